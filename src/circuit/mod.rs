@@ -1,0 +1,19 @@
+//! A small network solver: elements between nodes, driven by sine sources of one frequency, solved for
+//! the periodic steady state. Nothing here knows of radios.
+//!
+//! Values are plain `f64` in SI units (volts, amperes, ohms, farads, henries, hertz, seconds): mixed-unit
+//! vectors do not fit matrices, so `uom` types stop at this door.
+//!
+//! Accuracy: see [`Settings`]; the equations are in `docs/model.md`.
+
+mod error;
+mod network;
+mod period;
+mod reduce;
+mod shooting;
+mod solution;
+
+pub use error::CircuitError;
+pub use network::{ElementId, Law, Network, Node, REFERENCE, Wave, Weights, Winding};
+pub use shooting::{Settings, Steps, steady_state};
+pub use solution::{Probe, SteadyState};

@@ -1,0 +1,376 @@
+//! The network: named nodes and the elements between them.
+//!
+//! All values are plain `f64` in SI units; the floors above speak in `uom` types.
+
+use super::error::CircuitError;
+use std::collections::HashMap;
+
+/// A node of the network. Node 0 is the reference ("chassis" in a receiver).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Node(pub(super) usize);
+
+/// The reference node, at 0 V.
+pub const REFERENCE: Node = Node(0);
+
+/// Handle of an element whose current can be asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ElementId(pub(super) usize);
+
+/// How a source's volts run in time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wave {
+    /// `peak · sin(2πft + phase)`, phase in radians.
+    Sine {
+        /// Peak volts.
+        peak: f64,
+        /// Phase in radians.
+        phase: f64,
+    },
+    /// Constant volts.
+    Constant(f64),
+}
+
+/// The current of a nonlinear branch as a function of its control voltage `u`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Law {
+    /// Space charge: `i = perveance · max(u + offset, 0)^1.5` (Child 1911, Langmuir 1913).
+    ThreeHalves {
+        /// Perveance in A/V^1.5.
+        perveance: f64,
+        /// Volts added to the control voltage (contact potential and the like).
+        offset: f64,
+    },
+    /// Conducts above a constant drop with a fixed resistance: `i = max(u − drop, 0)/resistance`.
+    Drop {
+        /// Forward drop in volts.
+        volts: f64,
+        /// Resistance once conducting, ohms.
+        resistance: f64,
+    },
+}
+
+impl Law {
+    /// Current in amperes and its slope in siemens at control voltage `u` (volts).
+    #[inline]
+    pub fn current(self, u: f64) -> (f64, f64) {
+        match self {
+            Law::ThreeHalves { perveance, offset } => {
+                let drive = u + offset;
+                if drive <= 0.0 {
+                    (0.0, 0.0)
+                } else {
+                    let root = drive.sqrt();
+                    (perveance * drive * root, 1.5 * perveance * root)
+                }
+            }
+            Law::Drop { volts, resistance } => {
+                let drive = u - volts;
+                if drive <= 0.0 {
+                    (0.0, 0.0)
+                } else {
+                    (drive / resistance, 1.0 / resistance)
+                }
+            }
+        }
+    }
+}
+
+/// A winding of an ideal transformer: from `start` to `end`, `turns` per volt of common EMF.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Winding {
+    /// Dotted end.
+    pub start: Node,
+    /// Other end.
+    pub end: Node,
+    /// Turns, in any unit shared by the windings of one transformer.
+    pub turns: f64,
+}
+
+/// A weighted sum of node voltages (control) or a share of a current by node (injection).
+pub type Weights = Vec<(Node, f64)>;
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Kind {
+    Resistor(Node, Node, f64),
+    Capacitor(Node, Node, f64),
+    Inductor(Node, Node, f64),
+    Voltage(Node, Node, Wave),
+    Current(Node, Node, f64),
+    Transformer(Vec<Winding>),
+    Controlled {
+        constant: f64,
+        control: Weights,
+        leaves: Weights,
+    },
+    Nonlinear {
+        law: Law,
+        control: Weights,
+        leaves: Weights,
+    },
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Element {
+    pub name: String,
+    pub kind: Kind,
+}
+
+/// A network of elements between named nodes, run from sine sources of one frequency.
+#[derive(Debug, Clone)]
+pub struct Network {
+    frequency: f64,
+    names: Vec<String>,
+    by_name: HashMap<String, Node>,
+    pub(super) elements: Vec<Element>,
+}
+
+impl Network {
+    /// An empty network for sources of `frequency` hertz; its reference node is called `reference`.
+    ///
+    /// # Errors
+    /// A frequency that is not a positive finite number.
+    pub fn new(frequency: f64, reference: &str) -> Result<Self, CircuitError> {
+        positive("line", frequency, "Hz")?;
+        Ok(Network {
+            frequency,
+            names: vec![reference.to_owned()],
+            by_name: HashMap::from([(reference.to_owned(), REFERENCE)]),
+            elements: Vec::new(),
+        })
+    }
+
+    /// Source frequency in hertz.
+    pub fn frequency(&self) -> f64 {
+        self.frequency
+    }
+
+    /// The node of that name, made on first use.
+    pub fn node(&mut self, name: &str) -> Node {
+        if let Some(&node) = self.by_name.get(name) {
+            return node;
+        }
+        let node = Node(self.names.len());
+        self.names.push(name.to_owned());
+        self.by_name.insert(name.to_owned(), node);
+        node
+    }
+
+    /// The node of that name, if it exists.
+    pub fn find(&self, name: &str) -> Option<Node> {
+        self.by_name.get(name).copied()
+    }
+
+    /// The name of a node.
+    pub fn name(&self, node: Node) -> &str {
+        self.names.get(node.0).map_or("?", String::as_str)
+    }
+
+    /// Number of nodes, the reference included.
+    pub fn node_count(&self) -> usize {
+        self.names.len()
+    }
+
+    fn push(&mut self, name: &str, kind: Kind) -> ElementId {
+        self.elements.push(Element {
+            name: name.to_owned(),
+            kind,
+        });
+        ElementId(self.elements.len() - 1)
+    }
+
+    /// A resistor of `ohms` (positive, finite).
+    ///
+    /// # Errors
+    /// A value that is not positive and finite; leave a zero resistor out and join its nodes.
+    pub fn resistor(
+        &mut self,
+        name: &str,
+        a: Node,
+        b: Node,
+        ohms: f64,
+    ) -> Result<ElementId, CircuitError> {
+        positive(name, ohms, "Ω")?;
+        Ok(self.push(name, Kind::Resistor(a, b, ohms)))
+    }
+
+    /// A capacitor of `farads` (positive, finite).
+    ///
+    /// # Errors
+    /// A value that is not positive and finite.
+    pub fn capacitor(
+        &mut self,
+        name: &str,
+        a: Node,
+        b: Node,
+        farads: f64,
+    ) -> Result<ElementId, CircuitError> {
+        positive(name, farads, "F")?;
+        Ok(self.push(name, Kind::Capacitor(a, b, farads)))
+    }
+
+    /// An inductor of `henries` (positive, finite); its current runs from `a` to `b`.
+    ///
+    /// # Errors
+    /// A value that is not positive and finite.
+    pub fn inductor(
+        &mut self,
+        name: &str,
+        a: Node,
+        b: Node,
+        henries: f64,
+    ) -> Result<ElementId, CircuitError> {
+        positive(name, henries, "H")?;
+        Ok(self.push(name, Kind::Inductor(a, b, henries)))
+    }
+
+    /// An ideal voltage source holding `a` above `b`. Its current is counted from `a` through the
+    /// source to `b`, so a source that delivers power has a negative current.
+    ///
+    /// # Errors
+    /// Volts that are not finite.
+    pub fn voltage(
+        &mut self,
+        name: &str,
+        a: Node,
+        b: Node,
+        wave: Wave,
+    ) -> Result<ElementId, CircuitError> {
+        let volts = match wave {
+            Wave::Sine { peak, phase } => peak + phase,
+            Wave::Constant(volts) => volts,
+        };
+        finite(name, volts, "V")?;
+        Ok(self.push(name, Kind::Voltage(a, b, wave)))
+    }
+
+    /// A constant current of `amperes` drawn from `a` and delivered to `b`.
+    ///
+    /// # Errors
+    /// A current that is not finite.
+    pub fn current(
+        &mut self,
+        name: &str,
+        a: Node,
+        b: Node,
+        amperes: f64,
+    ) -> Result<ElementId, CircuitError> {
+        finite(name, amperes, "A")?;
+        Ok(self.push(name, Kind::Current(a, b, amperes)))
+    }
+
+    /// An ideal transformer: all windings share one EMF per turn and their ampere-turns sum to zero.
+    /// Winding currents are counted into `start`.
+    ///
+    /// # Errors
+    /// A winding whose turns are not positive and finite.
+    pub fn transformer(
+        &mut self,
+        name: &str,
+        windings: Vec<Winding>,
+    ) -> Result<ElementId, CircuitError> {
+        for winding in &windings {
+            positive(name, winding.turns.abs(), "turns")?;
+        }
+        Ok(self.push(name, Kind::Transformer(windings)))
+    }
+
+    /// A linear controlled current `constant + Σ g·v` taken out of the nodes by the shares in
+    /// `leaves` (shares of a branch between two nodes are +1 and −1).
+    ///
+    /// # Errors
+    /// A constant or weight that is not finite.
+    pub fn controlled(
+        &mut self,
+        name: &str,
+        constant: f64,
+        control: Weights,
+        leaves: Weights,
+    ) -> Result<ElementId, CircuitError> {
+        finite(name, constant, "A")?;
+        for (_, weight) in control.iter().chain(&leaves) {
+            finite(name, *weight, "S")?;
+        }
+        Ok(self.push(
+            name,
+            Kind::Controlled {
+                constant,
+                control,
+                leaves,
+            },
+        ))
+    }
+
+    /// A nonlinear branch: its current follows `law` of the control voltage `Σ weight·v` and is taken
+    /// out of the nodes by the shares in `leaves`.
+    ///
+    /// # Errors
+    /// Law parameters or weights that are not finite, or a law that could not conduct.
+    pub fn nonlinear(
+        &mut self,
+        name: &str,
+        law: Law,
+        control: Weights,
+        leaves: Weights,
+    ) -> Result<ElementId, CircuitError> {
+        match law {
+            Law::ThreeHalves { perveance, offset } => {
+                positive(name, perveance, "A/V^1.5")?;
+                finite(name, offset, "V")?;
+            }
+            Law::Drop { volts, resistance } => {
+                finite(name, volts, "V")?;
+                positive(name, resistance, "Ω")?;
+            }
+        }
+        for (_, weight) in control.iter().chain(&leaves) {
+            finite(name, *weight, "(weight)")?;
+        }
+        Ok(self.push(
+            name,
+            Kind::Nonlinear {
+                law,
+                control,
+                leaves,
+            },
+        ))
+    }
+
+    /// A rectifier plate: a nonlinear two-terminal branch from `plate` to `cathode`.
+    ///
+    /// # Errors
+    /// As [`Network::nonlinear`].
+    pub fn rectifier(
+        &mut self,
+        name: &str,
+        plate: Node,
+        cathode: Node,
+        law: Law,
+    ) -> Result<ElementId, CircuitError> {
+        let between = vec![(plate, 1.0), (cathode, -1.0)];
+        self.nonlinear(name, law, between.clone(), between)
+    }
+}
+
+fn positive(name: &str, value: f64, unit: &'static str) -> Result<(), CircuitError> {
+    if value.is_finite() && value > 0.0 {
+        Ok(())
+    } else {
+        Err(CircuitError::BadValue {
+            element: name.to_owned(),
+            value,
+            unit,
+        })
+    }
+}
+
+fn finite(name: &str, value: f64, unit: &'static str) -> Result<(), CircuitError> {
+    if value.is_finite() {
+        Ok(())
+    } else {
+        Err(CircuitError::BadValue {
+            element: name.to_owned(),
+            value,
+            unit,
+        })
+    }
+}

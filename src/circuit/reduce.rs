@@ -1,0 +1,282 @@
+//! The linear part of a network, reduced once for a step length.
+//!
+//! Modified nodal analysis gives `C·x' + G·x + B·i(u) = b(t)` with `x` the node voltages and branch
+//! currents, `u = V·x` the control voltages of the nonlinear branches and `i` their currents. `C`
+//! has one rank per capacitor and inductor, so `C = L·W` with `s = W·x` the capacitor volts and
+//! inductor currents. Every stage of the integration rule solves
+//!
+//! `(G + C/(γh))·x = L·s_h/(γh) + b(t) − B·i`,
+//!
+//! where `s_h` is known history. The matrix is the same in all stages and steps, so it is factored
+//! once and everything that is wanted is written as one matrix times `z = [s_h, sin, cos, 1, i]`.
+
+use super::error::CircuitError;
+use super::network::{Kind, Law, Network, Node, Wave};
+use nalgebra::DMatrix;
+
+/// Basis functions of the sources: sin ωt, cos ωt and 1.
+pub(super) const BASIS: usize = 3;
+
+/// The network reduced for one step length.
+#[derive(Debug, Clone)]
+pub(super) struct Reduced {
+    pub states: usize,
+    pub ports: usize,
+    /// New states, then control voltages, from `[s_h, basis]`; rows by columns.
+    pub advance: DMatrix<f64>,
+    /// The same rows from the port currents.
+    pub feedback: DMatrix<f64>,
+    /// All unknowns from `z`.
+    pub outputs: DMatrix<f64>,
+    pub laws: Vec<Law>,
+    pub shape: Shape,
+    /// γh, seconds.
+    pub gamma_h: f64,
+}
+
+/// Where each element's unknowns, state and port stand.
+#[derive(Debug, Clone)]
+pub(super) struct Shape {
+    pub unknowns: usize,
+    /// First branch unknown of an element.
+    pub branch: Vec<Option<usize>>,
+    /// State of an element.
+    pub state: Vec<Option<usize>>,
+    /// Port of an element.
+    pub port: Vec<Option<usize>>,
+    pub state_names: Vec<String>,
+    pub ports: usize,
+}
+
+impl Shape {
+    pub fn of(network: &Network) -> Shape {
+        let mut unknowns = network.node_count() - 1;
+        let count = network.elements.len();
+        let mut shape = Shape {
+            unknowns: 0,
+            branch: vec![None; count],
+            state: vec![None; count],
+            port: vec![None; count],
+            state_names: Vec::new(),
+            ports: 0,
+        };
+        for (index, element) in network.elements.iter().enumerate() {
+            let branches = match &element.kind {
+                Kind::Inductor(..) | Kind::Voltage(..) => 1,
+                // one current per winding and the common EMF
+                Kind::Transformer(windings) => windings.len() + 1,
+                _ => 0,
+            };
+            if branches > 0 {
+                shape.branch[index] = Some(unknowns);
+                unknowns += branches;
+            }
+            match &element.kind {
+                Kind::Capacitor(..) | Kind::Inductor(..) => {
+                    shape.state[index] = Some(shape.state_names.len());
+                    shape.state_names.push(element.name.clone());
+                }
+                Kind::Nonlinear { .. } => {
+                    shape.port[index] = Some(shape.ports);
+                    shape.ports += 1;
+                }
+                _ => {}
+            }
+        }
+        shape.unknowns = unknowns;
+        shape
+    }
+}
+
+/// Index of a node's voltage among the unknowns; the reference has none.
+pub(super) fn row(node: Node) -> Option<usize> {
+    node.0.checked_sub(1)
+}
+
+fn add(matrix: &mut DMatrix<f64>, r: Option<usize>, c: Option<usize>, value: f64) {
+    if let (Some(r), Some(c)) = (r, c) {
+        matrix[(r, c)] += value;
+    }
+}
+
+/// Reduces `network` for a stage length `gamma_h` in seconds.
+///
+/// # Errors
+/// [`CircuitError::Singular`] when the equations have no single solution.
+pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, CircuitError> {
+    let shape = Shape::of(network);
+    let n = shape.unknowns;
+    let states = shape.state_names.len();
+    let ports = shape.ports;
+    let mut k = DMatrix::<f64>::zeros(n, n);
+    let mut rhs = DMatrix::<f64>::zeros(n, states + BASIS + ports);
+    let constant = states + 2;
+    let mut laws = Vec::with_capacity(ports);
+
+    for (index, element) in network.elements.iter().enumerate() {
+        let branch = shape.branch[index];
+        match &element.kind {
+            Kind::Resistor(a, b, ohms) => stamp_conductance(&mut k, *a, *b, 1.0 / ohms),
+            Kind::Capacitor(a, b, farads) => {
+                let per_stage = farads / gamma_h;
+                stamp_conductance(&mut k, *a, *b, per_stage);
+                if let Some(state) = shape.state[index] {
+                    add(&mut rhs, row(*a), Some(state), per_stage);
+                    add(&mut rhs, row(*b), Some(state), -per_stage);
+                }
+            }
+            Kind::Inductor(a, b, henries) => {
+                stamp_branch(&mut k, *a, *b, branch);
+                let per_stage = henries / gamma_h;
+                add(&mut k, branch, branch, -per_stage);
+                add(&mut rhs, branch, shape.state[index], -per_stage);
+            }
+            Kind::Voltage(a, b, wave) => {
+                stamp_branch(&mut k, *a, *b, branch);
+                match wave {
+                    Wave::Sine { peak, phase } => {
+                        add(&mut rhs, branch, Some(states), peak * phase.cos());
+                        add(&mut rhs, branch, Some(states + 1), peak * phase.sin());
+                    }
+                    Wave::Constant(volts) => add(&mut rhs, branch, Some(constant), *volts),
+                }
+            }
+            Kind::Current(a, b, amperes) => {
+                add(&mut rhs, row(*a), Some(constant), -amperes);
+                add(&mut rhs, row(*b), Some(constant), *amperes);
+            }
+            Kind::Transformer(windings) => {
+                if let Some(first) = branch {
+                    let emf = first + windings.len();
+                    for (offset, winding) in windings.iter().enumerate() {
+                        let current = first + offset;
+                        stamp_branch(&mut k, winding.start, winding.end, Some(current));
+                        k[(current, emf)] -= winding.turns;
+                        k[(emf, current)] += winding.turns;
+                    }
+                }
+            }
+            Kind::Controlled {
+                constant: amperes,
+                control,
+                leaves,
+            } => {
+                for (out, share) in leaves {
+                    add(&mut rhs, row(*out), Some(constant), -share * amperes);
+                    for (node, weight) in control {
+                        add(&mut k, row(*out), row(*node), share * weight);
+                    }
+                }
+            }
+            Kind::Nonlinear { law, leaves, .. } => {
+                if let Some(port) = shape.port[index] {
+                    laws.push(*law);
+                    for (out, share) in leaves {
+                        add(&mut rhs, row(*out), Some(constant + 1 + port), -share);
+                    }
+                }
+            }
+        }
+    }
+
+    let singular = |k: &DMatrix<f64>| CircuitError::Singular {
+        near: weakest(network, &shape, k),
+    };
+    let Some(outputs) = k.clone().lu().solve(&rhs) else {
+        return Err(singular(&k));
+    };
+    if outputs.iter().any(|v| !v.is_finite()) {
+        return Err(singular(&k));
+    }
+    let (advance, feedback) = wanted_rows(network, &shape, &outputs);
+    Ok(Reduced {
+        states,
+        ports,
+        advance,
+        feedback,
+        outputs,
+        laws,
+        shape,
+        gamma_h,
+    })
+}
+
+/// Name of the unknown whose equation is weakest, to tell the reader where to look.
+fn weakest(network: &Network, shape: &Shape, k: &DMatrix<f64>) -> String {
+    let size = |r: usize| k.row(r).iter().fold(0.0_f64, |m, v| m.max(v.abs()));
+    let mut worst = 0;
+    for r in 0..shape.unknowns {
+        if size(r) < size(worst) {
+            worst = r;
+        }
+    }
+    if worst + 1 < network.node_count() {
+        return network.name(Node(worst + 1)).to_owned();
+    }
+    let owner = shape
+        .branch
+        .iter()
+        .rposition(|first| first.is_some_and(|f| f <= worst));
+    owner.map_or_else(String::new, |i| network.elements[i].name.clone())
+}
+
+fn stamp_conductance(k: &mut DMatrix<f64>, a: Node, b: Node, siemens: f64) {
+    add(k, row(a), row(a), siemens);
+    add(k, row(b), row(b), siemens);
+    add(k, row(a), row(b), -siemens);
+    add(k, row(b), row(a), -siemens);
+}
+
+/// A branch whose current leaves `a` and enters `b`, and whose own row starts as `v_a − v_b`.
+fn stamp_branch(k: &mut DMatrix<f64>, a: Node, b: Node, branch: Option<usize>) {
+    add(k, row(a), branch, 1.0);
+    add(k, row(b), branch, -1.0);
+    add(k, branch, row(a), 1.0);
+    add(k, branch, row(b), -1.0);
+}
+
+/// The rows for the new states and the control voltages, split into history + basis and currents.
+fn wanted_rows(
+    network: &Network,
+    shape: &Shape,
+    outputs: &DMatrix<f64>,
+) -> (DMatrix<f64>, DMatrix<f64>) {
+    let states = shape.state_names.len();
+    let known = states + BASIS;
+    let rows = states + shape.ports;
+    let mut all = DMatrix::<f64>::zeros(rows, known + shape.ports);
+    let mut take = |target: usize, node: Node, weight: f64| {
+        if let Some(source) = row(node) {
+            for column in 0..known + shape.ports {
+                all[(target, column)] += weight * outputs[(source, column)];
+            }
+        }
+    };
+    let mut currents = Vec::new();
+    for (index, element) in network.elements.iter().enumerate() {
+        match (&element.kind, shape.state[index], shape.port[index]) {
+            (Kind::Capacitor(a, b, _), Some(state), _) => {
+                take(state, *a, 1.0);
+                take(state, *b, -1.0);
+            }
+            (Kind::Inductor(..), Some(state), _) => currents.push((state, shape.branch[index])),
+            (Kind::Nonlinear { control, .. }, _, Some(port)) => {
+                for (node, weight) in control {
+                    take(states + port, *node, *weight);
+                }
+            }
+            _ => {}
+        }
+    }
+    for (state, branch) in currents {
+        if let Some(branch) = branch {
+            for column in 0..known + shape.ports {
+                all[(state, column)] += outputs[(branch, column)];
+            }
+        }
+    }
+    (
+        all.columns(0, known).into_owned(),
+        all.columns(known, shape.ports).into_owned(),
+    )
+}

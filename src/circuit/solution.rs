@@ -1,0 +1,262 @@
+//! What a meter would read in the steady state: mean, true RMS, peak, ripple, power.
+
+use super::network::{ElementId, Kind, Network, Node};
+use super::reduce::{BASIS, Reduced, Shape, row};
+use nalgebra::{DMatrix, DVector};
+
+/// Something that can be measured in a solved network.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Probe {
+    /// Volts of the first node against the second.
+    Volts(Node, Node),
+    /// Current through an element, counted from its first node to its second; for a nonlinear or
+    /// controlled branch its own current.
+    Amps(ElementId),
+    /// Current into the start of a transformer's winding, by its place in the list.
+    Winding(ElementId, usize),
+}
+
+/// The periodic steady state of a network over one cycle, equally spaced instants.
+#[derive(Debug, Clone)]
+pub struct SteadyState {
+    elements: Vec<super::network::Element>,
+    shape: Shape,
+    outputs: DMatrix<f64>,
+    gamma_h: f64,
+    steps: usize,
+    width: usize,
+    start: DVector<f64>,
+    trace: Vec<f64>,
+    mean: DVector<f64>,
+    moment: DMatrix<f64>,
+    rounds: usize,
+    estimate: Option<f64>,
+}
+
+impl SteadyState {
+    pub(super) fn new(
+        network: &Network,
+        reduced: &Reduced,
+        steps: usize,
+        start: DVector<f64>,
+        trace: Vec<f64>,
+        rounds: usize,
+    ) -> Self {
+        let width = reduced.states + BASIS + reduced.ports;
+        let samples = DMatrix::from_column_slice(width, steps, &trace);
+        let mean = samples.column_mean();
+        let moment = (&samples * samples.transpose()) / steps as f64;
+        SteadyState {
+            elements: network.elements.clone(),
+            shape: reduced.shape.clone(),
+            outputs: reduced.outputs.clone(),
+            gamma_h: reduced.gamma_h,
+            steps,
+            width,
+            start,
+            trace,
+            mean,
+            moment,
+            rounds,
+            estimate: None,
+        }
+    }
+
+    pub(super) fn with_estimate(mut self, estimate: f64) -> Self {
+        self.estimate = Some(estimate);
+        self
+    }
+
+    /// Largest relative difference in mean or RMS of the states between two runs of one network.
+    pub(super) fn largest_difference(&self, finer: &SteadyState) -> f64 {
+        let mut worst: f64 = 0.0;
+        for i in 0..self.shape.state_names.len() {
+            let rms = finer.moment[(i, i)].sqrt();
+            // the history of a stage is not quite the state, so compare the true states: first node rows
+            let scale = f64::max(rms, 1e-12);
+            let means = (self.state_mean(i) - finer.state_mean(i)).abs();
+            let squares = (self.state_rms(i) - finer.state_rms(i)).abs();
+            worst = worst.max(means / scale).max(squares / scale);
+        }
+        worst
+    }
+
+    fn state_row(&self, state: usize) -> DVector<f64> {
+        let place = self.shape.state.iter().position(|s| *s == Some(state));
+        let mut weights = DVector::zeros(self.width);
+        if let Some(index) = place {
+            match &self.elements[index].kind {
+                Kind::Capacitor(a, b, _) => self.add_volts(&mut weights, *a, *b),
+                _ => self.add_unknown(&mut weights, self.shape.branch[index], 1.0),
+            }
+        }
+        weights
+    }
+
+    fn state_mean(&self, state: usize) -> f64 {
+        self.state_row(state).dot(&self.mean)
+    }
+
+    fn state_rms(&self, state: usize) -> f64 {
+        let weights = self.state_row(state);
+        weights.dot(&(&self.moment * &weights)).max(0.0).sqrt()
+    }
+
+    /// State at the start of the cycle, to start a neighbour from.
+    pub fn start(&self) -> &[f64] {
+        self.start.as_slice()
+    }
+
+    /// Steps in the cycle.
+    pub fn steps(&self) -> usize {
+        self.steps
+    }
+
+    /// Cycles run to find the state.
+    pub fn rounds(&self) -> usize {
+        self.rounds
+    }
+
+    /// Estimated relative error of the states, where the accuracy was controlled.
+    pub fn estimate(&self) -> Option<f64> {
+        self.estimate
+    }
+
+    fn add_unknown(&self, weights: &mut DVector<f64>, index: Option<usize>, factor: f64) {
+        if let Some(index) = index {
+            for column in 0..self.width {
+                weights[column] += factor * self.outputs[(index, column)];
+            }
+        }
+    }
+
+    fn add_volts(&self, weights: &mut DVector<f64>, a: Node, b: Node) {
+        self.add_unknown(weights, row(a), 1.0);
+        self.add_unknown(weights, row(b), -1.0);
+    }
+
+    /// The probe as weights on `z`.
+    fn weights(&self, probe: Probe) -> DVector<f64> {
+        let mut weights = DVector::zeros(self.width);
+        match probe {
+            Probe::Volts(a, b) => self.add_volts(&mut weights, a, b),
+            Probe::Winding(id, place) => {
+                let branch = self.shape.branch[id.0].map(|first| first + place);
+                self.add_unknown(&mut weights, branch, 1.0);
+            }
+            Probe::Amps(id) => match &self.elements[id.0].kind {
+                Kind::Resistor(a, b, ohms) => {
+                    self.add_volts(&mut weights, *a, *b);
+                    weights /= *ohms;
+                }
+                Kind::Capacitor(a, b, farads) => {
+                    // i = C (v − s_h)/(γh), the rule's own slope at the last stage
+                    self.add_volts(&mut weights, *a, *b);
+                    if let Some(state) = self.shape.state[id.0] {
+                        weights[state] -= 1.0;
+                    }
+                    weights *= farads / self.gamma_h;
+                }
+                Kind::Inductor(..) | Kind::Voltage(..) | Kind::Transformer(..) => {
+                    self.add_unknown(&mut weights, self.shape.branch[id.0], 1.0);
+                }
+                Kind::Current(_, _, amperes) => {
+                    weights[self.constant()] = *amperes;
+                }
+                Kind::Controlled {
+                    constant, control, ..
+                } => {
+                    for (node, weight) in control {
+                        self.add_unknown(&mut weights, row(*node), *weight);
+                    }
+                    weights[self.constant()] += *constant;
+                }
+                Kind::Nonlinear { .. } => {
+                    if let Some(port) = self.shape.port[id.0] {
+                        weights[self.constant() + 1 + port] = 1.0;
+                    }
+                }
+            },
+        }
+        weights
+    }
+
+    fn constant(&self) -> usize {
+        self.width - self.shape.ports - 1
+    }
+
+    /// Average over the cycle: what a DC meter shows.
+    pub fn mean(&self, probe: Probe) -> f64 {
+        self.weights(probe).dot(&self.mean)
+    }
+
+    /// True RMS over the cycle.
+    pub fn rms(&self, probe: Probe) -> f64 {
+        let weights = self.weights(probe);
+        weights.dot(&(&self.moment * &weights)).max(0.0).sqrt()
+    }
+
+    /// RMS of the alternating part alone.
+    pub fn ripple_rms(&self, probe: Probe) -> f64 {
+        let weights = self.weights(probe);
+        let mean = weights.dot(&self.mean);
+        // summed from the waveform: the moment matrix would lose a small ripple on a large mean
+        let sum: f64 = self
+            .samples(&weights)
+            .map(|v| (v - mean) * (v - mean))
+            .sum();
+        (sum / self.steps as f64).sqrt()
+    }
+
+    /// Mean of the product of two probes: power, for volts and amperes of one element.
+    pub fn mean_product(&self, a: Probe, b: Probe) -> f64 {
+        let right = self.weights(b);
+        self.weights(a).dot(&(&self.moment * right))
+    }
+
+    fn samples<'a>(&'a self, weights: &'a DVector<f64>) -> impl Iterator<Item = f64> + 'a {
+        self.trace.chunks_exact(self.width).map(move |z| {
+            z.iter()
+                .zip(weights.iter())
+                .map(|(a, b)| a * b)
+                .sum::<f64>()
+        })
+    }
+
+    /// The waveform at the ends of the steps.
+    pub fn waveform(&self, probe: Probe) -> Vec<f64> {
+        let weights = self.weights(probe);
+        self.samples(&weights).collect()
+    }
+
+    /// Highest and lowest instantaneous value, between samples by a parabola through three points.
+    pub fn extremes(&self, probe: Probe) -> (f64, f64) {
+        let wave = self.waveform(probe);
+        let top = summit(&wave);
+        let negated: Vec<f64> = wave.iter().map(|v| -v).collect();
+        (top, -summit(&negated))
+    }
+
+    /// Largest absolute instantaneous value.
+    pub fn peak(&self, probe: Probe) -> f64 {
+        let (high, low) = self.extremes(probe);
+        f64::max(high.abs(), low.abs())
+    }
+}
+
+fn summit(wave: &[f64]) -> f64 {
+    let n = wave.len();
+    let mut best = 0;
+    for (i, v) in wave.iter().enumerate() {
+        if *v > wave[best] {
+            best = i;
+        }
+    }
+    let (left, mid, right) = (wave[(best + n - 1) % n], wave[best], wave[(best + 1) % n]);
+    let bend = left - 2.0 * mid + right;
+    if bend >= 0.0 {
+        return mid;
+    }
+    let slope = (right - left) / 2.0;
+    mid - slope * slope / (2.0 * bend)
+}

@@ -1,0 +1,3 @@
+//! `mainsfit` models how a mains-powered tube receiver runs on a given line and what could stand in its
+//! mains lead.
+pub mod circuit;

@@ -1,0 +1,2 @@
+//! All integration tests, compiled as one program.
+mod steady_state;
