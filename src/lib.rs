@@ -1,3 +1,8 @@
 //! `mainsfit` models how a mains-powered tube receiver runs on a given line and what could stand in its
 //! mains lead.
+pub mod catalogue;
 pub mod circuit;
+pub mod preferred;
+pub mod profile;
+pub mod quantity;
+pub mod receiver;

@@ -1,0 +1,309 @@
+//! Finding a type by the name printed on it.
+
+use std::collections::HashMap;
+use std::fmt;
+
+use serde::Serialize;
+use thiserror::Error;
+
+use super::cells::{CatalogueError, shortened};
+
+/// How many names an error suggests.
+const SUGGESTIONS: usize = 3;
+
+/// Longer names are not compared with the tables: no type has one.
+const LONGEST_NAME: usize = 48;
+
+/// Bulb and shell suffixes with the same electrical data: none and M metal, G
+/// and GT glass. GB, GTA, GTB, GC and the like are re-rated types, so they are
+/// left out on purpose.
+const SHELLS: [&str; 4] = ["", "M", "G", "GT"];
+
+/// Other names that the note of a row gives for the same electrical type. Each
+/// holds only while the note really names it.
+const NAMED_IN_NOTE: [(&str, &str); 6] = [
+    ("EZ81", "6CA4"),
+    ("AZ1", "AZ11"),
+    ("AZ1", "AZ31"),
+    ("AZ1", "RGN1064"),
+    ("EL3", "EL33"),
+    ("EM4", "EM34"),
+];
+
+/// How the asked name met the name in the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Matched {
+    /// The name itself, apart from case, blanks and hyphens.
+    Exact,
+    /// Another name of the same type.
+    Alias,
+    /// A type with another bulb or shell suffix; the same electrical data are assumed.
+    SuffixAssumed,
+}
+
+/// A type that was found, and how.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Found<T> {
+    /// The type.
+    pub item: T,
+    /// How the name matched.
+    pub matched: Matched,
+}
+
+/// The table a type stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TableKind {
+    /// Receiving tubes.
+    Tube,
+    /// Rectifiers.
+    Rectifier,
+    /// Lamps.
+    Lamp,
+}
+
+impl fmt::Display for TableKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            TableKind::Tube => "tube",
+            TableKind::Rectifier => "rectifier",
+            TableKind::Lamp => "lamp",
+        })
+    }
+}
+
+/// A name that is not in the table asked.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("no {table} {:?} in the catalogue{}", shortened(.asked), self.hint())]
+pub struct NoSuchType {
+    /// The table that was asked.
+    pub table: TableKind,
+    /// The name as asked.
+    pub asked: String,
+    /// Up to three names of this table that come near, the nearest first.
+    pub nearest: Vec<String>,
+    /// Other tables that hold the name, and how they spell it.
+    pub elsewhere: Vec<(TableKind, String)>,
+}
+
+impl NoSuchType {
+    /// What to do, as the end of a sentence.
+    pub fn hint(&self) -> String {
+        let mut hint = String::new();
+        for (kind, name) in &self.elsewhere {
+            hint.push_str(&format!(
+                "; {name} is a {kind}: list it with the {kind}s, not with the {}s",
+                self.table
+            ));
+        }
+        if !self.elsewhere.is_empty() {
+            return hint;
+        }
+        if !self.nearest.is_empty() {
+            hint.push_str(&format!("; nearest: {}", self.nearest.join(", ")));
+        }
+        hint.push_str(
+            "; write the number printed on the glass or base, or give the figures of its data sheet in the set profile",
+        );
+        hint
+    }
+}
+
+/// Something with a type number.
+pub(super) trait Named {
+    fn name(&self) -> &str;
+    fn aliases(&self) -> &[String];
+    fn set_aliases(&mut self, aliases: Vec<String>);
+    fn note(&self) -> &str;
+}
+
+/// Types with an index of their names.
+#[derive(Debug)]
+pub(super) struct Table<T> {
+    items: Vec<T>,
+    by_name: HashMap<String, (usize, Matched)>,
+}
+
+impl<T: Named> Table<T> {
+    /// Makes the index; `lines` are the lines of the items in the file. Two
+    /// types with the same name (or part of a combined name) are an error.
+    pub(super) fn build(
+        file: &'static str,
+        column: &str,
+        mut items: Vec<T>,
+        lines: &[u64],
+    ) -> Result<Table<T>, CatalogueError> {
+        let mut by_name: HashMap<String, (usize, Matched)> =
+            HashMap::with_capacity(items.len() * 2);
+        let bad = |i: usize, name: &str, wanted: &str| CatalogueError::BadCell {
+            file,
+            row: lines.get(i).copied().unwrap_or_default(),
+            column: column.to_owned(),
+            found: shortened(name),
+            wanted: wanted.to_owned(),
+        };
+        for (i, item) in items.iter_mut().enumerate() {
+            let name = item.name().to_owned();
+            let key = normalised(&name);
+            let parts = parts(&name);
+            if key.is_empty() || parts.iter().any(|p| normalised(p).is_empty()) {
+                return Err(bad(i, &name, "a name with letters or digits"));
+            }
+            let mut keys = vec![(key, Matched::Exact)];
+            keys.extend(parts.iter().map(|p| (normalised(p), Matched::Alias)));
+            for (key, matched) in keys {
+                if by_name.insert(key, (i, matched)).is_some() {
+                    return Err(bad(i, &name, "a name that no earlier row has"));
+                }
+            }
+            item.set_aliases(parts);
+        }
+        for (name, alias) in NAMED_IN_NOTE {
+            let Some(&(i, _)) = by_name.get(name) else {
+                continue;
+            };
+            let Some(item) = items.get_mut(i) else {
+                continue;
+            };
+            if item.note().contains(alias) && !by_name.contains_key(alias) {
+                let mut aliases = item.aliases().to_vec();
+                aliases.push(alias.to_owned());
+                item.set_aliases(aliases);
+                by_name.insert(alias.to_owned(), (i, Matched::Alias));
+            }
+        }
+        Ok(Table { items, by_name })
+    }
+
+    pub(super) fn items(&self) -> &[T] {
+        &self.items
+    }
+
+    /// The type meant by `asked`, if the table leaves no doubt.
+    pub(super) fn find(&self, asked: &str) -> Option<Found<&T>> {
+        let key = normalised(asked);
+        let (index, matched) = self
+            .by_name
+            .get(&key)
+            .copied()
+            .or_else(|| self.by_parts(&key).map(|i| (i, Matched::Alias)))
+            .or_else(|| self.by_suffix(&key).map(|i| (i, Matched::SuffixAssumed)))?;
+        self.items.get(index).map(|item| Found { item, matched })
+    }
+
+    /// A combined name in another order: every part must name the same type.
+    fn by_parts(&self, key: &str) -> Option<usize> {
+        let mut places = parts(key)
+            .into_iter()
+            .map(|p| self.by_name.get(&p).map(|(i, _)| *i));
+        let first = places.next()??;
+        places.all(|place| place == Some(first)).then_some(first)
+    }
+
+    /// The same base number with another shell suffix, if only one type has it.
+    fn by_suffix(&self, key: &str) -> Option<usize> {
+        let base = shell_base(key)?;
+        let mut found = None;
+        for suffix in SHELLS {
+            if let Some((i, _)) = self.by_name.get(&format!("{base}{suffix}")) {
+                if found.is_some_and(|earlier| earlier != *i) {
+                    return None;
+                }
+                found = Some(*i);
+            }
+        }
+        found
+    }
+
+    /// Up to three names near the asked one: first names that begin alike (a
+    /// suffix too few or too many), then names a slip or two away.
+    pub(super) fn nearest(&self, asked: &str) -> Vec<String> {
+        let key = normalised(asked);
+        let length = key.chars().count();
+        if length == 0 || length > LONGEST_NAME {
+            return Vec::new();
+        }
+        let slips = ((length + 1) / 3).max(1);
+        let mut ranked: Vec<(bool, usize, usize)> = Vec::new();
+        for (name, (index, _)) in &self.by_name {
+            let begins = (length >= 2 && name.starts_with(&key))
+                || (name.len() >= 3 && key.starts_with(name.as_str()));
+            let distance = strsim::osa_distance(&key, name);
+            if begins || distance <= slips {
+                ranked.push((!begins, distance, *index));
+            }
+        }
+        ranked.sort_unstable();
+        let mut names: Vec<String> = Vec::new();
+        for (_, _, index) in ranked {
+            if let Some(item) = self.items.get(index)
+                && !names.iter().any(|n| n == item.name())
+            {
+                names.push(item.name().to_owned());
+            }
+            if names.len() == SUGGESTIONS {
+                break;
+            }
+        }
+        names
+    }
+}
+
+/// Upper case, without blanks, hyphens, `#`, and `no.` in front; a decimal
+/// comma becomes a point.
+fn normalised(name: &str) -> String {
+    let plain: String = name
+        .chars()
+        .filter(|c| {
+            !c.is_whitespace()
+                && !matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}' | '_' | '#')
+        })
+        .map(|c| if c == ',' { '.' } else { c })
+        .flat_map(char::to_uppercase)
+        .collect();
+    match plain.strip_prefix("NO") {
+        Some(rest) => {
+            let number = rest.strip_prefix('.').unwrap_or(rest);
+            if number.starts_with(|c: char| c.is_ascii_digit()) {
+                number.to_owned()
+            } else {
+                plain
+            }
+        }
+        None => plain,
+    }
+}
+
+/// Parts of a combined name such as `84/6Z4`; none when it is not combined.
+/// In `6V6GT/G`, the mark of a GT bulb that also replaces the G bulb, the tail
+/// is a suffix and not a type.
+fn parts(name: &str) -> Vec<String> {
+    if !name.contains('/') {
+        return Vec::new();
+    }
+    let types = if name.ends_with("GT/G") {
+        name.trim_end_matches("/G")
+    } else {
+        name
+    };
+    types.split('/').map(|p| p.trim().to_owned()).collect()
+}
+
+/// `6K7` for `6K7`, `6K7M`, `6K7G`, `6K7GT` and `6K7GT/G`; `None` for names of
+/// another build (`80`, `EL84`) and for other suffixes.
+fn shell_base(key: &str) -> Option<&str> {
+    let suffixed = key.strip_suffix("GT/G");
+    let base = suffixed
+        .or_else(|| key.strip_suffix("GT"))
+        .or_else(|| key.strip_suffix('G'))
+        .or_else(|| key.strip_suffix('M'))
+        .unwrap_or(key);
+    let letters = base.trim_start_matches(|c: char| c.is_ascii_digit());
+    let tail = letters.trim_start_matches(|c: char| c.is_ascii_uppercase());
+    let built_so = letters.len() < base.len()
+        && tail.len() < letters.len()
+        && !tail.is_empty()
+        && tail.chars().all(|c| c.is_ascii_digit());
+    built_so.then_some(base)
+}

@@ -1,0 +1,205 @@
+//! Rectifier tubes.
+
+use super::Citation;
+use super::cells::{self, CatalogueError, Row, Sign};
+use super::lookup::{Named, Table};
+use super::units::*;
+
+const FILE: &str = "rectifiers.csv";
+
+const COLUMNS: &[&str] = &[
+    "type",
+    "filament_v",
+    "filament_a",
+    "heating",
+    "wave",
+    "drop_v",
+    "drop_at_ma_per_plate",
+    "drop_basis",
+    "kind",
+    "max_peak_inverse_v",
+    "max_peak_plate_ma",
+    "max_dc_ma",
+    "max_ac_v_cap_input",
+    "max_ac_v_choke_input",
+    "min_supply_ohm_per_plate",
+    "min_choke_h",
+    "max_input_capacitor_uf",
+    "max_heater_cathode_v",
+    "source",
+    "confidence",
+    "note",
+];
+
+/// How a rectifier cathode is heated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Heating {
+    /// The filament itself emits: B+ comes up within seconds.
+    Direct,
+    /// A heater warms a separate cathode: B+ comes up with the other tubes.
+    Indirect,
+}
+
+/// How many diodes are in the envelope, and how they are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Wave {
+    /// Two plates, one cathode.
+    Full,
+    /// One plate, one cathode.
+    Half,
+    /// Two separate diodes, each with its own cathode.
+    TwoHalf,
+}
+
+/// What fills the envelope.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum RectifierKind {
+    /// High vacuum: the drop grows with the current to the power 2/3.
+    Vacuum,
+    /// Mercury vapour: the drop is nearly constant.
+    Mercury,
+}
+
+/// Volts lost in the tube.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RectifierDrop {
+    /// Drop from plate to cathode.
+    pub volts: Voltage,
+    /// Current through one plate at which it is given; `None` for a mercury
+    /// type, whose drop does not depend on the current.
+    pub at_current_per_plate: Option<Current>,
+}
+
+/// A rectifier tube type with its ratings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RectifierType {
+    /// Type number as in the table.
+    pub name: String,
+    /// Other names of the same type: the parts of a combined name, and names the note gives.
+    pub aliases: Vec<String>,
+    /// Filament or heater volts.
+    pub filament_volts: Voltage,
+    /// Filament or heater amperes at rated volts.
+    pub filament_amps: Current,
+    /// Directly or indirectly heated.
+    pub heating: Heating,
+    /// Full wave, half wave or two separate diodes.
+    pub wave: Wave,
+    /// Published tube drop.
+    pub drop: Option<RectifierDrop>,
+    /// Whether the drop is printed or read from the maker's curve.
+    pub drop_basis: Option<String>,
+    /// Vacuum or mercury vapour.
+    pub kind: RectifierKind,
+    /// Highest peak inverse volts.
+    pub max_peak_inverse: Option<Voltage>,
+    /// Highest peak current of one plate.
+    pub max_peak_plate_current: Option<Current>,
+    /// Highest DC output current at any voltage (pairs with volts are in `note`).
+    pub max_dc_current: Option<Current>,
+    /// Highest AC volts rms per plate at any current, capacitor input.
+    pub max_ac_volts_capacitor_input: Option<Voltage>,
+    /// Highest AC volts rms per plate at any current, choke input.
+    pub max_ac_volts_choke_input: Option<Voltage>,
+    /// Least effective supply resistance per plate, at the highest voltage.
+    pub min_supply_resistance: Option<Resistance>,
+    /// Least inductance of an input choke.
+    pub min_choke: Option<Inductance>,
+    /// Largest input capacitor.
+    pub max_input_capacitor: Option<Capacitance>,
+    /// Highest volts between heater and cathode.
+    pub max_heater_cathode_volts: Option<Voltage>,
+    /// Source of the row.
+    pub citation: Citation,
+    /// Remark; empty when there is none.
+    pub note: String,
+}
+
+impl Named for RectifierType {
+    fn name(&self) -> &str {
+        &self.name
+    }
+    fn aliases(&self) -> &[String] {
+        &self.aliases
+    }
+    fn set_aliases(&mut self, aliases: Vec<String>) {
+        self.aliases = aliases;
+    }
+    fn note(&self) -> &str {
+        &self.note
+    }
+}
+
+pub(super) fn read(text: &str) -> Result<Table<RectifierType>, CatalogueError> {
+    let mut types = Vec::new();
+    let mut lines = Vec::new();
+    cells::for_each_row(FILE, text, COLUMNS, |row| {
+        types.push(rectifier(row)?);
+        lines.push(row.line);
+        Ok(())
+    })?;
+    Table::build(FILE, "type", types, &lines)
+}
+
+fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
+    const HEATINGS: [(Heating, &str); 2] =
+        [(Heating::Direct, "direct"), (Heating::Indirect, "indirect")];
+    const WAVES: [(Wave, &str); 3] = [
+        (Wave::Full, "full"),
+        (Wave::Half, "half"),
+        (Wave::TwoHalf, "two half"),
+    ];
+    const KINDS: [(RectifierKind, &str); 2] = [
+        (RectifierKind::Vacuum, "vacuum"),
+        (RectifierKind::Mercury, "mercury"),
+    ];
+    let plain = |column| row.number(column, Sign::Positive);
+    let volts = |column| Ok(plain(column)?.map(Voltage::new::<volt>));
+    let milliamps = |column| Ok(plain(column)?.map(Current::new::<milliampere>));
+    let kind = row.one_of("kind", &KINDS)?;
+    let (drop, drop_basis) = tube_drop(row, kind)?;
+    Ok(RectifierType {
+        name: row.required_text("type")?,
+        aliases: Vec::new(),
+        filament_volts: Voltage::new::<volt>(row.required_number("filament_v")?),
+        filament_amps: Current::new::<ampere>(row.required_number("filament_a")?),
+        heating: row.one_of("heating", &HEATINGS)?,
+        wave: row.one_of("wave", &WAVES)?,
+        drop,
+        drop_basis,
+        kind,
+        max_peak_inverse: volts("max_peak_inverse_v")?,
+        max_peak_plate_current: milliamps("max_peak_plate_ma")?,
+        max_dc_current: milliamps("max_dc_ma")?,
+        max_ac_volts_capacitor_input: volts("max_ac_v_cap_input")?,
+        max_ac_volts_choke_input: volts("max_ac_v_choke_input")?,
+        min_supply_resistance: plain("min_supply_ohm_per_plate")?.map(Resistance::new::<ohm>),
+        min_choke: plain("min_choke_h")?.map(Inductance::new::<henry>),
+        max_input_capacitor: plain("max_input_capacitor_uf")?.map(Capacitance::new::<microfarad>),
+        max_heater_cathode_volts: volts("max_heater_cathode_v")?,
+        citation: row.citation()?,
+        note: row.text("note")?.to_owned(),
+    })
+}
+
+fn tube_drop(
+    row: &Row<'_>,
+    kind: RectifierKind,
+) -> Result<(Option<RectifierDrop>, Option<String>), CatalogueError> {
+    let at = row
+        .number("drop_at_ma_per_plate", Sign::Positive)?
+        .map(Current::new::<milliampere>);
+    let Some(volts) = row.number("drop_v", Sign::Positive)? else {
+        row.must_be_blank(&["drop_at_ma_per_plate", "drop_basis"])?;
+        return Ok((None, None));
+    };
+    // The drop of a vacuum tube says nothing without the current it belongs to.
+    if at.is_none() && kind == RectifierKind::Vacuum {
+        return Err(row.bad("drop_at_ma_per_plate", "the current of the drop"));
+    }
+    let drop = RectifierDrop {
+        volts: Voltage::new::<volt>(volts),
+        at_current_per_plate: at,
+    };
+    Ok((Some(drop), Some(row.required_text("drop_basis")?)))
+}

@@ -1,0 +1,260 @@
+//! The text of a profile file and the tree written in it.
+
+use std::fmt;
+
+use serde::de::DeserializeSeed;
+
+use crate::profile::fault;
+use crate::profile::lines::{self, place_at};
+use crate::profile::problem::{Problem, Problems, quoted};
+use crate::profile::walk::{Budget, Fill, Locate, Shape};
+
+/// Largest file read, in bytes (64 KiB). A profile written by hand is a few KiB.
+pub const MAX_BYTES: usize = 64 * 1024;
+
+/// Most keys and values in a file, aliases written out.
+pub const MAX_NODES: usize = 20_000;
+
+/// Most lists and mappings inside each other.
+pub const MAX_DEPTH: usize = 16;
+
+/// Most text in a file's keys and values, in bytes, aliases written out (256 KiB).
+pub const MAX_TEXT: usize = 256 * 1024;
+
+/// Most `[` and `{` in a file. The parser's time grows with the square of the brackets left
+/// open, and it is done before a walk could see the depth.
+const MAX_BRACKETS: usize = 4_000;
+
+/// A value in the tree. Numbers and truth values are kept as the text that was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Node {
+    /// Nothing, `~` or `null`.
+    Null,
+    /// Any single value, without its quotes.
+    Scalar(String),
+    /// The items in file order.
+    List(Vec<Node>),
+    /// The entries in file order, repeated keys included.
+    Map(Vec<(String, Node)>),
+}
+
+/// The kind of a [`Node`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Nothing, `~` or `null`.
+    Null,
+    /// Any single value.
+    Text,
+    /// A list.
+    List,
+    /// A mapping of keys to values.
+    Map,
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Kind::Null => "nothing",
+            Kind::Text => "a single value",
+            Kind::List => "a list",
+            Kind::Map => "a mapping",
+        })
+    }
+}
+
+impl Node {
+    /// What kind of value this is.
+    pub fn kind(&self) -> Kind {
+        match self {
+            Node::Null => Kind::Null,
+            Node::Scalar(_) => Kind::Text,
+            Node::List(_) => Kind::List,
+            Node::Map(_) => Kind::Map,
+        }
+    }
+}
+
+/// A profile file that is well-formed YAML within the limits.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    name: String,
+    text: String,
+    root: Node,
+}
+
+impl Document {
+    /// Reads the bytes of a file; `name` is the file's name as it should appear in messages.
+    ///
+    /// An empty file gives a document whose root is [`Node::Null`]. Repeated keys are kept;
+    /// [`crate::profile::Reader`] reports them.
+    ///
+    /// # Errors
+    ///
+    /// One problem, with its place where there is one, if the file is larger than [`MAX_BYTES`],
+    /// is not UTF-8, holds control characters, is not YAML, holds more than one document, uses a
+    /// tag (`!name`; the standard `!!str` and its kin are passed over) or a list or mapping as a
+    /// key, or goes beyond [`MAX_NODES`], [`MAX_DEPTH`] or [`MAX_TEXT`].
+    pub fn parse(name: &str, bytes: &[u8]) -> Result<Document, Problems> {
+        let text = checked_text(name, bytes)?;
+        let refuse = |problem| Problems::one(name, &text, problem);
+        if let Some(problem) = refused_character(&text) {
+            return Err(refuse(problem));
+        }
+        if let Some(problem) = too_many_brackets(&text) {
+            return Err(refuse(problem));
+        }
+        let root = read_tree(&text).map_err(refuse)?;
+        Ok(Document {
+            name: name.to_owned(),
+            text,
+            root,
+        })
+    }
+
+    /// The file's name as it appears in messages.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The file's text without a byte order mark.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The outermost value.
+    pub fn root(&self) -> &Node {
+        &self.root
+    }
+
+    /// Line and column (from 1, in characters) of the node at `steps`, or of its key.
+    ///
+    /// Each step is the number of a list item or mapping entry from 0. A step that does not
+    /// exist gives the place of the innermost list or mapping that does. What is used through an
+    /// alias is placed where it is written out. The whole text is parsed anew for each call.
+    pub(crate) fn locate(&self, steps: &[usize], at_key: bool) -> Option<(usize, usize)> {
+        let walk = Locate { steps, at_key };
+        let error = walk
+            .deserialize(serde_yaml::Deserializer::from_str(&self.text))
+            .err()?;
+        let place = error.location()?;
+        Some(lines::within(&self.text, (place.line(), place.column())))
+    }
+}
+
+/// The bytes as text without byte order mark, if they are few enough and UTF-8.
+fn checked_text(name: &str, bytes: &[u8]) -> Result<String, Problems> {
+    if bytes.len() > MAX_BYTES {
+        let found = format!(
+            "the file is {} bytes long; at most {MAX_BYTES} bytes (64 KiB) are read",
+            bytes.len()
+        );
+        let advice = "check that this is a profile file; split it if it really is that long";
+        return Err(Problems::one(
+            name,
+            "",
+            Problem::in_file(None, found, advice),
+        ));
+    }
+    match std::str::from_utf8(bytes) {
+        // every mark at the start goes: the parser would skip a second one without counting it
+        Ok(text) => Ok(text.trim_start_matches('\u{feff}').to_owned()),
+        Err(error) => {
+            let offset = error.valid_up_to();
+            let byte = bytes.get(offset).copied().unwrap_or_default();
+            let good = String::from_utf8_lossy(&bytes[..offset]);
+            let place = place_at(&good, good.len());
+            let found = format!("byte 0x{byte:02X}, at offset {offset} in the file, is not UTF-8");
+            let advice = "save the file as UTF-8 text";
+            let whole = String::from_utf8_lossy(bytes);
+            Err(Problems::one(
+                name,
+                &whole,
+                Problem::in_file(Some(place), found, advice),
+            ))
+        }
+    }
+}
+
+/// The first character that YAML text may not hold (YAML 1.1 section 5.1).
+fn refused_character(text: &str) -> Option<Problem> {
+    let allowed = |c: char| {
+        matches!(c, '\t' | '\n' | '\r' | '\u{85}')
+            || !(c.is_control() || matches!(c, '\u{feff}' | '\u{fffe}' | '\u{ffff}'))
+    };
+    let (offset, c) = text.char_indices().find(|&(_, c)| !allowed(c))?;
+    let what = match c {
+        '\0' => "a NUL character stands here".to_owned(),
+        '\u{feff}' => "a byte order mark stands here, inside the text".to_owned(),
+        c => format!("a control character, U+{:04X}, stands here", u32::from(c)),
+    };
+    let place = place_at(text, offset);
+    Some(Problem::in_file(
+        Some(place),
+        what,
+        "remove it; only plain text, line ends and tabs are read",
+    ))
+}
+
+fn too_many_brackets(text: &str) -> Option<Problem> {
+    let bracket = |&(_, c): &(usize, char)| matches!(c, '[' | '{');
+    let (offset, _) = text.char_indices().filter(bracket).nth(MAX_BRACKETS)?;
+    Some(Problem::in_file(
+        Some(place_at(text, offset)),
+        format!("more than {MAX_BRACKETS} opening brackets in one file"),
+        "write lists and mappings on lines of their own instead of in brackets",
+    ))
+}
+
+/// Builds the tree in two walks; the error is explained with its place.
+fn read_tree(text: &str) -> Result<Node, Problem> {
+    let budget = Budget::new();
+    let shape = Shape {
+        budget: &budget,
+        depth: 0,
+    };
+    let mut root = match shape.deserialize(serde_yaml::Deserializer::from_str(text)) {
+        Ok(root) => root,
+        Err(error) => return Err(fault::explain(text, &error, budget.into_refusal())),
+    };
+    let fill = Fill {
+        budget: &budget,
+        node: &mut root,
+    };
+    match fill.deserialize(serde_yaml::Deserializer::from_str(text)) {
+        Ok(()) => Ok(root),
+        Err(error) => Err(fault::explain(text, &error, budget.into_refusal())),
+    }
+}
+
+/// The line where a second document of the stream starts.
+pub(crate) fn second_document(text: &str) -> Option<(usize, usize)> {
+    let (mut begun, mut ended) = (false, false);
+    for (index, line) in lines::lines(text).enumerate() {
+        let marker = |mark: &str| {
+            line.strip_prefix(mark)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '\t']))
+        };
+        let blank = line.trim().is_empty() || line.trim_start().starts_with('#');
+        if marker("---") {
+            if begun {
+                return Some((index + 1, 1));
+            }
+            begun = true;
+        } else if marker("...") {
+            ended = true;
+        } else if !blank && ended {
+            return Some((index + 1, 1));
+        } else if !blank && !line.starts_with('%') {
+            begun = true;
+        }
+    }
+    None
+}
+
+/// A tag as it is shown in a message.
+pub(crate) fn tag_text(tag: &str) -> String {
+    quoted(&format!("!{}", tag.trim_start_matches('!')))
+}
+
+#[cfg(test)]
+mod tests;

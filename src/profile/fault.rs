@@ -1,0 +1,220 @@
+//! Explains why YAML text could not be read, in the words of someone writing a profile.
+
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+
+use crate::profile::document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, second_document, tag_text};
+use crate::profile::lines::{rest_of_line, within};
+use crate::profile::problem::{Problem, quoted};
+use crate::profile::walk::Refusal;
+
+/// Turns a parser's error, or a walk's own refusal, into a located problem.
+pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Refusal>) -> Problem {
+    let place = error.location();
+    let place = place.map(|at| within(text, (at.line(), at.column())));
+    if let Some(refusal) = refusal {
+        let (found, advice) = refused(&refusal);
+        return Problem::in_file(place, found, advice);
+    }
+    let message = error.to_string();
+    if message.contains("more than one document") {
+        return match (second_document(text), error_after_first(text)) {
+            // what follows a finished document may simply be unreadable
+            (None, Some(error)) => explain(text, &error, None),
+            (place, _) => Problem::in_file(
+                place,
+                "a second document starts here; a profile file holds one",
+                "keep one document per file and remove the other \"---\" and \"...\" lines",
+            ),
+        };
+    }
+    if message.contains("invalid value: ") {
+        // only a standard tag, such as `!!int`, makes the parser judge a value
+        return Problem::in_file(
+            place,
+            "the value does not fit the tag before it",
+            "remove the tag; tags are not used in a profile",
+        );
+    }
+    let here = place.map(|place| rest_of_line(text, place)).unwrap_or("");
+    let (problem, context) = match message.split_once(", while ") {
+        Some((problem, context)) => (problem, context),
+        None => (message.as_str(), ""),
+    };
+    let opened = place_in(context);
+    let problem = bare(problem);
+    let (found, advice) = parser(problem, context, opened, here);
+    // what is never closed is best looked at where it opens
+    let unclosed_quote = context.contains("quoted scalar")
+        && matches!(
+            problem,
+            "found unexpected end of stream" | "found unexpected document indicator"
+        );
+    let place = if unclosed_quote || problem == "could not find expected ':'" {
+        opened.or(place)
+    } else {
+        place
+    };
+    Problem::in_file(place, found, advice)
+}
+
+/// The parser's error in what follows the first document.
+fn error_after_first(text: &str) -> Option<serde_yaml::Error> {
+    let second = serde_yaml::Deserializer::from_str(text).nth(1)?;
+    IgnoredAny::deserialize(second).err()
+}
+
+fn refused(refusal: &Refusal) -> (String, String) {
+    let (found, advice) = match refusal {
+        Refusal::TooDeep => (
+            format!("lists and mappings stand more than {MAX_DEPTH} deep inside each other here"),
+            "write the file flatter; an alias must not lie inside what it repeats",
+        ),
+        Refusal::TooManyNodes => (
+            format!("the file holds more than {MAX_NODES} keys and values"),
+            "shorten it; what an alias repeats counts each time",
+        ),
+        Refusal::TooMuchText => (
+            format!(
+                "the file's values hold more than {} KiB of text",
+                MAX_TEXT / 1024
+            ),
+            "shorten it; what an alias repeats counts each time",
+        ),
+        Refusal::Tag(tag) => (
+            format!("a tag, {}, stands here; tags are not used", tag_text(tag)),
+            "remove the tag, or put the value in quotes if it begins with \"!\"",
+        ),
+        Refusal::KeyNotText(kind) => (
+            format!("a {kind} is used as a key"),
+            "write a plain word before the \":\"; quote a value that begins with \"[\" or \"{\"",
+        ),
+    };
+    (found, advice.to_owned())
+}
+
+/// The parser's complaint without the place at its end.
+fn bare(problem: &str) -> &str {
+    let end = [" at line ", " at position "]
+        .iter()
+        .filter_map(|mark| problem.rfind(mark))
+        .min()
+        .unwrap_or(problem.len());
+    &problem[..end]
+}
+
+/// The place named at the end of the parser's context, such as `... at line 3 column 5`.
+fn place_in(context: &str) -> Option<(usize, usize)> {
+    let (_, place) = context.rsplit_once(" at line ")?;
+    let (line, column) = place.split_once(" column ")?;
+    Some((line.parse().ok()?, column.parse().ok()?))
+}
+
+/// A sentence and advice for one of the parser's complaints.
+fn parser(
+    problem: &str,
+    context: &str,
+    opened: Option<(usize, usize)>,
+    here: &str,
+) -> (String, String) {
+    let since = match opened {
+        Some((line, column)) => format!(" opened at line {line}, column {column}"),
+        None => String::new(),
+    };
+    let (found, advice) = match problem {
+        "found character that cannot start any token" if here.starts_with('\t') => tab(),
+        p if p.contains("tab character") => tab(),
+        "found character that cannot start any token" => (
+            match here.chars().next() {
+                Some(c) => format!("a value cannot begin with {}", quoted(&c.to_string())),
+                None => "a value cannot begin here".to_owned(),
+            },
+            "put the value in quotes",
+        ),
+        "mapping values are not allowed in this context" => (
+            "a second \":\" stands in the same line, or this line is indented too far".to_owned(),
+            "put a value that holds \": \" in quotes; give each key its own line",
+        ),
+        "could not find expected ':'" => (
+            "this is not followed by a \":\", though a key is wanted here".to_owned(),
+            "write \"key: value\"; text over several lines is indented below its key",
+        ),
+        "did not find expected key" | "did not find expected <document start>" => (
+            "this does not fit what stands before it".to_owned(),
+            "give keys that belong together the same indent; let quote marks enclose a whole value",
+        ),
+        "did not find expected '-' indicator" => (
+            format!("this line does not go on with the list{since}"),
+            "begin each item with \"- \" at the same indent, or move the line out of the list",
+        ),
+        "block sequence entries are not allowed in this context" => (
+            "a list item cannot begin here".to_owned(),
+            "put the first \"- \" on a line of its own below the key",
+        ),
+        "mapping keys are not allowed in this context" => (
+            "a key cannot begin here".to_owned(),
+            "give each key a line of its own; quote a value that begins with \"? \"",
+        ),
+        "did not find expected ',' or ']'" => (
+            format!("the list in brackets{since} is not closed before this"),
+            "put \",\" between the items and \"]\" at the end",
+        ),
+        "did not find expected ',' or '}'" => (
+            format!("the mapping in braces{since} is not closed before this"),
+            "put \",\" between the entries and \"}\" at the end",
+        ),
+        "found unexpected end of stream" | "found unexpected document indicator"
+            if context.contains("quoted scalar") =>
+        {
+            (
+                "the quoted text that opens here is not closed".to_owned(),
+                "put the closing quote mark at its end",
+            )
+        }
+        "did not find expected node content" => (
+            "a value is missing here".to_owned(),
+            "write a value, or quote one that begins with a bracket, brace or comma",
+        ),
+        "unknown anchor" => (
+            "an alias names something that is not marked before it".to_owned(),
+            "mark the value with \"&name\" further up, or quote a value that begins with \"*\"",
+        ),
+        "did not find expected alphabetic or numeric character" => (
+            "a name is missing after \"&\" or \"*\"".to_owned(),
+            "put a value that begins with \"&\" or \"*\" in quotes",
+        ),
+        "found unknown escape character" => (
+            "a text in double quotes holds an unknown \"\\\" escape".to_owned(),
+            "write \"\\\\\" for the backslash itself, or use single quotes",
+        ),
+        "repetition limit exceeded" => (
+            "aliases repeat too much of the file".to_owned(),
+            "write the values out instead of repeating them by alias",
+        ),
+        _ if context.contains("directive") => (
+            "a line that begins with \"%\" is an order to the parser, and not a known one"
+                .to_owned(),
+            "remove the line, or put the value in quotes",
+        ),
+        _ if context.contains("block scalar") => (
+            "the text after \"|\" or \">\" does not begin properly".to_owned(),
+            "begin it on the next line, indented; quote a value that begins with \"|\" or \">\"",
+        ),
+        p if context.contains(" tag") => (
+            format!("this is not readable as a tag: {p}"),
+            "put a value that begins with \"!\" in quotes",
+        ),
+        p => (
+            format!("the file is not readable as YAML here: {p}"),
+            "check indentation, quotes and brackets on this line and the one before",
+        ),
+    };
+    (found, advice.to_owned())
+}
+
+fn tab() -> (String, &'static str) {
+    (
+        "a tab is used to indent".to_owned(),
+        "indent with blanks; two per level are usual",
+    )
+}

@@ -1,0 +1,129 @@
+//! Reads a mapping with fixed keys and reports the keys nobody asked for.
+
+use std::cell::RefCell;
+
+use crate::profile::cursor::Cursor;
+use crate::profile::document::{Kind, Node};
+use crate::profile::problem::{Severity, quoted};
+use crate::profile::reader::MERGE_KEY;
+
+/// Longest key, in bytes, for which a near known key is looked for.
+const LONGEST_COMPARED: usize = 48;
+
+/// The entries of a mapping with fixed keys.
+///
+/// Ask for every key the mapping may have, then call [`Fields::finish`].
+#[must_use = "call finish() once every key is asked for, or unknown keys pass unnoticed"]
+pub struct Fields<'r> {
+    cursor: Cursor<'r>,
+    entries: &'r [(String, Node)],
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'r> Fields<'r> {
+    pub(crate) fn new(cursor: Cursor<'r>, entries: &'r [(String, Node)]) -> Self {
+        Fields {
+            cursor,
+            entries,
+            asked: RefCell::default(),
+        }
+    }
+
+    /// The mapping itself, for problems that concern it as a whole.
+    pub fn cursor(&self) -> &Cursor<'r> {
+        &self.cursor
+    }
+
+    /// The value of a key. A missing key is reported at the mapping, an empty value at the key;
+    /// both give `None`.
+    pub fn required(&self, key: &'static str) -> Option<Cursor<'r>> {
+        let Some(value) = self.find(key) else {
+            self.cursor.fail(
+                &format!("the key {} is missing here", quoted(key)),
+                Some(&format!("add \"{key}:\" with its value")),
+            );
+            return None;
+        };
+        if value.kind() == Kind::Null {
+            value.fail_empty("write its value");
+            return None;
+        }
+        Some(value)
+    }
+
+    /// The value of a key that may be missing. An empty value is reported and gives `None`.
+    pub fn optional(&self, key: &'static str) -> Option<Cursor<'r>> {
+        let value = self.find(key)?;
+        if value.kind() == Kind::Null {
+            value.fail_empty("give a value or remove the line");
+            return None;
+        }
+        Some(value)
+    }
+
+    /// Whether the key stands in the mapping, empty or not. This counts as asking for it.
+    pub fn has(&self, key: &'static str) -> bool {
+        self.find(key).is_some()
+    }
+
+    /// Reports every key that was never asked for, with the nearest of those asked for.
+    pub fn finish(self) {
+        let asked = self.asked.borrow();
+        // a key already in the mapping is not what a misspelt one meant
+        let absent: Vec<&'static str> = asked
+            .iter()
+            .copied()
+            .filter(|known| self.entries.iter().all(|(name, _)| name != known))
+            .collect();
+        for (index, (key, value)) in self.entries.iter().enumerate() {
+            if key == MERGE_KEY || asked.contains(&key.as_str()) {
+                continue;
+            }
+            let entry = self.cursor.entry(index, key, value);
+            if self.cursor.reader().is_full(Severity::Error) {
+                // only counted, so the search for a near key is not worth its time
+                entry.fail_key("unknown key", None);
+                continue;
+            }
+            let advice = match nearest(key, &absent) {
+                Some(near) => format!("the nearest known key is {}", quoted(near)),
+                None if asked.is_empty() => "remove it; no key is known here".to_owned(),
+                None => format!("use one of the known keys: {}", asked.join(", ")),
+            };
+            entry.fail_key(&format!("unknown key {}", quoted(key)), Some(&advice));
+        }
+    }
+
+    fn find(&self, key: &'static str) -> Option<Cursor<'r>> {
+        let mut asked = self.asked.borrow_mut();
+        if !asked.contains(&key) {
+            asked.push(key);
+        }
+        let (index, (name, value)) = self
+            .entries
+            .iter()
+            .enumerate()
+            .find(|(_, (name, _))| name == key)?;
+        Some(self.cursor.entry(index, name, value))
+    }
+}
+
+/// The known key most like a misspelt one.
+fn nearest(key: &str, known: &[&'static str]) -> Option<&'static str> {
+    if key.len() > LONGEST_COMPARED {
+        return None;
+    }
+    let plain = |name: &str| name.to_lowercase().replace(['-', ' '], "_");
+    let wanted = plain(key);
+    let limit = match wanted.chars().count() {
+        0..=3 => 1,
+        4..=7 => 2,
+        _ => 3,
+    };
+    known
+        .iter()
+        .map(|known| (strsim::damerau_levenshtein(&wanted, &plain(known)), *known))
+        .filter(|(distance, _)| *distance <= limit)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, known)| known)
+}

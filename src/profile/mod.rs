@@ -1,0 +1,31 @@
+//! Profile files: from YAML text to a located tree, from the tree to a validated profile.
+//!
+//! A profile is written by hand, so every mistake in it is reported in one go, each with the
+//! place in the file, what was found there and what to write instead.
+//!
+//! - [`Document`] turns the bytes of a file into a tree of [`Node`]s, within fixed limits.
+//! - [`Reader`] and [`Cursor`] read values from the tree and collect [`Problem`]s.
+//! - [`read`] reads a whole [`Profile`]; [`Problems`] lists what is wrong in file order as plain text.
+
+mod cursor;
+mod document;
+mod fault;
+mod fields;
+mod lines;
+mod model;
+mod oddities;
+mod problem;
+mod read;
+mod read_supply;
+mod read_tubes;
+mod reader;
+mod render;
+mod walk;
+
+pub use cursor::{Advised, Cursor};
+pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
+pub use fields::Fields;
+pub use model::*;
+pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
+pub use read::{problem_at, read};
+pub use reader::Reader;

@@ -1,0 +1,294 @@
+//! The validated profile of a set: what the person typed, with types, nothing filled in.
+//!
+//! `None` means "not stated"; filling in is the business of `receiver::assume`, which lists each filled-in value.
+
+use crate::catalogue::{LampType, Matched, RectifierType, TubeType};
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage,
+};
+
+/// A whole set.
+#[derive(Debug, Clone)]
+pub struct Profile {
+    /// What the set is.
+    pub set: SetInfo,
+    /// Outlet volts through the day.
+    pub outlet: Option<Outlet>,
+    /// Air around the set.
+    pub room: Option<Temperature>,
+    /// Mains transformer.
+    pub transformer: Transformer,
+    /// Rectifier.
+    pub rectifier: RectifierUse,
+    /// Filter from the rectifier to B+.
+    pub filter: Vec<FilterPart>,
+    /// Resistor chains with taps.
+    pub dividers: Vec<Divider>,
+    /// Other loads.
+    pub loads: Vec<Load>,
+    /// Tubes, the rectifier excepted.
+    pub tubes: Vec<TubeUse>,
+    /// Dial lamps.
+    pub lamps: Vec<LampUse>,
+    /// B+ as the service sheet gives it.
+    pub sheet_b_plus: Option<SheetReading>,
+    /// What the adaptation is to reach.
+    pub target: Target,
+}
+
+/// Nameplate and identity.
+#[derive(Debug, Clone)]
+pub struct SetInfo {
+    /// Name shown on reports.
+    pub name: String,
+    /// Year of make.
+    pub year: Option<i32>,
+    /// Mains the set was designed for.
+    pub design_line: Voltage,
+    /// Mains frequency.
+    pub frequency: Option<Frequency>,
+    /// Nameplate watts.
+    pub nameplate_power: Option<Power>,
+}
+
+/// Outlet volts.
+#[derive(Debug, Clone, Copy)]
+pub struct Outlet {
+    /// What it usually is.
+    pub usual: Voltage,
+    /// Lowest of the day.
+    pub low: Option<Voltage>,
+    /// Highest of the day.
+    pub high: Option<Voltage>,
+}
+
+/// How a winding's volts were measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Nothing connected to the winding, and no load on the others.
+    OpenCircuit,
+    /// The working set connected.
+    Loaded,
+}
+
+/// A winding's volts as stated.
+#[derive(Debug, Clone, Copy)]
+pub struct WindingVolts {
+    /// RMS volts.
+    pub volts: Voltage,
+    /// How measured, if stated.
+    pub basis: Option<Basis>,
+    /// Line at which they were measured, if stated.
+    pub at_line: Option<Voltage>,
+}
+
+/// Mains transformer.
+#[derive(Debug, Clone)]
+pub struct Transformer {
+    /// Primary copper.
+    pub primary_resistance: Option<Resistance>,
+    /// Primary amperes with every load off.
+    pub no_load_current: Option<Current>,
+    /// Primary watts with every load off.
+    pub no_load_power: Option<Power>,
+    /// Each half of the high-voltage winding.
+    pub high_voltage: Option<WindingVolts>,
+    /// Copper of each half.
+    pub resistance_per_half: Option<Resistance>,
+    /// Heater windings.
+    pub heater_windings: Vec<HeaterWinding>,
+}
+
+/// One heater winding.
+#[derive(Debug, Clone)]
+pub struct HeaterWinding {
+    /// Name in the profile.
+    pub name: String,
+    /// Its volts.
+    pub volts: WindingVolts,
+    /// Its copper.
+    pub resistance: Option<Resistance>,
+}
+
+/// The rectifier.
+#[derive(Debug, Clone)]
+pub struct RectifierUse {
+    /// The type's data.
+    pub kind: RectifierType,
+    /// How the type name was found.
+    pub matched: Option<Matched>,
+    /// Heater winding that feeds it, if stated.
+    pub fed_by: Option<String>,
+}
+
+/// Which lead of the supply a filter element stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lead {
+    /// Between rectifier and B+.
+    Positive,
+    /// Between chassis and the centre tap.
+    Negative,
+}
+
+/// A part of the filter, in order from the rectifier.
+#[derive(Debug, Clone)]
+pub enum FilterPart {
+    /// A filter capacitor across the supply at this place.
+    Capacitor {
+        /// Its value.
+        value: Capacitance,
+        /// Working volts.
+        rated: Option<Voltage>,
+    },
+    /// A speaker's field coil.
+    FieldCoil(Coil),
+    /// A filter choke.
+    Choke(Coil),
+    /// A resistor.
+    Resistor {
+        /// Which lead.
+        lead: Lead,
+        /// Its value.
+        value: Resistance,
+    },
+}
+
+/// A field coil or choke.
+#[derive(Debug, Clone, Copy)]
+pub struct Coil {
+    /// Which lead.
+    pub lead: Lead,
+    /// Resistance at room temperature.
+    pub cold: Option<Resistance>,
+    /// Resistance after an hour at work.
+    pub hot: Option<Resistance>,
+    /// Inductance at working current.
+    pub inductance: Option<Inductance>,
+}
+
+/// A chain of resistors with taps.
+#[derive(Debug, Clone)]
+pub struct Divider {
+    /// Name.
+    pub name: String,
+    /// Upper end: `B+`, `reservoir`, `field_coil` (its far end) or another tap.
+    pub from: String,
+    /// Lower end, usually `chassis`.
+    pub to: String,
+    /// Resistors in order from the upper end.
+    pub resistors: Vec<Resistance>,
+    /// Tap names with the place they stand at: 1 is between the first and the second resistor.
+    pub taps: Vec<(String, usize)>,
+    /// Bypass capacitors to chassis, by tap name.
+    pub bypass: Vec<(String, Capacitance)>,
+}
+
+/// Another load on the supply.
+#[derive(Debug, Clone)]
+pub struct Load {
+    /// Name.
+    pub name: String,
+    /// Point it hangs on.
+    pub from: String,
+    /// What it takes.
+    pub draws: Draw,
+}
+
+/// What a load takes.
+#[derive(Debug, Clone, Copy)]
+pub enum Draw {
+    /// A resistance to chassis.
+    Resistance(Resistance),
+    /// A constant current.
+    Current(Current),
+}
+
+/// Where an electrode is fed from.
+#[derive(Debug, Clone)]
+pub struct Feed {
+    /// Supply point.
+    pub from: String,
+    /// Series resistance (load resistor, output transformer, screen dropper).
+    pub through: Option<Resistance>,
+    /// Bypass capacitor at the electrode.
+    pub bypass: Option<Capacitance>,
+}
+
+/// What the control grid stands at.
+#[derive(Debug, Clone)]
+pub enum Grid {
+    /// A divider tap (its average).
+    Tap(String),
+    /// A fixed voltage against chassis.
+    Fixed(Voltage),
+    /// Chassis, through the grid resistor.
+    Chassis,
+}
+
+/// How the cathode returns to chassis.
+#[derive(Debug, Clone, Copy)]
+pub enum Cathode {
+    /// Directly.
+    Chassis,
+    /// Through a resistor.
+    Resistor {
+        /// Its value.
+        value: Resistance,
+        /// Bypass capacitor.
+        bypass: Option<Capacitance>,
+    },
+}
+
+/// A tube in its socket.
+#[derive(Debug, Clone)]
+pub struct TubeUse {
+    /// Name on reports: type and, when given, its duty.
+    pub label: String,
+    /// The type's data.
+    pub kind: TubeType,
+    /// How the type name was found; `None` for a type defined in the profile.
+    pub matched: Option<Matched>,
+    /// How many such tubes share the connections.
+    pub count: u32,
+    /// Plate feed.
+    pub plate: Option<Feed>,
+    /// Screen feed.
+    pub screen: Option<Feed>,
+    /// Grid.
+    pub grid: Option<Grid>,
+    /// Cathode.
+    pub cathode: Option<Cathode>,
+    /// Heater winding, if stated.
+    pub heater: Option<String>,
+}
+
+/// Dial lamps of one type.
+#[derive(Debug, Clone)]
+pub struct LampUse {
+    /// The type's data.
+    pub kind: LampType,
+    /// How many in parallel.
+    pub count: u32,
+    /// Winding that feeds them, if stated.
+    pub fed_by: Option<String>,
+}
+
+/// B+ from the service sheet.
+#[derive(Debug, Clone, Copy)]
+pub struct SheetReading {
+    /// Volts.
+    pub volts: Voltage,
+    /// At this line.
+    pub at_line: Option<Voltage>,
+}
+
+/// What the adaptation is to reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Target {
+    /// Rated heater volts.
+    Heaters,
+    /// This B+.
+    BPlus(Voltage),
+    /// The set as it runs on this line without any part.
+    AsOnLine(Voltage),
+}

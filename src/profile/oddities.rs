@@ -1,0 +1,235 @@
+//! Values that are possible but odd: warnings with their place.
+
+use super::cursor::Cursor;
+use super::fields::Fields;
+use super::model::*;
+use crate::quantity::{Quantity, Voltage, show};
+use std::f64::consts::SQRT_2;
+
+/// Hot-spot limit of class A insulation (paper, cotton, enamel), °C: IEC 60085, from memory.
+const CLASS_A_C: f64 = 105.0;
+/// Copper: 1/0.00393 − 20 (IEC 60028).
+const COPPER_K: f64 = 234.45;
+/// Room temperature taken where none is stated, °C.
+const ROOM_C: f64 = 22.0;
+
+/// Where to place a warning.
+pub(super) struct Places<'r> {
+    set: Option<Cursor<'r>>,
+    outlet: Option<Cursor<'r>>,
+    transformer: Option<Cursor<'r>>,
+    filter: Vec<Cursor<'r>>,
+    tubes: Vec<Cursor<'r>>,
+}
+
+impl<'r> Places<'r> {
+    pub fn of(fields: &Fields<'r>) -> Places<'r> {
+        let quiet = |key: &'static str| fields.has(key).then(|| fields.optional(key)).flatten();
+        let items = |key: &'static str| {
+            quiet(key)
+                .filter(|c| c.kind() == super::Kind::List)
+                .and_then(|c| c.list())
+                .unwrap_or_default()
+        };
+        Places {
+            set: quiet("set"),
+            outlet: quiet("outlet"),
+            transformer: quiet("transformer"),
+            filter: items("filter"),
+            tubes: items("tubes"),
+        }
+    }
+}
+
+/// The value at a key below a mapping, for placing a warning as near as can be.
+fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
+    let mut place = cursor.clone();
+    for key in keys {
+        if place.kind() != super::Kind::Map {
+            break;
+        }
+        let found = place
+            .entries()
+            .and_then(|entries| entries.into_iter().find(|(name, _)| name == key));
+        match found {
+            Some((_, next)) => place = next,
+            None => break,
+        }
+    }
+    place
+}
+
+/// Adds the warnings of a whole profile.
+pub(super) fn look(profile: &Profile, places: &Places<'_>) {
+    lines(profile, places);
+    capacitors(profile, places);
+    coils(profile, places);
+    power(profile, places);
+    rectifier(profile, places);
+    heaters(profile, places);
+}
+
+fn lines(profile: &Profile, places: &Places<'_>) {
+    let design = profile.set.design_line.si();
+    if let Some(cursor) = &places.set
+        && !(80.0..=260.0).contains(&design)
+    {
+        below(cursor, &["design_line"]).warn(
+            "mains sets were made for 90 to 250 V",
+            Some("check the nameplate volts"),
+        );
+    }
+    if let (Some(outlet), Some(cursor)) = (&profile.outlet, &places.outlet) {
+        let ratio = outlet.usual.si() / design;
+        if !(0.7..=1.3).contains(&ratio) {
+            below(cursor, &["usual"]).warn(
+                &format!("the outlet is {ratio:.2} times the design line"),
+                Some("such a set needs another tap or a step-down or step-up transformer first"),
+            );
+        }
+    }
+}
+
+fn capacitors(profile: &Profile, places: &Places<'_>) {
+    let Some(per_half) = &profile.transformer.high_voltage else {
+        return;
+    };
+    // before the tubes draw, the capacitors stand at the crest of the winding
+    let crest = per_half.volts.si() * SQRT_2;
+    for (part, cursor) in profile.filter.iter().zip(&places.filter) {
+        if let FilterPart::Capacitor {
+            rated: Some(rated), ..
+        } = part
+            && rated.si() < crest
+        {
+            below(cursor, &["capacitor", "rated"]).warn(
+                &format!(
+                    "a {} winding reaches {} at its crest before the tubes draw, above the capacitor's {}",
+                    show(per_half.volts),
+                    show(Voltage::from_si(crest)),
+                    show(*rated)
+                ),
+                Some("fit a capacitor of higher working volts; the plan shows what it gets"),
+            );
+        }
+    }
+}
+
+fn coils(profile: &Profile, places: &Places<'_>) {
+    let room = profile.room.map_or(ROOM_C, |t| t.si() - 273.15);
+    for (part, cursor) in profile.filter.iter().zip(&places.filter) {
+        let (FilterPart::FieldCoil(coil) | FilterPart::Choke(coil)) = part else {
+            continue;
+        };
+        if let (Some(cold), Some(hot)) = (coil.cold, coil.hot) {
+            let celsius = hot.si() / cold.si() * (COPPER_K + room) - COPPER_K;
+            if celsius > CLASS_A_C {
+                let key = if matches!(part, FilterPart::FieldCoil(_)) {
+                    "field_coil"
+                } else {
+                    "choke"
+                };
+                below(cursor, &[key, "hot"]).warn(
+                    &format!("these readings mean a winding of {celsius:.0} °C, above the {CLASS_A_C:.0} °C of its class of insulation"),
+                    Some("check both readings and the current through the coil"),
+                );
+            }
+        }
+    }
+}
+
+fn power(profile: &Profile, places: &Places<'_>) {
+    let tubes: f64 = profile
+        .tubes
+        .iter()
+        .map(|t| t.kind.heater_volts.si() * t.kind.heater_amps.si() * f64::from(t.count))
+        .sum();
+    let lamps: f64 = profile
+        .lamps
+        .iter()
+        .map(|l| l.kind.volts.si() * l.kind.amps.si() * f64::from(l.count))
+        .sum();
+    let rectifier =
+        profile.rectifier.kind.filament_volts.si() * profile.rectifier.kind.filament_amps.si();
+    let heaters = tubes + lamps + rectifier;
+    if let (Some(plate), Some(cursor)) = (profile.set.nameplate_power, &places.set)
+        && plate.si() < heaters
+    {
+        below(cursor, &["nameplate_power"]).warn(
+            &format!("heaters and lamps alone take {heaters:.0} W"),
+            Some("check the nameplate watts or the tube line-up"),
+        );
+    }
+    if let (Some(idle), Some(cursor)) = (profile.transformer.no_load_power, &places.transformer)
+        && profile.set.nameplate_power.is_some_and(|p| idle.si() > 0.3 * p.si())
+    {
+        below(cursor, &["primary", "no_load_power"]).warn(
+            "no-load watts above a third of the nameplate's",
+            Some("a healthy transformer of this size idles at a tenth: shorted turns, or a load left on"),
+        );
+    }
+}
+
+fn rectifier(profile: &Profile, places: &Places<'_>) {
+    let kind = &profile.rectifier.kind;
+    let first = profile.filter.iter().find_map(|p| match p {
+        FilterPart::Capacitor { value, .. } => Some(value.si()),
+        _ => None,
+    });
+    if let (Some(most), Some(first), Some(cursor)) =
+        (kind.max_input_capacitor, first, places.filter.first())
+        && first > 1.001 * most.si()
+    {
+        below(cursor, &["capacitor", "value"]).warn(
+            &format!(
+                "the first capacitor is above the {} that the {} is rated for",
+                show(most),
+                kind.name
+            ),
+            Some("a larger one raises the peak plate current; enlarge the second capacitor instead"),
+        );
+    }
+    if let (Some(most), Some(volts), Some(cursor)) = (
+        kind.max_ac_volts_capacitor_input,
+        &profile.transformer.high_voltage,
+        &places.transformer,
+    ) && volts.volts.si() > 1.02 * most.si()
+    {
+        below(cursor, &["high_voltage", "per_half"]).warn(
+            &format!(
+                "above the {} per plate that the {} is rated for with capacitor input",
+                show(most),
+                kind.name
+            ),
+            Some("check the reading and the rectifier type"),
+        );
+    }
+}
+
+fn heaters(profile: &Profile, places: &Places<'_>) {
+    for (tube, cursor) in profile.tubes.iter().zip(&places.tubes) {
+        let Some(winding) = tube.heater.as_ref().and_then(|name| {
+            profile
+                .transformer
+                .heater_windings
+                .iter()
+                .find(|w| w.name == *name)
+        }) else {
+            continue;
+        };
+        let (rated, got) = (tube.kind.heater_volts.si(), winding.volts.volts.si());
+        let halves = tube.kind.note.contains("heater also");
+        let off = |v: f64| (got / v - 1.0).abs() > 0.12;
+        if off(rated) && !(halves && !off(rated / 2.0)) {
+            below(cursor, &["heater"]).warn(
+                &format!(
+                    "a {} heater of {} on a winding of {}",
+                    tube.kind.name,
+                    show(tube.kind.heater_volts),
+                    show(winding.volts.volts)
+                ),
+                Some("check the winding and the type"),
+            );
+        }
+    }
+}

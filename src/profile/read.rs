@@ -1,0 +1,253 @@
+//! Reads a whole profile from its document.
+
+use super::cursor::{Advised, Cursor};
+use super::document::Document;
+use super::fields::Fields;
+use super::model::*;
+use super::oddities;
+use super::problem::{Problems, quoted};
+use super::reader::Reader;
+use super::{read_supply, read_tubes};
+use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
+
+impl Advised for QuantityError {}
+
+/// Longest name or label taken from a profile, in characters.
+const LONGEST_NAME: usize = 120;
+
+/// Reads a profile.
+///
+/// # Errors
+/// Every problem found, located; the warnings come back beside the profile when there is no error.
+pub fn read(document: &Document) -> Result<(Profile, Problems), Problems> {
+    let reader = Reader::new(document);
+    let profile = profile(&reader.root());
+    reader.into_result(profile)
+}
+
+/// The problem `found` with `advice`, placed at `key` (such as `tubes[2].type`) of a document that has been
+/// read, or at the nearest place above it that exists.
+pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> Problems {
+    let reader = Reader::new(document);
+    let mut place = reader.root();
+    for step in key.split(['.', '[']) {
+        let next = match step.strip_suffix(']') {
+            Some(number) => place
+                .list()
+                .zip(number.parse::<usize>().ok())
+                .and_then(|(list, index)| list.get(index).cloned()),
+            None => place.entries().and_then(|entries| {
+                entries
+                    .into_iter()
+                    .find(|(name, _)| name == step)
+                    .map(|(_, cursor)| cursor)
+            }),
+        };
+        match next {
+            Some(cursor) => place = cursor,
+            None => break,
+        }
+    }
+    place.fail(found, Some(advice));
+    match reader.into_result::<()>(None) {
+        Ok((_, problems)) | Err(problems) => problems,
+    }
+}
+
+/// A quantity at a value.
+pub(super) fn quantity<Q: Quantity>(cursor: &Cursor<'_>, sign: Sign) -> Option<Q> {
+    cursor.parse_with(|text| parse::<Q>(text, sign))
+}
+
+/// An optional quantity of a mapping.
+pub(super) fn maybe<Q: Quantity>(fields: &Fields<'_>, key: &'static str, sign: Sign) -> Option<Q> {
+    fields.optional(key).and_then(|c| quantity(&c, sign))
+}
+
+/// A short text: one line, not too long.
+pub(super) fn name(cursor: &Cursor<'_>) -> Option<String> {
+    let text = cursor.text()?.trim();
+    if text.is_empty() {
+        cursor.fail("the text is empty", Some("write a name"));
+        return None;
+    }
+    if text.chars().count() > LONGEST_NAME {
+        let advice = format!("keep it within {LONGEST_NAME} characters");
+        cursor.fail("the text is too long", Some(&advice));
+        return None;
+    }
+    // control characters would upset a terminal or a page
+    Some(
+        text.chars()
+            .map(|c| if c.is_control() { ' ' } else { c })
+            .collect(),
+    )
+}
+
+/// A small whole number.
+pub(super) fn count(cursor: &Cursor<'_>, highest: u32) -> Option<u32> {
+    let advice = format!("write a whole number from 1 to {highest}");
+    let text = cursor.text()?;
+    match text.parse::<u32>() {
+        Ok(n) if (1..=highest).contains(&n) => Some(n),
+        _ => {
+            cursor.fail(&format!("{} is not a count", quoted(text)), Some(&advice));
+            None
+        }
+    }
+}
+
+fn profile(root: &Cursor<'_>) -> Option<Profile> {
+    let fields = root.map_with(&["set", "transformer", "rectifier", "filter", "tubes"])?;
+    let set = fields.required("set").and_then(|c| set(&c));
+    let outlet = fields.optional("outlet").and_then(|c| outlet(&c));
+    let room = fields
+        .optional("room")
+        .and_then(|c| quantity::<Temperature>(&c, Sign::Any));
+    let transformer = fields.optional("transformer");
+    let has_sheet = fields.has("service_sheet");
+    let transformer = match transformer {
+        Some(c) => read_supply::transformer(&c, has_sheet),
+        None if has_sheet => Some(read_supply::no_transformer()),
+        None => {
+            fields.required("transformer");
+            None
+        }
+    };
+    let rectifier = fields
+        .required("rectifier")
+        .and_then(|c| read_supply::rectifier(&c));
+    let filter = fields.required("filter").and_then(|c| read_supply::filter(&c));
+    let points = read_supply::Points::of(filter.as_deref().unwrap_or_default());
+    let (dividers, points) = match fields.optional("dividers") {
+        Some(c) => read_supply::dividers(&c, points),
+        None => (Vec::new(), points),
+    };
+    let loads = fields
+        .optional("loads")
+        .map_or_else(Vec::new, |c| read_supply::loads(&c, &points));
+    let types = fields
+        .optional("types")
+        .map_or_else(Vec::new, |c| read_tubes::types(&c));
+    let windings: Vec<String> = transformer
+        .iter()
+        .flat_map(|t| t.heater_windings.iter().map(|w| w.name.clone()))
+        .collect();
+    let tubes = fields
+        .required("tubes")
+        .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &windings));
+    let lamps = fields
+        .optional("lamps")
+        .map_or_else(Vec::new, |c| read_tubes::lamps(&c, &windings));
+    let sheet_b_plus = fields.optional("service_sheet").and_then(|c| sheet(&c));
+    let target = fields
+        .optional("target")
+        .map_or(Some(Target::Heaters), |c| target(&c));
+    let cursors = oddities::Places::of(&fields);
+    fields.finish();
+    let profile = Profile {
+        set: set?,
+        outlet,
+        room,
+        transformer: transformer?,
+        rectifier: rectifier?,
+        filter: filter?,
+        dividers,
+        loads,
+        tubes,
+        lamps,
+        sheet_b_plus,
+        target: target?,
+    };
+    oddities::look(&profile, &cursors);
+    Some(profile)
+}
+
+fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
+    let fields = cursor.map_with(&["name", "design_line"])?;
+    let title = fields.required("name").and_then(|c| name(&c));
+    let year = fields.optional("year").and_then(|c| {
+        let text = c.text()?;
+        let year = text.parse::<i32>().ok().filter(|y| (1900..=2100).contains(y));
+        if year.is_none() {
+            c.fail(
+                &format!("{} is not a year", quoted(text)),
+                Some("write the year alone, such as 1936, or leave the line out"),
+            );
+        }
+        year
+    });
+    let design_line = fields
+        .required("design_line")
+        .and_then(|c| quantity::<Voltage>(&c, Sign::Positive));
+    let frequency = maybe(&fields, "frequency", Sign::Positive);
+    let nameplate_power = maybe(&fields, "nameplate_power", Sign::Positive);
+    fields.finish();
+    Some(SetInfo {
+        name: title?,
+        year,
+        design_line: design_line?,
+        frequency,
+        nameplate_power,
+    })
+}
+
+fn outlet(cursor: &Cursor<'_>) -> Option<Outlet> {
+    let fields = cursor.map_with(&["usual", "low", "high"])?;
+    let usual_at = fields.required("usual");
+    let usual = usual_at
+        .as_ref()
+        .and_then(|c| quantity::<Voltage>(c, Sign::Positive));
+    let low = maybe::<Voltage>(&fields, "low", Sign::Positive);
+    let high = maybe::<Voltage>(&fields, "high", Sign::Positive);
+    fields.finish();
+    let usual = usual?;
+    if low.is_some_and(|low| low > usual) || high.is_some_and(|high| high < usual) {
+        cursor.fail(
+            "the outlet's volts are out of order",
+            Some("write low ≤ usual ≤ high, such as { low: 118 V, usual: 122 V, high: 126 V }"),
+        );
+        return None;
+    }
+    Some(Outlet { usual, low, high })
+}
+
+fn sheet(cursor: &Cursor<'_>) -> Option<SheetReading> {
+    let fields = cursor.map_with(&["B+", "at_line"])?;
+    let volts = fields
+        .required("B+")
+        .and_then(|c| quantity(&c, Sign::Positive));
+    let at_line = maybe(&fields, "at_line", Sign::Positive);
+    fields.finish();
+    Some(SheetReading {
+        volts: volts?,
+        at_line,
+    })
+}
+
+fn target(cursor: &Cursor<'_>) -> Option<Target> {
+    let advice = "write `heaters`, { B+: 250 V } or { line: 112 V }";
+    if cursor.kind() == super::Kind::Map {
+        let fields = cursor.map()?;
+        let b_plus = maybe(&fields, "B+", Sign::Positive);
+        let line = maybe(&fields, "line", Sign::Positive);
+        let both = (fields.has("B+"), fields.has("line"));
+        fields.finish();
+        return match (b_plus, line, both) {
+            (Some(volts), None, (true, false)) => Some(Target::BPlus(volts)),
+            (None, Some(volts), (false, true)) => Some(Target::AsOnLine(volts)),
+            (_, _, (true, true) | (false, false)) => {
+                cursor.fail("a target is one thing", Some(advice));
+                None
+            }
+            _ => None,
+        };
+    }
+    match cursor.text()? {
+        "heaters" => Some(Target::Heaters),
+        other => {
+            cursor.fail(&format!("{} is not a target", quoted(other)), Some(advice));
+            None
+        }
+    }
+}

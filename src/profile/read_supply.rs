@@ -1,0 +1,500 @@
+//! Reads the supply: transformer, rectifier, filter, dividers, loads.
+
+use super::cursor::Cursor;
+use super::document::Kind;
+use super::fields::Fields;
+use super::model::*;
+use super::problem::quoted;
+use super::read::{maybe, name, quantity};
+use crate::catalogue::{Catalogue, Matched, RectifierDrop, Wave};
+use crate::quantity::{Current, Inductance, Resistance, Sign, Voltage};
+
+/// Most parts a list of a profile may hold.
+const MOST: usize = 40;
+
+/// The supply points a profile may name.
+#[derive(Debug, Clone)]
+pub(super) struct Points {
+    names: Vec<String>,
+    field_in_negative_lead: bool,
+}
+
+impl Points {
+    pub fn of(filter: &[FilterPart]) -> Points {
+        let negative = |part: &FilterPart| match part {
+            FilterPart::FieldCoil(c) | FilterPart::Choke(c) => c.lead == Lead::Negative,
+            FilterPart::Resistor { lead, .. } => *lead == Lead::Negative,
+            FilterPart::Capacitor { .. } => false,
+        };
+        let mut names: Vec<String> = ["B+", "reservoir", "chassis"].map(str::to_owned).into();
+        if filter.iter().any(negative) {
+            names.push("B-".to_owned());
+        }
+        let field = |part: &FilterPart| matches!(part, FilterPart::FieldCoil(_)) && negative(part);
+        Points {
+            names,
+            field_in_negative_lead: filter.iter().any(field),
+        }
+    }
+
+    pub fn has(&self, name: &str) -> bool {
+        self.names.iter().any(|n| n == name)
+    }
+
+    /// The point named at a value; an unknown one is reported with the nearest.
+    pub fn read(&self, cursor: &Cursor<'_>) -> Option<String> {
+        let text = cursor.text()?.trim();
+        if self.has(text) {
+            return Some(text.to_owned());
+        }
+        self.unknown(cursor, text);
+        None
+    }
+
+    pub fn unknown(&self, cursor: &Cursor<'_>, text: &str) {
+        let near = self
+            .names
+            .iter()
+            .max_by(|a, b| {
+                let score = |n: &str| {
+                    // a tap may be named without its divider
+                    let bare = n.rsplit('.').next().unwrap_or(n);
+                    strsim::jaro_winkler(n, text).max(strsim::jaro_winkler(bare, text))
+                };
+                score(a).total_cmp(&score(b))
+            })
+            .filter(|n| {
+                let bare = n.rsplit('.').next().unwrap_or(n);
+                strsim::jaro_winkler(bare, text) > 0.75 || strsim::jaro_winkler(n, text) > 0.75
+            });
+        let all = self.names.join(", ");
+        let advice = match near {
+            Some(near) => format!("the nearest point is {}; known: {all}", quoted(near)),
+            None => format!("write one of: {all}"),
+        };
+        cursor.fail(
+            &format!("there is no supply point {}", quoted(text)),
+            Some(&advice),
+        );
+    }
+}
+
+/// A transformer of which nothing is known.
+pub(super) fn no_transformer() -> Transformer {
+    Transformer {
+        primary_resistance: None,
+        no_load_current: None,
+        no_load_power: None,
+        high_voltage: None,
+        resistance_per_half: None,
+        heater_windings: Vec::new(),
+    }
+}
+
+pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transformer> {
+    let fields = cursor.map_with(&["primary", "high_voltage", "heater_windings"])?;
+    let mut transformer = no_transformer();
+    if let Some(c) = fields.optional("primary")
+        && let Some(primary) = c.map()
+    {
+        transformer.primary_resistance = maybe(&primary, "resistance", Sign::Positive);
+        transformer.no_load_current = maybe(&primary, "no_load_current", Sign::Positive);
+        transformer.no_load_power = maybe(&primary, "no_load_power", Sign::Positive);
+        primary.finish();
+    }
+    match fields.optional("high_voltage") {
+        Some(c) => {
+            if let Some(high) = c.map_with(&["per_half"]) {
+                transformer.high_voltage = high
+                    .required("per_half")
+                    .and_then(|c| quantity(&c, Sign::Positive))
+                    .map(|volts| measured(&high, volts));
+                transformer.resistance_per_half =
+                    maybe(&high, "resistance_per_half", Sign::Positive);
+                high.finish();
+            }
+        }
+        None if !has_sheet => cursor.fail(
+            "the high-voltage winding is not described",
+            Some("add `high_voltage: { per_half: 340 V }`, or give the service sheet's B+ as `service_sheet: { B+: 250 V }`"),
+        ),
+        None => {}
+    }
+    if let Some(c) = fields.optional("heater_windings")
+        && let Some(entries) = c.entries()
+    {
+        for (title, entry) in entries.into_iter().take(MOST) {
+            let Some(winding) = entry.map_with(&["volts"]) else {
+                continue;
+            };
+            let volts = winding
+                .required("volts")
+                .and_then(|c| quantity(&c, Sign::Positive))
+                .map(|volts| measured(&winding, volts));
+            let resistance = maybe(&winding, "resistance", Sign::Positive);
+            winding.finish();
+            if let Some(volts) = volts {
+                transformer.heater_windings.push(HeaterWinding {
+                    name: title,
+                    volts,
+                    resistance,
+                });
+            }
+        }
+    }
+    fields.finish();
+    Some(transformer)
+}
+
+/// `measured` and `at_line` beside a winding's volts.
+fn measured(fields: &Fields<'_>, volts: Voltage) -> WindingVolts {
+    let basis = fields.optional("measured").and_then(|c| match c.text()? {
+        "open-circuit" => Some(Basis::OpenCircuit),
+        "loaded" => Some(Basis::Loaded),
+        other => {
+            c.fail(
+                &format!("{} does not say how it was measured", quoted(other)),
+                Some("write `open-circuit` (nothing connected) or `loaded` (the set working)"),
+            );
+            None
+        }
+    });
+    WindingVolts {
+        volts,
+        basis,
+        at_line: maybe(fields, "at_line", Sign::Positive),
+    }
+}
+
+pub(super) fn rectifier(cursor: &Cursor<'_>) -> Option<RectifierUse> {
+    let fields = cursor.map_with(&["type", "fed_by"])?;
+    let kind_at = fields.required("type");
+    let fed_by = fields.optional("fed_by").and_then(|c| name(&c));
+    let drop = maybe::<Voltage>(&fields, "drop", Sign::Positive);
+    let drop_at_cursor = fields.optional("drop_at");
+    let drop_at = drop_at_cursor
+        .as_ref()
+        .and_then(|c| quantity::<Current>(c, Sign::Positive));
+    fields.finish();
+    let kind_at = kind_at?;
+    let found = match Catalogue::built_in().rectifier(kind_at.text()?) {
+        Ok(found) => found,
+        Err(error) => {
+            kind_at.fail(&error.to_string(), Some(&error.hint()));
+            return None;
+        }
+    };
+    let mut kind = found.item.clone();
+    if kind.wave == Wave::Half {
+        kind_at.fail(
+            &format!("{} is a half-wave rectifier", kind.name),
+            Some("this version models full-wave supplies with a centre-tapped winding: name a full-wave type"),
+        );
+        return None;
+    }
+    match (drop, drop_at) {
+        (Some(volts), at) => {
+            if at.is_none() && kind.drop.is_none() {
+                cursor.fail(
+                    "a drop needs the current it was read at",
+                    Some("add `drop_at: 125 mA` (per plate)"),
+                );
+                return None;
+            }
+            let before = kind.drop.as_ref().and_then(|d| d.at_current_per_plate);
+            kind.drop = Some(RectifierDrop {
+                volts,
+                at_current_per_plate: at.or(before),
+            });
+        }
+        (None, Some(_)) => {
+            if let Some(c) = drop_at_cursor {
+                c.fail("a current alone is no drop", Some("add `drop: 50 V` beside it"));
+            }
+            return None;
+        }
+        (None, None) => {}
+    }
+    Some(RectifierUse {
+        kind,
+        matched: Some(found.matched).filter(|m| *m != Matched::Exact),
+        fed_by,
+    })
+}
+
+pub(super) fn filter(cursor: &Cursor<'_>) -> Option<Vec<FilterPart>> {
+    let list = cursor.list()?;
+    if list.len() > MOST {
+        cursor.fail("the filter has too many parts", Some("write at most 40"));
+        return None;
+    }
+    let mut parts = Vec::new();
+    let mut sound = true;
+    for item in &list {
+        match filter_part(item) {
+            Some(part) => parts.push(part),
+            None => sound = false,
+        }
+    }
+    if !sound {
+        return None;
+    }
+    if !parts
+        .iter()
+        .any(|p| matches!(p, FilterPart::Capacitor { .. }))
+    {
+        cursor.fail(
+            "the filter has no capacitor",
+            Some("list the parts from the rectifier on, such as `- capacitor: { value: 8 µF, rated: 450 V }`"),
+        );
+        return None;
+    }
+    Some(parts)
+}
+
+const PARTS: &str = "write `- capacitor: { … }`, `- field_coil: { … }`, `- choke: { … }` or `- resistor: { … }`";
+
+fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
+    let entries = item.entries()?;
+    let [(kind, body)] = entries.as_slice() else {
+        item.fail("each entry of the filter is one part", Some(PARTS));
+        return None;
+    };
+    match kind.as_str() {
+        "capacitor" => {
+            if body.kind() == Kind::Text {
+                let value = quantity(body, Sign::Positive)?;
+                return Some(FilterPart::Capacitor { value, rated: None });
+            }
+            let fields = body.map_with(&["value", "rated"])?;
+            let value = fields
+                .required("value")
+                .and_then(|c| quantity(&c, Sign::Positive));
+            let rated = maybe(&fields, "rated", Sign::Positive);
+            fields.finish();
+            Some(FilterPart::Capacitor {
+                value: value?,
+                rated,
+            })
+        }
+        "field_coil" => coil(body).map(FilterPart::FieldCoil),
+        "choke" => coil(body).map(FilterPart::Choke),
+        "resistor" => {
+            let fields = body.map_with(&["value", "lead"])?;
+            let value = fields
+                .required("value")
+                .and_then(|c| quantity(&c, Sign::Positive));
+            let lead = lead(&fields);
+            fields.finish();
+            Some(FilterPart::Resistor {
+                lead: lead?,
+                value: value?,
+            })
+        }
+        other => {
+            body.fail_key(
+                &format!("{} is not a filter part", quoted(other)),
+                Some(PARTS),
+            );
+            None
+        }
+    }
+}
+
+fn lead(fields: &Fields<'_>) -> Option<Lead> {
+    let cursor = fields.required("lead")?;
+    match cursor.text()? {
+        "positive" => Some(Lead::Positive),
+        "negative" => Some(Lead::Negative),
+        other => {
+            cursor.fail(
+                &format!("{} is not a lead of the supply", quoted(other)),
+                Some("write `positive` (rectifier to B+) or `negative` (chassis to centre tap)"),
+            );
+            None
+        }
+    }
+}
+
+fn coil(body: &Cursor<'_>) -> Option<Coil> {
+    let fields = body.map_with(&["lead", "cold", "hot", "inductance"])?;
+    let lead = lead(&fields);
+    let cold = maybe::<Resistance>(&fields, "cold", Sign::Positive);
+    let hot_at = fields.optional("hot");
+    let hot = hot_at
+        .as_ref()
+        .and_then(|c| quantity::<Resistance>(c, Sign::Positive));
+    let inductance = maybe::<Inductance>(&fields, "inductance", Sign::Positive);
+    let stated = fields.has("cold") || fields.has("hot");
+    fields.finish();
+    if !stated {
+        body.fail(
+            "the coil's resistance is missing",
+            Some("add `cold: 1000 Ω` (at room temperature), `hot: 1150 Ω` (after an hour), or both"),
+        );
+        return None;
+    }
+    if let (Some(cold), Some(hot), Some(at)) = (cold, hot, hot_at)
+        && hot < cold
+    {
+        at.fail(
+            "the hot resistance is below the cold one",
+            Some("copper rises when it warms: swap the two, or leave one out"),
+        );
+        return None;
+    }
+    Some(Coil {
+        lead: lead?,
+        cold,
+        hot,
+        inductance,
+    })
+}
+
+pub(super) fn dividers(cursor: &Cursor<'_>, mut points: Points) -> (Vec<Divider>, Points) {
+    let mut list = Vec::new();
+    for (title, entry) in cursor.entries().unwrap_or_default().into_iter().take(MOST) {
+        if let Some(divider) = divider(&title, &entry, &mut points) {
+            list.push(divider);
+        }
+    }
+    (list, points)
+}
+
+fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divider> {
+    let fields = entry.map_with(&["from", "across", "resistors", "taps"])?;
+    let from_at = fields.optional("from");
+    let across_at = fields.optional("across");
+    let to_at = fields.optional("to");
+    let from = match (&from_at, &across_at) {
+        (Some(c), None) => points.read(c),
+        (None, Some(c)) => match c.text() {
+            Some("field_coil") if points.field_in_negative_lead => Some("B-".to_owned()),
+            Some("field_coil") => {
+                c.fail(
+                    "no field coil stands in the negative lead",
+                    Some("a bias divider across the coil needs `field_coil: { lead: negative, … }` in the filter"),
+                );
+                None
+            }
+            Some(other) => {
+                c.fail(
+                    &format!("a divider cannot stand across {}", quoted(other)),
+                    Some("write `across: field_coil`, or `from:` and `to:` with supply points"),
+                );
+                None
+            }
+            None => None,
+        },
+        _ => {
+            entry.fail(
+                "a divider needs its upper end, once",
+                Some("write `from: B+` or `across: field_coil`"),
+            );
+            None
+        }
+    };
+    let to = match &to_at {
+        Some(c) => points.read(c),
+        None => Some("chassis".to_owned()),
+    };
+    let resistors: Option<Vec<Resistance>> = fields.required("resistors").and_then(|c| {
+        let items = c.list()?;
+        let values: Vec<_> = items
+            .iter()
+            .map(|i| quantity::<Resistance>(i, Sign::Positive))
+            .collect();
+        if items.is_empty() || items.len() > MOST {
+            c.fail("a divider has 1 to 40 resistors", Some("write them from the upper end on"));
+            return None;
+        }
+        values.into_iter().collect()
+    });
+    let taps_at = fields.optional("taps");
+    let bypass_at = fields.optional("bypass");
+    fields.finish();
+    let resistors = resistors?;
+    let taps = taps_at.map_or_else(Vec::new, |c| taps(&c, resistors.len()));
+    for (tap, _) in &taps {
+        points.names.push(format!("{title}.{tap}"));
+    }
+    let mut bypass = Vec::new();
+    for (tap, c) in bypass_at.and_then(|c| c.entries()).unwrap_or_default() {
+        if !taps.iter().any(|(name, _)| *name == tap) {
+            c.fail_key(
+                &format!("this divider has no tap {}", quoted(&tap)),
+                Some("name one of its taps"),
+            );
+        } else if let Some(value) = quantity(&c, Sign::Positive) {
+            bypass.push((tap, value));
+        }
+    }
+    Some(Divider {
+        name: title.to_owned(),
+        from: from?,
+        to: to?,
+        resistors,
+        taps,
+        bypass,
+    })
+}
+
+/// Taps as a list of names in order, or a mapping from names to places.
+fn taps(cursor: &Cursor<'_>, resistors: usize) -> Vec<(String, usize)> {
+    let inner = resistors.saturating_sub(1);
+    if cursor.kind() == Kind::List {
+        let items = cursor.list().unwrap_or_default();
+        if items.len() != inner {
+            cursor.fail(
+                &format!("{resistors} resistors have {inner} taps between them, {} are named", items.len()),
+                Some("name each tap in order, or write `taps: { output: 1 }` with the places of those in use"),
+            );
+            return Vec::new();
+        }
+        return items
+            .iter()
+            .enumerate()
+            .filter_map(|(i, c)| Some((name(c)?, i + 1)))
+            .collect();
+    }
+    let mut list = Vec::new();
+    for (title, c) in cursor.entries().unwrap_or_default() {
+        let Some(text) = c.text() else { continue };
+        match text.parse::<usize>() {
+            Ok(place) if (1..=inner).contains(&place) => list.push((title, place)),
+            _ => c.fail(
+                &format!("{} is not a place on this divider", quoted(text)),
+                Some(&format!(
+                    "place 1 is between the first and the second resistor; the last is {inner}"
+                )),
+            ),
+        }
+    }
+    list
+}
+
+pub(super) fn loads(cursor: &Cursor<'_>, points: &Points) -> Vec<Load> {
+    let mut list = Vec::new();
+    for item in cursor.list().unwrap_or_default().iter().take(MOST) {
+        let Some(fields) = item.map_with(&["name", "from", "resistance", "current"]) else {
+            continue;
+        };
+        let title = fields.required("name").and_then(|c| name(&c));
+        let from = fields.required("from").and_then(|c| points.read(&c));
+        let ohms = maybe(&fields, "resistance", Sign::Positive);
+        let amps = maybe(&fields, "current", Sign::NonNegative);
+        let stated = (fields.has("resistance"), fields.has("current"));
+        fields.finish();
+        if stated.0 == stated.1 {
+            item.fail(
+                "a load takes a current or has a resistance",
+                Some("write either `resistance: 30 kΩ` or `current: 5 mA`"),
+            );
+        }
+        let draws = ohms.map(Draw::Resistance).or(amps.map(Draw::Current));
+        if let (Some(name), Some(from), Some(draws)) = (title, from, draws) {
+            list.push(Load { name, from, draws });
+        }
+    }
+    list
+}

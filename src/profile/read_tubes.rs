@@ -1,0 +1,393 @@
+//! Reads tubes, lamps and types defined in the profile.
+
+use super::cursor::Cursor;
+use super::document::Kind;
+use super::fields::Fields;
+use super::model::*;
+use super::problem::quoted;
+use super::read::{count, maybe, name, quantity};
+use super::read_supply::Points;
+use crate::catalogue::{
+    Catalogue, CathodeKind, Citation, Confidence, LampType, OperatingPoint, TubeClass, TubeType,
+};
+use crate::quantity::{Capacitance, Resistance, Sign, Voltage, parse};
+
+/// Most tubes or lamps a set may have.
+const MOST: usize = 40;
+
+/// Types defined under `types:`.
+pub(super) fn types(cursor: &Cursor<'_>) -> Vec<TubeType> {
+    cursor
+        .entries()
+        .unwrap_or_default()
+        .into_iter()
+        .take(MOST)
+        .filter_map(|(title, entry)| defined_type(&title, &entry))
+        .collect()
+}
+
+fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
+    let fields = entry.map_with(&["based_on", "heater_volts", "heater_current", "plate"])?;
+    let based_at = fields.optional("based_on");
+    let based = based_at.as_ref().and_then(|c| {
+        let text = c.text()?;
+        match Catalogue::built_in().tube(text) {
+            Ok(found) => Some(found.item.clone()),
+            Err(error) => {
+                c.fail(&error.to_string(), Some(&error.hint()));
+                None
+            }
+        }
+    });
+    let fresh = based_at.is_none();
+    let class_at = fields.optional("class");
+    let class = class_at.as_ref().and_then(|c| {
+        let text = c.text()?;
+        let class = TubeClass::ALL.iter().find(|(_, word)| *word == text);
+        if class.is_none() {
+            let words: Vec<&str> = TubeClass::ALL.iter().map(|(_, word)| *word).collect();
+            c.fail(
+                &format!("{} is not a class of tube", quoted(text)),
+                Some(&format!("write one of: {}", words.join(", "))),
+            );
+        }
+        class.map(|(class, _)| *class)
+    });
+    let heater_volts = maybe(&fields, "heater_volts", Sign::Positive);
+    let heater_amps = maybe(&fields, "heater_current", Sign::Positive);
+    let plate = maybe::<Voltage>(&fields, "plate", Sign::Positive);
+    let screen = maybe::<Voltage>(&fields, "screen", Sign::Positive);
+    let grid = maybe::<Voltage>(&fields, "grid", Sign::Any);
+    let plate_current = maybe(&fields, "plate_current", Sign::Positive);
+    let screen_current = maybe(&fields, "screen_current", Sign::Positive);
+    let transconductance = maybe(&fields, "transconductance", Sign::Positive);
+    let mu = fields.optional("mu").and_then(|c| factor(&c));
+    let max_plate_watts = maybe(&fields, "max_plate_power", Sign::Positive);
+    let max_plate_volts = maybe(&fields, "max_plate", Sign::Positive);
+    let max_screen_volts = maybe(&fields, "max_screen", Sign::Positive);
+    let max_screen_watts = maybe(&fields, "max_screen_power", Sign::Positive);
+    let source = fields.optional("source").and_then(|c| name(&c));
+    fields.finish();
+    let citation = Citation {
+        source: source.unwrap_or_else(|| "the profile".to_owned()),
+        confidence: Confidence::Own,
+    };
+    if !fresh && based.is_none() {
+        return None;
+    }
+    let mut kind = match based {
+        Some(kind) => kind,
+        None => {
+            let (Some(heater_volts), Some(heater_amps)) = (heater_volts, heater_amps) else {
+                entry.fail(
+                    "a type of its own needs its heater",
+                    Some("add `heater_volts: 6.3 V` and `heater_current: 300 mA`, or `based_on: 6K7`"),
+                );
+                return None;
+            };
+            TubeType {
+                name: title.to_owned(),
+                aliases: Vec::new(),
+                heater_volts,
+                heater_amps,
+                cathode: CathodeKind::Heater,
+                class: class.unwrap_or(match screen {
+                    Some(_) => TubeClass::Pentode,
+                    None => TubeClass::Triode,
+                }),
+                points: vec![blank_point(&citation)],
+                max_plate_volts: None,
+                max_screen_volts: None,
+                max_plate_watts: None,
+                max_screen_watts: None,
+                max_heater_cathode_volts: None,
+                triode_mu: None,
+                note: String::new(),
+                citation: citation.clone(),
+            }
+        }
+    };
+    kind.name = title.to_owned();
+    kind.citation = citation.clone();
+    kind.heater_volts = heater_volts.unwrap_or(kind.heater_volts);
+    kind.heater_amps = heater_amps.unwrap_or(kind.heater_amps);
+    kind.class = class.unwrap_or(kind.class);
+    kind.max_plate_watts = max_plate_watts.or(kind.max_plate_watts);
+    kind.max_plate_volts = max_plate_volts.or(kind.max_plate_volts);
+    kind.max_screen_volts = max_screen_volts.or(kind.max_screen_volts);
+    kind.max_screen_watts = max_screen_watts.or(kind.max_screen_watts);
+    let mut point = kind
+        .points
+        .first()
+        .cloned()
+        .unwrap_or_else(|| blank_point(&citation));
+    point.plate = plate.or(point.plate);
+    point.screen = screen.or(point.screen);
+    point.grid = grid.or(point.grid);
+    point.plate_current = plate_current.or(point.plate_current);
+    point.screen_current = screen_current.or(point.screen_current);
+    point.transconductance = transconductance.or(point.transconductance);
+    point.mu = mu.or(point.mu);
+    point.citation = citation;
+    kind.points = vec![point];
+    Some(kind)
+}
+
+fn blank_point(citation: &Citation) -> OperatingPoint {
+    OperatingPoint {
+        plate: None,
+        screen: None,
+        grid: None,
+        plate_current: None,
+        screen_current: None,
+        extra_current: None,
+        transconductance: None,
+        mu: None,
+        plate_resistance: None,
+        triode_mu: None,
+        derived_mu12: None,
+        derived_offset: None,
+        citation: citation.clone(),
+        note: String::new(),
+    }
+}
+
+fn factor(cursor: &Cursor<'_>) -> Option<f64> {
+    let text = cursor.text()?;
+    let value = text.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.5 && *v < 5000.0);
+    if value.is_none() {
+        cursor.fail(
+            &format!("{} is not an amplification factor", quoted(text)),
+            Some("write a plain number, such as 20"),
+        );
+    }
+    value
+}
+
+pub(super) fn tubes(
+    cursor: &Cursor<'_>,
+    types: &[TubeType],
+    points: &Points,
+    windings: &[String],
+) -> Vec<TubeUse> {
+    let Some(list) = cursor.list() else {
+        return Vec::new();
+    };
+    if list.is_empty() || list.len() > MOST {
+        cursor.fail(
+            "a set has 1 to 40 tubes",
+            Some("list them without the rectifier, such as `- { type: 6F6, plate: B+ }`"),
+        );
+        return Vec::new();
+    }
+    list.iter()
+        .filter_map(|item| tube(item, types, points, windings))
+        .collect()
+}
+
+fn tube(
+    item: &Cursor<'_>,
+    types: &[TubeType],
+    points: &Points,
+    windings: &[String],
+) -> Option<TubeUse> {
+    if item.kind() == Kind::Text {
+        // the short form of a minimal profile: the type alone
+        return use_of(item, types).map(|(kind, matched)| TubeUse {
+            label: kind.name.clone(),
+            kind,
+            matched,
+            count: 1,
+            plate: None,
+            screen: None,
+            grid: None,
+            cathode: None,
+            heater: None,
+        });
+    }
+    let fields = item.map_with(&["type", "plate", "screen", "grid", "cathode"])?;
+    let found = fields.required("type").and_then(|c| use_of(&c, types));
+    let duty = fields.optional("duty").and_then(|c| name(&c));
+    let number = fields.optional("count").map_or(Some(1), |c| count(&c, 8));
+    let through_at = fields.optional("through");
+    let through = through_at
+        .as_ref()
+        .and_then(|c| quantity::<Resistance>(c, Sign::Positive));
+    let plate_at = fields.optional("plate");
+    let mut plate = plate_at.as_ref().and_then(|c| feed(c, points));
+    if let Some(c) = &through_at
+        && plate_at.is_none()
+    {
+        c.fail_key("`through` needs a `plate:`", Some("add `plate: B+`"));
+    }
+    if let (Some(plate), Some(ohms)) = (&mut plate, through) {
+        plate.through = Some(ohms);
+    }
+    let screen = fields.optional("screen").and_then(|c| feed(&c, points));
+    let grid = fields.optional("grid").and_then(|c| grid(&c, points));
+    let cathode = fields.optional("cathode").and_then(|c| cathode(&c));
+    let heater = fields.optional("heater").and_then(|c| {
+        let text = c.text()?;
+        if windings.iter().any(|w| w == text) {
+            return Some(text.to_owned());
+        }
+        c.fail(
+            &format!("there is no heater winding {}", quoted(text)),
+            Some(&known_windings(windings)),
+        );
+        None
+    });
+    fields.finish();
+    let (kind, matched) = found?;
+    Some(TubeUse {
+        label: match duty {
+            Some(duty) => format!("{} {duty}", kind.name),
+            None => kind.name.clone(),
+        },
+        kind,
+        matched,
+        count: number?,
+        plate,
+        screen,
+        grid,
+        cathode,
+        heater,
+    })
+}
+
+fn known_windings(windings: &[String]) -> String {
+    if windings.is_empty() {
+        "describe it under `transformer: heater_windings:` first".to_owned()
+    } else {
+        format!("write one of: {}", windings.join(", "))
+    }
+}
+
+fn use_of(
+    cursor: &Cursor<'_>,
+    types: &[TubeType],
+) -> Option<(TubeType, Option<crate::catalogue::Matched>)> {
+    let text = cursor.text()?;
+    if let Some(own) = types.iter().find(|t| t.name == text) {
+        return Some((own.clone(), None));
+    }
+    match Catalogue::built_in().tube(text) {
+        Ok(found) => Some((found.item.clone(), Some(found.matched))),
+        Err(error) => {
+            cursor.fail(
+                &error.to_string(),
+                Some(&format!("{}; a type may also be defined under `types:`", error.hint())),
+            );
+            None
+        }
+    }
+}
+
+fn feed(cursor: &Cursor<'_>, points: &Points) -> Option<Feed> {
+    if cursor.kind() == Kind::Text {
+        return Some(Feed {
+            from: points.read(cursor)?,
+            through: None,
+            bypass: None,
+        });
+    }
+    let fields = cursor.map_with(&["from", "through", "bypass"])?;
+    let from = fields.required("from").and_then(|c| points.read(&c));
+    let through = maybe(&fields, "through", Sign::Positive);
+    let bypass = maybe(&fields, "bypass", Sign::Positive);
+    fields.finish();
+    Some(Feed {
+        from: from?,
+        through,
+        bypass,
+    })
+}
+
+fn grid(cursor: &Cursor<'_>, points: &Points) -> Option<Grid> {
+    let text = cursor.text()?.trim();
+    if text == "chassis" {
+        return Some(Grid::Chassis);
+    }
+    if points.has(text) {
+        return Some(Grid::Tap(text.to_owned()));
+    }
+    if text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '−' | '+' | '.')) {
+        return cursor
+            .parse_with(|t| parse::<Voltage>(t, Sign::Any))
+            .map(Grid::Fixed);
+    }
+    points.unknown(cursor, text);
+    None
+}
+
+fn cathode(cursor: &Cursor<'_>) -> Option<Cathode> {
+    if cursor.kind() == Kind::Text {
+        if cursor.text() == Some("chassis") {
+            return Some(Cathode::Chassis);
+        }
+        return Some(Cathode::Resistor {
+            value: quantity(cursor, Sign::Positive)?,
+            bypass: None,
+        });
+    }
+    let fields: Fields<'_> = cursor.map_with(&["resistor", "bypass"])?;
+    let value = fields
+        .required("resistor")
+        .and_then(|c| quantity(&c, Sign::Positive));
+    let bypass = maybe::<Capacitance>(&fields, "bypass", Sign::Positive);
+    fields.finish();
+    Some(Cathode::Resistor {
+        value: value?,
+        bypass,
+    })
+}
+
+pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String]) -> Vec<LampUse> {
+    cursor
+        .list()
+        .unwrap_or_default()
+        .iter()
+        .take(MOST)
+        .filter_map(|item| lamp(item, windings))
+        .collect()
+}
+
+fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
+    let fields = item.map_with(&["type", "count", "fed_by"])?;
+    let kind = fields.required("type").and_then(|c| {
+        let text = c.text()?;
+        match Catalogue::built_in().lamp(text) {
+            Ok(found) => Some(found.item.clone()),
+            Err(error) => {
+                c.fail(
+                    &error.to_string(),
+                    Some(&format!("{}; or give `volts:` and `current:` beside any name", error.hint())),
+                );
+                None
+            }
+        }
+    });
+    let number = fields.optional("count").map_or(Some(1), |c| count(&c, 20));
+    let volts = maybe(&fields, "volts", Sign::Positive);
+    let amps = maybe(&fields, "current", Sign::Positive);
+    let fed_by = fields.optional("fed_by").and_then(|c| {
+        let text = c.text()?;
+        if windings.iter().any(|w| w == text) {
+            return Some(text.to_owned());
+        }
+        c.fail(
+            &format!("there is no heater winding {}", quoted(text)),
+            Some(&known_windings(windings)),
+        );
+        None
+    });
+    fields.finish();
+    let mut kind: LampType = kind?;
+    kind.volts = volts.unwrap_or(kind.volts);
+    kind.amps = amps.unwrap_or(kind.amps);
+    Some(LampUse {
+        kind,
+        count: number?,
+        fed_by,
+    })
+}

@@ -1,0 +1,469 @@
+//! Fills in what a profile does not state, by rules that are written down and listed in every report.
+//!
+//! Rules marked "common practice, no source" restate the ranges of the trade; the spread says how far
+//! such a value may be off, and the plan shows how much the answer then moves.
+
+use super::error::ReceiverError;
+use super::feeds;
+use super::model::*;
+use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
+use crate::quantity::{Quantity, show};
+use crate::quantity::{Inductance, Power, Resistance, Voltage, Current, Frequency, Temperature};
+
+/// Current exponent of tube heaters: I ~ V^0.58, between the pure radiator's 0.54 and the 0.606 that
+/// "5 % more volts gives 3 % more amps" means (a tube maker's technical note on filaments).
+pub const HEATER_EXPONENT: f64 = 0.58;
+/// Current exponent of tungsten lamps, the published lamp figure (0.54 to 0.55).
+pub const LAMP_EXPONENT: f64 = 0.54;
+/// A coil's resistance at work over its cold one where only one is stated (range 1.10 to 1.25, from memory).
+const COIL_RISE: f64 = 1.15;
+/// Room temperature, °C, where none is stated.
+const ROOM_C: f64 = 22.0;
+
+/// Collects assumptions while a model is completed.
+pub(super) struct Ledger {
+    pub list: Vec<Assumption>,
+}
+
+impl Ledger {
+    pub fn take<Q: Quantity>(
+        &mut self,
+        what: &str,
+        si: f64,
+        rule: &str,
+        spread: f64,
+        knob: Option<Knob>,
+    ) -> f64 {
+        self.list.push(Assumption {
+            what: what.to_owned(),
+            value: show(Q::from_si(si)),
+            rule: rule.to_owned(),
+            spread,
+            knob,
+        });
+        si
+    }
+
+    pub fn note(&mut self, what: &str, value: &str, rule: &str) {
+        self.list.push(Assumption {
+            what: what.to_owned(),
+            value: value.to_owned(),
+            rule: rule.to_owned(),
+            spread: 0.0,
+            knob: None,
+        });
+    }
+}
+
+/// Completes a profile.
+///
+/// # Errors
+/// [`ReceiverError::Missing`] for a value no rule can supply, with the place in the profile and how to give it.
+pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
+    let mut ledger = Ledger { list: Vec::new() };
+    let design_line = profile.set.design_line.si();
+    let frequency = match profile.set.frequency {
+        Some(f) => f.si(),
+        None => {
+            let hertz = if design_line < 150.0 { 60.0 } else { 50.0 };
+            ledger.take::<Frequency>(
+                "mains frequency",
+                hertz,
+                "60 Hz below 150 V, 50 Hz above",
+                1.0 / 6.0,
+                Some(Knob::Frequency),
+            )
+        }
+    };
+    let room_c = match profile.room {
+        Some(t) => t.si() - 273.15,
+        None => {
+            ledger.take::<Temperature>(
+                "air around the set",
+                ROOM_C + 273.15,
+                "a heated room",
+                0.0,
+                None,
+            ) - 273.15
+        }
+    };
+
+    let mut windings = heater_windings(profile, design_line, &mut ledger)?;
+    let rectifier = rectifier(profile, &mut windings)?;
+    feeds::hang_filaments(profile, &mut windings, &mut ledger)?;
+    let (filter, coils) = filter(profile, &mut ledger);
+    let tubes = feeds::tubes(profile, &mut ledger)?;
+
+    // what the published points of the tubes add up to: the measure of the supply's size
+    let published_amps: f64 = tubes.iter().map(feeds::published_amps).sum::<f64>().max(5e-3);
+    let heater_watts: f64 = windings
+        .iter()
+        .flat_map(|w| &w.filaments)
+        .map(|f| f.volts * f.amps)
+        .sum();
+    let estimated = (heater_watts + published_amps * 350.0) / 0.85;
+    let nameplate_watts = profile.set.nameplate_power.map(Quantity::si);
+    let watts = nameplate_watts.unwrap_or_else(|| {
+        ledger.take::<Power>(
+            "size of the set",
+            estimated,
+            "heater watts and published tube currents at 350 V, over 0.85; used only for the copper below",
+            0.3,
+            None,
+        )
+    });
+    let primary = primary(profile, design_line, watts, &mut ledger);
+    let high_voltage = high_voltage(profile, design_line, published_amps, &mut ledger)?;
+    winding_copper(profile, &mut windings, &mut ledger);
+    let model = Model {
+        name: profile.set.name.clone(),
+        frequency,
+        design_line,
+        room_c,
+        nameplate_watts,
+        primary,
+        high_voltage,
+        windings,
+        rectifier,
+        filter,
+        coils,
+        dividers: profile.dividers.iter().map(divider).collect(),
+        loads: profile.loads.iter().map(load).collect(),
+        tubes,
+    };
+    Ok((model, ledger.list))
+}
+
+fn turns_from(
+    volts: &WindingVolts,
+    design_line: f64,
+    what: &str,
+    knob: Knob,
+    ledger: &mut Ledger,
+) -> TurnsFrom {
+    let open = match volts.basis {
+        Some(basis) => basis == Basis::OpenCircuit,
+        None => {
+            ledger.list.push(Assumption {
+                what: format!("how the {what} was measured"),
+                value: "loaded".to_owned(),
+                rule: "nameplate and service-sheet volts are those of the working set; an open-circuit figure would be some 5 % higher".to_owned(),
+                spread: 0.05,
+                knob: Some(knob),
+            });
+            false
+        }
+    };
+    TurnsFrom {
+        volts: volts.volts.si(),
+        open,
+        at_line: volts.at_line.map_or(design_line, Quantity::si),
+    }
+}
+
+fn heater_windings(
+    profile: &Profile,
+    design_line: f64,
+    ledger: &mut Ledger,
+) -> Result<Vec<HeaterWinding>, ReceiverError> {
+    let mut windings = Vec::new();
+    for (index, winding) in profile.transformer.heater_windings.iter().enumerate() {
+        windings.push(HeaterWinding {
+            name: winding.name.clone(),
+            rated: winding.volts.volts.si(),
+            turns_from: turns_from(
+                &winding.volts,
+                design_line,
+                &format!("{} winding's voltage", winding.name),
+                Knob::WindingVolts(index),
+                ledger,
+            ),
+            resistance: winding.resistance.map_or(0.0, Quantity::si),
+            filaments: Vec::new(),
+            feeds_tubes: false,
+        });
+    }
+    if windings.is_empty() {
+        for (name, volts) in feeds::needed_windings(profile) {
+            let index = windings.len();
+            let volts = ledger.take::<Voltage>(
+                &format!("{name} winding, loaded"),
+                volts,
+                "the rated volts of what hangs on it, at the design line",
+                0.05,
+                Some(Knob::WindingVolts(index)),
+            );
+            windings.push(HeaterWinding {
+                name,
+                rated: volts,
+                turns_from: TurnsFrom {
+                    volts,
+                    open: false,
+                    at_line: design_line,
+                },
+                resistance: 0.0,
+                filaments: Vec::new(),
+                feeds_tubes: false,
+            });
+        }
+    }
+    Ok(windings)
+}
+
+fn winding_copper(profile: &Profile, windings: &mut [HeaterWinding], ledger: &mut Ledger) {
+    for (index, winding) in windings.iter_mut().enumerate() {
+        let stated = profile
+            .transformer
+            .heater_windings
+            .get(index)
+            .and_then(|w| w.resistance);
+        let amps: f64 = winding.filaments.iter().map(|f| f.amps).sum();
+        winding.resistance = match stated {
+            Some(r) => r.si(),
+            None if amps > 0.0 => ledger.take::<Resistance>(
+                &format!("copper of the {} winding", winding.name),
+                0.04 * winding.rated / amps,
+                "4 % of the winding's load resistance (0.1 Ω at 6.3 V 2.5 A; common practice, no source)",
+                0.5,
+                Some(Knob::WindingResistance(index)),
+            ),
+            None => 0.1,
+        };
+    }
+}
+
+fn rectifier(
+    profile: &Profile,
+    windings: &mut [HeaterWinding],
+) -> Result<Rectifier, ReceiverError> {
+    let kind = &profile.rectifier.kind;
+    let winding = feeds::winding_for(
+        windings,
+        profile.rectifier.fed_by.as_deref(),
+        kind.filament_volts.si(),
+        "rectifier",
+        "rectifier.fed_by",
+        true,
+    )?;
+    windings[winding].filaments.push(Filament {
+        volts: kind.filament_volts.si(),
+        amps: kind.filament_amps.si(),
+        exponent: HEATER_EXPONENT,
+    });
+    let drop = kind.drop.as_ref().ok_or_else(|| ReceiverError::Missing {
+        what: format!("the voltage drop of the rectifier {}", kind.name),
+        key: "rectifier.type".to_owned(),
+        advice: "give it from the data sheet: `drop: 50 V` and `drop_at: 125 mA` (per plate) under `rectifier:`".to_owned(),
+    })?;
+    Ok(Rectifier {
+        name: kind.name.clone(),
+        drop_volts: drop.volts.si(),
+        drop_amps: drop.at_current_per_plate.map(Quantity::si),
+        max_peak_inverse: kind.max_peak_inverse.map(Quantity::si),
+        max_peak_plate: kind.max_peak_plate_current.map(Quantity::si),
+        max_dc: kind.max_dc_current.map(Quantity::si),
+        max_input_capacitor: kind.max_input_capacitor.map(Quantity::si),
+        winding,
+    })
+}
+
+fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
+    let mut sections = Vec::new();
+    let mut coils: Vec<Coil> = Vec::new();
+    let mut after_capacitor = false;
+    for part in &profile.filter {
+        match part {
+            FilterPart::Capacitor { value, rated } => {
+                if after_capacitor {
+                    // two capacitors in a row: a coil stands between them in every set of this kind
+                    let index = coils.len();
+                    let cold = ledger.take::<Resistance>(
+                        "field coil or choke between the filter capacitors, cold",
+                        1000.0,
+                        "the middle of the usual 450 to 2500 Ω, taken in the positive lead (common practice, no source)",
+                        0.5,
+                        Some(Knob::CoilResistance(index)),
+                    );
+                    let coil = profile::Coil {
+                        lead: Lead::Positive,
+                        cold: Some(Resistance::from_si(cold)),
+                        hot: None,
+                        inductance: None,
+                    };
+                    coils.push(complete_coil(&coil, index, false, ledger));
+                    sections.push(Section::Coil(index));
+                }
+                sections.push(Section::Capacitor(value.si(), rated.map(Quantity::si)));
+                after_capacitor = true;
+            }
+            FilterPart::FieldCoil(coil) | FilterPart::Choke(coil) => {
+                let index = coils.len();
+                let is_field = matches!(part, FilterPart::FieldCoil(_));
+                coils.push(complete_coil(coil, index, is_field, ledger));
+                sections.push(Section::Coil(index));
+                after_capacitor = false;
+            }
+            FilterPart::Resistor { lead, value } => {
+                sections.push(Section::Resistor(*lead, value.si()));
+                after_capacitor = false;
+            }
+        }
+    }
+    (sections, coils)
+}
+
+fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mut Ledger) -> Coil {
+    let name = if is_field { "field coil" } else { "choke" };
+    let rise_rule = "15 % between cold and hot (10 to 25 % is usual; from memory)";
+    let (cold, hot) = match (coil.cold.map(Quantity::si), coil.hot.map(Quantity::si)) {
+        (Some(cold), Some(hot)) => (cold, hot),
+        (Some(cold), None) => {
+            let what = format!("{name} resistance at work");
+            let knob = Some(Knob::CoilRise(index));
+            (cold, ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, knob))
+        }
+        (None, Some(hot)) => {
+            let what = format!("{name} resistance cold");
+            (ledger.take::<Resistance>(&what, hot / COIL_RISE, rise_rule, 0.0, None), hot)
+        }
+        // the profile reader asks for one of the two
+        (None, None) => (1000.0, 1150.0),
+    };
+    let inductance = match coil.inductance {
+        Some(l) => l.si(),
+        None => ledger.take::<Inductance>(
+            &format!("{name} inductance"),
+            10.0,
+            "the middle of the usual 5 to 20 H (from memory)",
+            0.5,
+            Some(Knob::CoilInductance(index)),
+        ),
+    };
+    Coil {
+        name: name.to_owned(),
+        is_field,
+        lead: coil.lead,
+        cold,
+        hot,
+        inductance,
+    }
+}
+
+fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Primary {
+    let stated = &profile.transformer;
+    let resistance = match stated.primary_resistance {
+        Some(r) => r.si(),
+        None => ledger.take::<Resistance>(
+            "primary copper",
+            0.03 * line * line / watts,
+            "3 % of volts squared over watts (8 Ω at 115 V 50 W, 4 Ω at 100 W; common practice, no source)",
+            0.4,
+            Some(Knob::PrimaryResistance),
+        ),
+    };
+    let rule = "9 % of the set's watts at a power factor of 0.4 (common practice, no source)";
+    let (amps, power) = match (stated.no_load_current, stated.no_load_power) {
+        (Some(amps), Some(power)) => (amps.si(), power.si()),
+        (Some(amps), None) => (
+            amps.si(),
+            ledger.take::<Power>(
+                "no-load watts",
+                0.4 * line * amps.si(),
+                "power factor 0.4 at no load (common practice, no source)",
+                0.3,
+                None,
+            ),
+        ),
+        (None, power) => {
+            let power = power.map_or_else(|| 0.09 * watts, Quantity::si);
+            let amps = ledger.take::<Current>(
+                "no-load current",
+                power / (0.4 * line),
+                rule,
+                0.4,
+                Some(Knob::NoLoad),
+            );
+            (amps, power)
+        }
+    };
+    Primary {
+        resistance,
+        no_load_amps: amps,
+        no_load_watts: power,
+    }
+}
+
+fn high_voltage(
+    profile: &Profile,
+    line: f64,
+    amps: f64,
+    ledger: &mut Ledger,
+) -> Result<HighVoltage, ReceiverError> {
+    let stated = &profile.transformer;
+    let sheet = profile
+        .sheet_b_plus
+        .map(|s| (s.volts.si(), s.at_line.map_or(line, Quantity::si)));
+    let turns = stated.high_voltage.as_ref().map(|volts| {
+        turns_from(
+            volts,
+            line,
+            "high-voltage winding's voltage",
+            Knob::HighVoltage,
+            ledger,
+        )
+    });
+    if turns.is_none() && sheet.is_none() {
+        return Err(ReceiverError::Missing {
+            what: "the high-voltage winding's volts".to_owned(),
+            key: "transformer".to_owned(),
+            advice: "give `high_voltage: { per_half: 340 V }` under `transformer:`, or the service sheet's B+ as `service_sheet: { B+: 250 V }`".to_owned(),
+        });
+    }
+    let reference = turns.map_or_else(|| sheet.map_or(300.0, |s| 1.3 * s.0), |t| t.volts);
+    let resistance_per_half = match stated.resistance_per_half {
+        Some(r) => r.si(),
+        None => ledger.take::<Resistance>(
+            "copper of each half of the high-voltage winding",
+            0.035 * reference / amps,
+            "3.5 % of volts per half over DC amperes (170 Ω at 340 V 70 mA; common practice, no source)",
+            0.4,
+            Some(Knob::HighVoltageResistance),
+        ),
+    };
+    if turns.is_none() {
+        ledger.note(
+            "high-voltage winding",
+            "solved",
+            "turns found so that the service sheet's B+ comes out at its line",
+        );
+    }
+    Ok(HighVoltage {
+        turns_from: turns,
+        from_b_plus: if turns.is_none() { sheet } else { None },
+        resistance_per_half,
+    })
+}
+
+fn divider(d: &profile::Divider) -> Divider {
+    Divider {
+        name: d.name.clone(),
+        from: d.from.clone(),
+        to: d.to.clone(),
+        resistors: d.resistors.iter().map(|r| r.si()).collect(),
+        taps: d.taps.clone(),
+        bypass: d.bypass.iter().map(|(n, c)| (n.clone(), c.si())).collect(),
+    }
+}
+
+fn load(l: &profile::Load) -> Load {
+    let (ohms, amps) = match l.draws {
+        profile::Draw::Resistance(r) => (Some(r.si()), 0.0),
+        profile::Draw::Current(i) => (None, i.si()),
+    };
+    Load {
+        name: l.name.clone(),
+        from: l.from.clone(),
+        ohms,
+        amps,
+    }
+}

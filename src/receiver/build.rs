@@ -1,0 +1,476 @@
+//! From the complete set to a network.
+//!
+//! Primary and secondary side share the reference node: the transformer isolates them, so this changes no
+//! voltage within either side. Only transformerless sets really join them.
+
+use super::error::ReceiverError;
+use super::lead::{Inserted, MainsLead};
+use super::model::{Feed, Grid, Lead, Model, Section};
+use crate::circuit::{ElementId, Law, Network, Node, REFERENCE, Wave, Winding};
+
+/// Grids hang on their tap through this, so that they see its average and load it with nothing: a time
+/// constant of 10 s against a cycle of 1/60 s leaves less than 1e-3 of the ripple.
+const AVERAGER_OHMS: f64 = 1e8;
+/// The averager's capacitor.
+const AVERAGER_FARADS: f64 = 1e-7;
+/// On-resistance of a constant-drop rectifier, Ω: far below any winding's copper.
+const DROP_OHMS: f64 = 1.0;
+
+/// Turns per volt of primary EMF, found by calibration.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turns {
+    /// Each half of the high-voltage winding.
+    pub high_voltage: f64,
+    /// Heater windings in order.
+    pub windings: Vec<f64>,
+}
+
+/// Core of the transformer at the design line: loss resistance and magnetising inductance in parallel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Core {
+    /// Loss resistance, Ω.
+    pub loss_ohms: f64,
+    /// Magnetising inductance, H.
+    pub henries: f64,
+    /// EMF over line volts at no load.
+    pub no_load_ratio: f64,
+}
+
+/// The slow quantities that stand still within a cycle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slow {
+    /// Resistance of what hangs on each heater winding, Ω.
+    pub heater_ohms: Vec<f64>,
+    /// Resistance of each coil, Ω.
+    pub coil_ohms: Vec<f64>,
+    /// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
+    pub tube_volts: Vec<[f64; 4]>,
+}
+
+/// Where to measure.
+#[derive(Debug, Clone)]
+pub struct Handles {
+    pub line: ElementId,
+    pub outlet: Node,
+    pub inserted: Inserted,
+    pub primary: ElementId,
+    pub emf: Node,
+    pub windings: Vec<Node>,
+    pub plates: [ElementId; 2],
+    pub plate_node: Node,
+    pub centre: Node,
+    pub rectifier_cathode: Node,
+    pub capacitors: Vec<Placed>,
+    pub coils: Vec<(Node, Node, ElementId)>,
+    pub b_plus: Node,
+    pub reservoir: Node,
+    pub tubes: Vec<TubeNodes>,
+    pub taps: Vec<(String, Node)>,
+    pub dividers: Vec<Vec<(f64, ElementId)>>,
+}
+
+/// A filter capacitor in place.
+#[derive(Debug, Clone, Copy)]
+pub struct Placed {
+    pub positive: Node,
+    pub negative: Node,
+    pub farads: f64,
+    pub rated: Option<f64>,
+}
+
+/// A tube's nodes and controlled currents.
+#[derive(Debug, Clone)]
+pub struct TubeNodes {
+    pub plate: Node,
+    pub screen: Option<Node>,
+    pub cathode: Node,
+    /// Node whose average is the grid's voltage; `None` for a fixed voltage.
+    pub grid: Option<Node>,
+    pub fixed_grid: f64,
+    pub plate_current: ElementId,
+    pub screen_current: ElementId,
+    pub extra_current: ElementId,
+}
+
+/// Builds the network of `model` on `line` volts RMS with `lead` in front.
+pub(super) fn build(
+    model: &Model,
+    core: &Core,
+    turns: &Turns,
+    slow: &Slow,
+    line: f64,
+    lead: &dyn MainsLead,
+) -> Result<(Network, Handles), ReceiverError> {
+    let mut net = Network::new(model.frequency, "chassis")?;
+    let outlet = net.node("outlet");
+    let source = net.voltage(
+        "line",
+        outlet,
+        REFERENCE,
+        Wave::Sine {
+            peak: line * std::f64::consts::SQRT_2,
+            phase: 0.0,
+        },
+    )?;
+    let inserted = lead.insert(&mut net, outlet, REFERENCE)?;
+    let emf = net.node("primary EMF");
+    let primary = net.resistor("primary copper", inserted.set, emf, model.primary.resistance)?;
+    net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
+    net.inductor("magnetising current", emf, REFERENCE, core.henries)?;
+
+    let (half_a, half_b) = (net.node("HV start"), net.node("HV finish"));
+    // without a part in the negative lead the centre tap is chassis
+    let centre = if model.filter.iter().any(|s| lead_of(model, s) == Some(Lead::Negative)) {
+        net.node("centre tap")
+    } else {
+        REFERENCE
+    };
+    let mut windings = vec![
+        Winding {
+            start: emf,
+            end: REFERENCE,
+            turns: 1.0,
+        },
+        Winding {
+            start: half_a,
+            end: centre,
+            turns: turns.high_voltage,
+        },
+        Winding {
+            start: centre,
+            end: half_b,
+            turns: turns.high_voltage,
+        },
+    ];
+    let mut terminals = Vec::new();
+    for (index, winding) in model.windings.iter().enumerate() {
+        let start = net.node(&format!("winding {}", winding.name));
+        let out = net.node(&format!("heaters on {}", winding.name));
+        windings.push(Winding {
+            start,
+            end: REFERENCE,
+            turns: turns.windings[index],
+        });
+        net.resistor(
+            &format!("copper of {}", winding.name),
+            start,
+            out,
+            winding.resistance,
+        )?;
+        net.resistor(
+            &format!("heaters of {}", winding.name),
+            out,
+            REFERENCE,
+            slow.heater_ohms[index],
+        )?;
+        terminals.push(out);
+    }
+    net.transformer("mains transformer", windings)?;
+
+    let (plate_a, plate_b) = (net.node("plate 1"), net.node("plate 2"));
+    let copper = model.high_voltage.resistance_per_half;
+    net.resistor("HV copper 1", half_a, plate_a, copper)?;
+    net.resistor("HV copper 2", half_b, plate_b, copper)?;
+    let cathode = net.node("rectifier cathode");
+    let law = rectifier_law(model);
+    let plates = [
+        net.rectifier("rectifier plate 1", plate_a, cathode, law)?,
+        net.rectifier("rectifier plate 2", plate_b, cathode, law)?,
+    ];
+
+    let chain = filter(model, slow, &mut net, cathode, centre)?;
+    let mut taps = Vec::new();
+    let mut dividers = Vec::new();
+    for divider in &model.dividers {
+        let upper = point(&net, &chain, &taps, &divider.from);
+        let lower = point(&net, &chain, &taps, &divider.to);
+        let mut at = upper;
+        let mut arms = Vec::new();
+        let last = divider.resistors.len();
+        for (index, ohms) in divider.resistors.iter().enumerate() {
+            let next = if index + 1 == last {
+                lower
+            } else {
+                net.node(&format!("{} {}", divider.name, index + 1))
+            };
+            let name = format!("{} arm {}", divider.name, index + 1);
+            arms.push((*ohms, net.resistor(&name, at, next, *ohms)?));
+            for (tap, place) in &divider.taps {
+                if *place == index + 1 {
+                    taps.push((format!("{}.{tap}", divider.name), next));
+                }
+            }
+            at = next;
+        }
+        dividers.push(arms);
+        for (tap, farads) in &divider.bypass {
+            let node = point(&net, &chain, &taps, &format!("{}.{tap}", divider.name));
+            net.capacitor(&format!("bypass of {tap}"), node, REFERENCE, *farads)?;
+        }
+    }
+    for load in &model.loads {
+        let from = point(&net, &chain, &taps, &load.from);
+        match load.ohms {
+            Some(ohms) => net.resistor(&load.name, from, REFERENCE, ohms)?,
+            None => net.current(&load.name, from, REFERENCE, load.amps)?,
+        };
+    }
+    let mut tubes = Vec::new();
+    for index in 0..model.tubes.len() {
+        tubes.push(tube(model, slow, index, &mut net, &chain, &taps)?);
+    }
+    let handles = Handles {
+        line: source,
+        outlet,
+        inserted,
+        primary,
+        emf,
+        windings: terminals,
+        plates,
+        plate_node: plate_a,
+        centre,
+        rectifier_cathode: cathode,
+        capacitors: chain.capacitors,
+        coils: chain.coils,
+        b_plus: chain.b_plus,
+        reservoir: chain.reservoir,
+        tubes,
+        taps,
+        dividers,
+    };
+    Ok((net, handles))
+}
+
+/// The law of one rectifier plate.
+pub(super) fn rectifier_law(model: &Model) -> Law {
+    match model.rectifier.drop_amps {
+        Some(amps) => Law::ThreeHalves {
+            perveance: amps / model.rectifier.drop_volts.powf(1.5),
+            offset: 0.0,
+        },
+        None => Law::Drop {
+            volts: model.rectifier.drop_volts,
+            resistance: DROP_OHMS,
+        },
+    }
+}
+
+fn lead_of(model: &Model, section: &Section) -> Option<Lead> {
+    match section {
+        Section::Capacitor(..) => None,
+        Section::Coil(i) => Some(model.coils[*i].lead),
+        Section::Resistor(lead, _) => Some(*lead),
+    }
+}
+
+struct Chain {
+    capacitors: Vec<Placed>,
+    coils: Vec<(Node, Node, ElementId)>,
+    b_plus: Node,
+    reservoir: Node,
+    far_end: Node,
+}
+
+/// The filter: a positive rail from the rectifier's cathode to B+ and a negative one from the centre tap
+/// to chassis, with capacitors across wherever the profile puts them.
+fn filter(
+    model: &Model,
+    slow: &Slow,
+    net: &mut Network,
+    cathode: Node,
+    centre: Node,
+) -> Result<Chain, ReceiverError> {
+    let mut left = model
+        .filter
+        .iter()
+        .filter(|s| lead_of(model, s) == Some(Lead::Negative))
+        .count();
+    let mut positive = cathode;
+    let mut negative = centre;
+    let mut chain = Chain {
+        capacitors: Vec::new(),
+        coils: Vec::new(),
+        b_plus: cathode,
+        reservoir: cathode,
+        far_end: centre,
+    };
+    let mut reservoir = None;
+    for (place, section) in model.filter.iter().enumerate() {
+        if let Section::Capacitor(farads, rated) = section {
+            net.capacitor(
+                &format!("filter capacitor {}", chain.capacitors.len() + 1),
+                positive,
+                negative,
+                *farads,
+            )?;
+            reservoir.get_or_insert(positive);
+            chain.capacitors.push(Placed {
+                positive,
+                negative,
+                farads: *farads,
+                rated: *rated,
+            });
+            continue;
+        }
+        let (from, to) = if lead_of(model, section) == Some(Lead::Negative) {
+            left -= 1;
+            let next = if left == 0 {
+                REFERENCE
+            } else {
+                net.node(&format!("negative rail {place}"))
+            };
+            let from = std::mem::replace(&mut negative, next);
+            (next, from)
+        } else {
+            let next = net.node(&format!("positive rail {place}"));
+            let from = std::mem::replace(&mut positive, next);
+            (from, next)
+        };
+        match section {
+            Section::Coil(index) => {
+                let coil = &model.coils[*index];
+                let inner = net.node(&format!("inside {} {index}", coil.name));
+                net.inductor(&coil.name, from, inner, coil.inductance)?;
+                let copper =
+                    net.resistor(&format!("{} copper", coil.name), inner, to, slow.coil_ohms[*index])?;
+                chain.coils.push((from, to, copper));
+            }
+            Section::Resistor(_, ohms) => {
+                net.resistor(&format!("filter resistor {place}"), from, to, *ohms)?;
+            }
+            Section::Capacitor(..) => {}
+        }
+    }
+    chain.b_plus = positive;
+    chain.reservoir = reservoir.unwrap_or(positive);
+    Ok(chain)
+}
+
+/// The node of a supply point. Names were checked when the profile was read; an unknown one is chassis.
+fn point(net: &Network, chain: &Chain, taps: &[(String, Node)], name: &str) -> Node {
+    match name {
+        "chassis" => REFERENCE,
+        "B+" => chain.b_plus,
+        "reservoir" => chain.reservoir,
+        "field_coil" | "B-" => chain.far_end,
+        other => taps
+            .iter()
+            .find(|(tap, _)| tap == other)
+            .map(|(_, node)| *node)
+            .or_else(|| net.find(other))
+            .unwrap_or(REFERENCE),
+    }
+}
+
+fn feed(
+    net: &mut Network,
+    chain: &Chain,
+    taps: &[(String, Node)],
+    feed: &Feed,
+    name: &str,
+) -> Result<Node, ReceiverError> {
+    let from = point(net, chain, taps, &feed.from);
+    if feed.ohms <= 0.0 {
+        return Ok(from);
+    }
+    let node = net.node(name);
+    net.resistor(&format!("feed of {name}"), from, node, feed.ohms)?;
+    if feed.bypass > 0.0 {
+        net.capacitor(&format!("bypass of {name}"), node, REFERENCE, feed.bypass)?;
+    }
+    Ok(node)
+}
+
+fn tube(
+    model: &Model,
+    slow: &Slow,
+    index: usize,
+    net: &mut Network,
+    chain: &Chain,
+    taps: &[(String, Node)],
+) -> Result<TubeNodes, ReceiverError> {
+    let tube = &model.tubes[index];
+    let label = format!("{} {}", index + 1, tube.type_name);
+    let plate = feed(net, chain, taps, &tube.plate, &format!("plate of {label}"))?;
+    let supply = point(net, chain, taps, &tube.plate.from);
+    let screen = match &tube.screen {
+        Some(f) => Some(feed(net, chain, taps, f, &format!("screen of {label}"))?),
+        None => None,
+    };
+    let cathode = if tube.cathode_ohms > 0.0 {
+        let node = net.node(&format!("cathode of {label}"));
+        net.resistor(
+            &format!("cathode resistor of {label}"),
+            node,
+            REFERENCE,
+            tube.cathode_ohms,
+        )?;
+        if tube.cathode_bypass > 0.0 {
+            let name = format!("cathode bypass of {label}");
+            net.capacitor(&name, node, REFERENCE, tube.cathode_bypass)?;
+        }
+        node
+    } else {
+        REFERENCE
+    };
+    let (grid, fixed_grid) = match &tube.grid {
+        Grid::Fixed(volts) => (None, *volts),
+        Grid::Tap(name) => {
+            let tap = point(net, chain, taps, name);
+            let average = format!("average of {name}");
+            let node = match net.find(&average) {
+                Some(node) => node,
+                None => {
+                    let node = net.node(&average);
+                    net.resistor(&average, tap, node, AVERAGER_OHMS)?;
+                    net.capacitor(&average, node, REFERENCE, AVERAGER_FARADS)?;
+                    node
+                }
+            };
+            (Some(node), 0.0)
+        }
+    };
+
+    // the law linearised at the average volts: i = i0 + Σ slope·(v − v0)
+    let [g, s, p, _] = slow.tube_volts[index];
+    let now = tube.law.currents(g, s, p);
+    let scale = tube.count * tube.current_factor;
+    let mut controlled = |name: &str, value: f64, slopes: [f64; 3], from: Node| {
+        let [dg, ds, dp] = slopes.map(|d| d * scale);
+        let mut constant = scale * value - dg * g - ds * s - dp * p + dg * fixed_grid;
+        let mut control = Vec::new();
+        match grid {
+            Some(node) => control.push((node, dg)),
+            None => {}
+        }
+        if let Some(node) = screen {
+            control.push((node, ds));
+        }
+        control.push((plate, dp));
+        control.push((cathode, -(dg + if screen.is_some() { ds } else { 0.0 } + dp)));
+        if screen.is_none() {
+            // a triode's screen volts stand at zero in the law, so the term drops out
+            constant += ds * s;
+        }
+        net.controlled(
+            &format!("{name} current of {label}"),
+            constant,
+            control,
+            vec![(from, 1.0), (cathode, -1.0)],
+        )
+    };
+    let plate_current = controlled("plate", now.plate, now.slopes[0], plate)?;
+    let screen_current =
+        controlled("screen", now.screen, now.slopes[1], screen.unwrap_or(supply))?;
+    let extra_current = controlled("extra", now.extra, now.slopes[2], supply)?;
+    Ok(TubeNodes {
+        plate,
+        screen,
+        cathode,
+        grid,
+        fixed_grid,
+        plate_current,
+        screen_current,
+        extra_current,
+    })
+}

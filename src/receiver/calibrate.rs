@@ -1,0 +1,287 @@
+//! Fits turns to the stated winding volts and a thermal resistance to each coil, then answers questions.
+
+use super::build::{Core, Turns};
+use super::error::ReceiverError;
+use super::lead::{MainsLead, Straight};
+use super::model::Model;
+use super::operate::{Bench, CoilHeat, Operation, STEPS};
+use super::thermal;
+use crate::circuit::Probe;
+use nalgebra::Complex;
+use std::f64::consts::TAU;
+
+/// Rounds of turn fitting allowed.
+const ROUNDS: usize = 40;
+/// Loaded volts count as met within this share.
+const MET: f64 = 1e-5;
+
+/// A set whose windings and coils are fitted; ask it what it does on a line.
+#[derive(Debug, Clone)]
+pub struct Receiver {
+    model: Model,
+    core: Core,
+    turns: Turns,
+    coil_rth: Vec<f64>,
+    at_design: Operation,
+}
+
+impl Receiver {
+    /// Fits the windings of `model`. `near` may be a solved neighbour; it saves time only.
+    ///
+    /// # Errors
+    /// [`ReceiverError`] when the stated volts contradict the rest or the set has no stable point.
+    pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
+        let core = core(&model)?;
+        let open = |volts: f64, line: f64| volts / (line * core.no_load_ratio);
+        // a loaded winding needs some per cent more turns than its volts say; refined below
+        let guess = |t: &super::model::TurnsFrom| {
+            open(t.volts, t.at_line) * if t.open { 1.0 } else { 1.06 }
+        };
+        let turns = Turns {
+            high_voltage: match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
+                (Some(turns), _) => guess(turns),
+                (None, Some((volts, line))) => open(1.35 * volts, line),
+                (None, None) => open(340.0, model.design_line),
+            },
+            windings: model.windings.iter().map(|w| guess(&w.turns_from)).collect(),
+        };
+        let turns = match near {
+            Some(r) if r.turns.windings.len() == turns.windings.len() => r.turns.clone(),
+            _ => turns,
+        };
+        let mut bench = Bench {
+            model: &model,
+            core,
+            turns,
+            coil_rth: vec![0.0; model.coils.len()],
+            heat: CoilHeat::Stated,
+            steps: STEPS,
+        };
+        if let Some(r) = near {
+            // open-circuit windings are known outright, whatever the neighbour had
+            if let Some(t) = &model.high_voltage.turns_from
+                && t.open
+            {
+                bench.turns.high_voltage = guess(t);
+            }
+            for (i, w) in model.windings.iter().enumerate() {
+                if w.turns_from.open {
+                    bench.turns.windings[i] = guess(&w.turns_from);
+                }
+            }
+            bench.coil_rth.clone_from(&r.coil_rth);
+        }
+        let at_design = fit(&mut bench, near.map(|r| &r.at_design))?;
+        bench.coil_rth = model
+            .coils
+            .iter()
+            .enumerate()
+            .map(|(i, coil)| {
+                let amps = at_design.state.rms(Probe::Amps(at_design.at.coils[i].2));
+                let rise = thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
+                let watts = amps * amps * coil.hot;
+                if watts > 0.0 { (rise / watts).max(0.0) } else { 0.0 }
+            })
+            .collect();
+        bench.heat = CoilHeat::Solved;
+        let at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
+        let (turns, coil_rth) = (bench.turns.clone(), bench.coil_rth.clone());
+        Ok(Receiver {
+            core,
+            turns,
+            coil_rth,
+            at_design,
+            model,
+        })
+    }
+
+    /// The complete model.
+    pub fn model(&self) -> &Model {
+        &self.model
+    }
+
+    /// Core of the transformer.
+    pub fn core(&self) -> Core {
+        self.core
+    }
+
+    /// Turns per volt of primary EMF.
+    pub fn turns(&self) -> &Turns {
+        &self.turns
+    }
+
+    /// Thermal resistance of a coil, K/W.
+    pub fn coil_rth(&self, coil: usize) -> f64 {
+        self.coil_rth[coil]
+    }
+
+    /// The set straight on its design line.
+    pub fn at_design(&self) -> &Operation {
+        &self.at_design
+    }
+
+    /// Solves the set on `line` volts RMS behind `lead`.
+    ///
+    /// # Errors
+    /// [`ReceiverError`]; no number is returned for a case that did not converge.
+    pub fn run(
+        &self,
+        line: f64,
+        lead: &dyn MainsLead,
+        near: Option<&Operation>,
+    ) -> Result<Operation, ReceiverError> {
+        self.run_with(line, lead, near, STEPS)
+    }
+
+    /// As [`Receiver::run`] with another number of steps a cycle.
+    ///
+    /// # Errors
+    /// As [`Receiver::run`].
+    pub fn run_with(
+        &self,
+        line: f64,
+        lead: &dyn MainsLead,
+        near: Option<&Operation>,
+        steps: usize,
+    ) -> Result<Operation, ReceiverError> {
+        let bench = Bench {
+            model: &self.model,
+            core: self.core,
+            turns: self.turns.clone(),
+            coil_rth: self.coil_rth.clone(),
+            heat: CoilHeat::Solved,
+            steps,
+        };
+        bench.run(line, lead, Some(near.unwrap_or(&self.at_design)))
+    }
+
+    /// Temperature of a coil in °C at an operating point.
+    pub fn coil_celsius(&self, operation: &Operation, coil: usize) -> f64 {
+        let c = &self.model.coils[coil];
+        thermal::copper_celsius(c.cold, self.model.room_c, operation.slow.coil_ohms[coil])
+    }
+}
+
+/// Loss resistance and magnetising inductance from no-load amperes and watts at the design line.
+///
+/// The primary copper is taken off first: `E = V − I·R1`, then `Y = I/E = 1/Rc + 1/(jωLm)`.
+fn core(model: &Model) -> Result<Core, ReceiverError> {
+    let (v, p) = (model.design_line, model.primary);
+    let real = p.no_load_watts / v;
+    let missing = |what: &str, advice: &str| ReceiverError::Missing {
+        what: what.to_owned(),
+        key: "transformer.primary.no_load_current".to_owned(),
+        advice: advice.to_owned(),
+    };
+    if real >= p.no_load_amps {
+        return Err(missing(
+            "a no-load current that fits the no-load watts",
+            "no-load watts must be less than volts times amperes: check both readings, taken with every load off",
+        ));
+    }
+    let amps = Complex::new(real, -(p.no_load_amps * p.no_load_amps - real * real).sqrt());
+    let emf = Complex::new(v, 0.0) - amps * p.resistance;
+    let admittance = amps / emf;
+    if admittance.re <= 0.0 || admittance.im >= 0.0 {
+        return Err(missing(
+            "a no-load power that covers the primary copper",
+            "the copper alone takes more than the stated no-load watts: check the primary's resistance and the watts",
+        ));
+    }
+    Ok(Core {
+        loss_ohms: 1.0 / admittance.re,
+        henries: -1.0 / (admittance.im * TAU * model.frequency),
+        no_load_ratio: emf.norm() / v,
+    })
+}
+
+/// One stated voltage that turns must meet.
+struct Goal {
+    name: String,
+    line: f64,
+    wanted: f64,
+    kind: GoalKind,
+}
+
+#[derive(Clone, Copy)]
+enum GoalKind {
+    HighVoltageHalf,
+    BPlus,
+    Winding(usize),
+}
+
+/// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
+fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, ReceiverError> {
+    let model = bench.model;
+    let mut goals = Vec::new();
+    match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
+        (Some(t), _) if !t.open => goals.push(Goal {
+            name: "the high-voltage winding".to_owned(),
+            line: t.at_line,
+            wanted: t.volts,
+            kind: GoalKind::HighVoltageHalf,
+        }),
+        (None, Some((volts, line))) => goals.push(Goal {
+            name: "B+".to_owned(),
+            line,
+            wanted: volts,
+            kind: GoalKind::BPlus,
+        }),
+        _ => {}
+    }
+    for (i, w) in model.windings.iter().enumerate() {
+        if !w.turns_from.open {
+            goals.push(Goal {
+                name: format!("the {} winding", w.name),
+                line: w.turns_from.at_line,
+                wanted: w.turns_from.volts,
+                kind: GoalKind::Winding(i),
+            });
+        }
+    }
+    let mut at_design = bench.run(model.design_line, &Straight, near)?;
+    for _ in 0..ROUNDS {
+        let mut worst: f64 = 0.0;
+        let mut other: Option<Operation> = None;
+        for goal in &goals {
+            let same = (goal.line - at_design.line).abs() < 1e-9;
+            if !same && other.as_ref().is_none_or(|o| (o.line - goal.line).abs() > 1e-9) {
+                other = Some(bench.run(goal.line, &Straight, Some(&at_design))?);
+            }
+            let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
+            let got = match goal.kind {
+                GoalKind::HighVoltageHalf => {
+                    let (plate, centre) = (operation.at.plate_node, operation.at.centre);
+                    operation.state.rms(Probe::Volts(plate, centre))
+                }
+                GoalKind::BPlus => operation.b_plus(),
+                GoalKind::Winding(i) => operation.heater_volts(i),
+            };
+            if !(got > 0.0) {
+                return Err(not_calibrated(goal, got));
+            }
+            let ratio = goal.wanted / got;
+            worst = worst.max((ratio - 1.0).abs());
+            match goal.kind {
+                GoalKind::Winding(i) => bench.turns.windings[i] *= ratio,
+                _ => bench.turns.high_voltage *= ratio,
+            }
+        }
+        if worst <= MET {
+            return Ok(at_design);
+        }
+        at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
+    }
+    match goals.first() {
+        Some(goal) => Err(not_calibrated(goal, at_design.b_plus())),
+        None => Ok(at_design),
+    }
+}
+
+fn not_calibrated(goal: &Goal, got: f64) -> ReceiverError {
+    ReceiverError::NotCalibrated {
+        quantity: goal.name.clone(),
+        got,
+        wanted: goal.wanted,
+    }
+}

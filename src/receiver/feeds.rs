@@ -1,0 +1,352 @@
+//! Tubes and filaments of a set: which winding heats them, and how they are fed where the profile is silent.
+
+use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT, Ledger};
+use super::error::ReceiverError;
+use super::model::{Feed, Filament, Grid, HeaterWinding, Knob, Tube};
+use super::tube::TubeLaw;
+use crate::catalogue::{CathodeKind, Heating, Matched, OperatingPoint, TubeClass, TubeType};
+use crate::profile::{self, Profile, TubeUse};
+use crate::quantity::{Quantity, Resistance};
+
+/// A heater belongs on a winding whose volts are within this share of its own.
+const FIT: f64 = 0.12;
+
+/// Plate load of a resistance-coupled high-mu stage (the usual value of the tube manuals' tables, from memory).
+const HIGH_MU_LOAD: f64 = 250e3;
+/// Plate load of a resistance-coupled medium-mu stage (common practice, no source).
+const MEDIUM_MU_LOAD: f64 = 50e3;
+/// Copper of an output transformer's primary (common practice, no source).
+const OUTPUT_TRANSFORMER: f64 = 300.0;
+
+/// Types whose heater may also be joined for half the volts and twice the amperes say so in their note.
+fn halves_in_parallel(tube: &TubeType) -> bool {
+    tube.note.contains("heater also")
+}
+
+/// Volts and amperes of a tube's heater on a winding of `winding_volts`, if it belongs there.
+fn heater_on(tube: &TubeType, winding_volts: f64) -> Option<(f64, f64)> {
+    let (v, i) = (tube.heater_volts.si(), tube.heater_amps.si());
+    let fits = |v: f64| (winding_volts / v - 1.0).abs() <= FIT;
+    if fits(v) {
+        Some((v, i))
+    } else if halves_in_parallel(tube) && fits(v / 2.0) {
+        Some((v / 2.0, 2.0 * i))
+    } else {
+        None
+    }
+}
+
+/// Windings to take where a profile names none: one for the tubes, one for a directly heated rectifier.
+pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
+    let mut list: Vec<(String, f64)> = Vec::new();
+    for tube in &profile.tubes {
+        let volts = tube.kind.heater_volts.si();
+        if !list.iter().any(|(_, v)| heater_on(&tube.kind, *v).is_some()) {
+            let name = if list.is_empty() {
+                "heaters".to_owned()
+            } else {
+                format!("heaters {}", list.len() + 1)
+            };
+            list.push((name, volts));
+        }
+    }
+    let kind = &profile.rectifier.kind;
+    let volts = kind.filament_volts.si();
+    let shared = kind.heating == Heating::Indirect
+        && list.iter().any(|(_, v)| (v / volts - 1.0).abs() <= FIT);
+    if !shared {
+        list.push(("rectifier".to_owned(), volts));
+    }
+    list
+}
+
+/// The winding for a heater of `volts`: the one named, else the one whose volts fit.
+pub(super) fn winding_for(
+    windings: &[HeaterWinding],
+    named: Option<&str>,
+    volts: f64,
+    what: &str,
+    key: &str,
+    for_rectifier: bool,
+) -> Result<usize, ReceiverError> {
+    if let Some(name) = named
+        && let Some(index) = windings.iter().position(|w| w.name == name)
+    {
+        return Ok(index);
+    }
+    let fits = |w: &HeaterWinding| (w.rated / volts - 1.0).abs() <= FIT;
+    let preferred = windings
+        .iter()
+        .position(|w| fits(w) && (w.name == "rectifier") == for_rectifier);
+    preferred
+        .or_else(|| windings.iter().position(fits))
+        .ok_or_else(|| ReceiverError::Missing {
+            what: format!("the winding that heats the {what} ({volts} V)"),
+            key: key.to_owned(),
+            advice: "add it under `transformer: heater_windings:`, for example `rectifier: { volts: 5 V }`"
+                .to_owned(),
+        })
+}
+
+/// Hangs the tubes' heaters and the lamps on their windings.
+pub(super) fn hang_filaments(
+    profile: &Profile,
+    windings: &mut [HeaterWinding],
+    ledger: &mut Ledger,
+) -> Result<(), ReceiverError> {
+    for (index, tube) in profile.tubes.iter().enumerate() {
+        let key = format!("tubes[{index}].type");
+        let rated = tube.kind.heater_volts.si();
+        let fitting = windings
+            .iter()
+            .find(|w| heater_on(&tube.kind, w.rated).is_some())
+            .map_or(rated, |w| w.rated);
+        let place = winding_for(
+            windings,
+            tube.heater.as_deref(),
+            fitting,
+            &tube.label,
+            &key,
+            false,
+        )?;
+        let winding = &mut windings[place];
+        let (volts, amps) = heater_on(&tube.kind, winding.rated)
+            .unwrap_or((rated, tube.kind.heater_amps.si()));
+        winding.feeds_tubes = true;
+        winding.filaments.push(Filament {
+            volts,
+            amps: amps * f64::from(tube.count),
+            exponent: HEATER_EXPONENT,
+        });
+        if tube.matched == Some(Matched::SuffixAssumed) {
+            ledger.note(
+                &format!("type of {}", tube.label),
+                &tube.kind.name,
+                "the same type in another bulb, taken as electrically equal",
+            );
+        }
+    }
+    for (index, lamp) in profile.lamps.iter().enumerate() {
+        let key = format!("lamps[{index}].type");
+        let named = lamp.fed_by.as_deref();
+        let volts = lamp.kind.volts.si();
+        let place = match named.and_then(|n| windings.iter().position(|w| w.name == n)) {
+            Some(place) => place,
+            // a 6 to 8 V lamp sits on the 6.3 V winding
+            None => windings
+                .iter()
+                .position(|w| w.name != "rectifier" && (w.rated / volts - 1.0).abs() <= 0.25)
+                .ok_or_else(|| ReceiverError::Missing {
+                    what: format!("the winding that feeds the dial lamp {}", lamp.kind.name),
+                    key,
+                    advice: "name it with `fed_by:`".to_owned(),
+                })?,
+        };
+        windings[place].filaments.push(Filament {
+            volts,
+            amps: lamp.kind.amps.si() * f64::from(lamp.count),
+            exponent: LAMP_EXPONENT,
+        });
+    }
+    Ok(())
+}
+
+/// DC amperes a tube draws at its published point.
+pub(super) fn published_amps(tube: &Tube) -> f64 {
+    let law = &tube.law;
+    // the drive at the published point is what the perveance was fitted to; through a load resistor a
+    // stage draws at most what the resistor passes
+    let full = tube.published_amps * tube.count;
+    if tube.plate.ohms > 10e3 && law.screen == 0.0 {
+        full.min(250.0 / tube.plate.ohms)
+    } else {
+        full
+    }
+}
+
+fn is_output(kind: &TubeType, point: &OperatingPoint) -> bool {
+    match kind.class {
+        TubeClass::PowerPentode
+        | TubeClass::Beam
+        | TubeClass::BeamWithRectifier
+        | TubeClass::DuoDiodePowerPentode
+        | TubeClass::TriodePowerPentode => true,
+        // triodes of more than 15 mA are output tubes (45, 2A3 and the like)
+        TubeClass::Triode => point.plate_current.is_some_and(|i| i.si() > 15e-3),
+        _ => false,
+    }
+}
+
+/// Fits and feeds every tube that draws B+ current.
+pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>, ReceiverError> {
+    let mut list = Vec::new();
+    for (place, use_) in profile.tubes.iter().enumerate() {
+        let Some(point) = use_.kind.reference() else {
+            continue;
+        };
+        let law = TubeLaw::fit(&use_.kind, point).map_err(|e| ReceiverError::Missing {
+            what: format!("{} of type {}", e.missing, e.tube),
+            key: format!("tubes[{place}].type"),
+            advice: e.advice.to_owned(),
+        })?;
+        if let Some(law) = law {
+            let index = list.len();
+            list.push(tube(use_, point, law, index, ledger));
+        }
+    }
+    Ok(list)
+}
+
+fn tube(
+    use_: &TubeUse,
+    point: &OperatingPoint,
+    law: TubeLaw,
+    index: usize,
+    ledger: &mut Ledger,
+) -> Tube {
+    let kind = &use_.kind;
+    let output = is_output(kind, point);
+    let sections = if kind.note.contains("each half") { 2.0 } else { 1.0 };
+    let count = f64::from(use_.count) * sections;
+    let si = |v: Option<crate::quantity::Voltage>| v.map_or(0.0, Quantity::si);
+    let amps = |v: Option<crate::quantity::Current>| v.map_or(0.0, Quantity::si);
+    let screen_amps = amps(point.screen_current);
+    let published = amps(point.plate_current) + screen_amps + amps(point.extra_current);
+    let (vp, vs) = (si(point.plate), si(point.screen));
+
+    let plate = match &use_.plate {
+        Some(feed) => given(feed),
+        None => {
+            let load = if output {
+                Some((OUTPUT_TRANSFORMER, "copper of an output transformer's primary"))
+            } else if law.screen == 0.0 && law.grid > 0.0 {
+                let high = point.mu.is_some_and(|mu| mu >= 50.0);
+                let ohms = if high { HIGH_MU_LOAD } else { MEDIUM_MU_LOAD };
+                Some((ohms, "the usual plate load of a resistance-coupled stage"))
+            } else {
+                None
+            };
+            let ohms = load.map_or(0.0, |(ohms, rule)| {
+                ledger.take::<Resistance>(
+                    &format!("plate load of the {}", use_.label),
+                    ohms / sections,
+                    &format!("{rule} (common practice, no source)"),
+                    0.5,
+                    Some(Knob::PlateFeed(index)),
+                )
+            });
+            Feed {
+                from: "B+".to_owned(),
+                ohms,
+                bypass: 0.0,
+            }
+        }
+    };
+    let screen = (law.screen > 0.0).then(|| match &use_.screen {
+        Some(feed) => given(feed),
+        None => {
+            let ohms = if vs >= 0.9 * vp || screen_amps == 0.0 {
+                0.0
+            } else {
+                ledger.take::<Resistance>(
+                    &format!("screen dropper of the {}", use_.label),
+                    (vp - vs) / (screen_amps * count),
+                    "what gives the published screen volts at the published plate volts",
+                    0.3,
+                    Some(Knob::ScreenFeed(index)),
+                )
+            };
+            Feed {
+                from: "B+".to_owned(),
+                ohms,
+                bypass: 0.0,
+            }
+        }
+    });
+    let (grid, cathode_ohms, cathode_bypass) =
+        grid_and_cathode(use_, point, &law, published * count, index, ledger);
+    if matches!(
+        kind.class,
+        TubeClass::TriodePowerPentode | TubeClass::TriodePentode
+    ) && point.extra_current.is_none()
+    {
+        ledger.note(
+            &format!("triode part of the {}", use_.label),
+            "not counted",
+            "the catalogue holds the pentode part only; write the triode's current (about 1 mA) under `loads:`",
+        );
+    }
+    Tube {
+        label: use_.label.clone(),
+        type_name: kind.name.clone(),
+        law,
+        published_amps: published,
+        count,
+        plate,
+        screen,
+        grid,
+        cathode_ohms,
+        cathode_bypass,
+        max_plate_watts: kind.max_plate_watts.map(Quantity::si),
+        max_screen_watts: kind.max_screen_watts.map(Quantity::si),
+        max_plate_volts: kind.max_plate_volts.map(Quantity::si),
+        max_screen_volts: kind.max_screen_volts.map(Quantity::si),
+        output,
+        heated_directly: kind.cathode == CathodeKind::Filament,
+        current_factor: 1.0,
+    }
+}
+
+fn grid_and_cathode(
+    use_: &TubeUse,
+    point: &OperatingPoint,
+    law: &TubeLaw,
+    amps: f64,
+    index: usize,
+    ledger: &mut Ledger,
+) -> (Grid, f64, f64) {
+    let (ohms, bypass) = match use_.cathode {
+        Some(profile::Cathode::Resistor { value, bypass }) => {
+            (Some(value.si()), bypass.map_or(0.0, Quantity::si))
+        }
+        Some(profile::Cathode::Chassis) => (Some(0.0), 0.0),
+        None => (None, 0.0),
+    };
+    let grid = match &use_.grid {
+        Some(profile::Grid::Tap(name)) => Some(Grid::Tap(name.clone())),
+        Some(profile::Grid::Fixed(volts)) => Some(Grid::Fixed(volts.si())),
+        Some(profile::Grid::Chassis) => Some(Grid::Fixed(0.0)),
+        None => None,
+    };
+    let published = point.grid.map_or(0.0, Quantity::si);
+    match (grid, ohms) {
+        (Some(grid), ohms) => (grid, ohms.unwrap_or(0.0), bypass),
+        (None, Some(ohms)) => (Grid::Fixed(0.0), ohms, bypass),
+        // nothing said: self bias at the published point, unless the grid hardly matters
+        (None, None) if law.grid > 0.0 && published < 0.0 && law.screen + law.plate > 0.0 => {
+            // a stage starved by its load resistor draws less, so its resistor is the larger
+            let real = if law.screen == 0.0 && !is_output(&use_.kind, point) {
+                amps.min(100.0 / MEDIUM_MU_LOAD)
+            } else {
+                amps
+            };
+            let ohms = ledger.take::<Resistance>(
+                &format!("cathode resistor of the {}", use_.label),
+                -published / real,
+                "what gives the published bias at the published current",
+                0.2,
+                Some(Knob::CathodeResistor(index)),
+            );
+            (Grid::Fixed(0.0), ohms, 0.0)
+        }
+        (None, None) => (Grid::Fixed(0.0), 0.0, 0.0),
+    }
+}
+
+fn given(feed: &profile::Feed) -> Feed {
+    Feed {
+        from: feed.from.clone(),
+        ohms: feed.through.map_or(0.0, Quantity::si),
+        bypass: feed.bypass.map_or(0.0, Quantity::si),
+    }
+}

@@ -1,0 +1,62 @@
+//! What stands between the outlet and the set.
+
+use crate::circuit::{CircuitError, ElementId, Network, Node, Probe};
+
+/// A part in the mains lead whose heat is of interest.
+#[derive(Debug, Clone)]
+pub struct LeadPart {
+    /// Name on reports.
+    pub name: String,
+    /// Volts across it.
+    pub volts: Probe,
+    /// Amperes through it.
+    pub amps: Probe,
+    /// Copper ohms, where the heat is that of a winding and not of `volts · amps`.
+    pub copper_ohms: Option<f64>,
+}
+
+/// What was put in: the node the set's primary now hangs on, and the parts.
+#[derive(Debug, Clone)]
+pub struct Inserted {
+    /// Live side of the set's primary.
+    pub set: Node,
+    /// Parts.
+    pub parts: Vec<LeadPart>,
+}
+
+/// Something that can stand in the mains lead: it adds its elements between the outlet and the set.
+pub trait MainsLead {
+    /// Adds the elements between `outlet` and `neutral` and returns the node that feeds the set.
+    ///
+    /// # Errors
+    /// A value the circuit core refuses.
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError>;
+}
+
+/// Nothing: the set straight on the outlet.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Straight;
+
+impl MainsLead for Straight {
+    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
+        Ok(Inserted {
+            set: outlet,
+            parts: Vec::new(),
+        })
+    }
+}
+
+/// Shorthand for a resistor's part entry.
+pub fn resistor_part(name: &str, a: Node, b: Node, id: ElementId) -> LeadPart {
+    LeadPart {
+        name: name.to_owned(),
+        volts: Probe::Volts(a, b),
+        amps: Probe::Amps(id),
+        copper_ohms: None,
+    }
+}

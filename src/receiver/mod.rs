@@ -1,0 +1,22 @@
+//! A receiver: from a validated profile to circuits, with the slow balances (heaters, coil temperature,
+//! bias) closed around them.
+
+mod assume;
+mod build;
+mod calibrate;
+mod error;
+mod feeds;
+mod lead;
+mod model;
+mod operate;
+pub mod thermal;
+mod tube;
+
+pub use assume::{HEATER_EXPONENT, LAMP_EXPONENT, complete};
+pub use build::{Core, Handles, Placed, Slow, TubeNodes, Turns};
+pub use calibrate::Receiver;
+pub use error::ReceiverError;
+pub use lead::{Inserted, LeadPart, MainsLead, Straight, resistor_part};
+pub use model::*;
+pub use operate::{Operation, STEPS};
+pub use tube::{Currents, LawMissing, TubeLaw};

@@ -1,0 +1,34 @@
+//! Copper and its temperature.
+
+/// Temperature coefficient of annealed copper at 20 °C, 1/K (IEC 60028, "International standard of
+/// resistance for copper", from memory).
+pub const COPPER_COEFFICIENT: f64 = 0.00393;
+
+/// Resistance at `celsius` of copper that has `ohms_at_20` at 20 °C: `R20 (1 + 0.00393 (T − 20))`.
+/// Valid from about −40 to 200 °C.
+pub fn copper_ohms(ohms_at_20: f64, celsius: f64) -> f64 {
+    ohms_at_20 * (1.0 + COPPER_COEFFICIENT * (celsius - 20.0))
+}
+
+/// Temperature at which copper of `cold_ohms` at `cold_c` reads `hot_ohms`, in °C.
+pub fn copper_celsius(cold_ohms: f64, cold_c: f64, hot_ohms: f64) -> f64 {
+    // 1/0.00393 − 20 = 234.45: the "234.5" of the trade's rise-by-resistance formula
+    let k = 1.0 / COPPER_COEFFICIENT - 20.0;
+    hot_ohms / cold_ohms * (k + cold_c) - k
+}
+
+/// Resistance of a coil in balance with its own heat: `T = room + rth·I²·R(T)`.
+///
+/// `cold` ohms at `room_c`, `rth` in K/W, `amps` RMS. Past the point of runaway, where no balance exists
+/// (some 250 K above the room for copper), the resistance is held at that of 500 °C and the caller's limit
+/// check speaks.
+pub fn coil_ohms(cold: f64, room_c: f64, rth: f64, amps: f64) -> f64 {
+    let r20 = cold / (1.0 + COPPER_COEFFICIENT * (room_c - 20.0));
+    // R = R20 (1 + a (room − 20) + a rth I² R)  is linear in R
+    let gain = r20 * COPPER_COEFFICIENT * rth * amps * amps;
+    let ceiling = copper_ohms(r20, 500.0);
+    if gain >= 1.0 {
+        return ceiling;
+    }
+    (cold / (1.0 - gain)).min(ceiling)
+}

@@ -1,0 +1,221 @@
+//! Tube laws: cathode current from electrode volts, fitted to a published operating point.
+//!
+//! Pentodes, tetrodes and beam tubes: `Ik = K (Vg1 + Vg2/µ12)^1.5`, triodes
+//! `Ip = K (Vg1 + Vp/µ + e)^1.5` (space charge, Child and Langmuir, with van der Bijl's equivalent voltage).
+//! Equations and their checks against second published points: `docs/model.md`, section "Tubes".
+
+use crate::catalogue::{OperatingPoint, TubeClass, TubeType};
+use thiserror::Error;
+use uom::si::electric_current::ampere;
+use uom::si::electric_potential::volt;
+use uom::si::electrical_conductance::siemens;
+
+/// What keeps a catalogue row from giving a law.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[error("type {tube}: {missing} is not known; {advice}")]
+pub struct LawMissing {
+    /// Tube type.
+    pub tube: String,
+    /// The missing figure.
+    pub missing: &'static str,
+    /// How to give it.
+    pub advice: &'static str,
+}
+
+/// How the cathode current depends on the electrodes, SI units, volts against the cathode.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TubeLaw {
+    /// Perveance, A/V^1.5.
+    pub perveance: f64,
+    /// Weight of the control grid in the driving voltage: 1, or 0 where the inner grids alone set the
+    /// current (pentagrid converters, indicators).
+    pub grid: f64,
+    /// Weight of the screen, 1/µ12; 0 in triodes.
+    pub screen: f64,
+    /// Weight of the plate, 1/µ; 0 in pentodes.
+    pub plate: f64,
+    /// Offset in volts (contact potential and the like); triodes only.
+    pub offset: f64,
+    /// Share of the cathode current that reaches the plate at the published point.
+    pub plate_share: f64,
+    /// Share taken by an extra electrode fed from the plate supply (oscillator anode, indicator target).
+    pub extra_share: f64,
+    /// Plate volts over screen volts at the published point; the knee is fixed relative to it.
+    pub reference_ratio: f64,
+}
+
+/// Electrode currents and their slopes at one set of volts.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Currents {
+    /// Plate, screen and extra current in amperes.
+    pub plate: f64,
+    /// Screen current.
+    pub screen: f64,
+    /// Extra electrode's current.
+    pub extra: f64,
+    /// d/d(grid, screen, plate volts) of the three currents, S.
+    pub slopes: [[f64; 3]; 3],
+}
+
+/// Converters and indicators, whose rows carry no transconductance: their cathode current is taken to follow
+/// the screens (or the target) alone, `Ik ~ V^1.5`, since the signal grid of a pentagrid only divides it.
+/// In a mixer or hexode the inner signal grid does act; there the bias is taken to slide with the screen.
+fn set_by_screens(class: TubeClass) -> bool {
+    matches!(
+        class,
+        TubeClass::Indicator
+            | TubeClass::Mixer
+            | TubeClass::Octode
+            | TubeClass::Pentagrid
+            | TubeClass::TriodeHeptode
+            | TubeClass::TriodeHexode
+    )
+}
+
+/// Plate volts, as a share of the screen volts, in which a pentode's plate current rises from nothing.
+/// Shape and figure assumed (no source): small at normal volts, where it changes less than 0.01 %, it only
+/// keeps a plate fed through a large resistor from being driven below zero.
+const KNEE: f64 = 0.1;
+
+impl TubeLaw {
+    /// The law through the published point `point` of `tube`. `None` where the type draws no B+ current
+    /// (signal diodes).
+    ///
+    /// # Errors
+    /// The figure the row lacks.
+    pub fn fit(tube: &TubeType, point: &OperatingPoint) -> Result<Option<TubeLaw>, LawMissing> {
+        if !tube.class.draws_from_b_plus() {
+            return Ok(None);
+        }
+        let missing = |missing: &'static str| LawMissing {
+            tube: tube.name.clone(),
+            missing,
+            advice: "give the type in the profile's `types:` section, or leave the tube out and write its current under `loads:`",
+        };
+        let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
+        let amps = |i: Option<uom::si::f64::ElectricCurrent>| i.map(|i| i.get::<ampere>());
+        let vp = volts(point.plate).ok_or(missing("the plate voltage of its operating point"))?;
+        let ip = amps(point.plate_current)
+            .ok_or(missing("the plate current of its operating point"))?;
+        let is = amps(point.screen_current).unwrap_or(0.0);
+        let ie = amps(point.extra_current).unwrap_or(0.0);
+        let gm = point.transconductance.map(|g| g.get::<siemens>());
+        let vg = volts(point.grid);
+        let vs = volts(point.screen);
+        let ik = ip + is + ie;
+        let shares = |law: TubeLaw| {
+            Some(TubeLaw {
+                plate_share: ip / ik,
+                extra_share: ie / ik,
+                ..law
+            })
+        };
+        let blank = TubeLaw {
+            perveance: 0.0,
+            grid: 1.0,
+            screen: 0.0,
+            plate: 0.0,
+            offset: 0.0,
+            plate_share: 1.0,
+            extra_share: 0.0,
+            reference_ratio: vs.map_or(1.0, |vs| vp / vs),
+        };
+        if gm.is_none() && set_by_screens(tube.class) {
+            // total current by the screens (or the target) alone: the signal grid only divides it
+            let (screen, plate, drive) = match vs {
+                Some(vs) => (1.0, 0.0, vs),
+                None => (0.0, 1.0, vp),
+            };
+            return Ok(shares(TubeLaw {
+                perveance: ik / drive.powf(1.5),
+                grid: 0.0,
+                screen,
+                plate,
+                ..blank
+            }));
+        }
+        let gm = gm.ok_or(missing("the transconductance of its operating point"))?;
+        let vg = vg.ok_or(missing("the grid voltage of its operating point"))?;
+        if let Some(vs) = vs.filter(|_| is > 0.0) {
+            // Ik = K u^1.5 and gm_k = 1.5 Ik/u with gm_k = gm Ik/Ip, so u = 1.5 Ip/gm and µ12 follows
+            let drive = 1.5 * ip / gm;
+            let mu12 = vs / (drive - vg);
+            if mu12 <= 0.0 || !mu12.is_finite() {
+                return Err(missing("a consistent set of grid volts and transconductance"));
+            }
+            return Ok(shares(TubeLaw {
+                perveance: ik / drive.powf(1.5),
+                screen: 1.0 / mu12,
+                ..blank
+            }));
+        }
+        let mu = point
+            .mu
+            .ok_or(missing("the amplification factor of its operating point"))?;
+        let drive = 1.5 * ip / gm;
+        Ok(shares(TubeLaw {
+            perveance: ik / drive.powf(1.5),
+            plate: 1.0 / mu,
+            offset: drive - (vg + vp / mu),
+            ..blank
+        }))
+    }
+
+    /// Currents at grid, screen and plate volts against the cathode.
+    pub fn currents(&self, grid: f64, screen: f64, plate: f64) -> Currents {
+        let drive = self.grid * grid + self.screen * screen + self.plate * plate + self.offset;
+        if drive <= 0.0 {
+            return Currents::default();
+        }
+        let root = drive.sqrt();
+        let ik = self.perveance * drive * root;
+        let slope = 1.5 * self.perveance * root;
+        let drives = [self.grid * slope, self.screen * slope, self.plate * slope];
+        let extra = self.extra_share * ik;
+        let extra_slopes = drives.map(|d| self.extra_share * d);
+        if self.screen == 0.0 {
+            let share = 1.0 - self.extra_share;
+            return Currents {
+                plate: share * ik,
+                screen: 0.0,
+                extra,
+                slopes: [drives.map(|d| share * d), [0.0; 3], extra_slopes],
+            };
+        }
+        // what a starved plate does not take, the screen takes
+        let (share, bend_screen, bend_plate) = self.plate_part(screen, plate);
+        let rest = 1.0 - self.extra_share - share;
+        let plate_slopes = [
+            share * drives[0],
+            share * drives[1] + ik * bend_screen,
+            share * drives[2] + ik * bend_plate,
+        ];
+        let screen_slopes = [
+            rest * drives[0],
+            rest * drives[1] - ik * bend_screen,
+            rest * drives[2] - ik * bend_plate,
+        ];
+        Currents {
+            plate: share * ik,
+            screen: rest * ik,
+            extra,
+            slopes: [plate_slopes, screen_slopes, extra_slopes],
+        }
+    }
+
+    /// Plate share with its knee, and its slopes in screen and plate volts.
+    fn plate_part(&self, screen: f64, plate: f64) -> (f64, f64, f64) {
+        if screen <= 0.0 || plate <= 0.0 {
+            return (0.0, 0.0, 0.0);
+        }
+        let full = 1.0 - (-self.reference_ratio / KNEE).exp();
+        let x = plate / (KNEE * screen);
+        let left = (-x).exp();
+        let scale = self.plate_share / full;
+        (
+            scale * (1.0 - left),
+            -scale * left * x / screen,
+            scale * left / (KNEE * screen),
+        )
+    }
+}

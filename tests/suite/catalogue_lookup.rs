@@ -1,0 +1,258 @@
+//! Names as people write them, against the type meant. The rules come from how
+//! tubes were marked: G and GT are glass bulbs of the same octal type, `GT/G`
+//! the later mark for both, a slash joins two numbers of one type; GB, GTA, GTB
+//! and GC are re-rated types.
+
+use mainsfit::catalogue::{Catalogue, Matched, NoSuchType, TableKind};
+
+fn tube(asked: &str) -> (String, Matched) {
+    let found = Catalogue::built_in().tube(asked).unwrap();
+    (found.item.name.clone(), found.matched)
+}
+
+fn rectifier(asked: &str) -> (String, Matched) {
+    let found = Catalogue::built_in().rectifier(asked).unwrap();
+    (found.item.name.clone(), found.matched)
+}
+
+fn lamp(asked: &str) -> (String, Matched) {
+    let found = Catalogue::built_in().lamp(asked).unwrap();
+    (found.item.name.clone(), found.matched)
+}
+
+fn is(name: &str, matched: Matched) -> (String, Matched) {
+    (name.to_owned(), matched)
+}
+
+#[test]
+fn every_name_and_alias_finds_its_own_type() {
+    let c = Catalogue::built_in();
+    for t in c.tubes() {
+        assert_eq!(tube(&t.name), is(&t.name, Matched::Exact));
+        assert_eq!(tube(&t.name.to_lowercase()), is(&t.name, Matched::Exact));
+        for alias in &t.aliases {
+            assert_eq!(tube(alias), is(&t.name, Matched::Alias));
+        }
+    }
+    for r in c.rectifiers() {
+        assert_eq!(rectifier(&r.name), is(&r.name, Matched::Exact));
+        for alias in &r.aliases {
+            assert_eq!(rectifier(alias), is(&r.name, Matched::Alias));
+        }
+    }
+    for l in c.lamps() {
+        assert_eq!(lamp(&l.name), is(&l.name, Matched::Exact));
+    }
+}
+
+#[test]
+fn case_blanks_hyphens_and_number_signs_do_not_matter() {
+    for asked in ["5Y3-GT", "5Y3GT", "5y3 gt", " 5Y3\u{2013}GT ", "5y3_gt"] {
+        assert_eq!(rectifier(asked), is("5Y3GT", Matched::Exact), "{asked}");
+    }
+    for asked in ["#46", "46", "no. 46", "No 46", "NO.46", "# 46"] {
+        assert_eq!(lamp(asked), is("#46", Matched::Exact), "{asked}");
+    }
+    assert_eq!(
+        lamp("european 6,3 v 0,3 a"),
+        is("European 6.3 V 0.3 A", Matched::Exact)
+    );
+    assert_eq!(lamp("60W-120V"), is("60 W 120 V", Matched::Exact));
+}
+
+#[test]
+fn combined_names_are_found_by_each_part() {
+    for asked in ["35", "51", "51/35"] {
+        assert_eq!(tube(asked), is("35/51", Matched::Alias), "{asked}");
+    }
+    assert_eq!(tube("35/51"), is("35/51", Matched::Exact));
+    for asked in ["84", "6z4", "6Z4/84"] {
+        assert_eq!(rectifier(asked), is("84/6Z4", Matched::Alias), "{asked}");
+    }
+    // Two types joined by a slash, or a known and an unknown one, are no name.
+    assert!(Catalogue::built_in().tube("45/47").is_err());
+    assert!(Catalogue::built_in().tube("45/999").is_err());
+}
+
+/// The note of the row says so: "American number 6CA4", "EL33 alike".
+#[test]
+fn names_given_in_a_note_are_aliases() {
+    assert_eq!(rectifier("6CA4"), is("EZ81", Matched::Alias));
+    assert_eq!(rectifier("AZ31"), is("AZ1", Matched::Alias));
+    assert_eq!(tube("EL33"), is("EL3", Matched::Alias));
+    let c = Catalogue::built_in();
+    for (item, alias) in [("EL3", "EL33"), ("EM4", "EM34")] {
+        assert!(c.tube(item).unwrap().item.note.contains(alias));
+    }
+    for alias in ["AZ11", "AZ31", "RGN1064"] {
+        assert!(c.rectifier("AZ1").unwrap().item.note.contains(alias));
+        assert_eq!(rectifier(alias).0, "AZ1");
+    }
+}
+
+#[test]
+fn shell_suffixes_fall_back_on_the_same_type() {
+    for (asked, name) in [
+        ("6K7G", "6K7"),
+        ("6K7 GT", "6K7"),
+        ("6K7GT/G", "6K7"),
+        ("6k7m", "6K7"),
+        ("6V6", "6V6GT"),
+        ("6V6G", "6V6GT"),
+        ("6L6G", "6L6"),
+        ("12SA7GT", "12SA7"),
+        ("6SN7", "6SN7GT"),
+        ("6G6", "6G6G"),
+    ] {
+        assert_eq!(tube(asked), is(name, Matched::SuffixAssumed), "{asked}");
+    }
+    assert_eq!(rectifier("5U4"), is("5U4G", Matched::SuffixAssumed));
+    assert_eq!(rectifier("5Y3G"), is("5Y3GT", Matched::SuffixAssumed));
+    assert_eq!(rectifier("25Z6"), is("25Z6GT", Matched::SuffixAssumed));
+    assert_eq!(rectifier("35Z5GT/G"), is("35Z5GT", Matched::Alias));
+}
+
+#[test]
+fn re_rated_and_numbered_types_are_not_mixed_up() {
+    assert_eq!(rectifier("5U4GB"), is("5U4GB", Matched::Exact));
+    assert_eq!(rectifier("5U4G"), is("5U4G", Matched::Exact));
+    assert_eq!(rectifier("83"), is("83", Matched::Exact));
+    assert_eq!(rectifier("83v"), is("83V", Matched::Exact));
+    let c = Catalogue::built_in();
+    for asked in ["6SN7GTB", "6SN7GTA", "6L6GC", "6L6GB", "6V6GTA", "12AX7A"] {
+        let error = c.tube(asked).unwrap_err();
+        let plain = asked.trim_end_matches(['A', 'B', 'C']);
+        let base = error.nearest.first().expect(asked);
+        assert!(
+            plain.starts_with(base.as_str()),
+            "{asked}: {:?}",
+            error.nearest
+        );
+    }
+    for asked in ["42G", "80G", "EL84G", "83G", "EL3GT"] {
+        assert!(c.tube(asked).is_err(), "{asked}");
+        assert!(c.rectifier(asked).is_err(), "{asked}");
+    }
+    // Without 5U4G in the table its re-rated successor is not taken instead.
+    let (tubes, rectifiers, lamps) = files();
+    let kept: Vec<&str> = rectifiers
+        .lines()
+        .filter(|l| !l.starts_with("5U4G,"))
+        .collect();
+    let other = Catalogue::read(tubes, &kept.join("\n"), lamps).unwrap();
+    let error = other.rectifier("5U4G").unwrap_err();
+    assert_eq!(error.nearest.first().map(String::as_str), Some("5U4GB"));
+    assert!(other.rectifier("5U4").is_err());
+}
+
+fn files() -> (&'static str, &'static str, &'static str) {
+    (
+        include_str!("../../src/catalogue/data/tubes.csv"),
+        include_str!("../../src/catalogue/data/rectifiers.csv"),
+        include_str!("../../src/catalogue/data/lamps.csv"),
+    )
+}
+
+#[test]
+fn two_types_with_one_base_number_are_not_guessed_between() {
+    let (tubes, rectifiers, lamps) = files();
+    let line = rectifiers
+        .lines()
+        .find(|l| l.starts_with("6X5GT,"))
+        .unwrap();
+    let both = format!("{rectifiers}{}\n", line.replacen("6X5GT", "6X5G", 1));
+    let c = Catalogue::read(tubes, &both, lamps).unwrap();
+    let error = c.rectifier("6X5").unwrap_err();
+    assert_eq!(error.nearest[..2], ["6X5G", "6X5GT"]);
+    assert_eq!(c.rectifier("6X5GT").unwrap().item.name, "6X5GT");
+}
+
+#[test]
+fn a_slip_of_the_pen_gets_near_names() {
+    let c = Catalogue::built_in();
+    let nearest = |asked: &str| c.tube(asked).unwrap_err().nearest;
+    assert!(nearest("6SK8").contains(&"6SK7".to_owned()));
+    assert_eq!(nearest("ELB4")[0], "EL84");
+    assert!(nearest("6F7X").contains(&"6F7".to_owned()));
+    assert!(nearest("").is_empty());
+    assert!(nearest("ZZZZZZZZ").is_empty());
+    assert!(nearest("6").len() <= 3);
+    let lamps = c.lamp("60 W").unwrap_err().nearest;
+    assert_eq!(lamps[..2], ["60 W 120 V", "60 W 230 V"]);
+    for asked in ["6", "6A", "EF", "12", "U", "7A9", "6SX7"] {
+        assert!(nearest(asked).len() <= 3);
+    }
+}
+
+#[test]
+fn a_name_in_another_table_is_said_to_be_there() {
+    let c = Catalogue::built_in();
+    let error = c.tube("80").unwrap_err();
+    assert_eq!(error.elsewhere, [(TableKind::Rectifier, "80".to_owned())]);
+    assert_eq!(
+        error.to_string(),
+        "no tube \"80\" in the catalogue; 80 is a rectifier: list it with the rectifiers, not with the tubes"
+    );
+    let error = c.tube("5Y3G").unwrap_err();
+    assert_eq!(
+        error.elsewhere,
+        [(TableKind::Rectifier, "5Y3GT".to_owned())]
+    );
+    let error = c.rectifier("44").unwrap_err();
+    let held = [
+        (TableKind::Tube, "39/44".to_owned()),
+        (TableKind::Lamp, "#44".to_owned()),
+    ];
+    assert_eq!(error.elsewhere, held);
+    // Types with an output part and a rectifier part stand in both tables.
+    for both in ["70L7GT", "117N7GT"] {
+        assert_eq!(tube(both).0, both);
+        assert_eq!(rectifier(both).0, both);
+    }
+}
+
+#[test]
+fn messages_say_what_was_asked_and_what_to_do() {
+    let error: NoSuchType = Catalogue::built_in().tube("6SN7GTB").unwrap_err();
+    assert_eq!(error.asked, "6SN7GTB");
+    let text = error.to_string();
+    assert!(
+        text.starts_with("no tube \"6SN7GTB\" in the catalogue; nearest: 6SN7GT"),
+        "{text}"
+    );
+    assert!(text.contains("data sheet"), "{text}");
+    let long = "X".repeat(100_000);
+    let error = Catalogue::built_in().tube(&long).unwrap_err();
+    assert!(error.nearest.is_empty());
+    assert!(error.to_string().len() < 300);
+}
+
+#[test]
+fn odd_input_is_refused_without_a_panic() {
+    let c = Catalogue::built_in();
+    for asked in [
+        "",
+        " ",
+        "/",
+        "//",
+        "-",
+        "#",
+        "no.",
+        "NO",
+        "GT/G",
+        "G",
+        "/G",
+        "ß",
+        "\u{0}",
+        "６Ｋ７",
+        "💡",
+        "6K7/",
+        "/6K7",
+        "6K7GT/G/G",
+        "\n",
+    ] {
+        assert!(c.tube(asked).is_err(), "{asked:?}");
+        assert!(c.rectifier(asked).is_err(), "{asked:?}");
+        assert!(c.lamp(asked).is_err(), "{asked:?}");
+    }
+}

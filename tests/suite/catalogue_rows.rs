@@ -1,0 +1,254 @@
+//! Nothing is lost or changed between the data files and the catalogue.
+//! Each file is read a second time here, cell by cell, without the library.
+
+use mainsfit::catalogue::{Catalogue, Citation, LampFilling, LampQuantity};
+use std::collections::HashMap;
+use uom::si::{
+    capacitance::microfarad, electric_current::ampere, electric_current::milliampere,
+    electric_potential::volt, electrical_conductance::microsiemens, electrical_resistance::ohm,
+    inductance::henry, power::watt, thermodynamic_temperature::kelvin, time::hour,
+};
+
+const TUBES: &str = include_str!("../../src/catalogue/data/tubes.csv");
+const RECTIFIERS: &str = include_str!("../../src/catalogue/data/rectifiers.csv");
+const LAMPS: &str = include_str!("../../src/catalogue/data/lamps.csv");
+
+type Cells = HashMap<String, String>;
+
+fn rows(text: &str) -> Vec<Cells> {
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    reader.deserialize().map(|r| r.unwrap()).collect()
+}
+
+/// The cell must be blank for `None`, and the same number otherwise.
+fn same(row: &Cells, column: &str, value: Option<f64>) {
+    let cell = &row[column];
+    match value {
+        None => assert_eq!(cell, "", "{column} of {row:?}"),
+        Some(v) => {
+            let wanted: f64 = cell
+                .parse()
+                .unwrap_or_else(|_| panic!("{column} of {row:?}"));
+            assert!(
+                (v - wanted).abs() <= 1e-12 * wanted.abs(),
+                "{column} of {row:?}: {v}"
+            );
+        }
+    }
+}
+
+fn same_text(row: &Cells, column: &str, value: Option<&str>) {
+    assert_eq!(row[column], value.unwrap_or_default(), "{column}");
+}
+
+fn same_citation(row: &Cells, citation: &Citation, note: &str) {
+    assert_eq!(row["source"], citation.source);
+    assert_eq!(row["confidence"], citation.confidence.to_string());
+    assert_eq!(row["note"], note);
+    assert!(!citation.source.trim().is_empty());
+}
+
+/// Source of the counts: the overview of the data collection (178 types in 249
+/// rows of which 115 high, 118 medium, 16 low; 53 rectifiers; 65 lamp rows).
+#[test]
+fn the_counts_are_those_of_the_collection() {
+    let c = Catalogue::built_in();
+    assert_eq!(c.tubes().len(), 178);
+    let points: Vec<_> = c.tubes().iter().flat_map(|t| &t.points).collect();
+    assert_eq!(points.len(), 249);
+    let of = |word: &str| {
+        points
+            .iter()
+            .filter(|p| p.citation.confidence.to_string() == word)
+            .count()
+    };
+    assert_eq!((of("high"), of("medium"), of("low")), (115, 118, 16));
+    assert_eq!(c.rectifiers().len(), 53);
+    let lamp_rows = c.lamps().len() + c.lamp_exponents().len() + c.tungsten().len();
+    assert_eq!(lamp_rows, 65);
+    assert_eq!(c.lamp_exponents().len(), 13);
+    assert_eq!(c.tungsten().len(), 12);
+}
+
+#[test]
+fn every_tube_cell_is_carried_over() {
+    let rows = rows(TUBES);
+    let mut taken: HashMap<&str, usize> = HashMap::new();
+    let c = Catalogue::built_in();
+    for row in &rows {
+        let name = row["type"].as_str();
+        let t = c.tubes().iter().find(|t| t.name == name).unwrap();
+        let nth = taken.entry(name).or_default();
+        let p = &t.points[*nth];
+        if *nth == 0 {
+            assert_eq!(t.reference(), Some(p));
+            same(row, "triode_mu_g1g2", t.triode_mu);
+            same_citation(row, &t.citation, &t.note);
+        }
+        *nth += 1;
+        same(row, "heater_v", Some(t.heater_volts.get::<volt>()));
+        same(row, "heater_a", Some(t.heater_amps.get::<ampere>()));
+        assert_eq!(row["cathode"], t.cathode.to_string());
+        assert_eq!(row["class"], t.class.to_string());
+        let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
+        let ma = |a: Option<uom::si::f64::ElectricCurrent>| a.map(|a| a.get::<milliampere>());
+        same(row, "op_plate_v", volts(p.plate));
+        same(row, "op_screen_v", volts(p.screen));
+        same(row, "op_grid_v", volts(p.grid));
+        same(row, "op_plate_ma", ma(p.plate_current));
+        same(row, "op_screen_ma", ma(p.screen_current));
+        same(row, "op_extra_ma", ma(p.extra_current));
+        let gm = p.transconductance.map(|g| g.get::<microsiemens>());
+        same(row, "op_gm_umho", gm);
+        same(row, "op_mu", p.mu);
+        same(row, "op_rp_ohm", p.plate_resistance.map(|r| r.get::<ohm>()));
+        same(row, "max_plate_v", volts(t.max_plate_volts));
+        same(row, "max_screen_v", volts(t.max_screen_volts));
+        let watts = |w: Option<uom::si::f64::Power>| w.map(|w| w.get::<watt>());
+        same(row, "max_plate_w", watts(t.max_plate_watts));
+        same(row, "max_screen_w", watts(t.max_screen_watts));
+        let heater_cathode = volts(t.max_heater_cathode_volts);
+        same(row, "max_heater_cathode_v", heater_cathode);
+        same(row, "triode_mu_g1g2", p.triode_mu);
+        same(row, "derived_mu12", p.derived_mu12);
+        same(row, "derived_offset_v", volts(p.derived_offset));
+        same_citation(row, &p.citation, &p.note);
+    }
+    for t in c.tubes() {
+        assert_eq!(taken[t.name.as_str()], t.points.len());
+    }
+}
+
+#[test]
+fn every_rectifier_cell_is_carried_over() {
+    let rows = rows(RECTIFIERS);
+    let c = Catalogue::built_in();
+    assert_eq!(rows.len(), c.rectifiers().len());
+    for (row, r) in rows.iter().zip(c.rectifiers()) {
+        use mainsfit::catalogue::{Heating, RectifierKind, Wave};
+        assert_eq!(row["type"], r.name);
+        same(row, "filament_v", Some(r.filament_volts.get::<volt>()));
+        same(row, "filament_a", Some(r.filament_amps.get::<ampere>()));
+        let heating = match r.heating {
+            Heating::Direct => "direct",
+            Heating::Indirect => "indirect",
+        };
+        same_text(row, "heating", Some(heating));
+        let wave = match r.wave {
+            Wave::Full => "full",
+            Wave::Half => "half",
+            Wave::TwoHalf => "two half",
+        };
+        same_text(row, "wave", Some(wave));
+        let kind = match r.kind {
+            RectifierKind::Vacuum => "vacuum",
+            RectifierKind::Mercury => "mercury",
+        };
+        same_text(row, "kind", Some(kind));
+        same(row, "drop_v", r.drop.map(|d| d.volts.get::<volt>()));
+        let at = r.drop.and_then(|d| d.at_current_per_plate);
+        same(
+            row,
+            "drop_at_ma_per_plate",
+            at.map(|a| a.get::<milliampere>()),
+        );
+        same_text(row, "drop_basis", r.drop_basis.as_deref());
+        let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
+        let ma = |a: Option<uom::si::f64::ElectricCurrent>| a.map(|a| a.get::<milliampere>());
+        same(row, "max_peak_inverse_v", volts(r.max_peak_inverse));
+        same(row, "max_peak_plate_ma", ma(r.max_peak_plate_current));
+        same(row, "max_dc_ma", ma(r.max_dc_current));
+        let capacitor_input = volts(r.max_ac_volts_capacitor_input);
+        same(row, "max_ac_v_cap_input", capacitor_input);
+        same(
+            row,
+            "max_ac_v_choke_input",
+            volts(r.max_ac_volts_choke_input),
+        );
+        let supply = r.min_supply_resistance.map(|r| r.get::<ohm>());
+        same(row, "min_supply_ohm_per_plate", supply);
+        same(row, "min_choke_h", r.min_choke.map(|l| l.get::<henry>()));
+        let capacitor = r.max_input_capacitor.map(|c| c.get::<microfarad>());
+        same(row, "max_input_capacitor_uf", capacitor);
+        let heater_cathode = volts(r.max_heater_cathode_volts);
+        same(row, "max_heater_cathode_v", heater_cathode);
+        same_citation(row, &r.citation, &r.note);
+    }
+}
+
+#[test]
+fn every_lamp_cell_is_carried_over() {
+    let rows = rows(LAMPS);
+    let c = Catalogue::built_in();
+    let lamp_rows = rows
+        .iter()
+        .filter(|r| r["kind"] == "dial" || r["kind"] == "a-lamp");
+    assert_eq!(lamp_rows.clone().count(), c.lamps().len());
+    for (row, l) in lamp_rows.zip(c.lamps()) {
+        assert_eq!(row["kind"], l.kind.to_string());
+        assert_eq!(row["designation"], l.name);
+        same(row, "volts", Some(l.volts.get::<volt>()));
+        same(row, "amps", Some(l.amps.get::<ampere>()));
+        same(row, "watts", Some(l.watts.get::<watt>()));
+        same_text(row, "bead", l.bead.as_deref());
+        same_text(row, "base", l.base.as_deref());
+        same(row, "rated_life_h", l.rated_life.map(|t| t.get::<hour>()));
+        same(row, "hot_ohm", l.hot.map(|r| r.get::<ohm>()));
+        let temperature = l.filament_temperature.map(|t| t.get::<kelvin>());
+        same(row, "filament_k", temperature);
+        same(row, "hot_to_cold_ratio", l.hot_to_cold_ratio);
+        same(row, "cold_ohm", l.cold.map(|r| r.get::<ohm>()));
+        same_text(row, "quantity", None);
+        same_text(row, "exponent", None);
+        same_citation(row, &l.citation, &l.note);
+    }
+    let exponent_rows = rows.iter().filter(|r| r["kind"] == "exponent");
+    for (row, e) in exponent_rows.zip(c.lamp_exponents()) {
+        assert_eq!(row["designation"], e.lamp);
+        let quantity = match e.quantity {
+            LampQuantity::Current => "current",
+            LampQuantity::Power => "power",
+            LampQuantity::Light => "light",
+            LampQuantity::Life => "life",
+            LampQuantity::ColourTemperature => "colour temperature",
+        };
+        let filling = match e.filling {
+            Some(LampFilling::GasFilled) => ", gas-filled",
+            Some(LampFilling::Vacuum) => ", vacuum",
+            None => "",
+        };
+        assert_eq!(row["quantity"], format!("{quantity}{filling}"));
+        same(row, "exponent", Some(e.exponent));
+        same_citation(row, &e.citation, &e.note);
+        assert_eq!(c.lamp_exponent(e.quantity, e.filling), Some(e));
+    }
+    let tungsten_rows = rows.iter().filter(|r| r["kind"] == "tungsten");
+    for (row, t) in tungsten_rows.zip(c.tungsten()) {
+        assert_eq!(row["designation"], t.name);
+        let temperature = t.temperature.map(|t| t.get::<kelvin>());
+        same(row, "filament_k", temperature);
+        same(row, "hot_to_cold_ratio", Some(t.hot_to_cold_ratio));
+        same_citation(row, &t.citation, &t.note);
+    }
+}
+
+/// The two types whose published factor changes from row to row keep both figures.
+#[test]
+fn a_factor_printed_with_a_point_stays_with_it() {
+    let differing: Vec<&str> = Catalogue::built_in()
+        .tubes()
+        .iter()
+        .filter(|t| t.points.iter().any(|p| p.triode_mu != t.triode_mu))
+        .map(|t| t.name.as_str())
+        .collect();
+    assert_eq!(differing, ["ECL82", "UCL82"]);
+}
+
+#[test]
+fn reading_the_same_text_gives_the_built_in_catalogue() {
+    let read = Catalogue::read(TUBES, RECTIFIERS, LAMPS).unwrap();
+    let built_in = Catalogue::built_in();
+    assert_eq!(read.tubes(), built_in.tubes());
+    assert_eq!(read.rectifiers(), built_in.rectifiers());
+    assert_eq!(read.lamps(), built_in.lamps());
+}
