@@ -9,6 +9,7 @@ mod class;
 mod lamp;
 mod lookup;
 mod rectifier;
+pub mod stock;
 mod tube;
 
 use std::fmt;

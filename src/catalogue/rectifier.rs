@@ -203,3 +203,21 @@ fn tube_drop(
     };
     Ok((Some(drop), Some(row.required_text("drop_basis")?)))
 }
+
+impl std::fmt::Display for Heating {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Heating::Direct => "direct",
+            Heating::Indirect => "indirect",
+        })
+    }
+}
+
+impl std::fmt::Display for RectifierKind {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            RectifierKind::Vacuum => "vacuum",
+            RectifierKind::Mercury => "mercury",
+        })
+    }
+}

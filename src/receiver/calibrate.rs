@@ -285,3 +285,27 @@ fn not_calibrated(goal: &Goal, got: f64) -> ReceiverError {
         wanted: goal.wanted,
     }
 }
+
+impl Receiver {
+    /// Resistance that empties the filter capacitors with the tubes out: every divider and resistive load from
+    /// a supply rail to chassis, in parallel. `None` if there is none.
+    ///
+    /// A coil in the way is small beside them and is left out; taps are counted from the rail they start at.
+    pub fn discharge_ohms(&self) -> Option<f64> {
+        let on_rail = |from: &str| matches!(from, "B+" | "reservoir");
+        let dividers = self
+            .model
+            .dividers
+            .iter()
+            .filter(|d| on_rail(&d.from) && d.to == "chassis")
+            .map(|d| d.resistors.iter().sum::<f64>());
+        let loads = self
+            .model
+            .loads
+            .iter()
+            .filter(|l| on_rail(&l.from))
+            .filter_map(|l| l.ohms);
+        let siemens: f64 = dividers.chain(loads).map(|ohms| 1.0 / ohms).sum();
+        (siemens > 0.0).then(|| 1.0 / siemens)
+    }
+}

@@ -1,0 +1,89 @@
+//! A variac: an ideal, continuously set ratio. It isolates nothing.
+
+use super::{Adaptation, Duty, Part, Unknown};
+use crate::circuit::{CircuitError, Network, Node, Winding};
+use crate::quantity::{Quantity, Voltage, show};
+use crate::receiver::{Inserted, MainsLead};
+
+/// The variac as an adaptation.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Variac;
+
+/// A variac set to give `volts` when the outlet is at `outlet`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct VariacSetting {
+    /// Output volts at the usual outlet.
+    pub volts: f64,
+    /// The outlet at which it was set.
+    pub outlet: f64,
+}
+
+impl MainsLead for VariacSetting {
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError> {
+        let set = net.node("variac output");
+        net.transformer(
+            "variac",
+            vec![
+                Winding {
+                    start: outlet,
+                    end: neutral,
+                    turns: 1.0,
+                },
+                Winding {
+                    start: set,
+                    end: neutral,
+                    turns: self.volts / self.outlet,
+                },
+            ],
+        )?;
+        Ok(Inserted {
+            set,
+            parts: Vec::new(),
+        })
+    }
+}
+
+impl Part for VariacSetting {
+    fn describe(&self) -> String {
+        format!(
+            "variac set to {} on an outlet of {}",
+            show(Voltage::from_si(self.volts)),
+            show(Voltage::from_si(self.outlet))
+        )
+    }
+    fn value(&self) -> f64 {
+        self.volts
+    }
+}
+
+impl Adaptation for Variac {
+    fn id(&self) -> &'static str {
+        "variac"
+    }
+    fn title(&self) -> &'static str {
+        "Variac (on the bench)"
+    }
+    fn unknown(&self) -> Option<Unknown> {
+        Some(Unknown {
+            name: "setting",
+            unit: "V",
+            low: 20.0,
+            high: 280.0,
+        })
+    }
+    fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
+        Box::new(VariacSetting {
+            volts: value,
+            outlet: duty.outlet,
+        })
+    }
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+        // a variac's dial can be read to about half a volt
+        vec![self.exact((2.0 * value).round() / 2.0, duty)]
+    }
+}

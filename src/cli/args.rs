@@ -1,0 +1,170 @@
+//! What can be typed.
+
+use crate::quantity::{Quantity, Resistance, Sign, Voltage, parse};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Plans how an old mains-powered tube receiver is adapted to today's outlet voltage.
+///
+/// A set is described in a profile (YAML, one file per set; see docs/profile.md). Figures come from a solved
+/// circuit. Lethal voltages: every plan carries cautions, and no option removes them.
+#[derive(Debug, Parser)]
+#[command(name = "mainsfit", version, max_term_width = 96, arg_required_else_help = true)]
+pub struct Cli {
+    /// What to do
+    #[command(subcommand)]
+    pub command: Command,
+    /// When to colour text
+    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
+    pub colour: Colour,
+}
+
+/// When to colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compares what could stand in the mains lead of a set and says which is advised
+    #[command(after_help = "Example:\n  mainsfit plan profiles/console-1936.yaml --line 124V")]
+    Plan(PlanArgs),
+    /// Reads a profile and lists everything wrong or odd in it
+    #[command(after_help = "Example:\n  mainsfit check profiles/console-1936.yaml")]
+    Check(CheckArgs),
+    /// Tabulates chosen quantities against line volts or a series resistor
+    #[command(
+        after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
+    )]
+    Sweep(SweepArgs),
+    /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source
+    #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
+    Tubes(TubesArgs),
+}
+
+/// Outlet volts on the command line.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct OutletArgs {
+    /// Usual outlet volts instead of the profile's, such as 124V
+    #[arg(long, value_name = "VOLTS", value_parser = volts)]
+    pub line: Option<Voltage>,
+    /// Lowest outlet volts of the day
+    #[arg(long, value_name = "VOLTS", value_parser = volts)]
+    pub low: Option<Voltage>,
+    /// Highest outlet volts of the day
+    #[arg(long, value_name = "VOLTS", value_parser = volts)]
+    pub high: Option<Voltage>,
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
+    pub format: PlanFormat,
+}
+
+/// Forms of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlanFormat {
+    /// For reading
+    Text,
+    /// For machines: SI units, documented in docs/plan-json.md
+    Json,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+}
+
+/// Arguments of `sweep`.
+#[derive(Debug, Args)]
+pub struct SweepArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// What to vary
+    #[arg(long, value_enum, default_value_t = OverArg::Line)]
+    pub over: OverArg,
+    /// First value: volts, or ohms over a resistor
+    #[arg(long, value_name = "VALUE")]
+    pub from: Option<String>,
+    /// Last value
+    #[arg(long, value_name = "VALUE")]
+    pub to: Option<String>,
+    /// Number of points, 2 to 1000
+    #[arg(long, default_value_t = 8, value_name = "N")]
+    pub points: usize,
+    /// Quantities to show, such as B+,heater.main,V6.plate_power (a wrong one lists them all)
+    #[arg(long, value_delimiter = ',', value_name = "KEYS")]
+    pub show: Vec<String>,
+    /// Outlet, where a resistor is varied
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = SweepFormat::Table, value_name = "FORM")]
+    pub format: SweepFormat,
+}
+
+/// What a sweep varies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum OverArg {
+    /// Line volts, the set straight on the line
+    Line,
+    /// A series resistor, on the usual outlet volts
+    Resistor,
+}
+
+/// Forms of a sweep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SweepFormat {
+    /// For reading
+    Table,
+    /// Comma-separated, SI units
+    Csv,
+    /// For machines
+    Json,
+}
+
+/// Arguments of `tubes`.
+#[derive(Debug, Args)]
+pub struct TubesArgs {
+    /// One type, such as 6F6, 80 or "#46"; all without it
+    #[arg(value_name = "TYPE")]
+    pub name: Option<String>,
+}
+
+/// A positive voltage.
+fn volts(text: &str) -> Result<Voltage, String> {
+    parse::<Voltage>(text, Sign::Positive).map_err(|e| e.to_string())
+}
+
+/// A sweep's end: volts or ohms, or a plain zero.
+pub fn sweep_end(text: &str, over: OverArg) -> Result<f64, String> {
+    if text.trim() == "0" {
+        return Ok(0.0);
+    }
+    match over {
+        OverArg::Line => volts(text).map(Quantity::si),
+        OverArg::Resistor => parse::<Resistance>(text, Sign::NonNegative)
+            .map(Quantity::si)
+            .map_err(|e| e.to_string()),
+    }
+}

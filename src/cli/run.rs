@@ -1,0 +1,258 @@
+//! Runs a command and says what to print and how to exit.
+
+use super::args::{
+    CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
+    SweepFormat, TubesArgs, sweep_end,
+};
+use crate::catalogue::Catalogue;
+use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
+use crate::receiver::complete;
+use crate::report::page::Page;
+use crate::report::{self, terminal};
+use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
+use std::io::{IsTerminal, Read};
+use std::path::Path;
+
+/// Exit code of a bad profile or command line.
+const BAD_INPUT: u8 = 2;
+/// Exit code of a sound question without an answer.
+const NO_ANSWER: u8 = 1;
+
+/// What a command comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outcome {
+    /// For standard output.
+    pub out: String,
+    /// For standard error.
+    pub err: String,
+    /// Exit code: 0 done, 1 no answer, 2 bad input.
+    pub code: u8,
+}
+
+impl Outcome {
+    fn done(out: String) -> Outcome {
+        Outcome {
+            out,
+            err: String::new(),
+            code: 0,
+        }
+    }
+
+    fn bad(err: String, code: u8) -> Outcome {
+        Outcome {
+            out: String::new(),
+            err,
+            code,
+        }
+    }
+}
+
+/// Runs what was typed.
+pub fn run(cli: Cli) -> Outcome {
+    let style = style(cli.colour);
+    match cli.command {
+        Command::Plan(args) => plan(&args, style),
+        Command::Check(args) => check(&args),
+        Command::Sweep(args) => sweep(&args, style),
+        Command::Tubes(args) => tubes(&args, style),
+    }
+}
+
+/// Width and colour of standard output.
+fn style(colour: Colour) -> terminal::Style {
+    let on_terminal = std::io::stdout().is_terminal();
+    let quiet = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
+        || std::env::var_os("TERM").is_some_and(|v| v == "dumb");
+    let coloured = match colour {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => on_terminal && !quiet,
+    };
+    let width = terminal_size::terminal_size().map_or(96, |(w, _)| usize::from(w.0));
+    terminal::Style::new(width, coloured)
+}
+
+fn painted(page: &Page, style: terminal::Style) -> Outcome {
+    Outcome::done(terminal::paint(page, style))
+}
+
+/// A profile with the document it came from.
+struct Loaded {
+    document: Document,
+    profile: Profile,
+    warnings: Problems,
+}
+
+fn load(path: &Path) -> Result<Loaded, Outcome> {
+    let name = path.display().to_string();
+    let bytes = read_bytes(path).map_err(|error| {
+        Outcome::bad(format!("{name}: cannot be read: {error}\n"), BAD_INPUT)
+    })?;
+    let told = |problems: Problems| Outcome::bad(problems.render(), BAD_INPUT);
+    let document = Document::parse(&name, &bytes).map_err(told)?;
+    let (profile, warnings) = profile::read(&document).map_err(told)?;
+    Ok(Loaded {
+        document,
+        profile,
+        warnings,
+    })
+}
+
+/// Reads a file, or standard input for `-`, up to just above what a profile may have.
+fn read_bytes(path: &Path) -> std::io::Result<Vec<u8>> {
+    let limit = MAX_BYTES as u64 + 1;
+    let mut bytes = Vec::new();
+    if path == Path::new("-") {
+        std::io::stdin().take(limit).read_to_end(&mut bytes)?;
+        return Ok(bytes);
+    }
+    let file = std::fs::File::open(path)?;
+    if !file.metadata()?.is_file() {
+        return Err(std::io::Error::other("it is not a regular file"));
+    }
+    file.take(limit).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// A study's error, placed in the profile where it belongs to a value.
+fn no_answer(document: &Document, error: &StudyError) -> Outcome {
+    if let StudyError::Receiver(inner) = error
+        && let Some(key) = inner.key()
+    {
+        let problems = profile::problem_at(document, key, &inner.to_string(), inner.advice());
+        return Outcome::bad(problems.render(), BAD_INPUT);
+    }
+    let mut text = format!("{}: {error}", document.name());
+    let mut cause = std::error::Error::source(error);
+    while let Some(inner) = cause {
+        text.push_str(&format!(": {inner}"));
+        cause = inner.source();
+    }
+    let code = match error {
+        StudyError::Receiver(_) => NO_ANSWER,
+        _ => BAD_INPUT,
+    };
+    Outcome::bad(format!("{text}\n    fix: {}\n", error.advice()), code)
+}
+
+fn outlet(args: OutletArgs) -> OutletChoice {
+    OutletChoice {
+        usual: args.line,
+        low: args.low,
+        high: args.high,
+    }
+}
+
+fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
+    let loaded = match load(&args.file) {
+        Ok(loaded) => loaded,
+        Err(outcome) => return outcome,
+    };
+    let request = Request {
+        outlet: outlet(args.outlet),
+    };
+    let warnings = loaded.warnings.items().iter().map(|p| {
+        let line = p.place.map_or(String::new(), |(line, _)| format!("line {line}: "));
+        format!("{line}{}", p.found)
+    });
+    match study::plan(&loaded.profile, &request, warnings.collect()) {
+        Err(error) => no_answer(&loaded.document, &error),
+        Ok(plan) => match args.format {
+            PlanFormat::Text => painted(&report::plan_page(&plan), style),
+            PlanFormat::Json => json(&plan),
+        },
+    }
+}
+
+fn json<T: serde::Serialize>(value: &T) -> Outcome {
+    match serde_json::to_string_pretty(value) {
+        Ok(text) => Outcome::done(text + "\n"),
+        Err(error) => Outcome::bad(format!("the result cannot be written as JSON: {error}\n"), NO_ANSWER),
+    }
+}
+
+fn check(args: &CheckArgs) -> Outcome {
+    let loaded = match load(&args.file) {
+        Ok(loaded) => loaded,
+        Err(outcome) => return outcome,
+    };
+    let assumed = match complete(&loaded.profile) {
+        Ok((_, assumed)) => assumed.len(),
+        Err(error) => return no_answer(&loaded.document, &StudyError::Receiver(error)),
+    };
+    let mut out = String::new();
+    if !loaded.warnings.is_empty() {
+        out.push_str(&loaded.warnings.render());
+        out.push('\n');
+    }
+    let plural = if assumed == 1 { "value" } else { "values" };
+    out.push_str(&format!(
+        "{}: no errors; a plan will assume {assumed} {plural} that it does not state\n",
+        loaded.document.name()
+    ));
+    Outcome::done(out)
+}
+
+fn sweep(args: &SweepArgs, style: terminal::Style) -> Outcome {
+    let loaded = match load(&args.file) {
+        Ok(loaded) => loaded,
+        Err(outcome) => return outcome,
+    };
+    let end = |text: &Option<String>, option: &str| match text {
+        None => Ok(None),
+        Some(text) => sweep_end(text, args.over)
+            .map(Some)
+            .map_err(|e| Outcome::bad(format!("{option}: {e}\n"), BAD_INPUT)),
+    };
+    let (from, to) = match (end(&args.from, "--from"), end(&args.to, "--to")) {
+        (Ok(from), Ok(to)) => (from, to),
+        (Err(outcome), _) | (_, Err(outcome)) => return outcome,
+    };
+    let request = SweepRequest {
+        over: match args.over {
+            OverArg::Line => Over::Line,
+            OverArg::Resistor => Over::Resistor,
+        },
+        from,
+        to,
+        points: args.points,
+        show: args.show.clone(),
+        outlet: outlet(args.outlet),
+    };
+    match study::sweep(&loaded.profile, &request) {
+        Err(error) => no_answer(&loaded.document, &error),
+        Ok(sweep) => match args.format {
+            SweepFormat::Table => painted(&report::sweep_page(&sweep), style),
+            SweepFormat::Csv => Outcome::done(report::sweep_csv(&sweep)),
+            SweepFormat::Json => json(&sweep),
+        },
+    }
+}
+
+fn tubes(args: &TubesArgs, style: terminal::Style) -> Outcome {
+    let catalogue = Catalogue::built_in();
+    let Some(name) = &args.name else {
+        let mut page = report::tube_list(catalogue.tubes());
+        page.extend(report::rectifier_list(catalogue.rectifiers()));
+        page.extend(report::lamp_list(catalogue.lamps()));
+        return painted(&page, style);
+    };
+    let (tube, rectifier, lamp) = (
+        catalogue.tube(name),
+        catalogue.rectifier(name),
+        catalogue.lamp(name),
+    );
+    match (&tube, &rectifier, &lamp) {
+        (Err(error), Err(_), Err(_)) => {
+            Outcome::bad(format!("{error}\n    fix: {}\n", error.hint()), BAD_INPUT)
+        }
+        _ => painted(
+            &report::type_page(
+                tube.ok().map(|f| f.item),
+                rectifier.ok().map(|f| f.item),
+                lamp.ok().map(|f| f.item),
+            ),
+            style,
+        ),
+    }
+}

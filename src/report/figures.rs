@@ -1,0 +1,49 @@
+//! Figures as a meter shows them.
+
+use crate::quantity::{Current, Power, Quantity, Resistance, Temperature, Voltage, show};
+
+/// Volts, three digits.
+pub fn volts(v: f64) -> String {
+    show(Voltage::from_si(v))
+}
+
+/// Amperes, three digits.
+pub fn amps(a: f64) -> String {
+    show(Current::from_si(a))
+}
+
+/// Watts: one decimal, since a milliwatt is of no interest here.
+pub fn watts(w: f64) -> String {
+    if w.abs() < 0.05 {
+        "0 W".to_owned()
+    } else if w.abs() < 100.0 {
+        format!("{w:.1} W")
+    } else {
+        show(Power::from_si(w))
+    }
+}
+
+/// Degrees Celsius.
+pub fn celsius(c: f64) -> String {
+    show(Temperature::from_si(c + 273.15))
+}
+
+/// Ohms, three digits.
+pub fn ohms(r: f64) -> String {
+    show(Resistance::from_si(r))
+}
+
+/// A share as "7.1 % high".
+pub fn percent(share: f64) -> String {
+    let word = if share < 0.0 { "low" } else { "high" };
+    format!("{:.1} % {word}", 100.0 * share.abs())
+}
+
+/// The value of an adaptation's unknown.
+pub fn resistance_or_volts(value: f64, unit: &str) -> String {
+    if unit == "Ω" {
+        ohms(value)
+    } else {
+        volts(value)
+    }
+}

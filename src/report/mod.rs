@@ -1,0 +1,45 @@
+//! Shows results; computes none.
+
+mod figures;
+pub mod page;
+mod plan;
+mod sweep;
+pub mod terminal;
+mod tubes;
+
+pub use plan::page as plan_page;
+pub use sweep::{csv as sweep_csv, page as sweep_page};
+pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
+
+use crate::study::Caution;
+
+/// A caution in one short line, for the head of a report; the full text follows at its end.
+pub(crate) fn short_caution(caution: &Caution) -> String {
+    match caution {
+        Caution::Lethal { highest_v, hold_s } => {
+            let hold = match hold_s {
+                Some(s) => format!("tubes out, the capacitors need {s:.0} s to fall below 60 V"),
+                None => "tubes out, nothing empties the capacitors".to_owned(),
+            };
+            format!("lethal inside, up to {highest_v:.0} V; {hold}: measure, don't trust")
+        }
+        Caution::Isolation => {
+            "work on an isolation transformer; a variac or bucking transformer is none".to_owned()
+        }
+        Caution::Fuse {
+            rating_a: Some(rating),
+            standard,
+            ..
+        } => format!("fuse in the line lead ahead of it all: {rating} A slow ({standard})"),
+        Caution::BuckingReversed { set_v } => {
+            format!("measure before the set sees it: the wrong way round it gives {set_v:.0} V")
+        }
+        Caution::HotResistor { surface_c, .. } => {
+            format!("the resistor's surface runs at about {surface_c:.0} °C: clear of wood and wax")
+        }
+        Caution::LocalCodes => {
+            "local electrical codes decide, and a licensed practitioner where they ask for one".to_owned()
+        }
+        other => other.to_string(),
+    }
+}

@@ -1,0 +1,79 @@
+//! What a report says, by meaning, before any painter gives it a look.
+
+/// How a piece of text is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Tone {
+    /// Plain.
+    #[default]
+    Plain,
+    /// The figure or word to find first.
+    Strong,
+    /// All is well.
+    Good,
+    /// Near a limit, or to be careful of.
+    Careful,
+    /// Beyond a limit, or refused.
+    Bad,
+    /// Background.
+    Faint,
+}
+
+/// A piece of text.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Span {
+    /// Text, one line.
+    pub text: String,
+    /// Meaning.
+    pub tone: Tone,
+}
+
+impl Span {
+    /// A piece of text with a meaning.
+    pub fn new(text: impl Into<String>, tone: Tone) -> Span {
+        Span {
+            text: text.into(),
+            tone,
+        }
+    }
+
+    /// Plain text.
+    pub fn plain(text: impl Into<String>) -> Span {
+        Span::new(text, Tone::Plain)
+    }
+}
+
+/// A table. The first column is a label, the others are figures.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Table {
+    /// Column titles.
+    pub titles: Vec<String>,
+    /// Rows of cells.
+    pub rows: Vec<Vec<Span>>,
+}
+
+/// A block of a page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Block {
+    /// Title of the whole page.
+    Title(String),
+    /// Title of a part.
+    Heading(String),
+    /// Text with a short word in the margin; each inner list is a paragraph.
+    Entry {
+        /// Word in the margin.
+        margin: String,
+        /// Paragraphs.
+        lines: Vec<Vec<Span>>,
+    },
+    /// Running text.
+    Text(Vec<Span>),
+    /// Items.
+    Items(Vec<Vec<Span>>),
+    /// A table.
+    Table(Table),
+    /// A gap.
+    Gap,
+}
+
+/// A page.
+pub type Page = Vec<Block>;

@@ -1,0 +1,200 @@
+//! Paints a page as text for a terminal: 80 to 100 columns, colour only where asked for.
+
+use super::page::{Block, Page, Span, Table, Tone};
+
+/// How to paint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Style {
+    /// Columns, held between 80 and 100.
+    pub width: usize,
+    /// Colour by ANSI sequences.
+    pub colour: bool,
+}
+
+impl Style {
+    /// A style with its width held to 80 to 100 columns.
+    pub fn new(width: usize, colour: bool) -> Style {
+        Style {
+            width: width.clamp(80, 100),
+            colour,
+        }
+    }
+}
+
+/// Indent of text beside a margin word.
+const MARGIN: usize = 8;
+
+/// Paints a page.
+pub fn paint(page: &Page, style: Style) -> String {
+    let mut out = String::new();
+    for block in page {
+        match block {
+            Block::Title(text) => {
+                for line in wrap(&[Span::new(text, Tone::Strong)], style.width) {
+                    push(&mut out, 0, &line, style);
+                }
+            }
+            Block::Heading(text) => {
+                out.push('\n');
+                push(&mut out, 0, &[Span::new(text, Tone::Strong)], style);
+            }
+            Block::Entry { margin, lines } => entry(&mut out, margin, lines, style),
+            Block::Text(spans) => {
+                for line in wrap(spans, style.width) {
+                    push(&mut out, 0, &line, style);
+                }
+            }
+            Block::Items(items) => {
+                for item in items {
+                    for (i, line) in wrap(item, style.width - 2).into_iter().enumerate() {
+                        let lead = if i == 0 { "• " } else { "  " };
+                        let mut full = vec![Span::plain(lead)];
+                        full.extend(line);
+                        push(&mut out, 0, &full, style);
+                    }
+                }
+            }
+            Block::Table(table) => paint_table(&mut out, table, style),
+            Block::Gap => out.push('\n'),
+        }
+    }
+    out
+}
+
+fn entry(out: &mut String, margin: &str, lines: &[Vec<Span>], style: Style) {
+    let mut first = true;
+    for paragraph in lines {
+        for line in wrap(paragraph, style.width - MARGIN) {
+            let word = if first { margin } else { "" };
+            first = false;
+            let mut full = vec![Span::new(format!("{word:<MARGIN$}"), Tone::Strong)];
+            full.extend(line);
+            push(out, 0, &full, style);
+        }
+    }
+}
+
+/// Columns a text takes on a terminal; every character of these reports is one column wide.
+fn columns(text: &str) -> usize {
+    text.chars().count()
+}
+
+/// Breaks spans into lines of at most `width` columns, between words.
+fn wrap(spans: &[Span], width: usize) -> Vec<Vec<Span>> {
+    let mut lines: Vec<Vec<Span>> = vec![Vec::new()];
+    let mut used = 0;
+    for span in spans {
+        for (index, word) in span.text.split(' ').enumerate() {
+            let gap = usize::from(index > 0);
+            let long = columns(word);
+            if used > 0 && used + gap + long > width {
+                lines.push(Vec::new());
+                used = 0;
+            }
+            let Some(line) = lines.last_mut() else {
+                continue;
+            };
+            let text = if gap == 1 && used > 0 {
+                format!(" {word}")
+            } else {
+                word.to_owned()
+            };
+            used += columns(&text);
+            match line.last_mut() {
+                Some(last) if last.tone == span.tone => last.text.push_str(&text),
+                _ => line.push(Span::new(text, span.tone)),
+            }
+        }
+    }
+    lines
+}
+
+fn push(out: &mut String, indent: usize, line: &[Span], style: Style) {
+    let mut text = " ".repeat(indent);
+    let last = line.len();
+    for (i, span) in line.iter().enumerate() {
+        let piece = if i + 1 == last {
+            span.text.trim_end()
+        } else {
+            &span.text
+        };
+        text.push_str(&coloured(piece, span.tone, style));
+    }
+    out.push_str(text.trim_end());
+    out.push('\n');
+}
+
+fn coloured(text: &str, tone: Tone, style: Style) -> String {
+    let code = match tone {
+        Tone::Plain => "",
+        Tone::Strong => "1",
+        Tone::Good => "32",
+        Tone::Careful => "33",
+        Tone::Bad => "31",
+        Tone::Faint => "2",
+    };
+    if style.colour && !code.is_empty() && !text.trim().is_empty() {
+        format!("\u{1b}[{code}m{text}\u{1b}[0m")
+    } else {
+        text.to_owned()
+    }
+}
+
+/// A table: labels to the left, figures to the right, a rule under the titles. A label that does not fit is
+/// cut with "…", so that columns stay columns.
+fn paint_table(out: &mut String, table: &Table, style: Style) {
+    let count = table
+        .rows
+        .iter()
+        .map(Vec::len)
+        .chain([table.titles.len()])
+        .max()
+        .unwrap_or(0);
+    let mut widths = vec![0; count];
+    let cells = |row: &Vec<Span>| row.iter().map(|c| columns(&c.text)).collect::<Vec<_>>();
+    let titles: Vec<usize> = table.titles.iter().map(|t| columns(t)).collect();
+    for row in table.rows.iter().map(cells).chain([titles]) {
+        for (w, c) in widths.iter_mut().zip(row) {
+            *w = (*w).max(c);
+        }
+    }
+    let figures: usize = widths.iter().skip(1).map(|w| w + 2).sum();
+    if let Some(label) = widths.first_mut() {
+        *label = (*label).min(style.width.saturating_sub(figures).max(12));
+    }
+    let line = |row: &[Span]| {
+        let mut full = Vec::new();
+        for (i, cell) in row.iter().enumerate() {
+            let width = widths[i];
+            let text = if columns(&cell.text) > width {
+                let kept: String = cell.text.chars().take(width.saturating_sub(1)).collect();
+                format!("{kept}…")
+            } else {
+                cell.text.clone()
+            };
+            let space = width - columns(&text).min(width);
+            if i == 0 {
+                full.push(Span::new(text, cell.tone));
+                full.push(Span::plain(" ".repeat(space)));
+            } else {
+                full.push(Span::plain(" ".repeat(space + 2)));
+                full.push(Span::new(text, cell.tone));
+            }
+        }
+        full
+    };
+    if !table.titles.is_empty() {
+        let titles: Vec<Span> = table
+            .titles
+            .iter()
+            .map(|t| Span::new(t, Tone::Faint))
+            .collect();
+        push(out, 0, &line(&titles), style);
+        let total: usize = widths.iter().sum::<usize>() + 2 * (count.saturating_sub(1));
+        let rule = Span::new("─".repeat(total.min(style.width)), Tone::Faint);
+        push(out, 0, &[rule], style);
+    }
+    for row in &table.rows {
+        push(out, 0, &line(row), style);
+    }
+}

@@ -1,0 +1,250 @@
+//! Which adaptation is advised, and why.
+
+use super::plan::Choice;
+use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
+use serde::Serialize;
+use std::fmt;
+
+/// A reason against a choice, with its numbers.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Objection {
+    /// Heaters off by more than is comfortable on the usual line.
+    HeatersAtUsual {
+        /// Share above (or below) rated.
+        excess: f64,
+    },
+    /// Heaters outside the tolerance at low or high line.
+    HeatersThroughTheDay {
+        /// Outlet volts.
+        outlet_v: f64,
+        /// Share above (or below) rated.
+        excess: f64,
+    },
+    /// A limit of the set is passed.
+    LimitPassed {
+        /// What.
+        what: String,
+        /// Value.
+        value: f64,
+        /// Limit.
+        limit: f64,
+        /// Unit.
+        unit: &'static str,
+        /// Outlet volts.
+        outlet_v: f64,
+    },
+    /// No stock resistor is large enough for the running heat.
+    NoSize {
+        /// Watts at high line.
+        watts_w: f64,
+    },
+    /// The fuse would let a partial fault burn the resistor for an hour.
+    FuseLetsItBurn {
+        /// Fuse rating, A.
+        fuse_a: f64,
+        /// Current it may hold for an hour, A.
+        held_a: f64,
+        /// Watts in the resistor then.
+        watts_w: f64,
+        /// Printed rating, W.
+        rated_w: f64,
+    },
+    /// No fuse rating suits the current.
+    NoFuse {
+        /// Running current, A.
+        running_a: f64,
+    },
+    /// A bench tool, not something to leave in a set.
+    BenchOnly,
+}
+
+impl Objection {
+    pub(super) fn limit(limit: &Limit, outlet_v: f64) -> Objection {
+        Objection::LimitPassed {
+            what: limit.what.clone(),
+            value: limit.value,
+            limit: limit.limit,
+            unit: limit.unit,
+            outlet_v,
+        }
+    }
+}
+
+/// "7.1 % high" or "2.0 % low".
+pub(crate) fn high_or_low(share: f64) -> String {
+    let word = if share < 0.0 { "low" } else { "high" };
+    format!("{:.1} % {word}", 100.0 * share.abs())
+}
+
+/// A value with its unit, three digits, small currents in mA.
+pub(crate) fn figure(value: f64, unit: &str) -> String {
+    if unit == "A" && value.abs() < 1.0 {
+        return figure(1e3 * value, "mA");
+    }
+    let digits = if value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else {
+        2
+    };
+    format!("{value:.digits$} {unit}")
+}
+
+impl fmt::Display for Objection {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Objection::HeatersAtUsual { excess } => write!(
+                f,
+                "heaters {} on the usual line, more than {:.0} %",
+                high_or_low(*excess),
+                100.0 * HEATER_GOOD
+            ),
+            Objection::HeatersThroughTheDay { outlet_v, excess } => write!(
+                f,
+                "heaters {} at {outlet_v:.0} V, outside ±{:.0} %",
+                high_or_low(*excess),
+                100.0 * HEATER_LIMIT
+            ),
+            Objection::LimitPassed {
+                what,
+                value,
+                limit,
+                unit,
+                outlet_v,
+            } => write!(
+                f,
+                "{what} {} at {outlet_v:.0} V, limit {}",
+                figure(*value, unit),
+                figure(*limit, unit)
+            ),
+            Objection::NoSize { watts_w } => write!(
+                f,
+                "it would lose {watts_w:.0} W: no stock resistor carries that with a margin"
+            ),
+            Objection::FuseLetsItBurn {
+                fuse_a,
+                held_a,
+                watts_w,
+                rated_w,
+            } => write!(
+                f,
+                "a {fuse_a} A fuse may hold {held_a:.2} A for an hour: {watts_w:.0} W in a {rated_w:.0} W part"
+            ),
+            Objection::NoFuse { running_a } => {
+                write!(f, "no standard small fuse suits {running_a:.2} A")
+            }
+            Objection::BenchOnly => write!(
+                f,
+                "it follows the line, can be bumped and can raise the volts: for the bench"
+            ),
+        }
+    }
+}
+
+/// The advice of a plan.
+#[derive(Debug, Clone, Serialize)]
+pub struct Advice {
+    /// Choice advised; `None` if none can be stood behind.
+    pub choice: Option<String>,
+    /// Second best.
+    pub runner_up: Option<String>,
+    /// Reasons, in figures.
+    pub reasons: Vec<String>,
+    /// What would change the advice.
+    pub would_change: Vec<String>,
+}
+
+/// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
+pub(super) fn advise(choices: &[Choice]) -> Advice {
+    let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
+    let miss = |c: &Choice| c.day.as_ref().map_or(f64::MAX, |d| d.usual.heater_excess().abs());
+    // bucking costs little heat and hides no fault, so it stands before the resistor
+    let rank = |c: &Choice| match c.id.as_str() {
+        "as-is" => 0,
+        id if id.starts_with("bucking") => 1,
+        _ => 2,
+    };
+    let mut good: Vec<&Choice> = choices.iter().filter(sound).collect();
+    good.sort_by(|a, b| rank(a).cmp(&rank(b)).then(miss(a).total_cmp(&miss(b))));
+    let Some(best) = good.first() else {
+        return Advice {
+            choice: None,
+            runner_up: None,
+            reasons: nothing_serves(choices),
+            would_change: vec![
+                "a transformer tap nearer the outlet, other parts, or readings that replace what is assumed"
+                    .to_owned(),
+            ],
+        };
+    };
+    let mut reasons = Vec::new();
+    let mut would_change = Vec::new();
+    if let Some(day) = &best.day {
+        let (low, usual, high) = (&day.low, &day.usual, &day.high);
+        reasons.push(format!(
+            "heaters {} on {:.0} V, {} at {:.0} V, {} at {:.0} V",
+            high_or_low(usual.heater_excess()),
+            usual.outlet_v,
+            high_or_low(low.heater_excess()),
+            low.outlet_v,
+            high_or_low(high.heater_excess()),
+            high.outlet_v
+        ));
+        if best.id == "as-is" {
+            reasons.push("every limit holds at high line without a part".to_owned());
+            would_change.push(format!(
+                "an outlet that usually stands above {:.0} V",
+                usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())
+            ));
+        } else if best.id.starts_with("bucking") {
+            reasons.push(format!(
+                "it loses {:.1} W as heat, leaves the crest of the line as it is and lets a fuse blow",
+                usual.lead_w
+            ));
+        } else {
+            reasons.push(format!("it loses {:.1} W as heat", usual.lead_w));
+        }
+    }
+    if let Some(reason) = choices
+        .iter()
+        .find(|c| c.id == "as-is")
+        .and_then(|c| c.objections.first())
+    {
+        reasons.push(format!("as it is: {reason}"));
+    }
+    let resistor = choices.iter().find(|c| c.id == "series-resistor");
+    if best.id != "series-resistor"
+        && let Some(objection) = resistor.and_then(|c| c.objections.first())
+    {
+        reasons.push(format!("a resistor is refused: {objection}"));
+    }
+    let runner_up = good.get(1).map(|c| c.id.clone());
+    if best.id != "as-is" {
+        would_change.push(
+            "an outlet that has come down, measured heater volts that differ from these, or another tap".to_owned(),
+        );
+    }
+    Advice {
+        choice: Some(best.id.clone()),
+        runner_up,
+        reasons,
+        would_change,
+    }
+}
+
+fn nothing_serves(choices: &[Choice]) -> Vec<String> {
+    choices
+        .iter()
+        .filter(|c| c.id != "variac")
+        .filter_map(|c| {
+            let why = match (&c.not_applicable, c.objections.first()) {
+                (Some(reason), _) => reason.clone(),
+                (None, Some(objection)) => objection.to_string(),
+                (None, None) => return None,
+            };
+            Some(format!("{}: {why}", c.title))
+        })
+        .collect()
+}

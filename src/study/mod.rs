@@ -1,0 +1,63 @@
+//! Questions asked of a set: plan and sweep. Studies compute and never print.
+
+mod advice;
+mod assumption;
+mod caution;
+mod outlet;
+mod plan;
+mod reading;
+mod sweep;
+mod target;
+
+pub use advice::{Advice, Objection};
+pub use assumption::AssumptionReport;
+pub use caution::Caution;
+pub use outlet::{OutletChoice, OutletVolts};
+pub use plan::{Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan};
+pub use reading::{
+    CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
+    LeadPartReading, Limit, Reading, RectifierReading, Standing, TapReading, TubeReading, read,
+};
+pub use sweep::{Over, Quantity as SweepQuantity, Sweep, SweepRequest, sweep};
+pub use target::Goal;
+
+use crate::receiver::ReceiverError;
+use thiserror::Error;
+
+/// Why a study has no answer.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum StudyError {
+    /// The set could not be solved.
+    #[error(transparent)]
+    Receiver(#[from] ReceiverError),
+    /// The outlet is not known and no rule gives it.
+    #[error("the outlet's volts are not known")]
+    NoOutlet,
+    /// A sweep asks for a quantity the set does not have.
+    #[error("this set has no quantity \"{asked}\"")]
+    NoQuantity {
+        /// What was asked for.
+        asked: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// A sweep's range cannot be walked.
+    #[error("{0}")]
+    BadRange(&'static str),
+}
+
+impl StudyError {
+    /// What to do about it.
+    pub fn advice(&self) -> String {
+        match self {
+            StudyError::Receiver(error) => error.advice().to_owned(),
+            StudyError::NoOutlet => {
+                "add `outlet: { low: 118 V, usual: 122 V, high: 126 V }` to the profile, or give `--line 122V`".to_owned()
+            }
+            StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
+            StudyError::BadRange(_) => {
+                "for example `--from 100V --to 130V --points 7`".to_owned()
+            }
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! The outlet through the day.
+
+use super::StudyError;
+use crate::profile::Profile;
+use crate::quantity::{Quantity, Voltage, show};
+use crate::receiver::Assumption;
+use serde::Serialize;
+
+/// Low and high of the day where only the usual volts are known, as shares (common practice, no source).
+const LOW: f64 = 0.96;
+const HIGH: f64 = 1.03;
+
+/// Three outlet voltages.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct OutletVolts {
+    /// Lowest, V RMS.
+    pub low_v: f64,
+    /// Usual, V RMS.
+    pub usual_v: f64,
+    /// Highest, V RMS.
+    pub high_v: f64,
+}
+
+/// Outlet volts given on the command line; each overrides the profile's.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct OutletChoice {
+    /// Usual volts.
+    pub usual: Option<Voltage>,
+    /// Lowest.
+    pub low: Option<Voltage>,
+    /// Highest.
+    pub high: Option<Voltage>,
+}
+
+/// Settles the three voltages and lists what was filled in.
+///
+/// # Errors
+/// [`StudyError::NoOutlet`] where neither profile nor command line gives them and the design line tells no
+/// region; a low above the usual or a high below it.
+pub(super) fn settle(
+    profile: &Profile,
+    choice: &OutletChoice,
+) -> Result<(OutletVolts, Vec<Assumption>), StudyError> {
+    let mut list = Vec::new();
+    let stated = profile.outlet;
+    let overridden = choice.usual.is_some();
+    let mut note = |what: &str, volts: f64, rule: &str| {
+        list.push(Assumption {
+            what: what.to_owned(),
+            value: show(Voltage::from_si(volts)),
+            rule: rule.to_owned(),
+            spread: 0.0,
+            knob: None,
+        });
+        volts
+    };
+    let design = profile.set.design_line.si();
+    let region = if (105.0..=130.0).contains(&design) {
+        Some((
+            114.0,
+            122.0,
+            126.0,
+            "North America: 122 V is common, 114 to 126 V is ANSI C84.1 range A",
+        ))
+    } else if (200.0..=250.0).contains(&design) {
+        Some((207.0, 230.0, 253.0, "230 V ±10 %, IEC 60038"))
+    } else {
+        None
+    };
+    let usual = choice.usual.or(stated.map(|o| o.usual)).map(Quantity::si);
+    let (usual_v, by_region) = match (usual, region) {
+        (Some(usual), _) => (usual, None),
+        (None, Some((low, usual, high, rule))) => {
+            (note("usual outlet volts", usual, rule), Some((low, high, rule)))
+        }
+        (None, None) => return Err(StudyError::NoOutlet),
+    };
+    // the profile's low and high belong to the profile's usual volts
+    let kept = |v: Option<Voltage>| if overridden { None } else { v };
+    let low = choice.low.or(kept(stated.and_then(|o| o.low))).map(Quantity::si);
+    let high = choice
+        .high
+        .or(kept(stated.and_then(|o| o.high)))
+        .map(Quantity::si);
+    let low_v = match (low, by_region) {
+        (Some(v), _) => v,
+        (None, Some((low, _, rule))) => note("lowest outlet volts", low, rule),
+        (None, None) => note("lowest outlet volts", LOW * usual_v, "4 % below the usual (common practice, no source)"),
+    };
+    let high_v = match (high, by_region) {
+        (Some(v), _) => v,
+        (None, Some((_, high, rule))) => note("highest outlet volts", high, rule),
+        (None, None) => note("highest outlet volts", HIGH * usual_v, "3 % above the usual (common practice, no source)"),
+    };
+    if !(low_v <= usual_v && usual_v <= high_v) {
+        return Err(StudyError::BadRange("the outlet's volts are out of order: low ≤ usual ≤ high"));
+    }
+    Ok((
+        OutletVolts {
+            low_v,
+            usual_v,
+            high_v,
+        },
+        list,
+    ))
+}

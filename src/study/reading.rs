@@ -1,0 +1,446 @@
+//! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
+
+use crate::circuit::{Probe, REFERENCE};
+use crate::receiver::{Model, Operation, Receiver};
+use serde::Serialize;
+
+/// Everything a meter could read in the set on one line voltage.
+#[derive(Debug, Clone, Serialize)]
+pub struct Reading {
+    /// Outlet, V RMS.
+    pub outlet_v: f64,
+    /// At the set's primary leads, V RMS.
+    pub set_v: f64,
+    /// Heater windings.
+    pub heaters: Vec<HeaterReading>,
+    /// B+ against chassis, V DC.
+    pub b_plus_v: f64,
+    /// Positive side of the first filter capacitor against chassis, V DC.
+    pub reservoir_v: f64,
+    /// Ripple on B+, V RMS.
+    pub b_plus_ripple_v: f64,
+    /// Coils of the filter.
+    pub coils: Vec<CoilReading>,
+    /// Divider taps against chassis, V DC.
+    pub taps: Vec<TapReading>,
+    /// Tubes that draw B+ current.
+    pub tubes: Vec<TubeReading>,
+    /// Rectifier.
+    pub rectifier: RectifierReading,
+    /// Filter capacitors.
+    pub capacitors: Vec<CapacitorReading>,
+    /// Current in the set's primary, A true RMS.
+    pub primary_a: f64,
+    /// Peak over RMS of that current.
+    pub crest_factor: f64,
+    /// Current taken from the outlet, A true RMS.
+    pub line_a: f64,
+    /// Watts taken from the outlet.
+    pub line_w: f64,
+    /// Watts over volt-amperes at the outlet.
+    pub power_factor: f64,
+    /// Parts in the mains lead.
+    pub lead_parts: Vec<LeadPartReading>,
+    /// Watts lost in the parts in the mains lead.
+    pub lead_w: f64,
+    /// Every limit of the set against what it gets here.
+    pub limits: Vec<Limit>,
+}
+
+/// A heater winding.
+#[derive(Debug, Clone, Serialize)]
+pub struct HeaterReading {
+    /// Winding.
+    pub winding: String,
+    /// Volts RMS at the tubes.
+    pub volts_v: f64,
+    /// Rated volts.
+    pub rated_v: f64,
+    /// True if tubes hang on it.
+    pub feeds_tubes: bool,
+}
+
+/// A field coil or choke.
+#[derive(Debug, Clone, Serialize)]
+pub struct CoilReading {
+    /// Name.
+    pub name: String,
+    /// Drop, V DC.
+    pub drop_v: f64,
+    /// Current, A DC.
+    pub current_a: f64,
+    /// Heat, W.
+    pub power_w: f64,
+    /// Winding temperature, °C.
+    pub temperature_c: f64,
+}
+
+/// A divider tap.
+#[derive(Debug, Clone, Serialize)]
+pub struct TapReading {
+    /// `divider.tap`.
+    pub name: String,
+    /// Volts against chassis, DC.
+    pub volts_v: f64,
+}
+
+/// A tube, or several alike that share their connections; currents and watts are those of one.
+#[derive(Debug, Clone, Serialize)]
+pub struct TubeReading {
+    /// Type and duty.
+    pub name: String,
+    /// How many, sections of twin types counted.
+    pub count: f64,
+    /// Against chassis, V DC.
+    pub plate_v: f64,
+    /// Against chassis, V DC.
+    pub screen_v: Option<f64>,
+    /// Grid against cathode, V DC.
+    pub bias_v: f64,
+    /// Cathode against chassis, V DC.
+    pub cathode_v: f64,
+    /// Plate current, A.
+    pub plate_a: f64,
+    /// Screen current, A.
+    pub screen_a: Option<f64>,
+    /// Plate dissipation, W.
+    pub plate_w: f64,
+    /// Its limit, W, where known.
+    pub plate_limit_w: Option<f64>,
+    /// Screen dissipation, W.
+    pub screen_w: Option<f64>,
+}
+
+/// The rectifier.
+#[derive(Debug, Clone, Serialize)]
+pub struct RectifierReading {
+    /// Type.
+    pub name: String,
+    /// DC output, A.
+    pub dc_a: f64,
+    /// Peak current of a plate, A.
+    pub peak_plate_a: f64,
+    /// Peak inverse volts of a plate.
+    pub peak_inverse_v: f64,
+    /// Average drop while conducting is not shown by a meter; this is the peak drop, V.
+    pub peak_drop_v: f64,
+}
+
+/// A filter capacitor.
+#[derive(Debug, Clone, Serialize)]
+pub struct CapacitorReading {
+    /// First, second, ...
+    pub name: String,
+    /// Average across it, V DC.
+    pub volts_v: f64,
+    /// Highest instantaneous volts at work.
+    pub peak_v: f64,
+    /// Ripple, V RMS.
+    pub ripple_v: f64,
+    /// Working volts, where known.
+    pub rated_v: Option<f64>,
+}
+
+/// A part in the mains lead.
+#[derive(Debug, Clone, Serialize)]
+pub struct LeadPartReading {
+    /// Name.
+    pub name: String,
+    /// Volts RMS across it.
+    pub volts_v: f64,
+    /// Amperes RMS through it.
+    pub current_a: f64,
+    /// Heat, W.
+    pub power_w: f64,
+}
+
+/// How a value stands against its limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Standing {
+    /// Within.
+    Within,
+    /// Within, but by less than a twentieth.
+    Near,
+    /// Beyond.
+    Beyond,
+}
+
+/// A limit of the set and what it gets.
+#[derive(Debug, Clone, Serialize)]
+pub struct Limit {
+    /// What is limited.
+    pub what: String,
+    /// Value.
+    pub value: f64,
+    /// Limit, same unit.
+    pub limit: f64,
+    /// Unit of both.
+    pub unit: &'static str,
+    /// Standing.
+    pub standing: Standing,
+}
+
+impl Limit {
+    fn upper(what: String, value: f64, limit: f64, unit: &'static str) -> Limit {
+        let standing = if value > limit {
+            Standing::Beyond
+        } else if value > 0.95 * limit {
+            Standing::Near
+        } else {
+            Standing::Within
+        };
+        Limit {
+            what,
+            value,
+            limit,
+            unit,
+            standing,
+        }
+    }
+
+    /// Margin left, as a share of the limit; negative beyond it.
+    pub fn margin(&self) -> f64 {
+        1.0 - self.value / self.limit
+    }
+}
+
+/// Heater tolerance that no published figure exceeds: ±10 % (M. J. Darby, "Valve heater voltages", Radio
+/// Constructor, April 1962: average at the rated value, swings up to ±10 %).
+pub const HEATER_LIMIT: f64 = 0.10;
+/// Heater tolerance that is comfortable: ±5 % (common practice, no source; the British recommendation is 7 %).
+pub const HEATER_GOOD: f64 = 0.05;
+/// Class A insulation, hot spot, °C (IEC 60085, from memory).
+pub const CLASS_A_C: f64 = 105.0;
+
+/// Reads an operating point of `receiver`.
+pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
+    let (model, state, at) = (receiver.model(), &operation.state, &operation.at);
+    let heaters = model
+        .windings
+        .iter()
+        .enumerate()
+        .map(|(i, w)| HeaterReading {
+            winding: w.name.clone(),
+            volts_v: operation.heater_volts(i),
+            rated_v: w.rated,
+            feeds_tubes: w.feeds_tubes,
+        })
+        .collect();
+    let coils = model
+        .coils
+        .iter()
+        .zip(&at.coils)
+        .enumerate()
+        .map(|(i, (coil, (from, to, copper)))| {
+            let amps = state.rms(Probe::Amps(*copper));
+            CoilReading {
+                name: coil.name.clone(),
+                drop_v: operation.dc(*from, *to).abs(),
+                current_a: state.mean(Probe::Amps(*copper)),
+                power_w: amps * amps * operation.slow.coil_ohms[i],
+                temperature_c: receiver.coil_celsius(operation, i),
+            }
+        })
+        .collect();
+    let capacitors = at
+        .capacitors
+        .iter()
+        .enumerate()
+        .map(|(i, c)| {
+            let volts = Probe::Volts(c.positive, c.negative);
+            CapacitorReading {
+                name: format!("filter capacitor {}", i + 1),
+                volts_v: state.mean(volts),
+                peak_v: state.peak(volts),
+                ripple_v: state.ripple_rms(volts),
+                rated_v: c.rated,
+            }
+        })
+        .collect();
+    let primary = Probe::Amps(at.primary);
+    let primary_a = state.rms(primary);
+    let line = Probe::Amps(at.line);
+    let outlet = Probe::Volts(at.outlet, REFERENCE);
+    let line_a = state.rms(line);
+    let line_w = -state.mean_product(outlet, line);
+    let lead_parts: Vec<LeadPartReading> = at
+        .inserted
+        .parts
+        .iter()
+        .map(|part| {
+            let amps = state.rms(part.amps);
+            LeadPartReading {
+                name: part.name.clone(),
+                volts_v: state.rms(part.volts),
+                current_a: amps,
+                power_w: match part.copper_ohms {
+                    Some(ohms) => amps * amps * ohms,
+                    None => state.mean_product(part.volts, part.amps),
+                },
+            }
+        })
+        .collect();
+    let set = Probe::Volts(at.inserted.set, REFERENCE);
+    let mut reading = Reading {
+        outlet_v: operation.line,
+        set_v: operation.set_volts(),
+        heaters,
+        b_plus_v: operation.b_plus(),
+        reservoir_v: operation.dc(at.reservoir, REFERENCE),
+        b_plus_ripple_v: state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE)),
+        coils,
+        taps: at
+            .taps
+            .iter()
+            .map(|(name, node)| TapReading {
+                name: name.clone(),
+                volts_v: operation.dc(*node, REFERENCE),
+            })
+            .collect(),
+        tubes: tubes(model, operation),
+        rectifier: rectifier(model, operation),
+        capacitors,
+        primary_a,
+        crest_factor: ratio(state.peak(primary), primary_a),
+        line_a,
+        line_w,
+        power_factor: ratio(line_w, operation.line * line_a),
+        lead_parts,
+        // what the outlet gives and the set does not get: copper and core of whatever stands between
+        lead_w: (line_w - state.mean_product(set, primary)).max(0.0),
+        limits: Vec::new(),
+    };
+    reading.limits = limits(model, &reading);
+    reading
+}
+
+fn ratio(a: f64, b: f64) -> f64 {
+    if b > 0.0 { a / b } else { 0.0 }
+}
+
+fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
+    let state = &operation.state;
+    model
+        .tubes
+        .iter()
+        .zip(&operation.at.tubes)
+        .map(|(tube, nodes)| {
+            let amps = |id| state.mean(Probe::Amps(id)) / tube.count;
+            let plate_a = amps(nodes.plate_current);
+            let cathode_v = operation.dc(nodes.cathode, REFERENCE);
+            let plate_v = operation.dc(nodes.plate, REFERENCE);
+            let screen_v = nodes.screen.map(|n| operation.dc(n, REFERENCE));
+            let screen_a = nodes.screen.map(|_| amps(nodes.screen_current));
+            let grid_v = nodes
+                .grid
+                .map_or(nodes.fixed_grid, |n| operation.dc(n, REFERENCE));
+            TubeReading {
+                name: tube.label.clone(),
+                count: tube.count,
+                plate_v,
+                screen_v,
+                bias_v: grid_v - cathode_v,
+                cathode_v,
+                plate_a,
+                screen_a,
+                plate_w: plate_a * (plate_v - cathode_v),
+                plate_limit_w: tube.max_plate_watts,
+                screen_w: screen_v
+                    .zip(screen_a)
+                    .map(|(v, i)| (v - cathode_v) * i),
+            }
+        })
+        .collect()
+}
+
+fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
+    let (state, at) = (&operation.state, &operation.at);
+    let across = Probe::Volts(at.plate_node, at.rectifier_cathode);
+    let (high, low) = state.extremes(across);
+    RectifierReading {
+        name: model.rectifier.name.clone(),
+        dc_a: at.plates.iter().map(|p| state.mean(Probe::Amps(*p))).sum(),
+        peak_plate_a: state.peak(Probe::Amps(at.plates[0])),
+        peak_inverse_v: -low,
+        peak_drop_v: high.max(0.0),
+    }
+}
+
+fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
+    let mut list = Vec::new();
+    for heater in reading.heaters.iter().filter(|h| h.rated_v > 0.0) {
+        let (v, rated) = (heater.volts_v, heater.rated_v);
+        let low = (1.0 - HEATER_LIMIT) * rated;
+        let name = format!("{} heaters", heater.winding);
+        if v < low {
+            list.push(Limit {
+                what: format!("{name}, at least"),
+                value: v,
+                limit: low,
+                unit: "V",
+                standing: Standing::Beyond,
+            });
+        }
+        list.push(Limit::upper(name, v, (1.0 + HEATER_LIMIT) * rated, "V"));
+    }
+    for (tube, r) in model.tubes.iter().zip(&reading.tubes) {
+        let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str| {
+            if let Some(limit) = limit {
+                list.push(Limit::upper(format!("{}, {what}", r.name), value, limit, unit));
+            }
+        };
+        let over = |v: f64| v - r.cathode_v;
+        add("plate dissipation", r.plate_w, tube.max_plate_watts, "W");
+        add("plate", over(r.plate_v), tube.max_plate_volts, "V");
+        if let (Some(v), Some(w)) = (r.screen_v, r.screen_w) {
+            add("screen dissipation", w, tube.max_screen_watts, "W");
+            add("screen", over(v), tube.max_screen_volts, "V");
+        }
+    }
+    let (kind, r) = (&model.rectifier, &reading.rectifier);
+    let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str| {
+        if let Some(limit) = limit {
+            list.push(Limit::upper(format!("{} {what}", r.name), value, limit, unit));
+        }
+    };
+    add("DC output", r.dc_a, kind.max_dc, "A");
+    add("peak plate current", r.peak_plate_a, kind.max_peak_plate, "A");
+    add("peak inverse", r.peak_inverse_v, kind.max_peak_inverse, "V");
+    for c in &reading.capacitors {
+        if let Some(rated) = c.rated_v {
+            list.push(Limit::upper(format!("{}, at work", c.name), c.peak_v, rated, "V"));
+        }
+    }
+    for (coil, r) in model.coils.iter().zip(&reading.coils) {
+        list.push(Limit::upper(
+            format!("{} temperature", coil.name),
+            r.temperature_c,
+            CLASS_A_C,
+            "°C",
+        ));
+    }
+    list
+}
+
+impl Reading {
+    /// The heater winding that tells whether the tubes are well: the first that feeds tubes.
+    pub fn tube_heater(&self) -> Option<&HeaterReading> {
+        self.heaters
+            .iter()
+            .find(|h| h.feeds_tubes)
+            .or_else(|| self.heaters.first())
+    }
+
+    /// Heater volts over rated volts, minus one.
+    pub fn heater_excess(&self) -> f64 {
+        self.tube_heater().map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
+    }
+
+    /// Limits that are passed.
+    pub fn beyond(&self) -> impl Iterator<Item = &Limit> {
+        self.limits
+            .iter()
+            .filter(|l| l.standing == Standing::Beyond)
+    }
+}

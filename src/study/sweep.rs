@@ -1,0 +1,193 @@
+//! Chosen quantities against line volts or series resistance.
+
+use super::outlet::{self, OutletChoice};
+use super::reading::{self, Reading};
+use super::StudyError;
+use crate::adaptation::Dropper;
+use crate::profile::Profile;
+use crate::receiver::{Operation, Receiver, complete};
+use serde::Serialize;
+
+/// Most points a sweep may have.
+const MOST_POINTS: usize = 1000;
+
+/// What is varied.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Over {
+    /// Line volts, the set straight on it.
+    Line,
+    /// A series resistor, on the usual outlet volts.
+    Resistor,
+}
+
+/// What a sweep is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SweepRequest {
+    /// What is varied.
+    pub over: Over,
+    /// First value: volts or ohms; `None` for a sensible one.
+    pub from: Option<f64>,
+    /// Last value.
+    pub to: Option<f64>,
+    /// Number of points, 2 to 1000.
+    pub points: usize,
+    /// Quantities to show, by key; empty for the usual ones.
+    pub show: Vec<String>,
+    /// Outlet volts that override the profile's.
+    pub outlet: OutletChoice,
+}
+
+/// A quantity that can be shown.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Quantity {
+    /// Key, such as `heater.main`.
+    pub key: String,
+    /// Unit.
+    pub unit: &'static str,
+}
+
+/// A sweep's table.
+#[derive(Debug, Clone, Serialize)]
+pub struct Sweep {
+    /// Name of the set.
+    pub name: String,
+    /// What is varied.
+    pub over: Over,
+    /// Outlet volts where a resistor is varied.
+    pub outlet_v: Option<f64>,
+    /// Columns after the varied one.
+    pub columns: Vec<Quantity>,
+    /// Rows: the varied value, then the columns.
+    pub rows: Vec<Vec<f64>>,
+}
+
+/// Every quantity of a reading with its key and unit. Tubes are numbered V1, V2, … as the profile lists
+/// those that draw B+ current.
+fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
+    let mut list = Vec::new();
+    let mut add = |key: String, unit: &'static str, value: f64| {
+        list.push((Quantity { key, unit }, value));
+    };
+    add("set".to_owned(), "V", r.set_v);
+    for h in &r.heaters {
+        add(format!("heater.{}", h.winding), "V", h.volts_v);
+    }
+    add("B+".to_owned(), "V", r.b_plus_v);
+    add("reservoir".to_owned(), "V", r.reservoir_v);
+    add("ripple".to_owned(), "V", r.b_plus_ripple_v);
+    for (i, c) in r.coils.iter().enumerate() {
+        add(format!("coil{}.drop", i + 1), "V", c.drop_v);
+        add(format!("coil{}.temperature", i + 1), "°C", c.temperature_c);
+    }
+    for t in &r.taps {
+        add(t.name.clone(), "V", t.volts_v);
+    }
+    add("primary_current".to_owned(), "A", r.primary_a);
+    add("line_current".to_owned(), "A", r.line_a);
+    add("line_power".to_owned(), "W", r.line_w);
+    add("lead_power".to_owned(), "W", r.lead_w);
+    add("crest_factor".to_owned(), "", r.crest_factor);
+    add("dc_current".to_owned(), "A", r.rectifier.dc_a);
+    for (i, t) in r.tubes.iter().enumerate() {
+        let n = i + 1;
+        add(format!("V{n}.bias"), "V", t.bias_v);
+        add(format!("V{n}.plate"), "V", t.plate_v);
+        if let Some(v) = t.screen_v {
+            add(format!("V{n}.screen"), "V", v);
+        }
+        add(format!("V{n}.plate_current"), "A", t.plate_a);
+        add(format!("V{n}.plate_power"), "W", t.plate_w);
+    }
+    list
+}
+
+/// Runs a sweep.
+///
+/// # Errors
+/// A range that cannot be walked, a quantity the set does not have, a set that has no solution.
+pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyError> {
+    let (model, _) = complete(profile)?;
+    let receiver = Receiver::new(model, None)?;
+    let outlet = match outlet::settle(profile, &request.outlet) {
+        Ok((volts, _)) => Some(volts),
+        Err(StudyError::NoOutlet) if request.over == Over::Line => None,
+        Err(error) => return Err(error),
+    };
+    let design = receiver.model().design_line;
+    let usual = outlet.map_or(design, |o| o.usual_v);
+    let (from, to) = match request.over {
+        Over::Line => (
+            request.from.unwrap_or((0.8 * design / 5.0).round() * 5.0),
+            request.to.unwrap_or((1.15 * design.max(usual) / 5.0).round() * 5.0),
+        ),
+        Over::Resistor => (request.from.unwrap_or(0.0), request.to.unwrap_or(50.0)),
+    };
+    if !(2..=MOST_POINTS).contains(&request.points) {
+        return Err(StudyError::BadRange("a sweep has 2 to 1000 points"));
+    }
+    let sound = from.is_finite() && to.is_finite() && from < to;
+    if !sound || from < 0.0 || (request.over == Over::Line && from < 10.0) {
+        return Err(StudyError::BadRange(
+            "the sweep's range cannot be walked: it must rise, from 10 V or 0 Ω at the least",
+        ));
+    }
+    let mut columns: Option<Vec<Quantity>> = None;
+    let mut rows = Vec::with_capacity(request.points);
+    let mut near: Option<Operation> = None;
+    for point in 0..request.points {
+        let x = from + (to - from) * point as f64 / (request.points - 1) as f64;
+        let (line, ohms) = match request.over {
+            Over::Line => (x, 0.0),
+            Over::Resistor => (usual, x),
+        };
+        let part = Dropper { ohms, size: None };
+        let operation = receiver.run(line, &part, near.as_ref())?;
+        let all = quantities(&reading::read(&receiver, &operation));
+        let chosen = match &columns {
+            Some(chosen) => chosen,
+            None => columns.insert(choose(&all, request)?),
+        };
+        let mut row = vec![x];
+        for column in chosen {
+            row.extend(all.iter().find(|(q, _)| q == column).map(|(_, v)| *v));
+        }
+        rows.push(row);
+        near = Some(operation);
+    }
+    Ok(Sweep {
+        name: receiver.model().name.clone(),
+        over: request.over,
+        outlet_v: (request.over == Over::Resistor).then_some(usual),
+        columns: columns.unwrap_or_default(),
+        rows,
+    })
+}
+
+fn choose(all: &[(Quantity, f64)], request: &SweepRequest) -> Result<Vec<Quantity>, StudyError> {
+    if request.show.is_empty() {
+        let usual = |key: &str| {
+            key.starts_with("heater.")
+                || matches!(key, "set" | "B+" | "coil1.drop" | "primary_current" | "line_power")
+                || (key == "lead_power" && request.over == Over::Resistor)
+        };
+        return Ok(all
+            .iter()
+            .filter(|(q, _)| usual(&q.key))
+            .map(|(q, _)| q.clone())
+            .collect());
+    }
+    request
+        .show
+        .iter()
+        .map(|asked| {
+            all.iter()
+                .find(|(q, _)| q.key == *asked)
+                .map(|(q, _)| q.clone())
+                .ok_or_else(|| StudyError::NoQuantity {
+                    asked: asked.clone(),
+                    known: all.iter().map(|(q, _)| q.key.clone()).collect(),
+                })
+        })
+        .collect()
+}
