@@ -32,7 +32,7 @@ impl Bucking {
     pub fn new(across: Across, design_line: f64) -> Bucking {
         Bucking {
             across,
-            primary: if design_line < 150.0 { 115.0 } else { 230.0 },
+            primary: primary_for(design_line),
         }
     }
 
@@ -54,6 +54,11 @@ impl Bucking {
             .find(|a| *a >= wanted)
             .unwrap_or(wanted)
     }
+}
+
+/// Rated primary volts of the small transformers sold where sets of `design_line` volts are used.
+pub fn primary_for(design_line: f64) -> f64 {
+    if design_line < 150.0 { 115.0 } else { 230.0 }
 }
 
 /// A small transformer connected to buck.

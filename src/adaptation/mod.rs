@@ -7,7 +7,7 @@ mod bucking;
 mod resistor;
 mod variac;
 
-pub use bucking::{Across, Bucking, BuckingPart};
+pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use resistor::{Dropper, RATING_MARGIN, SeriesResistor};
 pub use variac::{Variac, VariacSetting};
 
@@ -31,10 +31,10 @@ pub struct Unknown {
 pub struct Duty {
     /// Usual outlet volts, RMS.
     pub outlet: f64,
-    /// RMS amperes of the set at high line.
+    /// RMS amperes of the set at high line, with the part in.
     pub amps: f64,
-    /// Watts lost in the part at high line.
-    pub watts: f64,
+    /// Current that the set's fuse may let pass for an hour, if a fuse suits.
+    pub held_amps: Option<f64>,
 }
 
 /// A part of the trade, ready to be put into the circuit.

@@ -78,17 +78,20 @@ impl Adaptation for SeriesResistor {
         })
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
-        let size = stock::resistor_sizes()
-            .iter()
-            .find(|s| s.rating_w >= RATING_MARGIN * duty.watts)
-            .map(|s| (s.kind.clone(), s.rating_w));
+        // running heat with its margin, and what the fuse may let pass for an hour without one
+        let needed = |ohms: f64| {
+            let running = RATING_MARGIN * duty.amps * duty.amps * ohms;
+            duty.held_amps
+                .map_or(running, |i| running.max(i * i * ohms))
+        };
         stock::resistors_near(value.max(0.5))
             .into_iter()
             .map(|ohms| -> Box<dyn Part> {
-                Box::new(Dropper {
-                    ohms,
-                    size: size.clone(),
-                })
+                let size = stock::resistor_sizes()
+                    .iter()
+                    .find(|s| s.rating_w >= needed(ohms))
+                    .map(|s| (s.kind.clone(), s.rating_w));
+                Box::new(Dropper { ohms, size })
             })
             .collect()
     }

@@ -154,8 +154,16 @@ mod tests {
     fn every_row_is_read_and_sane() {
         assert_eq!(resistor_sizes().len(), RESISTORS_CSV.lines().count() - 1);
         assert_eq!(secondaries().len(), TRANSFORMERS_CSV.lines().count() - 1);
-        assert!(resistor_sizes().iter().all(|s| (1.0..=300.0).contains(&s.rating_w)));
-        assert!(secondaries().iter().all(|s| (2.0..=50.0).contains(&s.volts)));
+        assert!(
+            resistor_sizes()
+                .iter()
+                .all(|s| (1.0..=300.0).contains(&s.rating_w))
+        );
+        assert!(
+            secondaries()
+                .iter()
+                .all(|s| (2.0..=50.0).contains(&s.volts))
+        );
         assert!(resistor_sizes().iter().all(|s| !s.source.is_empty()));
     }
 

@@ -164,17 +164,19 @@ fn solve(
     let mut worst = 0;
     for round in 0..settings.rounds {
         trace.clear();
-        stepper.cycle(
-            &start,
-            &mut end,
-            Some(&mut sensitivity),
-            Some(&mut trace),
-        )?;
+        stepper.cycle(&start, &mut end, Some(&mut sensitivity), Some(&mut trace))?;
         let scale = sizes(&trace, width, states);
         let miss = miss(&start, &end, &scale);
         worst = miss.worst;
         if states == 0 || miss.relative <= settings.periodic {
-            return Ok(SteadyState::new(network, &reduced, steps, start, trace, round + 1));
+            return Ok(SteadyState::new(
+                network,
+                &reduced,
+                steps,
+                start,
+                trace,
+                round + 1,
+            ));
         }
         let step = newton_step(&reduced, &sensitivity, &miss.delta)?;
         // a Newton step from far off may land further away; a plain cycle is always safe ground
@@ -220,8 +222,5 @@ fn newton_step(
     if let Some(i) = free {
         return Err(undetermined(i));
     }
-    matrix
-        .lu()
-        .solve(delta)
-        .ok_or_else(|| undetermined(0))
+    matrix.lu().solve(delta).ok_or_else(|| undetermined(0))
 }

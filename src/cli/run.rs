@@ -85,9 +85,8 @@ struct Loaded {
 
 fn load(path: &Path) -> Result<Loaded, Outcome> {
     let name = path.display().to_string();
-    let bytes = read_bytes(path).map_err(|error| {
-        Outcome::bad(format!("{name}: cannot be read: {error}\n"), BAD_INPUT)
-    })?;
+    let bytes = read_bytes(path)
+        .map_err(|error| Outcome::bad(format!("{name}: cannot be read: {error}\n"), BAD_INPUT))?;
     let told = |problems: Problems| Outcome::bad(problems.render(), BAD_INPUT);
     let document = Document::parse(&name, &bytes).map_err(told)?;
     let (profile, warnings) = profile::read(&document).map_err(told)?;
@@ -152,7 +151,9 @@ fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
         outlet: outlet(args.outlet),
     };
     let warnings = loaded.warnings.items().iter().map(|p| {
-        let line = p.place.map_or(String::new(), |(line, _)| format!("line {line}: "));
+        let line = p
+            .place
+            .map_or(String::new(), |(line, _)| format!("line {line}: "));
         format!("{line}{}", p.found)
     });
     match study::plan(&loaded.profile, &request, warnings.collect()) {
@@ -167,7 +168,10 @@ fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
 fn json<T: serde::Serialize>(value: &T) -> Outcome {
     match serde_json::to_string_pretty(value) {
         Ok(text) => Outcome::done(text + "\n"),
-        Err(error) => Outcome::bad(format!("the result cannot be written as JSON: {error}\n"), NO_ANSWER),
+        Err(error) => Outcome::bad(
+            format!("the result cannot be written as JSON: {error}\n"),
+            NO_ANSWER,
+        ),
     }
 }
 

@@ -161,7 +161,10 @@ fn power(profile: &Profile, places: &Places<'_>) {
         );
     }
     if let (Some(idle), Some(cursor)) = (profile.transformer.no_load_power, &places.transformer)
-        && profile.set.nameplate_power.is_some_and(|p| idle.si() > 0.3 * p.si())
+        && profile
+            .set
+            .nameplate_power
+            .is_some_and(|p| idle.si() > 0.3 * p.si())
     {
         below(cursor, &["primary", "no_load_power"]).warn(
             "no-load watts above a third of the nameplate's",
@@ -186,7 +189,9 @@ fn rectifier(profile: &Profile, places: &Places<'_>) {
                 show(most),
                 kind.name
             ),
-            Some("a larger one raises the peak plate current; enlarge the second capacitor instead"),
+            Some(
+                "a larger one raises the peak plate current; enlarge the second capacitor instead",
+            ),
         );
     }
     if let (Some(most), Some(volts), Some(cursor)) = (
@@ -220,7 +225,7 @@ fn heaters(profile: &Profile, places: &Places<'_>) {
         let (rated, got) = (tube.kind.heater_volts.si(), winding.volts.volts.si());
         let halves = tube.kind.note.contains("heater also");
         let off = |v: f64| (got / v - 1.0).abs() > 0.12;
-        if off(rated) && !(halves && !off(rated / 2.0)) {
+        if off(rated) && (!halves || off(rated / 2.0)) {
             below(cursor, &["heater"]).warn(
                 &format!(
                     "a {} heater of {} on a winding of {}",

@@ -117,7 +117,9 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let rectifier = fields
         .required("rectifier")
         .and_then(|c| read_supply::rectifier(&c));
-    let filter = fields.required("filter").and_then(|c| read_supply::filter(&c));
+    let filter = fields
+        .required("filter")
+        .and_then(|c| read_supply::filter(&c));
     let points = read_supply::Points::of(filter.as_deref().unwrap_or_default());
     let (dividers, points) = match fields.optional("dividers") {
         Some(c) => read_supply::dividers(&c, points),
@@ -133,9 +135,9 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         .iter()
         .flat_map(|t| t.heater_windings.iter().map(|w| w.name.clone()))
         .collect();
-    let tubes = fields
-        .required("tubes")
-        .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &windings));
+    let tubes = fields.required("tubes").map_or_else(Vec::new, |c| {
+        read_tubes::tubes(&c, &types, &points, &windings)
+    });
     let lamps = fields
         .optional("lamps")
         .map_or_else(Vec::new, |c| read_tubes::lamps(&c, &windings));
@@ -168,7 +170,10 @@ fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
     let title = fields.required("name").and_then(|c| name(&c));
     let year = fields.optional("year").and_then(|c| {
         let text = c.text()?;
-        let year = text.parse::<i32>().ok().filter(|y| (1900..=2100).contains(y));
+        let year = text
+            .parse::<i32>()
+            .ok()
+            .filter(|y| (1900..=2100).contains(y));
         if year.is_none() {
             c.fail(
                 &format!("{} is not a year", quoted(text)),

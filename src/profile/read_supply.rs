@@ -209,7 +209,10 @@ pub(super) fn rectifier(cursor: &Cursor<'_>) -> Option<RectifierUse> {
         }
         (None, Some(_)) => {
             if let Some(c) = drop_at_cursor {
-                c.fail("a current alone is no drop", Some("add `drop: 50 V` beside it"));
+                c.fail(
+                    "a current alone is no drop",
+                    Some("add `drop: 50 V` beside it"),
+                );
             }
             return None;
         }
@@ -252,7 +255,8 @@ pub(super) fn filter(cursor: &Cursor<'_>) -> Option<Vec<FilterPart>> {
     Some(parts)
 }
 
-const PARTS: &str = "write `- capacitor: { … }`, `- field_coil: { … }`, `- choke: { … }` or `- resistor: { … }`";
+const PARTS: &str =
+    "write `- capacitor: { … }`, `- field_coil: { … }`, `- choke: { … }` or `- resistor: { … }`";
 
 fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
     let entries = item.entries()?;
@@ -330,7 +334,9 @@ fn coil(body: &Cursor<'_>) -> Option<Coil> {
     if !stated {
         body.fail(
             "the coil's resistance is missing",
-            Some("add `cold: 1000 Ω` (at room temperature), `hot: 1150 Ω` (after an hour), or both"),
+            Some(
+                "add `cold: 1000 Ω` (at room temperature), `hot: 1150 Ω` (after an hour), or both",
+            ),
         );
         return None;
     }
@@ -405,7 +411,10 @@ fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divid
             .map(|i| quantity::<Resistance>(i, Sign::Positive))
             .collect();
         if items.is_empty() || items.len() > MOST {
-            c.fail("a divider has 1 to 40 resistors", Some("write them from the upper end on"));
+            c.fail(
+                "a divider has 1 to 40 resistors",
+                Some("write them from the upper end on"),
+            );
             return None;
         }
         values.into_iter().collect()

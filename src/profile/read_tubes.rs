@@ -154,7 +154,10 @@ fn blank_point(citation: &Citation) -> OperatingPoint {
 
 fn factor(cursor: &Cursor<'_>) -> Option<f64> {
     let text = cursor.text()?;
-    let value = text.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.5 && *v < 5000.0);
+    let value = text
+        .parse::<f64>()
+        .ok()
+        .filter(|v| v.is_finite() && *v > 0.5 && *v < 5000.0);
     if value.is_none() {
         cursor.fail(
             &format!("{} is not an amplification factor", quoted(text)),
@@ -276,7 +279,10 @@ fn use_of(
         Err(error) => {
             cursor.fail(
                 &error.to_string(),
-                Some(&format!("{}; a type may also be defined under `types:`", error.hint())),
+                Some(&format!(
+                    "{}; a type may also be defined under `types:`",
+                    error.hint()
+                )),
             );
             None
         }
@@ -361,7 +367,10 @@ fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
             Err(error) => {
                 c.fail(
                     &error.to_string(),
-                    Some(&format!("{}; or give `volts:` and `current:` beside any name", error.hint())),
+                    Some(&format!(
+                        "{}; or give `volts:` and `current:` beside any name",
+                        error.hint()
+                    )),
                 );
                 None
             }

@@ -7,8 +7,8 @@ use super::error::ReceiverError;
 use super::feeds;
 use super::model::*;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
+use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
 use crate::quantity::{Quantity, show};
-use crate::quantity::{Inductance, Power, Resistance, Voltage, Current, Frequency, Temperature};
 
 /// Current exponent of tube heaters: I ~ V^0.58, between the pure radiator's 0.54 and the 0.606 that
 /// "5 % more volts gives 3 % more amps" means (a tube maker's technical note on filaments).
@@ -95,7 +95,11 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
     let tubes = feeds::tubes(profile, &mut ledger)?;
 
     // what the published points of the tubes add up to: the measure of the supply's size
-    let published_amps: f64 = tubes.iter().map(feeds::published_amps).sum::<f64>().max(5e-3);
+    let published_amps: f64 = tubes
+        .iter()
+        .map(feeds::published_amps)
+        .sum::<f64>()
+        .max(5e-3);
     let heater_watts: f64 = windings
         .iter()
         .flat_map(|w| &w.filaments)
@@ -320,11 +324,17 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
         (Some(cold), None) => {
             let what = format!("{name} resistance at work");
             let knob = Some(Knob::CoilRise(index));
-            (cold, ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, knob))
+            (
+                cold,
+                ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, knob),
+            )
         }
         (None, Some(hot)) => {
             let what = format!("{name} resistance cold");
-            (ledger.take::<Resistance>(&what, hot / COIL_RISE, rise_rule, 0.0, None), hot)
+            (
+                ledger.take::<Resistance>(&what, hot / COIL_RISE, rise_rule, 0.0, None),
+                hot,
+            )
         }
         // the profile reader asks for one of the two
         (None, None) => (1000.0, 1150.0),

@@ -50,45 +50,69 @@ pub struct Slow {
 /// Where to measure.
 #[derive(Debug, Clone)]
 pub struct Handles {
+    /// The outlet as a source.
     pub line: ElementId,
+    /// Live side of the outlet.
     pub outlet: Node,
+    /// What stands in the lead.
     pub inserted: Inserted,
+    /// Copper of the set's primary: its current is the primary current.
     pub primary: ElementId,
-    pub emf: Node,
+    /// Heater terminals of each winding.
     pub windings: Vec<Node>,
+    /// Rectifier plates.
     pub plates: [ElementId; 2],
+    /// First plate.
     pub plate_node: Node,
+    /// Centre tap of the high-voltage winding.
     pub centre: Node,
+    /// Rectifier cathode or filament.
     pub rectifier_cathode: Node,
+    /// Filter capacitors.
     pub capacitors: Vec<Placed>,
+    /// Coils: positive end, negative end, copper.
     pub coils: Vec<(Node, Node, ElementId)>,
+    /// B+.
     pub b_plus: Node,
+    /// Positive side of the first filter capacitor.
     pub reservoir: Node,
+    /// Tubes that draw B+ current.
     pub tubes: Vec<TubeNodes>,
+    /// Divider taps by `divider.tap`.
     pub taps: Vec<(String, Node)>,
-    pub dividers: Vec<Vec<(f64, ElementId)>>,
 }
 
 /// A filter capacitor in place.
 #[derive(Debug, Clone, Copy)]
 pub struct Placed {
+    /// Positive side.
     pub positive: Node,
+    /// Negative side.
     pub negative: Node,
+    /// Value, F.
     pub farads: f64,
+    /// Working volts, where stated.
     pub rated: Option<f64>,
 }
 
 /// A tube's nodes and controlled currents.
 #[derive(Debug, Clone)]
 pub struct TubeNodes {
+    /// Plate.
     pub plate: Node,
+    /// Screen.
     pub screen: Option<Node>,
+    /// Cathode.
     pub cathode: Node,
     /// Node whose average is the grid's voltage; `None` for a fixed voltage.
     pub grid: Option<Node>,
+    /// Fixed grid volts against chassis.
     pub fixed_grid: f64,
+    /// Plate current, all `count`.
     pub plate_current: ElementId,
+    /// Screen current.
     pub screen_current: ElementId,
+    /// Current of an extra electrode.
     pub extra_current: ElementId,
 }
 
@@ -114,13 +138,22 @@ pub(super) fn build(
     )?;
     let inserted = lead.insert(&mut net, outlet, REFERENCE)?;
     let emf = net.node("primary EMF");
-    let primary = net.resistor("primary copper", inserted.set, emf, model.primary.resistance)?;
+    let primary = net.resistor(
+        "primary copper",
+        inserted.set,
+        emf,
+        model.primary.resistance,
+    )?;
     net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
     net.inductor("magnetising current", emf, REFERENCE, core.henries)?;
 
     let (half_a, half_b) = (net.node("HV start"), net.node("HV finish"));
     // without a part in the negative lead the centre tap is chassis
-    let centre = if model.filter.iter().any(|s| lead_of(model, s) == Some(Lead::Negative)) {
+    let centre = if model
+        .filter
+        .iter()
+        .any(|s| lead_of(model, s) == Some(Lead::Negative))
+    {
         net.node("centre tap")
     } else {
         REFERENCE
@@ -180,12 +213,10 @@ pub(super) fn build(
 
     let chain = filter(model, slow, &mut net, cathode, centre)?;
     let mut taps = Vec::new();
-    let mut dividers = Vec::new();
     for divider in &model.dividers {
         let upper = point(&net, &chain, &taps, &divider.from);
         let lower = point(&net, &chain, &taps, &divider.to);
         let mut at = upper;
-        let mut arms = Vec::new();
         let last = divider.resistors.len();
         for (index, ohms) in divider.resistors.iter().enumerate() {
             let next = if index + 1 == last {
@@ -194,7 +225,7 @@ pub(super) fn build(
                 net.node(&format!("{} {}", divider.name, index + 1))
             };
             let name = format!("{} arm {}", divider.name, index + 1);
-            arms.push((*ohms, net.resistor(&name, at, next, *ohms)?));
+            net.resistor(&name, at, next, *ohms)?;
             for (tap, place) in &divider.taps {
                 if *place == index + 1 {
                     taps.push((format!("{}.{tap}", divider.name), next));
@@ -202,7 +233,6 @@ pub(super) fn build(
             }
             at = next;
         }
-        dividers.push(arms);
         for (tap, farads) in &divider.bypass {
             let node = point(&net, &chain, &taps, &format!("{}.{tap}", divider.name));
             net.capacitor(&format!("bypass of {tap}"), node, REFERENCE, *farads)?;
@@ -224,7 +254,6 @@ pub(super) fn build(
         outlet,
         inserted,
         primary,
-        emf,
         windings: terminals,
         plates,
         plate_node: plate_a,
@@ -236,7 +265,6 @@ pub(super) fn build(
         reservoir: chain.reservoir,
         tubes,
         taps,
-        dividers,
     };
     Ok((net, handles))
 }
@@ -331,8 +359,12 @@ fn filter(
                 let coil = &model.coils[*index];
                 let inner = net.node(&format!("inside {} {index}", coil.name));
                 net.inductor(&coil.name, from, inner, coil.inductance)?;
-                let copper =
-                    net.resistor(&format!("{} copper", coil.name), inner, to, slow.coil_ohms[*index])?;
+                let copper = net.resistor(
+                    &format!("{} copper", coil.name),
+                    inner,
+                    to,
+                    slow.coil_ohms[*index],
+                )?;
                 chain.coils.push((from, to, copper));
             }
             Section::Resistor(_, ohms) => {
@@ -439,15 +471,17 @@ fn tube(
         let [dg, ds, dp] = slopes.map(|d| d * scale);
         let mut constant = scale * value - dg * g - ds * s - dp * p + dg * fixed_grid;
         let mut control = Vec::new();
-        match grid {
-            Some(node) => control.push((node, dg)),
-            None => {}
+        if let Some(node) = grid {
+            control.push((node, dg));
         }
         if let Some(node) = screen {
             control.push((node, ds));
         }
         control.push((plate, dp));
-        control.push((cathode, -(dg + if screen.is_some() { ds } else { 0.0 } + dp)));
+        control.push((
+            cathode,
+            -(dg + if screen.is_some() { ds } else { 0.0 } + dp),
+        ));
         if screen.is_none() {
             // a triode's screen volts stand at zero in the law, so the term drops out
             constant += ds * s;
@@ -460,8 +494,12 @@ fn tube(
         )
     };
     let plate_current = controlled("plate", now.plate, now.slopes[0], plate)?;
-    let screen_current =
-        controlled("screen", now.screen, now.slopes[1], screen.unwrap_or(supply))?;
+    let screen_current = controlled(
+        "screen",
+        now.screen,
+        now.slopes[1],
+        screen.unwrap_or(supply),
+    )?;
     let extra_current = controlled("extra", now.extra, now.slopes[2], supply)?;
     Ok(TubeNodes {
         plate,

@@ -38,12 +38,19 @@ impl Receiver {
             open(t.volts, t.at_line) * if t.open { 1.0 } else { 1.06 }
         };
         let turns = Turns {
-            high_voltage: match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
+            high_voltage: match (
+                &model.high_voltage.turns_from,
+                model.high_voltage.from_b_plus,
+            ) {
                 (Some(turns), _) => guess(turns),
                 (None, Some((volts, line))) => open(1.35 * volts, line),
                 (None, None) => open(340.0, model.design_line),
             },
-            windings: model.windings.iter().map(|w| guess(&w.turns_from)).collect(),
+            windings: model
+                .windings
+                .iter()
+                .map(|w| guess(&w.turns_from))
+                .collect(),
         };
         let turns = match near {
             Some(r) if r.turns.windings.len() == turns.windings.len() => r.turns.clone(),
@@ -78,9 +85,14 @@ impl Receiver {
             .enumerate()
             .map(|(i, coil)| {
                 let amps = at_design.state.rms(Probe::Amps(at_design.at.coils[i].2));
-                let rise = thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
+                let rise =
+                    thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
                 let watts = amps * amps * coil.hot;
-                if watts > 0.0 { (rise / watts).max(0.0) } else { 0.0 }
+                if watts > 0.0 {
+                    (rise / watts).max(0.0)
+                } else {
+                    0.0
+                }
             })
             .collect();
         bench.heat = CoilHeat::Solved;
@@ -160,6 +172,28 @@ impl Receiver {
         let c = &self.model.coils[coil];
         thermal::copper_celsius(c.cold, self.model.room_c, operation.slow.coil_ohms[coil])
     }
+
+    /// Resistance that empties the filter capacitors with the tubes out: every divider and resistive load from
+    /// a supply rail to chassis, in parallel. `None` if there is none.
+    ///
+    /// A coil in the way is small beside them and is left out; taps are counted from the rail they start at.
+    pub fn discharge_ohms(&self) -> Option<f64> {
+        let on_rail = |from: &str| matches!(from, "B+" | "reservoir");
+        let dividers = self
+            .model
+            .dividers
+            .iter()
+            .filter(|d| on_rail(&d.from) && d.to == "chassis")
+            .map(|d| d.resistors.iter().sum::<f64>());
+        let loads = self
+            .model
+            .loads
+            .iter()
+            .filter(|l| on_rail(&l.from))
+            .filter_map(|l| l.ohms);
+        let siemens: f64 = dividers.chain(loads).map(|ohms| 1.0 / ohms).sum();
+        (siemens > 0.0).then(|| 1.0 / siemens)
+    }
 }
 
 /// Loss resistance and magnetising inductance from no-load amperes and watts at the design line.
@@ -179,7 +213,10 @@ fn core(model: &Model) -> Result<Core, ReceiverError> {
             "no-load watts must be less than volts times amperes: check both readings, taken with every load off",
         ));
     }
-    let amps = Complex::new(real, -(p.no_load_amps * p.no_load_amps - real * real).sqrt());
+    let amps = Complex::new(
+        real,
+        -(p.no_load_amps * p.no_load_amps - real * real).sqrt(),
+    );
     let emf = Complex::new(v, 0.0) - amps * p.resistance;
     let admittance = amps / emf;
     if admittance.re <= 0.0 || admittance.im >= 0.0 {
@@ -214,7 +251,10 @@ enum GoalKind {
 fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, ReceiverError> {
     let model = bench.model;
     let mut goals = Vec::new();
-    match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
+    match (
+        &model.high_voltage.turns_from,
+        model.high_voltage.from_b_plus,
+    ) {
         (Some(t), _) if !t.open => goals.push(Goal {
             name: "the high-voltage winding".to_owned(),
             line: t.at_line,
@@ -245,7 +285,11 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
         let mut other: Option<Operation> = None;
         for goal in &goals {
             let same = (goal.line - at_design.line).abs() < 1e-9;
-            if !same && other.as_ref().is_none_or(|o| (o.line - goal.line).abs() > 1e-9) {
+            if !same
+                && other
+                    .as_ref()
+                    .is_none_or(|o| (o.line - goal.line).abs() > 1e-9)
+            {
                 other = Some(bench.run(goal.line, &Straight, Some(&at_design))?);
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
@@ -257,7 +301,7 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
                 GoalKind::BPlus => operation.b_plus(),
                 GoalKind::Winding(i) => operation.heater_volts(i),
             };
-            if !(got > 0.0) {
+            if got.is_nan() || got <= 0.0 {
                 return Err(not_calibrated(goal, got));
             }
             let ratio = goal.wanted / got;
@@ -283,29 +327,5 @@ fn not_calibrated(goal: &Goal, got: f64) -> ReceiverError {
         quantity: goal.name.clone(),
         got,
         wanted: goal.wanted,
-    }
-}
-
-impl Receiver {
-    /// Resistance that empties the filter capacitors with the tubes out: every divider and resistive load from
-    /// a supply rail to chassis, in parallel. `None` if there is none.
-    ///
-    /// A coil in the way is small beside them and is left out; taps are counted from the rail they start at.
-    pub fn discharge_ohms(&self) -> Option<f64> {
-        let on_rail = |from: &str| matches!(from, "B+" | "reservoir");
-        let dividers = self
-            .model
-            .dividers
-            .iter()
-            .filter(|d| on_rail(&d.from) && d.to == "chassis")
-            .map(|d| d.resistors.iter().sum::<f64>());
-        let loads = self
-            .model
-            .loads
-            .iter()
-            .filter(|l| on_rail(&l.from))
-            .filter_map(|l| l.ohms);
-        let siemens: f64 = dividers.chain(loads).map(|ohms| 1.0 / ohms).sum();
-        (siemens > 0.0).then(|| 1.0 / siemens)
     }
 }

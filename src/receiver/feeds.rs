@@ -41,9 +41,12 @@ pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
     let mut list: Vec<(String, f64)> = Vec::new();
     for tube in &profile.tubes {
         let volts = tube.kind.heater_volts.si();
-        if !list.iter().any(|(_, v)| heater_on(&tube.kind, *v).is_some()) {
+        if !list
+            .iter()
+            .any(|(_, v)| heater_on(&tube.kind, *v).is_some())
+        {
             let name = if list.is_empty() {
-                "heaters".to_owned()
+                "main".to_owned()
             } else {
                 format!("heaters {}", list.len() + 1)
             };
@@ -110,8 +113,8 @@ pub(super) fn hang_filaments(
             false,
         )?;
         let winding = &mut windings[place];
-        let (volts, amps) = heater_on(&tube.kind, winding.rated)
-            .unwrap_or((rated, tube.kind.heater_amps.si()));
+        let (volts, amps) =
+            heater_on(&tube.kind, winding.rated).unwrap_or((rated, tube.kind.heater_amps.si()));
         winding.feeds_tubes = true;
         winding.filaments.push(Filament {
             volts,
@@ -206,7 +209,11 @@ fn tube(
 ) -> Tube {
     let kind = &use_.kind;
     let output = is_output(kind, point);
-    let sections = if kind.note.contains("each half") { 2.0 } else { 1.0 };
+    let sections = if kind.note.contains("each half") {
+        2.0
+    } else {
+        1.0
+    };
     let count = f64::from(use_.count) * sections;
     let si = |v: Option<crate::quantity::Voltage>| v.map_or(0.0, Quantity::si);
     let amps = |v: Option<crate::quantity::Current>| v.map_or(0.0, Quantity::si);
@@ -218,7 +225,10 @@ fn tube(
         Some(feed) => given(feed),
         None => {
             let load = if output {
-                Some((OUTPUT_TRANSFORMER, "copper of an output transformer's primary"))
+                Some((
+                    OUTPUT_TRANSFORMER,
+                    "copper of an output transformer's primary",
+                ))
             } else if law.screen == 0.0 && law.grid > 0.0 {
                 let high = point.mu.is_some_and(|mu| mu >= 50.0);
                 let ohms = if high { HIGH_MU_LOAD } else { MEDIUM_MU_LOAD };

@@ -168,9 +168,7 @@ impl Bench<'_> {
             .map(|t| {
                 let volts = |node| state.mean(Probe::Volts(node, t.cathode));
                 let cathode = state.mean(Probe::Volts(t.cathode, REFERENCE));
-                let grid = t
-                    .grid
-                    .map_or(t.fixed_grid - cathode, volts);
+                let grid = t.grid.map_or(t.fixed_grid - cathode, volts);
                 [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
             })
             .collect();
@@ -210,7 +208,12 @@ fn change(old: &Slow, new: &Slow, model: &Model) -> (String, f64) {
         look(format!("heaters of {}", w.name), a, b, b);
     }
     for (i, c) in model.coils.iter().enumerate() {
-        look(c.name.clone(), old.coil_ohms[i], new.coil_ohms[i], new.coil_ohms[i]);
+        look(
+            c.name.clone(),
+            old.coil_ohms[i],
+            new.coil_ohms[i],
+            new.coil_ohms[i],
+        );
     }
     for (i, t) in model.tubes.iter().enumerate() {
         for (a, b) in old.tube_volts[i].iter().zip(&new.tube_volts[i]) {

@@ -95,8 +95,8 @@ impl TubeLaw {
         let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
         let amps = |i: Option<uom::si::f64::ElectricCurrent>| i.map(|i| i.get::<ampere>());
         let vp = volts(point.plate).ok_or(missing("the plate voltage of its operating point"))?;
-        let ip = amps(point.plate_current)
-            .ok_or(missing("the plate current of its operating point"))?;
+        let ip =
+            amps(point.plate_current).ok_or(missing("the plate current of its operating point"))?;
         let is = amps(point.screen_current).unwrap_or(0.0);
         let ie = amps(point.extra_current).unwrap_or(0.0);
         let gm = point.transconductance.map(|g| g.get::<siemens>());
@@ -141,7 +141,9 @@ impl TubeLaw {
             let drive = 1.5 * ip / gm;
             let mu12 = vs / (drive - vg);
             if mu12 <= 0.0 || !mu12.is_finite() {
-                return Err(missing("a consistent set of grid volts and transconductance"));
+                return Err(missing(
+                    "a consistent set of grid volts and transconductance",
+                ));
             }
             return Ok(shares(TubeLaw {
                 perveance: ik / drive.powf(1.5),

@@ -12,10 +12,12 @@ pub fn amps(a: f64) -> String {
     show(Current::from_si(a))
 }
 
-/// Watts: one decimal, since a milliwatt is of no interest here.
+/// Watts: one or two decimals, since a milliwatt is of no interest here.
 pub fn watts(w: f64) -> String {
-    if w.abs() < 0.05 {
+    if w.abs() < 0.005 {
         "0 W".to_owned()
+    } else if w.abs() < 3.0 {
+        format!("{w:.2} W")
     } else if w.abs() < 100.0 {
         format!("{w:.1} W")
     } else {
@@ -37,6 +39,12 @@ pub fn ohms(r: f64) -> String {
 pub fn percent(share: f64) -> String {
     let word = if share < 0.0 { "low" } else { "high" };
     format!("{:.1} % {word}", 100.0 * share.abs())
+}
+
+/// A share as "+7.1 %", never "-0.0 %".
+pub fn signed_percent(share: f64) -> String {
+    let tenths = (1000.0 * share).round() / 10.0;
+    format!("{:+.1} %", if tenths == 0.0 { 0.0 } else { tenths })
 }
 
 /// The value of an adaptation's unknown.

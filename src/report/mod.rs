@@ -3,6 +3,7 @@
 mod figures;
 pub mod page;
 mod plan;
+mod plan_tables;
 mod sweep;
 pub mod terminal;
 mod tubes;
@@ -38,7 +39,8 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
             format!("the resistor's surface runs at about {surface_c:.0} °C: clear of wood and wax")
         }
         Caution::LocalCodes => {
-            "local electrical codes decide, and a licensed practitioner where they ask for one".to_owned()
+            "local electrical codes decide, and a licensed practitioner where they ask for one"
+                .to_owned()
         }
         other => other.to_string(),
     }

@@ -1,11 +1,12 @@
 //! A plan as a page: the answers first, the tables after.
 
-use super::figures::{amps, celsius, ohms, percent, resistance_or_volts, volts, watts};
-use super::page::{Block, Page, Span, Table, Tone};
-use crate::study::{
-    AssumptionReport, Caution, Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Limit, Plan,
-    Reading, Standing,
+use super::figures::{amps, percent, volts, watts};
+use super::page::{Block, Page, Span, Tone};
+use super::plan_tables::{
+    advised, as_is, assumptions, figure, heater_tone, limits, side_by_side, through_the_day,
+    today_table, tube_tables,
 };
+use crate::study::{Caution, Day, Limit, Plan, Rating, Reading};
 
 /// Lays out a plan.
 pub fn page(plan: &Plan) -> Page {
@@ -32,27 +33,6 @@ pub fn page(plan: &Plan) -> Page {
 
 fn caution(c: &Caution) -> Vec<Span> {
     vec![Span::plain(c.to_string())]
-}
-
-fn as_is(plan: &Plan) -> Option<&Day> {
-    plan.choices.first().and_then(|c| c.day.as_ref())
-}
-
-fn advised(plan: &Plan) -> Option<&Choice> {
-    plan.choices
-        .iter()
-        .find(|c| c.standing == ChoiceStanding::Advised)
-}
-
-/// Colour of a heater's excess.
-fn heater_tone(share: f64) -> Tone {
-    if share.abs() <= HEATER_GOOD {
-        Tone::Good
-    } else if share.abs() <= HEATER_LIMIT {
-        Tone::Careful
-    } else {
-        Tone::Bad
-    }
 }
 
 /// The first lines: what is wrong, what to fit, what it will read, what to be careful of.
@@ -104,11 +84,21 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     if let Some(heater) = usual.tube_heater() {
         let excess = usual.heater_excess();
         lines.push(vec![
-            Span::plain(format!("heaters {} where {} is rated: ", volts(heater.volts_v), volts(heater.rated_v))),
+            Span::plain(format!(
+                "heaters {} where {} is rated: ",
+                volts(heater.volts_v),
+                volts(heater.rated_v)
+            )),
             Span::new(percent(excess), heater_tone(excess)),
             Span::plain(format!(" on {}, ", volts(usual.outlet_v))),
-            Span::new(percent(high.heater_excess()), heater_tone(high.heater_excess())),
-            Span::plain(format!(" at {} (±5 % is good, ±10 % the limit)", volts(high.outlet_v))),
+            Span::new(
+                percent(high.heater_excess()),
+                heater_tone(high.heater_excess()),
+            ),
+            Span::plain(format!(
+                " at {} (±5 % is good, ±10 % the limit)",
+                volts(high.outlet_v)
+            )),
         ]);
     }
     let design = plan.as_designed.b_plus_v;
@@ -119,23 +109,25 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
         volts(design),
         volts(plan.set.design_line_v)
     ))]);
-    let beyond: Vec<&Limit> = high
-        .beyond()
-        .filter(|l| !l.what.contains("heaters"))
-        .collect();
+    let passed = |r: &'_ Reading, rating: Rating| -> Vec<Limit> {
+        let own = |l: &&Limit| l.rating == rating && !l.what.contains("heaters");
+        r.beyond().filter(own).cloned().collect()
+    };
+    let mut beyond = passed(usual, Rating::DesignCentre);
+    beyond.extend(passed(high, Rating::Ceiling));
     lines.push(match beyond.as_slice() {
         [] => vec![
-            Span::new("no limit passed", Tone::Good),
-            Span::plain(format!(" in the set at {}", volts(high.outlet_v))),
+            Span::new("no limit of the set passed", Tone::Good),
+            Span::plain(" otherwise"),
         ],
         [first, rest @ ..] => vec![
-            Span::new(format!("{} passed at {}: ", count(beyond.len()), volts(high.outlet_v)), Tone::Bad),
+            Span::new(format!("{} passed: ", count(beyond.len())), Tone::Bad),
             Span::plain(format!(
-                "{} {} of {}{}",
+                "{}, {} where {} is the limit{}",
                 first.what,
                 figure(first.value, first.unit),
                 figure(first.limit, first.unit),
-                if rest.is_empty() { "" } else { ", and more below" }
+                if rest.is_empty() { "" } else { "; more below" }
             )),
         ],
     });
@@ -154,22 +146,34 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     match advised(plan) {
         Some(choice) if choice.id == "as-is" => {
-            lines.push(vec![Span::new("nothing: leave the set as it is", Tone::Strong)]);
+            lines.push(vec![Span::new(
+                "nothing: leave the set as it is",
+                Tone::Strong,
+            )]);
         }
         Some(choice) => {
             let part = choice.part.clone().unwrap_or_default();
-            lines.push(vec![Span::new(format!("{}: {part}", choice.title), Tone::Strong)]);
+            lines.push(vec![Span::new(
+                format!("{}: {part}", choice.title),
+                Tone::Strong,
+            )]);
         }
         None => lines.push(vec![Span::new(
             "nothing that this plan can stand behind",
             Tone::Bad,
         )]),
     }
-    lines.push(vec![Span::plain(format!("why: {}", plan.advice.reasons.join("; ")))]);
+    lines.push(vec![Span::plain(format!(
+        "why: {}",
+        plan.advice.reasons.join("; ")
+    ))]);
     if let Some(id) = &plan.advice.runner_up
         && let Some(choice) = plan.choices.iter().find(|c| c.id == *id)
     {
-        let part = choice.part.as_ref().map_or(String::new(), |p| format!(", {p}"));
+        let part = choice
+            .part
+            .as_ref()
+            .map_or(String::new(), |p| format!(", {p}"));
         lines.push(vec![Span::plain(format!("else: {}{part}", choice.title))]);
     }
     lines
@@ -215,352 +219,4 @@ fn care(plan: &Plan) -> Vec<Vec<Span>> {
         })
         .map(|c| vec![Span::plain(super::short_caution(c))])
         .collect()
-}
-
-/// The set without a part on three line voltages and on its design line.
-fn today_table(plan: &Plan) -> Page {
-    let Some(day) = as_is(plan) else {
-        return Vec::new();
-    };
-    let columns = [&day.low, &day.usual, &day.high, &plan.as_designed];
-    let titles = vec![
-        "volts DC, but RMS on the mains side and heaters".to_owned(),
-        "low".to_owned(),
-        "usual".to_owned(),
-        "high".to_owned(),
-        "as designed".to_owned(),
-    ];
-    vec![
-        Block::Heading("THE SET TODAY, STRAIGHT ON THE OUTLET".to_owned()),
-        Block::Table(Table {
-            titles,
-            rows: rows(&columns),
-        }),
-    ]
-}
-
-/// Rows that every table of readings has.
-fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
-    let mut rows: Vec<Vec<Span>> = Vec::new();
-    let mut add = |label: &str, cell: &dyn Fn(&Reading) -> Span| {
-        let mut row = vec![Span::plain(label)];
-        row.extend(columns.iter().map(|r| cell(r)));
-        rows.push(row);
-    };
-    add("outlet", &|r| Span::plain(volts(r.outlet_v)));
-    add("at the set", &|r| Span::plain(volts(r.set_v)));
-    let Some(first) = columns.first() else {
-        return rows;
-    };
-    for (i, h) in first.heaters.iter().enumerate() {
-        add(&format!("heaters, {}", h.winding), &|r| Span::plain(volts(r.heaters[i].volts_v)));
-        add("  against rated", &|r| {
-            let share = r.heaters[i].volts_v / r.heaters[i].rated_v - 1.0;
-            Span::new(format!("{:+.1} %", 100.0 * share), heater_tone(share))
-        });
-    }
-    add("B+", &|r| Span::plain(volts(r.b_plus_v)));
-    add("first filter capacitor", &|r| {
-        Span::plain(r.capacitors.first().map_or("-".to_owned(), |c| volts(c.volts_v)))
-    });
-    add("ripple on B+", &|r| Span::plain(volts(r.b_plus_ripple_v)));
-    for (i, c) in first.coils.iter().enumerate() {
-        add(&format!("{}, drop", c.name), &|r| Span::plain(volts(r.coils[i].drop_v)));
-        add("  temperature", &|r| {
-            Span::plain(celsius(r.coils[i].temperature_c))
-        });
-    }
-    for (i, t) in first.taps.iter().enumerate() {
-        add(&t.name, &|r| Span::plain(volts(r.taps[i].volts_v)));
-    }
-    for (i, t) in first.tubes.iter().enumerate() {
-        // a screen on a tap or on B+ is in the table already
-        let known = |v: f64| {
-            (v - first.b_plus_v).abs() < 0.01
-                || first.taps.iter().any(|t| (t.volts_v - v).abs() < 0.01)
-        };
-        if t.screen_v.is_some_and(|v| !known(v)) {
-            add(&format!("screen, {}", t.name), &|r| {
-                Span::plain(r.tubes[i].screen_v.map_or("-".to_owned(), volts))
-            });
-        }
-        if t.cathode_v > 0.1 {
-            add(&format!("cathode, {}", t.name), &|r| Span::plain(volts(r.tubes[i].cathode_v)));
-        }
-    }
-    add("primary current, true RMS", &|r| Span::plain(amps(r.primary_a)));
-    add("  crest factor", &|r| Span::plain(format!("{:.2}", r.crest_factor)));
-    add("rectifier, DC", &|r| Span::plain(amps(r.rectifier.dc_a)));
-    add("from the outlet", &|r| Span::plain(watts(r.line_w)));
-    rows
-}
-
-fn side_by_side(plan: &Plan) -> Page {
-    let mut titles = vec!["".to_owned()];
-    let mut columns: Vec<&Reading> = Vec::new();
-    let mut parts = vec![Span::plain("part")];
-    let mut lost = vec![Span::plain("lost in the part")];
-    let mut standings = vec![Span::plain("standing")];
-    for choice in &plan.choices {
-        let short = short_title(&choice.id);
-        let exact = choice.exact.zip(choice.exact_reading.as_ref());
-        if let (Some((value, reading)), Some(unit)) = (exact, choice.unit)
-            && choice.id == "series-resistor"
-        {
-            titles.push("exact R".to_owned());
-            columns.push(reading);
-            parts.push(Span::plain(resistance_or_volts(value, unit)));
-            lost.push(Span::plain(watts(reading.lead_w)));
-            standings.push(Span::new("-", Tone::Faint));
-        }
-        let Some(day) = &choice.day else {
-            continue;
-        };
-        titles.push(short.to_owned());
-        columns.push(&day.usual);
-        let value = choice.part_value.zip(choice.unit);
-        parts.push(Span::plain(value.map_or("-".to_owned(), |(v, unit)| resistance_or_volts(v, unit))));
-        lost.push(Span::plain(watts(day.usual.lead_w)));
-        standings.push(standing(choice));
-    }
-    let mut table = rows(&columns);
-    table.insert(0, parts);
-    table.push(lost);
-    table.push(standings);
-    let mut page = vec![
-        Block::Heading(format!(
-            "THE CHOICES SIDE BY SIDE ON {}, SOLVED FOR {}",
-            volts(plan.outlet.usual_v),
-            plan.target.to_uppercase().replace(" V ", " V ")
-        )),
-        Block::Table(Table {
-            titles,
-            rows: table,
-        }),
-        Block::Gap,
-    ];
-    page.push(Block::Items(plan.choices.iter().map(described).collect()));
-    page
-}
-
-fn short_title(id: &str) -> &'static str {
-    match id {
-        "as-is" => "as it is",
-        "variac" => "variac",
-        "series-resistor" => "resistor",
-        "bucking-outlet" => "buck/outlet",
-        "bucking-set" => "buck/set",
-        _ => "?",
-    }
-}
-
-fn standing(choice: &Choice) -> Span {
-    match choice.standing {
-        ChoiceStanding::Advised => Span::new("advised", Tone::Good),
-        ChoiceStanding::Serves => Span::plain("serves"),
-        ChoiceStanding::Refused if choice.id == "variac" => Span::plain("bench"),
-        ChoiceStanding::Refused => Span::new("refused", Tone::Bad),
-        ChoiceStanding::NotApplicable => Span::new("-", Tone::Faint),
-    }
-}
-
-/// One line a choice: exact value, part, reasons.
-fn described(choice: &Choice) -> Vec<Span> {
-    let mut spans = vec![Span::new(format!("{}: ", choice.title), Tone::Strong)];
-    if let Some(reason) = &choice.not_applicable {
-        spans.push(Span::plain(format!("not applicable, {reason}")));
-        return spans;
-    }
-    if let (Some(exact), Some(unit), Some(name)) = (choice.exact, choice.unit, choice.unknown) {
-        let part = choice.part.clone().unwrap_or_default();
-        spans.push(Span::plain(format!(
-            "exact {name} {}; {part}. ",
-            resistance_or_volts(exact, unit)
-        )));
-    }
-    if choice.objections.is_empty() {
-        spans.push(Span::new("Keeps every limit.", Tone::Good));
-    } else {
-        let reasons: Vec<String> = choice.objections.iter().map(ToString::to_string).collect();
-        let tone = if choice.id == "variac" { Tone::Plain } else { Tone::Bad };
-        spans.push(Span::new(format!("Against it: {}.", reasons.join("; ")), tone));
-    }
-    spans
-}
-
-fn through_the_day(plan: &Plan) -> Page {
-    let cells = |r: &Reading| {
-        let share = r.heater_excess();
-        [
-            Span::new(format!("{:+.1} %", 100.0 * share), heater_tone(share)),
-            Span::plain(volts(r.b_plus_v)),
-            Span::plain(watts(r.lead_w)),
-        ]
-    };
-    let mut titles = vec!["heaters against rated, B+, watts in the part".to_owned()];
-    for (name, v) in [
-        ("low", plan.outlet.low_v),
-        ("usual", plan.outlet.usual_v),
-        ("high", plan.outlet.high_v),
-    ] {
-        titles.extend([format!("{name} {}", volts(v)), String::new(), String::new()]);
-    }
-    let rows = plan
-        .choices
-        .iter()
-        .filter_map(|c| {
-            let day = c.day.as_ref()?;
-            let mut row = vec![Span::plain(&c.title)];
-            for r in [&day.low, &day.usual, &day.high] {
-                row.extend(cells(r));
-            }
-            Some(row)
-        })
-        .collect();
-    vec![
-        Block::Heading("THROUGH THE DAY".to_owned()),
-        Block::Table(Table { titles, rows }),
-    ]
-}
-
-fn tube_tables(plan: &Plan) -> Page {
-    let mut page = Vec::new();
-    let today = as_is(plan).map(|d| ("TUBES TODAY ON", &d.usual));
-    let then = advised(plan)
-        .filter(|c| c.id != "as-is")
-        .and_then(|c| c.day.as_ref())
-        .map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
-    for (title, reading) in [today, then].into_iter().flatten() {
-        page.push(Block::Heading(format!("{title} {}", volts(reading.outlet_v))));
-        let titles = ["", "bias V", "plate V", "screen V", "plate mA", "screen mA", "plate W", "of W"]
-            .map(str::to_owned)
-            .to_vec();
-        let rows = reading
-            .tubes
-            .iter()
-            .map(|t| {
-                let name = if t.count > 1.0 {
-                    format!("{} (each of {:.0})", t.name, t.count)
-                } else {
-                    t.name.clone()
-                };
-                let dash = || "-".to_owned();
-                let tone = match t.plate_limit_w {
-                    Some(limit) if t.plate_w > limit => Tone::Bad,
-                    Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
-                    _ => Tone::Plain,
-                };
-                vec![
-                    Span::plain(name),
-                    Span::plain(format!("{:.2}", t.bias_v)),
-                    Span::plain(format!("{:.0}", t.plate_v)),
-                    Span::plain(t.screen_v.map_or_else(dash, |v| format!("{v:.0}"))),
-                    Span::plain(format!("{:.2}", 1e3 * t.plate_a)),
-                    Span::plain(t.screen_a.map_or_else(dash, |i| format!("{:.2}", 1e3 * i))),
-                    Span::new(format!("{:.2}", t.plate_w), tone),
-                    Span::plain(t.plate_limit_w.map_or_else(|| "not known".to_owned(), |w| format!("{w:.2}"))),
-                ]
-            })
-            .collect();
-        page.push(Block::Table(Table { titles, rows }));
-    }
-    page
-}
-
-fn limits(plan: &Plan) -> Page {
-    let Some(day) = as_is(plan) else {
-        return Vec::new();
-    };
-    let then = advised(plan)
-        .filter(|c| c.id != "as-is")
-        .and_then(|c| c.day.as_ref());
-    let mut titles = vec!["at high line".to_owned(), "limit".to_owned(), "today".to_owned(), "margin".to_owned()];
-    if then.is_some() {
-        titles.extend(["then".to_owned(), "margin".to_owned()]);
-    }
-    let cells = |l: Option<&Limit>| match l {
-        Some(l) => {
-            let tone = match l.standing {
-                Standing::Within => Tone::Plain,
-                Standing::Near => Tone::Careful,
-                Standing::Beyond => Tone::Bad,
-            };
-            let margin = if l.value < l.limit && l.what.contains("at least") { -1.0 } else { l.margin() };
-            [
-                Span::new(figure(l.value, l.unit), tone),
-                Span::new(format!("{:+.0} %", 100.0 * margin), tone),
-            ]
-        }
-        None => [Span::plain("-"), Span::plain("-")],
-    };
-    let rows = day
-        .high
-        .limits
-        .iter()
-        .map(|l| {
-            let mut row = vec![Span::plain(&l.what), Span::plain(figure(l.limit, l.unit))];
-            row.extend(cells(Some(l)));
-            if let Some(then) = then {
-                row.extend(cells(then.high.limits.iter().find(|t| t.what == l.what)));
-            }
-            row
-        })
-        .collect();
-    vec![
-        Block::Heading(format!("LIMITS AT {}", volts(plan.outlet.high_v))),
-        Block::Table(Table { titles, rows }),
-    ]
-}
-
-fn assumptions(list: &[AssumptionReport]) -> Page {
-    if list.is_empty() {
-        return vec![
-            Block::Heading("ASSUMED".to_owned()),
-            Block::Text(vec![Span::plain("Nothing: the profile states every value the model needs.")]),
-        ];
-    }
-    let dash = || "-".to_owned();
-    let mut sorted: Vec<&AssumptionReport> = list.iter().collect();
-    // what moves the answer most comes first
-    sorted.sort_by(|a, b| {
-        let weight = |r: &AssumptionReport| r.b_plus_change_v.unwrap_or(0.0) + 20.0 * r.heater_change_v.unwrap_or(0.0);
-        weight(b).total_cmp(&weight(a))
-    });
-    let rows = sorted
-        .iter()
-        .map(|a| {
-            vec![
-                Span::plain(&a.what),
-                Span::plain(&a.value),
-                Span::plain(if a.spread > 0.0 { format!("±{:.0} %", 100.0 * a.spread) } else { dash() }),
-                Span::plain(a.heater_change_v.map_or_else(dash, |v| format!("{v:.2} V"))),
-                Span::plain(a.b_plus_change_v.map_or_else(dash, |v| format!("{v:.1} V"))),
-            ]
-        })
-        .collect();
-    vec![
-        Block::Heading("ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY".to_owned()),
-        Block::Table(Table {
-            titles: ["", "taken", "may be off", "heaters move", "B+ moves"].map(str::to_owned).to_vec(),
-            rows,
-        }),
-        Block::Gap,
-        Block::Items(
-            sorted
-                .iter()
-                .map(|a| vec![Span::plain(format!("{}: ", a.what)), Span::new(&a.rule, Tone::Faint)])
-                .collect(),
-        ),
-    ]
-}
-
-fn figure(value: f64, unit: &str) -> String {
-    match unit {
-        "V" => volts(value),
-        "A" => amps(value),
-        "W" => watts(value),
-        "°C" => celsius(value),
-        "Ω" => ohms(value),
-        _ => format!("{value:.3} {unit}"),
-    }
 }

@@ -35,7 +35,11 @@ pub fn page(sweep: &Sweep) -> Page {
             row.iter()
                 .enumerate()
                 .map(|(i, v)| {
-                    let unit = if i == 0 { unit } else { sweep.columns[i - 1].unit };
+                    let unit = if i == 0 {
+                        unit
+                    } else {
+                        sweep.columns[i - 1].unit
+                    };
                     Span::plain(cell(*v, unit))
                 })
                 .collect()
@@ -62,7 +66,13 @@ pub fn csv(sweep: &Sweep) -> String {
     let (name, unit) = head(sweep);
     let mut writer = csv::Writer::from_writer(Vec::new());
     let mut header = vec![format!("{name} [{unit}]")];
-    header.extend(sweep.columns.iter().map(|c| format!("{} [{}]", c.key, if c.unit.is_empty() { "1" } else { c.unit })));
+    header.extend(sweep.columns.iter().map(|c| {
+        format!(
+            "{} [{}]",
+            c.key,
+            if c.unit.is_empty() { "1" } else { c.unit }
+        )
+    }));
     // writing to memory cannot fail
     let _ = writer.write_record(&header);
     for row in &sweep.rows {

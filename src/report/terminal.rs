@@ -79,14 +79,41 @@ fn columns(text: &str) -> usize {
     text.chars().count()
 }
 
+/// Words of a text; a figure and its unit are one word.
+fn words(text: &str) -> Vec<String> {
+    let mut list: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match list.last_mut() {
+            Some(last) if ends_in_figure(last) && is_unit(word) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => list.push(word.to_owned()),
+        }
+    }
+    list
+}
+
+fn ends_in_figure(word: &str) -> bool {
+    word.ends_with(|c: char| c.is_ascii_digit())
+}
+
+fn is_unit(word: &str) -> bool {
+    const UNITS: [&str; 20] = [
+        "V", "mV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "H", "µF", "pF", "Hz",
+        "°C", "%", "s", "K",
+    ];
+    UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']))
+}
+
 /// Breaks spans into lines of at most `width` columns, between words.
 fn wrap(spans: &[Span], width: usize) -> Vec<Vec<Span>> {
     let mut lines: Vec<Vec<Span>> = vec![Vec::new()];
     let mut used = 0;
     for span in spans {
-        for (index, word) in span.text.split(' ').enumerate() {
+        for (index, word) in words(&span.text).into_iter().enumerate() {
             let gap = usize::from(index > 0);
-            let long = columns(word);
+            let long = columns(&word);
             if used > 0 && used + gap + long > width {
                 lines.push(Vec::new());
                 used = 0;
@@ -97,7 +124,7 @@ fn wrap(spans: &[Span], width: usize) -> Vec<Vec<Span>> {
             let text = if gap == 1 && used > 0 {
                 format!(" {word}")
             } else {
-                word.to_owned()
+                word
             };
             used += columns(&text);
             match line.last_mut() {

@@ -10,7 +10,9 @@ fn dash<Q: Quantity>(value: Option<Q>) -> String {
 
 /// All tubes, a row each.
 pub fn tube_list(list: &[TubeType]) -> Page {
-    let titles = ["type", "class", "heater", "", "plate", "screen", "grid", "plate", "screen"];
+    let titles = [
+        "type", "class", "heater", "", "plate", "screen", "grid", "plate", "screen",
+    ];
     let rows = list
         .iter()
         .map(|t| {
@@ -41,7 +43,16 @@ pub fn tube_list(list: &[TubeType]) -> Page {
 
 /// All rectifiers.
 pub fn rectifier_list(list: &[RectifierType]) -> Page {
-    let titles = ["type", "filament", "", "heating", "kind", "drop", "at, per plate", "DC at most"];
+    let titles = [
+        "type",
+        "filament",
+        "",
+        "heating",
+        "kind",
+        "drop",
+        "at, per plate",
+        "DC at most",
+    ];
     let rows = list
         .iter()
         .map(|r| {
@@ -87,7 +98,9 @@ pub fn lamp_list(list: &[LampType]) -> Page {
     vec![
         Block::Heading("LAMPS".to_owned()),
         Block::Table(Table {
-            titles: ["type", "volts", "current", "base"].map(str::to_owned).to_vec(),
+            titles: ["type", "volts", "current", "base"]
+                .map(str::to_owned)
+                .to_vec(),
             rows,
         }),
     ]
@@ -99,7 +112,10 @@ fn fact(rows: &mut Vec<Vec<Span>>, what: &str, value: String) {
 
 fn source(citation: &Citation, note: &str) -> Page {
     let mut page = vec![Block::Text(vec![Span::new(
-        format!("source: {}; confidence {}", citation.source, citation.confidence),
+        format!(
+            "source: {}; confidence {}",
+            citation.source, citation.confidence
+        ),
         Tone::Faint,
     )])];
     if !note.is_empty() {
@@ -109,49 +125,132 @@ fn source(citation: &Citation, note: &str) -> Page {
 }
 
 /// Everything known of one type, in whichever tables it stands.
-pub fn one(tube: Option<&TubeType>, rectifier: Option<&RectifierType>, lamp: Option<&LampType>) -> Page {
+pub fn one(
+    tube: Option<&TubeType>,
+    rectifier: Option<&RectifierType>,
+    lamp: Option<&LampType>,
+) -> Page {
     let mut page = Vec::new();
     if let Some(t) = tube {
         page.push(Block::Title(format!("{}, {}", t.name, t.class)));
         let mut rows = Vec::new();
-        fact(&mut rows, t.cathode.to_string().as_str(), format!("{} {}", show_plain(t.heater_volts), show_plain(t.heater_amps)));
-        fact(&mut rows, "plate, at most", format!("{} {}", dash(t.max_plate_volts), dash(t.max_plate_watts)));
-        fact(&mut rows, "screen, at most", format!("{} {}", dash(t.max_screen_volts), dash(t.max_screen_watts)));
-        fact(&mut rows, "heater to cathode, at most", dash(t.max_heater_cathode_volts));
-        page.push(Block::Table(Table { titles: Vec::new(), rows }));
+        fact(
+            &mut rows,
+            t.cathode.to_string().as_str(),
+            format!(
+                "{} {}",
+                show_plain(t.heater_volts),
+                show_plain(t.heater_amps)
+            ),
+        );
+        fact(
+            &mut rows,
+            "plate, at most",
+            format!("{} {}", dash(t.max_plate_volts), dash(t.max_plate_watts)),
+        );
+        fact(
+            &mut rows,
+            "screen, at most",
+            format!("{} {}", dash(t.max_screen_volts), dash(t.max_screen_watts)),
+        );
+        fact(
+            &mut rows,
+            "heater to cathode, at most",
+            dash(t.max_heater_cathode_volts),
+        );
+        page.push(Block::Table(Table {
+            titles: Vec::new(),
+            rows,
+        }));
         for point in &t.points {
             page.push(Block::Heading("published class A point".to_owned()));
             let mut rows = Vec::new();
-            fact(&mut rows, "plate", format!("{} {}", dash(point.plate), dash(point.plate_current)));
-            fact(&mut rows, "screen", format!("{} {}", dash(point.screen), dash(point.screen_current)));
+            fact(
+                &mut rows,
+                "plate",
+                format!("{} {}", dash(point.plate), dash(point.plate_current)),
+            );
+            fact(
+                &mut rows,
+                "screen",
+                format!("{} {}", dash(point.screen), dash(point.screen_current)),
+            );
             fact(&mut rows, "grid", dash(point.grid));
             fact(&mut rows, "other electrodes", dash(point.extra_current));
             fact(&mut rows, "transconductance", dash(point.transconductance));
-            fact(&mut rows, "amplification factor", point.mu.map_or_else(|| "-".to_owned(), |m| format!("{m}")));
+            fact(
+                &mut rows,
+                "amplification factor",
+                point.mu.map_or_else(|| "-".to_owned(), |m| format!("{m}")),
+            );
             fact(&mut rows, "plate resistance", dash(point.plate_resistance));
-            page.push(Block::Table(Table { titles: Vec::new(), rows }));
+            page.push(Block::Table(Table {
+                titles: Vec::new(),
+                rows,
+            }));
             page.extend(source(&point.citation, &point.note));
         }
     }
     if let Some(r) = rectifier {
-        page.push(Block::Title(format!("{}, rectifier, {} heating, {}", r.name, r.heating, r.kind)));
+        page.push(Block::Title(format!(
+            "{}, rectifier, {} heating, {}",
+            r.name, r.heating, r.kind
+        )));
         let mut rows = Vec::new();
-        fact(&mut rows, "filament", format!("{} {}", show_plain(r.filament_volts), show_plain(r.filament_amps)));
+        fact(
+            &mut rows,
+            "filament",
+            format!(
+                "{} {}",
+                show_plain(r.filament_volts),
+                show_plain(r.filament_amps)
+            ),
+        );
         let drop = r.drop.as_ref();
-        fact(&mut rows, "drop", format!("{} at {} per plate", dash(drop.map(|d| d.volts)), dash(drop.and_then(|d| d.at_current_per_plate))));
+        fact(
+            &mut rows,
+            "drop",
+            format!(
+                "{} at {} per plate",
+                dash(drop.map(|d| d.volts)),
+                dash(drop.and_then(|d| d.at_current_per_plate))
+            ),
+        );
         fact(&mut rows, "peak inverse, at most", dash(r.max_peak_inverse));
-        fact(&mut rows, "peak plate current, at most", dash(r.max_peak_plate_current));
+        fact(
+            &mut rows,
+            "peak plate current, at most",
+            dash(r.max_peak_plate_current),
+        );
         fact(&mut rows, "DC output, at most", dash(r.max_dc_current));
-        fact(&mut rows, "AC per plate, capacitor input", dash(r.max_ac_volts_capacitor_input));
-        fact(&mut rows, "first capacitor, at most", dash(r.max_input_capacitor));
-        page.push(Block::Table(Table { titles: Vec::new(), rows }));
+        fact(
+            &mut rows,
+            "AC per plate, capacitor input",
+            dash(r.max_ac_volts_capacitor_input),
+        );
+        fact(
+            &mut rows,
+            "first capacitor, at most",
+            dash(r.max_input_capacitor),
+        );
+        page.push(Block::Table(Table {
+            titles: Vec::new(),
+            rows,
+        }));
         page.extend(source(&r.citation, &r.note));
     }
     if let Some(l) = lamp {
         page.push(Block::Title(format!("{}, lamp", l.name)));
         let mut rows = Vec::new();
-        fact(&mut rows, "rated", format!("{} {}", show_plain(l.volts), show_plain(l.amps)));
-        page.push(Block::Table(Table { titles: Vec::new(), rows }));
+        fact(
+            &mut rows,
+            "rated",
+            format!("{} {}", show_plain(l.volts), show_plain(l.amps)),
+        );
+        page.push(Block::Table(Table {
+            titles: Vec::new(),
+            rows,
+        }));
         page.extend(source(&l.citation, &l.note));
     }
     page

@@ -159,7 +159,11 @@ pub struct Advice {
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
 pub(super) fn advise(choices: &[Choice]) -> Advice {
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
-    let miss = |c: &Choice| c.day.as_ref().map_or(f64::MAX, |d| d.usual.heater_excess().abs());
+    let miss = |c: &Choice| {
+        c.day
+            .as_ref()
+            .map_or(f64::MAX, |d| d.usual.heater_excess().abs())
+    };
     // bucking costs little heat and hides no fault, so it stands before the resistor
     let rank = |c: &Choice| match c.id.as_str() {
         "as-is" => 0,

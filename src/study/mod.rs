@@ -13,10 +13,13 @@ pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use caution::Caution;
 pub use outlet::{OutletChoice, OutletVolts};
-pub use plan::{Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan};
+pub use plan::{
+    Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
+};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
-    LeadPartReading, Limit, Reading, RectifierReading, Standing, TapReading, TubeReading, read,
+    LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
+    read,
 };
 pub use sweep::{Over, Quantity as SweepQuantity, Sweep, SweepRequest, sweep};
 pub use target::Goal;

@@ -70,14 +70,18 @@ pub(super) fn settle(
     let usual = choice.usual.or(stated.map(|o| o.usual)).map(Quantity::si);
     let (usual_v, by_region) = match (usual, region) {
         (Some(usual), _) => (usual, None),
-        (None, Some((low, usual, high, rule))) => {
-            (note("usual outlet volts", usual, rule), Some((low, high, rule)))
-        }
+        (None, Some((low, usual, high, rule))) => (
+            note("usual outlet volts", usual, rule),
+            Some((low, high, rule)),
+        ),
         (None, None) => return Err(StudyError::NoOutlet),
     };
     // the profile's low and high belong to the profile's usual volts
     let kept = |v: Option<Voltage>| if overridden { None } else { v };
-    let low = choice.low.or(kept(stated.and_then(|o| o.low))).map(Quantity::si);
+    let low = choice
+        .low
+        .or(kept(stated.and_then(|o| o.low)))
+        .map(Quantity::si);
     let high = choice
         .high
         .or(kept(stated.and_then(|o| o.high)))
@@ -85,15 +89,25 @@ pub(super) fn settle(
     let low_v = match (low, by_region) {
         (Some(v), _) => v,
         (None, Some((low, _, rule))) => note("lowest outlet volts", low, rule),
-        (None, None) => note("lowest outlet volts", LOW * usual_v, "4 % below the usual (common practice, no source)"),
+        (None, None) => note(
+            "lowest outlet volts",
+            LOW * usual_v,
+            "4 % below the usual (common practice, no source)",
+        ),
     };
     let high_v = match (high, by_region) {
         (Some(v), _) => v,
         (None, Some((_, high, rule))) => note("highest outlet volts", high, rule),
-        (None, None) => note("highest outlet volts", HIGH * usual_v, "3 % above the usual (common practice, no source)"),
+        (None, None) => note(
+            "highest outlet volts",
+            HIGH * usual_v,
+            "3 % above the usual (common practice, no source)",
+        ),
     };
     if !(low_v <= usual_v && usual_v <= high_v) {
-        return Err(StudyError::BadRange("the outlet's volts are out of order: low ≤ usual ≤ high"));
+        return Err(StudyError::BadRange(
+            "the outlet's volts are out of order: low ≤ usual ≤ high",
+        ));
     }
     Ok((
         OutletVolts {

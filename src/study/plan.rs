@@ -1,13 +1,13 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
+use super::StudyError;
 use super::advice::{self, Advice, Objection};
 use super::assumption::{self, AssumptionReport};
 use super::caution::Caution;
 use super::outlet::{self, OutletChoice, OutletVolts};
-use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Reading};
+use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Rating, Reading};
 use super::target::{self, Found, Goal};
-use super::StudyError;
-use crate::adaptation::{self, Adaptation, Across, BuckingPart, Duty, Part};
+use crate::adaptation::{self, Adaptation, Duty, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::Profile;
 use crate::receiver::{Operation, Receiver, Straight, complete};
@@ -123,7 +123,11 @@ pub struct Choice {
 ///
 /// # Errors
 /// [`StudyError`] where the profile lacks a value that no rule supplies or the set has no solution.
-pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<Plan, StudyError> {
+pub fn plan(
+    profile: &Profile,
+    request: &Request,
+    warnings: Vec<String>,
+) -> Result<Plan, StudyError> {
     let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
     let (model, list) = complete(profile)?;
     assumed.extend(list);
@@ -238,7 +242,7 @@ impl Bench<'_> {
         let mut duty = Duty {
             outlet: self.outlet.usual_v,
             amps: high.primary_a,
-            watts: 0.0,
+            held_amps: None,
         };
         let Some(unknown) = adaptation.unknown() else {
             choice.day = Some(self.day(self.today));
@@ -259,7 +263,11 @@ impl Bench<'_> {
         let Found::Value(exact, operation) = found else {
             choice.standing = Standing::NotApplicable;
             choice.not_applicable = Some(
-                if self.goal.miss(&reading::read(self.receiver, &self.today.usual)) <= 0.0 {
+                if self
+                    .goal
+                    .miss(&reading::read(self.receiver, &self.today.usual))
+                    <= 0.0
+                {
                     "the set is not above its target on this outlet".to_owned()
                 } else {
                     "it cannot bring the set to its target".to_owned()
@@ -269,15 +277,7 @@ impl Bench<'_> {
         };
         let exact_reading = reading::read(self.receiver, &operation);
         duty.amps = exact_reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
-        duty.watts = exact_reading.lead_w * (self.outlet.high_v / self.outlet.usual_v).powi(2);
-        if adaptation.id() == "series-resistor" {
-            // the fuse's hour-long current decides the size as much as the running heat does
-            if let Some(held) = self.held(duty.amps) {
-                duty.watts = duty
-                    .watts
-                    .max(held * held * exact / adaptation::RATING_MARGIN);
-            }
-        }
+        duty.held_amps = self.held(duty.amps);
         choice.exact = Some(exact);
         choice.exact_reading = Some(exact_reading);
         // of the stock parts around the exact value, the one that comes nearest the target
@@ -333,13 +333,20 @@ impl Bench<'_> {
                 });
             }
         }
-        // a limit that the set passes on its own design line is not the adaptation's doing
+        // heaters are judged above; design-centre ratings on the usual line, ceilings on the high one
         let design = reading::read(self.receiver, self.receiver.at_design());
-        for limit in day.high.beyond() {
-            let before = design.beyond().any(|d| d.what == limit.what);
-            let of_heaters = limit.what.contains("heaters");
-            if !before && !of_heaters {
-                list.push(Objection::limit(limit, day.high.outlet_v));
+        for (reading, rating) in [
+            (&day.usual, Rating::DesignCentre),
+            (&day.high, Rating::Ceiling),
+        ] {
+            for limit in reading.beyond().filter(|l| l.rating == rating) {
+                // what the set passes on its own design line, no worse here, is not the adaptation's doing
+                let by_design = design
+                    .beyond()
+                    .any(|d| d.what == limit.what && limit.value <= 1.01 * d.value);
+                if !by_design && !limit.what.contains("heaters") {
+                    list.push(Objection::limit(limit, reading.outlet_v));
+                }
             }
         }
         if choice.id == "series-resistor"
@@ -425,15 +432,7 @@ impl Bench<'_> {
             .filter_map(|c| c.part_value)
             .next();
         if let Some(volts) = bucking {
-            let part = BuckingPart {
-                across: Across::Outlet,
-                primary: if model.design_line < 150.0 { 115.0 } else { 230.0 },
-                secondary: volts,
-                amps: 1.0,
-                stock: true,
-                reversed: true,
-            };
-            let ratio = part.secondary / part.primary;
+            let ratio = volts / adaptation::bucking_primary(model.design_line);
             list.push(Caution::BuckingReversed {
                 set_v: self.outlet.usual_v * (1.0 + ratio),
             });

@@ -177,12 +177,29 @@ pub struct Limit {
     pub limit: f64,
     /// Unit of both.
     pub unit: &'static str,
+    /// What kind of limit it is.
+    pub rating: Rating,
     /// Standing.
     pub standing: Standing,
 }
 
+/// What a limit means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rating {
+    /// Not to be passed at any line voltage: capacitor volts, peak inverse, insulation, heater tolerance.
+    Ceiling,
+    /// A tube maker's design-centre rating: it holds on the usual line, and the line may swing 10 % about that
+    /// (RCA receiving tube manuals' rating system, from memory).
+    DesignCentre,
+}
+
 impl Limit {
     fn upper(what: String, value: f64, limit: f64, unit: &'static str) -> Limit {
+        Limit::of(what, value, limit, unit, Rating::Ceiling)
+    }
+
+    fn of(what: String, value: f64, limit: f64, unit: &'static str, rating: Rating) -> Limit {
         let standing = if value > limit {
             Standing::Beyond
         } else if value > 0.95 * limit {
@@ -195,6 +212,7 @@ impl Limit {
             value,
             limit,
             unit,
+            rating,
             standing,
         }
     }
@@ -346,9 +364,7 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
                 screen_a,
                 plate_w: plate_a * (plate_v - cathode_v),
                 plate_limit_w: tube.max_plate_watts,
-                screen_w: screen_v
-                    .zip(screen_a)
-                    .map(|(v, i)| (v - cathode_v) * i),
+                screen_w: screen_v.zip(screen_a).map(|(v, i)| (v - cathode_v) * i),
             }
         })
         .collect()
@@ -379,6 +395,7 @@ fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
                 value: v,
                 limit: low,
                 unit: "V",
+                rating: Rating::Ceiling,
                 standing: Standing::Beyond,
             });
         }
@@ -387,7 +404,8 @@ fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
     for (tube, r) in model.tubes.iter().zip(&reading.tubes) {
         let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str| {
             if let Some(limit) = limit {
-                list.push(Limit::upper(format!("{}, {what}", r.name), value, limit, unit));
+                let what = format!("{}, {what}", r.name);
+                list.push(Limit::of(what, value, limit, unit, Rating::DesignCentre));
             }
         };
         let over = |v: f64| v - r.cathode_v;
@@ -399,17 +417,40 @@ fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
         }
     }
     let (kind, r) = (&model.rectifier, &reading.rectifier);
-    let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str| {
+    let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str, rating| {
         if let Some(limit) = limit {
-            list.push(Limit::upper(format!("{} {what}", r.name), value, limit, unit));
+            list.push(Limit::of(
+                format!("{} {what}", r.name),
+                value,
+                limit,
+                unit,
+                rating,
+            ));
         }
     };
-    add("DC output", r.dc_a, kind.max_dc, "A");
-    add("peak plate current", r.peak_plate_a, kind.max_peak_plate, "A");
-    add("peak inverse", r.peak_inverse_v, kind.max_peak_inverse, "V");
+    add("DC output", r.dc_a, kind.max_dc, "A", Rating::DesignCentre);
+    add(
+        "peak plate current",
+        r.peak_plate_a,
+        kind.max_peak_plate,
+        "A",
+        Rating::Ceiling,
+    );
+    add(
+        "peak inverse",
+        r.peak_inverse_v,
+        kind.max_peak_inverse,
+        "V",
+        Rating::Ceiling,
+    );
     for c in &reading.capacitors {
         if let Some(rated) = c.rated_v {
-            list.push(Limit::upper(format!("{}, at work", c.name), c.peak_v, rated, "V"));
+            list.push(Limit::upper(
+                format!("{}, at work", c.name),
+                c.peak_v,
+                rated,
+                "V",
+            ));
         }
     }
     for (coil, r) in model.coils.iter().zip(&reading.coils) {
@@ -434,7 +475,8 @@ impl Reading {
 
     /// Heater volts over rated volts, minus one.
     pub fn heater_excess(&self) -> f64 {
-        self.tube_heater().map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
+        self.tube_heater()
+            .map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
     }
 
     /// Limits that are passed.

@@ -1,8 +1,8 @@
 //! Chosen quantities against line volts or series resistance.
 
+use super::StudyError;
 use super::outlet::{self, OutletChoice};
 use super::reading::{self, Reading};
-use super::StudyError;
 use crate::adaptation::Dropper;
 use crate::profile::Profile;
 use crate::receiver::{Operation, Receiver, complete};
@@ -119,7 +119,9 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
     let (from, to) = match request.over {
         Over::Line => (
             request.from.unwrap_or((0.8 * design / 5.0).round() * 5.0),
-            request.to.unwrap_or((1.15 * design.max(usual) / 5.0).round() * 5.0),
+            request
+                .to
+                .unwrap_or((1.15 * design.max(usual) / 5.0).round() * 5.0),
         ),
         Over::Resistor => (request.from.unwrap_or(0.0), request.to.unwrap_or(50.0)),
     };
@@ -168,7 +170,10 @@ fn choose(all: &[(Quantity, f64)], request: &SweepRequest) -> Result<Vec<Quantit
     if request.show.is_empty() {
         let usual = |key: &str| {
             key.starts_with("heater.")
-                || matches!(key, "set" | "B+" | "coil1.drop" | "primary_current" | "line_power")
+                || matches!(
+                    key,
+                    "set" | "B+" | "coil1.drop" | "primary_current" | "line_power"
+                )
                 || (key == "lead_power" && request.over == Over::Resistor)
         };
         return Ok(all

@@ -1,7 +1,7 @@
 //! Finds the value of an adaptation that meets the target.
 
-use super::reading::{self, Reading};
 use super::StudyError;
+use super::reading::{self, Reading};
 use crate::adaptation::{Adaptation, Duty, Unknown};
 use crate::profile::Target;
 use crate::quantity::Quantity;
