@@ -1,5 +1,6 @@
 //! What can be typed.
 
+use crate::profile::Target;
 use crate::quantity::{Quantity, Resistance, Sign, Voltage, parse};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -77,6 +78,9 @@ pub struct PlanArgs {
     /// Outlet
     #[command(flatten)]
     pub outlet: OutletArgs,
+    /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
+    #[arg(long, value_name = "TARGET", value_parser = target)]
+    pub target: Option<Target>,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
     pub format: PlanFormat,
@@ -154,6 +158,16 @@ pub struct TubesArgs {
     /// One type, such as 6F6, 80 or "#46"; all without it
     #[arg(value_name = "TYPE")]
     pub name: Option<String>,
+}
+
+/// A target.
+fn target(text: &str) -> Result<Target, String> {
+    match text.split_once('=') {
+        None if text == "heaters" => Ok(Target::Heaters),
+        Some(("B+", value)) => volts(value).map(Target::BPlus),
+        Some(("line", value)) => volts(value).map(Target::AsOnLine),
+        _ => Err("write heaters, B+=250V or line=112V".to_owned()),
+    }
 }
 
 /// A positive voltage.

@@ -149,6 +149,7 @@ fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
     };
     let request = Request {
         outlet: outlet(args.outlet),
+        target: args.target,
     };
     let warnings = loaded.warnings.items().iter().map(|p| {
         let line = p

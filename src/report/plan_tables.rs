@@ -152,6 +152,7 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
     }
     let mut table = rows(&columns);
     table.insert(0, parts);
+    table.extend(tube_rows(&columns));
     table.push(lost);
     table.push(standings);
     let mut page = vec![
@@ -168,6 +169,33 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
     ];
     page.push(Block::Items(plan.choices.iter().map(described).collect()));
     page
+}
+
+/// Plate current and dissipation of each tube against its limit.
+fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
+    let Some(first) = columns.first() else {
+        return Vec::new();
+    };
+    let mut rows = Vec::new();
+    for (i, tube) in first.tubes.iter().enumerate() {
+        let mut current = vec![Span::plain(format!("plate, {}", tube.name))];
+        let limit = tube
+            .plate_limit_w
+            .map_or("limit not known".to_owned(), |w| format!("of {}", watts(w)));
+        let mut heat = vec![Span::plain(format!("  dissipation {limit}"))];
+        for reading in columns {
+            let t = &reading.tubes[i];
+            current.push(Span::plain(amps(t.plate_a)));
+            let tone = match t.plate_limit_w {
+                Some(limit) if t.plate_w > limit => Tone::Bad,
+                Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
+                _ => Tone::Plain,
+            };
+            heat.push(Span::new(watts(t.plate_w), tone));
+        }
+        rows.extend([current, heat]);
+    }
+    rows
 }
 
 fn short_title(id: &str) -> &'static str {

@@ -9,7 +9,7 @@ use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Rating, Reading};
 use super::target::{self, Found, Goal};
 use crate::adaptation::{self, Adaptation, Duty, Part};
 use crate::catalogue::stock::FuseStandard;
-use crate::profile::Profile;
+use crate::profile::{Profile, Target};
 use crate::receiver::{Operation, Receiver, Straight, complete};
 use serde::Serialize;
 
@@ -21,6 +21,8 @@ pub const PLAN_SCHEMA: &str = "mainsfit.plan/1";
 pub struct Request {
     /// Outlet volts that override the profile's.
     pub outlet: OutletChoice,
+    /// Target that overrides the profile's.
+    pub target: Option<Target>,
 }
 
 /// A plan.
@@ -132,7 +134,7 @@ pub fn plan(
     let (model, list) = complete(profile)?;
     assumed.extend(list);
     let receiver = Receiver::new(model.clone(), None)?;
-    let goal = Goal::of(profile.target, &receiver)?;
+    let goal = Goal::of(request.target.unwrap_or(profile.target), &receiver)?;
 
     let today = run_day(&receiver, &outlet, &Straight, None)?;
     let fuse = FuseStandard::for_line(model.design_line);
