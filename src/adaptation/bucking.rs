@@ -3,7 +3,7 @@
 //! Two connections: its primary across the outlet gives `V·(1 − n)`, across the set `V/(1 + n)`, with n the
 //! ratio of secondary to primary (ideal). Copper and core of the small transformer are included.
 
-use super::{Adaptation, Duty, Part, Unknown};
+use super::{Adaptation, Duty, OPEN_OHMS, Part, Shelf, Tolerance, Unknown};
 use crate::catalogue::stock::{STOCK_AMPS, secondaries};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
 use crate::receiver::{Inserted, LeadPart, MainsLead};
@@ -21,18 +21,20 @@ pub enum Across {
 const CURRENT_MARGIN: f64 = 1.25;
 
 /// The bucking transformer as an adaptation.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Bucking {
     across: Across,
     primary: f64,
+    own: Vec<(f64, f64, f64)>,
 }
 
 impl Bucking {
-    /// For a set of `design_line` volts: parts with a 115 V primary below 150 V, 230 V above.
-    pub fn new(across: Across, design_line: f64) -> Bucking {
+    /// Parts with a 115 V primary for sets below 150 V, 230 V above, or the owner's own.
+    pub fn new(across: Across, shelf: &Shelf) -> Bucking {
         Bucking {
             across,
-            primary: primary_for(design_line),
+            primary: primary_for(shelf.design_line),
+            own: shelf.transformers.clone(),
         }
     }
 
@@ -44,11 +46,14 @@ impl Bucking {
             amps,
             stock,
             reversed: false,
+            regulation_factor: 1.0,
+            open: false,
         }
     }
 
     fn rating(duty: &Duty) -> f64 {
-        let wanted = CURRENT_MARGIN * duty.amps;
+        // what the fuse may let pass for an hour, the winding must carry for an hour
+        let wanted = (CURRENT_MARGIN * duty.amps).max(duty.held_amps.unwrap_or(0.0));
         STOCK_AMPS
             .into_iter()
             .find(|a| *a >= wanted)
@@ -76,6 +81,10 @@ pub struct BuckingPart {
     pub stock: bool,
     /// True if the secondary is connected the wrong way round.
     pub reversed: bool,
+    /// Multiplier on the assumed regulation, for "what if".
+    pub regulation_factor: f64,
+    /// True if the secondary is open.
+    pub open: bool,
 }
 
 impl BuckingPart {
@@ -84,7 +93,7 @@ impl BuckingPart {
     /// cube root is a fit to that range, no source.
     pub fn regulation(&self) -> f64 {
         let va = self.secondary * self.amps;
-        (0.2 * (6.0 / va).cbrt()).clamp(0.05, 0.25)
+        (0.2 * (6.0 / va).cbrt()).clamp(0.05, 0.25) * self.regulation_factor
     }
 }
 
@@ -106,7 +115,8 @@ impl MainsLead for BuckingPart {
             Across::Set => set,
         };
         let first = net.resistor("bucking primary copper", fed, emf, copper / (ratio * ratio))?;
-        let second = net.resistor("bucking secondary copper", outlet, inner, copper)?;
+        let path = if self.open { OPEN_OHMS } else { copper };
+        let second = net.resistor("bucking secondary copper", outlet, inner, path)?;
         // no-load watts a tenth of the VA at a power factor of 0.4 (common practice, no source)
         let va = self.secondary * self.amps;
         let watts = 0.1 * va;
@@ -176,6 +186,32 @@ impl Part for BuckingPart {
     fn value(&self) -> f64 {
         self.secondary
     }
+    fn tolerances(&self) -> Vec<Tolerance> {
+        vec![Tolerance {
+            what: "regulation of the bucking transformer",
+            value: format!("{:.0} %", 100.0 * self.regulation()),
+            rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 % is usual; from memory)",
+            spread: 0.4,
+        }]
+    }
+    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+        Box::new(BuckingPart {
+            regulation_factor: self.regulation_factor * factor,
+            ..*self
+        })
+    }
+    fn opened(&self) -> Option<Box<dyn Part>> {
+        Some(Box::new(BuckingPart {
+            open: true,
+            ..*self
+        }))
+    }
+    fn reversed(&self) -> Option<Box<dyn Part>> {
+        Some(Box::new(BuckingPart {
+            reversed: !self.reversed,
+            ..*self
+        }))
+    }
 }
 
 impl Adaptation for Bucking {
@@ -203,6 +239,20 @@ impl Adaptation for Bucking {
         Box::new(self.part(value, Bucking::rating(duty), false))
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+        if !self.own.is_empty() {
+            let mut own = self.own.clone();
+            own.sort_by(|a, b| (a.1 - value).abs().total_cmp(&(b.1 - value).abs()));
+            return own
+                .into_iter()
+                .take(2)
+                .map(|(primary, volts, amps)| -> Box<dyn Part> {
+                    Box::new(BuckingPart {
+                        primary,
+                        ..self.part(volts, amps, true)
+                    })
+                })
+                .collect();
+        }
         let metric = self.primary > 150.0;
         let mut list: Vec<f64> = secondaries()
             .iter()

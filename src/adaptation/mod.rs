@@ -4,14 +4,23 @@
 //! value. It solves nothing and advises nothing; `study` does that.
 
 mod bucking;
+mod lamp;
 mod resistor;
+mod tap;
+mod thermistor;
 mod variac;
 
+pub use lamp::{LitLamp, SeriesLamp};
+pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
+pub use tap::{Tap, Taps};
+pub use thermistor::{HotThermistor, InrushThermistor};
 pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
-pub use resistor::{Dropper, RATING_MARGIN, SeriesResistor};
 pub use variac::{Variac, VariacSetting};
 
 use crate::receiver::{MainsLead, Straight};
+
+/// Resistance of an open path, Ω: leakage, for the solver's sake.
+pub const OPEN_OHMS: f64 = 1e6;
 
 /// The number an adaptation is solved for.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,15 +47,70 @@ pub struct Duty {
 }
 
 /// A part of the trade, ready to be put into the circuit.
-pub trait Part: MainsLead + Sync {
+pub trait Part: MainsLead + Send + Sync {
     /// What to ask for over the counter.
     fn describe(&self) -> String;
     /// Value of the adaptation's unknown, SI.
     fn value(&self) -> f64;
+    /// True for no part at all.
+    fn is_nothing(&self) -> bool {
+        false
+    }
     /// Watts it is rated to lose, where it has such a rating.
     fn rated_watts(&self) -> Option<f64> {
         None
     }
+    /// What is left of that rating in air of `ambient_c` °C.
+    fn derated_watts(&self, _ambient_c: f64) -> Option<f64> {
+        None
+    }
+    /// Surface temperature in °C when it loses `watts` in air of `ambient_c` °C.
+    fn surface_c(&self, _watts: f64, _ambient_c: f64) -> Option<f64> {
+        None
+    }
+    /// Resistance it settles at with `amps` through and `volts` across it, RMS, for parts that warm up.
+    fn hot_ohms(&self, _amps: f64, _volts: f64) -> Option<f64> {
+        None
+    }
+    /// The same part settled at another resistance.
+    fn with_ohms(&self, _ohms: f64) -> Option<Box<dyn Part>> {
+        None
+    }
+    /// Currents between which its law holds and it may be used, A RMS.
+    fn current_range(&self) -> Option<(f64, f64)> {
+        None
+    }
+    /// What is uncertain about it.
+    fn tolerances(&self) -> Vec<Tolerance> {
+        Vec::new()
+    }
+    /// The part with its `index`-th uncertain value multiplied by `factor`.
+    fn varied(&self, index: usize, factor: f64) -> Box<dyn Part>;
+    /// The part connected the wrong way round, where that can be done.
+    fn reversed(&self) -> Option<Box<dyn Part>> {
+        None
+    }
+    /// The part as it stands cold, at switch-on, where that differs.
+    fn cold(&self) -> Option<Box<dyn Part>> {
+        None
+    }
+    /// The part with the path of the set's current open, where it can fail so.
+    fn opened(&self) -> Option<Box<dyn Part>> {
+        None
+    }
+}
+
+/// An uncertain value of a part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tolerance {
+    /// What.
+    pub what: &'static str,
+    /// Value as text.
+    pub value: String,
+    /// Where the spread comes from.
+    pub rule: &'static str,
+    /// How far it may be off, as a share.
+    pub spread: f64,
 }
 
 /// A way to adapt a set to its outlet.
@@ -57,6 +121,18 @@ pub trait Adaptation: Sync {
     fn title(&self) -> &'static str;
     /// The free number; `None` if there is nothing to choose.
     fn unknown(&self) -> Option<Unknown>;
+    /// Unit of a part's value where nothing is solved for.
+    fn value_unit(&self) -> Option<&'static str> {
+        self.unknown().map(|u| u.unit)
+    }
+    /// What to know about it whatever the figures say.
+    fn caveat(&self) -> Option<&'static str> {
+        None
+    }
+    /// True for what belongs on the bench and not in a set.
+    fn is_bench_tool(&self) -> bool {
+        false
+    }
     /// The adaptation with its exact value.
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part>;
     /// Stock parts around an exact value, nearest first.
@@ -73,6 +149,12 @@ impl Part for Straight {
     }
     fn value(&self) -> f64 {
         0.0
+    }
+    fn is_nothing(&self) -> bool {
+        true
+    }
+    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
+        Box::new(Straight)
     }
 }
 
@@ -94,13 +176,38 @@ impl Adaptation for AsIs {
     }
 }
 
-/// Every adaptation, in the order of the reports, for a set designed for `design_line` volts.
-pub fn all(design_line: f64) -> Vec<Box<dyn Adaptation>> {
-    vec![
-        Box::new(AsIs),
-        Box::new(Variac),
-        Box::new(SeriesResistor),
-        Box::new(Bucking::new(Across::Outlet, design_line)),
-        Box::new(Bucking::new(Across::Set, design_line)),
-    ]
+/// What there is to choose from for one set.
+#[derive(Debug, Clone, Default)]
+pub struct Shelf {
+    /// Design line of the set, V.
+    pub design_line: f64,
+    /// Taps of its primary, V; empty if it has none.
+    pub taps: Vec<f64>,
+    /// The owner's resistors: Ω and size. Empty: the stock of the trade.
+    pub resistors: Vec<(f64, crate::catalogue::stock::ResistorSize)>,
+    /// The owner's small transformers: primary V, secondary V, secondary A. Empty: the stock of the trade.
+    pub transformers: Vec<(f64, f64, f64)>,
+}
+
+/// Every adaptation, in the order of the reports.
+pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
+    let mut list: Vec<Box<dyn Adaptation>> = vec![Box::new(AsIs)];
+    if shelf.taps.len() > 1 {
+        list.push(Box::new(Taps {
+            taps: shelf.taps.clone(),
+            now: shelf.design_line,
+        }));
+    }
+    list.push(Box::new(Variac));
+    list.push(Box::new(SeriesResistor {
+        own: shelf.resistors.clone(),
+    }));
+    for across in [Across::Outlet, Across::Set] {
+        list.push(Box::new(Bucking::new(across, shelf)));
+    }
+    list.push(Box::new(InrushThermistor));
+    list.push(Box::new(SeriesLamp {
+        design_line: shelf.design_line,
+    }));
+    list
 }

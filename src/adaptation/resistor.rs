@@ -1,26 +1,71 @@
 //! A power resistor in the mains lead.
 
-use super::{Adaptation, Duty, Part, Unknown};
-use crate::catalogue::stock;
+use super::{Adaptation, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
+use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};
 use crate::receiver::{Inserted, MainsLead, resistor_part};
 
-/// Printed rating over the watts at high line, at the least: the trade fits 1.25 to 10 times, a military
-/// specification for wirewound parts asks for more than twice.
-pub const RATING_MARGIN: f64 = 2.5;
+/// Derated watts over the watts at high line, at the least (MIL-PRF-26H, clause 6.5: for long life derate by
+/// more than half; the trade fits 1.25 to 10 times).
+pub const RATING_MARGIN: f64 = 2.0;
+/// Air in the coolest place a resistor may go, a ventilated box in the lead, °C (common practice, no source).
+pub const COOLEST_PLACE_C: f64 = 40.0;
+/// Tolerance of wirewound power resistors, share (makers' data sheets: ±5 or ±10 %).
+const VALUE_TOLERANCE: f64 = 0.05;
+/// Largest rating stocked as one part, W.
+const MOST_PARTS: usize = 2;
 
-/// The series resistor as an adaptation.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct SeriesResistor;
+/// The series resistor as an adaptation, from stock or from the owner's own parts.
+#[derive(Debug, Clone, Default)]
+pub struct SeriesResistor {
+    /// The owner's resistors: Ω, size. Empty: the stock of the trade.
+    pub own: Vec<(f64, ResistorSize)>,
+}
 
-/// A resistor of given value and rating.
+/// How the parts of a dropper are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Joined {
+    /// One part.
+    Single,
+    /// Two equal parts in series, each half the resistance.
+    Series,
+    /// Two equal parts in parallel, each twice the resistance.
+    Parallel,
+}
+
+/// What a dropper is made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Build {
+    /// Size of each part.
+    pub size: ResistorSize,
+    /// How joined.
+    pub joined: Joined,
+}
+
+impl Build {
+    fn parts(&self) -> f64 {
+        match self.joined {
+            Joined::Single => 1.0,
+            Joined::Series | Joined::Parallel => MOST_PARTS as f64,
+        }
+    }
+}
+
+/// A resistor of given value and make.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Dropper {
-    /// Ω.
+    /// Ω, all parts together.
     pub ohms: f64,
-    /// Construction and printed rating in watts, if it is a stock part.
-    pub size: Option<(String, f64)>,
+    /// What it is made of; `None` for a bare value.
+    pub build: Option<Build>,
+}
+
+impl Dropper {
+    /// A bare value.
+    pub fn bare(ohms: f64) -> Dropper {
+        Dropper { ohms, build: None }
+    }
 }
 
 impl MainsLead for Dropper {
@@ -42,18 +87,96 @@ impl MainsLead for Dropper {
 
 impl Part for Dropper {
     fn describe(&self) -> String {
-        let value = show_plain(Resistance::from_si((self.ohms * 1e3).round() / 1e3));
-        match &self.size {
-            Some((kind, watts)) => format!("{value}, {watts:.0} W, {kind}"),
-            None => value,
-        }
+        let value = |ohms: f64| show_plain(Resistance::from_si((ohms * 1e3).round() / 1e3));
+        let Some(build) = &self.build else {
+            return value(self.ohms);
+        };
+        let (count, each, how) = match build.joined {
+            Joined::Single => ("", self.ohms, ""),
+            Joined::Series => ("two in series, each ", self.ohms / 2.0, ""),
+            Joined::Parallel => ("two in parallel, each ", self.ohms * 2.0, ""),
+        };
+        format!(
+            "{count}{}, {} W, {}{how}",
+            value(each),
+            build.size.rating_w,
+            build.size.family
+        )
     }
     fn value(&self) -> f64 {
         self.ohms
     }
     fn rated_watts(&self) -> Option<f64> {
-        self.size.as_ref().map(|(_, watts)| *watts)
+        self.build.as_ref().map(|b| b.size.rating_w * b.parts())
     }
+    fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
+        self.build
+            .as_ref()
+            .map(|b| b.size.derated_w(ambient_c) * b.parts())
+    }
+    fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
+        self.build
+            .as_ref()
+            .map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
+    }
+    fn opened(&self) -> Option<Box<dyn Part>> {
+        Some(Box::new(Dropper::bare(OPEN_OHMS)))
+    }
+    fn tolerances(&self) -> Vec<Tolerance> {
+        vec![Tolerance {
+            what: "resistor",
+            value: self.describe(),
+            rule: "wirewound power resistors are made to ±5 % (makers' data sheets)",
+            spread: VALUE_TOLERANCE,
+        }]
+    }
+    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+        Box::new(Dropper {
+            ohms: self.ohms * factor,
+            ..self.clone()
+        })
+    }
+}
+
+/// Watts the derated rating must cover: the running heat with its margin at worst tolerance, and what the fuse may
+/// let pass for an hour without one.
+fn needed(duty: &Duty, ohms: f64) -> f64 {
+    let worst = ohms * (1.0 + VALUE_TOLERANCE);
+    let running = RATING_MARGIN * duty.amps * duty.amps * worst;
+    duty.held_amps.map_or(running, |i| running.max(i * i * worst))
+}
+
+/// The smallest stock build of `ohms` that covers its duty: one part, else two in series where half the value is
+/// stocked, else two in parallel.
+fn build(duty: &Duty, ohms: f64) -> Option<Build> {
+    let watts = needed(duty, ohms);
+    let stocked = |ohms: f64| {
+        stock::resistor_values()
+            .iter()
+            .any(|v| (v / ohms - 1.0).abs() < 1e-6)
+    };
+    let find = |share: f64| {
+        stock::resistor_sizes()
+            .iter()
+            .find(|s| {
+                s.unmounted_share.is_none() && s.derated_w(COOLEST_PLACE_C) >= share * watts
+            })
+            .cloned()
+    };
+    let single = find(1.0).map(|size| Build {
+        size,
+        joined: Joined::Single,
+    });
+    single.or_else(|| {
+        let joined = if stocked(ohms / 2.0) {
+            Joined::Series
+        } else if stocked(ohms * 2.0) {
+            Joined::Parallel
+        } else {
+            return None;
+        };
+        find(0.5).map(|size| Build { size, joined })
+    })
 }
 
 impl Adaptation for SeriesResistor {
@@ -72,27 +195,28 @@ impl Adaptation for SeriesResistor {
         })
     }
     fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
-        Box::new(Dropper {
-            ohms: value,
-            size: None,
-        })
+        Box::new(Dropper::bare(value))
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
-        // running heat with its margin, and what the fuse may let pass for an hour without one
-        let needed = |ohms: f64| {
-            let running = RATING_MARGIN * duty.amps * duty.amps * ohms;
-            duty.held_amps
-                .map_or(running, |i| running.max(i * i * ohms))
+        let boxed = |ohms: f64, build: Option<Build>| -> Box<dyn Part> {
+            Box::new(Dropper { ohms, build })
         };
+        if !self.own.is_empty() {
+            let mut own = self.own.clone();
+            let far = |ohms: f64| (ohms / value.max(0.5)).ln().abs();
+            own.sort_by(|a, b| far(a.0).total_cmp(&far(b.0)));
+            return own
+                .into_iter()
+                .take(2)
+                .map(|(ohms, size)| {
+                    let joined = Joined::Single;
+                    boxed(ohms, Some(Build { size, joined }))
+                })
+                .collect();
+        }
         stock::resistors_near(value.max(0.5))
             .into_iter()
-            .map(|ohms| -> Box<dyn Part> {
-                let size = stock::resistor_sizes()
-                    .iter()
-                    .find(|s| s.rating_w >= needed(ohms))
-                    .map(|s| (s.kind.clone(), s.rating_w));
-                Box::new(Dropper { ohms, size })
-            })
+            .map(|ohms| boxed(ohms, build(duty, ohms)))
             .collect()
     }
 }

@@ -59,6 +59,9 @@ impl Part for VariacSetting {
     fn value(&self) -> f64 {
         self.volts
     }
+    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
+        Box::new(*self)
+    }
 }
 
 impl Adaptation for Variac {
@@ -75,6 +78,12 @@ impl Adaptation for Variac {
             low: 20.0,
             high: 280.0,
         })
+    }
+    fn is_bench_tool(&self) -> bool {
+        true
+    }
+    fn caveat(&self) -> Option<&'static str> {
+        Some("it follows the line, can be bumped and can raise the volts")
     }
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
         Box::new(VariacSetting {

@@ -2,6 +2,7 @@
 //!
 //! `None` means "not stated"; filling in is the business of `receiver::assume`, which lists each filled-in value.
 
+use crate::catalogue::stock::{FuseStandard, ResistorSize};
 use crate::catalogue::{LampType, Matched, RectifierType, TubeType};
 use crate::quantity::{
     Capacitance, Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage,
@@ -34,6 +35,28 @@ pub struct Profile {
     pub sheet_b_plus: Option<SheetReading>,
     /// What the adaptation is to reach.
     pub target: Target,
+    /// The fuse now in the set.
+    pub fuse: Option<PresentFuse>,
+    /// The owner's own parts.
+    pub parts: OwnParts,
+}
+
+/// A fuse now in the set.
+#[derive(Debug, Clone, Copy)]
+pub struct PresentFuse {
+    /// Rating.
+    pub rating: Current,
+    /// Standard, if stated.
+    pub standard: Option<FuseStandard>,
+}
+
+/// Parts the owner has; where a kind is listed, it replaces the stock of the trade.
+#[derive(Debug, Clone, Default)]
+pub struct OwnParts {
+    /// Resistors: value and size.
+    pub resistors: Vec<(Resistance, ResistorSize)>,
+    /// Small transformers: primary, secondary volts and secondary current.
+    pub transformers: Vec<(Voltage, Voltage, Current)>,
 }
 
 /// Nameplate and identity.
@@ -85,6 +108,8 @@ pub struct WindingVolts {
 /// Mains transformer.
 #[derive(Debug, Clone)]
 pub struct Transformer {
+    /// Tap volts of the primary; the connected one is the design line.
+    pub primary_taps: Vec<Voltage>,
     /// Primary copper.
     pub primary_resistance: Option<Resistance>,
     /// Primary amperes with every load off.

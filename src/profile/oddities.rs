@@ -42,7 +42,7 @@ impl<'r> Places<'r> {
 }
 
 /// The value at a key below a mapping, for placing a warning as near as can be.
-fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
+pub(super) fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
     let mut place = cursor.clone();
     for key in keys {
         if place.kind() != super::Kind::Map {

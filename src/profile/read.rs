@@ -7,7 +7,7 @@ use super::model::*;
 use super::oddities;
 use super::problem::{Problems, quoted};
 use super::reader::Reader;
-use super::{read_supply, read_tubes};
+use super::{read_parts, read_supply, read_tubes};
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
 impl Advised for QuantityError {}
@@ -145,6 +145,10 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let target = fields
         .optional("target")
         .map_or(Some(Target::Heaters), |c| target(&c));
+    let fuse = fields.optional("fuse").and_then(|c| read_parts::fuse(&c));
+    let parts = fields
+        .optional("parts")
+        .map_or_else(OwnParts::default, |c| read_parts::parts(&c));
     let cursors = oddities::Places::of(&fields);
     fields.finish();
     let profile = Profile {
@@ -160,9 +164,25 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         lamps,
         sheet_b_plus,
         target: target?,
+        fuse,
+        parts,
     };
+    taps_match(&profile, root);
     oddities::look(&profile, &cursors);
     Some(profile)
+}
+
+/// The connected tap is the design line, so that must be one of the taps.
+fn taps_match(profile: &Profile, root: &Cursor<'_>) {
+    let taps = &profile.transformer.primary_taps;
+    let design = profile.set.design_line;
+    let on_a_tap = taps.iter().any(|t| (t.si() / design.si() - 1.0).abs() < 1e-6);
+    if !taps.is_empty() && !on_a_tap {
+        oddities::below(root, &["transformer", "primary", "taps"]).fail(
+            "the design line is not one of the taps",
+            Some("`set: design_line:` is the tap now connected: write that tap's volts there"),
+        );
+    }
 }
 
 fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {

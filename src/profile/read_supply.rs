@@ -82,6 +82,7 @@ impl Points {
 /// A transformer of which nothing is known.
 pub(super) fn no_transformer() -> Transformer {
     Transformer {
+        primary_taps: Vec::new(),
         primary_resistance: None,
         no_load_current: None,
         no_load_power: None,
@@ -97,6 +98,13 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     if let Some(c) = fields.optional("primary")
         && let Some(primary) = c.map()
     {
+        if let Some(list) = primary.optional("taps").and_then(|c| c.list()) {
+            transformer.primary_taps = list
+                .iter()
+                .take(MOST)
+                .filter_map(|c| quantity(c, Sign::Positive))
+                .collect();
+        }
         transformer.primary_resistance = maybe(&primary, "resistance", Sign::Positive);
         transformer.no_load_current = maybe(&primary, "no_load_current", Sign::Positive);
         transformer.no_load_power = maybe(&primary, "no_load_power", Sign::Positive);

@@ -5,6 +5,7 @@
 
 use super::error::ReceiverError;
 use super::feeds;
+use crate::catalogue::Heating;
 use super::model::*;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
 use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
@@ -253,6 +254,7 @@ fn rectifier(
         volts: kind.filament_volts.si(),
         amps: kind.filament_amps.si(),
         exponent: HEATER_EXPONENT,
+        socket: None,
     });
     let drop = kind.drop.as_ref().ok_or_else(|| ReceiverError::Missing {
         what: format!("the voltage drop of the rectifier {}", kind.name),
@@ -268,6 +270,7 @@ fn rectifier(
         max_dc: kind.max_dc_current.map(Quantity::si),
         max_input_capacitor: kind.max_input_capacitor.map(Quantity::si),
         winding,
+        heated_directly: kind.heating == Heating::Direct,
     })
 }
 

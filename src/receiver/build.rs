@@ -4,6 +4,7 @@
 //! voltage within either side. Only transformerless sets really join them.
 
 use super::error::ReceiverError;
+use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead};
 use super::model::{Feed, Grid, Lead, Model, Section};
 use crate::circuit::{ElementId, Law, Network, Node, REFERENCE, Wave, Winding};
@@ -124,6 +125,7 @@ pub(super) fn build(
     slow: &Slow,
     line: f64,
     lead: &dyn MainsLead,
+    fault: Option<Fault>,
 ) -> Result<(Network, Handles), ReceiverError> {
     let mut net = Network::new(model.frequency, "chassis")?;
     let outlet = net.node("outlet");
@@ -248,6 +250,20 @@ pub(super) fn build(
     let mut tubes = Vec::new();
     for index in 0..model.tubes.len() {
         tubes.push(tube(model, slow, index, &mut net, &chain, &taps)?);
+    }
+    if let Some(fault) = fault {
+        let place = match fault {
+            Fault::FirstCapacitorShorted => chain.capacitors.first().map(|c| (c.positive, c.negative)),
+            Fault::BPlusShorted => Some((chain.b_plus, REFERENCE)),
+            Fault::HalfWindingShorted => Some((half_a, centre)),
+            Fault::PlateToFilament => Some((plate_a, cathode)),
+            Fault::PrimaryShorted => Some((inserted.set, REFERENCE)),
+            // these are changes of the model
+            Fault::OutputTubeOut | Fault::LoadsOut => None,
+        };
+        if let Some((a, b)) = place {
+            net.resistor(fault.title(), a, b, SHORT_OHMS)?;
+        }
     }
     let handles = Handles {
         line: source,

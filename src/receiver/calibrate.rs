@@ -2,6 +2,7 @@
 
 use super::build::{Core, Turns};
 use super::error::ReceiverError;
+use super::fault::Fault;
 use super::lead::{MainsLead, Straight};
 use super::model::Model;
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
@@ -63,6 +64,7 @@ impl Receiver {
             coil_rth: vec![0.0; model.coils.len()],
             heat: CoilHeat::Stated,
             steps: STEPS,
+            fault: None,
         };
         if let Some(r) = near {
             // open-circuit windings are known outright, whatever the neighbour had
@@ -157,14 +159,57 @@ impl Receiver {
         steps: usize,
     ) -> Result<Operation, ReceiverError> {
         let bench = Bench {
-            model: &self.model,
+            steps,
+            ..self.bench(&self.model, None)
+        };
+        bench.run(line, lead, Some(near.unwrap_or(&self.at_design)))
+    }
+
+    /// Solves the set with a fault, on `line` volts RMS behind `lead`.
+    ///
+    /// Currents through a shorted rectifier are upper bounds: the law knows no limit of emission.
+    ///
+    /// # Errors
+    /// As [`Receiver::run`].
+    pub fn run_fault(
+        &self,
+        line: f64,
+        lead: &dyn MainsLead,
+        fault: Fault,
+        near: &Operation,
+    ) -> Result<Operation, ReceiverError> {
+        let changed = fault.changed(&self.model);
+        let model = changed.as_ref().unwrap_or(&self.model);
+        let bench = self.bench(model, Some(fault));
+        bench.run(line, lead, Some(near))
+    }
+
+    /// Solves the set as `change` makes it, with the windings as fitted: cold heaters, tubes that do not draw.
+    ///
+    /// # Errors
+    /// As [`Receiver::run`].
+    pub fn run_changed(
+        &self,
+        line: f64,
+        lead: &dyn MainsLead,
+        near: &Operation,
+        change: impl FnOnce(&mut Model),
+    ) -> Result<Operation, ReceiverError> {
+        let mut model = self.model.clone();
+        change(&mut model);
+        self.bench(&model, None).run(line, lead, Some(near))
+    }
+
+    fn bench<'m>(&self, model: &'m Model, fault: Option<Fault>) -> Bench<'m> {
+        Bench {
+            model,
             core: self.core,
             turns: self.turns.clone(),
             coil_rth: self.coil_rth.clone(),
             heat: CoilHeat::Solved,
-            steps,
-        };
-        bench.run(line, lead, Some(near.unwrap_or(&self.at_design)))
+            steps: STEPS,
+            fault,
+        }
     }
 
     /// Temperature of a coil in °C at an operating point.

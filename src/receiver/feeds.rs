@@ -120,6 +120,7 @@ pub(super) fn hang_filaments(
             volts,
             amps: amps * f64::from(tube.count),
             exponent: HEATER_EXPONENT,
+            socket: Some(index),
         });
         if tube.matched == Some(Matched::SuffixAssumed) {
             ledger.note(
@@ -149,6 +150,7 @@ pub(super) fn hang_filaments(
             volts,
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
             exponent: LAMP_EXPONENT,
+            socket: None,
         });
     }
     Ok(())
@@ -194,7 +196,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
         })?;
         if let Some(law) = law {
             let index = list.len();
-            list.push(tube(use_, point, law, index, ledger));
+            list.push(tube(use_, point, law, (place, index), ledger));
         }
     }
     Ok(list)
@@ -204,7 +206,7 @@ fn tube(
     use_: &TubeUse,
     point: &OperatingPoint,
     law: TubeLaw,
-    index: usize,
+    (socket, index): (usize, usize),
     ledger: &mut Ledger,
 ) -> Tube {
     let kind = &use_.kind;
@@ -287,6 +289,7 @@ fn tube(
         );
     }
     Tube {
+        socket,
         label: use_.label.clone(),
         type_name: kind.name.clone(),
         law,

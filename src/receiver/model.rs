@@ -80,6 +80,8 @@ pub struct Filament {
     pub amps: f64,
     /// Current exponent.
     pub exponent: f64,
+    /// Place of its tube in the profile; `None` for the rectifier and for lamps.
+    pub socket: Option<usize>,
 }
 
 /// A heater winding and what hangs on it.
@@ -118,6 +120,8 @@ pub struct Rectifier {
     pub max_input_capacitor: Option<f64>,
     /// Winding that heats it.
     pub winding: usize,
+    /// True if its filament is the cathode: B+ is there before the tubes draw.
+    pub heated_directly: bool,
 }
 
 /// Positive or negative lead.
@@ -204,6 +208,8 @@ pub enum Grid {
 /// A tube that draws B+ current.
 #[derive(Debug, Clone)]
 pub struct Tube {
+    /// Place in the profile.
+    pub socket: usize,
     /// Name on reports.
     pub label: String,
     /// Type number.

@@ -6,6 +6,7 @@
 
 use super::build::{self, Core, Handles, Slow, Turns};
 use super::error::ReceiverError;
+use super::fault::Fault;
 use super::lead::MainsLead;
 use super::model::Model;
 use super::thermal;
@@ -78,6 +79,7 @@ pub(super) struct Bench<'m> {
     pub coil_rth: Vec<f64>,
     pub heat: CoilHeat,
     pub steps: usize,
+    pub fault: Option<Fault>,
 }
 
 impl Bench<'_> {
@@ -117,7 +119,7 @@ impl Bench<'_> {
         let settings = Settings::fixed(self.steps);
         let mut worst = (String::new(), f64::INFINITY);
         for round in 0..ROUNDS {
-            let (net, at) = build::build(self.model, &self.core, &self.turns, &slow, line, lead)?;
+            let (net, at) = build::build(self.model, &self.core, &self.turns, &slow, line, lead, self.fault)?;
             let state = steady_state(&net, &settings, start.as_deref())?;
             let next = self.averages(&state, &at);
             worst = change(&slow, &next, self.model);

@@ -1,5 +1,6 @@
 //! Which adaptation is advised, and why.
 
+use super::assumption::AssumptionReport;
 use super::plan::Choice;
 use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
 use serde::Serialize;
@@ -39,16 +40,48 @@ pub enum Objection {
         /// Watts at high line.
         watts_w: f64,
     },
-    /// The fuse would let a partial fault burn the resistor for an hour.
-    FuseLetsItBurn {
-        /// Fuse rating, A.
-        fuse_a: f64,
-        /// Current it may hold for an hour, A.
-        held_a: f64,
-        /// Watts in the resistor then.
+    /// Heater volts outside the tolerance once everything uncertain is counted.
+    Band {
+        /// Share above (or below) rated at the edge of the band.
+        excess: f64,
+        /// Part of that which is uncertainty, as a share.
+        uncertain: f64,
+    },
+    /// No place bears it: twice its heat is more than what is left of its rating.
+    NoPlace {
+        /// Heat at high line and worst tolerance, W.
         watts_w: f64,
         /// Printed rating, W.
         rated_w: f64,
+    },
+    /// The set's current lies outside what the part's law covers.
+    OutsideLaw {
+        /// The set's current, A.
+        amps: f64,
+        /// Lowest, A.
+        low: f64,
+        /// Highest, A.
+        high: f64,
+    },
+    /// The fuse may hold more than the part bears.
+    HeldAbovePart {
+        /// Held for an hour, A.
+        held_a: f64,
+        /// The part's highest current, A.
+        part_a: f64,
+    },
+    /// A fault burns the part before the fuse must open.
+    FaultBurns {
+        /// The fault.
+        fault: String,
+        /// Fuse rating, A.
+        fuse_a: f64,
+        /// Line current, A.
+        line_a: f64,
+        /// Watts in the part.
+        watts_w: f64,
+        /// What it may lose for that long, W.
+        allowed_w: f64,
     },
     /// No fuse rating suits the current.
     NoFuse {
@@ -123,21 +156,41 @@ impl fmt::Display for Objection {
                 f,
                 "it would lose {watts_w:.0} W: no stock resistor carries that with a margin"
             ),
-            Objection::FuseLetsItBurn {
+            Objection::Band { excess, uncertain } => write!(
+                f,
+                "heaters may be {}, ±{:.1} % of it uncertain: outside ±{:.0} %",
+                high_or_low(*excess),
+                100.0 * uncertain,
+                100.0 * HEATER_LIMIT
+            ),
+            Objection::NoPlace { watts_w, rated_w } => write!(
+                f,
+                "{watts_w:.1} W at worst in a {rated_w:.0} W part: less than twice that is left of its rating in any place"
+            ),
+            Objection::OutsideLaw { amps, low, high } => write!(
+                f,
+                "the set's {amps:.2} A lies outside the {low:.2} to {high:.2} A the part is known for"
+            ),
+            Objection::HeldAbovePart { held_a, part_a } => write!(
+                f,
+                "the fuse may hold {held_a:.2} A for an hour, the part bears {part_a:.1} A"
+            ),
+            Objection::FaultBurns {
+                fault,
                 fuse_a,
-                held_a,
+                line_a,
                 watts_w,
-                rated_w,
+                allowed_w,
             } => write!(
                 f,
-                "a {fuse_a} A fuse may hold {held_a:.2} A for an hour: {watts_w:.0} W in a {rated_w:.0} W part"
+                "{fault}: {line_a:.2} A through a {fuse_a} A fuse puts {watts_w:.0} W into a part that bears {allowed_w:.0} W; a larger rating or a bucking transformer passes"
             ),
             Objection::NoFuse { running_a } => {
                 write!(f, "no standard small fuse suits {running_a:.2} A")
             }
             Objection::BenchOnly => write!(
                 f,
-                "it follows the line, can be bumped and can raise the volts: for the bench"
+                "a tool for the bench, not to be left in"
             ),
         }
     }
@@ -157,7 +210,7 @@ pub struct Advice {
 }
 
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
-pub(super) fn advise(choices: &[Choice]) -> Advice {
+pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Advice {
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
     let miss = |c: &Choice| {
         c.day
@@ -177,10 +230,7 @@ pub(super) fn advise(choices: &[Choice]) -> Advice {
             choice: None,
             runner_up: None,
             reasons: nothing_serves(choices),
-            would_change: vec![
-                "a transformer tap nearer the outlet, other parts, or readings that replace what is assumed"
-                    .to_owned(),
-            ],
+            would_change: would_help(assumptions),
         };
     };
     let mut reasons = Vec::new();
@@ -202,6 +252,8 @@ pub(super) fn advise(choices: &[Choice]) -> Advice {
                 "an outlet that usually stands above {:.0} V",
                 usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())
             ));
+        } else if best.id == "tap" {
+            reasons.push("it costs nothing and heats nothing".to_owned());
         } else if best.id.starts_with("bucking") {
             reasons.push(format!(
                 "it loses {:.1} W as heat, leaves the crest of the line as it is and lets a fuse blow",
@@ -238,10 +290,31 @@ pub(super) fn advise(choices: &[Choice]) -> Advice {
     }
 }
 
+/// What to measure first: the assumed value that moves the heaters most.
+fn would_help(assumptions: &[AssumptionReport]) -> Vec<String> {
+    let most = assumptions
+        .iter()
+        .filter(|a| a.heater_change_v.is_some_and(|v| v > 0.05))
+        .max_by(|a, b| {
+            a.heater_change_v
+                .unwrap_or(0.0)
+                .total_cmp(&b.heater_change_v.unwrap_or(0.0))
+        });
+    let mut list = Vec::new();
+    if let Some(most) = most {
+        list.push(format!(
+            "measure what is assumed and write it into the profile, first of all: {} (taken as {})",
+            most.what, most.value
+        ));
+    }
+    list.push("another primary tap, or other parts".to_owned());
+    list
+}
+
 fn nothing_serves(choices: &[Choice]) -> Vec<String> {
     choices
         .iter()
-        .filter(|c| c.id != "variac")
+        .filter(|c| !matches!(c.id.as_str(), "variac" | "lamp" | "thermistor"))
         .filter_map(|c| {
             let why = match (&c.not_applicable, c.objections.first()) {
                 (Some(reason), _) => reason.clone(),

@@ -1,5 +1,9 @@
 //! Cautions: data first, words last. They stand in every plan, and no option removes them.
 
+use super::outlet::OutletVolts;
+use super::plan::{Choice, Standing};
+use crate::adaptation;
+use crate::receiver::{Receiver, Section};
 use serde::Serialize;
 use std::fmt;
 
@@ -43,6 +47,15 @@ pub enum Caution {
     FirstPowerUp,
     /// What the figures are.
     NoSignal,
+    /// Filter capacitors at switch-on.
+    CapacitorAtSwitchOn {
+        /// Which.
+        name: String,
+        /// Volts it sees, V.
+        peak_v: f64,
+        /// Its working volts.
+        rated_v: f64,
+    },
     /// What this plan did not look at.
     NotExamined,
     /// Codes and licensed practice.
@@ -107,9 +120,17 @@ impl fmt::Display for Caution {
                 f,
                 "Figures are those of a sound set without signal, warmed up; old tubes and drifted resistors read differently."
             ),
+            Caution::CapacitorAtSwitchOn {
+                name,
+                peak_v,
+                rated_v,
+            } => write!(
+                f,
+                "At each switch-on {name} sees {peak_v:.0} V before the tubes draw, above its {rated_v:.0} V: fit one of higher working volts."
+            ),
             Caution::NotExamined => write!(
                 f,
-                "Not examined here: faults inside the set with each part fitted, the minute after switch-on, and derating in a hot cabinet. Judge the part for those before it is left in unattended."
+                "Not modelled: iron that saturates, rectifiers at the limit of their emission (currents in hard shorts are upper bounds), leaking capacitors and windings that fail slowly. A set left playing unattended deserves a thermal fuse on the part and a small fuse in the B+ lead as well."
             ),
             Caution::LocalCodes => write!(
                 f,
@@ -117,4 +138,82 @@ impl fmt::Display for Caution {
             ),
         }
     }
+}
+
+/// Every caution of a plan.
+pub(super) fn all(receiver: &Receiver, outlet: &OutletVolts, choices: &[Choice]) -> Vec<Caution> {
+    let model = receiver.model();
+    let crest = outlet.high_v
+        * receiver.core().no_load_ratio
+        * receiver.turns().high_voltage
+        * std::f64::consts::SQRT_2;
+    let farads: f64 = model
+        .filter
+        .iter()
+        .map(|s| match s {
+            Section::Capacitor(farads, _) => *farads,
+            _ => 0.0,
+        })
+        .sum();
+    // V falls as exp(−t/RC) through whatever stands across the rail
+    let hold_s = receiver
+        .discharge_ohms()
+        .map(|ohms| ohms * farads * (crest / 60.0).ln().max(0.0));
+    let advised = choices
+        .iter()
+        .find(|c| c.standing == Standing::Advised)
+        .or(choices.first());
+    let mut list = vec![
+        Caution::Lethal {
+            highest_v: crest,
+            hold_s,
+        },
+        Caution::Isolation,
+    ];
+    if let Some(fuse) = advised.and_then(|c| c.fuse.as_ref()) {
+        list.push(Caution::Fuse {
+            rating_a: fuse.rating_a,
+            running_a: fuse.running_a,
+            standard: fuse.standard,
+        });
+    }
+    let resistor = choices.iter().find(|c| c.id == "series-resistor");
+    if let Some(place) = resistor
+        .and_then(|c| c.rating.as_ref())
+        .and_then(|r| r.places.first().map(|p| (r.worst_w, p.surface_c)))
+    {
+        list.push(Caution::HotResistor {
+            watts_w: place.0,
+            surface_c: place.1,
+        });
+    }
+    let bucking = choices
+        .iter()
+        .filter(|c| c.id.starts_with("bucking"))
+        .find_map(|c| c.part_value);
+    if let Some(volts) = bucking {
+        let ratio = volts / adaptation::bucking_primary(model.design_line);
+        list.push(Caution::BuckingReversed {
+            set_v: outlet.usual_v * (1.0 + ratio),
+        });
+    }
+    if let Some(cold) = advised.and_then(|c| c.cold_start.as_ref()) {
+        for c in &cold.capacitors {
+            if let Some(rated_v) = c.rated_v.filter(|rated| c.peak_v > *rated) {
+                list.push(Caution::CapacitorAtSwitchOn {
+                    name: c.name.clone(),
+                    peak_v: c.peak_v,
+                    rated_v,
+                });
+            }
+        }
+    }
+    list.extend([
+        Caution::LineCapacitors,
+        Caution::FirstPowerUp,
+        Caution::NoSignal,
+        Caution::NotExamined,
+        Caution::LocalCodes,
+    ]);
+    list
 }

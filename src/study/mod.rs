@@ -2,16 +2,27 @@
 
 mod advice;
 mod assumption;
+mod band;
 mod caution;
+mod cold_start;
+mod faults;
+mod fuse;
+mod judge;
 mod outlet;
 mod plan;
+mod rating;
 mod reading;
+mod settle;
 mod sweep;
 mod target;
 
 pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
+pub use band::Band;
 pub use caution::Caution;
+pub use cold_start::{CapacitorAtStart, ColdStart};
+pub use faults::{FaultReport, FuseAction};
+pub use fuse::FuseReport;
 pub use outlet::{OutletChoice, OutletVolts};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
@@ -21,6 +32,7 @@ pub use reading::{
     LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
     read,
 };
+pub use rating::{PlaceReport, RatingReport};
 pub use sweep::{Over, Quantity as SweepQuantity, Sweep, SweepRequest, sweep};
 pub use target::Goal;
 

@@ -143,7 +143,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
             Over::Line => (x, 0.0),
             Over::Resistor => (usual, x),
         };
-        let part = Dropper { ohms, size: None };
+        let part = Dropper::bare(ohms);
         let operation = receiver.run(line, &part, near.as_ref())?;
         let all = quantities(&reading::read(&receiver, &operation));
         let chosen = match &columns {

@@ -1,0 +1,108 @@
+//! An incandescent lamp in series: a bench tool, shown for what it would do.
+
+use super::resistor::Dropper;
+use super::{Adaptation, Duty, Part, Unknown};
+use crate::catalogue::{Catalogue, LampKind, LampType};
+use crate::circuit::{CircuitError, Network, Node};
+use crate::quantity::Quantity;
+use crate::receiver::{Inserted, LAMP_EXPONENT, MainsLead};
+
+/// The series lamp as an adaptation.
+#[derive(Debug, Clone, Copy)]
+pub struct SeriesLamp {
+    /// Design line of the set, V: 120 V lamps below 150 V, 230 V lamps above.
+    pub design_line: f64,
+}
+
+/// A lamp settled at a resistance.
+#[derive(Debug, Clone)]
+pub struct LitLamp {
+    /// Name.
+    pub name: String,
+    /// Rated volts.
+    pub volts: f64,
+    /// Rated amperes.
+    pub amps: f64,
+    /// Resistance as lit, Ω.
+    pub ohms: f64,
+}
+
+impl LitLamp {
+    fn new(kind: &LampType) -> LitLamp {
+        let (volts, amps) = (kind.volts.si(), kind.amps.si());
+        LitLamp {
+            name: kind.name.clone(),
+            volts,
+            amps,
+            ohms: 0.5 * volts / amps,
+        }
+    }
+}
+
+impl MainsLead for LitLamp {
+    fn insert(&self, net: &mut Network, outlet: Node, neutral: Node) -> Result<Inserted, CircuitError> {
+        Dropper::bare(self.ohms).insert(net, outlet, neutral)
+    }
+}
+
+impl Part for LitLamp {
+    fn describe(&self) -> String {
+        format!("lamp {}", self.name)
+    }
+    fn value(&self) -> f64 {
+        self.ohms
+    }
+    /// `I = I0 (V/V0)^0.54`, so `R = V/I` at the volts across it.
+    fn hot_ohms(&self, _: f64, volts: f64) -> Option<f64> {
+        let share = (volts / self.volts).max(1e-3);
+        Some(self.volts / self.amps * share.powf(1.0 - LAMP_EXPONENT))
+    }
+    /// Cold tungsten has about a fifteenth of its lit resistance (100 W 120 V: 9.5 Ω against 144 Ω, a public article).
+    fn cold(&self) -> Option<Box<dyn Part>> {
+        self.with_ohms(self.volts / self.amps / 15.0)
+    }
+    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
+        Box::new(self.clone())
+    }
+    fn with_ohms(&self, ohms: f64) -> Option<Box<dyn Part>> {
+        Some(Box::new(LitLamp {
+            ohms,
+            ..self.clone()
+        }))
+    }
+}
+
+impl Adaptation for SeriesLamp {
+    fn id(&self) -> &'static str {
+        "lamp"
+    }
+    fn title(&self) -> &'static str {
+        "Series lamp (on the bench)"
+    }
+    fn unknown(&self) -> Option<Unknown> {
+        None
+    }
+    fn value_unit(&self) -> Option<&'static str> {
+        Some("Ω")
+    }
+    fn caveat(&self) -> Option<&'static str> {
+        Some(
+            "its resistance follows the load, so it hides a fault, and another lamp is another set: never left in",
+        )
+    }
+    fn is_bench_tool(&self) -> bool {
+        true
+    }
+    fn exact(&self, _: f64, _: &Duty) -> Box<dyn Part> {
+        Box::new(Dropper::bare(0.0))
+    }
+    fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
+        let rated = if self.design_line < 150.0 { 120.0 } else { 230.0 };
+        Catalogue::built_in()
+            .lamps()
+            .iter()
+            .filter(|l| l.kind == LampKind::ALamp && (l.volts.si() - rated).abs() < 1.0)
+            .map(|l| -> Box<dyn Part> { Box::new(LitLamp::new(l)) })
+            .collect()
+    }
+}

@@ -1,0 +1,97 @@
+//! Another tap of the set's own primary.
+
+use super::{Adaptation, Duty, Part, Unknown};
+use crate::circuit::{CircuitError, Network, Node, Winding};
+use crate::quantity::{Quantity, Voltage, show_plain};
+use crate::receiver::{Inserted, MainsLead};
+
+/// The taps of the set's primary as an adaptation.
+#[derive(Debug, Clone, Default)]
+pub struct Taps {
+    /// Tap volts.
+    pub taps: Vec<f64>,
+    /// The tap now connected: the design line of the profile.
+    pub now: f64,
+}
+
+/// The set moved to a tap of `volts`.
+///
+/// More turns in the primary are, seen from the rest of the set, an ideal step-down of the same ratio; the copper of
+/// the extra turns, some per cent of the primary's, is left out (a few hundredths of a per cent of the volts).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tap {
+    /// Volts marked on the tap.
+    pub volts: f64,
+    /// The tap the profile describes.
+    pub now: f64,
+}
+
+impl MainsLead for Tap {
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError> {
+        let set = net.node("at the described tap");
+        net.transformer(
+            "primary taps",
+            vec![
+                Winding {
+                    start: outlet,
+                    end: neutral,
+                    turns: 1.0,
+                },
+                Winding {
+                    start: set,
+                    end: neutral,
+                    turns: self.now / self.volts,
+                },
+            ],
+        )?;
+        Ok(Inserted {
+            set,
+            parts: Vec::new(),
+        })
+    }
+}
+
+impl Part for Tap {
+    fn describe(&self) -> String {
+        format!("move the primary to its {} tap", show_plain(Voltage::from_si(self.volts)))
+    }
+    fn value(&self) -> f64 {
+        self.volts
+    }
+    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
+        Box::new(*self)
+    }
+}
+
+impl Adaptation for Taps {
+    fn id(&self) -> &'static str {
+        "tap"
+    }
+    fn title(&self) -> &'static str {
+        "Another primary tap"
+    }
+    fn unknown(&self) -> Option<Unknown> {
+        None
+    }
+    fn value_unit(&self) -> Option<&'static str> {
+        Some("V")
+    }
+    fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
+        Box::new(Tap {
+            volts: if value > 0.0 { value } else { self.now },
+            now: self.now,
+        })
+    }
+    fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+        self.taps
+            .iter()
+            .filter(|v| (**v / self.now - 1.0).abs() > 1e-6)
+            .map(|v| self.exact(*v, duty))
+            .collect()
+    }
+}

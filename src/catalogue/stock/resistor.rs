@@ -1,0 +1,157 @@
+//! Wirewound power resistors: families, ratings, derating, surface temperature.
+
+use super::rows;
+use crate::preferred::{Series, in_range};
+use std::sync::OnceLock;
+
+const CSV: &str = include_str!("../data/stock_resistors.csv");
+
+/// Old round values in which wirewound power resistors are still stocked, Ω (from memory).
+const ROUND_OHMS: [f64; 14] = [
+    1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0,
+];
+/// Surface rise of a bare wirewound at its full rating, K (US trade figure, from memory, weak: ±20 %).
+const RISE_AT_RATING_K: f64 = 300.0;
+/// Exponent of that rise in the share of the rating: gives 191 K at a half, 122 K at a quarter (fit to the same
+/// memory).
+const RISE_EXPONENT: f64 = 0.65;
+
+/// A size in which wirewound resistors are made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResistorSize {
+    /// Construction.
+    pub family: String,
+    /// Printed rating, W.
+    pub rating_w: f64,
+    /// Air temperature up to which the rating holds, °C.
+    pub rated_at_c: f64,
+    /// Temperature at which nothing is left of it, °C.
+    pub zero_at_c: f64,
+    /// Element over ambient on the standard plate, K/W; housed types only.
+    pub plate_k_per_w: Option<f64>,
+    /// Share of the printed watts that is left without a plate; housed types only.
+    pub unmounted_share: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+impl ResistorSize {
+    /// Watts it may lose in air of `ambient_c`: the printed rating on a straight line from `rated_at_c` to zero at
+    /// `zero_at_c`, and the unmounted share where there is no plate.
+    pub fn derated_w(&self, ambient_c: f64) -> f64 {
+        let share = (self.zero_at_c - ambient_c) / (self.zero_at_c - self.rated_at_c);
+        self.rating_w * share.clamp(0.0, 1.0) * self.unmounted_share.unwrap_or(1.0)
+    }
+
+    /// Surface temperature in °C when it loses `watts` in air of `ambient_c`: housed types on their plate
+    /// by the maker's thermal resistance of the element, the others by `300 K · (P/rating)^0.65`.
+    pub fn surface_c(&self, watts: f64, ambient_c: f64) -> f64 {
+        match self.plate_k_per_w {
+            Some(k_per_w) => ambient_c + k_per_w * watts,
+            None => {
+                let rating = self.rating_w * self.unmounted_share.unwrap_or(1.0);
+                ambient_c + RISE_AT_RATING_K * (watts / rating).powf(RISE_EXPONENT)
+            }
+        }
+    }
+}
+
+/// Sizes of wirewound resistors, smallest rating first.
+pub fn resistor_sizes() -> &'static [ResistorSize] {
+    static LIST: OnceLock<Vec<ResistorSize>> = OnceLock::new();
+    LIST.get_or_init(|| {
+        let mut list = rows(CSV, |row| {
+            Some(ResistorSize {
+                family: row.get(0)?.to_owned(),
+                rating_w: row.get(1)?.parse().ok()?,
+                rated_at_c: row.get(2)?.parse().ok()?,
+                zero_at_c: row.get(3)?.parse().ok()?,
+                plate_k_per_w: row.get(4)?.parse().ok(),
+                unmounted_share: row.get(5)?.parse().ok(),
+                source: row.get(6)?.to_owned(),
+            })
+        });
+        list.sort_by(|a, b| a.rating_w.total_cmp(&b.rating_w));
+        list
+    })
+}
+
+/// Stock resistor values from 1 to 1000 Ω: the E12 series (IEC 60063) and the old round values.
+pub fn resistor_values() -> Vec<f64> {
+    let mut list = in_range(Series::E12, 1.0, 1000.0).unwrap_or_default();
+    list.extend(ROUND_OHMS);
+    list.sort_by(f64::total_cmp);
+    list.dedup_by(|a, b| (*a / *b - 1.0).abs() < 1e-9);
+    list
+}
+
+/// The two stock values around `ohms` (fewer at the ends), nearest by ratio first.
+pub fn resistors_near(ohms: f64) -> Vec<f64> {
+    let list = resistor_values();
+    let below = list.iter().rev().find(|v| **v <= ohms);
+    let above = list.iter().find(|v| **v > ohms);
+    let mut near: Vec<f64> = below.into_iter().chain(above).copied().collect();
+    near.sort_by(|a, b| (a / ohms).ln().abs().total_cmp(&(b / ohms).ln().abs()));
+    near
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn size(family: &str, rating: f64) -> &'static ResistorSize {
+        resistor_sizes()
+            .iter()
+            .find(|s| s.family == family && s.rating_w == rating)
+            .unwrap()
+    }
+
+    #[test]
+    fn every_row_is_read() {
+        assert_eq!(resistor_sizes().len(), CSV.lines().count() - 1);
+        assert!(resistor_sizes().iter().all(|s| !s.source.is_empty()));
+    }
+
+    #[test]
+    fn near_values_stand_on_both_sides() {
+        // IEC 60063 E12 (from memory): 18, 22, 27; old round values 15, 20, 25, 30
+        assert_eq!(resistors_near(25.5), vec![25.0, 27.0]);
+        assert_eq!(resistors_near(18.0), vec![18.0, 20.0]);
+    }
+
+    #[test]
+    fn published_derating_points() {
+        // commercial silicone-coated axial, 40 to 275 °C: 1.00 at 40, 0.91 at 60, 0.83 at 80 °C (maker's data
+        // sheet, HTR India); characteristic V, 25 to 350 °C: 0.95, 0.89, 0.83; housed, 25 to 200 °C: 0.91, 0.80, 0.69
+        // (Welwyn WH and Arcol HS series data sheets)
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 0.0075, "{a} for {b}");
+        let share = |s: &ResistorSize, c| s.derated_w(c) / s.rating_w;
+        let axial = size("ceramic-cased", 10.0);
+        near(share(axial, 40.0), 1.0);
+        near(share(axial, 60.0), 0.91);
+        near(share(axial, 80.0), 0.83);
+        let tubular = size("tubular vitreous", 50.0);
+        near(share(tubular, 40.0), 0.95);
+        near(share(tubular, 60.0), 0.89);
+        near(share(tubular, 80.0), 0.83);
+        let housed = size("aluminium-housed on its plate", 25.0);
+        near(share(housed, 40.0), 0.91);
+        near(share(housed, 60.0), 0.80);
+        near(share(housed, 80.0), 0.69);
+    }
+
+    #[test]
+    fn published_element_temperatures() {
+        // Welwyn WH series data sheet: 25 W part at 6 K/W, 25 °C, full load: 175 °C; 50 W at 3.5 K/W: 200 °C
+        let plate = "aluminium-housed on its plate";
+        assert!((size(plate, 25.0).surface_c(25.0, 25.0) - 175.0).abs() < 1e-9);
+        assert!((size(plate, 50.0).surface_c(50.0, 25.0) - 200.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_housed_part_without_its_plate_keeps_a_sixth() {
+        // flat-pack film type: 30 W on its chassis, 5 W in free air (maker's data sheet, Caddock MP330)
+        let bare = size("aluminium-housed without plate", 25.0);
+        assert!((bare.derated_w(25.0) - 25.0 / 6.0).abs() < 0.01);
+    }
+}

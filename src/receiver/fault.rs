@@ -1,0 +1,79 @@
+//! Faults inside a set, as changes to its model or its network.
+
+use super::model::Model;
+
+/// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
+/// wiring as well; the two together are of this order (IEC TR 60725 reference impedance: 0.4 Ω).
+pub const SHORT_OHMS: f64 = 0.5;
+
+/// A fault of the set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fault {
+    /// The first filter capacitor is a dead short.
+    FirstCapacitorShorted,
+    /// B+ is shorted to chassis, after the filter.
+    BPlusShorted,
+    /// One half of the high-voltage winding is shorted, end to centre tap.
+    HalfWindingShorted,
+    /// A rectifier plate touches the filament.
+    PlateToFilament,
+    /// The primary is shorted, behind whatever stands in the lead.
+    PrimaryShorted,
+    /// The output tube is out of its socket.
+    OutputTubeOut,
+    /// Every tube but the rectifier is out.
+    LoadsOut,
+}
+
+impl Fault {
+    /// All faults, in the order of the reports.
+    pub const ALL: [Fault; 7] = [
+        Fault::FirstCapacitorShorted,
+        Fault::BPlusShorted,
+        Fault::HalfWindingShorted,
+        Fault::PlateToFilament,
+        Fault::PrimaryShorted,
+        Fault::OutputTubeOut,
+        Fault::LoadsOut,
+    ];
+
+    /// Name on reports.
+    pub fn title(self) -> &'static str {
+        match self {
+            Fault::FirstCapacitorShorted => "first filter capacitor shorted",
+            Fault::BPlusShorted => "B+ shorted after the filter",
+            Fault::HalfWindingShorted => "half of the HV winding shorted",
+            Fault::PlateToFilament => "rectifier plate to filament",
+            Fault::PrimaryShorted => "primary shorted behind the part",
+            Fault::OutputTubeOut => "output tube removed",
+            Fault::LoadsOut => "all tubes but the rectifier removed",
+        }
+    }
+
+    /// The model with the fault, where it is a matter of what is in the sockets.
+    pub(super) fn changed(self, model: &Model) -> Option<Model> {
+        let gone = |output: bool| match self {
+            Fault::OutputTubeOut => output,
+            Fault::LoadsOut => true,
+            _ => false,
+        };
+        if !matches!(self, Fault::OutputTubeOut | Fault::LoadsOut) {
+            return None;
+        }
+        let mut changed = model.clone();
+        let mut sockets = Vec::new();
+        for tube in &mut changed.tubes {
+            if gone(tube.output) {
+                tube.current_factor = 0.0;
+                sockets.push(tube.socket);
+            }
+        }
+        for winding in &mut changed.windings {
+            winding.filaments.retain(|f| match f.socket {
+                Some(socket) => self != Fault::LoadsOut && !sockets.contains(&socket),
+                None => true,
+            });
+        }
+        Some(changed)
+    }
+}

@@ -1,0 +1,85 @@
+//! Cold heaters: what the set takes at switch-on, and how long the heaters need.
+//!
+//! One heater stands for all on the tubes' winding: resistance `R = Rh·(T/Th)^1.2` and radiated power
+//! `P = Ph·(T/Th)^4` (tungsten, design section 3), heat capacity fitted to one published time. The winding behind
+//! whatever stands in the lead is a source with a series resistance, found from two solved points, hot and cold.
+
+/// Hot over cold resistance of a tube heater: 1/7, the steep end of the measured 2.7 to 7.2 (gammaelectronics,
+/// audioXpress September 2004, on filaments).
+pub const HOT_OVER_COLD: f64 = 7.0;
+/// Working temperature of a heater over room temperature that goes with that ratio, R ~ T^1.2.
+fn hot_over_cold_kelvin() -> f64 {
+    HOT_OVER_COLD.powf(1.0 / 1.2)
+}
+/// Seconds from switch-on to 90 % of the final temperature at constant volts (J. A. Harper, "Kindness to filaments").
+pub const CONSTANT_VOLTS_S: f64 = 6.7;
+/// Step of the integration as a share of the time constant.
+const STEP: f64 = 1e-3;
+
+/// How a heater is fed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FedBy {
+    /// A source of `volts` (open) behind `ohms`, against a heater of `hot_ohms` at its final point.
+    Source {
+        /// Series resistance over the heater's own hot resistance.
+        series_share: f64,
+    },
+    /// A constant current.
+    ConstantCurrent,
+}
+
+/// Heating and cooling in units of the hot power at relative temperature `t`.
+fn slope(t: f64, fed: FedBy) -> f64 {
+    let r = t.powf(1.2);
+    let power = match fed {
+        // at the final point (r = 1) the power is 1
+        FedBy::Source { series_share } => {
+            let share = (1.0 + series_share) / (r + series_share);
+            share * share * r
+        }
+        FedBy::ConstantCurrent => r,
+    };
+    power - t.powi(4)
+}
+
+/// Time to 90 % of the final temperature, in units of the heater's time constant.
+fn relative_time(fed: FedBy) -> f64 {
+    let mut t = 1.0 / hot_over_cold_kelvin();
+    let mut time = 0.0;
+    while t < 0.9 && time < 100.0 {
+        // midpoint rule
+        let half = t + 0.5 * STEP * slope(t, fed);
+        t += STEP * slope(half, fed);
+        time += STEP;
+    }
+    time
+}
+
+/// Seconds from switch-on to 90 % of the final temperature.
+pub fn warm_up_seconds(fed: FedBy) -> f64 {
+    let constant_volts = relative_time(FedBy::Source { series_share: 0.0 });
+    CONSTANT_VOLTS_S * relative_time(fed) / constant_volts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slower_the_more_resistance_stands_before_it() {
+        let times: Vec<f64> = [0.0, 0.1, 0.3, 1.0]
+            .map(|series_share| warm_up_seconds(FedBy::Source { series_share }))
+            .to_vec();
+        assert!((times[0] - CONSTANT_VOLTS_S).abs() < 1e-9);
+        assert!(times.windows(2).all(|w| w[0] < w[1]));
+        println!("{times:?} {}", warm_up_seconds(FedBy::ConstantCurrent));
+    }
+
+    #[test]
+    fn constant_current_is_the_slow_end() {
+        // Harper: 6.7 s at constant volts, 12.6 s through a resistor, 21.6 s at constant current
+        let slow = warm_up_seconds(FedBy::ConstantCurrent);
+        println!("{slow}");
+        assert!(slow > warm_up_seconds(FedBy::Source { series_share: 5.0 }));
+    }
+}

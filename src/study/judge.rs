@@ -1,0 +1,358 @@
+//! Solves, buys and judges one adaptation.
+
+use super::advice::Objection;
+use super::assumption::AssumptionReport;
+use super::band;
+use super::cold_start;
+use super::faults::FaultBench;
+use super::fuse;
+use super::outlet::OutletVolts;
+use super::plan::{Choice, Day, Standing};
+use super::rating;
+use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Rating, Reading};
+use super::settle;
+use super::target::{self, Found, Goal};
+use super::StudyError;
+use crate::adaptation::{Adaptation, Duty, Part};
+use crate::catalogue::stock::FuseStandard;
+use crate::profile::PresentFuse;
+use crate::receiver::{Operation, Receiver};
+
+/// Stock parts of one adaptation that are solved through and through.
+const CANDIDATES: usize = 2;
+
+/// The three operating points of a day, the part settled at each.
+pub(super) struct DayRun {
+    pub low: Operation,
+    pub usual: Operation,
+    pub high: Operation,
+}
+
+/// Solves the day of a part.
+///
+/// # Errors
+/// A point that could not be solved.
+pub(super) fn run_day(
+    receiver: &Receiver,
+    outlet: &OutletVolts,
+    part: &dyn Part,
+    near: Option<&Operation>,
+) -> Result<DayRun, StudyError> {
+    let usual = settle::run(receiver, part, outlet.usual_v, near)?.operation;
+    let at = |line: f64| settle::run(receiver, part, line, Some(&usual)).map(|s| s.operation);
+    Ok(DayRun {
+        low: at(outlet.low_v)?,
+        high: at(outlet.high_v)?,
+        usual,
+    })
+}
+
+/// What every adaptation of a set is judged with.
+pub(super) struct Bench<'a> {
+    pub receiver: &'a Receiver,
+    pub outlet: OutletVolts,
+    pub goal: Goal,
+    pub standard: FuseStandard,
+    pub present_fuse: Option<PresentFuse>,
+    pub today: &'a DayRun,
+    pub design: &'a Reading,
+    pub assumptions: &'a [AssumptionReport],
+}
+
+/// A candidate part with everything solved.
+struct Tried {
+    part: Box<dyn Part>,
+    choice: Choice,
+    miss: f64,
+}
+
+impl Bench<'_> {
+    fn day(&self, run: &DayRun) -> Day {
+        Day {
+            low: reading::read(self.receiver, &run.low),
+            usual: reading::read(self.receiver, &run.usual),
+            high: reading::read(self.receiver, &run.high),
+        }
+    }
+
+    fn blank(adaptation: &dyn Adaptation) -> Choice {
+        Choice {
+            id: adaptation.id().to_owned(),
+            title: adaptation.title().to_owned(),
+            standing: Standing::Serves,
+            unknown: adaptation.unknown().map(|u| u.name),
+            unit: adaptation.value_unit(),
+            exact: None,
+            exact_reading: None,
+            part: None,
+            part_value: None,
+            part_rated_w: None,
+            target_miss: None,
+            day: None,
+            band: None,
+            rating: None,
+            fuse: None,
+            cold_start: None,
+            faults: Vec::new(),
+            caveat: adaptation.caveat(),
+            objections: Vec::new(),
+            not_applicable: None,
+        }
+    }
+
+    /// Judges one adaptation; the part comes back beside the choice where there is one.
+    pub fn judge(
+        &self,
+        adaptation: &dyn Adaptation,
+    ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
+        let mut choice = Bench::blank(adaptation);
+        let high = reading::read(self.receiver, &self.today.high);
+        let mut duty = Duty {
+            outlet: self.outlet.usual_v,
+            amps: high.primary_a,
+            held_amps: None,
+        };
+        let mut near = self.today.usual.clone();
+        if let Some(unknown) = adaptation.unknown() {
+            let found = target::find(
+                self.receiver,
+                adaptation,
+                unknown,
+                self.goal,
+                &duty,
+                &self.today.usual,
+            )?;
+            let Found::Value(exact, operation) = found else {
+                let above = self.goal.miss(&reading::read(self.receiver, &self.today.usual)) > 0.0;
+                choice.standing = Standing::NotApplicable;
+                choice.not_applicable = Some(
+                    if above {
+                        "it cannot bring the set to its target"
+                    } else {
+                        "the set is not above its target on this outlet"
+                    }
+                    .to_owned(),
+                );
+                return Ok((choice, None));
+            };
+            let reading = reading::read(self.receiver, &operation);
+            duty.amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
+            let part = adaptation.exact(exact, &duty);
+            let at_high = cold_start::sound(self.receiver, &*part, self.outlet.high_v, Some(&operation))?;
+            let inrush = cold_start::start(self.receiver, &*part, &at_high)?.inrush_a;
+            duty.held_amps = fuse::rating(self.standard, duty.amps, inrush)
+                .map(|r| self.standard.held_for_an_hour() * r);
+            choice.exact = Some(exact);
+            choice.exact_reading = Some(reading);
+            near = *operation;
+        }
+        let exact = choice.exact.unwrap_or(0.0);
+        // nearest the target first, by one point each; the first without an objection is taken
+        let mut parts = Vec::new();
+        for part in adaptation.stock(exact, &duty) {
+            let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(&near))?;
+            let miss = self.goal.miss(&reading::read(self.receiver, &settled.operation));
+            parts.push((miss.abs(), part));
+        }
+        parts.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut best: Option<Tried> = None;
+        for (_, part) in parts.into_iter().take(CANDIDATES) {
+            if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
+                break;
+            }
+            let tried = self.try_part(adaptation, &choice, part, &near)?;
+            let better = best.as_ref().is_none_or(|b| {
+                let objections = |t: &Tried| t.choice.objections.len();
+                objections(&tried)
+                    .cmp(&objections(b))
+                    .then(tried.miss.abs().total_cmp(&b.miss.abs()))
+                    .is_lt()
+            });
+            if better {
+                best = Some(tried);
+            }
+        }
+        match best {
+            Some(tried) => Ok((tried.choice, Some(tried.part))),
+            None => {
+                choice.standing = Standing::NotApplicable;
+                choice.not_applicable = Some("no stock part suits this set's current".to_owned());
+                Ok((choice, None))
+            }
+        }
+    }
+
+    fn try_part(
+        &self,
+        adaptation: &dyn Adaptation,
+        blank: &Choice,
+        part: Box<dyn Part>,
+        near: &Operation,
+    ) -> Result<Tried, StudyError> {
+        let run = run_day(self.receiver, &self.outlet, &*part, Some(near))?;
+        // faults and start are those of the part as it stands at high line
+        let settled = settle::run(self.receiver, &*part, self.outlet.high_v, Some(&run.high))?;
+        let warm: &dyn Part = settled.part.as_deref().unwrap_or(&*part);
+        let mut choice = blank.clone();
+        let day = self.day(&run);
+        let cold = cold_start::start(self.receiver, warm, &run.high)?;
+        let fuse = fuse::report(
+            self.standard,
+            day.high.line_a,
+            cold.inrush_a,
+            self.present_fuse,
+        );
+        let rating = rating::rate(warm, day.high.lead_w);
+        if let Some(fuse_a) = fuse.rating_a
+            && !adaptation.is_bench_tool()
+        {
+            let bench = FaultBench {
+                receiver: self.receiver,
+                standard: self.standard,
+                fuse_a,
+                line: self.outlet.high_v,
+                rating: rating.as_ref(),
+            };
+            choice.faults = bench.all(warm, &run.high);
+        }
+        choice.band = Some(band::band(
+            self.receiver,
+            &*part,
+            &day,
+            &run.usual,
+            self.assumptions,
+        ));
+        if !part.is_nothing() {
+            choice.part = Some(part.describe());
+            choice.part_value = Some(if settled.part.is_some() { warm.value() } else { part.value() });
+        }
+        choice.part_rated_w = part.rated_watts();
+        let miss = self.goal.miss(&day.usual);
+        choice.target_miss = Some(miss);
+        choice.rating = rating;
+        choice.fuse = Some(fuse);
+        choice.cold_start = Some(cold);
+        choice.day = Some(day);
+        choice.objections = self.objections(adaptation, &choice, &*part);
+        choice.standing = if choice.objections.is_empty() {
+            Standing::Serves
+        } else {
+            Standing::Refused
+        };
+        Ok(Tried { part, choice, miss })
+    }
+
+    fn objections(
+        &self,
+        adaptation: &dyn Adaptation,
+        choice: &Choice,
+        part: &dyn Part,
+    ) -> Vec<Objection> {
+        let mut list = Vec::new();
+        let Some(day) = &choice.day else {
+            return list;
+        };
+        if adaptation.is_bench_tool() {
+            list.push(Objection::BenchOnly);
+        }
+        if day.usual.heater_excess().abs() > HEATER_GOOD {
+            list.push(Objection::HeatersAtUsual {
+                excess: day.usual.heater_excess(),
+            });
+        }
+        for reading in [&day.low, &day.high] {
+            if reading.heater_excess().abs() > HEATER_LIMIT {
+                list.push(Objection::HeatersThroughTheDay {
+                    outlet_v: reading.outlet_v,
+                    excess: reading.heater_excess(),
+                });
+            }
+        }
+        if let Some(band) = &choice.band
+            && list.is_empty()
+        {
+            for excess in [band.lowest_excess(), band.highest_excess()] {
+                if excess.abs() > HEATER_LIMIT {
+                    list.push(Objection::Band {
+                        excess,
+                        uncertain: band.heater_uncertain_v / band.heater_rated_v,
+                    });
+                }
+            }
+        }
+        self.limits(day, &mut list);
+        self.lead(choice, part, &mut list);
+        list
+    }
+
+    /// Limits of the set: design-centre ratings on the usual line, ceilings on the high one; heaters are judged apart.
+    fn limits(&self, day: &Day, list: &mut Vec<Objection>) {
+        for (reading, rating) in [
+            (&day.usual, Rating::DesignCentre),
+            (&day.high, Rating::Ceiling),
+        ] {
+            for limit in reading.beyond().filter(|l| l.rating == rating) {
+                // what the set passes on its own design line, no worse here, is not the adaptation's doing
+                let by_design = self
+                    .design
+                    .beyond()
+                    .any(|d| d.what == limit.what && limit.value <= 1.01 * d.value);
+                if !by_design && !limit.what.contains("heaters") {
+                    list.push(Objection::limit(limit, reading.outlet_v));
+                }
+            }
+        }
+    }
+
+    /// What the part itself meets: heat, place, law, fuse and faults.
+    fn lead(&self, choice: &Choice, part: &dyn Part, list: &mut Vec<Objection>) {
+        let Some(day) = &choice.day else {
+            return;
+        };
+        let heats = choice.id == "series-resistor";
+        if heats && part.rated_watts().is_none() {
+            list.push(Objection::NoSize {
+                watts_w: day.high.lead_w,
+            });
+        }
+        if let Some(rating) = &choice.rating
+            && !rating.has_place()
+        {
+            list.push(Objection::NoPlace {
+                watts_w: rating.worst_w,
+                rated_w: rating.rated_w,
+            });
+        }
+        if let Some((low, high)) = part.current_range() {
+            let amps = day.high.line_a;
+            if !(low..=high).contains(&amps) {
+                list.push(Objection::OutsideLaw { amps, low, high });
+            }
+        }
+        let Some(fuse) = &choice.fuse else {
+            return;
+        };
+        if fuse.rating_a.is_none() && !part.is_nothing() {
+            list.push(Objection::NoFuse {
+                running_a: fuse.running_a,
+            });
+        }
+        if let (Some((_, high)), Some(held)) = (part.current_range(), fuse.held_a)
+            && held > high
+        {
+            list.push(Objection::HeldAbovePart {
+                held_a: held,
+                part_a: high,
+            });
+        }
+        for fault in choice.faults.iter().filter(|f| f.burns) {
+            list.push(Objection::FaultBurns {
+                fault: fault.fault.clone(),
+                fuse_a: fuse.rating_a.unwrap_or(0.0),
+                line_a: fault.line_a.unwrap_or(0.0),
+                watts_w: fault.part_w.unwrap_or(0.0),
+                allowed_w: fault.part_allowed_w.unwrap_or(0.0),
+            });
+        }
+    }
+}

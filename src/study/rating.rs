@@ -1,0 +1,115 @@
+//! What a part that makes heat may stand, and where.
+
+use crate::adaptation::Part;
+use serde::Serialize;
+
+/// A place a resistor may be put.
+struct Place {
+    name: &'static str,
+    /// Air there with the set at work, °C (common practice, no source).
+    ambient_c: f64,
+    /// Hottest surface that place bears, °C.
+    surface_limit_c: Option<f64>,
+    /// Why.
+    rule: &'static str,
+}
+
+const PLACES: [Place; 3] = [
+    Place {
+        name: "ventilated metal box in the lead",
+        ambient_c: crate::adaptation::COOLEST_PLACE_C,
+        surface_limit_c: None,
+        rule: "nothing near it may burn; keep 25 mm clear inside",
+    },
+    Place {
+        name: "on the chassis, 25 mm clear",
+        ambient_c: 60.0,
+        // wood near a hot part in a fault, IEC (from memory)
+        surface_limit_c: Some(150.0),
+        rule: "150 °C is what wood nearby bears in a fault (IEC, from memory)",
+    },
+    Place {
+        name: "inside a wooden cabinet",
+        ambient_c: 50.0,
+        surface_limit_c: Some(90.0),
+        rule: "90 °C is what wood nearby bears (IEC, from memory)",
+    },
+];
+
+/// A part in a place.
+#[derive(Debug, Clone, Serialize)]
+pub struct PlaceReport {
+    /// Place.
+    pub place: &'static str,
+    /// Air there, °C.
+    pub ambient_c: f64,
+    /// What is left of the rating there, W.
+    pub derated_w: f64,
+    /// Heat at high line and worst tolerance over that, share.
+    pub load: f64,
+    /// Surface at high line, °C.
+    pub surface_c: f64,
+    /// Whether the place will do.
+    pub acceptable: bool,
+    /// Why or why not.
+    pub rule: &'static str,
+}
+
+/// A part's rating.
+#[derive(Debug, Clone, Serialize)]
+pub struct RatingReport {
+    /// Heat at high line and worst tolerance, W.
+    pub worst_w: f64,
+    /// Printed rating, W.
+    pub rated_w: f64,
+    /// Places.
+    pub places: Vec<PlaceReport>,
+}
+
+impl RatingReport {
+    /// What is left of the rating in the best place that will do, W; in the coolest place if none will.
+    pub fn derated_w(&self) -> f64 {
+        let best = self.places.iter().find(|p| p.acceptable);
+        best.or(self.places.first()).map_or(0.0, |p| p.derated_w)
+    }
+
+    /// Whether any place will do.
+    pub fn has_place(&self) -> bool {
+        self.places.iter().any(|p| p.acceptable)
+    }
+}
+
+/// Rates `part` for `watts` of heat at high line; `None` for parts without a rating in watts.
+pub(super) fn rate(part: &dyn Part, watts: f64) -> Option<RatingReport> {
+    let rated_w = part.rated_watts()?;
+    let tolerance = part.tolerances().first().map_or(0.0, |t| t.spread);
+    let worst_w = watts * (1.0 + tolerance);
+    let places = PLACES
+        .iter()
+        .filter_map(|place| {
+            let derated_w = part.derated_watts(place.ambient_c)?;
+            let surface_c = part.surface_c(worst_w, place.ambient_c)?;
+            let load = worst_w / derated_w;
+            let cool = place.surface_limit_c.is_none_or(|limit| surface_c <= limit);
+            let margin = crate::adaptation::RATING_MARGIN * worst_w <= derated_w * (1.0 + 1e-9);
+            Some(PlaceReport {
+                place: place.name,
+                ambient_c: place.ambient_c,
+                derated_w,
+                load,
+                surface_c,
+                acceptable: cool && margin,
+                rule: if !margin {
+                    "less than twice the watts at high line are left of its rating there"
+                } else {
+                    place.rule
+                },
+            })
+        })
+        .collect();
+    Some(RatingReport {
+        worst_w,
+        rated_w,
+        places,
+    })
+}
