@@ -30,6 +30,8 @@ pub(super) struct Stepper<'r> {
     control: Vec<f64>,
     current: Vec<f64>,
     slope: Vec<f64>,
+    /// Error of each control voltage, then the step that is to mend it.
+    miss: Vec<f64>,
     /// sin and cos at every stage, in order.
     waves: Vec<(f64, f64)>,
 }
@@ -51,6 +53,7 @@ impl<'r> Stepper<'r> {
             control: vec![0.0; net.ports],
             current: vec![0.0; net.ports],
             slope: vec![0.0; net.ports],
+            miss: vec![0.0; net.ports],
             waves,
         }
     }
@@ -130,13 +133,14 @@ impl<'r> Stepper<'r> {
         Ok(())
     }
 
-    /// Newton on `u = u_open + F·i(u)`, restricted to the ports that conduct.
+    /// Newton on `u = u_open + F·i(u)`, all ports together.
     fn solve_ports(&mut self, index: usize) -> Result<(), CircuitError> {
         let net = self.net;
         let (states, ports) = (net.states, net.ports);
         let open = |moved: &DVector<f64>, p: usize| moved[states + p];
         let mut worst = f64::INFINITY;
         let mut active: Vec<usize> = Vec::with_capacity(ports);
+        let feed = |p: usize, q: usize| net.feedback[(states + p, q)];
         for round in 0..PORT_ROUNDS {
             active.clear();
             for p in 0..ports {
@@ -149,12 +153,10 @@ impl<'r> Stepper<'r> {
             }
             worst = 0.0;
             let mut met = true;
-            let mut wanted = [0.0; 2];
-            let mut many: Vec<f64> = Vec::new();
             for p in 0..ports {
                 let mut u = open(&self.moved, p);
                 for &q in &active {
-                    u += net.feedback[(states + p, q)] * self.current[q];
+                    u += feed(p, q) * self.current[q];
                 }
                 let miss = u - self.control[p];
                 if miss.abs() > PORT_TOLERANCE + PORT_RELATIVE * open(&self.moved, p).abs() {
@@ -164,55 +166,56 @@ impl<'r> Stepper<'r> {
                 if !miss.is_finite() {
                     return Err(self.failed(index, round, worst));
                 }
-                // blocked ports take their control voltage at once, conducting ones go to Newton
-                if active.contains(&p) {
-                    if active.len() <= 2 {
-                        if let Some(place) = active.iter().position(|&a| a == p) {
-                            wanted[place] = miss;
-                        }
-                    } else {
-                        many.push(miss);
-                    }
-                } else {
-                    self.control[p] = u;
-                }
+                self.miss[p] = miss;
             }
             if met {
                 return Ok(());
             }
-            let feed = |p: usize, q: usize| net.feedback[(states + p, q)];
-            match active.len() {
-                0 => {}
-                1 => {
-                    let p = active[0];
-                    self.control[p] += wanted[0] / (1.0 - feed(p, p) * self.slope[p]);
+            // d(current) of the conducting ports, so that the blocked ones move with them in the same step
+            match active[..] {
+                [] => {}
+                [p] => {
+                    self.miss[p] /= 1.0 - feed(p, p) * self.slope[p];
                 }
-                2 => {
-                    let (p, q) = (active[0], active[1]);
+                [p, q] => {
                     let jacobian = Matrix2::new(
                         1.0 - feed(p, p) * self.slope[p],
                         -feed(p, q) * self.slope[q],
                         -feed(q, p) * self.slope[p],
                         1.0 - feed(q, q) * self.slope[q],
                     );
-                    let Some(delta) = jacobian.lu().solve(&Vector2::from(wanted)) else {
+                    let Some(delta) = jacobian
+                        .lu()
+                        .solve(&Vector2::new(self.miss[p], self.miss[q]))
+                    else {
                         return Err(self.failed(index, round, worst));
                     };
-                    self.control[p] += delta[0];
-                    self.control[q] += delta[1];
+                    self.miss[p] = delta[0];
+                    self.miss[q] = delta[1];
                 }
-                count => {
+                _ => {
+                    let count = active.len();
                     let jacobian = DMatrix::from_fn(count, count, |r, c| {
                         let unit = if r == c { 1.0 } else { 0.0 };
                         unit - feed(active[r], active[c]) * self.slope[active[c]]
                     });
-                    let Some(delta) = jacobian.lu().solve(&DVector::from_vec(many)) else {
+                    let wanted = DVector::from_fn(count, |r, _| self.miss[active[r]]);
+                    let Some(delta) = jacobian.lu().solve(&wanted) else {
                         return Err(self.failed(index, round, worst));
                     };
                     for (place, &p) in active.iter().enumerate() {
-                        self.control[p] += delta[place];
+                        self.miss[p] = delta[place];
                     }
                 }
+            }
+            for p in 0..ports {
+                let mut step = self.miss[p];
+                if self.slope[p] == 0.0 {
+                    for &q in &active {
+                        step += feed(p, q) * self.slope[q] * self.miss[q];
+                    }
+                }
+                self.control[p] += step;
             }
         }
         Err(self.failed(index, PORT_ROUNDS, worst))

@@ -182,8 +182,16 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
     let singular = |k: &DMatrix<f64>| CircuitError::Singular {
         near: weakest(network, &shape, k),
     };
-    let Some(outputs) = k.clone().lu().solve(&rhs) else {
-        return Err(singular(&k));
+    // rounding can make a number of what has no solution, so islands are looked for, not computed
+    if let Some(node) = island(network) {
+        return Err(CircuitError::Singular {
+            near: network.name(node).to_owned(),
+        });
+    }
+    let outputs = if n == 0 {
+        rhs
+    } else {
+        k.clone().lu().solve(&rhs).ok_or_else(|| singular(&k))?
     };
     if outputs.iter().any(|v| !v.is_finite()) {
         return Err(singular(&k));
@@ -199,6 +207,46 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
         shape,
         gamma_h,
     })
+}
+
+/// A node with no path to the reference through elements that relate voltages: rectifiers and current sources
+/// do not, controlled currents may.
+fn island(network: &Network) -> Option<Node> {
+    let mut group: Vec<usize> = (0..network.node_count()).collect();
+    fn root(group: &mut [usize], mut node: usize) -> usize {
+        while group[node] != node {
+            group[node] = group[group[node]];
+            node = group[node];
+        }
+        node
+    }
+    let mut join = |a: Node, b: Node| {
+        let (a, b) = (root(&mut group, a.0), root(&mut group, b.0));
+        // the reference stays its own root
+        let (low, high) = (a.min(b), a.max(b));
+        group[high] = low;
+    };
+    for element in &network.elements {
+        match &element.kind {
+            Kind::Resistor(a, b, _)
+            | Kind::Capacitor(a, b, _)
+            | Kind::Inductor(a, b, _)
+            | Kind::Voltage(a, b, _) => join(*a, *b),
+            Kind::Transformer(windings) => windings.iter().for_each(|w| join(w.start, w.end)),
+            Kind::Controlled {
+                control, leaves, ..
+            } => {
+                let mut nodes = control.iter().chain(leaves).map(|(node, _)| *node);
+                if let Some(first) = nodes.next() {
+                    nodes.for_each(|node| join(first, node));
+                }
+            }
+            Kind::Current(..) | Kind::Nonlinear { .. } => {}
+        }
+    }
+    (1..group.len())
+        .find(|&node| root(&mut group, node) != 0)
+        .map(Node)
 }
 
 /// Name of the unknown whose equation is weakest, to tell the reader where to look.

@@ -11,6 +11,10 @@ use super::reduce::{Reduced, reduce};
 use super::solution::SteadyState;
 use nalgebra::{DMatrix, DVector};
 
+/// A charge or a current that loses less than this share of itself in a cycle has no steady value: at 60 Hz a
+/// time constant of half a year, where rounding leaves about 1e-13.
+const DECAY: f64 = 1e-9;
+
 /// How finely a cycle is stepped.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Steps {
@@ -162,21 +166,32 @@ fn solve(
 
     let mut last = f64::INFINITY;
     let mut worst = 0;
+    let mut free = None;
     for round in 0..settings.rounds {
         trace.clear();
         stepper.cycle(&start, &mut end, Some(&mut sensitivity), Some(&mut trace))?;
         let scale = sizes(&trace, width, states);
         let miss = miss(&start, &end, &scale);
         worst = miss.worst;
-        if states == 0 || miss.relative <= settings.periodic {
-            return Ok(SteadyState::new(
-                network,
-                &reduced,
-                steps,
-                start,
-                trace,
-                round + 1,
-            ));
+        free = free_state(&sensitivity, &scale);
+        if miss.relative <= settings.periodic {
+            return match free {
+                Some(state) => Err(undetermined(&reduced, state)),
+                None => Ok(SteadyState::new(
+                    network,
+                    &reduced,
+                    steps,
+                    start,
+                    trace,
+                    round + 1,
+                )),
+            };
+        }
+        if free.is_some() {
+            // no Newton step exists here; a plain cycle may lead to where a rectifier conducts again
+            start.copy_from(&end);
+            last = f64::INFINITY;
+            continue;
         }
         let step = newton_step(&reduced, &sensitivity, &miss.delta)?;
         // a Newton step from far off may land further away; a plain cycle is always safe ground
@@ -193,6 +208,9 @@ fn solve(
                 state: reduced.shape.state_names[bad].clone(),
             });
         }
+    }
+    if let Some(state) = free {
+        return Err(undetermined(&reduced, state));
     }
     Err(CircuitError::NotPeriodic {
         iterations: settings.rounds,
@@ -214,13 +232,38 @@ fn newton_step(
 ) -> Result<DVector<f64>, CircuitError> {
     let states = reduced.states;
     let matrix = DMatrix::<f64>::identity(states, states) - sensitivity;
-    // a state whose own change never decays has no steady value
-    let free = (0..states).find(|&i| matrix.column(i).iter().all(|v| v.abs() < 1e-13));
-    let undetermined = |i: usize| CircuitError::Undetermined {
-        state: reduced.shape.state_names[i].clone(),
-    };
-    if let Some(i) = free {
-        return Err(undetermined(i));
+    matrix
+        .lu()
+        .solve(delta)
+        .ok_or_else(|| undetermined(reduced, 0))
+}
+
+fn undetermined(reduced: &Reduced, state: usize) -> CircuitError {
+    CircuitError::Undetermined {
+        state: reduced.shape.state_names[state].clone(),
     }
-    matrix.lu().solve(delta).ok_or_else(|| undetermined(0))
+}
+
+/// A state, or one of a group of states, of which any amount may be added and stays: `(1 − S)·d = 0`.
+///
+/// Seen by a pivot that vanishes under full pivoting, states counted in their own sizes. A state that loses
+/// less than [`DECAY`] of itself in a cycle counts as staying.
+fn free_state(sensitivity: &DMatrix<f64>, scale: &DVector<f64>) -> Option<usize> {
+    let states = scale.len();
+    if states == 0 {
+        return None;
+    }
+    let matrix = DMatrix::from_fn(states, states, |r, c| {
+        let unit = if r == c { 1.0 } else { 0.0 };
+        (unit - sensitivity[(r, c)]) * scale[c] / scale[r]
+    });
+    let factored = matrix.full_piv_lu();
+    let last = factored.u()[(states - 1, states - 1)].abs();
+    if last >= DECAY {
+        return None;
+    }
+    // the column that was left over
+    let mut places = DVector::from_fn(states, |i, _| i);
+    factored.q().inv_permute_rows(&mut places);
+    Some(places[states - 1])
 }

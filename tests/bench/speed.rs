@@ -1,0 +1,138 @@
+//! How long one answer takes, and the same network by a general-purpose ODE solver beside it.
+//!
+//! `cargo bench`. All runs start cold. The network is that of `tests/data/steady_state.json`, "today, 15 ohm
+//! in the mains lead", at the heater resistances of its solution. The ODE solver has it easy: its equations
+//! are written out by hand for this one network, four states and no matrices, where the core takes any network.
+#![allow(clippy::unwrap_used)] // a bench that cannot go on stops, and `unwrap` says where
+
+#[path = "../suite/by_hand.rs"]
+#[allow(dead_code)] // the tests use more of it
+mod by_hand;
+#[path = "../suite/supply.rs"]
+#[allow(dead_code)] // the tests use more of it
+mod supply;
+
+use by_hand::{Front, WithResistor, periodic, run};
+use divan::{Bencher, black_box};
+use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, steady_state};
+use mainsfit::profile::{Document, read};
+use mainsfit::receiver::{Receiver, Straight, complete};
+use ode_solvers::SVector;
+use supply::{Points, REFERENCE_LOAD, Supply, hang_reference_load, reference_supply};
+
+/// B+ and first capacitor of the case, by LSODA at 1e-8.
+const EXPECTED: [f64; 2] = [268.2387, 348.7103];
+/// Accuracy every way of solving is held to.
+const WANTED: f64 = 3e-4;
+/// Loosest tolerance at which the ODE solver stays within it, whatever the number of cycles.
+const LOOSE: f64 = 3e-6;
+/// Tolerance at which it is as accurate as 128 steps of the core.
+const TIGHT: f64 = 1e-7;
+/// Newton's method takes difference quotients, so it cannot be as loose.
+const FOR_NEWTON: f64 = 1e-6;
+/// Cycles from rest until nothing moves by as much any more.
+const CYCLES: usize = 60;
+
+fn main() {
+    accurate(core(128), 2e-5);
+    accurate(core(64), WANTED);
+    accurate(ode_to_rest(LOOSE), WANTED);
+    accurate(ode_to_rest(TIGHT), 2e-5);
+    accurate(ode_by_newton(FOR_NEWTON), WANTED);
+    divan::main();
+}
+
+/// A time is worth nothing beside a wrong answer.
+fn accurate(got: [f64; 2], wanted: f64) {
+    for (got, expected) in got.into_iter().zip(EXPECTED) {
+        let miss = (got / expected - 1.0).abs();
+        assert!(miss < wanted, "{got} V against {expected} V: {miss:.1e}");
+    }
+}
+
+fn case() -> (Supply, Vec<f64>) {
+    let supply = reference_supply(123.0, 15.0);
+    let heaters = [6.1427, 4.8752];
+    let ohms = supply
+        .heaters
+        .iter()
+        .zip(heaters)
+        .map(|(h, volts)| h.ohms(volts))
+        .collect();
+    (supply, ohms)
+}
+
+fn network() -> (Network, Points) {
+    let (supply, ohms) = case();
+    supply
+        .build(&ohms, &|net, at| hang_reference_load(net, at, None))
+        .unwrap()
+}
+
+fn equations() -> (WithResistor, f64) {
+    let (supply, ohms) = case();
+    let period = 1.0 / supply.frequency;
+    let front = Front::new(&supply, &ohms);
+    let system = WithResistor {
+        front,
+        supply,
+        load: REFERENCE_LOAD,
+    };
+    (system, period)
+}
+
+fn core(steps: usize) -> [f64; 2] {
+    let (net, at) = network();
+    let s = steady_state(&net, &Settings::fixed(steps), None).unwrap();
+    let volts = |a, b| s.mean(Probe::Volts(a, b));
+    [volts(at.b_plus, REFERENCE), volts(at.b_plus, at.centre)]
+}
+
+fn averages(end: &SVector<f64, 6>, period: f64) -> [f64; 2] {
+    [end[5] / period, end[4] / period]
+}
+
+/// Switched on from rest and waited out.
+fn ode_to_rest(tolerance: f64) -> [f64; 2] {
+    let (system, period) = equations();
+    let before = CYCLES as f64 * period;
+    let mut y = run(&system, 0.0, before, SVector::<f64, 6>::zeros(), tolerance);
+    y[4] = 0.0;
+    y[5] = 0.0;
+    averages(&run(&system, before, before + period, y, tolerance), period)
+}
+
+/// The same solver inside Newton's method on the one-cycle map.
+fn ode_by_newton(tolerance: f64) -> [f64; 2] {
+    let (system, period) = equations();
+    let (_, end) = periodic(&system, period, SVector::<f64, 6>::zeros(), 4, tolerance);
+    averages(&end, period)
+}
+
+#[divan::bench(name = "steady state, circuit core", args = [64, 128])]
+fn steady(bencher: Bencher<'_, '_>, steps: usize) {
+    let (net, _) = network();
+    let settings = Settings::fixed(steps);
+    bencher.bench(|| steady_state(black_box(&net), &settings, None).unwrap());
+}
+
+#[divan::bench(name = "steady state, ODE solver waited out", args = [LOOSE, TIGHT])]
+fn waited_out(tolerance: f64) -> [f64; 2] {
+    ode_to_rest(tolerance)
+}
+
+#[divan::bench(name = "steady state, ODE solver, Newton on the cycle")]
+fn by_newton() -> [f64; 2] {
+    ode_by_newton(FOR_NEWTON)
+}
+
+#[divan::bench(name = "receiver, console-1936 at 123 V")]
+fn receiver(bencher: Bencher<'_, '_>) {
+    let text = include_str!("../../profiles/console-1936.yaml");
+    let document = Document::parse("console-1936.yaml", text.as_bytes()).unwrap();
+    let (profile, _) = read(&document)
+        .map_err(|problems| problems.render())
+        .unwrap();
+    let receiver = Receiver::new(complete(&profile).unwrap().0, None).unwrap();
+    bencher.bench(|| receiver.run(black_box(123.0), &Straight, None).unwrap());
+}

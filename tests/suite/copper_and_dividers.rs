@@ -1,0 +1,225 @@
+//! Copper by temperature, and dividers across a coil.
+
+use crate::table::{Allowed, Group, Row};
+use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
+use mainsfit::receiver::thermal::{coil_ohms, copper_celsius, copper_ohms};
+use std::sync::OnceLock;
+
+/// Sources: IEC 60028 (annealed copper: 0.00393 per kelvin at 20 °C, from memory); the rest is the rise by
+/// resistance `T2 = R2/R1 (234.5 + T1) − 234.5`, worked out apart from this project.
+fn copper(rows: &mut Vec<Row>) {
+    let iec = "IEC 60028, from memory";
+    let rise = "rise by resistance, k = 234.5";
+    let mut add = |check: &str, source: &str, unit, expected, got, allowed| {
+        rows.push(Row::new(check, source, unit, expected, got, allowed));
+    };
+    let coefficient = copper_ohms(1.0, 21.0) - 1.0;
+    add(
+        "temperature coefficient at 20 °C",
+        iec,
+        "/K",
+        0.00393,
+        coefficient,
+        Allowed::Share(1e-9),
+    );
+    let cases = [
+        (1000.0, 20.0, 1200.0, 70.9),
+        (1000.0, 20.0, 1110.0, 48.0),
+        (1140.0, 22.0, 1400.0, 80.5),
+    ];
+    for (cold, at, hot, celsius) in cases {
+        add(
+            &format!("{cold} Ω at {at} °C, {hot} Ω hot"),
+            rise,
+            "°C",
+            celsius,
+            copper_celsius(cold, at, hot),
+            Allowed::Amount(0.06),
+        );
+    }
+    let at_80 = copper_ohms(1800.0 / copper_ohms(1.0, 25.0), 80.0);
+    add(
+        "1800 Ω at 25 °C, brought to 80 °C",
+        rise,
+        "Ω",
+        2181.5,
+        at_80,
+        Allowed::Amount(0.3),
+    );
+    add(
+        "coil of 1043 Ω at 22 °C, 1160 Ω after an hour: rise",
+        "common practice, no source",
+        "K",
+        29.0,
+        copper_celsius(1043.0, 22.0, 1160.0) - 22.0,
+        Allowed::Amount(0.5),
+    );
+    // heat balance on paper: T = room + rth·I²·R(T) with R linear in T
+    let (rth, amps) = (8.0, 0.065);
+    let ohms = coil_ohms(1043.0, 22.0, rth, amps);
+    let from_temperature = copper_ohms(
+        1043.0 / copper_ohms(1.0, 22.0),
+        22.0 + rth * amps * amps * ohms,
+    );
+    add(
+        "coil in balance with its own heat",
+        "its own heat balance",
+        "Ω",
+        from_temperature,
+        ohms,
+        Allowed::Share(1e-9),
+    );
+}
+
+/// A coil of 1160 Ω with 62.6 V across it and 500 k + 100 k + 25 k over it, taps read by a meter of `meter` Ω.
+/// Source: Ohm's law; readings by common practice, no source.
+fn divider(rows: &mut Vec<Row>) {
+    let mut net = Network::new(60.0, "chassis").unwrap();
+    let [centre, output, rf] = ["centre tap", "output", "rf"].map(|name| net.node(name));
+    let source = net
+        .voltage("drop", REFERENCE, centre, Wave::Constant(62.6))
+        .unwrap();
+    let coil = net.resistor("coil", REFERENCE, centre, 1160.0).unwrap();
+    net.resistor("500 k", centre, output, 500e3).unwrap();
+    net.resistor("100 k", output, rf, 100e3).unwrap();
+    let last = net.resistor("25 k", rf, REFERENCE, 25e3).unwrap();
+    let unloaded = steady_state(&net, &Settings::default(), None).unwrap();
+    let volts = |s: &mainsfit::circuit::SteadyState, node| s.mean(Probe::Volts(node, REFERENCE));
+    let total = unloaded.mean(Probe::Amps(source)).abs();
+    let ohms = "Ohm's law";
+    let bench = "common practice, no source";
+    let mut add = |check: &str, source: &str, unit, expected, got, allowed| {
+        rows.push(Row::new(check, source, unit, expected, got, allowed));
+    };
+    let exact = Allowed::Share(1e-6);
+    add(
+        "output tap, no meter",
+        ohms,
+        "V",
+        -62.6 * 125.0 / 625.0,
+        volts(&unloaded, output),
+        exact,
+    );
+    add(
+        "RF tap, no meter",
+        ohms,
+        "V",
+        -62.6 * 25.0 / 625.0,
+        volts(&unloaded, rf),
+        exact,
+    );
+    add(
+        "RF tap",
+        bench,
+        "V",
+        -2.5,
+        volts(&unloaded, rf),
+        Allowed::Amount(0.05),
+    );
+    let through = 1e3 * unloaded.mean(Probe::Amps(last)).abs();
+    add(
+        "current of the divider",
+        bench,
+        "mA",
+        0.1,
+        through,
+        Allowed::Amount(0.005),
+    );
+    let lost = 1160.0 - 62.6 / total;
+    add(
+        "coil and divider: less than the coil by",
+        bench,
+        "Ω",
+        2.0,
+        lost,
+        Allowed::Amount(0.5),
+    );
+    add(
+        "coil and divider: current in all",
+        bench,
+        "mA",
+        54.1,
+        1e3 * total,
+        Allowed::Amount(0.05),
+    );
+    let alone = 1e3 * unloaded.mean(Probe::Amps(coil)).abs();
+    add("coil alone", ohms, "mA", 62.6e3 / 1160.0, alone, exact);
+
+    // a digital meter of 10 MΩ on the tap: 500 k parallel to 125 k is 100 k of source
+    net.resistor("meter", output, REFERENCE, 10e6).unwrap();
+    let metered = steady_state(&net, &Settings::default(), None).unwrap();
+    let expected = -62.6 * 125.0 / 625.0 * 10e6 / 10.1e6;
+    add(
+        "output tap, 10 MΩ meter",
+        ohms,
+        "V",
+        expected,
+        volts(&metered, output),
+        exact,
+    );
+    add(
+        "output tap, 10 MΩ meter",
+        bench,
+        "V",
+        -12.45,
+        volts(&metered, output),
+        Allowed::Amount(0.1),
+    );
+}
+
+/// Meters of old and new kinds on dividers. Source: Ohm's law, worked out apart from this project.
+fn meters(rows: &mut Vec<Row>) {
+    let cases = [
+        (250.0, 100e3, 100e3, 250e3, 104.2),
+        (250.0, 100e3, 100e3, 50e3, 62.5),
+        (250.0, 100e3, 100e3, 5e6, 123.8),
+        (250.0, 100e3, 100e3, 10e6, 124.4),
+        (61.0, 330e3, 115e3, 250e3, 11.75),
+        (61.0, 330e3, 115e3, 5e6, 15.50),
+        (61.0, 330e3, 115e3, 10e6, 15.63),
+    ];
+    for (volts, upper, lower, meter, reads) in cases {
+        let mut net = Network::new(60.0, "chassis").unwrap();
+        let (top, tap) = (net.node("top"), net.node("tap"));
+        net.voltage("supply", top, REFERENCE, Wave::Constant(volts))
+            .unwrap();
+        net.resistor("upper", top, tap, upper).unwrap();
+        net.resistor("lower", tap, REFERENCE, lower).unwrap();
+        net.resistor("meter", tap, REFERENCE, meter).unwrap();
+        let s = steady_state(&net, &Settings::default(), None).unwrap();
+        rows.push(Row::new(
+            format!(
+                "{} kΩ over {} kΩ on {volts} V, meter of {} kΩ",
+                upper / 1e3,
+                lower / 1e3,
+                meter / 1e3
+            ),
+            "Ohm's law, elsewhere",
+            "V",
+            reads,
+            s.mean(Probe::Volts(tap, REFERENCE)),
+            Allowed::Amount(if reads < 50.0 { 0.006 } else { 0.06 }),
+        ));
+    }
+}
+
+pub fn group() -> &'static Group {
+    static GROUP: OnceLock<Group> = OnceLock::new();
+    GROUP.get_or_init(|| {
+        let mut rows = Vec::new();
+        copper(&mut rows);
+        divider(&mut rows);
+        meters(&mut rows);
+        Group {
+            title: "Copper and dividers",
+            about: "Resistance of copper by temperature, and a bias divider over a field coil with and \
+                    without a meter on its taps, solved by the circuit core.",
+            rows,
+        }
+    })
+}
+
+#[test]
+fn copper_and_dividers_are_those_of_paper() {
+    group().assert();
+}
