@@ -40,7 +40,12 @@ impl LitLamp {
 }
 
 impl MainsLead for LitLamp {
-    fn insert(&self, net: &mut Network, outlet: Node, neutral: Node) -> Result<Inserted, CircuitError> {
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError> {
         Dropper::bare(self.ohms).insert(net, outlet, neutral)
     }
 }
@@ -97,7 +102,11 @@ impl Adaptation for SeriesLamp {
         Box::new(Dropper::bare(0.0))
     }
     fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let rated = if self.design_line < 150.0 { 120.0 } else { 230.0 };
+        let rated = if self.design_line < 150.0 {
+            120.0
+        } else {
+            230.0
+        };
         Catalogue::built_in()
             .lamps()
             .iter()

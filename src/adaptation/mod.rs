@@ -10,11 +10,11 @@ mod tap;
 mod thermistor;
 mod variac;
 
+pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use lamp::{LitLamp, SeriesLamp};
 pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
 pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
-pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use variac::{Variac, VariacSetting};
 
 use crate::receiver::{MainsLead, Straight};
@@ -62,6 +62,14 @@ pub trait Part: MainsLead + Send + Sync {
     }
     /// What is left of that rating in air of `ambient_c` °C.
     fn derated_watts(&self, _ambient_c: f64) -> Option<f64> {
+        None
+    }
+    /// Overload borne for 5 s, as a multiple of the printed rating.
+    fn overload_5s(&self) -> Option<f64> {
+        None
+    }
+    /// The next larger size of a part that can be had larger.
+    fn larger(&self) -> Option<Box<dyn Part>> {
         None
     }
     /// Surface temperature in °C when it loses `watts` in air of `ambient_c` °C.

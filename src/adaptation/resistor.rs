@@ -41,6 +41,8 @@ pub struct Build {
     pub size: ResistorSize,
     /// How joined.
     pub joined: Joined,
+    /// True for a part the owner has: no larger one is to be had.
+    pub own: bool,
 }
 
 impl Build {
@@ -114,6 +116,22 @@ impl Part for Dropper {
             .as_ref()
             .map(|b| b.size.derated_w(ambient_c) * b.parts())
     }
+    fn overload_5s(&self) -> Option<f64> {
+        self.build.as_ref().map(|b| b.size.overload_5s)
+    }
+    fn larger(&self) -> Option<Box<dyn Part>> {
+        let build = self.build.as_ref().filter(|b| !b.own)?;
+        let size = stock::resistor_sizes()
+            .iter()
+            .find(|s| s.unmounted_share.is_none() && s.rating_w > build.size.rating_w)?;
+        Some(Box::new(Dropper {
+            ohms: self.ohms,
+            build: Some(Build {
+                size: size.clone(),
+                ..build.clone()
+            }),
+        }))
+    }
     fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
         self.build
             .as_ref()
@@ -143,7 +161,8 @@ impl Part for Dropper {
 fn needed(duty: &Duty, ohms: f64) -> f64 {
     let worst = ohms * (1.0 + VALUE_TOLERANCE);
     let running = RATING_MARGIN * duty.amps * duty.amps * worst;
-    duty.held_amps.map_or(running, |i| running.max(i * i * worst))
+    duty.held_amps
+        .map_or(running, |i| running.max(i * i * worst))
 }
 
 /// The smallest stock build of `ohms` that covers its duty: one part, else two in series where half the value is
@@ -158,14 +177,13 @@ fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     let find = |share: f64| {
         stock::resistor_sizes()
             .iter()
-            .find(|s| {
-                s.unmounted_share.is_none() && s.derated_w(COOLEST_PLACE_C) >= share * watts
-            })
+            .find(|s| s.unmounted_share.is_none() && s.derated_w(COOLEST_PLACE_C) >= share * watts)
             .cloned()
     };
     let single = find(1.0).map(|size| Build {
         size,
         joined: Joined::Single,
+        own: false,
     });
     single.or_else(|| {
         let joined = if stocked(ohms / 2.0) {
@@ -175,7 +193,8 @@ fn build(duty: &Duty, ohms: f64) -> Option<Build> {
         } else {
             return None;
         };
-        find(0.5).map(|size| Build { size, joined })
+        let own = false;
+        find(0.5).map(|size| Build { size, joined, own })
     })
 }
 
@@ -210,7 +229,8 @@ impl Adaptation for SeriesResistor {
                 .take(2)
                 .map(|(ohms, size)| {
                     let joined = Joined::Single;
-                    boxed(ohms, Some(Build { size, joined }))
+                    let own = true;
+                    boxed(ohms, Some(Build { size, joined, own }))
                 })
                 .collect();
         }

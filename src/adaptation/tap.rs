@@ -58,7 +58,10 @@ impl MainsLead for Tap {
 
 impl Part for Tap {
     fn describe(&self) -> String {
-        format!("move the primary to its {} tap", show_plain(Voltage::from_si(self.volts)))
+        format!(
+            "move the primary to its {} tap",
+            show_plain(Voltage::from_si(self.volts))
+        )
     }
     fn value(&self) -> f64 {
         self.volts

@@ -21,7 +21,12 @@ pub struct HotThermistor {
 }
 
 impl MainsLead for HotThermistor {
-    fn insert(&self, net: &mut Network, outlet: Node, neutral: Node) -> Result<Inserted, CircuitError> {
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError> {
         // within a cycle it is a plain resistor: it takes tens of seconds to warm
         Dropper::bare(self.ohms).insert(net, outlet, neutral)
     }

@@ -5,7 +5,7 @@
 //! circuits with periodic inputs", Proc. IEEE 60 (1972), 108-114, from memory).
 
 use super::error::CircuitError;
-use super::network::Network;
+use super::network::{Kind, Network};
 use super::period::{GAMMA, Stepper};
 use super::reduce::{Reduced, reduce};
 use super::solution::SteadyState;
@@ -14,6 +14,9 @@ use nalgebra::{DMatrix, DVector};
 /// A charge or a current that loses less than this share of itself in a cycle has no steady value: at 60 Hz a
 /// time constant of half a year, where rounding leaves about 1e-13.
 const DECAY: f64 = 1e-9;
+
+/// Smallest size a state counts with, as a share of the largest of its kind.
+const SMALLEST: f64 = 1e-4;
 
 /// How finely a cycle is stepped.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -134,15 +137,35 @@ fn miss(start: &DVector<f64>, end: &DVector<f64>, scale: &DVector<f64>) -> Miss 
     }
 }
 
-/// Size of each state over a recorded cycle, never below a thousandth of nothing.
-fn sizes(trace: &[f64], width: usize, states: usize) -> DVector<f64> {
+/// Size of each state over a recorded cycle, but never less than [`SMALLEST`] of the largest of its kind: beside
+/// 300 V a capacitor at a nanovolt is at zero, and counting it in nanovolts would make nonsense of its share.
+fn sizes(trace: &[f64], width: usize, is_voltage: &[bool]) -> DVector<f64> {
+    let states = is_voltage.len();
     let mut scale = DVector::from_element(states, 1e-9);
     for z in trace.chunks_exact(width) {
         for i in 0..states {
             scale[i] = f64::max(scale[i], z[i].abs());
         }
     }
+    for kind in [true, false] {
+        let of_kind = || (0..states).filter(|i| is_voltage[*i] == kind);
+        let largest = of_kind().map(|i| scale[i]).fold(0.0, f64::max);
+        for i in of_kind() {
+            scale[i] = f64::max(scale[i], SMALLEST * largest);
+        }
+    }
     scale
+}
+
+/// Whether each state is a capacitor's voltage (or an inductor's current).
+fn voltages(network: &Network, reduced: &Reduced) -> Vec<bool> {
+    let mut list = vec![false; reduced.states];
+    for (element, state) in network.elements.iter().zip(&reduced.shape.state) {
+        if let Some(state) = state {
+            list[*state] = matches!(element.kind, Kind::Capacitor(..));
+        }
+    }
+    list
 }
 
 fn solve(
@@ -164,13 +187,14 @@ fn solve(
     let mut stepper = Stepper::new(&reduced, steps);
     let mut sensitivity = DMatrix::<f64>::zeros(states, states);
 
+    let is_voltage = voltages(network, &reduced);
     let mut last = f64::INFINITY;
     let mut worst = 0;
     let mut free = None;
     for round in 0..settings.rounds {
         trace.clear();
         stepper.cycle(&start, &mut end, Some(&mut sensitivity), Some(&mut trace))?;
-        let scale = sizes(&trace, width, states);
+        let scale = sizes(&trace, width, &is_voltage);
         let miss = miss(&start, &end, &scale);
         worst = miss.worst;
         free = free_state(&sensitivity, &scale);

@@ -176,7 +176,9 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
 fn taps_match(profile: &Profile, root: &Cursor<'_>) {
     let taps = &profile.transformer.primary_taps;
     let design = profile.set.design_line;
-    let on_a_tap = taps.iter().any(|t| (t.si() / design.si() - 1.0).abs() < 1e-6);
+    let on_a_tap = taps
+        .iter()
+        .any(|t| (t.si() / design.si() - 1.0).abs() < 1e-6);
     if !taps.is_empty() && !on_a_tap {
         oddities::below(root, &["transformer", "primary", "taps"]).fail(
             "the design line is not one of the taps",

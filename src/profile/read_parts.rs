@@ -43,7 +43,9 @@ pub(super) fn parts(cursor: &Cursor<'_>) -> OwnParts {
         list.unwrap_or_default().into_iter().take(MOST)
     };
     own.resistors = items("resistors").filter_map(|c| resistor(&c)).collect();
-    own.transformers = items("transformers").filter_map(|c| transformer(&c)).collect();
+    own.transformers = items("transformers")
+        .filter_map(|c| transformer(&c))
+        .collect();
     fields.finish();
     own
 }

@@ -5,8 +5,8 @@
 
 use super::error::ReceiverError;
 use super::feeds;
-use crate::catalogue::Heating;
 use super::model::*;
+use crate::catalogue::Heating;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
 use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
 use crate::quantity::{Quantity, show};

@@ -253,7 +253,9 @@ pub(super) fn build(
     }
     if let Some(fault) = fault {
         let place = match fault {
-            Fault::FirstCapacitorShorted => chain.capacitors.first().map(|c| (c.positive, c.negative)),
+            Fault::FirstCapacitorShorted => {
+                chain.capacitors.first().map(|c| (c.positive, c.negative))
+            }
             Fault::BPlusShorted => Some((chain.b_plus, REFERENCE)),
             Fault::HalfWindingShorted => Some((half_a, centre)),
             Fault::PlateToFilament => Some((plate_a, cathode)),

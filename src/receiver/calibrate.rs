@@ -180,7 +180,10 @@ impl Receiver {
     ) -> Result<Operation, ReceiverError> {
         let changed = fault.changed(&self.model);
         let model = changed.as_ref().unwrap_or(&self.model);
-        let bench = self.bench(model, Some(fault));
+        let mut bench = self.bench(model, Some(fault));
+        if changed.is_none() {
+            bench.heat = CoilHeat::Held;
+        }
         bench.run(line, lead, Some(near))
     }
 

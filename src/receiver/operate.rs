@@ -18,7 +18,34 @@ pub const STEPS: usize = 128;
 /// Rounds of the slow loop allowed.
 const ROUNDS: usize = 60;
 /// The slow quantities count as settled when none moves by more than this share of its size.
-const SETTLED: f64 = 1e-6;
+const SETTLED: f64 = 1e-5;
+
+/// Change over a cycle that counts as none, relative.
+const PERIODIC: f64 = 1e-9;
+
+/// Steps of the coils' resistance, lengthened by the ratio in which they shrink (Aitken): a coil's heat answers its
+/// own resistance, so that plain repetition gains less than a digit a round.
+#[derive(Default)]
+struct CoilSteps {
+    last: Vec<f64>,
+}
+
+impl CoilSteps {
+    fn hasten(&mut self, old: &[f64], next: &mut [f64]) {
+        let steps: Vec<f64> = next.iter().zip(old).map(|(n, o)| n - o).collect();
+        for (i, step) in steps.iter().enumerate() {
+            let ratio = match self.last.get(i) {
+                Some(last) if *last != 0.0 => step / last,
+                _ => 0.0,
+            };
+            // only a settled, modest ratio is trusted
+            if (-0.6..0.6).contains(&ratio) && step.abs() < 0.05 * old[i] {
+                next[i] = old[i] + step / (1.0 - ratio);
+            }
+        }
+        self.last = next.iter().zip(old).map(|(n, o)| n - o).collect();
+    }
+}
 
 /// What holds while windings are being fitted: coils at their stated hot resistance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,6 +54,8 @@ pub(super) enum CoilHeat {
     Stated,
     /// By the coil's own heat.
     Solved,
+    /// As in the neighbour the search starts from: for faults that last no longer than a fuse.
+    Held,
 }
 
 /// A solved operating point.
@@ -116,15 +145,26 @@ impl Bench<'_> {
     ) -> Result<Operation, ReceiverError> {
         let mut slow = near.map_or_else(|| self.cold_start(), |o| o.slow.clone());
         let mut start: Option<Vec<f64>> = near.map(|o| o.state.start().to_vec());
-        let settings = Settings::fixed(self.steps);
+        let mut settings = Settings::fixed(self.steps);
         let mut worst = (String::new(), f64::INFINITY);
+        let mut coils = CoilSteps::default();
         for round in 0..ROUNDS {
-            let (net, at) = build::build(self.model, &self.core, &self.turns, &slow, line, lead, self.fault)?;
+            // while the slow quantities still move, the cycle need not be closed any better than they stand
+            settings.periodic = (1e-4 * worst.1).clamp(PERIODIC, 1e-5);
+            let (net, at) = build::build(
+                self.model,
+                &self.core,
+                &self.turns,
+                &slow,
+                line,
+                lead,
+                self.fault,
+            )?;
             let state = steady_state(&net, &settings, start.as_deref())?;
-            let next = self.averages(&state, &at);
+            let next = self.averages(&state, &at, &slow);
             worst = change(&slow, &next, self.model);
             start = Some(state.start().to_vec());
-            if worst.1 <= SETTLED {
+            if worst.1 <= SETTLED && settings.periodic <= 10.0 * PERIODIC {
                 return Ok(Operation {
                     net,
                     at,
@@ -134,7 +174,9 @@ impl Bench<'_> {
                     rounds: round + 1,
                 });
             }
-            slow = damped(&slow, next, round);
+            let mut next = damped(&slow, next, round);
+            coils.hasten(&slow.coil_ohms, &mut next.coil_ohms);
+            slow = next;
         }
         Err(ReceiverError::NotSettled {
             rounds: ROUNDS,
@@ -144,7 +186,7 @@ impl Bench<'_> {
     }
 
     /// The slow quantities that the solution asks for.
-    fn averages(&self, state: &SteadyState, at: &Handles) -> Slow {
+    fn averages(&self, state: &SteadyState, at: &Handles, now: &Slow) -> Slow {
         let model = self.model;
         let heater_ohms = model
             .windings
@@ -158,6 +200,7 @@ impl Bench<'_> {
             .enumerate()
             .map(|(i, coil)| match self.heat {
                 CoilHeat::Stated => coil.hot,
+                CoilHeat::Held => now.coil_ohms[i],
                 CoilHeat::Solved => {
                     let amps = state.rms(Probe::Amps(at.coils[i].2));
                     thermal::coil_ohms(coil.cold, model.room_c, self.coil_rth[i], amps)

@@ -4,12 +4,15 @@
 //! `P = Ph·(T/Th)^4` (tungsten, design section 3), heat capacity fitted to one published time. The winding behind
 //! whatever stands in the lead is a source with a series resistance, found from two solved points, hot and cold.
 
-/// Hot over cold resistance of a tube heater: 1/7, the steep end of the measured 2.7 to 7.2 (gammaelectronics,
-/// audioXpress September 2004, on filaments).
+/// Hot over cold resistance of a tube heater for the switch-on current: 1/7, the steep end of the measured 2.7 to
+/// 7.2 (gammaelectronics, audioXpress September 2004, on filaments).
 pub const HOT_OVER_COLD: f64 = 7.0;
+/// The same ratio for the warm-up: the low end, which alone meets the published time at constant current.
+const WARM_UP_RATIO: f64 = 2.7;
+
 /// Working temperature of a heater over room temperature that goes with that ratio, R ~ T^1.2.
 fn hot_over_cold_kelvin() -> f64 {
-    HOT_OVER_COLD.powf(1.0 / 1.2)
+    WARM_UP_RATIO.powf(1.0 / 1.2)
 }
 /// Seconds from switch-on to 90 % of the final temperature at constant volts (J. A. Harper, "Kindness to filaments").
 pub const CONSTANT_VOLTS_S: f64 = 6.7;
@@ -72,14 +75,20 @@ mod tests {
             .to_vec();
         assert!((times[0] - CONSTANT_VOLTS_S).abs() < 1e-9);
         assert!(times.windows(2).all(|w| w[0] < w[1]));
-        println!("{times:?} {}", warm_up_seconds(FedBy::ConstantCurrent));
     }
 
     #[test]
-    fn constant_current_is_the_slow_end() {
-        // Harper: 6.7 s at constant volts, 12.6 s through a resistor, 21.6 s at constant current
-        let slow = warm_up_seconds(FedBy::ConstantCurrent);
-        println!("{slow}");
-        assert!(slow > warm_up_seconds(FedBy::Source { series_share: 5.0 }));
+    fn published_times() {
+        // J. A. Harper, "Kindness to filaments": to 90 % of the final temperature 6.7 s at constant volts, 21.6 s at
+        // constant current, 12.6 s through a series resistor (of a size not told, here its own). The first is the
+        // scale, the second fixed the ratio of resistances, the third is a free check. To 99 % the law is slow: 14.6
+        // for 13.3 s and 37 for 31.6 s, since a bare T^4 radiator has the last degrees hardest; so only the 90 % time is
+        // reported.
+        near(warm_up_seconds(FedBy::ConstantCurrent), 21.6, 0.05);
+        near(
+            warm_up_seconds(FedBy::Source { series_share: 1.0 }),
+            12.6,
+            0.05,
+        );
     }
 }

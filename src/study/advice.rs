@@ -188,10 +188,7 @@ impl fmt::Display for Objection {
             Objection::NoFuse { running_a } => {
                 write!(f, "no standard small fuse suits {running_a:.2} A")
             }
-            Objection::BenchOnly => write!(
-                f,
-                "a tool for the bench, not to be left in"
-            ),
+            Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
     }
 }

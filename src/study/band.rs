@@ -54,12 +54,12 @@ pub(super) fn band(
         .iter()
         .filter_map(|a| a.heater_change_v)
         .map(|v| v * v)
-        .sum();
+        .fold(0.0, |sum, v| sum + v);
     let mut b_plus: f64 = assumptions
         .iter()
         .filter_map(|a| a.b_plus_change_v)
         .map(|v| v * v)
-        .sum();
+        .fold(0.0, |sum, v| sum + v);
     for (index, tolerance) in part.tolerances().iter().enumerate() {
         let mut worst = (0.0_f64, 0.0_f64);
         for factor in [1.0 + tolerance.spread, 1.0 - tolerance.spread] {

@@ -1,7 +1,7 @@
 //! The minute after switch-on: cold heaters, a rectifier that is ready before the loads, capacitors at the crest.
 
-use super::settle;
 use super::StudyError;
+use super::settle;
 use crate::adaptation::Part;
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
@@ -89,7 +89,11 @@ pub(super) fn start(
         .collect();
     Ok(ColdStart {
         inrush_a,
-        inrush_over_running: if running_a > 0.0 { inrush_a / running_a } else { 0.0 },
+        inrush_over_running: if running_a > 0.0 {
+            inrush_a / running_a
+        } else {
+            0.0
+        },
         rectifier_first,
         capacitors,
         warm_up_s: warm_up(receiver, sound, &cold),
@@ -109,7 +113,11 @@ fn warm_up(receiver: &Receiver, hot: &Operation, cold: &Operation) -> f64 {
         vc / cold.slow.heater_ohms[index],
     );
     // E = V + r·I at both points
-    let series = if ic > ih { ((vh - vc) / (ic - ih)).max(0.0) } else { 0.0 };
+    let series = if ic > ih {
+        ((vh - vc) / (ic - ih)).max(0.0)
+    } else {
+        0.0
+    };
     warm_up_seconds(FedBy::Source {
         series_share: series / hot.slow.heater_ohms[index],
     })

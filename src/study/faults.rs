@@ -8,10 +8,13 @@ use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
 use serde::Serialize;
 
-/// Longest time, in seconds, for which a wirewound part's short-overload figure is counted on, and the overload: the
-/// trade's "5 to 10 times for seconds", taken at 5 for the two minutes of a fuse's gate (from memory).
-const OVERLOAD_S: f64 = 120.0;
-const OVERLOAD: f64 = 5.0;
+/// A fuse's two-minute gate: for so long a wirewound part is taken to bear 5 times its rating (the low end of the
+/// trade's "5 to 10 times short overload", from memory).
+const GATE_S: f64 = 120.0;
+const GATE_OVERLOAD: f64 = 5.0;
+/// The time the makers' short-overload figures are for, s; within it the heat may be any, so long as the energy is not
+/// more than that overload's.
+const OVERLOAD_S: f64 = 5.0;
 
 /// What the fuse makes of a current.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -53,7 +56,6 @@ pub(super) struct FaultBench<'a> {
     pub standard: FuseStandard,
     pub fuse_a: f64,
     pub line: f64,
-    pub rating: Option<&'a RatingReport>,
 }
 
 impl FaultBench<'_> {
@@ -76,7 +78,11 @@ impl FaultBench<'_> {
             } else {
                 "resistor open"
             };
-            list.push(self.report(title, &*open, solved.map(|s| s.operation).map_err(|e| e.to_string())));
+            list.push(self.report(
+                title,
+                &*open,
+                solved.map(|s| s.operation).map_err(|e| e.to_string()),
+            ));
         }
         if let Some(reversed) = part.reversed() {
             let solved = settle::run(self.receiver, &*reversed, self.line, None);
@@ -91,12 +97,7 @@ impl FaultBench<'_> {
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
         let watts = part.rated_watts().map(|_| amps * amps * part.value());
-        let mut report = self.judged(
-            "partial fault at the fuse's edge, for an hour",
-            amps,
-            watts,
-            Some(3600.0),
-        );
+        let mut report = self.judged("partial fault at the fuse's edge, for an hour", amps, watts);
         // at the edge the fuse is not counted on, whatever its gate says
         report.fuse = Some(FuseAction {
             multiple: self.standard.held_for_an_hour(),
@@ -131,7 +132,7 @@ impl FaultBench<'_> {
         let r = reading::read(self.receiver, &operation);
         let watts = part.rated_watts().map(|_| r.lead_w);
         let fuse = self.action(r.line_a);
-        let mut report = self.judged(title, r.line_a, watts, fuse.opens_within_s);
+        let mut report = self.judged(title, r.line_a, watts);
         report.fuse = Some(fuse);
         report.heater_excess = Some(r.heater_excess());
         report.b_plus_v = Some(r.b_plus_v.max(r.reservoir_v));
@@ -151,29 +152,33 @@ impl FaultBench<'_> {
         }
     }
 
-    fn judged(
-        &self,
-        title: &str,
-        amps: f64,
-        watts: Option<f64>,
-        within_s: Option<f64>,
-    ) -> FaultReport {
-        let allowed = self.rating.map(|rating| match within_s {
-            Some(seconds) if seconds <= OVERLOAD_S => OVERLOAD * rating.rated_w,
-            _ => rating.derated_w(),
-        });
-        let burns = watts.zip(allowed).is_some_and(|(w, limit)| w > limit);
+    fn judged(&self, title: &str, amps: f64, watts: Option<f64>) -> FaultReport {
         FaultReport {
             fault: title.to_owned(),
             line_a: Some(amps),
             fuse: None,
             part_w: watts,
-            part_allowed_w: allowed,
-            burns,
+            part_allowed_w: None,
+            burns: false,
             heater_excess: None,
             b_plus_v: None,
             capacitor_passed: None,
             unsolved: None,
         }
+    }
+}
+
+/// Says of each fault what `part` may lose until the fuse must open, and whether it burns. The currents do not
+/// depend on the part's size, so a larger part of the same value is judged by the same solutions.
+pub(super) fn judge_heat(faults: &mut [FaultReport], part: &dyn Part, rating: &RatingReport) {
+    let overload = part.overload_5s().unwrap_or(1.0);
+    for fault in faults {
+        let allowed = match fault.fuse.and_then(|f| f.opens_within_s) {
+            Some(s) if s <= OVERLOAD_S => overload * OVERLOAD_S / s * rating.rated_w,
+            Some(s) if s <= GATE_S => GATE_OVERLOAD * rating.rated_w,
+            _ => rating.derated_w(),
+        };
+        fault.part_allowed_w = fault.part_w.map(|_| allowed);
+        fault.burns = fault.part_w.is_some_and(|w| w > allowed);
     }
 }

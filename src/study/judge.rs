@@ -1,10 +1,11 @@
 //! Solves, buys and judges one adaptation.
 
+use super::StudyError;
 use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
 use super::cold_start;
-use super::faults::FaultBench;
+use super::faults::{self, FaultBench};
 use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing};
@@ -12,7 +13,6 @@ use super::rating;
 use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Rating, Reading};
 use super::settle;
 use super::target::{self, Found, Goal};
-use super::StudyError;
 use crate::adaptation::{Adaptation, Duty, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
@@ -38,7 +38,9 @@ pub(super) fn run_day(
     part: &dyn Part,
     near: Option<&Operation>,
 ) -> Result<DayRun, StudyError> {
-    let usual = settle::run(receiver, part, outlet.usual_v, near)?.operation;
+    let settled = settle::run(receiver, part, outlet.usual_v, near)?;
+    let (usual, warm) = (settled.operation, settled.part);
+    let part = warm.as_deref().unwrap_or(part);
     let at = |line: f64| settle::run(receiver, part, line, Some(&usual)).map(|s| s.operation);
     Ok(DayRun {
         low: at(outlet.low_v)?,
@@ -101,9 +103,26 @@ impl Bench<'_> {
     }
 
     /// Judges one adaptation; the part comes back beside the choice where there is one.
+    ///
+    /// A part that burns behind a UL fuse, whose standard bounds its time at a hard short by two minutes only, is
+    /// tried again behind an IEC time-lag fuse, whose standard bounds it by 0.3 s.
     pub fn judge(
         &self,
         adaptation: &dyn Adaptation,
+    ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
+        let first = self.judge_behind(adaptation, self.standard)?;
+        let burns = |c: &Choice| c.faults.iter().any(|f| f.burns);
+        if self.standard == FuseStandard::Iec || !burns(&first.0) {
+            return Ok(first);
+        }
+        let second = self.judge_behind(adaptation, FuseStandard::Iec)?;
+        Ok(if burns(&second.0) { first } else { second })
+    }
+
+    fn judge_behind(
+        &self,
+        adaptation: &dyn Adaptation,
+        standard: FuseStandard,
     ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
         let mut choice = Bench::blank(adaptation);
         let high = reading::read(self.receiver, &self.today.high);
@@ -123,7 +142,10 @@ impl Bench<'_> {
                 &self.today.usual,
             )?;
             let Found::Value(exact, operation) = found else {
-                let above = self.goal.miss(&reading::read(self.receiver, &self.today.usual)) > 0.0;
+                let above = self
+                    .goal
+                    .miss(&reading::read(self.receiver, &self.today.usual))
+                    > 0.0;
                 choice.standing = Standing::NotApplicable;
                 choice.not_applicable = Some(
                     if above {
@@ -138,10 +160,11 @@ impl Bench<'_> {
             let reading = reading::read(self.receiver, &operation);
             duty.amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
             let part = adaptation.exact(exact, &duty);
-            let at_high = cold_start::sound(self.receiver, &*part, self.outlet.high_v, Some(&operation))?;
+            let at_high =
+                cold_start::sound(self.receiver, &*part, self.outlet.high_v, Some(&operation))?;
             let inrush = cold_start::start(self.receiver, &*part, &at_high)?.inrush_a;
-            duty.held_amps = fuse::rating(self.standard, duty.amps, inrush)
-                .map(|r| self.standard.held_for_an_hour() * r);
+            duty.held_amps =
+                fuse::rating(standard, duty.amps, inrush).map(|r| standard.held_for_an_hour() * r);
             choice.exact = Some(exact);
             choice.exact_reading = Some(reading);
             near = *operation;
@@ -151,16 +174,26 @@ impl Bench<'_> {
         let mut parts = Vec::new();
         for part in adaptation.stock(exact, &duty) {
             let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(&near))?;
-            let miss = self.goal.miss(&reading::read(self.receiver, &settled.operation));
-            parts.push((miss.abs(), part));
+            let miss = self
+                .goal
+                .miss(&reading::read(self.receiver, &settled.operation));
+            parts.push((miss.abs(), settled.part.unwrap_or(part)));
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut best: Option<Tried> = None;
-        for (_, part) in parts.into_iter().take(CANDIDATES) {
-            if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
+        let most = if adaptation.is_bench_tool() {
+            1
+        } else {
+            CANDIDATES
+        };
+        for (_, part) in parts.into_iter().take(most) {
+            if best
+                .as_ref()
+                .is_some_and(|b| b.choice.objections.is_empty())
+            {
                 break;
             }
-            let tried = self.try_part(adaptation, &choice, part, &near)?;
+            let tried = self.try_part(adaptation, standard, &choice, part, &near)?;
             let better = best.as_ref().is_none_or(|b| {
                 let objections = |t: &Tried| t.choice.objections.len();
                 objections(&tried)
@@ -185,6 +218,7 @@ impl Bench<'_> {
     fn try_part(
         &self,
         adaptation: &dyn Adaptation,
+        standard: FuseStandard,
         blank: &Choice,
         part: Box<dyn Part>,
         near: &Operation,
@@ -196,24 +230,29 @@ impl Bench<'_> {
         let mut choice = blank.clone();
         let day = self.day(&run);
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
-        let fuse = fuse::report(
-            self.standard,
-            day.high.line_a,
-            cold.inrush_a,
-            self.present_fuse,
-        );
-        let rating = rating::rate(warm, day.high.lead_w);
+        let fuse = fuse::report(standard, day.high.line_a, cold.inrush_a, self.present_fuse);
         if let Some(fuse_a) = fuse.rating_a
             && !adaptation.is_bench_tool()
         {
             let bench = FaultBench {
                 receiver: self.receiver,
-                standard: self.standard,
+                standard,
                 fuse_a,
                 line: self.outlet.high_v,
-                rating: rating.as_ref(),
             };
             choice.faults = bench.all(warm, &run.high);
+        }
+        // a part that a fault would burn is taken one size larger, as long as there is one
+        let mut part = part;
+        let mut rating = rating::rate(&*part, day.high.lead_w);
+        while let Some(rated) = &rating {
+            faults::judge_heat(&mut choice.faults, &*part, rated);
+            let enough = rated.has_place() && !choice.faults.iter().any(|f| f.burns);
+            match part.larger() {
+                Some(larger) if !enough => part = larger,
+                _ => break,
+            }
+            rating = rating::rate(&*part, day.high.lead_w);
         }
         choice.band = Some(band::band(
             self.receiver,
@@ -224,7 +263,7 @@ impl Bench<'_> {
         ));
         if !part.is_nothing() {
             choice.part = Some(part.describe());
-            choice.part_value = Some(if settled.part.is_some() { warm.value() } else { part.value() });
+            choice.part_value = Some(part.value());
         }
         choice.part_rated_w = part.rated_watts();
         let miss = self.goal.miss(&day.usual);

@@ -27,12 +27,12 @@ pub use outlet::{OutletChoice, OutletVolts};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
 };
+pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
     LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
     read,
 };
-pub use rating::{PlaceReport, RatingReport};
 pub use sweep::{Over, Quantity as SweepQuantity, Sweep, SweepRequest, sweep};
 pub use target::Goal;
 

@@ -146,7 +146,11 @@ pub struct Choice {
 ///
 /// # Errors
 /// [`StudyError`] where the profile lacks a value that no rule supplies or the set has no solution.
-pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<Plan, StudyError> {
+pub fn plan(
+    profile: &Profile,
+    request: &Request,
+    warnings: Vec<String>,
+) -> Result<Plan, StudyError> {
     let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
     let (model, list) = complete(profile)?;
     assumed.extend(list);
@@ -155,9 +159,11 @@ pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Resu
     let today = run_day(&receiver, &outlet, &Straight, None)?;
     let design = reading::read(&receiver, receiver.at_design());
     // what the assumed values do to the set as it is; each choice adds its part's own tolerance
-    let mut assumptions =
-        assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
-    let standard = profile.fuse.and_then(|f| f.standard).unwrap_or_else(|| FuseStandard::for_line(model.design_line));
+    let mut assumptions = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
+    let standard = profile
+        .fuse
+        .and_then(|f| f.standard)
+        .unwrap_or_else(|| FuseStandard::for_line(model.design_line));
     let bench = Bench {
         receiver: &receiver,
         outlet,
@@ -214,7 +220,12 @@ pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Resu
 fn shelf(profile: &Profile) -> Shelf {
     Shelf {
         design_line: profile.set.design_line.si(),
-        taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
+        taps: profile
+            .transformer
+            .primary_taps
+            .iter()
+            .map(|v| v.si())
+            .collect(),
         resistors: profile
             .parts
             .resistors
@@ -234,10 +245,7 @@ fn shelf(profile: &Profile) -> Shelf {
 type Judged = (Choice, Option<Box<dyn Part>>);
 
 /// Judges every adaptation; they are independent, so two threads share them.
-fn judge_all(
-    bench: &Bench<'_>,
-    list: &[Box<dyn Adaptation>],
-) -> Result<Vec<Judged>, StudyError> {
+fn judge_all(bench: &Bench<'_>, list: &[Box<dyn Adaptation>]) -> Result<Vec<Judged>, StudyError> {
     let judge = |every: usize| -> Vec<(usize, Result<Judged, StudyError>)> {
         list.iter()
             .enumerate()

@@ -2,13 +2,12 @@
 
 use super::StudyError;
 use crate::adaptation::Part;
-use crate::circuit::Probe;
 use crate::receiver::{Operation, Receiver, ReceiverError};
 
 /// Rounds allowed for a part to settle.
-const ROUNDS: usize = 60;
+const ROUNDS: usize = 30;
 /// Settled when the resistance moves by less than this share.
-const SETTLED: f64 = 1e-4;
+const SETTLED: f64 = 3e-4;
 
 /// A part as it settles, with the operating point it settles at.
 pub(super) struct Settled {
@@ -30,38 +29,39 @@ pub(super) fn run(
 ) -> Result<Settled, StudyError> {
     let mut operation = receiver.run(line, part, near)?;
     let mut settled: Option<Box<dyn Part>> = None;
-    let mut ohms = part.value();
+    // what the part asks for, as a logarithm against its own: zero when settled
+    let mut x = part.value().ln();
+    let mut before: Option<(f64, f64)> = None;
     for _ in 0..ROUNDS {
         let now: &dyn Part = settled.as_deref().unwrap_or(part);
-        let Some(lead) = operation.at.inserted.parts.first() else {
-            return Ok(Settled {
-                part: settled,
-                operation,
-            });
-        };
-        let amps = operation.state.rms(lead.amps);
-        let volts = operation.state.rms(lead.volts);
-        let Some(wanted) = now.hot_ohms(amps, volts) else {
-            return Ok(Settled {
-                part: settled,
-                operation,
-            });
-        };
-        if (wanted / ohms - 1.0).abs() <= SETTLED {
+        let wanted = operation.at.inserted.parts.first().and_then(|lead| {
+            let amps = operation.state.rms(lead.amps);
+            let volts = operation.state.rms(lead.volts);
+            now.hot_ohms(amps, volts)
+        });
+        let miss = wanted.map_or(0.0, |ohms| ohms.ln() - x);
+        if miss.abs() <= SETTLED {
             return Ok(Settled {
                 part: settled,
                 operation,
             });
         }
-        // a thermistor swings about its point: half steps in the logarithm settle it
-        ohms = (ohms * wanted).sqrt();
-        let next = now.with_ohms(ohms).unwrap_or_else(|| now.varied(0, 1.0));
+        // a secant step where two points stand, else half the way
+        let step = match before {
+            Some((x0, miss0)) if (miss - miss0).abs() > 1e-12 => {
+                (-miss * (x - x0) / (miss - miss0)).clamp(-1.0, 1.0)
+            }
+            _ => 0.5 * miss,
+        };
+        before = Some((x, miss));
+        x += step;
+        let next = now.with_ohms(x.exp()).unwrap_or_else(|| now.varied(0, 1.0));
         operation = receiver.run(line, &*next, Some(&operation))?;
         settled = Some(next);
     }
     Err(StudyError::Receiver(ReceiverError::NotSettled {
         rounds: ROUNDS,
         quantity: part.describe(),
-        change: (operation.state.rms(Probe::Amps(operation.at.line)) - 1.0).abs(),
+        change: before.map_or(1.0, |(_, miss)| miss.abs()),
     }))
 }

@@ -31,6 +31,8 @@ pub struct ResistorSize {
     pub plate_k_per_w: Option<f64>,
     /// Share of the printed watts that is left without a plate; housed types only.
     pub unmounted_share: Option<f64>,
+    /// Overload borne for 5 s, as a multiple of the rating.
+    pub overload_5s: f64,
     /// Where the figures come from.
     pub source: String,
 }
@@ -68,7 +70,8 @@ pub fn resistor_sizes() -> &'static [ResistorSize] {
                 zero_at_c: row.get(3)?.parse().ok()?,
                 plate_k_per_w: row.get(4)?.parse().ok(),
                 unmounted_share: row.get(5)?.parse().ok(),
-                source: row.get(6)?.to_owned(),
+                overload_5s: row.get(6)?.parse().ok()?,
+                source: row.get(7)?.to_owned(),
             })
         });
         list.sort_by(|a, b| a.rating_w.total_cmp(&b.rating_w));
