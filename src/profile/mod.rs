@@ -29,3 +29,4 @@ pub use model::*;
 pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
 pub use read::{problem_at, read};
 pub use reader::Reader;
+pub(crate) use render::fold;

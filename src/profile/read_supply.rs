@@ -180,7 +180,7 @@ pub(super) fn rectifier(cursor: &Cursor<'_>) -> Option<RectifierUse> {
     let found = match Catalogue::built_in().rectifier(kind_at.text()?) {
         Ok(found) => found,
         Err(error) => {
-            kind_at.fail(&error.to_string(), Some(&error.hint()));
+            kind_at.fail(&error.found(), Some(&error.advice()));
             return None;
         }
     };

@@ -8,9 +8,10 @@ use super::problem::quoted;
 use super::read::{count, maybe, name, quantity};
 use super::read_supply::Points;
 use crate::catalogue::{
-    Catalogue, CathodeKind, Citation, Confidence, LampType, OperatingPoint, TubeClass, TubeType,
+    Catalogue, CathodeKind, Citation, Confidence, LampKind, LampType, OperatingPoint, TubeClass,
+    TubeType,
 };
-use crate::quantity::{Capacitance, Resistance, Sign, Voltage, parse};
+use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage, parse};
 
 /// Most tubes or lamps a set may have.
 const MOST: usize = 40;
@@ -34,7 +35,7 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
         match Catalogue::built_in().tube(text) {
             Ok(found) => Some(found.item.clone()),
             Err(error) => {
-                c.fail(&error.to_string(), Some(&error.hint()));
+                c.fail(&error.found(), Some(&error.advice()));
                 None
             }
         }
@@ -277,13 +278,7 @@ fn use_of(
     match Catalogue::built_in().tube(text) {
         Ok(found) => Some((found.item.clone(), Some(found.matched))),
         Err(error) => {
-            cursor.fail(
-                &error.to_string(),
-                Some(&format!(
-                    "{}; a type may also be defined under `types:`",
-                    error.hint()
-                )),
-            );
+            cursor.fail(&error.found(), Some(&error.advice()));
             None
         }
     }
@@ -360,22 +355,7 @@ pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String]) -> Vec<LampUse> {
 
 fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
     let fields = item.map_with(&["type", "count", "fed_by"])?;
-    let kind = fields.required("type").and_then(|c| {
-        let text = c.text()?;
-        match Catalogue::built_in().lamp(text) {
-            Ok(found) => Some(found.item.clone()),
-            Err(error) => {
-                c.fail(
-                    &error.to_string(),
-                    Some(&format!(
-                        "{}; or give `volts:` and `current:` beside any name",
-                        error.hint()
-                    )),
-                );
-                None
-            }
-        }
-    });
+    let kind_at = fields.required("type");
     let number = fields.optional("count").map_or(Some(1), |c| count(&c, 20));
     let volts = maybe(&fields, "volts", Sign::Positive);
     let amps = maybe(&fields, "current", Sign::Positive);
@@ -390,13 +370,49 @@ fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
         );
         None
     });
+    // a lamp of any name will do once both its figures are given
+    let own_figures = fields.has("volts") && fields.has("current");
     fields.finish();
-    let mut kind: LampType = kind?;
-    kind.volts = volts.unwrap_or(kind.volts);
-    kind.amps = amps.unwrap_or(kind.amps);
+    let kind_at = kind_at?;
+    let kind = match Catalogue::built_in().lamp(kind_at.text()?) {
+        Ok(found) => LampType {
+            volts: volts.unwrap_or(found.item.volts),
+            amps: amps.unwrap_or(found.item.amps),
+            ..found.item.clone()
+        },
+        Err(_) if own_figures => own_lamp(name(&kind_at)?, volts?, amps?),
+        Err(error) => {
+            kind_at.fail(&error.found(), Some(&error.advice()));
+            return None;
+        }
+    };
     Some(LampUse {
         kind,
         count: number?,
         fed_by,
     })
+}
+
+/// A lamp that the profile gives the figures of.
+fn own_lamp(name: String, volts: Voltage, amps: Current) -> LampType {
+    LampType {
+        kind: LampKind::Dial,
+        name,
+        aliases: Vec::new(),
+        volts,
+        amps,
+        watts: volts * amps,
+        bead: None,
+        base: None,
+        rated_life: None,
+        hot: None,
+        filament_temperature: None,
+        hot_to_cold_ratio: None,
+        cold: None,
+        citation: Citation {
+            source: "the profile".to_owned(),
+            confidence: Confidence::Own,
+        },
+        note: String::new(),
+    }
 }

@@ -20,13 +20,16 @@ fn cell(value: f64, unit: &str) -> String {
     format!("{value:.digits$}")
 }
 
+/// Stands under every table and above every CSV.
+const CAUTION: &str = "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.";
+
 /// A table for a terminal.
 pub fn page(sweep: &Sweep) -> Page {
     let (name, unit) = head(sweep);
-    let mut titles = vec![format!("{name} {unit}")];
+    let mut titles = vec![format!("{name}\n{unit}")];
     for c in &sweep.columns {
         let unit = if c.unit == "A" { "mA" } else { c.unit };
-        titles.push(format!("{} {unit}", c.key).trim_end().to_owned());
+        titles.push(format!("{}\n{unit}", c.key));
     }
     let rows = sweep
         .rows
@@ -55,9 +58,7 @@ pub fn page(sweep: &Sweep) -> Page {
         Block::Gap,
         Block::Table(Table { titles, rows }),
         Block::Gap,
-        Block::Text(vec![Span::plain(
-            "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.",
-        )]),
+        Block::Text(vec![Span::plain(CAUTION)]),
     ]
 }
 
@@ -79,5 +80,5 @@ pub fn csv(sweep: &Sweep) -> String {
         let _ = writer.write_record(row.iter().map(|v| format!("{v:.6}")));
     }
     let body = writer.into_inner().unwrap_or_default();
-    String::from_utf8_lossy(&body).into_owned()
+    format!("# {CAUTION}\n{}", String::from_utf8_lossy(&body))
 }
