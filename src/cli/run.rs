@@ -6,7 +6,7 @@ use super::args::{
 };
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
-use crate::receiver::complete;
+use crate::receiver::{Receiver, complete};
 use crate::report::page::Page;
 use crate::report::{self, terminal};
 use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
@@ -213,8 +213,11 @@ fn check(args: &CheckArgs) -> Outcome {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
-    let assumed = match complete(&loaded.profile) {
-        Ok((_, assumed)) => assumed.len() + study::outlet_assumed(&loaded.profile),
+    // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
+    let fitted = complete(&loaded.profile)
+        .and_then(|(model, list)| Receiver::new(model, None).map(|_| list.len()));
+    let assumed = match fitted {
+        Ok(assumed) => assumed + study::outlet_assumed(&loaded.profile),
         Err(error) => return no_answer(&loaded.document, &StudyError::Receiver(error)),
     };
     let mut out = String::new();

@@ -16,6 +16,7 @@ mod model;
 mod oddities;
 mod problem;
 mod read;
+mod read_filter;
 mod read_supply;
 mod read_tubes;
 mod reader;

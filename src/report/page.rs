@@ -19,7 +19,7 @@ pub enum Tone {
 }
 
 /// A blank at which a line is not broken; painters write a plain one.
-pub const KEEP: char = '\u{a0}';
+pub const KEEP: &str = "\u{a0}";
 
 /// A piece of text.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -179,7 +179,8 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
 fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
     let mut parts = Vec::new();
     // a name and its figure stay on one line
-    let mut add = |name: &str, v: f64| parts.push(format!("{name}{KEEP}{}", volts(v)));
+    let mut add =
+        |name: &str, v: f64| parts.push(format!("{name} {}", volts(v)).replace(' ', KEEP));
     for h in &r.heaters {
         add(&h.winding, h.volts_v);
     }

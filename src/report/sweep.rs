@@ -20,9 +20,6 @@ fn cell(value: f64, unit: &str) -> String {
     format!("{value:.digits$}")
 }
 
-/// Stands under every table and above every CSV.
-const CAUTION: &str = "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.";
-
 /// A table for a terminal.
 pub fn page(sweep: &Sweep) -> Page {
     let (name, unit) = head(sweep);
@@ -58,7 +55,7 @@ pub fn page(sweep: &Sweep) -> Page {
         Block::Gap,
         Block::Table(Table { titles, rows }),
         Block::Gap,
-        Block::Text(vec![Span::plain(CAUTION)]),
+        Block::Text(vec![Span::plain(sweep.caution)]),
     ]
 }
 
@@ -80,5 +77,5 @@ pub fn csv(sweep: &Sweep) -> String {
         let _ = writer.write_record(row.iter().map(|v| format!("{v:.6}")));
     }
     let body = writer.into_inner().unwrap_or_default();
-    format!("# {CAUTION}\n{}", String::from_utf8_lossy(&body))
+    format!("# {}\n{}", sweep.caution, String::from_utf8_lossy(&body))
 }

@@ -99,9 +99,9 @@ fn ends_in_figure(word: &str) -> bool {
 }
 
 fn is_unit(word: &str) -> bool {
-    const UNITS: [&str; 20] = [
-        "V", "mV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "H", "µF", "pF", "Hz",
-        "°C", "%", "s", "K",
+    const UNITS: [&str; 23] = [
+        "V", "mV", "µV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "GΩ", "H", "mH",
+        "µF", "pF", "Hz", "°C", "%", "s", "K",
     ];
     UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']))
 }

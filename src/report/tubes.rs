@@ -25,9 +25,7 @@ fn both<A: Quantity, B: Quantity>(a: Option<A>, b: Option<B>) -> String {
 
 /// All tubes, a row each.
 pub fn tube_list(list: &[TubeType]) -> Page {
-    let titles = [
-        "type", "class", "heater", "plate", "screen", "grid", "plate", "screen",
-    ];
+    let titles = ["type", "class", "heater", "plate", "screen", "grid"];
     let rows = list
         .iter()
         .map(|t| {
@@ -36,11 +34,9 @@ pub fn tube_list(list: &[TubeType]) -> Page {
                 t.name.clone(),
                 t.class.to_string(),
                 pair(t.heater_volts, t.heater_amps),
-                dash(p.and_then(|p| p.plate)),
-                dash(p.and_then(|p| p.screen)),
+                both(p.and_then(|p| p.plate), p.and_then(|p| p.plate_current)),
+                both(p.and_then(|p| p.screen), p.and_then(|p| p.screen_current)),
                 dash(p.and_then(|p| p.grid)),
-                dash(p.and_then(|p| p.plate_current)),
-                dash(p.and_then(|p| p.screen_current)),
             ]
             .map(Span::plain)
             .to_vec()

@@ -10,12 +10,17 @@ macro_rules! snap {
         )
     };
 }
-pub(crate) use snap;
 
+mod architecture;
+mod bad_profiles;
 mod catalogue_bad_cells;
 mod catalogue_lookup;
 mod catalogue_plausible;
 mod catalogue_rows;
+mod cautions;
 mod harness;
+mod hostile;
+mod plan_json;
+mod readme;
 mod screens;
 mod steady_state;

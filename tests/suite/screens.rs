@@ -1,7 +1,6 @@
 //! Every text screen as a person sees it, kept as snapshots, and what all of them must hold to.
 
 use super::harness::{mainsfit, printed, shipped, stem};
-use crate::snap;
 
 /// Widest line a page at the bench may have.
 const WIDEST: usize = 100;
