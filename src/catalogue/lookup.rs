@@ -75,7 +75,7 @@ impl fmt::Display for TableKind {
 
 /// A name that is not in the table asked.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("no {table} {:?} in the catalogue{}", shortened(.asked), self.hint())]
+#[error("{}; {}", self.found(), self.advice())]
 pub struct NoSuchType {
     /// The table that was asked.
     pub table: TableKind,
@@ -88,25 +88,47 @@ pub struct NoSuchType {
 }
 
 impl NoSuchType {
-    /// What to do, as the end of a sentence.
-    pub fn hint(&self) -> String {
-        let mut hint = String::new();
-        for (kind, name) in &self.elsewhere {
-            hint.push_str(&format!(
-                "; {name} is a {kind}: list it with the {kind}s, not with the {}s",
-                self.table
-            ));
+    /// What was found, without advice.
+    pub fn found(&self) -> String {
+        format!(
+            "no {} {:?} in the catalogue",
+            self.table,
+            shortened(&self.asked)
+        )
+    }
+
+    /// What to do.
+    pub fn advice(&self) -> String {
+        let mut parts: Vec<String> = self
+            .elsewhere
+            .iter()
+            .map(|(kind, name)| {
+                format!(
+                    "{name} is a {kind}: list it with the {kind}s, not with the {}s",
+                    self.table
+                )
+            })
+            .collect();
+        if parts.is_empty() {
+            if !self.nearest.is_empty() {
+                parts.push(format!("nearest: {}", self.nearest.join(", ")));
+            }
+            parts.push(
+                match self.table {
+                    TableKind::Tube => {
+                        "write the number printed on the glass or base, or give the figures of its data sheet under `types:` in the profile"
+                    }
+                    TableKind::Rectifier => {
+                        "write the number printed on the glass or base, or the name of an equivalent type"
+                    }
+                    TableKind::Lamp => {
+                        "write the number of the lamp, or give its `volts:` and `current:` beside any name"
+                    }
+                }
+                .to_owned(),
+            );
         }
-        if !self.elsewhere.is_empty() {
-            return hint;
-        }
-        if !self.nearest.is_empty() {
-            hint.push_str(&format!("; nearest: {}", self.nearest.join(", ")));
-        }
-        hint.push_str(
-            "; write the number printed on the glass or base, or give the figures of its data sheet in the set profile",
-        );
-        hint
+        parts.join("; ")
     }
 }
 

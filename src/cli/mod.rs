@@ -4,4 +4,4 @@ mod args;
 mod run;
 
 pub use args::Cli;
-pub use run::{Outcome, run};
+pub use run::{Outcome, Screen, run, run_on};

@@ -6,7 +6,7 @@ use super::args::{
 };
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
-use crate::receiver::complete;
+use crate::receiver::{Receiver, complete};
 use crate::report::page::Page;
 use crate::report::{self, terminal};
 use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
@@ -47,29 +47,53 @@ impl Outcome {
     }
 }
 
-/// Runs what was typed.
+/// What the output is written to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Screen {
+    /// Columns; a report uses 80 to 100 of them.
+    pub columns: usize,
+    /// Whether text is coloured where the command line leaves that open.
+    pub colour: bool,
+}
+
+impl Screen {
+    /// A file, a pipe or a printed page.
+    pub const PAGE: Screen = Screen {
+        columns: 96,
+        colour: false,
+    };
+
+    /// Standard output as it is found.
+    pub fn found() -> Screen {
+        let quiet = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
+            || std::env::var_os("TERM").is_some_and(|v| v == "dumb");
+        Screen {
+            columns: terminal_size::terminal_size()
+                .map_or(Screen::PAGE.columns, |(w, _)| usize::from(w.0)),
+            colour: std::io::stdout().is_terminal() && !quiet,
+        }
+    }
+}
+
+/// Runs what was typed, for standard output as it is found.
 pub fn run(cli: Cli) -> Outcome {
-    let style = style(cli.colour);
+    run_on(cli, Screen::found())
+}
+
+/// Runs what was typed, for `screen`.
+pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
+    let coloured = match cli.colour {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => screen.colour,
+    };
+    let style = terminal::Style::new(screen.columns, coloured);
     match cli.command {
         Command::Plan(args) => plan(&args, style),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
         Command::Tubes(args) => tubes(&args, style),
     }
-}
-
-/// Width and colour of standard output.
-fn style(colour: Colour) -> terminal::Style {
-    let on_terminal = std::io::stdout().is_terminal();
-    let quiet = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
-        || std::env::var_os("TERM").is_some_and(|v| v == "dumb");
-    let coloured = match colour {
-        Colour::Always => true,
-        Colour::Never => false,
-        Colour::Auto => on_terminal && !quiet,
-    };
-    let width = terminal_size::terminal_size().map_or(96, |(w, _)| usize::from(w.0));
-    terminal::Style::new(width, coloured)
 }
 
 fn painted(page: &Page, style: terminal::Style) -> Outcome {
@@ -131,7 +155,15 @@ fn no_answer(document: &Document, error: &StudyError) -> Outcome {
         StudyError::Receiver(_) => NO_ANSWER,
         _ => BAD_INPUT,
     };
-    Outcome::bad(format!("{text}\n    fix: {}\n", error.advice()), code)
+    Outcome::bad(told(&text, &error.advice()), code)
+}
+
+/// An error that has no place in a file: what was found, then what to do, in lines of a page.
+fn told(found: &str, advice: &str) -> String {
+    let mut text = String::new();
+    profile::fold(&mut text, "", found);
+    profile::fold(&mut text, "    ", &format!("fix: {advice}"));
+    text
 }
 
 fn outlet(args: OutletArgs) -> OutletChoice {
@@ -181,8 +213,11 @@ fn check(args: &CheckArgs) -> Outcome {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
-    let assumed = match complete(&loaded.profile) {
-        Ok((_, assumed)) => assumed.len(),
+    // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
+    let fitted = complete(&loaded.profile)
+        .and_then(|(model, list)| Receiver::new(model, None).map(|_| list.len()));
+    let assumed = match fitted {
+        Ok(assumed) => assumed + study::outlet_assumed(&loaded.profile),
         Err(error) => return no_answer(&loaded.document, &StudyError::Receiver(error)),
     };
     let mut out = String::new();
@@ -190,9 +225,13 @@ fn check(args: &CheckArgs) -> Outcome {
         out.push_str(&loaded.warnings.render());
         out.push('\n');
     }
-    let plural = if assumed == 1 { "value" } else { "values" };
+    let assumes = match assumed {
+        0 => "states every value a plan needs".to_owned(),
+        1 => "a plan will assume 1 value that it does not state".to_owned(),
+        n => format!("a plan will assume {n} values that it does not state"),
+    };
     out.push_str(&format!(
-        "{}: no errors; a plan will assume {assumed} {plural} that it does not state\n",
+        "{}: no errors; {assumes}\n",
         loaded.document.name()
     ));
     Outcome::done(out)
@@ -249,7 +288,7 @@ fn tubes(args: &TubesArgs, style: terminal::Style) -> Outcome {
     );
     match (&tube, &rectifier, &lamp) {
         (Err(error), Err(_), Err(_)) => {
-            Outcome::bad(format!("{error}\n    fix: {}\n", error.hint()), BAD_INPUT)
+            Outcome::bad(told(&error.found(), &error.advice()), BAD_INPUT)
         }
         _ => painted(
             &report::type_page(

@@ -7,7 +7,7 @@ use super::model::*;
 use super::oddities;
 use super::problem::{Problems, quoted};
 use super::reader::Reader;
-use super::{read_parts, read_supply, read_tubes};
+use super::{read_filter, read_parts, read_supply, read_tubes};
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
 impl Advised for QuantityError {}
@@ -105,6 +105,9 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         .optional("room")
         .and_then(|c| quantity::<Temperature>(&c, Sign::Any));
     let transformer = fields.optional("transformer");
+    let windings = transformer
+        .as_ref()
+        .map_or_else(Vec::new, read_supply::winding_names);
     let has_sheet = fields.has("service_sheet");
     let transformer = match transformer {
         Some(c) => read_supply::transformer(&c, has_sheet),
@@ -116,11 +119,11 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     };
     let rectifier = fields
         .required("rectifier")
-        .and_then(|c| read_supply::rectifier(&c));
+        .and_then(|c| read_supply::rectifier(&c, &windings));
     let filter = fields
         .required("filter")
-        .and_then(|c| read_supply::filter(&c));
-    let points = read_supply::Points::of(filter.as_deref().unwrap_or_default());
+        .and_then(|c| read_filter::filter(&c));
+    let points = read_supply::Points::of(filter.as_deref());
     let (dividers, points) = match fields.optional("dividers") {
         Some(c) => read_supply::dividers(&c, points),
         None => (Vec::new(), points),
@@ -130,11 +133,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         .map_or_else(Vec::new, |c| read_supply::loads(&c, &points));
     let types = fields
         .optional("types")
-        .map_or_else(Vec::new, |c| read_tubes::types(&c));
-    let windings: Vec<String> = transformer
-        .iter()
-        .flat_map(|t| t.heater_windings.iter().map(|w| w.name.clone()))
-        .collect();
+        .map_or_else(read_tubes::OwnTypes::default, |c| read_tubes::types(&c));
     let tubes = fields.required("tubes").map_or_else(Vec::new, |c| {
         read_tubes::tubes(&c, &types, &points, &windings)
     });

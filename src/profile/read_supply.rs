@@ -1,16 +1,16 @@
-//! Reads the supply: transformer, rectifier, filter, dividers, loads.
+//! Reads the supply: transformer, rectifier, dividers, loads.
 
 use super::cursor::Cursor;
-use super::document::Kind;
+use super::document::{Kind, Node};
 use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
 use super::read::{maybe, name, quantity};
 use crate::catalogue::{Catalogue, Matched, RectifierDrop, Wave};
-use crate::quantity::{Current, Inductance, Resistance, Sign, Voltage};
+use crate::quantity::{Current, Resistance, Sign, Voltage};
 
 /// Most parts a list of a profile may hold.
-const MOST: usize = 40;
+pub(super) const MOST: usize = 40;
 
 /// The supply points a profile may name.
 #[derive(Debug, Clone)]
@@ -20,13 +20,21 @@ pub(super) struct Points {
 }
 
 impl Points {
-    pub fn of(filter: &[FilterPart]) -> Points {
+    /// The points of a filter; of one that could not be read, every point it might have given.
+    pub fn of(filter: Option<&[FilterPart]>) -> Points {
+        let mut names: Vec<String> = ["B+", "reservoir", "chassis"].map(str::to_owned).into();
+        let Some(filter) = filter else {
+            names.push("B-".to_owned());
+            return Points {
+                names,
+                field_in_negative_lead: true,
+            };
+        };
         let negative = |part: &FilterPart| match part {
             FilterPart::FieldCoil(c) | FilterPart::Choke(c) => c.lead == Lead::Negative,
             FilterPart::Resistor { lead, .. } => *lead == Lead::Negative,
             FilterPart::Capacitor { .. } => false,
         };
-        let mut names: Vec<String> = ["B+", "reservoir", "chassis"].map(str::to_owned).into();
         if filter.iter().any(negative) {
             names.push("B-".to_owned());
         }
@@ -79,6 +87,41 @@ impl Points {
     }
 }
 
+/// The keys of a mapping, right or wrong; none of anything else.
+pub(super) fn keys_of(node: &Node) -> Vec<String> {
+    match node {
+        Node::Map(entries) => entries.iter().map(|(key, _)| key.clone()).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// Names of the heater windings that a `transformer:` lists, right or wrong.
+pub(super) fn winding_names(transformer: &Cursor<'_>) -> Vec<String> {
+    let Node::Map(entries) = transformer.node() else {
+        return Vec::new();
+    };
+    let windings = entries.iter().find(|(key, _)| key == "heater_windings");
+    windings.map_or_else(Vec::new, |(_, node)| keys_of(node))
+}
+
+/// The heater winding named at a value.
+pub(super) fn winding(cursor: &Cursor<'_>, windings: &[String]) -> Option<String> {
+    let text = cursor.text()?;
+    if windings.iter().any(|w| w == text) {
+        return Some(text.to_owned());
+    }
+    let advice = if windings.is_empty() {
+        "describe it under `transformer: heater_windings:` first".to_owned()
+    } else {
+        format!("write one of: {}", windings.join(", "))
+    };
+    cursor.fail(
+        &format!("there is no heater winding {}", quoted(text)),
+        Some(&advice),
+    );
+    None
+}
+
 /// A transformer of which nothing is known.
 pub(super) fn no_transformer() -> Transformer {
     Transformer {
@@ -113,10 +156,10 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     match fields.optional("high_voltage") {
         Some(c) => {
             if let Some(high) = c.map_with(&["per_half"]) {
-                transformer.high_voltage = high
+                let volts = high
                     .required("per_half")
-                    .and_then(|c| quantity(&c, Sign::Positive))
-                    .map(|volts| measured(&high, volts));
+                    .and_then(|c| quantity(&c, Sign::Positive));
+                transformer.high_voltage = measured(&high, volts);
                 transformer.resistance_per_half =
                     maybe(&high, "resistance_per_half", Sign::Positive);
                 high.finish();
@@ -137,8 +180,8 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
             };
             let volts = winding
                 .required("volts")
-                .and_then(|c| quantity(&c, Sign::Positive))
-                .map(|volts| measured(&winding, volts));
+                .and_then(|c| quantity(&c, Sign::Positive));
+            let volts = measured(&winding, volts);
             let resistance = maybe(&winding, "resistance", Sign::Positive);
             winding.finish();
             if let Some(volts) = volts {
@@ -154,8 +197,8 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     Some(transformer)
 }
 
-/// `measured` and `at_line` beside a winding's volts.
-fn measured(fields: &Fields<'_>, volts: Voltage) -> WindingVolts {
+/// A winding's volts with `measured` and `at_line` beside them, which are read even if the volts are not.
+fn measured(fields: &Fields<'_>, volts: Option<Voltage>) -> Option<WindingVolts> {
     let basis = fields.optional("measured").and_then(|c| match c.text()? {
         "open-circuit" => Some(Basis::OpenCircuit),
         "loaded" => Some(Basis::Loaded),
@@ -167,17 +210,20 @@ fn measured(fields: &Fields<'_>, volts: Voltage) -> WindingVolts {
             None
         }
     });
-    WindingVolts {
-        volts,
+    let at_line = maybe(fields, "at_line", Sign::Positive);
+    Some(WindingVolts {
+        volts: volts?,
         basis,
-        at_line: maybe(fields, "at_line", Sign::Positive),
-    }
+        at_line,
+    })
 }
 
-pub(super) fn rectifier(cursor: &Cursor<'_>) -> Option<RectifierUse> {
+pub(super) fn rectifier(cursor: &Cursor<'_>, windings: &[String]) -> Option<RectifierUse> {
     let fields = cursor.map_with(&["type", "fed_by"])?;
     let kind_at = fields.required("type");
-    let fed_by = fields.optional("fed_by").and_then(|c| name(&c));
+    let fed_by = fields
+        .optional("fed_by")
+        .and_then(|c| winding(&c, windings));
     let drop = maybe::<Voltage>(&fields, "drop", Sign::Positive);
     let drop_at_cursor = fields.optional("drop_at");
     let drop_at = drop_at_cursor
@@ -188,7 +234,7 @@ pub(super) fn rectifier(cursor: &Cursor<'_>) -> Option<RectifierUse> {
     let found = match Catalogue::built_in().rectifier(kind_at.text()?) {
         Ok(found) => found,
         Err(error) => {
-            kind_at.fail(&error.to_string(), Some(&error.hint()));
+            kind_at.fail(&error.found(), Some(&error.advice()));
             return None;
         }
     };
@@ -230,138 +276,6 @@ pub(super) fn rectifier(cursor: &Cursor<'_>) -> Option<RectifierUse> {
         kind,
         matched: Some(found.matched).filter(|m| *m != Matched::Exact),
         fed_by,
-    })
-}
-
-pub(super) fn filter(cursor: &Cursor<'_>) -> Option<Vec<FilterPart>> {
-    let list = cursor.list()?;
-    if list.len() > MOST {
-        cursor.fail("the filter has too many parts", Some("write at most 40"));
-        return None;
-    }
-    let mut parts = Vec::new();
-    let mut sound = true;
-    for item in &list {
-        match filter_part(item) {
-            Some(part) => parts.push(part),
-            None => sound = false,
-        }
-    }
-    if !sound {
-        return None;
-    }
-    if !parts
-        .iter()
-        .any(|p| matches!(p, FilterPart::Capacitor { .. }))
-    {
-        cursor.fail(
-            "the filter has no capacitor",
-            Some("list the parts from the rectifier on, such as `- capacitor: { value: 8 µF, rated: 450 V }`"),
-        );
-        return None;
-    }
-    Some(parts)
-}
-
-const PARTS: &str =
-    "write `- capacitor: { … }`, `- field_coil: { … }`, `- choke: { … }` or `- resistor: { … }`";
-
-fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
-    let entries = item.entries()?;
-    let [(kind, body)] = entries.as_slice() else {
-        item.fail("each entry of the filter is one part", Some(PARTS));
-        return None;
-    };
-    match kind.as_str() {
-        "capacitor" => {
-            if body.kind() == Kind::Text {
-                let value = quantity(body, Sign::Positive)?;
-                return Some(FilterPart::Capacitor { value, rated: None });
-            }
-            let fields = body.map_with(&["value", "rated"])?;
-            let value = fields
-                .required("value")
-                .and_then(|c| quantity(&c, Sign::Positive));
-            let rated = maybe(&fields, "rated", Sign::Positive);
-            fields.finish();
-            Some(FilterPart::Capacitor {
-                value: value?,
-                rated,
-            })
-        }
-        "field_coil" => coil(body).map(FilterPart::FieldCoil),
-        "choke" => coil(body).map(FilterPart::Choke),
-        "resistor" => {
-            let fields = body.map_with(&["value", "lead"])?;
-            let value = fields
-                .required("value")
-                .and_then(|c| quantity(&c, Sign::Positive));
-            let lead = lead(&fields);
-            fields.finish();
-            Some(FilterPart::Resistor {
-                lead: lead?,
-                value: value?,
-            })
-        }
-        other => {
-            body.fail_key(
-                &format!("{} is not a filter part", quoted(other)),
-                Some(PARTS),
-            );
-            None
-        }
-    }
-}
-
-fn lead(fields: &Fields<'_>) -> Option<Lead> {
-    let cursor = fields.required("lead")?;
-    match cursor.text()? {
-        "positive" => Some(Lead::Positive),
-        "negative" => Some(Lead::Negative),
-        other => {
-            cursor.fail(
-                &format!("{} is not a lead of the supply", quoted(other)),
-                Some("write `positive` (rectifier to B+) or `negative` (chassis to centre tap)"),
-            );
-            None
-        }
-    }
-}
-
-fn coil(body: &Cursor<'_>) -> Option<Coil> {
-    let fields = body.map_with(&["lead", "cold", "hot", "inductance"])?;
-    let lead = lead(&fields);
-    let cold = maybe::<Resistance>(&fields, "cold", Sign::Positive);
-    let hot_at = fields.optional("hot");
-    let hot = hot_at
-        .as_ref()
-        .and_then(|c| quantity::<Resistance>(c, Sign::Positive));
-    let inductance = maybe::<Inductance>(&fields, "inductance", Sign::Positive);
-    let stated = fields.has("cold") || fields.has("hot");
-    fields.finish();
-    if !stated {
-        body.fail(
-            "the coil's resistance is missing",
-            Some(
-                "add `cold: 1000 Ω` (at room temperature), `hot: 1150 Ω` (after an hour), or both",
-            ),
-        );
-        return None;
-    }
-    if let (Some(cold), Some(hot), Some(at)) = (cold, hot, hot_at)
-        && hot < cold
-    {
-        at.fail(
-            "the hot resistance is below the cold one",
-            Some("copper rises when it warms: swap the two, or leave one out"),
-        );
-        return None;
-    }
-    Some(Coil {
-        lead: lead?,
-        cold,
-        hot,
-        inductance,
     })
 }
 
@@ -430,14 +344,15 @@ fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divid
     let taps_at = fields.optional("taps");
     let bypass_at = fields.optional("bypass");
     fields.finish();
+    // whatever else is wrong with the divider, its taps may be named elsewhere
+    let named = taps_at.as_ref().map_or_else(Vec::new, tap_names);
+    let tap_points = named.iter().map(|tap| format!("{title}.{tap}"));
+    points.names.extend(tap_points);
     let resistors = resistors?;
     let taps = taps_at.map_or_else(Vec::new, |c| taps(&c, resistors.len()));
-    for (tap, _) in &taps {
-        points.names.push(format!("{title}.{tap}"));
-    }
     let mut bypass = Vec::new();
     for (tap, c) in bypass_at.and_then(|c| c.entries()).unwrap_or_default() {
-        if !taps.iter().any(|(name, _)| *name == tap) {
+        if !named.contains(&tap) {
             c.fail_key(
                 &format!("this divider has no tap {}", quoted(&tap)),
                 Some("name one of its taps"),
@@ -456,6 +371,20 @@ fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divid
     })
 }
 
+/// The names in `taps:`, right or wrong.
+fn tap_names(cursor: &Cursor<'_>) -> Vec<String> {
+    match cursor.node() {
+        Node::List(items) => items
+            .iter()
+            .filter_map(|item| match item {
+                Node::Scalar(text) => Some(text.trim().to_owned()),
+                _ => None,
+            })
+            .collect(),
+        node => keys_of(node),
+    }
+}
+
 /// Taps as a list of names in order, or a mapping from names to places.
 fn taps(cursor: &Cursor<'_>, resistors: usize) -> Vec<(String, usize)> {
     let inner = resistors.saturating_sub(1);
@@ -463,7 +392,10 @@ fn taps(cursor: &Cursor<'_>, resistors: usize) -> Vec<(String, usize)> {
         let items = cursor.list().unwrap_or_default();
         if items.len() != inner {
             cursor.fail(
-                &format!("{resistors} resistors have {inner} taps between them, {} are named", items.len()),
+                &format!(
+                    "{} named, but taps stand between two resistors: {resistors} have room for {inner}",
+                    items.len()
+                ),
                 Some("name each tap in order, or write `taps: { output: 1 }` with the places of those in use"),
             );
             return Vec::new();

@@ -6,24 +6,37 @@ use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
 use super::read::{count, maybe, name, quantity};
-use super::read_supply::Points;
+use super::read_supply::{Points, keys_of, winding};
 use crate::catalogue::{
-    Catalogue, CathodeKind, Citation, Confidence, LampType, OperatingPoint, TubeClass, TubeType,
+    Catalogue, CathodeKind, Citation, Confidence, LampKind, LampType, OperatingPoint, TableKind,
+    TubeClass, TubeType,
 };
-use crate::quantity::{Capacitance, Resistance, Sign, Voltage, parse};
+use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage, parse};
 
 /// Most tubes or lamps a set may have.
 const MOST: usize = 40;
 
+/// Types defined in the profile.
+#[derive(Debug, Default)]
+pub(super) struct OwnTypes {
+    sound: Vec<TubeType>,
+    /// Every name under `types:`, those with a fault included.
+    named: Vec<String>,
+}
+
 /// Types defined under `types:`.
-pub(super) fn types(cursor: &Cursor<'_>) -> Vec<TubeType> {
-    cursor
+pub(super) fn types(cursor: &Cursor<'_>) -> OwnTypes {
+    let sound = cursor
         .entries()
         .unwrap_or_default()
         .into_iter()
         .take(MOST)
         .filter_map(|(title, entry)| defined_type(&title, &entry))
-        .collect()
+        .collect();
+    OwnTypes {
+        sound,
+        named: keys_of(cursor.node()),
+    }
 }
 
 fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
@@ -34,7 +47,7 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
         match Catalogue::built_in().tube(text) {
             Ok(found) => Some(found.item.clone()),
             Err(error) => {
-                c.fail(&error.to_string(), Some(&error.hint()));
+                c.fail(&error.found(), Some(&error.advice()));
                 None
             }
         }
@@ -169,7 +182,7 @@ fn factor(cursor: &Cursor<'_>) -> Option<f64> {
 
 pub(super) fn tubes(
     cursor: &Cursor<'_>,
-    types: &[TubeType],
+    types: &OwnTypes,
     points: &Points,
     windings: &[String],
 ) -> Vec<TubeUse> {
@@ -190,7 +203,7 @@ pub(super) fn tubes(
 
 fn tube(
     item: &Cursor<'_>,
-    types: &[TubeType],
+    types: &OwnTypes,
     points: &Points,
     windings: &[String],
 ) -> Option<TubeUse> {
@@ -229,17 +242,9 @@ fn tube(
     let screen = fields.optional("screen").and_then(|c| feed(&c, points));
     let grid = fields.optional("grid").and_then(|c| grid(&c, points));
     let cathode = fields.optional("cathode").and_then(|c| cathode(&c));
-    let heater = fields.optional("heater").and_then(|c| {
-        let text = c.text()?;
-        if windings.iter().any(|w| w == text) {
-            return Some(text.to_owned());
-        }
-        c.fail(
-            &format!("there is no heater winding {}", quoted(text)),
-            Some(&known_windings(windings)),
-        );
-        None
-    });
+    let heater = fields
+        .optional("heater")
+        .and_then(|c| winding(&c, windings));
     fields.finish();
     let (kind, matched) = found?;
     Some(TubeUse {
@@ -258,32 +263,33 @@ fn tube(
     })
 }
 
-fn known_windings(windings: &[String]) -> String {
-    if windings.is_empty() {
-        "describe it under `transformer: heater_windings:` first".to_owned()
-    } else {
-        format!("write one of: {}", windings.join(", "))
-    }
-}
-
 fn use_of(
     cursor: &Cursor<'_>,
-    types: &[TubeType],
+    types: &OwnTypes,
 ) -> Option<(TubeType, Option<crate::catalogue::Matched>)> {
     let text = cursor.text()?;
-    if let Some(own) = types.iter().find(|t| t.name == text) {
+    if let Some(own) = types.sound.iter().find(|t| t.name == text) {
         return Some((own.clone(), None));
+    }
+    if types.named.iter().any(|name| name == text) {
+        // what is wrong with it is said where it is defined
+        return None;
     }
     match Catalogue::built_in().tube(text) {
         Ok(found) => Some((found.item.clone(), Some(found.matched))),
         Err(error) => {
-            cursor.fail(
-                &error.to_string(),
-                Some(&format!(
-                    "{}; a type may also be defined under `types:`",
-                    error.hint()
-                )),
-            );
+            let rectifier = error
+                .elsewhere
+                .iter()
+                .find(|(kind, _)| *kind == TableKind::Rectifier);
+            let advice = match rectifier {
+                Some((_, name)) => format!(
+                    "{name} is a rectifier: leave it out here and write `rectifier: {{ type: {} }}`",
+                    quoted(name)
+                ),
+                None => error.advice(),
+            };
+            cursor.fail(&error.found(), Some(&advice));
             None
         }
     }
@@ -360,43 +366,56 @@ pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String]) -> Vec<LampUse> {
 
 fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
     let fields = item.map_with(&["type", "count", "fed_by"])?;
-    let kind = fields.required("type").and_then(|c| {
-        let text = c.text()?;
-        match Catalogue::built_in().lamp(text) {
-            Ok(found) => Some(found.item.clone()),
-            Err(error) => {
-                c.fail(
-                    &error.to_string(),
-                    Some(&format!(
-                        "{}; or give `volts:` and `current:` beside any name",
-                        error.hint()
-                    )),
-                );
-                None
-            }
-        }
-    });
+    let kind_at = fields.required("type");
     let number = fields.optional("count").map_or(Some(1), |c| count(&c, 20));
     let volts = maybe(&fields, "volts", Sign::Positive);
     let amps = maybe(&fields, "current", Sign::Positive);
-    let fed_by = fields.optional("fed_by").and_then(|c| {
-        let text = c.text()?;
-        if windings.iter().any(|w| w == text) {
-            return Some(text.to_owned());
-        }
-        c.fail(
-            &format!("there is no heater winding {}", quoted(text)),
-            Some(&known_windings(windings)),
-        );
-        None
-    });
+    let fed_by = fields
+        .optional("fed_by")
+        .and_then(|c| winding(&c, windings));
+    // a lamp of any name will do once both its figures are given
+    let own_figures = fields.has("volts") && fields.has("current");
     fields.finish();
-    let mut kind: LampType = kind?;
-    kind.volts = volts.unwrap_or(kind.volts);
-    kind.amps = amps.unwrap_or(kind.amps);
+    let kind_at = kind_at?;
+    let kind = match Catalogue::built_in().lamp(kind_at.text()?) {
+        Ok(found) => LampType {
+            volts: volts.unwrap_or(found.item.volts),
+            amps: amps.unwrap_or(found.item.amps),
+            ..found.item.clone()
+        },
+        Err(_) if own_figures => own_lamp(name(&kind_at)?, volts?, amps?),
+        Err(error) => {
+            kind_at.fail(&error.found(), Some(&error.advice()));
+            return None;
+        }
+    };
     Some(LampUse {
         kind,
         count: number?,
         fed_by,
     })
+}
+
+/// A lamp that the profile gives the figures of.
+fn own_lamp(name: String, volts: Voltage, amps: Current) -> LampType {
+    LampType {
+        kind: LampKind::Dial,
+        name,
+        aliases: Vec::new(),
+        volts,
+        amps,
+        watts: volts * amps,
+        bead: None,
+        base: None,
+        rated_life: None,
+        hot: None,
+        filament_temperature: None,
+        hot_to_cold_ratio: None,
+        cold: None,
+        citation: Citation {
+            source: "the profile".to_owned(),
+            confidence: Confidence::Own,
+        },
+        note: String::new(),
+    }
 }

@@ -104,7 +104,7 @@ fn excerpt(out: &mut String, line: usize, column: usize, source: &str) {
 }
 
 /// Writes a sentence over as many lines as it needs; later lines are indented one step more.
-fn fold(out: &mut String, indent: &str, sentence: &str) {
+pub(crate) fn fold(out: &mut String, indent: &str, sentence: &str) {
     let mut line = String::from(indent);
     let mut used = indent.len();
     let mut fresh = true;

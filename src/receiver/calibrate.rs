@@ -8,6 +8,7 @@ use super::model::Model;
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
 use super::thermal;
 use crate::circuit::Probe;
+use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show};
 use nalgebra::Complex;
 use std::f64::consts::TAU;
 
@@ -250,15 +251,20 @@ impl Receiver {
 fn core(model: &Model) -> Result<Core, ReceiverError> {
     let (v, p) = (model.design_line, model.primary);
     let real = p.no_load_watts / v;
-    let missing = |what: &str, advice: &str| ReceiverError::Missing {
-        what: what.to_owned(),
-        key: "transformer.primary.no_load_current".to_owned(),
+    let contradiction = |what: String, advice: &str| ReceiverError::Contradiction {
+        what,
+        key: "transformer.primary.no_load_power".to_owned(),
         advice: advice.to_owned(),
     };
     if real >= p.no_load_amps {
-        return Err(missing(
-            "a no-load current that fits the no-load watts",
-            "no-load watts must be less than volts times amperes: check both readings, taken with every load off",
+        return Err(contradiction(
+            format!(
+                "{} at no load is more than {} times {}",
+                show(Power::from_si(p.no_load_watts)),
+                show(Voltage::from_si(v)),
+                show(Current::from_si(p.no_load_amps))
+            ),
+            "watts are less than volts times amperes: check both readings, taken with every load off",
         ));
     }
     let amps = Complex::new(
@@ -268,9 +274,14 @@ fn core(model: &Model) -> Result<Core, ReceiverError> {
     let emf = Complex::new(v, 0.0) - amps * p.resistance;
     let admittance = amps / emf;
     if admittance.re <= 0.0 || admittance.im >= 0.0 {
-        return Err(missing(
-            "a no-load power that covers the primary copper",
-            "the copper alone takes more than the stated no-load watts: check the primary's resistance and the watts",
+        return Err(contradiction(
+            format!(
+                "{} of primary copper with {} through it take more than the {} at no load",
+                show(Resistance::from_si(p.resistance)),
+                show(Current::from_si(p.no_load_amps)),
+                show(Power::from_si(p.no_load_watts))
+            ),
+            "check the primary's resistance and the no-load readings",
         ));
     }
     Ok(Core {

@@ -16,6 +16,16 @@ pub enum ReceiverError {
         /// How to give it.
         advice: String,
     },
+    /// Values that cannot be true together.
+    #[error("{what}")]
+    Contradiction {
+        /// What contradicts what.
+        what: String,
+        /// Place in the profile of one of them.
+        key: String,
+        /// What to look at.
+        advice: String,
+    },
     /// The slow quantities (heaters, coil temperature, tube currents) did not settle.
     #[error(
         "the set does not settle: after {rounds} rounds \"{quantity}\" still moves by {change:.1e} of its size"
@@ -49,7 +59,9 @@ impl ReceiverError {
     /// Place in the profile the error belongs to, where there is one.
     pub fn key(&self) -> Option<&str> {
         match self {
-            ReceiverError::Missing { key, .. } => Some(key),
+            ReceiverError::Missing { key, .. } | ReceiverError::Contradiction { key, .. } => {
+                Some(key)
+            }
             _ => None,
         }
     }
@@ -57,12 +69,14 @@ impl ReceiverError {
     /// What to do about it.
     pub fn advice(&self) -> &str {
         match self {
-            ReceiverError::Missing { advice, .. } => advice,
+            ReceiverError::Missing { advice, .. } | ReceiverError::Contradiction { advice, .. } => {
+                advice
+            }
             ReceiverError::NotSettled { .. } => {
                 "check the bias divider and the filter resistances; this set has no stable point the model can stand behind"
             }
             ReceiverError::NotCalibrated { .. } => {
-                "check the stated volts, whether they were open-circuit or loaded, and the copper resistances"
+                "check the stated volts, whether they were open-circuit or loaded, the copper resistances, and what the loads take"
             }
             ReceiverError::Circuit(_) => {
                 "check for a value that is far from anything a receiver has (a farad, a microhm)"

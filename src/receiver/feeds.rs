@@ -86,8 +86,10 @@ pub(super) fn winding_for(
         .ok_or_else(|| ReceiverError::Missing {
             what: format!("the winding that heats the {what} ({volts} V)"),
             key: key.to_owned(),
-            advice: "add it under `transformer: heater_windings:`, for example `rectifier: { volts: 5 V }`"
-                .to_owned(),
+            advice: format!(
+                "check the type, or add the winding under `transformer: heater_windings:`, such as `{}: {{ volts: {volts} V }}`",
+                if for_rectifier { "rectifier" } else { "second" }
+            ),
         })
 }
 
@@ -190,9 +192,9 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
             continue;
         };
         let law = TubeLaw::fit(&use_.kind, point).map_err(|e| ReceiverError::Missing {
-            what: format!("{} of type {}", e.missing, e.tube),
+            what: format!("{} at an operating point of the {}", e.missing, e.tube),
             key: format!("tubes[{place}].type"),
-            advice: e.advice.to_owned(),
+            advice: e.advice,
         })?;
         if let Some(law) = law {
             let index = list.len();

@@ -12,14 +12,14 @@ use uom::si::electrical_conductance::siemens;
 
 /// What keeps a catalogue row from giving a law.
 #[derive(Debug, Clone, PartialEq, Error)]
-#[error("type {tube}: {missing} is not known; {advice}")]
+#[error("{missing} at an operating point of the {tube} is not known; {advice}")]
 pub struct LawMissing {
     /// Tube type.
     pub tube: String,
     /// The missing figure.
     pub missing: &'static str,
     /// How to give it.
-    pub advice: &'static str,
+    pub advice: String,
 }
 
 /// How the cathode current depends on the electrodes, SI units, volts against the cathode.
@@ -90,13 +90,15 @@ impl TubeLaw {
         let missing = |missing: &'static str| LawMissing {
             tube: tube.name.clone(),
             missing,
-            advice: "give the type in the profile's `types:` section, or leave the tube out and write its current under `loads:`",
+            advice: format!(
+                "add it from the data sheet under `types:`, such as `types: {{ {0}: {{ based_on: {0}, plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too",
+                tube.name
+            ),
         };
         let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
         let amps = |i: Option<uom::si::f64::ElectricCurrent>| i.map(|i| i.get::<ampere>());
-        let vp = volts(point.plate).ok_or(missing("the plate voltage of its operating point"))?;
-        let ip =
-            amps(point.plate_current).ok_or(missing("the plate current of its operating point"))?;
+        let vp = volts(point.plate).ok_or(missing("the plate voltage"))?;
+        let ip = amps(point.plate_current).ok_or(missing("the plate current"))?;
         let is = amps(point.screen_current).unwrap_or(0.0);
         let ie = amps(point.extra_current).unwrap_or(0.0);
         let gm = point.transconductance.map(|g| g.get::<siemens>());
@@ -134,8 +136,8 @@ impl TubeLaw {
                 ..blank
             }));
         }
-        let gm = gm.ok_or(missing("the transconductance of its operating point"))?;
-        let vg = vg.ok_or(missing("the grid voltage of its operating point"))?;
+        let gm = gm.ok_or(missing("the transconductance"))?;
+        let vg = vg.ok_or(missing("the grid voltage"))?;
         if let Some(vs) = vs.filter(|_| is > 0.0) {
             // Ik = K u^1.5 and gm_k = 1.5 Ik/u with gm_k = gm Ik/Ip, so u = 1.5 Ip/gm and µ12 follows
             let drive = 1.5 * ip / gm;
@@ -151,9 +153,7 @@ impl TubeLaw {
                 ..blank
             }));
         }
-        let mu = point
-            .mu
-            .ok_or(missing("the amplification factor of its operating point"))?;
+        let mu = point.mu.ok_or(missing("the amplification factor"))?;
         let drive = 1.5 * ip / gm;
         Ok(shares(TubeLaw {
             perveance: ik / drive.powf(1.5),

@@ -19,6 +19,9 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
     match caution {
         Caution::Lethal { highest_v, hold_s } => {
             let hold = match hold_s {
+                Some(s) if *s < 1.0 => {
+                    "tubes out, the capacitors should be below 60 V within a second".to_owned()
+                }
                 Some(s) => format!("tubes out, the capacitors need {s:.0} s to fall below 60 V"),
                 None => "tubes out, nothing empties the capacitors".to_owned(),
             };

@@ -18,6 +18,9 @@ pub enum Tone {
     Faint,
 }
 
+/// A blank at which a line is not broken; painters write a plain one.
+pub const KEEP: &str = "\u{a0}";
+
 /// A piece of text.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Span {
@@ -45,7 +48,7 @@ impl Span {
 /// A table. The first column is a label, the others are figures.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Table {
-    /// Column titles.
+    /// Column titles, each of one line or more.
     pub titles: Vec<String>,
     /// Rows of cells.
     pub rows: Vec<Vec<Span>>,

@@ -1,7 +1,7 @@
 //! A plan as a page: the answers first, the tables after.
 
 use super::figures::{amps, percent, volts, watts};
-use super::page::{Block, Page, Span, Tone};
+use super::page::{Block, KEEP, Page, Span, Tone};
 use super::plan_tables::{
     advised, as_is, assumptions, figure, heater_tone, limits, side_by_side, through_the_day,
     today_table, tube_tables,
@@ -116,10 +116,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     let mut beyond = passed(usual, Rating::DesignCentre);
     beyond.extend(passed(high, Rating::Ceiling));
     lines.push(match beyond.as_slice() {
-        [] => vec![
-            Span::new("no limit of the set passed", Tone::Good),
-            Span::plain(" otherwise"),
-        ],
+        [] => vec![Span::new("no other limit of the set passed", Tone::Good)],
         [first, rest @ ..] => vec![
             Span::new(format!("{} passed: ", count(beyond.len())), Tone::Bad),
             Span::plain(format!(
@@ -181,16 +178,24 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
 
 fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
     let mut parts = Vec::new();
+    // a name and its figure stay on one line
+    let mut add =
+        |name: &str, v: f64| parts.push(format!("{name} {}", volts(v)).replace(' ', KEEP));
     for h in &r.heaters {
-        parts.push(format!("{} {}", h.winding, volts(h.volts_v)));
+        add(&h.winding, h.volts_v);
     }
-    parts.push(format!("B+ {}", volts(r.b_plus_v)));
+    add("B+", r.b_plus_v);
     for c in &r.coils {
-        parts.push(format!("{} {}", c.name, volts(c.drop_v)));
+        add(&c.name, c.drop_v);
     }
     for t in &r.taps {
-        parts.push(format!("{} {}", t.name, volts(t.volts_v)));
+        add(&t.name, t.volts_v);
     }
+    let lost = if r.lead_parts.is_empty() {
+        String::new()
+    } else {
+        format!(", {} lost in the part", watts(r.lead_w))
+    };
     vec![
         vec![Span::plain(format!(
             "on {}: {}",
@@ -198,10 +203,9 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
             parts.join(", ")
         ))],
         vec![Span::plain(format!(
-            "primary {} true RMS, {} from the outlet, {} lost in the part",
+            "primary {} true RMS, {} from the outlet{lost}",
             amps(r.primary_a),
-            watts(r.line_w),
-            watts(r.lead_w)
+            watts(r.line_w)
         ))],
     ]
 }

@@ -23,10 +23,10 @@ fn cell(value: f64, unit: &str) -> String {
 /// A table for a terminal.
 pub fn page(sweep: &Sweep) -> Page {
     let (name, unit) = head(sweep);
-    let mut titles = vec![format!("{name} {unit}")];
+    let mut titles = vec![format!("{name}\n{unit}")];
     for c in &sweep.columns {
         let unit = if c.unit == "A" { "mA" } else { c.unit };
-        titles.push(format!("{} {unit}", c.key).trim_end().to_owned());
+        titles.push(format!("{}\n{unit}", c.key));
     }
     let rows = sweep
         .rows
@@ -55,9 +55,7 @@ pub fn page(sweep: &Sweep) -> Page {
         Block::Gap,
         Block::Table(Table { titles, rows }),
         Block::Gap,
-        Block::Text(vec![Span::plain(
-            "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.",
-        )]),
+        Block::Text(vec![Span::plain(sweep.caution)]),
     ]
 }
 
@@ -79,5 +77,5 @@ pub fn csv(sweep: &Sweep) -> String {
         let _ = writer.write_record(row.iter().map(|v| format!("{v:.6}")));
     }
     let body = writer.into_inner().unwrap_or_default();
-    String::from_utf8_lossy(&body).into_owned()
+    format!("# {}\n{}", sweep.caution, String::from_utf8_lossy(&body))
 }

@@ -1,6 +1,6 @@
 //! Paints a page as text for a terminal: 80 to 100 columns, colour only where asked for.
 
-use super::page::{Block, Page, Span, Table, Tone};
+use super::page::{Block, KEEP, Page, Span, Table, Tone};
 
 /// How to paint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,9 +99,9 @@ fn ends_in_figure(word: &str) -> bool {
 }
 
 fn is_unit(word: &str) -> bool {
-    const UNITS: [&str; 20] = [
-        "V", "mV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "H", "µF", "pF", "Hz",
-        "°C", "%", "s", "K",
+    const UNITS: [&str; 23] = [
+        "V", "mV", "µV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "GΩ", "H", "mH",
+        "µF", "pF", "Hz", "°C", "%", "s", "K",
     ];
     UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']))
 }
@@ -145,7 +145,7 @@ fn push(out: &mut String, indent: usize, line: &[Span], style: Style) {
         } else {
             &span.text
         };
-        text.push_str(&coloured(piece, span.tone, style));
+        text.push_str(&coloured(&piece.replace(KEEP, " "), span.tone, style));
     }
     out.push_str(text.trim_end());
     out.push('\n');
@@ -167,8 +167,14 @@ fn coloured(text: &str, tone: Tone, style: Style) -> String {
     }
 }
 
+/// Columns between two columns of a table.
+const GUTTER: usize = 2;
+/// A label is never cut below this.
+const LEAST_LABEL: usize = 12;
+
 /// A table: labels to the left, figures to the right, a rule under the titles. A label that does not fit is
-/// cut with "…", so that columns stay columns.
+/// cut with "…", so that columns stay columns. Where the figures alone are too wide, the table goes on below
+/// with its labels repeated.
 fn paint_table(out: &mut String, table: &Table, style: Style) {
     let count = table
         .rows
@@ -179,20 +185,62 @@ fn paint_table(out: &mut String, table: &Table, style: Style) {
         .unwrap_or(0);
     let mut widths = vec![0; count];
     let cells = |row: &Vec<Span>| row.iter().map(|c| columns(&c.text)).collect::<Vec<_>>();
-    let titles: Vec<usize> = table.titles.iter().map(|t| columns(t)).collect();
+    let widest = |title: &String| title.lines().map(columns).max().unwrap_or(0);
+    let titles: Vec<usize> = table.titles.iter().map(widest).collect();
     for row in table.rows.iter().map(cells).chain([titles]) {
         for (w, c) in widths.iter_mut().zip(row) {
             *w = (*w).max(c);
         }
     }
-    let figures: usize = widths.iter().skip(1).map(|w| w + 2).sum();
-    if let Some(label) = widths.first_mut() {
-        *label = (*label).min(style.width.saturating_sub(figures).max(12));
+    let Some((&label, figures)) = widths.split_first() else {
+        return;
+    };
+    let all: usize = figures.iter().map(|w| w + GUTTER).sum();
+    if all + label.min(LEAST_LABEL) <= style.width {
+        let label = label.min(style.width - all);
+        paint_columns(
+            out,
+            table,
+            label,
+            &(1..count).collect::<Vec<_>>(),
+            &widths,
+            style,
+        );
+        return;
     }
+    let mut rest = 1;
+    while rest < count {
+        let mut used = label.min(style.width / 2);
+        let from = rest;
+        while rest < count && (rest == from || used + GUTTER + widths[rest] <= style.width) {
+            used += GUTTER + widths[rest];
+            rest += 1;
+        }
+        if from > 1 {
+            out.push('\n');
+        }
+        let shown: Vec<usize> = (from..rest).collect();
+        let label = label.min(style.width / 2);
+        paint_columns(out, table, label, &shown, &widths, style);
+    }
+}
+
+/// The label column and the columns `shown`.
+fn paint_columns(
+    out: &mut String,
+    table: &Table,
+    label: usize,
+    shown: &[usize],
+    widths: &[usize],
+    style: Style,
+) {
     let line = |row: &[Span]| {
         let mut full = Vec::new();
-        for (i, cell) in row.iter().enumerate() {
-            let width = widths[i];
+        for column in std::iter::once(0).chain(shown.iter().copied()) {
+            let Some(cell) = row.get(column) else {
+                continue;
+            };
+            let width = if column == 0 { label } else { widths[column] };
             let text = if columns(&cell.text) > width {
                 let kept: String = cell.text.chars().take(width.saturating_sub(1)).collect();
                 format!("{kept}…")
@@ -200,26 +248,28 @@ fn paint_table(out: &mut String, table: &Table, style: Style) {
                 cell.text.clone()
             };
             let space = width - columns(&text).min(width);
-            if i == 0 {
+            if column == 0 {
                 full.push(Span::new(text, cell.tone));
                 full.push(Span::plain(" ".repeat(space)));
             } else {
-                full.push(Span::plain(" ".repeat(space + 2)));
+                full.push(Span::plain(" ".repeat(space + GUTTER)));
                 full.push(Span::new(text, cell.tone));
             }
         }
         full
     };
     if !table.titles.is_empty() {
-        let titles: Vec<Span> = table
-            .titles
-            .iter()
-            .map(|t| Span::new(t, Tone::Faint))
-            .collect();
-        push(out, 0, &line(&titles), style);
-        let total: usize = widths.iter().sum::<usize>() + 2 * (count.saturating_sub(1));
-        let rule = Span::new("─".repeat(total.min(style.width)), Tone::Faint);
-        push(out, 0, &[rule], style);
+        let lines = table.titles.iter().map(|t| t.lines().count());
+        for part in 0..lines.max().unwrap_or(0) {
+            let titles: Vec<Span> = table
+                .titles
+                .iter()
+                .map(|t| Span::new(t.lines().nth(part).unwrap_or_default(), Tone::Faint))
+                .collect();
+            push(out, 0, &line(&titles), style);
+        }
+        let total: usize = label + shown.iter().map(|c| widths[*c] + GUTTER).sum::<usize>();
+        push(out, 0, &[Span::new("─".repeat(total), Tone::Faint)], style);
     }
     for row in &table.rows {
         push(out, 0, &line(row), style);

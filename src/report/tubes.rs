@@ -2,17 +2,30 @@
 
 use super::page::{Block, Page, Span, Table, Tone};
 use crate::catalogue::{Citation, LampType, RectifierType, TubeType};
-use crate::quantity::{Quantity, show_plain};
+use crate::quantity::{Current, Quantity, Voltage, show_plain};
 
 fn dash<Q: Quantity>(value: Option<Q>) -> String {
     value.map_or_else(|| "-".to_owned(), show_plain)
 }
 
+/// Volts and amperes of a filament in one cell.
+fn pair(volts: Voltage, amps: Current) -> String {
+    format!("{} {}", show_plain(volts), show_plain(amps))
+}
+
+/// Two figures of a kind, or one dash if neither is known.
+fn both<A: Quantity, B: Quantity>(a: Option<A>, b: Option<B>) -> String {
+    if a.is_none() && b.is_none() {
+        return "-".to_owned();
+    }
+    format!("{} {}", dash(a), dash(b))
+        .trim_end_matches(" -")
+        .to_owned()
+}
+
 /// All tubes, a row each.
 pub fn tube_list(list: &[TubeType]) -> Page {
-    let titles = [
-        "type", "class", "heater", "", "plate", "screen", "grid", "plate", "screen",
-    ];
+    let titles = ["type", "class", "heater", "plate", "screen", "grid"];
     let rows = list
         .iter()
         .map(|t| {
@@ -20,13 +33,10 @@ pub fn tube_list(list: &[TubeType]) -> Page {
             [
                 t.name.clone(),
                 t.class.to_string(),
-                show_plain(t.heater_volts),
-                show_plain(t.heater_amps),
-                dash(p.and_then(|p| p.plate)),
-                dash(p.and_then(|p| p.screen)),
+                pair(t.heater_volts, t.heater_amps),
+                both(p.and_then(|p| p.plate), p.and_then(|p| p.plate_current)),
+                both(p.and_then(|p| p.screen), p.and_then(|p| p.screen_current)),
                 dash(p.and_then(|p| p.grid)),
-                dash(p.and_then(|p| p.plate_current)),
-                dash(p.and_then(|p| p.screen_current)),
             ]
             .map(Span::plain)
             .to_vec()
@@ -46,7 +56,6 @@ pub fn rectifier_list(list: &[RectifierType]) -> Page {
     let titles = [
         "type",
         "filament",
-        "",
         "heating",
         "kind",
         "drop",
@@ -59,8 +68,7 @@ pub fn rectifier_list(list: &[RectifierType]) -> Page {
             let drop = r.drop.as_ref();
             [
                 r.name.clone(),
-                show_plain(r.filament_volts),
-                show_plain(r.filament_amps),
+                pair(r.filament_volts, r.filament_amps),
                 r.heating.to_string(),
                 r.kind.to_string(),
                 dash(drop.map(|d| d.volts)),
@@ -137,21 +145,17 @@ pub fn one(
         fact(
             &mut rows,
             t.cathode.to_string().as_str(),
-            format!(
-                "{} {}",
-                show_plain(t.heater_volts),
-                show_plain(t.heater_amps)
-            ),
+            pair(t.heater_volts, t.heater_amps),
         );
         fact(
             &mut rows,
             "plate, at most",
-            format!("{} {}", dash(t.max_plate_volts), dash(t.max_plate_watts)),
+            both(t.max_plate_volts, t.max_plate_watts),
         );
         fact(
             &mut rows,
             "screen, at most",
-            format!("{} {}", dash(t.max_screen_volts), dash(t.max_screen_watts)),
+            both(t.max_screen_volts, t.max_screen_watts),
         );
         fact(
             &mut rows,
@@ -165,15 +169,11 @@ pub fn one(
         for point in &t.points {
             page.push(Block::Heading("published class A point".to_owned()));
             let mut rows = Vec::new();
-            fact(
-                &mut rows,
-                "plate",
-                format!("{} {}", dash(point.plate), dash(point.plate_current)),
-            );
+            fact(&mut rows, "plate", both(point.plate, point.plate_current));
             fact(
                 &mut rows,
                 "screen",
-                format!("{} {}", dash(point.screen), dash(point.screen_current)),
+                both(point.screen, point.screen_current),
             );
             fact(&mut rows, "grid", dash(point.grid));
             fact(&mut rows, "other electrodes", dash(point.extra_current));
@@ -192,6 +192,9 @@ pub fn one(
         }
     }
     if let Some(r) = rectifier {
+        if !page.is_empty() {
+            page.push(Block::Gap);
+        }
         page.push(Block::Title(format!(
             "{}, rectifier, {} heating, {}",
             r.name, r.heating, r.kind
@@ -200,21 +203,19 @@ pub fn one(
         fact(
             &mut rows,
             "filament",
-            format!(
-                "{} {}",
-                show_plain(r.filament_volts),
-                show_plain(r.filament_amps)
-            ),
+            pair(r.filament_volts, r.filament_amps),
         );
         let drop = r.drop.as_ref();
         fact(
             &mut rows,
             "drop",
-            format!(
-                "{} at {} per plate",
-                dash(drop.map(|d| d.volts)),
-                dash(drop.and_then(|d| d.at_current_per_plate))
-            ),
+            match drop.map(|d| (d.volts, d.at_current_per_plate)) {
+                Some((volts, Some(amps))) => {
+                    format!("{} at {} per plate", show_plain(volts), show_plain(amps))
+                }
+                Some((volts, None)) => format!("{} at any current", show_plain(volts)),
+                None => "not known".to_owned(),
+            },
         );
         fact(&mut rows, "peak inverse, at most", dash(r.max_peak_inverse));
         fact(
@@ -240,13 +241,12 @@ pub fn one(
         page.extend(source(&r.citation, &r.note));
     }
     if let Some(l) = lamp {
+        if !page.is_empty() {
+            page.push(Block::Gap);
+        }
         page.push(Block::Title(format!("{}, lamp", l.name)));
         let mut rows = Vec::new();
-        fact(
-            &mut rows,
-            "rated",
-            format!("{} {}", show_plain(l.volts), show_plain(l.amps)),
-        );
+        fact(&mut rows, "rated", pair(l.volts, l.amps));
         page.push(Block::Table(Table {
             titles: Vec::new(),
             rows,

@@ -23,7 +23,7 @@ pub use caution::Caution;
 pub use cold_start::{CapacitorAtStart, ColdStart};
 pub use faults::{FaultReport, FuseAction};
 pub use fuse::FuseReport;
-pub use outlet::{OutletChoice, OutletVolts};
+pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
 };
@@ -56,6 +56,18 @@ pub enum StudyError {
         /// What there is.
         known: Vec<String>,
     },
+    /// Low, usual and high outlet volts in the wrong order, V RMS.
+    #[error(
+        "the outlet's volts are out of order: low {low:.1} V, usual {usual:.1} V, high {high:.1} V"
+    )]
+    OutletOrder {
+        /// Lowest.
+        low: f64,
+        /// Usual.
+        usual: f64,
+        /// Highest.
+        high: f64,
+    },
     /// A sweep's range cannot be walked.
     #[error("{0}")]
     BadRange(&'static str),
@@ -70,6 +82,9 @@ impl StudyError {
                 "add `outlet: { low: 118 V, usual: 122 V, high: 126 V }` to the profile, or give `--line 122V`".to_owned()
             }
             StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
+            StudyError::OutletOrder { .. } => {
+                "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()
+            }
             StudyError::BadRange(_) => {
                 "for example `--from 100V --to 130V --points 7`".to_owned()
             }

@@ -32,6 +32,11 @@ pub struct OutletChoice {
     pub high: Option<Voltage>,
 }
 
+/// How many of the outlet's volts a plan fills in where only the profile is given.
+pub fn assumed(profile: &Profile) -> usize {
+    settle(profile, &OutletChoice::default()).map_or(0, |(_, list)| list.len())
+}
+
 /// Settles the three voltages and lists what was filled in.
 ///
 /// # Errors
@@ -105,9 +110,11 @@ pub(super) fn settle(
         ),
     };
     if !(low_v <= usual_v && usual_v <= high_v) {
-        return Err(StudyError::BadRange(
-            "the outlet's volts are out of order: low ≤ usual ≤ high",
-        ));
+        return Err(StudyError::OutletOrder {
+            low: low_v,
+            usual: usual_v,
+            high: high_v,
+        });
     }
     Ok((
         OutletVolts {

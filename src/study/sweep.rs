@@ -11,6 +11,9 @@ use serde::Serialize;
 /// Most points a sweep may have.
 const MOST_POINTS: usize = 1000;
 
+/// Stands with every sweep.
+const CAUTION: &str = "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.";
+
 /// What is varied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -60,6 +63,8 @@ pub struct Sweep {
     pub columns: Vec<Quantity>,
     /// Rows: the varied value, then the columns.
     pub rows: Vec<Vec<f64>>,
+    /// Caution, in words.
+    pub caution: &'static str,
 }
 
 /// Every quantity of a reading with its key and unit. Tubes are numbered V1, V2, … as the profile lists
@@ -163,6 +168,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         outlet_v: (request.over == Over::Resistor).then_some(usual),
         columns: columns.unwrap_or_default(),
         rows,
+        caution: CAUTION,
     })
 }
 

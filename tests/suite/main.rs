@@ -1,18 +1,36 @@
 //! All integration tests, compiled as one program.
-#![allow(clippy::unwrap_used)] // a test that cannot go on fails, and `unwrap` says where
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
+
+/// Compares a text with its snapshot in `tests/suite/snapshots`.
+macro_rules! snap {
+    ($name:expr, $text:expr) => {
+        insta::with_settings!(
+            { prepend_module_to_snapshot => false, omit_expression => true },
+            { insta::assert_snapshot!($name, $text) }
+        )
+    };
+}
 
 mod accuracy;
+mod architecture;
 mod back_bias;
+mod bad_profiles;
 mod by_hand;
 mod catalogue_bad_cells;
 mod catalogue_lookup;
 mod catalogue_plausible;
 mod catalogue_rows;
+mod cautions;
 mod closed_forms;
 mod copper_and_dividers;
+mod harness;
+mod hostile;
 mod integrator;
+mod plan_json;
+mod readme;
 mod rectifier_rows;
 mod robustness;
+mod screens;
 mod steady_state;
 mod supply;
 mod table;

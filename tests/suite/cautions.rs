@@ -1,0 +1,219 @@
+//! Cautions stand in every output that has figures of a set, whatever is asked for. The options are taken
+//! from the command line's own definitions, so that a new one cannot be forgotten.
+
+use super::harness::{flat, printed, run_full, shipped};
+use clap::{Arg, ArgAction, Command, CommandFactory};
+use mainsfit::cli::Cli;
+
+/// Cautions that every plan has, by their kind in the JSON.
+const ALWAYS: [&str; 8] = [
+    "lethal",
+    "isolation",
+    "fuse",
+    "line-capacitors",
+    "first-power-up",
+    "no-signal",
+    "not-examined",
+    "local-codes",
+];
+/// The same in the text, by words that must not get lost.
+const WORDS: [&str; 10] = [
+    "Lethal voltages inside: up to ",
+    "measure, don't trust",
+    "on an isolation transformer",
+    "A variac isolates nothing; nor does a bucking transformer",
+    "Fuse the line lead ahead of switch and part",
+    "must be safety-rated types",
+    "brought up in stages",
+    "without signal",
+    "Not examined here",
+    "Local electrical codes decide",
+];
+
+fn subcommand(name: &str) -> Command {
+    let mut program = Cli::command();
+    program.build();
+    program.find_subcommand(name).unwrap().clone()
+}
+
+/// What to try for an option: nothing, then values it takes. `None` for an option this test does not know.
+fn values(arg: &Arg) -> Option<Vec<Option<String>>> {
+    let id = arg.get_id().as_str();
+    let mut list = vec![None];
+    if !matches!(arg.get_action(), ArgAction::Set | ArgAction::Append) {
+        // a switch
+        list.push(Some(String::new()));
+        return Some(list);
+    }
+    let possible = arg.get_possible_values();
+    if !possible.is_empty() {
+        list.extend(possible.iter().map(|v| Some(v.get_name().to_owned())));
+        return Some(list);
+    }
+    let examples: &[&str] = match id {
+        "line" => &["127V"],
+        "low" => &["104V"],
+        "high" => &["132V"],
+        "target" => &["B+=230V"],
+        _ => return None,
+    };
+    list.extend(examples.iter().map(|v| Some((*v).to_owned())));
+    Some(list)
+}
+
+/// Every combination of the options of a command, as arguments.
+fn combinations(command: &Command) -> Vec<Vec<String>> {
+    let mut all: Vec<Vec<String>> = vec![Vec::new()];
+    for arg in command.get_arguments() {
+        if arg.is_positional() || matches!(arg.get_id().as_str(), "help" | "version") {
+            continue;
+        }
+        let long = arg.get_long().unwrap();
+        let Some(values) = values(arg) else {
+            panic!("--{long} is a new option: say in this test what to try with it");
+        };
+        all = all
+            .iter()
+            .flat_map(|before| {
+                values.iter().map(move |value| {
+                    let mut args = before.clone();
+                    match value.as_deref() {
+                        None => {}
+                        Some("") => args.push(format!("--{long}")),
+                        Some(value) => args.push(format!("--{long}={value}")),
+                    }
+                    args
+                })
+            })
+            .collect();
+    }
+    all
+}
+
+fn assert_text(name: &str, text: &str) {
+    let plain: String = strip(text);
+    let text = flat(&plain);
+    let (_, cautions) = text
+        .split_once(" CAUTIONS ")
+        .unwrap_or_else(|| panic!("{name}: no cautions"));
+    for words in WORDS {
+        assert!(cautions.contains(words), "{name}: lost: {words}");
+    }
+    // a part that is on offer brings its own caution
+    if text.contains("exact resistance") {
+        assert!(cautions.contains("A series resistor is a heater"), "{name}");
+    }
+    if text.contains("exact secondary") {
+        assert!(cautions.contains("the wrong way round"), "{name}");
+    }
+    assert!(text.contains(" CARE lethal inside, up to "), "{name}");
+}
+
+/// The text without colour.
+fn strip(text: &str) -> String {
+    let mut pieces = text.split("\u{1b}[");
+    let mut plain = pieces.next().unwrap().to_owned();
+    for piece in pieces {
+        plain.push_str(piece.split_once('m').unwrap().1);
+    }
+    plain
+}
+
+fn assert_json(name: &str, text: &str) {
+    let value: serde_json::Value = serde_json::from_str(text).unwrap();
+    let kinds: Vec<&str> = value["cautions"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c["kind"].as_str().unwrap())
+        .collect();
+    for kind in ALWAYS {
+        assert!(kinds.contains(&kind), "{name}: lost: {kind}");
+    }
+    let offered = |id: &str| {
+        let choices = value["choices"].as_array().unwrap();
+        choices
+            .iter()
+            .any(|c| c["id"].as_str().unwrap().starts_with(id) && !c["part"].is_null())
+    };
+    assert_eq!(
+        offered("series-resistor"),
+        kinds.contains(&"hot-resistor"),
+        "{name}"
+    );
+    assert_eq!(
+        offered("bucking"),
+        kinds.contains(&"bucking-reversed"),
+        "{name}"
+    );
+}
+
+#[test]
+fn no_option_of_plan_removes_a_caution() {
+    let all = combinations(&subcommand("plan"));
+    // each option is there with and without
+    assert!(all.len() >= 1 << 6, "{} combinations", all.len());
+    let (first, second) = all.split_at(all.len() / 2);
+    let plans = std::thread::scope(|scope| {
+        let other = scope.spawn(|| plans_with(second));
+        plans_with(first) + other.join().unwrap()
+    });
+    assert!(plans * 10 > all.len() * 9, "{plans} of {} plans", all.len());
+}
+
+/// Makes a plan with each of these options and looks at its cautions; the number of plans made.
+fn plans_with(all: &[Vec<String>]) -> usize {
+    // the sets in turn: every combination is tried, and every option with every set
+    let sets = shipped();
+    let mut plans = 0;
+    for (number, options) in all.iter().enumerate() {
+        let path = &sets[number % sets.len()];
+        let mut args = vec!["plan".to_owned(), path.clone()];
+        args.extend(options.iter().cloned());
+        let name = args.join(" ");
+        let outcome = run_full(args);
+        if outcome.code == 2 && outcome.err.contains("out of order") {
+            // --low and --high against another --line
+            continue;
+        }
+        assert_eq!(outcome.code, 0, "{name}: {}", outcome.err);
+        plans += 1;
+        if options.iter().any(|o| o == "--format=json") {
+            assert_json(&name, &outcome.out);
+        } else {
+            assert_text(&name, &outcome.out);
+        }
+    }
+    plans
+}
+
+#[test]
+fn plain_plans_of_every_set_carry_cautions() {
+    for path in shipped() {
+        assert_text(&path, &printed(&["plan", &path]));
+        assert_json(&path, &printed(&["plan", &path, "--format", "json"]));
+    }
+}
+
+#[test]
+fn every_form_of_a_sweep_carries_a_caution() {
+    for path in shipped() {
+        let sweep = subcommand("sweep");
+        let format = sweep
+            .get_arguments()
+            .find(|a| a.get_id() == "format")
+            .unwrap();
+        for form in format.get_possible_values() {
+            for over in ["line", "resistor"] {
+                let form = form.get_name();
+                let args = [
+                    "sweep", &path, "--points", "2", "--over", over, "--format", form,
+                ];
+                let text = flat(&printed(&args));
+                for words in ["Lethal voltages", "isolation transformer", "codes"] {
+                    assert!(text.contains(words), "{}: {words}", args.join(" "));
+                }
+            }
+        }
+    }
+}

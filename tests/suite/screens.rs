@@ -1,0 +1,267 @@
+//! Every text screen as a person sees it, kept as snapshots, and what all of them must hold to.
+
+use super::harness::{mainsfit, printed, shipped, stem};
+
+/// Widest line a page at the bench may have.
+const WIDEST: usize = 100;
+/// Lines of a terminal that is not scrolled.
+const FIRST_LINES: usize = 24;
+
+fn assert_narrow(name: &str, text: &str) {
+    for (number, line) in text.lines().enumerate() {
+        let width = line.chars().count();
+        assert!(
+            width <= WIDEST,
+            "{name}, line {}: {width} columns\n{line}",
+            number + 1
+        );
+        assert_eq!(
+            line,
+            line.trim_end(),
+            "{name}, line {}: blanks at its end",
+            number + 1
+        );
+    }
+    assert!(
+        text.ends_with('\n') && !text.ends_with("\n\n"),
+        "{name}: end of text"
+    );
+}
+
+/// Standard output, or standard error with the exit code above it.
+fn screen(name: &str, args: &[&str]) -> String {
+    let outcome = mainsfit(args);
+    assert!(
+        outcome.out.is_empty() || outcome.err.is_empty(),
+        "{name}: output and error at once"
+    );
+    let text = format!("{}{}", outcome.out, outcome.err);
+    // help and complaints about the command line come from clap, which leaves blanks at line ends and does
+    // not fold what it complains about
+    if !args.contains(&"--help") && !text.starts_with("error: ") {
+        assert_narrow(name, &text);
+    }
+    let shown = args.join(" ");
+    match outcome.code {
+        0 => format!("$ mainsfit {shown}\n{text}"),
+        code => format!("$ mainsfit {shown}\n(exit code {code}, on standard error)\n{text}"),
+    }
+}
+
+fn kept(name: &str, args: &[&str]) {
+    snap!(name, screen(name, args));
+}
+
+#[test]
+fn plan_of_every_shipped_set() {
+    for path in shipped() {
+        kept(&format!("plan_{}", stem(&path)), &["plan", &path]);
+    }
+}
+
+#[test]
+fn plan_on_other_outlets() {
+    let set = "profiles/console-1936.yaml";
+    kept("plan_console_on_127_v", &["plan", set, "--line", "127V"]);
+    // below the design line there is nothing to take away
+    kept("plan_console_on_110_v", &["plan", set, "--line", "110V"]);
+}
+
+#[test]
+fn plan_for_other_targets() {
+    let set = "profiles/console-1936.yaml";
+    kept(
+        "plan_console_to_b_plus",
+        &["plan", set, "--target", "B+=255V"],
+    );
+    kept(
+        "plan_console_as_on_112_v",
+        &["plan", set, "--target", "line=112V"],
+    );
+}
+
+#[test]
+fn plan_in_colour() {
+    let set = "profiles/table-1948.yaml";
+    let coloured = printed(&["plan", set, "--colour", "always"]);
+    let plain = printed(&["plan", set]);
+    let mut stripped = String::new();
+    let mut rest = coloured.as_str();
+    while let Some((before, after)) = rest.split_once("\u{1b}[") {
+        stripped.push_str(before);
+        rest = after.split_once('m').unwrap().1;
+    }
+    stripped.push_str(rest);
+    // colour adds nothing and hides nothing
+    let bare = |text: &str| {
+        text.lines()
+            .map(str::trim_end)
+            .collect::<Vec<_>>()
+            .join("\n")
+    };
+    assert_eq!(bare(&stripped), bare(&plain));
+    snap!("plan_table_in_colour", coloured.replace('\u{1b}', "␛"));
+}
+
+#[test]
+fn colour_only_where_asked_for() {
+    for path in shipped() {
+        for command in ["plan", "check", "sweep"] {
+            assert!(!printed(&[command, &path]).contains('\u{1b}'));
+            assert!(!printed(&[command, &path, "--colour", "never"]).contains('\u{1b}'));
+        }
+    }
+}
+
+#[test]
+fn check_of_every_shipped_set() {
+    for path in shipped() {
+        kept(&format!("check_{}", stem(&path)), &["check", &path]);
+    }
+}
+
+#[test]
+fn sweeps() {
+    let set = "profiles/console-1936.yaml";
+    kept("sweep_line", &["sweep", set]);
+    let over = [
+        "sweep", set, "--over", "resistor", "--to", "40ohm", "--points", "9",
+    ];
+    kept("sweep_resistor", &over);
+    let some = ["sweep", set, "--show", "B+,V2.plate_power,bias.rf"];
+    kept("sweep_chosen", &some);
+    kept(
+        "sweep_unknown_key",
+        &["sweep", set, "--show", "B+,heater.mian"],
+    );
+    for bad in [
+        ["--from", "120"],
+        ["--from", "140V"],
+        ["--points", "1"],
+        ["--points", "many"],
+    ] {
+        let name = format!("sweep_bad_{}_{}", &bad[0][2..], bad[1]);
+        kept(&name, &["sweep", set, bad[0], bad[1]]);
+    }
+}
+
+#[test]
+fn sweep_as_csv() {
+    let set = "profiles/console-1936.yaml";
+    let text = printed(&["sweep", set, "--format", "csv", "--points", "3"]);
+    snap!("sweep_csv", &text);
+    let mut reader = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_reader(text.as_bytes());
+    assert_eq!(reader.headers().unwrap().get(0), Some("line [V]"));
+    assert_eq!(reader.records().map(Result::unwrap).count(), 3);
+}
+
+#[test]
+fn types_of_tubes() {
+    for (name, asked) in [
+        ("tube_6f6", "6F6"),
+        ("tube_80", "80"),
+        ("tube_lamp_46", "#46"),
+        ("tube_6k7g_in_small_letters", "6k7g"),
+        ("tube_unknown", "6F66"),
+        ("tube_with_a_rectifier_in_it", "117N7GT"),
+    ] {
+        kept(name, &["tubes", asked]);
+    }
+}
+
+#[test]
+fn list_of_types() {
+    let text = printed(&["tubes"]);
+    assert_narrow("tubes", &text);
+    // the rest is the catalogue, which has tests of its own
+    let first: Vec<&str> = text.lines().take(20).collect();
+    snap!("tubes_first_lines", first.join("\n"));
+    for heading in ["TUBES", "RECTIFIERS", "LAMPS"] {
+        assert!(text.lines().any(|l| l.starts_with(heading)), "{heading}");
+    }
+}
+
+#[test]
+fn help_of_everything() {
+    kept("help", &["--help"]);
+    for command in ["plan", "check", "sweep", "tubes"] {
+        kept(&format!("help_{command}"), &[command, "--help"]);
+    }
+}
+
+#[test]
+fn wrong_command_lines() {
+    let set = "profiles/console-1936.yaml";
+    let cases: [(&str, &[&str]); 7] = [
+        ("usage_line_without_unit", &["plan", set, "--line", "122"]),
+        ("usage_line_with_comma", &["plan", set, "--line", "122,5V"]),
+        ("usage_line_negative", &["plan", set, "--line=-5V"]),
+        ("usage_bad_target", &["plan", set, "--target", "screens"]),
+        ("usage_low_above_usual", &["plan", set, "--low", "125V"]),
+        ("usage_no_such_command", &["paln", set]),
+        ("usage_no_such_file", &["plan", "profiles/nowhere.yaml"]),
+    ];
+    for (name, args) in cases {
+        assert_eq!(mainsfit(args).code, 2, "{name}");
+        kept(name, args);
+    }
+    assert_eq!(
+        mainsfit(&["plan", "profiles"]).code,
+        2,
+        "a folder is no profile"
+    );
+}
+
+/// The question of the bench is answered on the first page: what is wrong today, what to fit, what it will
+/// then read, what to be careful of.
+#[test]
+fn first_lines_answer() {
+    let lines = [
+        None,
+        Some("105V"),
+        Some("110V"),
+        Some("122V"),
+        Some("127V"),
+        Some("135V"),
+    ];
+    for path in shipped() {
+        for line in lines {
+            let mut args = vec!["plan", path.as_str()];
+            args.extend(line.iter().flat_map(|l| ["--line", l]));
+            let name = args.join(" ");
+            let text = printed(&args);
+            assert_narrow(&name, &text);
+            let first: Vec<&str> = text.lines().take(FIRST_LINES).collect();
+            let begins = |word: &str| {
+                first
+                    .iter()
+                    .position(|l| l.starts_with(word))
+                    .unwrap_or_else(|| panic!("{name}: {word} is not in the first lines"))
+            };
+            let (today, fit, care) = (begins("TODAY"), begins("FIT"), begins("CARE"));
+            assert!(today < fit && fit < care, "{name}");
+            assert!(first[today].contains("where 6.30 V is rated"), "{name}");
+            let what = first[today..fit].join(" ");
+            assert!(
+                what.contains("% high") || what.contains("% low"),
+                "{name}: {what}"
+            );
+            assert!(what.contains("B+ "), "{name}: {what}");
+            // where something is advised it is said what the set then reads
+            if !first[fit].contains("nothing that this plan can stand behind") {
+                let then = begins("THEN");
+                assert!(fit < then && then < care, "{name}");
+                assert!(first[then..care].join(" ").contains("B+ "), "{name}");
+            }
+            let careful = first[care..].join(" ");
+            for word in ["lethal", "isolation transformer", "fuse", "codes"] {
+                assert!(
+                    careful.contains(word),
+                    "{name}: \"{word}\" is not in the first lines"
+                );
+            }
+        }
+    }
+}
