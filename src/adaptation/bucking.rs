@@ -29,11 +29,11 @@ pub struct Bucking {
 }
 
 impl Bucking {
-    /// Parts with a 115 V primary for sets below 150 V, 230 V above, or the owner's own.
+    /// Parts with a 115 V primary on outlets below 150 V, 230 V above, or the owner's own.
     pub fn new(across: Across, shelf: &Shelf) -> Bucking {
         Bucking {
             across,
-            primary: primary_for(shelf.design_line),
+            primary: primary_for(shelf.outlet),
             own: shelf.transformers.clone(),
         }
     }
@@ -61,9 +61,9 @@ impl Bucking {
     }
 }
 
-/// Rated primary volts of the small transformers sold where sets of `design_line` volts are used.
-pub fn primary_for(design_line: f64) -> f64 {
-    if design_line < 150.0 { 115.0 } else { 230.0 }
+/// Rated primary volts of the small transformers sold where the outlet gives `outlet` volts.
+pub fn primary_for(outlet: f64) -> f64 {
+    if outlet < 150.0 { 115.0 } else { 230.0 }
 }
 
 /// A small transformer connected to buck.
@@ -199,6 +199,15 @@ impl Part for BuckingPart {
             regulation_factor: self.regulation_factor * factor,
             ..*self
         })
+    }
+    fn own_primary_volts(&self) -> Option<f64> {
+        Some(self.primary)
+    }
+    fn primary_across(&self, outlet_v: f64, set_v: f64) -> f64 {
+        match self.across {
+            Across::Outlet => outlet_v,
+            Across::Set => set_v,
+        }
     }
     fn opened(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(BuckingPart {

@@ -10,8 +10,8 @@ use crate::receiver::{Inserted, LAMP_EXPONENT, MainsLead};
 /// The series lamp as an adaptation.
 #[derive(Debug, Clone, Copy)]
 pub struct SeriesLamp {
-    /// Design line of the set, V: 120 V lamps below 150 V, 230 V lamps above.
-    pub design_line: f64,
+    /// Usual outlet volts: 120 V lamps below 150 V, 230 V lamps above.
+    pub outlet: f64,
 }
 
 /// A lamp settled at a resistance.
@@ -102,11 +102,7 @@ impl Adaptation for SeriesLamp {
         Box::new(Dropper::bare(0.0))
     }
     fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let rated = if self.design_line < 150.0 {
-            120.0
-        } else {
-            230.0
-        };
+        let rated = if self.outlet < 150.0 { 120.0 } else { 230.0 };
         Catalogue::built_in()
             .lamps()
             .iter()

@@ -98,6 +98,14 @@ pub trait Part: MainsLead + Send + Sync {
     fn reversed(&self) -> Option<Box<dyn Part>> {
         None
     }
+    /// Rated volts of its own primary, where it has one.
+    fn own_primary_volts(&self) -> Option<f64> {
+        None
+    }
+    /// Volts across that primary when the outlet and the set stand at these.
+    fn primary_across(&self, _outlet_v: f64, set_v: f64) -> f64 {
+        set_v
+    }
     /// The part as it stands cold, at switch-on, where that differs.
     fn cold(&self) -> Option<Box<dyn Part>> {
         None
@@ -189,6 +197,8 @@ impl Adaptation for AsIs {
 pub struct Shelf {
     /// Design line of the set, V.
     pub design_line: f64,
+    /// Usual outlet volts: they tell which region's parts are sold there.
+    pub outlet: f64,
     /// Taps of its primary, V; empty if it has none.
     pub taps: Vec<f64>,
     /// The owner's resistors: Ω and size. Empty: the stock of the trade.
@@ -215,7 +225,7 @@ pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
     }
     list.push(Box::new(InrushThermistor));
     list.push(Box::new(SeriesLamp {
-        design_line: shelf.design_line,
+        outlet: shelf.outlet,
     }));
     list
 }

@@ -121,7 +121,7 @@ pub struct SweepArgs {
     /// Number of points, 2 to 1000
     #[arg(long, default_value_t = 8, value_name = "N")]
     pub points: usize,
-    /// Quantities to show, such as B+,heater.main,V6.plate_power (a wrong one lists them all)
+    /// Quantities to show, such as B+,heater.main,V5.plate_power (a wrong one lists them all)
     #[arg(long, value_delimiter = ',', value_name = "KEYS")]
     pub show: Vec<String>,
     /// Outlet, where a resistor is varied

@@ -6,8 +6,8 @@ use super::model::*;
 use crate::quantity::{Quantity, Voltage, show};
 use std::f64::consts::SQRT_2;
 
-/// Hot-spot limit of class A insulation (paper, cotton, enamel), °C: IEC 60085, from memory.
-const CLASS_A_C: f64 = 105.0;
+/// Winding average that class A insulation (paper, cotton, enamel) bears in use, °C: IEC 61558-1, from memory.
+const CLASS_A_C: f64 = 100.0;
 /// Copper: 1/0.00393 − 20 (IEC 60028).
 const COPPER_K: f64 = 234.45;
 /// Room temperature taken where none is stated, °C.
@@ -18,6 +18,7 @@ pub(super) struct Places<'r> {
     set: Option<Cursor<'r>>,
     outlet: Option<Cursor<'r>>,
     transformer: Option<Cursor<'r>>,
+    sheet: Option<Cursor<'r>>,
     filter: Vec<Cursor<'r>>,
     tubes: Vec<Cursor<'r>>,
 }
@@ -35,6 +36,7 @@ impl<'r> Places<'r> {
             set: quiet("set"),
             outlet: quiet("outlet"),
             transformer: quiet("transformer"),
+            sheet: quiet("service_sheet"),
             filter: items("filter"),
             tubes: items("tubes"),
         }
@@ -62,11 +64,25 @@ pub(super) fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
 /// Adds the warnings of a whole profile.
 pub(super) fn look(profile: &Profile, places: &Places<'_>) {
     lines(profile, places);
+    sheet(profile, places);
     capacitors(profile, places);
     coils(profile, places);
     power(profile, places);
     rectifier(profile, places);
     heaters(profile, places);
+}
+
+fn sheet(profile: &Profile, places: &Places<'_>) {
+    if let (Some(_), Some(_), Some(cursor)) = (
+        &profile.sheet_b_plus,
+        &profile.transformer.high_voltage,
+        &places.sheet,
+    ) {
+        cursor.warn(
+            "the service sheet's B+ is not used, since the winding's volts are given",
+            Some("leave one of the two out"),
+        );
+    }
 }
 
 fn lines(profile: &Profile, places: &Places<'_>) {

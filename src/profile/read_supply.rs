@@ -17,6 +17,8 @@ pub(super) const MOST: usize = 40;
 pub(super) struct Points {
     names: Vec<String>,
     field_in_negative_lead: bool,
+    /// Whether one part alone stands in the negative lead, so that its ends are B- and chassis.
+    alone_there: bool,
 }
 
 impl Points {
@@ -28,6 +30,7 @@ impl Points {
             return Points {
                 names,
                 field_in_negative_lead: true,
+                alone_there: true,
             };
         };
         let negative = |part: &FilterPart| match part {
@@ -42,6 +45,7 @@ impl Points {
         Points {
             names,
             field_in_negative_lead: filter.iter().any(field),
+            alone_there: filter.iter().filter(|p| negative(p)).count() == 1,
         }
     }
 
@@ -297,7 +301,16 @@ fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divid
     let from = match (&from_at, &across_at) {
         (Some(c), None) => points.read(c),
         (None, Some(c)) => match c.text() {
-            Some("field_coil") if points.field_in_negative_lead => Some("B-".to_owned()),
+            Some("field_coil") if points.field_in_negative_lead && points.alone_there => {
+                Some("B-".to_owned())
+            }
+            Some("field_coil") if points.field_in_negative_lead => {
+                c.fail(
+                    "other parts stand in the negative lead beside the field coil",
+                    Some("write `from: B-`: the divider then spans them all"),
+                );
+                None
+            }
             Some("field_coil") => {
                 c.fail(
                     "no field coil stands in the negative lead",

@@ -92,6 +92,7 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
     let mut windings = heater_windings(profile, design_line, &mut ledger)?;
     let rectifier = rectifier(profile, &mut windings)?;
     feeds::hang_filaments(profile, &mut windings, &mut ledger)?;
+    feeds::rate_windings(&mut windings);
     let (filter, coils) = filter(profile, &mut ledger);
     let tubes = feeds::tubes(profile, &mut ledger)?;
 
@@ -112,7 +113,7 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
         ledger.take::<Power>(
             "size of the set",
             estimated,
-            "heater watts and published tube currents at 350 V, over 0.85; used only for the copper below",
+            "heater watts and published tube currents at 350 V, over 0.85; the primary's copper and the no-load current follow from it",
             0.3,
             None,
         )
@@ -374,7 +375,6 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
             Some(Knob::PrimaryResistance),
         ),
     };
-    let rule = "9 % of the set's watts at a power factor of 0.4 (common practice, no source)";
     let (amps, power) = match (stated.no_load_current, stated.no_load_power) {
         (Some(amps), Some(power)) => (amps.si(), power.si()),
         (Some(amps), None) => (
@@ -384,17 +384,26 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
                 0.4 * line * amps.si(),
                 "power factor 0.4 at no load (common practice, no source)",
                 0.3,
-                None,
+                Some(Knob::NoLoadPower),
             ),
         ),
-        (None, power) => {
-            let power = power.map_or_else(|| 0.09 * watts, Quantity::si);
+        (None, stated_power) => {
+            let power = stated_power.map_or(0.09 * watts, Quantity::si);
+            if stated_power.is_none() {
+                ledger.take::<Power>(
+                    "no-load watts",
+                    power,
+                    "9 % of the set's watts (4 to 10 W for 50 to 100 VA; common practice, no source)",
+                    0.4,
+                    Some(Knob::NoLoadPower),
+                );
+            }
             let amps = ledger.take::<Current>(
                 "no-load current",
                 power / (0.4 * line),
-                rule,
-                0.4,
-                Some(Knob::NoLoad),
+                "power factor 0.4 at no load (0.3 to 0.5 is usual; common practice, no source)",
+                0.3,
+                Some(Knob::NoLoadCurrent),
             );
             (amps, power)
         }

@@ -14,6 +14,9 @@ use crate::circuit::{ElementId, Law, Network, Node, REFERENCE, Wave, Winding};
 const AVERAGER_OHMS: f64 = 1e8;
 /// The averager's capacitor.
 const AVERAGER_FARADS: f64 = 1e-7;
+/// Leakage of a filter capacitor, Ω: some 30 µA at 300 V, a good one (limits in use are 0.15 to 0.5 µA per µF and
+/// volt, thirty times as much; forum figures).
+const LEAKAGE_OHMS: f64 = 1e7;
 /// On-resistance of a constant-drop rectifier, Ω: far below any winding's copper.
 const DROP_OHMS: f64 = 1.0;
 
@@ -348,6 +351,13 @@ fn filter(
                 positive,
                 negative,
                 *farads,
+            )?;
+            // with every tube out nothing else may empty it, and its volts would be whatever they once were
+            net.resistor(
+                &format!("leakage of filter capacitor {}", chain.capacitors.len() + 1),
+                positive,
+                negative,
+                LEAKAGE_OHMS,
             )?;
             reservoir.get_or_insert(positive);
             chain.capacitors.push(Placed {

@@ -339,10 +339,11 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
         }
     }
     let mut at_design = bench.run(model.design_line, &Straight, near)?;
+    let mut last = None;
     for _ in 0..ROUNDS {
         let mut worst: f64 = 0.0;
         let mut other: Option<Operation> = None;
-        for goal in &goals {
+        for (place, goal) in goals.iter().enumerate() {
             let same = (goal.line - at_design.line).abs() < 1e-9;
             if !same
                 && other
@@ -364,7 +365,10 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
                 return Err(not_calibrated(goal, got));
             }
             let ratio = goal.wanted / got;
-            worst = worst.max((ratio - 1.0).abs());
+            if (ratio - 1.0).abs() >= worst {
+                worst = (ratio - 1.0).abs();
+                last = Some((place, got));
+            }
             match goal.kind {
                 GoalKind::Winding(i) => bench.turns.windings[i] *= ratio,
                 _ => bench.turns.high_voltage *= ratio,
@@ -375,8 +379,8 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
         }
         at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
     }
-    match goals.first() {
-        Some(goal) => Err(not_calibrated(goal, at_design.b_plus())),
+    match last {
+        Some((goal, got)) => Err(not_calibrated(&goals[goal], got)),
         None => Ok(at_design),
     }
 }

@@ -158,6 +158,16 @@ pub(super) fn hang_filaments(
     Ok(())
 }
 
+/// What is rated is what hangs on a winding, not the winding: the tubes' heaters, else the rectifier's, else lamps'.
+pub(super) fn rate_windings(windings: &mut [HeaterWinding]) {
+    for winding in windings {
+        let tubes = winding.filaments.iter().find(|f| f.socket.is_some());
+        if let Some(filament) = tubes.or(winding.filaments.first()) {
+            winding.rated = filament.volts;
+        }
+    }
+}
+
 /// DC amperes a tube draws at its published point.
 pub(super) fn published_amps(tube: &Tube) -> f64 {
     let law = &tube.law;

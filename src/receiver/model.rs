@@ -10,8 +10,10 @@ use super::tube::TubeLaw;
 pub enum Knob {
     /// Primary copper.
     PrimaryResistance,
-    /// No-load current and watts together.
-    NoLoad,
+    /// No-load current.
+    NoLoadCurrent,
+    /// No-load watts.
+    NoLoadPower,
     /// High-voltage winding volts.
     HighVoltage,
     /// High-voltage winding copper.
@@ -285,10 +287,8 @@ impl Model {
         let mut model = self.clone();
         match knob {
             Knob::PrimaryResistance => model.primary.resistance *= factor,
-            Knob::NoLoad => {
-                model.primary.no_load_amps *= factor;
-                model.primary.no_load_watts *= factor;
-            }
+            Knob::NoLoadCurrent => model.primary.no_load_amps *= factor,
+            Knob::NoLoadPower => model.primary.no_load_watts *= factor,
             Knob::HighVoltage => {
                 if let Some(turns) = &mut model.high_voltage.turns_from {
                     turns.volts *= factor;

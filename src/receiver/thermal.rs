@@ -19,9 +19,9 @@ pub fn copper_celsius(cold_ohms: f64, cold_c: f64, hot_ohms: f64) -> f64 {
 
 /// Resistance of a coil in balance with its own heat: `T = room + rth·I²·R(T)`.
 ///
-/// `cold` ohms at `room_c`, `rth` in K/W, `amps` RMS. Past the point of runaway, where no balance exists
-/// (some 250 K above the room for copper), the resistance is held at that of 500 °C and the caller's limit
-/// check speaks.
+/// `cold` ohms at `room_c`, `rth` in K/W, `amps` RMS. At constant current the heat grows with the resistance: with
+/// `R20·0.00393·rth·I²` at 1 or above no balance exists. There, and above 500 °C, the resistance is held at that of
+/// 500 °C and the caller's limit check speaks.
 pub fn coil_ohms(cold: f64, room_c: f64, rth: f64, amps: f64) -> f64 {
     let r20 = cold / (1.0 + COPPER_COEFFICIENT * (room_c - 20.0));
     // R = R20 (1 + a (room − 20) + a rth I² R)  is linear in R

@@ -35,10 +35,20 @@ pub fn ohms(r: f64) -> String {
     show(Resistance::from_si(r))
 }
 
-/// A share as "7.1 % high".
+/// A share as "7.1 % high", or "the same".
 pub fn percent(share: f64) -> String {
-    let word = if share < 0.0 { "low" } else { "high" };
-    format!("{:.1} % {word}", 100.0 * share.abs())
+    let tenths = (1000.0 * share).round() / 10.0;
+    if tenths == 0.0 {
+        return "the same".to_owned();
+    }
+    let word = if tenths < 0.0 { "low" } else { "high" };
+    format!("{:.1} % {word}", tenths.abs())
+}
+
+/// An uncertainty in volts, never in millivolts.
+pub fn plus_or_minus(v: f64) -> String {
+    let digits = if v < 1.0 { 2 } else { 1 };
+    format!("±{v:.digits$} V")
 }
 
 /// A share as "+7.1 %", never "-0.0 %".

@@ -3,6 +3,7 @@
 mod figures;
 pub mod page;
 mod plan;
+mod plan_safety;
 mod plan_tables;
 mod sweep;
 pub mod terminal;
@@ -22,7 +23,10 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
                 Some(s) if *s < 1.0 => {
                     "tubes out, the capacitors should be below 60 V within a second".to_owned()
                 }
-                Some(s) => format!("tubes out, the capacitors need {s:.0} s to fall below 60 V"),
+                Some(s) => {
+                    let s = s.max(1.0);
+                    format!("tubes out, the capacitors need {s:.0} s to fall below 60 V")
+                }
                 None => "tubes out, nothing empties the capacitors".to_owned(),
             };
             format!("lethal inside, up to {highest_v:.0} V; {hold}: measure, don't trust")

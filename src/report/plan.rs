@@ -2,6 +2,7 @@
 
 use super::figures::{amps, percent, volts, watts};
 use super::page::{Block, KEEP, Page, Span, Tone};
+use super::plan_safety;
 use super::plan_tables::{
     advised, as_is, assumptions, figure, heater_tone, limits, side_by_side, through_the_day,
     today_table, tube_tables,
@@ -14,6 +15,7 @@ pub fn page(plan: &Plan) -> Page {
     page.extend(today_table(plan));
     page.extend(side_by_side(plan));
     page.extend(through_the_day(plan));
+    page.extend(plan_safety::sections(plan));
     page.extend(tube_tables(plan));
     page.extend(limits(plan));
     page.extend(assumptions(&plan.assumptions));
@@ -103,7 +105,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     }
     let design = plan.as_designed.b_plus_v;
     lines.push(vec![Span::plain(format!(
-        "B+ {}, which is {} against its {} on {}",
+        "B+ {}: {} against its {} on {}",
         volts(usual.b_plus_v),
         percent(usual.b_plus_v / design - 1.0),
         volts(design),
@@ -150,8 +152,10 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
         }
         Some(choice) => {
             let part = choice.part.clone().unwrap_or_default();
+            let fuse = choice.fuse.as_ref().and_then(|f| f.rating_a);
+            let fuse = fuse.map_or(String::new(), |a| format!(", behind a {a} A slow fuse"));
             lines.push(vec![Span::new(
-                format!("{}: {part}", choice.title),
+                format!("{}: {part}{fuse}", choice.title),
                 Tone::Strong,
             )]);
         }

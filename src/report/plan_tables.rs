@@ -120,53 +120,71 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     rows
 }
 
+/// One column of the comparison.
+struct Column<'a> {
+    title: &'static str,
+    reading: &'a Reading,
+    part: String,
+    standing: Span,
+}
+
 pub(super) fn side_by_side(plan: &Plan) -> Page {
-    let mut titles = vec!["".to_owned()];
-    let mut columns: Vec<&Reading> = Vec::new();
-    let mut parts = vec![Span::plain("part")];
-    let mut lost = vec![Span::plain("lost in the part")];
-    let mut standings = vec![Span::plain("standing")];
+    let mut shown: Vec<Column<'_>> = Vec::new();
     for choice in &plan.choices {
-        let short = short_title(&choice.id);
         let exact = choice.exact.zip(choice.exact_reading.as_ref());
         if let (Some((value, reading)), Some(unit)) = (exact, choice.unit)
             && choice.id == "series-resistor"
         {
-            titles.push("exact R".to_owned());
-            columns.push(reading);
-            parts.push(Span::plain(resistance_or_volts(value, unit)));
-            lost.push(Span::plain(watts(reading.lead_w)));
-            standings.push(Span::new("-", Tone::Faint));
+            shown.push(Column {
+                title: "exact R",
+                reading,
+                part: resistance_or_volts(value, unit),
+                standing: Span::new("-", Tone::Faint),
+            });
         }
         let Some(day) = &choice.day else {
             continue;
         };
-        titles.push(short.to_owned());
-        columns.push(&day.usual);
         let value = choice.part_value.zip(choice.unit);
-        parts.push(Span::plain(
-            value.map_or("-".to_owned(), |(v, unit)| resistance_or_volts(v, unit)),
-        ));
-        lost.push(Span::plain(watts(day.usual.lead_w)));
-        standings.push(standing(choice));
+        shown.push(Column {
+            title: short_title(&choice.id),
+            reading: &day.usual,
+            part: value.map_or("-".to_owned(), |(v, unit)| resistance_or_volts(v, unit)),
+            standing: standing(choice),
+        });
     }
-    let mut table = rows(&columns);
-    table.insert(0, parts);
-    table.extend(tube_rows(&columns));
-    table.push(lost);
-    table.push(standings);
-    let mut page = vec![
-        Block::Heading(format!(
-            "THE CHOICES SIDE BY SIDE ON {} (solved for {})",
-            volts(plan.outlet.usual_v),
-            plan.target
-        )),
-        Block::Table(Table {
+    let mut page = vec![Block::Heading(format!(
+        "THE CHOICES SIDE BY SIDE ON {} (solved for {})",
+        volts(plan.outlet.usual_v),
+        plan.target
+    ))];
+    // the set as it is leads every table, so that each can be read alone
+    let Some((first, others)) = shown.split_first() else {
+        return page;
+    };
+    for group in others.chunks(5) {
+        let columns: Vec<&Column<'_>> = std::iter::once(first).chain(group).collect();
+        let readings: Vec<&Reading> = columns.iter().map(|c| c.reading).collect();
+        let line = |label: &str, cell: &dyn Fn(&Column<'_>) -> Span| {
+            let mut row = vec![Span::plain(label)];
+            row.extend(columns.iter().map(|c| cell(c)));
+            row
+        };
+        let mut table = vec![line("part", &|c| Span::plain(&c.part))];
+        table.extend(rows(&readings));
+        table.extend(tube_rows(&readings));
+        table.push(line("lost in the part", &|c| {
+            Span::plain(watts(c.reading.lead_w))
+        }));
+        table.push(line("standing", &|c| c.standing.clone()));
+        let mut titles = vec![String::new()];
+        titles.extend(columns.iter().map(|c| c.title.to_owned()));
+        page.push(Block::Table(Table {
             titles,
             rows: table,
-        }),
-        Block::Gap,
-    ];
+        }));
+        page.push(Block::Gap);
+    }
     page.push(Block::Items(plan.choices.iter().map(described).collect()));
     page
 }
@@ -201,6 +219,9 @@ fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
 fn short_title(id: &str) -> &'static str {
     match id {
         "as-is" => "as it is",
+        "tap" => "tap",
+        "thermistor" => "thermistor",
+        "lamp" => "lamp",
         "variac" => "variac",
         "series-resistor" => "resistor",
         "bucking-outlet" => "buck/outlet",
@@ -209,14 +230,28 @@ fn short_title(id: &str) -> &'static str {
     }
 }
 
+/// Name of a choice for a label.
+pub(super) fn named(choice: &Choice) -> String {
+    choice
+        .title
+        .replace(", primary", "")
+        .replace(" (on the bench)", "")
+}
+
 fn standing(choice: &Choice) -> Span {
     match choice.standing {
         ChoiceStanding::Advised => Span::new("advised", Tone::Good),
         ChoiceStanding::Serves => Span::plain("serves"),
-        ChoiceStanding::Refused if choice.id == "variac" => Span::plain("bench"),
+        ChoiceStanding::Refused if is_bench(choice) => Span::plain("bench"),
         ChoiceStanding::Refused => Span::new("refused", Tone::Bad),
         ChoiceStanding::NotApplicable => Span::new("-", Tone::Faint),
     }
+}
+
+fn is_bench(choice: &Choice) -> bool {
+    choice
+        .objections
+        .contains(&crate::study::Objection::BenchOnly)
 }
 
 /// One line a choice: exact value, part, reasons.
@@ -232,20 +267,25 @@ fn described(choice: &Choice) -> Vec<Span> {
             "exact {name} {}; {part}. ",
             resistance_or_volts(exact, unit)
         )));
+    } else if let Some(part) = &choice.part {
+        spans.push(Span::plain(format!("{part}. ")));
     }
     if choice.objections.is_empty() {
-        spans.push(Span::new("Keeps every limit.", Tone::Good));
+        spans.push(Span::new("Keeps every limit. ", Tone::Good));
     } else {
         let reasons: Vec<String> = choice.objections.iter().map(ToString::to_string).collect();
-        let tone = if choice.id == "variac" {
+        let tone = if is_bench(choice) {
             Tone::Plain
         } else {
             Tone::Bad
         };
         spans.push(Span::new(
-            format!("Against it: {}.", reasons.join("; ")),
+            format!("Against it: {}. ", reasons.join("; ")),
             tone,
         ));
+    }
+    if let Some(caveat) = choice.caveat {
+        spans.push(Span::plain(format!("Know that {caveat}.")));
     }
     spans
 }
@@ -268,7 +308,7 @@ pub(super) fn through_the_day(plan: &Plan) -> Page {
         .iter()
         .filter_map(|c| {
             let day = c.day.as_ref()?;
-            let mut row = vec![Span::plain(c.title.replace(", primary", ""))];
+            let mut row = vec![Span::plain(named(c))];
             for r in [&day.low, &day.usual, &day.high] {
                 row.extend(cells(r));
             }

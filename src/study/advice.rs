@@ -88,6 +88,13 @@ pub enum Objection {
         /// Running current, A.
         running_a: f64,
     },
+    /// The small transformer's primary gets too much.
+    PrimaryVolts {
+        /// Rated primary volts.
+        primary_v: f64,
+        /// Outlet volts, V RMS.
+        outlet_v: f64,
+    },
     /// A bench tool, not something to leave in a set.
     BenchOnly,
 }
@@ -104,10 +111,14 @@ impl Objection {
     }
 }
 
-/// "7.1 % high" or "2.0 % low".
+/// "7.1 % high", "2.0 % low" or "as rated".
 pub(crate) fn high_or_low(share: f64) -> String {
-    let word = if share < 0.0 { "low" } else { "high" };
-    format!("{:.1} % {word}", 100.0 * share.abs())
+    let tenths = (1000.0 * share).round() / 10.0;
+    if tenths == 0.0 {
+        return "as rated".to_owned();
+    }
+    let word = if tenths < 0.0 { "low" } else { "high" };
+    format!("{:.1} % {word}", tenths.abs())
 }
 
 /// A value with its unit, three digits, small currents in mA.
@@ -154,7 +165,7 @@ impl fmt::Display for Objection {
             ),
             Objection::NoSize { watts_w } => write!(
                 f,
-                "it would lose {watts_w:.0} W: no stock resistor carries that with a margin"
+                "it loses {watts_w:.0} W, and no stock resistor bears that with a margin together with what the fuse may let pass for an hour"
             ),
             Objection::Band { excess, uncertain } => write!(
                 f,
@@ -183,11 +194,18 @@ impl fmt::Display for Objection {
                 allowed_w,
             } => write!(
                 f,
-                "{fault}: {line_a:.2} A through a {fuse_a} A fuse puts {watts_w:.0} W into a part that bears {allowed_w:.0} W; a larger rating or a bucking transformer passes"
+                "{fault}: {line_a:.2} A through a {fuse_a} A fuse puts {watts_w:.0} W into a part that bears {allowed_w:.0} W; take a larger rating, a smaller fuse or a bucking transformer"
             ),
             Objection::NoFuse { running_a } => {
                 write!(f, "no standard small fuse suits {running_a:.2} A")
             }
+            Objection::PrimaryVolts {
+                primary_v,
+                outlet_v,
+            } => write!(
+                f,
+                "its own {primary_v:.0} V primary gets more than 10 % too much on {outlet_v:.0} V"
+            ),
             Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
     }
@@ -273,7 +291,14 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
     {
         reasons.push(format!("a resistor is refused: {objection}"));
     }
-    let runner_up = good.get(1).map(|c| c.id.clone());
+    // the two connections of one transformer are one answer: the second best is another kind
+    let kind = |id: &str| id.split('-').next().unwrap_or_default().to_owned();
+    let runner_up = good
+        .iter()
+        .skip(1)
+        .find(|c| kind(&c.id) != kind(&best.id))
+        .or(good.get(1))
+        .map(|c| c.id.clone());
     if best.id != "as-is" {
         would_change.push(
             "an outlet that has come down, measured heater volts that differ from these, or another tap".to_owned(),

@@ -2,7 +2,6 @@
 
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Standing};
-use crate::adaptation;
 use crate::receiver::{Receiver, Section};
 use serde::Serialize;
 use std::fmt;
@@ -106,7 +105,7 @@ impl fmt::Display for Caution {
             ),
             Caution::BuckingReversed { set_v } => write!(
                 f,
-                "A bucking winding the wrong way round adds instead of subtracting: the set would get {set_v:.0} V. Measure its output with nothing connected before the set sees it, and mark the wires."
+                "A bucking winding the wrong way round adds instead of subtracting: the set would get {set_v:.0} V at high line. Measure its output with nothing connected before the set sees it, and mark the wires."
             ),
             Caution::LineCapacitors => write!(
                 f,
@@ -187,15 +186,16 @@ pub(super) fn all(receiver: &Receiver, outlet: &OutletVolts, choices: &[Choice])
             surface_c: place.1,
         });
     }
-    let bucking = choices
-        .iter()
-        .filter(|c| c.id.starts_with("bucking"))
-        .find_map(|c| c.part_value);
-    if let Some(volts) = bucking {
-        let ratio = volts / adaptation::bucking_primary(model.design_line);
-        list.push(Caution::BuckingReversed {
-            set_v: outlet.usual_v * (1.0 + ratio),
-        });
+    // the worst of what a reversed winding would do, solved at high line; the advised connection first
+    let reversed = |c: &Choice| {
+        let fault = c.faults.iter().find(|f| f.fault.contains("reversed"));
+        fault.and_then(|f| f.set_v)
+    };
+    let set_v = advised
+        .and_then(reversed)
+        .or_else(|| choices.iter().filter_map(reversed).max_by(f64::total_cmp));
+    if let Some(set_v) = set_v {
+        list.push(Caution::BuckingReversed { set_v });
     }
     if let Some(cold) = advised.and_then(|c| c.cold_start.as_ref()) {
         for c in &cold.capacitors {

@@ -40,6 +40,8 @@ pub struct FaultReport {
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
     pub burns: bool,
+    /// Volts at the set's primary leads, V RMS.
+    pub set_v: Option<f64>,
     /// Heater volts over rated, minus one.
     pub heater_excess: Option<f64>,
     /// Highest volts of the supply against chassis, V.
@@ -97,7 +99,7 @@ impl FaultBench<'_> {
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
         let watts = part.rated_watts().map(|_| amps * amps * part.value());
-        let mut report = self.judged("partial fault at the fuse's edge, for an hour", amps, watts);
+        let mut report = self.judged("partial fault, an hour at the edge", amps, watts);
         // at the edge the fuse is not counted on, whatever its gate says
         report.fuse = Some(FuseAction {
             multiple: self.standard.held_for_an_hour(),
@@ -122,6 +124,7 @@ impl FaultBench<'_> {
                     part_w: None,
                     part_allowed_w: None,
                     burns: false,
+                    set_v: None,
                     heater_excess: None,
                     b_plus_v: None,
                     capacitor_passed: None,
@@ -134,6 +137,7 @@ impl FaultBench<'_> {
         let fuse = self.action(r.line_a);
         let mut report = self.judged(title, r.line_a, watts);
         report.fuse = Some(fuse);
+        report.set_v = Some(r.set_v);
         report.heater_excess = Some(r.heater_excess());
         report.b_plus_v = Some(r.b_plus_v.max(r.reservoir_v));
         report.capacitor_passed = r
@@ -160,6 +164,7 @@ impl FaultBench<'_> {
             part_w: watts,
             part_allowed_w: None,
             burns: false,
+            set_v: None,
             heater_excess: None,
             b_plus_v: None,
             capacitor_passed: None,

@@ -18,6 +18,11 @@ use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
 use crate::receiver::{Operation, Receiver};
 
+/// Volts over its rating that a small transformer's primary may see: the swing the mains may have about its rated value
+/// (common practice, no source).
+const PRIMARY_SWING: f64 = 1.1;
+/// The set counts as at its target within this share.
+const ON_TARGET: f64 = 2e-3;
 /// Stock parts of one adaptation that are solved through and through.
 const CANDIDATES: usize = 2;
 
@@ -54,6 +59,8 @@ pub(super) struct Bench<'a> {
     pub receiver: &'a Receiver,
     pub outlet: OutletVolts,
     pub goal: Goal,
+    /// True if the target is rated heater volts.
+    pub heaters_wanted: bool,
     pub standard: FuseStandard,
     pub present_fuse: Option<PresentFuse>,
     pub today: &'a DayRun,
@@ -144,17 +151,16 @@ impl Bench<'_> {
             let Found::Value(exact, operation) = found else {
                 let above = self
                     .goal
-                    .miss(&reading::read(self.receiver, &self.today.usual))
-                    > 0.0;
+                    .miss(&reading::read(self.receiver, &self.today.usual));
+                let why = if above.abs() < ON_TARGET {
+                    "the set is at its target without a part"
+                } else if above > 0.0 {
+                    "it cannot bring the set to its target"
+                } else {
+                    "the set is below its target on this outlet, and this can only take volts off"
+                };
                 choice.standing = Standing::NotApplicable;
-                choice.not_applicable = Some(
-                    if above {
-                        "it cannot bring the set to its target"
-                    } else {
-                        "the set is not above its target on this outlet"
-                    }
-                    .to_owned(),
-                );
+                choice.not_applicable = Some(why.to_owned());
                 return Ok((choice, None));
             };
             let reading = reading::read(self.receiver, &operation);
@@ -294,7 +300,8 @@ impl Bench<'_> {
         if adaptation.is_bench_tool() {
             list.push(Objection::BenchOnly);
         }
-        if day.usual.heater_excess().abs() > HEATER_GOOD {
+        // the comfortable band belongs to rated heaters; who asks for a B+ or a line of old accepts the heaters it brings
+        if self.heaters_wanted && day.usual.heater_excess().abs() > HEATER_GOOD {
             list.push(Objection::HeatersAtUsual {
                 excess: day.usual.heater_excess(),
             });
@@ -336,7 +343,10 @@ impl Bench<'_> {
                     .design
                     .beyond()
                     .any(|d| d.what == limit.what && limit.value <= 1.01 * d.value);
-                if !by_design && !limit.what.contains("heaters") {
+                let judged_apart = reading
+                    .tube_heater()
+                    .is_some_and(|h| limit.what.starts_with(&format!("{} heaters", h.winding)));
+                if !by_design && !judged_apart {
                     list.push(Objection::limit(limit, reading.outlet_v));
                 }
             }
@@ -371,6 +381,14 @@ impl Bench<'_> {
         let Some(fuse) = &choice.fuse else {
             return;
         };
+        if let Some(primary_v) = part.own_primary_volts()
+            && part.primary_across(day.high.outlet_v, day.high.set_v) > PRIMARY_SWING * primary_v
+        {
+            list.push(Objection::PrimaryVolts {
+                primary_v,
+                outlet_v: day.high.outlet_v,
+            });
+        }
         if fuse.rating_a.is_none() && !part.is_nothing() {
             list.push(Objection::NoFuse {
                 running_a: fuse.running_a,

@@ -65,7 +65,14 @@ pub(super) fn settle(
             114.0,
             122.0,
             126.0,
-            "North America: 122 V is common, 114 to 126 V is ANSI C84.1 range A",
+            "North America: 122 V is common; 114 to 126 V is range A of ANSI C84.1 at the service",
+        ))
+    } else if (95.0..105.0).contains(&design) {
+        Some((
+            95.0,
+            101.0,
+            107.0,
+            "Japan: 101 V ±6 V, rule of the Electricity Business Act",
         ))
     } else if (200.0..=250.0).contains(&design) {
         Some((207.0, 230.0, 253.0, "230 V ±10 %, IEC 60038"))

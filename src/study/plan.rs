@@ -163,18 +163,19 @@ pub fn plan(
     let standard = profile
         .fuse
         .and_then(|f| f.standard)
-        .unwrap_or_else(|| FuseStandard::for_line(model.design_line));
+        .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
     let bench = Bench {
         receiver: &receiver,
         outlet,
         goal,
+        heaters_wanted: request.target.unwrap_or(profile.target) == Target::Heaters,
         standard,
         present_fuse: profile.fuse,
         today: &today,
         design: &design,
         assumptions: &assumptions,
     };
-    let judged = judge_all(&bench, &adaptation::all(&shelf(profile)))?;
+    let judged = judge_all(&bench, &adaptation::all(&shelf(profile, outlet.usual_v)))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
     let advice = advice::advise(&choices, &assumptions);
@@ -217,8 +218,9 @@ pub fn plan(
     })
 }
 
-fn shelf(profile: &Profile) -> Shelf {
+fn shelf(profile: &Profile, outlet: f64) -> Shelf {
     Shelf {
+        outlet,
         design_line: profile.set.design_line.si(),
         taps: profile
             .transformer

@@ -228,8 +228,9 @@ impl Limit {
 pub const HEATER_LIMIT: f64 = 0.10;
 /// Heater tolerance that is comfortable: ±5 % (common practice, no source; the British recommendation is 7 %).
 pub const HEATER_GOOD: f64 = 0.05;
-/// Class A insulation, hot spot, °C (IEC 60085, from memory).
-pub const CLASS_A_C: f64 = 105.0;
+/// Winding average, by resistance, that class A insulation bears in use, °C (IEC 61558-1, from memory; its hot spot
+/// is 105 °C by IEC 60085).
+pub const CLASS_A_C: f64 = 100.0;
 
 /// Reads an operating point of `receiver`.
 pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {

@@ -25,9 +25,9 @@ const UL_GATES: [Gate; 2] = [(1.35, 3600.0), (2.0, 120.0)];
 const IEC_GATES: [Gate; 4] = [(2.1, 120.0), (2.75, 10.0), (4.0, 3.0), (10.0, 0.3)];
 
 impl FuseStandard {
-    /// The usual standard where sets of `design_line` volts are used.
-    pub fn for_line(design_line: f64) -> FuseStandard {
-        if design_line < 150.0 {
+    /// The usual standard where the outlet gives `outlet` volts.
+    pub fn for_line(outlet: f64) -> FuseStandard {
+        if outlet < 150.0 {
             FuseStandard::Ul
         } else {
             FuseStandard::Iec
