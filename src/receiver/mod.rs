@@ -3,6 +3,7 @@
 
 mod assume;
 mod build;
+mod build_tube;
 mod calibrate;
 mod error;
 mod fault;

@@ -3,6 +3,7 @@
 mod figures;
 pub mod page;
 mod plan;
+mod plan_limits;
 mod plan_safety;
 mod plan_tables;
 mod sweep;

@@ -2,10 +2,10 @@
 
 use super::figures::{amps, percent, volts, watts};
 use super::page::{Block, KEEP, Page, Span, Tone};
+use super::plan_limits::{assumptions, figure, limits};
 use super::plan_safety;
 use super::plan_tables::{
-    advised, as_is, assumptions, figure, heater_tone, limits, side_by_side, through_the_day,
-    today_table, tube_tables,
+    advised, as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
 use crate::study::{Caution, Day, Limit, Plan, Rating, Reading};
 

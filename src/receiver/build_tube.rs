@@ -1,0 +1,135 @@
+//! A tube in the network: feeds, cathode, grid average, and its currents linearised at the average volts.
+
+use super::build::{Chain, Slow, TubeNodes, point};
+use super::error::ReceiverError;
+use super::model::{Feed, Grid, Model};
+use crate::circuit::{Network, Node, REFERENCE};
+
+/// Grids hang on their tap through this, so that they see its average and load it with nothing: a time
+/// constant of 10 s against a cycle of 1/60 s leaves less than 1e-3 of the ripple.
+const AVERAGER_OHMS: f64 = 1e8;
+/// The averager's capacitor.
+const AVERAGER_FARADS: f64 = 1e-7;
+
+fn feed(
+    net: &mut Network,
+    chain: &Chain,
+    taps: &[(String, Node)],
+    feed: &Feed,
+    name: &str,
+) -> Result<Node, ReceiverError> {
+    let from = point(net, chain, taps, &feed.from);
+    if feed.ohms <= 0.0 {
+        return Ok(from);
+    }
+    let node = net.node(name);
+    net.resistor(&format!("feed of {name}"), from, node, feed.ohms)?;
+    if feed.bypass > 0.0 {
+        net.capacitor(&format!("bypass of {name}"), node, REFERENCE, feed.bypass)?;
+    }
+    Ok(node)
+}
+
+/// Adds tube `index` with its feeds, its cathode and its currents linearised at the average volts of `slow`.
+///
+/// # Errors
+/// A value the core refuses.
+pub(super) fn tube(
+    model: &Model,
+    slow: &Slow,
+    index: usize,
+    net: &mut Network,
+    chain: &Chain,
+    taps: &[(String, Node)],
+) -> Result<TubeNodes, ReceiverError> {
+    let tube = &model.tubes[index];
+    let label = format!("{} {}", index + 1, tube.type_name);
+    let plate = feed(net, chain, taps, &tube.plate, &format!("plate of {label}"))?;
+    let supply = point(net, chain, taps, &tube.plate.from);
+    let screen = match &tube.screen {
+        Some(f) => Some(feed(net, chain, taps, f, &format!("screen of {label}"))?),
+        None => None,
+    };
+    let cathode = if tube.cathode_ohms > 0.0 {
+        let node = net.node(&format!("cathode of {label}"));
+        net.resistor(
+            &format!("cathode resistor of {label}"),
+            node,
+            REFERENCE,
+            tube.cathode_ohms,
+        )?;
+        if tube.cathode_bypass > 0.0 {
+            let name = format!("cathode bypass of {label}");
+            net.capacitor(&name, node, REFERENCE, tube.cathode_bypass)?;
+        }
+        node
+    } else {
+        REFERENCE
+    };
+    let (grid, fixed_grid) = match &tube.grid {
+        Grid::Fixed(volts) => (None, *volts),
+        Grid::Tap(name) => {
+            let tap = point(net, chain, taps, name);
+            let average = format!("average of {name}");
+            let node = match net.find(&average) {
+                Some(node) => node,
+                None => {
+                    let node = net.node(&average);
+                    net.resistor(&average, tap, node, AVERAGER_OHMS)?;
+                    net.capacitor(&average, node, REFERENCE, AVERAGER_FARADS)?;
+                    node
+                }
+            };
+            (Some(node), 0.0)
+        }
+    };
+
+    // the law linearised at the average volts: i = i0 + Σ slope·(v − v0)
+    let [g, s, p, _] = slow.tube_volts[index];
+    let now = tube.law.currents(g, s, p);
+    let scale = tube.count * tube.current_factor;
+    let mut controlled = |name: &str, value: f64, slopes: [f64; 3], from: Node| {
+        let [dg, ds, dp] = slopes.map(|d| d * scale);
+        let mut constant = scale * value - dg * g - ds * s - dp * p + dg * fixed_grid;
+        let mut control = Vec::new();
+        if let Some(node) = grid {
+            control.push((node, dg));
+        }
+        if let Some(node) = screen {
+            control.push((node, ds));
+        }
+        control.push((plate, dp));
+        control.push((
+            cathode,
+            -(dg + if screen.is_some() { ds } else { 0.0 } + dp),
+        ));
+        if screen.is_none() {
+            // a triode's screen volts stand at zero in the law, so the term drops out
+            constant += ds * s;
+        }
+        net.controlled(
+            &format!("{name} current of {label}"),
+            constant,
+            control,
+            vec![(from, 1.0), (cathode, -1.0)],
+        )
+    };
+    let plate_current = controlled("plate", now.plate, now.slopes[0], plate)?;
+    let screen_current = controlled(
+        "screen",
+        now.screen,
+        now.slopes[1],
+        screen.unwrap_or(supply),
+    )?;
+    let extra_current = controlled("extra", now.extra, now.slopes[2], supply)?;
+    Ok(TubeNodes {
+        plate,
+        screen,
+        cathode,
+        grid,
+        fixed_grid,
+        plate_current,
+        screen_current,
+        extra_current,
+    })
+}

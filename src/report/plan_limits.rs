@@ -1,0 +1,143 @@
+//! Limits and assumed values of a plan.
+
+use super::figures::{amps, celsius, ohms, volts, watts};
+use super::page::{Block, Page, Span, Table, Tone};
+use super::plan_tables::{advised, as_is};
+use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
+
+pub(super) fn limits(plan: &Plan) -> Page {
+    let Some(day) = as_is(plan) else {
+        return Vec::new();
+    };
+    let then = advised(plan)
+        .filter(|c| c.id != "as-is")
+        .and_then(|c| c.day.as_ref());
+    let mut titles = vec![String::new(), "limit".to_owned()];
+    let mut readings = vec![&day.usual, &day.high];
+    titles.extend(["today".to_owned(), volts(plan.outlet.high_v)]);
+    if let Some(then) = then {
+        readings.extend([&then.usual, &then.high]);
+        titles.extend(["then".to_owned(), volts(plan.outlet.high_v)]);
+    }
+    titles.push("margin".to_owned());
+    let rows = day
+        .high
+        .limits
+        .iter()
+        .map(|l| {
+            let mut row = vec![Span::plain(&l.what), Span::plain(figure(l.limit, l.unit))];
+            let mut last = l;
+            for (i, reading) in readings.iter().enumerate() {
+                let Some(found) = reading.limits.iter().find(|t| t.what == l.what) else {
+                    row.push(Span::plain("-"));
+                    continue;
+                };
+                last = found;
+                row.push(Span::new(
+                    figure(found.value, found.unit),
+                    limit_tone(found, i % 2 == 1),
+                ));
+            }
+            // a least value is kept from below
+            let sign = if l.what.contains("at least") {
+                -1.0
+            } else {
+                1.0
+            };
+            row.push(Span::plain(format!(
+                "{:+.0} %",
+                100.0 * sign * last.margin()
+            )));
+            row
+        })
+        .collect();
+    vec![
+        Block::Heading(format!(
+            "LIMITS, ON {} AND ON {}",
+            volts(plan.outlet.usual_v),
+            volts(plan.outlet.high_v)
+        )),
+        Block::Table(Table { titles, rows }),
+        Block::Text(vec![Span::new(
+            "Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
+            Tone::Faint,
+        )]),
+    ]
+}
+
+fn limit_tone(limit: &Limit, at_high: bool) -> Tone {
+    match (limit.standing, limit.rating) {
+        (Standing::Within, _) => Tone::Plain,
+        (Standing::Beyond, Rating::DesignCentre) if at_high => Tone::Careful,
+        (Standing::Beyond, _) => Tone::Bad,
+        (Standing::Near, _) => Tone::Careful,
+    }
+}
+
+pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
+    if list.is_empty() {
+        return vec![
+            Block::Heading("ASSUMED".to_owned()),
+            Block::Text(vec![Span::plain(
+                "Nothing: the profile states every value the model needs.",
+            )]),
+        ];
+    }
+    let dash = || "-".to_owned();
+    let mut sorted: Vec<&AssumptionReport> = list.iter().collect();
+    // what moves the answer most comes first
+    sorted.sort_by(|a, b| {
+        let weight = |r: &AssumptionReport| {
+            r.b_plus_change_v.unwrap_or(0.0) + 20.0 * r.heater_change_v.unwrap_or(0.0)
+        };
+        weight(b).total_cmp(&weight(a))
+    });
+    let rows = sorted
+        .iter()
+        .map(|a| {
+            vec![
+                Span::plain(&a.what),
+                Span::plain(&a.value),
+                Span::plain(if a.spread > 0.0 {
+                    format!("±{:.0} %", 100.0 * a.spread)
+                } else {
+                    dash()
+                }),
+                Span::plain(a.heater_change_v.map_or_else(dash, |v| format!("{v:.2} V"))),
+                Span::plain(a.b_plus_change_v.map_or_else(dash, |v| format!("{v:.1} V"))),
+            ]
+        })
+        .collect();
+    vec![
+        Block::Heading("ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY".to_owned()),
+        Block::Table(Table {
+            titles: ["", "taken", "may be off", "heaters move", "B+ moves"]
+                .map(str::to_owned)
+                .to_vec(),
+            rows,
+        }),
+        Block::Gap,
+        Block::Items(
+            sorted
+                .iter()
+                .map(|a| {
+                    vec![
+                        Span::plain(format!("{}: ", a.what)),
+                        Span::new(&a.rule, Tone::Faint),
+                    ]
+                })
+                .collect(),
+        ),
+    ]
+}
+
+pub(super) fn figure(value: f64, unit: &str) -> String {
+    match unit {
+        "V" => volts(value),
+        "A" => amps(value),
+        "W" => watts(value),
+        "°C" => celsius(value),
+        "Ω" => ohms(value),
+        _ => format!("{value:.3} {unit}"),
+    }
+}
