@@ -79,7 +79,7 @@ impl ReceiverError {
                 "check the stated volts, whether they were open-circuit or loaded, the copper resistances, and what the loads take"
             }
             ReceiverError::Circuit(_) => {
-                "check for a value that is far from anything a receiver has (a farad, a microhm)"
+                "check for a value that is far from anything a receiver has (a farad, a microhm), and for loads beyond what the supply can give"
             }
         }
     }

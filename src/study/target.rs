@@ -101,7 +101,8 @@ pub fn find(
     } else {
         unknown.high
     };
-    let clamp = |x: f64| x.clamp(unknown.low, high);
+    let low = unknown.low.min(0.5 * high);
+    let clamp = |x: f64| x.clamp(low, high);
     let (mut a, mut b) = (clamp(guess), clamp(guess * 1.05 + 0.01));
     let (mut miss_a, first) = at(a)?;
     if miss_a.abs() <= MET {

@@ -26,7 +26,7 @@ const WORDS: [&str; 10] = [
     "must be safety-rated types",
     "brought up in stages",
     "without signal",
-    "Not examined here",
+    "Not modelled",
     "Local electrical codes decide",
 ];
 

@@ -26,7 +26,14 @@ fn si(value: Option<impl Quantity>) -> f64 {
 }
 
 fn at(law: &TubeLaw, point: &OperatingPoint) -> Currents {
-    law.currents(si(point.grid), si(point.screen), si(point.plate))
+    // an indicator's target stands on the supply, where a pentode has its screen
+    let target = law.screen > 0.0 && point.screen.is_none();
+    let screen = if target {
+        si(point.plate)
+    } else {
+        si(point.screen)
+    };
+    law.currents(si(point.grid), screen, si(point.plate))
 }
 
 fn cathode(point: &OperatingPoint) -> f64 {
