@@ -45,6 +45,7 @@ impl Bucking {
             secondary,
             amps,
             stock,
+            own: false,
             reversed: false,
             regulation_factor: 1.0,
             open: false,
@@ -57,7 +58,8 @@ impl Bucking {
         STOCK_AMPS
             .into_iter()
             .find(|a| *a >= wanted)
-            .unwrap_or(wanted)
+            // beyond the largest stock part the current objection speaks
+            .unwrap_or(STOCK_AMPS[STOCK_AMPS.len() - 1])
     }
 }
 
@@ -79,6 +81,8 @@ pub struct BuckingPart {
     pub amps: f64,
     /// True for a stock part.
     pub stock: bool,
+    /// True for a part the owner has: no larger one is to be had.
+    pub own: bool,
     /// True if the secondary is connected the wrong way round.
     pub reversed: bool,
     /// Multiplier on the assumed regulation, for "what if".
@@ -200,6 +204,14 @@ impl Part for BuckingPart {
             ..*self
         })
     }
+    fn current_range(&self) -> Option<(f64, f64)> {
+        Some((0.0, self.amps))
+    }
+    fn larger(&self) -> Option<Box<dyn Part>> {
+        let amps = STOCK_AMPS.into_iter().find(|a| *a > self.amps)?;
+        (self.stock && !self.own)
+            .then(|| -> Box<dyn Part> { Box::new(BuckingPart { amps, ..*self }) })
+    }
     fn own_primary_volts(&self) -> Option<f64> {
         Some(self.primary)
     }
@@ -257,6 +269,7 @@ impl Adaptation for Bucking {
                 .map(|(primary, volts, amps)| -> Box<dyn Part> {
                     Box::new(BuckingPart {
                         primary,
+                        own: true,
                         ..self.part(volts, amps, true)
                     })
                 })

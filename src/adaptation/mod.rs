@@ -145,6 +145,10 @@ pub trait Adaptation: Sync {
     fn caveat(&self) -> Option<&'static str> {
         None
     }
+    /// True where the part's own figures are too weak to advise it.
+    fn is_rough(&self) -> bool {
+        false
+    }
     /// True for what belongs on the bench and not in a set.
     fn is_bench_tool(&self) -> bool {
         false

@@ -55,7 +55,7 @@ impl Part for HotThermistor {
         self.with_ohms(self.part.cold_ohm)
     }
     fn current_range(&self) -> Option<(f64, f64)> {
-        Some((0.27 * self.part.max_a, self.part.max_a))
+        Some((self.part.lowest_a(), self.part.max_a))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
@@ -93,6 +93,9 @@ impl Adaptation for InrushThermistor {
         Some(
             "it takes 2 to 4 V whatever the set draws, its body runs at 150 to 250 °C, and switched off and on again within a minute it protects nothing; its figures are from memory",
         )
+    }
+    fn is_rough(&self) -> bool {
+        true
     }
     fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
         let part = thermistors()

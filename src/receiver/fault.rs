@@ -42,11 +42,11 @@ impl Fault {
         match self {
             Fault::FirstCapacitorShorted => "first filter capacitor shorted",
             Fault::BPlusShorted => "B+ shorted after the filter",
-            Fault::HalfWindingShorted => "half of the HV winding shorted",
+            Fault::HalfWindingShorted => "half HV winding shorted",
             Fault::PlateToFilament => "rectifier plate to filament",
-            Fault::PrimaryShorted => "primary shorted behind the part",
+            Fault::PrimaryShorted => "primary shorted",
             Fault::OutputTubeOut => "output tube removed",
-            Fault::LoadsOut => "all tubes but the rectifier removed",
+            Fault::LoadsOut => "all tubes but rectifier out",
         }
     }
 

@@ -152,8 +152,13 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
         }
         Some(choice) => {
             let part = choice.part.clone().unwrap_or_default();
-            let fuse = choice.fuse.as_ref().and_then(|f| f.rating_a);
-            let fuse = fuse.map_or(String::new(), |a| format!(", behind a {a} A slow fuse"));
+            let fuse = choice
+                .fuse
+                .as_ref()
+                .and_then(|f| f.rating_a.map(|a| (a, f.standard)));
+            let fuse = fuse.map_or(String::new(), |(a, standard)| {
+                format!(", behind a {a} A slow fuse ({standard})")
+            });
             lines.push(vec![Span::new(
                 format!("{}: {part}{fuse}", choice.title),
                 Tone::Strong,

@@ -168,7 +168,7 @@ fn switch_on(plan: &Plan) -> Page {
         {
             page.push(Block::Text(vec![Span::new(
                 format!(
-                    "The {present} A fuse now in the set must change to {rating} A slow ({}): with this part the set runs at {}.",
+                    "The {present} A fuse now in the set must change to {rating} A slow ({}): the set then runs at {}.",
                     fuse.standard,
                     amps(fuse.running_a)
                 ),
@@ -197,7 +197,7 @@ fn faults(plan: &Plan) -> Page {
     let mut page = vec![
         Block::Heading(format!("FAULTS AT {}", volts(plan.outlet.high_v))),
         Block::Text(vec![Span::new(
-            "What the fuse must do by its standard, and what the part loses until then. \"holds\": the fuse need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds.",
+            "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. Where the fuse holds, the set itself overheats: a small fuse in the centre tap of the HV winding catches what the mains fuse cannot. The part is taken to be in the first place that will do.",
             Tone::Faint,
         )]),
     ];
@@ -221,7 +221,7 @@ fn faults(plan: &Plan) -> Page {
         )]));
         page.push(Block::Table(Table {
             titles: titles([
-                "", "line", "× fuse", "opens in", "part", "bears", "heaters", "B+",
+                "", "line", "× fuse", "within", "part", "bears", "heaters", "B+",
             ]),
             rows: choice.faults.iter().map(fault_row).collect(),
         }));

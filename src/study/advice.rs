@@ -95,6 +95,13 @@ pub enum Objection {
         /// Outlet volts, V RMS.
         outlet_v: f64,
     },
+    /// The target is missed by more than is comfortable.
+    MissesTarget {
+        /// Share above (or below) the target.
+        share: f64,
+    },
+    /// The part's figures are too rough to advise it.
+    RoughFigures,
     /// A bench tool, not something to leave in a set.
     BenchOnly,
 }
@@ -206,6 +213,13 @@ impl fmt::Display for Objection {
                 f,
                 "its own {primary_v:.0} V primary gets more than 10 % too much on {outlet_v:.0} V"
             ),
+            Objection::MissesTarget { share } => {
+                write!(f, "it misses the target: {} of it", high_or_low(*share))
+            }
+            Objection::RoughFigures => write!(
+                f,
+                "its law is known from memory only: look at its maker's sheet, and measure, before one is fitted"
+            ),
             Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
     }
@@ -227,16 +241,13 @@ pub struct Advice {
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
 pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Advice {
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
-    let miss = |c: &Choice| {
-        c.day
-            .as_ref()
-            .map_or(f64::MAX, |d| d.usual.heater_excess().abs())
-    };
-    // bucking costs little heat and hides no fault, so it stands before the resistor
+    let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
+    // the right tap costs nothing; bucking costs little heat and hides no fault
     let rank = |c: &Choice| match c.id.as_str() {
         "as-is" => 0,
-        id if id.starts_with("bucking") => 1,
-        _ => 2,
+        "tap" => 1,
+        id if id.starts_with("bucking") => 2,
+        _ => 3,
     };
     let mut good: Vec<&Choice> = choices.iter().filter(sound).collect();
     good.sort_by(|a, b| rank(a).cmp(&rank(b)).then(miss(a).total_cmp(&miss(b))));
@@ -262,7 +273,7 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
             high.outlet_v
         ));
         if best.id == "as-is" {
-            reasons.push("every limit holds at high line without a part".to_owned());
+            reasons.push("no limit of the set is passed without a part".to_owned());
             would_change.push(format!(
                 "an outlet that usually stands above {:.0} V",
                 usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())

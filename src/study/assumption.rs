@@ -16,7 +16,7 @@ pub struct AssumptionReport {
     pub rule: String,
     /// How far it may be off, as a share; 0 where that is not said.
     pub spread: f64,
-    /// Change of the heater volts with the advised part on the usual line if it is that far off, V: the
+    /// Change of the heater volts on the usual line if it is that far off, the set as it is, V: the
     /// larger of both directions. `None` where nothing depends on it or the case has no solution.
     pub heater_change_v: Option<f64>,
     /// Change of B+ likewise, V.

@@ -25,6 +25,10 @@ pub struct Band {
     pub heater_uncertain_v: f64,
     /// Uncertainty of B+ on any one line, ±V.
     pub b_plus_uncertain_v: f64,
+    /// The part's own share in the first, ±V.
+    pub part_heater_v: f64,
+    /// The part's own share in the second, ±V.
+    pub part_b_plus_v: f64,
 }
 
 impl Band {
@@ -60,6 +64,7 @@ pub(super) fn band(
         .filter_map(|a| a.b_plus_change_v)
         .map(|v| v * v)
         .fold(0.0, |sum, v| sum + v);
+    let mut own = (0.0_f64, 0.0_f64);
     for (index, tolerance) in part.tolerances().iter().enumerate() {
         let mut worst = (0.0_f64, 0.0_f64);
         for factor in [1.0 + tolerance.spread, 1.0 - tolerance.spread] {
@@ -70,9 +75,11 @@ pub(super) fn band(
                 worst.1 = worst.1.max((other.1 - base.1).abs());
             }
         }
-        heater += worst.0 * worst.0;
-        b_plus += worst.1 * worst.1;
+        own.0 += worst.0 * worst.0;
+        own.1 += worst.1 * worst.1;
     }
+    heater += own.0;
+    b_plus += own.1;
     let (heater, b_plus) = (heater.sqrt(), b_plus.sqrt());
     let (low, high) = (volts(&day.low), volts(&day.high));
     Band {
@@ -83,5 +90,7 @@ pub(super) fn band(
         b_plus_high_v: high.1 + b_plus,
         heater_uncertain_v: heater,
         b_plus_uncertain_v: b_plus,
+        part_heater_v: own.0.sqrt(),
+        part_b_plus_v: own.1.sqrt(),
     }
 }

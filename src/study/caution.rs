@@ -101,7 +101,7 @@ impl fmt::Display for Caution {
             },
             Caution::HotResistor { watts_w, surface_c } => write!(
                 f,
-                "A series resistor is a heater: {watts_w:.0} W at high line, surface about {surface_c:.0} °C in free air. Keep 25 mm and more from wood, wax and cables, fix it by its body, never by its leads, and not inside a closed pan."
+                "A series resistor is a heater: {watts_w:.0} W at high line and worst tolerance, surface about {surface_c:.0} °C in air of 40 °C. Keep 25 mm and more from wood, wax and cables, fix it by its body, never by its leads, and not inside a closed pan."
             ),
             Caution::BuckingReversed { set_v } => write!(
                 f,

@@ -8,12 +8,7 @@ use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
 use serde::Serialize;
 
-/// A fuse's two-minute gate: for so long a wirewound part is taken to bear 5 times its rating (the low end of the
-/// trade's "5 to 10 times short overload", from memory).
-const GATE_S: f64 = 120.0;
-const GATE_OVERLOAD: f64 = 5.0;
-/// The time the makers' short-overload figures are for, s; within it the heat may be any, so long as the energy is not
-/// more than that overload's.
+/// The time the makers' short-overload figures are for, s.
 const OVERLOAD_S: f64 = 5.0;
 
 /// What the fuse makes of a current.
@@ -44,7 +39,7 @@ pub struct FaultReport {
     pub set_v: Option<f64>,
     /// Heater volts over rated, minus one.
     pub heater_excess: Option<f64>,
-    /// Highest volts of the supply against chassis, V.
+    /// Average volts of the supply against chassis, V: B+, or the first capacitor's positive side if higher.
     pub b_plus_v: Option<f64>,
     /// Filter capacitor whose working volts are passed.
     pub capacitor_passed: Option<String>,
@@ -178,11 +173,12 @@ impl FaultBench<'_> {
 pub(super) fn judge_heat(faults: &mut [FaultReport], part: &dyn Part, rating: &RatingReport) {
     let overload = part.overload_5s().unwrap_or(1.0);
     for fault in faults {
-        let allowed = match fault.fuse.and_then(|f| f.opens_within_s) {
-            Some(s) if s <= OVERLOAD_S => overload * OVERLOAD_S / s * rating.rated_w,
-            Some(s) if s <= GATE_S => GATE_OVERLOAD * rating.rated_w,
-            _ => rating.derated_w(),
+        // what it sheds, and the energy of its short overload spread over the time until the fuse must open
+        let spread = match fault.fuse.and_then(|f| f.opens_within_s) {
+            Some(s) => overload * OVERLOAD_S / s * rating.rated_w,
+            None => 0.0,
         };
+        let allowed = rating.derated_w() + spread;
         fault.part_allowed_w = fault.part_w.map(|_| allowed);
         fault.burns = fault.part_w.is_some_and(|w| w > allowed);
     }

@@ -84,7 +84,7 @@ impl Bench<'_> {
         }
     }
 
-    fn blank(adaptation: &dyn Adaptation) -> Choice {
+    pub fn blank(adaptation: &dyn Adaptation) -> Choice {
         Choice {
             id: adaptation.id().to_owned(),
             title: adaptation.title().to_owned(),
@@ -237,9 +237,7 @@ impl Bench<'_> {
         let day = self.day(&run);
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
         let fuse = fuse::report(standard, day.high.line_a, cold.inrush_a, self.present_fuse);
-        if let Some(fuse_a) = fuse.rating_a
-            && !adaptation.is_bench_tool()
-        {
+        if let Some(fuse_a) = fuse.rating_a {
             let bench = FaultBench {
                 receiver: self.receiver,
                 standard,
@@ -251,9 +249,15 @@ impl Bench<'_> {
         // a part that a fault would burn is taken one size larger, as long as there is one
         let mut part = part;
         let mut rating = rating::rate(&*part, day.high.lead_w);
-        while let Some(rated) = &rating {
-            faults::judge_heat(&mut choice.faults, &*part, rated);
-            let enough = rated.has_place() && !choice.faults.iter().any(|f| f.burns);
+        loop {
+            let mut enough = match part.current_range() {
+                Some((_, high)) => fuse.held_a.is_none_or(|held| held <= high),
+                None => true,
+            };
+            if let Some(rated) = &rating {
+                faults::judge_heat(&mut choice.faults, &*part, rated);
+                enough &= rated.has_place() && !choice.faults.iter().any(|f| f.burns);
+            }
             match part.larger() {
                 Some(larger) if !enough => part = larger,
                 _ => break,
@@ -305,6 +309,15 @@ impl Bench<'_> {
             list.push(Objection::HeatersAtUsual {
                 excess: day.usual.heater_excess(),
             });
+        }
+        if let Some(share) = choice.target_miss
+            && !self.heaters_wanted
+            && share.abs() > HEATER_GOOD
+        {
+            list.push(Objection::MissesTarget { share });
+        }
+        if adaptation.is_rough() {
+            list.push(Objection::RoughFigures);
         }
         for reading in [&day.low, &day.high] {
             if reading.heater_excess().abs() > HEATER_LIMIT {

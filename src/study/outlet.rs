@@ -61,31 +61,21 @@ pub(super) fn settle(
     };
     let design = profile.set.design_line.si();
     let region = if (105.0..=130.0).contains(&design) {
-        Some((
-            114.0,
-            122.0,
-            126.0,
-            "North America: 122 V is common; 114 to 126 V is range A of ANSI C84.1 at the service",
-        ))
+        Some((122.0, "North America: 122 V is common at the outlet"))
     } else if (95.0..105.0).contains(&design) {
         Some((
-            95.0,
             101.0,
-            107.0,
             "Japan: 101 V ±6 V, rule of the Electricity Business Act",
         ))
     } else if (200.0..=250.0).contains(&design) {
-        Some((207.0, 230.0, 253.0, "230 V ±10 %, IEC 60038"))
+        Some((230.0, "230 V, IEC 60038"))
     } else {
         None
     };
     let usual = choice.usual.or(stated.map(|o| o.usual)).map(Quantity::si);
-    let (usual_v, by_region) = match (usual, region) {
-        (Some(usual), _) => (usual, None),
-        (None, Some((low, usual, high, rule))) => (
-            note("usual outlet volts", usual, rule),
-            Some((low, high, rule)),
-        ),
+    let usual_v = match (usual, region) {
+        (Some(usual), _) => usual,
+        (None, Some((usual, rule))) => note("usual outlet volts", usual, rule),
         (None, None) => return Err(StudyError::NoOutlet),
     };
     // the profile's low and high belong to the profile's usual volts
@@ -98,24 +88,14 @@ pub(super) fn settle(
         .high
         .or(kept(stated.and_then(|o| o.high)))
         .map(Quantity::si);
-    let low_v = match (low, by_region) {
-        (Some(v), _) => v,
-        (None, Some((low, _, rule))) => note("lowest outlet volts", low, rule),
-        (None, None) => note(
-            "lowest outlet volts",
-            LOW * usual_v,
-            "4 % below the usual (common practice, no source)",
-        ),
-    };
-    let high_v = match (high, by_region) {
-        (Some(v), _) => v,
-        (None, Some((_, high, rule))) => note("highest outlet volts", high, rule),
-        (None, None) => note(
-            "highest outlet volts",
-            HIGH * usual_v,
-            "3 % above the usual (common practice, no source)",
-        ),
-    };
+    let low_v = low.unwrap_or_else(|| {
+        let rule = "4 % below the usual (common practice, no source)";
+        note("lowest outlet volts", LOW * usual_v, rule)
+    });
+    let high_v = high.unwrap_or_else(|| {
+        let rule = "3 % above the usual (common practice, no source)";
+        note("highest outlet volts", HIGH * usual_v, rule)
+    });
     if !(low_v <= usual_v && usual_v <= high_v) {
         return Err(StudyError::OutletOrder {
             low: low_v,

@@ -190,8 +190,8 @@ pub fn plan(
             value: t.value,
             rule: t.rule.to_owned(),
             spread: t.spread,
-            heater_change_v: None,
-            b_plus_change_v: None,
+            heater_change_v: choice.band.map(|b| b.part_heater_v),
+            b_plus_change_v: choice.band.map(|b| b.part_b_plus_v),
         }));
     }
     let cautions = caution::all(&receiver, &outlet, &choices);
@@ -246,6 +246,20 @@ fn shelf(profile: &Profile, outlet: f64) -> Shelf {
 /// A judged choice and its part.
 type Judged = (Choice, Option<Box<dyn Part>>);
 
+/// Judges one; a part with which the set has no solution does not apply, and the rest of the plan stands. Only
+/// the set as it is must have one.
+fn judge_one(bench: &Bench<'_>, adaptation: &dyn Adaptation) -> Result<Judged, StudyError> {
+    match bench.judge(adaptation) {
+        Err(error) if adaptation.id() != "as-is" => {
+            let mut choice = Bench::blank(adaptation);
+            choice.standing = Standing::NotApplicable;
+            choice.not_applicable = Some(format!("the set has no solution with it: {error}"));
+            Ok((choice, None))
+        }
+        other => other,
+    }
+}
+
 /// Judges every adaptation; they are independent, so two threads share them.
 fn judge_all(bench: &Bench<'_>, list: &[Box<dyn Adaptation>]) -> Result<Vec<Judged>, StudyError> {
     let judge = |every: usize| -> Vec<(usize, Result<Judged, StudyError>)> {
@@ -253,7 +267,7 @@ fn judge_all(bench: &Bench<'_>, list: &[Box<dyn Adaptation>]) -> Result<Vec<Judg
             .enumerate()
             .skip(every)
             .step_by(2)
-            .map(|(i, a)| (i, bench.judge(&**a)))
+            .map(|(i, a)| (i, judge_one(bench, &**a)))
             .collect()
     };
     let mut all = std::thread::scope(|scope| {

@@ -47,9 +47,14 @@ impl Thermistor {
         (self.k * amps.powf(self.n)).min(self.cold_ohm)
     }
 
-    /// Whether the law may be used at `amps`. The edge is widened by 10 %: the figures are rough.
+    /// Lowest current the law may be used at: 0.3 of the highest, widened by 10 % as the figures are rough.
+    pub fn lowest_a(&self) -> f64 {
+        0.27 * self.max_a
+    }
+
+    /// Whether the law may be used at `amps`.
     pub fn is_valid_at(&self, amps: f64) -> bool {
-        (0.27 * self.max_a..=self.max_a).contains(&amps)
+        (self.lowest_a()..=self.max_a).contains(&amps)
     }
 }
 
