@@ -176,7 +176,9 @@ fn heater_windings(
     for (index, winding) in profile.transformer.heater_windings.iter().enumerate() {
         windings.push(HeaterWinding {
             name: winding.name.clone(),
-            rated: winding.volts.volts.si(),
+            // what the winding gives on the design line tells what belongs on it
+            rated: winding.volts.volts.si() * design_line
+                / winding.volts.at_line.map_or(design_line, Quantity::si),
             turns_from: turns_from(
                 &winding.volts,
                 design_line,

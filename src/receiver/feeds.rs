@@ -77,12 +77,19 @@ pub(super) fn winding_for(
     {
         return Ok(index);
     }
-    let fits = |w: &HeaterWinding| (w.rated / volts - 1.0).abs() <= FIT;
-    let preferred = windings
-        .iter()
-        .position(|w| fits(w) && (w.name == "rectifier") == for_rectifier);
-    preferred
-        .or_else(|| windings.iter().position(fits))
+    // the nearest that fits; a winding called "rectifier" is kept for one
+    let off = |w: &HeaterWinding| (w.rated / volts - 1.0).abs();
+    let nearest = |of_its_kind: bool| {
+        windings
+            .iter()
+            .enumerate()
+            .filter(|(_, w)| off(w) <= FIT)
+            .filter(|(_, w)| !of_its_kind || (w.name == "rectifier") == for_rectifier)
+            .min_by(|(_, a), (_, b)| off(a).total_cmp(&off(b)))
+            .map(|(place, _)| place)
+    };
+    nearest(true)
+        .or_else(|| nearest(false))
         .ok_or_else(|| ReceiverError::Missing {
             what: format!("the winding that heats the {what} ({volts} V)"),
             key: key.to_owned(),

@@ -36,3 +36,4 @@ mod supply;
 mod table;
 mod tubes;
 mod verification;
+mod windings;
