@@ -1,6 +1,6 @@
 //! What can be typed.
 
-use crate::profile::Target;
+use crate::profile::{CHECK, Place, Target, out_of_reach};
 use crate::quantity::{Quantity, Resistance, Sign, Voltage, parse};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -21,7 +21,14 @@ pub struct Cli {
     #[command(subcommand)]
     pub command: Command,
     /// When to colour text
-    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto, value_name = "WHEN")]
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t = Colour::Auto,
+        value_name = "WHEN",
+        display_order = 900
+    )]
     pub colour: Colour,
 }
 
@@ -59,13 +66,13 @@ pub enum Command {
 #[derive(Debug, Clone, Copy, Args)]
 pub struct OutletArgs {
     /// Usual outlet volts instead of the profile's, such as 124V
-    #[arg(long, value_name = "VOLTS", value_parser = volts)]
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub line: Option<Voltage>,
     /// Lowest outlet volts of the day
-    #[arg(long, value_name = "VOLTS", value_parser = volts)]
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub low: Option<Voltage>,
     /// Highest outlet volts of the day
-    #[arg(long, value_name = "VOLTS", value_parser = volts)]
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub high: Option<Voltage>,
 }
 
@@ -110,7 +117,7 @@ pub struct SweepArgs {
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub file: PathBuf,
     /// What to vary
-    #[arg(long, value_enum, default_value_t = OverArg::Line)]
+    #[arg(long, value_enum, default_value_t = OverArg::Line, value_name = "WHAT")]
     pub over: OverArg,
     /// First value: volts, or ohms over a resistor
     #[arg(long, value_name = "VALUE")]
@@ -164,15 +171,25 @@ pub struct TubesArgs {
 fn target(text: &str) -> Result<Target, String> {
     match text.split_once('=') {
         None if text == "heaters" => Ok(Target::Heaters),
-        Some(("B+", value)) => volts(value).map(Target::BPlus),
-        Some(("line", value)) => volts(value).map(Target::AsOnLine),
+        Some(("B+", value)) => volts(value, Place::HIGH_VOLTAGE).map(Target::BPlus),
+        Some(("line", value)) => mains(value).map(Target::AsOnLine),
         _ => Err("write heaters, B+=250V or line=112V".to_owned()),
     }
 }
 
-/// A positive voltage.
-fn volts(text: &str) -> Result<Voltage, String> {
-    parse::<Voltage>(text, Sign::Positive).map_err(|e| e.to_string())
+/// Volts of the outlet.
+fn mains(text: &str) -> Result<Voltage, String> {
+    volts(text, Place::MAINS)
+}
+
+/// Volts of a place in or before a set.
+fn volts(text: &str, place: Place) -> Result<Voltage, String> {
+    let value = parse::<Voltage>(text, Sign::Positive).map_err(|e| e.to_string())?;
+    within(place.refuse(text, value), value)
+}
+
+fn within<T>(refusal: Option<String>, value: T) -> Result<T, String> {
+    refusal.map_or(Ok(value), |found| Err(format!("{found}; {CHECK}")))
 }
 
 /// A sweep's end: volts or ohms, or a plain zero.
@@ -181,9 +198,10 @@ pub fn sweep_end(text: &str, over: OverArg) -> Result<f64, String> {
         return Ok(0.0);
     }
     match over {
-        OverArg::Line => volts(text).map(Quantity::si),
-        OverArg::Resistor => parse::<Resistance>(text, Sign::NonNegative)
-            .map(Quantity::si)
-            .map_err(|e| e.to_string()),
+        OverArg::Line => mains(text).map(Quantity::si),
+        OverArg::Resistor => {
+            let value = parse::<Resistance>(text, Sign::NonNegative).map_err(|e| e.to_string())?;
+            within(out_of_reach(text, value), value.si())
+        }
     }
 }

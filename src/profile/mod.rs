@@ -15,6 +15,7 @@ mod lines;
 mod model;
 mod oddities;
 mod problem;
+mod reach;
 mod read;
 mod read_filter;
 mod read_parts;
@@ -29,6 +30,7 @@ pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, No
 pub use fields::Fields;
 pub use model::*;
 pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
+pub use reach::{CHECK, Place, out_of_reach};
 pub use read::{problem_at, read};
 pub use reader::Reader;
 pub(crate) use render::fold;

@@ -6,6 +6,7 @@ use super::fields::Fields;
 use super::model::*;
 use super::oddities;
 use super::problem::{Problems, quoted};
+use super::reach::{self, Place, out_of_reach};
 use super::reader::Reader;
 use super::{read_filter, read_parts, read_supply, read_tubes};
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
@@ -56,7 +57,27 @@ pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> 
 
 /// A quantity at a value.
 pub(super) fn quantity<Q: Quantity>(cursor: &Cursor<'_>, sign: Sign) -> Option<Q> {
-    cursor.parse_with(|text| parse::<Q>(text, sign))
+    let value = cursor.parse_with(|text| parse::<Q>(text, sign))?;
+    if let Some(found) = out_of_reach(cursor.text()?, value) {
+        cursor.fail(&found, Some(reach::CHECK));
+        return None;
+    }
+    Some(value)
+}
+
+/// Volts of a place in or before the set.
+pub(super) fn volts(cursor: &Cursor<'_>, place: Place) -> Option<Voltage> {
+    let value = quantity(cursor, Sign::Positive)?;
+    if let Some(found) = place.refuse(cursor.text()?, value) {
+        cursor.fail(&found, Some(reach::CHECK));
+        return None;
+    }
+    Some(value)
+}
+
+/// Optional volts of a mapping.
+pub(super) fn maybe_volts(fields: &Fields<'_>, key: &'static str, place: Place) -> Option<Voltage> {
+    fields.optional(key).and_then(|c| volts(&c, place))
 }
 
 /// An optional quantity of a mapping.
@@ -205,7 +226,7 @@ fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
     });
     let design_line = fields
         .required("design_line")
-        .and_then(|c| quantity::<Voltage>(&c, Sign::Positive));
+        .and_then(|c| volts(&c, Place::MAINS));
     let frequency = maybe(&fields, "frequency", Sign::Positive);
     let nameplate_power = maybe(&fields, "nameplate_power", Sign::Positive);
     fields.finish();
@@ -221,11 +242,9 @@ fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
 fn outlet(cursor: &Cursor<'_>) -> Option<Outlet> {
     let fields = cursor.map_with(&["usual", "low", "high"])?;
     let usual_at = fields.required("usual");
-    let usual = usual_at
-        .as_ref()
-        .and_then(|c| quantity::<Voltage>(c, Sign::Positive));
-    let low = maybe::<Voltage>(&fields, "low", Sign::Positive);
-    let high = maybe::<Voltage>(&fields, "high", Sign::Positive);
+    let usual = usual_at.as_ref().and_then(|c| volts(c, Place::MAINS));
+    let low = maybe_volts(&fields, "low", Place::MAINS);
+    let high = maybe_volts(&fields, "high", Place::MAINS);
     fields.finish();
     let usual = usual?;
     if low.is_some_and(|low| low > usual) || high.is_some_and(|high| high < usual) {
@@ -240,13 +259,13 @@ fn outlet(cursor: &Cursor<'_>) -> Option<Outlet> {
 
 fn sheet(cursor: &Cursor<'_>) -> Option<SheetReading> {
     let fields = cursor.map_with(&["B+", "at_line"])?;
-    let volts = fields
+    let b_plus = fields
         .required("B+")
-        .and_then(|c| quantity(&c, Sign::Positive));
-    let at_line = maybe(&fields, "at_line", Sign::Positive);
+        .and_then(|c| volts(&c, Place::HIGH_VOLTAGE));
+    let at_line = maybe_volts(&fields, "at_line", Place::MAINS);
     fields.finish();
     Some(SheetReading {
-        volts: volts?,
+        volts: b_plus?,
         at_line,
     })
 }
@@ -255,8 +274,8 @@ fn target(cursor: &Cursor<'_>) -> Option<Target> {
     let advice = "write `heaters`, { B+: 250 V } or { line: 112 V }";
     if cursor.kind() == super::Kind::Map {
         let fields = cursor.map()?;
-        let b_plus = maybe(&fields, "B+", Sign::Positive);
-        let line = maybe(&fields, "line", Sign::Positive);
+        let b_plus = maybe_volts(&fields, "B+", Place::HIGH_VOLTAGE);
+        let line = maybe_volts(&fields, "line", Place::MAINS);
         let both = (fields.has("B+"), fields.has("line"));
         fields.finish();
         return match (b_plus, line, both) {

@@ -5,7 +5,8 @@ use super::document::{Kind, Node};
 use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
-use super::read::{maybe, name, quantity};
+use super::reach::Place;
+use super::read::{self, maybe, name, quantity};
 use crate::catalogue::{Catalogue, Matched, RectifierDrop, Wave};
 use crate::quantity::{Current, Resistance, Sign, Voltage};
 
@@ -162,7 +163,7 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
             if let Some(high) = c.map_with(&["per_half"]) {
                 let volts = high
                     .required("per_half")
-                    .and_then(|c| quantity(&c, Sign::Positive));
+                    .and_then(|c| read::volts(&c, Place::HIGH_VOLTAGE));
                 transformer.high_voltage = measured(&high, volts);
                 transformer.resistance_per_half =
                     maybe(&high, "resistance_per_half", Sign::Positive);
@@ -184,7 +185,7 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
             };
             let volts = winding
                 .required("volts")
-                .and_then(|c| quantity(&c, Sign::Positive));
+                .and_then(|c| read::volts(&c, Place::HEATER));
             let volts = measured(&winding, volts);
             let resistance = maybe(&winding, "resistance", Sign::Positive);
             winding.finish();
@@ -214,7 +215,7 @@ fn measured(fields: &Fields<'_>, volts: Option<Voltage>) -> Option<WindingVolts>
             None
         }
     });
-    let at_line = maybe(fields, "at_line", Sign::Positive);
+    let at_line = read::maybe_volts(fields, "at_line", Place::MAINS);
     Some(WindingVolts {
         volts: volts?,
         basis,

@@ -11,7 +11,7 @@ use crate::catalogue::{
     Catalogue, CathodeKind, Citation, Confidence, LampKind, LampType, OperatingPoint, TableKind,
     TubeClass, TubeType,
 };
-use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage, parse};
+use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage};
 
 /// Most tubes or lamps a set may have.
 const MOST: usize = 40;
@@ -324,9 +324,7 @@ fn grid(cursor: &Cursor<'_>, points: &Points) -> Option<Grid> {
         return Some(Grid::Tap(text.to_owned()));
     }
     if text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '−' | '+' | '.')) {
-        return cursor
-            .parse_with(|t| parse::<Voltage>(t, Sign::Any))
-            .map(Grid::Fixed);
+        return quantity(cursor, Sign::Any).map(Grid::Fixed);
     }
     points.unknown(cursor, text);
     None

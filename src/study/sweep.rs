@@ -134,9 +134,9 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         return Err(StudyError::BadRange("a sweep has 2 to 1000 points"));
     }
     let sound = from.is_finite() && to.is_finite() && from < to;
-    if !sound || from < 0.0 || (request.over == Over::Line && from < 10.0) {
+    if !sound || from < 0.0 || (request.over == Over::Line && from < 20.0) {
         return Err(StudyError::BadRange(
-            "the sweep's range cannot be walked: it must rise, from 10 V or 0 Ω at the least",
+            "the sweep's range cannot be walked: it must rise, from 20 V or 0 Ω at the least",
         ));
     }
     let mut columns: Option<Vec<Quantity>> = None;

@@ -1,0 +1,82 @@
+//! Values that no receiver has: a slip in the number or in its prefix, refused where it is written.
+
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature,
+    Transconductance, Voltage, show_plain,
+};
+
+/// Smallest and largest magnitude of each kind, SI units, wide of anything in or before a receiver (own
+/// judgement; a wrong prefix is a factor of 1000). Temperatures are of the air around a set.
+const REACH: [(&str, f64, f64); 9] = [
+    (Voltage::NAME, 1e-3, 20e3),
+    (Current::NAME, 1e-9, 100.0),
+    (Resistance::NAME, 1e-3, 10e9),
+    (Capacitance::NAME, 0.1e-12, 0.1),
+    (Inductance::NAME, 1e-6, 10e3),
+    (Power::NAME, 1e-3, 100e3),
+    (Frequency::NAME, 10.0, 1e3),
+    (Transconductance::NAME, 1e-9, 10.0),
+    (Temperature::NAME, 223.15, 373.15),
+];
+
+/// What to do about a value that these rules refuse.
+pub const CHECK: &str = "check the number and its unit";
+
+/// What is wrong with a value that nothing in or before a receiver can have; `None` if it is within reach.
+/// Zero is another rule's business.
+pub fn out_of_reach<Q: Quantity>(text: &str, value: Q) -> Option<String> {
+    let (_, low, high) = REACH.iter().find(|(name, _, _)| *name == Q::NAME)?;
+    let size = value.si().abs();
+    if size == 0.0 || (*low..=*high).contains(&size) {
+        return None;
+    }
+    Some(format!(
+        "{:?} is far from anything a receiver has, which is from {} to {}",
+        text.trim(),
+        show_plain(Q::from_si(*low)),
+        show_plain(Q::from_si(*high))
+    ))
+}
+
+/// Volts of one place in or before a set, wide of any that was made (own judgement).
+#[derive(Debug, Clone, Copy)]
+pub struct Place {
+    what: &'static str,
+    low: f64,
+    high: f64,
+}
+
+impl Place {
+    /// The outlet and the line a set is designed for, V RMS.
+    pub const MAINS: Place = Place {
+        what: "a mains voltage",
+        low: 20.0,
+        high: 500.0,
+    };
+    /// Half of the high-voltage winding, V RMS, and B+, V DC.
+    pub const HIGH_VOLTAGE: Place = Place {
+        what: "the high voltage of a receiver",
+        low: 20.0,
+        high: 2000.0,
+    };
+    /// A heater winding, V RMS.
+    pub const HEATER: Place = Place {
+        what: "the voltage of a heater winding",
+        low: 0.5,
+        high: 150.0,
+    };
+
+    /// What is wrong with volts that this place never has; `None` if it may.
+    pub fn refuse(self, text: &str, value: Voltage) -> Option<String> {
+        if (self.low..=self.high).contains(&value.si()) {
+            return None;
+        }
+        Some(format!(
+            "{:?} is not {}, which is from {} to {}",
+            text.trim(),
+            self.what,
+            show_plain(Voltage::from_si(self.low)),
+            show_plain(Voltage::from_si(self.high))
+        ))
+    }
+}
