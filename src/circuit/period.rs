@@ -12,6 +12,16 @@ use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 /// γ of the two-stage rule: the diagonal coefficient and the time of the first stage.
 pub(super) const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 
+/// History of the second stage: `s + (1 − γ)/γ (s1 − s)`.
+const LEAN: f64 = (1.0 - GAMMA) / GAMMA;
+
+/// That history for the sensitivity, which at the first stage went from `before` to `after`; left in `after`.
+fn lean_back(before: &DMatrix<f64>, after: &mut DMatrix<f64>) {
+    for (a, b) in after.iter_mut().zip(before.iter()) {
+        *a = b + LEAN * (*a - b);
+    }
+}
+
 /// Newton rounds allowed for the port currents at one instant.
 const PORT_ROUNDS: usize = 60;
 /// A control voltage counts as met within this many volts plus [`PORT_RELATIVE`] of its open value.
@@ -34,6 +44,14 @@ pub(super) struct Stepper<'r> {
     miss: Vec<f64>,
     /// sin and cos at every stage, in order.
     waves: Vec<(f64, f64)>,
+    /// Map of the states over 1, 2, 4, 8, … steps in which no port conducts; made when first wanted.
+    blocked: Vec<DMatrix<f64>>,
+    /// What each open control voltage takes from the states: a row of `advance` for each port.
+    control_rows: Vec<f64>,
+    /// Room for [`Stepper::carry`]: ports that conduct, their open control voltages, their gains by rows.
+    active: Vec<usize>,
+    open: Vec<f64>,
+    gain: Vec<f64>,
 }
 
 impl<'r> Stepper<'r> {
@@ -55,6 +73,13 @@ impl<'r> Stepper<'r> {
             slope: vec![0.0; net.ports],
             miss: vec![0.0; net.ports],
             waves,
+            blocked: Vec::new(),
+            control_rows: (0..net.ports)
+                .flat_map(|p| (0..net.states).map(move |k| net.advance[(net.states + p, k)]))
+                .collect(),
+            active: Vec::with_capacity(net.ports),
+            open: vec![0.0; net.ports],
+            gain: Vec::new(),
         }
     }
 
@@ -74,26 +99,41 @@ impl<'r> Stepper<'r> {
         }
         let mut work = DMatrix::<f64>::zeros(states, states);
         let mut work2 = DMatrix::<f64>::zeros(states, states);
-        // history of the second stage: s + (1 − γ)/γ (s1 − s)
-        let lean = (1.0 - GAMMA) / GAMMA;
+        // steps without a conducting port that the sensitivity has not been carried over yet
+        let mut pending = 0;
         for step in 0..self.steps {
             self.known.rows_mut(0, states).copy_from(end);
             self.stage(2 * step)?;
             for i in 0..states {
                 let s = end[i];
-                self.known[i] = s + lean * (self.moved[i] - s);
+                self.known[i] = s + LEAN * (self.moved[i] - s);
             }
-            if let Some(matrix) = sensitivity.as_deref_mut() {
+            let blocked = self.is_blocked();
+            if let Some(matrix) = sensitivity.as_deref_mut()
+                && !blocked
+            {
+                self.carry_blocked(matrix, &mut pending);
                 self.carry(matrix, &mut work);
-                // the same history rule for the sensitivity
-                for (w, m) in work.iter_mut().zip(matrix.iter()) {
-                    *w = m + lean * (*w - m);
-                }
+                lean_back(matrix, &mut work);
             }
             self.stage(2 * step + 1)?;
             if let Some(matrix) = sensitivity.as_deref_mut() {
-                self.carry(&work, &mut work2);
-                matrix.copy_from(&work2);
+                if blocked && self.is_blocked() {
+                    pending += 1;
+                } else {
+                    if blocked {
+                        self.carry_blocked(matrix, &mut pending);
+                        work.gemm(
+                            1.0,
+                            &self.net.advance.view((0, 0), (states, states)),
+                            matrix,
+                            0.0,
+                        );
+                        lean_back(matrix, &mut work);
+                    }
+                    self.carry(&work, &mut work2);
+                    matrix.copy_from(&work2);
+                }
             }
             for i in 0..states {
                 end[i] = self.moved[i];
@@ -102,6 +142,9 @@ impl<'r> Stepper<'r> {
                 list.extend_from_slice(self.known.as_slice());
                 list.extend_from_slice(&self.current);
             }
+        }
+        if let Some(matrix) = sensitivity {
+            self.carry_blocked(matrix, &mut pending);
         }
         match end.iter().position(|v| !v.is_finite()) {
             Some(bad) => Err(CircuitError::NotFinite {
@@ -229,34 +272,83 @@ impl<'r> Stepper<'r> {
         }
     }
 
+    /// Whether no port conducts where the ports now stand.
+    fn is_blocked(&self) -> bool {
+        self.slope.iter().all(|g| *g <= 0.0)
+    }
+
+    /// Carries the sensitivity over `pending` whole steps without a conducting port. Each has the same map, so its
+    /// powers by repeated squaring spare most of the products.
+    fn carry_blocked(&mut self, matrix: &mut DMatrix<f64>, pending: &mut usize) {
+        let states = self.net.states;
+        let mut left = std::mem::take(pending);
+        let mut place = 0;
+        while left > 0 {
+            if self.blocked.len() == place {
+                let next = match self.blocked.last() {
+                    Some(last) => last * last,
+                    None => {
+                        let stage = self.net.advance.view((0, 0), (states, states)).into_owned();
+                        let mut history = stage.clone();
+                        lean_back(&DMatrix::identity(states, states), &mut history);
+                        stage * history
+                    }
+                };
+                self.blocked.push(next);
+            }
+            if left % 2 == 1 {
+                *matrix = &self.blocked[place] * &*matrix;
+            }
+            left /= 2;
+            place += 1;
+        }
+    }
+
     /// `out = (A + Φ·g·(1 − F·g)⁻¹·D)·from`: the stage map linearised where the ports now stand.
-    fn carry(&self, from: &DMatrix<f64>, out: &mut DMatrix<f64>) {
+    fn carry(&mut self, from: &DMatrix<f64>, out: &mut DMatrix<f64>) {
         let net = self.net;
-        let states = net.states;
+        let (states, ports) = (net.states, net.ports);
         let a = net.advance.view((0, 0), (states, states));
         out.gemm(1.0, &a, from, 0.0);
-        let active: Vec<usize> = (0..net.ports).filter(|&p| self.slope[p] > 0.0).collect();
-        if active.is_empty() {
+        let slope = &self.slope;
+        self.active.clear();
+        self.active.extend((0..ports).filter(|&p| slope[p] > 0.0));
+        let active = &self.active;
+        let count = active.len();
+        if count == 0 || states == 0 {
             return;
         }
-        let count = active.len();
-        let mut control = DMatrix::<f64>::zeros(count, states);
-        for (place, &p) in active.iter().enumerate() {
-            let d = net.advance.view((states + p, 0), (1, states));
-            control.row_mut(place).copy_from(&(d * from));
+        let feed = |r: usize, c: usize| net.feedback[(states + active[r], active[c])];
+        // amperes of each active port for a volt at the open control of each: g·(1 − F·g)⁻¹
+        self.gain.clear();
+        if count == 1 {
+            let g = slope[active[0]];
+            self.gain.push(g / (1.0 - feed(0, 0) * g));
+        } else {
+            let jacobian = DMatrix::from_fn(count, count, |r, c| {
+                let unit = if r == c { 1.0 } else { 0.0 };
+                unit - feed(r, c) * slope[active[c]]
+            });
+            // a singular matrix here only spoils the search direction, never the answer
+            let Some(inverse) = jacobian.try_inverse() else {
+                return;
+            };
+            let by_row = (0..count).flat_map(|r| (0..count).map(move |c| (r, c)));
+            self.gain
+                .extend(by_row.map(|(r, c)| slope[active[r]] * inverse[(r, c)]));
         }
-        let jacobian = DMatrix::from_fn(count, count, |r, c| {
-            let unit = if r == c { 1.0 } else { 0.0 };
-            unit - net.feedback[(states + active[r], active[c])] * self.slope[active[c]]
-        });
-        // a singular matrix here only spoils the search direction, never the answer
-        if let Some(moved) = jacobian.lu().solve(&control) {
-            for (place, &p) in active.iter().enumerate() {
-                for column in 0..states {
-                    let amperes = self.slope[p] * moved[(place, column)];
-                    for i in 0..states {
-                        out[(i, column)] += net.feedback[(i, p)] * amperes;
-                    }
+        let columns = from.as_slice().chunks_exact(states);
+        for (from, out) in columns.zip(out.as_mut_slice().chunks_exact_mut(states)) {
+            for (volts, &p) in self.open.iter_mut().zip(active) {
+                let row = &self.control_rows[p * states..][..states];
+                *volts = row.iter().zip(from).map(|(d, f)| d * f).sum();
+            }
+            for (r, &p) in active.iter().enumerate() {
+                let gains = &self.gain[r * count..][..count];
+                let amperes: f64 = gains.iter().zip(&self.open).map(|(g, v)| g * v).sum();
+                let feedback = &net.feedback.as_slice()[p * (states + ports)..][..states];
+                for (o, f) in out.iter_mut().zip(feedback) {
+                    *o += amperes * f;
                 }
             }
         }
