@@ -17,10 +17,31 @@ pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
 pub use variac::{Variac, VariacSetting};
 
-use crate::receiver::{MainsLead, Straight};
+use crate::circuit::{CircuitError, Network, Node, Winding};
+use crate::receiver::{Inserted, MainsLead, Straight};
 
 /// Resistance of an open path, Ω: leakage, for the solver's sake.
 pub const OPEN_OHMS: f64 = 1e6;
+
+/// Puts an ideal autotransformer of `ratio` between the outlet and the set.
+fn ideal_ratio(
+    net: &mut Network,
+    name: &str,
+    (outlet, set): (Node, Node),
+    neutral: Node,
+    ratio: f64,
+) -> Result<Inserted, CircuitError> {
+    let winding = |start: Node, turns: f64| Winding {
+        start,
+        end: neutral,
+        turns,
+    };
+    net.transformer(name, vec![winding(outlet, 1.0), winding(set, ratio)])?;
+    Ok(Inserted {
+        set,
+        parts: Vec::new(),
+    })
+}
 
 /// The number an adaptation is solved for.
 #[derive(Debug, Clone, Copy, PartialEq)]

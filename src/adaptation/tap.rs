@@ -1,7 +1,7 @@
 //! Another tap of the set's own primary.
 
-use super::{Adaptation, Duty, Part, Unknown};
-use crate::circuit::{CircuitError, Network, Node, Winding};
+use super::{Adaptation, Duty, Part, Unknown, ideal_ratio};
+use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show_plain};
 use crate::receiver::{Inserted, MainsLead};
 
@@ -34,25 +34,13 @@ impl MainsLead for Tap {
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
         let set = net.node("at the described tap");
-        net.transformer(
+        ideal_ratio(
+            net,
             "primary taps",
-            vec![
-                Winding {
-                    start: outlet,
-                    end: neutral,
-                    turns: 1.0,
-                },
-                Winding {
-                    start: set,
-                    end: neutral,
-                    turns: self.now / self.volts,
-                },
-            ],
-        )?;
-        Ok(Inserted {
-            set,
-            parts: Vec::new(),
-        })
+            (outlet, set),
+            neutral,
+            self.now / self.volts,
+        )
     }
 }
 

@@ -1,7 +1,7 @@
 //! A variac: an ideal, continuously set ratio. It isolates nothing.
 
-use super::{Adaptation, Duty, Part, Unknown};
-use crate::circuit::{CircuitError, Network, Node, Winding};
+use super::{Adaptation, Duty, Part, Unknown, ideal_ratio};
+use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show};
 use crate::receiver::{Inserted, MainsLead};
 
@@ -26,25 +26,13 @@ impl MainsLead for VariacSetting {
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
         let set = net.node("variac output");
-        net.transformer(
+        ideal_ratio(
+            net,
             "variac",
-            vec![
-                Winding {
-                    start: outlet,
-                    end: neutral,
-                    turns: 1.0,
-                },
-                Winding {
-                    start: set,
-                    end: neutral,
-                    turns: self.volts / self.outlet,
-                },
-            ],
-        )?;
-        Ok(Inserted {
-            set,
-            parts: Vec::new(),
-        })
+            (outlet, set),
+            neutral,
+            self.volts / self.outlet,
+        )
     }
 }
 

@@ -182,6 +182,17 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
             .map_or(String::new(), |p| format!(", {p}"));
         lines.push(vec![Span::plain(format!("else: {}{part}", choice.title))]);
     }
+    if !plan.advice.would_change.is_empty() {
+        let word = if advised(plan).is_some() {
+            "unless"
+        } else {
+            "first"
+        };
+        lines.push(vec![Span::plain(format!(
+            "{word}: {}",
+            plan.advice.would_change.join("; ")
+        ))]);
+    }
     lines
 }
 

@@ -275,7 +275,7 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
         if best.id == "as-is" {
             reasons.push("no limit of the set is passed without a part".to_owned());
             would_change.push(format!(
-                "an outlet that usually stands above {:.0} V",
+                "the outlet usually stands above {:.0} V",
                 usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())
             ));
         } else if best.id == "tap" {
@@ -289,18 +289,21 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
             reasons.push(format!("it loses {:.1} W as heat", usual.lead_w));
         }
     }
-    if let Some(reason) = choices
-        .iter()
-        .find(|c| c.id == "as-is")
-        .and_then(|c| c.objections.first())
-    {
+    let as_is = choices.iter().find(|c| c.id == "as-is");
+    if let Some(reason) = as_is.and_then(|c| c.objections.first()) {
         reasons.push(format!("as it is: {reason}"));
     }
     let resistor = choices.iter().find(|c| c.id == "series-resistor");
     if best.id != "series-resistor"
         && let Some(objection) = resistor.and_then(|c| c.objections.first())
     {
-        reasons.push(format!("a resistor is refused: {objection}"));
+        let band = matches!(objection, Objection::Band { .. });
+        let none = if band {
+            "no single stock resistor does: "
+        } else {
+            ""
+        };
+        reasons.push(format!("a resistor is refused: {none}{objection}"));
     }
     // the two connections of one transformer are one answer: the second best is another kind
     let kind = |id: &str| id.split('-').next().unwrap_or_default().to_owned();
@@ -310,10 +313,14 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
         .find(|c| kind(&c.id) != kind(&best.id))
         .or(good.get(1))
         .map(|c| c.id.clone());
-    if best.id != "as-is" {
-        would_change.push(
-            "an outlet that has come down, measured heater volts that differ from these, or another tap".to_owned(),
-        );
+    if let (true, Some(usual)) = (best.id != "as-is", as_is.and_then(|c| c.day.as_ref())) {
+        let usual = &usual.usual;
+        let good = usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess());
+        would_change.push(if usual.heater_excess() > HEATER_GOOD {
+            format!("the outlet usually stands below {good:.0} V, or the heaters measure otherwise")
+        } else {
+            "the limits that are passed today prove wrong by measurement".to_owned()
+        });
     }
     Advice {
         choice: Some(best.id.clone()),

@@ -136,3 +136,16 @@ fn receiver(bencher: Bencher<'_, '_>) {
     let receiver = Receiver::new(complete(&profile).unwrap().0, None).unwrap();
     bencher.bench(|| receiver.run(black_box(123.0), &Straight, None).unwrap());
 }
+
+/// What a person waits for: the program from start to exit.
+#[divan::bench(
+    name = "plan, whole process",
+    args = ["console-1936", "table-1948", "little-known"]
+)]
+fn whole_process(set: &str) {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_mainsfit"))
+        .args(["plan", &format!("profiles/{set}.yaml")])
+        .output()
+        .unwrap();
+    assert!(output.status.success());
+}
