@@ -26,7 +26,7 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
                 }
                 Some(s) => {
                     let s = s.max(1.0);
-                    format!("tubes out, the capacitors need {s:.0} s to fall below 60 V")
+                    format!("tubes out, {s:.0} s to fall below 60 V")
                 }
                 None => "tubes out, nothing empties the capacitors".to_owned(),
             };

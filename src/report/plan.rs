@@ -97,10 +97,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
                 percent(high.heater_excess()),
                 heater_tone(high.heater_excess()),
             ),
-            Span::plain(format!(
-                " at {} (±5 % is good, ±10 % the limit)",
-                volts(high.outlet_v)
-            )),
+            Span::plain(format!(" at {}", volts(high.outlet_v))),
         ]);
     }
     let design = plan.as_designed.b_plus_v;
@@ -122,8 +119,8 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
         [first, rest @ ..] => vec![
             Span::new(format!("{} passed: ", count(beyond.len())), Tone::Bad),
             Span::plain(format!(
-                "{}, {} where {} is the limit{}",
-                first.what,
+                "{} {} of {}{}",
+                first.what.replace(", ", " "),
                 figure(first.value, first.unit),
                 figure(first.limit, first.unit),
                 if rest.is_empty() { "" } else { "; more below" }

@@ -11,6 +11,9 @@ use serde::Serialize;
 /// The time the makers' short-overload figures are for, s.
 const OVERLOAD_S: f64 = 5.0;
 
+/// A fuse's hour, s.
+const AN_HOUR_S: f64 = 3600.0;
+
 /// What the fuse makes of a current.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FuseAction {
@@ -166,6 +169,16 @@ impl FaultBench<'_> {
             unsolved: None,
         }
     }
+}
+
+/// Most heat a fault puts into the part for as long as the fuse may hold it, W. An hour is as good as for ever to a
+/// part that settles within minutes.
+pub(super) fn held_w(faults: &[FaultReport]) -> f64 {
+    let held = faults.iter().filter(|f| {
+        let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
+        opens.is_none_or(|seconds| seconds >= AN_HOUR_S)
+    });
+    held.filter_map(|f| f.part_w).fold(0.0, f64::max)
 }
 
 /// Says of each fault what `part` may lose until the fuse must open, and whether it burns. The currents do not

@@ -254,7 +254,8 @@ impl Bench<'_> {
                 Some((_, high)) => fuse.held_a.is_none_or(|held| held <= high),
                 None => true,
             };
-            if let Some(rated) = &rating {
+            if let Some(rated) = &mut rating {
+                rated.rule_out(faults::held_w(&choice.faults));
                 faults::judge_heat(&mut choice.faults, &*part, rated);
                 enough &= rated.has_place() && !choice.faults.iter().any(|f| f.burns);
             }

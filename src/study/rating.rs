@@ -73,6 +73,17 @@ impl RatingReport {
         best.or(self.places.first()).map_or(0.0, |p| p.derated_w)
     }
 
+    /// Rules out the places in which `watts`, held by the fuse for an hour, are more than what is left of the rating.
+    /// The first place is judged by the faults themselves.
+    pub(super) fn rule_out(&mut self, watts: f64) {
+        for place in self.places.iter_mut().skip(1) {
+            if place.acceptable && watts > place.derated_w {
+                place.acceptable = false;
+                place.rule = "a fault that the fuse may hold for an hour would burn it there";
+            }
+        }
+    }
+
     /// Whether any place will do.
     pub fn has_place(&self) -> bool {
         self.places.iter().any(|p| p.acceptable)

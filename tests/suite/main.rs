@@ -12,9 +12,11 @@ macro_rules! snap {
 }
 
 mod accuracy;
+mod advice_properties;
 mod architecture;
 mod back_bias;
 mod bad_profiles;
+mod bucking_table;
 mod by_hand;
 mod catalogue_bad_cells;
 mod catalogue_lookup;
@@ -23,10 +25,14 @@ mod catalogue_rows;
 mod cautions;
 mod closed_forms;
 mod copper_and_dividers;
+mod fault_integrator;
 mod harness;
 mod hostile;
 mod integrator;
+mod parts_consistency;
+mod parts_outside;
 mod plan_json;
+mod random_sets;
 mod readme;
 mod rectifier_rows;
 mod robustness;
@@ -34,6 +40,7 @@ mod screens;
 mod steady_state;
 mod supply;
 mod table;
+mod taps;
 mod tubes;
 mod verification;
 mod windings;

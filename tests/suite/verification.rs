@@ -23,6 +23,8 @@ fn groups() -> Vec<&'static Group> {
         crate::closed_forms::group(),
         crate::tubes::group(),
         crate::copper_and_dividers::group(),
+        crate::parts_outside::group(),
+        crate::fault_integrator::group(),
         crate::accuracy::group(),
     ]
 }
