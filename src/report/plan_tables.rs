@@ -231,7 +231,7 @@ fn short_title(id: &str) -> &'static str {
 pub(super) fn named(choice: &Choice) -> String {
     choice
         .title
-        .replace(", primary", "")
+        .replace(", primary on the", " on")
         .replace(" (on the bench)", "")
 }
 

@@ -305,6 +305,21 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
         };
         reasons.push(format!("a resistor is refused: {none}{objection}"));
     }
+    if best.id == "series-resistor" {
+        // say why the cooler answer was passed over
+        let bucking = choices.iter().filter(|c| c.id.starts_with("bucking"));
+        let why = bucking
+            .filter_map(|c| {
+                c.objections
+                    .first()
+                    .map(ToString::to_string)
+                    .or(c.not_applicable.clone())
+            })
+            .next();
+        if let Some(why) = why {
+            reasons.push(format!("bucking is refused: {why}"));
+        }
+    }
     // the two connections of one transformer are one answer: the second best is another kind
     let kind = |id: &str| id.split('-').next().unwrap_or_default().to_owned();
     let runner_up = good
