@@ -268,7 +268,10 @@ fn described(choice: &Choice) -> Vec<Span> {
         spans.push(Span::plain(format!("{part}. ")));
     }
     if choice.objections.is_empty() {
-        spans.push(Span::new("Keeps every limit. ", Tone::Good));
+        spans.push(Span::new(
+            "Passes no limit that it does not pass as designed. ",
+            Tone::Good,
+        ));
     } else {
         let reasons: Vec<String> = choice.objections.iter().map(ToString::to_string).collect();
         let tone = if is_bench(choice) {

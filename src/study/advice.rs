@@ -273,7 +273,9 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
             high.outlet_v
         ));
         if best.id == "as-is" {
-            reasons.push("no limit of the set is passed without a part".to_owned());
+            reasons.push(
+                "without a part it passes no limit that it does not pass as designed".to_owned(),
+            );
             would_change.push(format!(
                 "the outlet usually stands above {:.0} V",
                 usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())
