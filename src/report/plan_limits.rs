@@ -39,11 +39,7 @@ pub(super) fn limits(plan: &Plan) -> Page {
                 ));
             }
             // a least value is kept from below
-            let sign = if l.what.contains("at least") {
-                -1.0
-            } else {
-                1.0
-            };
+            let sign = if l.is_least() { -1.0 } else { 1.0 };
             row.push(Span::plain(format!(
                 "{:+.0} %",
                 100.0 * sign * last.margin()

@@ -10,7 +10,7 @@ use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing};
 use super::rating;
-use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Rating, Reading};
+use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
 use super::settle;
 use super::target::{self, Found, Goal};
 use crate::adaptation::{Adaptation, Duty, Part};
@@ -255,7 +255,7 @@ impl Bench<'_> {
                 None => true,
             };
             if let Some(rated) = &mut rating {
-                rated.rule_out(faults::held_w(&choice.faults));
+                rated.rule_out(&*part, faults::held_w(&choice.faults));
                 faults::judge_heat(&mut choice.faults, &*part, rated);
                 enough &= rated.has_place() && !choice.faults.iter().any(|f| f.burns);
             }
@@ -345,18 +345,25 @@ impl Bench<'_> {
         list
     }
 
-    /// Limits of the set: design-centre ratings on the usual line, ceilings on the high one; heaters are judged apart.
+    /// Limits of the set: design-centre ratings on the usual line, ceilings on the high one, least values on the low
+    /// one; the heaters the plan is solved for are judged apart.
     fn limits(&self, day: &Day, list: &mut Vec<Objection>) {
-        for (reading, rating) in [
-            (&day.usual, Rating::DesignCentre),
-            (&day.high, Rating::Ceiling),
+        for (reading, rating, least) in [
+            (&day.usual, Rating::DesignCentre, false),
+            (&day.high, Rating::Ceiling, false),
+            (&day.low, Rating::Ceiling, true),
         ] {
-            for limit in reading.beyond().filter(|l| l.rating == rating) {
+            let of_kind = |l: &&Limit| l.rating == rating && l.is_least() == least;
+            for limit in reading.beyond().filter(of_kind) {
                 // what the set passes on its own design line, no worse here, is not the adaptation's doing
+                let worse = |d: &Limit| match limit.is_least() {
+                    true => limit.value < 0.99 * d.value,
+                    false => limit.value > 1.01 * d.value,
+                };
                 let by_design = self
                     .design
                     .beyond()
-                    .any(|d| d.what == limit.what && limit.value <= 1.01 * d.value);
+                    .any(|d| d.what == limit.what && !worse(d));
                 let judged_apart = reading
                     .tube_heater()
                     .is_some_and(|h| limit.what.starts_with(&format!("{} heaters", h.winding)));

@@ -8,30 +8,38 @@ struct Place {
     name: &'static str,
     /// Air there with the set at work, °C (common practice, no source).
     ambient_c: f64,
-    /// Hottest surface that place bears, °C.
+    /// Hottest surface that place bears with the set at work, °C.
     surface_limit_c: Option<f64>,
+    /// Hottest surface it bears in a fault, °C.
+    fault_limit_c: Option<f64>,
     /// Why.
     rule: &'static str,
 }
+
+/// Wood near a hot part, at work and in a fault, °C (IEC, from memory).
+const WOOD_C: f64 = 90.0;
+const WOOD_IN_A_FAULT_C: f64 = 150.0;
 
 const PLACES: [Place; 3] = [
     Place {
         name: "ventilated metal box in the lead",
         ambient_c: crate::adaptation::COOLEST_PLACE_C,
         surface_limit_c: None,
+        fault_limit_c: None,
         rule: "nothing near it may burn; keep 25 mm clear inside",
     },
     Place {
         name: "on the chassis, 25 mm clear",
         ambient_c: 60.0,
-        // wood near a hot part in a fault, IEC (from memory)
-        surface_limit_c: Some(150.0),
-        rule: "150 °C is what wood nearby bears in a fault (IEC, from memory)",
+        surface_limit_c: Some(WOOD_C),
+        fault_limit_c: Some(WOOD_IN_A_FAULT_C),
+        rule: "90 °C is what wood nearby bears (IEC, from memory)",
     },
     Place {
         name: "inside a wooden cabinet",
         ambient_c: 50.0,
-        surface_limit_c: Some(90.0),
+        surface_limit_c: Some(WOOD_C),
+        fault_limit_c: Some(WOOD_IN_A_FAULT_C),
         rule: "90 °C is what wood nearby bears (IEC, from memory)",
     },
 ];
@@ -74,12 +82,21 @@ impl RatingReport {
     }
 
     /// Rules out the places in which `watts`, held by the fuse for an hour, are more than what is left of the rating.
-    /// The first place is judged by the faults themselves.
-    pub(super) fn rule_out(&mut self, watts: f64) {
-        for place in self.places.iter_mut().skip(1) {
-            if place.acceptable && watts > place.derated_w {
-                place.acceptable = false;
-                place.rule = "a fault that the fuse may hold for an hour would burn it there";
+    /// The first place is judged by the faults themselves. Places where the surface of `part` would then be more than
+    /// wood bears in a fault are ruled out too.
+    pub(super) fn rule_out(&mut self, part: &dyn Part, watts: f64) {
+        for report in self.places.iter_mut().skip(1).filter(|p| p.acceptable) {
+            let limit = PLACES
+                .iter()
+                .find(|p| p.name == report.place)
+                .and_then(|p| p.fault_limit_c);
+            let surface = part.surface_c(watts, report.ambient_c);
+            if watts > report.derated_w {
+                report.acceptable = false;
+                report.rule = "a fault that the fuse may hold for an hour would burn it there";
+            } else if surface.zip(limit).is_some_and(|(s, limit)| s > limit) {
+                report.acceptable = false;
+                report.rule = "in a fault that the fuse may hold for an hour it would be hotter than the 150 °C wood bears";
             }
         }
     }

@@ -217,6 +217,11 @@ impl Limit {
         }
     }
 
+    /// True for a limit that is kept from above: a least value.
+    pub fn is_least(&self) -> bool {
+        self.what.ends_with("at least")
+    }
+
     /// Margin left, as a share of the limit; negative beyond it.
     pub fn margin(&self) -> f64 {
         1.0 - self.value / self.limit
