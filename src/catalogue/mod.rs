@@ -211,7 +211,10 @@ impl Catalogue {
         kind: TableKind,
         asked: &str,
     ) -> Result<Found<&'a T>, NoSuchType> {
-        table.find(asked).ok_or_else(|| NoSuchType {
+        // "#46" is the lamp, never the triode 46: the mark belongs to lamp numbers
+        let of_a_lamp = asked.trim_start().starts_with('#') && kind != TableKind::Lamp;
+        let found = if of_a_lamp { None } else { table.find(asked) };
+        found.ok_or_else(|| NoSuchType {
             table: kind,
             asked: asked.to_owned(),
             nearest: table.nearest(asked),

@@ -256,3 +256,19 @@ fn odd_input_is_refused_without_a_panic() {
         assert!(c.lamp(asked).is_err(), "{asked:?}");
     }
 }
+
+#[test]
+fn a_lamp_number_is_no_tube() {
+    // common practice, no source: "#" stands before the numbers of miniature lamps, and 46 is a triode too
+    let catalogue = Catalogue::built_in();
+    assert_eq!(catalogue.tube("46").unwrap().item.name, "46");
+    assert_eq!(catalogue.lamp("#46").unwrap().item.name, "#46");
+    let error = catalogue.tube("#46").unwrap_err();
+    assert!(
+        error
+            .elsewhere
+            .iter()
+            .any(|(kind, _)| *kind == TableKind::Lamp),
+        "{error}"
+    );
+}

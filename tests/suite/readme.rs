@@ -170,7 +170,7 @@ fn a_wrong_output_is_noticed() {
     let first: Vec<&str> = real.lines().take(3).collect();
     assert!(block(&first.join("\n")).is_err(), "cut short without …");
     assert_eq!(block(&format!("{}\n…", first.join("\n"))), Ok(true));
-    assert!(block(&real.replace("250 V", "251 V")).is_err());
+    assert!(block(&real.replace("250 mA", "251 mA")).is_err());
     assert!(block(&format!("{real}and more")).is_err());
     // other programs, other fences
     assert_eq!(commands("```text\n$ mainsfit tubes\n```\n"), []);
