@@ -1,5 +1,6 @@
 //! Shows results; computes none.
 
+pub mod drawing;
 mod figures;
 pub mod page;
 mod plan;

@@ -13,6 +13,7 @@ mod plan;
 mod rating;
 mod reading;
 mod settle;
+mod supply;
 mod sweep;
 mod target;
 
@@ -33,6 +34,7 @@ pub use reading::{
     LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
     read,
 };
+pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Over, Quantity as SweepQuantity, Sweep, SweepRequest, sweep};
 pub use target::Goal;
 

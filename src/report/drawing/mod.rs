@@ -1,0 +1,12 @@
+//! Drawings as SVG: what the eye takes in faster than a table.
+
+/// A drawing, complete in itself: it can stand in an HTML page or be a file of its own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drawing {
+    /// Short title.
+    pub title: String,
+    /// What it shows, in words, for who cannot see it.
+    pub description: String,
+    /// A whole `<svg>` element, well-formed XML.
+    pub svg: String,
+}
