@@ -221,6 +221,14 @@ impl Part for BuckingPart {
             Across::Set => set_v,
         }
     }
+    fn unloaded_v(&self, outlet_v: f64) -> Option<f64> {
+        let ratio = self.secondary * (1.0 + self.regulation()) / self.primary;
+        let ratio = if self.reversed { -ratio } else { ratio };
+        Some(match self.across {
+            Across::Outlet => outlet_v * (1.0 - ratio),
+            Across::Set => outlet_v / (1.0 + ratio),
+        })
+    }
     fn opened(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(BuckingPart {
             open: true,

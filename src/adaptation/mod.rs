@@ -127,6 +127,10 @@ pub trait Part: MainsLead + Send + Sync {
     fn primary_across(&self, _outlet_v: f64, set_v: f64) -> f64 {
         set_v
     }
+    /// Volts it gives on `outlet_v` volts with the set unplugged, where they tell whether it is connected right.
+    fn unloaded_v(&self, _outlet_v: f64) -> Option<f64> {
+        None
+    }
     /// The part as it stands cold, at switch-on, where that differs.
     fn cold(&self) -> Option<Box<dyn Part>> {
         None

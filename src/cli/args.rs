@@ -52,6 +52,11 @@ pub enum Command {
     /// Reads a profile and lists everything wrong or odd in it
     #[command(after_help = "Example:\n  mainsfit check profiles/console-1936.yaml")]
     Check(CheckArgs),
+    /// Writes the modification note: a sheet to print and leave in the cabinet
+    #[command(
+        after_help = "Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown."
+    )]
+    Note(NoteArgs),
     /// Tabulates chosen quantities against line volts or a series resistor
     #[command(
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
@@ -91,6 +96,52 @@ pub struct PlanArgs {
     /// Form of the output
     #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
     pub format: PlanFormat,
+}
+
+/// Arguments of `note`.
+#[derive(Debug, Args)]
+pub struct NoteArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// What was fitted, where it is not what the plan advises
+    #[arg(long, value_enum, value_name = "CHOICE")]
+    pub with: Option<WithArg>,
+    /// File to write: a name that ends in .html, or in .md for Markdown
+    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
+    #[arg(long, value_name = "TARGET", value_parser = target)]
+    pub target: Option<Target>,
+}
+
+/// What can be named as fitted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum WithArg {
+    /// Nothing: the set left as it is
+    AsIs,
+    /// Another tap of its own primary
+    Tap,
+    /// A variac, on the bench
+    Variac,
+    /// A power resistor in the lead
+    SeriesResistor,
+    /// A bucking transformer, the better of both connections
+    Bucking,
+    /// A bucking transformer with its primary on the outlet
+    BuckingOutlet,
+    /// A bucking transformer with its primary on the set
+    BuckingSet,
+    /// An inrush thermistor
+    Thermistor,
+    /// A lamp in series, on the bench
+    Lamp,
 }
 
 /// Forms of a plan.

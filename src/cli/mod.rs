@@ -1,7 +1,9 @@
 //! The command line: arguments, one study, one report. The only floor that reads files and prints.
 
 mod args;
+mod note;
 mod run;
+mod save;
 
 pub use args::Cli;
 pub use run::{Outcome, Screen, run, run_on};

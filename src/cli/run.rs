@@ -4,17 +4,19 @@ use super::args::{
     CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
     SweepFormat, TubesArgs, sweep_end,
 };
+use super::note::note;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
 use crate::report::page::Page;
 use crate::report::{self, terminal};
 use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
+use sha2::{Digest, Sha256};
 use std::io::{IsTerminal, Read};
 use std::path::Path;
 
 /// Exit code of a bad profile or command line.
-const BAD_INPUT: u8 = 2;
+pub(super) const BAD_INPUT: u8 = 2;
 /// Exit code of a sound question without an answer.
 const NO_ANSWER: u8 = 1;
 
@@ -30,7 +32,7 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    fn done(out: String) -> Outcome {
+    pub(super) fn done(out: String) -> Outcome {
         Outcome {
             out,
             err: String::new(),
@@ -38,7 +40,7 @@ impl Outcome {
         }
     }
 
-    fn bad(err: String, code: u8) -> Outcome {
+    pub(super) fn bad(err: String, code: u8) -> Outcome {
         Outcome {
             out: String::new(),
             err,
@@ -90,6 +92,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     let style = terminal::Style::new(screen.columns, coloured);
     match cli.command {
         Command::Plan(args) => plan(&args, style),
+        Command::Note(args) => note(&args),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
         Command::Tubes(args) => tubes(&args, style),
@@ -101,13 +104,15 @@ fn painted(page: &Page, style: terminal::Style) -> Outcome {
 }
 
 /// A profile with the document it came from.
-struct Loaded {
-    document: Document,
-    profile: Profile,
-    warnings: Problems,
+pub(super) struct Loaded {
+    pub document: Document,
+    pub profile: Profile,
+    pub warnings: Problems,
+    /// SHA-256 of the file's bytes, hexadecimal.
+    pub digest: String,
 }
 
-fn load(path: &Path) -> Result<Loaded, Outcome> {
+pub(super) fn load(path: &Path) -> Result<Loaded, Outcome> {
     let name = path.display().to_string();
     let bytes = read_bytes(path)
         .map_err(|error| Outcome::bad(format!("{name}: cannot be read: {error}\n"), BAD_INPUT))?;
@@ -118,6 +123,7 @@ fn load(path: &Path) -> Result<Loaded, Outcome> {
         document,
         profile,
         warnings,
+        digest: format!("{:x}", Sha256::digest(&bytes)),
     })
 }
 
@@ -138,7 +144,7 @@ fn read_bytes(path: &Path) -> std::io::Result<Vec<u8>> {
 }
 
 /// A study's error, placed in the profile where it belongs to a value.
-fn no_answer(document: &Document, error: &StudyError) -> Outcome {
+pub(super) fn no_answer(document: &Document, error: &StudyError) -> Outcome {
     if let StudyError::Receiver(inner) = error
         && let Some(key) = inner.key()
     {
@@ -152,21 +158,21 @@ fn no_answer(document: &Document, error: &StudyError) -> Outcome {
         cause = inner.source();
     }
     let code = match error {
-        StudyError::Receiver(_) => NO_ANSWER,
+        StudyError::Receiver(_) | StudyError::NotStoodBehind { .. } => NO_ANSWER,
         _ => BAD_INPUT,
     };
     Outcome::bad(told(&text, &error.advice()), code)
 }
 
 /// An error that has no place in a file: what was found, then what to do, in lines of a page.
-fn told(found: &str, advice: &str) -> String {
+pub(super) fn told(found: &str, advice: &str) -> String {
     let mut text = String::new();
     profile::fold(&mut text, "", found);
     profile::fold(&mut text, "    ", &format!("fix: {advice}"));
     text
 }
 
-fn outlet(args: OutletArgs) -> OutletChoice {
+pub(super) fn outlet(args: OutletArgs) -> OutletChoice {
     OutletChoice {
         usual: args.line,
         low: args.low,
@@ -183,19 +189,24 @@ fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
         outlet: outlet(args.outlet),
         target: args.target,
     };
-    let warnings = loaded.warnings.items().iter().map(|p| {
-        let line = p
-            .place
-            .map_or(String::new(), |(line, _)| format!("line {line}: "));
-        format!("{line}{}", p.found)
-    });
-    match study::plan(&loaded.profile, &request, warnings.collect()) {
+    match study::plan(&loaded.profile, &request, warnings(&loaded)) {
         Err(error) => no_answer(&loaded.document, &error),
         Ok(plan) => match args.format {
             PlanFormat::Text => painted(&report::plan_page(&plan), style),
             PlanFormat::Json => json(&plan),
         },
     }
+}
+
+/// What the reader found odd, a line each.
+pub(super) fn warnings(loaded: &Loaded) -> Vec<String> {
+    let line = |place: Option<(usize, usize)>| {
+        place.map_or(String::new(), |(line, _)| format!("line {line}: "))
+    };
+    let items = loaded.warnings.items().iter();
+    items
+        .map(|p| format!("{}{}", line(p.place), p.found))
+        .collect()
 }
 
 fn json<T: serde::Serialize>(value: &T) -> Outcome {

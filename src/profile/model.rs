@@ -7,6 +7,7 @@ use crate::catalogue::{LampType, Matched, RectifierType, TubeType};
 use crate::quantity::{
     Capacitance, Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage,
 };
+use serde::Serialize;
 
 /// A whole set.
 #[derive(Debug, Clone)]
@@ -39,6 +40,21 @@ pub struct Profile {
     pub fuse: Option<PresentFuse>,
     /// The owner's own parts.
     pub parts: OwnParts,
+    /// What the modification note is to say of its own making.
+    pub record: Record,
+}
+
+/// Who did the work, when, and what else is to be known; each may be missing.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Record {
+    /// Date, as the writer puts it.
+    pub date: Option<String>,
+    /// Who.
+    pub by: Option<String>,
+    /// Where the part was fitted.
+    pub place: Option<String>,
+    /// Anything else.
+    pub remark: Option<String>,
 }
 
 /// A fuse now in the set.

@@ -169,6 +169,9 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let parts = fields
         .optional("parts")
         .map_or_else(OwnParts::default, |c| read_parts::parts(&c));
+    let record = fields
+        .optional("note")
+        .map_or_else(Record::default, |c| record(&c));
     let cursors = oddities::Places::of(&fields);
     fields.finish();
     let profile = Profile {
@@ -186,6 +189,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         target: target?,
         fuse,
         parts,
+        record,
     };
     taps_match(&profile, root);
     oddities::look(&profile, &cursors);
@@ -255,6 +259,22 @@ fn outlet(cursor: &Cursor<'_>) -> Option<Outlet> {
         return None;
     }
     Some(Outlet { usual, low, high })
+}
+
+/// What the note is to say of its own making.
+fn record(cursor: &Cursor<'_>) -> Record {
+    let Some(fields) = cursor.map() else {
+        return Record::default();
+    };
+    let text = |key| fields.optional(key).and_then(|c| name(&c));
+    let record = Record {
+        date: text("date"),
+        by: text("by"),
+        place: text("place"),
+        remark: text("remark"),
+    };
+    fields.finish();
+    record
 }
 
 fn sheet(cursor: &Cursor<'_>) -> Option<SheetReading> {

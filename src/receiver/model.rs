@@ -38,6 +38,12 @@ pub enum Knob {
     TubeCurrent(usize),
     /// Line frequency.
     Frequency,
+    /// A resistor of a divider: divider, place in its chain.
+    DividerResistor(usize, usize),
+    /// What another load takes.
+    Load(usize),
+    /// A resistor of the filter, by its place there.
+    FilterResistor(usize),
 }
 
 /// How a winding's volts fix its turns.
@@ -312,6 +318,17 @@ impl Model {
             Knob::CathodeResistor(i) => model.tubes[i].cathode_ohms *= factor,
             Knob::TubeCurrent(i) => model.tubes[i].current_factor *= factor,
             Knob::Frequency => model.frequency *= factor,
+            Knob::DividerResistor(d, i) => model.dividers[d].resistors[i] *= factor,
+            Knob::Load(i) => {
+                let load = &mut model.loads[i];
+                load.amps *= factor;
+                load.ohms = load.ohms.map(|ohms| ohms / factor);
+            }
+            Knob::FilterResistor(i) => {
+                if let Section::Resistor(_, ohms) = &mut model.filter[i] {
+                    *ohms *= factor;
+                }
+            }
         }
         model
     }

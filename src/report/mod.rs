@@ -2,6 +2,11 @@
 
 pub mod drawing;
 mod figures;
+pub mod html;
+pub mod markdown;
+mod note;
+mod note_curve;
+mod note_safety;
 pub mod page;
 mod plan;
 mod plan_limits;
@@ -10,7 +15,9 @@ mod plan_tables;
 mod sweep;
 pub mod terminal;
 mod tubes;
+mod working;
 
+pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
 pub use sweep::{csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};

@@ -1,5 +1,7 @@
 //! What a report says, by meaning, before any painter gives it a look.
 
+use super::drawing::Drawing;
+
 /// How a piece of text is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Tone {
@@ -16,6 +18,8 @@ pub enum Tone {
     Bad,
     /// Background.
     Faint,
+    /// To be filled in by hand: no text.
+    Blank,
 }
 
 /// A blank at which a line is not broken; painters write a plain one.
@@ -37,6 +41,11 @@ impl Span {
             text: text.into(),
             tone,
         }
+    }
+
+    /// A place to write in.
+    pub fn blank() -> Span {
+        Span::new("", Tone::Blank)
     }
 
     /// Plain text.
@@ -74,6 +83,10 @@ pub enum Block {
     Items(Vec<Vec<Span>>),
     /// A table.
     Table(Table),
+    /// Labels with what stands there, or a line to write on.
+    Form(Vec<(String, Option<String>)>),
+    /// A drawing.
+    Figure(Drawing),
     /// A gap.
     Gap,
 }

@@ -75,7 +75,10 @@ fn head(plan: &Plan) -> Page {
     page.push(Block::Gap);
     page.push(Block::Entry {
         margin: "CARE".to_owned(),
-        lines: care(plan),
+        lines: care(
+            plan,
+            advised(plan).map(|c| c.id.as_str()).unwrap_or_default(),
+        ),
     });
     page
 }
@@ -227,14 +230,14 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
     ]
 }
 
-fn care(plan: &Plan) -> Vec<Vec<Span>> {
-    let advised = advised(plan).map(|c| c.id.as_str()).unwrap_or_default();
+/// The cautions that come first, in short, for the choice `fitted`.
+pub(super) fn care(plan: &Plan, fitted: &str) -> Vec<Vec<Span>> {
     plan.cautions
         .iter()
         .filter(|c| match c {
             Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,
-            Caution::HotResistor { .. } => advised == "series-resistor",
-            Caution::BuckingReversed { .. } => advised.starts_with("bucking"),
+            Caution::HotResistor { .. } => fitted == "series-resistor",
+            Caution::BuckingReversed { .. } => fitted.starts_with("bucking"),
             Caution::LocalCodes => true,
             _ => false,
         })

@@ -9,9 +9,7 @@ pub(super) fn as_is(plan: &Plan) -> Option<&Day> {
 }
 
 pub(super) fn advised(plan: &Plan) -> Option<&Choice> {
-    plan.choices
-        .iter()
-        .find(|c| c.standing == ChoiceStanding::Advised)
+    plan.advised()
 }
 
 /// Colour of a heater's excess.

@@ -55,6 +55,19 @@ pub fn paint(page: &Page, style: Style) -> String {
                 }
             }
             Block::Table(table) => paint_table(&mut out, table, style),
+            Block::Form(fields) => {
+                for (label, value) in fields {
+                    let value = value.as_deref().unwrap_or("____________________");
+                    for line in wrap(&[Span::plain(format!("{label}: {value}"))], style.width) {
+                        push(&mut out, 0, &line, style);
+                    }
+                }
+            }
+            Block::Figure(drawing) => {
+                for line in wrap(&[Span::plain(&drawing.description)], style.width) {
+                    push(&mut out, 0, &line, style);
+                }
+            }
             Block::Gap => out.push('\n'),
         }
     }
@@ -153,7 +166,7 @@ fn push(out: &mut String, indent: usize, line: &[Span], style: Style) {
 
 fn coloured(text: &str, tone: Tone, style: Style) -> String {
     let code = match tone {
-        Tone::Plain => "",
+        Tone::Plain | Tone::Blank => "",
         Tone::Strong => "1",
         Tone::Good => "32",
         Tone::Careful => "33",

@@ -1,7 +1,7 @@
 //! Cautions: data first, words last. They stand in every plan, and no option removes them.
 
 use super::outlet::OutletVolts;
-use super::plan::{Choice, Standing};
+use super::plan::Choice;
 use crate::receiver::{Receiver, Section};
 use serde::Serialize;
 use std::fmt;
@@ -139,8 +139,13 @@ impl fmt::Display for Caution {
     }
 }
 
-/// Every caution of a plan.
-pub(super) fn all(receiver: &Receiver, outlet: &OutletVolts, choices: &[Choice]) -> Vec<Caution> {
+/// Every caution of a plan, for the choice that is `fitted`; for the set as it is where none is.
+pub(super) fn all(
+    receiver: &Receiver,
+    outlet: &OutletVolts,
+    choices: &[Choice],
+    fitted: Option<&Choice>,
+) -> Vec<Caution> {
     let model = receiver.model();
     let crest = outlet.high_v
         * receiver.core().no_load_ratio
@@ -158,10 +163,7 @@ pub(super) fn all(receiver: &Receiver, outlet: &OutletVolts, choices: &[Choice])
     let hold_s = receiver
         .discharge_ohms()
         .map(|ohms| ohms * farads * (crest / 60.0).ln().max(0.0));
-    let advised = choices
-        .iter()
-        .find(|c| c.standing == Standing::Advised)
-        .or(choices.first());
+    let fitted = fitted.or(choices.first());
     let mut list = vec![
         Caution::Lethal {
             highest_v: crest,
@@ -169,7 +171,7 @@ pub(super) fn all(receiver: &Receiver, outlet: &OutletVolts, choices: &[Choice])
         },
         Caution::Isolation,
     ];
-    if let Some(fuse) = advised.and_then(|c| c.fuse.as_ref()) {
+    if let Some(fuse) = fitted.and_then(|c| c.fuse.as_ref()) {
         list.push(Caution::Fuse {
             rating_a: fuse.rating_a,
             running_a: fuse.running_a,
@@ -186,18 +188,18 @@ pub(super) fn all(receiver: &Receiver, outlet: &OutletVolts, choices: &[Choice])
             surface_c: place.1,
         });
     }
-    // the worst of what a reversed winding would do, solved at high line; the advised connection first
+    // the worst of what a reversed winding would do, solved at high line; the fitted connection first
     let reversed = |c: &Choice| {
         let fault = c.faults.iter().find(|f| f.fault.contains("reversed"));
         fault.and_then(|f| f.set_v)
     };
-    let set_v = advised
+    let set_v = fitted
         .and_then(reversed)
         .or_else(|| choices.iter().filter_map(reversed).max_by(f64::total_cmp));
     if let Some(set_v) = set_v {
         list.push(Caution::BuckingReversed { set_v });
     }
-    if let Some(cold) = advised.and_then(|c| c.cold_start.as_ref()) {
+    if let Some(cold) = fitted.and_then(|c| c.cold_start.as_ref()) {
         for c in &cold.capacitors {
             if let Some(rated_v) = c.rated_v.filter(|rated| c.peak_v > *rated) {
                 list.push(Caution::CapacitorAtSwitchOn {

@@ -96,6 +96,7 @@ impl Bench<'_> {
             part: None,
             part_value: None,
             part_rated_w: None,
+            part_primary_v: None,
             target_miss: None,
             day: None,
             band: None,
@@ -277,6 +278,7 @@ impl Bench<'_> {
             choice.part_value = Some(part.value());
         }
         choice.part_rated_w = part.rated_watts();
+        choice.part_primary_v = part.own_primary_volts();
         let miss = self.goal.miss(&day.usual);
         choice.target_miss = Some(miss);
         choice.rating = rating;

@@ -4,30 +4,37 @@ mod advice;
 mod assumption;
 mod band;
 mod caution;
+mod checkpoint;
 mod cold_start;
 mod faults;
 mod fuse;
 mod judge;
+mod note;
 mod outlet;
 mod plan;
+mod quantities;
 mod rating;
 mod reading;
 mod settle;
 mod supply;
 mod sweep;
 mod target;
+mod working;
 
 pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use band::Band;
 pub use caution::Caution;
+pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};
 pub use faults::{FaultReport, FuseAction};
 pub use fuse::FuseReport;
+pub use note::{LineCurve, Note, note};
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
 };
+pub use quantities::{Meter, Quantity as SweepQuantity};
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
@@ -35,8 +42,9 @@ pub use reading::{
     read,
 };
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
-pub use sweep::{Over, Quantity as SweepQuantity, Sweep, SweepRequest, sweep};
+pub use sweep::{Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
+pub use working::{Term, Working};
 
 use crate::receiver::ReceiverError;
 use thiserror::Error;
@@ -57,6 +65,22 @@ pub enum StudyError {
         asked: String,
         /// What there is.
         known: Vec<String>,
+    },
+    /// A choice that the plan does not have.
+    #[error("this plan has no choice \"{asked}\"")]
+    NoChoice {
+        /// What was asked for.
+        asked: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// A choice with something against it: nothing is written that could be taken for advice.
+    #[error("{title}: {}", reasons.join("; "))]
+    NotStoodBehind {
+        /// What is refused.
+        title: String,
+        /// Why.
+        reasons: Vec<String>,
     },
     /// Low, usual and high outlet volts in the wrong order, V RMS.
     #[error(
@@ -83,7 +107,10 @@ impl StudyError {
             StudyError::NoOutlet => {
                 "add `outlet: { low: 118 V, usual: 122 V, high: 126 V }` to the profile, or give `--line 122V`".to_owned()
             }
-            StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
+            StudyError::NotStoodBehind { .. } => {
+                "look at the choices with `mainsfit plan`; a note is written for one with nothing against it".to_owned()
+            }
+            StudyError::NoQuantity { known, .. } | StudyError::NoChoice { known, .. } => format!("known: {}", known.join(", ")),
             StudyError::OutletOrder { .. } => {
                 "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()
             }

@@ -17,7 +17,7 @@ use crate::adaptation::{self, Adaptation, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
-use crate::receiver::{Receiver, Straight, complete};
+use crate::receiver::{Receiver, Spread, Straight, complete};
 use serde::Serialize;
 
 /// Name and version of the JSON form of a plan.
@@ -120,6 +120,8 @@ pub struct Choice {
     pub part_value: Option<f64>,
     /// Watts it is rated for.
     pub part_rated_w: Option<f64>,
+    /// Rated volts of its own primary, for a small transformer.
+    pub part_primary_v: Option<f64>,
     /// How far the target is missed with it on the usual line, as a share; positive above.
     pub target_miss: Option<f64>,
     /// Readings with that part.
@@ -151,6 +153,69 @@ pub fn plan(
     request: &Request,
     warnings: Vec<String>,
 ) -> Result<Plan, StudyError> {
+    let mut solved = solve(profile, request, warnings)?;
+    let advised = solved.plan.advised().map(|c| c.id.clone());
+    solved.settle_on(advised.as_deref());
+    Ok(solved.plan)
+}
+
+impl Plan {
+    /// The advised choice, if the plan stands behind one.
+    pub fn advised(&self) -> Option<&Choice> {
+        self.choices
+            .iter()
+            .find(|c| c.standing == Standing::Advised)
+    }
+}
+
+/// A plan with what it was solved from, for studies that go on from it.
+pub(super) struct Solved {
+    /// The plan; assumptions and cautions that belong to one choice are still missing.
+    pub plan: Plan,
+    /// The set.
+    pub receiver: Receiver,
+    /// The part of each choice, where it has one.
+    pub parts: Vec<Option<Box<dyn Part>>>,
+    /// Numbers of the model that were filled in, with how far they may be off.
+    pub assumed: Vec<Spread>,
+}
+
+impl Solved {
+    /// Completes the plan with what belongs to the choice `id`: its part's tolerances, and the cautions.
+    pub fn settle_on(&mut self, id: Option<&str>) {
+        let chosen = |c: &&Choice| Some(c.id.as_str()) == id;
+        let choices = self.plan.choices.iter().zip(&self.parts);
+        for (choice, part) in choices.filter(|(c, _)| chosen(c)) {
+            let tolerances = part.iter().flat_map(|p| p.tolerances());
+            let rows = tolerances.map(|t| AssumptionReport {
+                what: t.what.to_owned(),
+                value: t.value,
+                rule: t.rule.to_owned(),
+                spread: t.spread,
+                heater_change_v: choice.band.map(|b| b.part_heater_v),
+                b_plus_change_v: choice.band.map(|b| b.part_b_plus_v),
+            });
+            self.plan.assumptions.extend(rows);
+        }
+        let fitted = self.plan.choices.iter().find(chosen);
+        self.plan.cautions = caution::all(
+            &self.receiver,
+            &self.plan.outlet,
+            &self.plan.choices,
+            fitted,
+        );
+    }
+}
+
+/// Solves and judges every choice.
+///
+/// # Errors
+/// As [`plan`].
+pub(super) fn solve(
+    profile: &Profile,
+    request: &Request,
+    warnings: Vec<String>,
+) -> Result<Solved, StudyError> {
     let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
     let (model, list) = complete(profile)?;
     assumed.extend(list);
@@ -159,7 +224,7 @@ pub fn plan(
     let today = run_day(&receiver, &outlet, &Straight, None)?;
     let design = reading::read(&receiver, receiver.at_design());
     // what the assumed values do to the set as it is; each choice adds its part's own tolerance
-    let mut assumptions = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
+    let assumptions = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
     let standard = profile
         .fuse
         .and_then(|f| f.standard)
@@ -179,23 +244,12 @@ pub fn plan(
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
     let advice = advice::advise(&choices, &assumptions);
-    for (choice, part) in choices.iter_mut().zip(&parts) {
-        if Some(&choice.id) != advice.choice.as_ref() {
-            continue;
+    for choice in &mut choices {
+        if Some(&choice.id) == advice.choice.as_ref() {
+            choice.standing = Standing::Advised;
         }
-        choice.standing = Standing::Advised;
-        let tolerances = part.iter().flat_map(|p| p.tolerances());
-        assumptions.extend(tolerances.map(|t| AssumptionReport {
-            what: t.what.to_owned(),
-            value: t.value,
-            rule: t.rule.to_owned(),
-            spread: t.spread,
-            heater_change_v: choice.band.map(|b| b.part_heater_v),
-            b_plus_change_v: choice.band.map(|b| b.part_b_plus_v),
-        }));
     }
-    let cautions = caution::all(&receiver, &outlet, &choices);
-    Ok(Plan {
+    let plan = Plan {
         schema: PLAN_SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         set: SetSummary {
@@ -214,7 +268,15 @@ pub fn plan(
         advice,
         assumptions,
         warnings,
-        cautions,
+        cautions: Vec::new(),
+    };
+    let knobs = assumed.iter().filter(|a| a.spread > 0.0);
+    let assumed = knobs.filter_map(|a| Some((a.knob?, a.spread))).collect();
+    Ok(Solved {
+        plan,
+        receiver,
+        parts,
+        assumed,
     })
 }
 

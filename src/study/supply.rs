@@ -1,6 +1,7 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
-use crate::receiver::Lead;
+use crate::circuit::{Node, Probe, REFERENCE};
+use crate::receiver::{Lead, Operation, Receiver, Section};
 use serde::Serialize;
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
@@ -12,6 +13,8 @@ pub struct SupplySketch {
     pub half_v: f64,
     /// Rectifier type.
     pub rectifier: String,
+    /// True if its filament is the cathode.
+    pub heated_directly: bool,
     /// DC through the rectifier, A.
     pub dc_a: f64,
     /// Rectifier's cathode against chassis, V DC.
@@ -95,4 +98,117 @@ pub struct DividerPoint {
     pub tap: Option<String>,
     /// Against chassis, V DC.
     pub volts_v: f64,
+}
+
+/// Sketches the supply of `receiver` at an operating point.
+pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
+    let (model, at) = (receiver.model(), &operation.at);
+    let volts = |node: Node| operation.dc(node, REFERENCE);
+    let (mut positive, mut negative) = (at.rectifier_cathode, at.centre);
+    let (mut capacitors, mut coils) = (at.capacitors.iter(), at.coils.iter());
+    let mut elements = Vec::new();
+    for (place, section) in model.filter.iter().enumerate() {
+        // the next point of a rail carries the name the network gave it; the last of the negative rail is chassis
+        let next = |rail: &str| operation.net.find(&format!("{rail} rail {place}"));
+        let lead = match section {
+            Section::Capacitor(farads, rated_v) => {
+                if let Some(placed) = capacitors.next() {
+                    (positive, negative) = (placed.positive, placed.negative);
+                }
+                elements.push(SupplyElement::Capacitor {
+                    farads: *farads,
+                    rated_v: *rated_v,
+                    positive_v: volts(positive),
+                    negative_v: volts(negative),
+                });
+                continue;
+            }
+            Section::Coil(index) => model.coils[*index].lead,
+            Section::Resistor(lead, _) => *lead,
+        };
+        let in_negative_lead = lead == Lead::Negative;
+        let (from, to) = if in_negative_lead {
+            let to = next("negative").unwrap_or(REFERENCE);
+            (std::mem::replace(&mut negative, to), to)
+        } else {
+            let to = next("positive").unwrap_or(at.b_plus);
+            (std::mem::replace(&mut positive, to), to)
+        };
+        let drop_v = (volts(from) - volts(to)).abs();
+        match section {
+            Section::Coil(index) => {
+                let coil = &model.coils[*index];
+                let current_a = coils
+                    .next()
+                    .map_or(0.0, |c| operation.state.mean(Probe::Amps(c.2)));
+                elements.push(SupplyElement::Coil {
+                    name: coil.name.clone(),
+                    is_field: coil.is_field,
+                    in_negative_lead,
+                    ohms: operation.slow.coil_ohms[*index],
+                    henries: coil.inductance,
+                    drop_v,
+                    current_a,
+                });
+            }
+            Section::Resistor(_, ohms) => elements.push(SupplyElement::Resistor {
+                in_negative_lead,
+                ohms: *ohms,
+                drop_v,
+            }),
+            Section::Capacitor(..) => {}
+        }
+    }
+    let plates = at.plates.iter();
+    SupplySketch {
+        outlet_v: operation.line,
+        half_v: operation.state.rms(Probe::Volts(at.plate_node, at.centre)),
+        rectifier: model.rectifier.name.clone(),
+        heated_directly: model.rectifier.heated_directly,
+        dc_a: plates.map(|p| operation.state.mean(Probe::Amps(*p))).sum(),
+        cathode_v: volts(at.rectifier_cathode),
+        centre_v: volts(at.centre),
+        elements,
+        b_plus_v: operation.b_plus(),
+        dividers: dividers(receiver, operation),
+    }
+}
+
+fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
+    let at = &operation.at;
+    let volts = |node: Node| operation.dc(node, REFERENCE);
+    let tap = |name: &str| at.taps.iter().find(|(tap, _)| tap == name);
+    let point = |name: &str| match name {
+        "chassis" => 0.0,
+        "B+" => volts(at.b_plus),
+        "reservoir" => volts(at.reservoir),
+        "field_coil" | "B-" => volts(at.centre),
+        other => tap(other).map_or(0.0, |(_, node)| volts(*node)),
+    };
+    receiver
+        .model()
+        .dividers
+        .iter()
+        .map(|d| {
+            let points = (1..d.resistors.len())
+                .filter_map(|place| {
+                    let node = operation.net.find(&format!("{} {place}", d.name))?;
+                    let tap = d.taps.iter().find(|(_, p)| *p == place);
+                    Some(DividerPoint {
+                        tap: tap.map(|(name, _)| format!("{}.{name}", d.name)),
+                        volts_v: volts(node),
+                    })
+                })
+                .collect();
+            DividerSketch {
+                name: d.name.clone(),
+                from: d.from.clone(),
+                from_v: point(&d.from),
+                to: d.to.clone(),
+                to_v: point(&d.to),
+                resistors: d.resistors.clone(),
+                points,
+            }
+        })
+        .collect()
 }

@@ -2,7 +2,8 @@
 
 use super::StudyError;
 use super::outlet::{self, OutletChoice};
-use super::reading::{self, Reading};
+use super::quantities::{Quantity, quantities};
+use super::reading;
 use crate::adaptation::Dropper;
 use crate::profile::Profile;
 use crate::receiver::{Operation, Receiver, complete};
@@ -41,15 +42,6 @@ pub struct SweepRequest {
     pub outlet: OutletChoice,
 }
 
-/// A quantity that can be shown.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Quantity {
-    /// Key, such as `heater.main`.
-    pub key: String,
-    /// Unit.
-    pub unit: &'static str,
-}
-
 /// A sweep's table.
 #[derive(Debug, Clone, Serialize)]
 pub struct Sweep {
@@ -65,46 +57,6 @@ pub struct Sweep {
     pub rows: Vec<Vec<f64>>,
     /// Caution, in words.
     pub caution: &'static str,
-}
-
-/// Every quantity of a reading with its key and unit. Tubes are numbered V1, V2, … as the profile lists
-/// those that draw B+ current.
-fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
-    let mut list = Vec::new();
-    let mut add = |key: String, unit: &'static str, value: f64| {
-        list.push((Quantity { key, unit }, value));
-    };
-    add("set".to_owned(), "V", r.set_v);
-    for h in &r.heaters {
-        add(format!("heater.{}", h.winding), "V", h.volts_v);
-    }
-    add("B+".to_owned(), "V", r.b_plus_v);
-    add("reservoir".to_owned(), "V", r.reservoir_v);
-    add("ripple".to_owned(), "V", r.b_plus_ripple_v);
-    for (i, c) in r.coils.iter().enumerate() {
-        add(format!("coil{}.drop", i + 1), "V", c.drop_v);
-        add(format!("coil{}.temperature", i + 1), "°C", c.temperature_c);
-    }
-    for t in &r.taps {
-        add(t.name.clone(), "V", t.volts_v);
-    }
-    add("primary_current".to_owned(), "A", r.primary_a);
-    add("line_current".to_owned(), "A", r.line_a);
-    add("line_power".to_owned(), "W", r.line_w);
-    add("lead_power".to_owned(), "W", r.lead_w);
-    add("crest_factor".to_owned(), "", r.crest_factor);
-    add("dc_current".to_owned(), "A", r.rectifier.dc_a);
-    for (i, t) in r.tubes.iter().enumerate() {
-        let n = i + 1;
-        add(format!("V{n}.bias"), "V", t.bias_v);
-        add(format!("V{n}.plate"), "V", t.plate_v);
-        if let Some(v) = t.screen_v {
-            add(format!("V{n}.screen"), "V", v);
-        }
-        add(format!("V{n}.plate_current"), "A", t.plate_a);
-        add(format!("V{n}.plate_power"), "W", t.plate_w);
-    }
-    list
 }
 
 /// Runs a sweep.

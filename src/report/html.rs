@@ -1,0 +1,178 @@
+//! Paints a page as one self-contained HTML document that prints on A4 and on Letter.
+//!
+//! Text is escaped by `maud`; the one thing taken as it stands is the SVG of a drawing, made by `drawing`.
+
+use super::page::{Block, Page, Span, Table, Tone};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// The look, on screen and on paper.
+const STYLE: &str = include_str!("page.css");
+
+/// Paints a page.
+pub fn paint(page: &Page) -> String {
+    let title = page.iter().find_map(|block| match block {
+        Block::Title(text) => Some(text.as_str()),
+        _ => None,
+    });
+    let title = title.unwrap_or("mainsfit");
+    let mut heading = title;
+    let document = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                main {
+                    @for part in sections(page) {
+                        section {
+                            @for block in part {
+                                @if let Block::Heading(text) = block { ({ heading = text; "" }) }
+                                (painted(block, heading))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    };
+    document.into_string() + "\n"
+}
+
+/// The page cut before each heading.
+fn sections(page: &Page) -> Vec<&[Block]> {
+    let mut list = Vec::new();
+    let mut rest = page.as_slice();
+    while !rest.is_empty() {
+        let next = rest
+            .iter()
+            .skip(1)
+            .position(|b| matches!(b, Block::Heading(_)));
+        let (first, after) = rest.split_at(next.map_or(rest.len(), |i| i + 1));
+        list.push(first);
+        rest = after;
+    }
+    list
+}
+
+fn painted(block: &Block, heading: &str) -> Markup {
+    match block {
+        Block::Title(text) => html! { h1 { (plain(text)) } },
+        Block::Heading(text) => html! { h2 { (plain(text)) } },
+        Block::Entry { margin, lines } => html! {
+            dl.entry {
+                dt { (plain(margin)) }
+                @for line in lines { dd { (spans(line)) } }
+            }
+        },
+        Block::Text(line) => html! { p { (spans(line)) } },
+        Block::Items(items) => html! {
+            ul { @for item in items { li { (spans(item)) } } }
+        },
+        Block::Table(table) => self::table(table, heading),
+        Block::Form(fields) => html! {
+            dl.form {
+                @for (label, value) in fields {
+                    div {
+                        dt { (plain(label)) }
+                        @match value {
+                            Some(value) => dd { (plain(value)) },
+                            None => dd.line { span.hidden { "to be filled in" } },
+                        }
+                    }
+                }
+            }
+        },
+        Block::Figure(drawing) => html! {
+            figure {
+                (PreEscaped(&drawing.svg))
+                figcaption { (plain(&drawing.title)) }
+            }
+        },
+        Block::Gap => html! {},
+    }
+}
+
+fn table(table: &Table, heading: &str) -> Markup {
+    let blank: Vec<bool> = (0..table.titles.len())
+        .map(|column| {
+            table
+                .rows
+                .iter()
+                .any(|row| row.get(column).is_some_and(|c| c.tone == Tone::Blank))
+        })
+        .collect();
+    html! {
+        table aria-label=(heading) {
+            @if !table.titles.is_empty() {
+                thead {
+                    tr {
+                        @for (title, blank) in table.titles.iter().zip(&blank) {
+                            @if title.is_empty() {
+                                td {}
+                            } @else {
+                                th scope="col" class=[blank.then_some("blank")] { (plain(title)) }
+                            }
+                        }
+                    }
+                }
+            }
+            tbody {
+                @for row in &table.rows {
+                    tr {
+                        @for (column, cell) in row.iter().enumerate() {
+                            @if column == 0 {
+                                th scope="row" { (span(cell)) }
+                            } @else {
+                                td { (span(cell)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn spans(line: &[Span]) -> Markup {
+    html! { @for piece in line { (span(piece)) } }
+}
+
+/// On paper without colour a meaning must show by weight and line.
+fn span(piece: &Span) -> Markup {
+    let text = plain(&piece.text);
+    match piece.tone {
+        Tone::Plain | Tone::Good | Tone::Faint | Tone::Blank => text,
+        Tone::Strong => html! { strong { (text) } },
+        Tone::Careful => html! { em { (text) } },
+        Tone::Bad => html! { strong.bad { (text) } },
+    }
+}
+
+/// Text, with what runs from right to left kept apart, so that it cannot pull figures beside it out of order.
+fn plain(text: &str) -> Markup {
+    let mut pieces: Vec<(bool, String)> = Vec::new();
+    for c in text.chars() {
+        // blanks and marks stay with the run they follow, figures and Latin letters end it
+        let joins = !c.is_alphanumeric() && pieces.last().is_some_and(|(rtl, _)| *rtl);
+        let rtl = is_right_to_left(c) || joins;
+        match pieces.last_mut() {
+            Some((last, run)) if *last == rtl => run.push(c),
+            _ => pieces.push((rtl, c.to_string())),
+        }
+    }
+    html! {
+        @for (rtl, run) in &pieces {
+            @if *rtl { bdi { (run) } } @else { (run) }
+        }
+    }
+}
+
+/// Letters of the right-to-left scripts (blocks of Unicode).
+fn is_right_to_left(c: char) -> bool {
+    matches!(c as u32,
+        0x0590..=0x08ff | 0xfb1d..=0xfdff | 0xfe70..=0xfefe | 0x10800..=0x10fff | 0x1e800..=0x1efff)
+}

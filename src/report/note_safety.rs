@@ -1,0 +1,187 @@
+//! The part of a note that says what to be careful of: heat, faults, switching on and off.
+
+use super::figures::{amps, celsius, signed_percent, volts, watts};
+use super::note::{heading, part_name, text};
+use super::page::{Block, Page, Span, Table, Tone};
+use crate::study::{Caution, FaultReport, Note};
+
+pub(super) fn sections(note: &Note) -> Page {
+    let mut page = heat(note);
+    page.extend(faults(note));
+    page.extend(on_and_off(note));
+    page
+}
+
+fn heat(note: &Note) -> Page {
+    let choice = note.fitted();
+    let (Some(day), true) = (&choice.day, choice.part.is_some()) else {
+        return Vec::new();
+    };
+    let mut page = vec![
+        heading("Heat"),
+        text(format!(
+            "The {} loses {} at low line, {} on the usual line and {} at high line.",
+            part_name(choice),
+            watts(day.low.lead_w),
+            watts(day.usual.lead_w),
+            watts(day.high.lead_w)
+        )),
+    ];
+    let Some(rating) = &choice.rating else {
+        return page;
+    };
+    let rows = rating
+        .places
+        .iter()
+        .map(|p| {
+            vec![
+                Span::plain(p.place),
+                Span::plain(celsius(p.ambient_c)),
+                Span::plain(watts(p.derated_w)),
+                Span::plain(format!("{:.0} %", 100.0 * p.load)),
+                Span::plain(celsius(p.surface_c)),
+                if p.acceptable {
+                    Span::new("yes", Tone::Strong)
+                } else {
+                    Span::plain("no")
+                },
+            ]
+        })
+        .collect();
+    let titles = ["place", "air", "rating left", "used", "surface", "will do"];
+    page.push(Block::Table(Table {
+        titles: titles.map(str::to_owned).to_vec(),
+        rows,
+    }));
+    page
+}
+
+fn faults(note: &Note) -> Page {
+    let choice = note.fitted();
+    if choice.faults.is_empty() {
+        return Vec::new();
+    }
+    let line = volts(note.plan.outlet.high_v);
+    vec![
+        heading("If something fails"),
+        text(format!(
+            "At {line}. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds."
+        )),
+        Block::Items(
+            choice
+                .faults
+                .iter()
+                .map(|f| fault(f, part_name(choice)))
+                .collect(),
+        ),
+    ]
+}
+
+/// Below this current nothing in the set is alive.
+const DEAD_A: f64 = 0.005;
+
+/// A fault in a sentence or two.
+fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
+    let mut name = f.fault.clone();
+    if let Some(first) = name.get(..1) {
+        name = first.to_uppercase() + name.get(1..).unwrap_or_default();
+    }
+    let mut line = vec![Span::new(format!("{name}: "), Tone::Strong)];
+    if let Some(reason) = &f.unsolved {
+        line.push(Span::plain(format!("the model has no answer ({reason}).")));
+        return line;
+    }
+    let current = f.line_a.unwrap_or(0.0);
+    if current < DEAD_A {
+        line.push(Span::plain("the set is dead; nothing heats."));
+        return line;
+    }
+    let mut words = match f.fuse {
+        None => format!("{} from the outlet.", amps(current)),
+        Some(fuse) => match fuse.opens_within_s {
+            Some(s) => format!(
+                "{} from the outlet, {:.1} times the fuse, which must open within {}.",
+                amps(current),
+                fuse.multiple,
+                seconds(s)
+            ),
+            None if fuse.multiple > 1.0 => format!(
+                "{} from the outlet, which the fuse may hold: switch off at the first hum, smell or silence.",
+                amps(current)
+            ),
+            None => format!("{} from the outlet: the fuse holds.", amps(current)),
+        },
+    };
+    if let (Some(watts_w), Some(allowed)) = (f.part_w, f.part_allowed_w) {
+        words += &format!(
+            " The {part} then takes {} and bears {} for so long.",
+            watts(watts_w),
+            watts(allowed)
+        );
+    }
+    let lives = f.fuse.is_none_or(|fuse| fuse.opens_within_s.is_none());
+    if let (true, Some(excess), Some(b_plus)) = (lives, f.heater_excess, f.b_plus_v) {
+        words += &format!(
+            " Heaters then {}, B+ {:.0} V.",
+            signed_percent(excess),
+            b_plus.max(0.0)
+        );
+    }
+    if let Some(capacitor) = &f.capacitor_passed {
+        words += &format!(" The {capacitor} passes its working volts.");
+    }
+    line.push(Span::plain(words));
+    line
+}
+
+pub(super) fn seconds(s: f64) -> String {
+    if s >= 3600.0 {
+        "an hour".to_owned()
+    } else if s >= 120.0 {
+        format!("{:.0} minutes", s / 60.0)
+    } else {
+        format!("{s} s")
+    }
+}
+
+fn on_and_off(note: &Note) -> Page {
+    let mut page = vec![heading("Switching on and off")];
+    if let Some(cold) = &note.fitted().cold_start {
+        let mut words = format!(
+            "At switch-on {} flow while the heaters are cold, {:.1} times the running current (at {}); they are warm in about {:.0} s.",
+            amps(cold.inrush_a),
+            cold.inrush_over_running,
+            volts(note.plan.outlet.high_v),
+            cold.warm_up_s
+        );
+        words += if cold.rectifier_first {
+            " The rectifier is ready seconds before the tubes draw, and until then the filter capacitors see "
+        } else {
+            " The rectifier warms with the tubes, and the filter capacitors see "
+        };
+        let each: Vec<String> = cold
+            .capacitors
+            .iter()
+            .map(|c| {
+                let rated = c
+                    .rated_v
+                    .map_or(String::new(), |r| format!(" of their {r:.0} V"));
+                format!("{:.0} V{rated}", c.peak_v)
+            })
+            .collect();
+        words += &format!("{}.", each.join(" and "));
+        page.push(text(words));
+    }
+    let lethal = note
+        .plan
+        .cautions
+        .iter()
+        .find(|c| matches!(c, Caution::Lethal { .. }));
+    if let Some(caution) = lethal {
+        page.push(Block::Text(vec![Span::new(
+            caution.to_string(),
+            Tone::Strong,
+        )]));
+    }
+    page
+}

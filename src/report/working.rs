@@ -1,0 +1,67 @@
+//! Sums as one writes them on paper.
+
+use super::note::heading;
+use super::page::{Block, Page, Span, Tone};
+use crate::study::{Term, Working};
+
+/// The working as a section.
+pub(super) fn section(list: &[Working]) -> Page {
+    if list.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        heading("The working"),
+        Block::Items(list.iter().map(line).collect()),
+    ]
+}
+
+/// "heaters today: 6.300 V × 123.0 V ÷ 115.0 V = 6.738 V (solved: 6.748 V)".
+pub(super) fn line(working: &Working) -> Vec<Span> {
+    let mut sum = String::new();
+    for term in &working.terms {
+        match term {
+            Term::Sign(")") => sum = format!("{})", sum.trim_end()),
+            Term::Sign("(") => {
+                sum.push('(');
+                continue;
+            }
+            Term::Sign(sign) => sum.push_str(sign),
+            Term::Number(n) => sum.push_str(&n.to_string()),
+            Term::Figure(value, unit) => sum.push_str(&figure(*value, unit)),
+        }
+        sum.push(' ');
+    }
+    let mut spans = vec![
+        Span::plain(format!("{}: {}= ", working.what, sum)),
+        Span::new(figure(working.by_hand, working.unit), Tone::Strong),
+    ];
+    if let Some(solved) = working.solved {
+        let why = working.why.map_or(String::new(), |why| format!(": {why}"));
+        spans.push(Span::plain(format!(
+            " (solved: {}{why})",
+            figure(solved, working.unit)
+        )));
+    }
+    spans
+}
+
+/// Four digits, so that the reader's own sum comes out the same.
+fn figure(value: f64, unit: &str) -> String {
+    let (value, unit) = match (unit, value.abs()) {
+        ("Ω", v) if v >= 1e6 => (value / 1e6, "MΩ"),
+        ("Ω", v) if v >= 1e3 => (value / 1e3, "kΩ"),
+        ("A", v) if v < 0.1 => (1e3 * value, "mA"),
+        _ => (value, unit),
+    };
+    let digits = match value.abs() {
+        v if v >= 1000.0 => 0,
+        v if v >= 100.0 => 1,
+        v if v >= 10.0 => 2,
+        _ => 3,
+    };
+    let mut text = format!("{value:.digits$}");
+    if unit.ends_with('Ω') && text.contains('.') {
+        text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
+    }
+    format!("{} {unit}", text.replace('-', "−"))
+}

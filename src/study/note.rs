@@ -1,0 +1,221 @@
+//! The modification note: what one choice does to a set, point by point, for the sheet in its cabinet.
+
+use super::StudyError;
+use super::checkpoint::{Checkpoint, Points};
+use super::judge::run_day;
+use super::plan::{Choice, Plan, Request, Solved, Standing, solve};
+use super::reading::{self, Reading};
+use super::settle;
+use super::supply::{self, SupplySketch};
+use super::working::{self, Working};
+use crate::adaptation::Part;
+use crate::profile::{Profile, Record};
+use crate::receiver::{Operation, Receiver, Straight};
+use serde::Serialize;
+
+/// Points of a curve.
+const CURVE_POINTS: usize = 17;
+
+/// A note.
+#[derive(Debug, Clone, Serialize)]
+pub struct Note {
+    /// The plan it follows from, its cautions and assumptions those of the choice below.
+    pub plan: Plan,
+    /// Place of the choice in the plan.
+    pub choice: usize,
+    /// Who, when and what else the profile says.
+    pub record: Record,
+    /// The supply with the part fitted, on the usual line.
+    pub supply: SupplySketch,
+    /// What a meter should read.
+    pub checkpoints: Vec<Checkpoint>,
+    /// Heaters and B+ against the line.
+    pub curve: LineCurve,
+    /// What the part's output must be with the set unplugged, and what it is the wrong way round, V RMS.
+    pub unloaded_v: Option<(f64, f64)>,
+    /// The sums one would do on paper.
+    pub working: Vec<Working>,
+}
+
+/// Heater volts and B+ against line volts, before and after.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LineCurve {
+    /// Line, V RMS.
+    pub line_v: Vec<f64>,
+    /// Heaters straight on it, V RMS.
+    pub heater_before_v: Vec<f64>,
+    /// Heaters behind the part.
+    pub heater_after_v: Vec<f64>,
+    /// B+ straight on it, V DC.
+    pub b_plus_before_v: Vec<f64>,
+    /// B+ behind the part.
+    pub b_plus_after_v: Vec<f64>,
+    /// Rated heater volts.
+    pub heater_rated_v: f64,
+    /// How far the heaters of a sound set may be off, as a share.
+    pub heater_spread: f64,
+    /// How far its B+ may be off, as a share.
+    pub b_plus_spread: f64,
+}
+
+impl Note {
+    /// The choice the note is about.
+    pub fn fitted(&self) -> &Choice {
+        &self.plan.choices[self.choice]
+    }
+
+    /// The set as it was, straight on the outlet.
+    pub fn before(&self) -> &Choice {
+        &self.plan.choices[0]
+    }
+}
+
+/// Solves a note for the choice named `with`, or for the advised one.
+///
+/// # Errors
+/// As [`super::plan()`]; [`StudyError::NoChoice`] for a name the plan does not have, [`StudyError::NotStoodBehind`] where
+/// the choice, or every choice, has something against it: then there is no note.
+pub fn note(
+    profile: &Profile,
+    request: &Request,
+    with: Option<&str>,
+    warnings: Vec<String>,
+) -> Result<Note, StudyError> {
+    let mut solved = solve(profile, request, warnings)?;
+    let choice = pick(&solved.plan, with)?;
+    let id = solved.plan.choices[choice].id.clone();
+    solved.settle_on(Some(&id));
+    let Solved {
+        plan,
+        receiver,
+        parts,
+        assumed,
+    } = solved;
+    let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
+    let run = run_day(&receiver, &plan.outlet, part, None)?;
+    let points = Points {
+        receiver: &receiver,
+        part,
+        usual: &run.usual,
+        assumed: &assumed,
+    };
+    let read = |o: &Operation| reading::read(&receiver, o);
+    let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
+    let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));
+    let supply = supply::sketch(&receiver, &run.usual);
+    let curve = curve(&receiver, part, &plan, &checkpoints)?;
+    let unloaded_v = part.unloaded_v(plan.outlet.usual_v).zip(
+        part.reversed()
+            .and_then(|r| r.unloaded_v(plan.outlet.usual_v)),
+    );
+    let working = working::of(&plan, &plan.choices[choice], &supply);
+    Ok(Note {
+        choice,
+        record: profile.record.clone(),
+        supply,
+        checkpoints,
+        curve,
+        unloaded_v,
+        working,
+        plan,
+    })
+}
+
+/// The choice a note is asked for. `bucking` is the better of its two connections.
+fn pick(plan: &Plan, with: Option<&str>) -> Result<usize, StudyError> {
+    let Some(asked) = with else {
+        let advised = plan
+            .choices
+            .iter()
+            .position(|c| c.standing == Standing::Advised);
+        return advised.ok_or_else(|| StudyError::NotStoodBehind {
+            title: "this plan stands behind no choice".to_owned(),
+            reasons: plan.advice.reasons.clone(),
+        });
+    };
+    let rank = |c: &Choice| match c.standing {
+        Standing::Advised => 0,
+        Standing::Serves => 1,
+        Standing::Refused => 2,
+        Standing::NotApplicable => 3,
+    };
+    let named = |c: &Choice| c.id == asked || (asked == "bucking" && c.id.starts_with("bucking-"));
+    let found = plan.choices.iter().enumerate().filter(|(_, c)| named(c));
+    let Some((index, choice)) = found.min_by_key(|(_, c)| rank(c)) else {
+        return Err(StudyError::NoChoice {
+            asked: asked.to_owned(),
+            known: plan.choices.iter().map(|c| c.id.clone()).collect(),
+        });
+    };
+    let against: Vec<String> = match &choice.not_applicable {
+        Some(reason) => vec![reason.clone()],
+        None => choice
+            .objections
+            .iter()
+            .filter(|o| **o != super::Objection::BenchOnly)
+            .map(ToString::to_string)
+            .collect(),
+    };
+    if against.is_empty() {
+        return Ok(index);
+    }
+    Err(StudyError::NotStoodBehind {
+        title: format!("no note is written for \"{}\"", choice.title),
+        reasons: against,
+    })
+}
+
+/// Volts of the tubes' heaters and B+.
+fn volts(receiver: &Receiver, operation: &Operation) -> (f64, f64) {
+    let reading: Reading = reading::read(receiver, operation);
+    let heater = reading.tube_heater().map_or(0.0, |h| h.volts_v);
+    (heater, reading.b_plus_v)
+}
+
+fn curve(
+    receiver: &Receiver,
+    part: &dyn Part,
+    plan: &Plan,
+    checkpoints: &[Checkpoint],
+) -> Result<LineCurve, StudyError> {
+    let outlet = plan.outlet;
+    let round = |v: f64| 5.0 * (v / 5.0).round();
+    let from = round(0.95 * outlet.low_v.min(plan.set.design_line_v));
+    let to = round(1.03 * outlet.high_v).max(from + 5.0);
+    let mut curve = LineCurve {
+        line_v: Vec::new(),
+        heater_before_v: Vec::new(),
+        heater_after_v: Vec::new(),
+        b_plus_before_v: Vec::new(),
+        b_plus_after_v: Vec::new(),
+        heater_rated_v: 0.0,
+        heater_spread: 0.0,
+        b_plus_spread: 0.0,
+    };
+    let (mut near, mut near_part): (Option<Operation>, Option<Operation>) = (None, None);
+    for point in 0..CURVE_POINTS {
+        let line = from + (to - from) * point as f64 / (CURVE_POINTS - 1) as f64;
+        let before = receiver.run(line, &Straight, near.as_ref())?;
+        let after = settle::run(receiver, part, line, near_part.as_ref())?.operation;
+        let (heater, b_plus) = volts(receiver, &before);
+        curve.line_v.push(line);
+        curve.heater_before_v.push(heater);
+        curve.b_plus_before_v.push(b_plus);
+        let (heater, b_plus) = volts(receiver, &after);
+        curve.heater_after_v.push(heater);
+        curve.b_plus_after_v.push(b_plus);
+        (near, near_part) = (Some(before), Some(after));
+    }
+    if let Some(heater) = plan.as_designed.tube_heater() {
+        curve.heater_rated_v = heater.rated_v;
+        let key = format!("heater.{}", heater.winding);
+        curve.heater_spread = spread(checkpoints, &key);
+    }
+    curve.b_plus_spread = spread(checkpoints, "B+");
+    Ok(curve)
+}
+
+fn spread(checkpoints: &[Checkpoint], key: &str) -> f64 {
+    let point = checkpoints.iter().find(|c| c.key == key);
+    point.map_or(0.0, |c| (c.most / c.expected - 1.0).abs())
+}
