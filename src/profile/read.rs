@@ -97,10 +97,14 @@ pub(super) fn name(cursor: &Cursor<'_>) -> Option<String> {
         cursor.fail("the text is too long", Some(&advice));
         return None;
     }
-    // control characters would upset a terminal or a page
+    // control characters would upset a terminal or a page, and so would marks that turn the direction of what follows
+    let upsets = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
     Some(
         text.chars()
-            .map(|c| if c.is_control() { ' ' } else { c })
+            .map(|c| if upsets(c) { ' ' } else { c })
             .collect(),
     )
 }

@@ -7,7 +7,7 @@ use super::plan_limits::assumptions;
 use super::plan_tables::named;
 use super::working;
 use super::{drawing, note_curve};
-use crate::study::{Checkpoint, Choice, Meter, Note, Reading};
+use crate::study::{AssumptionReport, Checkpoint, Choice, Meter, Note, Reading};
 
 /// How a note came to be, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -240,6 +240,8 @@ fn fitted(note: &Note) -> Page {
 
 fn figure(value: f64, unit: &str) -> String {
     match unit {
+        // a column of volts stays one of volts
+        "V" if value.abs() < 1.0 => format!("{value:.2} V"),
         "V" => volts(value),
         "A" => amps(value),
         "W" => watts(value),
@@ -267,7 +269,7 @@ fn checkpoints(note: &Note) -> Page {
     vec![
         heading(&format!("What the meter should read on {usual}")),
         text(format!(
-            "Against chassis unless the line says otherwise; volume up, no signal, a quarter of an hour after switch-on; a meter of 10 MΩ. Measure the outlet first: ________ V. For each volt above {usual} add what stands under \"per volt\", for each below take it off."
+            "Against chassis unless the line says otherwise; volume up, no signal, a quarter of an hour after switch-on; a meter of 10 MΩ or more, whose own load is not reckoned. Measure the outlet first: ________ V. For each volt above {usual} add what stands under \"per volt\", for each below take it off."
         )),
         Block::Table(Table {
             titles: head,
@@ -383,17 +385,39 @@ fn day(note: &Note) -> Page {
             volts(band.b_plus_high_v)
         )));
     }
-    page.push(Block::Figure(note_curve::figure(note)));
+    page.push(match note_curve::figure(note) {
+        Ok(drawing) => Block::Figure(drawing),
+        Err(error) => text(error.to_string()),
+    });
     page
 }
 
-/// Every assumed value; the rules stand in the plan.
+/// Every assumed value: those of weight with their rules, the others in a line.
 fn assumed(note: &Note) -> Page {
-    let mut page = assumptions(&note.plan.assumptions);
+    // less than a meter tells apart
+    let weighty = |a: &&AssumptionReport| {
+        a.heater_change_v.is_some_and(|v| v >= 0.01) || a.b_plus_change_v.is_some_and(|v| v >= 0.1)
+    };
+    let (heavy, light): (Vec<_>, Vec<_>) = note.plan.assumptions.iter().partition(weighty);
+    let heavy: Vec<AssumptionReport> = heavy.into_iter().cloned().collect();
+    let mut page = assumptions(&heavy);
     for block in &mut page {
         if let Block::Heading(text) = block {
             *text = "What had to be assumed".to_owned();
         }
+    }
+    if !light.is_empty() {
+        let list: Vec<String> = light
+            .iter()
+            .map(|a| format!("{} {}", a.what, a.value))
+            .collect();
+        if heavy.is_empty() {
+            page.truncate(1);
+        }
+        page.push(text(format!(
+            "Of no weight here: {}. `mainsfit plan` gives the rule of each.",
+            list.join("; ")
+        )));
     }
     page
 }

@@ -77,8 +77,8 @@ fn faults(note: &Note) -> Page {
     ]
 }
 
-/// Below this current nothing in the set is alive.
-const DEAD_A: f64 = 0.005;
+/// Heaters this far below rated, as a share, do not glow.
+const DEAD: f64 = -0.9;
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
@@ -92,8 +92,9 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
         return line;
     }
     let current = f.line_a.unwrap_or(0.0);
-    if current < DEAD_A {
-        line.push(Span::plain("the set is dead; nothing heats."));
+    let dead = f.heater_excess.is_some_and(|excess| excess < DEAD);
+    if dead && f.fuse.is_none_or(|fuse| fuse.multiple < 1.0) {
+        line.push(Span::plain("the set is dead, and nothing heats."));
         return line;
     }
     let mut words = match f.fuse {

@@ -35,11 +35,14 @@ pub(super) fn line(working: &Working) -> Vec<Span> {
         Span::plain(format!("{}: {}= ", working.what, sum)),
         Span::new(figure(working.by_hand, working.unit), Tone::Strong),
     ];
-    if let Some(solved) = working.solved {
+    for (word, value) in [("solved", working.solved), ("taken", working.taken)] {
+        let Some(value) = value else {
+            continue;
+        };
         let why = working.why.map_or(String::new(), |why| format!(": {why}"));
         spans.push(Span::plain(format!(
-            " (solved: {}{why})",
-            figure(solved, working.unit)
+            " ({word}: {}{why})",
+            figure(value, working.unit)
         )));
     }
     spans

@@ -61,6 +61,17 @@ pub enum Caution {
     LocalCodes,
 }
 
+impl Caution {
+    /// Whether it is of any meaning where `choice` is fitted and nothing else.
+    pub(super) fn concerns(&self, choice: &Choice) -> bool {
+        match self {
+            Caution::HotResistor { .. } => choice.id == "series-resistor",
+            Caution::BuckingReversed { .. } => choice.id.starts_with("bucking"),
+            _ => true,
+        }
+    }
+}
+
 impl fmt::Display for Caution {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

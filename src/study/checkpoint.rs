@@ -175,6 +175,13 @@ fn reachable(key: &str, r: &Reading) -> bool {
     {
         return false;
     }
+    // with the coil in the negative lead the first capacitor's + side is B+, and the last one stands across B+
+    match key {
+        "reservoir" => return (r.reservoir_v - r.b_plus_v).abs() > 0.5,
+        "capacitor1" => return (r.reservoir_v - r.b_plus_v).abs() <= 0.5,
+        _ if key.starts_with("capacitor") => return false,
+        _ => {}
+    }
     let Some((tube, electrode)) = key.strip_prefix('V').and_then(|k| k.split_once('.')) else {
         return true;
     };

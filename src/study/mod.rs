@@ -110,7 +110,8 @@ impl StudyError {
             StudyError::NotStoodBehind { .. } => {
                 "look at the choices with `mainsfit plan`; a note is written for one with nothing against it".to_owned()
             }
-            StudyError::NoQuantity { known, .. } | StudyError::NoChoice { known, .. } => format!("known: {}", known.join(", ")),
+            StudyError::NoChoice { known, .. } => format!("the choices are: {}", known.join(", ")),
+            StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
             StudyError::OutletOrder { .. } => {
                 "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()
             }

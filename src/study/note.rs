@@ -86,11 +86,13 @@ pub fn note(
     let id = solved.plan.choices[choice].id.clone();
     solved.settle_on(Some(&id));
     let Solved {
-        plan,
+        mut plan,
         receiver,
         parts,
         assumed,
     } = solved;
+    let fitted = plan.choices[choice].clone();
+    plan.cautions.retain(|c| c.concerns(&fitted));
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None)?;
     let points = Points {
@@ -108,7 +110,7 @@ pub fn note(
         part.reversed()
             .and_then(|r| r.unloaded_v(plan.outlet.usual_v)),
     );
-    let working = working::of(&plan, &plan.choices[choice], &supply);
+    let working = working::of(&plan, &fitted, &supply);
     Ok(Note {
         choice,
         record: profile.record.clone(),

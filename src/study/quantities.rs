@@ -54,9 +54,13 @@ pub(super) fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
         own("reservoir"),
         "V",
         Dc,
-        own("first filter capacitor, + side"),
+        own("filter capacitor 1, + side"),
         r.reservoir_v,
     );
+    for (i, c) in r.capacitors.iter().enumerate() {
+        let label = format!("across {}", c.name);
+        add(format!("capacitor{}", i + 1), "V", Dc, label, c.volts_v);
+    }
     add(
         own("ripple"),
         "V",

@@ -30,6 +30,8 @@ pub struct Working {
     pub unit: &'static str,
     /// What the circuit gives, where it is solved for.
     pub solved: Option<f64>,
+    /// What is taken instead, where parts are made in steps.
+    pub taken: Option<f64>,
     /// Why the two differ, where they do by more than a hundredth.
     pub why: Option<&'static str>,
 }
@@ -44,6 +46,7 @@ impl Working {
             by_hand,
             unit,
             solved: None,
+            taken: None,
             why: None,
         }
     }
@@ -206,11 +209,11 @@ fn fuse(choice: &Choice) -> Vec<Working> {
     };
     let factor = standard.over_running();
     let terms = vec![Number(factor), Sign("×"), Figure(fuse.running_a, "A")];
-    let least = Working::new("fuse, at least", terms, factor * fuse.running_a, "A");
-    vec![least.beside(
-        rating,
-        "the next rating made, that stands the inrush as well",
-    )]
+    vec![Working {
+        taken: Some(rating),
+        why: Some("a rating that is made and stands the inrush as well"),
+        ..Working::new("fuse, at least", terms, factor * fuse.running_a, "A")
+    }]
 }
 
 /// The supply by Ohm's law.

@@ -29,6 +29,7 @@ mod fault_integrator;
 mod harness;
 mod hostile;
 mod integrator;
+mod note;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;

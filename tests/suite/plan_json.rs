@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 31] = [
+const MAY_BE_NULL: [&str; 32] = [
     "year",
     "unknown",
     "unit",
@@ -15,6 +15,7 @@ const MAY_BE_NULL: [&str; 31] = [
     "part",
     "part_value",
     "part_rated_w",
+    "part_primary_v",
     "day",
     "not_applicable",
     "choice",
