@@ -12,7 +12,7 @@ pub mod terminal;
 mod tubes;
 
 pub use plan::page as plan_page;
-pub use sweep::{csv as sweep_csv, page as sweep_page};
+pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 
 use crate::study::Caution;
