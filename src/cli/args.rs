@@ -177,7 +177,7 @@ pub struct SweepArgs {
     #[arg(long, value_name = "VALUE")]
     pub to: Option<String>,
     /// Number of points, 2 to 1000
-    #[arg(long, default_value_t = 8, value_name = "N")]
+    #[arg(long, default_value_t = 11, value_name = "N")]
     pub points: usize,
     /// Quantities to show, such as B+,heater.main,V5.plate_power (a wrong one lists them all)
     #[arg(long, value_delimiter = ',', value_name = "KEYS")]
@@ -188,6 +188,12 @@ pub struct SweepArgs {
     /// Form of the output
     #[arg(long, value_enum, default_value_t = SweepFormat::Table, value_name = "FORM")]
     pub format: SweepFormat,
+    /// Draws the quantities as curves into a new SVG file as well; `-` prints the SVG instead of the table
+    #[arg(long, value_name = "PATH", value_hint = clap::ValueHint::FilePath)]
+    pub svg: Option<PathBuf>,
+    /// Lets --svg replace a file that is there
+    #[arg(long, requires = "svg")]
+    pub force: bool,
 }
 
 /// What a sweep varies.

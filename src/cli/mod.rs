@@ -1,4 +1,5 @@
-//! The command line: arguments, one study, one report. The only floor that reads files and prints.
+//! The command line: arguments, one study, one report. The only floor that reads and writes files and
+//! prints.
 
 mod args;
 mod note;
@@ -7,3 +8,4 @@ mod save;
 
 pub use args::Cli;
 pub use run::{Outcome, Screen, run, run_on};
+pub use save::{SaveError, save};

@@ -5,9 +5,11 @@ use super::args::{
     SweepFormat, TubesArgs, sweep_end,
 };
 use super::note::note;
+use super::save::save;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
+use crate::report::drawing::paint_chart;
 use crate::report::page::Page;
 use crate::report::{self, terminal};
 use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
@@ -19,6 +21,10 @@ use std::path::Path;
 pub(super) const BAD_INPUT: u8 = 2;
 /// Exit code of a sound question without an answer.
 const NO_ANSWER: u8 = 1;
+/// Points that make a curve look smooth.
+const SMOOTH_POINTS: usize = 41;
+/// Columns of panels in a sweep's SVG.
+const SVG_COLUMNS: usize = 2;
 
 /// What a command comes to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -263,7 +269,7 @@ fn sweep(args: &SweepArgs, style: terminal::Style) -> Outcome {
         (Ok(from), Ok(to)) => (from, to),
         (Err(outcome), _) | (_, Err(outcome)) => return outcome,
     };
-    let request = SweepRequest {
+    let mut request = SweepRequest {
         over: match args.over {
             OverArg::Line => Over::Line,
             OverArg::Resistor => Over::Resistor,
@@ -274,13 +280,31 @@ fn sweep(args: &SweepArgs, style: terminal::Style) -> Outcome {
         show: args.show.clone(),
         outlet: outlet(args.outlet),
     };
-    match study::sweep(&loaded.profile, &request) {
-        Err(error) => no_answer(&loaded.document, &error),
-        Ok(sweep) => match args.format {
-            SweepFormat::Table => painted(&report::sweep_page(&sweep), style),
-            SweepFormat::Csv => Outcome::done(report::sweep_csv(&sweep)),
-            SweepFormat::Json => json(&sweep),
-        },
+    let sweep = match study::sweep(&loaded.profile, &request) {
+        Ok(sweep) => sweep,
+        Err(error) => return no_answer(&loaded.document, &error),
+    };
+    if let Some(path) = &args.svg {
+        request.points = request.points.max(SMOOTH_POINTS);
+        let fine = match study::sweep(&loaded.profile, &request) {
+            Ok(fine) => fine,
+            Err(error) => return no_answer(&loaded.document, &error),
+        };
+        let svg = match paint_chart(&report::sweep_chart(&fine), SVG_COLUMNS, "sweep") {
+            Ok(drawing) => drawing.svg + "\n",
+            Err(error) => return Outcome::bad(format!("{error}\n"), NO_ANSWER),
+        };
+        if path == Path::new("-") {
+            return Outcome::done(svg);
+        }
+        if let Err(error) = save(path, &svg, args.force) {
+            return Outcome::bad(told(&error.to_string(), error.advice()), BAD_INPUT);
+        }
+    }
+    match args.format {
+        SweepFormat::Table => painted(&report::sweep_page(&sweep), style),
+        SweepFormat::Csv => Outcome::done(report::sweep_csv(&sweep)),
+        SweepFormat::Json => json(&sweep),
     }
 }
 

@@ -1,15 +1,90 @@
-//! stub until merged
-pub struct SaveError;
-impl std::fmt::Display for SaveError {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "x")
-    }
+//! Writes a file whole or not at all.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use thiserror::Error;
+
+/// Why a file was not written. Nothing is left behind, and a file that was there is as it was.
+#[derive(Debug, Error)]
+pub enum SaveError {
+    /// There is a file of that name, and `force` was not given.
+    #[error("{}: there is a file of that name, and it is kept", .0.display())]
+    Exists(PathBuf),
+    /// The path names a folder or something else that is no file.
+    #[error("{}: it is not a file", .0.display())]
+    NotAFile(PathBuf),
+    /// The folder is missing.
+    #[error("{}: there is no folder {}", .0.display(), .1.display())]
+    NoFolder(PathBuf, PathBuf),
+    /// The system refuses.
+    #[error("{}: cannot be written: {}", .0.display(), .1)]
+    Refused(PathBuf, std::io::Error),
 }
+
 impl SaveError {
+    /// What to do about it.
     pub fn advice(&self) -> &'static str {
-        "x"
+        match self {
+            SaveError::Exists(_) => "give another name or add --force",
+            SaveError::NotAFile(_) => "give the name of a file, such as sweep.svg",
+            SaveError::NoFolder(..) => "make the folder first, or give one that is there",
+            SaveError::Refused(..) => {
+                "give a name in a folder you may write to, on a disk with room"
+            }
+        }
     }
 }
-pub fn save(path: &std::path::Path, text: &str, _force: bool) -> Result<(), SaveError> {
-    std::fs::write(path, text).map_err(|_| SaveError)
+
+/// Writes `contents` to `path`: to a temporary file beside it, which then takes its name. A new file gets the
+/// usual permissions, a file that is replaced keeps its own. A link is followed where `force` is given.
+///
+/// # Errors
+/// A file of that name without `force`, no such folder, not a file, or refused by the system.
+pub fn save(path: &Path, contents: &str, force: bool) -> Result<(), SaveError> {
+    let refused = |error| SaveError::Refused(path.to_owned(), error);
+    let slash = path.as_os_str().as_encoded_bytes().ends_with(b"/");
+    let found = std::fs::metadata(path).ok();
+    if slash || path.file_name().is_none() || found.as_ref().is_some_and(|f| !f.is_file()) {
+        return Err(SaveError::NotAFile(path.to_owned()));
+    }
+    if found.is_some() && !force {
+        return Err(SaveError::Exists(path.to_owned()));
+    }
+    let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let folder = match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    if !folder.is_dir() {
+        return Err(SaveError::NoFolder(path.to_owned(), folder.to_owned()));
+    }
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".mainsfit-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // less what the umask takes away
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder).map_err(refused)?;
+    file.write_all(contents.as_bytes()).map_err(refused)?;
+    if let Some(found) = found {
+        file.as_file()
+            .set_permissions(found.permissions())
+            .map_err(refused)?;
+    }
+    file.as_file().sync_all().map_err(refused)?;
+    if force {
+        return file
+            .persist(&target)
+            .map(|_| ())
+            .map_err(|e| refused(e.error));
+    }
+    // a file that came up meanwhile is kept as well
+    file.persist_noclobber(&target)
+        .map(|_| ())
+        .map_err(|e| match e.error.kind() {
+            std::io::ErrorKind::AlreadyExists => SaveError::Exists(path.to_owned()),
+            _ => refused(e.error),
+        })
 }

@@ -19,7 +19,7 @@ mod working;
 
 pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
-pub use sweep::{csv as sweep_csv, page as sweep_page};
+pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 
 use crate::study::Caution;

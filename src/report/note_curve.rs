@@ -1,6 +1,8 @@
 //! The curve of a note: heaters and B+ against the line, before and after.
 
-use super::drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Shade, Stroke, chart};
+use super::drawing::{
+    Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Shade, Stroke, paint_chart,
+};
 use super::figures::volts;
 use crate::study::Note;
 
@@ -11,7 +13,12 @@ use crate::study::Note;
 pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
     let (curve, outlet) = (&note.curve, note.plan.outlet);
     let pairs = |values: &[f64]| -> Vec<(f64, f64)> {
-        curve.line_v.iter().copied().zip(values.iter().copied()).collect()
+        curve
+            .line_v
+            .iter()
+            .copied()
+            .zip(values.iter().copied())
+            .collect()
     };
     let line = |name: &str, stroke: Stroke, values: &[f64]| Line {
         name: name.to_owned(),
@@ -24,7 +31,9 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         if changed {
             lines.push(line("before", Stroke::Dashed, before));
         }
-        let band = pairs(after).into_iter().map(|(x, y)| (x, y * (1.0 - spread), y * (1.0 + spread)));
+        let band = pairs(after)
+            .into_iter()
+            .map(|(x, y)| (x, y * (1.0 - spread), y * (1.0 + spread)));
         Panel {
             name: name.to_owned(),
             unit: "V",
@@ -72,7 +81,7 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         panels: vec![heaters, b_plus],
         foot: String::new(),
     };
-    chart::paint(&chart, 2, "curve")
+    paint_chart(&chart, 2, "curve")
 }
 
 fn mark(name: &str, at: f64) -> Mark {

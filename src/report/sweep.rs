@@ -1,5 +1,6 @@
-//! A sweep as a table or as CSV.
+//! A sweep as a table, as CSV or as a chart.
 
+use super::drawing::{Axis, Chart, Line, Panel, Stroke};
 use super::page::{Block, Page, Span, Table, Tone};
 use crate::study::{Over, Sweep};
 
@@ -18,6 +19,14 @@ fn cell(value: f64, unit: &str) -> String {
         _ => 3,
     };
     format!("{value:.digits$}")
+}
+
+/// What holds for all of the sweep.
+fn conditions(sweep: &Sweep) -> String {
+    match sweep.outlet_v {
+        Some(volts) => format!("series resistor, outlet {volts:.1} V"),
+        None => "the set straight on the line".to_owned(),
+    }
 }
 
 /// A table for a terminal.
@@ -45,13 +54,9 @@ pub fn page(sweep: &Sweep) -> Page {
                 .collect()
         })
         .collect();
-    let what = match sweep.outlet_v {
-        Some(volts) => format!("series resistor, outlet {volts:.1} V"),
-        None => "the set straight on the line".to_owned(),
-    };
     vec![
         Block::Title(sweep.name.clone()),
-        Block::Text(vec![Span::new(what, Tone::Faint)]),
+        Block::Text(vec![Span::new(conditions(sweep), Tone::Faint)]),
         Block::Gap,
         Block::Table(Table { titles, rows }),
         Block::Gap,
@@ -78,4 +83,74 @@ pub fn csv(sweep: &Sweep) -> String {
     }
     let body = writer.into_inner().unwrap_or_default();
     format!("# {}\n{}", sweep.caution, String::from_utf8_lossy(&body))
+}
+
+/// The kind of volts and amperes a curve shows.
+fn curve_unit(key: &str, unit: &'static str) -> &'static str {
+    match (key, unit) {
+        ("set" | "ripple", "V") => "V RMS",
+        ("B+" | "reservoir", "V") => "V DC",
+        ("primary_current" | "line_current", "A") => "mA RMS",
+        (_, "A") => "mA DC",
+        _ if key.starts_with("heater.") => "V RMS",
+        (_, "V") => "V DC",
+        _ => unit,
+    }
+}
+
+/// Curves: a panel for each quantity.
+pub fn chart(sweep: &Sweep) -> Chart {
+    let (name, unit) = match sweep.over {
+        Over::Line => ("line", "V RMS"),
+        Over::Resistor => ("series resistor", "Ω"),
+    };
+    let mut words = Vec::new();
+    let mut panels = Vec::new();
+    for (i, column) in sweep.columns.iter().enumerate() {
+        let shown = if column.unit == "A" { 1e3 } else { 1.0 };
+        let points: Vec<(f64, f64)> = sweep
+            .rows
+            .iter()
+            .filter_map(|row| Some((*row.first()?, shown * row.get(i + 1)?)))
+            .collect();
+        let unit = curve_unit(&column.key, column.unit);
+        if let (Some(first), Some(last)) = (points.first(), points.last()) {
+            words.push(format!(
+                "{} from {} to {} {unit}",
+                column.key,
+                cell(first.1, unit),
+                cell(last.1, unit)
+            ));
+        }
+        panels.push(Panel {
+            name: column.key.clone(),
+            unit,
+            lines: vec![Line {
+                name: String::new(),
+                stroke: Stroke::Solid,
+                points,
+            }],
+            ..Panel::default()
+        });
+    }
+    let ends = |row: Option<&Vec<f64>>| {
+        let value = row.and_then(|r| r.first()).copied().unwrap_or_default();
+        cell(value, unit)
+    };
+    Chart {
+        title: sweep.name.clone(),
+        subtitle: conditions(sweep),
+        description: format!(
+            "Curves against the {name} from {} to {} {unit}: {}.",
+            ends(sweep.rows.first()),
+            ends(sweep.rows.last()),
+            words.join("; ")
+        ),
+        x: Axis {
+            name: name.to_owned(),
+            unit,
+        },
+        panels,
+        foot: sweep.caution.to_owned(),
+    }
 }

@@ -75,10 +75,10 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
     let usual = outlet.map_or(design, |o| o.usual_v);
     let (from, to) = match request.over {
         Over::Line => (
-            request.from.unwrap_or((0.8 * design / 5.0).round() * 5.0),
+            request.from.unwrap_or((0.8 * design / 10.0).round() * 10.0),
             request
                 .to
-                .unwrap_or((1.15 * design.max(usual) / 5.0).round() * 5.0),
+                .unwrap_or((1.15 * design.max(usual) / 10.0).round() * 10.0),
         ),
         Over::Resistor => (request.from.unwrap_or(0.0), request.to.unwrap_or(50.0)),
     };

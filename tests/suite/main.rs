@@ -23,6 +23,7 @@ mod catalogue_lookup;
 mod catalogue_plausible;
 mod catalogue_rows;
 mod cautions;
+mod chart;
 mod closed_forms;
 mod copper_and_dividers;
 mod fault_integrator;

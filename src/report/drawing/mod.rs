@@ -1,5 +1,9 @@
 //! Drawings as SVG: what the eye takes in faster than a table.
 
+mod chart;
+
+pub use chart::{Axis, Chart, ChartError, Line, Mark, Panel, Shade, Stroke, paint as paint_chart};
+
 /// A drawing, complete in itself: it can stand in an HTML page or be a file of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Drawing {

@@ -1,0 +1,73 @@
+//! Text in a drawing: no font is at hand, so widths are estimated, on the wide side.
+
+/// Width of a text in units of the drawing, for a common sans-serif face. Estimated from classes of letters,
+/// a little above the wide ones of those faces (common practice, no source).
+pub(super) fn width(text: &str, size: f64) -> f64 {
+    size * text.chars().map(em).sum::<f64>()
+}
+
+fn em(c: char) -> f64 {
+    match c {
+        'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' => 0.34,
+        ' ' | 'f' | 't' | 'r' | 'I' | '(' | ')' | '[' | ']' | '-' | '/' | '\\' => 0.42,
+        'm' | 'M' | 'w' | 'W' | '@' | '%' | '—' | '…' => 1.0,
+        'A'..='Z' | '#' | '&' | '<' | '>' | '=' | '+' | '−' | '×' | '~' => 0.84,
+        '\0'..='\u{7f}' | '°' | 'µ' | '⁰'..='₉' => 0.66,
+        '\u{80}'..='\u{24f}' | '\u{370}'..='\u{4ff}' => 0.9,
+        // scripts with wide signs, pictures, signs made of several
+        _ => 1.4,
+    }
+}
+
+/// The text in one line without what XML forbids and without what turns the direction of writing.
+pub(super) fn clean(text: &str) -> String {
+    let kept: String = text
+        .chars()
+        .map(|c| if c.is_whitespace() { ' ' } else { c })
+        .filter(|c| {
+            !c.is_control()
+                && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+                && !matches!(c, '\u{fffe}' | '\u{ffff}')
+        })
+        .collect();
+    kept.split(' ')
+        .filter(|w| !w.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// The clean text, cut with an ellipsis where it is wider than `room`.
+pub(super) fn cut(text: &str, size: f64, room: f64) -> String {
+    let text = clean(text);
+    if width(&text, size) <= room {
+        return text;
+    }
+    let mut short = String::new();
+    let mut used = width("…", size);
+    for c in text.chars() {
+        used += size * em(c);
+        if used > room {
+            break;
+        }
+        short.push(c);
+    }
+    short.truncate(short.trim_end().len());
+    short.push('…');
+    short
+}
+
+/// The clean text in lines no wider than `room`, broken between words; a single word that is wider is cut.
+pub(super) fn wrap(text: &str, size: f64, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in clean(text).split(' ').filter(|w| !w.is_empty()) {
+        let word = cut(word, size, room);
+        match lines.last_mut() {
+            Some(line) if width(&format!("{line} {word}"), size) <= room => {
+                line.push(' ');
+                line.push_str(&word);
+            }
+            _ => lines.push(word),
+        }
+    }
+    lines
+}

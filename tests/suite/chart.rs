@@ -1,0 +1,823 @@
+//! Charts as SVG, read back by an XML parser from outside: form, texts, places of points, odd data, odd names;
+//! and the saving of files.
+
+use super::harness::{flat, mainsfit, printed};
+use mainsfit::cli::{SaveError, save};
+use mainsfit::report::drawing::{Axis, Chart, Line, Mark, Panel, Shade, Stroke, paint_chart};
+use proptest::prelude::*;
+use roxmltree::{Document, Node};
+
+/// A text with the box it needs, units of the drawing.
+#[derive(Debug)]
+struct Written {
+    text: String,
+    size: f64,
+    anchor: String,
+    at: (f64, f64),
+    x: (f64, f64),
+    y: (f64, f64),
+}
+
+fn number(node: Node, name: &str) -> f64 {
+    node.attribute(name).unwrap_or("0").parse().unwrap()
+}
+
+/// The scale of the groups round an element.
+fn scale(node: Node) -> f64 {
+    let of = |n: Node| {
+        let text = n.attribute("transform")?;
+        text.strip_prefix("scale(")?
+            .strip_suffix(')')?
+            .parse::<f64>()
+            .ok()
+    };
+    node.ancestors().filter_map(of).product()
+}
+
+/// Width of a letter in ems: 0.6 is the mean of common sans-serif faces, pictures are wider.
+fn em(c: char) -> f64 {
+    if c < '\u{2100}' { 0.6 } else { 1.25 }
+}
+
+fn written(doc: &Document) -> Vec<Written> {
+    let texts = doc.descendants().filter(|n| n.has_tag_name("text"));
+    texts
+        .map(|n| {
+            let k = scale(n);
+            let own = n
+                .ancestors()
+                .find_map(|a| a.attribute("font-size"))
+                .unwrap();
+            let size = k * own.parse::<f64>().unwrap();
+            let text = n.text().unwrap_or("").trim().to_owned();
+            let wide = size * text.chars().map(em).sum::<f64>();
+            let at = (k * number(n, "x"), k * number(n, "y"));
+            let anchor = n.attribute("text-anchor").unwrap_or("start").to_owned();
+            let left = match anchor.as_str() {
+                "middle" => at.0 - 0.5 * wide,
+                "end" => at.0 - wide,
+                _ => at.0,
+            };
+            // the baseline; ex is about half an em
+            let base = at.1
+                + size
+                    * match n.attribute("dy") {
+                        Some("0.76em") => 0.76,
+                        Some("0.5ex") => 0.25,
+                        None => 0.0,
+                        other => panic!("{other:?}"),
+                    };
+            Written {
+                x: (left, left + wide),
+                y: (base - 0.75 * size, base + 0.2 * size),
+                text,
+                size,
+                anchor,
+                at,
+            }
+        })
+        .collect()
+}
+
+/// Points of the solid curves, units of the drawing.
+fn curves(doc: &Document) -> Vec<Vec<(f64, f64)>> {
+    doc.descendants()
+        .filter(|n| n.has_tag_name("polyline") && n.attribute("stroke-width") == Some("16"))
+        .map(|n| {
+            let pairs = n.attribute("points").unwrap().split_whitespace();
+            pairs
+                .map(|p| {
+                    let (x, y) = p.split_once(',').unwrap();
+                    let k = scale(n);
+                    (k * x.parse::<f64>().unwrap(), k * y.parse::<f64>().unwrap())
+                })
+                .collect()
+        })
+        .collect()
+}
+
+fn value(text: &str) -> Option<f64> {
+    text.replace('−', "-").parse().ok()
+}
+
+/// What must hold for every chart.
+fn sound(svg: &str) {
+    let doc = Document::parse(svg).unwrap_or_else(|e| panic!("{e}\n{svg}"));
+    let root = doc.root_element();
+    assert!(root.has_tag_name(("http://www.w3.org/2000/svg", "svg")));
+    assert_eq!(root.attribute("role"), Some("img"));
+    assert_eq!(
+        (root.attribute("width"), root.attribute("height")),
+        (None, None)
+    );
+    for tag in ["title", "desc"] {
+        assert_eq!(root.children().filter(|n| n.has_tag_name(tag)).count(), 1);
+    }
+    for id in root.attribute("aria-labelledby").unwrap().split(' ') {
+        assert_eq!(
+            doc.descendants()
+                .filter(|n| n.attribute("id") == Some(id))
+                .count(),
+            1
+        );
+    }
+    let view: Vec<f64> = root
+        .attribute("viewBox")
+        .unwrap()
+        .split(' ')
+        .map(|v| v.parse().unwrap())
+        .collect();
+    let [_, _, wide, high] = view[..] else {
+        panic!("{view:?}")
+    };
+    assert_eq!(wide, 720.0);
+    for node in doc.descendants().filter(Node::is_element) {
+        let known = [
+            "svg", "title", "desc", "rect", "g", "text", "line", "polyline", "polygon", "circle",
+        ];
+        assert!(known.contains(&node.tag_name().name()), "{node:?}");
+        for paint in ["fill", "stroke"] {
+            // shades of grey: a black-and-white print loses nothing
+            if let Some(hex) = node.attribute(paint).and_then(|v| v.strip_prefix('#')) {
+                let third = hex.len() / 3;
+                assert_eq!(hex[..third], hex[third..2 * third]);
+                assert_eq!(hex[..third], hex[2 * third..]);
+            }
+        }
+        let k = scale(node);
+        let inside = |x: f64, y: f64| {
+            assert!((-0.1..=wide + 0.1).contains(&(k * x)), "{node:?}");
+            assert!((-0.1..=high + 0.1).contains(&(k * y)), "{node:?}");
+        };
+        match node.tag_name().name() {
+            "line" => {
+                inside(number(node, "x1"), number(node, "y1"));
+                inside(number(node, "x2"), number(node, "y2"));
+            }
+            "polyline" | "polygon" => {
+                for pair in node.attribute("points").unwrap().split_whitespace() {
+                    let (x, y) = pair.split_once(',').unwrap();
+                    inside(x.parse().unwrap(), y.parse().unwrap());
+                }
+            }
+            "circle" => inside(number(node, "cx"), number(node, "cy")),
+            _ => {}
+        }
+    }
+    let list = written(&doc);
+    for (i, a) in list.iter().enumerate() {
+        assert!(!a.text.is_empty(), "{a:?}");
+        assert!(a.size > 10.999, "{a:?}");
+        assert!(
+            a.x.0 >= 0.0 && a.x.1 <= wide && a.y.0 >= 0.0 && a.y.1 <= high,
+            "{a:?}"
+        );
+        for b in &list[i + 1..] {
+            let apart = a.x.1 <= b.x.0 || b.x.1 <= a.x.0 || a.y.1 <= b.y.0 || b.y.1 <= a.y.0;
+            assert!(apart, "{a:?}\n{b:?}\n{svg}");
+        }
+    }
+}
+
+fn painted(chart: &Chart, columns: usize) -> String {
+    let drawing = paint_chart(chart, columns, "test").unwrap();
+    // charts to look at, with KEEP_CHARTS=folder
+    if let (Some(folder), Some(test)) = (
+        std::env::var_os("KEEP_CHARTS"),
+        std::thread::current().name(),
+    ) {
+        let name = format!("{}-{columns}.svg", test.replace("::", "-"));
+        std::fs::write(std::path::Path::new(&folder).join(name), &drawing.svg).unwrap();
+    }
+    sound(&drawing.svg);
+    drawing.svg
+}
+
+fn curve(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Line {
+    Line {
+        name: name.to_owned(),
+        stroke,
+        points,
+    }
+}
+
+fn chart(panels: Vec<Panel>) -> Chart {
+    Chart {
+        title: "A set".to_owned(),
+        subtitle: "on a bench".to_owned(),
+        description: "Curves.".to_owned(),
+        x: Axis {
+            name: "line".to_owned(),
+            unit: "V RMS",
+        },
+        panels,
+        foot: "Mind the volts.".to_owned(),
+    }
+}
+
+/// Every kind of thing a panel can hold, names that crowd each other.
+fn full() -> Panel {
+    let over = |f: fn(f64) -> f64| {
+        (0..41)
+            .map(|i| (95.0 + f64::from(i), f(f64::from(i))))
+            .collect::<Vec<_>>()
+    };
+    let mark = |name: &str, at| Mark {
+        name: name.to_owned(),
+        at,
+    };
+    let as_is = over(|i| 210.0 + 2.3 * i);
+    Panel {
+        name: "B+".to_owned(),
+        unit: "V DC",
+        bands: vec![Shade {
+            name: "band".to_owned(),
+            points: as_is
+                .iter()
+                .map(|p| (p.0, p.1 - 14.0, p.1 - 30.0))
+                .collect(),
+        }],
+        lines: vec![
+            curve("as it is", Stroke::Solid, as_is),
+            curve("with 22 Ω", Stroke::Dashed, over(|i| 188.0 + 2.3 * i)),
+            curve("with a lamp", Stroke::Dotted, over(|i| 240.0 + 0.9 * i)),
+        ],
+        verticals: vec![
+            mark("design 115 V", 115.0),
+            mark("outlet 118 V", 118.0),
+            mark("high", 126.0),
+        ],
+        horizontals: vec![mark("wanted 280 V", 280.0)],
+    }
+}
+
+#[test]
+fn a_full_chart_in_one_two_and_three_columns() {
+    let panels = (0..3).map(|i| Panel {
+        name: format!("B+ of set {i}"),
+        ..full()
+    });
+    let chart = chart(panels.collect());
+    for columns in 0..5 {
+        let svg = painted(&chart, columns);
+        let doc = Document::parse(&svg).unwrap();
+        let texts: Vec<String> = written(&doc).into_iter().map(|w| w.text).collect();
+        let count = |text: &str| texts.iter().filter(|t| *t == text).count();
+        for name in [
+            "as it is",
+            "with 22 Ω",
+            "with a lamp",
+            "band",
+            "wanted 280 V",
+            "design 115 V",
+            "high",
+        ] {
+            assert_eq!(count(name), 3, "{name}: {texts:?}");
+        }
+        assert_eq!(count("B+ of set 1, V DC"), 1);
+        assert_eq!(count("line, V RMS"), columns.clamp(1, 3));
+        assert_eq!(count("Mind the volts."), 1);
+        // three solid curves, three bands; dashes and dots are strokes with gaps
+        assert_eq!(
+            doc.descendants()
+                .filter(|n| n.has_tag_name("polygon"))
+                .count(),
+            3
+        );
+        assert_eq!(curves(&doc).iter().filter(|c| c.len() == 41).count(), 3);
+        assert!(curves(&doc).len() > 60);
+    }
+}
+
+#[test]
+fn names_stand_at_the_ends_of_their_curves() {
+    let panel = Panel {
+        lines: vec![
+            curve("upper", Stroke::Solid, vec![(0.0, 1.0), (10.0, 9.0)]),
+            curve("lower", Stroke::Solid, vec![(0.0, 0.0), (10.0, 2.0)]),
+        ],
+        ..Panel::default()
+    };
+    let svg = painted(&chart(vec![panel]), 1);
+    let doc = Document::parse(&svg).unwrap();
+    let ends: Vec<(f64, f64)> = curves(&doc).iter().map(|c| *c.last().unwrap()).collect();
+    for (name, end) in ["upper", "lower"].iter().zip(ends) {
+        let list = written(&doc);
+        let text = list.iter().find(|w| w.text == *name).unwrap();
+        assert!((text.x.0 - end.0).abs() < 12.0, "{text:?} {end:?}");
+        assert!(
+            (0.5 * (text.y.0 + text.y.1) - end.1).abs() < 3.0,
+            "{text:?} {end:?}"
+        );
+    }
+}
+
+/// Values of points by linear interpolation between the outermost labelled ticks of a chart with one panel.
+fn read_off(svg: &str) -> Vec<Vec<(f64, f64)>> {
+    let doc = Document::parse(svg).unwrap();
+    let list = written(&doc);
+    let axis = |anchor: &str, place: fn(&Written) -> f64| {
+        let mut ticks: Vec<(f64, f64)> = list
+            .iter()
+            .filter(|w| w.anchor == anchor)
+            .filter_map(|w| Some((place(w), value(&w.text)?)))
+            .collect();
+        ticks.sort_by(|a, b| a.1.total_cmp(&b.1));
+        let (first, last) = (ticks[0], *ticks.last().unwrap());
+        assert!(ticks.len() >= 2, "{ticks:?}");
+        move |at: f64| first.1 + (last.1 - first.1) * (at - first.0) / (last.0 - first.0)
+    };
+    let (x, y) = (axis("middle", |w| w.at.0), axis("end", |w| w.at.1));
+    curves(&doc)
+        .into_iter()
+        .map(|c| c.into_iter().map(|p| (x(p.0), y(p.1))).collect())
+        .collect()
+}
+
+#[test]
+fn points_stand_where_the_ticks_say() {
+    for (kx, ky) in [(1.0, 1.0), (0.01, 30.0), (-5.0, 700.0), (0.3, -2.0)] {
+        let points: Vec<(f64, f64)> = [
+            (93.7, 201.3),
+            (110.0, 251.2),
+            (127.3, 222.9),
+            (139.0, 318.5),
+        ]
+        .iter()
+        .map(|p| (kx * p.0, ky * p.1))
+        .collect();
+        let panel = Panel {
+            lines: vec![curve("", Stroke::Solid, points.clone())],
+            ..Panel::default()
+        };
+        for columns in 1..4 {
+            let svg = painted(&chart(vec![panel.clone()]), columns);
+            let read = read_off(&svg);
+            assert_eq!(read.len(), 1);
+            assert_eq!(read[0].len(), points.len());
+            // the drawing knows tenths of a unit; ticks and points are both rounded to them. The plot is more
+            // than 400 units wide and 120 high, the spans are those of the points.
+            let (off_x, off_y) = (
+                45.3 * kx.abs() / 400.0 * 0.3,
+                117.2 * ky.abs() * 1.2 / 120.0 * 0.3,
+            );
+            for (is, should) in read[0].iter().zip(&points) {
+                assert!((is.0 - should.0).abs() < off_x, "{is:?} {should:?}");
+                assert!((is.1 - should.1).abs() < off_y, "{is:?} {should:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn ticks_are_round_and_told_apart() {
+    for (lo, hi) in [
+        (90.0, 140.0),
+        (3.893, 6.111),
+        (0.092, 0.130),
+        (503.8, 741.9),
+        (-7.3, 12.1),
+        (6.29997, 6.3021),
+    ] {
+        let panel = Panel {
+            lines: vec![curve("", Stroke::Solid, vec![(lo, lo), (hi, hi)])],
+            ..Panel::default()
+        };
+        let svg = painted(&chart(vec![panel]), 2);
+        let list = written(&Document::parse(&svg).unwrap())
+            .into_iter()
+            .filter_map(|w| Some((w.anchor.clone(), value(&w.text)?)))
+            .collect::<Vec<_>>();
+        for anchor in ["middle", "end"] {
+            let mut ticks: Vec<f64> = list.iter().filter(|w| w.0 == anchor).map(|w| w.1).collect();
+            ticks.sort_by(f64::total_cmp);
+            assert!((2..=11).contains(&ticks.len()), "{ticks:?}");
+            let step = ticks[1] - ticks[0];
+            let lead = step / 10f64.powf(step.log10().floor() + 1e-9);
+            assert!(
+                [1.0, 2.0, 5.0, 10.0]
+                    .iter()
+                    .any(|r| (lead / r - 1.0).abs() < 1e-3),
+                "{ticks:?}"
+            );
+            for pair in ticks.windows(2) {
+                assert!(((pair[1] - pair[0]) / step - 1.0).abs() < 1e-3, "{ticks:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn degenerate_data_is_drawn_or_left_out() {
+    let (nan, inf) = (f64::NAN, f64::INFINITY);
+    let many: Vec<Vec<(f64, f64)>> = vec![
+        vec![],
+        vec![(1.0, 1.0)],
+        vec![(1.0, 1.0), (1.0, 1.0)],
+        vec![(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)],
+        vec![(1.0, 5.0), (1.0, 6.0)],
+        vec![(nan, 1.0), (1.0, nan), (inf, 2.0), (3.0, -inf)],
+        vec![
+            (1.0, 1.0),
+            (2.0, nan),
+            (3.0, 3.0),
+            (4.0, inf),
+            (5.0, 4.0),
+            (6.0, 5.0),
+        ],
+        vec![(0.0, f64::MAX), (1.0, f64::MIN)],
+        vec![(f64::MIN, 1.0), (f64::MAX, 2.0)],
+        vec![(0.0, f64::MIN_POSITIVE), (f64::MIN_POSITIVE, 5e-324)],
+        vec![(1e-280, 3e-280), (2e-280, 1e-280)],
+        vec![(1e15, 1e15), (1e15 + 1.0, 1e15 + 2.0)],
+        vec![(1e-9, 1e9), (2e-9, 2e9)],
+        vec![(-1e-12, -6.3), (1e12, -6.300_000_1)],
+    ];
+    for points in many {
+        let line = Panel {
+            name: "any".to_owned(),
+            unit: "V",
+            lines: vec![
+                curve("one", Stroke::Solid, points.clone()),
+                curve("two", Stroke::Dashed, points.clone()),
+                curve("three", Stroke::Dotted, points.clone()),
+            ],
+            ..Panel::default()
+        };
+        let shades = points.iter().map(|p| (p.0, p.1, 0.5 * p.1)).collect();
+        let band = Panel {
+            bands: vec![Shade {
+                name: "band".to_owned(),
+                points: shades,
+            }],
+            verticals: vec![
+                Mark {
+                    name: "v".to_owned(),
+                    at: nan,
+                },
+                Mark {
+                    name: "w".to_owned(),
+                    at: 1.0,
+                },
+            ],
+            horizontals: vec![
+                Mark {
+                    name: "h".to_owned(),
+                    at: inf,
+                },
+                Mark {
+                    name: "i".to_owned(),
+                    at: 2.0,
+                },
+            ],
+            ..Panel::default()
+        };
+        painted(&chart(vec![line, band]), 2);
+    }
+    painted(&chart(vec![]), 2);
+}
+
+#[test]
+fn a_curve_breaks_where_a_value_is_missing() {
+    let points = vec![
+        (1.0, 1.0),
+        (2.0, 2.0),
+        (3.0, f64::NAN),
+        (4.0, 1.0),
+        (5.0, f64::NAN),
+        (6.0, 3.0),
+        (7.0, 2.0),
+    ];
+    let panel = Panel {
+        lines: vec![curve("", Stroke::Solid, points)],
+        ..Panel::default()
+    };
+    let svg = painted(&chart(vec![panel]), 1);
+    let doc = Document::parse(&svg).unwrap();
+    assert_eq!(
+        curves(&doc).iter().map(Vec::len).collect::<Vec<_>>(),
+        [2, 2]
+    );
+    // a point alone is a dot
+    assert_eq!(
+        doc.descendants()
+            .filter(|n| n.has_tag_name("circle"))
+            .count(),
+        1
+    );
+}
+
+#[test]
+fn no_figures_is_said_and_constants_get_a_range() {
+    let svg = painted(&chart(vec![Panel::default()]), 1);
+    assert!(svg.contains("no figures"));
+    let panel = Panel {
+        lines: vec![curve("", Stroke::Solid, vec![(1.0, 6.3), (2.0, 6.3)])],
+        ..Panel::default()
+    };
+    let svg = painted(&chart(vec![panel]), 1);
+    assert!(!svg.contains("no figures"));
+    for point in &read_off(&svg)[0] {
+        assert!((point.1 - 6.3).abs() < 0.01, "{point:?}");
+    }
+}
+
+#[test]
+fn a_power_of_ten_stands_at_the_unit() {
+    let panel = Panel {
+        name: "leak".to_owned(),
+        unit: "A",
+        lines: vec![curve("", Stroke::Solid, vec![(1.0, 2e-9), (2.0, 7e-9)])],
+        ..Panel::default()
+    };
+    let svg = painted(&chart(vec![panel]), 1);
+    assert!(svg.contains("leak, ×10⁻⁹ A"));
+    let read = read_off(&svg);
+    assert!((read[0][0].1 - 2.0).abs() < 0.05 && (read[0][1].1 - 7.0).abs() < 0.05);
+}
+
+#[test]
+fn hostile_names_are_escaped_and_cut() {
+    let names = [
+        "</text><script>alert(1)</script>".to_owned(),
+        "]]> & &amp; \" ' <!-- --> <![CDATA[".to_owned(),
+        "😀👨‍👩‍👧‍👦".repeat(60),
+        "W".repeat(5000),
+        "word ".repeat(500),
+        "a\0b\u{1}c\u{7f}\n\t\r\u{202e}desrever\u{2066}\u{ffff}\u{fffe}".to_owned(),
+        "電源電圧".repeat(40),
+        " \n ".to_owned(),
+    ];
+    for name in &names {
+        let mut panel = full();
+        panel.name.clone_from(name);
+        for line in &mut panel.lines {
+            line.name.clone_from(name);
+        }
+        for mark in panel.verticals.iter_mut().chain(&mut panel.horizontals) {
+            mark.name.clone_from(name);
+        }
+        panel.bands[0].name.clone_from(name);
+        let mut chart = chart(vec![panel.clone(), panel.clone(), panel]);
+        for text in [
+            &mut chart.title,
+            &mut chart.subtitle,
+            &mut chart.description,
+            &mut chart.x.name,
+            &mut chart.foot,
+        ] {
+            text.clone_from(name);
+        }
+        for columns in 1..4 {
+            let svg = painted(&chart, columns);
+            assert!(!svg.contains("<script"));
+        }
+    }
+}
+
+#[test]
+fn more_names_than_have_room_are_counted() {
+    let lines = (0..40).map(|i| {
+        let y = f64::from(i);
+        curve(
+            &format!("curve {i}"),
+            Stroke::Solid,
+            vec![(0.0, y), (1.0, y)],
+        )
+    });
+    let panel = Panel {
+        lines: lines.collect(),
+        ..Panel::default()
+    };
+    let svg = painted(&chart(vec![panel]), 3);
+    let doc = Document::parse(&svg).unwrap();
+    let named = written(&doc)
+        .iter()
+        .filter(|w| w.text.starts_with("curve "))
+        .count();
+    assert!(svg.contains(&format!("and {} more", 40 - named)), "{named}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn any_numbers_make_a_sound_chart(
+        points in proptest::collection::vec((any::<f64>(), any::<f64>()), 0..6),
+        near in proptest::collection::vec((-1e3..1e3, -1e-3..1e-3), 0..6),
+        name in "\\PC{0,30}",
+    ) {
+        let panel = |points: Vec<(f64, f64)>| Panel {
+            name: name.clone(),
+            unit: "V",
+            lines: vec![curve(&name, Stroke::Solid, points.clone()), curve("b", Stroke::Dashed, points)],
+            ..Panel::default()
+        };
+        let mut odd = chart(vec![panel(points), panel(near)]);
+        odd.title = name.clone();
+        painted(&odd, 2);
+    }
+}
+
+const SET: &str = "profiles/console-1936.yaml";
+
+#[test]
+fn a_sweep_goes_into_a_file_and_the_table_stays() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("sweep.svg");
+    let file = path.to_str().unwrap();
+    let show = [
+        "sweep", SET, "--points", "6", "--from", "90V", "--to", "140V", "--show", "B+",
+    ];
+    let args = [&show[..], &["--svg", file]].concat();
+    let table = printed(&args);
+    assert_eq!(table, printed(&show));
+    let svg = std::fs::read_to_string(&path).unwrap();
+    sound(&svg);
+    let doc = Document::parse(&svg).unwrap();
+    let words: Vec<String> = written(&doc).into_iter().map(|w| w.text).collect();
+    let words = words.join(" ");
+    for text in [
+        "B+, V DC",
+        "line, V RMS",
+        "Lethal voltages",
+        "isolation transformer",
+        "local electrical codes",
+    ] {
+        assert!(words.contains(text), "{text}: {words}");
+    }
+    let read = read_off(&svg);
+    assert_eq!(read.len(), 1);
+    assert!(read[0].len() >= 41);
+    // the table's figures are on the curve
+    let rows = table.lines().filter_map(|l| {
+        let mut cells = l.split_whitespace();
+        let pair = (
+            cells.next()?.parse::<f64>().ok()?,
+            cells.next()?.parse::<f64>().ok()?,
+        );
+        cells.next().is_none().then_some(pair)
+    });
+    let rows: Vec<(f64, f64)> = rows.collect();
+    assert_eq!(rows.len(), 6);
+    for row in rows {
+        let beside = read[0]
+            .windows(2)
+            .find(|w| w[0].0 - 0.2 <= row.0 && row.0 <= w[1].0 + 0.2);
+        let beside = beside.unwrap();
+        let share = (row.0 - beside[0].0) / (beside[1].0 - beside[0].0);
+        let at = beside[0].1 + share * (beside[1].1 - beside[0].1);
+        // a tenth of a unit is 0.1 V here, a point may be off by two in x and in y
+        assert!((at - row.1).abs() < 0.5, "{row:?} {at}");
+    }
+
+    // not again over what is there
+    std::fs::write(&path, "mine").unwrap();
+    let again = mainsfit(&args);
+    assert_eq!((again.code, again.out.as_str()), (2, ""));
+    assert!(
+        flat(&again.err).contains("fix: give another name or add --force"),
+        "{}",
+        again.err
+    );
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
+    printed(&[&args[..], &["--force"]].concat());
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), svg);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn a_sweep_as_svg_on_standard_output() {
+    for over in ["line", "resistor"] {
+        let svg = printed(&["sweep", SET, "--over", over, "--svg", "-"]);
+        sound(&svg);
+        assert!(flat(&svg).contains("Lethal voltages inside"));
+    }
+    assert_eq!(mainsfit(&["sweep", SET, "--force"]).code, 2);
+}
+
+fn names(folder: &std::path::Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).unwrap();
+    entries
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect()
+}
+
+#[test]
+fn a_file_is_saved_or_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("new ß.txt");
+    save(&path, "first", false).unwrap();
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "first");
+    assert!(matches!(
+        save(&path, "second", false),
+        Err(SaveError::Exists(_))
+    ));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "first");
+    save(&path, "third", true).unwrap();
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "third");
+
+    let inside = folder.path().join("none").join("x.txt");
+    assert!(matches!(
+        save(&inside, "", true),
+        Err(SaveError::NoFolder(..))
+    ));
+    let below_a_file = path.join("x.txt");
+    assert!(matches!(
+        save(&below_a_file, "", true),
+        Err(SaveError::NoFolder(..))
+    ));
+    for force in [false, true] {
+        let slash = format!("{}/x/", folder.path().display());
+        for bad in [folder.path(), slash.as_ref(), "".as_ref(), "..".as_ref()] {
+            let refused = save(bad, "", force);
+            assert!(
+                matches!(refused, Err(SaveError::NotAFile(_))),
+                "{bad:?} {refused:?}"
+            );
+        }
+    }
+    assert_eq!(names(folder.path()), ["new ß.txt"]);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn devices_are_kept_and_what_the_system_refuses_is_told() {
+    let refused = save("/dev/null".as_ref(), "", true);
+    assert!(
+        matches!(refused, Err(SaveError::NotAFile(_))),
+        "{refused:?}"
+    );
+    // no program may make a file there, whoever runs it
+    let refused = save("/proc/mainsfit.svg".as_ref(), "", false);
+    assert!(
+        matches!(refused, Err(SaveError::Refused(..))),
+        "{refused:?}"
+    );
+    let outcome = mainsfit(&["sweep", SET, "--svg", "/proc/mainsfit.svg"]);
+    assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
+    assert!(
+        outcome
+            .err
+            .contains("/proc/mainsfit.svg: cannot be written: "),
+        "{}",
+        outcome.err
+    );
+    assert!(outcome.err.contains("fix: "), "{}", outcome.err);
+}
+
+#[cfg(unix)]
+#[test]
+fn permissions_and_links_are_as_usual() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let mode = |path: &std::path::Path| std::fs::metadata(path).unwrap().permissions().mode();
+    let folder = tempfile::tempdir().unwrap();
+    let (plain, saved) = (folder.path().join("plain"), folder.path().join("saved"));
+    std::fs::write(&plain, "").unwrap();
+    save(&saved, "", false).unwrap();
+    assert_eq!(mode(&saved), mode(&plain));
+    // a private file stays private
+    std::fs::set_permissions(&saved, std::fs::Permissions::from_mode(0o600)).unwrap();
+    save(&saved, "again", true).unwrap();
+    assert_eq!(mode(&saved) & 0o777, 0o600);
+    // a link stays a link
+    let link = folder.path().join("link");
+    symlink(&saved, &link).unwrap();
+    assert!(matches!(
+        save(&link, "no", false),
+        Err(SaveError::Exists(_))
+    ));
+    save(&link, "through", true).unwrap();
+    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert_eq!(std::fs::read_to_string(&saved).unwrap(), "through");
+    // one that leads nowhere is there all the same
+    let nowhere = folder.path().join("nowhere");
+    symlink(folder.path().join("gone"), &nowhere).unwrap();
+    assert!(matches!(
+        save(&nowhere, "no", false),
+        Err(SaveError::Exists(_))
+    ));
+}
+
+#[test]
+fn a_reader_never_sees_half_a_file_and_one_of_two_writers_wins() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("x");
+    let (a, b) = ("a".repeat(3_000_000), "b".repeat(3_000_000));
+    let won = std::thread::scope(|s| {
+        let writers = [&a, &b].map(|text| s.spawn(|| save(&path, text, false).is_ok()));
+        writers.map(|w| w.join().unwrap())
+    });
+    assert_eq!(won.iter().filter(|w| **w).count(), 1);
+    std::thread::scope(|s| {
+        let writer = s.spawn(|| {
+            for text in [&a, &b, &a, &b, &a] {
+                save(&path, text, true).unwrap();
+            }
+        });
+        while !writer.is_finished() {
+            let seen = std::fs::read_to_string(&path).unwrap();
+            assert!(seen == a || seen == b, "{} bytes", seen.len());
+        }
+    });
+    assert_eq!(names(folder.path()), ["x"]);
+}
