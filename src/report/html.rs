@@ -72,6 +72,9 @@ fn painted(block: &Block, heading: &str) -> Markup {
         Block::Items(items) => html! {
             ul { @for item in items { li { (spans(item)) } } }
         },
+        Block::Notes(items) => html! {
+            ul.notes { @for item in items { li { (spans(item)) } } }
+        },
         Block::Table(table) => self::table(table, heading),
         Block::Form(fields) => html! {
             dl.form {
@@ -89,7 +92,6 @@ fn painted(block: &Block, heading: &str) -> Markup {
         Block::Figure(drawing) => html! {
             figure {
                 (PreEscaped(&drawing.svg))
-                figcaption { (plain(&drawing.title)) }
             }
         },
         Block::Gap => html! {},
@@ -127,13 +129,24 @@ fn table(table: &Table, heading: &str) -> Markup {
                             @if column == 0 {
                                 th scope="row" { (span(cell)) }
                             } @else {
-                                td { (span(cell)) }
+                                td class=[class(cell)] { (span(cell)) }
                             }
                         }
                     }
                 }
             }
         }
+    }
+}
+
+/// Characters up to which a cell stays on one line.
+const SHORT: usize = 22;
+
+fn class(cell: &Span) -> Option<&'static str> {
+    match cell.tone {
+        Tone::Blank => Some("blank"),
+        _ if cell.text.chars().count() <= SHORT => Some("short"),
+        _ => None,
     }
 }
 

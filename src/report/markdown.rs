@@ -14,7 +14,9 @@ pub fn paint(page: &Page) -> String {
                 format!("**{}**: {}\n", escaped(margin), text.join("; "))
             }
             Block::Text(line) => format!("{}\n", spans(line)),
-            Block::Items(items) => items.iter().map(|i| format!("- {}\n", spans(i))).collect(),
+            Block::Items(items) | Block::Notes(items) => {
+                items.iter().map(|i| format!("- {}\n", spans(i))).collect()
+            }
             Block::Table(table) => self::table(table),
             Block::Form(fields) => fields
                 .iter()

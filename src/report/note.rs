@@ -32,7 +32,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(assumed(note));
     page.push(heading("Cautions"));
     let cautions = note.plan.cautions.iter();
-    page.push(Block::Items(
+    page.push(Block::Notes(
         cautions.map(|c| vec![Span::plain(c.to_string())]).collect(),
     ));
     page.extend(sign_off(note, origin));
@@ -181,9 +181,7 @@ fn fitted(note: &Note) -> Page {
     let mut add = |label: &str, value: String| {
         rows.push((label.to_owned(), Some(value)));
     };
-    if let Some(part) = &choice.part {
-        add("Part", format!("{}: {part}", named(choice)));
-    }
+    // the part itself stands at the head
     if let Some(rating) = &choice.rating {
         add(
             "Its heat",

@@ -67,7 +67,7 @@ fn faults(note: &Note) -> Page {
         text(format!(
             "At {line}. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds."
         )),
-        Block::Items(
+        Block::Notes(
             choice
                 .faults
                 .iter()

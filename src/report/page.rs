@@ -81,6 +81,8 @@ pub enum Block {
     Text(Vec<Span>),
     /// Items.
     Items(Vec<Vec<Span>>),
+    /// Many short items for reference: small print, in columns where there is room.
+    Notes(Vec<Vec<Span>>),
     /// A table.
     Table(Table),
     /// Labels with what stands there, or a line to write on.

@@ -44,7 +44,7 @@ pub fn paint(page: &Page, style: Style) -> String {
                     push(&mut out, 0, &line, style);
                 }
             }
-            Block::Items(items) => {
+            Block::Items(items) | Block::Notes(items) => {
                 for item in items {
                     for (i, line) in wrap(item, style.width - 2).into_iter().enumerate() {
                         let lead = if i == 0 { "• " } else { "  " };

@@ -11,7 +11,7 @@ pub(super) fn section(list: &[Working]) -> Page {
     }
     vec![
         heading("The working"),
-        Block::Items(list.iter().map(line).collect()),
+        Block::Notes(list.iter().map(line).collect()),
     ]
 }
 
