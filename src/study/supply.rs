@@ -1,6 +1,5 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
-use crate::receiver::Lead;
 use serde::Serialize;
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.

@@ -25,6 +25,8 @@ mod catalogue_rows;
 mod cautions;
 mod closed_forms;
 mod copper_and_dividers;
+mod drawing;
+mod drawing_geometry;
 mod fault_integrator;
 mod harness;
 mod hostile;
