@@ -157,6 +157,65 @@ fn a_part_lies_between_switch_and_set() {
     }
 }
 
+#[test]
+fn the_set_hangs_on_the_tap_that_is_named() {
+    let (_, plan) = &plans()[0];
+    let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
+    let design = plan.set.design_line_v;
+    for (wanted, pin, free) in [(design + 10.0, 0, 2), (design - 10.0, 2, 0)] {
+        let choice = Choice {
+            id: "tap".to_owned(),
+            title: "Another primary tap".to_owned(),
+            part: Some(format!("move the primary to its {wanted} V tap")),
+            part_value: Some(wanted),
+            ..template.clone()
+        };
+        let read = checked(
+            &format!("form-tap-{wanted}"),
+            &mains_side(plan, &choice, "x"),
+        );
+        let pins = read.symbol("primary", 0).pins;
+        assert_eq!(read.net_at(pins[pin]), "switched live");
+        assert_eq!(read.net_at(pins[1]), "neutral");
+        let end = read.symbol("terminal", 0).pins[0];
+        let loose = end == pins[free] || read.net_at(end) == "free tap";
+        assert!(loose, "the other tap stays free");
+        assert_says(
+            "tap",
+            &read,
+            &[
+                format!("{wanted} V tap"),
+                format!("{design} V tap, left free"),
+            ],
+        );
+    }
+}
+
+#[test]
+fn a_variac_that_raises_is_fed_below_its_slider() {
+    let (_, plan) = &plans()[0];
+    let template = plan.choices.iter().find(|c| c.id == "variac").unwrap();
+    for raises in [false, true] {
+        let mut choice = template.clone();
+        let usual = &mut choice.day.as_mut().unwrap().usual;
+        usual.set_v = usual.outlet_v * if raises { 1.1 } else { 0.9 };
+        let read = checked(
+            &format!("form-variac-{raises}"),
+            &mains_side(plan, &choice, "x"),
+        );
+        let pins = read.symbol("autotransformer", 0).pins;
+        let at = |net: &str| -> f64 {
+            pins.iter()
+                .filter(|p| p.1 < pins[1].1)
+                .find(|p| read.wires.iter().any(|(n, c)| n == net && c.contains(p)))
+                .unwrap()
+                .1
+        };
+        // y grows downwards and neutral is at the foot
+        assert_eq!(at("set live") < at("switched live"), raises);
+    }
+}
+
 /// Volts of a net over those of the outlet, neutral being nought, with `set` for the set's.
 fn potential(net: &str, set: f64) -> f64 {
     match net {
@@ -270,14 +329,32 @@ fn sketch(
         } => -drop_v,
         _ => 0.0,
     };
+    let in_positive = |e: &SupplyElement| match e {
+        SupplyElement::Coil {
+            in_negative_lead: false,
+            drop_v,
+            ..
+        }
+        | SupplyElement::Resistor {
+            in_negative_lead: false,
+            drop_v,
+            ..
+        } => *drop_v,
+        _ => 0.0,
+    };
+    let b_plus_v = elements.iter().rev().find_map(|e| match e {
+        SupplyElement::Capacitor { positive_v, .. } => Some(*positive_v),
+        _ => None,
+    });
+    let b_plus_v = b_plus_v.unwrap();
     SupplySketch {
         outlet_v: 123.0,
         half_v: 352.0,
         rectifier: rectifier.to_owned(),
         dc_a: 0.0686,
-        cathode_v: 289.4,
+        cathode_v: b_plus_v + elements.iter().map(in_positive).sum::<f64>(),
         centre_v: elements.iter().map(below).sum(),
-        b_plus_v: 271.3,
+        b_plus_v,
         elements,
         dividers,
     }
@@ -424,7 +501,7 @@ fn a_field_coil_in_the_negative_lead_puts_the_chassis_on_its_b_side() {
     }
     let tube = read.symbol("rectifier with filament", 0);
     let nets: Vec<&str> = tube.pins.iter().map(|p| read.net_at(*p)).collect();
-    assert_eq!(nets, ["plate 1", "plate 2", "positive0"]);
+    assert_eq!(nets, ["plate 1", "plate 2", "positive0", "filament"]);
     assert_eq!(read.net_at(winding.pins[0]), "plate 1");
     assert_eq!(read.net_at(winding.pins[1]), "plate 2");
 }

@@ -1,4 +1,4 @@
-//! Divider chains, each a small drawing of its own beneath the supply, in rows.
+//! Divider chains, each a small drawing of its own beneath the supply, in columns.
 
 use super::frame::Point;
 use super::pen::{Anchor, BOLD, PLAIN, Pen};
@@ -26,19 +26,20 @@ fn height(divider: &DividerSketch) -> f64 {
 /// Draws the chains from `top` on; returns the lower edge.
 pub(super) fn draw(pen: &mut Pen, top: f64, dividers: &[DividerSketch]) -> f64 {
     let wide = (WIDTH - 2.0 * MARGIN) / COLUMNS as f64;
-    let mut y = top;
-    for row in dividers.chunks(COLUMNS) {
-        for (column, divider) in row.iter().enumerate() {
-            chain(
-                pen,
-                (MARGIN + wide * column as f64, y),
-                wide - 14.0,
-                divider,
-            );
+    let mut feet = [top; COLUMNS];
+    for divider in dividers {
+        // each goes where there is most room
+        let least = feet.into_iter().fold(f64::INFINITY, f64::min);
+        let Some(column) = feet.iter().position(|foot| *foot <= least) else {
+            continue;
+        };
+        let place = (MARGIN + wide * column as f64, least);
+        chain(pen, place, wide - 14.0, divider);
+        if let Some(foot) = feet.get_mut(column) {
+            *foot += height(divider);
         }
-        y += row.iter().map(height).fold(0.0, f64::max);
     }
-    y
+    feet.into_iter().fold(top, f64::max)
 }
 
 fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) {
@@ -46,7 +47,7 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
     let x = left + 78.0;
     let room = wide - 78.0 - 14.0;
     let mut node = (x, top + HEAD);
-    end(pen, node, room, (&divider.from, divider.from_v));
+    let upper = node;
     let last = divider.resistors.len().saturating_sub(1);
     for (i, ohms) in divider.resistors.iter().enumerate() {
         let next = (x, node.1 + PITCH);
@@ -79,6 +80,8 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
             }
         }
     }
+    // after the resistors, so that no lead runs into the ring
+    end(pen, upper, room, (&divider.from, divider.from_v));
     if divider.to == "chassis" {
         symbol::chassis(pen, node);
         let at = (x + 22.0, node.1 + 18.0);

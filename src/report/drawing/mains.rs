@@ -3,7 +3,7 @@
 use super::Drawing;
 use super::frame::Point;
 use super::mains_part::{self, Words};
-use super::pen::{Anchor, BOLD, HEAD, PLAIN, Pen, SIZE, THIN, WIRE, line, solid};
+use super::pen::{Anchor, BOLD, HEAD, PLAIN, Pen, SIZE, WIRE, line, solid};
 use super::symbol::{self, Turns};
 use super::text::{clean, wrap};
 use crate::report::figures::{amps, volts};
@@ -176,7 +176,7 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>) {
 /// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
 fn at_set(pen: &mut Pen, usual: Option<&Reading>, tapped: bool) {
     let Some(usual) = usual else { return };
-    let x = if tapped { 440.0 } else { 546.0 };
+    let x = if tapped { 390.0 } else { 546.0 };
     pen.span(x, LIVE + 12.0, NEUTRAL - 12.0);
     let words = [
         (PLAIN, "at the set".to_owned()),
@@ -191,7 +191,7 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
     let Some(part) = choice.part.as_ref().filter(|_| choice.id != "as-is") else {
         return;
     };
-    const ROOM: f64 = 236.0;
+    const ROOM: f64 = 260.0;
     let lines = wrap(&clean(part), ROOM, SIZE, 2);
     let last = words.above;
     let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
@@ -199,10 +199,6 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
         let y = first + 15.0 * i as f64;
         pen.user((PART_MID, y), Anchor::Middle, PLAIN, ROOM, text);
     }
-    pen.mark(line(
-        &[(PART_MID - 60.0, last + 4.0), (PART_MID + 60.0, last + 4.0)],
-        THIN,
-    ));
 }
 
 fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words) -> String {

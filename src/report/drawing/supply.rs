@@ -2,7 +2,7 @@
 
 use super::divider;
 use super::frame::Point;
-use super::pen::{Anchor, BOLD, Face, HEAD, LINE, PLAIN, Pen, THIN, WIRE, line};
+use super::pen::{Anchor, BOLD, Face, HEAD, LINE, PLAIN, Pen, THIN, line};
 use super::symbol::{self, Turns};
 use super::text::clean;
 use super::{Drawing, WIDTH};
@@ -16,7 +16,7 @@ use crate::study::{SupplyElement, SupplySketch};
 const CAPACITOR: f64 = 80.0;
 const IN_LEAD: f64 = 98.0;
 /// Where the elements of the first and of later rows begin, and where those of all rows end.
-const FIRST_FROM: f64 = 232.0;
+const FIRST_FROM: f64 = 240.0;
 const NEXT_FROM: f64 = 66.0;
 const TO: f64 = 636.0;
 /// Distance of the rails in the first row and in later ones.
@@ -36,7 +36,7 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
     );
     pen.text((20.0, 43.0), Anchor::Start, PLAIN, &note);
     let mut state = Rails::default();
-    let mut top = 52.0;
+    let mut top = 60.0;
     let rows = rows(&sketch.elements);
     let last = rows.len().saturating_sub(1);
     for (i, row) in rows.iter().enumerate() {
@@ -131,7 +131,6 @@ impl Rails {
             FIRST_FROM
         } else {
             self.at = [40.0, 40.0];
-            self.ends(pen, 40.0, Anchor::End);
             NEXT_FROM
         };
         let wanted: f64 = row.iter().map(|e| room(e)).sum();
@@ -144,6 +143,9 @@ impl Rails {
         }
         for rail in [0, 1] {
             self.run(pen, rail, TO + 14.0);
+        }
+        if !first {
+            self.ends(pen, 40.0, Anchor::End);
         }
         if last {
             self.b_plus(pen, sketch.b_plus_v);
@@ -305,11 +307,19 @@ fn source(pen: &mut Pen, sketch: &SupplySketch, high: f64, low: f64) -> [f64; 2]
     pen.user(name, Anchor::Middle, PLAIN, 80.0, &sketch.rectifier);
     let dc = format!("{} DC", amps(sketch.dc_a));
     pen.text((tube.0, mid + 64.0), Anchor::Middle, PLAIN, &dc);
-    let rise = pins.cathode.0;
-    pen.wire("positive0", &[pins.cathode, (rise, high)]);
-    if filament {
-        let other = (rise, mid + 11.0);
-        pen.mark(line(&[other, (rise + 6.0, other.1)], WIRE));
+    let rise = 232.0;
+    let (start, end) = (pins.cathode, (rise, pins.cathode.1));
+    pen.wire("positive0", &[start, end, (rise, high)]);
+    if let Some(other) = pins.other {
+        // B+ is taken from one end of the filament's own winding
+        let foot = (rise, other.1);
+        let turns = Turns {
+            count: 3,
+            radius: 3.5,
+            side: -1.0,
+        };
+        symbol::winding(pen, "filament winding", (end, foot), turns, &[], None);
+        pen.wire("filament", &[other, foot]);
     }
     let left = 28.0;
     pen.wire("negative0", &[tap, (left, mid), (left, low)]);

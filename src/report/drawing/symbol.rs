@@ -59,7 +59,7 @@ pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
         axis.mid(16.0, -14.0),
     ];
     boxed(pen, "thermistor", a, b, &[line(&stroke, WIRE)]);
-    pen.text(axis.mid(-28.0, 26.0), Anchor::Middle, PLAIN, "−θ");
+    pen.text(axis.mid(-30.0, -8.0), Anchor::Middle, PLAIN, "−θ");
 }
 
 /// Lamp.
@@ -211,15 +211,19 @@ pub(super) struct RectifierPins {
     pub lower: Point,
     /// Cathode, or the filament's end that gives B+.
     pub cathode: Point,
+    /// The filament's other end.
+    pub other: Option<Point>,
 }
 
 /// Full-wave rectifier tube, its plates to the left.
 pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, filament: bool) -> RectifierPins {
     const R: f64 = 32.0;
+    let right = x + R + 4.0;
     let pins = RectifierPins {
         upper: (x - R - 4.0, y - 14.0),
         lower: (x - R - 4.0, y + 14.0),
-        cathode: (x + R + 4.0, if filament { y - 11.0 } else { y }),
+        cathode: (right, if filament { y - 11.0 } else { y }),
+        other: filament.then_some((right, y + 11.0)),
     };
     let plate = |pin: Point| {
         [
@@ -230,18 +234,10 @@ pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, filament: bool) -> Rectifi
     let mut marks = vec![ring((x, y), R)];
     marks.extend(plate(pins.upper));
     marks.extend(plate(pins.lower));
-    if filament {
-        let other = (pins.cathode.0, y + 11.0);
-        marks.push(line(
-            &[
-                pins.cathode,
-                (x + 12.0, y - 11.0),
-                (x + 2.0, y),
-                (x + 12.0, y + 11.0),
-                other,
-            ],
-            WIRE,
-        ));
+    if let Some(other) = pins.other {
+        let bend = [(x + 12.0, y - 11.0), (x + 2.0, y), (x + 12.0, y + 11.0)];
+        let [first, middle, last] = bend;
+        marks.push(line(&[pins.cathode, first, middle, last, other], WIRE));
     } else {
         marks.push(line(&[(x + 6.0, y - 14.0), (x + 6.0, y + 14.0)], THICK));
         marks.push(line(&[(x + 6.0, y), pins.cathode], WIRE));
@@ -251,6 +247,8 @@ pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, filament: bool) -> Rectifi
     } else {
         "rectifier with cathode"
     };
-    pen.part(name, &[pins.upper, pins.lower, pins.cathode], &marks);
+    let mut all = vec![pins.upper, pins.lower, pins.cathode];
+    all.extend(pins.other);
+    pen.part(name, &all, &marks);
     pins
 }

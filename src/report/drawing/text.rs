@@ -7,8 +7,6 @@ const CUT: char = '…';
 /// common practice is 0.6 for Latin text and 1 for CJK and emoji).
 fn share(c: char) -> f64 {
     match c {
-        ' ' | '.' | ',' | ':' | ';' | '\'' | '|' | 'i' | 'j' | 'l' | 'I' => 0.38,
-        'f' | 'r' | 't' | '(' | ')' | '[' | ']' | '-' | '/' => 0.45,
         'M' | 'W' | 'm' | 'w' | '@' | '%' | CUT => 1.0,
         'A'..='Z' | 'Ω' | '−' | '+' | '×' | '±' => 0.8,
         '\u{1100}'.. => 1.0,
