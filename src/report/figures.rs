@@ -1,6 +1,9 @@
 //! Figures as a meter shows them.
 
-use crate::quantity::{Current, Power, Quantity, Resistance, Temperature, Voltage, show};
+use crate::quantity::{
+    Capacitance, Current, Inductance, Power, Quantity, Resistance, Temperature, Voltage, show,
+    show_plain,
+};
 
 /// Volts, three digits.
 pub fn volts(v: f64) -> String {
@@ -64,4 +67,50 @@ pub fn resistance_or_volts(value: f64, unit: &str) -> String {
     } else {
         volts(value)
     }
+}
+
+/// Volts of a point against chassis: a true minus, tenths up to 100 V, no millivolts.
+pub(super) fn point_volts(v: f64) -> String {
+    if v.abs() < 0.005 {
+        return "0 V".to_owned();
+    }
+    let text = if v.abs() < 1.0 {
+        format!("{v:.2} V")
+    } else if v.abs() < 9999.5 {
+        // a kilovolt is still read in volts on the meter
+        let digits = (2.0 - v.abs().log10().floor()).max(0.0) as usize;
+        format!("{v:.digits$} V")
+    } else {
+        volts(v)
+    };
+    text.replace('-', "−")
+}
+
+/// Volts as marked on a part.
+pub(super) fn nameplate_volts(v: f64) -> String {
+    show_plain(Voltage::from_si(v))
+}
+
+/// Ohms as marked on a part.
+pub(super) fn nameplate_ohms(r: f64) -> String {
+    show_plain(Resistance::from_si(r))
+}
+
+/// A capacitor's value as marked on it.
+pub(super) fn nameplate_farads(f: f64) -> String {
+    show_plain(Capacitance::from_si(f))
+}
+
+/// Ohms of a coil at work: whole from ten on, since its drop is checked with them.
+pub(super) fn coil_ohms(r: f64) -> String {
+    if (10.0..99_999.5).contains(&r) {
+        format!("{r:.0} Ω")
+    } else {
+        ohms(r)
+    }
+}
+
+/// Henries, as marked on a part.
+pub(super) fn henries(l: f64) -> String {
+    show_plain(Inductance::from_si(l))
 }

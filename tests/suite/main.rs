@@ -26,6 +26,8 @@ mod cautions;
 mod chart;
 mod closed_forms;
 mod copper_and_dividers;
+mod drawing;
+mod drawing_geometry;
 mod fault_integrator;
 mod harness;
 mod hostile;

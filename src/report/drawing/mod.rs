@@ -1,35 +1,33 @@
 //! Drawings as SVG: what the eye takes in faster than a table.
+//!
+//! A wire carries `data-net`, a symbol `data-part` and `data-pins`, so that a test (or a reader's script) can follow
+//! the connections. Sizes suit a width of [`WIDTH`] units printed at 170 mm, where 12 units are 2.8 mm.
 
 mod chart;
+mod divider;
+mod frame;
+mod mains;
+mod mains_part;
+mod pen;
+mod supply;
+mod symbol;
+mod text;
+
+pub use mains::mains_side;
+pub use supply::supply;
+
+/// Width of every drawing, units of its viewBox.
+const WIDTH: f64 = 720.0;
 
 pub use chart::{Axis, Chart, ChartError, Line, Mark, Panel, Shade, Stroke, paint as paint_chart};
 
 /// A drawing, complete in itself: it can stand in an HTML page or be a file of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Drawing {
-    /// Short title.
+    /// Short title; user text in it is as it was written.
     pub title: String,
     /// What it shows, in words, for who cannot see it.
     pub description: String,
     /// A whole `<svg>` element, well-formed XML.
     pub svg: String,
-}
-
-pub fn mains_side(
-    plan: &crate::study::Plan,
-    _choice: &crate::study::Choice,
-    _prefix: &str,
-) -> Drawing {
-    Drawing {
-        title: String::new(),
-        description: plan.set.name.clone(),
-        svg: String::new(),
-    }
-}
-pub fn supply(s: &crate::study::SupplySketch, _prefix: &str) -> Drawing {
-    Drawing {
-        title: String::new(),
-        description: s.rectifier.clone(),
-        svg: String::new(),
-    }
 }

@@ -1,0 +1,223 @@
+//! The mains side: from the plug to the set's transformer, with a choice's part in the live lead.
+
+use super::Drawing;
+use super::frame::Point;
+use super::mains_part::{self, Words};
+use super::pen::{Anchor, BOLD, HEAD, PLAIN, Pen, SIZE, WIRE, line, solid};
+use super::symbol::{self, Turns};
+use super::text::{clean, wrap};
+use crate::report::figures::{amps, volts};
+use crate::study::{Choice, FuseReport, Plan, Reading};
+
+/// Height of the drawing.
+const HEIGHT: f64 = 368.0;
+/// Live lead.
+pub(super) const LIVE: f64 = 130.0;
+/// Neutral lead.
+pub(super) const NEUTRAL: f64 = 290.0;
+/// Where the part's place begins, ends, and its middle.
+pub(super) const PART_FROM: f64 = 280.0;
+pub(super) const PART_TO: f64 = 460.0;
+pub(super) const PART_MID: f64 = 385.0;
+/// The set's primary.
+pub(super) const PRIMARY: f64 = 590.0;
+
+/// The mains side of a set with a choice in its live lead, on the usual line. `prefix` makes the drawing's ids unique
+/// in a page.
+///
+/// A choice without readings (`day`) is drawn without the figures they would give.
+pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
+    let usual = choice.day.as_ref().map(|d| &d.usual);
+    let mut pen = Pen::default();
+    pen.text((20.0, 24.0), Anchor::Start, HEAD, &clean(&choice.title));
+    pen.user((20.0, 43.0), Anchor::Start, PLAIN, 680.0, &plan.set.name);
+    plug(&mut pen, plan);
+    let fuse = fuse(&mut pen, choice);
+    symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
+    pen.text((190.0, 105.0), Anchor::Middle, PLAIN, "switch");
+    if let Some(usual) = usual {
+        let y = LIVE;
+        pen.mark(solid(&[(248.0, y), (237.0, y - 4.0), (237.0, y + 4.0)]));
+        let at = (242.0, y - 12.0);
+        pen.text(at, Anchor::Middle, BOLD, &amps(usual.line_a));
+        pen.text((242.0, y + 20.0), Anchor::Middle, PLAIN, "line current");
+    }
+    pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
+    let words = mains_part::draw(&mut pen, plan, choice);
+    transformer(&mut pen, usual);
+    at_set(&mut pen, usual, words.tapped);
+    part_text(&mut pen, choice, &words);
+    let note = match usual {
+        Some(usual) => format!(
+            "RMS volts and amperes on an outlet of {}, warm, without signal. Windings are not to scale.",
+            volts(usual.outlet_v)
+        ),
+        None => "Windings are not to scale.".to_owned(),
+    };
+    pen.text((20.0, HEIGHT - 14.0), Anchor::Start, PLAIN, &note);
+    let description = describe(plan, usual, &fuse, &words);
+    let title = format!("Mains side: {}", choice.title);
+    pen.finish(prefix, HEIGHT, title, description)
+}
+
+/// The plug with the outlet's volts between its pins.
+fn plug(pen: &mut Pen, plan: &Plan) {
+    let x = 42.0;
+    for (y, net) in [(LIVE, "live"), (NEUTRAL, "neutral")] {
+        symbol::plug_pin(pen, (x, y));
+        let below = if net == "live" { -12.0 } else { 20.0 };
+        pen.text((20.0, y + below), Anchor::Start, PLAIN, net);
+    }
+    pen.wire("live", &[(x, LIVE), (80.0, LIVE)]);
+    pen.wire("neutral", &[(x, NEUTRAL), (PRIMARY, NEUTRAL)]);
+    pen.span(33.0, LIVE + 12.0, NEUTRAL - 12.0);
+    let words = [
+        (PLAIN, "outlet".to_owned()),
+        (BOLD, volts(plan.outlet.usual_v)),
+        (PLAIN, format!("{} Hz", plan.set.frequency_hz)),
+    ];
+    pen.lines((43.0, 199.0), Anchor::Start, &words);
+}
+
+/// The fuse, or the place where none is; what it is, in words.
+fn fuse(pen: &mut Pen, choice: &Choice) -> String {
+    let (from, to) = ((80.0, LIVE), (150.0, LIVE));
+    let report = choice.fuse.as_ref();
+    let found = choice.id == "as-is";
+    let mut words: Vec<String> = Vec::new();
+    let said = match (found, report) {
+        (
+            true,
+            Some(FuseReport {
+                present_a: Some(a), ..
+            }),
+        ) => {
+            words.extend([format!("{a} A"), "as found".to_owned()]);
+            format!("the fuse found in the set, {a} A")
+        }
+        (true, _) => {
+            words.extend(["no fuse".to_owned(), "stated".to_owned()]);
+            "no fuse, for none is stated".to_owned()
+        }
+        (
+            false,
+            Some(FuseReport {
+                rating_a: Some(a),
+                standard,
+                ..
+            }),
+        ) => {
+            words.extend([format!("{a} A slow"), (*standard).to_owned()]);
+            format!("a fuse of {a} A, slow, {standard}")
+        }
+        (false, _) => {
+            words.extend(["no standard".to_owned(), "size suits".to_owned()]);
+            "a fuse that must be sized, since no standard small one suits".to_owned()
+        }
+    };
+    if found && report.is_none_or(|f| f.present_a.is_none()) {
+        pen.wire("live", &[from, (165.0, LIVE)]);
+    } else {
+        pen.wire("fused live", &[to, (165.0, LIVE)]);
+        symbol::fuse(pen, from, to);
+        pen.text((115.0, 105.0), Anchor::Middle, PLAIN, "fuse");
+    }
+    let words: Vec<_> = words.into_iter().map(|w| (PLAIN, w)).collect();
+    pen.lines((115.0, LIVE + 24.0), Anchor::Middle, &words);
+    said
+}
+
+/// The set's transformer: primary, core, and a hint of what is on it.
+fn transformer(pen: &mut Pen, usual: Option<&Reading>) {
+    symbol::core(pen, (606.0, LIVE + 18.0), (606.0, NEUTRAL - 18.0));
+    let turns = |count| Turns {
+        count,
+        radius: 6.5,
+        side: 1.0,
+    };
+    let (high, heater) = ((624.0, 144.0), (624.0, 222.0));
+    let ends = |(x, top): Point, bottom: f64| ((x, top), (x, bottom));
+    let tap = (high.0, 176.5);
+    symbol::winding(
+        pen,
+        "high-voltage winding",
+        ends(high, 209.0),
+        turns(4),
+        &[tap],
+        None,
+    );
+    symbol::winding(
+        pen,
+        "heater winding",
+        ends(heater, 276.0),
+        turns(3),
+        &[],
+        None,
+    );
+    for y in [144.0, 176.5, 209.0, 222.0, 276.0] {
+        pen.mark(line(&[(624.0, y), (636.0, y)], WIRE));
+    }
+    let (x, start) = (644.0, Anchor::Start);
+    let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
+    pen.lines((x, 174.0), start, &words);
+    pen.text((x, 246.0), start, PLAIN, "heaters");
+    let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
+    if let Some(heater) = heater {
+        pen.text((x, 261.0), start, BOLD, &volts(heater.volts_v));
+    }
+    pen.text(
+        (606.0, NEUTRAL + 26.0),
+        Anchor::Middle,
+        PLAIN,
+        "mains transformer of the set",
+    );
+}
+
+/// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
+fn at_set(pen: &mut Pen, usual: Option<&Reading>, tapped: bool) {
+    let Some(usual) = usual else { return };
+    let x = if tapped { 390.0 } else { 546.0 };
+    pen.span(x, LIVE + 12.0, NEUTRAL - 12.0);
+    let words = [
+        (PLAIN, "at the set".to_owned()),
+        (BOLD, volts(usual.set_v)),
+        (PLAIN, amps(usual.primary_a)),
+    ];
+    pen.lines((x - 9.0, 199.0), Anchor::End, &words);
+}
+
+/// The part in words above it.
+fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
+    let Some(part) = choice.part.as_ref().filter(|_| choice.id != "as-is") else {
+        return;
+    };
+    const ROOM: f64 = 260.0;
+    let lines = wrap(&clean(part), ROOM, SIZE, 2);
+    let last = words.above;
+    let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
+    for (i, text) in lines.iter().enumerate() {
+        let y = first + 15.0 * i as f64;
+        pen.user((PART_MID, y), Anchor::Middle, PLAIN, ROOM, text);
+    }
+}
+
+fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words) -> String {
+    let mut text = format!(
+        "{}. The plug brings live and neutral from an outlet of {}, {} Hz. In the live lead stand, in this order: {fuse}; \
+         the switch; {}. Neutral goes straight to the other end of the primary of the set's mains transformer, \
+         which has a high-voltage winding and heater windings.",
+        clean(&plan.set.name),
+        volts(plan.outlet.usual_v),
+        plan.set.frequency_hz,
+        words.said,
+    );
+    if let Some(usual) = usual {
+        text.push_str(&format!(
+            " The set gets {} and takes {}; the outlet gives {}.",
+            volts(usual.set_v),
+            amps(usual.primary_a),
+            amps(usual.line_a)
+        ));
+    }
+    text
+}

@@ -1,0 +1,240 @@
+//! What a choice puts between the switch and the set's primary.
+
+use super::frame::Point;
+use super::mains::{LIVE, NEUTRAL, PART_FROM, PART_MID, PART_TO, PRIMARY};
+use super::pen::{Anchor, BOLD, PLAIN, Pen, solid};
+use super::symbol::{self, Turns};
+use super::text::clean;
+use crate::report::figures::{amps, nameplate_volts, volts, watts};
+use crate::study::{Choice, LeadPartReading, Plan};
+
+/// What was drawn.
+pub(super) struct Words {
+    /// The part and its connection, for who cannot see them.
+    pub said: String,
+    /// Base line of the last line of text above the part.
+    pub above: f64,
+    /// True if the set's primary is drawn with taps.
+    pub tapped: bool,
+}
+
+impl Words {
+    fn new(said: String, above: f64) -> Words {
+        Words {
+            said,
+            above,
+            tapped: false,
+        }
+    }
+}
+
+/// Ends of a part in the live lead.
+const INLINE: (Point, Point) = ((PART_MID - 45.0, LIVE), (PART_MID + 45.0, LIVE));
+const SET: (Point, Point) = ((PRIMARY, LIVE), (PRIMARY, NEUTRAL));
+const NOTHING: &str = "nothing else, and then the primary";
+
+/// Draws the part, its wires and the set's primary.
+pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice) -> Words {
+    let part = clean(choice.part.as_deref().unwrap_or("the part"));
+    if choice.id == "tap" {
+        return tap(pen, plan, choice, &part);
+    }
+    primary(pen, SET, &[]);
+    let symbol: fn(&mut Pen, Point, Point) = match choice.id.as_str() {
+        "as-is" => {
+            pen.wire("switched live", &[(PART_FROM, LIVE), SET.0]);
+            return Words::new(NOTHING.to_owned(), LIVE);
+        }
+        "variac" => return variac(pen, choice, &part),
+        "bucking-outlet" => return bucking(pen, choice, &part, true),
+        "bucking-set" => return bucking(pen, choice, &part, false),
+        "series-resistor" => symbol::resistor,
+        "thermistor" => symbol::thermistor,
+        "lamp" => symbol::lamp,
+        _ => symbol::other,
+    };
+    let (a, b) = INLINE;
+    pen.wire("switched live", &[(PART_FROM, LIVE), a]);
+    pen.wire("set live", &[b, SET.0]);
+    symbol(pen, a, b);
+    let reading = lead_parts(choice).first();
+    let mut said = format!("{part}, in series");
+    if let Some(r) = reading {
+        let across = volts(r.volts_v);
+        let words = [
+            (BOLD, format!("{across} across it")),
+            (PLAIN, watts(r.power_w)),
+        ];
+        pen.lines((PART_MID, LIVE + 32.0), Anchor::Middle, &words);
+        said.push_str(&format!(
+            ", with {across} across it and {} of heat",
+            watts(r.power_w)
+        ));
+    }
+    Words::new(format!("{said}; and then the primary"), LIVE - 25.0)
+}
+
+fn lead_parts(choice: &Choice) -> &[LeadPartReading] {
+    choice
+        .day
+        .as_ref()
+        .map_or(&[], |d| d.usual.lead_parts.as_slice())
+}
+
+fn primary(pen: &mut Pen, ends: (Point, Point), taps: &[Point]) {
+    let turns = Turns {
+        count: 8,
+        radius: 8.0,
+        side: -1.0,
+    };
+    symbol::winding(pen, "primary", ends, turns, taps, None);
+}
+
+/// The set's primary with the tap of its design line and the one to move to. The higher one is drawn as its end.
+fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
+    let now = plan.set.design_line_v;
+    let wanted = choice.part_value.unwrap_or(now);
+    let ratio = (now / wanted).min(wanted / now).clamp(0.55, 0.75);
+    // where two half circles meet, one of every tenth of the winding
+    let tenths = (10.0 * (1.0 - ratio)).round();
+    let lower = (PRIMARY, LIVE + 0.1 * tenths * (NEUTRAL - LIVE));
+    primary(pen, SET, &[lower]);
+    let (used, free) = (
+        format!("{} tap", nameplate_volts(wanted)),
+        format!("{} tap, left free", nameplate_volts(now)),
+    );
+    let drop = PRIMARY - 26.0;
+    let above = (PRIMARY, LIVE - 12.0);
+    let beside = (drop - 8.0, lower.1 + 4.0);
+    if wanted >= now {
+        pen.wire("switched live", &[(PART_FROM, LIVE), SET.0]);
+        pen.wire("free tap", &[lower, (drop, lower.1)]);
+        pen.terminal((drop, lower.1));
+        pen.text(above, Anchor::Middle, BOLD, &used);
+        pen.text(beside, Anchor::End, PLAIN, &free);
+    } else {
+        let path = [(PART_FROM, LIVE), (drop, LIVE), (drop, lower.1), lower];
+        pen.wire("switched live", &path);
+        pen.terminal(SET.0);
+        pen.text(above, Anchor::Middle, PLAIN, &free);
+        pen.text(beside, Anchor::End, BOLD, &used);
+    }
+    Words {
+        said: format!("nothing else; {part}: live to the {used}, the {free}"),
+        above: LIVE - 25.0,
+        tapped: true,
+    }
+}
+
+/// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
+fn variac(pen: &mut Pen, choice: &Choice, part: &str) -> Words {
+    let x = PART_MID;
+    let down = choice
+        .day
+        .as_ref()
+        .is_none_or(|d| d.usual.set_v <= d.usual.outlet_v);
+    let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
+    let tap = (x, LIVE + 48.0);
+    let slider = (x + 9.0, LIVE + if down { 56.0 } else { 24.0 });
+    let turns = Turns {
+        count: 8,
+        radius: 8.0,
+        side: -1.0,
+    };
+    let pins: &[Point] = if down { &[slider] } else { &[tap, slider] };
+    symbol::winding(pen, "autotransformer", (top, bottom), turns, pins, None);
+    symbol::core(pen, (x - 12.0, LIVE + 66.0), (x - 12.0, NEUTRAL - 18.0));
+    if down {
+        pen.wire("switched live", &[(PART_FROM, LIVE), top]);
+    } else {
+        let from = x - 40.0;
+        pen.wire(
+            "switched live",
+            &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap],
+        );
+    }
+    pen.joint(bottom);
+    let (sx, sy) = slider;
+    pen.mark(solid(&[
+        (sx, sy),
+        (sx + 10.0, sy - 4.0),
+        (sx + 10.0, sy + 4.0),
+    ]));
+    let to = x + 40.0;
+    pen.wire("set live", &[slider, (to, sy), (to, LIVE), SET.0]);
+    pen.text((to - 16.0, sy + 20.0), Anchor::Start, PLAIN, "slider");
+    Words::new(
+        format!(
+            "{part}: its winding lies between live and neutral, and its slider feeds the primary; it isolates nothing"
+        ),
+        LIVE - 25.0,
+    )
+}
+
+/// A small transformer whose secondary opposes in the live lead.
+///
+/// Both dots lie on the live side of the outlet: the secondary's on its end towards the outlet, the primary's on its
+/// live end. So the secondary's volts from dot to end, in phase with the primary's, are lost on the way to the set:
+/// `V_set = V_outlet − V_secondary`.
+fn bucking(pen: &mut Pen, choice: &Choice, part: &str, on_outlet: bool) -> Words {
+    let (left, right) = (PART_MID - 42.0, PART_MID + 42.0);
+    let low = LIVE + 36.0;
+    let turns = |count, side| Turns {
+        count,
+        radius: 7.0,
+        side,
+    };
+    let dot = Some((left + 8.0, LIVE - 9.0));
+    let ends = ((left, LIVE), (right, LIVE));
+    symbol::winding(pen, "bucking secondary", ends, turns(4, -1.0), &[], dot);
+    symbol::core(pen, (left + 6.0, LIVE + 18.0), (right - 6.0, LIVE + 18.0));
+    let live_end = if on_outlet { left } else { right };
+    let dot = live_end + if on_outlet { 8.0 } else { -8.0 };
+    let ends = ((left, low), (right, low));
+    let dot = Some((dot, low + 10.0));
+    symbol::winding(pen, "bucking primary", ends, turns(5, 1.0), &[], dot);
+    let (before, after) = (PART_FROM + 20.0, PART_TO);
+    pen.wire("switched live", &[(PART_FROM, LIVE), (left, LIVE)]);
+    pen.wire("set live", &[(right, LIVE), SET.0]);
+    if on_outlet {
+        pen.wire(
+            "switched live",
+            &[(before, LIVE), (before, low), (left, low)],
+        );
+        pen.joint((before, LIVE));
+        pen.wire("neutral", &[(right, low), (after, low), (after, NEUTRAL)]);
+        pen.joint((after, NEUTRAL));
+    } else {
+        pen.wire("set live", &[(after, LIVE), (after, low), (right, low)]);
+        pen.joint((after, LIVE));
+        pen.wire("neutral", &[(left, low), (before, low), (before, NEUTRAL)]);
+        pen.joint((before, NEUTRAL));
+    }
+    let place = if on_outlet {
+        "across the outlet, ahead of the secondary"
+    } else {
+        "across the set, behind the secondary"
+    };
+    let mut said = format!(
+        "the secondary of the small transformer ({part}), connected so that it opposes: its dotted end is towards \
+         the outlet; its primary lies {place}, with its dotted end on the live side"
+    );
+    let mut words = Vec::new();
+    if let [secondary, primary, ..] = lead_parts(choice) {
+        let (off, across) = (volts(secondary.volts_v), volts(primary.volts_v));
+        let at = (PART_MID, LIVE - 18.0);
+        let text = format!("takes {off} off, {}", amps(secondary.current_a));
+        pen.text(at, Anchor::Middle, BOLD, &text);
+        words.push((BOLD, format!("primary {across}")));
+        said.push_str(&format!(
+            ". The secondary takes {off} off; the primary gets {across} and {}",
+            amps(primary.current_a)
+        ));
+    } else {
+        words.push((PLAIN, "primary".to_owned()));
+    }
+    words.push((PLAIN, "dots: like ends".to_owned()));
+    let mid = 0.5 * (before + after);
+    pen.lines((mid, low + 34.0), Anchor::Middle, &words);
+    Words::new(format!("{said}; and then the set's primary"), LIVE - 40.0)
+}

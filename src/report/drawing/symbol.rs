@@ -1,0 +1,254 @@
+//! Symbols of the trade (IEC 60617), each between pins.
+
+use super::frame::{Axis, Point};
+use super::pen::{
+    Anchor, PLAIN, Pen, THICK, THIN, WIRE, disc, line, n, outline, path, ring, solid,
+};
+use maud::Markup;
+
+/// Leads from both pins to a body of length `body`.
+fn leads(axis: &Axis, body: f64) -> [Markup; 2] {
+    [
+        line(&[axis.at(0.0, 0.0), axis.mid(-body / 2.0, 0.0)], WIRE),
+        line(
+            &[axis.mid(body / 2.0, 0.0), axis.at(axis.length, 0.0)],
+            WIRE,
+        ),
+    ]
+}
+
+fn block(axis: &Axis, length: f64, height: f64) -> Markup {
+    let (l, h) = (length / 2.0, height / 2.0);
+    outline(&[
+        axis.mid(-l, -h),
+        axis.mid(l, -h),
+        axis.mid(l, h),
+        axis.mid(-l, h),
+    ])
+}
+
+fn boxed(pen: &mut Pen, name: &str, a: Point, b: Point, more: &[Markup]) {
+    let axis = Axis::new(a, b);
+    let [first, second] = leads(&axis, 34.0);
+    let mut marks = vec![first, second, block(&axis, 34.0, 13.0)];
+    marks.extend_from_slice(more);
+    pen.part(name, &[a, b], &marks);
+}
+
+/// Resistor.
+pub(super) fn resistor(pen: &mut Pen, a: Point, b: Point) {
+    boxed(pen, "resistor", a, b, &[]);
+}
+
+/// A part of no known kind.
+pub(super) fn other(pen: &mut Pen, a: Point, b: Point) {
+    boxed(pen, "part", a, b, &[]);
+}
+
+/// Fuse: the line runs through.
+pub(super) fn fuse(pen: &mut Pen, a: Point, b: Point) {
+    boxed(pen, "fuse", a, b, &[line(&[a, b], WIRE)]);
+}
+
+/// Thermistor that falls with heat; the axis runs to the right.
+pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let stroke = [
+        axis.mid(-26.0, 14.0),
+        axis.mid(-16.0, 14.0),
+        axis.mid(16.0, -14.0),
+    ];
+    boxed(pen, "thermistor", a, b, &[line(&stroke, WIRE)]);
+    pen.text(axis.mid(-30.0, -8.0), Anchor::Middle, PLAIN, "−θ");
+}
+
+/// Lamp.
+pub(super) fn lamp(pen: &mut Pen, a: Point, b: Point) {
+    const R: f64 = 14.0;
+    let axis = Axis::new(a, b);
+    let d = R * std::f64::consts::FRAC_1_SQRT_2;
+    let [first, second] = leads(&axis, 2.0 * R);
+    let marks = [
+        first,
+        second,
+        ring(axis.mid(0.0, 0.0), R),
+        line(&[axis.mid(-d, -d), axis.mid(d, d)], WIRE),
+        line(&[axis.mid(-d, d), axis.mid(d, -d)], WIRE),
+    ];
+    pen.part("lamp", &[a, b], &marks);
+}
+
+/// Make contact, open.
+pub(super) fn switch(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let [first, second] = leads(&axis, 26.0);
+    let arm = line(&[axis.mid(13.0, 0.0), axis.mid(-14.0, -14.0)], WIRE);
+    pen.part("switch", &[a, b], &[first, second, arm]);
+}
+
+/// A male pin of the plug, its wire leaving at `at` to the right.
+pub(super) fn plug_pin(pen: &mut Pen, at: Point) {
+    let (x, y) = at;
+    let pin = solid(&[
+        (x - 18.0, y - 2.5),
+        (x, y - 2.5),
+        (x, y + 2.5),
+        (x - 18.0, y + 2.5),
+    ]);
+    pen.part("plug pin", &[at], &[pin]);
+}
+
+/// How a winding is drawn.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Turns {
+    /// Half circles.
+    pub count: u8,
+    /// Their radius.
+    pub radius: f64,
+    /// Side of them: 1 is below an axis to the right and left of an axis down, -1 the other.
+    pub side: f64,
+}
+
+impl Turns {
+    fn body(&self) -> f64 {
+        2.0 * self.radius * f64::from(self.count)
+    }
+
+    fn curve(&self, axis: &Axis) -> String {
+        let start = axis.mid(-self.body() / 2.0, 0.0);
+        let mut d = format!("M{} {}", n(start.0), n(start.1));
+        let sweep = u8::from(self.side < 0.0);
+        for turn in 1..=self.count {
+            let t = 2.0 * self.radius * f64::from(turn) - self.body() / 2.0;
+            let (x, y) = axis.mid(t, 0.0);
+            d.push_str(&format!(
+                "A{0} {0} 0 0 {sweep} {1} {2}",
+                n(self.radius),
+                n(x),
+                n(y)
+            ));
+        }
+        d
+    }
+}
+
+/// A winding from `a` to `b`, with further pins on it and, if wanted, the dot that marks the end at `a`, that at `b`,
+/// or none.
+pub(super) fn winding(
+    pen: &mut Pen,
+    name: &str,
+    (a, b): (Point, Point),
+    turns: Turns,
+    taps: &[Point],
+    dot: Option<Point>,
+) {
+    let axis = Axis::new(a, b);
+    let mut marks = leads(&axis, turns.body()).to_vec();
+    marks.push(path(&turns.curve(&axis)));
+    if let Some(at) = dot {
+        marks.push(maud::html! { g data-part="polarity" { (disc(at, 2.8)) } });
+    }
+    let mut pins = vec![a, b];
+    pins.extend_from_slice(taps);
+    pen.part(name, &pins, &marks);
+}
+
+/// Iron core: two lines.
+pub(super) fn core(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let at = |s: f64| line(&[axis.at(0.0, s), axis.at(axis.length, s)], WIRE);
+    pen.part("core", &[], &[at(-2.0), at(2.0)]);
+}
+
+/// Choke or field coil with its core on the side away from `side`'s half circles.
+pub(super) fn coil(pen: &mut Pen, a: Point, b: Point, name: &str) {
+    let axis = Axis::new(a, b);
+    let turns = Turns {
+        count: 4,
+        radius: 6.0,
+        side: -1.0,
+    };
+    let mut marks = leads(&axis, turns.body()).to_vec();
+    marks.push(path(&turns.curve(&axis)));
+    marks.push(line(&[axis.mid(-24.0, -10.0), axis.mid(24.0, -10.0)], WIRE));
+    pen.part(name, &[a, b], &marks);
+}
+
+/// Electrolytic capacitor, positive at `a`; the axis runs down.
+pub(super) fn electrolytic(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let [first, second] = leads(&axis, 8.0);
+    let plate = |t: f64| line(&[axis.mid(t, -12.0), axis.mid(t, 12.0)], THICK);
+    let (x, y) = axis.mid(-12.0, 10.0);
+    let plus = [
+        line(&[(x - 3.5, y), (x + 3.5, y)], THIN + 0.4),
+        line(&[(x, y - 3.5), (x, y + 3.5)], THIN + 0.4),
+    ];
+    let mut marks = vec![first, second, plate(-4.0), plate(4.0)];
+    marks.extend(plus);
+    pen.part("capacitor", &[a, b], &marks);
+}
+
+/// Chassis.
+pub(super) fn chassis(pen: &mut Pen, at: Point) {
+    let (x, y) = at;
+    let foot = y + 12.0;
+    let mut marks = vec![
+        line(&[at, (x, foot)], WIRE),
+        line(&[(x - 12.0, foot), (x + 12.0, foot)], THICK),
+    ];
+    for i in [-12.0, 0.0, 12.0] {
+        marks.push(line(&[(x + i, foot), (x + i - 6.0, foot + 9.0)], WIRE));
+    }
+    pen.part("chassis", &[at], &marks);
+}
+
+/// Pins of the rectifier tube round its middle.
+pub(super) struct RectifierPins {
+    /// Upper plate.
+    pub upper: Point,
+    /// Lower plate.
+    pub lower: Point,
+    /// Cathode, or the filament's end that gives B+.
+    pub cathode: Point,
+    /// The filament's other end.
+    pub other: Option<Point>,
+}
+
+/// Full-wave rectifier tube, its plates to the left.
+pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, filament: bool) -> RectifierPins {
+    const R: f64 = 32.0;
+    let right = x + R + 4.0;
+    let pins = RectifierPins {
+        upper: (x - R - 4.0, y - 14.0),
+        lower: (x - R - 4.0, y + 14.0),
+        cathode: (right, if filament { y - 11.0 } else { y }),
+        other: filament.then_some((right, y + 11.0)),
+    };
+    let plate = |pin: Point| {
+        [
+            line(&[pin, (x - 14.0, pin.1)], WIRE),
+            line(&[(x - 14.0, pin.1 - 9.0), (x - 14.0, pin.1 + 9.0)], THICK),
+        ]
+    };
+    let mut marks = vec![ring((x, y), R)];
+    marks.extend(plate(pins.upper));
+    marks.extend(plate(pins.lower));
+    if let Some(other) = pins.other {
+        let bend = [(x + 12.0, y - 11.0), (x + 2.0, y), (x + 12.0, y + 11.0)];
+        let [first, middle, last] = bend;
+        marks.push(line(&[pins.cathode, first, middle, last, other], WIRE));
+    } else {
+        marks.push(line(&[(x + 6.0, y - 14.0), (x + 6.0, y + 14.0)], THICK));
+        marks.push(line(&[(x + 6.0, y), pins.cathode], WIRE));
+    }
+    let name = if filament {
+        "rectifier with filament"
+    } else {
+        "rectifier with cathode"
+    };
+    let mut all = vec![pins.upper, pins.lower, pins.cathode];
+    all.extend(pins.other);
+    pen.part(name, &all, &marks);
+    pins
+}
