@@ -3,7 +3,6 @@
 use super::figures::{amps, percent, signed_percent, volts, watts};
 use super::note_safety;
 use super::page::{Block, Page, Span, Table, Tone};
-use super::plan_limits::assumptions;
 use super::plan_tables::named;
 use super::working;
 use super::{drawing, note_curve};
@@ -329,22 +328,22 @@ fn day(note: &Note) -> Page {
     };
     let mut columns: Vec<(&str, &Reading)> = Vec::new();
     if note.choice != 0 {
-        columns.push(("before, usual", &before.usual));
+        columns.push(("before, on", &before.usual));
     }
     columns.extend([
-        ("low", &after.low),
-        ("usual", &after.usual),
-        ("high", &after.high),
+        ("low,", &after.low),
+        ("usual,", &after.usual),
+        ("high,", &after.high),
     ]);
-    let mut head = titles([""]);
-    head.extend(columns.iter().map(|(name, _)| (*name).to_owned()));
+    let mut head = titles(["outlet"]);
+    let names = columns.iter();
+    head.extend(names.map(|(name, r)| format!("{name} {}", volts(r.outlet_v))));
     let mut rows: Vec<Vec<Span>> = Vec::new();
     let mut add = |label: &str, cell: &dyn Fn(&Reading) -> String| {
         let mut row = vec![Span::plain(label)];
         row.extend(columns.iter().map(|(_, r)| Span::plain(cell(r))));
         rows.push(row);
     };
-    add("outlet", &|r| volts(r.outlet_v));
     add("at the set", &|r| volts(r.set_v));
     for (i, h) in after.usual.heaters.iter().enumerate() {
         add(&format!("heaters, {}", h.winding), &|r| {
@@ -397,27 +396,49 @@ fn assumed(note: &Note) -> Page {
         a.heater_change_v.is_some_and(|v| v >= 0.01) || a.b_plus_change_v.is_some_and(|v| v >= 0.1)
     };
     let (heavy, light): (Vec<_>, Vec<_>) = note.plan.assumptions.iter().partition(weighty);
-    let heavy: Vec<AssumptionReport> = heavy.into_iter().cloned().collect();
-    let mut page = assumptions(&heavy);
-    for block in &mut page {
-        if let Block::Heading(text) = block {
-            *text = "What had to be assumed".to_owned();
-        }
+    let mut page = vec![heading("What had to be assumed")];
+    if heavy.is_empty() && light.is_empty() {
+        page.push(text(
+            "Nothing: the profile states every value the model needs.",
+        ));
+    }
+    if !heavy.is_empty() {
+        page.push(Block::Notes(heavy.into_iter().map(assumption).collect()));
     }
     if !light.is_empty() {
         let list: Vec<String> = light
             .iter()
             .map(|a| format!("{} {}", a.what, a.value))
             .collect();
-        if heavy.is_empty() {
-            page.truncate(1);
-        }
-        page.push(text(format!(
-            "Of no weight here: {}. `mainsfit plan` gives the rule of each.",
-            list.join("; ")
-        )));
+        page.push(Block::Notes(vec![vec![
+            Span::new("Of no weight here: ", Tone::Strong),
+            Span::plain(format!(
+                "{}. `mainsfit plan` gives the rule of each.",
+                list.join("; ")
+            )),
+        ]]));
     }
     page
+}
+
+fn assumption(a: &AssumptionReport) -> Vec<Span> {
+    let spread = if a.spread > 0.0 {
+        format!(" ±{:.0} %", 100.0 * a.spread)
+    } else {
+        String::new()
+    };
+    let moves =
+        |v: Option<f64>, digits: usize| v.map_or("-".to_owned(), |v| format!("{v:.digits$} V"));
+    vec![
+        Span::new(format!("{} ", a.what), Tone::Strong),
+        Span::plain(format!(
+            "{}{spread} ({}): moves heaters by {}, B+ by {}.",
+            a.value,
+            a.rule,
+            moves(a.heater_change_v, 2),
+            moves(a.b_plus_change_v, 1)
+        )),
+    ]
 }
 
 fn sign_off(note: &Note, origin: &Origin) -> Page {

@@ -3,18 +3,18 @@
 use super::figures::{amps, celsius, signed_percent, volts, watts};
 use super::note::{heading, part_name, text};
 use super::page::{Block, Page, Span, Table, Tone};
-use crate::study::{Caution, FaultReport, Note};
+use crate::study::{FaultReport, Note};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
     page.extend(faults(note));
-    page.extend(on_and_off(note));
+    page.extend(switch_on(note));
     page
 }
 
 fn heat(note: &Note) -> Page {
     let choice = note.fitted();
-    let (Some(day), true) = (&choice.day, choice.part.is_some()) else {
+    let (Some(day), Some(rating)) = (&choice.day, &choice.rating) else {
         return Vec::new();
     };
     let mut page = vec![
@@ -27,9 +27,6 @@ fn heat(note: &Note) -> Page {
             watts(day.high.lead_w)
         )),
     ];
-    let Some(rating) = &choice.rating else {
-        return page;
-    };
     let rows = rating
         .places
         .iter()
@@ -65,7 +62,7 @@ fn faults(note: &Note) -> Page {
     vec![
         heading("If something fails"),
         text(format!(
-            "At {line}. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds."
+            "At {line}, with the current from the outlet. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds."
         )),
         Block::Notes(
             choice
@@ -98,19 +95,19 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
         return line;
     }
     let mut words = match f.fuse {
-        None => format!("{} from the outlet.", amps(current)),
+        None => format!("{}.", amps(current)),
         Some(fuse) => match fuse.opens_within_s {
             Some(s) => format!(
-                "{} from the outlet, {:.1} times the fuse, which must open within {}.",
+                "{}, {:.1} times the fuse, which must open within {}.",
                 amps(current),
                 fuse.multiple,
                 seconds(s)
             ),
             None if fuse.multiple > 1.0 => format!(
-                "{} from the outlet, which the fuse may hold: switch off at the first hum, smell or silence.",
+                "{}, which the fuse may hold: switch off at the first hum, smell or silence.",
                 amps(current)
             ),
-            None => format!("{} from the outlet: the fuse holds.", amps(current)),
+            None => format!("{}: the fuse holds.", amps(current)),
         },
     };
     if let (Some(watts_w), Some(allowed)) = (f.part_w, f.part_allowed_w) {
@@ -145,8 +142,8 @@ pub(super) fn seconds(s: f64) -> String {
     }
 }
 
-fn on_and_off(note: &Note) -> Page {
-    let mut page = vec![heading("Switching on and off")];
+fn switch_on(note: &Note) -> Page {
+    let mut page = vec![heading("Switching on")];
     if let Some(cold) = &note.fitted().cold_start {
         let mut words = format!(
             "At switch-on {} flow while the heaters are cold, {:.1} times the running current (at {}); they are warm in about {:.0} s.",
@@ -173,16 +170,6 @@ fn on_and_off(note: &Note) -> Page {
         words += &format!("{}.", each.join(" and "));
         page.push(text(words));
     }
-    let lethal = note
-        .plan
-        .cautions
-        .iter()
-        .find(|c| matches!(c, Caution::Lethal { .. }));
-    if let Some(caution) = lethal {
-        page.push(Block::Text(vec![Span::new(
-            caution.to_string(),
-            Tone::Strong,
-        )]));
-    }
+
     page
 }

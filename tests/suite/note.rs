@@ -125,11 +125,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         let name = format!("{path} {id}");
         let figure = |reading: &str, key: &str| choice["day"][reading][key].as_f64().unwrap();
         // the table of the day: low, usual, high stand last
-        for (label, key) in [
-            ("outlet", "outlet_v"),
-            ("at the set", "set_v"),
-            ("B+", "b_plus_v"),
-        ] {
+        for (label, key) in [("at the set", "set_v"), ("B+", "b_plus_v")] {
             let lines: Vec<&str> = note.lines().collect();
             let at = lines
                 .iter()
