@@ -1,13 +1,12 @@
-//! Drawings: well-formed, nothing on top of anything else, and wired as the circuit is.
+//! Drawings of the mains side: well-formed, nothing on top of anything else, and wired as the circuit is.
 
 use crate::drawing_geometry::{Read, read};
+use crate::drawing_supply::console;
 use crate::harness::{shipped, stem};
 use mainsfit::profile::{self, Document, Profile};
 use mainsfit::quantity::{Current, Quantity, Voltage, show};
 use mainsfit::report::drawing::{Drawing, mains_side, supply};
-use mainsfit::study::{
-    Choice, DividerPoint, DividerSketch, Plan, Request, SupplyElement, SupplySketch, plan,
-};
+use mainsfit::study::{Choice, Plan, Request, SupplyElement, plan};
 use std::sync::OnceLock;
 
 fn profile_of(path: &str) -> Profile {
@@ -41,7 +40,7 @@ fn keep(name: &str, drawing: &Drawing) {
 }
 
 /// What holds for every drawing.
-fn checked(name: &str, drawing: &Drawing) -> Read {
+pub fn checked(name: &str, drawing: &Drawing) -> Read {
     keep(name, drawing);
     let document = roxmltree::Document::parse(&drawing.svg).unwrap();
     let root = document.root_element();
@@ -73,7 +72,7 @@ fn checked(name: &str, drawing: &Drawing) -> Read {
     read
 }
 
-fn assert_says(name: &str, read: &Read, wanted: &[String]) {
+pub fn assert_says(name: &str, read: &Read, wanted: &[String]) {
     let all = read.outline.join("\n");
     for text in wanted {
         assert!(all.contains(text.as_str()), "{name} lacks {text:?}:\n{all}");
@@ -256,255 +255,6 @@ fn bucking_windings_oppose() {
         let primary = read.symbol("primary", 0);
         assert_eq!(read.net_at(primary.pins[0]), "set live", "{id}");
     }
-}
-
-fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> SupplyElement {
-    SupplyElement::Capacitor {
-        farads,
-        rated_v: Some(rated),
-        positive_v,
-        negative_v,
-    }
-}
-
-fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyElement {
-    SupplyElement::Coil {
-        name: name.to_owned(),
-        is_field: name == "field coil",
-        in_negative_lead,
-        ohms,
-        henries: 12.0,
-        drop_v,
-        current_a: drop_v / ohms,
-    }
-}
-
-fn resistor(ohms: f64, drop_v: f64) -> SupplyElement {
-    SupplyElement::Resistor {
-        in_negative_lead: false,
-        ohms,
-        drop_v,
-    }
-}
-
-fn divider(name: &str, from: (&str, f64), ohms: &[f64], taps: &[&str]) -> DividerSketch {
-    let all: f64 = ohms.iter().sum();
-    let mut above = 0.0;
-    let points = ohms[..ohms.len() - 1]
-        .iter()
-        .enumerate()
-        .map(|(i, r)| {
-            above += r;
-            DividerPoint {
-                tap: taps
-                    .get(i)
-                    .filter(|t| !t.is_empty())
-                    .map(|t| (*t).to_owned()),
-                volts_v: from.1 * (1.0 - above / all),
-            }
-        })
-        .collect();
-    DividerSketch {
-        name: name.to_owned(),
-        from: from.0.to_owned(),
-        from_v: from.1,
-        to: "chassis".to_owned(),
-        to_v: 0.0,
-        resistors: ohms.to_vec(),
-        points,
-    }
-}
-
-/// Figures are made up, about as in the shipped profiles.
-fn sketch(
-    rectifier: &str,
-    elements: Vec<SupplyElement>,
-    dividers: Vec<DividerSketch>,
-) -> SupplySketch {
-    let below = |e: &SupplyElement| match e {
-        SupplyElement::Coil {
-            in_negative_lead: true,
-            drop_v,
-            ..
-        } => -drop_v,
-        _ => 0.0,
-    };
-    let in_positive = |e: &SupplyElement| match e {
-        SupplyElement::Coil {
-            in_negative_lead: false,
-            drop_v,
-            ..
-        }
-        | SupplyElement::Resistor {
-            in_negative_lead: false,
-            drop_v,
-            ..
-        } => *drop_v,
-        _ => 0.0,
-    };
-    let b_plus_v = elements.iter().rev().find_map(|e| match e {
-        SupplyElement::Capacitor { positive_v, .. } => Some(*positive_v),
-        _ => None,
-    });
-    let b_plus_v = b_plus_v.unwrap();
-    SupplySketch {
-        outlet_v: 123.0,
-        half_v: 352.0,
-        rectifier: rectifier.to_owned(),
-        heated_directly: true,
-        dc_a: 0.0686,
-        cathode_v: b_plus_v + elements.iter().map(in_positive).sum::<f64>(),
-        centre_v: elements.iter().map(below).sum(),
-        b_plus_v,
-        elements,
-        dividers,
-    }
-}
-
-fn console() -> SupplySketch {
-    sketch(
-        "80",
-        vec![
-            capacitor(8e-6, 525.0, 271.3, -80.7),
-            coil("field coil", true, 1176.0, 80.7),
-            capacitor(16e-6, 450.0, 271.3, 0.0),
-        ],
-        vec![
-            divider(
-                "bias",
-                ("field_coil", -80.7),
-                &[270e3, 75e3, 13e3],
-                &["output", "rf"],
-            ),
-            divider("bleeder", ("B+", 271.3), &[15e3, 18e3], &["screens"]),
-        ],
-    )
-}
-
-fn supplies() -> Vec<(&'static str, SupplySketch)> {
-    let long = [22e3, 15e3, 10e3, 6.8e3, 4.7e3, 3.3e3, 2.2e3, 1e3];
-    vec![
-        ("console", console()),
-        (
-            "choke",
-            sketch(
-                "6X4",
-                vec![
-                    capacitor(10e-6, 450.0, 301.2, 0.0),
-                    coil("choke", false, 455.0, 29.9),
-                    capacitor(20e-6, 400.0, 271.3, 0.0),
-                ],
-                vec![],
-            ),
-        ),
-        (
-            "two-chokes",
-            sketch(
-                "5U4-G",
-                vec![
-                    coil("first choke", false, 120.0, 8.2),
-                    capacitor(4e-6, 600.0, 281.2, -61.0),
-                    coil("choke", false, 210.0, 9.9),
-                    capacitor(16e-6, 600.0, 271.3, -61.0),
-                    coil("field coil", true, 890.0, 61.0),
-                    capacitor(16e-6, 450.0, 271.3, 0.0),
-                    resistor(1e3, 4.4),
-                    capacitor(8e-6, 450.0, 266.9, 0.0),
-                ],
-                vec![
-                    divider("a", ("B+", 266.9), &long, &["", "one", "", "two", "three"]),
-                    divider("b", ("field_coil", -61.0), &[47e3, 220e3], &["output"]),
-                    divider("c", ("reservoir", 281.2), &[1.2e6], &[]),
-                    divider(
-                        "d",
-                        ("a.two", 91.1),
-                        &[33e3, 47e3, 68e3],
-                        &["", "oscillator"],
-                    ),
-                ],
-            ),
-        ),
-        (
-            "resistor",
-            sketch(
-                "5Y3-GT",
-                vec![
-                    capacitor(10e-6, 450.0, 301.0, 0.0),
-                    resistor(1e3, 29.7),
-                    capacitor(10e-6, 450.0, 271.3, 0.0),
-                ],
-                vec![divider(
-                    "bleeder",
-                    ("B+", 271.3),
-                    &[22e3, 22e3],
-                    &["screens"],
-                )],
-            ),
-        ),
-    ]
-}
-
-#[test]
-fn supply_drawings_show_every_node() {
-    for (name, sketch) in supplies() {
-        let drawing = supply(&sketch, name);
-        let read = checked(&format!("supply-{name}"), &drawing);
-        let v = |x: f64| {
-            let digits = if x.abs() < 10.0 { 2 } else { 1 };
-            let text = if x == 0.0 {
-                "0 V".to_owned()
-            } else if x.abs() < 100.0 {
-                format!("{x:.digits$} V")
-            } else {
-                format!("{x:.0} V")
-            };
-            text.replace('-', "−")
-        };
-        let mut wanted = vec![v(sketch.cathode_v), v(sketch.centre_v), v(sketch.b_plus_v)];
-        for element in &sketch.elements {
-            match element {
-                SupplyElement::Capacitor {
-                    positive_v,
-                    negative_v,
-                    ..
-                } => wanted.extend([v(*positive_v), v(*negative_v)]),
-                SupplyElement::Coil { ohms, drop_v, .. } => {
-                    wanted.extend([format!("{ohms:.0} Ω"), format!("{} drop", v(*drop_v))]);
-                }
-                SupplyElement::Resistor { drop_v, .. } => {
-                    wanted.push(format!("{} drop", v(*drop_v)))
-                }
-            }
-        }
-        for d in &sketch.dividers {
-            wanted.push(v(d.from_v));
-            wanted.extend(d.points.iter().map(|p| v(p.volts_v)));
-            wanted.extend(d.points.iter().filter_map(|p| p.tap.clone()));
-        }
-        assert_says(name, &read, &wanted);
-        snap!(format!("drawing_supply_{name}"), read.outline.join("\n"));
-    }
-}
-
-#[test]
-fn a_field_coil_in_the_negative_lead_puts_the_chassis_on_its_b_side() {
-    let read = read(&supply(&console(), "x").svg);
-    let coil = read.symbol("field coil", 0);
-    assert_eq!(read.net_at(coil.pins[0]), "negative0");
-    assert_eq!(read.net_at(coil.pins[1]), "negative1");
-    let winding = read.symbol("high-voltage winding", 0);
-    assert_eq!(read.net_at(winding.pins[2]), "negative0");
-    assert_eq!(read.net_at(read.symbol("chassis", 0).pins[0]), "negative1");
-    for (nth, net) in [(0, "negative0"), (1, "negative1")] {
-        let pins = read.symbol("capacitor", nth).pins;
-        assert_eq!(read.net_at(pins[0]), "positive0");
-        assert_eq!(read.net_at(pins[1]), net);
-    }
-    let tube = read.symbol("rectifier with filament", 0);
-    let nets: Vec<&str> = tube.pins.iter().map(|p| read.net_at(*p)).collect();
-    assert_eq!(nets, ["plate 1", "plate 2", "positive0", "filament"]);
-    assert_eq!(read.net_at(winding.pins[0]), "plate 1");
-    assert_eq!(read.net_at(winding.pins[1]), "plate 2");
 }
 
 #[test]

@@ -28,6 +28,7 @@ mod closed_forms;
 mod copper_and_dividers;
 mod drawing;
 mod drawing_geometry;
+mod drawing_supply;
 mod fault_integrator;
 mod harness;
 mod hostile;

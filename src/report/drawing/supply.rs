@@ -86,6 +86,10 @@ fn negative(element: &SupplyElement) -> Option<bool> {
     }
 }
 
+fn lead(negative: bool) -> &'static str {
+    if negative { "negative" } else { "positive" }
+}
+
 /// The two rails as they are being drawn: height, how far they have come, and how many parts lie behind.
 #[derive(Default)]
 struct Rails {
@@ -97,20 +101,16 @@ struct Rails {
 }
 
 impl Rails {
-    fn y(&self, rail: usize) -> f64 {
-        if rail == 0 { self.high } else { self.low }
+    fn y(&self, negative: bool) -> f64 {
+        if negative { self.low } else { self.high }
     }
 
-    /// The rail up to `x`.
-    fn run(&mut self, pen: &mut Pen, rail: usize, x: f64) {
-        let net = format!(
-            "{}{}",
-            ["positive", "negative"][rail.min(1)],
-            self.behind[rail.min(1)]
-        );
-        let y = self.y(rail);
-        pen.wire(&net, &[(self.at[rail.min(1)], y), (x, y)]);
-        self.at[rail.min(1)] = x;
+    /// A rail up to `x`.
+    fn run(&mut self, pen: &mut Pen, negative: bool, x: f64) {
+        let (rail, y) = (usize::from(negative), self.y(negative));
+        let net = format!("{}{}", lead(negative), self.behind[rail]);
+        pen.wire(&net, &[(self.at[rail], y), (x, y)]);
+        self.at[rail] = x;
     }
 
     /// Draws a row from `top` on; returns its lower edge.
@@ -141,8 +141,8 @@ impl Rails {
             self.element(pen, element, x + wide / 2.0);
             x += wide;
         }
-        for rail in [0, 1] {
-            self.run(pen, rail, TO + 14.0);
+        for negative in [false, true] {
+            self.run(pen, negative, TO + 14.0);
         }
         if !first {
             self.ends(pen, 40.0, Anchor::End);
@@ -190,10 +190,11 @@ impl Rails {
             } => {
                 let x = x - 12.0;
                 let ends = ((x, self.high), (x, self.low));
-                for (rail, v, below) in [(0, *positive_v, -9.0), (1, *negative_v, 18.0)] {
-                    self.run(pen, rail, x);
-                    pen.joint((x, self.y(rail)));
-                    let at = (x, self.y(rail) + below);
+                for (negative, v, below) in [(false, *positive_v, -9.0), (true, *negative_v, 18.0)]
+                {
+                    self.run(pen, negative, x);
+                    pen.joint((x, self.y(negative)));
+                    let at = (x, self.y(negative) + below);
                     pen.text(at, Anchor::Middle, BOLD, &point_volts(v));
                 }
                 symbol::electrolytic(pen, ends.0, ends.1);
@@ -241,10 +242,10 @@ impl Rails {
     /// Runs the rail to a part in a lead about `x` and goes on behind it; the part's ends.
     fn in_lead(&mut self, pen: &mut Pen, negative: bool, x: f64) -> (Point, Point) {
         let rail = usize::from(negative);
-        self.run(pen, rail, x - 36.0);
+        self.run(pen, negative, x - 36.0);
         self.behind[rail] += 1;
         self.at[rail] = x + 36.0;
-        let y = self.y(rail);
+        let y = self.y(negative);
         ((x - 36.0, y), (x + 36.0, y))
     }
 
@@ -346,7 +347,6 @@ fn describe(sketch: &SupplySketch) -> String {
         point_volts(sketch.cathode_v),
         amps(sketch.dc_a),
     );
-    let lead = |negative: bool| if negative { "negative" } else { "positive" };
     let list: Vec<String> = sketch
         .elements
         .iter()

@@ -59,7 +59,7 @@ pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
         axis.mid(16.0, -14.0),
     ];
     boxed(pen, "thermistor", a, b, &[line(&stroke, WIRE)]);
-    pen.text(axis.mid(-30.0, -8.0), Anchor::Middle, PLAIN, "−θ");
+    pen.text(axis.mid(-32.0, -8.0), Anchor::Middle, PLAIN, "−t°");
 }
 
 /// Lamp.
@@ -132,8 +132,7 @@ impl Turns {
     }
 }
 
-/// A winding from `a` to `b`, with further pins on it and, if wanted, the dot that marks the end at `a`, that at `b`,
-/// or none.
+/// A winding from `a` to `b`, with further pins on it and, where polarity matters, a dot beside one end.
 pub(super) fn winding(
     pen: &mut Pen,
     name: &str,
@@ -160,7 +159,7 @@ pub(super) fn core(pen: &mut Pen, a: Point, b: Point) {
     pen.part("core", &[], &[at(-2.0), at(2.0)]);
 }
 
-/// Choke or field coil with its core on the side away from `side`'s half circles.
+/// Choke or field coil with its core above; the axis runs to the right.
 pub(super) fn coil(pen: &mut Pen, a: Point, b: Point, name: &str) {
     let axis = Axis::new(a, b);
     let turns = Turns {

@@ -56,19 +56,40 @@ pub(super) fn fit(text: &str, room: f64, size: f64, bold: bool) -> String {
     format!("{}{CUT}", out.trim_end())
 }
 
-/// The text in at most `most` lines of `room`, broken between words; what is too long is cut.
+/// The text in at most `most` lines of `room`, broken between words and never between a figure and its unit; lines
+/// are about alike in length, and what is too long is cut.
 pub(super) fn wrap(text: &str, room: f64, size: f64, most: usize) -> Vec<String> {
+    let mut lines = greedy(text, room, size, most);
+    let mut narrow = room;
+    while lines.len() > 1 && narrow > 0.5 * room {
+        narrow -= size;
+        let tried = greedy(text, narrow, size, most);
+        let wide = tried.iter().any(|l| width(l, size, false) > narrow);
+        if tried.len() > lines.len() || wide {
+            break;
+        }
+        lines = tried;
+    }
+    lines.iter().map(|l| fit(l, room, size, false)).collect()
+}
+
+fn greedy(text: &str, room: f64, size: f64, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ').filter(|w| !w.is_empty()) {
         // words beyond the last line go on it, to be cut there
         let full = lines.len() >= most;
+        let is_unit = word.trim_end_matches(',').chars().count() <= 2;
         match lines.last_mut() {
-            Some(line) if full || width(&format!("{line} {word}"), size, false) <= room => {
+            Some(line)
+                if full
+                    || is_unit && line.ends_with(|c: char| c.is_ascii_digit())
+                    || width(&format!("{line} {word}"), size, false) <= room =>
+            {
                 line.push(' ');
                 line.push_str(word);
             }
             _ => lines.push(word.to_owned()),
         }
     }
-    lines.iter().map(|l| fit(l, room, size, false)).collect()
+    lines
 }
