@@ -36,14 +36,18 @@ pub(super) fn clean(text: &str) -> String {
         .join(" ")
 }
 
-/// The clean text, cut with an ellipsis where it is wider than `room`.
+/// The clean text, cut with an ellipsis where it is wider than `room`; nothing where not even
+/// that fits.
 pub(super) fn cut(text: &str, size: f64, room: f64) -> String {
     let text = clean(text);
-    if width(&text, size) <= room {
+    if text.is_empty() || width(&text, size) <= room {
         return text;
     }
     let mut short = String::new();
     let mut used = width("…", size);
+    if used > room {
+        return short;
+    }
     for c in text.chars() {
         used += size * em(c);
         if used > room {
