@@ -287,7 +287,7 @@ fn drawable(panel: &Panel) -> bool {
 /// # Errors
 /// The drawing library refuses; not known to happen.
 pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, ChartError> {
-    let height_of_plots = if columns <= 1 { 8 } else { 6 };
+    let height_of_plots = if columns <= 1 { 8 } else { 7 };
     let ys: Vec<Ticked> = chart
         .panels
         .iter()
