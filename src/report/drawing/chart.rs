@@ -1,12 +1,14 @@
 //! Charts: curves in small panels that share the x axis. Made for black ink: curves differ by their stroke and
 //! are named at their ends, and nothing depends on a colour.
 
+mod names;
 mod plot;
 mod scale;
 mod words;
 
 use super::Drawing;
 use maud::{Markup, PreEscaped, html};
+use names::{BESIDE, beside, end_names};
 use plot::{FINE, Frame, TICK_ROOM, TICK_TEXT, Ticked, plot};
 use plotters::drawing::IntoDrawingArea;
 use plotters::prelude::SVGBackend;
@@ -78,6 +80,17 @@ pub enum Stroke {
     Dotted,
 }
 
+impl Stroke {
+    /// Length of a dash and of a gap, units; `None` without gaps.
+    fn gaps(self) -> Option<(f64, f64)> {
+        match self {
+            Stroke::Solid => None,
+            Stroke::Dashed => Some((7.0, 4.0)),
+            Stroke::Dotted => Some((1.6, 2.8)),
+        }
+    }
+}
+
 /// A band between two values.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shade {
@@ -110,6 +123,8 @@ const HEADING: f64 = 12.0;
 const SMALL: f64 = 11.0;
 /// From one line of small text to the next.
 const PITCH: f64 = 14.0;
+/// Largest share of a panel's width for the names beside its plot.
+const MOST_NAMES: f64 = 0.36;
 /// Most columns of panels; with more the text would have no room.
 const MOST_COLUMNS: usize = 3;
 
@@ -130,14 +145,23 @@ struct Layout {
 
 impl Layout {
     fn of(chart: &Chart, columns: usize, ys: &[Ticked]) -> Layout {
-        let columns = columns
-            .clamp(1, MOST_COLUMNS)
-            .min(chart.panels.len().max(1));
-        let cell = (WIDTH - 2.0 * EDGE) / columns as f64;
         let left = ys.iter().map(|y| label_width(*y)).fold(22.0, f64::max) + 10.0;
         let names = chart.panels.iter().flat_map(end_names);
         let named = names.map(|n| width(&clean(n), SMALL)).fold(0.0, f64::max);
-        let right = if named > 0.0 { named + 20.0 } else { 0.0 }.clamp(28.0, 0.36 * cell);
+        let wanted = if named > 0.0 {
+            named.max(width("100 more", SMALL)) + BESIDE + 6.0
+        } else {
+            28.0
+        };
+        // fewer columns where a panel would be mostly names
+        let columns = columns
+            .clamp(1, MOST_COLUMNS)
+            .min(chart.panels.len().max(1));
+        let cell = |columns: usize| (WIDTH - 2.0 * EDGE) / columns as f64;
+        let fits = |columns: &usize| wanted <= MOST_NAMES * cell(*columns);
+        let columns = (1..=columns).rev().find(fits).unwrap_or(1);
+        let cell = cell(columns);
+        let right = wanted.min(MOST_NAMES * cell);
         let plot_width = cell - left - right;
         let xs = chart.panels.iter().flat_map(|p| {
             let lines = p.lines.iter().flat_map(|l| l.points.iter().map(|p| p.0));
@@ -224,13 +248,6 @@ struct Above {
     row: usize,
 }
 
-/// A name beside a plot: where the curve ends and where the name stands.
-struct Beside {
-    text: String,
-    end: (f64, f64),
-    y: f64,
-}
-
 fn label_width((scale, most): Ticked) -> f64 {
     let ticks = scale.ticks(most);
     let widths = ticks
@@ -250,14 +267,6 @@ fn y_scale(panel: &Panel) -> Scale {
     Scale::over(values, 0.06)
 }
 
-fn end_names(panel: &Panel) -> impl Iterator<Item = &String> {
-    let lines = panel.lines.iter().map(|l| &l.name);
-    let bands = panel.bands.iter().map(|b| &b.name);
-    lines
-        .chain(bands)
-        .chain(panel.horizontals.iter().map(|m| &m.name))
-}
-
 /// Whether a panel has any point of a curve or band.
 fn drawable(panel: &Panel) -> bool {
     let lines = panel
@@ -271,71 +280,22 @@ fn drawable(panel: &Panel) -> bool {
     lines.chain(bands).any(f64::is_finite)
 }
 
-/// Names beside a plot, moved apart where they would touch.
-fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64) -> Vec<Beside> {
-    let finite = |p: &(f64, f64)| p.0.is_finite() && p.1.is_finite();
-    let lines = panel
-        .lines
-        .iter()
-        .map(|l| (&l.name, l.points.iter().copied().rfind(finite)));
-    let bands = panel.bands.iter().map(|b| {
-        let mut middles = b.points.iter().map(|p| (p.0, p.1 + 0.5 * (p.2 - p.1)));
-        (&b.name, middles.rfind(finite))
-    });
-    let right = frame.left + frame.width;
-    let placed = lines.chain(bands).filter_map(|(name, end)| {
-        let (a, b) = end?;
-        Some((name, frame.left + frame.width * x.share(a), b))
-    });
-    let levels = panel.horizontals.iter().map(|m| (&m.name, right, m.at));
-    let mut list: Vec<Beside> = placed
-        .chain(levels.filter(|l| l.2.is_finite()))
-        .map(|(name, end_x, value)| {
-            let y = frame.top + frame.height * (1.0 - y.share(value));
-            Beside {
-                text: cut(name, SMALL, room),
-                end: (end_x, y),
-                y,
-            }
-        })
-        .filter(|name| !name.text.is_empty())
-        .collect();
-    let fit = (frame.height / PITCH) as usize;
-    if list.len() > fit {
-        let more = list.len() + 1 - fit;
-        list.truncate(fit);
-        if let Some(last) = list.last_mut() {
-            last.text = cut(&format!("and {more} more"), SMALL, room);
-        }
-    }
-    list.sort_by(|a, b| a.y.total_cmp(&b.y));
-    let mut free = frame.top;
-    for name in &mut list {
-        name.y = name.y.max(free);
-        free = name.y + PITCH;
-    }
-    let mut free = frame.top + frame.height;
-    for name in list.iter_mut().rev() {
-        name.y = name.y.min(free);
-        free = name.y - PITCH;
-    }
-    list
-}
-
-/// Paints a chart as a black-and-white SVG, 720 units wide, its panels in 1 to 3 `columns`. `prefix` begins the
-/// ids within, so that several drawings can stand in one page.
+/// Paints a chart as a black-and-white SVG, 720 units wide, its panels in 1 to 3 `columns`, or fewer where
+/// the names at the curves' ends need the room. `prefix` begins the ids within, so that several drawings can
+/// stand in one page.
 ///
 /// # Errors
 /// The drawing library refuses; not known to happen.
 pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, ChartError> {
-    let height_of_plots = if columns <= 1 { 8 } else { 6 };
+    let height_of_plots = if columns <= 1 { 8 } else { 7 };
     let ys: Vec<Ticked> = chart
         .panels
         .iter()
         .map(|p| (y_scale(p), height_of_plots))
         .collect();
     let layout = Layout::of(chart, columns, &ys);
-    let title = cut(&chart.title, TITLE, WIDTH - 2.0 * EDGE);
+    // bold letters are about a tenth wider
+    let title = cut(&chart.title, TITLE, (WIDTH - 2.0 * EDGE) / 1.1);
     let under = wrap(&chart.subtitle, SMALL, WIDTH - 2.0 * EDGE);
     let foot = wrap(&chart.foot, SMALL, WIDTH - 2.0 * EDGE);
 
@@ -389,14 +349,14 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
             desc id=(description_id) { (description) }
             rect width=(WIDTH) height=(height) fill="#fff" {}
             g transform=(format!("scale({})", 1.0 / FINE)) stroke-linejoin="round" { (PreEscaped(inner)) }
-            g font-family="sans-serif" font-size=(SMALL) fill="#000" {
-                text x=(EDGE) y=(EDGE + TITLE) font-size=(TITLE) font-weight="bold" { (title) }
+            g font-family="sans-serif" fill="#000" {
+                (put(EDGE, EDGE + TITLE, "start", TITLE, &title))
                 @for (i, line) in under.iter().enumerate() {
-                    text x=(EDGE) y=(one(EDGE + TITLE + 4.0 + PITCH * (i + 1) as f64)) { (line) }
+                    (put(EDGE, EDGE + TITLE + 4.0 + PITCH * (i + 1) as f64, "start", SMALL, line))
                 }
                 @for panel in &texts { (panel) }
                 @for (i, line) in foot.iter().enumerate() {
-                    text x=(EDGE) y=(one(under_panels + PITCH * (i + 1) as f64)) { (line) }
+                    (put(EDGE, under_panels + PITCH * (i + 1) as f64, "start", SMALL, line))
                 }
             }
         }
@@ -406,6 +366,16 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
         description,
         svg: markup.into_string(),
     })
+}
+
+/// A text on its baseline, bold where it is larger than small print; nothing where it is empty.
+fn put(x: f64, y: f64, anchor: &str, size: f64, text: &str) -> Markup {
+    let weight = (size > SMALL).then_some("bold");
+    html! {
+        @if !text.is_empty() {
+            text x=(one(x)) y=(one(y)) text-anchor=(anchor) font-size=(size) font-weight=[weight] { (text) }
+        }
+    }
 }
 
 /// A coordinate to a tenth.
@@ -437,28 +407,22 @@ fn panel_texts(
         layout.cell - 8.0,
     );
     let right = frame.left + frame.width;
-    let beside = beside(panel, frame, layout.x.0, y, layout.right - 14.0);
+    let beside = beside(panel, frame, layout.x.0, y, layout.right - BESIDE);
     let empty = !drawable(panel);
+    let middle = frame.left + 0.5 * frame.width;
+    let half = 0.5 * width(&axis, SMALL);
+    let axis_x = middle.clamp(cell_left + half, cell_left + layout.cell - half);
     html! {
-        text x=(one(cell_left)) y=(one(top + HEADING)) font-size=(HEADING) font-weight="bold" { (heading) }
+        (put(cell_left, top + HEADING, "start", HEADING, &heading))
         @for name in layout.above(panel, cell_left) {
-            text x=(one(name.x)) y=(one(frame.top - 5.0 - PITCH * name.row as f64)) text-anchor="middle" { (name.text) }
+            (put(name.x, frame.top - 5.0 - PITCH * name.row as f64, "middle", SMALL, &name.text))
         }
-        @for name in &beside {
-            @if (name.y - name.end.1).abs() > 2.0 || name.end.0 < right - 1.0 {
-                line x1=(one(name.end.0)) y1=(one(name.end.1)) x2=(one(right + 6.0)) y2=(one(name.y))
-                    stroke="#777" stroke-width="0.5" {}
-            }
-            text x=(one(right + 8.0)) y=(one(name.y + 4.0)) { (name.text) }
-        }
+        @for name in &beside { (name.paint(right)) }
         @if empty {
-            text x=(one(frame.left + 0.5 * frame.width)) y=(one(frame.top + 0.5 * frame.height)) text-anchor="middle" {
-                "no figures"
-            }
+            (put(middle, frame.top + 0.5 * frame.height, "middle", SMALL, "no figures"))
         }
         @if lowest {
-            text x=(one(frame.left + 0.5 * frame.width)) y=(one(frame.top + frame.height + TICK_ROOM + 12.0))
-                text-anchor="middle" { (axis) }
+            (put(axis_x, frame.top + frame.height + TICK_ROOM + 12.0, "middle", SMALL, &axis))
         }
     }
 }
@@ -467,6 +431,9 @@ fn panel_texts(
 fn named(name: &str, unit: &str, size: f64, room: f64) -> String {
     if unit.is_empty() {
         return cut(name, size, room);
+    }
+    if clean(name).is_empty() {
+        return unit.to_owned();
     }
     let tail = format!(", {unit}");
     cut(name, size, room - width(&tail, size)) + &tail

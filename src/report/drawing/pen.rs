@@ -141,6 +141,7 @@ impl Pen {
     }
 
     fn put(&mut self, at: Point, anchor: Anchor, face: Face, text: &str) {
+        self.top = self.top.min(at.1 - face.size);
         let end = match anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",

@@ -2,7 +2,7 @@
 //! since it knows whole pixels only.
 
 use super::scale::Scale;
-use super::{ChartError, Panel, Stroke};
+use super::{ChartError, Panel};
 use plotters::coord::Shift;
 use plotters::prelude::*;
 
@@ -16,7 +16,13 @@ pub(super) const TICK_TEXT: f64 = 11.0;
 const PLOTTERS_TEXT: f64 = 1.24;
 
 const GRID: RGBColor = RGBColor(0xd0, 0xd0, 0xd0);
-const SHADE: RGBColor = RGBColor(0xdf, 0xdf, 0xdf);
+/// Thickness of a curve and of a mark, units.
+pub(super) const CURVE: f64 = 1.6;
+pub(super) const MARK: f64 = 0.5;
+
+const SHADE: RGBColor = RGBColor(SHADE_GREY, SHADE_GREY, SHADE_GREY);
+/// How light a band is, of 255.
+pub(super) const SHADE_GREY: u8 = 0xdf;
 
 /// Units as whole pixels.
 fn px(units: f64) -> i32 {
@@ -77,7 +83,11 @@ pub(super) fn plot(
         }
     }
     let (x_ticks, y_ticks) = (x.ticks(x_most), y.ticks(y_most));
-    let text = ("sans-serif", px(TICK_TEXT * PLOTTERS_TEXT));
+    // upwards, lest the text become smaller than meant
+    let text = (
+        "sans-serif",
+        (FINE * TICK_TEXT * PLOTTERS_TEXT).ceil() as i32,
+    );
     chart
         .configure_mesh()
         .max_light_lines(0)
@@ -103,24 +113,23 @@ pub(super) fn plot(
         .chain(level)
         .filter(|ends| ends.iter().all(|p| p.0.is_finite() && p.1.is_finite()));
     chart
-        .draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, 0.7))))
+        .draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, MARK))))
         .map_err(told)?;
     for curve in &panel.lines {
-        let style = line(BLACK, 1.6);
+        let style = line(BLACK, CURVE);
         let points = curve.points.iter().map(|p| (x.of(p.0), y.of(p.1)));
         for run in runs(points, |p| p.0.is_finite() && p.1.is_finite()) {
-            let drawn = match (run.as_slice(), curve.stroke) {
-                ([one], _) => {
+            let drawn = match run.as_slice() {
+                [one] => {
                     let dot = Circle::new(*one, px(2.5), BLACK.filled());
                     chart.draw_series(std::iter::once(dot)).map(|_| ())
                 }
-                (_, Stroke::Solid) => chart.draw_series(LineSeries::new(run, style)).map(|_| ()),
-                (_, Stroke::Dashed) => chart
-                    .draw_series(DashedLineSeries::new(run, px(7.0), px(4.0), style))
-                    .map(|_| ()),
-                (_, Stroke::Dotted) => chart
-                    .draw_series(DashedLineSeries::new(run, px(1.6), px(2.8), style))
-                    .map(|_| ()),
+                _ => match curve.stroke.gaps() {
+                    None => chart.draw_series(LineSeries::new(run, style)).map(|_| ()),
+                    Some((dash, gap)) => chart
+                        .draw_series(DashedLineSeries::new(run, px(dash), px(gap), style))
+                        .map(|_| ()),
+                },
             };
             drawn.map_err(told)?;
         }

@@ -1,0 +1,138 @@
+//! Names of curves, bands and marks beside a plot, each with a sample of what it names.
+
+use super::plot::{CURVE, Frame, MARK, SHADE_GREY};
+use super::scale::Scale;
+use super::words::cut;
+use super::{PITCH, Panel, SMALL, Stroke, one, put};
+use maud::{Markup, html};
+
+/// Length of the sample before a name.
+const SAMPLE: f64 = 18.0;
+/// Room beside a plot for more than the names: a line to the sample, the sample, a gap.
+pub(super) const BESIDE: f64 = 8.0 + SAMPLE + 5.0;
+
+/// A name beside a plot: where the curve ends and where the name stands.
+pub(super) struct Beside {
+    text: String,
+    sample: Option<Sample>,
+    end: (f64, f64),
+    y: f64,
+}
+
+/// What stands before a name to show whose it is.
+#[derive(Clone, Copy)]
+enum Sample {
+    Curve(Stroke),
+    Band,
+    Level,
+}
+
+impl Sample {
+    /// A piece of the curve, band or mark, from `x` on, its middle at `y`.
+    fn paint(self, x: f64, y: f64) -> Markup {
+        let (thick, gaps) = match self {
+            Sample::Curve(stroke) => (CURVE, stroke.gaps()),
+            Sample::Band => {
+                let grey = format!("#{SHADE_GREY:02x}{SHADE_GREY:02x}{SHADE_GREY:02x}");
+                return html! { rect x=(one(x)) y=(one(y - 4.5)) width=(SAMPLE) height="9" fill=(grey) {} };
+            }
+            Sample::Level => (MARK, None),
+        };
+        let gaps = gaps.map(|(dash, gap)| format!("{dash} {gap}"));
+        html! {
+            line x1=(one(x)) y1=(one(y)) x2=(one(x + SAMPLE)) y2=(one(y)) stroke="#000" stroke-width=(thick)
+                stroke-dasharray=[gaps] {}
+        }
+    }
+}
+
+impl Beside {
+    /// The name, its sample, and a thin line from the end of what it names, for a plot that ends at `right`.
+    pub fn paint(&self, right: f64) -> Markup {
+        let from = right + BESIDE - SAMPLE - 5.0;
+        html! {
+            line x1=(one(self.end.0)) y1=(one(self.end.1)) x2=(one(from)) y2=(one(self.y))
+                stroke="#777" stroke-width="0.4" {}
+            @if let Some(sample) = self.sample { (sample.paint(from, self.y)) }
+            (put(right + BESIDE, self.y + 4.0, "start", SMALL, &self.text))
+        }
+    }
+}
+
+/// All names that stand beside a panel's plot.
+pub(super) fn end_names(panel: &Panel) -> impl Iterator<Item = &String> {
+    let lines = panel.lines.iter().map(|l| &l.name);
+    let bands = panel.bands.iter().map(|b| &b.name);
+    lines
+        .chain(bands)
+        .chain(panel.horizontals.iter().map(|m| &m.name))
+}
+
+/// Names beside a plot, moved apart where they would touch, no further than that takes.
+pub(super) fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64) -> Vec<Beside> {
+    let finite = |p: &(f64, f64)| p.0.is_finite() && p.1.is_finite();
+    let lines = panel.lines.iter().map(|l| {
+        let end = l.points.iter().copied().rfind(finite);
+        (Sample::Curve(l.stroke), &l.name, end)
+    });
+    let bands = panel.bands.iter().map(|b| {
+        let mut middles = b.points.iter().map(|p| (p.0, p.1 + 0.5 * (p.2 - p.1)));
+        (Sample::Band, &b.name, middles.rfind(finite))
+    });
+    let placed = lines.chain(bands).filter_map(|(sample, name, end)| {
+        let (a, b) = end?;
+        Some((sample, name, frame.left + frame.width * x.share(a), b))
+    });
+    let right = frame.left + frame.width;
+    let levels = panel.horizontals.iter();
+    let levels = levels
+        .filter(|m| m.at.is_finite())
+        .map(|m| (Sample::Level, &m.name, right, m.at));
+    let mut list: Vec<Beside> = placed
+        .chain(levels)
+        .map(|(sample, name, end_x, value)| {
+            let y = frame.top + frame.height * (1.0 - y.share(value));
+            Beside {
+                text: cut(name, SMALL, room),
+                sample: Some(sample),
+                end: (end_x, y),
+                y,
+            }
+        })
+        .filter(|name| !name.text.is_empty())
+        .collect();
+    let fit = (frame.height / PITCH) as usize;
+    if list.len() > fit {
+        let more = list.len() + 1 - fit;
+        list.truncate(fit);
+        if let Some(last) = list.last_mut() {
+            last.text = cut(&format!("{more} more"), SMALL, room);
+            last.sample = None;
+        }
+    }
+    list.sort_by(|a, b| a.y.total_cmp(&b.y));
+    spread(&mut list, frame);
+    list
+}
+
+/// Moves sorted names apart: those that touch stand round the mean of their places, all within the plot.
+fn spread(list: &mut [Beside], frame: Frame) {
+    // sum of places, each less its rank in pitches, and number; groups whose means are out of order merge
+    let mut groups: Vec<(f64, usize)> = Vec::new();
+    let mean = |group: &(f64, usize)| group.0 / group.1 as f64;
+    for (i, name) in list.iter().enumerate() {
+        let mut group = (name.y - PITCH * i as f64, 1);
+        while let Some(before) = groups.pop_if(|before| mean(before) > mean(&group)) {
+            group = (group.0 + before.0, group.1 + before.1);
+        }
+        groups.push(group);
+    }
+    let places = groups
+        .iter()
+        .flat_map(|g| std::iter::repeat_n(mean(g), g.1));
+    let lowest = frame.top + frame.height - PITCH * list.len().saturating_sub(1) as f64;
+    for (i, (name, place)) in list.iter_mut().zip(places).enumerate() {
+        // one shift of all ranks keeps the distances
+        name.y = place.min(lowest).max(frame.top) + PITCH * i as f64;
+    }
+}
