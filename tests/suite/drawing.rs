@@ -102,6 +102,12 @@ fn mains_drawings_show_their_values() {
             wanted.extend(amps.map(|a| format!("{a} A")));
             assert_says(&name, &read, &wanted);
             assert!(drawing.description.contains(&v(usual.set_v)), "{name}");
+            let part = choice.part.as_deref().filter(|_| choice.id != "as-is");
+            let whole = read.outline.join(" ");
+            assert!(
+                whole.contains(part.unwrap_or_default()),
+                "{name}: cut short in {whole}"
+            );
             outlines.push_str(&format!("# {}\n{}\n\n", choice.id, read.outline.join("\n")));
         }
         snap!(format!("drawing_mains_{set}"), outlines);

@@ -1,7 +1,7 @@
 //! Drawings as SVG: what the eye takes in faster than a table.
 //!
 //! A wire carries `data-net`, a symbol `data-part` and `data-pins`, so that a test (or a reader's script) can follow
-//! the connections. Sizes suit a width of [`WIDTH`] units printed at 170 mm, where 12 units are 2.8 mm.
+//! the connections. Sizes suit a width of 720 units printed at 170 mm, where 12 units are 2.8 mm.
 
 mod chart;
 mod divider;

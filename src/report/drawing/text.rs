@@ -75,21 +75,32 @@ pub(super) fn wrap(text: &str, room: f64, size: f64, most: usize) -> Vec<String>
 
 fn greedy(text: &str, room: f64, size: f64, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ').filter(|w| !w.is_empty()) {
-        // words beyond the last line go on it, to be cut there
+    for piece in pieces(text) {
+        // pieces beyond the last line go on it, to be cut there
         let full = lines.len() >= most;
-        let is_unit = word.trim_end_matches(',').chars().count() <= 2;
         match lines.last_mut() {
-            Some(line)
-                if full
-                    || is_unit && line.ends_with(|c: char| c.is_ascii_digit())
-                    || width(&format!("{line} {word}"), size, false) <= room =>
-            {
+            Some(line) if full || width(&format!("{line} {piece}"), size, false) <= room => {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&piece);
             }
-            _ => lines.push(word.to_owned()),
+            _ => lines.push(piece),
         }
     }
     lines
+}
+
+/// Words, a figure and its unit being one.
+fn pieces(text: &str) -> Vec<String> {
+    let mut list: Vec<String> = Vec::new();
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        let is_unit = word.trim_end_matches(',').chars().count() <= 2;
+        match list.last_mut() {
+            Some(last) if is_unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => list.push(word.to_owned()),
+        }
+    }
+    list
 }
