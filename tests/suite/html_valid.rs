@@ -209,6 +209,10 @@ fn page(body: &str) -> String {
 }
 
 /// Whether a fault of the page with this body contains `word`; the page must have no fault with an empty body.
+#[allow(
+    clippy::print_stdout,
+    reason = "the faults are shown if the test fails"
+)]
 fn caught(body: &str, word: &str) -> bool {
     assert_eq!(faults(&page("")), Vec::<String>::new());
     let found = faults(&page(body));

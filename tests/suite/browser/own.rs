@@ -273,7 +273,7 @@ fn base_64_is_read() {
 
 #[test]
 fn a_missing_browser_is_told_or_fails() {
-    let missing = || Err("no browser".to_owned());
+    let missing = || Err("this line itself is tried here".to_owned());
     assert!(process::granted(&missing(), false).is_none());
     assert!(std::panic::catch_unwind(|| process::granted(&missing(), true).is_some()).is_err());
     let found = Ok("browser".into());

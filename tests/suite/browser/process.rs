@@ -81,7 +81,8 @@ pub fn granted(needed: &Result<PathBuf, String>, required: bool) -> Option<&Path
             let thread = std::thread::current();
             let test = thread.name().unwrap_or("a test").to_owned();
             // not eprintln!, which the runner would swallow in a test that passes
-            writeln!(std::io::stderr(), "{test} was not run: {missing}").unwrap();
+            let mut terminal = std::io::stderr();
+            writeln!(terminal, "{test} was not run: {missing}").unwrap();
             None
         }
     }

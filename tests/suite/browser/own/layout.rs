@@ -12,6 +12,10 @@ fn drawing(inside: &str) -> String {
 }
 
 /// The kinds of faults that a page with this body has, each once, in order of the alphabet.
+#[allow(
+    clippy::print_stdout,
+    reason = "the faults are shown if the test fails"
+)]
 fn kinds(body: &str) -> Vec<String> {
     let faults = measure(&page("", body), Paper::A4);
     for fault in &faults {
