@@ -91,6 +91,7 @@ fn painted(block: &Block, heading: &str) -> Markup {
         },
         Block::Figure(drawing) => html! {
             figure {
+                @if !drawing.titled { figcaption { (plain(&drawing.title)) } }
                 (PreEscaped(&drawing.svg))
             }
         },

@@ -1,6 +1,6 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
-use super::figures::{amps, percent, signed_percent, volts, watts};
+use super::figures::{percent, signed_percent, volts, watts};
 use super::note_safety;
 use super::page::{Block, Page, Span, Table, Tone};
 use super::plan_tables::named;
@@ -25,7 +25,6 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(why(note));
     page.extend(fitted(note));
     page.extend(checkpoints(note));
-    page.extend(day(note));
     page.extend(note_safety::sections(note));
     page.extend(working::section(&note.working));
     page.extend(assumed(note));
@@ -99,10 +98,14 @@ fn head(note: &Note) -> Page {
                     volts(plan.outlet.high_v)
                 )),
             ),
-            ("Date".to_owned(), record.date.clone()),
-            ("Done by".to_owned(), record.by.clone()),
         ]),
     ];
+    // what the profile says of its making stands here, what it does not is a line at the end
+    let known = [("Date", &record.date), ("Done by", &record.by)];
+    if let Some(Block::Form(fields)) = page.last_mut() {
+        let known = known.iter().filter(|(_, value)| value.is_some());
+        fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
+    }
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }
@@ -235,61 +238,72 @@ fn fitted(note: &Note) -> Page {
     page
 }
 
-fn figure(value: f64, unit: &str) -> String {
-    match unit {
-        // a column of volts stays one of volts
-        "V" if value.abs() < 1.0 => format!("{value:.2} V"),
-        "V" => volts(value),
-        "A" => amps(value),
-        "W" => watts(value),
-        _ => format!("{value:.3} {unit}"),
-    }
-}
-
 fn checkpoints(note: &Note) -> Page {
-    let rows = note
-        .checkpoints
-        .iter()
-        .map(|c| checkpoint(c, note.choice != 0));
-    let mut head = titles(["point", "meter"]);
-    if note.choice != 0 {
+    let outlet = note.plan.outlet;
+    let changed = note.choice != 0;
+    let rows = note.checkpoints.iter().map(|c| checkpoint(c, changed));
+    let mut head = titles(["point", "in"]);
+    if changed {
         head.push("before".to_owned());
     }
-    head.extend(titles([
-        "expect",
-        "a sound set reads",
-        "per volt",
-        "as found",
-        "as left",
-    ]));
-    let usual = volts(note.plan.outlet.usual_v);
-    vec![
-        heading(&format!("What the meter should read on {usual}")),
-        text(format!(
-            "Against chassis unless the line says otherwise; volume up, no signal, a quarter of an hour after switch-on; a meter of 10 MΩ or more, whose own load is not reckoned. Measure the outlet first: ________ V. For each volt above {usual} add what stands under \"per volt\", for each below take it off."
-        )),
+    let on = |name: &str, v: f64| format!("{name} {}", volts(v));
+    head.extend([
+        on("low", outlet.low_v),
+        on("usual", outlet.usual_v),
+        on("high", outlet.high_v),
+        "a sound set, usual".to_owned(),
+        "as found".to_owned(),
+        "as left".to_owned(),
+    ]);
+    let mut page = vec![
+        heading("What the meter should read"),
+        text(
+            "Against chassis unless the line says otherwise; volume up, no signal, a quarter of an hour after switch-on; a meter of 10 MΩ or more, whose own load is not reckoned. Measure the outlet first: ________ V. Between the columns readings change evenly.",
+        ),
         Block::Table(Table {
             titles: head,
             rows: rows.collect(),
         }),
         text(
-            "\"A sound set reads\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, winding volts within 2 %, the meter within 1 % (customary figures), and all that is assumed below. A reading outside it is worth a look.",
+            "\"A sound set\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, winding volts within 2 %, the meter within 1 % (customary figures), and all that is assumed below. A reading outside is worth a look.",
         ),
-        Block::Figure(drawing::supply(&note.supply, "supply")),
-    ]
+    ];
+    page.extend(day(note));
+    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
+    page
+}
+
+/// The unit a row is written in, and what a value in SI is multiplied by.
+fn unit(c: &Checkpoint) -> (String, f64) {
+    let (unit, factor) = match c.unit {
+        "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
+        unit => (unit, 1.0),
+    };
+    let kind = match c.meter {
+        _ if unit == "W" => "",
+        Meter::Ac => " AC",
+        Meter::Dc => " DC",
+        Meter::None => "",
+    };
+    (format!("{unit}{kind}"), factor)
+}
+
+/// Three digits, as a meter would show the expected value; every cell of a row has as many decimals.
+fn decimals(expected: f64) -> usize {
+    match expected.abs() {
+        v if v >= 99.95 => 0,
+        v if v >= 9.995 => 1,
+        _ => 2,
+    }
 }
 
 fn checkpoint(c: &Checkpoint, with_before: bool) -> Vec<Span> {
-    let meter = match (c.meter, c.unit) {
-        (_, "W") => "W",
-        (Meter::Ac, "A") => "A AC",
-        (Meter::Ac, _) => "V AC",
-        (Meter::Dc, "A") => "A DC",
-        (Meter::Dc | Meter::None, _) => "V DC",
-    };
-    let mut row = vec![Span::plain(&c.label), Span::plain(meter)];
+    let (unit, factor) = unit(c);
+    let digits = decimals(c.expected * factor);
+    let figure = |value: f64| format!("{:.digits$}", value * factor);
+    let mut row = vec![Span::plain(&c.label), Span::plain(unit)];
     if with_before {
-        row.push(Span::plain(figure(c.before, c.unit)));
+        row.push(Span::plain(figure(c.before)));
     }
     // the smaller size first, also below zero
     let (near, far) = if c.expected < 0.0 {
@@ -298,95 +312,42 @@ fn checkpoint(c: &Checkpoint, with_before: bool) -> Vec<Span> {
         (c.least, c.most)
     };
     row.extend([
-        Span::new(figure(c.expected, c.unit), Tone::Strong),
-        Span::plain(format!(
-            "{} to {}",
-            figure(near, c.unit),
-            figure(far, c.unit)
-        )),
-        Span::plain(per_volt(c)),
+        Span::plain(figure(c.at_low)),
+        Span::new(figure(c.expected), Tone::Strong),
+        Span::plain(figure(c.at_high)),
+        Span::plain(format!("{} to {}", figure(near), figure(far))),
         Span::blank(),
         Span::blank(),
     ]);
     row
 }
 
-/// Change for a volt, with as many decimals as the reading shows.
-fn per_volt(c: &Checkpoint) -> String {
-    let (value, unit) = match c.unit {
-        "A" => (1e3 * c.per_volt, "mA"),
-        unit => (c.per_volt, unit),
-    };
-    let digits = if value.abs() >= 1.0 { 1 } else { 2 };
-    format!("{value:+.digits$} {unit}")
-}
-
-/// Low, usual and high line, and the curve.
+/// How the heaters stand through the day, and the curve.
 fn day(note: &Note) -> Page {
-    let (Some(after), Some(before)) = (&note.fitted().day, &note.before().day) else {
+    let Some(day) = &note.fitted().day else {
         return Vec::new();
     };
-    let mut columns: Vec<(&str, &Reading)> = Vec::new();
-    if note.choice != 0 {
-        columns.push(("before, on", &before.usual));
-    }
-    columns.extend([
-        ("low,", &after.low),
-        ("usual,", &after.usual),
-        ("high,", &after.high),
-    ]);
-    let mut head = titles(["outlet"]);
-    let names = columns.iter();
-    head.extend(names.map(|(name, r)| format!("{name} {}", volts(r.outlet_v))));
-    let mut rows: Vec<Vec<Span>> = Vec::new();
-    let mut add = |label: &str, cell: &dyn Fn(&Reading) -> String| {
-        let mut row = vec![Span::plain(label)];
-        row.extend(columns.iter().map(|(_, r)| Span::plain(cell(r))));
-        rows.push(row);
-    };
-    add("at the set", &|r| volts(r.set_v));
-    for (i, h) in after.usual.heaters.iter().enumerate() {
-        add(&format!("heaters, {}", h.winding), &|r| {
-            r.heaters.get(i).map_or(String::new(), |h| {
-                format!(
-                    "{} ({})",
-                    volts(h.volts_v),
-                    signed_percent(h.volts_v / h.rated_v - 1.0)
-                )
-            })
-        });
-    }
-    add("B+", &|r| volts(r.b_plus_v));
-    for (i, c) in after.usual.coils.iter().enumerate() {
-        add(&format!("across the {}", c.name), &|r| {
-            r.coils.get(i).map_or(String::new(), |c| volts(c.drop_v))
-        });
-    }
-    add("primary current, true RMS", &|r| amps(r.primary_a));
-    add("from the outlet", &|r| watts(r.line_w));
-    if note.fitted().part.is_some() {
-        add(&format!("lost in the {}", part_name(note.fitted())), &|r| {
-            watts(r.lead_w)
-        });
-    }
-    let mut page = vec![
-        heading("Through the day"),
-        Block::Table(Table { titles: head, rows }),
-    ];
+    let share = |r: &Reading| signed_percent(r.heater_excess());
+    let mut words = format!(
+        "Heaters against rated: {} at low line, {} on the usual line, {} at high line.",
+        share(&day.low),
+        share(&day.usual),
+        share(&day.high)
+    );
     if let Some(band) = &note.fitted().band {
-        page.push(text(format!(
-            "With all that is assumed or toleranced in the reckoning: heaters from {} to {}, B+ from {} to {}, lowest at low line, highest at high line.",
+        words += &format!(
+            " With all that is assumed or toleranced in the reckoning they lie between {} and {} through the day, B+ between {} and {}.",
             volts(band.heater_low_v),
             volts(band.heater_high_v),
             volts(band.b_plus_low_v),
             volts(band.b_plus_high_v)
-        )));
+        );
     }
-    page.push(match note_curve::figure(note) {
+    let curve = match note_curve::figure(note) {
         Ok(drawing) => Block::Figure(drawing),
         Err(error) => text(error.to_string()),
-    });
-    page
+    };
+    vec![text(words), curve]
 }
 
 /// Every assumed value: those of weight with their rules, the others in a line.
@@ -443,14 +404,19 @@ fn assumption(a: &AssumptionReport) -> Vec<Span> {
 
 fn sign_off(note: &Note, origin: &Origin) -> Page {
     let label = str::to_owned;
+    let mut lines = Vec::new();
+    if note.record.by.is_none() {
+        lines.extend([(label("Done by"), None), (label("Date"), None)]);
+    }
+    lines.extend([
+        (label("Measured by"), None),
+        (label("Date"), None),
+        (label("Checked, where codes ask"), None),
+        (label("Date"), None),
+    ]);
     vec![
         heading("Signed off"),
-        Block::Form(vec![
-            (label("Measured and found as above"), None),
-            (label("Date"), None),
-            (label("Checked by (where local rules ask for it)"), None),
-            (label("Date"), None),
-        ]),
+        Block::Form(lines),
         Block::Text(vec![Span::new(
             format!(
                 "Written by mainsfit {} from the profile {} (SHA-256 {}); again with: {}",

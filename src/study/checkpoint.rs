@@ -1,6 +1,6 @@
 //! What a meter should read at the points of a set, and how far from it a sound set may be.
 
-use super::quantities::{Meter, quantities};
+use super::quantities::{Meter, Quantity, quantities};
 use super::reading::{self, Reading};
 use super::settle;
 use crate::adaptation::Part;
@@ -30,8 +30,10 @@ pub struct Checkpoint {
     pub least: f64,
     /// Highest value of a sound set there.
     pub most: f64,
-    /// Change for each volt by which the outlet is above its usual volts.
-    pub per_volt: f64,
+    /// Value at the lowest outlet volts of the day.
+    pub at_low: f64,
+    /// Value at the highest.
+    pub at_high: f64,
 }
 
 /// What checkpoints are worked out from.
@@ -49,15 +51,13 @@ impl Points<'_> {
     pub fn all(&self, before: &Reading, low: &Reading, high: &Reading) -> Vec<Checkpoint> {
         let usual = reading::read(self.receiver, self.usual);
         let spreads = self.spreads();
-        let value = |list: &[(super::quantities::Quantity, f64)], i: usize| {
-            list.get(i).map_or(f64::NAN, |(_, value)| *value)
-        };
+        let value =
+            |list: &[(Quantity, f64)], i: usize| list.get(i).map_or(f64::NAN, |(_, value)| *value);
         let (was, at_low, at_high) = (quantities(before), quantities(low), quantities(high));
-        let swing = high.outlet_v - low.outlet_v;
         quantities(&usual)
             .into_iter()
             .enumerate()
-            .filter(|(_, (q, _))| q.meter != Meter::None && reachable(&q.key, &usual))
+            .filter(|(_, (q, _))| reachable(q, &usual, !self.part.is_nothing()))
             .map(|(i, (q, expected))| {
                 let spread = spreads
                     .get(i)
@@ -73,11 +73,8 @@ impl Points<'_> {
                     expected,
                     least: expected - spread,
                     most: expected + spread,
-                    per_volt: if swing > 0.0 {
-                        (value(&at_high, i) - value(&at_low, i)) / swing
-                    } else {
-                        0.0
-                    },
+                    at_low: value(&at_low, i),
+                    at_high: value(&at_high, i),
                 }
             })
             .collect()
@@ -169,7 +166,15 @@ impl Points<'_> {
 
 /// Whether a point is worth a line: currents of tubes need a broken lead, bias is better read at its source, and
 /// what hangs straight on B+ or on a tap reads as that.
-fn reachable(key: &str, r: &Reading) -> bool {
+fn reachable(quantity: &Quantity, r: &Reading, fitted: bool) -> bool {
+    let key = quantity.key.as_str();
+    // what the part loses is no reading, but what one wants to know beside them
+    if key == "lead_power" {
+        return fitted;
+    }
+    if quantity.meter == Meter::None {
+        return false;
+    }
     if matches!(key, "ripple" | "line_current" | "dc_current")
         || key.ends_with("_current") && key != "primary_current"
     {

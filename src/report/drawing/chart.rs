@@ -184,7 +184,7 @@ impl Layout {
             left,
             right,
             plot_width,
-            plot_height: [210.0, 150.0, 120.0]
+            plot_height: [210.0, 130.0, 120.0]
                 .get(columns - 1)
                 .copied()
                 .unwrap_or(120.0),
@@ -302,7 +302,12 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
     let first = EDGE + TITLE + 4.0 + PITCH * under.len() as f64 + 12.0;
     let grid = chart.panels.len().div_ceil(layout.columns);
     let under_panels = layout.corner(grid * layout.columns, first).1 + PITCH;
-    let height = (under_panels + PITCH * foot.len() as f64 + EDGE).ceil();
+    let height = if foot.is_empty() {
+        under_panels
+    } else {
+        under_panels + PITCH * foot.len() as f64 + EDGE
+    }
+    .ceil();
 
     let mut svg = String::new();
     let mut texts: Vec<Markup> = Vec::new();
@@ -343,7 +348,7 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
     let (title_id, description_id) = (format!("{prefix}-title"), format!("{prefix}-description"));
     let (name, description) = (clean(&chart.title), clean(&chart.description));
     let markup = html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height}")) role="img"
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height}")) class="chart" role="img"
             aria-labelledby=(format!("{title_id} {description_id}")) {
             title id=(title_id) { (name) }
             desc id=(description_id) { (description) }
@@ -363,6 +368,7 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
     };
     Ok(Drawing {
         title: name,
+        titled: true,
         description,
         svg: markup.into_string(),
     })

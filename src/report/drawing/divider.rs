@@ -9,7 +9,7 @@ use crate::study::DividerSketch;
 const MARGIN: f64 = 20.0;
 const COLUMNS: usize = 3;
 /// Of a resistor and the node beneath it.
-const PITCH: f64 = 54.0;
+const PITCH: f64 = 44.0;
 /// From the top of a chain's place to its upper end.
 const HEAD: f64 = 46.0;
 const FOOT: f64 = 44.0;

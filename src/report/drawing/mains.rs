@@ -3,14 +3,14 @@
 use super::Drawing;
 use super::frame::Point;
 use super::mains_part::{self, Words};
-use super::pen::{Anchor, BOLD, HEAD, PLAIN, Pen, SIZE, WIRE, line, solid};
+use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, WIRE, line, solid};
 use super::symbol::{self, Turns};
 use super::text::{clean, wrap};
 use crate::report::figures::{amps, volts};
 use crate::study::{Choice, FuseReport, Plan, Reading};
 
 /// Height of the drawing.
-const HEIGHT: f64 = 368.0;
+const HEIGHT: f64 = 320.0;
 /// Live lead.
 pub(super) const LIVE: f64 = 130.0;
 /// Neutral lead.
@@ -29,8 +29,6 @@ pub(super) const PRIMARY: f64 = 590.0;
 pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let usual = choice.day.as_ref().map(|d| &d.usual);
     let mut pen = Pen::default();
-    pen.text((20.0, 24.0), Anchor::Start, HEAD, &clean(&choice.title));
-    pen.user((20.0, 43.0), Anchor::Start, PLAIN, 680.0, &plan.set.name);
     plug(&mut pen, plan);
     let fuse = fuse(&mut pen, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
@@ -47,16 +45,13 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     transformer(&mut pen, usual);
     at_set(&mut pen, usual, words.tapped);
     part_text(&mut pen, choice, &words);
-    let note = match usual {
-        Some(usual) => format!(
-            "RMS volts and amperes on an outlet of {}, warm, without signal. Windings are not to scale.",
-            volts(usual.outlet_v)
-        ),
-        None => "Windings are not to scale.".to_owned(),
-    };
-    pen.text((20.0, HEIGHT - 14.0), Anchor::Start, PLAIN, &note);
     let description = describe(plan, usual, &fuse, &words);
-    let title = format!("Mains side: {}", choice.title);
+    let word = if choice.id == "as-is" {
+        "as found".to_owned()
+    } else {
+        choice.title.clone()
+    };
+    let title = format!("Mains side, {word} (RMS volts and amperes on the usual line)");
     pen.finish(prefix, HEIGHT, title, description)
 }
 

@@ -26,6 +26,8 @@ pub use chart::{Axis, Chart, ChartError, Line, Mark, Panel, Shade, Stroke, paint
 pub struct Drawing {
     /// Short title; user text in it is as it was written.
     pub title: String,
+    /// True if the title is written in the drawing itself.
+    pub titled: bool,
     /// What it shows, in words, for who cannot see it.
     pub description: String,
     /// A whole `<svg>` element, well-formed XML.

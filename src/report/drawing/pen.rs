@@ -29,22 +29,6 @@ pub(super) struct Face {
     pub bold: bool,
 }
 
-/// Ordinary words and values of parts.
-pub(super) const PLAIN: Face = Face {
-    size: SIZE,
-    bold: false,
-};
-/// What a meter shows.
-pub(super) const BOLD: Face = Face {
-    size: SIZE,
-    bold: true,
-};
-/// Heading.
-pub(super) const HEAD: Face = Face {
-    size: 15.0,
-    bold: true,
-};
-
 /// A number in an attribute: a tenth of a unit is finer than any printer shows.
 pub(super) fn n(value: f64) -> String {
     let tenths = (value * 10.0).round() / 10.0;
@@ -89,10 +73,35 @@ pub(super) fn disc(at: Point, radius: f64) -> Markup {
     html! { circle cx=(n(at.0)) cy=(n(at.1)) r=(n(radius)) fill="#000" stroke="none" {} }
 }
 
+/// Ordinary words and values of parts.
+pub(super) const PLAIN: Face = Face {
+    size: SIZE,
+    bold: false,
+};
+/// What a meter shows.
+pub(super) const BOLD: Face = Face {
+    size: SIZE,
+    bold: true,
+};
+
 /// A drawing under way.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Pen {
     marks: Vec<Markup>,
+    /// Upper edge of the highest text: nothing else is drawn above all texts.
+    top: f64,
+}
+
+/// Blank space above the highest text.
+const EDGE: f64 = 4.0;
+
+impl Default for Pen {
+    fn default() -> Pen {
+        Pen {
+            marks: Vec::new(),
+            top: f64::INFINITY,
+        }
+    }
 }
 
 impl Pen {
@@ -173,21 +182,27 @@ impl Pen {
         self.put(at, anchor, face, &isolate(&text));
     }
 
-    /// The finished drawing, `height` high. `prefix` makes its ids unique in a page: letters, digits, `-` and `_`
+    /// The finished drawing, down to `bottom`. `prefix` makes its ids unique in a page: letters, digits, `-` and `_`
     /// of it are taken.
-    pub fn finish(self, prefix: &str, height: f64, title: String, description: String) -> Drawing {
+    pub fn finish(self, prefix: &str, bottom: f64, title: String, description: String) -> Drawing {
         let prefix: String = prefix
             .chars()
             .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'))
             .collect();
         let (heading, words) = (format!("{prefix}-title"), format!("{prefix}-desc"));
-        let view = format!("0 0 {} {}", n(WIDTH), n(height));
+        let top = if self.top.is_finite() {
+            (self.top - EDGE).floor()
+        } else {
+            0.0
+        };
+        let height = bottom - top;
+        let view = format!("0 {} {} {}", n(top), n(WIDTH), n(height));
         let svg = html! {
             svg xmlns="http://www.w3.org/2000/svg" viewBox=(view) role="img"
                 aria-labelledby={ (heading) " " (words) } font-family="sans-serif" {
                 title id=(heading) { (clean(&title)) }
                 desc id=(words) { (clean(&description)) }
-                rect width=(n(WIDTH)) height=(n(height)) fill="#fff" stroke="none" {}
+                rect y=(n(top)) width=(n(WIDTH)) height=(n(height)) fill="#fff" stroke="none" {}
                 g fill="none" stroke="#000" stroke-linecap="round" stroke-linejoin="round" {
                     @for mark in &self.marks { (mark) }
                 }
@@ -195,6 +210,7 @@ impl Pen {
         };
         Drawing {
             title,
+            titled: false,
             description,
             svg: svg.into_string(),
         }

@@ -2,7 +2,7 @@
 
 use super::divider;
 use super::frame::Point;
-use super::pen::{Anchor, BOLD, Face, HEAD, LINE, PLAIN, Pen, THIN, line};
+use super::pen::{Anchor, BOLD, Face, LINE, PLAIN, Pen, THIN, line};
 use super::symbol::{self, Turns};
 use super::text::clean;
 use super::{Drawing, WIDTH};
@@ -20,7 +20,7 @@ const FIRST_FROM: f64 = 240.0;
 const NEXT_FROM: f64 = 66.0;
 const TO: f64 = 636.0;
 /// Distance of the rails in the first row and in later ones.
-const FIRST_TALL: f64 = 196.0;
+const FIRST_TALL: f64 = 150.0;
 const NEXT_TALL: f64 = 120.0;
 /// Above the positive or below the negative rail: with a part in it, and without.
 const ROOM_FOR_PART: f64 = 88.0;
@@ -29,12 +29,6 @@ const ROOM_FOR_VOLTS: f64 = 36.0;
 /// The supply of a set with its solved voltages. `prefix` makes the drawing's ids unique in a page.
 pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
     let mut pen = Pen::default();
-    pen.text((20.0, 24.0), Anchor::Start, HEAD, "Supply");
-    let note = format!(
-        "DC volts against chassis on an outlet of {}, warm, without signal.",
-        volts(sketch.outlet_v)
-    );
-    pen.text((20.0, 43.0), Anchor::Start, PLAIN, &note);
     let mut state = Rails::default();
     let mut top = 60.0;
     let rows = rows(&sketch.elements);
@@ -46,7 +40,12 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
         pen.mark(line(&[(20.0, top + 6.0), (WIDTH - 20.0, top + 6.0)], THIN));
         top = divider::draw(&mut pen, top + 20.0, &sketch.dividers);
     }
-    pen.finish(prefix, top + 8.0, "Supply".to_owned(), describe(sketch))
+    pen.finish(
+        prefix,
+        top + 8.0,
+        "Supply (DC volts against chassis on the usual line)".to_owned(),
+        describe(sketch),
+    )
 }
 
 fn room(element: &SupplyElement) -> f64 {
