@@ -2,7 +2,9 @@
 //!
 //! Text is escaped by `maud`; the one thing taken as it stands is the SVG of a drawing, made by `drawing`.
 
+use super::drawing::Drawing;
 use super::page::{Block, Page, Span, Table, Tone};
+use super::words::words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The look, on screen and on paper.
@@ -68,34 +70,53 @@ fn painted(block: &Block, heading: &str) -> Markup {
                 @for line in lines { dd { (spans(line)) } }
             }
         },
-        Block::Text(line) => html! { p { (spans(line)) } },
+        Block::Text(line) => {
+            // background is small print where a whole paragraph is meant so
+            let fine = line.iter().all(|s| s.tone == Tone::Faint);
+            html! { p class=[fine.then_some("fine")] { (spans(line)) } }
+        }
         Block::Items(items) => html! {
             ul { @for item in items { li { (spans(item)) } } }
         },
         Block::Notes(items) => html! {
-            ul.notes { @for item in items { li { (spans(item)) } } }
+            ul.notes {
+                @for item in items {
+                    @let length: usize = item.iter().map(|s| s.text.chars().count()).sum();
+                    li class=[(length > LONG).then_some("long")] { (spans(item)) }
+                }
+            }
         },
         Block::Table(table) => self::table(table, heading),
         Block::Form(fields) => html! {
-            dl.form {
+            dl class=(if fields.iter().all(|(_, v)| v.is_none()) { "form lines" } else { "form" }) {
                 @for (label, value) in fields {
                     div {
                         dt { (plain(label)) }
                         @match value {
                             Some(value) => dd { (plain(value)) },
-                            None => dd.line { span.hidden { "to be filled in" } },
+                            None => dd.line title="to be filled in" {},
                         }
                     }
                 }
             }
         },
-        Block::Figure(drawing) => html! {
-            figure {
-                @if !drawing.titled { figcaption { (plain(&drawing.title)) } }
-                (PreEscaped(&drawing.svg))
+        Block::Figure(drawing) => figure(drawing),
+        Block::Beside(blocks, drawing) => html! {
+            div.beside {
+                div { @for block in blocks { (painted(block, heading)) } }
+                (figure(drawing))
             }
         },
         Block::Gap => html! {},
+    }
+}
+
+fn figure(drawing: &Drawing) -> Markup {
+    html! {
+        figure {
+            @if !drawing.titled { figcaption { (plain(&drawing.title)) } }
+            (PreEscaped(&drawing.svg))
+        }
     }
 }
 
@@ -140,6 +161,8 @@ fn table(table: &Table, heading: &str) -> Markup {
     }
 }
 
+/// Characters above which a note may be broken between columns.
+const LONG: usize = 300;
 /// Characters up to which a cell stays on one line.
 const SHORT: usize = 22;
 
@@ -166,7 +189,7 @@ fn span(piece: &Span) -> Markup {
     }
 }
 
-/// Text, with what runs from right to left kept apart, so that it cannot pull figures beside it out of order.
+/// Text. What runs from right to left is kept apart, so that it cannot pull figures beside it out of order.
 fn plain(text: &str) -> Markup {
     let mut pieces: Vec<(bool, String)> = Vec::new();
     for c in text.chars() {
@@ -180,9 +203,30 @@ fn plain(text: &str) -> Markup {
     }
     html! {
         @for (rtl, run) in &pieces {
-            @if *rtl { bdi { (run) } } @else { (run) }
+            @if *rtl { bdi { (run) } } @else { (breakable(run)) }
         }
     }
+}
+
+/// Text as it may be broken into lines: a figure stays with its unit, and the number of a standard in one piece.
+fn breakable(text: &str) -> Markup {
+    html! {
+        @for (i, word) in words(text).iter().enumerate() {
+            @if i > 0 { " " }
+            @if in_one_piece(word) {
+                span.whole { (word) }
+            } @else {
+                (word)
+            }
+        }
+    }
+}
+
+/// A figure with its unit, or figures with a hyphen between them.
+fn in_one_piece(word: &str) -> bool {
+    let letters: Vec<char> = word.chars().collect();
+    let hyphen = |w: &[char]| w[0].is_ascii_digit() && w[1] == '-' && w[2].is_ascii_digit();
+    word.contains(' ') || letters.windows(3).any(hyphen)
 }
 
 /// Letters of the right-to-left scripts (blocks of Unicode).

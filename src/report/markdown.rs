@@ -32,6 +32,11 @@ pub fn paint(page: &Page) -> String {
                 escaped(&drawing.title),
                 escaped(&drawing.description)
             ),
+            Block::Beside(blocks, drawing) => {
+                let mut all = blocks.clone();
+                all.push(Block::Figure(drawing.clone()));
+                paint(&all)
+            }
             Block::Gap => continue,
         };
         if !out.is_empty() {

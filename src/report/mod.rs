@@ -15,6 +15,7 @@ mod plan_tables;
 mod sweep;
 pub mod terminal;
 mod tubes;
+mod words;
 mod working;
 
 pub use note::{Origin, page as note_page};

@@ -155,7 +155,7 @@ fn why(note: &Note) -> Page {
         volts(design),
         volts(plan.set.design_line_v)
     );
-    let mut page = vec![heading("Why"), text(sentence)];
+    let mut page = vec![text(sentence)];
     let reasons: Vec<String> = note
         .before()
         .objections
@@ -173,7 +173,8 @@ fn why(note: &Note) -> Page {
             "Nothing was fitted: so run, it passes no limit that it does not pass as designed.",
         ));
     }
-    page
+    let found = drawing::mains_side(plan, note.before(), "found");
+    vec![heading("Why"), Block::Beside(page, found)]
 }
 
 fn fitted(note: &Note) -> Page {
@@ -188,7 +189,7 @@ fn fitted(note: &Note) -> Page {
         add(
             "Its heat",
             format!(
-                "{} at high line and worst tolerance, of {} printed",
+                "{} at worst, of {} printed",
                 watts(rating.worst_w),
                 watts(rating.rated_w)
             ),
@@ -203,16 +204,14 @@ fn fitted(note: &Note) -> Page {
     }
     if let Some(fuse) = &choice.fuse {
         let rating = match fuse.rating_a {
-            Some(rating) => format!(
-                "{rating} A slow ({}), ahead of switch and part",
-                fuse.standard
-            ),
+            Some(rating) => format!("{rating} A slow ({})", fuse.standard),
             None => "no standard small fuse suits; have it sized".to_owned(),
         };
-        add("Fuse in the line lead", rating);
-        if let (Some(present), true) = (fuse.present_a, fuse.must_change) {
-            add("Fuse found in the set", format!("{present} A: must change"));
-        }
+        let found = match fuse.present_a.filter(|_| fuse.must_change) {
+            Some(present) => format!(", in place of the {present} A found"),
+            None => String::new(),
+        };
+        add("Fuse in the line lead", rating + &found);
     }
     if choice.part.is_some() {
         rows.push(("Fitted in this place".to_owned(), note.record.place.clone()));
@@ -229,8 +228,6 @@ fn fitted(note: &Note) -> Page {
             )),
         ]));
     }
-    let before = drawing::mains_side(&note.plan, note.before(), "before");
-    page.push(Block::Figure(before));
     if note.choice != 0 {
         let after = drawing::mains_side(&note.plan, choice, "after");
         page.push(Block::Figure(after));
@@ -258,7 +255,7 @@ fn checkpoints(note: &Note) -> Page {
     let mut page = vec![
         heading("What the meter should read"),
         text(
-            "Against chassis unless the line says otherwise; volume up, no signal, a quarter of an hour after switch-on; a meter of 10 MΩ or more, whose own load is not reckoned. Measure the outlet first: ________ V. Between the columns readings change evenly.",
+            "Against chassis unless it says otherwise; volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
         ),
         Block::Table(Table {
             titles: head,
@@ -402,25 +399,27 @@ fn assumption(a: &AssumptionReport) -> Vec<Span> {
     ]
 }
 
+/// Digits of the digest that are printed: 64 bits tell one profile from another.
+const DIGEST: usize = 16;
+
 fn sign_off(note: &Note, origin: &Origin) -> Page {
     let label = str::to_owned;
+    let digest: String = origin.digest.chars().take(DIGEST).collect();
     let mut lines = Vec::new();
     if note.record.by.is_none() {
-        lines.extend([(label("Done by"), None), (label("Date"), None)]);
+        lines.push((label("Done by, date"), None));
     }
     lines.extend([
-        (label("Measured by"), None),
-        (label("Date"), None),
-        (label("Checked, where codes ask"), None),
-        (label("Date"), None),
+        (label("Measured by, date"), None),
+        (label("Checked where codes ask, date"), None),
     ]);
     vec![
         heading("Signed off"),
         Block::Form(lines),
         Block::Text(vec![Span::new(
             format!(
-                "Written by mainsfit {} from the profile {} (SHA-256 {}); again with: {}",
-                note.plan.version, origin.file, origin.digest, origin.command
+                "Written by mainsfit {} from the profile {} (SHA-256 begins {}); again with: {}",
+                note.plan.version, origin.file, digest, origin.command
             ),
             Tone::Faint,
         )]),

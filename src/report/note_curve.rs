@@ -71,8 +71,8 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         Vec::new(),
     );
     let chart = Chart {
-        title: "Heaters and B+ against the line".to_owned(),
-        subtitle: "shaded: where a sound set may lie".to_owned(),
+        title: String::new(),
+        subtitle: String::new(),
         description: described(note),
         x: Axis {
             name: "outlet, RMS".to_owned(),
@@ -81,7 +81,12 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         panels: vec![heaters, b_plus],
         foot: String::new(),
     };
-    paint_chart(&chart, 2, "curve")
+    let drawing = paint_chart(&chart, 2, "curve")?;
+    Ok(Drawing {
+        title: "Heaters and B+ against the line (shaded: where a sound set may lie)".to_owned(),
+        titled: false,
+        ..drawing
+    })
 }
 
 fn mark(name: &str, at: f64) -> Mark {

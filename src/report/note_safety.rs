@@ -14,19 +14,9 @@ pub(super) fn sections(note: &Note) -> Page {
 
 fn heat(note: &Note) -> Page {
     let choice = note.fitted();
-    let (Some(day), Some(rating)) = (&choice.day, &choice.rating) else {
+    let Some(rating) = &choice.rating else {
         return Vec::new();
     };
-    let mut page = vec![
-        heading("Heat"),
-        text(format!(
-            "The {} loses {} at low line, {} on the usual line and {} at high line.",
-            part_name(choice),
-            watts(day.low.lead_w),
-            watts(day.usual.lead_w),
-            watts(day.high.lead_w)
-        )),
-    ];
     let rows = rating
         .places
         .iter()
@@ -46,11 +36,13 @@ fn heat(note: &Note) -> Page {
         })
         .collect();
     let titles = ["place", "air", "rating left", "used", "surface", "will do"];
-    page.push(Block::Table(Table {
-        titles: titles.map(str::to_owned).to_vec(),
-        rows,
-    }));
-    page
+    vec![
+        heading("Heat"),
+        Block::Table(Table {
+            titles: titles.map(str::to_owned).to_vec(),
+            rows,
+        }),
+    ]
 }
 
 fn faults(note: &Note) -> Page {
@@ -62,7 +54,7 @@ fn faults(note: &Note) -> Page {
     vec![
         heading("If something fails"),
         text(format!(
-            "At {line}, with the current from the outlet. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds."
+            "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
         )),
         Block::Notes(
             choice
@@ -112,7 +104,7 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     };
     if let (Some(watts_w), Some(allowed)) = (f.part_w, f.part_allowed_w) {
         words += &format!(
-            " The {part} then takes {} and bears {} for so long.",
+            " {} in the {part}, which bears {} so long.",
             watts(watts_w),
             watts(allowed)
         );
@@ -120,7 +112,7 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     let lives = f.fuse.is_none_or(|fuse| fuse.opens_within_s.is_none());
     if let (true, Some(excess), Some(b_plus)) = (lives, f.heater_excess, f.b_plus_v) {
         words += &format!(
-            " Heaters then {}, B+ {:.0} V.",
+            " Heaters {}, B+ {:.0} V.",
             signed_percent(excess),
             b_plus.max(0.0)
         );

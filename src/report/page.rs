@@ -89,6 +89,8 @@ pub enum Block {
     Form(Vec<(String, Option<String>)>),
     /// A drawing.
     Figure(Drawing),
+    /// Blocks with a narrow drawing beside them.
+    Beside(Vec<Block>, Drawing),
     /// A gap.
     Gap,
 }

@@ -1,6 +1,7 @@
 //! Paints a page as text for a terminal: 80 to 100 columns, colour only where asked for.
 
 use super::page::{Block, KEEP, Page, Span, Table, Tone};
+use super::words::words;
 
 /// How to paint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,6 +64,10 @@ pub fn paint(page: &Page, style: Style) -> String {
                     }
                 }
             }
+            Block::Beside(blocks, drawing) => {
+                out.push_str(&paint(blocks, style));
+                out.push_str(&paint(&vec![Block::Figure(drawing.clone())], style));
+            }
             Block::Figure(drawing) => {
                 for line in wrap(&[Span::plain(&drawing.description)], style.width) {
                     push(&mut out, 0, &line, style);
@@ -90,33 +95,6 @@ fn entry(out: &mut String, margin: &str, lines: &[Vec<Span>], style: Style) {
 /// Columns a text takes on a terminal; every character of these reports is one column wide.
 fn columns(text: &str) -> usize {
     text.chars().count()
-}
-
-/// Words of a text; a figure and its unit are one word.
-fn words(text: &str) -> Vec<String> {
-    let mut list: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        match list.last_mut() {
-            Some(last) if ends_in_figure(last) && is_unit(word) => {
-                last.push(' ');
-                last.push_str(word);
-            }
-            _ => list.push(word.to_owned()),
-        }
-    }
-    list
-}
-
-fn ends_in_figure(word: &str) -> bool {
-    word.ends_with(|c: char| c.is_ascii_digit())
-}
-
-fn is_unit(word: &str) -> bool {
-    const UNITS: [&str; 23] = [
-        "V", "mV", "µV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "GΩ", "H", "mH",
-        "µF", "pF", "Hz", "°C", "%", "s", "K",
-    ];
-    UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']))
 }
 
 /// Breaks spans into lines of at most `width` columns, between words.

@@ -18,6 +18,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Margin of a page whose `@page` rule names none, in millimetres; also what [`Printed::off_margins`] allows.
 const MARGIN_MM: f64 = 15.0;
+/// What printers leave blank at the upper and lower edge, a quarter of an inch (common practice, no source).
+const REACH_MM: f64 = 6.35;
 /// CSS Values and Units 3: 96 px make an inch of 25.4 mm, 72 pt do.
 const PX_PER_MM: f64 = 96.0 / 25.4;
 const PT_PER_MM: f64 = 72.0 / 25.4;
@@ -230,7 +232,7 @@ pub fn print(html: &str, paper: Paper, backgrounds: Backgrounds) -> Printed {
     let path = file("pdf");
     std::fs::write(&path, &pdf).unwrap();
     let told = |tool, options: &[&str], rest: &[&str]| {
-        String::from_utf8(poppler(tool, options, &path, rest)).unwrap()
+        String::from_utf8_lossy(&poppler(tool, options, &path, rest)).into_owned()
     };
     let facts = told("pdfinfo", &[], &[]);
     let pages = facts.lines().find_map(|l| l.strip_prefix("Pages:"));
@@ -252,14 +254,16 @@ impl Printed {
         flat(&self.text).contains(&text) || flat(&self.in_order).contains(&text)
     }
 
-    /// Words that reach into the margins of the paper by more than 2 pt. The browser makes the paper and the margins a
+    /// Words that reach into the side margins of the paper by more than 2 pt, or above and below to where no
+    /// printer prints. The browser makes the paper and the margins a
     /// whole number of pixels, which moves an edge by 1.5 pt.
     pub fn off_margins(&self, paper: Paper) -> Vec<String> {
         let (width, height) = paper.size_mm();
         let least = MARGIN_MM * PT_PER_MM - 2.0;
-        let (right, bottom) = (width * PT_PER_MM - least, height * PT_PER_MM - least);
-        let off =
-            |w: &&Word| w.left < least || w.right > right || w.top < least || w.bottom > bottom;
+        let right = width * PT_PER_MM - least;
+        // a page may use more of the height, as far as a printer reaches
+        let (top, bottom) = (REACH_MM * PT_PER_MM, (height - REACH_MM) * PT_PER_MM);
+        let off = |w: &&Word| w.left < least || w.right > right || w.top < top || w.bottom > bottom;
         let off = self.words.iter().filter(off).map(|w| {
             format!(
                 "page {}: {:?} in the margin: {:.1}..{:.1} by {:.1}..{:.1} pt",

@@ -26,6 +26,8 @@ pub struct Symbol {
 
 pub struct Read {
     pub view: Point,
+    /// Upper edge of the viewBox.
+    pub top: f64,
     pub texts: Vec<Words>,
     pub symbols: Vec<Symbol>,
     /// Net name and course of each wire.
@@ -97,6 +99,7 @@ pub fn read(svg: &str) -> Read {
         .collect();
     let mut out = Read {
         view: (view[2], view[3]),
+        top: view[1],
         texts: Vec::new(),
         symbols: Vec::new(),
         wires: Vec::new(),
@@ -174,7 +177,11 @@ impl Read {
     pub fn clashes(&self) -> Vec<String> {
         let mut list = Vec::new();
         for (i, a) in self.texts.iter().enumerate() {
-            if a.left < 0.0 || a.top < 0.0 || a.right > self.view.0 || a.bottom > self.view.1 {
+            if a.left < 0.0
+                || a.top < self.top
+                || a.right > self.view.0
+                || a.bottom > self.top + self.view.1
+            {
                 list.push(format!("{:?} leaves the drawing", a.text));
             }
             for b in &self.texts[..i] {

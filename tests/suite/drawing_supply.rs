@@ -216,7 +216,7 @@ fn supply_drawings_show_every_node() {
                     ..
                 } => wanted.extend([v(*positive_v), v(*negative_v)]),
                 SupplyElement::Coil { ohms, drop_v, .. } => {
-                    wanted.extend([format!("{ohms:.0} Ω"), format!("{} drop", v(*drop_v))]);
+                    wanted.extend([format!("{ohms:.0} Ω, "), format!("{}, ", v(*drop_v))]);
                 }
                 SupplyElement::Resistor { drop_v, .. } => {
                     wanted.push(format!("{} drop", v(*drop_v)))

@@ -164,7 +164,9 @@ pub fn faults(html: &str) -> Vec<String> {
 pub fn links(html: &str) -> Vec<String> {
     let outside = |value: &str| {
         let value = value.trim().to_ascii_lowercase();
-        let written = ["http:", "https:", "ftp:", "ws:", "wss:", "@import"];
+        let written = [
+            "http://", "https://", "ftp://", "ws://", "wss://", "@import",
+        ];
         value.starts_with("//") || written.iter().any(|w| value.contains(w))
     };
     let inside = |url: &str| {

@@ -36,6 +36,7 @@ mod hostile;
 mod html_valid;
 mod integrator;
 mod note;
+mod note_paper;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;

@@ -299,7 +299,18 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
     let under = wrap(&chart.subtitle, SMALL, WIDTH - 2.0 * EDGE);
     let foot = wrap(&chart.foot, SMALL, WIDTH - 2.0 * EDGE);
 
-    let first = EDGE + TITLE + 4.0 + PITCH * under.len() as f64 + 12.0;
+    let head = if title.is_empty() {
+        0.0
+    } else {
+        EDGE + TITLE + 4.0
+    };
+    let first = head
+        + PITCH * under.len() as f64
+        + if title.is_empty() && under.is_empty() {
+            2.0
+        } else {
+            12.0
+        };
     let grid = chart.panels.len().div_ceil(layout.columns);
     let under_panels = layout.corner(grid * layout.columns, first).1 + PITCH;
     let height = if foot.is_empty() {
@@ -357,7 +368,7 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
             g font-family="sans-serif" fill="#000" {
                 (put(EDGE, EDGE + TITLE, "start", TITLE, &title))
                 @for (i, line) in under.iter().enumerate() {
-                    (put(EDGE, EDGE + TITLE + 4.0 + PITCH * (i + 1) as f64, "start", SMALL, line))
+                    (put(EDGE, head + PITCH * (i + 1) as f64, "start", SMALL, line))
                 }
                 @for panel in &texts { (panel) }
                 @for (i, line) in foot.iter().enumerate() {

@@ -9,10 +9,10 @@ use crate::study::DividerSketch;
 const MARGIN: f64 = 20.0;
 const COLUMNS: usize = 3;
 /// Of a resistor and the node beneath it.
-const PITCH: f64 = 44.0;
+const PITCH: f64 = 38.0;
 /// From the top of a chain's place to its upper end.
-const HEAD: f64 = 46.0;
-const FOOT: f64 = 44.0;
+const HEAD: f64 = 40.0;
+const FOOT: f64 = 30.0;
 
 /// Name of a supply point as words.
 pub(super) fn point_name(name: &str) -> String {
@@ -71,7 +71,7 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
                     pen,
                     (stub.0 + 10.0, node.1),
                     room - 24.0,
-                    (tap, point.volts_v),
+                    (own_name(tap, &divider.name), point.volts_v),
                 );
             }
             None => {
@@ -100,6 +100,12 @@ fn end(pen: &mut Pen, at: Point, room: f64, point: (&str, f64)) {
 fn named(pen: &mut Pen, (x, y): Point, room: f64, (name, v): (&str, f64)) {
     pen.text((x, y - 2.0), Anchor::Start, BOLD, &point_volts(v));
     pen.user((x, y + 12.0), Anchor::Start, PLAIN, room, &point_name(name));
+}
+
+/// A tap's name without that of its chain, which stands above.
+fn own_name<'a>(tap: &'a str, chain: &str) -> &'a str {
+    let rest = tap.strip_prefix(chain).and_then(|t| t.strip_prefix('.'));
+    rest.unwrap_or(tap)
 }
 
 /// A chain in words.

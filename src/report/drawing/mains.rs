@@ -10,17 +10,19 @@ use crate::report::figures::{amps, volts};
 use crate::study::{Choice, FuseReport, Plan, Reading};
 
 /// Height of the drawing.
-const HEIGHT: f64 = 320.0;
+const HEIGHT: f64 = 296.0;
 /// Live lead.
 pub(super) const LIVE: f64 = 130.0;
 /// Neutral lead.
-pub(super) const NEUTRAL: f64 = 290.0;
+pub(super) const NEUTRAL: f64 = 266.0;
 /// Where the part's place begins, ends, and its middle.
 pub(super) const PART_FROM: f64 = 280.0;
 pub(super) const PART_TO: f64 = 460.0;
 pub(super) const PART_MID: f64 = 385.0;
 /// The set's primary.
 pub(super) const PRIMARY: f64 = 590.0;
+/// What a drawing is narrower by where nothing stands in the part's place.
+pub(super) const NOTHING: f64 = 250.0;
 
 /// The mains side of a set with a choice in its live lead, on the usual line. `prefix` makes the drawing's ids unique
 /// in a page.
@@ -29,7 +31,9 @@ pub(super) const PRIMARY: f64 = 590.0;
 pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let usual = choice.day.as_ref().map(|d| &d.usual);
     let mut pen = Pen::default();
-    plug(&mut pen, plan);
+    let narrower = if choice.id == "as-is" { NOTHING } else { 0.0 };
+    pen.width -= narrower;
+    plug(&mut pen, plan, PRIMARY - narrower);
     let fuse = fuse(&mut pen, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
     pen.text((190.0, 105.0), Anchor::Middle, PLAIN, "switch");
@@ -40,23 +44,30 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
         pen.text(at, Anchor::Middle, BOLD, &amps(usual.line_a));
         pen.text((242.0, y + 20.0), Anchor::Middle, PLAIN, "line current");
     }
-    pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
+    if narrower == 0.0 {
+        pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
+    }
     let words = mains_part::draw(&mut pen, plan, choice);
-    transformer(&mut pen, usual);
-    at_set(&mut pen, usual, words.tapped);
+    transformer(&mut pen, usual, PRIMARY - narrower);
+    let at = if words.tapped {
+        390.0
+    } else {
+        546.0 - narrower
+    };
+    at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
     let description = describe(plan, usual, &fuse, &words);
     let word = if choice.id == "as-is" {
         "as found".to_owned()
     } else {
-        choice.title.clone()
+        choice.title.to_lowercase()
     };
-    let title = format!("Mains side, {word} (RMS volts and amperes on the usual line)");
+    let title = format!("Mains side, {word} (RMS, usual line)");
     pen.finish(prefix, HEIGHT, title, description)
 }
 
 /// The plug with the outlet's volts between its pins.
-fn plug(pen: &mut Pen, plan: &Plan) {
+fn plug(pen: &mut Pen, plan: &Plan, primary: f64) {
     let x = 42.0;
     for (y, net) in [(LIVE, "live"), (NEUTRAL, "neutral")] {
         symbol::plug_pin(pen, (x, y));
@@ -64,14 +75,14 @@ fn plug(pen: &mut Pen, plan: &Plan) {
         pen.text((20.0, y + below), Anchor::Start, PLAIN, net);
     }
     pen.wire("live", &[(x, LIVE), (80.0, LIVE)]);
-    pen.wire("neutral", &[(x, NEUTRAL), (PRIMARY, NEUTRAL)]);
+    pen.wire("neutral", &[(x, NEUTRAL), (primary, NEUTRAL)]);
     pen.span(33.0, LIVE + 12.0, NEUTRAL - 12.0);
     let words = [
         (PLAIN, "outlet".to_owned()),
         (BOLD, volts(plan.outlet.usual_v)),
         (PLAIN, format!("{} Hz", plan.set.frequency_hz)),
     ];
-    pen.lines((43.0, 199.0), Anchor::Start, &words);
+    pen.lines((43.0, 192.0), Anchor::Start, &words);
 }
 
 /// The fuse, or the place where none is; what it is, in words.
@@ -123,20 +134,22 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
 }
 
 /// The set's transformer: primary, core, and a hint of what is on it.
-fn transformer(pen: &mut Pen, usual: Option<&Reading>) {
-    symbol::core(pen, (606.0, LIVE + 18.0), (606.0, NEUTRAL - 18.0));
+fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
+    let core = primary + 16.0;
+    symbol::core(pen, (core, LIVE + 18.0), (core, NEUTRAL - 18.0));
+    let x = primary + 34.0;
     let turns = |count| Turns {
         count,
         radius: 6.5,
         side: 1.0,
     };
-    let (high, heater) = ((624.0, 144.0), (624.0, 222.0));
+    let (high, heater) = ((x, 142.0), (x, 206.0));
     let ends = |(x, top): Point, bottom: f64| ((x, top), (x, bottom));
-    let tap = (high.0, 176.5);
+    let tap = (high.0, 168.0);
     symbol::winding(
         pen,
         "high-voltage winding",
-        ends(high, 209.0),
+        ends(high, 194.0),
         turns(4),
         &[tap],
         None,
@@ -144,24 +157,24 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>) {
     symbol::winding(
         pen,
         "heater winding",
-        ends(heater, 276.0),
+        ends(heater, 254.0),
         turns(3),
         &[],
         None,
     );
-    for y in [144.0, 176.5, 209.0, 222.0, 276.0] {
-        pen.mark(line(&[(624.0, y), (636.0, y)], WIRE));
+    for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
+        pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
     }
-    let (x, start) = (644.0, Anchor::Start);
+    let (x, start) = (x + 20.0, Anchor::Start);
     let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
-    pen.lines((x, 174.0), start, &words);
-    pen.text((x, 246.0), start, PLAIN, "heaters");
+    pen.lines((x, 166.0), start, &words);
+    pen.text((x, 228.0), start, PLAIN, "heaters");
     let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
     if let Some(heater) = heater {
-        pen.text((x, 261.0), start, BOLD, &volts(heater.volts_v));
+        pen.text((x, 243.0), start, BOLD, &volts(heater.volts_v));
     }
     pen.text(
-        (606.0, NEUTRAL + 26.0),
+        (core, NEUTRAL + 26.0),
         Anchor::Middle,
         PLAIN,
         "mains transformer of the set",
@@ -169,16 +182,15 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>) {
 }
 
 /// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
-fn at_set(pen: &mut Pen, usual: Option<&Reading>, tapped: bool) {
+fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
     let Some(usual) = usual else { return };
-    let x = if tapped { 390.0 } else { 546.0 };
     pen.span(x, LIVE + 12.0, NEUTRAL - 12.0);
     let words = [
         (PLAIN, "at the set".to_owned()),
         (BOLD, volts(usual.set_v)),
         (PLAIN, amps(usual.primary_a)),
     ];
-    pen.lines((x - 9.0, 199.0), Anchor::End, &words);
+    pen.lines((x - 9.0, 192.0), Anchor::End, &words);
 }
 
 /// The part in words above it.

@@ -1,7 +1,7 @@
 //! What a choice puts between the switch and the set's primary.
 
 use super::frame::Point;
-use super::mains::{LIVE, NEUTRAL, PART_FROM, PART_MID, PART_TO, PRIMARY};
+use super::mains::{LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY};
 use super::pen::{Anchor, BOLD, PLAIN, Pen, solid};
 use super::symbol::{self, Turns};
 use super::text::clean;
@@ -39,12 +39,14 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice) -> Words {
     if choice.id == "tap" {
         return tap(pen, plan, choice, &part);
     }
+    if choice.id == "as-is" {
+        let set = ((SET.0.0 - NARROWER, LIVE), (SET.1.0 - NARROWER, NEUTRAL));
+        primary(pen, set, &[]);
+        pen.wire("switched live", &[(215.0, LIVE), set.0]);
+        return Words::new(NOTHING.to_owned(), LIVE);
+    }
     primary(pen, SET, &[]);
     let symbol: fn(&mut Pen, Point, Point) = match choice.id.as_str() {
-        "as-is" => {
-            pen.wire("switched live", &[(PART_FROM, LIVE), SET.0]);
-            return Words::new(NOTHING.to_owned(), LIVE);
-        }
         "variac" => return variac(pen, choice, &part),
         "bucking-outlet" => return bucking(pen, choice, &part, true),
         "bucking-set" => return bucking(pen, choice, &part, false),

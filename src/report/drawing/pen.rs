@@ -90,6 +90,8 @@ pub(super) struct Pen {
     marks: Vec<Markup>,
     /// Upper edge of the highest text: nothing else is drawn above all texts.
     top: f64,
+    /// Width of the viewBox.
+    pub width: f64,
 }
 
 /// Blank space above the highest text.
@@ -100,6 +102,7 @@ impl Default for Pen {
         Pen {
             marks: Vec::new(),
             top: f64::INFINITY,
+            width: WIDTH,
         }
     }
 }
@@ -196,13 +199,13 @@ impl Pen {
             0.0
         };
         let height = bottom - top;
-        let view = format!("0 {} {} {}", n(top), n(WIDTH), n(height));
+        let view = format!("0 {} {} {}", n(top), n(self.width), n(height));
         let svg = html! {
             svg xmlns="http://www.w3.org/2000/svg" viewBox=(view) role="img"
                 aria-labelledby={ (heading) " " (words) } font-family="sans-serif" {
                 title id=(heading) { (clean(&title)) }
                 desc id=(words) { (clean(&description)) }
-                rect y=(n(top)) width=(n(WIDTH)) height=(n(height)) fill="#fff" stroke="none" {}
+                rect y=(n(top)) width=(n(self.width)) height=(n(height)) fill="#fff" stroke="none" {}
                 g fill="none" stroke="#000" stroke-linecap="round" stroke-linejoin="round" {
                     @for mark in &self.marks { (mark) }
                 }

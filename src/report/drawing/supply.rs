@@ -14,7 +14,7 @@ use crate::study::{SupplyElement, SupplySketch};
 
 /// Room a capacitor with its values takes along the rails, and a part in a lead.
 const CAPACITOR: f64 = 80.0;
-const IN_LEAD: f64 = 98.0;
+const IN_LEAD: f64 = 112.0;
 /// Where the elements of the first and of later rows begin, and where those of all rows end.
 const FIRST_FROM: f64 = 240.0;
 const NEXT_FROM: f64 = 66.0;
@@ -23,7 +23,7 @@ const TO: f64 = 636.0;
 const FIRST_TALL: f64 = 150.0;
 const NEXT_TALL: f64 = 120.0;
 /// Above the positive or below the negative rail: with a part in it, and without.
-const ROOM_FOR_PART: f64 = 88.0;
+const ROOM_FOR_PART: f64 = 62.0;
 const ROOM_FOR_VOLTS: f64 = 36.0;
 
 /// The supply of a set with its solved voltages. `prefix` makes the drawing's ids unique in a page.
@@ -37,12 +37,12 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
         top = state.row(&mut pen, sketch, row, top, (i == 0, i == last));
     }
     if !sketch.dividers.is_empty() {
-        pen.mark(line(&[(20.0, top + 6.0), (WIDTH - 20.0, top + 6.0)], THIN));
-        top = divider::draw(&mut pen, top + 20.0, &sketch.dividers);
+        pen.mark(line(&[(20.0, top), (WIDTH - 20.0, top)], THIN));
+        top = divider::draw(&mut pen, top + 8.0, &sketch.dividers);
     }
     pen.finish(
         prefix,
-        top + 8.0,
+        top,
         "Supply (DC volts against chassis on the usual line)".to_owned(),
         describe(sketch),
     )
@@ -215,10 +215,8 @@ impl Rails {
                 let kind = if *is_field { "field coil" } else { "choke" };
                 symbol::coil(pen, a, b, kind);
                 let words = [
-                    coil_ohms(*ohms),
-                    henries(*l),
-                    format!("{} drop", point_volts(*drop_v)),
-                    amps(*current_a),
+                    format!("{}, {}", coil_ohms(*ohms), henries(*l)),
+                    format!("{}, {}", point_volts(*drop_v), amps(*current_a)),
                 ];
                 self.beside(pen, *in_negative_lead, x, Some(name), &words);
             }

@@ -47,7 +47,8 @@
   for (let node = walker.nextNode(); node; node = walker.nextNode()) {
     const element = node.parentElement;
     const text = node.data;
-    if (!text.trim()) continue;
+    // the name and the words of a drawing are not on the paper
+    if (!text.trim() || element.closest("title, desc")) continue;
     const style = getComputedStyle(element);
     if (style.visibility !== "visible" || opacity(element) === 0) continue;
     const range = document.createRange();

@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 /// Longest wait for one answer; a cold start on a busy machine of two cores is the slowest.
 const PATIENCE: Duration = Duration::from_secs(120);
 /// `--no-sandbox` because root may not have one; the pages are our own, and no name of a host resolves.
-const FLAGS: [&str; 12] = [
+const FLAGS: [&str; 13] = [
     "--headless",
     "--no-sandbox",
     "--disable-gpu",
@@ -25,6 +25,8 @@ const FLAGS: [&str; 12] = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    // a page is laid out for paper, which has no scroll bar
+    "--hide-scrollbars",
     "--host-resolver-rules=MAP * ~NOTFOUND",
     "--force-device-scale-factor=1",
     "--remote-debugging-pipe",
