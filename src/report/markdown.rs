@@ -56,7 +56,7 @@ fn table(table: &Table) -> String {
     let rules = (0..table.titles.len()).map(|i| if i == 0 { ":--" } else { "--:" });
     out.push_str(&row(&mut rules.map(str::to_owned)));
     for cells in &table.rows {
-        out.push_str(&row(&mut cells.iter().map(|c| span(c))));
+        out.push_str(&row(&mut cells.iter().map(span)));
     }
     out
 }

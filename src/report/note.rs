@@ -411,7 +411,7 @@ fn sign_off(note: &Note, origin: &Origin) -> Page {
     }
     lines.extend([
         (label("Measured by, date"), None),
-        (label("Checked where codes ask, date"), None),
+        (label("Checked, where codes ask for it, date"), None),
     ]);
     vec![
         heading("Signed off"),

@@ -263,7 +263,11 @@ impl Printed {
         let right = width * PT_PER_MM - least;
         // a page may use more of the height, as far as a printer reaches
         let (top, bottom) = (REACH_MM * PT_PER_MM, (height - REACH_MM) * PT_PER_MM);
-        let off = |w: &&Word| w.left < least || w.right > right || w.top < top || w.bottom > bottom;
+        // a picture sign's box is that of its font, far taller than its ink
+        let letters = |w: &Word| w.text.chars().any(char::is_alphanumeric);
+        let off = |w: &&Word| {
+            w.left < least || w.right > right || letters(w) && (w.top < top || w.bottom > bottom)
+        };
         let off = self.words.iter().filter(off).map(|w| {
             format!(
                 "page {}: {:?} in the margin: {:.1}..{:.1} by {:.1}..{:.1} pt",

@@ -94,6 +94,9 @@ fn bare(markdown: &str) -> String {
         .replace("&amp;", "&")
 }
 
+/// Takes a figure out of a reading.
+type Pick = Box<dyn Fn(&Value) -> f64>;
+
 /// The rows of the table of readings, as cells: point, unit, perhaps before, low, usual, high, band, two blanks.
 pub fn readings(markdown: &str) -> Vec<Vec<String>> {
     let note = bare(markdown);
@@ -139,7 +142,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         let markdown = printed(&["note", &path, "--with", &id]);
         let (note, rows) = (bare(&markdown), readings(&markdown));
         let name = format!("{path} {id}");
-        let mut wanted: Vec<(String, Box<dyn Fn(&Value) -> f64>)> = Vec::new();
+        let mut wanted: Vec<(String, Pick)> = Vec::new();
         for (label, key) in [
             ("at the set's primary", "set_v"),
             ("B+", "b_plus_v"),
