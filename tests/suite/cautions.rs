@@ -187,6 +187,68 @@ fn plans_with(all: &[Vec<String>]) -> usize {
     plans
 }
 
+/// A note says what the plan says, only for what is fitted.
+fn assert_note(name: &str, text: &str) {
+    let text = flat(&text.replace(['\\', '*'], ""));
+    let (head, cautions) = text
+        .split_once("## Cautions ")
+        .unwrap_or_else(|| panic!("{name}: no cautions"));
+    for words in WORDS {
+        assert!(cautions.contains(words), "{name}: lost: {words}");
+    }
+    assert!(
+        head.contains("Before you open the back - lethal inside, up to "),
+        "{name}"
+    );
+    let fitted = |id: &str| name.contains(&format!("--with={id}"));
+    if fitted("series-resistor") {
+        assert!(cautions.contains("A series resistor is a heater"), "{name}");
+    }
+    if fitted("bucking") {
+        assert!(cautions.contains("the wrong way round"), "{name}");
+    }
+}
+
+#[test]
+fn no_option_of_note_removes_a_caution() {
+    let note = subcommand("note");
+    let mut written = 0;
+    for arg in note.get_arguments() {
+        // where the note goes does not change it, and without a file it is printed
+        let about_files = ["help", "version", "output", "force"];
+        if arg.is_positional() || about_files.contains(&arg.get_id().as_str()) {
+            continue;
+        }
+        let long = arg.get_long().unwrap();
+        let values =
+            values(arg).unwrap_or_else(|| panic!("--{long} is a new option: say what to try"));
+        for value in values.into_iter().flatten() {
+            let args = [
+                "note".to_owned(),
+                "profiles/console-1936.yaml".to_owned(),
+                format!("--{long}={value}"),
+            ];
+            let name = args.join(" ");
+            let outcome = run_full(args);
+            if outcome.code == 0 {
+                written += 1;
+                assert_note(&name, &outcome.out);
+            } else {
+                // a choice that the plan does not stand behind, or volts out of order
+                assert!(
+                    outcome.out.is_empty() && outcome.code <= 2,
+                    "{name}: {}",
+                    outcome.err
+                );
+            }
+        }
+    }
+    assert!(written >= 10, "{written} notes");
+    for path in shipped() {
+        assert_note(&path, &printed(&["note", &path]));
+    }
+}
+
 #[test]
 fn plain_plans_of_every_set_carry_cautions() {
     for path in shipped() {
