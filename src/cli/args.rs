@@ -57,6 +57,9 @@ pub enum Command {
         after_help = "Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown."
     )]
     Note(NoteArgs),
+    /// Fits a set to the readings in its profile and says what moved
+    #[command(after_help = "Example:\n  mainsfit fit myset.yaml --write")]
+    Fit(FitArgs),
     /// Tabulates chosen quantities against line volts or a series resistor
     #[command(
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
@@ -119,6 +122,23 @@ pub struct NoteArgs {
     /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
     #[arg(long, value_name = "TARGET", value_parser = target)]
     pub target: Option<Target>,
+}
+
+/// Arguments of `fit`.
+#[derive(Debug, Args)]
+pub struct FitArgs {
+    /// The set's profile, with `readings`; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// Write the calibrated profile beside it, as NAME-fitted.yaml
+    #[arg(long)]
+    pub write: bool,
+    /// Write over a calibrated profile that is there
+    #[arg(long, requires = "write")]
+    pub force: bool,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
+    pub format: PlanFormat,
 }
 
 /// What can be named as fitted.

@@ -2,6 +2,7 @@
 //! prints.
 
 mod args;
+mod fit;
 mod note;
 mod run;
 mod save;

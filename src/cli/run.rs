@@ -4,6 +4,7 @@ use super::args::{
     CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
     SweepFormat, TubesArgs, sweep_end,
 };
+use super::fit::fit;
 use super::note::note;
 use super::save::save;
 use crate::catalogue::Catalogue;
@@ -20,7 +21,7 @@ use std::path::Path;
 /// Exit code of a bad profile or command line.
 pub(super) const BAD_INPUT: u8 = 2;
 /// Exit code of a sound question without an answer.
-const NO_ANSWER: u8 = 1;
+pub(super) const NO_ANSWER: u8 = 1;
 /// Points that make a curve look smooth.
 const SMOOTH_POINTS: usize = 41;
 /// Columns of panels in a sweep's SVG.
@@ -98,6 +99,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     let style = terminal::Style::new(screen.columns, coloured);
     match cli.command {
         Command::Plan(args) => plan(&args, style),
+        Command::Fit(args) => fit(&args, style),
         Command::Note(args) => note(&args),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
@@ -105,7 +107,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     }
 }
 
-fn painted(page: &Page, style: terminal::Style) -> Outcome {
+pub(super) fn painted(page: &Page, style: terminal::Style) -> Outcome {
     Outcome::done(terminal::paint(page, style))
 }
 
@@ -114,6 +116,8 @@ pub(super) struct Loaded {
     pub document: Document,
     pub profile: Profile,
     pub warnings: Problems,
+    /// The file as text; what is no UTF-8 is marked.
+    pub text: String,
     /// SHA-256 of the file's bytes, hexadecimal.
     pub digest: String,
 }
@@ -129,6 +133,7 @@ pub(super) fn load(path: &Path) -> Result<Loaded, Outcome> {
         document,
         profile,
         warnings,
+        text: String::from_utf8_lossy(&bytes).into_owned(),
         digest: format!("{:x}", Sha256::digest(&bytes)),
     })
 }
@@ -164,7 +169,9 @@ pub(super) fn no_answer(document: &Document, error: &StudyError) -> Outcome {
         cause = inner.source();
     }
     let code = match error {
-        StudyError::Receiver(_) | StudyError::NotStoodBehind { .. } => NO_ANSWER,
+        StudyError::Receiver(_) | StudyError::NotStoodBehind { .. } | StudyError::NotFitted(_) => {
+            NO_ANSWER
+        }
         _ => BAD_INPUT,
     };
     Outcome::bad(told(&text, &error.advice()), code)
@@ -215,7 +222,7 @@ pub(super) fn warnings(loaded: &Loaded) -> Vec<String> {
         .collect()
 }
 
-fn json<T: serde::Serialize>(value: &T) -> Outcome {
+pub(super) fn json<T: serde::Serialize>(value: &T) -> Outcome {
     match serde_json::to_string_pretty(value) {
         Ok(text) => Outcome::done(text + "\n"),
         Err(error) => Outcome::bad(

@@ -19,6 +19,7 @@ mod reach;
 mod read;
 mod read_filter;
 mod read_parts;
+mod read_readings;
 mod read_supply;
 mod read_tubes;
 mod reader;

@@ -42,6 +42,54 @@ pub struct Profile {
     pub parts: OwnParts,
     /// What the modification note is to say of its own making.
     pub record: Record,
+    /// What a meter showed.
+    pub readings: Vec<ReadingSet>,
+    /// Factors on the set's numbers, fitted to readings before.
+    pub calibration: Vec<Calibration>,
+}
+
+/// Readings taken at one setting of the line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadingSet {
+    /// Volts at the set's plug.
+    pub at_line: Voltage,
+    /// The meter, if stated.
+    pub meter: Option<MeterUse>,
+    /// How far the meter may be off, as a share, if stated.
+    pub accuracy: Option<f64>,
+    /// What it showed.
+    pub points: Vec<PointReading>,
+}
+
+/// What a meter loads a point with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum MeterUse {
+    /// The same on every range.
+    Load(Resistance),
+    /// This for each volt of its range.
+    PerVolt(Resistance),
+}
+
+/// One reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PointReading {
+    /// Point, by the key it has in a sweep.
+    pub key: String,
+    /// SI value.
+    pub value: f64,
+    /// Size of its last digit as written, SI; 0 where that cannot be told.
+    pub last_digit: f64,
+}
+
+/// A factor on a number of the set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calibration {
+    /// The number, such as `bias.resistors[0]`.
+    pub of: String,
+    /// Factor on what the profile states or a rule fills in.
+    pub factor: f64,
+    /// How far it may still be off, as a share.
+    pub spread: f64,
 }
 
 /// Who did the work, when, and what else is to be known; each may be missing.

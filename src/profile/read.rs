@@ -8,7 +8,7 @@ use super::oddities;
 use super::problem::{Problems, quoted};
 use super::reach::{self, Place, out_of_reach};
 use super::reader::Reader;
-use super::{read_filter, read_parts, read_supply, read_tubes};
+use super::{read_filter, read_parts, read_readings, read_supply, read_tubes};
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
 impl Advised for QuantityError {}
@@ -176,6 +176,12 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let record = fields
         .optional("note")
         .map_or_else(Record::default, |c| record(&c));
+    let readings = fields
+        .optional("readings")
+        .map_or_else(Vec::new, |c| read_readings::readings(&c));
+    let calibration = fields
+        .optional("calibration")
+        .map_or_else(Vec::new, |c| read_readings::calibration(&c));
     let cursors = oddities::Places::of(&fields);
     fields.finish();
     let profile = Profile {
@@ -194,6 +200,8 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         fuse,
         parts,
         record,
+        readings,
+        calibration,
     };
     taps_match(&profile, root);
     oddities::look(&profile, &cursors);

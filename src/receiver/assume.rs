@@ -56,11 +56,11 @@ impl Ledger {
     }
 }
 
-/// Completes a profile.
+/// Fills in what a profile does not state.
 ///
 /// # Errors
 /// [`ReceiverError::Missing`] for a value no rule can supply, with the place in the profile and how to give it.
-pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
+pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
     let mut ledger = Ledger { list: Vec::new() };
     let design_line = profile.set.design_line.si();
     let frequency = match profile.set.frequency {

@@ -239,16 +239,17 @@ pub(super) fn build(
             net.capacitor(&format!("bypass of {tap}"), node, REFERENCE, *farads)?;
         }
     }
+    let mut tubes = Vec::new();
+    for index in 0..model.tubes.len() {
+        tubes.push(tube(model, slow, index, &mut net, &chain, &taps)?);
+    }
+    // after the tubes, so that a meter can be hung on their electrodes by name
     for load in &model.loads {
         let from = point(&net, &chain, &taps, &load.from);
         match load.ohms {
             Some(ohms) => net.resistor(&load.name, from, REFERENCE, ohms)?,
             None => net.current(&load.name, from, REFERENCE, load.amps)?,
         };
-    }
-    let mut tubes = Vec::new();
-    for index in 0..model.tubes.len() {
-        tubes.push(tube(model, slow, index, &mut net, &chain, &taps)?);
     }
     if let Some(fault) = fault {
         let place = match fault {

@@ -1,6 +1,6 @@
 //! A set with every number present, in SI units, ready to be turned into circuits.
 //!
-//! Made by [`super::assume::complete`]; the only mutable thing about it is [`Model::scaled`], which answers
+//! Made by [`super::complete`]; the only mutable thing about it is [`Model::scaled`], which answers
 //! "what if this assumed value were off".
 
 use super::tube::TubeLaw;
@@ -296,8 +296,12 @@ impl Model {
             Knob::NoLoadCurrent => model.primary.no_load_amps *= factor,
             Knob::NoLoadPower => model.primary.no_load_watts *= factor,
             Knob::HighVoltage => {
-                if let Some(turns) = &mut model.high_voltage.turns_from {
-                    turns.volts *= factor;
+                let high_voltage = &mut model.high_voltage;
+                match (&mut high_voltage.turns_from, &mut high_voltage.from_b_plus) {
+                    (Some(turns), _) => turns.volts *= factor,
+                    // the winding follows from the sheet's B+, which then stands for it
+                    (None, Some((volts, _))) => *volts *= factor,
+                    (None, None) => {}
                 }
             }
             Knob::HighVoltageResistance => model.high_voltage.resistance_per_half *= factor,

@@ -2,6 +2,7 @@
 
 pub mod drawing;
 mod figures;
+mod fit;
 pub mod html;
 pub mod markdown;
 mod note;
@@ -18,12 +19,22 @@ mod tubes;
 mod words;
 mod working;
 
+pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 
 use crate::study::Caution;
+
+/// That the figures are those of a set fitted to readings.
+pub(crate) fn fitted_to(readings: usize) -> Option<String> {
+    match readings {
+        0 => None,
+        1 => Some("fitted to 1 reading of the profile".to_owned()),
+        n => Some(format!("fitted to {n} readings of the profile")),
+    }
+}
 
 /// A caution in one short line, for the head of a report; the full text follows at its end.
 pub(crate) fn short_caution(caution: &Caution) -> String {

@@ -106,6 +106,9 @@ fn head(note: &Note) -> Page {
         let known = known.iter().filter(|(_, value)| value.is_some());
         fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
     }
+    if let Some(words) = super::fitted_to(plan.readings_used) {
+        page.push(text(format!("The figures are {words}.")));
+    }
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }

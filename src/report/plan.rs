@@ -53,8 +53,11 @@ fn head(plan: &Plan) -> Page {
             ),
             Tone::Faint,
         )]),
-        Block::Gap,
     ];
+    if let Some(words) = super::fitted_to(plan.readings_used) {
+        page.push(Block::Text(vec![Span::new(words, Tone::Faint)]));
+    }
+    page.push(Block::Gap);
     if let Some(day) = as_is(plan) {
         page.push(Block::Entry {
             margin: "TODAY".to_owned(),

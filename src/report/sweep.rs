@@ -23,6 +23,13 @@ fn cell(value: f64, unit: &str) -> String {
 
 /// What holds for all of the sweep.
 fn conditions(sweep: &Sweep) -> String {
+    let fitted = super::fitted_to(sweep.readings_used);
+    let fitted = fitted.map_or(String::new(), |words| format!("; {words}"));
+    lead(sweep) + &fitted
+}
+
+/// What stands in the lead.
+fn lead(sweep: &Sweep) -> String {
     match sweep.outlet_v {
         Some(volts) => format!("series resistor, outlet {volts:.1} V"),
         None => "the set straight on the line".to_owned(),

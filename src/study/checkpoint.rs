@@ -169,7 +169,7 @@ const LEAST_HEAT: f64 = 0.01;
 
 /// Whether a point is worth a line: currents of tubes need a broken lead, bias is better read at its source, and
 /// what hangs straight on B+ or on a tap reads as that.
-fn reachable(quantity: &Quantity, r: &Reading, fitted: bool) -> bool {
+pub(super) fn reachable(quantity: &Quantity, r: &Reading, fitted: bool) -> bool {
     let key = quantity.key.as_str();
     // what the part loses is no reading, but what one wants to know beside them
     if key == "lead_power" {

@@ -7,6 +7,7 @@ mod caution;
 mod checkpoint;
 mod cold_start;
 mod faults;
+mod fit;
 mod fuse;
 mod judge;
 mod note;
@@ -28,6 +29,7 @@ pub use caution::Caution;
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};
 pub use faults::{FaultReport, FuseAction};
+pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
 pub use fuse::FuseReport;
 pub use note::{LineCurve, Note, note};
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
@@ -66,6 +68,12 @@ pub enum StudyError {
         /// What there is.
         known: Vec<String>,
     },
+    /// A fit without a reading.
+    #[error("the profile has no readings to fit to")]
+    NoReadings,
+    /// The fit does not end.
+    #[error("the readings cannot be fitted: {0}")]
+    NotFitted(String),
     /// A choice that the plan does not have.
     #[error("this plan has no choice \"{asked}\"")]
     NoChoice {
@@ -104,6 +112,12 @@ impl StudyError {
     pub fn advice(&self) -> String {
         match self {
             StudyError::Receiver(error) => error.advice().to_owned(),
+            StudyError::NoReadings => {
+                "write what the meter showed into the profile, such as `readings: [{ at_line: 112 V, B+: 246 V, heater.main: 6.2 V }]`".to_owned()
+            }
+            StudyError::NotFitted(_) => {
+                "look for a reading of the wrong point, sign or unit, and for the line it was taken at".to_owned()
+            }
             StudyError::NoOutlet => {
                 "add `outlet: { low: 118 V, usual: 122 V, high: 126 V }` to the profile, or give `--line 122V`".to_owned()
             }

@@ -7,6 +7,7 @@ use super::band::Band;
 use super::caution::{self, Caution};
 use super::cold_start::ColdStart;
 use super::faults::FaultReport;
+use super::fit;
 use super::fuse::FuseReport;
 use super::judge::{Bench, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
@@ -17,7 +18,7 @@ use crate::adaptation::{self, Adaptation, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
-use crate::receiver::{Receiver, Spread, Straight, complete};
+use crate::receiver::{Receiver, Spread, Straight};
 use serde::Serialize;
 
 /// Name and version of the JSON form of a plan.
@@ -43,6 +44,8 @@ pub struct Plan {
     pub set: SetSummary,
     /// Outlet.
     pub outlet: OutletVolts,
+    /// How many readings of the profile the set is fitted to.
+    pub readings_used: usize,
     /// What the adaptations are solved for, in words.
     pub target: String,
     /// The set on its design line.
@@ -217,7 +220,11 @@ pub(super) fn solve(
     warnings: Vec<String>,
 ) -> Result<Solved, StudyError> {
     let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
-    let (model, list) = complete(profile)?;
+    let fit::Settled {
+        model,
+        assumed: list,
+        readings,
+    } = fit::settle(profile)?;
     assumed.extend(list);
     let receiver = Receiver::new(model.clone(), None)?;
     let goal = Goal::of(request.target.unwrap_or(profile.target), &receiver)?;
@@ -259,6 +266,7 @@ pub(super) fn solve(
             frequency_hz: model.frequency,
         },
         outlet,
+        readings_used: readings,
         target: match goal {
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),

@@ -1,12 +1,13 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::StudyError;
+use super::fit;
 use super::outlet::{self, OutletChoice};
 use super::quantities::{Quantity, quantities};
 use super::reading;
 use crate::adaptation::Dropper;
 use crate::profile::Profile;
-use crate::receiver::{Operation, Receiver, complete};
+use crate::receiver::{Operation, Receiver};
 use serde::Serialize;
 
 /// Most points a sweep may have.
@@ -51,6 +52,8 @@ pub struct Sweep {
     pub over: Over,
     /// Outlet volts where a resistor is varied.
     pub outlet_v: Option<f64>,
+    /// How many readings of the profile the set is fitted to.
+    pub readings_used: usize,
     /// Columns after the varied one.
     pub columns: Vec<Quantity>,
     /// Rows: the varied value, then the columns.
@@ -64,8 +67,8 @@ pub struct Sweep {
 /// # Errors
 /// A range that cannot be walked, a quantity the set does not have, a set that has no solution.
 pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyError> {
-    let (model, _) = complete(profile)?;
-    let receiver = Receiver::new(model, None)?;
+    let settled = fit::settle(profile)?;
+    let receiver = Receiver::new(settled.model, None)?;
     let outlet = match outlet::settle(profile, &request.outlet) {
         Ok((volts, _)) => Some(volts),
         Err(StudyError::NoOutlet) if request.over == Over::Line => None,
@@ -118,6 +121,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         name: receiver.model().name.clone(),
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),
+        readings_used: settled.readings,
         columns: columns.unwrap_or_default(),
         rows,
         caution: CAUTION,

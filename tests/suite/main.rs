@@ -31,6 +31,7 @@ mod drawing;
 mod drawing_geometry;
 mod drawing_supply;
 mod fault_integrator;
+mod fit;
 mod harness;
 mod hostile;
 mod html_valid;

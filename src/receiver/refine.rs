@@ -1,0 +1,102 @@
+//! A completed set with factors on its numbers: those a profile carries from an earlier fit, or those of a fit now.
+
+use super::assume;
+use super::error::ReceiverError;
+use super::model::{Assumption, Knob, Model};
+use crate::profile::Profile;
+use crate::quantity::{Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show};
+
+/// A factor on a number of a model.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Refined {
+    /// The number.
+    pub knob: Knob,
+    /// What it is multiplied by.
+    pub factor: f64,
+    /// How far it may still be off, as a share.
+    pub spread: f64,
+}
+
+/// Completes a profile, with the factors its `calibration` carries.
+///
+/// # Errors
+/// [`ReceiverError::Missing`] for a value no rule can supply, [`ReceiverError::Contradiction`] for a factor on a number
+/// the set does not have; with the place in the profile and what to do.
+pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
+    let (model, list) = assume::fill_in(profile)?;
+    if profile.calibration.is_empty() {
+        return Ok((model, list));
+    }
+    let known = Knob::all(&model);
+    let mut factors = Vec::new();
+    for (i, c) in profile.calibration.iter().enumerate() {
+        let Some(knob) = known.iter().find(|k| k.key(&model) == c.of) else {
+            let keys: Vec<String> = known.iter().map(|k| k.key(&model)).collect();
+            return Err(ReceiverError::Contradiction {
+                what: format!("this set has no number \"{}\" to put a factor on", c.of),
+                key: format!("calibration[{i}].of"),
+                advice: format!("known: {}", keys.join(", ")),
+            });
+        };
+        factors.push(Refined {
+            knob: *knob,
+            factor: c.factor,
+            spread: c.spread,
+        });
+    }
+    Ok(refine(
+        &model,
+        &list,
+        &factors,
+        "fitted to readings before (calibration)",
+    ))
+}
+
+/// A model with factors on its numbers. What was assumed of them gives way to `rule`; what was stated is listed where
+/// the factor moves it or it may still be off.
+pub fn refine(
+    model: &Model,
+    list: &[Assumption],
+    factors: &[Refined],
+    rule: &str,
+) -> (Model, Vec<Assumption>) {
+    let mut refined = model.clone();
+    for f in factors {
+        refined = refined.scaled(f.knob, f.factor);
+    }
+    let mut out = list.to_vec();
+    for f in factors {
+        let value = f
+            .knob
+            .value(&refined)
+            .map_or(String::new(), |(v, unit)| shown(v, unit));
+        match out.iter_mut().find(|a| a.knob == Some(f.knob)) {
+            Some(assumption) => {
+                assumption.value = value;
+                assumption.rule = format!("{rule}; before: {}", assumption.rule);
+                assumption.spread = f.spread;
+            }
+            None => out.push(Assumption {
+                what: f.knob.words(model),
+                value,
+                rule: rule.to_owned(),
+                spread: f.spread,
+                knob: Some(f.knob),
+            }),
+        }
+    }
+    (refined, out)
+}
+
+/// A value with its unit, as reports show it.
+pub fn shown(value: f64, unit: &str) -> String {
+    match unit {
+        "Ω" => show(Resistance::from_si(value)),
+        "V" => show(Voltage::from_si(value)),
+        "A" => show(Current::from_si(value)),
+        "W" => show(Power::from_si(value)),
+        "H" => show(Inductance::from_si(value)),
+        "Hz" => show(Frequency::from_si(value)),
+        _ => format!("{value:.3}"),
+    }
+}

@@ -1,0 +1,225 @@
+//! What a fit says beyond its numbers: which part drifted, which readings contradict, what to read next.
+
+use super::super::StudyError;
+use super::super::checkpoint::reachable;
+use super::super::quantities::quantities;
+use super::super::reading;
+use super::Answer;
+use super::points::{self, measurable};
+use super::search::{Search, Solution, in_two_threads};
+use crate::receiver::{Receiver, ReceiverError, Straight};
+use nalgebra::DVector;
+use serde::Serialize;
+
+/// A part is named when setting it free takes this much off the sum of squares. For a part that is off by no more than
+/// its customary spread the figure has the chi-squared distribution of one degree: it passes 2 in one case of six, 4 in
+/// one of 22, 9 in one of 370 (any table of the normal distribution).
+const NAMED: f64 = 2.0;
+/// A reading contradicts the others when it is off by more than this many standard deviations, its own pull discounted.
+const CONTRADICTS: f64 = 3.0;
+/// Step of the differences, in standard deviations.
+const STEP: f64 = 0.3;
+
+/// A part that drifted, most likely.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Suspect {
+    /// Which, in words.
+    pub what: String,
+    /// Name in profiles.
+    pub key: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// What the profile says or a rule fills in.
+    pub stated: f64,
+    /// What it behaves as.
+    pub behaves_as: f64,
+    /// Standard uncertainty of that.
+    pub uncertainty: f64,
+    /// What setting it free takes off the sum of squares.
+    pub gain: f64,
+    /// Others that would explain the readings nearly as well.
+    pub or: Vec<String>,
+}
+
+/// A reading not taken yet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NextReading {
+    /// Point.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Standard uncertainty of the heaters after it, V.
+    pub heater_uncertain_v: f64,
+    /// Of B+, V.
+    pub b_plus_uncertain_v: f64,
+}
+
+/// What setting number `j` free would take off the sum of squares: the penalty its prior costs where the readings alone
+/// would put it. For a Gaussian the readings' own information on it is 1/C − 1/s².
+fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
+    let (c, s) = (solution.covariance[(j, j)], priors[j]);
+    let own = 1.0 / c - 1.0 / (s * s);
+    if own <= 1e-9 / (s * s) {
+        return 0.0;
+    }
+    let alone = solution.x[j] / (c * own);
+    alone * alone * own / (1.0 + own * s * s)
+}
+
+/// The part that most likely drifted.
+///
+/// # Errors
+/// The set has no solution with it set free.
+pub(super) fn suspect(
+    search: &Search<'_>,
+    solution: &Solution,
+) -> Result<Option<Suspect>, StudyError> {
+    let priors = search.priors(None);
+    let mut list: Vec<(usize, f64)> = (0..search.numbers.len())
+        .map(|j| (j, gain(solution, &priors, j)))
+        .collect();
+    list.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let Some(&(j, most)) = list.first().filter(|(_, g)| *g > NAMED) else {
+        return Ok(None);
+    };
+    let free = search.solve(Some(j))?;
+    let model = search.receiver.model();
+    let knob = search.numbers[j].knob;
+    let Some((stated, unit)) = knob.value(model) else {
+        return Ok(None);
+    };
+    let behaves_as = stated * free.x[j].exp();
+    let others = list.iter().skip(1).filter(|(_, g)| *g > 0.8 * most);
+    Ok(Some(Suspect {
+        what: knob.words(model),
+        key: knob.key(model),
+        unit,
+        stated,
+        behaves_as,
+        uncertainty: behaves_as * free.deviation(j),
+        gain: most,
+        or: others
+            .map(|(j, _)| search.numbers[*j].knob.words(model))
+            .collect(),
+    }))
+}
+
+/// Rows of readings that contradict the others: residual over what is left of its uncertainty once its own pull on the
+/// fit is taken out.
+pub(super) fn contradicting(search: &Search<'_>, solution: &Solution) -> Vec<usize> {
+    let points: Vec<_> = search
+        .readings
+        .settings
+        .iter()
+        .flat_map(|s| &s.points)
+        .collect();
+    let pull = &solution.slopes * &solution.covariance * solution.slopes.transpose();
+    (0..points.len())
+        .filter(|i| {
+            let residual = (solution.last[*i] - points[*i].measured) / points[*i].uncertainty;
+            let left = (1.0 - pull[(*i, *i)]).max(1e-6).sqrt();
+            (residual / left).abs() > CONTRADICTS
+        })
+        .collect()
+}
+
+/// The answer before and after, and the reading that would narrow it most.
+pub(super) struct Outlook {
+    pub answer: Answer,
+    pub next: Option<NextReading>,
+}
+
+/// # Errors
+/// The set has no solution on `line`.
+pub(super) fn outlook(
+    search: &Search<'_>,
+    solution: &Solution,
+    line: f64,
+) -> Result<Outlook, StudyError> {
+    let count = search.numbers.len();
+    let volts = |receiver: &Receiver| -> Result<(f64, f64, Vec<f64>), ReceiverError> {
+        let operation = receiver.run(line, &Straight, None)?;
+        let r = reading::read(receiver, &operation);
+        let all = quantities(&r).into_iter().map(|(_, v)| v).collect();
+        Ok((r.tube_heater().map_or(0.0, |h| h.volts_v), r.b_plus_v, all))
+    };
+    let (heater_before_v, b_plus_before_v, _) = volts(search.receiver)?;
+    let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
+    let (heater_after_v, b_plus_after_v, base) = volts(&fitted)?;
+    // derivatives of heaters, B+ and every point on that line
+    let priors = search.priors(None);
+    let columns = in_two_threads(count, |j| -> Result<(f64, f64, Vec<f64>), ReceiverError> {
+        let h = STEP * priors[j];
+        let mut moved = solution.x.clone();
+        moved[j] += h;
+        let receiver = Receiver::new(search.model(&moved), Some(&fitted))?;
+        let (heater, b_plus, all) = volts(&receiver)?;
+        let all = all.iter().zip(&base).map(|(v, b)| (v - b) / h).collect();
+        Ok((
+            (heater - heater_after_v) / h,
+            (b_plus - b_plus_after_v) / h,
+            all,
+        ))
+    })?;
+    let size = solution.x.len();
+    let slope = |of: &dyn Fn(&(f64, f64, Vec<f64>)) -> f64| {
+        DVector::from_fn(size, |j, _| columns.get(j).map_or(0.0, of))
+    };
+    let (heater, b_plus) = (slope(&|c| c.0), slope(&|c| c.1));
+    let before = |g: &DVector<f64>| g.component_mul(&priors).norm();
+    let after = |g: &DVector<f64>| {
+        (g.transpose() * &solution.covariance * g)[(0, 0)]
+            .max(0.0)
+            .sqrt()
+    };
+    let answer = Answer {
+        line_v: line,
+        heater_before_v,
+        heater_after_v,
+        heater_uncertain_before_v: before(&heater),
+        heater_uncertain_after_v: after(&heater),
+        b_plus_before_v,
+        b_plus_after_v,
+        b_plus_uncertain_before_v: before(&b_plus),
+        b_plus_uncertain_after_v: after(&b_plus),
+    };
+    // a further reading at a point takes (g·C·a)² / (a·C·a + u²) off the variance of what has the slope g
+    let read: Vec<&str> = search
+        .readings
+        .settings
+        .iter()
+        .flat_map(|s| &s.points)
+        .map(|p| p.quantity.key.as_str())
+        .collect();
+    let operation = fitted.run(line, &Straight, None)?;
+    let known = quantities(&reading::read(&fitted, &operation));
+    let at_line = reading::read(&fitted, &operation);
+    let candidates = known.iter().enumerate().filter(|(_, (q, _))| {
+        measurable(q) && reachable(q, &at_line, false) && !read.contains(&q.key.as_str())
+    });
+    let left = candidates.map(|(place, (q, value))| {
+        let a = slope(&|c| c.2.get(place).copied().unwrap_or(0.0));
+        let u = points::usual_limit(q) * value.abs() / 3f64.sqrt();
+        let ca = &solution.covariance * &a;
+        let own = a.dot(&ca) + u * u;
+        let rest = |g: &DVector<f64>, now: f64| {
+            let taken = g.dot(&ca).powi(2) / own;
+            (now * now - taken).max(0.0).sqrt()
+        };
+        NextReading {
+            key: q.key.clone(),
+            label: q.label.clone(),
+            heater_uncertain_v: rest(&heater, answer.heater_uncertain_after_v),
+            b_plus_uncertain_v: rest(&b_plus, answer.b_plus_uncertain_after_v),
+        }
+    });
+    let share = |now: f64, then: f64| if now > 0.0 { then / now } else { 1.0 };
+    let score = |n: &NextReading| {
+        share(answer.heater_uncertain_after_v, n.heater_uncertain_v)
+            + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)
+    };
+    Ok(Outlook {
+        answer,
+        next: left.min_by(|a, b| score(a).total_cmp(&score(b))),
+    })
+}

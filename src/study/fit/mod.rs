@@ -1,0 +1,281 @@
+//! Fits what is uncertain about a set to what a meter showed.
+//!
+//! Weighted least squares with priors: each number of the set may be off by its spread, each reading by the meter and
+//! its last digit. The spreads are limits, taken as rectangular distributions, so that a standard uncertainty is a
+//! limit over √3 (JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 4.3.7). Numbers move as
+//! factors; their logarithms are what is solved for. The search is Levenberg and Marquardt's, from a library.
+
+mod judge;
+mod points;
+mod search;
+#[cfg(test)]
+mod tests;
+
+pub use judge::{NextReading, Suspect};
+
+use super::StudyError;
+use super::outlet::{self, OutletChoice};
+use crate::profile::Profile;
+use crate::receiver::{Assumption, Knob, Model, Receiver, Refined, complete, customary, refine};
+use search::{Search, Solution};
+use serde::Serialize;
+
+/// Spreads up to which a number is not worth a line: a part in a thousand.
+const NOTHING: f64 = 1e-3;
+
+/// What a fit came to.
+#[derive(Debug, Clone, Serialize)]
+pub struct Fit {
+    /// Name of the set.
+    pub name: String,
+    /// Readings, before and after.
+    pub readings: Vec<FittedReading>,
+    /// Numbers of the set, the most moved first.
+    pub numbers: Vec<FittedNumber>,
+    /// The part that most likely drifted, if the readings point to one.
+    pub suspect: Option<Suspect>,
+    /// The reading that would narrow heaters and B+ most.
+    pub next: Option<NextReading>,
+    /// Heater volts and B+ straight on the usual line (on the line of the first readings where that is not known).
+    pub answer: Answer,
+    /// Sum of squares of the readings' residuals in units of their uncertainty, before.
+    pub misfit_before: f64,
+    /// After.
+    pub misfit_after: f64,
+}
+
+/// A reading and what the model makes of it.
+#[derive(Debug, Clone, Serialize)]
+pub struct FittedReading {
+    /// Line at which it was taken, V RMS.
+    pub at_line_v: f64,
+    /// Point.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// What the meter showed.
+    pub measured: f64,
+    /// Standard uncertainty of that.
+    pub uncertainty: f64,
+    /// What the set would show as the profile has it, the meter's load included.
+    pub before: f64,
+    /// What it shows as fitted.
+    pub after: f64,
+    /// What the meter's load takes off or adds there.
+    pub meter_load: f64,
+    /// True if it contradicts the others.
+    pub contradicts: bool,
+}
+
+/// A number of the set and where the readings put it.
+#[derive(Debug, Clone, Serialize)]
+pub struct FittedNumber {
+    /// Name in words.
+    pub what: String,
+    /// Name in profiles.
+    pub key: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// As the profile has it or a rule fills it in.
+    pub before: f64,
+    /// As fitted.
+    pub after: f64,
+    /// How far it might have been off, as a share.
+    pub spread_before: f64,
+    /// How far it may still be off.
+    pub spread_after: f64,
+    /// True if a rule filled it in.
+    pub assumed: bool,
+}
+
+/// What the fit does to the answer.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Answer {
+    /// Line, V RMS.
+    pub line_v: f64,
+    /// Heater volts before.
+    pub heater_before_v: f64,
+    /// Heater volts after.
+    pub heater_after_v: f64,
+    /// Their standard uncertainty before.
+    pub heater_uncertain_before_v: f64,
+    /// After.
+    pub heater_uncertain_after_v: f64,
+    /// B+ before.
+    pub b_plus_before_v: f64,
+    /// B+ after.
+    pub b_plus_after_v: f64,
+    /// Its standard uncertainty before.
+    pub b_plus_uncertain_before_v: f64,
+    /// After.
+    pub b_plus_uncertain_after_v: f64,
+}
+
+/// A set whose readings are worked in.
+#[derive(Debug, Clone)]
+pub(super) struct Settled {
+    /// The model.
+    pub model: Model,
+    /// What is assumed or fitted of it.
+    pub assumed: Vec<Assumption>,
+    /// How many readings were used.
+    pub readings: usize,
+}
+
+/// A profile completed, with its readings worked in where it has any and no calibration from before.
+///
+/// # Errors
+/// As [`fit`].
+pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
+    let (model, assumed) = complete(profile)?;
+    if profile.readings.is_empty() || !profile.calibration.is_empty() {
+        return Ok(Settled {
+            model,
+            assumed,
+            readings: 0,
+        });
+    }
+    let receiver = Receiver::new(model.clone(), None)?;
+    let search = Search::new(&receiver, &assumed, profile)?;
+    let solution = search.solve(None)?;
+    let factors = factors(&search, &solution);
+    let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
+    Ok(Settled {
+        model,
+        assumed,
+        readings: search.readings.count(),
+    })
+}
+
+/// Factors worth keeping.
+fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
+    let all = search.numbers.iter().enumerate().map(|(i, n)| Refined {
+        knob: n.knob,
+        factor: solution.x[i].exp(),
+        spread: 3f64.sqrt() * solution.deviation(i),
+    });
+    // what no reading moves and nobody assumed stays as it was
+    all.zip(&search.numbers)
+        .filter(|(f, n)| n.assumed || (f.factor - 1.0).abs() > NOTHING)
+        .map(|(f, _)| f)
+        .collect()
+}
+
+/// Fits a profile to its readings.
+///
+/// # Errors
+/// [`StudyError::NoReadings`], [`StudyError::NoQuantity`] for a reading of a point the set does not have, or a set that
+/// has no solution.
+pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
+    let (model, assumed) = complete(profile)?;
+    if profile.readings.is_empty() {
+        return Err(StudyError::NoReadings);
+    }
+    let receiver = Receiver::new(model.clone(), None)?;
+    let search = Search::new(&receiver, &assumed, profile)?;
+    let solution = search.solve(None)?;
+    let suspect = judge::suspect(&search, &solution)?;
+    let line = match outlet::settle(profile, &OutletChoice::default()) {
+        Ok((volts, _)) => volts.usual_v,
+        Err(_) => search.readings.settings[0].line,
+    };
+    let outlook = judge::outlook(&search, &solution, line)?;
+    let readings = readings(&search, &solution);
+    let square = |r: &FittedReading, v: f64| ((v - r.measured) / r.uncertainty).powi(2);
+    let misfit_before = readings.iter().map(|r| square(r, r.before)).sum();
+    let misfit_after = readings.iter().map(|r| square(r, r.after)).sum();
+    let mut numbers: Vec<FittedNumber> = search
+        .numbers
+        .iter()
+        .enumerate()
+        .filter_map(|(i, n)| {
+            let (before, unit) = n.knob.value(&model)?;
+            Some(FittedNumber {
+                what: n.knob.words(&model),
+                key: n.knob.key(&model),
+                unit,
+                before,
+                after: before * solution.x[i].exp(),
+                spread_before: n.spread,
+                spread_after: 3f64.sqrt() * solution.deviation(i),
+                assumed: n.assumed,
+            })
+        })
+        .collect();
+    // most moved first, in units of what it might have been off
+    let moved = |n: &FittedNumber| ((n.after / n.before).ln() / n.spread_before).abs();
+    numbers.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
+    let factors = factors(&search, &solution);
+    let fit = Fit {
+        name: model.name.clone(),
+        readings,
+        numbers,
+        suspect,
+        next: outlook.next,
+        answer: outlook.answer,
+        misfit_before,
+        misfit_after,
+    };
+    Ok((fit, factors))
+}
+
+fn readings(search: &Search<'_>, solution: &Solution) -> Vec<FittedReading> {
+    let contradicting = judge::contradicting(search, solution);
+    let mut list = Vec::new();
+    let mut row = 0;
+    for setting in &search.readings.settings {
+        for point in &setting.points {
+            list.push(FittedReading {
+                at_line_v: setting.line,
+                key: point.quantity.key.clone(),
+                label: point.quantity.label.clone(),
+                unit: point.quantity.unit,
+                measured: point.measured,
+                uncertainty: point.uncertainty,
+                before: solution.first[row],
+                after: solution.last[row],
+                meter_load: solution.loads[row],
+                contradicts: contradicting.contains(&row),
+            });
+            row += 1;
+        }
+    }
+    list
+}
+
+/// A number of the set that may move.
+#[derive(Debug, Clone, Copy)]
+struct Number {
+    knob: Knob,
+    /// Limit of how far it may be off, as a share.
+    spread: f64,
+    assumed: bool,
+}
+
+/// Every number that may move: what is assumed, with its spread, and the rest with customary ones.
+fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Number> {
+    let with_knob = assumed.iter().filter(|a| a.spread > 0.0);
+    let mut list: Vec<Number> = with_knob
+        .filter_map(|a| {
+            Some(Number {
+                knob: a.knob?,
+                spread: a.spread,
+                assumed: true,
+            })
+        })
+        .collect();
+    let knobs: Vec<Knob> = list.iter().map(|n| n.knob).collect();
+    list.extend(
+        customary(model, &knobs)
+            .into_iter()
+            .map(|(knob, spread)| Number {
+                knob,
+                spread,
+                assumed: false,
+            }),
+    );
+    list.retain(|n| n.knob.value(model).is_some_and(|(v, _)| v > 0.0) && n.spread < 1.0);
+    list
+}

@@ -1,0 +1,319 @@
+//! The least-squares search itself, by a library, and what it leaves uncertain.
+
+use super::super::StudyError;
+use super::points::{self, Readings};
+use super::{Number, numbers};
+use crate::profile::Profile;
+use crate::receiver::{Assumption, Model, Operation, Receiver, ReceiverError};
+use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
+use nalgebra::storage::Owned;
+use nalgebra::{DMatrix, DVector, Dyn};
+
+/// Step of the differences, in standard deviations.
+const STEP: f64 = 0.3;
+/// The derivatives are taken anew when the point has moved by this many standard deviations, all numbers together.
+const FAR: f64 = 1.0;
+/// Standard deviation, as a logarithm, of a number that is set free.
+const FREE: f64 = 1.5;
+/// Relative change of the sum of squares and of the point at which the search ends.
+const ENOUGH: f64 = 1e-5;
+
+/// What is searched: numbers of the set, and the line of each setting.
+pub(super) struct Search<'a> {
+    pub receiver: &'a Receiver,
+    pub numbers: Vec<Number>,
+    pub readings: Readings,
+}
+
+/// Where a search ended.
+pub(super) struct Solution {
+    /// Logarithms of the factors: the numbers, then the lines.
+    pub x: DVector<f64>,
+    /// Covariance of these.
+    pub covariance: DMatrix<f64>,
+    /// Derivatives of the readings, in units of their uncertainty.
+    pub slopes: DMatrix<f64>,
+    /// Readings as the model has them at the start, meters included.
+    pub first: Vec<f64>,
+    /// At the end.
+    pub last: Vec<f64>,
+    /// What the meters do to them.
+    pub loads: Vec<f64>,
+}
+
+impl Solution {
+    /// Standard deviation of the `i`-th logarithm.
+    pub fn deviation(&self, i: usize) -> f64 {
+        self.covariance[(i, i)].max(0.0).sqrt()
+    }
+}
+
+impl<'a> Search<'a> {
+    /// Prepares a search.
+    ///
+    /// # Errors
+    /// [`StudyError::NoQuantity`] for a reading of a point the set does not have.
+    pub fn new(
+        receiver: &'a Receiver,
+        assumed: &[Assumption],
+        profile: &Profile,
+    ) -> Result<Search<'a>, StudyError> {
+        Ok(Search {
+            receiver,
+            numbers: numbers(receiver.model(), assumed),
+            readings: Readings::of(profile, receiver)?,
+        })
+    }
+
+    /// Standard deviations before the readings; `freed` may be anything.
+    pub fn priors(&self, freed: Option<usize>) -> DVector<f64> {
+        let limits = self.numbers.iter().map(|n| n.spread);
+        let lines = self.readings.settings.iter().map(|s| s.line_spread);
+        let mut list: Vec<f64> = limits.chain(lines).map(|l| l / 3f64.sqrt()).collect();
+        if let Some(i) = freed {
+            list[i] = FREE;
+        }
+        DVector::from_vec(list)
+    }
+
+    /// The model with factors on its numbers.
+    pub fn model(&self, x: &DVector<f64>) -> Model {
+        let mut model = self.receiver.model().clone();
+        for (number, x) in self.numbers.iter().zip(x.iter()) {
+            if *x != 0.0 {
+                model = model.scaled(number.knob, x.exp());
+            }
+        }
+        model
+    }
+
+    /// Every reading at `x`, without meters, with the operating points.
+    fn at(
+        &self,
+        x: &DVector<f64>,
+        near: Option<&[Operation]>,
+    ) -> Result<(Vec<f64>, Receiver, Vec<Operation>), ReceiverError> {
+        let receiver = Receiver::new(self.model(x), Some(self.receiver))?;
+        let mut values = Vec::new();
+        let mut operations = Vec::new();
+        for (i, setting) in self.readings.settings.iter().enumerate() {
+            let line = setting.line * x[self.numbers.len() + i].exp();
+            let near = near.and_then(|n| n.get(i));
+            let (all, operation) = points::plain(&receiver, line, near)?;
+            values.extend(
+                setting
+                    .points
+                    .iter()
+                    .map(|p| all.get(p.place).copied().unwrap_or(f64::NAN)),
+            );
+            operations.push(operation);
+        }
+        Ok((values, receiver, operations))
+    }
+
+    fn loads(
+        &self,
+        receiver: &Receiver,
+        operations: &[Operation],
+    ) -> Result<Vec<f64>, ReceiverError> {
+        let settings = self.readings.settings.iter().zip(operations);
+        let all = settings.flat_map(|(s, o)| s.points.iter().map(move |p| (p, o)));
+        all.map(|(p, o)| points::change_by_meter(receiver, o, p))
+            .collect()
+    }
+
+    /// Searches; `freed` may be anything.
+    ///
+    /// # Errors
+    /// The set has no solution, or the search does not end.
+    pub fn solve(&self, freed: Option<usize>) -> Result<Solution, StudyError> {
+        let priors = self.priors(freed);
+        let start = DVector::zeros(priors.len());
+        let (values, receiver, operations) = self.at(&start, None)?;
+        let mut loads = self.loads(&receiver, &operations)?;
+        let first: Vec<f64> = values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let mut x = start;
+        let mut slopes = None;
+        // what a meter loads moves with the set: it is taken again once the set is nearly found
+        for _ in 0..2 {
+            let problem = Problem::new(self, &priors, &loads, x, slopes);
+            let (problem, report) = LevenbergMarquardt::new()
+                .with_ftol(ENOUGH)
+                .with_xtol(ENOUGH)
+                .with_gtol(ENOUGH)
+                .with_patience(20)
+                .minimize(problem);
+            if let Some(error) = problem.failed {
+                return Err(error.into());
+            }
+            if !report.termination.was_successful() {
+                return Err(StudyError::NotFitted(format!("{:?}", report.termination)));
+            }
+            (x, slopes) = (problem.x, problem.slopes);
+            let (_, receiver, operations) = self.at(&x, None)?;
+            loads = self.loads(&receiver, &operations)?;
+        }
+        let (values, ..) = self.at(&x, None)?;
+        let last = values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let slopes = self.slopes(&x, &priors)?;
+        let mut information = slopes.transpose() * &slopes;
+        for (i, s) in priors.iter().enumerate() {
+            information[(i, i)] += 1.0 / (s * s);
+        }
+        let covariance = information
+            .cholesky()
+            .ok_or_else(|| StudyError::NotFitted("its uncertainty has no value".to_owned()))?
+            .inverse();
+        Ok(Solution {
+            x,
+            covariance,
+            slopes,
+            first,
+            last,
+            loads,
+        })
+    }
+
+    /// Derivatives of the readings at `x`, in units of their uncertainty.
+    pub fn slopes(
+        &self,
+        x: &DVector<f64>,
+        priors: &DVector<f64>,
+    ) -> Result<DMatrix<f64>, ReceiverError> {
+        let (base, _, operations) = self.at(x, None)?;
+        let units: Vec<f64> = self
+            .readings
+            .settings
+            .iter()
+            .flat_map(|s| &s.points)
+            .map(|p| p.uncertainty)
+            .collect();
+        let column = |j: usize| -> Result<Vec<f64>, ReceiverError> {
+            // a freed number is stepped like another
+            let h = STEP * priors[j].min(0.2);
+            let mut moved = x.clone();
+            moved[j] += h;
+            let (values, ..) = self.at(&moved, Some(&operations))?;
+            let change = values.iter().zip(&base).zip(&units);
+            Ok(change.map(|((v, b), u)| (v - b) / h / u).collect())
+        };
+        let columns = in_two_threads(x.len(), column)?;
+        Ok(DMatrix::from_fn(base.len(), x.len(), |i, j| columns[j][i]))
+    }
+}
+
+/// Does `one` for each of `count`, in two threads.
+pub(super) fn in_two_threads<T: Send, E: Send>(
+    count: usize,
+    one: impl Fn(usize) -> Result<T, E> + Sync,
+) -> Result<Vec<T>, E> {
+    let middle = count.div_ceil(2);
+    std::thread::scope(|scope| {
+        let other = scope.spawn(|| (middle..count).map(&one).collect::<Result<Vec<T>, E>>());
+        let first = (0..middle).map(&one).collect::<Result<Vec<T>, E>>();
+        let second = match other.join() {
+            Ok(list) => list,
+            Err(panic) => std::panic::resume_unwind(panic),
+        };
+        let mut all = first?;
+        all.extend(second?);
+        Ok(all)
+    })
+}
+
+/// The problem as the library wants it: residuals of the readings, then of the priors.
+struct Problem<'s, 'a> {
+    search: &'s Search<'a>,
+    priors: &'s DVector<f64>,
+    loads: &'s [f64],
+    x: DVector<f64>,
+    residuals: Option<DVector<f64>>,
+    /// Derivatives and the point they were taken at.
+    slopes: Option<(DMatrix<f64>, DVector<f64>)>,
+    failed: Option<ReceiverError>,
+}
+
+impl<'s, 'a> Problem<'s, 'a> {
+    fn new(
+        search: &'s Search<'a>,
+        priors: &'s DVector<f64>,
+        loads: &'s [f64],
+        x: DVector<f64>,
+        slopes: Option<(DMatrix<f64>, DVector<f64>)>,
+    ) -> Problem<'s, 'a> {
+        let mut problem = Problem {
+            search,
+            priors,
+            loads,
+            x: x.clone(),
+            residuals: None,
+            slopes,
+            failed: None,
+        };
+        problem.move_to(&x);
+        problem
+    }
+
+    fn move_to(&mut self, x: &DVector<f64>) {
+        self.x.copy_from(x);
+        self.residuals = match self.search.at(x, None) {
+            // a step into a set without a solution is one the search takes back
+            Err(error) => {
+                self.failed = Some(error);
+                None
+            }
+            Ok((values, ..)) => {
+                self.failed = None;
+                let points = self.search.readings.settings.iter().flat_map(|s| &s.points);
+                let readings = points
+                    .zip(values)
+                    .zip(self.loads)
+                    .map(|((p, v), l)| (v + l - p.measured) / p.uncertainty);
+                let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
+                Some(DVector::from_iterator(
+                    self.loads.len() + x.len(),
+                    readings.chain(priors),
+                ))
+            }
+        };
+        let far = |from: &DVector<f64>| (x - from).component_div(self.priors).norm() > FAR;
+        if self.slopes.as_ref().is_none_or(|(_, from)| far(from)) {
+            self.slopes = match self.search.slopes(x, self.priors) {
+                Ok(slopes) => Some((slopes, x.clone())),
+                Err(_) => self.slopes.take(),
+            };
+        }
+    }
+}
+
+impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
+    type ResidualStorage = Owned<f64, Dyn>;
+    type JacobianStorage = Owned<f64, Dyn, Dyn>;
+    type ParameterStorage = Owned<f64, Dyn>;
+
+    fn set_params(&mut self, x: &DVector<f64>) {
+        self.move_to(x);
+    }
+
+    fn params(&self) -> DVector<f64> {
+        self.x.clone()
+    }
+
+    fn residuals(&self) -> Option<DVector<f64>> {
+        self.residuals.clone()
+    }
+
+    fn jacobian(&self) -> Option<DMatrix<f64>> {
+        let (slopes, _) = self.slopes.as_ref()?;
+        let (rows, columns) = slopes.shape();
+        Some(DMatrix::from_fn(rows + columns, columns, |i, j| {
+            if i < rows {
+                slopes[(i, j)]
+            } else if i - rows == j {
+                1.0 / self.priors[j]
+            } else {
+                0.0
+            }
+        }))
+    }
+}
