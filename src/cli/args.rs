@@ -96,6 +96,9 @@ pub struct PlanArgs {
     /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
     #[arg(long, value_name = "TARGET", value_parser = target)]
     pub target: Option<Target>,
+    /// Show the sums as one does them on paper, at the end
+    #[arg(long)]
+    pub working: bool,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
     pub format: PlanFormat,
@@ -130,6 +133,9 @@ pub struct FitArgs {
     /// The set's profile, with `readings`; `-` reads standard input
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub file: PathBuf,
+    /// Show the sums as one does them on paper, at the end
+    #[arg(long)]
+    pub working: bool,
     /// Write the calibrated profile beside it, as NAME-fitted.yaml
     #[arg(long)]
     pub write: bool,

@@ -19,7 +19,13 @@ pub(super) fn fit(args: &FitArgs, style: terminal::Style) -> Outcome {
         Err(error) => return no_answer(&loaded.document, &error),
     };
     let mut outcome = match args.format {
-        PlanFormat::Text => painted(&report::fit_page(&fit), style),
+        PlanFormat::Text => {
+            let mut page = report::fit_page(&fit);
+            if args.working {
+                page.extend(report::working_page(&fit.working));
+            }
+            painted(&page, style)
+        }
         PlanFormat::Json => json(&fit),
     };
     if args.write {

@@ -11,7 +11,7 @@ use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
 use crate::report::drawing::paint_chart;
-use crate::report::page::Page;
+use crate::report::page::{Block, Page};
 use crate::report::{self, terminal};
 use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
 use sha2::{Digest, Sha256};
@@ -205,7 +205,16 @@ fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
     match study::plan(&loaded.profile, &request, warnings(&loaded)) {
         Err(error) => no_answer(&loaded.document, &error),
         Ok(plan) => match args.format {
-            PlanFormat::Text => painted(&report::plan_page(&plan), style),
+            PlanFormat::Text => {
+                let mut page = report::plan_page(&plan);
+                if args.working {
+                    // ahead of the cautions, which end every report
+                    let at = page.iter().rposition(|b| matches!(b, Block::Heading(_)));
+                    let working = report::working_page(&plan.working);
+                    page.splice(at.unwrap_or(page.len())..at.unwrap_or(page.len()), working);
+                }
+                painted(&page, style)
+            }
             PlanFormat::Json => json(&plan),
         },
     }

@@ -24,6 +24,7 @@ pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
+pub use working::page as working_page;
 
 use crate::study::Caution;
 

@@ -26,7 +26,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(fitted(note));
     page.extend(checkpoints(note));
     page.extend(note_safety::sections(note));
-    page.extend(working::section(&note.working));
+    page.extend(working::section(&note.plan.working));
     page.extend(assumed(note));
     page.push(heading("Cautions"));
     let cautions = note.plan.cautions.iter();

@@ -4,6 +4,15 @@ use super::note::heading;
 use super::page::{Block, Page, Span, Tone};
 use crate::study::{Term, Working};
 
+/// The working as a section of a terminal's page.
+pub fn page(list: &[Working]) -> Page {
+    let mut page = section(list);
+    if let Some(Block::Heading(text)) = page.first_mut() {
+        *text = "THE WORKING (a warm set without signal; four digits, so that your own sums come out the same)".to_owned();
+    }
+    page
+}
+
 /// The working as a section.
 pub(super) fn section(list: &[Working]) -> Page {
     if list.is_empty() {

@@ -7,7 +7,7 @@ use super::plan::{Choice, Plan, Request, Solved, Standing, solve};
 use super::reading::{self, Reading};
 use super::settle;
 use super::supply::{self, SupplySketch};
-use super::working::{self, Working};
+use super::working;
 use crate::adaptation::Part;
 use crate::profile::{Profile, Record};
 use crate::receiver::{Operation, Receiver, Straight};
@@ -33,8 +33,6 @@ pub struct Note {
     pub curve: LineCurve,
     /// What the part's output must be with the set unplugged, and what it is the wrong way round, V RMS.
     pub unloaded_v: Option<(f64, f64)>,
-    /// The sums one would do on paper.
-    pub working: Vec<Working>,
 }
 
 /// Heater volts and B+ against line volts, before and after.
@@ -110,7 +108,7 @@ pub fn note(
         part.reversed()
             .and_then(|r| r.unloaded_v(plan.outlet.usual_v)),
     );
-    let working = working::of(&plan, &fitted, &supply);
+    plan.working = working::of(&plan, &fitted, &supply);
     Ok(Note {
         choice,
         record: profile.record.clone(),
@@ -118,7 +116,6 @@ pub fn note(
         checkpoints,
         curve,
         unloaded_v,
-        working,
         plan,
     })
 }

@@ -13,7 +13,10 @@ use super::judge::{Bench, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
 use super::reading::{self, Reading};
+use super::settle;
+use super::supply;
 use super::target::Goal;
+use super::working::{self, Working};
 use crate::adaptation::{self, Adaptation, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
@@ -60,6 +63,9 @@ pub struct Plan {
     pub warnings: Vec<String>,
     /// Cautions.
     pub cautions: Vec<Caution>,
+    /// The sums one would do on paper, for the advised choice; for the set as it is where none is.
+    #[serde(skip)]
+    pub working: Vec<Working>,
 }
 
 /// The set's identity.
@@ -159,6 +165,17 @@ pub fn plan(
     let mut solved = solve(profile, request, warnings)?;
     let advised = solved.plan.advised().map(|c| c.id.clone());
     solved.settle_on(advised.as_deref());
+    let choice = solved
+        .plan
+        .choices
+        .iter()
+        .position(|c| Some(&c.id) == advised.as_ref())
+        .unwrap_or(0);
+    let part: &dyn Part = solved.parts[choice].as_deref().unwrap_or(&Straight);
+    let line = solved.plan.outlet.usual_v;
+    let usual = settle::run(&solved.receiver, part, line, None)?.operation;
+    let sketch = supply::sketch(&solved.receiver, &usual);
+    solved.plan.working = working::of(&solved.plan, &solved.plan.choices[choice], &sketch);
     Ok(solved.plan)
 }
 
@@ -277,6 +294,7 @@ pub(super) fn solve(
         assumptions,
         warnings,
         cautions: Vec::new(),
+        working: Vec::new(),
     };
     let knobs = assumed.iter().filter(|a| a.spread > 0.0);
     let assumed = knobs.filter_map(|a| Some((a.knob?, a.spread))).collect();

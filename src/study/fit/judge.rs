@@ -4,10 +4,12 @@ use super::super::StudyError;
 use super::super::checkpoint::reachable;
 use super::super::quantities::quantities;
 use super::super::reading;
+use super::super::working::Term::{Figure, Sign};
+use super::super::working::Working;
 use super::Answer;
 use super::points::{self, measurable};
 use super::search::{Search, Solution, in_two_threads};
-use crate::receiver::{Receiver, ReceiverError, Straight};
+use crate::receiver::{Knob, Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
 use serde::Serialize;
 
@@ -222,4 +224,101 @@ pub(super) fn outlook(
         answer,
         next: left.min_by(|a, b| score(a).total_cmp(&score(b))),
     })
+}
+
+/// What one works out from readings with a pencil: the usual line by proportion, and the arms of a divider of which both
+/// ends and a tap were read.
+pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Working> {
+    let (receiver, model) = (search.receiver, search.receiver.model());
+    let mut list = Vec::new();
+    for setting in &search.readings.settings {
+        let read = |key: &str| {
+            setting
+                .points
+                .iter()
+                .find(|p| p.quantity.key == key)
+                .map(|p| p.measured)
+        };
+        let design = reading::read(receiver, receiver.at_design());
+        let heater = design
+            .tube_heater()
+            .map(|h| format!("heater.{}", h.winding));
+        for (what, key, solved) in [
+            (
+                "heaters",
+                heater.as_deref().unwrap_or_default(),
+                answer.heater_after_v,
+            ),
+            ("B+", "B+", answer.b_plus_after_v),
+        ] {
+            let Some(volts) = read(key) else { continue };
+            let terms = vec![
+                Figure(volts, "V"),
+                Sign("×"),
+                Figure(answer.line_v, "V"),
+                Sign("÷"),
+                Figure(setting.line, "V"),
+            ];
+            let what = format!("{what} on the usual line");
+            let by_hand = volts * answer.line_v / setting.line;
+            list.push(Working::new(&what, terms, by_hand, "V").beside(
+                solved,
+                "not everything follows the line in step, and a reading is weighed against the others",
+            ));
+        }
+        for (d, divider) in model.dividers.iter().enumerate() {
+            // the far end of the coil stands below chassis by its drop
+            let far = || read("coil1.drop").map(|v| -v);
+            let end = |name: &str| match name {
+                "chassis" => Some(0.0),
+                "field_coil" | "B-" => far(),
+                other => read(other),
+            };
+            let (Some(from), Some(to)) = (end(&divider.from), end(&divider.to)) else {
+                continue;
+            };
+            for (tap, place) in &divider.taps {
+                let Some(volts) = read(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1)
+                else {
+                    continue;
+                };
+                let below: f64 = divider.resistors.iter().skip(1).sum();
+                let Some(first) = divider.resistors.first() else {
+                    continue;
+                };
+                let across = |a: f64, b: f64| {
+                    vec![
+                        Sign("("),
+                        Figure(a.abs(), "V"),
+                        Sign("−"),
+                        Figure(b.abs(), "V"),
+                        Sign(")"),
+                    ]
+                };
+                let mut terms = vec![Figure(below, "Ω"), Sign("×")];
+                terms.extend(across(from, volts));
+                terms.push(Sign("÷"));
+                terms.extend(if to == 0.0 {
+                    vec![Figure(volts.abs(), "V")]
+                } else {
+                    across(volts, to)
+                });
+                let ohms = below * (from - volts) / (volts - to);
+                let number = search
+                    .numbers
+                    .iter()
+                    .position(|n| n.knob == Knob::DividerResistor(d, 0));
+                let fitted = number.map_or(*first, |i| first * solution.x[i].exp());
+                let what = format!(
+                    "arm 1 of the divider {}, the others taken as stated",
+                    divider.name
+                );
+                list.push(Working::new(&what, terms, ohms, "Ω").beside(
+                    fitted,
+                    "the fit shares the blame among all parts that could have it, and takes the meter's load off",
+                ));
+            }
+        }
+    }
+    list
 }

@@ -15,6 +15,7 @@ pub use judge::{NextReading, Suspect};
 
 use super::StudyError;
 use super::outlet::{self, OutletChoice};
+use super::working::Working;
 use crate::profile::Profile;
 use crate::receiver::{Assumption, Knob, Model, Receiver, Refined, complete, customary, refine};
 use search::{Search, Solution};
@@ -42,6 +43,9 @@ pub struct Fit {
     pub misfit_before: f64,
     /// After.
     pub misfit_after: f64,
+    /// The sums one would do on paper.
+    #[serde(skip)]
+    pub working: Vec<Working>,
 }
 
 /// A reading and what the model makes of it.
@@ -63,7 +67,7 @@ pub struct FittedReading {
     pub before: f64,
     /// What it shows as fitted.
     pub after: f64,
-    /// What the meter's load takes off or adds there.
+    /// What the meter's load adds there, in the set as the profile has it; it takes off where the sign is the other.
     pub meter_load: f64,
     /// True if it contradicts the others.
     pub contradicts: bool,
@@ -217,6 +221,7 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
         answer: outlook.answer,
         misfit_before,
         misfit_after,
+        working: judge::by_hand(&search, &solution, &outlook.answer),
     };
     Ok((fit, factors))
 }

@@ -37,7 +37,7 @@ pub(super) struct Solution {
     pub first: Vec<f64>,
     /// At the end.
     pub last: Vec<f64>,
-    /// What the meters do to them.
+    /// What the meters do to them at the start.
     pub loads: Vec<f64>,
 }
 
@@ -131,6 +131,7 @@ impl<'a> Search<'a> {
         let start = DVector::zeros(priors.len());
         let (values, receiver, operations) = self.at(&start, None)?;
         let mut loads = self.loads(&receiver, &operations)?;
+        let at_start = loads.clone();
         let first: Vec<f64> = values.iter().zip(&loads).map(|(v, l)| v + l).collect();
         let mut x = start;
         let mut slopes = None;
@@ -170,7 +171,7 @@ impl<'a> Search<'a> {
             slopes,
             first,
             last,
-            loads,
+            loads: at_start,
         })
     }
 
