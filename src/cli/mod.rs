@@ -2,6 +2,7 @@
 //! prints.
 
 mod args;
+mod divider;
 mod note;
 mod run;
 mod save;

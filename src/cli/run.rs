@@ -4,6 +4,7 @@ use super::args::{
     CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
     SweepFormat, TubesArgs, sweep_end,
 };
+use super::divider::divider;
 use super::note::note;
 use super::save::save;
 use crate::catalogue::Catalogue;
@@ -20,7 +21,7 @@ use std::path::Path;
 /// Exit code of a bad profile or command line.
 pub(super) const BAD_INPUT: u8 = 2;
 /// Exit code of a sound question without an answer.
-const NO_ANSWER: u8 = 1;
+pub(super) const NO_ANSWER: u8 = 1;
 /// Points that make a curve look smooth.
 const SMOOTH_POINTS: usize = 41;
 /// Columns of panels in a sweep's SVG.
@@ -101,11 +102,12 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Note(args) => note(&args),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
+        Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
     }
 }
 
-fn painted(page: &Page, style: terminal::Style) -> Outcome {
+pub(super) fn painted(page: &Page, style: terminal::Style) -> Outcome {
     Outcome::done(terminal::paint(page, style))
 }
 
@@ -215,7 +217,7 @@ pub(super) fn warnings(loaded: &Loaded) -> Vec<String> {
         .collect()
 }
 
-fn json<T: serde::Serialize>(value: &T) -> Outcome {
+pub(super) fn json<T: serde::Serialize>(value: &T) -> Outcome {
     match serde_json::to_string_pretty(value) {
         Ok(text) => Outcome::done(text + "\n"),
         Err(error) => Outcome::bad(

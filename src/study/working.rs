@@ -39,7 +39,7 @@ pub struct Working {
 use Term::{Figure, Number, Sign};
 
 impl Working {
-    fn new(what: &str, terms: Vec<Term>, by_hand: f64, unit: &'static str) -> Working {
+    pub(super) fn new(what: &str, terms: Vec<Term>, by_hand: f64, unit: &'static str) -> Working {
         Working {
             what: what.to_owned(),
             terms,
@@ -52,7 +52,7 @@ impl Working {
     }
 
     /// Sets the solved value beside it; `why` stands only where the two part.
-    fn beside(mut self, solved: f64, why: &'static str) -> Working {
+    pub(super) fn beside(mut self, solved: f64, why: &'static str) -> Working {
         let apart = (self.by_hand / solved - 1.0).abs() > 0.01;
         self.solved = Some(solved);
         self.why = apart.then_some(why);
