@@ -64,7 +64,7 @@ pub enum Command {
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
     )]
     Sweep(SweepArgs),
-    /// Works out a divider, bare or of a set: resistors or taps, loads, ratings, meters, drift
+    /// Works out a divider, bare or a set's own: resistors, taps, ratings, meters, drift
     #[command(
         after_help = "Examples:\n  mainsfit divider --from 62.6V --resistors 500k,100k,25k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias"
     )]

@@ -19,10 +19,14 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
     page.extend(shares(d));
     if !d.taps.is_empty() {
         page.extend([heading("TAPS"), taps(d)]);
-        page.push(faint(match d.place {
-            Some(_) => "A tap looks like the resistance given, the set held still; a meter and a load sag across it.",
-            None => "A tap looks like the resistance given, its load apart; a meter and a load sag across it.",
-        }));
+        page.push(faint(
+            "\"Looks like\": the resistance that a meter or a load sags across.",
+        ));
+        if d.place.is_none() && any_load(d) {
+            page.push(faint(
+                "A load in mA is held at that; a real screen draws less as its volts fall, and sags less.",
+            ));
+        }
     }
     page.extend(meters(d));
     page.extend([heading("NEAREST VALUES THAT ARE MADE"), series(d)]);
@@ -136,6 +140,7 @@ fn any_load(d: &DividerStudy) -> bool {
 
 fn buy(buy: &Buy) -> String {
     match buy.rating_w {
+        Some(w) if buy.pieces > 1 => format!("{} × {}", buy.pieces, rating(w)),
         Some(w) => rating(w),
         None => format!("{} wirewound", power(buy.least_w)),
     }
@@ -161,26 +166,28 @@ fn shares(d: &DividerStudy) -> Page {
     ))];
     for (i, arm) in d.arms.iter().enumerate() {
         let most = f64::max(arm.volts_v.abs(), (arm.free_heat_w * arm.ohms).sqrt());
-        match (arm.buy.rating_w, arm.buy.stands_v) {
-            (Some(w), Some(v)) if most > v => page.push(careful(format!(
-                "{}: {} is more than one part stands ({} for {}); put {} in a row.",
-                name(i),
-                point_volts(most),
-                nameplate_volts(v),
-                rating(w),
-                (most / v).ceil()
-            ))),
-            (Some(w), Some(v)) if arm.buy.for_volts => page.push(careful(format!(
-                "{}: the volts ask for {}, not the heat; such a part stands {}, a smaller one less.",
-                name(i),
-                rating(w),
-                nameplate_volts(v)
-            ))),
-            (None, _) => page.push(careful(format!(
+        let row = format!(
+            "{}: {} is more than one small part stands, which is 500 V",
+            name(i),
+            point_volts(most)
+        );
+        match arm.buy.rating_w {
+            None => page.push(careful(format!(
                 "{}: beyond 10 W; a wirewound part, or several that share the heat.",
                 name(i)
             ))),
-            _ => {}
+            Some(_) if arm.buy.pieces > 1 => page.push(careful(format!(
+                "{row}: {} in a row, of {} each.",
+                arm.buy.pieces,
+                ohms(arm.ohms / f64::from(arm.buy.pieces))
+            ))),
+            Some(w) if arm.buy.for_volts => page.push(careful(format!(
+                "{}: {} ask for {}, not the heat: 1/4 W stands 250 V, 1/2 W 350 V, 1 W 500 V.",
+                name(i),
+                point_volts(most),
+                rating(w)
+            ))),
+            Some(_) => {}
         }
     }
     page
@@ -194,11 +201,7 @@ fn taps(d: &DividerStudy) -> Block {
     let loaded = any_load(d);
     let mut titles = vec!["tap", "against\nchassis"];
     if loaded {
-        titles.extend([
-            "feeds",
-            "with nothing\non any tap",
-            "its load and the\nothers pull it",
-        ]);
+        titles.extend(["feeds", "with nothing\non any tap", "the loads\npull it"]);
     }
     titles.push("looks like");
     let row = |tap: &Tap| {
@@ -224,7 +227,7 @@ fn taps(d: &DividerStudy) -> Block {
     })
 }
 
-/// "20 kΩ/V on 50 V".
+/// "20 kΩ/V".
 fn meter_name(meter: Voltmeter) -> String {
     let each = if meter.per_volt { "/V" } else { "" };
     format!("{}{each}", nameplate_ohms(meter.ohms))
@@ -259,19 +262,29 @@ fn meters(d: &DividerStudy) -> Page {
     if let Some(meter) = pointer {
         let range = meter.range_v.unwrap_or(50.0);
         let ranges: Vec<String> = RANGES_V.iter().map(f64::to_string).collect();
-        let lists = match meter.range_v {
+        let which = match meter.range_v {
             Some(_) => "In brackets the range it is kept on.".to_owned(),
             None => format!(
-                "In brackets the range: the lowest of {} V that holds the pointer.",
+                "In brackets the range just above the volts, of {} V; a lower one loads more.",
                 ranges.join(", ")
             ),
         };
         page.push(faint(format!(
-            "{lists} It loads with its ohms per volt times the range: {} on {} is {}.",
+            "{which} Load: ohms per volt times the range, so {} on {} is {}.",
             meter_name(meter),
             nameplate_volts(range),
             nameplate_ohms(meter.resistance(range))
         )));
+    }
+    let sags = d.metered.iter().any(|m| {
+        let on_taps = m.taps.iter().zip(&d.taps);
+        let mut pairs = on_taps.filter_map(|(r, tap)| Some((r.shown_v?, tap.volts_v)));
+        pairs.any(|(shown, v)| v < 0.0 && share(shown, v) < -CAREFUL)
+    });
+    if sags && d.place.is_some() {
+        page.push(careful(
+            "A meter that pulls a bias tap down lets its tubes draw more while it is on: read, and take it off.".to_owned(),
+        ));
     }
     page
 }
@@ -362,8 +375,10 @@ fn nameplate(r: f64) -> String {
     nameplate_ohms(r).replace(' ', KEEP)
 }
 
+/// Volts to three digits; what rounds up to the next power of ten is written as that.
 fn signed(v: f64) -> String {
-    point_volts(v).replace(' ', KEEP)
+    let rounded = format!("{v:.2e}").parse().unwrap_or(v);
+    point_volts(rounded).replace(' ', KEEP)
 }
 
 fn power(w: f64) -> String {
@@ -381,8 +396,13 @@ fn share(now: f64, was: f64) -> f64 {
     }
 }
 
+/// "−7.4 %", or "same" where no tenth of a per cent is left.
 fn change(now: f64, was: f64) -> String {
-    let text = signed_percent(share(now, was)).replace('-', "−");
+    let share = share(now, was);
+    if share.abs() < 0.0005 {
+        return "same".to_owned();
+    }
+    let text = signed_percent(share).replace('-', "−");
     text.replace(' ', KEEP)
 }
 

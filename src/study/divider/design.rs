@@ -34,8 +34,7 @@ pub(super) fn arms(
     let mut above = from_v;
     for tap in taps.iter().chain([&0.0]) {
         let drop = (above - tap) * from_v.signum();
-        // written so that a value that is no number is refused as well
-        if !(drop > 0.0) {
+        if drop <= 0.0 || drop.is_nan() {
             return Err(bad(
                 "the taps do not fall from the source to chassis".to_owned(),
                 "write them from the source down, with its sign: --from 250V --taps 100V,80V, or --from -60V --taps -16V,-2.5V",
@@ -91,33 +90,37 @@ const RATINGS: [(f64, f64); 6] = [
 /// A rating is this many times the heat (common practice, no source).
 const MARGIN: f64 = 2.0;
 
+/// Volts that the best of the small parts stands, V.
+const MOST_V: f64 = 500.0;
+
 /// What to buy for an arm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Buy {
-    /// Twice the heat, W.
+    /// Twice the heat of the arm, W.
     pub least_w: f64,
-    /// Rating from stock, W; `None` where it is beyond 10 W.
+    /// Parts in a row that share the volts and the heat: 1, or more where one does not stand the volts.
+    pub pieces: u32,
+    /// Rating of each from stock, W; `None` where it is beyond 10 W.
     pub rating_w: Option<f64>,
     /// True where volts and not heat ask for it.
     pub for_volts: bool,
-    /// Volts one part of this rating stands, where that is a limit, V.
-    pub stands_v: Option<f64>,
 }
 
 impl Buy {
     /// The rating for an arm with `watts` of heat and `volts` across it.
+    ///
+    /// The volts alone never call for one wirewound part: high values are not made as such.
     pub(super) fn choose(watts: f64, volts: f64) -> Buy {
         let least_w = MARGIN * watts;
-        let warm = RATINGS.iter().position(|(w, _)| *w >= least_w);
-        // the volts alone never call for a wirewound part: high values are not made as such
-        let stands = |(w, v): &(f64, f64)| *w >= least_w && *v >= volts && v.is_finite();
-        let place = RATINGS.iter().position(stands).or(warm);
-        let chosen = place.and_then(|p| RATINGS.get(p));
+        let pieces = (volts / MOST_V).ceil().max(1.0);
+        let warm = |(w, _): &&(f64, f64)| *w >= least_w / pieces;
+        let stands = |r: &&(f64, f64)| warm(r) && r.1 >= volts / pieces;
+        let rating_w = RATINGS.iter().find(stands).map(|(w, _)| *w);
         Buy {
             least_w,
-            rating_w: chosen.map(|(w, _)| *w),
-            for_volts: place != warm,
-            stands_v: chosen.map(|(_, v)| *v).filter(|v| v.is_finite()),
+            pieces: pieces as u32,
+            rating_w,
+            for_volts: pieces > 1.0 || rating_w != RATINGS.iter().find(warm).map(|(w, _)| *w),
         }
     }
 }

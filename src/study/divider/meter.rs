@@ -14,7 +14,7 @@ pub struct Voltmeter {
     pub ohms: f64,
     /// True for Ω per volt.
     pub per_volt: bool,
-    /// The range it is kept on, V; `None` for one of [`RANGES_V`] by the reading.
+    /// The range it is kept on, V; `None` for the one of [`RANGES_V`] just above the volts read.
     pub range_v: Option<f64>,
 }
 
@@ -77,26 +77,16 @@ pub(super) fn read(
             load_ohms: meter.ohms,
         });
     }
-    // as at the bench: from a range that surely holds it, down as long as the pointer would stay on the next scale
-    let ranges = match &meter.range_v {
-        Some(range) => std::slice::from_ref(range),
-        None => &RANGES_V[..],
-    };
-    let below = ranges.iter().filter(|r| **r < without_v.abs()).count();
-    let mut place = below.min(ranges.len().saturating_sub(1));
-    loop {
-        let range = ranges.get(place).copied().unwrap_or_default();
-        let load_ohms = meter.resistance(range);
-        let shown = solve(load_ohms)?;
-        match place.checked_sub(1).and_then(|lower| ranges.get(lower)) {
-            Some(next) if shown.abs() <= *next => place -= 1,
-            _ => {
-                return Ok(MeterReading {
-                    shown_v: (shown.abs() <= range).then_some(shown),
-                    range_v: Some(range),
-                    load_ohms,
-                });
-            }
-        }
-    }
+    // the lowest range that holds what stands there: a lower one loads more
+    let range = meter.range_v.unwrap_or_else(|| {
+        let holds = |range: &&f64| **range >= without_v.abs();
+        RANGES_V.iter().find(holds).copied().unwrap_or(RANGES_V[4])
+    });
+    let load_ohms = meter.resistance(range);
+    let shown = solve(load_ohms)?;
+    Ok(MeterReading {
+        shown_v: (shown.abs() <= range).then_some(shown),
+        range_v: Some(range),
+        load_ohms,
+    })
 }

@@ -4,6 +4,7 @@ use super::{DividerSize, DividerStudy, Metered};
 use crate::study::working::{Term, Working};
 use Term::{Figure, Number, Sign};
 
+const ANSWERS: &str = "the set answers: its currents move too";
 const FEEDS: &str = "what hangs on the taps loads the divider";
 
 /// Sums with this divider's numbers, volts without their sign where only sizes count.
@@ -62,7 +63,7 @@ fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
         list.push(Working::new("current", terms, value, unit));
     }
     let mut above = d.from_v.abs();
-    for (i, arm) in d.arms.iter().enumerate() {
+    for i in 0..d.arms.len() {
         let below = d.taps.get(i).map_or(0.0, |t| t.volts_v.abs());
         let mut terms = vec![Figure(above, "V")];
         if below > 0.0 {
@@ -81,7 +82,7 @@ fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
         }
         let amps = bleed + takes.iter().sum::<f64>();
         let hand = (above - below) / amps;
-        list.push(Working::new(&format!("R{}", i + 1), terms, hand, "Ω").beside(arm.ohms, ""));
+        list.push(Working::new(&format!("R{}", i + 1), terms, hand, "Ω"));
         above = below;
     }
     list.extend(together(d));
@@ -151,7 +152,10 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
         let terms = vec![Number(2.0), Sign("×"), Figure(value, unit)];
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
         list.push(Working {
-            taken: arm.buy.rating_w.map(|w| w * scale),
+            taken: arm
+                .buy
+                .rating_w
+                .map(|w| w * f64::from(arm.buy.pieces) * scale),
             why: Some(match arm.buy.for_volts {
                 true => "a rating that is made and stands the volts",
                 false => "a rating that is made",
@@ -193,7 +197,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
         ];
         let seen = above * below / d.total_ohms;
         let what = format!("{} looks like", tap.name);
-        list.push(Working::new(&what, terms, seen, "Ω").beside(tap.looks_like_ohms, ""));
+        list.push(Working::new(&what, terms, seen, "Ω"));
         let Some(shown) = reading.shown_v else {
             continue;
         };
@@ -211,7 +215,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
         ];
         let hand = tap.volts_v * meter / (meter + seen);
         let why = match d.place {
-            Some(_) => "the set answers the meter: its currents move too",
+            Some(_) => ANSWERS,
             None => "the loads change with the volts",
         };
         let what = format!("meter on {}", tap.name);
@@ -231,5 +235,6 @@ fn drift(d: &DividerStudy) -> Option<Working> {
     let below = d.total_ohms - arm.ohms;
     let (terms, hand) = proportion(d.from_v - d.to_v, below, (d.total_ohms, Some(by)), d.to_v);
     let what = format!("{} with R1 20 % up", tap.name);
-    Some(Working::new(&what, terms, hand, "V").beside(*drifted.taps_v.first()?, FEEDS))
+    let why = if d.place.is_some() { ANSWERS } else { FEEDS };
+    Some(Working::new(&what, terms, hand, "V").beside(*drifted.taps_v.first()?, why))
 }
