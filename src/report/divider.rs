@@ -49,7 +49,11 @@ fn faint(words: impl Into<String>) -> Block {
 }
 
 fn head(d: &DividerStudy) -> Page {
-    let ends = format!("{} over {}", signed(d.from_v), nameplate(d.total_ohms));
+    let total = match d.wanted {
+        Some(_) => show_digits(Resistance::from_si(d.total_ohms), 4),
+        None => nameplate(d.total_ohms),
+    };
+    let ends = format!("{} over {total}", signed(d.from_v));
     let mut page = match &d.place {
         None => vec![Block::Title(format!("Divider, {ends} to chassis"))],
         Some(place) => vec![

@@ -114,6 +114,20 @@ fn sensitivities_as_published() {
             .unwrap();
         assert_relative_eq!(load, expected, max_relative = 1e-12);
     }
+    // a tap of 250 V that is reckoned with binary numbers is still read on 250 V
+    let found = json(&[
+        "--from",
+        "300V",
+        "--taps",
+        "250V,90V",
+        "--bleed",
+        "4mA",
+        "--loads",
+        "22mA,6.5mA",
+        "--meter",
+        "20kohm/V",
+    ]);
+    assert_eq!(found["metered"][0]["taps"][0]["range_v"], 250.0);
     // the range just above the volts, each end of each range
     for (volts, range) in [
         ("2.5V", 2.5),

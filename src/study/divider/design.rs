@@ -69,7 +69,7 @@ pub(super) fn arms(
         let text = show(Resistance::from_si(*ohms));
         if let Some(found) = out_of_reach(&text, Resistance::from_si(*ohms)) {
             return Err(bad(
-                format!("R{} comes to {found}", i + 1),
+                format!("R{}: {found}", i + 1),
                 "check the bleed or the total; a bleeder of 10 to 25 % of what the taps take is usual",
             ));
         }

@@ -7,6 +7,9 @@ use serde::Serialize;
 /// Ranges of a volts-per-ohm meter, V: the usual ones of service instruments (common practice, no source).
 pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
 
+/// A full scale is reached in spite of binary rounding.
+const SLACK: f64 = 1.0 + 1e-6;
+
 /// A voltmeter.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Voltmeter {
@@ -79,13 +82,13 @@ pub(super) fn read(
     }
     // the lowest range that holds what stands there: a lower one loads more
     let range = meter.range_v.unwrap_or_else(|| {
-        let holds = |range: &&f64| **range >= without_v.abs();
+        let holds = |range: &&f64| **range * SLACK >= without_v.abs();
         RANGES_V.iter().find(holds).copied().unwrap_or(RANGES_V[4])
     });
     let load_ohms = meter.resistance(range);
     let shown = solve(load_ohms)?;
     Ok(MeterReading {
-        shown_v: (shown.abs() <= range).then_some(shown),
+        shown_v: (shown.abs() <= range * SLACK).then_some(shown),
         range_v: Some(range),
         load_ohms,
     })
