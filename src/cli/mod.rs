@@ -2,6 +2,7 @@
 //! prints.
 
 mod args;
+mod divider;
 mod fit;
 mod note;
 mod run;

@@ -4,6 +4,7 @@ use super::args::{
     CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
     SweepFormat, TubesArgs, sweep_end,
 };
+use super::divider::divider;
 use super::fit::fit;
 use super::note::note;
 use super::save::save;
@@ -103,6 +104,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Note(args) => note(&args),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
+        Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
     }
 }

@@ -1,5 +1,6 @@
 //! Shows results; computes none.
 
+mod divider;
 pub mod drawing;
 mod figures;
 mod fit;
@@ -19,6 +20,7 @@ mod tubes;
 mod words;
 mod working;
 
+pub use divider::page as divider_page;
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;

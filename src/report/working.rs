@@ -65,7 +65,8 @@ fn figure(value: f64, unit: &str) -> String {
         ("A", v) if v < 0.1 => (1e3 * value, "mA"),
         _ => (value, unit),
     };
-    let digits = match value.abs() {
+    // what rounds up to the next power of ten has its digits
+    let digits = match value.abs() * (1.0 + 0.5e-4) {
         v if v >= 1000.0 => 0,
         v if v >= 100.0 => 1,
         v if v >= 10.0 => 2,

@@ -6,6 +6,7 @@ mod band;
 mod caution;
 mod checkpoint;
 mod cold_start;
+mod divider;
 mod faults;
 mod fit;
 mod fuse;
@@ -28,6 +29,11 @@ pub use band::Band;
 pub use caution::Caution;
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};
+pub use divider::{
+    Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
+    Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
+    divider_of,
+};
 pub use faults::{FaultReport, FuseAction};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
 pub use fuse::FuseReport;
@@ -74,6 +80,22 @@ pub enum StudyError {
     /// The fit does not end.
     #[error("the readings cannot be fitted: {0}")]
     NotFitted(String),
+    /// A divider that the set does not have, or none named where it has several.
+    #[error("{}", no_divider(asked.as_deref(), known))]
+    NoDivider {
+        /// What was asked for.
+        asked: Option<String>,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// A divider that cannot be had.
+    #[error("{found}")]
+    Divider {
+        /// What is wrong.
+        found: String,
+        /// What to write instead.
+        advice: String,
+    },
     /// A choice that the plan does not have.
     #[error("this plan has no choice \"{asked}\"")]
     NoChoice {
@@ -124,6 +146,14 @@ impl StudyError {
             StudyError::NotStoodBehind { .. } => {
                 "look at the choices with `mainsfit plan`; a note is written for one with nothing against it".to_owned()
             }
+            StudyError::NoDivider { known, .. } if known.is_empty() => {
+                "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 62.6V --resistors 500k,100k,25k`".to_owned()
+            }
+            StudyError::NoDivider { known, .. } => {
+                let options: Vec<String> = known.iter().map(|d| format!("--of {d}")).collect();
+                format!("write {}", options.join(" or "))
+            }
+            StudyError::Divider { advice, .. } => advice.clone(),
             StudyError::NoChoice { known, .. } => format!("the choices are: {}", known.join(", ")),
             StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
             StudyError::OutletOrder { .. } => {
@@ -133,5 +163,13 @@ impl StudyError {
                 "for example `--from 100V --to 130V --points 7`".to_owned()
             }
         }
+    }
+}
+
+fn no_divider(asked: Option<&str>, known: &[String]) -> String {
+    match asked {
+        Some(asked) => format!("this set has no divider \"{asked}\""),
+        None if known.is_empty() => "this set has no divider".to_owned(),
+        None => format!("this set has {} dividers", known.len()),
     }
 }

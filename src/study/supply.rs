@@ -174,7 +174,8 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
     }
 }
 
-fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
+/// The dividers alone, in the order of the model.
+pub(super) fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
     let at = &operation.at;
     let volts = |node: Node| operation.dc(node, REFERENCE);
     let tap = |name: &str| at.taps.iter().find(|(tap, _)| tap == name);

@@ -27,6 +27,7 @@ mod cautions;
 mod chart;
 mod closed_forms;
 mod copper_and_dividers;
+mod divider;
 mod drawing;
 mod drawing_geometry;
 mod drawing_supply;

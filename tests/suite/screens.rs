@@ -158,6 +158,128 @@ fn sweep_as_csv() {
 }
 
 #[test]
+fn dividers() {
+    let set = "profiles/console-1936.yaml";
+    let cases: [(&str, &[&str]); 15] = [
+        (
+            "divider_bias",
+            &["divider", set, "--of", "bias", "--working"],
+        ),
+        (
+            "divider_bleeder",
+            &["divider", set, "--of", "bleeder", "--line", "115V"],
+        ),
+        (
+            "divider_from_resistors",
+            &["divider", "--from", "62.6V", "--resistors", "500k,100k,25k"],
+        ),
+        (
+            "divider_from_taps",
+            &[
+                "divider",
+                "--from",
+                "250V",
+                "--taps",
+                "100V,80V",
+                "--bleed",
+                "10mA",
+                "--loads",
+                "5mA,0",
+                "--working",
+            ],
+        ),
+        (
+            "divider_negative",
+            &[
+                "divider",
+                "--from",
+                "-60V",
+                "--taps",
+                "-16V,-2.5V",
+                "--total",
+                "500k",
+                "--working",
+                "--meter",
+                "11Mohm,1kohm/V@250V",
+            ],
+        ),
+        (
+            "divider_high_and_hot",
+            &[
+                "divider",
+                "--from",
+                "1200V",
+                "--resistors",
+                "1M,22k,4k7",
+                "--loads",
+                "0,47k",
+            ],
+        ),
+        ("divider_bad_nothing", &["divider"]),
+        ("divider_bad_which", &["divider", set]),
+        ("divider_bad_none", &["divider", "profiles/table-1948.yaml"]),
+        ("divider_bad_mixed", &["divider", set, "--from", "60V"]),
+        (
+            "divider_bad_sign",
+            &[
+                "divider", "--from", "-60V", "--taps", "16V", "--bleed", "1mA",
+            ],
+        ),
+        (
+            "divider_bad_loads",
+            &[
+                "divider",
+                "--from",
+                "250V",
+                "--resistors",
+                "1k,1k,1k",
+                "--loads",
+                "5mA",
+            ],
+        ),
+        (
+            "divider_bad_overloaded",
+            &[
+                "divider",
+                "--from",
+                "250V",
+                "--resistors",
+                "100k,100k",
+                "--loads",
+                "5mA",
+            ],
+        ),
+        (
+            "divider_bad_load",
+            &[
+                "divider",
+                "--from",
+                "250V",
+                "--resistors",
+                "1k,1k",
+                "--loads",
+                "5",
+            ],
+        ),
+        (
+            "divider_bad_meter",
+            &[
+                "divider",
+                "--from",
+                "250V",
+                "--resistors",
+                "1k,1k",
+                "--meter",
+                "10M@50V",
+            ],
+        ),
+    ];
+    for (name, args) in cases {
+        kept(name, args);
+    }
+}
+
+#[test]
 fn types_of_tubes() {
     for (name, asked) in [
         ("tube_6f6", "6F6"),
@@ -186,7 +308,7 @@ fn list_of_types() {
 #[test]
 fn help_of_everything() {
     kept("help", &["--help"]);
-    for command in ["plan", "check", "sweep", "tubes"] {
+    for command in ["plan", "check", "sweep", "divider", "tubes"] {
         kept(&format!("help_{command}"), &[command, "--help"]);
     }
 }

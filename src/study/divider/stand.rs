@@ -1,0 +1,148 @@
+//! What a divider stands between: a source alone, or a whole set.
+
+use crate::circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state};
+use crate::receiver::{Load, Operation, Receiver, ReceiverError, Straight};
+use crate::study::supply;
+use serde::Serialize;
+
+/// What a tap feeds, to chassis.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TapLoad {
+    /// Nothing.
+    Nothing,
+    /// A current that stays the same, A; it loads the divider whatever the polarity.
+    Amps(f64),
+    /// A resistance, Ω.
+    Ohms(f64),
+}
+
+impl TapLoad {
+    /// Current at `volts` on the tap, A, without sign.
+    pub(super) fn amps(self, volts: f64) -> f64 {
+        match self {
+            TapLoad::Nothing => 0.0,
+            TapLoad::Amps(amps) => amps,
+            TapLoad::Ohms(ohms) => volts.abs() / ohms,
+        }
+    }
+}
+
+/// A meter's leads on a divider. Points are counted from the upper end, which is 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Clip {
+    /// First lead.
+    pub upper: usize,
+    /// Second lead, on the next point below; `None` for chassis.
+    pub lower: Option<usize>,
+    /// Resistance of the meter.
+    pub ohms: f64,
+}
+
+/// Something that answers with the volts of every point of a divider, from its upper to its lower end, V against
+/// chassis.
+pub(super) trait Stand {
+    /// Solves the divider with `arms`, Ω from the upper end down, and with a meter on it.
+    ///
+    /// # Errors
+    /// Whatever keeps the circuit from being solved.
+    fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError>;
+}
+
+/// Two ends that hold their volts, and loads at the joints.
+pub(super) struct Bench {
+    pub from_v: f64,
+    pub to_v: f64,
+    /// A load for each joint; joints without one here have none.
+    pub loads: Vec<TapLoad>,
+}
+
+impl Stand for Bench {
+    fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError> {
+        // direct current only: any frequency will do
+        let mut net = Network::new(50.0, "chassis")?;
+        let mut points = vec![net.node("upper end")];
+        for (i, ohms) in arms.iter().enumerate() {
+            let above = points.last().copied().unwrap_or(REFERENCE);
+            let last = i + 1 == arms.len();
+            let point = match last && self.to_v == 0.0 {
+                true => REFERENCE,
+                false => net.node(&format!("point {}", i + 1)),
+            };
+            net.resistor(&format!("R{}", i + 1), above, point, *ohms)?;
+            points.push(point);
+        }
+        let at = |place: usize| points.get(place).copied().unwrap_or(REFERENCE);
+        net.voltage("source", at(0), REFERENCE, Wave::Constant(self.from_v))?;
+        if self.to_v != 0.0 {
+            let end = Wave::Constant(self.to_v);
+            net.voltage("lower end", at(arms.len()), REFERENCE, end)?;
+        }
+        for (i, load) in self.loads.iter().enumerate() {
+            let (name, tap) = (format!("load {}", i + 1), at(i + 1));
+            match *load {
+                TapLoad::Nothing => continue,
+                TapLoad::Amps(amps) => {
+                    net.current(&name, tap, REFERENCE, amps.copysign(self.from_v))?
+                }
+                TapLoad::Ohms(ohms) => net.resistor(&name, tap, REFERENCE, ohms)?,
+            };
+        }
+        if let Some(clip) = clip {
+            let lower = clip.lower.map_or(REFERENCE, at);
+            net.resistor("meter", at(clip.upper), lower, clip.ohms)?;
+        }
+        let state = steady_state(&net, &Settings::fixed(16), None)?;
+        let volts = |node: Node| state.mean(Probe::Volts(node, REFERENCE));
+        Ok(points.into_iter().map(volts).collect())
+    }
+}
+
+/// A set at work: it answers a meter and a changed arm as a whole.
+pub(super) struct SetAtWork<'r> {
+    pub receiver: &'r Receiver,
+    /// Solved without a change.
+    pub base: Operation,
+    /// Place of the divider in the model.
+    pub index: usize,
+}
+
+impl Stand for SetAtWork<'_> {
+    fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError> {
+        let (index, base) = (self.index, &self.base);
+        let operation = self
+            .receiver
+            .run_changed(base.line, &Straight, base, |model| {
+                let Some(divider) = model.dividers.get_mut(index) else {
+                    return;
+                };
+                divider.resistors = arms.to_vec();
+                match clip {
+                    None => {}
+                    // a meter across an arm is a resistor beside it
+                    Some(clip) if clip.lower.is_some() => {
+                        if let Some(arm) = divider.resistors.get_mut(clip.upper) {
+                            *arm = 1.0 / (1.0 / *arm + 1.0 / clip.ohms);
+                        }
+                    }
+                    Some(clip) => {
+                        let from = format!("{} {}", divider.name, clip.upper);
+                        model.loads.push(Load {
+                            name: "meter".to_owned(),
+                            from,
+                            ohms: Some(clip.ohms),
+                            amps: 0.0,
+                        });
+                    }
+                }
+            })?;
+        let sketch = supply::dividers(self.receiver, &operation);
+        let Some(sketch) = sketch.get(index) else {
+            return Ok(Vec::new());
+        };
+        let mut volts = vec![sketch.from_v];
+        volts.extend(sketch.points.iter().map(|p| p.volts_v));
+        volts.push(sketch.to_v);
+        Ok(volts)
+    }
+}
