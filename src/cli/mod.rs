@@ -2,6 +2,8 @@
 //! prints.
 
 mod args;
+mod manual;
+mod new;
 mod note;
 mod run;
 mod save;

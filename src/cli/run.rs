@@ -4,6 +4,8 @@ use super::args::{
     CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
     SweepFormat, TubesArgs, sweep_end,
 };
+use super::manual::{completions, man};
+use super::new::new;
 use super::note::note;
 use super::save::save;
 use crate::catalogue::Catalogue;
@@ -99,9 +101,12 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     match cli.command {
         Command::Plan(args) => plan(&args, style),
         Command::Note(args) => note(&args),
+        Command::New(args) => new(&args),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
         Command::Tubes(args) => tubes(&args, style),
+        Command::Completions(args) => completions(args.shell),
+        Command::Man(args) => man(args.command.as_deref()),
     }
 }
 

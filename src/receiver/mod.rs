@@ -21,6 +21,7 @@ pub use build::{Core, Handles, Placed, Slow, TubeNodes, Turns};
 pub use calibrate::Receiver;
 pub use customary::{Spread, customary};
 pub use error::ReceiverError;
+pub use feeds::published_amps;
 pub use fault::{Fault, SHORT_OHMS};
 pub use lead::{Inserted, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;

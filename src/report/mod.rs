@@ -1,5 +1,6 @@
 //! Shows results; computes none.
 
+mod blank;
 pub mod drawing;
 mod figures;
 pub mod html;
@@ -18,6 +19,7 @@ mod tubes;
 mod words;
 mod working;
 
+pub use blank::text as blank_text;
 pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
