@@ -34,14 +34,32 @@ pub(super) fn man(command: Option<&str>) -> Outcome {
         },
     };
     match pages {
-        Ok(bytes) => Outcome::done(String::from_utf8_lossy(&bytes).into_owned()),
+        Ok(bytes) => Outcome::done(tidy(&String::from_utf8_lossy(&bytes))),
         Err(error) => Outcome::bad(format!("the page cannot be made: {error}\n"), BAD_INPUT),
+    }
+}
+
+/// What defines the apostrophe for every kind of roff; the library writes it before each of its pieces.
+const APOSTROPHE: &str = ".ie \\n(.g .ds Aq \\(aq\n.el .ds Aq '\n";
+
+/// The pieces as one page: the title first, the apostrophe defined once behind it.
+fn tidy(pieces: &str) -> String {
+    let plain = pieces
+        .replace(APOSTROPHE, "")
+        .replace(".SH EXTRA", ".SH EXAMPLE")
+        .replace(".SS EXTRA", ".SS EXAMPLE");
+    match plain.split_once('\n') {
+        Some((title, rest)) => format!("{}\n{APOSTROPHE}{rest}", title.trim_end()),
+        None => plain,
     }
 }
 
 fn page(command: &clap::Command) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    Man::new(command.clone()).render(&mut bytes)?;
+    let source = concat!("mainsfit ", env!("CARGO_PKG_VERSION"));
+    Man::new(command.clone())
+        .source(source)
+        .render(&mut bytes)?;
     Ok(bytes)
 }
 
@@ -63,9 +81,9 @@ fn whole(program: &clap::Command) -> std::io::Result<Vec<u8>> {
         man.render_extra_section(&mut section)?;
         // its sections become parts of one
         let section = String::from_utf8_lossy(&section).replace("\n.SH ", "\n.SS ");
-        let section = section.strip_prefix(".SH ").map_or(section.clone(), |rest| {
-            format!(".SS {rest}")
-        });
+        let section = section
+            .strip_prefix(".SH ")
+            .map_or(section.clone(), |rest| format!(".SS {rest}"));
         let title = command.get_name().to_uppercase();
         bytes.extend(format!(".SH {title}\n{section}").into_bytes());
     }

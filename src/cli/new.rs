@@ -23,10 +23,12 @@ pub(super) fn new(args: &NewArgs) -> Outcome {
     };
     match save::save(path, &text, args.force) {
         Err(error) => Outcome::bad(told(&error.to_string(), error.advice()), BAD_INPUT),
-        Ok(()) => Outcome::done(told(
-            &format!("{}: written", path.display()),
-            "fill in what is marked usual, then run `mainsfit check` and `mainsfit plan` on it",
-        )),
+        Ok(()) => {
+            let path = path.display();
+            Outcome::done(format!(
+                "{path}: written; fill in what is marked usual, then `mainsfit check {path}`\n"
+            ))
+        }
     }
 }
 

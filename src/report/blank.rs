@@ -10,31 +10,40 @@ use crate::quantity::{
 use crate::study::{Between, Blank, BlankTube};
 
 /// Column at which the words behind a value begin.
-const WORDS_AT: usize = 46;
+const WORDS_AT: usize = 40;
+/// Widest line, unless its YAML alone is wider.
+const WIDEST: usize = 100;
 
 /// What stands at the head of every blank.
 const HEAD: &str = "\
-# A profile to fill in. `mainsfit check` says what is wrong in it, `mainsfit plan` what follows from it.
+# A profile to fill in. `mainsfit check` says what is wrong in it, `mainsfit plan` what follows.
 #
 #   usual   the usual value stands here because one must: write what yours says or measures
-#   #key:   left out: a plan takes this value or one like it, and says so. Take the # away and write your own.
+#   #key:   left out: take the # away and write your own; a plan lists what it takes instead
 #   (!)     sharpens the answer most
 #
-# CARE  Lethal voltages inside, also after the plug is out. Ohms: plug out, rectifier out, then wait, measure the
-#       filter capacitors down to 0 V, don't trust. Volts: an isolation transformer, one hand, clip leads put on
-#       with the plug out; a variac isolates nothing. A set silent for years is not switched on for a reading:
-#       its capacitors and cord come first. `mainsfit plan` lists every caution; read them before you begin.
+# CARE  Lethal voltages inside, also after the plug is out. For ohms: plug out, rectifier out, wait,
+#       measure the filter capacitors down to 0 V, don't trust. For volts: an isolation transformer,
+#       clip leads put on with the plug out, nothing touched; a variac isolates nothing. A set silent
+#       for years is not switched on for a reading: its capacitors and line cord come first.
+#       `mainsfit plan` lists every caution: read them before you begin.
 ";
 
 /// Lines of YAML with their words.
 struct Sheet(String);
 
 impl Sheet {
-    /// A line of YAML; `words` follow it, or stand below it where it is too long.
+    /// A line of YAML; `words` follow it, or stand above it where the two are too long.
     fn line(&mut self, yaml: &str, words: &str) {
+        let length = yaml.chars().count();
+        if !words.is_empty() && length.max(WORDS_AT - 2) + 4 + words.chars().count() > WIDEST {
+            let indent = yaml.chars().take_while(|c| *c == ' ').count();
+            self.say(indent, words);
+            return self.line(yaml, "");
+        }
         self.0.push_str(yaml);
         if !words.is_empty() {
-            let pad = WORDS_AT.saturating_sub(yaml.chars().count()).max(2);
+            let pad = WORDS_AT.saturating_sub(length).max(2);
             self.0.push_str(&" ".repeat(pad));
             self.0.push_str("# ");
             self.0.push_str(words);
@@ -44,7 +53,8 @@ impl Sheet {
 
     /// A line of words.
     fn say(&mut self, indent: usize, words: &str) {
-        self.0.push_str(&format!("{}# {words}\n", " ".repeat(indent)));
+        self.0
+            .push_str(&format!("{}# {words}\n", " ".repeat(indent)));
     }
 
     fn gap(&mut self) {
@@ -99,7 +109,10 @@ fn outlet(blank: &Blank, sheet: &mut Sheet) {
     let [low, usual, high] =
         [volts.low_v, volts.usual_v, volts.high_v].map(|v| plain::<Voltage>(v.round()));
     let choice = &blank.set.outlet;
-    let (low, high) = (choice.low.map_or(low, show_plain), choice.high.map_or(high, show_plain));
+    let (low, high) = (
+        choice.low.map_or(low, show_plain),
+        choice.high.map_or(high, show_plain),
+    );
     match choice.usual.map(show_plain) {
         None => sheet.line(
             &format!("#outlet: {{ low: {low}, usual: {usual}, high: {high} }}"),
@@ -127,11 +140,11 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
     );
     sheet.line(
         &format!("    #resistance: {}", two::<Resistance>(blank.primary_ohms)),
-        "(!) ohmmeter at the plug: plug out, switch on, leads' own ohms taken off",
+        "(!) ohmmeter at the plug's pins, plug out, switch on",
     );
     sheet.line(
         &format!("    #no_load_current: {}", two::<Current>(blank.no_load_a)),
-        "AC milliammeter in the lead, every tube and lamp out, on the design line",
+        "AC milliammeter in the lead, every tube and lamp out, on the design line, power on",
     );
     sheet.line(
         &format!("    #no_load_power: {}", two::<Power>(blank.no_load_w)),
@@ -145,7 +158,10 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
                 &format!("    per_half: {}", show_plain(volts)),
                 "AC volts, centre tap to one plate of the rectifier",
             );
-            sheet.line("    #measured: loaded", "(!) `loaded`: set at work; `open-circuit`: every tube out");
+            sheet.line(
+                "    #measured: loaded",
+                "(!) `loaded`: set at work; `open-circuit`: every tube out",
+            );
             sheet.line(
                 &format!("    #at_line: {}", show_plain(blank.set.design_line)),
                 "outlet volts while it was read",
@@ -157,7 +173,10 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
         }
         None => {
             sheet.say(2, "(!) sharper than B+: AC volts from centre tap to one plate of the rectifier, every tube out;");
-            sheet.say(2, "its copper with plug and rectifier out. Then take `service_sheet:` away.");
+            sheet.say(
+                2,
+                "its copper by ohmmeter, plug and rectifier out. Then take `service_sheet:` away.",
+            );
             sheet.line(
                 &format!(
                     "  #high_voltage: {{ per_half: {}, measured: open-circuit, resistance_per_half: {half_ohms} }}",
@@ -167,16 +186,17 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
             );
         }
     }
-    sheet.say(2, "AC volts at the tube sockets, set at work; at_line: the outlet's volts while you read");
+    sheet.say(2, "(!) AC volts at the heater pins, power on, set warm: { volts: 6.5 V, measured: loaded, at_line: 121 V },");
+    sheet.say(2, "at_line: the outlet while you read");
     let windings: Vec<String> = blank
         .windings
         .iter()
-        .map(|(name, volts)| {
-            let line = show_plain(blank.set.design_line);
-            format!("{name}: {{ volts: {}, measured: loaded, at_line: {line} }}", plain::<Voltage>(*volts))
-        })
+        .map(|(name, volts)| format!("{name}: {{ volts: {} }}", plain::<Voltage>(*volts)))
         .collect();
-    sheet.line(&format!("  #heater_windings: {{ {} }}", windings.join(", ")), "");
+    sheet.line(
+        &format!("  #heater_windings: {{ {} }}", windings.join(", ")),
+        "",
+    );
     sheet.gap();
     if blank.set.per_half.is_none() {
         let usual = match blank.set.b_plus {
@@ -184,18 +204,34 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
             None => "usual; ",
         };
         sheet.line(
-            &format!("service_sheet: {{ B+: {} }}", plain::<Voltage>(blank.b_plus_v)),
+            &format!(
+                "service_sheet: {{ B+: {} }}",
+                plain::<Voltage>(blank.b_plus_v)
+            ),
             &format!("{usual}DC volts, chassis to the last filter capacitor, on the design line"),
         );
         sheet.gap();
     }
     sheet.line("rectifier:", "");
     sheet.line(&format!("  type: {}", scalar(&blank.rectifier)), "");
+    if let Some((volts, amps)) = blank.usual_drop {
+        sheet.line(
+            &format!("  drop: {}", plain::<Voltage>(volts)),
+            "usual; from its data sheet, across one plate",
+        );
+        sheet.line(
+            &format!("  drop_at: {}", plain::<Current>(amps)),
+            "usual; the current of that plate",
+        );
+    }
     sheet.gap();
 }
 
 fn filter(blank: &Blank, sheet: &mut Sheet) {
-    sheet.say(0, "From the rectifier on, a line for each part in its order.");
+    sheet.say(
+        0,
+        "From the rectifier on, a line for each part in its order.",
+    );
     sheet.line("filter:", "");
     let capacitor = |sheet: &mut Sheet| {
         sheet.line("  - capacitor:", "");
@@ -212,15 +248,24 @@ fn filter(blank: &Blank, sheet: &mut Sheet) {
     let [field, choke, resistor] = blank.ohms.map(plain::<Resistance>);
     match blank.set.between {
         None => {
-            sheet.say(2, "What stands between them? Take one #. Until then a choke in the positive lead is assumed.");
-            sheet.say(2, "Negative lead: its ends go to chassis and to the transformer's centre tap.");
+            sheet.say(2, "What stands between them? Take one # away. Till then a coil in the positive lead is assumed.");
+            sheet.say(
+                2,
+                "Negative lead: its ends go to chassis and to the transformer's centre tap.",
+            );
             for (key, ohms) in [("field_coil", &field), ("choke", &choke)] {
                 for lead in ["positive", "negative"] {
-                    sheet.line(&format!("  #- {key}: {{ lead: {lead}, cold: {ohms} }}"), "usual; ohmmeter, plug out");
+                    sheet.line(
+                        &format!("  #- {key}: {{ lead: {lead}, cold: {ohms} }}"),
+                        "usual; ohmmeter, plug out",
+                    );
                 }
             }
             for lead in ["positive", "negative"] {
-                sheet.line(&format!("  #- resistor: {{ lead: {lead}, value: {resistor} }}"), "usual; ohmmeter, plug out");
+                sheet.line(
+                    &format!("  #- resistor: {{ lead: {lead}, value: {resistor} }}"),
+                    "usual; ohmmeter, plug out",
+                );
             }
         }
         Some((what, lead)) => {
@@ -235,13 +280,16 @@ fn filter(blank: &Blank, sheet: &mut Sheet) {
             };
             sheet.line(&format!("  - {key}:"), "");
             sheet.line(&format!("      lead: {}", lead.0), lead.1);
-            sheet.line(&format!("      {value}: {ohms}"), "usual; (!) ohmmeter across it, plug out, set cold");
+            sheet.line(
+                &format!("      {value}: {ohms}"),
+                "usual; (!) ohmmeter, plug out, set cold",
+            );
             if what != Between::Resistor {
                 let [field, choke] = blank.hot_ohms;
                 let hot = if what == Between::Choke { choke } else { field };
                 sheet.line(
                     &format!("      #hot: {}", two::<Resistance>(hot)),
-                    "(!) again at once after an hour's play: plug out, capacitors measured down",
+                    "(!) again after an hour's play: plug out, capacitors measured",
                 );
                 sheet.line("      #inductance: 10 H", "from the service sheet");
             }
@@ -259,8 +307,11 @@ fn dividers(blank: &Blank, sheet: &mut Sheet) {
         Some(chain) => {
             let [upper, middle, lower] = chain.map(plain::<Resistance>);
             sheet.line("dividers:", "");
-            sheet.say(2, "The chain across the field coil, from the centre tap to chassis: usual, chosen for the published");
-            sheet.say(2, "bias of these tubes; (!) ohmmeter over each resistor with one end off, plug out.");
+            sheet.say(2, "The chain across the field coil, from centre tap to chassis: usual, chosen for the published");
+            sheet.say(
+                2,
+                "bias of these tubes; (!) ohmmeter over each resistor with one end off, plug out.",
+            );
             sheet.line(
                 &format!("  bias: {{ across: field_coil, resistors: [{upper}, {middle}, {lower}], taps: [output, rf] }}"),
                 "",
@@ -268,14 +319,23 @@ fn dividers(blank: &Blank, sheet: &mut Sheet) {
             sheet.line(&format!("  #{BLEEDER}"), WORDS);
         }
     }
-    sheet.line("#loads: [{ name: motor, from: B+, current: 5 mA }]", "anything else fed from the supply");
+    sheet.line(
+        "#loads: [{ name: motor, from: B+, current: 5 mA }]",
+        "anything else fed from the supply",
+    );
     sheet.gap();
 }
 
 fn tubes(blank: &Blank, sheet: &mut Sheet) {
-    sheet.say(0, "The rectifier is not among them. duty: what it does, shown beside the type. plate, screen: where they are");
-    sheet.say(0, "fed from and the resistor in between. cathode: the resistor from cathode to chassis, and the capacitor");
-    sheet.say(0, "across it. Ohmmeter at the socket, plug and tube out. Bypass capacitors: what is printed on them.");
+    sheet.say(
+        0,
+        "The rectifier is not among them. Power off, plug and tube out, ohmmeter at the socket:",
+    );
+    sheet.say(0, "plate, screen: where they are fed from, and through what; cathode: its resistor to chassis, or");
+    sheet.say(
+        0,
+        "{ resistor: 390 Ω, bypass: 25 µF }, or chassis. duty: what it does, for the tables.",
+    );
     sheet.line("tubes:", "");
     for tube in &blank.tubes {
         sheet.line(&format!("  - type: {}", scalar(&tube.name)), tube.class);
@@ -298,7 +358,10 @@ fn feeds(tube: &BlankTube, sheet: &mut Sheet) {
         sheet.line(&format!("    #screen: {}", from(ohms)), "");
     }
     if let Some(tap) = feeds.tap {
-        sheet.line(&format!("    grid: bias.{tap}"), "through its grid leak; `rf` or `output`, see your diagram");
+        sheet.line(
+            &format!("    grid: bias.{tap}"),
+            "through its grid leak; `rf` or `output`, see your diagram",
+        );
     } else if let Some(ohms) = feeds.cathode_ohms {
         let ohms = plain::<Resistance>(ohms);
         sheet.line(&format!("    #cathode: {ohms}"), "");
@@ -311,18 +374,33 @@ fn rest(blank: &Blank, sheet: &mut Sheet) {
     if !blank.lamps.is_empty() {
         sheet.line("lamps:", "");
         for (name, count) in &blank.lamps {
-            sheet.line(&format!("  - {{ type: {}, count: {count} }}", scalar(name)), "");
+            sheet.line(
+                &format!("  - {{ type: {}, count: {count} }}", scalar(name)),
+                "",
+            );
         }
     } else if let Some(name) = &blank.usual_lamp {
         sheet.line(
             &format!("#lamps: [{{ type: {}, count: 1 }}]", scalar(name)),
-            "dial lamps: number on the base, how many",
+            "dial lamps: number on the base, how many; none are counted without this line",
         );
     }
-    sheet.line("#fuse: { rating: 2 A, standard: UL }", "the fuse now in the set, as printed; UL or IEC");
-    sheet.line("#target: heaters", "or { B+: 250 V }, or { line: 112 V } as it ran on that line");
-    sheet.line("#note: { date: today, by: name }", "for the modification note");
-    sheet.say(0, "what you have at hand; a kind named here replaces the stock of the trade");
+    sheet.line(
+        "#fuse: { rating: 2 A, standard: UL }",
+        "the fuse now in the set, as printed; UL or IEC",
+    );
+    sheet.line(
+        "#target: heaters",
+        "or { B+: 250 V }, or { line: 112 V } as it ran on that line",
+    );
+    sheet.line(
+        "#note: { date: today, by: name }",
+        "for the modification note",
+    );
+    sheet.say(
+        0,
+        "what you have at hand; a kind named here replaces the stock of the trade",
+    );
     sheet.line("#parts: { resistors: [{ value: 15 Ω, rating: 50 W }] }", "");
 }
 

@@ -5,13 +5,13 @@
 use super::outlet::{self, OutletVolts};
 use super::reading::read;
 use super::{OutletChoice, StudyError};
-use crate::catalogue::{Catalogue, LampKind, NoSuchType, Wave};
+use crate::catalogue::{Catalogue, LampKind, NoSuchType, RectifierDrop, Wave};
 use crate::preferred::{Series, nearest};
 use crate::profile::{
     Coil, FilterPart, LampUse, Lead, OwnParts, Profile, Record, RectifierUse, SetInfo,
     SheetReading, Target, Transformer, TubeUse, WindingVolts,
 };
-use crate::quantity::{Capacitance, Power, Quantity, Resistance, Voltage};
+use crate::quantity::{Capacitance, Current, Power, Quantity, Resistance, Voltage};
 use crate::receiver::{Receiver, complete, published_amps};
 use std::f64::consts::SQRT_2;
 use thiserror::Error;
@@ -22,6 +22,9 @@ const USUAL_B_PLUS: f64 = 250.0;
 const USUAL_CAPACITOR: f64 = 8e-6;
 /// Cold ohms of a field coil, a choke and a filter resistor (common practice, no source).
 const USUAL_OHMS: [f64; 3] = [1000.0, 400.0, 1000.0];
+/// Drop of one plate of a rectifier that publishes none: that of the common full-wave types with 5 V filaments
+/// (common practice, no source).
+const USUAL_DROP: (f64, f64) = (50.0, 125e-3);
 /// Hot over cold, as [`complete`] takes it.
 const COIL_RISE: f64 = 1.15;
 /// Bias of a radio-frequency stage, V: that of most published points.
@@ -104,6 +107,8 @@ pub struct Blank {
     pub set: NewSet,
     /// The rectifier as the catalogue spells it.
     pub rectifier: String,
+    /// Volts of one plate and the current they hold at, where the catalogue has no drop: V, A.
+    pub usual_drop: Option<(f64, f64)>,
     /// Mains frequency, Hz.
     pub frequency_hz: f64,
     /// Watts from the line on the design line.
@@ -204,7 +209,17 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         return Err(BlankError::TooMany(most));
     }
     let mut profile = bare(set)?;
-    let b_plus_v = set.b_plus.map_or_else(|| usual_b_plus(&profile), Quantity::si);
+    let kind = &mut profile.rectifier.kind;
+    let usual_drop = kind.drop.is_none().then_some(USUAL_DROP);
+    if let Some((volts, amps)) = usual_drop {
+        kind.drop = Some(RectifierDrop {
+            volts: Voltage::from_si(volts),
+            at_current_per_plate: Some(Current::from_si(amps)),
+        });
+    }
+    let b_plus_v = set
+        .b_plus
+        .map_or_else(|| usual_b_plus(&profile), Quantity::si);
     if set.per_half.is_none() {
         profile.sheet_b_plus = Some(SheetReading {
             volts: Voltage::from_si(b_plus_v),
@@ -220,7 +235,11 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         .filter(|t| t.output)
         .filter_map(|t| published_grid(&profile, t.socket))
         .fold(0.0, f64::max);
-    let output_v = if output_v > 0.0 { output_v } else { OUTPUT_BIAS };
+    let output_v = if output_v > 0.0 {
+        output_v
+    } else {
+        OUTPUT_BIAS
+    };
     let mut ohms = USUAL_OHMS;
     let mut bias_chain = None;
     if set.bias_from_coil {
@@ -229,7 +248,11 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         ohms[0] = part(coil_v / amps / COIL_RISE);
         let rf_v = RF_BIAS.min(output_v / 3.0);
         let share = |v: f64| part(BIAS_CHAIN * v / coil_v);
-        bias_chain = Some([share(coil_v - output_v), share(output_v - rf_v), share(rf_v)]);
+        bias_chain = Some([
+            share(coil_v - output_v),
+            share(output_v - rf_v),
+            share(rf_v),
+        ]);
     }
     profile.filter = filter(set.between, first_capacitor(&profile), ohms);
     let (model, _) = complete(&profile)?;
@@ -244,7 +267,9 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
             cathode_ohms: (t.cathode_ohms > 0.0).then(|| part(t.cathode_ohms)),
             tap: match (set.bias_from_coil, t.output, &t.screen) {
                 (true, true, _) => Some("output"),
-                (true, false, Some(_)) if t.cathode_ohms > 0.0 => Some("rf"),
+                (true, false, Some(_)) if published_grid(&profile, socket) > Some(0.0) => {
+                    Some("rf")
+                }
                 _ => None,
             },
         });
@@ -258,6 +283,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
     let half_v = model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage;
     Ok(Blank {
         rectifier: profile.rectifier.kind.name.clone(),
+        usual_drop,
         frequency_hz: model.frequency,
         watts_w: read(&receiver, receiver.at_design()).line_w,
         outlet,
@@ -274,7 +300,8 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         b_plus_v,
         capacitor_f: first_capacitor(&profile),
         // the next of the trade's steps of 50 V above the crest at the day's highest line
-        rated_v: (half_v * SQRT_2 * (outlet.high_v / model.design_line).max(1.0) / 50.0).ceil() * 50.0,
+        rated_v: (half_v * SQRT_2 * (outlet.high_v / model.design_line).max(1.0) / 50.0).ceil()
+            * 50.0,
         ohms,
         hot_ohms: [ohms[0], ohms[1]].map(|cold| COIL_RISE * cold),
         bias_chain,

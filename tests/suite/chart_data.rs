@@ -1,6 +1,6 @@
 //! Charts of odd data and odd names: what is drawn, left out, cut and counted.
 
-use super::chart::{chart, curve, curves, full, painted, read_off, sound, written};
+use super::chart::{chart, curve, curves, full, painted, read_off, written};
 use mainsfit::report::drawing::{Mark, Panel, Shade, Stroke};
 use proptest::prelude::*;
 use roxmltree::Document;

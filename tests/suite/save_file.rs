@@ -1,5 +1,7 @@
 //! Files are saved whole or not at all, never over another unasked.
 
+use super::harness::mainsfit;
+use super::sweep_svg::SET;
 use mainsfit::cli::{SaveError, save};
 
 fn names(folder: &std::path::Path) -> Vec<String> {

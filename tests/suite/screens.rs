@@ -186,7 +186,15 @@ fn list_of_types() {
 #[test]
 fn help_of_everything() {
     kept("help", &["--help"]);
-    for command in ["plan", "check", "sweep", "tubes"] {
+    for command in [
+        "plan",
+        "new",
+        "check",
+        "sweep",
+        "tubes",
+        "completions",
+        "man",
+    ] {
         kept(&format!("help_{command}"), &[command, "--help"]);
     }
 }

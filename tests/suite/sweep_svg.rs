@@ -4,7 +4,7 @@ use super::chart::{read_off, sound, written};
 use super::harness::{flat, mainsfit, printed};
 use roxmltree::Document;
 
-const SET: &str = "profiles/console-1936.yaml";
+pub const SET: &str = "profiles/console-1936.yaml";
 
 #[test]
 fn a_sweep_goes_into_a_file_and_the_table_stays() {
