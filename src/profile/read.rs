@@ -97,23 +97,29 @@ pub(super) fn name(cursor: &Cursor<'_>) -> Option<String> {
 /// # Errors
 /// What is wrong with an empty or a very long one, and what to do.
 pub fn clean_name(text: &str) -> Result<String, (&'static str, String)> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Err(("the text is empty", "write a name".to_owned()));
-    }
-    if text.chars().count() > LONGEST_NAME {
-        let advice = format!("keep it within {LONGEST_NAME} characters");
-        return Err(("the text is too long", advice));
-    }
-    // control characters would upset a terminal or a page, and so would marks that turn the direction of what follows
+    // control characters would upset a terminal or a page, and so would marks that turn the direction of what
+    // follows; the last three stand in no YAML
     let upsets = |c: char| {
         c.is_control()
             || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+            || matches!(
+                c,
+                '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
+            )
     };
-    Ok(text
+    let plain: String = text
         .chars()
         .map(|c| if upsets(c) { ' ' } else { c })
-        .collect())
+        .collect();
+    let plain = plain.trim();
+    if plain.is_empty() {
+        return Err(("the text is empty", "write a name".to_owned()));
+    }
+    if plain.chars().count() > LONGEST_NAME {
+        let advice = format!("keep it within {LONGEST_NAME} characters");
+        return Err(("the text is too long", advice));
+    }
+    Ok(plain.to_owned())
 }
 
 /// A small whole number.

@@ -208,7 +208,7 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
                 "service_sheet: {{ B+: {} }}",
                 plain::<Voltage>(blank.b_plus_v)
             ),
-            &format!("{usual}DC volts, chassis to the last filter capacitor, on the design line"),
+            &format!("{usual}DC volts at the last capacitor, on the design line"),
         );
         sheet.gap();
     }

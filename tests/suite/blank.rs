@@ -54,7 +54,7 @@ const SETS: [[&str; 4]; 6] = [
     ["110V", "58,57,2A7,2A6,47", "80", "41"],
     ["117V", "6BE6,6BA6,6AV6,6AQ5", "6X4", "47,47"],
     ["220V", "ECH3,EF9,EBC3,EL3", "AZ1", ""],
-    ["240V", "ECH81,EBF89,EL84,EM84", "EZ80", ""],
+    ["240V", "ECH81,EBF89,EL84,EM80", "EZ80", ""],
     ["100V", "6E5,6H6,42,76", "83", "46"],
 ];
 
@@ -313,7 +313,7 @@ fn what_was_not_said_is_marked_usual() {
             .filter(|l| l.contains(key) && unmarked(l).is_none());
         assert!(lines.clone().count() > 0, "{key}");
         assert!(
-            lines.all(|l| l.contains("# usual; ") || l.starts_with('#')),
+            lines.all(|l| l.contains("# usual; ") || l.trim_start().starts_with('#')),
             "{key}"
         );
     }
@@ -382,10 +382,8 @@ fn names_that_yaml_would_take_for_something_else() {
 }
 
 fn named(name: &str) {
-    let args = ["new", "--name", name]
-        .into_iter()
-        .chain(LEAST)
-        .map(str::to_owned);
+    let typed = format!("--name={name}");
+    let args = ["new", &typed].into_iter().chain(LEAST).map(str::to_owned);
     let outcome = run_full(args);
     match clean_name(name) {
         Err(_) => assert_eq!(outcome.code, 2, "{name:?}"),
@@ -399,8 +397,7 @@ fn named(name: &str) {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
-    fn any_name_comes_back(name in "[^-\u{0}]\\PC{0,40}|[a-z'\": #,{}\\[\\]-]{1,30}x") {
-        prop_assume!(!name.starts_with('-'));
+    fn any_name_comes_back(name in "\\PC{0,40}|[a-z'\": #,{}\\[\\]-]{1,30}x") {
         named(&name);
     }
 }

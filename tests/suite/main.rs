@@ -44,6 +44,7 @@ mod parts_consistency;
 mod parts_outside;
 mod plan_json;
 mod random_sets;
+mod reach;
 mod readme;
 mod rectifier_rows;
 mod robustness;
