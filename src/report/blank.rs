@@ -186,8 +186,14 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
             );
         }
     }
-    sheet.say(2, "(!) AC volts at the heater pins, power on, set warm: { volts: 6.5 V, measured: loaded, at_line: 121 V },");
-    sheet.say(2, "at_line: the outlet while you read");
+    sheet.say(
+        2,
+        "(!) AC volts at the heater pins, power on, set warm; { volts: 6.5 V, measured: loaded,",
+    );
+    sheet.say(
+        2,
+        "at_line: 121 V } says how it was read and on what outlet volts",
+    );
     let windings: Vec<String> = blank
         .windings
         .iter()
