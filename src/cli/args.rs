@@ -1,8 +1,8 @@
 //! What can be typed.
 
 use super::divider::{current, meter, resistor, signed_volts, tap_load};
-use crate::profile::{CHECK, Place, Target, out_of_reach};
-use crate::quantity::{Current, Quantity, Resistance, Sign, Voltage, parse};
+use crate::profile::{CHECK, Lead, Place, Target, out_of_reach};
+use crate::quantity::{Current, Power, Quantity, Resistance, Sign, Voltage, parse};
 use crate::study::{TapLoad, Voltmeter};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -51,6 +51,11 @@ pub enum Command {
     /// Compares what could stand in the mains lead of a set and says which is advised
     #[command(after_help = "Example:\n  mainsfit plan profiles/console-1936.yaml --line 124V")]
     Plan(PlanArgs),
+    /// Writes a profile to fill in: what you say, the usual values, and how to measure the rest
+    #[command(
+        after_help = "Example:\n  mainsfit new -o myset.yaml --name \"Six-tube table set\" --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 5Y3-GT --field-coil negative\n\nThe rectifier is not among the tubes. Without -o the profile goes to standard output."
+    )]
+    New(NewArgs),
     /// Reads a profile and lists everything wrong or odd in it
     #[command(after_help = "Example:\n  mainsfit check profiles/console-1936.yaml")]
     Check(CheckArgs),
@@ -75,6 +80,12 @@ pub enum Command {
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
     Tubes(TubesArgs),
+    /// Prints the file by which a shell completes commands and options
+    #[command(after_help = "Example:\n  mainsfit completions bash")]
+    Completions(CompletionsArgs),
+    /// Prints the manual page, for man
+    #[command(after_help = "Example:\n  mainsfit man --command plan")]
+    Man(ManArgs),
 }
 
 /// Outlet volts on the command line.
@@ -184,6 +195,102 @@ pub enum PlanFormat {
     Text,
     /// For machines: SI units, documented in docs/plan-json.md
     Json,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// File to write
+    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Name of the set, which heads the plan and the note
+    #[arg(long, value_name = "TEXT", value_parser = name)]
+    pub name: Option<String>,
+    /// Year it was made
+    #[arg(long, value_name = "YEAR", value_parser = clap::value_parser!(i32).range(1900..=2100))]
+    pub year: Option<i32>,
+    /// Mains volts it was made for: the nameplate, or the tap in use
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
+    pub design_line: Voltage,
+    /// Watts of the nameplate
+    #[arg(long, value_name = "WATTS", value_parser = watts)]
+    pub nameplate: Option<Power>,
+    /// Tubes, the rectifier excepted, such as 6A8,6K7,6F6
+    #[arg(long, required = true, value_delimiter = ',', value_name = "TYPES")]
+    pub tubes: Vec<String>,
+    /// Rectifier tube
+    #[arg(long, value_name = "TYPE")]
+    pub rectifier: String,
+    /// Dial lamps, such as 47,47
+    #[arg(long, value_delimiter = ',', value_name = "TYPES")]
+    pub lamps: Vec<String>,
+    /// The loudspeaker's field coil stands between the filter capacitors, in this lead
+    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
+    pub field_coil: Option<LeadArg>,
+    /// A choke stands there
+    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
+    pub choke: Option<LeadArg>,
+    /// A resistor stands there
+    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
+    pub resistor: Option<LeadArg>,
+    /// Where the grids get their bias
+    #[arg(long, value_enum, default_value_t = BiasArg::Cathodes, value_name = "WHERE")]
+    pub bias: BiasArg,
+    /// B+ of the service sheet, DC volts on the design line
+    #[arg(long, value_name = "VOLTS", value_parser = high_voltage, conflicts_with = "per_half")]
+    pub b_plus: Option<Voltage>,
+    /// AC volts of each half of the high-voltage winding, instead of B+
+    #[arg(long, value_name = "VOLTS", value_parser = high_voltage)]
+    pub per_half: Option<Voltage>,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+}
+
+/// A lead of the high-voltage supply.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LeadArg {
+    /// From the rectifier to B+
+    Positive,
+    /// From chassis to the transformer's centre tap
+    Negative,
+}
+
+impl From<LeadArg> for Lead {
+    fn from(lead: LeadArg) -> Lead {
+        match lead {
+            LeadArg::Positive => Lead::Positive,
+            LeadArg::Negative => Lead::Negative,
+        }
+    }
+}
+
+/// Where bias comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum BiasArg {
+    /// Resistors at the cathodes
+    Cathodes,
+    /// Taps across the field coil in the negative lead
+    FieldCoil,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// Which shell
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+pub struct ManArgs {
+    /// One command alone; all of them without it
+    #[arg(long, value_name = "COMMAND")]
+    pub command: Option<String>,
 }
 
 /// Arguments of `check`.
@@ -315,6 +422,22 @@ fn target(text: &str) -> Result<Target, String> {
         Some(("line", value)) => mains(value).map(Target::AsOnLine),
         _ => Err("write heaters, B+=250V or line=112V".to_owned()),
     }
+}
+
+/// Name of a set.
+fn name(text: &str) -> Result<String, String> {
+    crate::profile::clean_name(text).map_err(|(found, advice)| format!("{found}; {advice}"))
+}
+
+/// Watts of a nameplate.
+fn watts(text: &str) -> Result<Power, String> {
+    let value = parse::<Power>(text, Sign::Positive).map_err(|e| e.to_string())?;
+    within(out_of_reach(text, value), value)
+}
+
+/// B+ or volts of a high-voltage winding.
+fn high_voltage(text: &str) -> Result<Voltage, String> {
+    volts(text, Place::HIGH_VOLTAGE)
 }
 
 /// Volts of the outlet.

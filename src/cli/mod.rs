@@ -4,6 +4,8 @@
 mod args;
 mod divider;
 mod fit;
+mod manual;
+mod new;
 mod note;
 mod run;
 mod save;

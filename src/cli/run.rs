@@ -6,6 +6,8 @@ use super::args::{
 };
 use super::divider::divider;
 use super::fit::fit;
+use super::manual::{completions, man};
+use super::new::new;
 use super::note::note;
 use super::save::save;
 use crate::catalogue::Catalogue;
@@ -102,10 +104,13 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Plan(args) => plan(&args, style),
         Command::Fit(args) => fit(&args, style),
         Command::Note(args) => note(&args),
+        Command::New(args) => new(&args),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
         Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
+        Command::Completions(args) => completions(args.shell),
+        Command::Man(args) => man(args.command.as_deref()),
     }
 }
 

@@ -32,6 +32,6 @@ pub use fields::Fields;
 pub use model::*;
 pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
 pub use reach::{CHECK, Place, out_of_reach};
-pub use read::{problem_at, read};
+pub use read::{clean_name, problem_at, read};
 pub use reader::Reader;
 pub(crate) use render::fold;

@@ -87,26 +87,39 @@ pub(super) fn maybe<Q: Quantity>(fields: &Fields<'_>, key: &'static str, sign: S
 
 /// A short text: one line, not too long.
 pub(super) fn name(cursor: &Cursor<'_>) -> Option<String> {
-    let text = cursor.text()?.trim();
-    if text.is_empty() {
-        cursor.fail("the text is empty", Some("write a name"));
-        return None;
-    }
-    if text.chars().count() > LONGEST_NAME {
-        let advice = format!("keep it within {LONGEST_NAME} characters");
-        cursor.fail("the text is too long", Some(&advice));
-        return None;
-    }
-    // control characters would upset a terminal or a page, and so would marks that turn the direction of what follows
+    clean_name(cursor.text()?)
+        .map_err(|(found, advice)| cursor.fail(found, Some(&advice)))
+        .ok()
+}
+
+/// A name as a profile takes it: trimmed, with blanks for what would upset a terminal or a page.
+///
+/// # Errors
+/// What is wrong with an empty or a very long one, and what to do.
+pub fn clean_name(text: &str) -> Result<String, (&'static str, String)> {
+    // control characters would upset a terminal or a page, and so would marks that turn the direction of what
+    // follows; the last three stand in no YAML
     let upsets = |c: char| {
         c.is_control()
             || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+            || matches!(
+                c,
+                '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
+            )
     };
-    Some(
-        text.chars()
-            .map(|c| if upsets(c) { ' ' } else { c })
-            .collect(),
-    )
+    let plain: String = text
+        .chars()
+        .map(|c| if upsets(c) { ' ' } else { c })
+        .collect();
+    let plain = plain.trim();
+    if plain.is_empty() {
+        return Err(("the text is empty", "write a name".to_owned()));
+    }
+    if plain.chars().count() > LONGEST_NAME {
+        let advice = format!("keep it within {LONGEST_NAME} characters");
+        return Err(("the text is too long", advice));
+    }
+    Ok(plain.to_owned())
 }
 
 /// A small whole number.

@@ -176,7 +176,7 @@ pub(super) fn rate_windings(windings: &mut [HeaterWinding]) {
 }
 
 /// DC amperes a tube draws at its published point.
-pub(super) fn published_amps(tube: &Tube) -> f64 {
+pub fn published_amps(tube: &Tube) -> f64 {
     let law = &tube.law;
     // the drive at the published point is what the perveance was fitted to; through a load resistor a
     // stage draws at most what the resistor passes

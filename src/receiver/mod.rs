@@ -24,6 +24,7 @@ pub use calibrate::Receiver;
 pub use customary::{Spread, customary};
 pub use error::ReceiverError;
 pub use fault::{Fault, SHORT_OHMS};
+pub use feeds::published_amps;
 pub use lead::{Inserted, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;
 pub use operate::{Operation, STEPS};

@@ -1,5 +1,6 @@
 //! Shows results; computes none.
 
+mod blank;
 mod divider;
 pub mod drawing;
 mod figures;
@@ -20,6 +21,7 @@ mod tubes;
 mod words;
 mod working;
 
+pub use blank::text as blank_text;
 pub use divider::page as divider_page;
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};

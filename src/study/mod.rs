@@ -3,6 +3,7 @@
 mod advice;
 mod assumption;
 mod band;
+mod blank;
 mod caution;
 mod checkpoint;
 mod cold_start;
@@ -26,6 +27,7 @@ mod working;
 pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use band::Band;
+pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::Caution;
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};

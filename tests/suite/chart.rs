@@ -1,21 +1,17 @@
-//! Charts as SVG, read back by an XML parser from outside: form, texts, places of points, odd data, odd names;
-//! and the saving of files.
+//! Charts as SVG, read back by an XML parser from outside: form, texts, places of points.
 
-use super::harness::{flat, mainsfit, printed};
-use mainsfit::cli::{SaveError, save};
 use mainsfit::report::drawing::{Axis, Chart, Line, Mark, Panel, Shade, Stroke, paint_chart};
-use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
 /// A text with the box it needs, units of the drawing.
 #[derive(Debug)]
-struct Written {
-    text: String,
-    size: f64,
-    anchor: String,
-    at: (f64, f64),
-    x: (f64, f64),
-    y: (f64, f64),
+pub struct Written {
+    pub text: String,
+    pub size: f64,
+    pub anchor: String,
+    pub at: (f64, f64),
+    pub x: (f64, f64),
+    pub y: (f64, f64),
 }
 
 fn number(node: Node, name: &str) -> f64 {
@@ -58,7 +54,7 @@ fn em(c: char) -> f64 {
     }
 }
 
-fn written(doc: &Document) -> Vec<Written> {
+pub fn written(doc: &Document) -> Vec<Written> {
     let texts = doc.descendants().filter(|n| n.has_tag_name("text"));
     texts
         .map(|n| {
@@ -104,7 +100,7 @@ fn written(doc: &Document) -> Vec<Written> {
 }
 
 /// Points of the solid curves, units of the drawing.
-fn curves(doc: &Document) -> Vec<Vec<(f64, f64)>> {
+pub fn curves(doc: &Document) -> Vec<Vec<(f64, f64)>> {
     doc.descendants()
         .filter(|n| n.has_tag_name("polyline") && n.attribute("stroke-width") == Some("16"))
         .map(|n| {
@@ -125,7 +121,7 @@ fn value(text: &str) -> Option<f64> {
 }
 
 /// What must hold for every chart.
-fn sound(svg: &str) {
+pub fn sound(svg: &str) {
     let doc = Document::parse(svg).unwrap_or_else(|e| panic!("{e}\n{svg}"));
     let root = doc.root_element();
     assert!(root.has_tag_name(("http://www.w3.org/2000/svg", "svg")));
@@ -203,7 +199,7 @@ fn sound(svg: &str) {
     }
 }
 
-fn painted(chart: &Chart, columns: usize) -> String {
+pub fn painted(chart: &Chart, columns: usize) -> String {
     let drawing = paint_chart(chart, columns, "test").unwrap();
     // charts to look at, with KEEP_CHARTS=folder
     if let (Some(folder), Some(test)) = (
@@ -217,7 +213,7 @@ fn painted(chart: &Chart, columns: usize) -> String {
     drawing.svg
 }
 
-fn curve(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Line {
+pub fn curve(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Line {
     Line {
         name: name.to_owned(),
         stroke,
@@ -225,7 +221,7 @@ fn curve(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Line {
     }
 }
 
-fn chart(panels: Vec<Panel>) -> Chart {
+pub fn chart(panels: Vec<Panel>) -> Chart {
     Chart {
         title: "A set".to_owned(),
         subtitle: "on a bench".to_owned(),
@@ -240,7 +236,7 @@ fn chart(panels: Vec<Panel>) -> Chart {
 }
 
 /// Every kind of thing a panel can hold, names that crowd each other.
-fn full() -> Panel {
+pub fn full() -> Panel {
     let over = |f: fn(f64) -> f64| {
         (0..41)
             .map(|i| (95.0 + f64::from(i), f(f64::from(i))))
@@ -339,7 +335,7 @@ fn names_stand_at_the_ends_of_their_curves() {
 }
 
 /// Values of points by linear interpolation between the outermost labelled ticks of a chart with one panel.
-fn read_off(svg: &str) -> Vec<Vec<(f64, f64)>> {
+pub fn read_off(svg: &str) -> Vec<Vec<(f64, f64)>> {
     let doc = Document::parse(svg).unwrap();
     let list = written(&doc);
     let axis = |anchor: &str, place: fn(&Written) -> f64| {
@@ -431,419 +427,4 @@ fn ticks_are_round_and_told_apart() {
             }
         }
     }
-}
-
-#[test]
-fn degenerate_data_is_drawn_or_left_out() {
-    let (nan, inf) = (f64::NAN, f64::INFINITY);
-    let many: Vec<Vec<(f64, f64)>> = vec![
-        vec![],
-        vec![(1.0, 1.0)],
-        vec![(1.0, 1.0), (1.0, 1.0)],
-        vec![(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)],
-        vec![(1.0, 5.0), (1.0, 6.0)],
-        vec![(nan, 1.0), (1.0, nan), (inf, 2.0), (3.0, -inf)],
-        vec![
-            (1.0, 1.0),
-            (2.0, nan),
-            (3.0, 3.0),
-            (4.0, inf),
-            (5.0, 4.0),
-            (6.0, 5.0),
-        ],
-        vec![(0.0, f64::MAX), (1.0, f64::MIN)],
-        vec![(f64::MIN, 1.0), (f64::MAX, 2.0)],
-        vec![(0.0, f64::MIN_POSITIVE), (f64::MIN_POSITIVE, 5e-324)],
-        vec![(1e-280, 3e-280), (2e-280, 1e-280)],
-        vec![(1e15, 1e15), (1e15 + 1.0, 1e15 + 2.0)],
-        vec![(1e-9, 1e9), (2e-9, 2e9)],
-        vec![(-1e-12, -6.3), (1e12, -6.300_000_1)],
-    ];
-    for points in many {
-        let line = Panel {
-            name: "any".to_owned(),
-            unit: "V",
-            lines: vec![
-                curve("one", Stroke::Solid, points.clone()),
-                curve("two", Stroke::Dashed, points.clone()),
-                curve("three", Stroke::Dotted, points.clone()),
-            ],
-            ..Panel::default()
-        };
-        let shades = points.iter().map(|p| (p.0, p.1, 0.5 * p.1)).collect();
-        let band = Panel {
-            bands: vec![Shade {
-                name: "band".to_owned(),
-                points: shades,
-            }],
-            verticals: vec![
-                Mark {
-                    name: "v".to_owned(),
-                    at: nan,
-                },
-                Mark {
-                    name: "w".to_owned(),
-                    at: 1.0,
-                },
-            ],
-            horizontals: vec![
-                Mark {
-                    name: "h".to_owned(),
-                    at: inf,
-                },
-                Mark {
-                    name: "i".to_owned(),
-                    at: 2.0,
-                },
-            ],
-            ..Panel::default()
-        };
-        painted(&chart(vec![line, band]), 2);
-    }
-    painted(&chart(vec![]), 2);
-}
-
-#[test]
-fn a_curve_breaks_where_a_value_is_missing() {
-    let points = vec![
-        (1.0, 1.0),
-        (2.0, 2.0),
-        (3.0, f64::NAN),
-        (4.0, 1.0),
-        (5.0, f64::NAN),
-        (6.0, 3.0),
-        (7.0, 2.0),
-    ];
-    let panel = Panel {
-        lines: vec![curve("", Stroke::Solid, points)],
-        ..Panel::default()
-    };
-    let svg = painted(&chart(vec![panel]), 1);
-    let doc = Document::parse(&svg).unwrap();
-    assert_eq!(
-        curves(&doc).iter().map(Vec::len).collect::<Vec<_>>(),
-        [2, 2]
-    );
-    // a point alone is a dot
-    assert_eq!(
-        doc.descendants()
-            .filter(|n| n.has_tag_name("circle"))
-            .count(),
-        1
-    );
-}
-
-#[test]
-fn no_figures_is_said_and_constants_get_a_range() {
-    let svg = painted(&chart(vec![Panel::default()]), 1);
-    assert!(svg.contains("no figures"));
-    let panel = Panel {
-        lines: vec![curve("", Stroke::Solid, vec![(1.0, 6.3), (2.0, 6.3)])],
-        ..Panel::default()
-    };
-    let svg = painted(&chart(vec![panel]), 1);
-    assert!(!svg.contains("no figures"));
-    for point in &read_off(&svg)[0] {
-        assert!((point.1 - 6.3).abs() < 0.01, "{point:?}");
-    }
-}
-
-#[test]
-fn a_power_of_ten_stands_at_the_unit() {
-    let panel = Panel {
-        name: "leak".to_owned(),
-        unit: "A",
-        lines: vec![curve("", Stroke::Solid, vec![(1.0, 2e-9), (2.0, 7e-9)])],
-        ..Panel::default()
-    };
-    let svg = painted(&chart(vec![panel]), 1);
-    assert!(svg.contains("leak, ×10⁻⁹ A"));
-    let read = read_off(&svg);
-    assert!((read[0][0].1 - 2.0).abs() < 0.05 && (read[0][1].1 - 7.0).abs() < 0.05);
-}
-
-#[test]
-fn hostile_names_are_escaped_and_cut() {
-    let names = [
-        "</text><script>alert(1)</script>".to_owned(),
-        "]]> & &amp; \" ' <!-- --> <![CDATA[".to_owned(),
-        "😀👨‍👩‍👧‍👦".repeat(60),
-        "W".repeat(5000),
-        "word ".repeat(500),
-        "a\0b\u{1}c\u{7f}\n\t\r\u{202e}desrever\u{2066}\u{ffff}\u{fffe}".to_owned(),
-        "電源電圧".repeat(40),
-        " \n ".to_owned(),
-    ];
-    for name in &names {
-        let mut panel = full();
-        panel.name.clone_from(name);
-        for line in &mut panel.lines {
-            line.name.clone_from(name);
-        }
-        for mark in panel.verticals.iter_mut().chain(&mut panel.horizontals) {
-            mark.name.clone_from(name);
-        }
-        panel.bands[0].name.clone_from(name);
-        let mut chart = chart(vec![panel.clone(), panel.clone(), panel]);
-        for text in [
-            &mut chart.title,
-            &mut chart.subtitle,
-            &mut chart.description,
-            &mut chart.x.name,
-            &mut chart.foot,
-        ] {
-            text.clone_from(name);
-        }
-        for columns in 1..4 {
-            let svg = painted(&chart, columns);
-            assert!(!svg.contains("<script"));
-        }
-    }
-}
-
-#[test]
-fn more_names_than_have_room_are_counted() {
-    let lines = (0..40).map(|i| {
-        let y = f64::from(i);
-        curve(
-            &format!("curve {i}"),
-            Stroke::Solid,
-            vec![(0.0, y), (1.0, y)],
-        )
-    });
-    let panel = Panel {
-        lines: lines.collect(),
-        ..Panel::default()
-    };
-    let svg = painted(&chart(vec![panel]), 3);
-    let doc = Document::parse(&svg).unwrap();
-    let named = written(&doc)
-        .iter()
-        .filter(|w| w.text.starts_with("curve "))
-        .count();
-    assert!(svg.contains(&format!(">{} more<", 40 - named)), "{named}");
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, rng_seed: proptest::test_runner::RngSeed::Fixed(1936), failure_persistence: None, ..ProptestConfig::default() })]
-    #[test]
-    fn any_numbers_make_a_sound_chart(
-        points in proptest::collection::vec((any::<f64>(), any::<f64>()), 0..6),
-        near in proptest::collection::vec((-1e3..1e3, -1e-3..1e-3), 0..6),
-        name in "\\PC{0,30}",
-    ) {
-        let panel = |points: Vec<(f64, f64)>| Panel {
-            name: name.clone(),
-            unit: "V",
-            lines: vec![curve(&name, Stroke::Solid, points.clone()), curve("b", Stroke::Dashed, points)],
-            ..Panel::default()
-        };
-        let mut odd = chart(vec![panel(points), panel(near)]);
-        odd.title = name.clone();
-        painted(&odd, 2);
-    }
-}
-
-const SET: &str = "profiles/console-1936.yaml";
-
-#[test]
-fn a_sweep_goes_into_a_file_and_the_table_stays() {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("sweep.svg");
-    let file = path.to_str().unwrap();
-    let show = [
-        "sweep", SET, "--points", "6", "--from", "90V", "--to", "140V", "--show", "B+",
-    ];
-    let args = [&show[..], &["--svg", file]].concat();
-    let table = printed(&args);
-    assert_eq!(table, printed(&show));
-    let svg = std::fs::read_to_string(&path).unwrap();
-    sound(&svg);
-    let doc = Document::parse(&svg).unwrap();
-    let words: Vec<String> = written(&doc).into_iter().map(|w| w.text).collect();
-    let words = words.join(" ");
-    for text in [
-        "B+, V DC",
-        "line, V RMS",
-        "Lethal voltages",
-        "isolation transformer",
-        "local electrical codes",
-    ] {
-        assert!(words.contains(text), "{text}: {words}");
-    }
-    let read = read_off(&svg);
-    assert_eq!(read.len(), 1);
-    assert!(read[0].len() >= 41);
-    // the table's figures are on the curve
-    let rows = table.lines().filter_map(|l| {
-        let mut cells = l.split_whitespace();
-        let pair = (
-            cells.next()?.parse::<f64>().ok()?,
-            cells.next()?.parse::<f64>().ok()?,
-        );
-        cells.next().is_none().then_some(pair)
-    });
-    let rows: Vec<(f64, f64)> = rows.collect();
-    assert_eq!(rows.len(), 6);
-    for row in rows {
-        let beside = read[0]
-            .windows(2)
-            .find(|w| w[0].0 - 0.2 <= row.0 && row.0 <= w[1].0 + 0.2);
-        let beside = beside.unwrap();
-        let share = (row.0 - beside[0].0) / (beside[1].0 - beside[0].0);
-        let at = beside[0].1 + share * (beside[1].1 - beside[0].1);
-        // a tenth of a unit is 0.1 V here, a point may be off by two in x and in y
-        assert!((at - row.1).abs() < 0.5, "{row:?} {at}");
-    }
-
-    // not again over what is there
-    std::fs::write(&path, "mine").unwrap();
-    let again = mainsfit(&args);
-    assert_eq!((again.code, again.out.as_str()), (2, ""));
-    assert!(
-        flat(&again.err).contains("fix: give another name or add --force"),
-        "{}",
-        again.err
-    );
-    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
-    printed(&[&args[..], &["--force"]].concat());
-    assert_eq!(std::fs::read_to_string(&path).unwrap(), svg);
-    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
-}
-
-#[test]
-fn a_sweep_as_svg_on_standard_output() {
-    for over in ["line", "resistor"] {
-        let svg = printed(&["sweep", SET, "--over", over, "--svg", "-"]);
-        sound(&svg);
-        assert!(flat(&svg).contains("Lethal voltages inside"));
-    }
-    assert_eq!(mainsfit(&["sweep", SET, "--force"]).code, 2);
-}
-
-fn names(folder: &std::path::Path) -> Vec<String> {
-    let entries = std::fs::read_dir(folder).unwrap();
-    entries
-        .map(|e| e.unwrap().file_name().into_string().unwrap())
-        .collect()
-}
-
-#[test]
-fn a_file_is_saved_or_refused() {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("new ß.txt");
-    save(&path, "first", false).unwrap();
-    assert_eq!(std::fs::read_to_string(&path).unwrap(), "first");
-    assert!(matches!(
-        save(&path, "second", false),
-        Err(SaveError::Exists(_))
-    ));
-    assert_eq!(std::fs::read_to_string(&path).unwrap(), "first");
-    save(&path, "third", true).unwrap();
-    assert_eq!(std::fs::read_to_string(&path).unwrap(), "third");
-
-    let inside = folder.path().join("none").join("x.txt");
-    assert!(matches!(
-        save(&inside, "", true),
-        Err(SaveError::NoFolder(..))
-    ));
-    let below_a_file = path.join("x.txt");
-    assert!(matches!(
-        save(&below_a_file, "", true),
-        Err(SaveError::NoFolder(..))
-    ));
-    for force in [false, true] {
-        let slash = format!("{}/x/", folder.path().display());
-        for bad in [folder.path(), slash.as_ref(), "".as_ref(), "..".as_ref()] {
-            let refused = save(bad, "", force);
-            assert!(
-                matches!(refused, Err(SaveError::NotAFile(_))),
-                "{bad:?} {refused:?}"
-            );
-        }
-    }
-    assert_eq!(names(folder.path()), ["new ß.txt"]);
-}
-
-#[cfg(target_os = "linux")]
-#[test]
-fn devices_are_kept_and_what_the_system_refuses_is_told() {
-    let refused = save("/dev/null".as_ref(), "", true);
-    assert!(
-        matches!(refused, Err(SaveError::NotAFile(_))),
-        "{refused:?}"
-    );
-    // no program may make a file there, whoever runs it
-    let refused = save("/proc/mainsfit.svg".as_ref(), "", false);
-    assert!(
-        matches!(refused, Err(SaveError::Refused(..))),
-        "{refused:?}"
-    );
-    let outcome = mainsfit(&["sweep", SET, "--svg", "/proc/mainsfit.svg"]);
-    assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
-    assert!(
-        outcome
-            .err
-            .contains("/proc/mainsfit.svg: cannot be written: "),
-        "{}",
-        outcome.err
-    );
-    assert!(outcome.err.contains("fix: "), "{}", outcome.err);
-}
-
-#[cfg(unix)]
-#[test]
-fn permissions_and_links_are_as_usual() {
-    use std::os::unix::fs::{PermissionsExt, symlink};
-    let mode = |path: &std::path::Path| std::fs::metadata(path).unwrap().permissions().mode();
-    let folder = tempfile::tempdir().unwrap();
-    let (plain, saved) = (folder.path().join("plain"), folder.path().join("saved"));
-    std::fs::write(&plain, "").unwrap();
-    save(&saved, "", false).unwrap();
-    assert_eq!(mode(&saved), mode(&plain));
-    // a private file stays private
-    std::fs::set_permissions(&saved, std::fs::Permissions::from_mode(0o600)).unwrap();
-    save(&saved, "again", true).unwrap();
-    assert_eq!(mode(&saved) & 0o777, 0o600);
-    // a link stays a link
-    let link = folder.path().join("link");
-    symlink(&saved, &link).unwrap();
-    assert!(matches!(
-        save(&link, "no", false),
-        Err(SaveError::Exists(_))
-    ));
-    save(&link, "through", true).unwrap();
-    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
-    assert_eq!(std::fs::read_to_string(&saved).unwrap(), "through");
-    // one that leads nowhere is there all the same
-    let nowhere = folder.path().join("nowhere");
-    symlink(folder.path().join("gone"), &nowhere).unwrap();
-    assert!(matches!(
-        save(&nowhere, "no", false),
-        Err(SaveError::Exists(_))
-    ));
-}
-
-#[test]
-fn a_reader_never_sees_half_a_file_and_one_of_two_writers_wins() {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("x");
-    let (a, b) = ("a".repeat(3_000_000), "b".repeat(3_000_000));
-    let won = std::thread::scope(|s| {
-        let writers = [&a, &b].map(|text| s.spawn(|| save(&path, text, false).is_ok()));
-        writers.map(|w| w.join().unwrap())
-    });
-    assert_eq!(won.iter().filter(|w| **w).count(), 1);
-    std::thread::scope(|s| {
-        let writer = s.spawn(|| {
-            for text in [&a, &b, &a, &b, &a] {
-                save(&path, text, true).unwrap();
-            }
-        });
-        while !writer.is_finished() {
-            let seen = std::fs::read_to_string(&path).unwrap();
-            assert!(seen == a || seen == b, "{} bytes", seen.len());
-        }
-    });
-    assert_eq!(names(folder.path()), ["x"]);
 }

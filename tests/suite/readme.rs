@@ -41,7 +41,7 @@ fn commands(text: &str) -> Vec<Shown> {
 }
 
 /// The arguments of a command of this program; `None` for another program.
-fn arguments(command: &str) -> Option<Result<Vec<String>, String>> {
+pub fn arguments(command: &str) -> Option<Result<Vec<String>, String>> {
     let rest = BEGINNINGS.iter().find_map(|b| {
         let rest = command.strip_prefix(b)?;
         (rest.is_empty() || rest.starts_with(' ')).then_some(rest)

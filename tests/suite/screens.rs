@@ -308,7 +308,18 @@ fn list_of_types() {
 #[test]
 fn help_of_everything() {
     kept("help", &["--help"]);
-    for command in ["plan", "check", "sweep", "divider", "tubes"] {
+    for command in [
+        "plan",
+        "note",
+        "fit",
+        "new",
+        "check",
+        "divider",
+        "sweep",
+        "tubes",
+        "completions",
+        "man",
+    ] {
         kept(&format!("help_{command}"), &[command, "--help"]);
     }
 }

@@ -1,0 +1,57 @@
+//! The `new` command: a profile to fill in.
+
+use super::args::{BiasArg, NewArgs};
+use super::run::{BAD_INPUT, Outcome, outlet, told};
+use super::save;
+use crate::profile::Lead;
+use crate::report;
+use crate::study::{self, Between, NewSet};
+
+/// Writes the blank, or prints it where no file is named.
+pub(super) fn new(args: &NewArgs) -> Outcome {
+    if args.outlet.line.is_none() && (args.outlet.low.is_some() || args.outlet.high.is_some()) {
+        let found = "--low and --high belong to the usual volts, which are not given";
+        return Outcome::bad(told(found, "add `--line` with the usual volts"), BAD_INPUT);
+    }
+    let blank = match study::blank(&set(args)) {
+        Ok(blank) => blank,
+        Err(error) => return Outcome::bad(told(&error.to_string(), &error.advice()), BAD_INPUT),
+    };
+    let text = report::blank_text(&blank);
+    let Some(path) = &args.output else {
+        return Outcome::done(text);
+    };
+    match save::save(path, &text, args.force) {
+        Err(error) => Outcome::bad(told(&error.to_string(), error.advice()), BAD_INPUT),
+        Ok(()) => {
+            let path = path.display();
+            Outcome::done(format!(
+                "{path}: written; fill in what is marked usual, then `mainsfit check {path}`\n"
+            ))
+        }
+    }
+}
+
+fn set(args: &NewArgs) -> NewSet {
+    let between = [
+        (Between::FieldCoil, args.field_coil),
+        (Between::Choke, args.choke),
+        (Between::Resistor, args.resistor),
+    ];
+    NewSet {
+        name: args.name.clone(),
+        year: args.year,
+        design_line: args.design_line,
+        nameplate: args.nameplate,
+        outlet: outlet(args.outlet),
+        tubes: args.tubes.clone(),
+        rectifier: args.rectifier.clone(),
+        lamps: args.lamps.clone(),
+        between: between
+            .into_iter()
+            .find_map(|(what, lead)| Some((what, Lead::from(lead?)))),
+        bias_from_coil: args.bias == BiasArg::FieldCoil,
+        b_plus: args.b_plus,
+        per_half: args.per_half,
+    }
+}
