@@ -396,6 +396,14 @@ fn rest(blank: &Blank, sheet: &mut Sheet) {
         "the fuse now in the set, as printed; UL or IEC",
     );
     sheet.line(
+        &format!(
+            "#readings: [{{ at_line: {}, meter: 10 MΩ, B+: {} }}]",
+            show_plain(blank.set.design_line),
+            plain::<Voltage>(blank.b_plus_v.round())
+        ),
+        "(!) what your meter showed once it plays, at the line it had then: the set is fitted to it",
+    );
+    sheet.line(
         "#target: heaters",
         "or { B+: 250 V }, or { line: 112 V } as it ran on that line",
     );

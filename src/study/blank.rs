@@ -454,6 +454,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         fuse: None,
         parts: OwnParts::default(),
         record: Record::default(),
+        readings: Vec::new(),
+        calibration: Vec::new(),
     };
     profile.filter = filter(set.between, first_capacitor(&profile), USUAL_OHMS);
     Ok(profile)
