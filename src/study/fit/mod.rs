@@ -21,8 +21,8 @@ use crate::receiver::{Assumption, Knob, Model, Receiver, Refined, complete, cust
 use search::{Search, Solution};
 use serde::Serialize;
 
-/// Spreads up to which a number is not worth a line: a part in a thousand.
-const NOTHING: f64 = 1e-3;
+/// Moves up to which a stated number is not worth a line: a part in two hundred.
+const NOTHING: f64 = 5e-3;
 
 /// What a fit came to.
 #[derive(Debug, Clone, Serialize)]
@@ -281,6 +281,11 @@ fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Number> {
                 assumed: false,
             }),
     );
-    list.retain(|n| n.knob.value(model).is_some_and(|(v, _)| v > 0.0) && n.spread < 1.0);
+    // the mains have one frequency or the other, and no meter reading moves them
+    list.retain(|n| {
+        n.knob != Knob::Frequency
+            && n.knob.value(model).is_some_and(|(v, _)| v > 0.0)
+            && n.spread < 1.0
+    });
     list
 }
