@@ -354,7 +354,7 @@ fn day(note: &Note) -> Page {
 fn assumed(note: &Note) -> Page {
     // less than a meter tells apart
     let weighty = |a: &&AssumptionReport| {
-        a.heater_change_v.is_some_and(|v| v >= 0.01) || a.b_plus_change_v.is_some_and(|v| v >= 0.1)
+        a.heater_change_v.is_some_and(|v| v >= 0.02) || a.b_plus_change_v.is_some_and(|v| v >= 0.5)
     };
     let (heavy, light): (Vec<_>, Vec<_>) = note.plan.assumptions.iter().partition(weighty);
     let mut page = vec![heading("What had to be assumed")];

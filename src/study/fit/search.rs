@@ -15,6 +15,10 @@ const STEP: f64 = 0.3;
 const FAR: f64 = 1.0;
 /// Standard deviation, as a logarithm, of a number that is set free.
 const FREE: f64 = 1.5;
+/// Evaluations allowed, in units of one more than the unknowns.
+const PATIENCE: usize = 2;
+/// Times the derivatives are taken anew in one search: each costs as much as an evaluation for every number.
+const MOST_SLOPES: usize = 4;
 /// Relative change of the sum of squares and of the point at which the search ends.
 const ENOUGH: f64 = 1e-5;
 
@@ -142,7 +146,7 @@ impl<'a> Search<'a> {
                 .with_ftol(ENOUGH)
                 .with_xtol(ENOUGH)
                 .with_gtol(ENOUGH)
-                .with_patience(20)
+                .with_patience(PATIENCE)
                 .minimize(problem);
             if let Some(error) = problem.failed {
                 return Err(error.into());
@@ -232,6 +236,8 @@ struct Problem<'s, 'a> {
     /// Derivatives and the point they were taken at.
     slopes: Option<(DMatrix<f64>, DVector<f64>)>,
     failed: Option<ReceiverError>,
+    /// How often the derivatives were taken.
+    taken: usize,
 }
 
 impl<'s, 'a> Problem<'s, 'a> {
@@ -250,6 +256,7 @@ impl<'s, 'a> Problem<'s, 'a> {
             residuals: None,
             slopes,
             failed: None,
+            taken: 0,
         };
         problem.move_to(&x);
         problem
@@ -278,7 +285,9 @@ impl<'s, 'a> Problem<'s, 'a> {
             }
         };
         let far = |from: &DVector<f64>| (x - from).component_div(self.priors).norm() > FAR;
-        if self.slopes.as_ref().is_none_or(|(_, from)| far(from)) {
+        let stale = self.slopes.as_ref().is_none_or(|(_, from)| far(from));
+        if stale && self.taken < MOST_SLOPES {
+            self.taken += 1;
             self.slopes = match self.search.slopes(x, self.priors) {
                 Ok(slopes) => Some((slopes, x.clone())),
                 Err(_) => self.slopes.take(),
