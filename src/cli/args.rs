@@ -57,6 +57,11 @@ pub enum Command {
         after_help = "Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown."
     )]
     Note(NoteArgs),
+    /// Works out the staged power-up of a set that has not run for years: a checklist for the bench
+    #[command(
+        after_help = "Example:\n  mainsfit power-up profiles/console-1936.yaml -o console-power-up.html"
+    )]
+    PowerUp(PowerUpArgs),
     /// Tabulates chosen quantities against line volts or a series resistor
     #[command(
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
@@ -119,6 +124,26 @@ pub struct NoteArgs {
     /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
     #[arg(long, value_name = "TARGET", value_parser = target)]
     pub target: Option<Target>,
+}
+
+/// Arguments of `power-up`.
+#[derive(Debug, Args)]
+pub struct PowerUpArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
+    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// Form of the output where no file is named
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM", conflicts_with = "output")]
+    pub format: PlanFormat,
 }
 
 /// What can be named as fitted.

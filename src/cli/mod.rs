@@ -3,6 +3,8 @@
 
 mod args;
 mod note;
+mod paper;
+mod power_up;
 mod run;
 mod save;
 

@@ -5,6 +5,7 @@ use super::args::{
     SweepFormat, TubesArgs, sweep_end,
 };
 use super::note::note;
+use super::power_up::power_up;
 use super::save::save;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
@@ -99,13 +100,14 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     match cli.command {
         Command::Plan(args) => plan(&args, style),
         Command::Note(args) => note(&args),
+        Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
         Command::Tubes(args) => tubes(&args, style),
     }
 }
 
-fn painted(page: &Page, style: terminal::Style) -> Outcome {
+pub(super) fn painted(page: &Page, style: terminal::Style) -> Outcome {
     Outcome::done(terminal::paint(page, style))
 }
 
@@ -215,7 +217,7 @@ pub(super) fn warnings(loaded: &Loaded) -> Vec<String> {
         .collect()
 }
 
-fn json<T: serde::Serialize>(value: &T) -> Outcome {
+pub(super) fn json<T: serde::Serialize>(value: &T) -> Outcome {
     match serde_json::to_string_pretty(value) {
         Ok(text) => Outcome::done(text + "\n"),
         Err(error) => Outcome::bad(

@@ -12,6 +12,8 @@ mod plan;
 mod plan_limits;
 mod plan_safety;
 mod plan_tables;
+mod power_up;
+mod power_up_stage;
 mod sweep;
 pub mod terminal;
 mod tubes;
@@ -20,6 +22,7 @@ mod working;
 
 pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
+pub use power_up::page as power_up_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 
