@@ -75,7 +75,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             [
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
                 "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first.",
-                "Red lead to the more positive point. A filter capacitor must first charge from the meter: wait.",
+                "Red lead to the more positive point (B+, or chassis against the centre tap). A filter capacitor must first charge from the meter: wait.",
             ]
             .map(|t| vec![Span::plain(t)])
             .to_vec(),

@@ -1,6 +1,6 @@
 //! The stages of a power-up.
 
-use super::figures::{amps, ohms, point_volts, volts, watts};
+use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
 use super::note::{heading, text, titles};
 use super::page::{Block, Page, Span, Table, Tone};
 use super::power_up::look;
@@ -13,7 +13,7 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
     let mut page = vec![
         heading("4. The stages"),
         text(
-            "Expected figures are those of a sound set at the volts named. Write down what you read; between two stages wait until nothing moves. Stop: variac to zero, plug out, capacitors emptied.",
+            "Expected figures are those of a sound set at the volts named. Limits hold once the tubes are warm: from cold, current and B+ overshoot for some seconds. Stop means: variac to zero, plug out, capacitors emptied.",
         ),
     ];
     page.extend(of_the_rectifier(power_up));
@@ -51,17 +51,17 @@ fn section(power_up: &PowerUp, stage: &Stage, number: usize) -> Page {
     vec![
         heading(&format!(
             "Stage {number}: {sockets}, {lamp}; variac to {}, {minutes}",
-            volts(stage.variac_v)
+            dial(stage.variac_v)
         )),
         Block::Table(Table {
-            titles: titles(["read", "expect", "stop", "read here"]),
-            rows: rows(stage),
+            titles: titles(["point", "expect", "stop", "read"]),
+            rows: rows(power_up, stage),
         }),
-        Block::Items(items(power_up, stage, number)),
+        Block::Notes(items(power_up, stage, number)),
     ]
 }
 
-fn rows(stage: &Stage) -> Vec<Vec<Span>> {
+fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Vec<Span>> {
     let mut list = Vec::new();
     let mut add = |name: String, expect: String, stop: String| {
         list.push(vec![
@@ -86,43 +86,76 @@ fn rows(stage: &Stage) -> Vec<Vec<Span>> {
             none(),
         );
     }
+    if let Some(half) = stage.half_v {
+        add(
+            "HV, each plate to centre tap, V AC".to_owned(),
+            point_volts(half),
+            none(),
+        );
+    }
     if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
         if (first.most - b_plus.most).abs() > 0.5 {
+            let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
             add(
-                "first filter capacitor +, V DC".to_owned(),
-                range(first, point_volts),
-                none(),
+                "across filter capacitor 1, V DC".to_owned(),
+                wide(first),
+                marked.map_or(none(), |v| format!("above its {}", nameplate_volts(v))),
             );
         }
         let stop = stage
             .stop_b_plus_v
             .map_or(none(), |v| format!("above {v:.0} V"));
-        add("B+, V DC".to_owned(), range(b_plus, point_volts), stop);
+        add("B+, V DC".to_owned(), wide(b_plus), stop);
     }
     add(
-        "primary current, true RMS".to_owned(),
-        range(stage.primary_a, amps),
+        "primary current, true RMS (watts of the set)".to_owned(),
+        format!(
+            "{} ({})",
+            range(stage.primary_a, amps),
+            range(stage.set_w, watts)
+        ),
         format!("above {}", amps(stage.stop_a)),
-    );
-    add(
-        "watts of the set".to_owned(),
-        range(stage.set_w, watts),
-        none(),
     );
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
         add(
-            format!("lamp, {}", look(glow)),
-            range(v, point_volts),
+            "lamp".to_owned(),
+            format!("{}, {}", look(glow), range(v, point_volts)),
             "brighter, and staying so".to_owned(),
         );
     }
     list
 }
 
+/// Volts as a variac's dial shows them: whole ones, or a half.
+fn dial(v: f64) -> String {
+    if v.fract() == 0.0 {
+        format!("{v:.0} V")
+    } else {
+        format!("{v:.1} V")
+    }
+}
+
+/// DC between two figures that stand far apart, in whole volts.
+fn wide(r: StageRange) -> String {
+    if r.most - r.least < 0.05 * r.most {
+        range(r, point_volts)
+    } else {
+        format!("{:.0} to {:.0} V", r.least.max(0.0), r.most)
+    }
+}
+
 /// One figure, or both ends.
 fn range(r: StageRange, show: fn(f64) -> String) -> String {
     let (a, b) = (show(r.least.max(0.0)), show(r.most));
-    if a == b { b } else { format!("{a} to {b}") }
+    if a == b {
+        return b;
+    }
+    // one unit for both where it is the same
+    let unit = |t: &str| t.split_once(' ').map(|(_, unit)| unit.to_owned());
+    match a.split_once(' ') {
+        Some((figure, u)) if unit(&b).as_deref() == Some(u) => format!("{figure} to {b}"),
+        _ => format!("{a} to {b}"),
+    }
 }
 
 fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
@@ -133,10 +166,16 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
             Span::plain(words),
         ]);
     };
+    if power_up.mercury && stage.two_sided {
+        add(
+            "Rectifier",
+            "mercury vapour: leave it out here, and pass this stage over (see above).".to_owned(),
+        );
+    }
     if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
-        let worn = e
-            .worn_a
-            .map_or(String::new(), |a| format!(", {} a plate if worn", amps(a)));
+        let worn = e.worn_a.map_or(String::new(), |a| {
+            format!(", {} a plate if worn", milliamps(a))
+        });
         add(
             "Rectifier",
             format!(
@@ -153,10 +192,12 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     }
     for f in hidden {
         let b_plus = match stage.b_plus_v {
-            Some(sound) if f.b_plus_v < 0.8 * sound.least => format!(
-                "B+ does: it comes to {} at most.",
-                point_volts(f.b_plus_v.max(0.0))
-            ),
+            Some(sound) if f.b_plus_v < 0.8 * sound.least => {
+                format!(
+                    "B+ does: it stays below {:.0} V.",
+                    f.b_plus_v.ceil().max(1.0)
+                )
+            }
             Some(_) => "nor does B+ for certain: the ohmmeter must have, before.".to_owned(),
             None => "nose and hand must.".to_owned(),
         };
@@ -171,6 +212,12 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     add("Stop as well", stop_words(stage, number).to_owned());
     add("Go on", go_on(power_up, number));
     list
+}
+
+/// Milliamperes of which only the order is known.
+fn milliamps(a: f64) -> String {
+    let digits = usize::from(a < 0.01);
+    format!("{:.digits$} mA", 1e3 * a)
 }
 
 fn percent(share: f64) -> String {

@@ -195,15 +195,19 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
             add(ColdKind::Filter, name, Some(ends));
         }
     }
+    let (separate, b_plus) = match at.reservoir == at.b_plus {
+        true => (false, "B+, the first filter capacitor's +, to chassis"),
+        false => (true, "B+ to chassis"),
+    };
     add(
         ColdKind::Supply,
-        "B+ to chassis".to_owned(),
+        b_plus.to_owned(),
         Some((at.b_plus, REFERENCE)),
     );
-    if at.reservoir != at.b_plus {
+    if separate {
         add(
             ColdKind::Supply,
-            "first filter capacitor + to chassis".to_owned(),
+            "first filter capacitor's + to chassis".to_owned(),
             Some((at.reservoir, REFERENCE)),
         );
     }
@@ -240,10 +244,9 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     }
     for (i, tube) in model.tubes.iter().enumerate() {
         let label = format!("{} {}", i + 1, tube.type_name);
-        let socket = format!("V{} {}", i + 1, tube.type_name);
         let mut feed = |kind, what: &str, element: String| {
             if let Some(ends) = net.ends(&element) {
-                add(kind, format!("{socket} {what}"), Some(ends));
+                add(kind, format!("{}, {what}", tube.label), Some(ends));
             }
         };
         feed(

@@ -5,6 +5,7 @@ use super::super::reading::{self, HeaterReading, Reading};
 use super::super::settle;
 use super::lamp::{Glow, LampTrial, glow, lamp_volts};
 use crate::adaptation::Part;
+use crate::circuit::Probe;
 use crate::receiver::emission::emission_share;
 use crate::receiver::{
     Fault, HEATER_EXPONENT, Knob, Model, Operation, Receiver, Spread, Straight, customary,
@@ -98,7 +99,9 @@ pub struct Stage {
     pub set_v: Range,
     /// Heater windings.
     pub heaters: Vec<HeaterStage>,
-    /// First filter capacitor + to chassis, V DC, with the rectifier in.
+    /// Each half of the high-voltage winding, plate to centre tap, V RMS, with the rectifier out.
+    pub half_v: Option<f64>,
+    /// Across the first filter capacitor, V DC, with the rectifier in.
     pub first_capacitor_v: Option<Range>,
     /// B+ to chassis, V DC, with the rectifier in.
     pub b_plus_v: Option<Range>,
@@ -158,6 +161,8 @@ struct Manner {
     draws: bool,
     /// Limit of the rectifier's emission, A per plate.
     emission: Option<f64>,
+    /// Volts at which loads of a stated current are taken as resistances: at low volts no load draws a constant current.
+    loads_as_ohms: Option<f64>,
 }
 
 impl Manner {
@@ -177,6 +182,15 @@ impl Manner {
             model.still_tubes();
         }
         model.rectifier.emission = self.emission;
+        if let Some(volts) = self.loads_as_ohms {
+            for load in model
+                .loads
+                .iter_mut()
+                .filter(|l| l.ohms.is_none() && l.amps > 0.0)
+            {
+                load.ohms = Some(volts / load.amps);
+            }
+        }
     }
 }
 
@@ -226,6 +240,14 @@ impl Stages<'_> {
         Ok(list)
     }
 
+    /// B+ as designed, where the line is low and a load is stated as a current.
+    fn loads_as_ohms(&self, sockets: InSockets, line: f64) -> Option<f64> {
+        let model = self.receiver.model();
+        let low = sockets != InSockets::All || line < LAWFUL * model.design_line;
+        let any = model.loads.iter().any(|l| l.ohms.is_none());
+        (low && any).then(|| self.receiver.at_design().b_plus())
+    }
+
     fn part(&self, lamp_in: bool) -> &dyn Part {
         match self.lamp {
             Some(lamp) if lamp_in => &lamp.part,
@@ -241,7 +263,10 @@ impl Stages<'_> {
         fault: Option<Fault>,
         near: &Operation,
     ) -> Result<Operation, StudyError> {
-        let plain = manner.draws && manner.emission.is_none() && manner.sockets == InSockets::All;
+        let plain = manner.draws
+            && manner.emission.is_none()
+            && manner.sockets == InSockets::All
+            && manner.loads_as_ohms.is_none();
         let settled = settle::by(self.part(lamp_in), Some(near), |part, at| {
             let at = at.unwrap_or(near);
             match fault {
@@ -270,28 +295,31 @@ impl Stages<'_> {
             sockets,
             draws: true,
             emission: None,
+            loads_as_ohms: self.loads_as_ohms(sockets, line),
         };
         let base = self.solve(lawful, lamp_in, line, None, self.receiver.at_design())?;
         let all_in = sockets == InSockets::All;
         let emission = all_in.then(|| self.emission(&base)).flatten();
+        let worn = emission.and_then(|e| e.worn_a);
         let base_reading = reading::read(self.receiver, &base);
         let two_sided = all_in && 1.0 + base_reading.heater_excess() < LAWFUL;
         // the cases a sound set lies between
         let mut cases = vec![base];
+        let mut nothing_certain = false;
         if two_sided {
-            let (ample, worn) = (
-                Manner {
-                    draws: false,
-                    ..lawful
-                },
-                Manner {
-                    emission: emission.and_then(|e| e.worn_a),
-                    ..lawful
-                },
-            );
-            for manner in [ample, worn] {
-                cases.push(self.solve(manner, lamp_in, line, None, &cases[0])?);
-            }
+            let ample = Manner {
+                draws: false,
+                ..lawful
+            };
+            let worn_out = Manner {
+                emission: worn,
+                ..lawful
+            };
+            cases.push(self.solve(ample, lamp_in, line, None, &cases[0])?);
+            let found =
+                worn.and_then(|_| self.solve(worn_out, lamp_in, line, None, &cases[0]).ok());
+            nothing_certain = found.is_none();
+            cases.extend(found);
         }
         let readings: Vec<Reading> = cases
             .iter()
@@ -306,7 +334,14 @@ impl Stages<'_> {
             }
         };
         let stop_a = two_digits_up(CLEAR * sound_most_a);
-        let volts = |what: fn(&Reading) -> f64| all_in.then(|| Range::of(&readings, what));
+        let volts = |what: fn(&Reading) -> f64| {
+            let mut range = all_in.then(|| Range::of(&readings, what))?;
+            if nothing_certain {
+                range.least = 0.0;
+            }
+            Some(range)
+        };
+        let half = Probe::Volts(cases[0].at.plate_node, cases[0].at.centre);
         let b_plus_v = volts(|r| r.b_plus_v);
         let lamp = self.lamp.filter(|_| lamp_in);
         let lamp_v = lamp.map(|_| Range::over(cases.iter().map(lamp_volts)));
@@ -317,7 +352,8 @@ impl Stages<'_> {
             minutes,
             set_v: Range::of(&readings, |r| r.set_v),
             heaters: heaters(&base_reading.heaters, sockets, self.receiver.model()),
-            first_capacitor_v: volts(|r| r.reservoir_v),
+            half_v: (!all_in).then(|| cases[0].state.rms(half)),
+            first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
             b_plus_v,
             primary_a,
             set_w: Range::of(&readings, |r| r.line_w - r.lead_w),
@@ -327,7 +363,7 @@ impl Stages<'_> {
             two_sided,
             sound_most_a,
             stop_a,
-            stop_b_plus_v: b_plus_v.map(|b| (b.most * (1.0 + self.b_plus_spread)).ceil()),
+            stop_b_plus_v: b_plus_v.map(|b| (CLEAR * b.most * (1.0 + self.b_plus_spread)).ceil()),
             faults: Vec::new(),
             unsolved: Vec::new(),
         };
@@ -361,7 +397,14 @@ impl Stages<'_> {
         lawful: Manner,
         near: &Operation,
     ) -> Result<StageFault, StudyError> {
-        let mut manners = vec![lawful];
+        let mut manners = vec![match (fault, stage.sockets) {
+            // what hangs behind a dead short draws nothing
+            (Fault::PrimaryShorted, InSockets::Tubes) => Manner {
+                sockets: InSockets::Nothing,
+                ..lawful
+            },
+            _ => lawful,
+        }];
         let worn = stage.emission.and_then(|e| e.worn_a);
         if through_rectifier(fault) && worn.is_some() {
             manners.push(Manner {
@@ -376,7 +419,12 @@ impl Stages<'_> {
             lamp.push(lamp_volts(&solved));
             readings.push(reading::read(self.receiver, &solved));
         }
-        let amps = Range::of(&readings, |r| r.line_a);
+        let mut amps = Range::of(&readings, |r| r.line_a);
+        let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
+        if through_rectifier(fault) && worn.is_none() && (stage.two_sided || vacuum) {
+            // nobody knows what it emits
+            amps.least = 0.0;
+        }
         let least = Range::over(lamp).least;
         Ok(StageFault {
             fault: fault.title(),
