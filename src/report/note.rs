@@ -357,7 +357,7 @@ fn day(note: &Note) -> Page {
 }
 
 /// Every assumed value: those of weight with their rules, the others in a line.
-pub(super) fn assumed(all: &[AssumptionReport]) -> Page {
+fn assumed(all: &[AssumptionReport]) -> Page {
     // less than a meter tells apart
     let weighty = |a: &&AssumptionReport| {
         a.heater_change_v.is_some_and(|v| v >= 0.01) || a.b_plus_change_v.is_some_and(|v| v >= 0.1)

@@ -1,10 +1,12 @@
 //! The staged power-up as a page: what to measure first, the lamp, the stages, when to stop, when to go on.
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
-use super::note::{Origin, assumed, care, cautions, heading, made_by, text, titles};
+use super::note::{Origin, care, cautions, heading, made_by, text, titles};
 use super::page::{Block, Page, Span, Table, Tone};
 use super::power_up_stage as stage;
-use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp};
+use crate::study::{
+    AssumptionReport, CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp,
+};
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
@@ -14,10 +16,9 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     page.extend(capacitors(power_up));
     page.extend(lamps(power_up));
     page.extend(stage::sections(power_up));
-    page.extend(assumed(&power_up.plan.assumptions));
-    page.extend(odd(power_up));
+    page.extend(assumed(power_up));
     page.extend(cautions(&power_up.plan));
-    page.extend(signed(power_up, origin));
+    page.push(made_by(power_up.plan.version, origin));
     page
 }
 
@@ -26,7 +27,7 @@ fn head(power_up: &PowerUp) -> Page {
     let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
     let field = |label: &str, value: String| (label.to_owned(), Some(value));
     vec![
-        Block::Title(format!("First power-up: {}{year}", plan.set.name)),
+        Block::Title(format!("Power-up: {}{year}", plan.set.name)),
         Block::Form(vec![
             field(
                 "Set made for",
@@ -46,11 +47,8 @@ fn head(power_up: &PowerUp) -> Page {
                     volts(plan.outlet.high_v)
                 ),
             ),
-            field(
-                "Heaters as rated on",
-                format!("{}: the end of this schedule", volts(power_up.target_v)),
-            ),
             field("Rectifier", rectifier(power_up)),
+            ("Done by, date".to_owned(), None),
         ]),
         text(
             "The order at the bench: wall, isolation transformer, variac, fuse, ammeter (true RMS), lamp, set.",
@@ -75,7 +73,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             [
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
                 "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first.",
-                "Red lead to the more positive point (B+, or chassis against the centre tap). A filter capacitor must first charge from the meter: wait.",
+                "Red lead to the more positive point (chassis, against the centre tap); wait while capacitors charge from the meter.",
             ]
             .map(|t| vec![Span::plain(t)])
             .to_vec(),
@@ -85,14 +83,14 @@ fn resistances(power_up: &PowerUp) -> Page {
             rows: power_up.checks.iter().map(check).collect(),
         }),
     ];
-    if doubtful {
-        page.push(text(
-            "* stands on a value that the profile does not state (listed under \"What had to be assumed\").",
-        ));
-    }
-    page.push(text(
-        "A sound set: copper and coils within 5 %, resistors within 10 %, leads and meter 0.3 Ω and 1 % (customary figures). Old carbon resistors drift upwards.",
-    ));
+    let mark = if doubtful {
+        "* stands on a value that the profile does not state (listed at the end). "
+    } else {
+        ""
+    };
+    page.push(fine(format!(
+        "{mark}A sound set: copper and coils within 5 %, resistors 10 %, leads and meter 0.3 Ω and 1 % (customary). Old carbon drifts upwards."
+    )));
     let mut words: Vec<ColdKind> = Vec::new();
     for check in &power_up.checks {
         if !words.contains(&check.kind) {
@@ -127,39 +125,39 @@ fn off(kind: ColdKind) -> Vec<Span> {
     let (name, words) = match kind {
         ColdKind::Primary => (
             "Primary",
-            "open: switch, fuse, cord or winding. Lower: the wrong tap, or a short; shorted turns hardly show here, stage 1 finds them.",
+            "open: switch, fuse, cord or winding. Lower: the wrong tap or a short; shorted turns show in stage 1 only.",
         ),
         ColdKind::Insulation => (
             "Plug to chassis",
-            "below 1 MΩ: a line capacitor, a damp or burnt winding, a chafed cord. Find it before any power.",
+            "lower: a line capacitor, a burnt winding, a chafed cord. Find it before any power.",
         ),
         ColdKind::HighVoltage => (
             "HV winding",
-            "open in one half: it hums and B+ is low. The halves differ by some per cent, the outer turns being longer.",
+            "open in one half: hum, low B+. Halves differ by some per cent: the outer turns are longer.",
         ),
         ColdKind::Heaters => (
             "Heaters",
-            "with cold heaters across it, little more than the meter's own leads: take them off. Several ohms: a bad socket, or a winding open with only heaters left.",
+            "take off what the meter's leads read. Ohms: a bad socket, or the winding open.",
         ),
         ColdKind::Filter => (
             "Field coil, choke",
-            "open: no B+ after it, and the first capacitor stands at the crest. Lower: shorted turns, or a wrong part fitted.",
+            "open: no B+ after it. Lower: shorted turns, or a wrong part.",
         ),
         ColdKind::Supply => (
             "B+ and filter",
-            "lower: a leaking or shorted capacitor, or a short in a socket. Below 20 kΩ where far more is due: no power. Higher: a divider or coil is open.",
+            "lower: a leaking capacitor or a short; below 20 kΩ where far more is due: no power. Higher: divider or coil open.",
         ),
         ColdKind::Divider => (
             "Dividers",
-            "in circuit, so never above the marked sum. Higher: the resistor has drifted or is open. Lower: a leaking bypass capacitor.",
+            "read in circuit. Higher: drifted or open. Lower: a leaking bypass capacitor.",
         ),
         ColdKind::Cathode => (
             "Cathode",
-            "higher: drifted or open. Lower: its bypass capacitor leaks, and the tube runs hot.",
+            "higher: drifted or open. Lower: its bypass leaks, and the tube runs hot.",
         ),
         ColdKind::Feed => (
             "Plate and screen feeds",
-            "open: output transformer or load resistor. Lower: a shorted transformer. A screen resistor that has burnt points to its bypass capacitor.",
+            "open: output transformer or resistor. A burnt screen resistor points to its bypass.",
         ),
     };
     vec![
@@ -172,7 +170,7 @@ fn capacitors(power_up: &PowerUp) -> Page {
     vec![
         heading("2. Filter capacitors: leakage, each with one end off"),
         text(
-            "From a bench supply through 100 kΩ (10 kΩ up to 75 V), slowly up to the marked volts, milliammeter in the lead. It is good when at rest, after hours, it passes no more than the table says and stays cold.",
+            "From a bench supply through 100 kΩ (10 kΩ up to 75 V), slowly up to the marked volts, milliammeter in the lead. Good: cold, and at rest, after hours, no more than this passes.",
         ),
         Block::Table(Table {
             titles: titles([
@@ -185,8 +183,8 @@ fn capacitors(power_up: &PowerUp) -> Page {
             ]),
             rows: power_up.capacitors.iter().map(capacitor).collect(),
         }),
-        text(
-            "The figures in print differ widely: 1 mA while reforming (a capacitor maker, 1993), 5 to 10 mA at first and 1 to 5 mA at the end (restorers), 0.15 and 0.5 µA per µF and volt at rest (plain and etched foil, a restorers' forum; the table). Most guides want old ones replaced before any power. One that warms is finished.",
+        fine(
+            "Figures in print differ widely: 1 mA (a capacitor maker, 1993) or 5 to 10 mA (restorers) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (restorers' forum: the table). Most guides replace old ones; one that warms is finished.",
         ),
     ]
 }
@@ -212,9 +210,9 @@ fn lamps(power_up: &PowerUp) -> Page {
     let mut page = vec![heading("3. Lamp in series")];
     match power_up.lamp.and_then(|i| power_up.lamps.get(i)) {
         Some(lamp) => page.push(Block::Text(vec![
-            Span::new(format!("Take {:.0} W. ", lamp.rated_w), Tone::Strong),
+            Span::new(format!("Take {:.0} W: ", lamp.rated_w), Tone::Strong),
             Span::plain(format!(
-                "The set takes {}; a lamp of 1 to 2 times that suits (practitioners' rule): a smaller one takes most of the volts, a larger one hides a fault. Only a lamp with a filament will do.",
+                "1 to 2 times the set's {} (practitioners' rule; larger ones hide a fault). Filament lamps only.",
                 watts(power_up.set_w)
             )),
         ])),
@@ -233,8 +231,8 @@ fn lamps(power_up: &PowerUp) -> Page {
         ]),
         rows: power_up.lamps.iter().map(trial).collect(),
     }));
-    page.push(text(format!(
-        "Whole set, warm, lamp straight on the outlet of {}. Looks by the share of its volts (common practice). At switch-on it flashes while the heaters are cold; bright and staying bright is a short.",
+    page.push(fine(format!(
+        "Whole set, warm, on {}; looks by share of volts (common practice). It flashes at switch-on; bright and staying so is a short.",
         volts(power_up.plan.outlet.usual_v)
     )));
     page
@@ -251,6 +249,11 @@ fn trial(t: &LampTrial) -> Vec<Span> {
     ]
 }
 
+/// A paragraph of background.
+pub(super) fn fine(words: impl Into<String>) -> Block {
+    Block::Text(vec![Span::new(words, Tone::Faint)])
+}
+
 /// How a lamp looks.
 pub(super) fn look(glow: Glow) -> &'static str {
     match glow {
@@ -262,22 +265,31 @@ pub(super) fn look(glow: Glow) -> &'static str {
     }
 }
 
-fn odd(power_up: &PowerUp) -> Page {
-    let list = &power_up.plan.warnings;
-    if list.is_empty() {
-        return Vec::new();
+/// What was filled in, in a paragraph, and what the reader of the profile found odd.
+fn assumed(power_up: &PowerUp) -> Page {
+    let (list, odd) = (&power_up.plan.assumptions, &power_up.plan.warnings);
+    let mut page = Vec::new();
+    if !list.is_empty() {
+        let each: Vec<String> = list.iter().map(assumption).collect();
+        page.push(fine(format!(
+            "{}. `mainsfit plan` gives the rule of each.",
+            each.join("; ")
+        )));
     }
-    let items = list.iter().map(|w| vec![Span::new(w, Tone::Careful)]);
-    vec![heading("Odd in the profile"), Block::Items(items.collect())]
+    if !odd.is_empty() {
+        let items = odd.iter().map(|w| vec![Span::new(w, Tone::Careful)]);
+        page.push(Block::Items(items.collect()));
+    }
+    if !page.is_empty() {
+        page.insert(0, heading("Assumed, or odd in the profile"));
+    }
+    page
 }
 
-fn signed(power_up: &PowerUp, origin: &Origin) -> Page {
-    vec![
-        heading("Done"),
-        Block::Form(vec![
-            ("Measured by, date".to_owned(), None),
-            ("Checked, where codes ask for it, date".to_owned(), None),
-        ]),
-        made_by(power_up.plan.version, origin),
-    ]
+fn assumption(a: &AssumptionReport) -> String {
+    if a.spread > 0.0 {
+        format!("{} {} ±{:.0} %", a.what, a.value, 100.0 * a.spread)
+    } else {
+        format!("{} {}", a.what, a.value)
+    }
 }

@@ -1,8 +1,9 @@
 //! The stages of a power-up.
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
-use super::note::{heading, text, titles};
+use super::note::{heading, text};
 use super::page::{Block, Page, Span, Table, Tone};
+use super::power_up::fine;
 use super::power_up::look;
 use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange};
 
@@ -13,115 +14,130 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
     let mut page = vec![
         heading("4. The stages"),
         text(
-            "Expected figures are those of a sound set at the volts named. Limits hold once the tubes are warm: from cold, current and B+ overshoot for some seconds. Stop means: variac to zero, plug out, capacitors emptied.",
+            "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
         ),
     ];
     page.extend(of_the_rectifier(power_up));
-    for (i, stage) in power_up.stages.iter().enumerate() {
-        page.extend(section(power_up, stage, i + 1));
+    for (i, pair) in power_up.stages.chunks(2).enumerate() {
+        page.extend(section(power_up, pair, 2 * i + 1));
     }
     page
 }
 
 /// What the stages can say of B+ while the rectifier is cool.
 fn of_the_rectifier(power_up: &PowerUp) -> Page {
+    const TWO_FIGURES: &str = "Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman, constants from memory.";
     let words = if power_up.mercury {
-        "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission."
+        "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission.".to_owned()
     } else if power_up.heated_directly {
-        "A filament rectifier at less than its rated volts emits little, and the tubes draw less than their law says. Where that is so, B+ stands as two figures: the lower with tubes drawing by law and a worn rectifier (its rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman, its constants from memory; what a rectifier still has in it nobody knows."
+        format!("Filament rectifier: B+ is there before the tubes draw. {TWO_FIGURES}")
     } else {
-        "The rectifier has a heater of its own: B+ comes up with the tubes, after some ten seconds or more. At less than its rated volts it emits little, and the tubes draw less than their law says. Where that is so, B+ stands as two figures: the lower with tubes drawing by law and a worn rectifier (its rated peak current, cut to the emission left), the higher with no tube drawing and an ample one."
+        format!(
+            "Heated rectifier: B+ comes with the tubes, after ten seconds or more. {TWO_FIGURES}"
+        )
     };
-    vec![text(words)]
+    vec![fine(words)]
 }
 
-fn section(power_up: &PowerUp, stage: &Stage, number: usize) -> Page {
-    let sockets = match stage.sockets {
-        InSockets::Nothing => "tubes and rectifier out",
-        InSockets::Tubes => "tubes in, rectifier out",
-        InSockets::All => "rectifier in",
+/// Two stages side by side, the first of them numbered `first`.
+fn section(power_up: &PowerUp, pair: &[Stage], first: usize) -> Page {
+    let sockets = match first {
+        1 => "rectifier out, dial lamps and series lamp in",
+        3 => "rectifier in, low volts",
+        _ => "rectifier in, full volts",
     };
-    let lamp = if stage.lamp_in { "lamp in" } else { "lamp out" };
-    let (from, to) = stage.minutes;
-    let minutes = if from == to {
-        format!("{from} minutes")
-    } else {
-        format!("{from} to {to} minutes")
-    };
-    vec![
-        heading(&format!(
-            "Stage {number}: {sockets}, {lamp}; variac to {}, {minutes}",
+    let mut head = vec!["point".to_owned()];
+    let mut names: Vec<String> = Vec::new();
+    let mut columns = Vec::new();
+    for (i, stage) in pair.iter().enumerate() {
+        let what = match (stage.sockets, stage.lamp_in) {
+            (InSockets::Nothing, _) => ", tubes out",
+            (InSockets::Tubes, _) => ", tubes in",
+            (InSockets::All, true) => ", lamp in",
+            (InSockets::All, false) => ", lamp out",
+        };
+        head.push(format!(
+            "stage {}: {}{what}",
+            first + i,
             dial(stage.variac_v)
-        )),
+        ));
+        head.push("read".to_owned());
+        let column = rows(power_up, stage);
+        for (name, _) in &column {
+            if !names.contains(name) {
+                names.push(name.clone());
+            }
+        }
+        columns.push(column);
+    }
+    let row = |name: &String| {
+        let mut row = vec![Span::plain(name)];
+        for column in &columns {
+            match column.iter().find(|(n, _)| n == name) {
+                Some((_, expect)) => row.extend([Span::new(expect, Tone::Strong), Span::blank()]),
+                None => row.extend([Span::plain("-"), Span::plain("")]),
+            }
+        }
+        row
+    };
+    let mut all = Vec::new();
+    for (i, stage) in pair.iter().enumerate() {
+        all.extend(items(power_up, stage, first + i));
+    }
+    vec![
+        heading(&format!("Stages {first} and {}: {sockets}", first + 1)),
         Block::Table(Table {
-            titles: titles(["point", "expect", "stop", "read"]),
-            rows: rows(power_up, stage),
+            titles: head,
+            rows: names.iter().map(row).collect(),
         }),
-        Block::Notes(items(power_up, stage, number)),
+        Block::Notes(all),
     ]
 }
 
-fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Vec<Span>> {
+/// What to read at a stage, with what to expect and where to stop.
+fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     let mut list = Vec::new();
-    let mut add = |name: String, expect: String, stop: String| {
-        list.push(vec![
-            Span::plain(name),
-            Span::new(expect, Tone::Strong),
-            Span::plain(stop),
-            Span::blank(),
-        ]);
-    };
-    let none = String::new;
     if stage.lamp_in {
-        add(
+        list.push((
             "set's plug, V AC".to_owned(),
             range(stage.set_v, point_volts),
-            none(),
-        );
+        ));
     }
     for h in &stage.heaters {
-        add(
+        list.push((
             format!("heaters {}, V AC", h.winding),
             format!("{:.2} V", h.volts_v),
-            none(),
-        );
+        ));
     }
     if let Some(half) = stage.half_v {
-        add(
-            "HV, each plate to centre tap, V AC".to_owned(),
+        list.push((
+            "HV, plate to centre tap, V AC".to_owned(),
             point_volts(half),
-            none(),
-        );
+        ));
     }
+    let stop = |v: Option<String>| v.map_or(String::new(), |v| format!("; stop {v}"));
     if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
         if (first.most - b_plus.most).abs() > 0.5 {
             let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
-            add(
-                "across filter capacitor 1, V DC".to_owned(),
-                wide(first),
-                marked.map_or(none(), |v| format!("above its {}", nameplate_volts(v))),
-            );
+            list.push((
+                "filter capacitor 1, V DC".to_owned(),
+                wide(first) + &stop(marked.map(nameplate_volts)),
+            ));
         }
-        let stop = stage
-            .stop_b_plus_v
-            .map_or(none(), |v| format!("above {v:.0} V"));
-        add("B+, V DC".to_owned(), wide(b_plus), stop);
+        let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
+        list.push(("B+, V DC".to_owned(), wide(b_plus) + &stop(most)));
     }
-    add(
-        "primary current, true RMS (watts of the set)".to_owned(),
-        format!(
-            "{} ({})",
-            range(stage.primary_a, amps),
-            range(stage.set_w, watts)
-        ),
-        format!("above {}", amps(stage.stop_a)),
-    );
+    list.push((
+        "primary, true RMS".to_owned(),
+        range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))),
+    ));
+    list.push(("watts of the set".to_owned(), range(stage.set_w, watts)));
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
-        add(
+        let look = look(glow);
+        list.push((
             "lamp".to_owned(),
-            format!("{}, {}", look(glow), range(v, point_volts)),
-            "brighter, and staying so".to_owned(),
-        );
+            format!("{look}, {}", range(v, point_volts)),
+        ));
     }
     list
 }
@@ -160,15 +176,15 @@ fn range(r: StageRange, show: fn(f64) -> String) -> String {
 
 fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     let mut list = Vec::new();
-    let mut add = |margin: &str, words: String| {
+    let mut add = |what: &str, words: String| {
         list.push(vec![
-            Span::new(format!("{margin}: "), Tone::Strong),
+            Span::new(format!("{number}, {what}: "), Tone::Strong),
             Span::plain(words),
         ]);
     };
     if power_up.mercury && stage.two_sided {
         add(
-            "Rectifier",
+            "rectifier",
             "mercury vapour: leave it out here, and pass this stage over (see above).".to_owned(),
         );
     }
@@ -177,7 +193,7 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
             format!(", {} a plate if worn", milliamps(a))
         });
         add(
-            "Rectifier",
+            "rectifier",
             format!(
                 "heated at {:.0} % of its volts it emits about {} of what it does hot{worn}.",
                 100.0 * e.heater,
@@ -185,32 +201,45 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
             ),
         );
     }
-    let (told, hidden): (Vec<_>, Vec<_>) = stage.faults.iter().partition(|f| f.told);
+    let told: Vec<String> = stage.faults.iter().filter(|f| f.told).map(fault).collect();
     if !told.is_empty() {
-        let each: Vec<String> = told.iter().map(|f| fault(f)).collect();
-        add("The ammeter tells", format!("{}.", each.join("; ")));
+        let what = format!("above {} may be", amps(stage.stop_a));
+        add(&what, format!("{}.", told.join("; ")));
     }
-    for f in hidden {
-        let b_plus = match stage.b_plus_v {
-            Some(sound) if f.b_plus_v < 0.8 * sound.least => {
-                format!(
-                    "B+ does: it stays below {:.0} V.",
-                    f.b_plus_v.ceil().max(1.0)
-                )
-            }
-            Some(_) => "nor does B+ for certain: the ohmmeter must have, before.".to_owned(),
-            None => "nose and hand must.".to_owned(),
+    // what hides from the ammeter, by whether B+ tells it
+    let sound = stage.b_plus_v.map_or(0.0, |b| b.least);
+    for by_b_plus in [true, false] {
+        let hidden: Vec<&StageFault> = stage
+            .faults
+            .iter()
+            .filter(|f| !f.told && (f.b_plus_v < 0.8 * sound) == by_b_plus)
+            .collect();
+        if hidden.is_empty() {
+            continue;
+        }
+        let each: Vec<String> = hidden.iter().map(|f| fault(f)).collect();
+        let most = hidden.iter().map(|f| f.b_plus_v).fold(1.0, f64::max);
+        let how = if by_b_plus {
+            format!("B+ tells: it stays below {:.0} V", most.ceil())
+        } else {
+            "nor does B+ for certain: the ohmmeter must have, before".to_owned()
         };
         add(
-            "The ammeter does not tell",
-            format!("{}; {b_plus}", fault(f)),
+            "hidden from the ammeter",
+            format!("{}. {how}.", each.join("; ")),
         );
     }
     if !stage.unsolved.is_empty() {
-        add("No solution", format!("{}.", stage.unsolved.join("; ")));
+        add("no solution", format!("{}.", stage.unsolved.join("; ")));
     }
-    add("Stop as well", stop_words(stage, number).to_owned());
-    add("Go on", go_on(power_up, number));
+    add("stop as well at", stop_words(stage, number));
+    let (from, to) = stage.minutes;
+    let minutes = if from == to {
+        format!("go on after {from} minutes when")
+    } else {
+        format!("go on after {from} to {to} minutes when")
+    };
+    add(&minutes, go_on(power_up, number));
     list
 }
 
@@ -265,7 +294,7 @@ fn go_on(power_up: &PowerUp, number: usize) -> String {
         _ => {
             let (cold, hot) = power_up.primary_ohms;
             format!(
-                "done when nothing moves for a quarter of an hour. Plug out at once, and ohmmeter on the plug, switch on: {} cold, {} at most ({:.0} K of rise, old American practice, from memory).",
+                "nothing moves for a quarter of an hour: done. Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K of rise, old American practice, from memory).",
                 ohms(cold),
                 ohms(hot),
                 power_up.most_rise_k

@@ -262,7 +262,7 @@ fn assert_power_up(name: &str, text: &str) {
     let (before, _) = head
         .split_once(first)
         .unwrap_or_else(|| panic!("{name}: no short cautions"));
-    assert!(!before.contains("Stage 1"), "{name}");
+    assert!(!before.contains("Ohmmeter"), "{name}");
 }
 
 #[test]

@@ -267,5 +267,21 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
             );
         }
     }
-    list
+    merged(list)
+}
+
+/// Points between the same two nodes are one measurement with both names.
+fn merged(list: Vec<Point>) -> Vec<Point> {
+    let mut kept: Vec<Point> = Vec::new();
+    for point in list {
+        let same = |(a, b): (Node, Node), (c, d)| (a, b) == (c, d) || (a, b) == (d, c);
+        let earlier = kept
+            .iter_mut()
+            .find(|k| k.ends.zip(point.ends).is_some_and(|(a, b)| same(a, b)));
+        match earlier {
+            Some(earlier) => earlier.between += &format!("; {}", point.between),
+            None => kept.push(point),
+        }
+    }
+    kept
 }
