@@ -7,6 +7,9 @@ use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::Quantity;
 use crate::receiver::{Inserted, LAMP_EXPONENT, MainsLead};
 
+/// Lit tungsten has about fifteen times its cold resistance (100 W 120 V: 144 Ω against 9.5 Ω, a public article).
+const HOT_OVER_COLD: f64 = 15.0;
+
 /// The series lamp as an adaptation.
 #[derive(Debug, Clone, Copy)]
 pub struct SeriesLamp {
@@ -37,6 +40,22 @@ impl LitLamp {
             ohms: 0.5 * volts / amps,
         }
     }
+
+    /// Rated watts.
+    pub fn watts(&self) -> f64 {
+        self.volts * self.amps
+    }
+}
+
+impl SeriesLamp {
+    /// The household lamps sold for this outlet.
+    pub fn lamps(&self) -> Vec<LitLamp> {
+        let rated = if self.outlet < 150.0 { 120.0 } else { 230.0 };
+        let all = Catalogue::built_in().lamps().iter();
+        all.filter(|l| l.kind == LampKind::ALamp && (l.volts.si() - rated).abs() < 1.0)
+            .map(LitLamp::new)
+            .collect()
+    }
 }
 
 impl MainsLead for LitLamp {
@@ -57,14 +76,14 @@ impl Part for LitLamp {
     fn value(&self) -> f64 {
         self.ohms
     }
-    /// `I = I0 (V/V0)^0.54`, so `R = V/I` at the volts across it.
+    /// `I = I0 (V/V0)^0.54`, so `R = V/I` at the volts across it; never less than cold.
     fn hot_ohms(&self, _: f64, volts: f64) -> Option<f64> {
-        let share = (volts / self.volts).max(1e-3);
-        Some(self.volts / self.amps * share.powf(1.0 - LAMP_EXPONENT))
+        let share = (volts / self.volts).max(0.0);
+        let lit = self.volts / self.amps;
+        Some((lit * share.powf(1.0 - LAMP_EXPONENT)).max(lit / HOT_OVER_COLD))
     }
-    /// Cold tungsten has about a fifteenth of its lit resistance (100 W 120 V: 9.5 Ω against 144 Ω, a public article).
     fn cold(&self) -> Option<Box<dyn Part>> {
-        self.with_ohms(self.volts / self.amps / 15.0)
+        self.with_ohms(self.volts / self.amps / HOT_OVER_COLD)
     }
     fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
         Box::new(self.clone())
@@ -102,12 +121,7 @@ impl Adaptation for SeriesLamp {
         Box::new(Dropper::bare(0.0))
     }
     fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let rated = if self.outlet < 150.0 { 120.0 } else { 230.0 };
-        Catalogue::built_in()
-            .lamps()
-            .iter()
-            .filter(|l| l.kind == LampKind::ALamp && (l.volts.si() - rated).abs() < 1.0)
-            .map(|l| -> Box<dyn Part> { Box::new(LitLamp::new(l)) })
-            .collect()
+        let lamps = self.lamps().into_iter();
+        lamps.map(|l| -> Box<dyn Part> { Box::new(l) }).collect()
     }
 }

@@ -10,6 +10,7 @@ mod error;
 mod network;
 mod period;
 mod reduce;
+mod resistance;
 mod shooting;
 mod solution;
 

@@ -40,6 +40,14 @@ pub enum Law {
         /// Volts added to the control voltage (contact potential and the like).
         offset: f64,
     },
+    /// Space charge up to what the cathode emits: `i = s/√(1 + (s/limit)²)` with `s = perveance · max(u, 0)^1.5`.
+    /// The bend between the two is a smooth one (assumed; real cathodes bend as softly).
+    Limited {
+        /// Perveance in A/V^1.5.
+        perveance: f64,
+        /// Saturation current, A.
+        limit: f64,
+    },
     /// Conducts above a constant drop with a fixed resistance: `i = max(u − drop, 0)/resistance`.
     Drop {
         /// Forward drop in volts.
@@ -62,6 +70,13 @@ impl Law {
                     let root = drive.sqrt();
                     (perveance * drive * root, 1.5 * perveance * root)
                 }
+            }
+            Law::Limited { perveance, limit } => {
+                let drive = u.max(0.0);
+                let free = perveance * drive * drive.sqrt();
+                let share = 1.0 / (free / limit).hypot(1.0);
+                let slope = 1.5 * perveance * drive.sqrt();
+                (free * share, slope * share.powi(3))
             }
             Law::Drop { volts, resistance } => {
                 let drive = u - volts;
@@ -316,6 +331,10 @@ impl Network {
             Law::ThreeHalves { perveance, offset } => {
                 positive(name, perveance, "A/V^1.5")?;
                 finite(name, offset, "V")?;
+            }
+            Law::Limited { perveance, limit } => {
+                positive(name, perveance, "A/V^1.5")?;
+                positive(name, limit, "A")?;
             }
             Law::Drop { volts, resistance } => {
                 finite(name, volts, "V")?;

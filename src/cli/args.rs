@@ -67,6 +67,11 @@ pub enum Command {
     /// Fits a set to the readings in its profile and says what moved
     #[command(after_help = "Example:\n  mainsfit fit myset.yaml --write")]
     Fit(FitArgs),
+    /// Works out the staged power-up of a set that has not run for years: a checklist for the bench
+    #[command(
+        after_help = "Example:\n  mainsfit power-up profiles/console-1936.yaml -o console-power-up.html"
+    )]
+    PowerUp(PowerUpArgs),
     /// Tabulates chosen quantities against line volts or a series resistor
     #[command(
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
@@ -162,6 +167,26 @@ pub struct FitArgs {
     pub force: bool,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
+    pub format: PlanFormat,
+}
+
+/// Arguments of `power-up`.
+#[derive(Debug, Args)]
+pub struct PowerUpArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
+    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// Form of the output where no file is named
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM", conflicts_with = "output")]
     pub format: PlanFormat,
 }
 

@@ -7,6 +7,8 @@ mod fit;
 mod manual;
 mod new;
 mod note;
+mod paper;
+mod power_up;
 mod run;
 mod save;
 

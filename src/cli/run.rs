@@ -9,6 +9,7 @@ use super::fit::fit;
 use super::manual::{completions, man};
 use super::new::new;
 use super::note::note;
+use super::power_up::power_up;
 use super::save::save;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
@@ -105,6 +106,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Fit(args) => fit(&args, style),
         Command::Note(args) => note(&args),
         Command::New(args) => new(&args),
+        Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
         Command::Divider(args) => divider(&args, style),

@@ -274,6 +274,7 @@ fn rectifier(
         max_input_capacitor: kind.max_input_capacitor.map(Quantity::si),
         winding,
         heated_directly: kind.heating == Heating::Direct,
+        emission: None,
     })
 }
 

@@ -6,8 +6,9 @@
 use super::build_tube::tube;
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
-use super::lead::{Inserted, MainsLead};
+use super::lead::{Inserted, MainsLead, Straight};
 use super::model::{Lead, Model, Section};
+use super::warmup::HOT_OVER_COLD;
 use crate::circuit::{ElementId, Law, Network, Node, REFERENCE, Wave, Winding};
 
 /// Leakage of a filter capacitor, Ω: some 30 µA at 300 V, a good one (limits in use are 0.15 to 0.5 µA per µF and
@@ -287,13 +288,51 @@ pub(super) fn build(
     Ok((net, handles))
 }
 
+/// The set at rest and cold, as an ohmmeter finds it: ask it for [`Network::resistance`], with [`is_leakage`] open.
+///
+/// # Errors
+/// A value the core refuses.
+pub fn resting(model: &Model) -> Result<(Network, Handles), ReceiverError> {
+    // neither core nor turns matter to a direct current
+    let core = Core {
+        loss_ohms: 1.0,
+        henries: 1.0,
+        no_load_ratio: 1.0,
+    };
+    let turns = Turns {
+        high_voltage: 1.0,
+        windings: vec![1.0; model.windings.len()],
+    };
+    let slow = Slow {
+        heater_ohms: model
+            .windings
+            .iter()
+            .map(|w| super::operate::heater_ohms(&w.filaments, w.rated) / HOT_OVER_COLD)
+            .collect(),
+        coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
+        tube_volts: vec![[0.0; 4]; model.tubes.len()],
+    };
+    build(model, &core, &turns, &slow, 0.0, &Straight, None)
+}
+
+/// Whether a resistor of the network is only the leakage of a good capacitor.
+pub fn is_leakage(name: &str) -> bool {
+    name.starts_with("leakage of filter capacitor ")
+}
+
 /// The law of one rectifier plate.
 pub(super) fn rectifier_law(model: &Model) -> Law {
     match model.rectifier.drop_amps {
-        Some(amps) => Law::ThreeHalves {
-            perveance: amps / model.rectifier.drop_volts.powf(1.5),
-            offset: 0.0,
-        },
+        Some(amps) => {
+            let perveance = amps / model.rectifier.drop_volts.powf(1.5);
+            match model.rectifier.emission {
+                Some(limit) => Law::Limited { perveance, limit },
+                None => Law::ThreeHalves {
+                    perveance,
+                    offset: 0.0,
+                },
+            }
+        }
         None => Law::Drop {
             volts: model.rectifier.drop_volts,
             resistance: DROP_OHMS,

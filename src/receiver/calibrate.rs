@@ -182,11 +182,28 @@ impl Receiver {
         fault: Fault,
         near: &Operation,
     ) -> Result<Operation, ReceiverError> {
+        self.run_fault_changed(line, lead, fault, near, |_| ())
+    }
+
+    /// As [`Receiver::run_fault`], in the set as `change` makes it.
+    ///
+    /// # Errors
+    /// As [`Receiver::run`].
+    pub fn run_fault_changed(
+        &self,
+        line: f64,
+        lead: &dyn MainsLead,
+        fault: Fault,
+        near: &Operation,
+        change: impl FnOnce(&mut Model),
+    ) -> Result<Operation, ReceiverError> {
         let changed = fault.changed(&self.model);
-        let model = changed.as_ref().unwrap_or(&self.model);
-        let mut bench = self.bench(model, Some(fault));
+        let held = changed.is_none();
+        let mut model = changed.unwrap_or_else(|| self.model.clone());
+        change(&mut model);
+        let mut bench = self.bench(&model, Some(fault));
         bench.steps = COARSE_STEPS;
-        if changed.is_none() {
+        if held {
             bench.heat = CoilHeat::Held;
         }
         bench.run(line, lead, Some(near))

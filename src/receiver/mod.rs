@@ -6,6 +6,7 @@ mod build;
 mod build_tube;
 mod calibrate;
 mod customary;
+pub mod emission;
 mod error;
 mod fault;
 mod feeds;
@@ -19,7 +20,7 @@ mod tube;
 pub mod warmup;
 
 pub use assume::{HEATER_EXPONENT, LAMP_EXPONENT};
-pub use build::{Core, Handles, Placed, Slow, TubeNodes, Turns};
+pub use build::{Core, Handles, Placed, Slow, TubeNodes, Turns, is_leakage, resting};
 pub use calibrate::Receiver;
 pub use customary::{Spread, customary};
 pub use error::ReceiverError;

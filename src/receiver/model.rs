@@ -5,6 +5,9 @@
 
 use super::tube::TubeLaw;
 
+/// A blocked rectifier: a drop no winding reaches, V.
+pub const BLOCKED_V: f64 = 1e6;
+
 /// Which of the model's numbers an assumption stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Knob {
@@ -130,6 +133,8 @@ pub struct Rectifier {
     pub winding: usize,
     /// True if its filament is the cathode: B+ is there before the tubes draw.
     pub heated_directly: bool,
+    /// What one plate's cathode emits at most, A; `None` where that is taken as ample.
+    pub emission: Option<f64>,
 }
 
 /// Positive or negative lead.
@@ -288,6 +293,38 @@ pub struct Model {
 }
 
 impl Model {
+    /// The rectifier's filament or heater: it is hung on its winding before the tubes and the lamps.
+    pub fn rectifier_filament(&self) -> Option<&Filament> {
+        let winding = self.windings.get(self.rectifier.winding)?;
+        winding.filaments.iter().find(|f| f.socket.is_none())
+    }
+
+    /// Takes the rectifier out of its socket.
+    pub fn pull_rectifier(&mut self) {
+        self.rectifier.drop_amps = None;
+        self.rectifier.drop_volts = BLOCKED_V;
+        if let Some(winding) = self.windings.get_mut(self.rectifier.winding)
+            && let Some(place) = winding.filaments.iter().position(|f| f.socket.is_none())
+        {
+            winding.filaments.remove(place);
+        }
+    }
+
+    /// Takes every tube but the rectifier out of its socket; dial lamps stay.
+    pub fn pull_tubes(&mut self) {
+        self.still_tubes();
+        for winding in &mut self.windings {
+            winding.filaments.retain(|f| f.socket.is_none());
+        }
+    }
+
+    /// Leaves the tubes in, but lets none of them draw: cold cathodes.
+    pub fn still_tubes(&mut self) {
+        for tube in &mut self.tubes {
+            tube.current_factor = 0.0;
+        }
+    }
+
     /// A copy with one number multiplied by `factor`.
     pub fn scaled(&self, knob: Knob, factor: f64) -> Model {
         let mut model = self.clone();

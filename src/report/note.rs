@@ -6,7 +6,7 @@ use super::page::{Block, Page, Span, Table, Tone};
 use super::plan_tables::named;
 use super::working;
 use super::{drawing, note_curve};
-use crate::study::{AssumptionReport, Checkpoint, Choice, Meter, Note, Reading};
+use crate::study::{AssumptionReport, Checkpoint, Choice, Meter, Note, Plan, Reading};
 
 /// How a note came to be, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,12 +27,8 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(checkpoints(note));
     page.extend(note_safety::sections(note));
     page.extend(working::section(&note.plan.working));
-    page.extend(assumed(note));
-    page.push(heading("Cautions"));
-    let cautions = note.plan.cautions.iter();
-    page.push(Block::Notes(
-        cautions.map(|c| vec![Span::plain(c.to_string())]).collect(),
-    ));
+    page.extend(assumed(&note.plan.assumptions));
+    page.extend(cautions(&note.plan));
     page.extend(sign_off(note, origin));
     page
 }
@@ -45,7 +41,7 @@ pub(super) fn text(text: impl Into<String>) -> Block {
     Block::Text(vec![Span::plain(text)])
 }
 
-fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
+pub(super) fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
     list.map(str::to_owned).to_vec()
 }
 
@@ -118,18 +114,31 @@ fn head(note: &Note) -> Page {
             Tone::Strong,
         )]));
     }
-    page.push(heading("Before you open the back"));
-    page.push(Block::Items(
-        super::plan::care(plan, &choice.id)
-            .into_iter()
-            .map(|line| {
-                line.into_iter()
-                    .map(|s| Span::new(s.text, Tone::Strong))
-                    .collect()
-            })
-            .collect(),
-    ));
+    page.extend(care(plan, &choice.id));
     page
+}
+
+/// The cautions that come first.
+pub(super) fn care(plan: &Plan, fitted: &str) -> Page {
+    let strong = |s: Span| Span::new(s.text, Tone::Strong);
+    let lines = super::plan::care(plan, fitted).into_iter();
+    vec![
+        heading("Before you open the back"),
+        Block::Items(
+            lines
+                .map(|line| line.into_iter().map(strong).collect())
+                .collect(),
+        ),
+    ]
+}
+
+/// Every caution, whole.
+pub(super) fn cautions(plan: &Plan) -> Page {
+    let all = plan.cautions.iter();
+    vec![
+        heading("Cautions"),
+        Block::Notes(all.map(|c| vec![Span::plain(c.to_string())]).collect()),
+    ]
 }
 
 /// How the set ran before.
@@ -351,12 +360,12 @@ fn day(note: &Note) -> Page {
 }
 
 /// Every assumed value: those of weight with their rules, the others in a line.
-fn assumed(note: &Note) -> Page {
+fn assumed(all: &[AssumptionReport]) -> Page {
     // less than a meter tells apart
     let weighty = |a: &&AssumptionReport| {
         a.heater_change_v.is_some_and(|v| v >= 0.02) || a.b_plus_change_v.is_some_and(|v| v >= 0.5)
     };
-    let (heavy, light): (Vec<_>, Vec<_>) = note.plan.assumptions.iter().partition(weighty);
+    let (heavy, light): (Vec<_>, Vec<_>) = all.iter().partition(weighty);
     let mut page = vec![heading("What had to be assumed")];
     if heavy.is_empty() && light.is_empty() {
         page.push(text(
@@ -407,7 +416,6 @@ const DIGEST: usize = 16;
 
 fn sign_off(note: &Note, origin: &Origin) -> Page {
     let label = str::to_owned;
-    let digest: String = origin.digest.chars().take(DIGEST).collect();
     let mut lines = Vec::new();
     if note.record.by.is_none() {
         lines.push((label("Done by, date"), None));
@@ -419,12 +427,18 @@ fn sign_off(note: &Note, origin: &Origin) -> Page {
     vec![
         heading("Signed off"),
         Block::Form(lines),
-        Block::Text(vec![Span::new(
-            format!(
-                "Written by mainsfit {} from the profile {} (SHA-256 begins {}); again with: {}",
-                note.plan.version, origin.file, digest, origin.command
-            ),
-            Tone::Faint,
-        )]),
+        made_by(note.plan.version, origin),
     ]
+}
+
+/// The last line of a sheet: how it came to be.
+pub(super) fn made_by(version: &str, origin: &Origin) -> Block {
+    let digest: String = origin.digest.chars().take(DIGEST).collect();
+    Block::Text(vec![Span::new(
+        format!(
+            "Written by mainsfit {version} from the profile {} (SHA-256 begins {digest}); again with: {}",
+            origin.file, origin.command
+        ),
+        Tone::Faint,
+    )])
 }

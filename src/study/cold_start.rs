@@ -5,11 +5,8 @@ use super::settle;
 use crate::adaptation::Part;
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
-use crate::receiver::{Operation, Receiver};
+use crate::receiver::{BLOCKED_V, Operation, Receiver};
 use serde::Serialize;
-
-/// A blocked rectifier: a drop no winding reaches, V.
-const BLOCKED_V: f64 = 1e6;
 
 /// A filter capacitor at switch-on.
 #[derive(Debug, Clone, Serialize)]
@@ -57,9 +54,7 @@ pub(super) fn start(
             filament.amps *= HOT_OVER_COLD;
             filament.exponent = 1.0;
         }
-        for tube in &mut model.tubes {
-            tube.current_factor = 0.0;
-        }
+        model.still_tubes();
         model.rectifier.drop_amps = None;
         model.rectifier.drop_volts = BLOCKED_V;
     })?;
@@ -67,11 +62,7 @@ pub(super) fn start(
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));
     let rectifier_first = receiver.model().rectifier.heated_directly;
     let unloaded = if rectifier_first {
-        Some(receiver.run_changed(line, part, sound, |model| {
-            for tube in &mut model.tubes {
-                tube.current_factor = 0.0;
-            }
-        })?)
+        Some(receiver.run_changed(line, part, sound, crate::receiver::Model::still_tubes)?)
     } else {
         None
     };

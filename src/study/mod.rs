@@ -15,6 +15,7 @@ mod judge;
 mod note;
 mod outlet;
 mod plan;
+mod power_up;
 mod quantities;
 mod rating;
 mod reading;
@@ -43,6 +44,10 @@ pub use note::{LineCurve, Note, note};
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
+};
+pub use power_up::{
+    CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
+    POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
 };
 pub use quantities::{Meter, Quantity as SweepQuantity};
 pub use rating::{PlaceReport, RatingReport};

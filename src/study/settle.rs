@@ -27,7 +27,19 @@ pub(super) fn run(
     line: f64,
     near: Option<&Operation>,
 ) -> Result<Settled, StudyError> {
-    let mut operation = receiver.run(line, part, near)?;
+    by(part, near, |part, near| receiver.run(line, part, near))
+}
+
+/// Settles `part` in whatever `solve` solves, such as a set with a fault.
+///
+/// # Errors
+/// As [`run`].
+pub(super) fn by(
+    part: &dyn Part,
+    near: Option<&Operation>,
+    solve: impl Fn(&dyn Part, Option<&Operation>) -> Result<Operation, ReceiverError>,
+) -> Result<Settled, StudyError> {
+    let mut operation = solve(part, near)?;
     let mut settled: Option<Box<dyn Part>> = None;
     // what the part asks for, as a logarithm against its own: zero when settled
     let mut x = part.value().ln();
@@ -56,7 +68,7 @@ pub(super) fn run(
         before = Some((x, miss));
         x += step;
         let next = now.with_ohms(x.exp()).unwrap_or_else(|| now.varied(0, 1.0));
-        operation = receiver.run(line, &*next, Some(&operation))?;
+        operation = solve(&*next, Some(&operation))?;
         settled = Some(next);
     }
     Err(StudyError::Receiver(ReceiverError::NotSettled {

@@ -249,6 +249,59 @@ fn no_option_of_note_removes_a_caution() {
     }
 }
 
+/// A power-up says what a plan says, and the short ones first.
+fn assert_power_up(name: &str, text: &str) {
+    let text = flat(&strip(text));
+    let (head, cautions) = text
+        .split_once(" Cautions ")
+        .unwrap_or_else(|| panic!("{name}: no cautions"));
+    for words in WORDS {
+        assert!(cautions.contains(words), "{name}: lost: {words}");
+    }
+    let first = "Before you open the back • lethal inside, up to ";
+    let (before, _) = head
+        .split_once(first)
+        .unwrap_or_else(|| panic!("{name}: no short cautions"));
+    assert!(!before.contains("Ohmmeter"), "{name}");
+}
+
+#[test]
+fn no_option_of_power_up_removes_a_caution() {
+    let command = subcommand("power-up");
+    let mut written = 0;
+    for arg in command.get_arguments() {
+        // a file has the same page
+        let about_files = ["help", "version", "output", "force"];
+        if arg.is_positional() || about_files.contains(&arg.get_id().as_str()) {
+            continue;
+        }
+        let long = arg.get_long().unwrap();
+        let values =
+            values(arg).unwrap_or_else(|| panic!("--{long} is a new option: say what to try"));
+        for value in values.into_iter().flatten() {
+            let args = [
+                "power-up".to_owned(),
+                "profiles/console-1936.yaml".to_owned(),
+                format!("--{long}={value}"),
+            ];
+            let name = args.join(" ");
+            let outcome = run_full(args);
+            assert_eq!(outcome.code, 0, "{name}: {}", outcome.err);
+            written += 1;
+            if name.ends_with("json") {
+                let value: serde_json::Value = serde_json::from_str(&outcome.out).unwrap();
+                assert_json(&name, &value["plan"].to_string());
+            } else {
+                assert_power_up(&name, &outcome.out);
+            }
+        }
+    }
+    assert!(written >= 6, "{written} schedules");
+    for path in shipped() {
+        assert_power_up(&path, &printed(&["power-up", &path]));
+    }
+}
+
 #[test]
 fn plain_plans_of_every_set_carry_cautions() {
     for path in shipped() {

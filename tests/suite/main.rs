@@ -45,6 +45,7 @@ mod note_paper;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;
+mod power_up;
 mod random_sets;
 mod reach;
 mod readme;

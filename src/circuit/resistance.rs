@@ -1,0 +1,92 @@
+//! What an ohmmeter reads between two nodes of a network at rest.
+//!
+//! Sources are dead, capacitors open, inductors and transformer windings plain wire (their copper stands beside them as
+//! resistors), and nothing with a law conducts. Kirchhoff's equations of the resistors that are left are solved for 1 A
+//! sent in at one node and taken out at the other.
+
+use super::network::{Kind, Network, Node};
+use nalgebra::{DMatrix, DVector};
+
+impl Network {
+    /// Resistance in ohms between two nodes; `None` where no path joins them. Resistors whose name `open` accepts
+    /// count as open.
+    pub fn resistance(&self, a: Node, b: Node, open: impl Fn(&str) -> bool) -> Option<f64> {
+        // nodes joined by wire carry one number
+        let mut at: Vec<usize> = (0..self.node_count()).collect();
+        let mut resistors = Vec::new();
+        for element in &self.elements {
+            match &element.kind {
+                Kind::Inductor(p, q, _) => join(&mut at, p.0, q.0),
+                Kind::Transformer(windings) => {
+                    for winding in windings {
+                        join(&mut at, winding.start.0, winding.end.0);
+                    }
+                }
+                Kind::Resistor(p, q, ohms) if !open(&element.name) => {
+                    resistors.push((p.0, q.0, 1.0 / ohms));
+                }
+                _ => {}
+            }
+        }
+        let (from, to) = (at[a.0], at[b.0]);
+        if from == to {
+            return Some(0.0);
+        }
+        let resistors: Vec<(usize, usize, f64)> = resistors
+            .into_iter()
+            .map(|(p, q, siemens)| (at[p], at[q], siemens))
+            .collect();
+        // what the first node reaches, the other being the point of reference
+        let mut reached = vec![from];
+        let mut met = false;
+        let mut next = 0;
+        while let Some(&here) = reached.get(next) {
+            for &(p, q, _) in &resistors {
+                for (end, other) in [(p, q), (q, p)] {
+                    if end != here {
+                        continue;
+                    }
+                    met |= other == to;
+                    if other != to && !reached.contains(&other) {
+                        reached.push(other);
+                    }
+                }
+            }
+            next += 1;
+        }
+        if !met {
+            return None;
+        }
+        let place = |node: usize| reached.iter().position(|n| *n == node);
+        let mut nodal = DMatrix::<f64>::zeros(reached.len(), reached.len());
+        for &(p, q, siemens) in &resistors {
+            let (i, j) = (place(p), place(q));
+            for k in [i, j].into_iter().flatten() {
+                nodal[(k, k)] += siemens;
+            }
+            if let (Some(i), Some(j)) = (i, j) {
+                nodal[(i, j)] -= siemens;
+                nodal[(j, i)] -= siemens;
+            }
+        }
+        let mut amps = DVector::<f64>::zeros(reached.len());
+        amps[0] = 1.0;
+        // the matrix is symmetric and, every node having a path to the reference, positive definite
+        nodal.cholesky().map(|c| c.solve(&amps)[0])
+    }
+
+    /// The ends of the resistor of that name.
+    pub fn ends(&self, name: &str) -> Option<(Node, Node)> {
+        self.elements.iter().find_map(|e| match e.kind {
+            Kind::Resistor(p, q, _) if e.name == name => Some((p, q)),
+            _ => None,
+        })
+    }
+}
+
+fn join(at: &mut [usize], p: usize, q: usize) {
+    let (kept, lost) = (at[p], at[q]);
+    for n in at.iter_mut().filter(|n| **n == lost) {
+        *n = kept;
+    }
+}

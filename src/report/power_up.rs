@@ -1,0 +1,295 @@
+//! The staged power-up as a page: what to measure first, the lamp, the stages, when to stop, when to go on.
+
+use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
+use super::note::{Origin, care, cautions, heading, made_by, text, titles};
+use super::page::{Block, Page, Span, Table, Tone};
+use super::power_up_stage as stage;
+use crate::study::{
+    AssumptionReport, CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp,
+};
+
+/// Lays out a power-up.
+pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
+    let mut page = head(power_up);
+    page.extend(care(&power_up.plan, "as-is"));
+    page.extend(resistances(power_up));
+    page.extend(capacitors(power_up));
+    page.extend(lamps(power_up));
+    page.extend(stage::sections(power_up));
+    page.extend(assumed(power_up));
+    page.extend(cautions(&power_up.plan));
+    page.push(made_by(power_up.plan.version, origin));
+    page
+}
+
+fn head(power_up: &PowerUp) -> Page {
+    let plan = &power_up.plan;
+    let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
+    let field = |label: &str, value: String| (label.to_owned(), Some(value));
+    vec![
+        Block::Title(format!("Power-up: {}{year}", plan.set.name)),
+        Block::Form(vec![
+            field(
+                "Set made for",
+                format!(
+                    "{}, {:.0} Hz, {}",
+                    volts(plan.set.design_line_v),
+                    plan.set.frequency_hz,
+                    watts(power_up.set_w)
+                ),
+            ),
+            field(
+                "Outlet here",
+                format!(
+                    "{} usual, {} low, {} high",
+                    volts(plan.outlet.usual_v),
+                    volts(plan.outlet.low_v),
+                    volts(plan.outlet.high_v)
+                ),
+            ),
+            field("Rectifier", rectifier(power_up)),
+            ("Done by, date".to_owned(), None),
+        ]),
+        text(
+            "The order at the bench: wall, isolation transformer, variac, fuse, ammeter (true RMS), lamp, set.",
+        ),
+    ]
+}
+
+fn rectifier(power_up: &PowerUp) -> String {
+    let kind = match (power_up.mercury, power_up.heated_directly) {
+        (true, _) => "mercury vapour",
+        (false, true) => "its filament is the cathode",
+        (false, false) => "heater and cathode",
+    };
+    format!("{}, {kind}", power_up.rectifier)
+}
+
+fn resistances(power_up: &PowerUp) -> Page {
+    let doubtful = power_up.checks.iter().any(|c| c.assumed);
+    let mut page = vec![
+        heading("1. Ohmmeter: plug out, tubes in, all cold"),
+        Block::Items(
+            [
+                "Empty the filter capacitors through a resistor, then measure that they are empty.",
+                "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first.",
+                "Red lead to the more positive point (chassis, against the centre tap); wait while capacitors charge from the meter.",
+            ]
+            .map(|t| vec![Span::plain(t)])
+            .to_vec(),
+        ),
+        Block::Table(Table {
+            titles: titles(["between", "expect", "a sound set", "read"]),
+            rows: power_up.checks.iter().map(check).collect(),
+        }),
+    ];
+    let mark = if doubtful {
+        "* stands on a value that the profile does not state (listed at the end). "
+    } else {
+        ""
+    };
+    page.push(fine(format!(
+        "{mark}A sound set: copper and coils within 5 %, resistors 10 %, leads and meter 0.3 Ω and 1 % (customary). Old carbon drifts upwards."
+    )));
+    let mut words: Vec<ColdKind> = Vec::new();
+    for check in &power_up.checks {
+        if !words.contains(&check.kind) {
+            words.push(check.kind);
+        }
+    }
+    page.push(Block::Notes(words.into_iter().map(off).collect()));
+    page
+}
+
+fn check(c: &ColdCheck) -> Vec<Span> {
+    let mark = if c.assumed { " *" } else { "" };
+    let (expect, sound) = match (c.expected_ohms, c.kind) {
+        (None, ColdKind::Insulation) => ("no path".to_owned(), "over 1 MΩ".to_owned()),
+        (None, _) => ("no path".to_owned(), "over 100 kΩ".to_owned()),
+        (Some(r), _) if r < 1.0 => (format!("{r:.2} Ω"), "below 1 Ω".to_owned()),
+        (Some(r), _) => (
+            ohms(r),
+            format!("{} to {}", ohms(c.least_ohms), ohms(c.most_ohms)),
+        ),
+    };
+    vec![
+        Span::plain(&c.between),
+        Span::new(format!("{expect}{mark}"), Tone::Strong),
+        Span::plain(sound),
+        Span::blank(),
+    ]
+}
+
+/// What a reading that is off means.
+fn off(kind: ColdKind) -> Vec<Span> {
+    let (name, words) = match kind {
+        ColdKind::Primary => (
+            "Primary",
+            "open: switch, fuse, cord or winding. Lower: the wrong tap or a short; shorted turns show in stage 1 only.",
+        ),
+        ColdKind::Insulation => (
+            "Plug to chassis",
+            "lower: a line capacitor, a burnt winding, a chafed cord. Find it before any power.",
+        ),
+        ColdKind::HighVoltage => (
+            "HV winding",
+            "open in one half: hum, low B+. Halves differ by some per cent: the outer turns are longer.",
+        ),
+        ColdKind::Heaters => (
+            "Heaters",
+            "take off what the meter's leads read. Ohms: a bad socket, or the winding open.",
+        ),
+        ColdKind::Filter => (
+            "Field coil, choke",
+            "open: no B+ after it. Lower: shorted turns, or a wrong part.",
+        ),
+        ColdKind::Supply => (
+            "B+ and filter",
+            "lower: a leaking capacitor or a short; below 20 kΩ where far more is due: no power. Higher: divider or coil open.",
+        ),
+        ColdKind::Divider => (
+            "Dividers",
+            "read in circuit. Higher: drifted or open. Lower: a leaking bypass capacitor.",
+        ),
+        ColdKind::Cathode => (
+            "Cathode",
+            "higher: drifted or open. Lower: its bypass leaks, and the tube runs hot.",
+        ),
+        ColdKind::Feed => (
+            "Plate and screen feeds",
+            "open: output transformer or resistor. A burnt screen resistor points to its bypass.",
+        ),
+    };
+    vec![
+        Span::new(format!("{name}: "), Tone::Strong),
+        Span::plain(words),
+    ]
+}
+
+fn capacitors(power_up: &PowerUp) -> Page {
+    vec![
+        heading("2. Filter capacitors: leakage, each with one end off"),
+        text(
+            "From a bench supply through 100 kΩ (10 kΩ up to 75 V), slowly up to the marked volts, milliammeter in the lead. Good: cold, and at rest, after hours, no more than this passes.",
+        ),
+        Block::Table(Table {
+            titles: titles([
+                "capacitor",
+                "works at",
+                "marked",
+                "plain foil",
+                "etched foil",
+                "read",
+            ]),
+            rows: power_up.capacitors.iter().map(capacitor).collect(),
+        }),
+        fine(
+            "Figures in print differ widely: 1 mA (a capacitor maker, 1993) or 5 to 10 mA (restorers) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (restorers' forum: the table). Most guides replace old ones; one that warms is finished.",
+        ),
+    ]
+}
+
+fn capacitor(c: &CapacitorTest) -> Vec<Span> {
+    let marked = c.rated_v.map_or("not stated".to_owned(), nameplate_volts);
+    vec![
+        Span::plain(&c.name),
+        Span::plain(point_volts(c.works_at_v)),
+        Span::plain(marked),
+        Span::new(milliamps(c.plain_a), Tone::Strong),
+        Span::plain(milliamps(c.etched_a)),
+        Span::blank(),
+    ]
+}
+
+/// A leakage, in milliamperes.
+fn milliamps(a: f64) -> String {
+    format!("{:.1} mA", 1e3 * a)
+}
+
+fn lamps(power_up: &PowerUp) -> Page {
+    let mut page = vec![heading("3. Lamp in series")];
+    match power_up.lamp.and_then(|i| power_up.lamps.get(i)) {
+        Some(lamp) => page.push(Block::Text(vec![
+            Span::new(format!("Take {:.0} W: ", lamp.rated_w), Tone::Strong),
+            Span::plain(format!(
+                "1 to 2 times the set's {} (practitioners' rule; larger ones hide a fault). Filament lamps only.",
+                watts(power_up.set_w)
+            )),
+        ])),
+        None => page.push(text(
+            "No household lamp has a solution with this set: use the variac and the ammeter, with the fuse.",
+        )),
+    }
+    page.push(Block::Table(Table {
+        titles: titles([
+            "lamp",
+            "set gets",
+            "lamp gets",
+            "it looks",
+            "current",
+            "primary shorted",
+        ]),
+        rows: power_up.lamps.iter().map(trial).collect(),
+    }));
+    page.push(fine(format!(
+        "Whole set, warm, on {}; looks by share of volts (common practice). It flashes at switch-on; bright and staying so is a short.",
+        volts(power_up.plan.outlet.usual_v)
+    )));
+    page
+}
+
+fn trial(t: &LampTrial) -> Vec<Span> {
+    vec![
+        Span::plain(&t.name),
+        Span::plain(point_volts(t.set_v)),
+        Span::plain(point_volts(t.lamp_v)),
+        Span::plain(look(t.glow)),
+        Span::plain(amps(t.amps)),
+        Span::plain(amps(t.shorted_a)),
+    ]
+}
+
+/// A paragraph of background.
+pub(super) fn fine(words: impl Into<String>) -> Block {
+    Block::Text(vec![Span::new(words, Tone::Faint)])
+}
+
+/// How a lamp looks.
+pub(super) fn look(glow: Glow) -> &'static str {
+    match glow {
+        Glow::Dark => "dark",
+        Glow::DullRed => "dull red",
+        Glow::Orange => "orange",
+        Glow::Yellowish => "yellowish",
+        Glow::Full => "full",
+    }
+}
+
+/// What was filled in, in a paragraph, and what the reader of the profile found odd.
+fn assumed(power_up: &PowerUp) -> Page {
+    let (list, odd) = (&power_up.plan.assumptions, &power_up.plan.warnings);
+    let mut page = Vec::new();
+    if !list.is_empty() {
+        let each: Vec<String> = list.iter().map(assumption).collect();
+        page.push(fine(format!(
+            "{}. `mainsfit plan` gives the rule of each.",
+            each.join("; ")
+        )));
+    }
+    if !odd.is_empty() {
+        let items = odd.iter().map(|w| vec![Span::new(w, Tone::Careful)]);
+        page.push(Block::Items(items.collect()));
+    }
+    if !page.is_empty() {
+        page.insert(0, heading("Assumed, or odd in the profile"));
+    }
+    page
+}
+
+fn assumption(a: &AssumptionReport) -> String {
+    if a.spread > 0.0 {
+        format!("{} {} ±{:.0} %", a.what, a.value, 100.0 * a.spread)
+    } else {
+        format!("{} {}", a.what, a.value)
+    }
+}

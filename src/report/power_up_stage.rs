@@ -1,0 +1,304 @@
+//! The stages of a power-up.
+
+use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
+use super::note::{heading, text};
+use super::page::{Block, Page, Span, Table, Tone};
+use super::power_up::fine;
+use super::power_up::look;
+use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange};
+
+/// A short ahead of everything: a current that only a fuse answers, A.
+const FUSE_A: f64 = 20.0;
+
+pub(super) fn sections(power_up: &PowerUp) -> Page {
+    let mut page = vec![
+        heading("4. The stages"),
+        text(
+            "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
+        ),
+    ];
+    page.extend(of_the_rectifier(power_up));
+    for (i, pair) in power_up.stages.chunks(2).enumerate() {
+        page.extend(section(power_up, pair, 2 * i + 1));
+    }
+    page
+}
+
+/// What the stages can say of B+ while the rectifier is cool.
+fn of_the_rectifier(power_up: &PowerUp) -> Page {
+    const TWO_FIGURES: &str = "Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman, constants from memory.";
+    let words = if power_up.mercury {
+        "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission.".to_owned()
+    } else if power_up.heated_directly {
+        format!("Filament rectifier: B+ is there before the tubes draw. {TWO_FIGURES}")
+    } else {
+        format!(
+            "Heated rectifier: B+ comes with the tubes, after ten seconds or more. {TWO_FIGURES}"
+        )
+    };
+    vec![fine(words)]
+}
+
+/// Two stages side by side, the first of them numbered `first`.
+fn section(power_up: &PowerUp, pair: &[Stage], first: usize) -> Page {
+    let sockets = match first {
+        1 => "rectifier out, dial lamps and series lamp in",
+        3 => "rectifier in, low volts",
+        _ => "rectifier in, full volts",
+    };
+    let mut head = vec!["point".to_owned()];
+    let mut names: Vec<String> = Vec::new();
+    let mut columns = Vec::new();
+    for (i, stage) in pair.iter().enumerate() {
+        let what = match (stage.sockets, stage.lamp_in) {
+            (InSockets::Nothing, _) => ", tubes out",
+            (InSockets::Tubes, _) => ", tubes in",
+            (InSockets::All, true) => ", lamp in",
+            (InSockets::All, false) => ", lamp out",
+        };
+        head.push(format!(
+            "stage {}: {}{what}",
+            first + i,
+            dial(stage.variac_v)
+        ));
+        head.push("read".to_owned());
+        let column = rows(power_up, stage);
+        for (name, _) in &column {
+            if !names.contains(name) {
+                names.push(name.clone());
+            }
+        }
+        columns.push(column);
+    }
+    let row = |name: &String| {
+        let mut row = vec![Span::plain(name)];
+        for column in &columns {
+            match column.iter().find(|(n, _)| n == name) {
+                Some((_, expect)) => row.extend([Span::new(expect, Tone::Strong), Span::blank()]),
+                None => row.extend([Span::plain("-"), Span::plain("")]),
+            }
+        }
+        row
+    };
+    let mut all = Vec::new();
+    for (i, stage) in pair.iter().enumerate() {
+        all.extend(items(power_up, stage, first + i));
+    }
+    vec![
+        heading(&format!("Stages {first} and {}: {sockets}", first + 1)),
+        Block::Table(Table {
+            titles: head,
+            rows: names.iter().map(row).collect(),
+        }),
+        Block::Notes(all),
+    ]
+}
+
+/// What to read at a stage, with what to expect and where to stop.
+fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
+    let mut list = Vec::new();
+    if stage.lamp_in {
+        list.push((
+            "set's plug, V AC".to_owned(),
+            range(stage.set_v, point_volts),
+        ));
+    }
+    for h in &stage.heaters {
+        list.push((
+            format!("heaters {}, V AC", h.winding),
+            format!("{:.2} V", h.volts_v),
+        ));
+    }
+    if let Some(half) = stage.half_v {
+        list.push((
+            "HV, plate to centre tap, V AC".to_owned(),
+            point_volts(half),
+        ));
+    }
+    let stop = |v: Option<String>| v.map_or(String::new(), |v| format!("; stop {v}"));
+    if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
+        if (first.most - b_plus.most).abs() > 0.5 {
+            let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
+            list.push((
+                "filter capacitor 1, V DC".to_owned(),
+                wide(first) + &stop(marked.map(nameplate_volts)),
+            ));
+        }
+        let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
+        list.push(("B+, V DC".to_owned(), wide(b_plus) + &stop(most)));
+    }
+    list.push((
+        "primary, true RMS".to_owned(),
+        range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))),
+    ));
+    list.push(("watts of the set".to_owned(), range(stage.set_w, watts)));
+    if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
+        let look = look(glow);
+        list.push((
+            "lamp".to_owned(),
+            format!("{look}, {}", range(v, point_volts)),
+        ));
+    }
+    list
+}
+
+/// Volts as a variac's dial shows them: whole ones, or a half.
+fn dial(v: f64) -> String {
+    if v.fract() == 0.0 {
+        format!("{v:.0} V")
+    } else {
+        format!("{v:.1} V")
+    }
+}
+
+/// DC between two figures that stand far apart, in whole volts.
+fn wide(r: StageRange) -> String {
+    if r.most - r.least < 0.05 * r.most {
+        range(r, point_volts)
+    } else {
+        format!("{:.0} to {:.0} V", r.least.max(0.0), r.most)
+    }
+}
+
+/// One figure, or both ends.
+fn range(r: StageRange, show: fn(f64) -> String) -> String {
+    let (a, b) = (show(r.least.max(0.0)), show(r.most));
+    if a == b {
+        return b;
+    }
+    // one unit for both where it is the same
+    let unit = |t: &str| t.split_once(' ').map(|(_, unit)| unit.to_owned());
+    match a.split_once(' ') {
+        Some((figure, u)) if unit(&b).as_deref() == Some(u) => format!("{figure} to {b}"),
+        _ => format!("{a} to {b}"),
+    }
+}
+
+fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
+    let mut list = Vec::new();
+    let mut add = |what: &str, words: String| {
+        list.push(vec![
+            Span::new(format!("{number}, {what}: "), Tone::Strong),
+            Span::plain(words),
+        ]);
+    };
+    if power_up.mercury && stage.two_sided {
+        add(
+            "rectifier",
+            "mercury vapour: leave it out here, and pass this stage over (see above).".to_owned(),
+        );
+    }
+    if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
+        let worn = e.worn_a.map_or(String::new(), |a| {
+            format!(", {} a plate if worn", milliamps(a))
+        });
+        add(
+            "rectifier",
+            format!(
+                "heated at {:.0} % of its volts it emits about {} of what it does hot{worn}.",
+                100.0 * e.heater,
+                percent(e.share)
+            ),
+        );
+    }
+    let told: Vec<String> = stage.faults.iter().filter(|f| f.told).map(fault).collect();
+    if !told.is_empty() {
+        let what = format!("above {} may be", amps(stage.stop_a));
+        add(&what, format!("{}.", told.join("; ")));
+    }
+    // what hides from the ammeter, by whether B+ tells it
+    let sound = stage.b_plus_v.map_or(0.0, |b| b.least);
+    for by_b_plus in [true, false] {
+        let hidden: Vec<&StageFault> = stage
+            .faults
+            .iter()
+            .filter(|f| !f.told && (f.b_plus_v < 0.8 * sound) == by_b_plus)
+            .collect();
+        if hidden.is_empty() {
+            continue;
+        }
+        let each: Vec<String> = hidden.iter().map(|f| fault(f)).collect();
+        let most = hidden.iter().map(|f| f.b_plus_v).fold(1.0, f64::max);
+        let how = if by_b_plus {
+            format!("B+ tells: it stays below {:.0} V", most.ceil())
+        } else {
+            "nor does B+ for certain: the ohmmeter must have, before".to_owned()
+        };
+        add(
+            "hidden from the ammeter",
+            format!("{}. {how}.", each.join("; ")),
+        );
+    }
+    if !stage.unsolved.is_empty() {
+        add("no solution", format!("{}.", stage.unsolved.join("; ")));
+    }
+    add("stop as well at", stop_words(stage, number));
+    let (from, to) = stage.minutes;
+    let minutes = if from == to {
+        format!("go on after {from} minutes when")
+    } else {
+        format!("go on after {from} to {to} minutes when")
+    };
+    add(&minutes, go_on(power_up, number));
+    list
+}
+
+/// Milliamperes of which only the order is known.
+fn milliamps(a: f64) -> String {
+    let digits = usize::from(a < 0.01);
+    format!("{:.digits$} mA", 1e3 * a)
+}
+
+fn percent(share: f64) -> String {
+    let p = 100.0 * share;
+    if p < 10.0 {
+        format!("{p:.1} %")
+    } else {
+        format!("{p:.0} %")
+    }
+}
+
+fn fault(f: &StageFault) -> String {
+    if f.amps.least > FUSE_A {
+        return format!("{} (the fuse blows)", f.fault);
+    }
+    let glow = f
+        .glow
+        .map_or(String::new(), |g| format!(", lamp {}", look(g)));
+    format!("{} ({}{glow})", f.fault, range(f.amps, amps))
+}
+
+fn stop_words(stage: &Stage, number: usize) -> String {
+    match number {
+        1 => "smell, loud hum, or a transformer too hot for the hand after some minutes: shorted turns.".to_owned(),
+        2 => "a heater that stays dark, or heater volts more than 5 % off.".to_owned(),
+        3 | 4 => {
+            let low = match stage.b_plus_v {
+                Some(b) if b.least > 20.0 => "B+ below 20 V after two minutes",
+                _ => "B+ that falls again (below 20 V it may stay here, and that is no fault yet)",
+            };
+            format!("a warm capacitor, current still rising after five minutes, {low}.")
+        }
+        5 => "a plate that glows, bias too small, B+ out of proportion.".to_owned(),
+        _ => "a plate that glows, smell, a transformer above its rise.".to_owned(),
+    }
+}
+
+fn go_on(power_up: &PowerUp, number: usize) -> String {
+    match number {
+        1 => "the transformer is just warm and the HV halves agree within a few per cent (plate to centre tap, lethal).".to_owned(),
+        2 => "all heaters glow and the current has settled.".to_owned(),
+        3 => "B+ rises slowly or stands, and the capacitors are cold.".to_owned(),
+        4 => "current and B+ have settled, capacitors cold.".to_owned(),
+        5 => "B+ and bias are in proportion to the volts.".to_owned(),
+        _ => {
+            let (cold, hot) = power_up.primary_ohms;
+            format!(
+                "nothing moves for a quarter of an hour: done. Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K of rise, old American practice, from memory).",
+                ohms(cold),
+                ohms(hot),
+                power_up.most_rise_k
+            )
+        }
+    }
+}

@@ -1,0 +1,132 @@
+//! The staged power-up of a set that has not run for years: what to measure before any power, which lamp to put in
+//! series, and what each stage should read before the next.
+
+mod cold;
+mod lamp;
+mod stage;
+
+pub use cold::{CapacitorTest, ColdCheck, ColdKind};
+pub use lamp::{Glow, LampTrial, glow};
+pub use stage::{Emission, HeaterStage, InSockets, Range, Stage, StageFault};
+
+use super::StudyError;
+use super::checkpoint::Points;
+use super::plan::{Plan, Request, Solved, solve};
+use crate::profile::{Profile, Target};
+use crate::receiver::{Receiver, Straight};
+use serde::Serialize;
+
+/// Name and version of the JSON form.
+pub const POWER_UP_SCHEMA: &str = "mainsfit.power-up/1";
+
+/// Rise of a winding over the room by its resistance that is borne, K (65 K of old American practice for class A
+/// insulation, from memory).
+const MOST_RISE_K: f64 = 65.0;
+
+/// A staged power-up.
+#[derive(Debug, Clone, Serialize)]
+pub struct PowerUp {
+    /// [`POWER_UP_SCHEMA`].
+    pub schema: &'static str,
+    /// The plan of the set with its heaters as rated; its cautions are all those of a plan.
+    pub plan: Plan,
+    /// The line at which the heaters are as rated, V RMS.
+    pub target_v: f64,
+    /// What the set takes on its design line, W.
+    pub set_w: f64,
+    /// Rectifier type.
+    pub rectifier: String,
+    /// True if its filament is the cathode.
+    pub heated_directly: bool,
+    /// True for a drop that does not depend on the current: mercury vapour.
+    pub mercury: bool,
+    /// What an ohmmeter should read.
+    pub checks: Vec<ColdCheck>,
+    /// Filter capacitors to be tested for leakage.
+    pub capacitors: Vec<CapacitorTest>,
+    /// Every household lamp tried in series with the whole set on the usual outlet.
+    pub lamps: Vec<LampTrial>,
+    /// Place of the lamp to take.
+    pub lamp: Option<usize>,
+    /// Stages in order.
+    pub stages: Vec<Stage>,
+    /// Primary copper, cold and at the most rise, Ω.
+    pub primary_ohms: (f64, f64),
+    /// The most rise, K.
+    pub most_rise_k: f64,
+}
+
+/// Works out the power-up of a set.
+///
+/// # Errors
+/// As [`super::plan()`].
+pub fn power_up(
+    profile: &Profile,
+    request: &Request,
+    warnings: Vec<String>,
+) -> Result<PowerUp, StudyError> {
+    let request = Request {
+        target: Some(Target::Heaters),
+        ..*request
+    };
+    let mut solved = solve(profile, &request, warnings)?;
+    // nothing is fitted yet: the fuse is that of the set as it stands
+    solved.settle_on(Some("as-is"));
+    let Solved {
+        plan,
+        receiver,
+        assumed,
+        ..
+    } = solved;
+    let model = receiver.model();
+    let variac = plan.choices.iter().find(|c| c.id == "variac");
+    let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
+    let at_target = receiver.run(target_v, &Straight, None)?;
+    let points = Points {
+        receiver: &receiver,
+        part: &Straight,
+        usual: &at_target,
+        assumed: &assumed,
+    };
+    let reading = super::reading::read(&receiver, &at_target);
+    let checkpoints = points.all(&reading, &reading, &reading);
+    let spread = |key: &str| {
+        let point = checkpoints.iter().find(|c| c.key == key);
+        point.map_or(stage::METER, |c| (c.most / c.expected - 1.0).abs())
+    };
+    let set_w = plan.as_designed.line_w;
+    let (lamps, lamp) = lamp::trials(&receiver, plan.outlet.usual_v, set_w);
+    let bench = stage::Stages {
+        receiver: &receiver,
+        lamp: lamp.and_then(|i| lamps.get(i)),
+        primary_spread: spread("primary_current"),
+        b_plus_spread: spread("B+"),
+        no_load_spread: stage::no_load_spread(model, &assumed),
+    };
+    let stages = bench.all(target_v)?;
+    let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
+    let primary = model.primary.resistance;
+    Ok(PowerUp {
+        schema: POWER_UP_SCHEMA,
+        target_v,
+        set_w,
+        rectifier: model.rectifier.name.clone(),
+        heated_directly: model.rectifier.heated_directly,
+        mercury: model.rectifier.drop_amps.is_none(),
+        checks: cold::checks(model, &assumed)?,
+        capacitors: cold::capacitors(&reading, &farads),
+        stages,
+        primary_ohms: (primary, hot_ohms(&receiver, primary)),
+        most_rise_k: MOST_RISE_K,
+        lamps,
+        lamp,
+        plan,
+    })
+}
+
+/// Copper at the most rise.
+fn hot_ohms(receiver: &Receiver, cold: f64) -> f64 {
+    let room = receiver.model().room_c;
+    let copper = |c: f64| crate::receiver::thermal::copper_ohms(1.0, c);
+    cold * copper(room + MOST_RISE_K) / copper(room)
+}

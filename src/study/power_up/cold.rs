@@ -1,0 +1,287 @@
+//! Resistances to expect with the tubes in, power off, everything cold: solved on the set's own network.
+
+use super::super::StudyError;
+use super::super::reading::Reading;
+use crate::circuit::{Network, Node, REFERENCE};
+use crate::quantity::{Quantity, Resistance, show_plain};
+use crate::receiver::{
+    Handles, Knob, Model, ReceiverError, Spread, customary, is_leakage, resting,
+};
+use serde::Serialize;
+
+/// What a point is, for the words about a reading that is off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ColdKind {
+    /// Copper of the primary, at the plug.
+    Primary,
+    /// Plug to chassis.
+    Insulation,
+    /// Copper of the high-voltage winding.
+    HighVoltage,
+    /// A heater winding with what hangs on it.
+    Heaters,
+    /// A coil or resistor of the filter.
+    Filter,
+    /// A supply point to chassis.
+    Supply,
+    /// A divider's tap or arm.
+    Divider,
+    /// A cathode resistor.
+    Cathode,
+    /// A plate or screen feed.
+    Feed,
+}
+
+/// A point for the ohmmeter.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ColdCheck {
+    /// What it is.
+    pub kind: ColdKind,
+    /// Between which points.
+    pub between: String,
+    /// Resistance to expect, Ω; `None`: no path, as far as the profile tells.
+    pub expected_ohms: Option<f64>,
+    /// Lowest of a sound set, Ω.
+    pub least_ohms: f64,
+    /// Highest of a sound set, Ω.
+    pub most_ohms: f64,
+    /// True if a value that the profile does not state stands behind it.
+    pub assumed: bool,
+}
+
+/// A filter capacitor to be tested.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CapacitorTest {
+    /// First, second, ...
+    pub name: String,
+    /// Marked working volts, where known.
+    pub rated_v: Option<f64>,
+    /// Volts at work on the target line.
+    pub works_at_v: f64,
+    /// Leakage at rest that is still good with plain foil, A.
+    pub plain_a: f64,
+    /// The same with etched foil, A.
+    pub etched_a: f64,
+}
+
+/// Leakage at rest that is borne, A per farad and volt (0.15 and 0.5 µA per µF and volt, plain and etched foil; from a
+/// forum of restorers).
+const LEAKAGE: (f64, f64) = (0.15, 0.5);
+
+/// What the meter and its leads may be off below, Ω: a reading is no better than that.
+const LEADS_OHMS: f64 = 0.3;
+/// The meter on ohms, as a share (the accuracy makers state for handheld meters).
+const METER: f64 = 0.01;
+/// A change of a reading that counts, as a share.
+const COUNTS: f64 = 1e-3;
+
+/// Tests of the filter capacitors that work as `reading` says.
+pub(super) fn capacitors(reading: &Reading, farads: &[f64]) -> Vec<CapacitorTest> {
+    let all = reading.capacitors.iter().zip(farads);
+    all.map(|(c, farads)| {
+        let volts = c.rated_v.unwrap_or(c.volts_v);
+        CapacitorTest {
+            name: c.name.clone(),
+            rated_v: c.rated_v,
+            works_at_v: c.volts_v,
+            plain_a: LEAKAGE.0 * farads * volts,
+            etched_a: LEAKAGE.1 * farads * volts,
+        }
+    })
+    .collect()
+}
+
+/// Every resistance, with its band: independent spreads add as the root of the sum of squares.
+pub(super) fn checks(model: &Model, assumed: &[Spread]) -> Result<Vec<ColdCheck>, StudyError> {
+    let (net, at) = resting(model).map_err(StudyError::Receiver)?;
+    let points = points(model, &net, &at);
+    let value =
+        |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, is_leakage));
+    let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
+    let knobs: Vec<Knob> = assumed.iter().map(|(knob, _)| *knob).collect();
+    let cases = assumed.iter().map(|s| (*s, true));
+    let cases = cases.chain(customary(model, &knobs).into_iter().map(|s| (s, false)));
+    let mut squares = vec![0.0; points.len()];
+    let mut doubtful = vec![false; points.len()];
+    for ((knob, share), is_assumed) in cases {
+        let varied = |factor: f64| -> Result<Network, ReceiverError> {
+            resting(&model.scaled(knob, factor)).map(|(net, _)| net)
+        };
+        let (up, down) = (varied(1.0 + share)?, varied((1.0 - share).max(0.1))?);
+        for (i, point) in points.iter().enumerate() {
+            let (Some(a), Some(b), Some(Some(ohms))) =
+                (value(&up, point), value(&down, point), expected.get(i))
+            else {
+                continue;
+            };
+            let change = 0.5 * (a - b).abs();
+            squares[i] += change * change;
+            doubtful[i] |= is_assumed && change > COUNTS * ohms;
+        }
+    }
+    let rows = points.into_iter().zip(expected).zip(squares).zip(doubtful);
+    Ok(rows
+        .map(|(((point, expected), square), assumed)| {
+            let ohms = expected.unwrap_or(0.0);
+            let spread = (square + (METER * ohms).powi(2)).sqrt() + LEADS_OHMS;
+            ColdCheck {
+                kind: point.kind,
+                between: point.between,
+                expected_ohms: expected,
+                least_ohms: (ohms - spread).max(0.0),
+                most_ohms: ohms + spread,
+                assumed,
+            }
+        })
+        .collect())
+}
+
+/// A point and its nodes; none where no figure can be solved.
+struct Point {
+    kind: ColdKind,
+    between: String,
+    ends: Option<(Node, Node)>,
+}
+
+/// The points, in the order one meets them from the plug to the tubes.
+fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
+    let mut list = Vec::new();
+    let mut add = |kind, between: String, ends: Option<(Node, Node)>| {
+        list.push(Point {
+            kind,
+            between,
+            ends,
+        });
+    };
+    add(
+        ColdKind::Primary,
+        "plug pin to pin, switch on".to_owned(),
+        net.ends("primary copper").map(|(p, _)| (p, REFERENCE)),
+    );
+    add(
+        ColdKind::Insulation,
+        "each plug pin to chassis".to_owned(),
+        None,
+    );
+    let plates = net
+        .ends("HV copper 1")
+        .zip(net.ends("HV copper 2"))
+        .map(|((_, one), (_, two))| (one, two));
+    let hv = |ends| (ColdKind::HighVoltage, ends);
+    let halves = plates.map(|(one, _)| (one, at.centre));
+    for ((kind, ends), name) in [hv(plates), hv(halves)]
+        .into_iter()
+        .zip(["HV winding, plate to plate", "HV, each plate to centre tap"])
+    {
+        add(kind, name.to_owned(), ends);
+    }
+    for (winding, node) in model.windings.iter().zip(&at.windings) {
+        let name = format!("heater winding {}, end to end", winding.name);
+        add(ColdKind::Heaters, name, Some((*node, REFERENCE)));
+    }
+    for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
+        let number = if model.coils.len() > 1 {
+            format!(" {}", i + 1)
+        } else {
+            String::new()
+        };
+        let name = format!("across the {}{number}", coil.name);
+        add(ColdKind::Filter, name, Some((*from, *to)));
+    }
+    for place in 0..model.filter.len() {
+        if let Some(ends) = net.ends(&format!("filter resistor {place}")) {
+            let name = format!("filter resistor, part {} of the filter", place + 1);
+            add(ColdKind::Filter, name, Some(ends));
+        }
+    }
+    let (separate, b_plus) = match at.reservoir == at.b_plus {
+        true => (false, "B+, the first filter capacitor's +, to chassis"),
+        false => (true, "B+ to chassis"),
+    };
+    add(
+        ColdKind::Supply,
+        b_plus.to_owned(),
+        Some((at.b_plus, REFERENCE)),
+    );
+    if separate {
+        add(
+            ColdKind::Supply,
+            "first filter capacitor's + to chassis".to_owned(),
+            Some((at.reservoir, REFERENCE)),
+        );
+    }
+    if let Some(first) = at.capacitors.first()
+        && first.negative != REFERENCE
+    {
+        add(
+            ColdKind::Supply,
+            "across the first filter capacitor".to_owned(),
+            Some((first.positive, first.negative)),
+        );
+    }
+    if at.centre != REFERENCE {
+        add(
+            ColdKind::Supply,
+            "HV centre tap to chassis".to_owned(),
+            Some((at.centre, REFERENCE)),
+        );
+    }
+    for (tap, node) in &at.taps {
+        add(
+            ColdKind::Divider,
+            format!("tap {tap} to chassis"),
+            Some((*node, REFERENCE)),
+        );
+    }
+    for divider in &model.dividers {
+        for (i, ohms) in divider.resistors.iter().enumerate() {
+            let ends = net.ends(&format!("{} arm {}", divider.name, i + 1));
+            let marked = show_plain(Resistance::from_si(*ohms));
+            let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
+            add(ColdKind::Divider, name, ends);
+        }
+    }
+    for (i, tube) in model.tubes.iter().enumerate() {
+        let label = format!("{} {}", i + 1, tube.type_name);
+        let mut feed = |kind, what: &str, element: String| {
+            if let Some(ends) = net.ends(&element) {
+                add(kind, format!("{}, {what}", tube.label), Some(ends));
+            }
+        };
+        feed(
+            ColdKind::Cathode,
+            "cathode to chassis",
+            format!("cathode resistor of {label}"),
+        );
+        feed(
+            ColdKind::Feed,
+            &format!("plate to {}", tube.plate.from),
+            format!("feed of plate of {label}"),
+        );
+        if let Some(screen) = &tube.screen {
+            feed(
+                ColdKind::Feed,
+                &format!("screen to {}", screen.from),
+                format!("feed of screen of {label}"),
+            );
+        }
+    }
+    merged(list)
+}
+
+/// Points between the same two nodes are one measurement with both names.
+fn merged(list: Vec<Point>) -> Vec<Point> {
+    let mut kept: Vec<Point> = Vec::new();
+    for point in list {
+        let same = |(a, b): (Node, Node), (c, d)| (a, b) == (c, d) || (a, b) == (d, c);
+        let earlier = kept
+            .iter_mut()
+            .find(|k| k.ends.zip(point.ends).is_some_and(|(a, b)| same(a, b)));
+        match earlier {
+            Some(earlier) => earlier.between += &format!("; {}", point.between),
+            None => kept.push(point),
+        }
+    }
+    kept
+}

@@ -1,0 +1,486 @@
+//! The stages, each solved with the set as it then stands, sound and with each fault.
+
+use super::super::StudyError;
+use super::super::reading::{self, HeaterReading, Reading};
+use super::super::settle;
+use super::lamp::{Glow, LampTrial, glow, lamp_volts};
+use crate::adaptation::Part;
+use crate::circuit::Probe;
+use crate::receiver::emission::emission_share;
+use crate::receiver::{
+    Fault, HEATER_EXPONENT, Knob, Model, Operation, Receiver, Spread, Straight, customary,
+};
+use serde::Serialize;
+
+/// What a meter itself may be off on AC, as a share.
+pub(super) const METER: f64 = 0.01;
+/// Heater volts over rated below which the tubes' laws are not stood behind (assumed: at 80 % a sound cathode still
+/// gives more than its plate asks for).
+const LAWFUL: f64 = 0.8;
+/// How far a stop limit stands above the most of a sound set, and a fault above the stop limit, as factors.
+const CLEAR: f64 = 1.05;
+
+/// What is in the sockets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum InSockets {
+    /// Nothing: rectifier and tubes are out, dial lamps in.
+    Nothing,
+    /// Every tube but the rectifier.
+    Tubes,
+    /// Everything.
+    All,
+}
+
+/// Two figures between which a reading lies; the same twice where the model has one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Range {
+    /// Lower.
+    pub least: f64,
+    /// Higher.
+    pub most: f64,
+}
+
+impl Range {
+    fn over(values: impl IntoIterator<Item = f64>) -> Range {
+        let start = Range {
+            least: f64::INFINITY,
+            most: f64::NEG_INFINITY,
+        };
+        values.into_iter().fold(start, |r, v| Range {
+            least: r.least.min(v),
+            most: r.most.max(v),
+        })
+    }
+
+    fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {
+        Range::over(list.iter().map(what))
+    }
+}
+
+/// What the rectifier's cathode gives at a stage.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Emission {
+    /// Its heater volts over rated.
+    pub heater: f64,
+    /// Its emission over that at rated volts.
+    pub share: f64,
+    /// That share of the rated peak plate current, A; `None` where that rating is not known.
+    pub worn_a: Option<f64>,
+}
+
+/// A fault at a stage.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StageFault {
+    /// The fault.
+    pub fault: &'static str,
+    /// Current the ammeter shows, A RMS: least with a worn and cool rectifier, most with no limit of emission.
+    pub amps: Range,
+    /// The lamp then, where it is in; the darker one of the two cases.
+    pub glow: Option<Glow>,
+    /// B+ then, V: the higher of the two cases.
+    pub b_plus_v: f64,
+    /// True if the ammeter tells it from a sound set.
+    pub told: bool,
+}
+
+/// A stage.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stage {
+    /// What is in the sockets.
+    pub sockets: InSockets,
+    /// True if the lamp is in the lead.
+    pub lamp_in: bool,
+    /// Volts to set on the variac, RMS.
+    pub variac_v: f64,
+    /// Minutes, from and to.
+    pub minutes: (u32, u32),
+    /// At the set's own plug, V RMS.
+    pub set_v: Range,
+    /// Heater windings.
+    pub heaters: Vec<HeaterStage>,
+    /// Each half of the high-voltage winding, plate to centre tap, V RMS, with the rectifier out.
+    pub half_v: Option<f64>,
+    /// Across the first filter capacitor, V DC, with the rectifier in.
+    pub first_capacitor_v: Option<Range>,
+    /// B+ to chassis, V DC, with the rectifier in.
+    pub b_plus_v: Option<Range>,
+    /// Current on the ammeter, A true RMS.
+    pub primary_a: Range,
+    /// Watts the set takes, without the lamp.
+    pub set_w: Range,
+    /// Lamp, where it is in: volts across it, RMS.
+    pub lamp_v: Option<Range>,
+    /// How the lamp looks at the higher of them.
+    pub glow: Option<Glow>,
+    /// The rectifier's cathode, where it is in and below its rated volts.
+    pub emission: Option<Emission>,
+    /// True where tubes and rectifier are too cool for one figure: loads drawing by law and a worn rectifier, or no
+    /// tube drawing and an ample one.
+    pub two_sided: bool,
+    /// The most a sound set draws here, A: band and meter counted.
+    pub sound_most_a: f64,
+    /// Stop above, A.
+    pub stop_a: f64,
+    /// Stop above this B+, V, with the rectifier in.
+    pub stop_b_plus_v: Option<f64>,
+    /// Faults, each solved here.
+    pub faults: Vec<StageFault>,
+    /// Faults without a solution.
+    pub unsolved: Vec<&'static str>,
+}
+
+/// A heater winding at a stage.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HeaterStage {
+    /// Winding.
+    pub winding: String,
+    /// Volts RMS.
+    pub volts_v: f64,
+    /// Rated volts.
+    pub rated_v: f64,
+}
+
+/// What the stages are worked out from.
+pub(super) struct Stages<'a> {
+    pub receiver: &'a Receiver,
+    pub lamp: Option<&'a LampTrial>,
+    /// How far the primary current of a sound set may be off on its target line, meter counted, as a share.
+    pub primary_spread: f64,
+    /// The same of B+.
+    pub b_plus_spread: f64,
+    /// How far its no-load current may be off, as a share.
+    pub no_load_spread: f64,
+}
+
+/// How the tubes and the rectifier are taken to behave.
+#[derive(Debug, Clone, Copy)]
+struct Manner {
+    sockets: InSockets,
+    /// False: no tube draws.
+    draws: bool,
+    /// Limit of the rectifier's emission, A per plate.
+    emission: Option<f64>,
+    /// Volts at which loads of a stated current are taken as resistances: at low volts no load draws a constant current.
+    loads_as_ohms: Option<f64>,
+}
+
+impl Manner {
+    fn apply(self, model: &mut Model) {
+        match self.sockets {
+            InSockets::Nothing => {
+                model.pull_tubes();
+                model.pull_rectifier();
+            }
+            InSockets::Tubes => {
+                model.still_tubes();
+                model.pull_rectifier();
+            }
+            InSockets::All => {}
+        }
+        if !self.draws {
+            model.still_tubes();
+        }
+        model.rectifier.emission = self.emission;
+        if let Some(volts) = self.loads_as_ohms {
+            for load in model
+                .loads
+                .iter_mut()
+                .filter(|l| l.ohms.is_none() && l.amps > 0.0)
+            {
+                load.ohms = Some(volts / load.amps);
+            }
+        }
+    }
+}
+
+/// How far the no-load current may be off, as a share: as assumed, or as is customary.
+pub(super) fn no_load_spread(model: &Model, assumed: &[Spread]) -> f64 {
+    let sound = customary(model, &assumed.iter().map(|(k, _)| *k).collect::<Vec<_>>());
+    let all = assumed.iter().chain(&sound);
+    let shares = all.filter(|(knob, _)| *knob == Knob::NoLoadCurrent);
+    shares.map(|(_, share)| *share).fold(0.0, f64::max)
+}
+
+/// The schedule (a composite of what practitioners write; common practice, no one source): what is in the sockets,
+/// whether the lamp is in, share of the design line (none: the target), minutes.
+const SCHEDULE: [(InSockets, bool, Option<f64>, (u32, u32)); 6] = [
+    (InSockets::Nothing, true, Some(1.0), (15, 30)),
+    (InSockets::Tubes, true, Some(1.0), (5, 10)),
+    (InSockets::All, true, Some(0.5), (15, 30)),
+    (InSockets::All, false, Some(0.7), (15, 30)),
+    (InSockets::All, false, Some(0.875), (15, 20)),
+    (InSockets::All, false, None, (60, 60)),
+];
+
+impl Stages<'_> {
+    /// The stages, the last on `target` volts.
+    ///
+    /// # Errors
+    /// A stage that has no solution.
+    pub fn all(&self, target: f64) -> Result<Vec<Stage>, StudyError> {
+        let design = self.receiver.model().design_line;
+        let mut list: Vec<Stage> = Vec::new();
+        for (sockets, lamp, share, minutes) in SCHEDULE {
+            // a variac is set to a volt, and the target to half of one
+            let line = match share {
+                Some(share) => (share * design).round(),
+                None => (2.0 * target).round() / 2.0,
+            };
+            let no_load_a = list.first().map(|s| s.primary_a.most);
+            let stage = self.stage(
+                sockets,
+                lamp && self.lamp.is_some(),
+                line,
+                minutes,
+                no_load_a,
+            );
+            list.push(stage?);
+        }
+        Ok(list)
+    }
+
+    /// B+ as designed, where the line is low and a load is stated as a current.
+    fn loads_as_ohms(&self, sockets: InSockets, line: f64) -> Option<f64> {
+        let model = self.receiver.model();
+        let low = sockets != InSockets::All || line < LAWFUL * model.design_line;
+        let any = model.loads.iter().any(|l| l.ohms.is_none());
+        (low && any).then(|| self.receiver.at_design().b_plus())
+    }
+
+    fn part(&self, lamp_in: bool) -> &dyn Part {
+        match self.lamp {
+            Some(lamp) if lamp_in => &lamp.part,
+            _ => &Straight,
+        }
+    }
+
+    fn solve(
+        &self,
+        manner: Manner,
+        lamp_in: bool,
+        line: f64,
+        fault: Option<Fault>,
+        near: &Operation,
+    ) -> Result<Operation, StudyError> {
+        let plain = manner.draws
+            && manner.emission.is_none()
+            && manner.sockets == InSockets::All
+            && manner.loads_as_ohms.is_none();
+        let settled = settle::by(self.part(lamp_in), Some(near), |part, at| {
+            let at = at.unwrap_or(near);
+            match fault {
+                Some(fault) => self
+                    .receiver
+                    .run_fault_changed(line, part, fault, at, |m| manner.apply(m)),
+                // the same figures as those of a plan or a sweep on this line
+                None if plain => self.receiver.run(line, part, Some(at)),
+                None => self
+                    .receiver
+                    .run_changed(line, part, at, |m| manner.apply(m)),
+            }
+        });
+        settled.map(|s| s.operation)
+    }
+
+    fn stage(
+        &self,
+        sockets: InSockets,
+        lamp_in: bool,
+        line: f64,
+        minutes: (u32, u32),
+        no_load_a: Option<f64>,
+    ) -> Result<Stage, StudyError> {
+        let lawful = Manner {
+            sockets,
+            draws: true,
+            emission: None,
+            loads_as_ohms: self.loads_as_ohms(sockets, line),
+        };
+        let base = self.solve(lawful, lamp_in, line, None, self.receiver.at_design())?;
+        let all_in = sockets == InSockets::All;
+        let emission = all_in.then(|| self.emission(&base)).flatten();
+        let worn = emission.and_then(|e| e.worn_a);
+        let base_reading = reading::read(self.receiver, &base);
+        let two_sided = all_in && 1.0 + base_reading.heater_excess() < LAWFUL;
+        // the cases a sound set lies between
+        let mut cases = vec![base];
+        let mut nothing_certain = false;
+        if two_sided {
+            let ample = Manner {
+                draws: false,
+                ..lawful
+            };
+            let worn_out = Manner {
+                emission: worn,
+                ..lawful
+            };
+            cases.push(self.solve(ample, lamp_in, line, None, &cases[0])?);
+            let found =
+                worn.and_then(|_| self.solve(worn_out, lamp_in, line, None, &cases[0]).ok());
+            nothing_certain = found.is_none();
+            cases.extend(found);
+        }
+        let readings: Vec<Reading> = cases
+            .iter()
+            .map(|o| reading::read(self.receiver, o))
+            .collect();
+        let primary_a = Range::of(&readings, |r| r.line_a);
+        let sound_most_a = match (sockets, no_load_a) {
+            (InSockets::All, _) => primary_a.most * (1.0 + self.primary_spread),
+            (_, no_load) => {
+                let off = self.no_load_spread * no_load.unwrap_or(primary_a.most);
+                (primary_a.most + off) * (1.0 + METER)
+            }
+        };
+        let stop_a = two_digits_up(CLEAR * sound_most_a);
+        let volts = |what: fn(&Reading) -> f64| {
+            let mut range = all_in.then(|| Range::of(&readings, what))?;
+            if nothing_certain {
+                range.least = 0.0;
+            }
+            Some(range)
+        };
+        let half = Probe::Volts(cases[0].at.plate_node, cases[0].at.centre);
+        let b_plus_v = volts(|r| r.b_plus_v);
+        let lamp = self.lamp.filter(|_| lamp_in);
+        let lamp_v = lamp.map(|_| Range::over(cases.iter().map(lamp_volts)));
+        let mut stage = Stage {
+            sockets,
+            lamp_in: lamp.is_some(),
+            variac_v: line,
+            minutes,
+            set_v: Range::of(&readings, |r| r.set_v),
+            heaters: heaters(&base_reading.heaters, sockets, self.receiver.model()),
+            half_v: (!all_in).then(|| cases[0].state.rms(half)),
+            first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
+            b_plus_v,
+            primary_a,
+            set_w: Range::of(&readings, |r| r.line_w - r.lead_w),
+            lamp_v,
+            glow: lamp.zip(lamp_v).map(|(l, v)| glow(v.most / l.rated_v)),
+            emission,
+            two_sided,
+            sound_most_a,
+            stop_a,
+            stop_b_plus_v: b_plus_v.map(|b| (CLEAR * b.most * (1.0 + self.b_plus_spread)).ceil()),
+            faults: Vec::new(),
+            unsolved: Vec::new(),
+        };
+        for fault in faults(sockets) {
+            match self.fault(&stage, *fault, lawful, &cases[0]) {
+                Ok(found) => stage.faults.push(found),
+                Err(_) => stage.unsolved.push(fault.title()),
+            }
+        }
+        Ok(stage)
+    }
+
+    fn emission(&self, operation: &Operation) -> Option<Emission> {
+        let model = self.receiver.model();
+        let filament = model.rectifier_filament()?;
+        // a mercury type's drop is no law of space charge
+        model.rectifier.drop_amps?;
+        let heater = operation.heater_volts(model.rectifier.winding) / filament.volts;
+        let share = emission_share(heater, HEATER_EXPONENT).min(1.0);
+        Some(Emission {
+            heater,
+            share,
+            worn_a: model.rectifier.max_peak_plate.map(|amps| share * amps),
+        })
+    }
+
+    fn fault(
+        &self,
+        stage: &Stage,
+        fault: Fault,
+        lawful: Manner,
+        near: &Operation,
+    ) -> Result<StageFault, StudyError> {
+        let mut manners = vec![match (fault, stage.sockets) {
+            // what hangs behind a dead short draws nothing
+            (Fault::PrimaryShorted, InSockets::Tubes) => Manner {
+                sockets: InSockets::Nothing,
+                ..lawful
+            },
+            _ => lawful,
+        }];
+        let worn = stage.emission.and_then(|e| e.worn_a);
+        if through_rectifier(fault) && worn.is_some() {
+            manners.push(Manner {
+                emission: worn,
+                ..lawful
+            });
+        }
+        let mut readings = Vec::new();
+        let mut lamp = Vec::new();
+        for manner in manners {
+            let solved = self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near)?;
+            lamp.push(lamp_volts(&solved));
+            readings.push(reading::read(self.receiver, &solved));
+        }
+        let mut amps = Range::of(&readings, |r| r.line_a);
+        let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
+        if through_rectifier(fault) && worn.is_none() && (stage.two_sided || vacuum) {
+            // nobody knows what it emits
+            amps.least = 0.0;
+        }
+        let least = Range::over(lamp).least;
+        Ok(StageFault {
+            fault: fault.title(),
+            amps,
+            glow: self
+                .lamp
+                .filter(|_| stage.lamp_in)
+                .map(|l| glow(least / l.rated_v)),
+            b_plus_v: Range::of(&readings, |r| r.b_plus_v).most,
+            told: amps.least > CLEAR * stage.stop_a,
+        })
+    }
+}
+
+/// Faults that can be there with these in their sockets.
+fn faults(sockets: InSockets) -> &'static [Fault] {
+    match sockets {
+        InSockets::All => &[
+            Fault::FirstCapacitorShorted,
+            Fault::BPlusShorted,
+            Fault::PlateToFilament,
+            Fault::HalfWindingShorted,
+            Fault::PrimaryShorted,
+        ],
+        _ => &[Fault::HalfWindingShorted, Fault::PrimaryShorted],
+    }
+}
+
+fn through_rectifier(fault: Fault) -> bool {
+    matches!(
+        fault,
+        Fault::FirstCapacitorShorted | Fault::BPlusShorted | Fault::PlateToFilament
+    )
+}
+
+/// The windings that have something on them, and all with the sockets empty.
+fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<HeaterStage> {
+    let rectifier_only = |i: usize| {
+        i == model.rectifier.winding
+            && model.windings.get(i).is_some_and(|w| !w.feeds_tubes)
+            && sockets == InSockets::Tubes
+    };
+    let kept = all.iter().enumerate().filter(|(i, _)| !rectifier_only(*i));
+    kept.map(|(_, h)| HeaterStage {
+        winding: h.winding.clone(),
+        volts_v: h.volts_v,
+        rated_v: h.rated_v,
+    })
+    .collect()
+}
+
+/// Rounded up to two digits, as one can watch a limit on a meter.
+fn two_digits_up(v: f64) -> f64 {
+    if v <= 0.0 {
+        return 0.0;
+    }
+    let unit = 10f64.powf(v.log10().floor() - 1.0);
+    (v / unit).ceil() * unit
+}
