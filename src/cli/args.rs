@@ -176,6 +176,9 @@ pub struct PowerUpArgs {
     /// The set's profile; `-` reads standard input
     #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub file: PathBuf,
+    /// Show the sums as one does them on paper, ahead of the cautions
+    #[arg(long)]
+    pub working: bool,
     /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
     #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub output: Option<PathBuf>,

@@ -3,6 +3,7 @@
 use super::args::{PlanFormat, PowerUpArgs};
 use super::paper;
 use super::run::{Outcome, json, load, no_answer, outlet, painted, warnings};
+use crate::report::page::Block;
 use crate::report::{self, terminal};
 use crate::study::{self, Request};
 
@@ -30,7 +31,12 @@ pub(super) fn power_up(args: &PowerUpArgs, style: terminal::Style) -> Outcome {
     }
     let command = ("power-up", "");
     let origin = paper::origin(&loaded, &args.file, command, args.outlet, output);
-    let page = report::power_up_page(&power_up, &origin);
+    let mut page = report::power_up_page(&power_up, &origin);
+    if args.working {
+        let cautions = |b: &Block| matches!(b, Block::Heading(text) if text == "Cautions");
+        let at = page.iter().position(cautions).unwrap_or(page.len());
+        page.splice(at..at, report::working_section(&power_up.working));
+    }
     match output.zip(painter) {
         None => painted(&page, style),
         Some((path, painter)) => {

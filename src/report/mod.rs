@@ -31,7 +31,7 @@ pub use plan::page as plan_page;
 pub use power_up::page as power_up_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
-pub use working::page as working_page;
+pub use working::{page as working_page, section as working_section};
 
 use crate::study::Caution;
 

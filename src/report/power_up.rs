@@ -26,6 +26,8 @@ fn head(power_up: &PowerUp) -> Page {
     let plan = &power_up.plan;
     let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
     let field = |label: &str, value: String| (label.to_owned(), Some(value));
+    let fitted = super::fitted_to(plan.readings_used)
+        .map_or(String::new(), |words| format!(" The figures are {words}."));
     vec![
         Block::Title(format!("Power-up: {}{year}", plan.set.name)),
         Block::Form(vec![
@@ -50,9 +52,9 @@ fn head(power_up: &PowerUp) -> Page {
             field("Rectifier", rectifier(power_up)),
             ("Done by, date".to_owned(), None),
         ]),
-        text(
-            "The order at the bench: wall, isolation transformer, variac, fuse, ammeter (true RMS), lamp, set.",
-        ),
+        text(format!(
+            "The order at the bench: wall, isolation transformer, variac, fuse, ammeter (true RMS), lamp, set.{fitted}"
+        )),
     ]
 }
 

@@ -13,8 +13,8 @@ pub fn page(list: &[Working]) -> Page {
     page
 }
 
-/// The working as a section.
-pub(super) fn section(list: &[Working]) -> Page {
+/// The working as a section of a sheet of paper.
+pub fn section(list: &[Working]) -> Page {
     if list.is_empty() {
         return Vec::new();
     }

@@ -4,6 +4,7 @@
 mod cold;
 mod lamp;
 mod stage;
+mod sums;
 
 pub use cold::{CapacitorTest, ColdCheck, ColdKind};
 pub use lamp::{Glow, LampTrial, glow};
@@ -12,6 +13,7 @@ pub use stage::{Emission, HeaterStage, InSockets, Range, Stage, StageFault};
 use super::StudyError;
 use super::checkpoint::Points;
 use super::plan::{Plan, Request, Solved, solve};
+use super::working::Working;
 use crate::profile::{Profile, Target};
 use crate::receiver::{Receiver, Straight};
 use serde::Serialize;
@@ -54,6 +56,9 @@ pub struct PowerUp {
     pub primary_ohms: (f64, f64),
     /// The most rise, K.
     pub most_rise_k: f64,
+    /// The sums one would do on paper.
+    #[serde(skip)]
+    pub working: Vec<Working>,
 }
 
 /// Works out the power-up of a set.
@@ -106,7 +111,8 @@ pub fn power_up(
     let stages = bench.all(target_v)?;
     let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
     let primary = model.primary.resistance;
-    Ok(PowerUp {
+    let (design_v, room_c) = (model.design_line, model.room_c);
+    let mut power_up = PowerUp {
         schema: POWER_UP_SCHEMA,
         target_v,
         set_w,
@@ -121,7 +127,10 @@ pub fn power_up(
         lamps,
         lamp,
         plan,
-    })
+        working: Vec::new(),
+    };
+    power_up.working = sums::of(&power_up, design_v, room_c);
+    Ok(power_up)
 }
 
 /// Copper at the most rise.
