@@ -40,8 +40,9 @@ pub enum Law {
         /// Volts added to the control voltage (contact potential and the like).
         offset: f64,
     },
-    /// Space charge up to what the cathode emits: `i = s/√(1 + (s/limit)²)` with `s = perveance · max(u, 0)^1.5`.
-    /// The bend between the two is a smooth one (assumed; real cathodes bend as softly).
+    /// Space charge up to what the cathode emits: `i = s/√(1 + (s/limit)²) + 0.02·s` with `s = perveance ·
+    /// max(u, 0)^1.5`. The bend between the two is a smooth one, and above it the current still creeps up with the
+    /// volts (both assumed: oxide cathodes saturate softly).
     Limited {
         /// Perveance in A/V^1.5.
         perveance: f64,
@@ -56,6 +57,9 @@ pub enum Law {
         resistance: f64,
     },
 }
+
+/// What a saturated cathode still gives of the current by space charge.
+const CREEP: f64 = 0.02;
 
 impl Law {
     /// Current in amperes and its slope in siemens at control voltage `u` (volts).
@@ -74,9 +78,9 @@ impl Law {
             Law::Limited { perveance, limit } => {
                 let drive = u.max(0.0);
                 let free = perveance * drive * drive.sqrt();
-                let share = 1.0 / (free / limit).hypot(1.0);
+                let below = 1.0 / (free / limit).hypot(1.0);
                 let slope = 1.5 * perveance * drive.sqrt();
-                (free * share, slope * share.powi(3))
+                (free * (below + CREEP), slope * (below.powi(3) + CREEP))
             }
             Law::Drop { volts, resistance } => {
                 let drive = u - volts;

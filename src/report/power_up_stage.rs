@@ -222,7 +222,7 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
         let how = if by_b_plus {
             format!("B+ tells: it stays below {:.0} V", most.ceil())
         } else {
-            "nor does B+ for certain: the ohmmeter must have, before".to_owned()
+            "B+ does not tell for certain: the ohmmeter must have, before".to_owned()
         };
         add(
             "hidden from the ammeter",

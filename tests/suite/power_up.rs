@@ -418,7 +418,12 @@ fn a_cool_rectifier_passes_no_more_than_it_emits() {
                 })
                 .unwrap();
             let reading = study::read(&set, &operation);
-            assert!(reading.rectifier.peak_plate_a <= limit);
+            // the creep above saturation: 2 % of what space charge would give at that drop
+            let kind = &set.model().rectifier;
+            let free = kind.drop_amps.unwrap()
+                * (reading.rectifier.peak_drop_v / kind.drop_volts).powf(1.5);
+            assert!(reading.rectifier.peak_plate_a <= limit + 0.02 * free);
+            assert!(reading.rectifier.peak_plate_a < free);
             if stage["lamp_in"] == false {
                 close(
                     &path,
@@ -429,6 +434,56 @@ fn a_cool_rectifier_passes_no_more_than_it_emits() {
             }
             assert!(number(&stage["b_plus_v"]["least"]) < number(&stage["b_plus_v"]["most"]));
         }
+    }
+}
+
+/// A choke before the first capacitor: its current goes on whether the cathode emits it or not.
+const CHOKE_INPUT: &str = r#"
+set: { name: "choke input", design_line: 110 V }
+outlet: { usual: 121 V }
+transformer:
+  primary: { resistance: 3.4 Ω }
+  high_voltage: { per_half: 360 V, resistance_per_half: 120 Ω }
+  heater_windings: { main: { volts: 2.5 V }, rectifier: { volts: RATED V } }
+rectifier: { type: "TYPE", fed_by: rectifier }
+filter:
+  - choke: { lead: positive, cold: 300 Ω, inductance: 9 H }
+  - capacitor: { value: 8 µF, rated: 600 V }
+  - field_coil: { lead: positive, cold: 1200 Ω }
+  - capacitor: { value: 8 µF, rated: 600 V }
+dividers:
+  bleeder: { from: B+, resistors: [12 kΩ, 10 kΩ], taps: [screens] }
+loads:
+  - { name: meter, from: B+, current: 4 mA }
+tubes:
+  - { type: "58", plate: B+, screen: bleeder.screens, cathode: { resistor: 400 Ω } }
+  - { type: "58", plate: B+, screen: bleeder.screens, cathode: { resistor: 400 Ω } }
+  - { type: "2A5", count: 2, plate: B+, through: 200 Ω, screen: B+, cathode: { resistor: 220 Ω } }
+"#;
+
+#[test]
+fn choke_input_vacuum_and_mercury() {
+    for (name, volts) in [("5Z3", "5"), ("82", "2.5")] {
+        let file = folder().join(format!("choke-{name}.yaml"));
+        let text = CHOKE_INPUT.replace("TYPE", name).replace("RATED", volts);
+        std::fs::write(&file, text).unwrap();
+        let path = file.to_str().unwrap();
+        let all = schedule(path);
+        assert_eq!(all["mercury"], name == "82");
+        for stage in all["stages"].as_array().unwrap() {
+            assert_eq!(
+                stage["unsolved"],
+                Value::Array(Vec::new()),
+                "{name}: {stage}"
+            );
+        }
+        // nothing is promised of B+ behind mercury vapour that is too cool, nor of a limited rectifier before a choke
+        let b_plus = &all["stages"][3]["b_plus_v"];
+        assert_eq!(number(&b_plus["least"]), 0.0, "{name}");
+        assert!(number(&b_plus["most"]) > 100.0, "{name}");
+        let text = printed(&["power-up", path]);
+        assert_eq!(text.contains("leave it out here"), name == "82");
+        assert!(text.contains("58 (tube 2), cathode to chassis"), "{text}");
     }
 }
 

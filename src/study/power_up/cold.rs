@@ -182,7 +182,7 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     }
     for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
         let number = if model.coils.len() > 1 {
-            format!(" {}", i + 1)
+            format!(", coil {} of the filter", i + 1)
         } else {
             String::new()
         };
@@ -244,9 +244,14 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     }
     for (i, tube) in model.tubes.iter().enumerate() {
         let label = format!("{} {}", i + 1, tube.type_name);
+        let alike = model.tubes.iter().filter(|t| t.label == tube.label).count();
+        let name = match alike {
+            1 => tube.label.clone(),
+            _ => format!("{} (tube {})", tube.label, tube.socket + 1),
+        };
         let mut feed = |kind, what: &str, element: String| {
             if let Some(ends) = net.ends(&element) {
-                add(kind, format!("{}, {what}", tube.label), Some(ends));
+                add(kind, format!("{name}, {what}"), Some(ends));
             }
         };
         feed(

@@ -202,9 +202,12 @@ pub(super) fn no_load_spread(model: &Model, assumed: &[Spread]) -> f64 {
     shares.map(|(_, share)| *share).fold(0.0, f64::max)
 }
 
+/// What is in the sockets, lamp in, share of the design line, minutes.
+type Step = (InSockets, bool, Option<f64>, (u32, u32));
+
 /// The schedule (a composite of what practitioners write; common practice, no one source): what is in the sockets,
 /// whether the lamp is in, share of the design line (none: the target), minutes.
-const SCHEDULE: [(InSockets, bool, Option<f64>, (u32, u32)); 6] = [
+const SCHEDULE: [Step; 6] = [
     (InSockets::Nothing, true, Some(1.0), (15, 30)),
     (InSockets::Tubes, true, Some(1.0), (5, 10)),
     (InSockets::All, true, Some(0.5), (15, 30)),
@@ -397,14 +400,7 @@ impl Stages<'_> {
         lawful: Manner,
         near: &Operation,
     ) -> Result<StageFault, StudyError> {
-        let mut manners = vec![match (fault, stage.sockets) {
-            // what hangs behind a dead short draws nothing
-            (Fault::PrimaryShorted, InSockets::Tubes) => Manner {
-                sockets: InSockets::Nothing,
-                ..lawful
-            },
-            _ => lawful,
-        }];
+        let mut manners = vec![lawful];
         let worn = stage.emission.and_then(|e| e.worn_a);
         if through_rectifier(fault) && worn.is_some() {
             manners.push(Manner {
@@ -414,16 +410,34 @@ impl Stages<'_> {
         }
         let mut readings = Vec::new();
         let mut lamp = Vec::new();
-        for manner in manners {
-            let solved = self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near)?;
-            lamp.push(lamp_volts(&solved));
-            readings.push(reading::read(self.receiver, &solved));
+        let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
+        // nobody knows what it emits
+        let mut nothing_certain =
+            through_rectifier(fault) && worn.is_none() && (stage.two_sided || vacuum);
+        for (i, manner) in manners.into_iter().enumerate() {
+            let solve =
+                |manner| self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near);
+            let solved = match solve(manner) {
+                // behind a shorted winding the heaters get next to nothing, and take as much
+                Err(_) if stage.sockets == InSockets::Tubes => solve(Manner {
+                    sockets: InSockets::Nothing,
+                    ..manner
+                }),
+                other => other,
+            };
+            match solved {
+                Ok(solved) => {
+                    lamp.push(lamp_volts(&solved));
+                    readings.push(reading::read(self.receiver, &solved));
+                }
+                Err(error) if i == 0 => return Err(error),
+                Err(_) => nothing_certain = true,
+            }
         }
         let mut amps = Range::of(&readings, |r| r.line_a);
-        let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
-        if through_rectifier(fault) && worn.is_none() && (stage.two_sided || vacuum) {
-            // nobody knows what it emits
+        if nothing_certain {
             amps.least = 0.0;
+            lamp.push(0.0);
         }
         let least = Range::over(lamp).least;
         Ok(StageFault {
