@@ -40,9 +40,8 @@ pub enum Law {
         /// Volts added to the control voltage (contact potential and the like).
         offset: f64,
     },
-    /// Space charge up to what the cathode emits: `i = s/√(1 + (s/limit)²) + 0.02·s` with `s = perveance ·
-    /// max(u, 0)^1.5`. The bend between the two is a smooth one, and above it the current still creeps up with the
-    /// volts (both assumed: oxide cathodes saturate softly).
+    /// Space charge up to what the cathode emits: `i = s/√(1 + (s/limit)²)` with `s = perveance · max(u, 0)^1.5`.
+    /// The smooth bend between the two is assumed. Where the network forces more than the limit there is no solution.
     Limited {
         /// Perveance in A/V^1.5.
         perveance: f64,
@@ -57,9 +56,6 @@ pub enum Law {
         resistance: f64,
     },
 }
-
-/// What a saturated cathode still gives of the current by space charge.
-const CREEP: f64 = 0.02;
 
 impl Law {
     /// Current in amperes and its slope in siemens at control voltage `u` (volts).
@@ -80,7 +76,7 @@ impl Law {
                 let free = perveance * drive * drive.sqrt();
                 let below = 1.0 / (free / limit).hypot(1.0);
                 let slope = 1.5 * perveance * drive.sqrt();
-                (free * (below + CREEP), slope * (below.powi(3) + CREEP))
+                (free * below, slope * below.powi(3))
             }
             Law::Drop { volts, resistance } => {
                 let drive = u - volts;

@@ -404,7 +404,8 @@ fn assumption(a: &AssumptionReport) -> Vec<Span> {
         Span::plain(format!(
             "{}{spread} ({}): moves heaters by {}, B+ by {}.",
             a.value,
-            a.rule,
+            // what a fitted value was before stands in the plan
+            a.rule.split("; before: ").next().unwrap_or_default(),
             moves(a.heater_change_v, 2),
             moves(a.b_plus_change_v, 1)
         )),

@@ -282,7 +282,11 @@ fn no_option_of_power_up_removes_a_caution() {
             let args = [
                 "power-up".to_owned(),
                 "profiles/console-1936.yaml".to_owned(),
-                format!("--{long}={value}"),
+                if value.is_empty() {
+                    format!("--{long}")
+                } else {
+                    format!("--{long}={value}")
+                },
             ];
             let name = args.join(" ");
             let outcome = run_full(args);

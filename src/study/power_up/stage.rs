@@ -474,14 +474,12 @@ fn through_rectifier(fault: Fault) -> bool {
     )
 }
 
-/// The windings that have something on them, and all with the sockets empty.
+/// The heater windings; without the rectifier's own while it alone is out.
 fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<HeaterStage> {
-    let rectifier_only = |i: usize| {
-        i == model.rectifier.winding
-            && model.windings.get(i).is_some_and(|w| !w.feeds_tubes)
-            && sockets == InSockets::Tubes
+    let idle = |(i, h): &(usize, &HeaterReading)| {
+        sockets == InSockets::Tubes && *i == model.rectifier.winding && !h.feeds_tubes
     };
-    let kept = all.iter().enumerate().filter(|(i, _)| !rectifier_only(*i));
+    let kept = all.iter().enumerate().filter(|row| !idle(row));
     kept.map(|(_, h)| HeaterStage {
         winding: h.winding.clone(),
         volts_v: h.volts_v,
