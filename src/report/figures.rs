@@ -112,5 +112,7 @@ pub(super) fn coil_ohms(r: f64) -> String {
 
 /// Henries, as marked on a part.
 pub(super) fn henries(l: f64) -> String {
-    show_plain(Inductance::from_si(l))
+    // three digits, without the zeros that a nameplate does not have
+    let rounded = format!("{l:.2e}").parse().unwrap_or(l);
+    show_plain(Inductance::from_si(rounded))
 }

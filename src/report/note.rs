@@ -102,9 +102,6 @@ fn head(note: &Note) -> Page {
         let known = known.iter().filter(|(_, value)| value.is_some());
         fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
     }
-    if let Some(words) = super::fitted_to(plan.readings_used) {
-        page.push(text(format!("The figures are {words}.")));
-    }
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }
@@ -352,6 +349,9 @@ fn day(note: &Note) -> Page {
             volts(band.b_plus_high_v)
         );
     }
+    if let Some(fitted) = super::fitted_to(note.plan.readings_used) {
+        words += &format!(" All figures are {fitted}.");
+    }
     let curve = match note_curve::figure(note) {
         Ok(drawing) => Block::Figure(drawing),
         Err(error) => text(error.to_string()),
@@ -365,30 +365,51 @@ fn assumed(all: &[AssumptionReport]) -> Page {
     let weighty = |a: &&AssumptionReport| {
         a.heater_change_v.is_some_and(|v| v >= 0.02) || a.b_plus_change_v.is_some_and(|v| v >= 0.5)
     };
-    let (heavy, light): (Vec<_>, Vec<_>) = all.iter().partition(weighty);
+    let (fitted, rest): (Vec<_>, Vec<_>) = all.iter().partition(|a| a.rule.starts_with(FITTED));
+    let (heavy, light): (Vec<_>, Vec<_>) = rest.into_iter().partition(weighty);
     let mut page = vec![heading("What had to be assumed")];
-    if heavy.is_empty() && light.is_empty() {
+    if all.is_empty() {
         page.push(text(
             "Nothing: the profile states every value the model needs.",
         ));
     }
-    if !heavy.is_empty() {
-        page.push(Block::Notes(heavy.into_iter().map(assumption).collect()));
+    let mut notes: Vec<Vec<Span>> = heavy.into_iter().map(assumption).collect();
+    if !fitted.is_empty() {
+        let list: Vec<String> = fitted.iter().map(|a| with_spread(a)).collect();
+        notes.push(vec![
+            Span::new("Fitted to the readings: ", Tone::Strong),
+            Span::plain(format!("{}.", list.join("; "))),
+        ]);
     }
     if !light.is_empty() {
         let list: Vec<String> = light
             .iter()
             .map(|a| format!("{} {}", a.what, a.value))
             .collect();
-        page.push(Block::Notes(vec![vec![
+        notes.push(vec![
             Span::new("Of no weight here: ", Tone::Strong),
             Span::plain(format!(
                 "{}. `mainsfit plan` gives the rule of each.",
                 list.join("; ")
             )),
-        ]]));
+        ]);
+    }
+    if !notes.is_empty() {
+        page.push(Block::Notes(notes));
     }
     page
+}
+
+/// How the rule of a fitted value begins.
+const FITTED: &str = "fitted to the readings";
+
+/// Name, value and how far it may be off.
+fn with_spread(a: &AssumptionReport) -> String {
+    if a.spread > 0.0 {
+        format!("{} {} ±{:.0} %", a.what, a.value, 100.0 * a.spread)
+    } else {
+        format!("{} {}", a.what, a.value)
+    }
 }
 
 fn assumption(a: &AssumptionReport) -> Vec<Span> {
@@ -404,8 +425,7 @@ fn assumption(a: &AssumptionReport) -> Vec<Span> {
         Span::plain(format!(
             "{}{spread} ({}): moves heaters by {}, B+ by {}.",
             a.value,
-            // what a fitted value was before stands in the plan
-            a.rule.split("; before: ").next().unwrap_or_default(),
+            a.rule,
             moves(a.heater_change_v, 2),
             moves(a.b_plus_change_v, 1)
         )),
@@ -423,7 +443,7 @@ fn sign_off(note: &Note, origin: &Origin) -> Page {
     }
     lines.extend([
         (label("Measured by, date"), None),
-        (label("Checked, where codes ask for it, date"), None),
+        (label("Checked where codes ask, date"), None),
     ]);
     vec![
         heading("Signed off"),
