@@ -56,6 +56,9 @@ pub struct NextReading {
     pub b_plus_uncertain_v: f64,
 }
 
+/// Slopes of heaters, B+ and every point of a reading.
+type Slopes = (f64, f64, Vec<f64>);
+
 /// What setting number `j` free would take off the sum of squares: the penalty its prior costs where the readings alone
 /// would put it. For a Gaussian the readings' own information on it is 1/C − 1/s².
 fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
@@ -139,7 +142,7 @@ pub(super) fn outlook(
     line: f64,
 ) -> Result<Outlook, StudyError> {
     let count = search.numbers.len();
-    let volts = |receiver: &Receiver| -> Result<(f64, f64, Vec<f64>), ReceiverError> {
+    let volts = |receiver: &Receiver| -> Result<Slopes, ReceiverError> {
         let operation = receiver.run(line, &Straight, None)?;
         let r = reading::read(receiver, &operation);
         let all = quantities(&r).into_iter().map(|(_, v)| v).collect();
@@ -150,7 +153,7 @@ pub(super) fn outlook(
     let (heater_after_v, b_plus_after_v, base) = volts(&fitted)?;
     // derivatives of heaters, B+ and every point on that line
     let priors = search.priors(None);
-    let columns = in_two_threads(count, |j| -> Result<(f64, f64, Vec<f64>), ReceiverError> {
+    let columns = in_two_threads(count, |j| -> Result<Slopes, ReceiverError> {
         let h = STEP * priors[j];
         let mut moved = solution.x.clone();
         moved[j] += h;
@@ -164,9 +167,8 @@ pub(super) fn outlook(
         ))
     })?;
     let size = solution.x.len();
-    let slope = |of: &dyn Fn(&(f64, f64, Vec<f64>)) -> f64| {
-        DVector::from_fn(size, |j, _| columns.get(j).map_or(0.0, of))
-    };
+    let slope =
+        |of: &dyn Fn(&Slopes) -> f64| DVector::from_fn(size, |j, _| columns.get(j).map_or(0.0, of));
     let (heater, b_plus) = (slope(&|c| c.0), slope(&|c| c.1));
     let before = |g: &DVector<f64>| g.component_mul(&priors).norm();
     let after = |g: &DVector<f64>| {
