@@ -68,6 +68,31 @@ pub fn primary_for(outlet: f64) -> f64 {
     if outlet < 150.0 { 115.0 } else { 230.0 }
 }
 
+/// Regulation of a small transformer of `va`, as a share of rated volts.
+pub(super) fn regulation(va: f64) -> f64 {
+    (0.2 * (6.0 / va).cbrt()).clamp(0.05, 0.25)
+}
+
+/// The core of a small transformer of `va` behind its primary's copper: no-load watts a tenth of the VA at a power
+/// factor of 0.4 (common practice, no source).
+pub(super) fn core(
+    net: &mut Network,
+    name: &str,
+    emf: Node,
+    neutral: Node,
+    primary: f64,
+    va: f64,
+) -> Result<(), CircuitError> {
+    let watts = 0.1 * va;
+    let loss = primary * primary / watts;
+    net.resistor(&format!("{name} core loss"), emf, neutral, loss)?;
+    let reactive = watts * (1.0_f64 / (0.4 * 0.4) - 1.0).sqrt();
+    let reactance = primary * primary / reactive;
+    let henries = reactance / (std::f64::consts::TAU * net.frequency());
+    net.inductor(&format!("{name} magnetising current"), emf, neutral, henries)?;
+    Ok(())
+}
+
 /// A small transformer connected to buck.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BuckingPart {
@@ -96,8 +121,7 @@ impl BuckingPart {
     /// falling with the cube root of size to 8 % at 100 VA. Small parts run from 8 to 20 % (from memory); the
     /// cube root is a fit to that range, no source.
     pub fn regulation(&self) -> f64 {
-        let va = self.secondary * self.amps;
-        (0.2 * (6.0 / va).cbrt()).clamp(0.05, 0.25) * self.regulation_factor
+        regulation(self.secondary * self.amps) * self.regulation_factor
     }
 }
 
@@ -121,23 +145,8 @@ impl MainsLead for BuckingPart {
         let first = net.resistor("bucking primary copper", fed, emf, copper / (ratio * ratio))?;
         let path = if self.open { OPEN_OHMS } else { copper };
         let second = net.resistor("bucking secondary copper", outlet, inner, path)?;
-        // no-load watts a tenth of the VA at a power factor of 0.4 (common practice, no source)
         let va = self.secondary * self.amps;
-        let watts = 0.1 * va;
-        net.resistor(
-            "bucking core loss",
-            emf,
-            neutral,
-            self.primary * self.primary / watts,
-        )?;
-        let reactive = watts * (1.0_f64 / (0.4 * 0.4) - 1.0).sqrt();
-        let reactance = self.primary * self.primary / reactive;
-        net.inductor(
-            "bucking magnetising current",
-            emf,
-            neutral,
-            reactance / (std::f64::consts::TAU * net.frequency()),
-        )?;
+        core(net, "bucking", emf, neutral, self.primary, va)?;
         let (start, end) = if self.reversed {
             (set, inner)
         } else {
@@ -160,6 +169,8 @@ impl MainsLead for BuckingPart {
         )?;
         Ok(Inserted {
             set,
+            inner: Vec::new(),
+            fitted_inside: false,
             parts: vec![
                 LeadPart {
                     name: "bucking secondary".to_owned(),

@@ -6,6 +6,8 @@
 mod bucking;
 mod lamp;
 mod resistor;
+mod step;
+mod string;
 mod tap;
 mod thermistor;
 mod variac;
@@ -13,6 +15,8 @@ mod variac;
 pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use lamp::{LitLamp, SeriesLamp};
 pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
+pub use step::{Step, StepPart, far_off};
+pub use string::{StringDropper, StringPart};
 pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
 pub use variac::{Variac, VariacSetting};
@@ -40,6 +44,8 @@ fn ideal_ratio(
     Ok(Inserted {
         set,
         parts: Vec::new(),
+        inner: Vec::new(),
+        fitted_inside: false,
     })
 }
 
@@ -76,6 +82,10 @@ pub trait Part: MainsLead + Send + Sync {
     /// True for no part at all.
     fn is_nothing(&self) -> bool {
         false
+    }
+    /// False for a part inside the set, which the line's current does not flow through.
+    fn stands_in_lead(&self) -> bool {
+        true
     }
     /// Watts it is rated to lose, where it has such a rating.
     fn rated_watts(&self) -> Option<f64> {
@@ -174,6 +184,23 @@ pub trait Adaptation: Sync {
     fn is_rough(&self) -> bool {
         false
     }
+    /// First guess of the unknown, where it is not hand arithmetic in the mains lead: `excess_v` is what is too much at
+    /// the set's plug.
+    fn guess(&self, _excess_v: f64) -> Option<f64> {
+        None
+    }
+    /// True if it can raise as well as lower what the heaters get.
+    fn goes_both_ways(&self) -> bool {
+        false
+    }
+    /// True if it takes the place of resistance wire in the line cord.
+    fn replaces_line_cord(&self) -> bool {
+        false
+    }
+    /// Why it is not looked at for this set at all.
+    fn ruled_out(&self) -> Option<&'static str> {
+        None
+    }
     /// True for what belongs on the bench and not in a set.
     fn is_bench_tool(&self) -> bool {
         false
@@ -234,7 +261,40 @@ pub struct Shelf {
     pub resistors: Vec<(f64, crate::catalogue::stock::ResistorSize)>,
     /// The owner's small transformers: primary V, secondary V, secondary A. Empty: the stock of the trade.
     pub transformers: Vec<(f64, f64, f64)>,
+    /// The heater string of a set without a transformer.
+    pub string: Option<StringDropper>,
 }
+
+/// An adaptation that is not looked at, and why.
+struct RuledOut {
+    id: &'static str,
+    title: &'static str,
+    why: &'static str,
+}
+
+impl Adaptation for RuledOut {
+    fn id(&self) -> &'static str {
+        self.id
+    }
+    fn title(&self) -> &'static str {
+        self.title
+    }
+    fn unknown(&self) -> Option<Unknown> {
+        None
+    }
+    fn ruled_out(&self) -> Option<&'static str> {
+        Some(self.why)
+    }
+    fn exact(&self, _: f64, _: &Duty) -> Box<dyn Part> {
+        Box::new(Straight)
+    }
+    fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
+        Vec::new()
+    }
+}
+
+/// Why nothing but a transformer is put between a set and a line it was not made for.
+const FAR_OFF_WHY: &str = "the set was made for quite another line: what a resistor or a lamp turned into heat would be as much as the set takes, and a fault would put the whole outlet on the set; it needs a step-down or step-up transformer";
 
 /// Every adaptation, in the order of the reports.
 pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
@@ -245,16 +305,40 @@ pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
             now: shelf.design_line,
         }));
     }
-    list.push(Box::new(Variac));
-    list.push(Box::new(SeriesResistor {
-        own: shelf.resistors.clone(),
-    }));
-    for across in [Across::Outlet, Across::Set] {
-        list.push(Box::new(Bucking::new(across, shelf)));
+    let heavy = far_off(shelf.outlet, shelf.design_line);
+    if heavy {
+        list.push(Box::new(Step {
+            outlet: shelf.outlet,
+            design_line: shelf.design_line,
+        }));
     }
-    list.push(Box::new(InrushThermistor));
-    list.push(Box::new(SeriesLamp {
-        outlet: shelf.outlet,
+    list.push(Box::new(Variac));
+    if let Some(string) = &shelf.string
+        && !heavy
+    {
+        list.push(Box::new(string.clone()));
+    }
+    let in_lead: [Box<dyn Adaptation>; 5] = [
+        Box::new(SeriesResistor {
+            own: shelf.resistors.clone(),
+        }),
+        Box::new(Bucking::new(Across::Outlet, shelf)),
+        Box::new(Bucking::new(Across::Set, shelf)),
+        Box::new(InrushThermistor),
+        Box::new(SeriesLamp {
+            outlet: shelf.outlet,
+        }),
+    ];
+    list.extend(in_lead.into_iter().map(|a| -> Box<dyn Adaptation> {
+        if heavy {
+            Box::new(RuledOut {
+                id: a.id(),
+                title: a.title(),
+                why: FAR_OFF_WHY,
+            })
+        } else {
+            a
+        }
     }));
     list
 }

@@ -76,12 +76,16 @@ impl MainsLead for Dropper {
             return Ok(Inserted {
                 set: outlet,
                 parts: Vec::new(),
+        inner: Vec::new(),
+        fitted_inside: false,
             });
         }
         let set = net.node("after the resistor");
         let id = net.resistor("series resistor", outlet, set, self.ohms)?;
         Ok(Inserted {
             set,
+            inner: Vec::new(),
+            fitted_inside: false,
             parts: vec![resistor_part("series resistor", outlet, set, id)],
         })
     }
@@ -121,13 +125,11 @@ impl Part for Dropper {
     }
     fn larger(&self) -> Option<Box<dyn Part>> {
         let build = self.build.as_ref().filter(|b| !b.own)?;
-        let size = stock::resistor_sizes()
-            .iter()
-            .find(|s| s.unmounted_share.is_none() && s.rating_w > build.size.rating_w)?;
+        let size = next_size(&build.size)?;
         Some(Box::new(Dropper {
             ohms: self.ohms,
             build: Some(Build {
-                size: size.clone(),
+                size,
                 ..build.clone()
             }),
         }))
@@ -167,7 +169,7 @@ fn needed(duty: &Duty, ohms: f64) -> f64 {
 
 /// The smallest stock build of `ohms` that covers its duty: one part, else two in series where half the value is
 /// stocked, else two in parallel.
-fn build(duty: &Duty, ohms: f64) -> Option<Build> {
+pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     let watts = needed(duty, ohms);
     let stocked = |ohms: f64| {
         stock::resistor_values()
@@ -198,6 +200,29 @@ fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     })
 }
 
+/// The next larger size of stock.
+pub(super) fn next_size(size: &ResistorSize) -> Option<ResistorSize> {
+    stock::resistor_sizes()
+        .iter()
+        .find(|s| s.unmounted_share.is_none() && s.rating_w > size.rating_w)
+        .cloned()
+}
+
+/// The two of the owner's resistors that come nearest to `ohms`.
+pub(super) fn own_near(
+    own: &[(f64, ResistorSize)],
+    ohms: f64,
+) -> impl Iterator<Item = (f64, Build)> + use<> {
+    let mut own = own.to_vec();
+    let far = |value: f64| (value / ohms.max(0.5)).ln().abs();
+    own.sort_by(|a, b| far(a.0).total_cmp(&far(b.0)));
+    own.into_iter().take(2).map(|(ohms, size)| {
+        let joined = Joined::Single;
+        let own = true;
+        (ohms, Build { size, joined, own })
+    })
+}
+
 impl Adaptation for SeriesResistor {
     fn id(&self) -> &'static str {
         "series-resistor"
@@ -221,17 +246,8 @@ impl Adaptation for SeriesResistor {
             Box::new(Dropper { ohms, build })
         };
         if !self.own.is_empty() {
-            let mut own = self.own.clone();
-            let far = |ohms: f64| (ohms / value.max(0.5)).ln().abs();
-            own.sort_by(|a, b| far(a.0).total_cmp(&far(b.0)));
-            return own
-                .into_iter()
-                .take(2)
-                .map(|(ohms, size)| {
-                    let joined = Joined::Single;
-                    let own = true;
-                    boxed(ohms, Some(Build { size, joined, own }))
-                })
+            return own_near(&self.own, value)
+                .map(|(ohms, build)| boxed(ohms, Some(build)))
                 .collect();
         }
         stock::resistors_near(value.max(0.5))

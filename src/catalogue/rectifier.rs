@@ -1,4 +1,4 @@
-//! Rectifier tubes.
+//! Rectifiers: tubes, and the dry ones that replaced them.
 
 use super::Citation;
 use super::cells::{self, CatalogueError, Row, Sign};
@@ -38,6 +38,8 @@ pub enum Heating {
     Direct,
     /// A heater warms a separate cathode: B+ comes up with the other tubes.
     Indirect,
+    /// Not heated: a dry rectifier, ready at once.
+    None,
 }
 
 /// How many diodes are in the envelope, and how they are joined.
@@ -51,13 +53,24 @@ pub enum Wave {
     TwoHalf,
 }
 
-/// What fills the envelope.
+/// What conducts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum RectifierKind {
     /// High vacuum: the drop grows with the current to the power 2/3.
     Vacuum,
     /// Mercury vapour: the drop is nearly constant.
     Mercury,
+    /// Silicon junction: about a volt at any current.
+    Silicon,
+    /// Selenium plates: a threshold and a resistance.
+    Selenium,
+}
+
+impl RectifierKind {
+    /// True for a dry rectifier: no heater, and as many separate diodes as the circuit asks for.
+    pub fn is_dry(self) -> bool {
+        matches!(self, RectifierKind::Silicon | RectifierKind::Selenium)
+    }
 }
 
 /// Volts lost in the tube.
@@ -70,18 +83,18 @@ pub struct RectifierDrop {
     pub at_current_per_plate: Option<Current>,
 }
 
-/// A rectifier tube type with its ratings.
+/// A rectifier type with its ratings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RectifierType {
     /// Type number as in the table.
     pub name: String,
     /// Other names of the same type: the parts of a combined name, and names the note gives.
     pub aliases: Vec<String>,
-    /// Filament or heater volts.
+    /// Filament or heater volts; 0 for a dry rectifier.
     pub filament_volts: Voltage,
-    /// Filament or heater amperes at rated volts.
+    /// Filament or heater amperes at rated volts; 0 for a dry rectifier.
     pub filament_amps: Current,
-    /// Directly or indirectly heated.
+    /// Directly, indirectly or not heated.
     pub heating: Heating,
     /// Full wave, half wave or two separate diodes.
     pub wave: Wave,
@@ -89,7 +102,7 @@ pub struct RectifierType {
     pub drop: Option<RectifierDrop>,
     /// Whether the drop is printed or read from the maker's curve.
     pub drop_basis: Option<String>,
-    /// Vacuum or mercury vapour.
+    /// Vacuum, mercury vapour, silicon or selenium.
     pub kind: RectifierKind,
     /// Highest peak inverse volts.
     pub max_peak_inverse: Option<Voltage>,
@@ -142,28 +155,44 @@ pub(super) fn read(text: &str) -> Result<Table<RectifierType>, CatalogueError> {
 }
 
 fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
-    const HEATINGS: [(Heating, &str); 2] =
-        [(Heating::Direct, "direct"), (Heating::Indirect, "indirect")];
+    const HEATINGS: [(Heating, &str); 3] = [
+        (Heating::Direct, "direct"),
+        (Heating::Indirect, "indirect"),
+        (Heating::None, "none"),
+    ];
     const WAVES: [(Wave, &str); 3] = [
         (Wave::Full, "full"),
         (Wave::Half, "half"),
         (Wave::TwoHalf, "two half"),
     ];
-    const KINDS: [(RectifierKind, &str); 2] = [
+    const KINDS: [(RectifierKind, &str); 4] = [
         (RectifierKind::Vacuum, "vacuum"),
         (RectifierKind::Mercury, "mercury"),
+        (RectifierKind::Silicon, "silicon"),
+        (RectifierKind::Selenium, "selenium"),
     ];
     let plain = |column| row.number(column, Sign::Positive);
     let volts = |column| Ok(plain(column)?.map(Voltage::new::<volt>));
     let milliamps = |column| Ok(plain(column)?.map(Current::new::<milliampere>));
     let kind = row.one_of("kind", &KINDS)?;
     let (drop, drop_basis) = tube_drop(row, kind)?;
+    let heating = row.one_of("heating", &HEATINGS)?;
+    if kind.is_dry() != (heating == Heating::None) {
+        return Err(row.bad("heating", "\"none\" for a dry rectifier and only there"));
+    }
+    let heater = |column| -> Result<f64, CatalogueError> {
+        if kind.is_dry() {
+            row.must_be_blank(&[column])?;
+            return Ok(0.0);
+        }
+        row.required_number(column)
+    };
     Ok(RectifierType {
         name: row.required_text("type")?,
         aliases: Vec::new(),
-        filament_volts: Voltage::new::<volt>(row.required_number("filament_v")?),
-        filament_amps: Current::new::<ampere>(row.required_number("filament_a")?),
-        heating: row.one_of("heating", &HEATINGS)?,
+        filament_volts: Voltage::new::<volt>(heater("filament_v")?),
+        filament_amps: Current::new::<ampere>(heater("filament_a")?),
+        heating,
         wave: row.one_of("wave", &WAVES)?,
         drop,
         drop_basis,
@@ -193,8 +222,8 @@ fn tube_drop(
         row.must_be_blank(&["drop_at_ma_per_plate", "drop_basis"])?;
         return Ok((None, None));
     };
-    // The drop of a vacuum tube says nothing without the current it belongs to.
-    if at.is_none() && kind == RectifierKind::Vacuum {
+    // Only the drop of mercury vapour means something without the current it belongs to.
+    if at.is_none() && kind != RectifierKind::Mercury {
         return Err(row.bad("drop_at_ma_per_plate", "the current of the drop"));
     }
     let drop = RectifierDrop {
@@ -209,6 +238,7 @@ impl std::fmt::Display for Heating {
         f.write_str(match self {
             Heating::Direct => "direct",
             Heating::Indirect => "indirect",
+            Heating::None => "none",
         })
     }
 }
@@ -218,6 +248,8 @@ impl std::fmt::Display for RectifierKind {
         f.write_str(match self {
             RectifierKind::Vacuum => "vacuum",
             RectifierKind::Mercury => "mercury",
+            RectifierKind::Silicon => "silicon",
+            RectifierKind::Selenium => "selenium",
         })
     }
 }

@@ -55,7 +55,21 @@ pub enum Law {
         /// Resistance once conducting, ohms.
         resistance: f64,
     },
+    /// A junction with its bulk resistance: `i = (spread/resistance) · ln(1 + exp((u − threshold)/spread))`.
+    /// Below the threshold that is the exponential of W. Shockley (1949), with `spread` for n·kT/q; above it the
+    /// straight line of the bulk. The bend that joins them is smooth.
+    Junction {
+        /// Volts at which the line of the bulk would begin.
+        threshold: f64,
+        /// n·kT/q, volts.
+        spread: f64,
+        /// Bulk resistance, ohms.
+        resistance: f64,
+    },
 }
+
+/// Exponents below which a junction's current is taken as none: e⁻³⁰ is 1e-13.
+const JUNCTION_OFF: f64 = -30.0;
 
 impl Law {
     /// Current in amperes and its slope in siemens at control voltage `u` (volts).
@@ -85,6 +99,20 @@ impl Law {
                 } else {
                     (drive / resistance, 1.0 / resistance)
                 }
+            }
+            Law::Junction {
+                threshold,
+                spread,
+                resistance,
+            } => {
+                let x = (u - threshold) / spread;
+                if x <= JUNCTION_OFF {
+                    return (0.0, 0.0);
+                }
+                // ln(1 + eˣ) without overflow
+                let bend = x.max(0.0) + (-x.abs()).exp().ln_1p();
+                let share = 1.0 / (1.0 + (-x).exp());
+                (bend * spread / resistance, share / resistance)
             }
         }
     }
@@ -338,6 +366,15 @@ impl Network {
             }
             Law::Drop { volts, resistance } => {
                 finite(name, volts, "V")?;
+                positive(name, resistance, "Ω")?;
+            }
+            Law::Junction {
+                threshold,
+                spread,
+                resistance,
+            } => {
+                finite(name, threshold, "V")?;
+                positive(name, spread, "V")?;
                 positive(name, resistance, "Ω")?;
             }
         }

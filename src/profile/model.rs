@@ -9,6 +9,8 @@ use crate::quantity::{
 };
 use serde::Serialize;
 
+pub use super::model_supply::*;
+
 /// A whole set.
 #[derive(Debug, Clone)]
 pub struct Profile {
@@ -20,10 +22,14 @@ pub struct Profile {
     pub room: Option<Temperature>,
     /// Mains transformer.
     pub transformer: Transformer,
+    /// Series heaters straight on the line; with it the set has no transformer.
+    pub heater_string: Option<HeaterString>,
     /// Rectifier.
     pub rectifier: RectifierUse,
     /// Filter from the rectifier to B+.
     pub filter: Vec<FilterPart>,
+    /// Bias supply with a winding and a rectifier of its own.
+    pub bias_supply: Option<BiasSupply>,
     /// Resistor chains with taps.
     pub dividers: Vec<Divider>,
     /// Other loads.
@@ -172,6 +178,8 @@ pub struct WindingVolts {
 /// Mains transformer.
 #[derive(Debug, Clone)]
 pub struct Transformer {
+    /// True for an autotransformer: its windings isolate nothing.
+    pub auto: bool,
     /// Tap volts of the primary; the connected one is the design line.
     pub primary_taps: Vec<Voltage>,
     /// Primary copper.
@@ -180,10 +188,14 @@ pub struct Transformer {
     pub no_load_current: Option<Current>,
     /// Primary watts with every load off.
     pub no_load_power: Option<Power>,
-    /// Each half of the high-voltage winding.
+    /// Each half of the high-voltage winding, or the whole of one without a centre tap.
     pub high_voltage: Option<WindingVolts>,
-    /// Copper of each half.
+    /// Copper of each half, or of the whole of a winding without a centre tap.
     pub resistance_per_half: Option<Resistance>,
+    /// True where the volts above are those of a whole winding without a centre tap.
+    pub single_winding: bool,
+    /// Winding of a bias supply, with its copper.
+    pub bias: Option<(WindingVolts, Option<Resistance>)>,
     /// Heater windings.
     pub heater_windings: Vec<HeaterWinding>,
 }
@@ -202,6 +214,16 @@ pub struct HeaterWinding {
 /// The rectifier.
 #[derive(Debug, Clone)]
 pub struct RectifierUse {
+    /// How its diodes are joined.
+    pub circuit: RectifierCircuit,
+    /// How many tubes of the type.
+    pub count: u32,
+    /// Resistance in the lead of each plate: a surge resistor.
+    pub surge: Option<Resistance>,
+    /// The two capacitors of a doubler with their working volts.
+    pub doubler: Vec<(Capacitance, Option<Voltage>)>,
+    /// The tube this rectifier was put in the place of.
+    pub replaces: Option<RectifierType>,
     /// The type's data.
     pub kind: RectifierType,
     /// How the type name was found.
@@ -217,6 +239,8 @@ pub enum Lead {
     Positive,
     /// Between chassis and the centre tap.
     Negative,
+    /// From one rail to the other: a bleeder.
+    Across,
 }
 
 /// A part of the filter, in order from the rectifier.
@@ -354,6 +378,10 @@ pub struct TubeUse {
 /// Dial lamps of one type.
 #[derive(Debug, Clone)]
 pub struct LampUse {
+    /// Place in a heater string.
+    pub across: Option<LampPlace>,
+    /// Resistor beside it.
+    pub shunt: Option<Resistance>,
     /// The type's data.
     pub kind: LampType,
     /// How many in parallel.

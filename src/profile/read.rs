@@ -8,7 +8,9 @@ use super::oddities;
 use super::problem::{Problems, quoted};
 use super::reach::{self, Place, out_of_reach};
 use super::reader::Reader;
-use super::{read_filter, read_parts, read_readings, read_supply, read_tubes};
+use super::{
+    read_filter, read_parts, read_readings, read_rectifier, read_string, read_supply, read_tubes,
+};
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
 impl Advised for QuantityError {}
@@ -147,9 +149,21 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         .as_ref()
         .map_or_else(Vec::new, read_supply::winding_names);
     let has_sheet = fields.has("service_sheet");
+    let string_at = fields.optional("heater_string");
+    let heater_string = string_at
+        .as_ref()
+        .map(|c| read_string::heater_string(c));
+    if let (Some(c), Some(_)) = (&string_at, &transformer) {
+        c.fail_key(
+            "a set has either a mains transformer or a heater string on the line",
+            Some("leave one of the two out; an autotransformer is written `transformer: { kind: autotransformer, … }`"),
+        );
+        return None;
+    }
+    let on_the_line = string_at.is_some();
     let transformer = match transformer {
         Some(c) => read_supply::transformer(&c, has_sheet),
-        None if has_sheet => Some(read_supply::no_transformer()),
+        None if has_sheet || on_the_line => Some(read_supply::no_transformer()),
         None => {
             fields.required("transformer");
             None
@@ -157,11 +171,28 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     };
     let rectifier = fields
         .required("rectifier")
-        .and_then(|c| read_supply::rectifier(&c, &windings));
+        .and_then(|c| {
+            let around = read_rectifier::Around {
+                windings: &windings,
+                on_the_line,
+                single_winding: transformer.as_ref().is_some_and(|t| t.single_winding),
+            };
+            read_rectifier::rectifier(&c, &around)
+        });
+    let bias_at = fields.optional("bias_supply");
+    let bias_supply = bias_at.as_ref().map(read_rectifier::bias_supply);
+    let has_winding = transformer.as_ref().is_some_and(|t| t.bias.is_some());
+    if let (Some(c), false) = (&bias_at, has_winding) {
+        c.fail_key(
+            "the bias supply has no winding",
+            Some("add it under `transformer:`, such as `bias: { volts: 45 V }`"),
+        );
+        return None;
+    }
     let filter = fields
         .required("filter")
         .and_then(|c| read_filter::filter(&c));
-    let points = read_supply::Points::of(filter.as_deref());
+    let points = read_supply::Points::of(filter.as_deref(), bias_at.is_some());
     let (dividers, points) = match fields.optional("dividers") {
         Some(c) => read_supply::dividers(&c, points),
         None => (Vec::new(), points),
@@ -177,7 +208,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     });
     let lamps = fields
         .optional("lamps")
-        .map_or_else(Vec::new, |c| read_tubes::lamps(&c, &windings));
+        .map_or_else(Vec::new, |c| read_tubes::lamps(&c, &windings, on_the_line));
     let sheet_b_plus = fields.optional("service_sheet").and_then(|c| sheet(&c));
     let target = fields
         .optional("target")
@@ -202,8 +233,16 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         outlet,
         room,
         transformer: transformer?,
+        heater_string: match heater_string {
+            Some(string) => Some(string?),
+            None => None,
+        },
         rectifier: rectifier?,
         filter: filter?,
+        bias_supply: match bias_supply {
+            Some(supply) => Some(supply?),
+            None => None,
+        },
         dividers,
         loads,
         tubes,

@@ -7,7 +7,7 @@ use super::model::*;
 use super::problem::quoted;
 use super::read::{maybe, quantity};
 use super::read_supply::MOST;
-use crate::quantity::{Inductance, Resistance, Sign};
+use crate::quantity::{Capacitance, Inductance, Resistance, Sign, Voltage};
 
 pub(super) fn filter(cursor: &Cursor<'_>) -> Option<Vec<FilterPart>> {
     let list = cursor.list()?;
@@ -50,23 +50,21 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
     };
     match kind.as_str() {
         "capacitor" => {
-            if body.kind() == Kind::Text {
-                let value = quantity(body, Sign::Positive)?;
-                return Some(FilterPart::Capacitor { value, rated: None });
-            }
-            let fields = body.map_with(&["value", "rated"])?;
-            let value = fields
-                .required("value")
-                .and_then(|c| quantity(&c, Sign::Positive));
-            let rated = maybe(&fields, "rated", Sign::Positive);
-            fields.finish();
-            Some(FilterPart::Capacitor {
-                value: value?,
-                rated,
-            })
+            let (value, rated) = capacitor(body)?;
+            Some(FilterPart::Capacitor { value, rated })
         }
         "field_coil" => coil(body).map(FilterPart::FieldCoil),
-        "choke" => coil(body).map(FilterPart::Choke),
+        "choke" => {
+            let coil = coil(body)?;
+            if coil.lead == Lead::Across {
+                item.fail(
+                    "a choke stands in a lead, not across the supply",
+                    Some("write `lead: positive` or `lead: negative`; a speaker's field across the supply is a `field_coil`"),
+                );
+                return None;
+            }
+            Some(FilterPart::Choke(coil))
+        }
         "resistor" => {
             let fields = body.map_with(&["value", "lead"])?;
             let value = fields
@@ -74,6 +72,13 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
                 .and_then(|c| quantity(&c, Sign::Positive));
             let lead = lead(&fields);
             fields.finish();
+            if lead == Some(Lead::Across) {
+                item.fail(
+                    "a resistor across the supply is no part of the filter",
+                    Some("write it under `loads:`, such as `{ name: bleeder, from: B+, resistance: 20 kΩ }`"),
+                );
+                return None;
+            }
             Some(FilterPart::Resistor {
                 lead: lead?,
                 value: value?,
@@ -89,15 +94,30 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
     }
 }
 
+/// A capacitor with its working volts: a value alone, or a mapping.
+pub(super) fn capacitor(body: &Cursor<'_>) -> Option<(Capacitance, Option<Voltage>)> {
+    if body.kind() == Kind::Text {
+        return Some((quantity(body, Sign::Positive)?, None));
+    }
+    let fields = body.map_with(&["value", "rated"])?;
+    let value = fields
+        .required("value")
+        .and_then(|c| quantity(&c, Sign::Positive));
+    let rated = maybe(&fields, "rated", Sign::Positive);
+    fields.finish();
+    Some((value?, rated))
+}
+
 fn lead(fields: &Fields<'_>) -> Option<Lead> {
     let cursor = fields.required("lead")?;
     match cursor.text()? {
         "positive" => Some(Lead::Positive),
         "negative" => Some(Lead::Negative),
+        "across" => Some(Lead::Across),
         other => {
             cursor.fail(
                 &format!("{} is not a lead of the supply", quoted(other)),
-                Some("write `positive` (rectifier to B+) or `negative` (chassis to centre tap)"),
+                Some("write `positive` (rectifier to B+), `negative` (chassis to centre tap), or for a field coil `across` (from one to the other, as a bleeder)"),
             );
             None
         }

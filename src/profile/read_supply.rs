@@ -7,8 +7,7 @@ use super::model::*;
 use super::problem::quoted;
 use super::reach::Place;
 use super::read::{self, maybe, name, quantity};
-use crate::catalogue::{Catalogue, Matched, RectifierDrop, Wave};
-use crate::quantity::{Current, Resistance, Sign, Voltage};
+use crate::quantity::{Resistance, Sign, Voltage};
 
 /// Most parts a list of a profile may hold.
 pub(super) const MOST: usize = 40;
@@ -23,9 +22,13 @@ pub(super) struct Points {
 }
 
 impl Points {
-    /// The points of a filter; of one that could not be read, every point it might have given.
-    pub fn of(filter: Option<&[FilterPart]>) -> Points {
+    /// The points of a filter and of a bias supply, where there is one; of a filter that could not be read, every
+    /// point it might have given.
+    pub fn of(filter: Option<&[FilterPart]>, bias_supply: bool) -> Points {
         let mut names: Vec<String> = ["B+", "reservoir", "chassis"].map(str::to_owned).into();
+        if bias_supply {
+            names.push("C-".to_owned());
+        }
         let Some(filter) = filter else {
             names.push("B-".to_owned());
             return Points {
@@ -130,6 +133,9 @@ pub(super) fn winding(cursor: &Cursor<'_>, windings: &[String]) -> Option<String
 /// A transformer of which nothing is known.
 pub(super) fn no_transformer() -> Transformer {
     Transformer {
+        auto: false,
+        single_winding: false,
+        bias: None,
         primary_taps: Vec::new(),
         primary_resistance: None,
         no_load_current: None,
@@ -143,6 +149,17 @@ pub(super) fn no_transformer() -> Transformer {
 pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transformer> {
     let fields = cursor.map_with(&["primary", "high_voltage", "heater_windings"])?;
     let mut transformer = no_transformer();
+    transformer.auto = fields.optional("kind").is_some_and(|c| match c.text() {
+        Some("autotransformer") => true,
+        Some("isolating") | None => false,
+        Some(other) => {
+            c.fail(
+                &format!("{} is not a kind of mains transformer", quoted(other)),
+                Some("write `isolating` (windings of their own) or `autotransformer` (one winding with taps: the chassis is live)"),
+            );
+            false
+        }
+    });
     if let Some(c) = fields.optional("primary")
         && let Some(primary) = c.map()
     {
@@ -160,13 +177,17 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     }
     match fields.optional("high_voltage") {
         Some(c) => {
-            if let Some(high) = c.map_with(&["per_half"]) {
-                let volts = high
-                    .required("per_half")
-                    .and_then(|c| read::volts(&c, Place::HIGH_VOLTAGE));
+            if let Some(high) = c.map_with(&["per_half", "volts"]) {
+                let whole = high.has("volts") && !high.has("per_half");
+                let volts = match whole {
+                    true => high.required("volts"),
+                    false => high.required("per_half"),
+                };
+                let volts = volts.and_then(|c| read::volts(&c, Place::HIGH_VOLTAGE));
                 transformer.high_voltage = measured(&high, volts);
-                transformer.resistance_per_half =
-                    maybe(&high, "resistance_per_half", Sign::Positive);
+                transformer.single_winding = whole;
+                let key = if whole { "resistance" } else { "resistance_per_half" };
+                transformer.resistance_per_half = maybe(&high, key, Sign::Positive);
                 high.finish();
             }
         }
@@ -175,6 +196,17 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
             Some("add `high_voltage: { per_half: 340 V }`, or give the service sheet's B+ as `service_sheet: { B+: 250 V }`"),
         ),
         None => {}
+    }
+    if let Some(c) = fields.optional("bias")
+        && let Some(bias) = c.map_with(&["volts"])
+    {
+        let volts = bias
+            .required("volts")
+            .and_then(|c| read::volts(&c, Place::HEATER));
+        let volts = measured(&bias, volts);
+        let resistance = maybe(&bias, "resistance", Sign::Positive);
+        bias.finish();
+        transformer.bias = volts.map(|v| (v, resistance));
     }
     if let Some(c) = fields.optional("heater_windings")
         && let Some(entries) = c.entries()
@@ -220,67 +252,6 @@ fn measured(fields: &Fields<'_>, volts: Option<Voltage>) -> Option<WindingVolts>
         volts: volts?,
         basis,
         at_line,
-    })
-}
-
-pub(super) fn rectifier(cursor: &Cursor<'_>, windings: &[String]) -> Option<RectifierUse> {
-    let fields = cursor.map_with(&["type", "fed_by"])?;
-    let kind_at = fields.required("type");
-    let fed_by = fields
-        .optional("fed_by")
-        .and_then(|c| winding(&c, windings));
-    let drop = maybe::<Voltage>(&fields, "drop", Sign::Positive);
-    let drop_at_cursor = fields.optional("drop_at");
-    let drop_at = drop_at_cursor
-        .as_ref()
-        .and_then(|c| quantity::<Current>(c, Sign::Positive));
-    fields.finish();
-    let kind_at = kind_at?;
-    let found = match Catalogue::built_in().rectifier(kind_at.text()?) {
-        Ok(found) => found,
-        Err(error) => {
-            kind_at.fail(&error.found(), Some(&error.advice()));
-            return None;
-        }
-    };
-    let mut kind = found.item.clone();
-    if kind.wave == Wave::Half {
-        kind_at.fail(
-            &format!("{} is a half-wave rectifier", kind.name),
-            Some("this version models full-wave supplies with a centre-tapped winding: name a full-wave type"),
-        );
-        return None;
-    }
-    match (drop, drop_at) {
-        (Some(volts), at) => {
-            if at.is_none() && kind.drop.is_none() {
-                cursor.fail(
-                    "a drop needs the current it was read at",
-                    Some("add `drop_at: 125 mA` (per plate)"),
-                );
-                return None;
-            }
-            let before = kind.drop.as_ref().and_then(|d| d.at_current_per_plate);
-            kind.drop = Some(RectifierDrop {
-                volts,
-                at_current_per_plate: at.or(before),
-            });
-        }
-        (None, Some(_)) => {
-            if let Some(c) = drop_at_cursor {
-                c.fail(
-                    "a current alone is no drop",
-                    Some("add `drop: 50 V` beside it"),
-                );
-            }
-            return None;
-        }
-        (None, None) => {}
-    }
-    Some(RectifierUse {
-        kind,
-        matched: Some(found.matched).filter(|m| *m != Matched::Exact),
-        fed_by,
     })
 }
 

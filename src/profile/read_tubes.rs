@@ -352,17 +352,17 @@ fn cathode(cursor: &Cursor<'_>) -> Option<Cathode> {
     })
 }
 
-pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String]) -> Vec<LampUse> {
+pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String], string: bool) -> Vec<LampUse> {
     cursor
         .list()
         .unwrap_or_default()
         .iter()
         .take(MOST)
-        .filter_map(|item| lamp(item, windings))
+        .filter_map(|item| lamp(item, windings, string))
         .collect()
 }
 
-fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
+fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse> {
     let fields = item.map_with(&["type", "count", "fed_by"])?;
     let kind_at = fields.required("type");
     let number = fields.optional("count").map_or(Some(1), |c| count(&c, 20));
@@ -371,6 +371,25 @@ fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
     let fed_by = fields
         .optional("fed_by")
         .and_then(|c| winding(&c, windings));
+    let across_at = fields.optional("across");
+    let across = across_at.as_ref().map(|c| match c.text()? {
+        "tap" => Some(LampPlace::Tap),
+        "string" => Some(LampPlace::String),
+        other => {
+            c.fail(
+                &format!("{} is no place for a lamp", quoted(other)),
+                Some("write `tap` (across the tapped part of the rectifier's heater) or `string` (in series with the heaters)"),
+            );
+            None
+        }
+    });
+    let shunt = maybe(&fields, "shunt", Sign::Positive);
+    if let (Some(c), false) = (&across_at, string) {
+        c.fail_key(
+            "only the lamp of a set with a `heater_string` hangs across something",
+            Some("name its winding with `fed_by:`"),
+        );
+    }
     // a lamp of any name will do once both its figures are given
     let own_figures = fields.has("volts") && fields.has("current");
     fields.finish();
@@ -387,7 +406,13 @@ fn lamp(item: &Cursor<'_>, windings: &[String]) -> Option<LampUse> {
             return None;
         }
     };
+    let across = match across {
+        Some(place) => Some(place?),
+        None => string.then_some(LampPlace::String),
+    };
     Some(LampUse {
+        across,
+        shunt,
         kind,
         count: number?,
         fed_by,

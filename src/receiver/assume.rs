@@ -5,8 +5,9 @@
 
 use super::error::ReceiverError;
 use super::feeds;
+use super::rectifier::{self, HeatedBy};
+use super::string;
 use super::model::*;
-use crate::catalogue::Heating;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
 use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
 use crate::quantity::{Quantity, show};
@@ -20,6 +21,20 @@ pub const LAMP_EXPONENT: f64 = 0.54;
 const COIL_RISE: f64 = 1.15;
 /// Room temperature, °C, where none is stated.
 const ROOM_C: f64 = 22.0;
+
+/// What stands for transformer values in a set that has none; never read.
+const NO_TRANSFORMER: (Primary, HighVoltage) = (
+    Primary {
+        resistance: 1.0,
+        no_load_amps: 1.0,
+        no_load_watts: 0.5,
+    },
+    HighVoltage {
+        turns_from: None,
+        from_b_plus: None,
+        resistance_per_half: 1.0,
+    },
+);
 
 /// Collects assumptions while a model is completed.
 pub(super) struct Ledger {
@@ -89,10 +104,24 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         }
     };
 
-    let mut windings = heater_windings(profile, design_line, &mut ledger)?;
-    let rectifier = rectifier(profile, &mut windings)?;
-    feeds::hang_filaments(profile, &mut windings, &mut ledger)?;
-    feeds::rate_windings(&mut windings);
+    let (mut windings, line, rectifier, replaced) = match &profile.heater_string {
+        None => {
+            let mut windings = heater_windings(profile, design_line, &mut ledger)?;
+            let replaced = rectifier::replaced(profile, &mut windings)?;
+            let heated = HeatedBy::Windings(&mut windings);
+            let rectifier = rectifier::rectifier(profile, heated, &mut ledger)?;
+            feeds::hang_filaments(profile, &mut windings, &mut ledger)?;
+            feeds::rate_windings(&mut windings);
+            (windings, None, rectifier, replaced)
+        }
+        Some(string) => {
+            let done = string::complete(profile, string)?;
+            feeds::note_bulbs(profile, &mut ledger);
+            let heated = HeatedBy::Link(done.rectifier, done.plate_on_tap);
+            let rectifier = rectifier::rectifier(profile, heated, &mut ledger)?;
+            (done.links, Some(done.line), rectifier, None)
+        }
+    };
     let (filter, coils) = filter(profile, &mut ledger);
     let tubes = feeds::tubes(profile, &mut ledger)?;
 
@@ -109,19 +138,30 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         .sum();
     let estimated = (heater_watts + published_amps * 350.0) / 0.85;
     let nameplate_watts = profile.set.nameplate_power.map(Quantity::si);
-    let watts = nameplate_watts.unwrap_or_else(|| {
-        ledger.take::<Power>(
-            "size of the set",
-            estimated,
-            "heater watts and published tube currents at 350 V, over 0.85; the primary's copper and the no-load current follow from it",
-            0.3,
-            None,
-        )
-    });
-    let primary = primary(profile, design_line, watts, &mut ledger);
-    let high_voltage = high_voltage(profile, design_line, published_amps, &mut ledger)?;
-    winding_copper(profile, &mut windings, &mut ledger);
+    let (primary, high_voltage) = if line.is_some() {
+        NO_TRANSFORMER
+    } else {
+        let watts = nameplate_watts.unwrap_or_else(|| {
+            ledger.take::<Power>(
+                "size of the set",
+                estimated,
+                "heater watts and published tube currents at 350 V, over 0.85; the primary's copper and the no-load current follow from it",
+                0.3,
+                None,
+            )
+        });
+        let primary = primary(profile, design_line, watts, &mut ledger);
+        let high = high_voltage(profile, design_line, published_amps, &mut ledger)?;
+        winding_copper(profile, &mut windings, &mut ledger);
+        (primary, high)
+    };
+    let bias = rectifier::bias_supply(profile, design_line, &mut ledger)?;
     let model = Model {
+        design_frequency: frequency,
+        string: line,
+        auto: profile.transformer.auto,
+        bias,
+        replaced,
         name: profile.set.name.clone(),
         frequency,
         design_line,
@@ -140,7 +180,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
     Ok((model, ledger.list))
 }
 
-fn turns_from(
+pub(super) fn turns_from(
     volts: &WindingVolts,
     design_line: f64,
     what: &str,
@@ -187,6 +227,7 @@ fn heater_windings(
                 ledger,
             ),
             resistance: winding.resistance.map_or(0.0, Quantity::si),
+            shunt_ohms: None,
             filaments: Vec::new(),
             feeds_tubes: false,
         });
@@ -210,6 +251,7 @@ fn heater_windings(
                     at_line: design_line,
                 },
                 resistance: 0.0,
+                shunt_ohms: None,
                 filaments: Vec::new(),
                 feeds_tubes: false,
             });
@@ -240,44 +282,6 @@ fn winding_copper(profile: &Profile, windings: &mut [HeaterWinding], ledger: &mu
     }
 }
 
-fn rectifier(
-    profile: &Profile,
-    windings: &mut [HeaterWinding],
-) -> Result<Rectifier, ReceiverError> {
-    let kind = &profile.rectifier.kind;
-    let winding = feeds::winding_for(
-        windings,
-        profile.rectifier.fed_by.as_deref(),
-        kind.filament_volts.si(),
-        "rectifier",
-        "rectifier.fed_by",
-        true,
-    )?;
-    windings[winding].filaments.push(Filament {
-        volts: kind.filament_volts.si(),
-        amps: kind.filament_amps.si(),
-        exponent: HEATER_EXPONENT,
-        socket: None,
-    });
-    let drop = kind.drop.as_ref().ok_or_else(|| ReceiverError::Missing {
-        what: format!("the voltage drop of the rectifier {}", kind.name),
-        key: "rectifier.type".to_owned(),
-        advice: "give it from the data sheet: `drop: 50 V` and `drop_at: 125 mA` (per plate) under `rectifier:`".to_owned(),
-    })?;
-    Ok(Rectifier {
-        name: kind.name.clone(),
-        drop_volts: drop.volts.si(),
-        drop_amps: drop.at_current_per_plate.map(Quantity::si),
-        max_peak_inverse: kind.max_peak_inverse.map(Quantity::si),
-        max_peak_plate: kind.max_peak_plate_current.map(Quantity::si),
-        max_dc: kind.max_dc_current.map(Quantity::si),
-        max_input_capacitor: kind.max_input_capacitor.map(Quantity::si),
-        winding,
-        heated_directly: kind.heating == Heating::Direct,
-        emission: None,
-    })
-}
-
 fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
     let mut sections = Vec::new();
     let mut coils: Vec<Coil> = Vec::new();
@@ -285,7 +289,16 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
     for part in &profile.filter {
         match part {
             FilterPart::Capacitor { value, rated } => {
-                if after_capacitor {
+                if after_capacitor && profile.heater_string.is_some() {
+                    let ohms = ledger.take::<Resistance>(
+                        "resistor between the filter capacitors",
+                        1000.0,
+                        "what sets without a transformer have there (common practice, no source)",
+                        0.3,
+                        Some(Knob::FilterResistor(sections.len())),
+                    );
+                    sections.push(Section::Resistor(Lead::Positive, ohms));
+                } else if after_capacitor {
                     // two capacitors in a row: a coil stands between them in every set of this kind
                     let index = coils.len();
                     let cold = ledger.take::<Resistance>(
@@ -445,10 +458,15 @@ fn high_voltage(
         });
     }
     let reference = turns.map_or_else(|| sheet.map_or(300.0, |s| 1.3 * s.0), |t| t.volts);
+    let what = if stated.single_winding {
+        "copper of the high-voltage winding"
+    } else {
+        "copper of each half of the high-voltage winding"
+    };
     let resistance_per_half = match stated.resistance_per_half {
         Some(r) => r.si(),
         None => ledger.take::<Resistance>(
-            "copper of each half of the high-voltage winding",
+            what,
             0.035 * reference / amps,
             "3.5 % of volts per half over DC amperes (170 Ω at 340 V 70 mA; common practice, no source)",
             0.4,

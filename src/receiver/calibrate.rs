@@ -4,10 +4,10 @@ use super::build::{Core, Turns};
 use super::error::ReceiverError;
 use super::fault::Fault;
 use super::lead::{MainsLead, Straight};
-use super::model::Model;
+use super::model::{Lead, Model};
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
 use super::thermal;
-use crate::circuit::Probe;
+use crate::circuit::{Probe, REFERENCE};
 use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show};
 use nalgebra::Complex;
 use std::f64::consts::TAU;
@@ -28,6 +28,8 @@ pub struct Receiver {
     turns: Turns,
     coil_rth: Vec<f64>,
     at_design: Operation,
+    /// The set as it was made, where a dry rectifier has taken the place of its tube since.
+    as_made: Option<Box<Receiver>>,
 }
 
 impl Receiver {
@@ -36,6 +38,44 @@ impl Receiver {
     /// # Errors
     /// [`ReceiverError`] when the stated volts contradict the rest or the set has no stable point.
     pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
+        let Some(tube) = model.replaced.clone() else {
+            return Receiver::fitted(model, near);
+        };
+        // stated volts are those of the set as it was made
+        let mut made = model.clone();
+        let heated = tube.winding;
+        made.rectifier = tube;
+        made.replaced = None;
+        let made_near = near.and_then(|r| r.as_made.as_deref());
+        let made = Receiver::fitted(made, made_near)?;
+        let mut now = model;
+        if let Some(winding) = heated
+            && let Some(winding) = now.windings.get_mut(winding)
+            && let Some(place) = winding.filaments.iter().position(|f| f.socket.is_none())
+        {
+            winding.filaments.remove(place);
+        }
+        let bench = Bench {
+            model: &now,
+            ..made.bench(&made.model, None)
+        };
+        let at_design = bench.run(now.design_line, &Straight, Some(&made.at_design))?;
+        Ok(Receiver {
+            core: made.core,
+            turns: made.turns.clone(),
+            coil_rth: made.coil_rth.clone(),
+            at_design,
+            model: now,
+            as_made: Some(Box::new(made)),
+        })
+    }
+
+    /// The set as it was made: this one, unless a dry rectifier has taken the place of its tube.
+    pub fn as_made(&self) -> &Receiver {
+        self.as_made.as_deref().unwrap_or(self)
+    }
+
+    fn fitted(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
         let core = core(&model)?;
         let open = |volts: f64, line: f64| volts / (line * core.no_load_ratio);
         // a loaded winding needs some per cent more turns than its volts say; refined below
@@ -48,9 +88,13 @@ impl Receiver {
                 model.high_voltage.from_b_plus,
             ) {
                 (Some(turns), _) => guess(turns),
-                (None, Some((volts, line))) => open(1.35 * volts, line),
+                (None, Some((volts, line))) => {
+                    let stacked = if model.rectifier.circuit.doubles() { 0.5 } else { 1.0 };
+                    open(1.35 * stacked * volts, line)
+                }
                 (None, None) => open(340.0, model.design_line),
             },
+            bias: model.bias.as_ref().map_or(0.0, |b| guess(&b.turns_from)),
             windings: model
                 .windings
                 .iter()
@@ -82,6 +126,11 @@ impl Receiver {
                     bench.turns.windings[i] = guess(&w.turns_from);
                 }
             }
+            if let Some(bias) = &model.bias
+                && bias.turns_from.open
+            {
+                bench.turns.bias = guess(&bias.turns_from);
+            }
             bench.coil_rth.clone_from(&r.coil_rth);
         }
         let at_design = fit(&mut bench, near.map(|r| &r.at_design))?;
@@ -110,6 +159,7 @@ impl Receiver {
             coil_rth,
             at_design,
             model,
+            as_made: None,
         })
     }
 
@@ -245,6 +295,20 @@ impl Receiver {
         thermal::copper_celsius(c.cold, self.model.room_c, operation.slow.coil_ohms[coil])
     }
 
+    /// Volts of the supply's crest on `line` volts, from end to end, with nothing drawn: what its capacitors hold.
+    pub fn crest_volts(&self, line: f64) -> f64 {
+        let crest = line * std::f64::consts::SQRT_2;
+        let source = match &self.model.string {
+            Some(_) => crest,
+            None => crest * self.core.no_load_ratio * self.turns.high_voltage,
+        };
+        if self.model.rectifier.circuit.doubles() {
+            2.0 * source
+        } else {
+            source
+        }
+    }
+
     /// Resistance that empties the filter capacitors with the tubes out: every divider and resistive load from
     /// a supply rail to chassis, in parallel. `None` if there is none.
     ///
@@ -263,7 +327,18 @@ impl Receiver {
             .iter()
             .filter(|l| on_rail(&l.from))
             .filter_map(|l| l.ohms);
-        let siemens: f64 = dividers.chain(loads).map(|ohms| 1.0 / ohms).sum();
+        // a field coil across the supply is a bleeder; cold it empties them soonest, hot last
+        let coils = self
+            .model
+            .coils
+            .iter()
+            .filter(|c| c.lead == Lead::Across)
+            .map(|c| c.hot);
+        let siemens: f64 = dividers
+            .chain(loads)
+            .chain(coils)
+            .map(|ohms| 1.0 / ohms)
+            .sum();
         (siemens > 0.0).then(|| 1.0 / siemens)
     }
 }
@@ -272,6 +347,14 @@ impl Receiver {
 ///
 /// The primary copper is taken off first: `E = V − I·R1`, then `Y = I/E = 1/Rc + 1/(jωLm)`.
 fn core(model: &Model) -> Result<Core, ReceiverError> {
+    if model.string.is_some() {
+        // no iron; never read
+        return Ok(Core {
+            loss_ohms: 1.0,
+            henries: 1.0,
+            no_load_ratio: 1.0,
+        });
+    }
     let (v, p) = (model.design_line, model.primary);
     let real = p.no_load_watts / v;
     let contradiction = |what: String, advice: &str| ReceiverError::Contradiction {
@@ -309,7 +392,8 @@ fn core(model: &Model) -> Result<Core, ReceiverError> {
     }
     Ok(Core {
         loss_ohms: 1.0 / admittance.re,
-        henries: -1.0 / (admittance.im * TAU * model.frequency),
+        // what the figures were read at; the inductance stays, its reactance goes with the frequency
+        henries: -1.0 / (admittance.im * TAU * model.design_frequency),
         no_load_ratio: emf.norm() / v,
     })
 }
@@ -324,7 +408,8 @@ struct Goal {
 
 #[derive(Clone, Copy)]
 enum GoalKind {
-    HighVoltageHalf,
+    HighVoltage,
+    Bias,
     BPlus,
     Winding(usize),
 }
@@ -341,7 +426,7 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
             name: "the high-voltage winding".to_owned(),
             line: t.at_line,
             wanted: t.volts,
-            kind: GoalKind::HighVoltageHalf,
+            kind: GoalKind::HighVoltage,
         }),
         (None, Some((volts, line))) => goals.push(Goal {
             name: "B+".to_owned(),
@@ -350,6 +435,16 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
             kind: GoalKind::BPlus,
         }),
         _ => {}
+    }
+    if let Some(bias) = &model.bias
+        && !bias.turns_from.open
+    {
+        goals.push(Goal {
+            name: "the bias winding".to_owned(),
+            line: bias.turns_from.at_line,
+            wanted: bias.turns_from.volts,
+            kind: GoalKind::Bias,
+        });
     }
     for (i, w) in model.windings.iter().enumerate() {
         if !w.turns_from.open {
@@ -377,9 +472,13 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
             let got = match goal.kind {
-                GoalKind::HighVoltageHalf => {
-                    let (plate, centre) = (operation.at.plate_node, operation.at.centre);
-                    operation.state.rms(Probe::Volts(plate, centre))
+                GoalKind::HighVoltage => {
+                    let (a, b) = operation.at.high_voltage;
+                    operation.state.rms(Probe::Volts(a, b))
+                }
+                GoalKind::Bias => {
+                    let (out, end) = operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE));
+                    operation.state.rms(Probe::Volts(out, end))
                 }
                 GoalKind::BPlus => operation.b_plus(),
                 GoalKind::Winding(i) => operation.heater_volts(i),
@@ -394,6 +493,7 @@ fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation, Rec
             }
             match goal.kind {
                 GoalKind::Winding(i) => bench.turns.windings[i] *= ratio,
+                GoalKind::Bias => bench.turns.bias *= ratio,
                 _ => bench.turns.high_voltage *= ratio,
             }
         }

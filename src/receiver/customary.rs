@@ -4,6 +4,8 @@
 
 use super::model::{Knob, Model, Section};
 
+/// Heater current of a sound tube about its type's.
+const HEATER: f64 = 0.05;
 /// Plate current of a sound tube about its type's published figure.
 const TUBE: f64 = 0.15;
 /// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
@@ -30,6 +32,20 @@ pub fn customary(model: &Model, assumed: &[Knob]) -> Vec<Spread> {
         list.extend([
             (Knob::WindingVolts(i), WINDING_VOLTS),
             (Knob::WindingResistance(i), COPPER),
+        ]);
+    }
+    if model.string.is_some() {
+        // heaters of one type at one current took 5.60 to 6.25 V (gammaelectronics, audioXpress September 2004): ±5 %
+        list.extend((0..model.windings.len()).map(|i| (Knob::Heater(i), HEATER)));
+        list.push((Knob::StringDropper, RESISTOR));
+    }
+    if model.rectifier.surge_ohms > 0.0 {
+        list.push((Knob::Surge, RESISTOR));
+    }
+    if model.bias.is_some() {
+        list.extend([
+            (Knob::BiasVolts, WINDING_VOLTS),
+            (Knob::BiasResistance, COPPER),
         ]);
     }
     for i in 0..model.coils.len() {
@@ -59,6 +75,8 @@ pub fn customary(model: &Model, assumed: &[Knob]) -> Vec<Spread> {
             list.push((Knob::CathodeResistor(i), RESISTOR));
         }
     }
-    list.retain(|(knob, _)| !assumed.contains(knob));
+    list.retain(|(knob, _)| {
+        !assumed.contains(knob) && !(model.string.is_some() && knob.is_of_transformer())
+    });
     list
 }

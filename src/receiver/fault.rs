@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::Model;
+use super::model::{Model, RectifierCircuit};
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
 /// wiring as well; the two together are of this order (IEC TR 60725 reference impedance: 0.4 Ω).
@@ -17,8 +17,14 @@ pub enum Fault {
     HalfWindingShorted,
     /// A rectifier plate touches the filament.
     PlateToFilament,
+    /// A high-voltage winding without a centre tap is shorted.
+    WindingShorted,
     /// The primary is shorted, behind whatever stands in the lead.
     PrimaryShorted,
+    /// A set without a transformer: its line is shorted behind whatever stands in the lead.
+    LineShorted,
+    /// The heater below a string's dropper touches chassis: the dropper gets the whole line.
+    StringShorted,
     /// The output tube is out of its socket.
     OutputTubeOut,
     /// Every tube but the rectifier is out.
@@ -26,16 +32,33 @@ pub enum Fault {
 }
 
 impl Fault {
-    /// All faults, in the order of the reports.
-    pub const ALL: [Fault; 7] = [
-        Fault::FirstCapacitorShorted,
-        Fault::BPlusShorted,
-        Fault::HalfWindingShorted,
-        Fault::PlateToFilament,
-        Fault::PrimaryShorted,
-        Fault::OutputTubeOut,
-        Fault::LoadsOut,
-    ];
+    /// The faults `model` may have, in the order of the reports.
+    pub fn of(model: &Model) -> Vec<Fault> {
+        let (winding, mains) = match (&model.string, model.rectifier.circuit) {
+            (Some(_), _) => (None, Fault::LineShorted),
+            (None, RectifierCircuit::FullWave) => {
+                (Some(Fault::HalfWindingShorted), Fault::PrimaryShorted)
+            }
+            (None, _) => (Some(Fault::WindingShorted), Fault::PrimaryShorted),
+        };
+        let mut list = vec![Fault::FirstCapacitorShorted, Fault::BPlusShorted];
+        list.extend(winding);
+        list.extend([
+            Fault::PlateToFilament,
+            mains,
+            Fault::StringShorted,
+            Fault::OutputTubeOut,
+            Fault::LoadsOut,
+        ]);
+        let string = model.string.is_some();
+        // one tube out of a string is as good as all
+        list.retain(|f| match f {
+            Fault::StringShorted => string,
+            Fault::LoadsOut => !string,
+            _ => true,
+        });
+        list
+    }
 
     /// Name on reports.
     pub fn title(self) -> &'static str {
@@ -43,6 +66,9 @@ impl Fault {
             Fault::FirstCapacitorShorted => "first filter capacitor shorted",
             Fault::BPlusShorted => "B+ shorted after the filter",
             Fault::HalfWindingShorted => "half HV winding shorted",
+            Fault::WindingShorted => "HV winding shorted",
+            Fault::StringShorted => "heater below the dropper to chassis",
+            Fault::LineShorted => "line shorted inside the set",
             Fault::PlateToFilament => "rectifier plate to filament",
             Fault::PrimaryShorted => "primary shorted",
             Fault::OutputTubeOut => "output tube removed",
@@ -67,6 +93,10 @@ impl Fault {
                 tube.current_factor = 0.0;
                 sockets.push(tube.socket);
             }
+        }
+        // one tube out of its socket breaks a heater string: every cathode goes cold
+        if changed.string.is_some() {
+            changed.still_tubes();
         }
         for winding in &mut changed.windings {
             winding.filaments.retain(|f| match f.socket {

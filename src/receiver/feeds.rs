@@ -19,7 +19,7 @@ const MEDIUM_MU_LOAD: f64 = 50e3;
 const OUTPUT_TRANSFORMER: f64 = 300.0;
 
 /// Types whose heater may also be joined for half the volts and twice the amperes say so in their note.
-fn halves_in_parallel(tube: &TubeType) -> bool {
+pub(super) fn halves_in_parallel(tube: &TubeType) -> bool {
     tube.note.contains("heater also")
 }
 
@@ -53,7 +53,15 @@ pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
             list.push((name, volts));
         }
     }
-    let kind = &profile.rectifier.kind;
+    // the winding of a tube that gave way to a dry rectifier is still there
+    let kind = profile
+        .rectifier
+        .replaces
+        .as_ref()
+        .unwrap_or(&profile.rectifier.kind);
+    if kind.kind.is_dry() {
+        return list;
+    }
     let volts = kind.filament_volts.si();
     let shared = kind.heating == Heating::Indirect
         && list.iter().any(|(_, v)| (v / volts - 1.0).abs() <= FIT);
@@ -100,6 +108,23 @@ pub(super) fn winding_for(
         })
 }
 
+fn note_bulb(tube: &TubeUse, ledger: &mut Ledger) {
+    if tube.matched == Some(Matched::SuffixAssumed) {
+        ledger.note(
+            &format!("type of {}", tube.label),
+            &tube.kind.name,
+            "the same type in another bulb, taken as electrically equal",
+        );
+    }
+}
+
+/// Notes the types that stand for the same in another bulb.
+pub(super) fn note_bulbs(profile: &Profile, ledger: &mut Ledger) {
+    for tube in &profile.tubes {
+        note_bulb(tube, ledger);
+    }
+}
+
 /// Hangs the tubes' heaters and the lamps on their windings.
 pub(super) fn hang_filaments(
     profile: &Profile,
@@ -131,13 +156,7 @@ pub(super) fn hang_filaments(
             exponent: HEATER_EXPONENT,
             socket: Some(index),
         });
-        if tube.matched == Some(Matched::SuffixAssumed) {
-            ledger.note(
-                &format!("type of {}", tube.label),
-                &tube.kind.name,
-                "the same type in another bulb, taken as electrically equal",
-            );
-        }
+        note_bulb(tube, ledger);
     }
     for (index, lamp) in profile.lamps.iter().enumerate() {
         let key = format!("lamps[{index}].type");

@@ -1,6 +1,6 @@
 //! The numbers of a model by name: what they are called, what they are now.
 
-use super::model::{Knob, Model, Section};
+use super::model::{Knob, Model, RectifierCircuit, Section};
 
 impl Knob {
     /// Short name that stands in profiles, such as `bias.resistors[0]`.
@@ -29,6 +29,12 @@ impl Knob {
             }
             Knob::Load(i) => format!("loads[{i}]"),
             Knob::FilterResistor(i) => format!("filter[{i}].resistor"),
+            Knob::Surge => "rectifier.surge_resistor".to_owned(),
+            Knob::StringDropper => "heater_string.dropper".to_owned(),
+            Knob::Heater(i) => format!("{}.current", winding(i)),
+            Knob::RectifierDrop => "rectifier.drop".to_owned(),
+            Knob::BiasVolts => "bias.volts".to_owned(),
+            Knob::BiasResistance => "bias.resistance".to_owned(),
         }
     }
 
@@ -45,9 +51,10 @@ impl Knob {
             Knob::NoLoadCurrent => "no-load current".to_owned(),
             Knob::NoLoadPower => "no-load watts".to_owned(),
             Knob::HighVoltage => "high-voltage winding, volts".to_owned(),
-            Knob::HighVoltageResistance => {
+            Knob::HighVoltageResistance if model.rectifier.circuit == RectifierCircuit::FullWave => {
                 "copper of each half of the high-voltage winding".to_owned()
             }
+            Knob::HighVoltageResistance => "copper of the high-voltage winding".to_owned(),
             Knob::WindingVolts(i) => format!("{} winding, volts", winding(i)),
             Knob::WindingResistance(i) => format!("copper of the {} winding", winding(i)),
             Knob::CoilResistance(i) => format!("resistance of the {}", coil(i)),
@@ -67,12 +74,21 @@ impl Knob {
                 format!("load {name}")
             }
             Knob::FilterResistor(_) => "filter resistor".to_owned(),
+            Knob::Surge => "surge resistor of the rectifier".to_owned(),
+            Knob::StringDropper => "dropper of the heater string".to_owned(),
+            Knob::Heater(i) => format!("current of the {} heater against its type", winding(i)),
+            Knob::RectifierDrop => "drop of the rectifier".to_owned(),
+            Knob::BiasVolts => "winding of the bias supply, volts".to_owned(),
+            Knob::BiasResistance => "copper of the bias supply's winding".to_owned(),
         }
     }
 
     /// Its value in `model` with its unit; `None` where the model does not have it.
     pub fn value(self, model: &Model) -> Option<(f64, &'static str)> {
         let tube = |i: usize| model.tubes.get(i);
+        if model.string.is_some() && self.is_of_transformer() {
+            return None;
+        }
         Some(match self {
             Knob::PrimaryResistance => (model.primary.resistance, "Ω"),
             Knob::NoLoadCurrent => (model.primary.no_load_amps, "A"),
@@ -105,11 +121,37 @@ impl Knob {
                     None => (load.amps, "A"),
                 }
             }
+            Knob::Surge => (model.rectifier.surge_ohms, "Ω"),
+            Knob::StringDropper => (model.string.as_ref()?.dropper_ohms, "Ω"),
+            Knob::Heater(i) => {
+                model.string.as_ref()?;
+                let filaments = &model.windings.get(i)?.filaments;
+                (filaments.iter().map(|f| f.amps).sum(), "A")
+            }
+            Knob::RectifierDrop => (model.rectifier.drop_volts, "V"),
+            Knob::BiasVolts => (model.bias.as_ref()?.turns_from.volts, "V"),
+            Knob::BiasResistance => (model.bias.as_ref()?.resistance, "Ω"),
             Knob::FilterResistor(i) => match model.filter.get(i)? {
                 Section::Resistor(_, ohms) => (*ohms, "Ω"),
                 _ => return None,
             },
         })
+    }
+
+    /// True for a number that only a set with a mains transformer has.
+    pub fn is_of_transformer(self) -> bool {
+        matches!(
+            self,
+            Knob::PrimaryResistance
+                | Knob::NoLoadCurrent
+                | Knob::NoLoadPower
+                | Knob::HighVoltage
+                | Knob::HighVoltageResistance
+                | Knob::WindingVolts(_)
+                | Knob::WindingResistance(_)
+                | Knob::BiasVolts
+                | Knob::BiasResistance
+        )
     }
 
     /// Every number that `model` has.
@@ -121,9 +163,17 @@ impl Knob {
             Knob::HighVoltage,
             Knob::HighVoltageResistance,
             Knob::Frequency,
+            Knob::Surge,
+            Knob::StringDropper,
+            Knob::BiasVolts,
+            Knob::BiasResistance,
         ];
         for i in 0..model.windings.len() {
-            list.extend([Knob::WindingVolts(i), Knob::WindingResistance(i)]);
+            list.extend([
+                Knob::WindingVolts(i),
+                Knob::WindingResistance(i),
+                Knob::Heater(i),
+            ]);
         }
         for i in 0..model.coils.len() {
             list.extend([

@@ -22,6 +22,19 @@ pub struct Inserted {
     pub set: Node,
     /// Parts.
     pub parts: Vec<LeadPart>,
+    /// Droppers inside the set: in its heater string, in its plate leads.
+    pub inner: Vec<LeadPart>,
+    /// True if the first of these is the part that is being fitted.
+    pub fitted_inside: bool,
+}
+
+/// Values inside a set that an adaptation changes; `None` leaves what the set has.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Inside {
+    /// Resistor in series with the heater string, ohms, in place of the set's own.
+    pub string_ohms: Option<f64>,
+    /// Resistor in the rectifier's plate lead, ohms, in place of the set's own.
+    pub surge_ohms: Option<f64>,
 }
 
 /// Something that can stand in the mains lead: it adds its elements between the outlet and the set.
@@ -36,6 +49,11 @@ pub trait MainsLead {
         outlet: Node,
         neutral: Node,
     ) -> Result<Inserted, CircuitError>;
+
+    /// What it changes inside the set.
+    fn inside(&self) -> Inside {
+        Inside::default()
+    }
 }
 
 /// Nothing: the set straight on the outlet.
@@ -47,6 +65,8 @@ impl MainsLead for Straight {
         Ok(Inserted {
             set: outlet,
             parts: Vec::new(),
+            inner: Vec::new(),
+            fitted_inside: false,
         })
     }
 }

@@ -3,7 +3,6 @@
 
 mod assume;
 mod build;
-mod build_tube;
 mod calibrate;
 mod customary;
 pub mod emission;
@@ -14,7 +13,9 @@ mod knob;
 mod lead;
 mod model;
 mod operate;
+mod rectifier;
 mod refine;
+mod string;
 pub mod thermal;
 mod tube;
 pub mod warmup;
@@ -26,7 +27,7 @@ pub use customary::{Spread, customary};
 pub use error::ReceiverError;
 pub use fault::{Fault, SHORT_OHMS};
 pub use feeds::published_amps;
-pub use lead::{Inserted, LeadPart, MainsLead, Straight, resistor_part};
+pub use lead::{Inserted, Inside, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;
 pub use operate::{Operation, STEPS};
 pub use refine::{Refined, complete, refine, shown};

@@ -4,6 +4,7 @@
 //! "what if this assumed value were off".
 
 use super::tube::TubeLaw;
+pub use crate::catalogue::RectifierKind;
 
 /// A blocked rectifier: a drop no winding reaches, V.
 pub const BLOCKED_V: f64 = 1e6;
@@ -47,6 +48,18 @@ pub enum Knob {
     Load(usize),
     /// A resistor of the filter, by its place there.
     FilterResistor(usize),
+    /// The surge resistor in each plate lead of the rectifier.
+    Surge,
+    /// The dropper of a heater string.
+    StringDropper,
+    /// What the heaters of a link of a heater string take.
+    Heater(usize),
+    /// The rectifier's drop.
+    RectifierDrop,
+    /// Volts of a bias supply's winding.
+    BiasVolts,
+    /// Copper of a bias supply's winding.
+    BiasResistance,
 }
 
 /// How a winding's volts fix its turns.
@@ -95,18 +108,20 @@ pub struct Filament {
     pub socket: Option<usize>,
 }
 
-/// A heater winding and what hangs on it.
+/// A heater winding and what hangs on it; in a set without a transformer a link of the heater string.
 #[derive(Debug, Clone)]
 pub struct HeaterWinding {
     /// Name in the profile.
     pub name: String,
     /// Rated volts of the heaters on it.
     pub rated: f64,
-    /// What fixes its turns.
+    /// What fixes its turns; of no meaning in a string.
     pub turns_from: TurnsFrom,
-    /// Copper, ohms.
+    /// Copper, ohms; of no meaning in a string.
     pub resistance: f64,
-    /// Heaters and lamps.
+    /// A plain resistor beside them, ohms.
+    pub shunt_ohms: Option<f64>,
+    /// Heaters and lamps, in parallel.
     pub filaments: Vec<Filament>,
     /// True if tubes (and not only lamps) hang on it.
     pub feeds_tubes: bool,
@@ -129,16 +144,71 @@ pub struct Rectifier {
     pub max_dc: Option<f64>,
     /// Highest first capacitor, F.
     pub max_input_capacitor: Option<f64>,
-    /// Winding that heats it.
-    pub winding: usize,
+    /// Winding that heats it; `None` for a dry rectifier.
+    pub winding: Option<usize>,
     /// True if its filament is the cathode: B+ is there before the tubes draw.
     pub heated_directly: bool,
+    /// What it is made of; it fixes the shape of the law.
+    pub kind: RectifierKind,
+    /// How its diodes are joined.
+    pub circuit: RectifierCircuit,
+    /// Diodes in parallel in each plate of the circuit.
+    pub parallel: f64,
+    /// Tubes of the type.
+    pub count: f64,
+    /// Resistance in the lead of each plate, ohms.
+    pub surge_ohms: f64,
+    /// The two capacitors of a doubler: farads, working volts.
+    pub doubler: Vec<(f64, Option<f64>)>,
+    /// True if its plate is fed from the tap of its own heater.
+    pub plate_on_tap: bool,
     /// What one plate's cathode emits at most, A; `None` where that is taken as ample.
     pub emission: Option<f64>,
 }
 
-/// Positive or negative lead.
-pub use crate::profile::Lead;
+/// Positive or negative lead, and how the rectifier's diodes are joined.
+pub use crate::profile::{Lead, RectifierCircuit};
+
+/// What a set without a transformer has in its place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeaterLine {
+    /// The resistor in series with the heaters, ohms; 0 for none. A ballast tube is a link of the string.
+    pub dropper_ohms: f64,
+    /// Its watts, where known.
+    pub dropper_watts: Option<f64>,
+    /// True if it lies in the line cord.
+    pub in_cord: bool,
+    /// Place among [`Model::windings`] of the tapped part of the rectifier's heater, at the live end of the string.
+    pub tap: Option<usize>,
+    /// Place of a ballast tube there.
+    pub ballast: Option<usize>,
+}
+
+/// A half-wave supply of negative volts with a winding of its own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BiasSupply {
+    /// Volts of its winding.
+    pub turns_from: TurnsFrom,
+    /// Its copper, ohms.
+    pub resistance: f64,
+    /// Its rectifier's drop, V, and the current it is given at, A.
+    pub drop_volts: f64,
+    /// Current at that drop; `None` for a constant one.
+    pub drop_amps: Option<f64>,
+    /// What the rectifier is made of.
+    pub kind: RectifierKind,
+    /// Parts from the rectifier on: ohms in the lead, or farads to chassis.
+    pub filter: Vec<BiasSection>,
+}
+
+/// A part of a bias supply's filter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BiasSection {
+    /// Farads to chassis.
+    Capacitor(f64),
+    /// Ohms in the lead.
+    Resistor(f64),
+}
 
 /// A part of the filter.
 #[derive(Debug, Clone)]
@@ -264,8 +334,10 @@ pub struct Tube {
 pub struct Model {
     /// Name of the set.
     pub name: String,
-    /// Hz.
+    /// Hz of the mains it runs on.
     pub frequency: f64,
+    /// Hz it was made for: what the no-load figures hold for.
+    pub design_frequency: f64,
     /// Design line, V RMS.
     pub design_line: f64,
     /// Air temperature, °C.
@@ -278,8 +350,17 @@ pub struct Model {
     pub high_voltage: HighVoltage,
     /// Heater windings.
     pub windings: Vec<HeaterWinding>,
+    /// The heater string of a set without a transformer; its links are the windings above. Primary and high voltage
+    /// mean nothing then.
+    pub string: Option<HeaterLine>,
+    /// True for an autotransformer.
+    pub auto: bool,
     /// Rectifier.
     pub rectifier: Rectifier,
+    /// Bias supply of its own.
+    pub bias: Option<BiasSupply>,
+    /// The tube that the rectifier was put in the place of: the set was made with it.
+    pub replaced: Option<Rectifier>,
     /// Filter, from the rectifier on.
     pub filter: Vec<Section>,
     /// Coils of the filter.
@@ -295,15 +376,27 @@ pub struct Model {
 impl Model {
     /// The rectifier's filament or heater: it is hung on its winding before the tubes and the lamps.
     pub fn rectifier_filament(&self) -> Option<&Filament> {
-        let winding = self.windings.get(self.rectifier.winding)?;
+        let winding = self.windings.get(self.rectifier.winding?)?;
         winding.filaments.iter().find(|f| f.socket.is_none())
+    }
+
+    /// True if the chassis is joined to the mains.
+    pub fn is_live(&self) -> bool {
+        self.auto || self.string.is_some()
+    }
+
+    /// Keeps the rectifier from conducting.
+    pub fn block_rectifier(&mut self) {
+        self.rectifier.kind = RectifierKind::Mercury;
+        self.rectifier.drop_amps = None;
+        self.rectifier.drop_volts = BLOCKED_V;
     }
 
     /// Takes the rectifier out of its socket.
     pub fn pull_rectifier(&mut self) {
-        self.rectifier.drop_amps = None;
-        self.rectifier.drop_volts = BLOCKED_V;
-        if let Some(winding) = self.windings.get_mut(self.rectifier.winding)
+        self.block_rectifier();
+        if let Some(winding) = self.rectifier.winding
+            && let Some(winding) = self.windings.get_mut(winding)
             && let Some(place) = winding.filaments.iter().position(|f| f.socket.is_none())
         {
             winding.filaments.remove(place);
@@ -358,7 +451,32 @@ impl Model {
             }
             Knob::CathodeResistor(i) => model.tubes[i].cathode_ohms *= factor,
             Knob::TubeCurrent(i) => model.tubes[i].current_factor *= factor,
-            Knob::Frequency => model.frequency *= factor,
+            Knob::Frequency => {
+                model.frequency *= factor;
+                model.design_frequency *= factor;
+            }
+            Knob::Surge => model.rectifier.surge_ohms *= factor,
+            Knob::StringDropper => {
+                if let Some(string) = &mut model.string {
+                    string.dropper_ohms *= factor;
+                }
+            }
+            Knob::Heater(i) => {
+                for filament in &mut model.windings[i].filaments {
+                    filament.amps *= factor;
+                }
+            }
+            Knob::RectifierDrop => model.rectifier.drop_volts *= factor,
+            Knob::BiasVolts => {
+                if let Some(bias) = &mut model.bias {
+                    bias.turns_from.volts *= factor;
+                }
+            }
+            Knob::BiasResistance => {
+                if let Some(bias) = &mut model.bias {
+                    bias.resistance *= factor;
+                }
+            }
             Knob::DividerResistor(d, i) => model.dividers[d].resistors[i] *= factor,
             Knob::Load(i) => {
                 let load = &mut model.loads[i];

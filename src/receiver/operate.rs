@@ -10,7 +10,7 @@ use super::fault::Fault;
 use super::lead::MainsLead;
 use super::model::Model;
 use super::thermal;
-use crate::circuit::{Network, Probe, REFERENCE, Settings, SteadyState, steady_state};
+use crate::circuit::{Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state};
 
 /// Steps a cycle for the receiver's own solutions. Against 4096 steps the voltages of the reference cases
 /// move by less than 0.03 % and ripple by less than 0.1 % (`docs/verification.md`).
@@ -58,6 +58,11 @@ pub(super) enum CoilHeat {
     Held,
 }
 
+/// Volts between two nodes.
+fn ends((a, b): (Node, Node)) -> Probe {
+    Probe::Volts(a, b)
+}
+
 /// A solved operating point.
 #[derive(Debug, Clone)]
 pub struct Operation {
@@ -89,13 +94,13 @@ impl Operation {
     /// RMS volts at a heater winding's terminals.
     pub fn heater_volts(&self, winding: usize) -> f64 {
         self.state
-            .rms(Probe::Volts(self.at.windings[winding], REFERENCE))
+            .rms(ends(self.at.windings[winding]))
     }
 
     /// RMS volts at the set's own primary leads.
     pub fn set_volts(&self) -> f64 {
         self.state
-            .rms(Probe::Volts(self.at.inserted.set, REFERENCE))
+            .rms(ends((self.at.inserted.set, self.at.neutral)))
     }
 }
 
@@ -192,7 +197,7 @@ impl Bench<'_> {
             .windings
             .iter()
             .zip(&at.windings)
-            .map(|(w, node)| heater_ohms(&w.filaments, state.rms(Probe::Volts(*node, REFERENCE))))
+            .map(|(w, nodes)| heater_ohms(&w.filaments, state.rms(ends(*nodes))))
             .collect();
         let coil_ohms = model
             .coils

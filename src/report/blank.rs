@@ -277,6 +277,7 @@ fn filter(blank: &Blank, sheet: &mut Sheet) {
         Some((what, lead)) => {
             let lead = match lead {
                 Lead::Positive => ("positive", "rectifier to B+"),
+                Lead::Across => ("across", "from one lead to the other"),
                 Lead::Negative => ("negative", "chassis to the transformer's centre tap"),
             };
             let (key, value, ohms) = match what {

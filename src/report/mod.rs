@@ -60,6 +60,18 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
             };
             format!("lethal inside, up to {highest_v:.0} V; {hold}: measure, don't trust")
         }
+        Caution::LiveChassis { volts_v, .. } => format!(
+            "LIVE CHASSIS: it can stand at {volts_v:.0} V against earth, switched off as well; nothing metal within reach"
+        ),
+        Caution::LineCord => {
+            "the line cord is a resistor: not shortened, coiled, covered or replaced in kind".to_owned()
+        }
+        Caution::DryRectifier {
+            tube,
+            with_tube_v,
+            now_v,
+            ..
+        } => format!("no {tube}: B+ {now_v:.0} V instead of {with_tube_v:.0} V, and at once at switch-on"),
         Caution::Isolation => {
             "work on an isolation transformer; a variac or bucking transformer is none".to_owned()
         }

@@ -239,7 +239,10 @@ pub(super) fn care(plan: &Plan, fitted: &str) -> Vec<Vec<Span>> {
         .iter()
         .filter(|c| match c {
             Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,
-            Caution::HotResistor { .. } => fitted == "series-resistor",
+            Caution::LiveChassis { .. } | Caution::LineCord | Caution::DryRectifier { .. } => true,
+            Caution::HotResistor { .. } => {
+                matches!(fitted, "series-resistor" | "heater-dropper")
+            }
             Caution::BuckingReversed { .. } => fitted.starts_with("bucking"),
             Caution::LocalCodes => true,
             _ => false,

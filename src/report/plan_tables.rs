@@ -62,9 +62,19 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         add(&format!("heaters, {}", h.winding), &|r| {
             Span::plain(volts(r.heaters[i].volts_v))
         });
+        // one current flows through a string: the first tube speaks for all
+        let told = first.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
+        if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
+            continue;
+        }
         add("  against rated", &|r| {
             let share = r.heaters[i].volts_v / r.heaters[i].rated_v - 1.0;
             Span::new(signed_percent(share), heater_tone(share))
+        });
+    }
+    for (i, d) in first.droppers.iter().enumerate() {
+        add(&format!("{}, heat", d.name), &|r| {
+            Span::plain(r.droppers.get(i).map_or_else(|| "-".to_owned(), |d| watts(d.power_w)))
         });
     }
     add("B+", &|r| Span::plain(volts(r.b_plus_v)));
@@ -219,6 +229,9 @@ fn short_title(id: &str) -> &'static str {
         "lamp" => "lamp",
         "variac" => "variac",
         "series-resistor" => "resistor",
+        "heater-dropper" => "dropper",
+        "step-down" => "step-down",
+        "step-up" => "step-up",
         "bucking-outlet" => "buck/outlet",
         "bucking-set" => "buck/set",
         _ => "?",

@@ -104,6 +104,8 @@ pub enum Objection {
     RoughFigures,
     /// A bench tool, not something to leave in a set.
     BenchOnly,
+    /// The dropper of the heater string lies in the line cord, and would stay there.
+    LineCord,
 }
 
 impl Objection {
@@ -220,6 +222,10 @@ impl fmt::Display for Objection {
                 f,
                 "its law is known from memory only: look at its maker's sheet, and measure, before one is fitted"
             ),
+            Objection::LineCord => write!(
+                f,
+                "it leaves the resistance wire of the line cord in use: old, warm under a carpet, and not to be shortened, coiled or replaced in kind"
+            ),
             Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
     }
@@ -246,8 +252,9 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
     let rank = |c: &Choice| match c.id.as_str() {
         "as-is" => 0,
         "tap" => 1,
-        id if id.starts_with("bucking") => 2,
-        _ => 3,
+        "heater-dropper" | "step-down" | "step-up" => 2,
+        id if id.starts_with("bucking") => 3,
+        _ => 4,
     };
     let mut good: Vec<&Choice> = choices.iter().filter(sound).collect();
     good.sort_by(|a, b| rank(a).cmp(&rank(b)).then(miss(a).total_cmp(&miss(b))));
@@ -369,16 +376,21 @@ fn would_help(assumptions: &[AssumptionReport]) -> Vec<String> {
 }
 
 fn nothing_serves(choices: &[Choice]) -> Vec<String> {
-    choices
-        .iter()
-        .filter(|c| !matches!(c.id.as_str(), "variac" | "lamp" | "thermistor"))
-        .filter_map(|c| {
-            let why = match (&c.not_applicable, c.objections.first()) {
-                (Some(reason), _) => reason.clone(),
-                (None, Some(objection)) => objection.to_string(),
-                (None, None) => return None,
-            };
-            Some(format!("{}: {why}", c.title))
-        })
+    // choices with one reason against them share a line
+    let mut list: Vec<(Vec<&str>, String)> = Vec::new();
+    let looked_at = |c: &&Choice| !matches!(c.id.as_str(), "variac" | "lamp" | "thermistor");
+    for choice in choices.iter().filter(looked_at) {
+        let why = match (&choice.not_applicable, choice.objections.first()) {
+            (Some(reason), _) => reason.clone(),
+            (None, Some(objection)) => objection.to_string(),
+            (None, None) => continue,
+        };
+        match list.iter_mut().find(|(_, other)| *other == why) {
+            Some((titles, _)) => titles.push(&choice.title),
+            None => list.push((vec![&choice.title], why)),
+        }
+    }
+    list.into_iter()
+        .map(|(titles, why)| format!("{}: {why}", titles.join(", ")))
         .collect()
 }

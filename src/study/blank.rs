@@ -7,7 +7,7 @@ use super::reading::read;
 use super::{OutletChoice, StudyError};
 use crate::catalogue::{Catalogue, LampKind, NoSuchType, RectifierDrop, Wave};
 use crate::preferred::{Series, nearest};
-use crate::profile::{
+use crate::profile::{RectifierCircuit, 
     Coil, FilterPart, LampUse, Lead, OwnParts, Profile, Record, RectifierUse, SetInfo,
     SheetReading, Target, Transformer, TubeUse, WindingVolts,
 };
@@ -410,6 +410,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         match lamps.iter_mut().find(|l| l.kind.name == found.item.name) {
             Some(lamp) => lamp.count += 1,
             None => lamps.push(LampUse {
+                    across: None,
+                    shunt: None,
                 kind: found.item.clone(),
                 count: 1,
                 fed_by: None,
@@ -417,6 +419,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         }
     }
     let mut profile = Profile {
+        heater_string: None,
+        bias_supply: None,
         set: SetInfo {
             name: set.name.clone().unwrap_or_default(),
             year: set.year,
@@ -427,6 +431,9 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         outlet: None,
         room: None,
         transformer: Transformer {
+            auto: false,
+            single_winding: false,
+            bias: None,
             primary_taps: vec![set.design_line],
             primary_resistance: None,
             no_load_current: None,
@@ -440,6 +447,11 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             heater_windings: Vec::new(),
         },
         rectifier: RectifierUse {
+            circuit: RectifierCircuit::FullWave,
+            count: 1,
+            surge: None,
+            doubler: Vec::new(),
+            replaces: None,
             kind: rectifier.item.clone(),
             matched: Some(rectifier.matched),
             fed_by: None,

@@ -17,6 +17,28 @@ pub enum Caution {
         /// Seconds to fall below 60 V through what is across them, tubes out; none: nothing discharges them.
         hold_s: Option<f64>,
     },
+    /// The chassis is joined to the mains.
+    LiveChassis {
+        /// True for an autotransformer.
+        auto: bool,
+        /// Outlet volts it may stand at, V RMS.
+        volts_v: f64,
+    },
+    /// Resistance wire in the line cord.
+    LineCord,
+    /// A dry rectifier in the place of a tube.
+    DryRectifier {
+        /// The tube.
+        tube: String,
+        /// B+ on the usual line with the tube, V.
+        with_tube_v: f64,
+        /// B+ now, V.
+        now_v: f64,
+        /// Volts of the supply at its crest at high line, which it gives within a cycle.
+        crest_v: f64,
+        /// Resistor in each plate lead that brings B+ back, Ω.
+        resistor_ohms: Option<f64>,
+    },
     /// Work on an isolation transformer; a variac is none.
     Isolation,
     /// Fuse for the line lead.
@@ -61,11 +83,16 @@ pub enum Caution {
     LocalCodes,
 }
 
+/// True for a choice whose part is a resistor that makes heat.
+fn is_resistor(choice: &Choice) -> bool {
+    matches!(choice.id.as_str(), "series-resistor" | "heater-dropper")
+}
+
 impl Caution {
     /// Whether it is of any meaning where `choice` is fitted and nothing else.
     pub(super) fn concerns(&self, choice: &Choice) -> bool {
         match self {
-            Caution::HotResistor { .. } => choice.id == "series-resistor",
+            Caution::HotResistor { .. } => is_resistor(choice),
             Caution::BuckingReversed { .. } => choice.id.starts_with("bucking"),
             _ => true,
         }
@@ -90,6 +117,40 @@ impl fmt::Display for Caution {
                         f,
                         "With the tubes out or cold nothing in the set discharges the filter capacitors: they can hold for hours. Discharge them through a resistor and measure, don't trust."
                     ),
+                }
+            }
+            Caution::LiveChassis { auto, volts_v } => {
+                let why = if *auto {
+                    "an autotransformer joins the chassis to the mains"
+                } else {
+                    "without a transformer the chassis is one side of the mains"
+                };
+                write!(
+                    f,
+                    "LIVE CHASSIS: {why}. Chassis, control shafts, screws and whatever is plugged in can stand at {volts_v:.0} V against earth, switched off as well; which way round the plug goes decides. Nothing metal may be within reach: knobs, back and bottom cover in place before the plug goes in. No earth, aerial, headphones or pick-up without an isolating capacitor or transformer. On the bench only behind an isolation transformer, and with no other earthed instrument on the chassis without one."
+                )
+            }
+            Caution::LineCord => write!(
+                f,
+                "The line cord holds resistance wire: it is as hot as it must be, must not be shortened, coiled or covered, and its insulation is as old as the set. Do not replace it in kind: a fixed dropper inside the set, or what the plan advises, takes its place with a plain cord."
+            ),
+            Caution::DryRectifier {
+                tube,
+                with_tube_v,
+                now_v,
+                crest_v,
+                resistor_ohms,
+            } => {
+                write!(
+                    f,
+                    "A dry rectifier stands in the place of the {tube}: B+ is {now_v:.0} V instead of {with_tube_v:.0} V on the usual line, and at each switch-on, before a tube draws, every filter capacitor sees the crest of {crest_v:.0} V at once."
+                )?;
+                match resistor_ohms {
+                    Some(ohms) => write!(
+                        f,
+                        " A resistor of about {ohms:.0} Ω in each plate lead brings B+ back; it does nothing against the volts at switch-on."
+                    ),
+                    None => Ok(()),
                 }
             }
             Caution::Isolation => write!(
@@ -156,32 +217,41 @@ pub(super) fn all(
     outlet: &OutletVolts,
     choices: &[Choice],
     fitted: Option<&Choice>,
+    dry: Option<Caution>,
 ) -> Vec<Caution> {
     let model = receiver.model();
-    let crest = outlet.high_v
-        * receiver.core().no_load_ratio
-        * receiver.turns().high_voltage
-        * std::f64::consts::SQRT_2;
-    let farads: f64 = model
-        .filter
-        .iter()
-        .map(|s| match s {
-            Section::Capacitor(farads, _) => *farads,
-            _ => 0.0,
-        })
-        .sum();
+    let crest = receiver.crest_volts(outlet.high_v);
+    let filter = model.filter.iter().map(|s| match s {
+        Section::Capacitor(farads, _) => *farads,
+        _ => 0.0,
+    });
+    // the two of a doubler in series
+    let stacked = match model.rectifier.doubler.as_slice() {
+        [(a, _), (b, _)] => a * b / (a + b),
+        _ => 0.0,
+    };
+    let farads = stacked + filter.sum::<f64>();
     // V falls as exp(−t/RC) through whatever stands across the rail
     let hold_s = receiver
         .discharge_ohms()
         .map(|ohms| ohms * farads * (crest / 60.0).ln().max(0.0));
     let fitted = fitted.or(choices.first());
-    let mut list = vec![
-        Caution::Lethal {
-            highest_v: crest,
-            hold_s,
-        },
-        Caution::Isolation,
-    ];
+    let mut list = Vec::new();
+    if model.is_live() {
+        list.push(Caution::LiveChassis {
+            auto: model.auto,
+            volts_v: outlet.high_v,
+        });
+    }
+    if model.string.as_ref().is_some_and(|s| s.in_cord) {
+        list.push(Caution::LineCord);
+    }
+    list.push(Caution::Lethal {
+        highest_v: crest,
+        hold_s,
+    });
+    list.extend(dry);
+    list.push(Caution::Isolation);
     if let Some(fuse) = fitted.and_then(|c| c.fuse.as_ref()) {
         list.push(Caution::Fuse {
             rating_a: fuse.rating_a,
@@ -189,7 +259,9 @@ pub(super) fn all(
             standard: fuse.standard,
         });
     }
-    let resistor = choices.iter().find(|c| c.id == "series-resistor");
+    let resistor = fitted
+        .filter(|c| is_resistor(c))
+        .or_else(|| choices.iter().find(|c| is_resistor(c)));
     if let Some(place) = resistor
         .and_then(|c| c.rating.as_ref())
         .and_then(|r| r.places.first().map(|p| (r.worst_w, p.surface_c)))

@@ -3,9 +3,9 @@
 use super::StudyError;
 use super::settle;
 use crate::adaptation::Part;
-use crate::circuit::{Probe, REFERENCE};
+use crate::circuit::Probe;
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
-use crate::receiver::{BLOCKED_V, Operation, Receiver};
+use crate::receiver::{Operation, Receiver};
 use serde::Serialize;
 
 /// A filter capacitor at switch-on.
@@ -55,8 +55,7 @@ pub(super) fn start(
             filament.exponent = 1.0;
         }
         model.still_tubes();
-        model.rectifier.drop_amps = None;
-        model.rectifier.drop_volts = BLOCKED_V;
+        model.block_rectifier();
     })?;
     let inrush_a = cold.state.rms(Probe::Amps(cold.at.line));
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));
@@ -97,7 +96,7 @@ fn warm_up(receiver: &Receiver, hot: &Operation, cold: &Operation) -> f64 {
     let Some(index) = windings.iter().position(|w| w.feeds_tubes) else {
         return 0.0;
     };
-    let volts = |o: &Operation| o.state.rms(Probe::Volts(o.at.windings[index], REFERENCE));
+    let volts = |o: &Operation| o.heater_volts(index);
     let (vh, vc) = (volts(hot), volts(cold));
     let (ih, ic) = (
         vh / hot.slow.heater_ohms[index],

@@ -61,7 +61,7 @@ pub(super) struct FaultBench<'a> {
 impl FaultBench<'_> {
     /// All faults of the set behind `part`, started from `sound`, its operating point at high line.
     pub fn all(&self, part: &dyn Part, sound: &Operation) -> Vec<FaultReport> {
-        let mut list: Vec<FaultReport> = Fault::ALL
+        let mut list: Vec<FaultReport> = Fault::of(self.receiver.model())
             .iter()
             .map(|fault| {
                 let solved = self
@@ -73,10 +73,10 @@ impl FaultBench<'_> {
             .collect();
         if let Some(open) = part.opened() {
             let solved = settle::run(self.receiver, &*open, self.line, Some(sound));
-            let title = if part.reversed().is_some() {
-                "bucking secondary open"
-            } else {
-                "resistor open"
+            let title = match part.reversed() {
+                Some(_) => "bucking secondary open",
+                None if part.rated_watts().is_none() => "transformer winding open",
+                None => "resistor open",
             };
             list.push(self.report(
                 title,
@@ -89,7 +89,9 @@ impl FaultBench<'_> {
             let solved = solved.map(|s| s.operation).map_err(|e| e.to_string());
             list.push(self.report("bucking winding reversed", &*reversed, solved));
         }
-        list.push(self.partial(part));
+        if part.stands_in_lead() {
+            list.push(self.partial(part));
+        }
         list
     }
 

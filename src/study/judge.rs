@@ -133,6 +133,11 @@ impl Bench<'_> {
         standard: FuseStandard,
     ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
         let mut choice = Bench::blank(adaptation);
+        if let Some(why) = adaptation.ruled_out() {
+            choice.standing = Standing::NotApplicable;
+            choice.not_applicable = Some(why.to_owned());
+            return Ok((choice, None));
+        }
         let high = reading::read(self.receiver, &self.today.high);
         let mut duty = Duty {
             outlet: self.outlet.usual_v,
@@ -307,6 +312,10 @@ impl Bench<'_> {
         if adaptation.is_bench_tool() {
             list.push(Objection::BenchOnly);
         }
+        let string = self.receiver.model().string.as_ref();
+        if string.is_some_and(|s| s.in_cord) && !adaptation.replaces_line_cord() {
+            list.push(Objection::LineCord);
+        }
         // the comfortable band belongs to rated heaters; who asks for a B+ or a line of old accepts the heaters it brings
         if self.heaters_wanted && day.usual.heater_excess().abs() > HEATER_GOOD {
             list.push(Objection::HeatersAtUsual {
@@ -381,7 +390,7 @@ impl Bench<'_> {
         let Some(day) = &choice.day else {
             return;
         };
-        let heats = choice.id == "series-resistor";
+        let heats = matches!(choice.id.as_str(), "series-resistor" | "heater-dropper");
         if heats && part.rated_watts().is_none() {
             list.push(Objection::NoSize {
                 watts_w: day.high.lead_w,

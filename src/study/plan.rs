@@ -6,6 +6,7 @@ use super::assumption::{self, AssumptionReport};
 use super::band::Band;
 use super::caution::{self, Caution};
 use super::cold_start::ColdStart;
+use super::dry;
 use super::faults::FaultReport;
 use super::fit;
 use super::fuse::FuseReport;
@@ -15,6 +16,7 @@ use super::rating::RatingReport;
 use super::reading::{self, Reading};
 use super::settle;
 use super::supply;
+use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
 use crate::adaptation::{self, Adaptation, Part, Shelf};
@@ -198,6 +200,8 @@ pub(super) struct Solved {
     pub parts: Vec<Option<Box<dyn Part>>>,
     /// Numbers of the model that were filled in, with how far they may be off.
     pub assumed: Vec<Spread>,
+    /// What to say of a dry rectifier in the place of a tube.
+    pub dry: Option<Caution>,
 }
 
 impl Solved {
@@ -223,6 +227,7 @@ impl Solved {
             &self.plan.outlet,
             &self.plan.choices,
             fitted,
+            self.dry.clone(),
         );
     }
 }
@@ -246,7 +251,8 @@ pub(super) fn solve(
     let receiver = Receiver::new(model.clone(), None)?;
     let goal = Goal::of(request.target.unwrap_or(profile.target), &receiver)?;
     let today = run_day(&receiver, &outlet, &Straight, None)?;
-    let design = reading::read(&receiver, receiver.at_design());
+    let made = receiver.as_made();
+    let design = reading::read(made, made.at_design());
     // what the assumed values do to the set as it is; each choice adds its part's own tolerance
     let assumptions = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
     let standard = profile
@@ -264,7 +270,11 @@ pub(super) fn solve(
         design: &design,
         assumptions: &assumptions,
     };
-    let judged = judge_all(&bench, &adaptation::all(&shelf(profile, outlet.usual_v)))?;
+    let shelf = Shelf {
+        string: surge::string_dropper(profile, &receiver, outlet.usual_v)?,
+        ..shelf(profile, outlet.usual_v)
+    };
+    let judged = judge_all(&bench, &adaptation::all(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
     let advice = advice::advise(&choices, &assumptions);
@@ -300,6 +310,7 @@ pub(super) fn solve(
     let assumed = knobs.filter_map(|a| Some((a.knob?, a.spread))).collect();
     Ok(Solved {
         plan,
+        dry: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
         receiver,
         parts,
         assumed,
@@ -308,6 +319,7 @@ pub(super) fn solve(
 
 fn shelf(profile: &Profile, outlet: f64) -> Shelf {
     Shelf {
+        string: None,
         outlet,
         design_line: profile.set.design_line.si(),
         taps: profile

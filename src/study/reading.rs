@@ -1,7 +1,7 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Model, Operation, Receiver};
+use crate::receiver::{LeadPart, Model, Operation, Receiver};
 use serde::Serialize;
 
 /// Everything a meter could read in the set on one line voltage.
@@ -41,6 +41,8 @@ pub struct Reading {
     pub power_factor: f64,
     /// Parts in the mains lead.
     pub lead_parts: Vec<LeadPartReading>,
+    /// Resistors inside the set that drop its line: that of a heater string, those in the rectifier's plate leads.
+    pub droppers: Vec<LeadPartReading>,
     /// Watts lost in the parts in the mains lead.
     pub lead_w: f64,
     /// Every limit of the set against what it gets here.
@@ -58,6 +60,8 @@ pub struct HeaterReading {
     pub rated_v: f64,
     /// True if tubes hang on it.
     pub feeds_tubes: bool,
+    /// True for a link of a heater string: all of them carry one current.
+    pub in_string: bool,
 }
 
 /// A field coil or choke.
@@ -247,8 +251,10 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         .map(|(i, w)| HeaterReading {
             winding: w.name.clone(),
             volts_v: operation.heater_volts(i),
-            rated_v: w.rated,
+            // nothing hangs on the winding of a rectifier that gave way to a dry one
+            rated_v: if w.filaments.is_empty() { 0.0 } else { w.rated },
             feeds_tubes: w.feeds_tubes,
+            in_string: model.string.is_some(),
         })
         .collect();
     let coils = model
@@ -285,14 +291,11 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
     let primary = Probe::Amps(at.primary);
     let primary_a = state.rms(primary);
     let line = Probe::Amps(at.line);
-    let outlet = Probe::Volts(at.outlet, REFERENCE);
+    let outlet = Probe::Volts(at.outlet, at.neutral);
     let line_a = state.rms(line);
     let line_w = -state.mean_product(outlet, line);
-    let lead_parts: Vec<LeadPartReading> = at
-        .inserted
-        .parts
-        .iter()
-        .map(|part| {
+    let heat = |parts: &[LeadPart]| -> Vec<LeadPartReading> {
+        let read = |part: &LeadPart| {
             let amps = state.rms(part.amps);
             LeadPartReading {
                 name: part.name.clone(),
@@ -303,9 +306,12 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
                     None => state.mean_product(part.volts, part.amps),
                 },
             }
-        })
-        .collect();
-    let set = Probe::Volts(at.inserted.set, REFERENCE);
+        };
+        parts.iter().map(read).collect()
+    };
+    let lead_parts = heat(&at.inserted.parts);
+    let droppers = heat(&at.inserted.inner);
+    let set = Probe::Volts(at.inserted.set, at.neutral);
     let mut reading = Reading {
         outlet_v: operation.line,
         set_v: operation.set_volts(),
@@ -332,7 +338,12 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         power_factor: ratio(line_w, operation.line * line_a),
         lead_parts,
         // what the outlet gives and the set does not get: copper and core of whatever stands between
-        lead_w: (line_w - state.mean_product(set, primary)).max(0.0),
+        // or what a part fitted inside the set loses
+        lead_w: match droppers.first() {
+            Some(part) if at.inserted.fitted_inside => part.power_w,
+            _ => (line_w - state.mean_product(set, primary)).max(0.0),
+        },
+        droppers,
         limits: Vec::new(),
     };
     reading.limits = limits(model, &reading);
@@ -383,7 +394,11 @@ fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
     RectifierReading {
         name: model.rectifier.name.clone(),
         dc_a: at.plates.iter().map(|p| state.mean(Probe::Amps(*p))).sum(),
-        peak_plate_a: state.peak(Probe::Amps(at.plates[0])),
+        // what one diode takes of those that are joined
+        peak_plate_a: at
+            .plates
+            .first()
+            .map_or(0.0, |p| state.peak(Probe::Amps(*p)) / model.rectifier.parallel),
         peak_inverse_v: -low,
         peak_drop_v: high.max(0.0),
     }

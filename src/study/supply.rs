@@ -105,7 +105,9 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
     let (mut positive, mut negative) = (at.rectifier_cathode, at.centre);
-    let (mut capacitors, mut coils) = (at.capacitors.iter(), at.coils.iter());
+    // a doubler's own capacitors stand ahead of the filter's
+    let mut capacitors = at.capacitors.iter().skip(at.doubler);
+    let mut coils = at.coils.iter();
     let mut elements = Vec::new();
     for (place, section) in model.filter.iter().enumerate() {
         // the next point of a rail carries the name the network gave it; the last of the negative rail is chassis
@@ -162,7 +164,9 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
     let plates = at.plates.iter();
     SupplySketch {
         outlet_v: operation.line,
-        half_v: operation.state.rms(Probe::Volts(at.plate_node, at.centre)),
+        half_v: operation
+            .state
+            .rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
         rectifier: model.rectifier.name.clone(),
         heated_directly: model.rectifier.heated_directly,
         dc_a: plates.map(|p| operation.state.mean(Probe::Amps(*p))).sum(),

@@ -89,10 +89,11 @@ pub fn find(
     let rising = unknown.unit == "V" && unknown.name == "setting";
     let guess = match unknown.name {
         "setting" => duty.outlet - volts,
+        _ if adaptation.guess(volts).is_some() => adaptation.guess(volts).unwrap_or(0.0),
         "resistance" => volts / duty.amps.max(1e-3),
         _ => volts,
     };
-    if !rising && excess <= 0.0 {
+    if !rising && excess <= 0.0 && !adaptation.goes_both_ways() {
         return Ok(Found::OutOfReach);
     }
     // a variac gives about a sixth more than its line

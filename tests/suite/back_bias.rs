@@ -84,6 +84,8 @@ impl MainsLead for Dropper {
             net.resistor("dropper", outlet, set, self.0)?;
         }
         Ok(Inserted {
+            inner: Vec::new(),
+            fitted_inside: false,
             set,
             parts: Vec::new(),
         })

@@ -63,7 +63,7 @@ fn the_counts_are_those_of_the_collection() {
             .count()
     };
     assert_eq!((of("high"), of("medium"), of("low")), (115, 118, 16));
-    assert_eq!(c.rectifiers().len(), 53);
+    assert_eq!(c.rectifiers().len(), 55);
     let lamp_rows = c.lamps().len() + c.lamp_exponents().len() + c.tungsten().len();
     assert_eq!(lamp_rows, 65);
     assert_eq!(c.lamp_exponents().len(), 13);
@@ -127,11 +127,13 @@ fn every_rectifier_cell_is_carried_over() {
     for (row, r) in rows.iter().zip(c.rectifiers()) {
         use mainsfit::catalogue::{Heating, RectifierKind, Wave};
         assert_eq!(row["type"], r.name);
-        same(row, "filament_v", Some(r.filament_volts.get::<volt>()));
-        same(row, "filament_a", Some(r.filament_amps.get::<ampere>()));
+        let heated = |v: f64| (!r.kind.is_dry()).then_some(v);
+        same(row, "filament_v", heated(r.filament_volts.get::<volt>()));
+        same(row, "filament_a", heated(r.filament_amps.get::<ampere>()));
         let heating = match r.heating {
             Heating::Direct => "direct",
             Heating::Indirect => "indirect",
+            Heating::None => "none",
         };
         same_text(row, "heating", Some(heating));
         let wave = match r.wave {
@@ -143,6 +145,8 @@ fn every_rectifier_cell_is_carried_over() {
         let kind = match r.kind {
             RectifierKind::Vacuum => "vacuum",
             RectifierKind::Mercury => "mercury",
+            RectifierKind::Silicon => "silicon",
+            RectifierKind::Selenium => "selenium",
         };
         same_text(row, "kind", Some(kind));
         same(row, "drop_v", r.drop.map(|d| d.volts.get::<volt>()));

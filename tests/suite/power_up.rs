@@ -391,7 +391,7 @@ fn a_stop_limit_lies_between_sound_and_faulty() {
                 }
                 // without a limit of emission the figure is that of the fault study
                 if i == 5 {
-                    let kind = Fault::ALL
+                    let kind = Fault::of(set.model())
                         .into_iter()
                         .find(|f| title(*f) == fault["fault"])
                         .unwrap();

@@ -176,9 +176,9 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     {
         add(kind, name.to_owned(), ends);
     }
-    for (winding, node) in model.windings.iter().zip(&at.windings) {
+    for (winding, nodes) in model.windings.iter().zip(&at.windings) {
         let name = format!("heater winding {}, end to end", winding.name);
-        add(ColdKind::Heaters, name, Some((*node, REFERENCE)));
+        add(ColdKind::Heaters, name, Some(*nodes));
     }
     for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
         let number = if model.coils.len() > 1 {

@@ -384,7 +384,7 @@ impl Stages<'_> {
         let filament = model.rectifier_filament()?;
         // a mercury type's drop is no law of space charge
         model.rectifier.drop_amps?;
-        let heater = operation.heater_volts(model.rectifier.winding) / filament.volts;
+        let heater = operation.heater_volts(model.rectifier.winding?) / filament.volts;
         let share = emission_share(heater, HEATER_EXPONENT).min(1.0);
         Some(Emission {
             heater,
@@ -477,7 +477,7 @@ fn through_rectifier(fault: Fault) -> bool {
 /// The heater windings; without the rectifier's own while it alone is out.
 fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<HeaterStage> {
     let idle = |(i, h): &(usize, &HeaterReading)| {
-        sockets == InSockets::Tubes && *i == model.rectifier.winding && !h.feeds_tubes
+        sockets == InSockets::Tubes && Some(*i) == model.rectifier.winding && !h.feeds_tubes
     };
     let kept = all.iter().enumerate().filter(|row| !idle(row));
     kept.map(|(_, h)| HeaterStage {

@@ -1,8 +1,8 @@
 //! A tube in the network: feeds, cathode, grid average, and its currents linearised at the average volts.
 
-use super::build::{Chain, Slow, TubeNodes, point};
-use super::error::ReceiverError;
-use super::model::{Feed, Grid, Model};
+use super::super::error::ReceiverError;
+use super::super::model::{Feed, Grid, Model};
+use super::{Chain, Slow, TubeNodes, point};
 use crate::circuit::{Network, Node, REFERENCE};
 
 /// Grids hang on their tap through this, so that they see its average and load it with nothing: a time

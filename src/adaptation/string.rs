@@ -1,0 +1,196 @@
+//! A set without a transformer: the resistor in its heater string, and the surge resistor in its plate lead.
+
+use super::resistor::{self, Build};
+use super::{Adaptation, Duty, Dropper, OPEN_OHMS, Part, Tolerance, Unknown};
+use crate::catalogue::stock::{self, ResistorSize};
+use crate::circuit::{CircuitError, Network, Node};
+use crate::quantity::{Quantity, Resistance, show_plain};
+use crate::receiver::{Inserted, Inside, MainsLead};
+
+/// The heater string's dropper as an adaptation: it takes the place of the set's own plain dropper, if there is one.
+#[derive(Debug, Clone)]
+pub struct StringDropper {
+    /// The set's own dropper, ohms; 0 for none.
+    pub present: f64,
+    /// RMS amperes of the string.
+    pub amps: f64,
+    /// The surge resistor that brings B+ back to what it was designed for on the usual line, with the RMS amperes
+    /// through it; `None` where B+ needs no help.
+    pub surge: Option<(f64, f64)>,
+    /// The owner's resistors: Ω, size. Empty: the stock of the trade.
+    pub own: Vec<(f64, ResistorSize)>,
+}
+
+/// A dropper for the heater string, and the surge resistor that goes with it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StringPart {
+    /// The resistor in the string.
+    pub dropper: Dropper,
+    /// The resistor in the plate lead, where one is changed.
+    pub surge: Option<Dropper>,
+    /// True where it takes the place of a dropper that is there.
+    pub replaces: bool,
+}
+
+impl MainsLead for StringPart {
+    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
+        Ok(Inserted {
+            set: outlet,
+            parts: Vec::new(),
+            inner: Vec::new(),
+            fitted_inside: false,
+        })
+    }
+    fn inside(&self) -> Inside {
+        Inside {
+            string_ohms: Some(self.dropper.ohms),
+            surge_ohms: self.surge.as_ref().map(|s| s.ohms),
+        }
+    }
+}
+
+impl StringPart {
+    fn with(&self, dropper: Dropper) -> StringPart {
+        StringPart {
+            dropper,
+            ..self.clone()
+        }
+    }
+}
+
+impl Part for StringPart {
+    fn describe(&self) -> String {
+        let place = if self.replaces {
+            "in the heater string, in place of its dropper"
+        } else {
+            "in the heater string"
+        };
+        let mut text = format!("{} {place}", self.dropper.describe());
+        if let Some(surge) = &self.surge {
+            text += &format!("; {} in the rectifier's plate lead", surge.describe());
+        }
+        text
+    }
+    fn value(&self) -> f64 {
+        self.dropper.ohms
+    }
+    fn stands_in_lead(&self) -> bool {
+        false
+    }
+    fn rated_watts(&self) -> Option<f64> {
+        self.dropper.rated_watts()
+    }
+    fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
+        self.dropper.derated_watts(ambient_c)
+    }
+    fn overload_5s(&self) -> Option<f64> {
+        self.dropper.overload_5s()
+    }
+    fn larger(&self) -> Option<Box<dyn Part>> {
+        let build = self.dropper.build.as_ref().filter(|b| !b.own)?;
+        let size = resistor::next_size(&build.size)?;
+        Some(Box::new(self.with(Dropper {
+            ohms: self.dropper.ohms,
+            build: Some(Build {
+                size,
+                ..build.clone()
+            }),
+        })))
+    }
+    fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
+        self.dropper.surface_c(watts, ambient_c)
+    }
+    fn opened(&self) -> Option<Box<dyn Part>> {
+        Some(Box::new(self.with(Dropper::bare(OPEN_OHMS))))
+    }
+    fn tolerances(&self) -> Vec<Tolerance> {
+        let value = show_plain(Resistance::from_si(self.dropper.ohms));
+        let mut list = self.dropper.tolerances();
+        if let Some(first) = list.first_mut() {
+            first.value = value;
+        }
+        list
+    }
+    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+        Box::new(self.with(Dropper {
+            ohms: self.dropper.ohms * factor,
+            ..self.dropper.clone()
+        }))
+    }
+}
+
+impl StringDropper {
+    fn part(&self, ohms: f64, build: Option<Build>) -> StringPart {
+        let surge = self.surge.map(|(exact, amps)| {
+            let near = stock::resistors_near(exact.max(1.0));
+            let ohms = near.first().copied().unwrap_or(exact);
+            // the filter's rush at switch-on goes through it: its overload is short, its rating that of the work
+            let duty = Duty {
+                outlet: 0.0,
+                amps,
+                held_amps: None,
+            };
+            Dropper {
+                ohms,
+                build: resistor::build(&duty, ohms),
+            }
+        });
+        StringPart {
+            dropper: Dropper { ohms, build },
+            surge,
+            replaces: self.present > 0.0,
+        }
+    }
+}
+
+impl Adaptation for StringDropper {
+    fn id(&self) -> &'static str {
+        "heater-dropper"
+    }
+    fn title(&self) -> &'static str {
+        "Dropper in the heater string"
+    }
+    fn unknown(&self) -> Option<Unknown> {
+        Some(Unknown {
+            name: "dropper",
+            unit: "Ω",
+            low: 0.0,
+            high: 5000.0,
+        })
+    }
+    fn guess(&self, excess_v: f64) -> Option<f64> {
+        Some(self.present + excess_v / self.amps)
+    }
+    fn goes_both_ways(&self) -> bool {
+        self.present > 0.0
+    }
+    fn replaces_line_cord(&self) -> bool {
+        true
+    }
+    fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
+        let mut part = self.part(value, None);
+        // the exact value stands beside the exact surge resistor
+        if let (Some(surge), Some((exact, _))) = (&mut part.surge, self.surge) {
+            *surge = Dropper::bare(exact);
+        }
+        Box::new(part)
+    }
+    fn stock(&self, value: f64, _: &Duty) -> Vec<Box<dyn Part>> {
+        let duty = Duty {
+            outlet: 0.0,
+            amps: self.amps,
+            held_amps: None,
+        };
+        if !self.own.is_empty() {
+            return resistor::own_near(&self.own, value)
+                .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, Some(build))) })
+                .collect();
+        }
+        stock::resistors_near(value.max(0.5))
+            .into_iter()
+            .map(|ohms| -> Box<dyn Part> {
+                Box::new(self.part(ohms, resistor::build(&duty, ohms)))
+            })
+            .collect()
+    }
+}

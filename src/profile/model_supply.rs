@@ -1,0 +1,127 @@
+//! Supplies of other kinds than the transformer with a centre tap: circuits of the rectifier, heater strings, bias supplies.
+
+use crate::catalogue::RectifierType;
+use crate::quantity::{Capacitance, Current, Power, Resistance, Voltage};
+use serde::Serialize;
+
+/// How the rectifier's diodes are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RectifierCircuit {
+    /// Two plates on a winding with a centre tap.
+    FullWave,
+    /// One plate.
+    HalfWave,
+    /// Four diodes on a winding without a centre tap.
+    Bridge,
+    /// Two half-wave supplies of opposite sense, stacked: both half cycles charge.
+    FullWaveDoubler,
+    /// A capacitor in the AC lead adds its volts to the other half cycle: one side of the line stays common.
+    HalfWaveDoubler,
+}
+
+impl RectifierCircuit {
+    /// All, in the order of the documents.
+    pub const ALL: [RectifierCircuit; 5] = [
+        RectifierCircuit::FullWave,
+        RectifierCircuit::HalfWave,
+        RectifierCircuit::Bridge,
+        RectifierCircuit::FullWaveDoubler,
+        RectifierCircuit::HalfWaveDoubler,
+    ];
+
+    /// The word that stands for it in a profile.
+    pub fn word(self) -> &'static str {
+        match self {
+            RectifierCircuit::FullWave => "full-wave",
+            RectifierCircuit::HalfWave => "half-wave",
+            RectifierCircuit::Bridge => "bridge",
+            RectifierCircuit::FullWaveDoubler => "full-wave-doubler",
+            RectifierCircuit::HalfWaveDoubler => "half-wave-doubler",
+        }
+    }
+
+    /// Diodes it is made of.
+    pub fn diodes(self) -> u32 {
+        match self {
+            RectifierCircuit::HalfWave => 1,
+            RectifierCircuit::Bridge => 4,
+            _ => 2,
+        }
+    }
+
+    /// True where no two diodes share a cathode, or only some do: a tube of two plates and one cathode will not do.
+    pub fn separate_cathodes(self) -> bool {
+        !matches!(
+            self,
+            RectifierCircuit::FullWave | RectifierCircuit::HalfWave
+        )
+    }
+
+    /// True for a doubler: its two capacitors belong to the rectifier.
+    pub fn doubles(self) -> bool {
+        matches!(
+            self,
+            RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler
+        )
+    }
+}
+
+/// Series heaters straight on the line.
+#[derive(Debug, Clone, Default)]
+pub struct HeaterString {
+    /// What stands in series with the heaters, if anything.
+    pub dropper: Option<StringDropper>,
+}
+
+/// What drops the volts that the heaters do not need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StringDropper {
+    /// Make.
+    pub kind: DropperKind,
+    /// Watts it is rated for, where known.
+    pub rated: Option<Power>,
+}
+
+/// Make of a heater string's dropper.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum DropperKind {
+    /// A wirewound resistor in the set.
+    Resistor(Resistance),
+    /// Resistance wire in the line cord.
+    LineCord(Resistance),
+    /// A ballast tube: nearly constant current about its rated volts.
+    Ballast {
+        /// Volts across it in the middle of its range.
+        volts: Voltage,
+        /// Current there.
+        current: Current,
+    },
+}
+
+/// A bias supply of its own: half-wave, its output negative.
+#[derive(Debug, Clone)]
+pub struct BiasSupply {
+    /// Its rectifier.
+    pub kind: RectifierType,
+    /// Resistors and capacitors from the rectifier on; capacitors to chassis.
+    pub filter: Vec<BiasPart>,
+}
+
+/// A part of a bias supply's filter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BiasPart {
+    /// A capacitor to chassis.
+    Capacitor(Capacitance),
+    /// A resistor in the lead.
+    Resistor(Resistance),
+}
+
+/// Where a lamp of a transformerless set hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LampPlace {
+    /// Across the tapped part of the rectifier's heater.
+    Tap,
+    /// In the heater string.
+    String,
+}

@@ -1,0 +1,278 @@
+//! Reads the rectifier and the bias supply.
+
+use super::cursor::Cursor;
+use super::fields::Fields;
+use super::model::*;
+use super::problem::quoted;
+use super::read::{count, maybe, quantity};
+use super::read_filter::capacitor;
+use super::read_supply::{MOST, winding};
+use crate::catalogue::{Catalogue, Matched, RectifierDrop, RectifierType, Wave};
+use crate::quantity::{Current, Resistance, Sign, Voltage};
+
+/// What the rest of a profile says of a rectifier's surroundings.
+pub(super) struct Around<'w> {
+    /// Names of the heater windings.
+    pub windings: &'w [String],
+    /// True for a set without a transformer.
+    pub on_the_line: bool,
+    /// True if the high-voltage winding has no centre tap.
+    pub single_winding: bool,
+}
+
+/// Most tubes of one type in a rectifier.
+const MOST_TUBES: u32 = 4;
+
+pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<RectifierUse> {
+    let fields = cursor.map_with(&["type", "fed_by", "circuit"])?;
+    let kind_at = fields.required("type");
+    let fed_by = fields
+        .optional("fed_by")
+        .and_then(|c| winding(&c, around.windings));
+    let circuit_at = fields.optional("circuit");
+    let named = circuit_at.as_ref().map(circuit);
+    let count_at = fields.optional("count");
+    let number = count_at
+        .as_ref()
+        .map_or(Some(1), |c| count(c, MOST_TUBES));
+    let surge = maybe::<Resistance>(&fields, "surge_resistor", Sign::Positive);
+    let capacitors_at = fields.optional("capacitors");
+    let capacitors = capacitors_at.as_ref().map_or(Some(Vec::new()), |c| {
+        c.list()?.iter().take(MOST).map(capacitor).collect()
+    });
+    let replaces = fields.optional("replaces").map(|c| type_of(&c));
+    let drop = drop(&fields);
+    fields.finish();
+    let kind_at = kind_at?;
+    let (kind, matched) = type_of(&kind_at)?;
+    let kind = with_drop(kind, drop?, cursor)?;
+    let number = number?;
+    let circuit = match named {
+        Some(named) => named?,
+        None => customary(&kind, number, around),
+    };
+    fits(&kind, number, circuit, &kind_at, around)?;
+    let doubler = capacitors?;
+    let at = capacitors_at.as_ref().unwrap_or(cursor);
+    match (circuit.doubles(), doubler.len()) {
+        (true, 2) | (false, 0) => {}
+        (true, _) => {
+            at.fail(
+                "a voltage doubler has two capacitors of its own",
+                Some("write `capacitors: [16 µF, 16 µF]`: in a full-wave doubler the one to the positive end first, in a half-wave doubler the one in the AC lead first; the `filter:` goes on behind them"),
+            );
+            return None;
+        }
+        (false, _) => {
+            at.fail(
+                "only a voltage doubler has capacitors of its own",
+                Some("write them under `filter:`"),
+            );
+            return None;
+        }
+    }
+    let replaces = match replaces {
+        Some(found) => Some(found?.0),
+        None => None,
+    };
+    if let Some(tube) = &replaces
+        && (tube.kind.is_dry() || !kind.kind.is_dry())
+    {
+        cursor.fail(
+            "only a dry rectifier is looked at in the place of a tube",
+            Some("write `type: silicon` with the tube under `replaces:`"),
+        );
+        return None;
+    }
+    Some(RectifierUse {
+        kind,
+        matched: Some(matched).filter(|m| *m != Matched::Exact),
+        fed_by,
+        circuit,
+        count: number,
+        surge,
+        doubler,
+        replaces,
+    })
+}
+
+fn circuit(cursor: &Cursor<'_>) -> Option<RectifierCircuit> {
+    let text = cursor.text()?;
+    let found = RectifierCircuit::ALL.into_iter().find(|c| c.word() == text);
+    if found.is_none() {
+        let words: Vec<&str> = RectifierCircuit::ALL.iter().map(|c| c.word()).collect();
+        cursor.fail(
+            &format!("{} is not a rectifier circuit", quoted(text)),
+            Some(&format!("write one of: {}", words.join(", "))),
+        );
+    }
+    found
+}
+
+/// What such a rectifier is joined to where nothing is said.
+fn customary(kind: &RectifierType, count: u32, around: &Around<'_>) -> RectifierCircuit {
+    let pair = kind.wave != Wave::Half || count > 1 || kind.kind.is_dry();
+    if !around.on_the_line && !around.single_winding && pair {
+        RectifierCircuit::FullWave
+    } else {
+        RectifierCircuit::HalfWave
+    }
+}
+
+/// Diodes of separate cathodes, or of one, that the tubes give.
+fn diodes(kind: &RectifierType, count: u32) -> u32 {
+    match kind.wave {
+        Wave::Half => count,
+        Wave::Full | Wave::TwoHalf => 2 * count,
+    }
+}
+
+/// Whether the circuit can be built from the tubes, and stands on what the set has.
+fn fits(
+    kind: &RectifierType,
+    count: u32,
+    circuit: RectifierCircuit,
+    at: &Cursor<'_>,
+    around: &Around<'_>,
+) -> Option<()> {
+    let word = circuit.word();
+    if around.on_the_line && circuit == RectifierCircuit::FullWave {
+        at.fail(
+            "a set without a transformer has no centre tap for a full-wave rectifier",
+            Some("write `circuit: half-wave`, or one of the doublers"),
+        );
+        return None;
+    }
+    if !around.on_the_line && around.single_winding == (circuit == RectifierCircuit::FullWave) {
+        let advice = if around.single_winding {
+            "a full-wave rectifier needs a centre tap: write `per_half:` for each half of the winding, or another `circuit:`"
+        } else {
+            "give the whole winding as `volts:` under `high_voltage:` (with `resistance:`) instead of `per_half:`"
+        };
+        at.fail(
+            &format!("a {word} rectifier does not stand on this high-voltage winding"),
+            Some(advice),
+        );
+        return None;
+    }
+    if kind.kind.is_dry() {
+        return Some(());
+    }
+    let (has, needs) = (diodes(kind, count), circuit.diodes());
+    if circuit.separate_cathodes() && kind.wave == Wave::Full {
+        at.fail(
+            &format!("the two plates of a {} share one cathode", kind.name),
+            Some(&format!(
+                "a {word} needs diodes with cathodes of their own: name such a type (`mainsfit tubes` says \"two half\"), or `silicon`"
+            )),
+        );
+        return None;
+    }
+    if !has.is_multiple_of(needs) || has < needs {
+        at.fail(
+            &format!("{count} × {} gives {has} diodes, and a {word} rectifier is made of {needs}", kind.name),
+            Some("say how many tubes there are: `count: 2`, or name another `circuit:`"),
+        );
+        return None;
+    }
+    Some(())
+}
+
+/// A drop as written: its volts, their current, and whether anything was written.
+type WrittenDrop = (Option<Voltage>, Option<Current>);
+
+/// `drop` and `drop_at` of a rectifier; nothing where they are wrong.
+fn drop(fields: &Fields<'_>) -> Option<WrittenDrop> {
+    let drop = maybe::<Voltage>(fields, "drop", Sign::Positive);
+    let at = fields.optional("drop_at");
+    let current = at
+        .as_ref()
+        .and_then(|c| quantity::<Current>(c, Sign::Positive));
+    if let (Some(c), false) = (at, fields.has("drop")) {
+        c.fail(
+            "a current alone is no drop",
+            Some("add `drop: 50 V` beside it"),
+        );
+        return None;
+    }
+    Some((drop, current))
+}
+
+fn with_drop(
+    mut kind: RectifierType,
+    (drop, at): WrittenDrop,
+    cursor: &Cursor<'_>,
+) -> Option<RectifierType> {
+    let Some(volts) = drop else {
+        return Some(kind);
+    };
+    if at.is_none() && kind.drop.is_none() {
+        cursor.fail(
+            "a drop needs the current it was read at",
+            Some("add `drop_at: 125 mA` (per plate)"),
+        );
+        return None;
+    }
+    let before = kind.drop.as_ref().and_then(|d| d.at_current_per_plate);
+    kind.drop_basis = Some("stated in the profile".to_owned());
+    kind.drop = Some(RectifierDrop {
+        volts,
+        at_current_per_plate: at.or(before),
+    });
+    Some(kind)
+}
+
+fn type_of(cursor: &Cursor<'_>) -> Option<(RectifierType, Matched)> {
+    match Catalogue::built_in().rectifier(cursor.text()?) {
+        Ok(found) => Some((found.item.clone(), found.matched)),
+        Err(error) => {
+            cursor.fail(&error.found(), Some(&error.advice()));
+            None
+        }
+    }
+}
+
+/// A bias supply.
+pub(super) fn bias_supply(cursor: &Cursor<'_>) -> Option<BiasSupply> {
+    let fields = cursor.map_with(&["rectifier", "filter"])?;
+    let kind_at = fields.required("rectifier");
+    let drop = drop(&fields);
+    let parts = fields.required("filter").and_then(|c| {
+        let parts: Option<Vec<BiasPart>> = c.list()?.iter().take(MOST).map(bias_part).collect();
+        let parts = parts?;
+        if !matches!(parts.first(), Some(BiasPart::Capacitor(_))) {
+            c.fail(
+                "a bias supply's filter begins with a capacitor",
+                Some("list its parts from the rectifier on, such as `- capacitor: 25 µF`, `- resistor: 1 kΩ`"),
+            );
+            return None;
+        }
+        Some(parts)
+    });
+    fields.finish();
+    let (kind, _) = type_of(&kind_at?)?;
+    Some(BiasSupply {
+        kind: with_drop(kind, drop?, cursor)?,
+        filter: parts?,
+    })
+}
+
+fn bias_part(item: &Cursor<'_>) -> Option<BiasPart> {
+    const PARTS: &str = "write `- capacitor: 25 µF` or `- resistor: 1 kΩ`";
+    let entries = item.entries()?;
+    let [(kind, body)] = entries.as_slice() else {
+        item.fail("each entry of the filter is one part", Some(PARTS));
+        return None;
+    };
+    match kind.as_str() {
+        "capacitor" => quantity(body, Sign::Positive).map(BiasPart::Capacitor),
+        "resistor" => quantity(body, Sign::Positive).map(BiasPart::Resistor),
+        other => {
+            body.fail_key(
+                &format!("{} is not a part of a bias supply's filter", quoted(other)),
+                Some(PARTS),
+            );
+            None
+        }
+    }
+}

@@ -1,0 +1,224 @@
+//! The mains side: a transformer with its windings, or a heater string straight on the line.
+
+use super::super::error::ReceiverError;
+use super::super::lead::{Inserted, Inside, resistor_part};
+use super::super::model::{HeaterLine, Model, RectifierCircuit};
+use super::{Core, Slow, Turns};
+use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave, Winding};
+
+/// Insulation to chassis of what nothing else joins to it, Ω: it fixes the volts of the floating side and draws some
+/// tens of microamperes.
+const INSULATION_OHMS: f64 = 1e7;
+
+/// What feeds the rectifier.
+pub(super) enum Source {
+    /// Two ends about a centre tap, each with its copper: inner and outer end of the copper.
+    Halves([(Node, Node); 2], Node),
+    /// A winding of two ends, or the line: the end with its copper (inner, outer), and the other end.
+    Single((Node, Node), Node),
+}
+
+impl Source {
+    /// The first half of the winding, or the whole of it, ahead of its copper.
+    pub fn first(&self) -> (Node, Node) {
+        match self {
+            Source::Halves([first, _], centre) => (first.0, *centre),
+            Source::Single(end, other) => (end.0, *other),
+        }
+    }
+}
+
+/// The mains side as built.
+pub(super) struct Mains {
+    pub primary: ElementId,
+    pub windings: Vec<(Node, Node)>,
+    pub source: Source,
+    /// Live end of a bias winding.
+    pub bias: Option<Node>,
+    /// Upper end of the heaters that a dropper stands before.
+    pub below_dropper: Node,
+}
+
+/// The other side of the line. A set on the line hangs its supply there; which point of it depends on the circuit.
+pub(super) fn neutral(
+    model: &Model,
+    net: &mut Network,
+    centre: Node,
+) -> Result<Node, ReceiverError> {
+    if model.string.is_none() {
+        return Ok(REFERENCE);
+    }
+    Ok(match model.rectifier.circuit {
+        RectifierCircuit::FullWaveDoubler => net.node("middle of the doubler"),
+        RectifierCircuit::Bridge => floating(net, "neutral")?,
+        _ => centre,
+    })
+}
+
+/// A node that only diodes join to the rest.
+fn floating(net: &mut Network, name: &str) -> Result<Node, ReceiverError> {
+    let node = net.node(name);
+    net.resistor(&format!("insulation of {name}"), node, REFERENCE, INSULATION_OHMS)?;
+    Ok(node)
+}
+
+/// The transformer between `set` and chassis.
+pub(super) fn transformer(
+    model: &Model,
+    core: &Core,
+    turns: &Turns,
+    slow: &Slow,
+    net: &mut Network,
+    set: Node,
+    centre: Node,
+) -> Result<Mains, ReceiverError> {
+    let emf = net.node("primary EMF");
+    let primary = net.resistor("primary copper", set, emf, model.primary.resistance)?;
+    net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
+    net.inductor("magnetising current", emf, REFERENCE, core.henries)?;
+    let half_a = net.node("HV start");
+    let mut windings = vec![Winding {
+        start: emf,
+        end: REFERENCE,
+        turns: 1.0,
+    }];
+    let mut high = |start: Node, end: Node| {
+        windings.push(Winding {
+            start,
+            end,
+            turns: turns.high_voltage,
+        });
+    };
+    let copper = model.high_voltage.resistance_per_half;
+    let source = match model.rectifier.circuit {
+        RectifierCircuit::FullWave => {
+            let half_b = net.node("HV finish");
+            high(half_a, centre);
+            high(centre, half_b);
+            let (plate_a, plate_b) = (net.node("plate 1"), net.node("plate 2"));
+            net.resistor("HV copper 1", half_a, plate_a, copper)?;
+            net.resistor("HV copper 2", half_b, plate_b, copper)?;
+            Source::Halves([(half_a, plate_a), (half_b, plate_b)], centre)
+        }
+        circuit => {
+            let other = match circuit {
+                RectifierCircuit::Bridge => floating(net, "HV finish")?,
+                RectifierCircuit::FullWaveDoubler => net.node("middle of the doubler"),
+                _ => centre,
+            };
+            high(half_a, other);
+            let out = net.node("HV terminal");
+            net.resistor("HV copper 1", half_a, out, copper)?;
+            Source::Single((half_a, out), other)
+        }
+    };
+    let mut terminals = Vec::new();
+    for (index, winding) in model.windings.iter().enumerate() {
+        let start = net.node(&format!("winding {}", winding.name));
+        let out = net.node(&format!("heaters on {}", winding.name));
+        windings.push(Winding {
+            start,
+            end: REFERENCE,
+            turns: turns.windings[index],
+        });
+        net.resistor(
+            &format!("copper of {}", winding.name),
+            start,
+            out,
+            winding.resistance,
+        )?;
+        net.resistor(
+            &format!("heaters of {}", winding.name),
+            out,
+            REFERENCE,
+            slow.heater_ohms[index],
+        )?;
+        terminals.push((out, REFERENCE));
+    }
+    let bias = match &model.bias {
+        Some(bias) => {
+            let start = net.node("bias winding");
+            let out = net.node("bias terminal");
+            windings.push(Winding {
+                start,
+                end: REFERENCE,
+                turns: turns.bias,
+            });
+            net.resistor("copper of the bias winding", start, out, bias.resistance)?;
+            Some(out)
+        }
+        None => None,
+    };
+    net.transformer("mains transformer", windings)?;
+    Ok(Mains {
+        primary,
+        windings: terminals,
+        source,
+        bias,
+        below_dropper: REFERENCE,
+    })
+}
+
+/// The heater string between `set` and `neutral`. From the live end: the tapped part of the rectifier's heater, where
+/// there is one, since its tap feeds the plate; the dropper; the other links.
+pub(super) fn string(
+    model: &Model,
+    string: &HeaterLine,
+    slow: &Slow,
+    inside: Inside,
+    net: &mut Network,
+    (set, neutral): (Node, Node),
+    inserted: &mut Inserted,
+) -> Result<Mains, ReceiverError> {
+    // an ammeter: a source of no volts
+    let fed = net.node("behind the ammeter");
+    let primary = net.voltage("set current", set, fed, Wave::Constant(0.0))?;
+    let count = model.windings.len();
+    let mut terminals = vec![(neutral, neutral); count];
+    let link = |net: &mut Network, index: usize, from: Node, to: Node| -> Result<(), ReceiverError> {
+        let winding = &model.windings[index];
+        let name = format!("heaters of {}", winding.name);
+        net.resistor(&name, from, to, slow.heater_ohms[index])?;
+        if let Some(ohms) = winding.shunt_ohms {
+            net.resistor(&format!("shunt of {}", winding.name), from, to, ohms)?;
+        }
+        Ok(())
+    };
+    let mut at = fed;
+    let mut plate = fed;
+    if let Some(tap) = string.tap {
+        let next = net.node("heater tap");
+        link(net, tap, at, next)?;
+        terminals[tap] = (at, next);
+        at = next;
+        if model.rectifier.plate_on_tap {
+            plate = next;
+        }
+    }
+    let ohms = inside.string_ohms.unwrap_or(string.dropper_ohms);
+    if ohms > 0.0 {
+        let next = net.node("behind the dropper");
+        let id = net.resistor("heater dropper", at, next, ohms)?;
+        inserted.inner.push(resistor_part("heater dropper", at, next, id));
+        at = next;
+    }
+    let below_dropper = at;
+    let rest: Vec<usize> = (0..count).filter(|i| Some(*i) != string.tap).collect();
+    for (place, index) in rest.iter().enumerate() {
+        let next = if place + 1 == rest.len() {
+            neutral
+        } else {
+            net.node(&format!("below {}", model.windings[*index].name))
+        };
+        link(net, *index, at, next)?;
+        terminals[*index] = (at, next);
+        at = next;
+    }
+    Ok(Mains {
+        primary,
+        windings: terminals,
+        source: Source::Single((plate, plate), neutral),
+        bias: None,
+        below_dropper,
+    })
+}

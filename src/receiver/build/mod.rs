@@ -1,0 +1,287 @@
+//! From the complete set to a network.
+//!
+//! Primary and secondary side share the reference node: the transformer isolates them, so this changes no
+//! voltage within either side. An autotransformer and a set without a transformer really join them.
+
+mod filter;
+mod mains;
+mod rectify;
+mod tube;
+
+use super::error::ReceiverError;
+use super::fault::{Fault, SHORT_OHMS};
+use super::lead::{Inserted, MainsLead, Straight};
+use super::model::{Lead, Model};
+use super::warmup::HOT_OVER_COLD;
+use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave};
+use filter::Chain;
+
+/// Turns per volt of primary EMF, found by calibration.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turns {
+    /// Each half of the high-voltage winding, or the whole of one without a centre tap.
+    pub high_voltage: f64,
+    /// Heater windings in order.
+    pub windings: Vec<f64>,
+    /// Winding of a bias supply.
+    pub bias: f64,
+}
+
+/// Core of the transformer at the design line: loss resistance and magnetising inductance in parallel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Core {
+    /// Loss resistance, Ω.
+    pub loss_ohms: f64,
+    /// Magnetising inductance, H.
+    pub henries: f64,
+    /// EMF over line volts at no load.
+    pub no_load_ratio: f64,
+}
+
+/// The slow quantities that stand still within a cycle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slow {
+    /// Resistance of what hangs on each heater winding, Ω.
+    pub heater_ohms: Vec<f64>,
+    /// Resistance of each coil, Ω.
+    pub coil_ohms: Vec<f64>,
+    /// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
+    pub tube_volts: Vec<[f64; 4]>,
+}
+
+/// Where to measure.
+#[derive(Debug, Clone)]
+pub struct Handles {
+    /// The outlet as a source.
+    pub line: ElementId,
+    /// Live side of the outlet.
+    pub outlet: Node,
+    /// Its other side: chassis, unless something stands between them.
+    pub neutral: Node,
+    /// What stands in the lead.
+    pub inserted: Inserted,
+    /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
+    pub primary: ElementId,
+    /// Heater terminals of each winding, or of each link of a heater string.
+    pub windings: Vec<(Node, Node)>,
+    /// The rectifier's diodes that feed the positive rail.
+    pub plates: Vec<ElementId>,
+    /// Plate of the first of them.
+    pub plate_node: Node,
+    /// Terminals of the high-voltage winding (of its first half where it has a centre tap), or what feeds the
+    /// rectifier of a set without a transformer.
+    pub high_voltage: (Node, Node),
+    /// Centre tap of the high-voltage winding, or the negative end of the supply without one.
+    pub centre: Node,
+    /// Rectifier cathode or filament.
+    pub rectifier_cathode: Node,
+    /// How many of the capacitors below belong to a doubler.
+    pub doubler: usize,
+    /// Capacitors of the supply: those of a doubler, then those of the filter.
+    pub capacitors: Vec<Placed>,
+    /// Coils: positive end, negative end, copper.
+    pub coils: Vec<(Node, Node, ElementId)>,
+    /// B+.
+    pub b_plus: Node,
+    /// Positive side of the first filter capacitor.
+    pub reservoir: Node,
+    /// Tubes that draw B+ current.
+    pub tubes: Vec<TubeNodes>,
+    /// Divider taps by `divider.tap`.
+    pub taps: Vec<(String, Node)>,
+    /// Output of the bias supply.
+    pub c_minus: Option<Node>,
+    /// Terminals of its winding.
+    pub bias_winding: Option<(Node, Node)>,
+}
+
+/// A filter capacitor in place.
+#[derive(Debug, Clone, Copy)]
+pub struct Placed {
+    /// Positive side.
+    pub positive: Node,
+    /// Negative side.
+    pub negative: Node,
+    /// Value, F.
+    pub farads: f64,
+    /// Working volts, where stated.
+    pub rated: Option<f64>,
+}
+
+/// A tube's nodes and controlled currents.
+#[derive(Debug, Clone)]
+pub struct TubeNodes {
+    /// Plate.
+    pub plate: Node,
+    /// Screen.
+    pub screen: Option<Node>,
+    /// Cathode.
+    pub cathode: Node,
+    /// Node whose average is the grid's voltage; `None` for a fixed voltage.
+    pub grid: Option<Node>,
+    /// Fixed grid volts against chassis.
+    pub fixed_grid: f64,
+    /// Plate current, all `count`.
+    pub plate_current: ElementId,
+    /// Screen current.
+    pub screen_current: ElementId,
+    /// Current of an extra electrode.
+    pub extra_current: ElementId,
+}
+
+/// Builds the network of `model` on `line` volts RMS with `lead` in front.
+pub(super) fn build(
+    model: &Model,
+    core: &Core,
+    turns: &Turns,
+    slow: &Slow,
+    line: f64,
+    lead: &dyn MainsLead,
+    fault: Option<Fault>,
+) -> Result<(Network, Handles), ReceiverError> {
+    let mut net = Network::new(model.frequency, "chassis")?;
+    let outlet = net.node("outlet");
+    // without a part in the negative lead the negative end of the supply is chassis
+    let centre = if model
+        .filter
+        .iter()
+        .any(|s| filter::lead_of(model, s) == Some(Lead::Negative))
+    {
+        net.node("centre tap")
+    } else {
+        REFERENCE
+    };
+    let neutral = mains::neutral(model, &mut net, centre)?;
+    let source = net.voltage(
+        "line",
+        outlet,
+        neutral,
+        Wave::Sine {
+            peak: line * std::f64::consts::SQRT_2,
+            phase: 0.0,
+        },
+    )?;
+    let mut inserted = lead.insert(&mut net, outlet, neutral)?;
+    let inside = lead.inside();
+    inserted.fitted_inside = inside.string_ohms.is_some();
+    let mains = match &model.string {
+        None => mains::transformer(model, core, turns, slow, &mut net, inserted.set, centre)?,
+        Some(string) => {
+            let ends = (inserted.set, neutral);
+            mains::string(model, string, slow, inside, &mut net, ends, &mut inserted)?
+        }
+    };
+    let rectified = rectify::rectifier(model, inside, &mut net, &mains.source, centre, &mut inserted)?;
+    let chain = filter::filter(model, slow, &mut net, &rectified, centre)?;
+    let c_minus = match &model.bias {
+        Some(bias) => Some(rectify::bias_supply(bias, &mut net, mains.bias)?),
+        None => None,
+    };
+    let chain = filter::Chain { c_minus, ..chain };
+    let mut taps = Vec::new();
+    for divider in &model.dividers {
+        filter::divider(divider, &mut net, &chain, &mut taps)?;
+    }
+    let mut tubes = Vec::new();
+    for index in 0..model.tubes.len() {
+        tubes.push(tube::tube(model, slow, index, &mut net, &chain, &taps)?);
+    }
+    // after the tubes, so that a meter can be hung on their electrodes by name
+    for load in &model.loads {
+        let from = point(&net, &chain, &taps, &load.from);
+        match load.ohms {
+            Some(ohms) => net.resistor(&load.name, from, REFERENCE, ohms)?,
+            None => net.current(&load.name, from, REFERENCE, load.amps)?,
+        };
+    }
+    if let Some(fault) = fault {
+        let place = match fault {
+            Fault::FirstCapacitorShorted => {
+                chain.capacitors.first().map(|c| (c.positive, c.negative))
+            }
+            Fault::BPlusShorted => Some((chain.b_plus, REFERENCE)),
+            Fault::HalfWindingShorted | Fault::WindingShorted => Some(mains.source.first()),
+            Fault::PlateToFilament => Some((rectified.plate, rectified.cathode)),
+            Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
+            Fault::PrimaryShorted | Fault::LineShorted => Some((inserted.set, neutral)),
+            // these are changes of the model
+            Fault::OutputTubeOut | Fault::LoadsOut => None,
+        };
+        if let Some((a, b)) = place {
+            net.resistor(fault.title(), a, b, SHORT_OHMS)?;
+        }
+    }
+    let handles = Handles {
+        line: source,
+        outlet,
+        neutral,
+        inserted,
+        primary: mains.primary,
+        windings: mains.windings,
+        plates: rectified.plates,
+        plate_node: rectified.plate,
+        high_voltage: rectified.terminals,
+        centre,
+        rectifier_cathode: rectified.cathode,
+        doubler: rectified.capacitors.len(),
+        capacitors: chain.capacitors,
+        coils: chain.coils,
+        b_plus: chain.b_plus,
+        reservoir: chain.reservoir,
+        tubes,
+        taps,
+        c_minus,
+        bias_winding: mains.bias.map(|out| (out, REFERENCE)),
+    };
+    Ok((net, handles))
+}
+
+/// The set at rest and cold, as an ohmmeter finds it: ask it for [`Network::resistance`], with [`is_leakage`] open.
+///
+/// # Errors
+/// A value the core refuses.
+pub fn resting(model: &Model) -> Result<(Network, Handles), ReceiverError> {
+    // neither core nor turns matter to a direct current
+    let core = Core {
+        loss_ohms: 1.0,
+        henries: 1.0,
+        no_load_ratio: 1.0,
+    };
+    let turns = Turns {
+        high_voltage: 1.0,
+        windings: vec![1.0; model.windings.len()],
+        bias: 1.0,
+    };
+    let slow = Slow {
+        heater_ohms: model
+            .windings
+            .iter()
+            .map(|w| super::operate::heater_ohms(&w.filaments, w.rated) / HOT_OVER_COLD)
+            .collect(),
+        coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
+        tube_volts: vec![[0.0; 4]; model.tubes.len()],
+    };
+    build(model, &core, &turns, &slow, 0.0, &Straight, None)
+}
+
+/// Whether a resistor of the network is only the leakage of a good capacitor.
+pub fn is_leakage(name: &str) -> bool {
+    name.starts_with("leakage of filter capacitor ")
+}
+
+/// The node of a supply point. Names were checked when the profile was read; an unknown one is chassis.
+fn point(net: &Network, chain: &Chain, taps: &[(String, Node)], name: &str) -> Node {
+    match name {
+        "chassis" => REFERENCE,
+        "B+" => chain.b_plus,
+        "reservoir" => chain.reservoir,
+        "field_coil" | "B-" => chain.far_end,
+        "C-" => chain.c_minus.unwrap_or(REFERENCE),
+        other => taps
+            .iter()
+            .find(|(tap, _)| tap == other)
+            .map(|(_, node)| *node)
+            .or_else(|| net.find(other))
+            .unwrap_or(REFERENCE),
+    }
+}

@@ -1,0 +1,222 @@
+//! The heater string of a set without a transformer: its links, its dropper, its lamps.
+
+use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT};
+use super::error::ReceiverError;
+use super::feeds::halves_in_parallel;
+use super::model::{Filament, HeaterLine, HeaterWinding, TurnsFrom};
+use crate::catalogue::TubeType;
+use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
+use crate::quantity::{Current, Quantity, show};
+
+/// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals,
+/// and a restorers' page on line-cord resistors).
+const SAME_CURRENT: f64 = 0.06;
+/// Volts of the tapped part of an American rectifier's heater, without a lamp beside it (35Z5GT, 35W4, 45Z5GT: tube
+/// manuals, from memory).
+const TAP_V: f64 = 7.5;
+/// Current exponent of a ballast tube: iron wire in hydrogen holds its current within some 5 % while its volts double
+/// (from memory of barretter sheets; ln 1.05 / ln 2 = 0.07).
+const BALLAST_EXPONENT: f64 = 0.07;
+
+/// The string as completed.
+pub(super) struct Completed {
+    pub links: Vec<HeaterWinding>,
+    pub line: HeaterLine,
+    /// Link of the rectifier's heater (of its larger part where it has a tap).
+    pub rectifier: Option<usize>,
+    /// True if the rectifier's plate hangs on the tap.
+    pub plate_on_tap: bool,
+}
+
+/// Volts and amperes of a heater in a string of `amps`, if it belongs there.
+fn heater_in(tube: &TubeType, amps: f64) -> Option<(f64, f64)> {
+    let (v, i) = (tube.heater_volts.si(), tube.heater_amps.si());
+    let fits = |i: f64| (i / amps - 1.0).abs() <= SAME_CURRENT;
+    if fits(i) {
+        Some((v, i))
+    } else if halves_in_parallel(tube) && fits(2.0 * i) {
+        Some((v / 2.0, 2.0 * i))
+    } else {
+        None
+    }
+}
+
+fn link(name: String, filament: Filament, feeds_tubes: bool) -> HeaterWinding {
+    HeaterWinding {
+        name,
+        rated: filament.volts,
+        // no winding: never read
+        turns_from: TurnsFrom {
+            volts: filament.volts,
+            open: true,
+            at_line: 1.0,
+        },
+        resistance: 0.0,
+        shunt_ohms: None,
+        filaments: vec![filament],
+        feeds_tubes,
+    }
+}
+
+/// A name no other link has: a type that occurs twice gets a number.
+fn unique(links: &[HeaterWinding], name: &str) -> String {
+    let taken = |n: &str| links.iter().any(|l| l.name == n);
+    let plain = name.replace(' ', "-");
+    if !taken(&plain) {
+        return plain;
+    }
+    (2..)
+        .map(|n| format!("{plain}-{n}"))
+        .find(|n| !taken(n))
+        .unwrap_or(plain)
+}
+
+/// The string of `profile`.
+///
+/// # Errors
+/// A heater of another current than the rest, a lamp on a tap that the rectifier does not have.
+pub(super) fn complete(
+    profile: &Profile,
+    string: &HeaterString,
+) -> Result<Completed, ReceiverError> {
+    let kind = &profile.rectifier.kind;
+    // a tube with the rectifier in its own bulb has one heater for both
+    let in_a_tube = profile.tubes.iter().position(|t| t.kind.name == kind.name);
+    let own_heater = !kind.kind.is_dry() && in_a_tube.is_none();
+    let amps = if own_heater {
+        kind.filament_amps.si()
+    } else {
+        profile
+            .tubes
+            .iter()
+            .map(|t| t.kind.heater_amps.si())
+            .fold(0.0, f64::max)
+    };
+    let mut links: Vec<HeaterWinding> = Vec::new();
+    let mut rectifier = None;
+    let on_tap: Vec<_> = profile
+        .lamps
+        .iter()
+        .enumerate()
+        .filter(|(_, l)| l.across == Some(LampPlace::Tap))
+        .collect();
+    let mut tap = None;
+    if own_heater {
+        let volts = kind.filament_volts.si() * f64::from(profile.rectifier.count);
+        let filament = |volts: f64| Filament {
+            volts,
+            amps,
+            exponent: HEATER_EXPONENT,
+            socket: None,
+        };
+        let tapped = kind.note.contains("tap");
+        if let (Some((index, _)), false) = (on_tap.first(), tapped) {
+            return Err(ReceiverError::Contradiction {
+                what: format!("the heater of the rectifier {} has no tap for a lamp", kind.name),
+                key: format!("lamps[{index}].across"),
+                advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
+            });
+        }
+        if on_tap.is_empty() {
+            links.push(link(unique(&links, &kind.name), filament(volts), false));
+        } else {
+            tap = Some(0);
+            let mut part = link(format!("{}-tap", kind.name), filament(TAP_V), false);
+            // what it gets depends on the lamp beside it, so nothing is rated
+            part.rated = 0.0;
+            for (_, lamp) in &on_tap {
+                part.filaments.push(Filament {
+                    volts: lamp.kind.volts.si(),
+                    amps: lamp.kind.amps.si() * f64::from(lamp.count),
+                    exponent: LAMP_EXPONENT,
+                    socket: None,
+                });
+                part.shunt_ohms = part.shunt_ohms.or(lamp.shunt.map(Quantity::si));
+            }
+            links.push(part);
+            links.push(link(kind.name.clone(), filament(volts - TAP_V), false));
+        }
+        rectifier = Some(links.len() - 1);
+    } else if let Some((index, _)) = on_tap.first() {
+        return Err(ReceiverError::Contradiction {
+            what: "this set's rectifier has no heater of its own, and so no tap for a lamp".to_owned(),
+            key: format!("lamps[{index}].across"),
+            advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
+        });
+    }
+    for (index, tube) in profile.tubes.iter().enumerate() {
+        let Some((volts, amps)) = heater_in(&tube.kind, amps) else {
+            return Err(ReceiverError::Contradiction {
+                what: format!(
+                    "the {} takes {}, and the heater string carries {}: heaters in series must be of one current",
+                    tube.kind.name,
+                    show(tube.kind.heater_amps),
+                    show(Current::from_si(amps)),
+                ),
+                key: format!("tubes[{index}].type"),
+                advice: "check the type; a heater with a resistor beside it is written under `types:` with the current of both".to_owned(),
+            });
+        };
+        let filament = Filament {
+            volts,
+            amps,
+            exponent: HEATER_EXPONENT,
+            socket: Some(index),
+        };
+        for _ in 0..tube.count {
+            if in_a_tube == Some(index) {
+                rectifier = Some(links.len());
+            }
+            links.push(link(unique(&links, &tube.kind.name), filament, true));
+        }
+    }
+    for lamp in profile
+        .lamps
+        .iter()
+        .filter(|l| l.across != Some(LampPlace::Tap))
+    {
+        let filament = Filament {
+            volts: lamp.kind.volts.si(),
+            amps: lamp.kind.amps.si() * f64::from(lamp.count),
+            exponent: LAMP_EXPONENT,
+            socket: None,
+        };
+        let mut part = link(unique(&links, &lamp.kind.name), filament, false);
+        part.shunt_ohms = lamp.shunt.map(Quantity::si);
+        links.push(part);
+    }
+    let mut line = HeaterLine {
+        dropper_ohms: 0.0,
+        dropper_watts: string
+            .dropper
+            .and_then(|d| d.rated)
+            .map(Quantity::si),
+        in_cord: false,
+        tap,
+        ballast: None,
+    };
+    match string.dropper.map(|d| d.kind) {
+        None => {}
+        Some(DropperKind::Resistor(ohms)) => line.dropper_ohms = ohms.si(),
+        Some(DropperKind::LineCord(ohms)) => {
+            line.dropper_ohms = ohms.si();
+            line.in_cord = true;
+        }
+        Some(DropperKind::Ballast { volts, current }) => {
+            line.ballast = Some(links.len());
+            let filament = Filament {
+                volts: volts.si(),
+                amps: current.si(),
+                exponent: BALLAST_EXPONENT,
+                socket: None,
+            };
+            links.push(link("ballast".to_owned(), filament, false));
+        }
+    }
+    Ok(Completed {
+        links,
+        line,
+        rectifier,
+        plate_on_tap: tap.is_some(),
+    })
+}

@@ -1,0 +1,92 @@
+//! The droppers of a set without a transformer: what its heater string takes, and the surge resistor that brings B+
+//! back to what it was designed for.
+
+use super::StudyError;
+use crate::adaptation::{Dropper, StringDropper, StringPart};
+use crate::circuit::Probe;
+use crate::profile::Profile;
+use crate::quantity::Quantity;
+use crate::receiver::{HeaterLine, Operation, Receiver};
+
+/// B+ above that of the design line by less than this share is left as it is.
+const LEFT_ALONE: f64 = 0.01;
+/// B+ counts as met within this share.
+const MET: f64 = 1e-4;
+/// Searches allowed.
+const ROUNDS: usize = 30;
+/// Most ohms looked at.
+const MOST_OHMS: f64 = 2000.0;
+
+/// The dropper that suits the string of `receiver` on `outlet` volts; `None` for a set with a transformer.
+///
+/// # Errors
+/// A point that could not be solved.
+pub(super) fn string_dropper(
+    profile: &Profile,
+    receiver: &Receiver,
+    outlet: f64,
+) -> Result<Option<StringDropper>, StudyError> {
+    let model = receiver.model();
+    let Some(string) = &model.string else {
+        return Ok(None);
+    };
+    let tubes = model.windings.iter().find(|w| w.feeds_tubes);
+    let amps = tubes.map_or(0.15, |w| w.filaments.iter().map(|f| f.amps).sum());
+    Ok(Some(StringDropper {
+        present: string.dropper_ohms,
+        amps,
+        surge: surge(receiver, string, outlet)?,
+        own: profile
+            .parts
+            .resistors
+            .iter()
+            .map(|(r, size)| (r.si(), size.clone()))
+            .collect(),
+    }))
+}
+
+/// The surge resistor that makes B+ on `outlet` volts what it is on the design line, with the RMS amperes through it.
+fn surge(
+    receiver: &Receiver,
+    string: &HeaterLine,
+    outlet: f64,
+) -> Result<Option<(f64, f64)>, StudyError> {
+    let wanted = receiver.at_design().b_plus();
+    let present = receiver.model().rectifier.surge_ohms;
+    let mut near: Option<Operation> = None;
+    let mut at = |ohms: f64| -> Result<(f64, f64), StudyError> {
+        let part = StringPart {
+            dropper: Dropper::bare(string.dropper_ohms),
+            surge: Some(Dropper::bare(ohms)),
+            replaces: true,
+        };
+        let operation = receiver.run(outlet, &part, near.as_ref())?;
+        let plate = operation.at.plates.first();
+        let amps = plate.map_or(0.0, |p| operation.state.rms(Probe::Amps(*p)));
+        let over = operation.b_plus() / wanted - 1.0;
+        near = Some(operation);
+        Ok((over, amps))
+    };
+    let (over, amps) = at(present)?;
+    if over <= LEFT_ALONE || amps <= 0.0 {
+        return Ok(None);
+    }
+    let (mut a, mut over_a) = (present, over);
+    let mut b = present + 0.5 * over * wanted / amps;
+    for _ in 0..ROUNDS {
+        let (over_b, amps) = at(b)?;
+        if over_b.abs() <= MET {
+            return Ok(Some((b, amps)));
+        }
+        let slope = (over_b - over_a) / (b - a);
+        if slope >= 0.0 {
+            return Ok(None);
+        }
+        (a, over_a) = (b, over_b);
+        b = (b - over_b / slope).clamp(0.0, MOST_OHMS);
+        if (a - b).abs() < 1e-9 {
+            return Ok(None);
+        }
+    }
+    Ok(None)
+}
