@@ -89,7 +89,12 @@ pub(super) fn core(
     let reactive = watts * (1.0_f64 / (0.4 * 0.4) - 1.0).sqrt();
     let reactance = primary * primary / reactive;
     let henries = reactance / (std::f64::consts::TAU * net.frequency());
-    net.inductor(&format!("{name} magnetising current"), emf, neutral, henries)?;
+    net.inductor(
+        &format!("{name} magnetising current"),
+        emf,
+        neutral,
+        henries,
+    )?;
     Ok(())
 }
 

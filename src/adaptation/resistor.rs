@@ -76,8 +76,8 @@ impl MainsLead for Dropper {
             return Ok(Inserted {
                 set: outlet,
                 parts: Vec::new(),
-        inner: Vec::new(),
-        fitted_inside: false,
+                inner: Vec::new(),
+                fitted_inside: false,
             });
         }
         let set = net.node("after the resistor");

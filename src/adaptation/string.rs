@@ -1,7 +1,7 @@
 //! A set without a transformer: the resistor in its heater string, and the surge resistor in its plate lead.
 
 use super::resistor::{self, Build};
-use super::{Adaptation, Duty, Dropper, OPEN_OHMS, Part, Tolerance, Unknown};
+use super::{Adaptation, Dropper, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
 use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};

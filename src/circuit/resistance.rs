@@ -75,6 +75,14 @@ impl Network {
         nodal.cholesky().map(|c| c.solve(&amps)[0])
     }
 
+    /// Ohms of the resistor of that name.
+    pub fn ohms(&self, name: &str) -> Option<f64> {
+        self.elements.iter().find_map(|e| match e.kind {
+            Kind::Resistor(_, _, ohms) if e.name == name => Some(ohms),
+            _ => None,
+        })
+    }
+
     /// The ends of the resistor of that name.
     pub fn ends(&self, name: &str) -> Option<(Node, Node)> {
         self.elements.iter().find_map(|e| match e.kind {

@@ -150,9 +150,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         .map_or_else(Vec::new, read_supply::winding_names);
     let has_sheet = fields.has("service_sheet");
     let string_at = fields.optional("heater_string");
-    let heater_string = string_at
-        .as_ref()
-        .map(|c| read_string::heater_string(c));
+    let heater_string = string_at.as_ref().map(|c| read_string::heater_string(c));
     if let (Some(c), Some(_)) = (&string_at, &transformer) {
         c.fail_key(
             "a set has either a mains transformer or a heater string on the line",
@@ -169,16 +167,14 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
             None
         }
     };
-    let rectifier = fields
-        .required("rectifier")
-        .and_then(|c| {
-            let around = read_rectifier::Around {
-                windings: &windings,
-                on_the_line,
-                single_winding: transformer.as_ref().is_some_and(|t| t.single_winding),
-            };
-            read_rectifier::rectifier(&c, &around)
-        });
+    let rectifier = fields.required("rectifier").and_then(|c| {
+        let around = read_rectifier::Around {
+            windings: &windings,
+            on_the_line,
+            single_winding: transformer.as_ref().is_some_and(|t| t.single_winding),
+        };
+        read_rectifier::rectifier(&c, &around)
+    });
     let bias_at = fields.optional("bias_supply");
     let bias_supply = bias_at.as_ref().map(read_rectifier::bias_supply);
     let has_winding = transformer.as_ref().is_some_and(|t| t.bias.is_some());

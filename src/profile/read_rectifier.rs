@@ -32,9 +32,7 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
     let circuit_at = fields.optional("circuit");
     let named = circuit_at.as_ref().map(circuit);
     let count_at = fields.optional("count");
-    let number = count_at
-        .as_ref()
-        .map_or(Some(1), |c| count(c, MOST_TUBES));
+    let number = count_at.as_ref().map_or(Some(1), |c| count(c, MOST_TUBES));
     let surge = maybe::<Resistance>(&fields, "surge_resistor", Sign::Positive);
     let capacitors_at = fields.optional("capacitors");
     let capacitors = capacitors_at.as_ref().map_or(Some(Vec::new()), |c| {
@@ -170,7 +168,10 @@ fn fits(
     }
     if !has.is_multiple_of(needs) || has < needs {
         at.fail(
-            &format!("{count} × {} gives {has} diodes, and a {word} rectifier is made of {needs}", kind.name),
+            &format!(
+                "{count} × {} gives {has} diodes, and a {word} rectifier is made of {needs}",
+                kind.name
+            ),
             Some("say how many tubes there are: `count: 2`, or name another `circuit:`"),
         );
         return None;

@@ -5,9 +5,9 @@
 
 use super::error::ReceiverError;
 use super::feeds;
+use super::model::*;
 use super::rectifier::{self, HeatedBy};
 use super::string;
-use super::model::*;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
 use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
 use crate::quantity::{Quantity, show};

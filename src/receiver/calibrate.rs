@@ -4,7 +4,7 @@ use super::build::{Core, Turns};
 use super::error::ReceiverError;
 use super::fault::Fault;
 use super::lead::{MainsLead, Straight};
-use super::model::{Lead, Model};
+use super::model::Model;
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
 use super::thermal;
 use crate::circuit::{Probe, REFERENCE};
@@ -28,7 +28,7 @@ pub struct Receiver {
     turns: Turns,
     coil_rth: Vec<f64>,
     at_design: Operation,
-    /// The set as it was made, where a dry rectifier has taken the place of its tube since.
+    /// The set as it was made, where it is another.
     as_made: Option<Box<Receiver>>,
 }
 
@@ -38,14 +38,17 @@ impl Receiver {
     /// # Errors
     /// [`ReceiverError`] when the stated volts contradict the rest or the set has no stable point.
     pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
-        let Some(tube) = model.replaced.clone() else {
+        let other_mains = model.frequency != model.design_frequency;
+        if model.replaced.is_none() && !other_mains {
             return Receiver::fitted(model, near);
-        };
-        // stated volts are those of the set as it was made
+        }
+        // stated volts are those of the set as it was made, on the mains it was made for
         let mut made = model.clone();
-        let heated = tube.winding;
-        made.rectifier = tube;
-        made.replaced = None;
+        made.frequency = made.design_frequency;
+        let heated = made.replaced.as_ref().and_then(|tube| tube.winding);
+        if let Some(tube) = made.replaced.take() {
+            made.rectifier = tube;
+        }
         let made_near = near.and_then(|r| r.as_made.as_deref());
         let made = Receiver::fitted(made, made_near)?;
         let mut now = model;
@@ -70,7 +73,8 @@ impl Receiver {
         })
     }
 
-    /// The set as it was made: this one, unless a dry rectifier has taken the place of its tube.
+    /// The set as it was made: this one, unless a dry rectifier has taken the place of its tube or it runs on mains of
+    /// another frequency.
     pub fn as_made(&self) -> &Receiver {
         self.as_made.as_deref().unwrap_or(self)
     }
@@ -89,7 +93,11 @@ impl Receiver {
             ) {
                 (Some(turns), _) => guess(turns),
                 (None, Some((volts, line))) => {
-                    let stacked = if model.rectifier.circuit.doubles() { 0.5 } else { 1.0 };
+                    let stacked = if model.rectifier.circuit.doubles() {
+                        0.5
+                    } else {
+                        1.0
+                    };
                     open(1.35 * stacked * volts, line)
                 }
                 (None, None) => open(340.0, model.design_line),
@@ -293,53 +301,6 @@ impl Receiver {
     pub fn coil_celsius(&self, operation: &Operation, coil: usize) -> f64 {
         let c = &self.model.coils[coil];
         thermal::copper_celsius(c.cold, self.model.room_c, operation.slow.coil_ohms[coil])
-    }
-
-    /// Volts of the supply's crest on `line` volts, from end to end, with nothing drawn: what its capacitors hold.
-    pub fn crest_volts(&self, line: f64) -> f64 {
-        let crest = line * std::f64::consts::SQRT_2;
-        let source = match &self.model.string {
-            Some(_) => crest,
-            None => crest * self.core.no_load_ratio * self.turns.high_voltage,
-        };
-        if self.model.rectifier.circuit.doubles() {
-            2.0 * source
-        } else {
-            source
-        }
-    }
-
-    /// Resistance that empties the filter capacitors with the tubes out: every divider and resistive load from
-    /// a supply rail to chassis, in parallel. `None` if there is none.
-    ///
-    /// A coil in the way is small beside them and is left out; taps are counted from the rail they start at.
-    pub fn discharge_ohms(&self) -> Option<f64> {
-        let on_rail = |from: &str| matches!(from, "B+" | "reservoir");
-        let dividers = self
-            .model
-            .dividers
-            .iter()
-            .filter(|d| on_rail(&d.from) && d.to == "chassis")
-            .map(|d| d.resistors.iter().sum::<f64>());
-        let loads = self
-            .model
-            .loads
-            .iter()
-            .filter(|l| on_rail(&l.from))
-            .filter_map(|l| l.ohms);
-        // a field coil across the supply is a bleeder; cold it empties them soonest, hot last
-        let coils = self
-            .model
-            .coils
-            .iter()
-            .filter(|c| c.lead == Lead::Across)
-            .map(|c| c.hot);
-        let siemens: f64 = dividers
-            .chain(loads)
-            .chain(coils)
-            .map(|ohms| 1.0 / ohms)
-            .sum();
-        (siemens > 0.0).then(|| 1.0 / siemens)
     }
 }
 

@@ -51,7 +51,9 @@ impl Knob {
             Knob::NoLoadCurrent => "no-load current".to_owned(),
             Knob::NoLoadPower => "no-load watts".to_owned(),
             Knob::HighVoltage => "high-voltage winding, volts".to_owned(),
-            Knob::HighVoltageResistance if model.rectifier.circuit == RectifierCircuit::FullWave => {
+            Knob::HighVoltageResistance
+                if model.rectifier.circuit == RectifierCircuit::FullWave =>
+            {
                 "copper of each half of the high-voltage winding".to_owned()
             }
             Knob::HighVoltageResistance => "copper of the high-voltage winding".to_owned(),
@@ -197,5 +199,81 @@ impl Knob {
         }
         list.retain(|k| k.value(model).is_some_and(|(v, _)| v > 0.0));
         list
+    }
+}
+
+impl Model {
+    /// A copy with one number multiplied by `factor`.
+    pub fn scaled(&self, knob: Knob, factor: f64) -> Model {
+        let mut model = self.clone();
+        match knob {
+            Knob::PrimaryResistance => model.primary.resistance *= factor,
+            Knob::NoLoadCurrent => model.primary.no_load_amps *= factor,
+            Knob::NoLoadPower => model.primary.no_load_watts *= factor,
+            Knob::HighVoltage => {
+                let high_voltage = &mut model.high_voltage;
+                match (&mut high_voltage.turns_from, &mut high_voltage.from_b_plus) {
+                    (Some(turns), _) => turns.volts *= factor,
+                    // the winding follows from the sheet's B+, which then stands for it
+                    (None, Some((volts, _))) => *volts *= factor,
+                    (None, None) => {}
+                }
+            }
+            Knob::HighVoltageResistance => model.high_voltage.resistance_per_half *= factor,
+            Knob::WindingVolts(i) => model.windings[i].turns_from.volts *= factor,
+            Knob::WindingResistance(i) => model.windings[i].resistance *= factor,
+            Knob::CoilResistance(i) => {
+                model.coils[i].cold *= factor;
+                model.coils[i].hot *= factor;
+            }
+            Knob::CoilRise(i) => model.coils[i].hot *= factor,
+            Knob::CoilInductance(i) => model.coils[i].inductance *= factor,
+            Knob::PlateFeed(i) => model.tubes[i].plate.ohms *= factor,
+            Knob::ScreenFeed(i) => {
+                if let Some(feed) = &mut model.tubes[i].screen {
+                    feed.ohms *= factor;
+                }
+            }
+            Knob::CathodeResistor(i) => model.tubes[i].cathode_ohms *= factor,
+            Knob::TubeCurrent(i) => model.tubes[i].current_factor *= factor,
+            Knob::Frequency => {
+                model.frequency *= factor;
+                model.design_frequency *= factor;
+            }
+            Knob::Surge => model.rectifier.surge_ohms *= factor,
+            Knob::StringDropper => {
+                if let Some(string) = &mut model.string {
+                    string.dropper_ohms *= factor;
+                }
+            }
+            Knob::Heater(i) => {
+                for filament in &mut model.windings[i].filaments {
+                    filament.amps *= factor;
+                }
+            }
+            Knob::RectifierDrop => model.rectifier.drop_volts *= factor,
+            Knob::BiasVolts => {
+                if let Some(bias) = &mut model.bias {
+                    bias.turns_from.volts *= factor;
+                }
+            }
+            Knob::BiasResistance => {
+                if let Some(bias) = &mut model.bias {
+                    bias.resistance *= factor;
+                }
+            }
+            Knob::DividerResistor(d, i) => model.dividers[d].resistors[i] *= factor,
+            Knob::Load(i) => {
+                let load = &mut model.loads[i];
+                load.amps *= factor;
+                load.ohms = load.ohms.map(|ohms| ohms / factor);
+            }
+            Knob::FilterResistor(i) => {
+                if let Section::Resistor(_, ohms) = &mut model.filter[i] {
+                    *ohms *= factor;
+                }
+            }
+        }
+        model
     }
 }

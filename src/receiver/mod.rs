@@ -9,6 +9,7 @@ pub mod emission;
 mod error;
 mod fault;
 mod feeds;
+mod hold;
 mod knob;
 mod lead;
 mod model;

@@ -184,6 +184,15 @@ pub struct HeaterLine {
     pub ballast: Option<usize>,
 }
 
+/// What the peak flux of the mains iron goes with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flux {
+    /// RMS volts at the primary over the mains frequency.
+    pub volts_per_hertz: f64,
+    /// The same on the design line, at the frequency the iron was made for.
+    pub designed: f64,
+}
+
 /// A half-wave supply of negative volts with a winding of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BiasSupply {
@@ -380,6 +389,16 @@ impl Model {
         winding.filaments.iter().find(|f| f.socket.is_none())
     }
 
+    /// Flux of the iron with `volts` at the primary (V = 4.44·f·N·A·B, textbook), where the set runs on another
+    /// frequency than it was made for and has iron in its mains.
+    pub fn flux(&self, volts: f64) -> Option<Flux> {
+        let other = self.frequency != self.design_frequency && self.string.is_none();
+        other.then(|| Flux {
+            volts_per_hertz: volts / self.frequency,
+            designed: self.design_line / self.design_frequency,
+        })
+    }
+
     /// True if the chassis is joined to the mains.
     pub fn is_live(&self) -> bool {
         self.auto || self.string.is_some()
@@ -416,80 +435,6 @@ impl Model {
         for tube in &mut self.tubes {
             tube.current_factor = 0.0;
         }
-    }
-
-    /// A copy with one number multiplied by `factor`.
-    pub fn scaled(&self, knob: Knob, factor: f64) -> Model {
-        let mut model = self.clone();
-        match knob {
-            Knob::PrimaryResistance => model.primary.resistance *= factor,
-            Knob::NoLoadCurrent => model.primary.no_load_amps *= factor,
-            Knob::NoLoadPower => model.primary.no_load_watts *= factor,
-            Knob::HighVoltage => {
-                let high_voltage = &mut model.high_voltage;
-                match (&mut high_voltage.turns_from, &mut high_voltage.from_b_plus) {
-                    (Some(turns), _) => turns.volts *= factor,
-                    // the winding follows from the sheet's B+, which then stands for it
-                    (None, Some((volts, _))) => *volts *= factor,
-                    (None, None) => {}
-                }
-            }
-            Knob::HighVoltageResistance => model.high_voltage.resistance_per_half *= factor,
-            Knob::WindingVolts(i) => model.windings[i].turns_from.volts *= factor,
-            Knob::WindingResistance(i) => model.windings[i].resistance *= factor,
-            Knob::CoilResistance(i) => {
-                model.coils[i].cold *= factor;
-                model.coils[i].hot *= factor;
-            }
-            Knob::CoilRise(i) => model.coils[i].hot *= factor,
-            Knob::CoilInductance(i) => model.coils[i].inductance *= factor,
-            Knob::PlateFeed(i) => model.tubes[i].plate.ohms *= factor,
-            Knob::ScreenFeed(i) => {
-                if let Some(feed) = &mut model.tubes[i].screen {
-                    feed.ohms *= factor;
-                }
-            }
-            Knob::CathodeResistor(i) => model.tubes[i].cathode_ohms *= factor,
-            Knob::TubeCurrent(i) => model.tubes[i].current_factor *= factor,
-            Knob::Frequency => {
-                model.frequency *= factor;
-                model.design_frequency *= factor;
-            }
-            Knob::Surge => model.rectifier.surge_ohms *= factor,
-            Knob::StringDropper => {
-                if let Some(string) = &mut model.string {
-                    string.dropper_ohms *= factor;
-                }
-            }
-            Knob::Heater(i) => {
-                for filament in &mut model.windings[i].filaments {
-                    filament.amps *= factor;
-                }
-            }
-            Knob::RectifierDrop => model.rectifier.drop_volts *= factor,
-            Knob::BiasVolts => {
-                if let Some(bias) = &mut model.bias {
-                    bias.turns_from.volts *= factor;
-                }
-            }
-            Knob::BiasResistance => {
-                if let Some(bias) = &mut model.bias {
-                    bias.resistance *= factor;
-                }
-            }
-            Knob::DividerResistor(d, i) => model.dividers[d].resistors[i] *= factor,
-            Knob::Load(i) => {
-                let load = &mut model.loads[i];
-                load.amps *= factor;
-                load.ohms = load.ohms.map(|ohms| ohms / factor);
-            }
-            Knob::FilterResistor(i) => {
-                if let Section::Resistor(_, ohms) = &mut model.filter[i] {
-                    *ohms *= factor;
-                }
-            }
-        }
-        model
     }
 }
 

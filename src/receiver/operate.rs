@@ -93,8 +93,7 @@ impl Operation {
 
     /// RMS volts at a heater winding's terminals.
     pub fn heater_volts(&self, winding: usize) -> f64 {
-        self.state
-            .rms(ends(self.at.windings[winding]))
+        self.state.rms(ends(self.at.windings[winding]))
     }
 
     /// RMS volts at the set's own primary leads.

@@ -112,7 +112,10 @@ pub(super) fn complete(
         let tapped = kind.note.contains("tap");
         if let (Some((index, _)), false) = (on_tap.first(), tapped) {
             return Err(ReceiverError::Contradiction {
-                what: format!("the heater of the rectifier {} has no tap for a lamp", kind.name),
+                what: format!(
+                    "the heater of the rectifier {} has no tap for a lamp",
+                    kind.name
+                ),
                 key: format!("lamps[{index}].across"),
                 advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
             });
@@ -139,7 +142,8 @@ pub(super) fn complete(
         rectifier = Some(links.len() - 1);
     } else if let Some((index, _)) = on_tap.first() {
         return Err(ReceiverError::Contradiction {
-            what: "this set's rectifier has no heater of its own, and so no tap for a lamp".to_owned(),
+            what: "this set's rectifier has no heater of its own, and so no tap for a lamp"
+                .to_owned(),
             key: format!("lamps[{index}].across"),
             advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
         });
@@ -187,10 +191,7 @@ pub(super) fn complete(
     }
     let mut line = HeaterLine {
         dropper_ohms: 0.0,
-        dropper_watts: string
-            .dropper
-            .and_then(|d| d.rated)
-            .map(Quantity::si),
+        dropper_watts: string.dropper.and_then(|d| d.rated).map(Quantity::si),
         in_cord: false,
         tap,
         ballast: None,

@@ -63,15 +63,26 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
         Caution::LiveChassis { volts_v, .. } => format!(
             "LIVE CHASSIS: it can stand at {volts_v:.0} V against earth, switched off as well; nothing metal within reach"
         ),
+        Caution::OtherFrequency {
+            made_for_hz,
+            runs_on_hz,
+            flux,
+        } => format!(
+            "iron for {made_for_hz:.0} Hz on {runs_on_hz:.0} Hz: {:.0} % of its flux at high line, straight on the outlet",
+            100.0 * flux
+        ),
         Caution::LineCord => {
-            "the line cord is a resistor: not shortened, coiled, covered or replaced in kind".to_owned()
+            "the line cord is a resistor: not shortened, coiled, covered or replaced in kind"
+                .to_owned()
         }
         Caution::DryRectifier {
             tube,
             with_tube_v,
             now_v,
             ..
-        } => format!("no {tube}: B+ {now_v:.0} V instead of {with_tube_v:.0} V, and at once at switch-on"),
+        } => format!(
+            "no {tube}: B+ {now_v:.0} V instead of {with_tube_v:.0} V, and at once at switch-on"
+        ),
         Caution::Isolation => {
             "work on an isolation transformer; a variac or bucking transformer is none".to_owned()
         }

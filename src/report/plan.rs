@@ -239,7 +239,10 @@ pub(super) fn care(plan: &Plan, fitted: &str) -> Vec<Vec<Span>> {
         .iter()
         .filter(|c| match c {
             Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,
-            Caution::LiveChassis { .. } | Caution::LineCord | Caution::DryRectifier { .. } => true,
+            Caution::LiveChassis { .. }
+            | Caution::LineCord
+            | Caution::OtherFrequency { .. }
+            | Caution::DryRectifier { .. } => true,
             Caution::HotResistor { .. } => {
                 matches!(fitted, "series-resistor" | "heater-dropper")
             }

@@ -63,7 +63,10 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
             Span::plain(volts(r.heaters[i].volts_v))
         });
         // one current flows through a string: the first tube speaks for all
-        let told = first.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
+        let told = first
+            .heaters
+            .iter()
+            .position(|h| h.in_string && h.feeds_tubes);
         if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
             continue;
         }
@@ -74,7 +77,11 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     }
     for (i, d) in first.droppers.iter().enumerate() {
         add(&format!("{}, heat", d.name), &|r| {
-            Span::plain(r.droppers.get(i).map_or_else(|| "-".to_owned(), |d| watts(d.power_w)))
+            Span::plain(
+                r.droppers
+                    .get(i)
+                    .map_or_else(|| "-".to_owned(), |d| watts(d.power_w)),
+            )
         });
     }
     add("B+", &|r| Span::plain(volts(r.b_plus_v)));

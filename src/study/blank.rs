@@ -7,9 +7,9 @@ use super::reading::read;
 use super::{OutletChoice, StudyError};
 use crate::catalogue::{Catalogue, LampKind, NoSuchType, RectifierDrop, Wave};
 use crate::preferred::{Series, nearest};
-use crate::profile::{RectifierCircuit, 
-    Coil, FilterPart, LampUse, Lead, OwnParts, Profile, Record, RectifierUse, SetInfo,
-    SheetReading, Target, Transformer, TubeUse, WindingVolts,
+use crate::profile::{
+    Coil, FilterPart, LampUse, Lead, OwnParts, Profile, Record, RectifierCircuit, RectifierUse,
+    SetInfo, SheetReading, Target, Transformer, TubeUse, WindingVolts,
 };
 use crate::quantity::{Capacitance, Current, Power, Quantity, Resistance, Voltage};
 use crate::receiver::{Receiver, complete, published_amps};
@@ -410,8 +410,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         match lamps.iter_mut().find(|l| l.kind.name == found.item.name) {
             Some(lamp) => lamp.count += 1,
             None => lamps.push(LampUse {
-                    across: None,
-                    shunt: None,
+                across: None,
+                shunt: None,
                 kind: found.item.clone(),
                 count: 1,
                 fed_by: None,

@@ -26,6 +26,15 @@ pub enum Caution {
     },
     /// Resistance wire in the line cord.
     LineCord,
+    /// Iron on mains of another frequency than it was made for.
+    OtherFrequency {
+        /// Made for, Hz.
+        made_for_hz: f64,
+        /// Runs on, Hz.
+        runs_on_hz: f64,
+        /// Flux at high line straight on the outlet over that on the design line.
+        flux: f64,
+    },
     /// A dry rectifier in the place of a tube.
     DryRectifier {
         /// The tube.
@@ -133,6 +142,15 @@ impl fmt::Display for Caution {
             Caution::LineCord => write!(
                 f,
                 "The line cord holds resistance wire: it is as hot as it must be, must not be shortened, coiled or covered, and its insulation is as old as the set. Do not replace it in kind: a fixed dropper inside the set, or what the plan advises, takes its place with a plain cord."
+            ),
+            Caution::OtherFrequency {
+                made_for_hz,
+                runs_on_hz,
+                flux,
+            } => write!(
+                f,
+                "Made for {made_for_hz:.0} Hz, on {runs_on_hz:.0} Hz: straight on the outlet at high line the iron would carry {:.0} % of the flux it was made for. Above some 110 % the magnetising current grows much faster than reckoned here, and the transformer overheats without a fault: feel it, and measure its no-load current.",
+                100.0 * flux
             ),
             Caution::DryRectifier {
                 tube,
@@ -245,6 +263,13 @@ pub(super) fn all(
     }
     if model.string.as_ref().is_some_and(|s| s.in_cord) {
         list.push(Caution::LineCord);
+    }
+    if let Some(flux) = model.flux(outlet.high_v) {
+        list.push(Caution::OtherFrequency {
+            made_for_hz: model.design_frequency,
+            runs_on_hz: model.frequency,
+            flux: flux.volts_per_hertz / flux.designed,
+        });
     }
     list.push(Caution::Lethal {
         highest_v: crest,

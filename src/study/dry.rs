@@ -19,7 +19,7 @@ pub(super) fn replaced(
     (usual, high): (f64, f64),
 ) -> Result<Option<Caution>, StudyError> {
     let made = receiver.as_made();
-    if std::ptr::eq(made, receiver) {
+    if receiver.model().replaced.is_none() {
         return Ok(None);
     }
     let with_tube = made.run(usual, &Straight, None)?;

@@ -13,6 +13,7 @@ mod faults;
 mod fit;
 mod fuse;
 mod judge;
+mod limits;
 mod note;
 mod outlet;
 mod plan;

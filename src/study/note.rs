@@ -87,9 +87,9 @@ pub fn note(
         mut plan,
         receiver,
         parts,
-                    assumed,
-            ..
-        } = solved;
+        assumed,
+        ..
+    } = solved;
     let fitted = plan.choices[choice].clone();
     plan.cautions.retain(|c| c.concerns(&fitted));
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);

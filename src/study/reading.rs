@@ -1,5 +1,6 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
+use super::limits;
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::{LeadPart, Model, Operation, Receiver};
 use serde::Serialize;
@@ -199,11 +200,17 @@ pub enum Rating {
 }
 
 impl Limit {
-    fn upper(what: String, value: f64, limit: f64, unit: &'static str) -> Limit {
+    pub(super) fn upper(what: String, value: f64, limit: f64, unit: &'static str) -> Limit {
         Limit::of(what, value, limit, unit, Rating::Ceiling)
     }
 
-    fn of(what: String, value: f64, limit: f64, unit: &'static str, rating: Rating) -> Limit {
+    pub(super) fn of(
+        what: String,
+        value: f64,
+        limit: f64,
+        unit: &'static str,
+        rating: Rating,
+    ) -> Limit {
         let standing = if value > limit {
             Standing::Beyond
         } else if value > 0.95 * limit {
@@ -346,7 +353,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         droppers,
         limits: Vec::new(),
     };
-    reading.limits = limits(model, &reading);
+    reading.limits = limits::limits(model, &reading);
     reading
 }
 
@@ -395,94 +402,12 @@ fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
         name: model.rectifier.name.clone(),
         dc_a: at.plates.iter().map(|p| state.mean(Probe::Amps(*p))).sum(),
         // what one diode takes of those that are joined
-        peak_plate_a: at
-            .plates
-            .first()
-            .map_or(0.0, |p| state.peak(Probe::Amps(*p)) / model.rectifier.parallel),
+        peak_plate_a: at.plates.first().map_or(0.0, |p| {
+            state.peak(Probe::Amps(*p)) / model.rectifier.parallel
+        }),
         peak_inverse_v: -low,
         peak_drop_v: high.max(0.0),
     }
-}
-
-fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
-    let mut list = Vec::new();
-    for heater in reading.heaters.iter().filter(|h| h.rated_v > 0.0) {
-        let (v, rated) = (heater.volts_v, heater.rated_v);
-        let low = (1.0 - HEATER_LIMIT) * rated;
-        let name = format!("{} heaters", heater.winding);
-        if v < low {
-            list.push(Limit {
-                what: format!("{name}, at least"),
-                value: v,
-                limit: low,
-                unit: "V",
-                rating: Rating::Ceiling,
-                standing: Standing::Beyond,
-            });
-        }
-        list.push(Limit::upper(name, v, (1.0 + HEATER_LIMIT) * rated, "V"));
-    }
-    for (tube, r) in model.tubes.iter().zip(&reading.tubes) {
-        let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str| {
-            if let Some(limit) = limit {
-                let what = format!("{}, {what}", r.name);
-                list.push(Limit::of(what, value, limit, unit, Rating::DesignCentre));
-            }
-        };
-        let over = |v: f64| v - r.cathode_v;
-        add("plate dissipation", r.plate_w, tube.max_plate_watts, "W");
-        add("plate", over(r.plate_v), tube.max_plate_volts, "V");
-        if let (Some(v), Some(w)) = (r.screen_v, r.screen_w) {
-            add("screen dissipation", w, tube.max_screen_watts, "W");
-            add("screen", over(v), tube.max_screen_volts, "V");
-        }
-    }
-    let (kind, r) = (&model.rectifier, &reading.rectifier);
-    let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str, rating| {
-        if let Some(limit) = limit {
-            list.push(Limit::of(
-                format!("{} {what}", r.name),
-                value,
-                limit,
-                unit,
-                rating,
-            ));
-        }
-    };
-    add("DC output", r.dc_a, kind.max_dc, "A", Rating::DesignCentre);
-    add(
-        "peak plate current",
-        r.peak_plate_a,
-        kind.max_peak_plate,
-        "A",
-        Rating::Ceiling,
-    );
-    add(
-        "peak inverse",
-        r.peak_inverse_v,
-        kind.max_peak_inverse,
-        "V",
-        Rating::Ceiling,
-    );
-    for c in &reading.capacitors {
-        if let Some(rated) = c.rated_v {
-            list.push(Limit::upper(
-                format!("{}, at work", c.name),
-                c.peak_v,
-                rated,
-                "V",
-            ));
-        }
-    }
-    for (coil, r) in model.coils.iter().zip(&reading.coils) {
-        list.push(Limit::upper(
-            format!("{} temperature", coil.name),
-            r.temperature_c,
-            CLASS_A_C,
-            "°C",
-        ));
-    }
-    list
 }
 
 impl Reading {

@@ -1,7 +1,7 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
 use crate::circuit::{Node, Probe, REFERENCE};
-use crate::receiver::{Lead, Operation, Receiver, Section};
+use crate::receiver::{Lead, Operation, Receiver, RectifierCircuit, Section};
 use serde::Serialize;
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
@@ -9,8 +9,18 @@ use serde::Serialize;
 pub struct SupplySketch {
     /// Outlet volts the figures hold for, V RMS.
     pub outlet_v: f64,
-    /// Each half of the high-voltage winding at work, V RMS.
+    /// Each half of the high-voltage winding at work, or the whole of one without a centre tap, V RMS.
     pub half_v: f64,
+    /// How the rectifier's diodes are joined.
+    pub circuit: RectifierCircuit,
+    /// True for a set without a transformer: the line itself feeds the rectifier.
+    pub on_the_line: bool,
+    /// Resistor in each plate lead, Ω; 0 for none.
+    pub surge_ohms: f64,
+    /// The two capacitors of a doubler, in the order of the profile.
+    pub doubler: Vec<SupplyElement>,
+    /// Output of a bias supply against chassis, V DC.
+    pub bias_v: Option<f64>,
     /// Rectifier type.
     pub rectifier: String,
     /// True if its filament is the cathode.
@@ -52,6 +62,8 @@ pub enum SupplyElement {
         is_field: bool,
         /// True in the negative lead.
         in_negative_lead: bool,
+        /// True if it lies from one lead to the other, as a bleeder.
+        across: bool,
         /// Ohms at work.
         ohms: f64,
         /// Henries.
@@ -129,7 +141,9 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
             Section::Resistor(lead, _) => *lead,
         };
         let in_negative_lead = lead == Lead::Negative;
-        let (from, to) = if in_negative_lead {
+        let (from, to) = if lead == Lead::Across {
+            (positive, negative)
+        } else if in_negative_lead {
             let to = next("negative").unwrap_or(REFERENCE);
             (std::mem::replace(&mut negative, to), to)
         } else {
@@ -147,6 +161,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
                     name: coil.name.clone(),
                     is_field: coil.is_field,
                     in_negative_lead,
+                    across: lead == Lead::Across,
                     ohms: operation.slow.coil_ohms[*index],
                     henries: coil.inductance,
                     drop_v,
@@ -167,6 +182,21 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
         half_v: operation
             .state
             .rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
+        circuit: model.rectifier.circuit,
+        on_the_line: model.string.is_some(),
+        surge_ohms: operation.net.ohms("surge resistor 1").unwrap_or(0.0),
+        doubler: at
+            .capacitors
+            .iter()
+            .take(at.doubler)
+            .map(|c| SupplyElement::Capacitor {
+                farads: c.farads,
+                rated_v: c.rated,
+                positive_v: volts(c.positive),
+                negative_v: volts(c.negative),
+            })
+            .collect(),
+        bias_v: at.c_minus.map(volts),
         rectifier: model.rectifier.name.clone(),
         heated_directly: model.rectifier.heated_directly,
         dc_a: plates.map(|p| operation.state.mean(Probe::Amps(*p))).sum(),
@@ -188,6 +218,7 @@ pub(super) fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<Divide
         "B+" => volts(at.b_plus),
         "reservoir" => volts(at.reservoir),
         "field_coil" | "B-" => volts(at.centre),
+        "C-" => at.c_minus.map_or(0.0, volts),
         other => tap(other).map_or(0.0, |(_, node)| volts(*node)),
     };
     receiver

@@ -2,6 +2,7 @@
 
 use crate::drawing::{assert_says, checked};
 use crate::drawing_geometry::read;
+use mainsfit::receiver::RectifierCircuit;
 use mainsfit::report::drawing::supply;
 use mainsfit::study::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 
@@ -19,6 +20,7 @@ fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyEle
         name: name.to_owned(),
         is_field: name == "field coil",
         in_negative_lead,
+        across: false,
         ohms,
         henries: 12.0,
         drop_v,
@@ -96,6 +98,11 @@ fn sketch(
     let b_plus_v = b_plus_v.unwrap();
     SupplySketch {
         outlet_v: 123.0,
+        circuit: RectifierCircuit::FullWave,
+        on_the_line: false,
+        surge_ohms: 0.0,
+        doubler: Vec::new(),
+        bias_v: None,
         half_v: 352.0,
         rectifier: rectifier.to_owned(),
         heated_directly: true,

@@ -19,7 +19,12 @@ pub(super) fn placed_capacitor(
     let name = format!("filter capacitor {number}");
     net.capacitor(&name, positive, negative, farads)?;
     // with every tube out nothing else may empty it, and its volts would be whatever they once were
-    net.resistor(&format!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
+    net.resistor(
+        &format!("leakage of {name}"),
+        positive,
+        negative,
+        LEAKAGE_OHMS,
+    )?;
     Ok(())
 }
 

@@ -58,7 +58,12 @@ pub(super) fn neutral(
 /// A node that only diodes join to the rest.
 fn floating(net: &mut Network, name: &str) -> Result<Node, ReceiverError> {
     let node = net.node(name);
-    net.resistor(&format!("insulation of {name}"), node, REFERENCE, INSULATION_OHMS)?;
+    net.resistor(
+        &format!("insulation of {name}"),
+        node,
+        REFERENCE,
+        INSULATION_OHMS,
+    )?;
     Ok(node)
 }
 
@@ -175,15 +180,16 @@ pub(super) fn string(
     let primary = net.voltage("set current", set, fed, Wave::Constant(0.0))?;
     let count = model.windings.len();
     let mut terminals = vec![(neutral, neutral); count];
-    let link = |net: &mut Network, index: usize, from: Node, to: Node| -> Result<(), ReceiverError> {
-        let winding = &model.windings[index];
-        let name = format!("heaters of {}", winding.name);
-        net.resistor(&name, from, to, slow.heater_ohms[index])?;
-        if let Some(ohms) = winding.shunt_ohms {
-            net.resistor(&format!("shunt of {}", winding.name), from, to, ohms)?;
-        }
-        Ok(())
-    };
+    let link =
+        |net: &mut Network, index: usize, from: Node, to: Node| -> Result<(), ReceiverError> {
+            let winding = &model.windings[index];
+            let name = format!("heaters of {}", winding.name);
+            net.resistor(&name, from, to, slow.heater_ohms[index])?;
+            if let Some(ohms) = winding.shunt_ohms {
+                net.resistor(&format!("shunt of {}", winding.name), from, to, ohms)?;
+            }
+            Ok(())
+        };
     let mut at = fed;
     let mut plate = fed;
     if let Some(tap) = string.tap {
@@ -199,7 +205,9 @@ pub(super) fn string(
     if ohms > 0.0 {
         let next = net.node("behind the dropper");
         let id = net.resistor("heater dropper", at, next, ohms)?;
-        inserted.inner.push(resistor_part("heater dropper", at, next, id));
+        inserted
+            .inner
+            .push(resistor_part("heater dropper", at, next, id));
         at = next;
     }
     let below_dropper = at;

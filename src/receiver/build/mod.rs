@@ -171,7 +171,14 @@ pub(super) fn build(
             mains::string(model, string, slow, inside, &mut net, ends, &mut inserted)?
         }
     };
-    let rectified = rectify::rectifier(model, inside, &mut net, &mains.source, centre, &mut inserted)?;
+    let rectified = rectify::rectifier(
+        model,
+        inside,
+        &mut net,
+        &mains.source,
+        centre,
+        &mut inserted,
+    )?;
     let chain = filter::filter(model, slow, &mut net, &rectified, centre)?;
     let c_minus = match &model.bias {
         Some(bias) => Some(rectify::bias_supply(bias, &mut net, mains.bias)?),

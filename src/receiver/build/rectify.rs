@@ -2,7 +2,9 @@
 
 use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, Inside, resistor_part};
-use super::super::model::{BiasSection, BiasSupply, Model, Rectifier, RectifierCircuit, RectifierKind};
+use super::super::model::{
+    BiasSection, BiasSupply, Model, Rectifier, RectifierCircuit, RectifierKind,
+};
 use super::Placed;
 use super::filter::placed_capacitor;
 use super::mains::Source;
@@ -99,10 +101,7 @@ pub(super) fn rectifier(
     };
     let (out, other) = match source {
         Source::Halves([a, b], _) => {
-            let (one, two) = (
-                behind(net, a.1, surge, 1)?,
-                behind(net, b.1, surge, 2)?,
-            );
+            let (one, two) = (behind(net, a.1, surge, 1)?, behind(net, b.1, surge, 2)?);
             let plates = vec![
                 net.rectifier("rectifier plate 1", one, cathode, law)?,
                 net.rectifier("rectifier plate 2", two, cathode, law)?,

@@ -206,6 +206,7 @@ impl Rails {
                 name,
                 is_field,
                 in_negative_lead,
+                across: _,
                 ohms,
                 henries: l,
                 drop_v,
