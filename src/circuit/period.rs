@@ -23,7 +23,9 @@ fn lean_back(before: &DMatrix<f64>, after: &mut DMatrix<f64>) {
 }
 
 /// Newton rounds allowed for the port currents at one instant.
-const PORT_ROUNDS: usize = 60;
+const PORT_ROUNDS: usize = 200;
+/// Newton steps taken before one that leads away is halved.
+const FREE_ROUNDS: usize = 12;
 /// A control voltage counts as met within this many volts plus [`PORT_RELATIVE`] of its open value.
 const PORT_TOLERANCE: f64 = 1e-9;
 /// Rounding leaves about 1e-13 of the open voltage; two digits more are left for the factoring.
@@ -182,6 +184,9 @@ impl<'r> Stepper<'r> {
         let (states, ports) = (net.states, net.ports);
         let open = |moved: &DVector<f64>, p: usize| moved[states + p];
         let mut worst = f64::INFINITY;
+        // a law that saturates is not convex: there a Newton step may swing to and fro, and is halved until it does not
+        let mut before = f64::INFINITY;
+        let mut taken: Vec<f64> = Vec::new();
         let mut active: Vec<usize> = Vec::with_capacity(ports);
         let feed = |p: usize, q: usize| net.feedback[(states + p, q)];
         for round in 0..PORT_ROUNDS {
@@ -214,6 +219,14 @@ impl<'r> Stepper<'r> {
             if met {
                 return Ok(());
             }
+            if round >= FREE_ROUNDS && worst > before && !taken.is_empty() {
+                for (control, step) in self.control.iter_mut().zip(&mut taken) {
+                    *step *= 0.5;
+                    *control -= *step;
+                }
+                continue;
+            }
+            before = worst;
             // d(current) of the conducting ports, so that the blocked ones move with them in the same step
             match active[..] {
                 [] => {}
@@ -251,6 +264,8 @@ impl<'r> Stepper<'r> {
                     }
                 }
             }
+            let keep = round + 1 >= FREE_ROUNDS;
+            taken.clear();
             for p in 0..ports {
                 let mut step = self.miss[p];
                 if self.slope[p] == 0.0 {
@@ -259,6 +274,9 @@ impl<'r> Stepper<'r> {
                     }
                 }
                 self.control[p] += step;
+                if keep {
+                    taken.push(step);
+                }
             }
         }
         Err(self.failed(index, PORT_ROUNDS, worst))

@@ -127,6 +127,14 @@ pub struct HeaterWinding {
     pub feeds_tubes: bool,
 }
 
+impl HeaterWinding {
+    /// Volts about which it works: rated, or where nothing is rated those of the first filament.
+    pub fn nominal_volts(&self) -> f64 {
+        let first = self.filaments.first().map_or(self.rated, |f| f.volts);
+        if self.rated > 0.0 { self.rated } else { first }
+    }
+}
+
 /// The rectifier's law and limits.
 #[derive(Debug, Clone)]
 pub struct Rectifier {

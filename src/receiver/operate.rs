@@ -122,7 +122,7 @@ impl Bench<'_> {
         let heater_ohms = model
             .windings
             .iter()
-            .map(|w| heater_ohms(&w.filaments, w.rated))
+            .map(|w| heater_ohms(&w.filaments, w.nominal_volts()))
             .collect();
         let tube_volts = model
             .tubes

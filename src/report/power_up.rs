@@ -59,6 +59,9 @@ fn head(power_up: &PowerUp) -> Page {
 }
 
 fn rectifier(power_up: &PowerUp) -> String {
+    if power_up.dry {
+        return format!("{}, dry", power_up.rectifier);
+    }
     let kind = match (power_up.mercury, power_up.heated_directly) {
         (true, _) => "mercury vapour",
         (false, true) => "its filament is the cathode",
@@ -82,7 +85,11 @@ fn resistances(power_up: &PowerUp) -> Page {
         ),
         Block::Table(Table {
             titles: titles(["between", "expect", "a sound set", "read"]),
-            rows: power_up.checks.iter().map(check).collect(),
+            rows: power_up
+                .checks
+                .iter()
+                .map(|c| check(c, power_up.on_the_line))
+                .collect(),
         }),
     ];
     let mark = if doubtful {
@@ -99,13 +106,21 @@ fn resistances(power_up: &PowerUp) -> Page {
             words.push(check.kind);
         }
     }
-    page.push(Block::Notes(words.into_iter().map(off).collect()));
+    page.push(Block::Notes(
+        words
+            .into_iter()
+            .map(|k| off(k, power_up.on_the_line))
+            .collect(),
+    ));
     page
 }
 
-fn check(c: &ColdCheck) -> Vec<Span> {
+fn check(c: &ColdCheck, on_the_line: bool) -> Vec<Span> {
     let mark = if c.assumed { " *" } else { "" };
     let (expect, sound) = match (c.expected_ohms, c.kind) {
+        (None, ColdKind::Insulation) if on_the_line => {
+            ("one pin only".to_owned(), "see below".to_owned())
+        }
         (None, ColdKind::Insulation) => ("no path".to_owned(), "over 1 MΩ".to_owned()),
         (None, _) => ("no path".to_owned(), "over 100 kΩ".to_owned()),
         (Some(r), _) if r < 1.0 => (format!("{r:.2} Ω"), "below 1 Ω".to_owned()),
@@ -123,8 +138,20 @@ fn check(c: &ColdCheck) -> Vec<Span> {
 }
 
 /// What a reading that is off means.
-fn off(kind: ColdKind) -> Vec<Span> {
+fn off(kind: ColdKind, on_the_line: bool) -> Vec<Span> {
     let (name, words) = match kind {
+        ColdKind::Primary if on_the_line => (
+            "Plug",
+            "open: switch, fuse, cord, or one heater of the string. Lower: a heater or the dropper shorted.",
+        ),
+        ColdKind::Insulation if on_the_line => (
+            "Plug to chassis",
+            "one pin may be the chassis, or joined to it by a capacitor or resistor: the other way round it is live.",
+        ),
+        ColdKind::Heaters if on_the_line => (
+            "Heaters",
+            "open: a burnt heater; the whole string is dark. Tubes out of their sockets read without what lies beside them.",
+        ),
         ColdKind::Primary => (
             "Primary",
             "open: switch, fuse, cord or winding. Lower: the wrong tap or a short; shorted turns show in stage 1 only.",
@@ -229,7 +256,11 @@ fn lamps(power_up: &PowerUp) -> Page {
             "lamp gets",
             "it looks",
             "current",
-            "primary shorted",
+            if power_up.on_the_line {
+                "line shorted"
+            } else {
+                "primary shorted"
+            },
         ]),
         rows: power_up.lamps.iter().map(trial).collect(),
     }));

@@ -18,8 +18,9 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
         ),
     ];
     page.extend(of_the_rectifier(power_up));
+    let first = if power_up.on_the_line { 2 } else { 0 };
     for (i, pair) in power_up.stages.chunks(2).enumerate() {
-        page.extend(section(power_up, pair, 2 * i + 1));
+        page.extend(section(power_up, pair, 2 * i + 1, 2 * i + 1 + first));
     }
     page
 }
@@ -27,7 +28,9 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
 /// What the stages can say of B+ while the rectifier is cool.
 fn of_the_rectifier(power_up: &PowerUp) -> Page {
     const TWO_FIGURES: &str = "Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman, constants from memory.";
-    let words = if power_up.mercury {
+    let words = if power_up.dry {
+        "Dry rectifier: B+ is there from the first volt on, before a tube draws. Below rated heater volts the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law, the higher with none drawing.".to_owned()
+    } else if power_up.mercury {
         "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission.".to_owned()
     } else if power_up.heated_directly {
         format!("Filament rectifier: B+ is there before the tubes draw. {TWO_FIGURES}")
@@ -40,9 +43,12 @@ fn of_the_rectifier(power_up: &PowerUp) -> Page {
 }
 
 /// Two stages side by side, the first of them numbered `first`.
-fn section(power_up: &PowerUp, pair: &[Stage], first: usize) -> Page {
-    let sockets = match first {
+fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Page {
+    let sockets = match step {
+        1 if power_up.dry => "rectifier disconnected, dial lamps and series lamp in",
         1 => "rectifier out, dial lamps and series lamp in",
+        3 if power_up.on_the_line => "low volts",
+        5 if power_up.on_the_line => "full volts",
         3 => "rectifier in, low volts",
         _ => "rectifier in, full volts",
     };
@@ -111,7 +117,11 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     }
     if let Some(half) = stage.half_v {
         list.push((
-            "HV, plate to centre tap, V AC".to_owned(),
+            if power_up.centre_tap {
+                "HV, plate to centre tap, V AC".to_owned()
+            } else {
+                "HV winding, V AC".to_owned()
+            },
             point_volts(half),
         ));
     }
@@ -232,14 +242,14 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     if !stage.unsolved.is_empty() {
         add("no solution", format!("{}.", stage.unsolved.join("; ")));
     }
-    add("stop as well at", stop_words(stage, number));
+    add("stop as well at", stop_words(power_up, stage));
     let (from, to) = stage.minutes;
     let minutes = if from == to {
         format!("go on after {from} minutes when")
     } else {
         format!("go on after {from} to {to} minutes when")
     };
-    add(&minutes, go_on(power_up, number));
+    add(&minutes, go_on(power_up, stage.step));
     list
 }
 
@@ -268,8 +278,8 @@ fn fault(f: &StageFault) -> String {
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 
-fn stop_words(stage: &Stage, number: usize) -> String {
-    match number {
+fn stop_words(power_up: &PowerUp, stage: &Stage) -> String {
+    match stage.step {
         1 => "smell, loud hum, or a transformer too hot for the hand after some minutes: shorted turns.".to_owned(),
         2 => "a heater that stays dark, or heater volts more than 5 % off.".to_owned(),
         3 | 4 => {
@@ -280,19 +290,25 @@ fn stop_words(stage: &Stage, number: usize) -> String {
             format!("a warm capacitor, current still rising after five minutes, {low}.")
         }
         5 => "a plate that glows, bias too small, B+ out of proportion.".to_owned(),
+        _ if power_up.on_the_line => {
+            "a plate that glows, smell, a dropper that smokes or a heater far brighter than the rest.".to_owned()
+        }
         _ => "a plate that glows, smell, a transformer above its rise.".to_owned(),
     }
 }
 
 fn go_on(power_up: &PowerUp, number: usize) -> String {
     match number {
+        1 if !power_up.centre_tap => "the transformer is just warm and the HV winding reads as expected (lethal).".to_owned(),
         1 => "the transformer is just warm and the HV halves agree within a few per cent (plate to centre tap, lethal).".to_owned(),
         2 => "all heaters glow and the current has settled.".to_owned(),
         3 => "B+ rises slowly or stands, and the capacitors are cold.".to_owned(),
         4 => "current and B+ have settled, capacitors cold.".to_owned(),
         5 => "B+ and bias are in proportion to the volts.".to_owned(),
         _ => {
-            let (cold, hot) = power_up.primary_ohms;
+            let Some((cold, hot)) = power_up.primary_ohms else {
+                return "nothing moves for a quarter of an hour: done.".to_owned();
+            };
             format!(
                 "nothing moves for a quarter of an hour: done. Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K of rise, old American practice, from memory).",
                 ohms(cold),

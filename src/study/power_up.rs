@@ -3,19 +3,21 @@
 
 mod cold;
 mod lamp;
+mod range;
 mod stage;
 mod sums;
 
 pub use cold::{CapacitorTest, ColdCheck, ColdKind};
 pub use lamp::{Glow, LampTrial, glow};
-pub use stage::{Emission, HeaterStage, InSockets, Range, Stage, StageFault};
+pub use range::Range;
+pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::StudyError;
 use super::checkpoint::Points;
 use super::plan::{Plan, Request, Solved, solve};
 use super::working::Working;
 use crate::profile::{Profile, Target};
-use crate::receiver::{Receiver, Straight};
+use crate::receiver::{Receiver, RectifierCircuit, Straight};
 use serde::Serialize;
 
 /// Name and version of the JSON form.
@@ -52,8 +54,14 @@ pub struct PowerUp {
     pub lamp: Option<usize>,
     /// Stages in order.
     pub stages: Vec<Stage>,
-    /// Primary copper, cold and at the most rise, Ω.
-    pub primary_ohms: (f64, f64),
+    /// True for a set without a transformer, whose heaters stand in series on the line.
+    pub on_the_line: bool,
+    /// True for a high-voltage winding with a centre tap.
+    pub centre_tap: bool,
+    /// True for a dry rectifier: it passes current from the first volt on.
+    pub dry: bool,
+    /// Primary copper, cold and at the most rise, Ω; `None` without a transformer.
+    pub primary_ohms: Option<(f64, f64)>,
     /// The most rise, K.
     pub most_rise_k: f64,
     /// The sums one would do on paper.
@@ -119,10 +127,16 @@ pub fn power_up(
         rectifier: model.rectifier.name.clone(),
         heated_directly: model.rectifier.heated_directly,
         mercury: model.rectifier.drop_amps.is_none(),
+        on_the_line: model.string.is_some(),
+        centre_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
+        dry: model.rectifier.kind.is_dry(),
         checks: cold::checks(model, &assumed)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
-        primary_ohms: (primary, hot_ohms(&receiver, primary)),
+        primary_ohms: model
+            .string
+            .is_none()
+            .then(|| (primary, hot_ohms(&receiver, primary))),
         most_rise_k: MOST_RISE_K,
         lamps,
         lamp,

@@ -5,7 +5,7 @@ use super::super::reading::Reading;
 use crate::circuit::{Network, Node, REFERENCE};
 use crate::quantity::{Quantity, Resistance, show_plain};
 use crate::receiver::{
-    Handles, Knob, Model, ReceiverError, Spread, customary, is_leakage, resting,
+    Handles, Knob, Model, ReceiverError, RectifierCircuit, Spread, customary, is_leakage, resting,
 };
 use serde::Serialize;
 
@@ -157,7 +157,7 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     add(
         ColdKind::Primary,
         "plug pin to pin, switch on".to_owned(),
-        net.ends("primary copper").map(|(p, _)| (p, REFERENCE)),
+        Some((at.outlet, at.neutral)),
     );
     add(
         ColdKind::Insulation,
@@ -170,14 +170,26 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
         .map(|((_, one), (_, two))| (one, two));
     let hv = |ends| (ColdKind::HighVoltage, ends);
     let halves = plates.map(|(one, _)| (one, at.centre));
-    for ((kind, ends), name) in [hv(plates), hv(halves)]
-        .into_iter()
-        .zip(["HV winding, plate to plate", "HV, each plate to centre tap"])
-    {
+    let winding = match (&model.string, model.rectifier.circuit) {
+        (Some(_), _) => Vec::new(),
+        (None, RectifierCircuit::FullWave) => vec![
+            (hv(plates), "HV winding, plate to plate"),
+            (hv(halves), "HV, each plate to centre tap"),
+        ],
+        (None, _) => vec![(hv(Some(at.high_voltage)), "HV winding, end to end")],
+    };
+    for ((kind, ends), name) in winding {
         add(kind, name.to_owned(), ends);
     }
+    if let Some(ends) = at.bias_winding {
+        let name = "bias winding, end to end".to_owned();
+        add(ColdKind::HighVoltage, name, Some(ends));
+    }
     for (winding, nodes) in model.windings.iter().zip(&at.windings) {
-        let name = format!("heater winding {}, end to end", winding.name);
+        let name = match model.string {
+            Some(_) => format!("heater of the {}, pin to pin", winding.name),
+            None => format!("heater winding {}, end to end", winding.name),
+        };
         add(ColdKind::Heaters, name, Some(*nodes));
     }
     for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
@@ -223,7 +235,10 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     if at.centre != REFERENCE {
         add(
             ColdKind::Supply,
-            "HV centre tap to chassis".to_owned(),
+            match (&model.string, model.rectifier.circuit) {
+                (None, RectifierCircuit::FullWave) => "HV centre tap to chassis".to_owned(),
+                _ => "negative end of the supply to chassis".to_owned(),
+            },
             Some((at.centre, REFERENCE)),
         );
     }

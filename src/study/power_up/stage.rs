@@ -4,6 +4,7 @@ use super::super::StudyError;
 use super::super::reading::{self, HeaterReading, Reading};
 use super::super::settle;
 use super::lamp::{Glow, LampTrial, glow, lamp_volts};
+use super::range::Range;
 use crate::adaptation::Part;
 use crate::circuit::Probe;
 use crate::receiver::emission::emission_share;
@@ -30,32 +31,6 @@ pub enum InSockets {
     Tubes,
     /// Everything.
     All,
-}
-
-/// Two figures between which a reading lies; the same twice where the model has one.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Range {
-    /// Lower.
-    pub least: f64,
-    /// Higher.
-    pub most: f64,
-}
-
-impl Range {
-    fn over(values: impl IntoIterator<Item = f64>) -> Range {
-        let start = Range {
-            least: f64::INFINITY,
-            most: f64::NEG_INFINITY,
-        };
-        values.into_iter().fold(start, |r, v| Range {
-            least: r.least.min(v),
-            most: r.most.max(v),
-        })
-    }
-
-    fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {
-        Range::over(list.iter().map(what))
-    }
 }
 
 /// What the rectifier's cathode gives at a stage.
@@ -87,6 +62,8 @@ pub struct StageFault {
 /// A stage.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Stage {
+    /// Place in the full schedule, from 1: a set without a transformer begins at 3.
+    pub step: usize,
     /// What is in the sockets.
     pub sockets: InSockets,
     /// True if the lamp is in the lead.
@@ -99,7 +76,8 @@ pub struct Stage {
     pub set_v: Range,
     /// Heater windings.
     pub heaters: Vec<HeaterStage>,
-    /// Each half of the high-voltage winding, plate to centre tap, V RMS, with the rectifier out.
+    /// Each half of the high-voltage winding, plate to centre tap, or the whole of one without, V RMS, with the
+    /// rectifier out.
     pub half_v: Option<f64>,
     /// Across the first filter capacitor, V DC, with the rectifier in.
     pub first_capacitor_v: Option<Range>,
@@ -224,7 +202,12 @@ impl Stages<'_> {
     pub fn all(&self, target: f64) -> Result<Vec<Stage>, StudyError> {
         let design = self.receiver.model().design_line;
         let mut list: Vec<Stage> = Vec::new();
-        for (sockets, lamp, share, minutes) in SCHEDULE {
+        // in a heater string nothing can be pulled without breaking it
+        let string = self.receiver.model().string.is_some();
+        for (place, (sockets, lamp, share, minutes)) in SCHEDULE.into_iter().enumerate() {
+            if string && sockets != InSockets::All {
+                continue;
+            }
             // a variac is set to a volt, and the target to half of one
             let line = match share {
                 Some(share) => (share * design).round(),
@@ -237,8 +220,11 @@ impl Stages<'_> {
                 line,
                 minutes,
                 no_load_a,
-            );
-            list.push(stage?);
+            )?;
+            list.push(Stage {
+                step: place + 1,
+                ..stage
+            });
         }
         Ok(list)
     }
@@ -321,7 +307,7 @@ impl Stages<'_> {
             cases.push(self.solve(ample, lamp_in, line, None, &cases[0])?);
             let found =
                 worn.and_then(|_| self.solve(worn_out, lamp_in, line, None, &cases[0]).ok());
-            nothing_certain = found.is_none();
+            nothing_certain = found.is_none() && !self.is_dry();
             cases.extend(found);
         }
         let readings: Vec<Reading> = cases
@@ -344,11 +330,12 @@ impl Stages<'_> {
             }
             Some(range)
         };
-        let half = Probe::Volts(cases[0].at.plate_node, cases[0].at.centre);
+        let half = Probe::Volts(cases[0].at.high_voltage.0, cases[0].at.high_voltage.1);
         let b_plus_v = volts(|r| r.b_plus_v);
         let lamp = self.lamp.filter(|_| lamp_in);
         let lamp_v = lamp.map(|_| Range::over(cases.iter().map(lamp_volts)));
         let mut stage = Stage {
+            step: 0,
             sockets,
             lamp_in: lamp.is_some(),
             variac_v: line,
@@ -370,13 +357,18 @@ impl Stages<'_> {
             faults: Vec::new(),
             unsolved: Vec::new(),
         };
-        for fault in faults(sockets) {
-            match self.fault(&stage, *fault, lawful, &cases[0]) {
+        for fault in faults(sockets, self.receiver.model()) {
+            match self.fault(&stage, fault, lawful, &cases[0]) {
                 Ok(found) => stage.faults.push(found),
                 Err(_) => stage.unsolved.push(fault.title()),
             }
         }
         Ok(stage)
+    }
+
+    /// True for a rectifier without a cathode to heat: nothing limits what it passes.
+    fn is_dry(&self) -> bool {
+        self.receiver.model().rectifier.kind.is_dry()
     }
 
     fn emission(&self, operation: &Operation) -> Option<Emission> {
@@ -412,8 +404,10 @@ impl Stages<'_> {
         let mut lamp = Vec::new();
         let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
         // nobody knows what it emits
-        let mut nothing_certain =
-            through_rectifier(fault) && worn.is_none() && (stage.two_sided || vacuum);
+        let mut nothing_certain = through_rectifier(fault)
+            && worn.is_none()
+            && (stage.two_sided || vacuum)
+            && !self.is_dry();
         for (i, manner) in manners.into_iter().enumerate() {
             let solve =
                 |manner| self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near);
@@ -454,17 +448,22 @@ impl Stages<'_> {
 }
 
 /// Faults that can be there with these in their sockets.
-fn faults(sockets: InSockets) -> &'static [Fault] {
-    match sockets {
-        InSockets::All => &[
-            Fault::FirstCapacitorShorted,
-            Fault::BPlusShorted,
-            Fault::PlateToFilament,
-            Fault::HalfWindingShorted,
-            Fault::PrimaryShorted,
-        ],
-        _ => &[Fault::HalfWindingShorted, Fault::PrimaryShorted],
-    }
+fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
+    let behind = |f: &Fault| through_rectifier(*f);
+    let mains = |f: &Fault| {
+        matches!(
+            f,
+            Fault::HalfWindingShorted
+                | Fault::WindingShorted
+                | Fault::PrimaryShorted
+                | Fault::LineShorted
+                | Fault::StringShorted
+        )
+    };
+    let mut list = Fault::of(model);
+    list.retain(|f| mains(f) || sockets == InSockets::All && behind(f));
+    list.sort_by_key(|f| !behind(f));
+    list
 }
 
 fn through_rectifier(fault: Fault) -> bool {

@@ -96,7 +96,9 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
             ),
         );
     }
-    let (cold, hot) = power_up.primary_ohms;
+    let Some((cold, hot)) = power_up.primary_ohms else {
+        return list;
+    };
     let terms = vec![
         Figure(cold, "Ω"),
         Sign("×"),

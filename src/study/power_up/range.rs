@@ -1,0 +1,30 @@
+//! Two figures between which a reading lies.
+
+use super::super::reading::Reading;
+use serde::Serialize;
+
+/// Two figures between which a reading lies; the same twice where the model has one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Range {
+    /// Lower.
+    pub least: f64,
+    /// Higher.
+    pub most: f64,
+}
+
+impl Range {
+    pub(super) fn over(values: impl IntoIterator<Item = f64>) -> Range {
+        let start = Range {
+            least: f64::INFINITY,
+            most: f64::NEG_INFINITY,
+        };
+        values.into_iter().fold(start, |r, v| Range {
+            least: r.least.min(v),
+            most: r.most.max(v),
+        })
+    }
+
+    pub(super) fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {
+        Range::over(list.iter().map(what))
+    }
+}
