@@ -7,7 +7,9 @@ use super::problem::quoted;
 use super::read::{count, maybe, quantity};
 use super::read_filter::capacitor;
 use super::read_supply::{MOST, winding};
-use crate::catalogue::{Catalogue, Matched, RectifierDrop, RectifierType, Wave};
+use crate::catalogue::{
+    Catalogue, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
+};
 use crate::quantity::{Current, Resistance, Sign, Voltage};
 
 /// What the rest of a profile says of a rectifier's surroundings.
@@ -213,6 +215,14 @@ fn with_drop(
             Some("add `drop_at: 125 mA` (per plate)"),
         );
         return None;
+    }
+    // a stack of more plates drops more, and bears more
+    if kind.kind == RectifierKind::Selenium
+        && let Some(one) = &kind.drop
+    {
+        let plates = volts / one.volts;
+        kind.max_peak_inverse = kind.max_peak_inverse.map(|v| v * plates);
+        kind.max_ac_volts_capacitor_input = kind.max_ac_volts_capacitor_input.map(|v| v * plates);
     }
     let before = kind.drop.as_ref().and_then(|d| d.at_current_per_plate);
     kind.drop_basis = Some("stated in the profile".to_owned());
