@@ -7,6 +7,7 @@ mod fit;
 mod manual;
 mod new;
 mod note;
+mod outlet;
 mod paper;
 mod power_up;
 mod run;

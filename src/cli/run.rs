@@ -1,8 +1,8 @@
 //! Runs a command and says what to print and how to exit.
 
 use super::args::{
-    CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
-    SweepFormat, TubesArgs, sweep_end,
+    CheckArgs, Cli, Colour, Command, OverArg, PlanArgs, PlanFormat, SweepArgs, SweepFormat,
+    TubesArgs, sweep_end,
 };
 use super::divider::divider;
 use super::fit::fit;
@@ -194,21 +194,13 @@ pub(super) fn told(found: &str, advice: &str) -> String {
     text
 }
 
-pub(super) fn outlet(args: OutletArgs) -> OutletChoice {
-    OutletChoice {
-        usual: args.line,
-        low: args.low,
-        high: args.high,
-    }
-}
-
 fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
     let loaded = match load(&args.file) {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
     let request = Request {
-        outlet: outlet(args.outlet),
+        outlet: OutletChoice::from(args.outlet),
         target: args.target,
     };
     match study::plan(&loaded.profile, &request, warnings(&loaded)) {
@@ -303,7 +295,7 @@ fn sweep(args: &SweepArgs, style: terminal::Style) -> Outcome {
         to,
         points: args.points,
         show: args.show.clone(),
-        outlet: outlet(args.outlet),
+        outlet: OutletChoice::from(args.outlet),
     };
     let sweep = match study::sweep(&loaded.profile, &request) {
         Ok(sweep) => sweep,

@@ -18,6 +18,7 @@ mod problem;
 mod reach;
 mod read;
 mod read_filter;
+mod read_outlet;
 mod read_parts;
 mod read_readings;
 mod read_supply;

@@ -148,7 +148,7 @@ impl StudyError {
                 "look for a reading of the wrong point, sign or unit, and for the line it was taken at".to_owned()
             }
             StudyError::NoOutlet => {
-                "add `outlet: { low: 118 V, usual: 122 V, high: 126 V }` to the profile, or give `--line 122V`".to_owned()
+                "name the place, `outlet: { range: europe }` or `outlet: { range: north-america }`, or write what a meter showed, `outlet: { low: 118 V, usual: 122 V, high: 126 V }`; on the command line `--range europe` or `--line 122V`".to_owned()
             }
             StudyError::NotStoodBehind { .. } => {
                 "look at the choices with `mainsfit plan`; a note is written for one with nothing against it".to_owned()

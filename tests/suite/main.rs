@@ -42,6 +42,7 @@ mod integrator;
 mod manual;
 mod note;
 mod note_paper;
+mod outlet_ranges;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;
