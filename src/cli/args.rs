@@ -2,6 +2,7 @@
 
 use super::divider::{current, meter, resistor, signed_volts, tap_load};
 use super::outlet::{LineArgs, OutletArgs};
+use super::schema::SchemaArgs;
 use crate::profile::{CHECK, Lead, Place, Target, out_of_reach};
 use crate::quantity::{Current, Power, Quantity, Resistance, Sign, Voltage, parse};
 use crate::study::{TapLoad, Voltmeter};
@@ -86,6 +87,9 @@ pub enum Command {
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
     Tubes(TubesArgs),
+    /// Prints the JSON Schema of a profile, for an editor, or of a plan
+    #[command(after_help = "Example:\n  mainsfit schema profile")]
+    Schema(SchemaArgs),
     /// Prints the file by which a shell completes commands and options
     #[command(after_help = "Example:\n  mainsfit completions bash")]
     Completions(CompletionsArgs),

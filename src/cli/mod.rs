@@ -12,6 +12,7 @@ mod paper;
 mod power_up;
 mod run;
 mod save;
+mod schema;
 
 pub use args::Cli;
 pub use run::{Outcome, Screen, run, run_on};

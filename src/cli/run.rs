@@ -11,6 +11,7 @@ use super::new::new;
 use super::note::note;
 use super::power_up::power_up;
 use super::save::save;
+use super::schema::schema;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
@@ -111,6 +112,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Sweep(args) => sweep(&args, style),
         Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
+        Command::Schema(args) => schema(&args),
         Command::Completions(args) => completions(args.shell),
         Command::Man(args) => man(args.command.as_deref()),
     }

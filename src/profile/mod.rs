@@ -25,6 +25,7 @@ mod read_supply;
 mod read_tubes;
 mod reader;
 mod render;
+mod schema;
 mod walk;
 
 pub use cursor::{Advised, Cursor};
@@ -36,3 +37,4 @@ pub use reach::{CHECK, Place, out_of_reach};
 pub use read::{clean_name, problem_at, read};
 pub use reader::Reader;
 pub(crate) use render::fold;
+pub use schema::schema as profile_schema;

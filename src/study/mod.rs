@@ -19,6 +19,7 @@ mod power_up;
 mod quantities;
 mod rating;
 mod reading;
+mod schema;
 mod settle;
 mod supply;
 mod sweep;
@@ -56,6 +57,7 @@ pub use reading::{
     LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
     read,
 };
+pub use schema::plan_schema;
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;

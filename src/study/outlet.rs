@@ -5,6 +5,7 @@ use crate::catalogue::OutletRange;
 use crate::profile::{Outlet, Profile};
 use crate::quantity::{Quantity, Voltage, show};
 use crate::receiver::Assumption;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::ops::RangeInclusive;
 
@@ -16,7 +17,7 @@ const HIGH: f64 = 1.03;
 const UNTELLING_HZ: RangeInclusive<f64> = 40.0..=50.5;
 
 /// Three outlet voltages and the frequency.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct OutletVolts {
     /// Lowest, V RMS.
     pub low_v: f64,

@@ -22,6 +22,7 @@ use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
 use crate::receiver::{Receiver, Spread, Straight};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Name and version of the JSON form of a plan.
@@ -37,7 +38,7 @@ pub struct Request {
 }
 
 /// A plan.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Plan {
     /// [`PLAN_SCHEMA`].
     pub schema: &'static str,
@@ -69,7 +70,7 @@ pub struct Plan {
 }
 
 /// The set's identity.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SetSummary {
     /// Name.
     pub name: String,
@@ -82,7 +83,7 @@ pub struct SetSummary {
 }
 
 /// Low, usual and high line.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Day {
     /// At the lowest outlet volts.
     pub low: Reading,
@@ -93,7 +94,7 @@ pub struct Day {
 }
 
 /// How a choice came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// This one.
@@ -107,7 +108,7 @@ pub enum Standing {
 }
 
 /// One way to adapt the set.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Choice {
     /// Short name.
     pub id: String,

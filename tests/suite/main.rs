@@ -53,6 +53,8 @@ mod readme;
 mod rectifier_rows;
 mod robustness;
 mod save_file;
+mod schema;
+mod schema_keys;
 mod screens;
 mod steady_state;
 mod supply;
