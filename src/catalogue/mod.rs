@@ -8,6 +8,7 @@ mod cells;
 mod class;
 mod lamp;
 mod lookup;
+mod outlet_range;
 mod rectifier;
 pub mod stock;
 mod tube;
@@ -15,12 +16,13 @@ mod tube;
 use std::fmt;
 use std::sync::OnceLock;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 pub use cells::CatalogueError;
 pub use class::{CathodeKind, TubeClass};
 pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};
 pub use lookup::{Found, Matched, NoSuchType, TableKind};
+pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
 
@@ -51,7 +53,7 @@ const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
 
 /// How far a row is trusted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Confidence {
     /// Firmly remembered from the printed page and, where possible, supported by a check.

@@ -1,6 +1,8 @@
 //! What can be typed.
 
 use super::divider::{current, meter, resistor, signed_volts, tap_load};
+use super::outlet::{LineArgs, OutletArgs};
+use super::schema::SchemaArgs;
 use crate::profile::{CHECK, Lead, Place, Target, out_of_reach};
 use crate::quantity::{Current, Power, Quantity, Resistance, Sign, Voltage, parse};
 use crate::study::{TapLoad, Voltmeter};
@@ -85,26 +87,15 @@ pub enum Command {
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
     Tubes(TubesArgs),
+    /// Prints the JSON Schema of a profile, for an editor, or of a plan
+    #[command(after_help = "Example:\n  mainsfit schema profile")]
+    Schema(SchemaArgs),
     /// Prints the file by which a shell completes commands and options
     #[command(after_help = "Example:\n  mainsfit completions bash")]
     Completions(CompletionsArgs),
     /// Prints the manual page, for man
     #[command(after_help = "Example:\n  mainsfit man --command plan")]
     Man(ManArgs),
-}
-
-/// Outlet volts on the command line.
-#[derive(Debug, Clone, Copy, Args)]
-pub struct OutletArgs {
-    /// Usual outlet volts instead of the profile's, such as 124V
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
-    pub line: Option<Voltage>,
-    /// Lowest outlet volts of the day
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
-    pub low: Option<Voltage>,
-    /// Highest outlet volts of the day
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
-    pub high: Option<Voltage>,
 }
 
 /// Arguments of `plan`.
@@ -393,9 +384,9 @@ pub struct DividerArgs {
     /// Name of the set's divider, where it has more than one
     #[arg(long, value_name = "NAME")]
     pub of: Option<String>,
-    /// Usual outlet volts instead of the profile's, such as 124V
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
-    pub line: Option<Voltage>,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: LineArgs,
     /// Source of a bare divider, DC against chassis: 250V, or -60V for a back bias
     #[arg(long, value_name = "VOLTS", value_parser = signed_volts, allow_hyphen_values = true)]
     pub from: Option<Voltage>,
@@ -469,7 +460,7 @@ fn high_voltage(text: &str) -> Result<Voltage, String> {
 }
 
 /// Volts of the outlet.
-fn mains(text: &str) -> Result<Voltage, String> {
+pub(super) fn mains(text: &str) -> Result<Voltage, String> {
     volts(text, Place::MAINS)
 }
 

@@ -36,10 +36,7 @@ pub(super) fn divider(args: &DividerArgs, style: Style) -> Outcome {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
-    let line = OutletChoice {
-        usual: args.line,
-        ..OutletChoice::default()
-    };
+    let line = OutletChoice::from(args.outlet);
     match study::divider_of(&loaded.profile, args.of.as_deref(), &line, &meters) {
         Ok(found) => shown(&found, args, style),
         Err(error) => no_answer(&loaded.document, &error),
@@ -83,7 +80,11 @@ fn combined(args: &DividerArgs) -> Result<(), Refused> {
             ),
         };
     }
-    for (option, given) in [("--of", args.of.is_some()), ("--line", args.line.is_some())] {
+    for (option, given) in [
+        ("--of", args.of.is_some()),
+        ("--line", args.outlet.line.is_some()),
+        ("--range", args.outlet.range.is_some()),
+    ] {
         if given {
             return refuse(
                 &format!("{option} needs the profile of a set"),

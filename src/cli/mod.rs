@@ -7,10 +7,12 @@ mod fit;
 mod manual;
 mod new;
 mod note;
+mod outlet;
 mod paper;
 mod power_up;
 mod run;
 mod save;
+mod schema;
 
 pub use args::Cli;
 pub use run::{Outcome, Screen, run, run_on};

@@ -1,7 +1,7 @@
 //! The `new` command: a profile to fill in.
 
 use super::args::{BiasArg, NewArgs};
-use super::run::{BAD_INPUT, Outcome, outlet, told};
+use super::run::{BAD_INPUT, Outcome, told};
 use super::save;
 use crate::profile::Lead;
 use crate::report;
@@ -9,9 +9,11 @@ use crate::study::{self, Between, NewSet};
 
 /// Writes the blank, or prints it where no file is named.
 pub(super) fn new(args: &NewArgs) -> Outcome {
-    if args.outlet.line.is_none() && (args.outlet.low.is_some() || args.outlet.high.is_some()) {
+    let usual = args.outlet.line.line.is_some() || args.outlet.line.range.is_some();
+    if !usual && (args.outlet.low.is_some() || args.outlet.high.is_some()) {
         let found = "--low and --high belong to the usual volts, which are not given";
-        return Outcome::bad(told(found, "add `--line` with the usual volts"), BAD_INPUT);
+        let advice = "add `--line` with the usual volts, or `--range`";
+        return Outcome::bad(told(found, advice), BAD_INPUT);
     }
     let blank = match study::blank(&set(args)) {
         Ok(blank) => blank,
@@ -43,7 +45,7 @@ fn set(args: &NewArgs) -> NewSet {
         year: args.year,
         design_line: args.design_line,
         nameplate: args.nameplate,
-        outlet: outlet(args.outlet),
+        outlet: args.outlet.into(),
         tubes: args.tubes.clone(),
         rectifier: args.rectifier.clone(),
         lamps: args.lamps.clone(),

@@ -2,7 +2,7 @@
 
 use super::args::NoteArgs;
 use super::paper::{self, Painter, bare};
-use super::run::{Outcome, load, no_answer, outlet, warnings};
+use super::run::{Outcome, load, no_answer, warnings};
 use crate::profile::Target;
 use crate::report::{self, markdown};
 use crate::study::{self, Request};
@@ -20,7 +20,7 @@ pub(super) fn note(args: &NoteArgs) -> Outcome {
         Err(outcome) => return outcome,
     };
     let request = Request {
-        outlet: outlet(args.outlet),
+        outlet: args.outlet.into(),
         target: args.target,
     };
     let with = args.with.and_then(|w| w.to_possible_value());

@@ -1,6 +1,6 @@
 //! What the commands that write a sheet share: the form by the file's ending, the file, and where it came from.
 
-use super::args::OutletArgs;
+use super::outlet::{LineArgs, OutletArgs};
 use super::run::{BAD_INPUT, Loaded, Outcome, told};
 use super::save;
 use crate::quantity::{Voltage, show_plain};
@@ -46,10 +46,13 @@ pub(super) fn origin(
 ) -> Origin {
     let mut line = format!("mainsfit {command} {}{options}", quoted(name(file)));
     let OutletArgs {
-        line: usual,
+        line: LineArgs { line: usual, range },
         low,
         high,
     } = outlet;
+    if let Some(range) = range {
+        line += &format!(" --range {}", range.name);
+    }
     for (option, volts) in [("--line", usual), ("--low", low), ("--high", high)] {
         if let Some(volts) = volts {
             line += &format!(" {option} {}", bare(volts));

@@ -2,7 +2,7 @@
 
 use super::args::{PlanFormat, PowerUpArgs};
 use super::paper;
-use super::run::{Outcome, json, load, no_answer, outlet, painted, warnings};
+use super::run::{Outcome, json, load, no_answer, painted, warnings};
 use crate::report::page::Block;
 use crate::report::{self, terminal};
 use crate::study::{self, Request};
@@ -19,7 +19,7 @@ pub(super) fn power_up(args: &PowerUpArgs, style: terminal::Style) -> Outcome {
         Err(outcome) => return outcome,
     };
     let request = Request {
-        outlet: outlet(args.outlet),
+        outlet: args.outlet.into(),
         target: None,
     };
     let power_up = match study::power_up(&loaded.profile, &request, warnings(&loaded)) {

@@ -1,8 +1,8 @@
 //! Runs a command and says what to print and how to exit.
 
 use super::args::{
-    CheckArgs, Cli, Colour, Command, OutletArgs, OverArg, PlanArgs, PlanFormat, SweepArgs,
-    SweepFormat, TubesArgs, sweep_end,
+    CheckArgs, Cli, Colour, Command, OverArg, PlanArgs, PlanFormat, SweepArgs, SweepFormat,
+    TubesArgs, sweep_end,
 };
 use super::divider::divider;
 use super::fit::fit;
@@ -11,6 +11,7 @@ use super::new::new;
 use super::note::note;
 use super::power_up::power_up;
 use super::save::save;
+use super::schema::schema;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
@@ -111,6 +112,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Sweep(args) => sweep(&args, style),
         Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
+        Command::Schema(args) => schema(&args),
         Command::Completions(args) => completions(args.shell),
         Command::Man(args) => man(args.command.as_deref()),
     }
@@ -194,21 +196,13 @@ pub(super) fn told(found: &str, advice: &str) -> String {
     text
 }
 
-pub(super) fn outlet(args: OutletArgs) -> OutletChoice {
-    OutletChoice {
-        usual: args.line,
-        low: args.low,
-        high: args.high,
-    }
-}
-
 fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
     let loaded = match load(&args.file) {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
     let request = Request {
-        outlet: outlet(args.outlet),
+        outlet: OutletChoice::from(args.outlet),
         target: args.target,
     };
     match study::plan(&loaded.profile, &request, warnings(&loaded)) {
@@ -303,7 +297,7 @@ fn sweep(args: &SweepArgs, style: terminal::Style) -> Outcome {
         to,
         points: args.points,
         show: args.show.clone(),
-        outlet: outlet(args.outlet),
+        outlet: OutletChoice::from(args.outlet),
     };
     let sweep = match study::sweep(&loaded.profile, &request) {
         Ok(sweep) => sweep,

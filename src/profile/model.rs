@@ -3,9 +3,9 @@
 //! `None` means "not stated"; filling in is the business of `receiver::assume`, which lists each filled-in value.
 
 use crate::catalogue::stock::{FuseStandard, ResistorSize};
-use crate::catalogue::{LampType, Matched, RectifierType, TubeType};
+use crate::catalogue::{LampType, Matched, OutletRange, RectifierType, TubeType};
 use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage,
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature, Voltage,
 };
 use serde::Serialize;
 
@@ -144,15 +144,55 @@ pub struct SetInfo {
     pub nameplate_power: Option<Power>,
 }
 
-/// Outlet volts.
+/// The outlet; `usual` or `range` is there.
 #[derive(Debug, Clone, Copy)]
 pub struct Outlet {
     /// What it usually is.
-    pub usual: Voltage,
+    pub usual: Option<Voltage>,
     /// Lowest of the day.
     pub low: Option<Voltage>,
     /// Highest of the day.
     pub high: Option<Voltage>,
+    /// The range that gives what is not written.
+    pub range: Option<&'static OutletRange>,
+    /// Mains frequency at the outlet.
+    pub frequency: Option<Frequency>,
+}
+
+impl Outlet {
+    /// An outlet of which the range alone is known.
+    pub fn of(range: &'static OutletRange) -> Outlet {
+        Outlet {
+            usual: None,
+            low: None,
+            high: None,
+            range: Some(range),
+            frequency: None,
+        }
+    }
+
+    /// Usual volts as written, else those of the range.
+    pub fn usual_volts(&self) -> Option<Voltage> {
+        self.or_of_range(self.usual, |r| r.usual_v)
+    }
+
+    /// Lowest volts as written, else those of the range.
+    pub fn low_volts(&self) -> Option<Voltage> {
+        self.or_of_range(self.low, |r| r.low_v)
+    }
+
+    /// Highest volts as written, else those of the range.
+    pub fn high_volts(&self) -> Option<Voltage> {
+        self.or_of_range(self.high, |r| r.high_v)
+    }
+
+    fn or_of_range(
+        &self,
+        written: Option<Voltage>,
+        figure: impl Fn(&OutletRange) -> f64,
+    ) -> Option<Voltage> {
+        written.or(self.range.map(|r| Voltage::from_si(figure(r))))
+    }
 }
 
 /// How a winding's volts were measured.

@@ -95,8 +95,9 @@ fn lines(profile: &Profile, places: &Places<'_>) {
             Some("check the nameplate volts"),
         );
     }
-    if let (Some(outlet), Some(cursor)) = (&profile.outlet, &places.outlet) {
-        let ratio = outlet.usual.si() / design;
+    let usual = profile.outlet.and_then(|o| o.usual_volts());
+    if let (Some(usual), Some(cursor)) = (usual, &places.outlet) {
+        let ratio = usual.si() / design;
         if !(0.7..=1.3).contains(&ratio) {
             below(cursor, &["usual"]).warn(
                 &format!("the outlet is {ratio:.2} times the design line"),

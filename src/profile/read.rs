@@ -9,7 +9,8 @@ use super::problem::{Problems, quoted};
 use super::reach::{self, Place, out_of_reach};
 use super::reader::Reader;
 use super::{
-    read_filter, read_parts, read_readings, read_rectifier, read_string, read_supply, read_tubes,
+    read_filter, read_outlet, read_parts, read_readings, read_rectifier, read_string, read_supply,
+    read_tubes,
 };
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
@@ -140,7 +141,9 @@ pub(super) fn count(cursor: &Cursor<'_>, highest: u32) -> Option<u32> {
 fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let fields = root.map_with(&["set", "transformer", "rectifier", "filter", "tubes"])?;
     let set = fields.required("set").and_then(|c| set(&c));
-    let outlet = fields.optional("outlet").and_then(|c| outlet(&c));
+    let outlet = fields
+        .optional("outlet")
+        .and_then(|c| read_outlet::outlet(&c));
     let room = fields
         .optional("room")
         .and_then(|c| quantity::<Temperature>(&c, Sign::Any));
@@ -301,24 +304,6 @@ fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
         frequency,
         nameplate_power,
     })
-}
-
-fn outlet(cursor: &Cursor<'_>) -> Option<Outlet> {
-    let fields = cursor.map_with(&["usual", "low", "high"])?;
-    let usual_at = fields.required("usual");
-    let usual = usual_at.as_ref().and_then(|c| volts(c, Place::MAINS));
-    let low = maybe_volts(&fields, "low", Place::MAINS);
-    let high = maybe_volts(&fields, "high", Place::MAINS);
-    fields.finish();
-    let usual = usual?;
-    if low.is_some_and(|low| low > usual) || high.is_some_and(|high| high < usual) {
-        cursor.fail(
-            "the outlet's volts are out of order",
-            Some("write low ≤ usual ≤ high, such as { low: 118 V, usual: 122 V, high: 126 V }"),
-        );
-        return None;
-    }
-    Some(Outlet { usual, low, high })
 }
 
 /// What the note is to say of its own making.

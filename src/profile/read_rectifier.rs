@@ -7,9 +7,7 @@ use super::problem::quoted;
 use super::read::{count, maybe, quantity};
 use super::read_filter::capacitor;
 use super::read_supply::{MOST, winding};
-use crate::catalogue::{
-    Catalogue, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
-};
+use crate::catalogue::{Catalogue, Matched, RectifierDrop, RectifierKind, RectifierType, Wave};
 use crate::quantity::{Current, Resistance, Sign, Voltage};
 
 /// What the rest of a profile says of a rectifier's surroundings.

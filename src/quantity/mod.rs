@@ -10,6 +10,7 @@ mod kinds;
 mod letter_code;
 mod number;
 mod parse;
+mod pattern;
 mod refuse;
 mod show;
 mod spelling;
@@ -26,6 +27,7 @@ mod show_tests;
 pub use error::QuantityError;
 pub use letter_code::Letter;
 pub use parse::{LONGEST_TEXT, parse};
+pub use pattern::pattern;
 pub use show::{PLAIN_DIGITS, Rounding, SHOWN_DIGITS, Shown, show, show_digits, show_plain};
 pub use spelling::{Prefix, Scale, Spelling};
 

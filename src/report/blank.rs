@@ -113,14 +113,21 @@ fn outlet(blank: &Blank, sheet: &mut Sheet) {
         choice.low.map_or(low, show_plain),
         choice.high.map_or(high, show_plain),
     );
-    match choice.usual.map(show_plain) {
-        None => sheet.line(
+    let said = choice.usual.map(show_plain);
+    match (choice.range, said) {
+        (None, None) => sheet.line(
             &format!("#outlet: {{ low: {low}, usual: {usual}, high: {high} }}"),
             &format!("(!) {words}"),
         ),
-        Some(usual) => {
+        (range, said) => {
             sheet.line("outlet:", words);
-            sheet.line(&format!("  usual: {usual}"), "");
+            if let Some(range) = range {
+                sheet.line(&format!("  range: {}", range.name), &range.title);
+            }
+            match said {
+                Some(usual) => sheet.line(&format!("  usual: {usual}"), ""),
+                None => sheet.line(&format!("  #usual: {usual}"), "(!) of the range"),
+            }
             for (key, said, volts) in [("low", choice.low, low), ("high", choice.high, high)] {
                 let mark = if said.is_some() { "" } else { "#" };
                 sheet.line(&format!("  {mark}{key}: {volts}"), "");

@@ -33,7 +33,7 @@ pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::Caution;
+use crate::study::{Caution, OutletVolts};
 
 /// That the figures are those of a set fitted to readings.
 pub(crate) fn fitted_to(readings: usize) -> Option<String> {
@@ -42,6 +42,13 @@ pub(crate) fn fitted_to(readings: usize) -> Option<String> {
         1 => Some("fitted to 1 reading of the profile".to_owned()),
         n => Some(format!("fitted to {n} readings of the profile")),
     }
+}
+
+/// The range that an outlet was taken from, behind its volts.
+pub(crate) fn range_words(outlet: &OutletVolts) -> String {
+    outlet
+        .range
+        .map_or_else(String::new, |name| format!(" (range {name})"))
 }
 
 /// A caution in one short line, for the head of a report; the full text follows at its end.

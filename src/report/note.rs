@@ -88,10 +88,11 @@ fn head(note: &Note) -> Page {
             (
                 "Outlet here".to_owned(),
                 Some(format!(
-                    "{} usual, {} low, {} high",
+                    "{} usual, {} low, {} high{}",
                     volts(plan.outlet.usual_v),
                     volts(plan.outlet.low_v),
-                    volts(plan.outlet.high_v)
+                    volts(plan.outlet.high_v),
+                    super::range_words(&plan.outlet)
                 )),
             ),
         ]),

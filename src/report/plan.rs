@@ -40,11 +40,12 @@ fn caution(c: &Caution) -> Vec<Span> {
 /// The first lines: what is wrong, what to fit, what it will read, what to be careful of.
 fn head(plan: &Plan) -> Page {
     let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
+    let range = super::range_words(&plan.outlet);
     let mut page = vec![
         Block::Title(format!("{}{year}", plan.set.name)),
         Block::Text(vec![Span::new(
             format!(
-                "made for {}, {:.0} Hz; outlet {} usual, {} low, {} high",
+                "made for {}, {:.0} Hz; outlet {} usual, {} low, {} high{range}",
                 volts(plan.set.design_line_v),
                 plan.set.frequency_hz,
                 volts(plan.outlet.usual_v),

@@ -43,10 +43,11 @@ fn head(power_up: &PowerUp) -> Page {
             field(
                 "Outlet here",
                 format!(
-                    "{} usual, {} low, {} high",
+                    "{} usual, {} low, {} high{}",
                     volts(plan.outlet.usual_v),
                     volts(plan.outlet.low_v),
-                    volts(plan.outlet.high_v)
+                    volts(plan.outlet.high_v),
+                    super::range_words(&plan.outlet)
                 ),
             ),
             field("Rectifier", rectifier(power_up)),

@@ -3,11 +3,12 @@
 use super::assumption::AssumptionReport;
 use super::plan::Choice;
 use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
 
 /// A reason against a choice, with its numbers.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Objection {
     /// Heaters off by more than is comfortable on the usual line.
@@ -232,7 +233,7 @@ impl fmt::Display for Objection {
 }
 
 /// The advice of a plan.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Advice {
     /// Choice advised; `None` if none can be stood behind.
     pub choice: Option<String>,

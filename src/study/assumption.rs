@@ -3,10 +3,11 @@
 use super::reading;
 use crate::adaptation::Part;
 use crate::receiver::{Assumption, Model, Receiver};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// An assumed value, its rule, and what the answer does if it is off.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct AssumptionReport {
     /// What.
     pub what: String,

@@ -6,10 +6,11 @@ use super::reading::{self, Reading};
 use super::settle;
 use crate::adaptation::Part;
 use crate::receiver::{Operation, Receiver};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Heater volts and B+ from the lowest to the highest.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Band {
     /// Heater volts at low line, less the uncertainty.
     pub heater_low_v: f64,

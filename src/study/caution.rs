@@ -3,11 +3,12 @@
 use super::outlet::OutletVolts;
 use super::plan::Choice;
 use crate::receiver::{Receiver, Section};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
 
 /// A caution with its numbers.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Caution {
     /// High voltage inside and how long the filter capacitors hold it.

@@ -6,10 +6,11 @@ use crate::adaptation::Part;
 use crate::circuit::Probe;
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
 use crate::receiver::{Operation, Receiver};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A filter capacitor at switch-on.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorAtStart {
     /// First, second, ...
     pub name: String,
@@ -20,7 +21,7 @@ pub struct CapacitorAtStart {
 }
 
 /// Switch-on at high line.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ColdStart {
     /// Current in the first cycles, heaters cold and rectifier not yet ready, A RMS. Iron that saturates on the
     /// wrong half cycle adds a spike of a cycle or two that is not modelled.

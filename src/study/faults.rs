@@ -6,6 +6,7 @@ use super::settle;
 use crate::adaptation::Part;
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The time the makers' short-overload figures are for, s.
@@ -15,7 +16,7 @@ const OVERLOAD_S: f64 = 5.0;
 const AN_HOUR_S: f64 = 3600.0;
 
 /// What the fuse makes of a current.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct FuseAction {
     /// Current over its rating.
     pub multiple: f64,
@@ -24,7 +25,7 @@ pub struct FuseAction {
 }
 
 /// A fault and its consequences, at high line.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct FaultReport {
     /// The fault.
     pub fault: String,

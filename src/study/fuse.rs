@@ -3,6 +3,7 @@
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
 use crate::quantity::Quantity;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Inrush over rating that a slow fuse stands while heaters warm: below 4 times a time-lag fuse may not open in
@@ -10,7 +11,7 @@ use serde::Serialize;
 const INRUSH: f64 = 4.0;
 
 /// The fuse of a choice.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct FuseReport {
     /// Standard of its rating.
     pub standard: &'static str,

@@ -21,6 +21,7 @@ mod power_up;
 mod quantities;
 mod rating;
 mod reading;
+mod schema;
 mod settle;
 mod supply;
 mod surge;
@@ -59,6 +60,7 @@ pub use reading::{
     LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
     read,
 };
+pub use schema::plan_schema;
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
@@ -151,7 +153,7 @@ impl StudyError {
                 "look for a reading of the wrong point, sign or unit, and for the line it was taken at".to_owned()
             }
             StudyError::NoOutlet => {
-                "add `outlet: { low: 118 V, usual: 122 V, high: 126 V }` to the profile, or give `--line 122V`".to_owned()
+                "name the place, `outlet: { range: europe }` or `outlet: { range: north-america }`, or write what a meter showed, `outlet: { low: 118 V, usual: 122 V, high: 126 V }`; on the command line `--range europe` or `--line 122V`".to_owned()
             }
             StudyError::NotStoodBehind { .. } => {
                 "look at the choices with `mainsfit plan`; a note is written for one with nothing against it".to_owned()

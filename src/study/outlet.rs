@@ -1,17 +1,23 @@
 //! The outlet through the day.
 
 use super::StudyError;
-use crate::profile::Profile;
+use crate::catalogue::OutletRange;
+use crate::profile::{Outlet, Profile};
 use crate::quantity::{Quantity, Voltage, show};
 use crate::receiver::Assumption;
+use schemars::JsonSchema;
 use serde::Serialize;
+use std::ops::RangeInclusive;
 
 /// Low and high of the day where only the usual volts are known, as shares (common practice, no source).
 const LOW: f64 = 0.96;
 const HIGH: f64 = 1.03;
+/// Frequencies that tell of no place where the design line is 105 to 130 V, Hz: such sets were made in North America,
+/// and on the European mainland with a tap in use that was 110, 125 or 127 V. 25 and 60 Hz are North America's.
+const UNTELLING_HZ: RangeInclusive<f64> = 40.0..=50.5;
 
-/// Three outlet voltages.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+/// Three outlet voltages and the frequency.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct OutletVolts {
     /// Lowest, V RMS.
     pub low_v: f64,
@@ -19,6 +25,10 @@ pub struct OutletVolts {
     pub usual_v: f64,
     /// Highest, V RMS.
     pub high_v: f64,
+    /// Mains frequency at the outlet, Hz: as written for it, else the range's, else the set's if that is stated.
+    pub frequency_hz: Option<f64>,
+    /// Name of the range that was taken, such as `north-america`.
+    pub range: Option<&'static str>,
 }
 
 /// Outlet volts given on the command line; each overrides the profile's.
@@ -30,6 +40,8 @@ pub struct OutletChoice {
     pub low: Option<Voltage>,
     /// Highest.
     pub high: Option<Voltage>,
+    /// A range that replaces the profile's outlet.
+    pub range: Option<&'static OutletRange>,
 }
 
 /// How many of the outlet's volts a plan fills in where only the profile is given.
@@ -37,18 +49,20 @@ pub fn assumed(profile: &Profile) -> usize {
     settle(profile, &OutletChoice::default()).map_or(0, |(_, list)| list.len())
 }
 
-/// Settles the three voltages and lists what was filled in.
+/// Settles the three voltages and the frequency, and lists what was filled in. A range that is named is stated and
+/// not assumed, but how its usual volts were chosen is listed.
 ///
 /// # Errors
 /// [`StudyError::NoOutlet`] where neither profile nor command line gives them and the design line tells no
-/// region; a low above the usual or a high below it.
+/// region (105 to 130 V at 50 Hz among them); a low above the usual or a high below it.
 pub(super) fn settle(
     profile: &Profile,
     choice: &OutletChoice,
 ) -> Result<(OutletVolts, Vec<Assumption>), StudyError> {
     let mut list = Vec::new();
-    let stated = profile.outlet;
-    let overridden = choice.usual.is_some();
+    let stated = choice.range.map(Outlet::of).or(profile.outlet);
+    // the profile's low and high belong to the profile's usual volts; those of a range do not
+    let overridden = choice.usual.is_some() && choice.range.is_none();
     let mut note = |what: &str, volts: f64, rule: &str| {
         list.push(Assumption {
             what: what.to_owned(),
@@ -59,35 +73,21 @@ pub(super) fn settle(
         });
         volts
     };
-    let design = profile.set.design_line.si();
-    let region = if (105.0..=130.0).contains(&design) {
-        Some((122.0, "North America: 122 V is common at the outlet"))
-    } else if (95.0..105.0).contains(&design) {
-        Some((
-            101.0,
-            "Japan: 101 V ±6 V, rule of the Electricity Business Act",
-        ))
-    } else if (200.0..=250.0).contains(&design) {
-        Some((230.0, "230 V, IEC 60038"))
-    } else {
-        None
-    };
-    let usual = choice.usual.or(stated.map(|o| o.usual)).map(Quantity::si);
-    let usual_v = match (usual, region) {
-        (Some(usual), _) => usual,
-        (None, Some((usual, rule))) => note("usual outlet volts", usual, rule),
-        (None, None) => return Err(StudyError::NoOutlet),
-    };
-    // the profile's low and high belong to the profile's usual volts
-    let kept = |v: Option<Voltage>| if overridden { None } else { v };
-    let low = choice
-        .low
-        .or(kept(stated.and_then(|o| o.low)))
+    let range = stated.and_then(|o| o.range);
+    let usual = choice
+        .usual
+        .or(stated.and_then(|o| o.usual))
         .map(Quantity::si);
-    let high = choice
-        .high
-        .or(kept(stated.and_then(|o| o.high)))
-        .map(Quantity::si);
+    let usual_v = match (usual, range, region(profile)) {
+        (Some(usual), _, _) => usual,
+        (None, Some(range), _) => note("usual outlet volts", range.usual_v, &rule(range)),
+        (None, None, Some((usual, rule))) => note("usual outlet volts", usual, rule),
+        (None, None, None) => return Err(StudyError::NoOutlet),
+    };
+    let kept = stated.filter(|_| !overridden);
+    let low = choice.low.or(kept.and_then(|o| o.low_volts()));
+    let high = choice.high.or(kept.and_then(|o| o.high_volts()));
+    let (low, high) = (low.map(Quantity::si), high.map(Quantity::si));
     let low_v = low.unwrap_or_else(|| {
         let rule = "4 % below the usual (common practice, no source)";
         note("lowest outlet volts", LOW * usual_v, rule)
@@ -108,7 +108,42 @@ pub(super) fn settle(
             low_v,
             usual_v,
             high_v,
+            frequency_hz: stated
+                .and_then(|o| o.frequency)
+                .map(Quantity::si)
+                .or(range.and_then(|r| r.frequency_hz))
+                .or(profile.set.frequency.map(Quantity::si)),
+            range: range.map(|r| r.name.as_str()),
         },
         list,
     ))
+}
+
+/// Why a range gives its usual volts, with its standard.
+fn rule(range: &OutletRange) -> String {
+    format!(
+        "range {}: {}; {}",
+        range.name, range.usual_from, range.standard
+    )
+}
+
+/// Usual volts where nothing is said of the outlet, with the rule, as the design line tells them.
+fn region(profile: &Profile) -> Option<(f64, &'static str)> {
+    let design = profile.set.design_line.si();
+    let frequency = profile.set.frequency.map(Quantity::si);
+    if (105.0..=130.0).contains(&design) {
+        if frequency.is_some_and(|hertz| UNTELLING_HZ.contains(&hertz)) {
+            return None;
+        }
+        Some((122.0, "North America: 122 V is common at the outlet"))
+    } else if (95.0..105.0).contains(&design) {
+        Some((
+            101.0,
+            "Japan: 101 V ±6 V, rule of the Electricity Business Act",
+        ))
+    } else if (200.0..=250.0).contains(&design) {
+        Some((230.0, "230 V, IEC 60038"))
+    } else {
+        None
+    }
 }

@@ -24,6 +24,7 @@ use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
 use crate::receiver::{Receiver, Spread, Straight};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Name and version of the JSON form of a plan.
@@ -39,7 +40,7 @@ pub struct Request {
 }
 
 /// A plan.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Plan {
     /// [`PLAN_SCHEMA`].
     pub schema: &'static str,
@@ -71,7 +72,7 @@ pub struct Plan {
 }
 
 /// The set's identity.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SetSummary {
     /// Name.
     pub name: String,
@@ -84,7 +85,7 @@ pub struct SetSummary {
 }
 
 /// Low, usual and high line.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Day {
     /// At the lowest outlet volts.
     pub low: Reading,
@@ -95,7 +96,7 @@ pub struct Day {
 }
 
 /// How a choice came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// This one.
@@ -109,7 +110,7 @@ pub enum Standing {
 }
 
 /// One way to adapt the set.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Choice {
     /// Short name.
     pub id: String,

@@ -1,6 +1,7 @@
 //! What a part that makes heat may stand, and where.
 
 use crate::adaptation::Part;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A place a resistor may be put.
@@ -45,7 +46,7 @@ const PLACES: [Place; 3] = [
 ];
 
 /// A part in a place.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct PlaceReport {
     /// Place.
     pub place: &'static str,
@@ -64,7 +65,7 @@ pub struct PlaceReport {
 }
 
 /// A part's rating.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct RatingReport {
     /// Heat at high line and worst tolerance, W.
     pub worst_w: f64,

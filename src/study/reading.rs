@@ -3,10 +3,11 @@
 use super::limits;
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::{LeadPart, Model, Operation, Receiver};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Everything a meter could read in the set on one line voltage.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Reading {
     /// Outlet, V RMS.
     pub outlet_v: f64,
@@ -51,7 +52,7 @@ pub struct Reading {
 }
 
 /// A heater winding.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct HeaterReading {
     /// Winding.
     pub winding: String,
@@ -66,7 +67,7 @@ pub struct HeaterReading {
 }
 
 /// A field coil or choke.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CoilReading {
     /// Name.
     pub name: String,
@@ -81,7 +82,7 @@ pub struct CoilReading {
 }
 
 /// A divider tap.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct TapReading {
     /// `divider.tap`.
     pub name: String,
@@ -90,7 +91,7 @@ pub struct TapReading {
 }
 
 /// A tube, or several alike that share their connections; currents and watts are those of one.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct TubeReading {
     /// Type and duty.
     pub name: String,
@@ -117,7 +118,7 @@ pub struct TubeReading {
 }
 
 /// The rectifier.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct RectifierReading {
     /// Type.
     pub name: String,
@@ -132,7 +133,7 @@ pub struct RectifierReading {
 }
 
 /// A filter capacitor.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorReading {
     /// First, second, ...
     pub name: String,
@@ -147,7 +148,7 @@ pub struct CapacitorReading {
 }
 
 /// A part in the mains lead.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LeadPartReading {
     /// Name.
     pub name: String,
@@ -160,7 +161,7 @@ pub struct LeadPartReading {
 }
 
 /// How a value stands against its limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Standing {
     /// Within.
@@ -172,7 +173,7 @@ pub enum Standing {
 }
 
 /// A limit of the set and what it gets.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Limit {
     /// What is limited.
     pub what: String,
@@ -189,7 +190,7 @@ pub struct Limit {
 }
 
 /// What a limit means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rating {
     /// Not to be passed at any line voltage: capacitor volts, peak inverse, insulation, heater tolerance.

@@ -45,6 +45,11 @@ fn values(arg: &Arg) -> Option<Vec<Option<String>>> {
         list.push(Some(String::new()));
         return Some(list);
     }
+    if id == "range" {
+        // one of many, with limits that go with the volts below
+        list.push(Some("north-america-b".to_owned()));
+        return Some(list);
+    }
     let possible = arg.get_possible_values();
     if !possible.is_empty() {
         list.extend(possible.iter().map(|v| Some(v.get_name().to_owned())));

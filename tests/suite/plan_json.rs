@@ -56,7 +56,12 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             let (parent, key) = name.rsplit_once('.').unwrap_or(("", name));
             // working volts are unknown for a capacitor that is not rated, but never for a heater
             let capacitor = key == "rated_v" && parent.contains("capacitors[");
-            assert!(MAY_BE_NULL.contains(&key) || capacitor, "{name} is null");
+            // neither frequency nor range of the outlet need be known
+            let outlet = parent == ".outlet" && ["frequency_hz", "range"].contains(&key);
+            assert!(
+                MAY_BE_NULL.contains(&key) || capacitor || outlet,
+                "{name} is null"
+            );
         }
         Value::Number(n) => {
             assert!(n.as_f64().is_some_and(f64::is_finite), "{name}: {n}");

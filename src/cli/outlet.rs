@@ -1,0 +1,63 @@
+//! The outlet on the command line.
+
+use super::args::mains;
+use crate::catalogue::{OutletRange, outlet_range, outlet_ranges};
+use crate::quantity::Voltage;
+use crate::study::OutletChoice;
+use clap::Args;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+
+/// Outlet volts on the command line.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct OutletArgs {
+    /// Usual volts and range
+    #[command(flatten)]
+    pub line: LineArgs,
+    /// Lowest outlet volts of the day
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
+    pub low: Option<Voltage>,
+    /// Highest outlet volts of the day
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
+    pub high: Option<Voltage>,
+}
+
+/// The usual volts alone.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct LineArgs {
+    /// Range of the outlet by name, instead of the profile's outlet
+    #[arg(long, value_name = "PLACE", value_parser = ranges())]
+    pub range: Option<&'static OutletRange>,
+    /// Usual outlet volts instead of the profile's, such as 124V
+    #[arg(long, value_name = "VOLTS", value_parser = mains)]
+    pub line: Option<Voltage>,
+}
+
+/// The names of the ranges, each with its figures.
+fn ranges() -> impl TypedValueParser<Value = &'static OutletRange> {
+    let names = outlet_ranges().iter().map(|range| {
+        let (usual, low, high) = (range.usual_v, range.low_v, range.high_v);
+        let help = format!("{}: {usual} V, {low} to {high} V", range.title);
+        PossibleValue::new(range.name.as_str()).help(help)
+    });
+    PossibleValuesParser::new(names).try_map(|name| outlet_range(&name))
+}
+
+impl From<LineArgs> for OutletChoice {
+    fn from(args: LineArgs) -> OutletChoice {
+        OutletChoice {
+            usual: args.line,
+            range: args.range,
+            ..OutletChoice::default()
+        }
+    }
+}
+
+impl From<OutletArgs> for OutletChoice {
+    fn from(args: OutletArgs) -> OutletChoice {
+        OutletChoice {
+            low: args.low,
+            high: args.high,
+            ..args.line.into()
+        }
+    }
+}

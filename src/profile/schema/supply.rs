@@ -1,0 +1,204 @@
+//! The supply of a profile: transformer, rectifier, filter, dividers, loads.
+
+use super::values::{Of, SupplyPoint, Text, TypeName, Whole};
+use crate::quantity::{Capacitance, Current, Inductance, Power, Resistance, Voltage};
+use schemars::JsonSchema;
+use std::collections::BTreeMap;
+
+/// Mains transformer
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Transformer {
+    /// Its primary; all figures are those of the tap in use
+    primary: Option<Primary>,
+    /// Its high-voltage winding; required unless `service_sheet` is given
+    high_voltage: Option<HighVoltage>,
+    /// Heater windings by name; absent: one for each heater voltage of the tubes, and one named `rectifier` if the
+    /// rectifier cannot share
+    heater_windings: Option<BTreeMap<String, HeaterWinding>>,
+}
+
+/// The primary on the tap in use
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Primary {
+    /// Volts of the taps; the design line is one of them
+    taps: Option<Vec<Of<Voltage>>>,
+    /// Copper, cold, on the tap in use
+    resistance: Option<Of<Resistance>>,
+    /// Current with every load off, on the design line
+    no_load_current: Option<Of<Current>>,
+    /// Watts with every load off, on the design line
+    no_load_power: Option<Of<Power>>,
+}
+
+/// High-voltage winding with its centre tap
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HighVoltage {
+    /// AC volts of each half
+    per_half: Of<Voltage>,
+    /// How the volts were measured; `loaded` if absent
+    measured: Option<Measured>,
+    /// Line at which they were measured; absent: the design line
+    at_line: Option<Of<Voltage>>,
+    /// Copper of each half
+    resistance_per_half: Option<Of<Resistance>>,
+}
+
+/// A heater winding
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HeaterWinding {
+    /// AC volts it gives, by nameplate, sheet or meter
+    volts: Of<Voltage>,
+    /// How the volts were measured; `loaded` if absent
+    measured: Option<Measured>,
+    /// Line at which they were measured; absent: the design line
+    at_line: Option<Of<Voltage>>,
+    /// Its copper
+    resistance: Option<Of<Resistance>>,
+}
+
+/// How a winding's volts were measured
+#[derive(JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum Measured {
+    /// Nothing connected to any winding
+    OpenCircuit,
+    /// At the terminals, with the working set connected
+    Loaded,
+}
+
+/// Rectifier tube
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Rectifier {
+    /// Full-wave type of the catalogue (`mainsfit tubes`)
+    #[serde(rename = "type")]
+    kind: TypeName,
+    /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
+    fed_by: Option<Text>,
+    /// Volts across one plate, instead of the catalogue's
+    drop: Option<Of<Voltage>>,
+    /// Current per plate at that drop
+    drop_at: Option<Of<Current>>,
+}
+
+/// One part of the filter
+#[derive(JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum FilterPart {
+    /// A filter capacitor across the supply, at this place
+    Capacitor(CapacitorForm),
+    /// The loudspeaker's field coil
+    FieldCoil(Coil),
+    /// A filter choke
+    Choke(Coil),
+    /// A resistor
+    Resistor(FilterResistor),
+}
+
+/// A capacitance, or a mapping
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum CapacitorForm {
+    Value(Of<Capacitance>),
+    Keys(Capacitor),
+}
+
+/// A filter capacitor
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Capacitor {
+    /// Its capacitance
+    value: Of<Capacitance>,
+    /// Its working volts; not judged if absent
+    rated: Option<Of<Voltage>>,
+}
+
+/// A field coil or choke
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(extend("anyOf" = [{ "required": ["cold"] }, { "required": ["hot"] }]))]
+pub(super) struct Coil {
+    /// Lead of the supply it stands in
+    lead: Lead,
+    /// Resistance at room temperature; this or `hot`
+    cold: Option<Of<Resistance>>,
+    /// Resistance after an hour on the design line; absent: 1.15 times cold
+    hot: Option<Of<Resistance>>,
+    /// Inductance at working current; 10 H if absent
+    inductance: Option<Of<Inductance>>,
+}
+
+/// A resistor of the filter
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FilterResistor {
+    /// Its resistance
+    value: Of<Resistance>,
+    /// Lead of the supply it stands in
+    lead: Lead,
+}
+
+/// A lead of the supply
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Lead {
+    /// From the rectifier to B+
+    Positive,
+    /// From chassis to the centre tap
+    Negative,
+}
+
+/// A resistor chain with taps
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [{ "required": ["from"] }, { "required": ["across"] }]))]
+pub(super) struct Divider {
+    /// Upper end; this or `across`
+    from: Option<SupplyPoint>,
+    /// Across the field coil, if it stands alone in the negative lead; this or `from`
+    across: Option<Across>,
+    /// Lower end; `chassis` if absent
+    to: Option<SupplyPoint>,
+    /// Resistors from the upper end on
+    #[schemars(length(min = 1, max = 40))]
+    resistors: Vec<Of<Resistance>>,
+    /// Names of the joints in order; or places by name, where 1 is between the first and the second resistor
+    taps: Option<Taps>,
+    /// Bypass capacitors to chassis, by name of the tap
+    bypass: Option<BTreeMap<String, Of<Capacitance>>>,
+}
+
+/// What a divider may stand across
+#[derive(JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum Across {
+    /// The field coil in the negative lead: from the centre tap to `to`
+    FieldCoil,
+}
+
+/// Taps of a divider
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum Taps {
+    Names(Vec<Text>),
+    Places(BTreeMap<String, Whole>),
+}
+
+/// Another load on the supply
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [{ "required": ["resistance"] }, { "required": ["current"] }]))]
+pub(super) struct Load {
+    /// What it is
+    name: Text,
+    /// Supply point it hangs on
+    from: SupplyPoint,
+    /// Resistance to chassis; this or `current`
+    resistance: Option<Of<Resistance>>,
+    /// Constant current to chassis, may be 0 mA; this or `resistance`
+    current: Option<Of<Current>>,
+}

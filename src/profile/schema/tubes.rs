@@ -1,0 +1,141 @@
+//! Tubes, types and lamps of a profile.
+
+use super::values::{ClassName, GridAt, Of, Plain, SupplyPoint, Text, TypeName, Whole};
+use crate::quantity::{Capacitance, Current, Power, Resistance, Transconductance, Voltage};
+use schemars::JsonSchema;
+
+/// A tube type of your own
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OwnType {
+    /// Type of the catalogue whose figures hold where none is given
+    based_on: Option<TypeName>,
+    /// Class of tube; absent: that of `based_on`, else `pentode` with a screen, `triode` without
+    class: Option<ClassName>,
+    /// Rated heater volts; required without `based_on`
+    heater_volts: Option<Of<Voltage>>,
+    /// Rated heater current; required without `based_on`
+    heater_current: Option<Of<Current>>,
+    /// Plate volts of the published point
+    plate: Option<Of<Voltage>>,
+    /// Screen volts of the published point
+    screen: Option<Of<Voltage>>,
+    /// Grid volts of the published point, negative
+    grid: Option<Of<Voltage>>,
+    /// Plate current of the published point
+    plate_current: Option<Of<Current>>,
+    /// Screen current of the published point
+    screen_current: Option<Of<Current>>,
+    /// Transconductance, grid to plate
+    transconductance: Option<Of<Transconductance>>,
+    /// Amplification factor, 0.5 to 5000; needed for triodes
+    mu: Option<Plain>,
+    /// Highest plate volts
+    max_plate: Option<Of<Voltage>>,
+    /// Highest plate dissipation
+    max_plate_power: Option<Of<Power>>,
+    /// Highest screen volts
+    max_screen: Option<Of<Voltage>>,
+    /// Highest screen dissipation
+    max_screen_power: Option<Of<Power>>,
+    /// Where the figures come from
+    source: Option<Text>,
+}
+
+/// A tube: its type alone, or a mapping that says how it is connected
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum TubeForm {
+    Type(TypeName),
+    Keys(Tube),
+}
+
+/// A tube in its socket
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Tube {
+    /// Type of the catalogue or of `types`
+    #[serde(rename = "type")]
+    kind: TypeName,
+    /// What it does, shown beside the type
+    duty: Option<Text>,
+    /// 1 to 8 tubes that share all connections; 1 if absent
+    count: Option<Whole>,
+    /// Where the plate is fed from; absent: B+, through what its class usually has
+    plate: Option<FeedForm>,
+    /// Resistance between the plate's supply point and the plate; needs `plate`
+    through: Option<Of<Resistance>>,
+    /// Where the screen is fed from; absent: B+, through what gives the published screen volts
+    screen: Option<FeedForm>,
+    /// What the control grid stands at; absent: chassis if the cathode is given, otherwise self-bias
+    grid: Option<GridAt>,
+    /// How the cathode returns to chassis; absent: `chassis` if the grid is given, otherwise the resistor that gives
+    /// the published bias
+    cathode: Option<CathodeForm>,
+    /// Heater winding; absent: the winding whose volts fit within 12 %
+    heater: Option<Text>,
+}
+
+/// Where an electrode is fed from: a supply point, or a mapping
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum FeedForm {
+    Point(SupplyPoint),
+    Keys(Feed),
+}
+
+/// Where an electrode is fed from
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Feed {
+    /// Supply point
+    from: SupplyPoint,
+    /// Series resistance
+    through: Option<Of<Resistance>>,
+    /// Capacitor from the electrode to chassis; counts only with `through`
+    bypass: Option<Of<Capacitance>>,
+}
+
+/// How a cathode returns to chassis: `chassis`, a resistance, or a mapping
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum CathodeForm {
+    Direct(Chassis),
+    Resistor(Of<Resistance>),
+    Keys(Cathode),
+}
+
+/// The chassis
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Chassis {
+    /// Straight to chassis
+    Chassis,
+}
+
+/// A cathode resistor
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Cathode {
+    /// Its resistance
+    resistor: Of<Resistance>,
+    /// Its bypass capacitor
+    bypass: Option<Of<Capacitance>>,
+}
+
+/// Dial lamps of one type
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Lamp {
+    /// Lamp of the catalogue, in quotes if it begins with `#`; any name once `volts` and `current` are given
+    #[serde(rename = "type")]
+    kind: TypeName,
+    /// 1 to 20 in parallel; 1 if absent
+    count: Option<Whole>,
+    /// Rated volts, instead of the catalogue's
+    volts: Option<Of<Voltage>>,
+    /// Current at those volts
+    current: Option<Of<Current>>,
+    /// Heater winding that feeds them
+    fed_by: Option<Text>,
+}

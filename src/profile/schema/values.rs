@@ -1,0 +1,137 @@
+//! Single values of a profile as a JSON Schema sees them. None is a type that anything is read into.
+
+use crate::catalogue::stock::resistor_sizes;
+use crate::catalogue::{TubeClass, outlet_ranges};
+use crate::quantity::{Quantity, pattern};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use std::borrow::Cow;
+use std::marker::PhantomData;
+
+/// A quantity with its unit: always a text, for a plain number is refused.
+pub(super) struct Of<Q>(PhantomData<Q>);
+
+impl<Q: Quantity> JsonSchema for Of<Q> {
+    fn schema_name() -> Cow<'static, str> {
+        Q::NAME.into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "description": format!("A {} with its unit, such as {}", Q::NAME, Q::EXAMPLE),
+            "pattern": pattern::<Q>(),
+            // known to editors, left out of account by validators
+            "patternErrorMessage": format!("Write a {} with its unit, such as {}", Q::NAME, Q::EXAMPLE),
+        })
+    }
+}
+
+/// A value type with a fixed schema.
+macro_rules! value {
+    ($(#[$doc:meta])* $name:ident, $($json:tt)+) => {
+        $(#[$doc])*
+        pub(super) struct $name;
+
+        impl JsonSchema for $name {
+            fn schema_name() -> Cow<'static, str> {
+                stringify!($name).into()
+            }
+
+            fn json_schema(_: &mut SchemaGenerator) -> Schema {
+                json_schema!($($json)+)
+            }
+        }
+    };
+}
+
+value!(
+    /// One line of text. YAML takes some for numbers or for yes and no; the reader does not.
+    Text,
+    { "type": ["string", "number", "boolean"], "description": "One line of text, at most 120 characters" }
+);
+value!(
+    /// The name of a type: a bare `80` is a number to YAML, and so is `6E5`.
+    TypeName,
+    { "type": ["string", "number"], "description": "A type as printed on the glass or base", "examples": ["6F6", "80"] }
+);
+value!(
+    /// A whole number, with or without quotes.
+    Whole,
+    { "type": ["integer", "string"], "minimum": 1, "pattern": r"^\+?[0-9]+$", "description": "A whole number" }
+);
+value!(
+    /// A plain number, with or without quotes.
+    Plain,
+    { "type": ["number", "string"], "pattern": "[0-9]", "description": "A number without a unit" }
+);
+value!(
+    /// A share in percent.
+    Share,
+    { "type": "string", "pattern": r"[0-9].*%\s*$", "description": "A share, such as 1 %" }
+);
+value!(
+    /// Where something hangs.
+    SupplyPoint,
+    {
+        "type": "string",
+        "description": "A supply point: B+, reservoir, chassis, B- (the centre tap, where a part stands in the negative lead) or a tap as DIVIDER.TAP",
+        "examples": ["B+", "reservoir", "chassis", "B-"]
+    }
+);
+value!(
+    /// What a control grid stands at.
+    GridAt,
+    {
+        "type": "string",
+        "description": "A tap (its average), a supply point, a voltage against chassis, or chassis",
+        "examples": ["chassis", "-3 V"]
+    }
+);
+value!(
+    /// What a meter loads a point with.
+    MeterLoad,
+    {
+        "type": "string",
+        "pattern": format!(r"(?:{})|/V\s*$", pattern::<crate::quantity::Resistance>()),
+        "description": "A resistance, or a resistance for each volt of the range",
+        "examples": ["10 MΩ", "20 kΩ/V"]
+    }
+);
+value!(
+    /// A reading; its unit follows from its key.
+    PointReading,
+    {
+        "type": "string",
+        "pattern": "[0-9]",
+        "description": "What the meter showed, with sign and unit: volts against chassis; amperes for keys that end in current; watts for those that end in power",
+        "examples": ["246 V", "0.61 A"]
+    }
+);
+value!(
+    /// Name of a range of the catalogue.
+    RangeName,
+    {
+        "enum": outlet_ranges().iter().map(|r| r.name.as_str()).collect::<Vec<_>>(),
+        "description": "A range of outlet volts by the name of its place"
+    }
+);
+value!(
+    /// A class of tubes.
+    ClassName,
+    {
+        "enum": TubeClass::ALL.iter().map(|(_, word)| *word).collect::<Vec<_>>(),
+        "description": "A class of tubes, in the catalogue's words"
+    }
+);
+value!(
+    /// A family of resistors.
+    Family,
+    { "enum": families(), "description": "A family of wirewound resistors" }
+);
+
+fn families() -> Vec<&'static str> {
+    let mut names: Vec<&str> = resistor_sizes().iter().map(|s| s.family.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    names
+}

@@ -1,0 +1,324 @@
+//! The JSON Schemas: up to date in docs/, sound, and taking and refusing what they should.
+
+use super::harness::{printed, shipped, stem, yaml_files};
+use jsonschema::Validator;
+use mainsfit::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Sign, Temperature,
+    Transconductance, Voltage, parse, pattern,
+};
+use serde_json::{Value, json};
+
+const KINDS: [&str; 2] = ["profile", "plan"];
+
+/// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
+/// another, which only the reader (or the solution of the set) can tell.
+const WRONG_BY_VALUE: [&str; 30] = [
+    "beyond_reckoning",
+    "bias_tap_unknown",
+    "bias_without_field_coil",
+    "capacitor_old_farad",
+    "capacitor_out_of_reach",
+    "capacitor_zero",
+    "converter_figures_missing",
+    "current_beyond_the_supply",
+    "decimal_comma",
+    "heater_winding_high",
+    "heater_winding_unknown",
+    "heater_without_winding",
+    "high_voltage_beyond",
+    "hot_below_cold",
+    "lamp_unknown",
+    "line_not_mains",
+    "negative_resistance",
+    "no_load_watts_too_few",
+    "no_load_watts_too_many",
+    "not_utf8",
+    "outlet_out_of_order",
+    "rectifier_among_tubes",
+    "rectifier_drop_unknown",
+    "rectifier_half_wave",
+    "rectifier_unknown",
+    "rectifier_winding_unknown",
+    "supply_point_unknown",
+    "taps_wrong_number",
+    "tube_figures_missing",
+    "tube_unknown",
+];
+/// Files that are no YAML document that could be converted.
+const NO_DOCUMENT: [&str; 5] = [
+    "key_twice",
+    "tabs",
+    "two_documents",
+    "yaml_bracket_open",
+    "yaml_indent",
+];
+
+fn schema(kind: &str) -> Value {
+    serde_json::from_str(&printed(&["schema", kind])).unwrap()
+}
+
+fn validator(kind: &str) -> Validator {
+    jsonschema::draft202012::new(&schema(kind)).unwrap()
+}
+
+fn faults(validator: &Validator, value: &Value) -> Vec<String> {
+    validator
+        .iter_errors(value)
+        .map(|e| format!("{}: {e}", e.instance_path()))
+        .collect()
+}
+
+/// A profile as an editor sees it: YAML's own idea of numbers and words.
+fn converted(text: &str) -> Option<Value> {
+    let tree: serde_yaml::Value = serde_yaml::from_str(text).ok()?;
+    serde_json::to_value(tree).ok()
+}
+
+/// `MAINSFIT_WRITE_DOCS=1` writes the files; without it they are compared. They are never edited by hand.
+#[test]
+fn the_files_are_what_the_types_give() {
+    for kind in KINDS {
+        let path = format!("docs/{kind}.schema.json");
+        let text = printed(&["schema", kind]);
+        if std::env::var_os("MAINSFIT_WRITE_DOCS").is_some_and(|v| v == "1") {
+            std::fs::write(&path, &text).unwrap();
+        }
+        let kept = std::fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            kept.replace("\r\n", "\n") == text,
+            "{path} is out of date: run with MAINSFIT_WRITE_DOCS=1"
+        );
+    }
+}
+
+#[test]
+fn the_schemas_are_sound_and_say_what_everything_is() {
+    for kind in KINDS {
+        let schema = schema(kind);
+        let dialect = "https://json-schema.org/draft/2020-12/schema";
+        assert_eq!(schema["$schema"], dialect, "{kind}");
+        assert!(jsonschema::draft202012::meta::is_valid(&schema), "{kind}");
+        let mut described = 0;
+        let mut look = vec![(kind.to_owned(), &schema)];
+        while let Some((name, part)) = look.pop() {
+            if let Some(properties) = part["properties"].as_object() {
+                for (key, property) in properties {
+                    // a mere condition on a key that is described elsewhere
+                    if property
+                        .as_object()
+                        .is_some_and(|p| p.keys().eq(["required"]))
+                    {
+                        continue;
+                    }
+                    let words = property["description"].as_str().unwrap_or_default();
+                    // the tag of an enumeration, a part of a filter: what it is stands one step up
+                    let above = property["const"].is_string() || properties.len() == 1;
+                    let inside = above && part["description"].is_string();
+                    assert!(!words.is_empty() || inside, "{name}.{key} says nothing");
+                    described += 1;
+                }
+            }
+            match part {
+                Value::Object(entries) => {
+                    look.extend(entries.iter().map(|(k, v)| (format!("{name}.{k}"), v)));
+                }
+                Value::Array(items) => {
+                    look.extend(items.iter().map(|v| (name.clone(), v)));
+                }
+                _ => {}
+            }
+        }
+        assert!(described > 90, "{kind}: {described}");
+    }
+}
+
+#[test]
+fn every_profile_that_reads_is_taken() {
+    let validator = validator("profile");
+    let mut others = yaml_files("tests/data/every_key");
+    others.push("tests/data/sound_profile.yaml".to_owned());
+    others.push("tests/data/back_bias.yaml".to_owned());
+    for path in shipped().into_iter().chain(others) {
+        let value = converted(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        assert_eq!(faults(&validator, &value), Vec::<String>::new(), "{path}");
+    }
+    // and what `new` writes
+    let new = printed(&[
+        "new",
+        "--design-line",
+        "115V",
+        "--tubes",
+        "6A8,6K7,6Q7,6F6",
+        "--rectifier",
+        "80",
+        "--lamps",
+        "47,47",
+        "--field-coil",
+        "negative",
+        "--bias",
+        "field-coil",
+    ]);
+    let value = converted(&new).unwrap();
+    assert_eq!(faults(&validator, &value), Vec::<String>::new());
+}
+
+#[test]
+fn bad_profiles_are_refused_where_the_structure_tells() {
+    let validator = validator("profile");
+    let (mut by_value, mut none, mut refused) = (Vec::new(), Vec::new(), 0);
+    for path in yaml_files("tests/bad_profiles") {
+        let text = String::from_utf8_lossy(&std::fs::read(&path).unwrap()).into_owned();
+        match converted(&text) {
+            None => none.push(stem(&path)),
+            Some(value) if validator.is_valid(&value) => by_value.push(stem(&path)),
+            Some(_) => refused += 1,
+        }
+    }
+    assert_eq!(by_value, WRONG_BY_VALUE);
+    assert_eq!(none, NO_DOCUMENT);
+    assert!(refused > 15, "{refused}");
+}
+
+/// Whatever the reader takes for a quantity, the pattern takes; a bare number and another unit it does not.
+#[test]
+fn patterns_take_what_the_reader_takes() {
+    fn check<Q: Quantity>(others: &[&str]) {
+        let schema = json!({ "type": "string", "pattern": pattern::<Q>() });
+        let validator = jsonschema::draft202012::new(&schema).unwrap();
+        let numbers = [
+            "1",
+            "-1.5",
+            "+2",
+            ".5",
+            "3.",
+            "1e-3",
+            "2E3",
+            "\u{2212}4",
+            "1\u{b7}5",
+        ];
+        let mut taken = 0;
+        for spelling in Q::SPELLINGS {
+            let prefixes = spelling.prefixes.iter();
+            let symbols = prefixes.clone().flat_map(|p| p.symbols);
+            let words = prefixes.flat_map(|p| p.words);
+            for prefix in std::iter::once(&"").chain(symbols).chain(words) {
+                for end in ["", "s", "S.", "."] {
+                    let unit = format!("{prefix}{}{end}", spelling.text);
+                    let forms = [unit.clone(), unit.to_uppercase(), unit.to_lowercase()];
+                    for unit in forms {
+                        for number in numbers {
+                            for blank in ["", " ", "\u{a0}", "  "] {
+                                let text = format!("{number}{blank}{unit}");
+                                if parse::<Q>(&text, Sign::Any).is_ok() {
+                                    taken += 1;
+                                    assert!(validator.is_valid(&json!(text)), "{text:?}");
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        for letter in Q::LETTERS {
+            for text in [
+                format!("4{}7", letter.mark),
+                format!("{}47", letter.mark),
+                format!("330{}", letter.mark),
+                format!("330 {}", letter.mark),
+                format!(" 12{} ", letter.mark),
+            ] {
+                if parse::<Q>(&text, Sign::Any).is_ok() {
+                    taken += 1;
+                    assert!(validator.is_valid(&json!(text)), "{text:?}");
+                }
+            }
+        }
+        assert!(taken > 50, "{}: {taken}", Q::NAME);
+        for text in others.iter().chain(&["12", "0", "", "V", "twelve"]) {
+            assert!(parse::<Q>(text, Sign::Any).is_err(), "{text}");
+            assert!(!validator.is_valid(&json!(text)), "{}: {text:?}", Q::NAME);
+        }
+        assert!(!validator.is_valid(&json!(12)));
+    }
+    check::<Voltage>(&["5 A", "5 Ω", "122"]);
+    check::<Current>(&["5 V", "60 Hz"]);
+    check::<Resistance>(&["5 V", "8 µF"]);
+    check::<Capacitance>(&["5 V", "4k7"]);
+    check::<Inductance>(&["5 V", "60 Hz"]);
+    check::<Power>(&["5 V"]);
+    check::<Frequency>(&["5 V", "10 H"]);
+    check::<Temperature>(&["5 V"]);
+    check::<Transconductance>(&["5 V", "10 Ω"]);
+}
+
+/// Characters that stand for others, and come along when copying from a page.
+#[test]
+fn patterns_take_characters_that_look_alike() {
+    fn check<Q: Quantity>(texts: &[&str]) {
+        let schema = json!({ "type": "string", "pattern": pattern::<Q>() });
+        let validator = jsonschema::draft202012::new(&schema).unwrap();
+        for text in texts {
+            assert!(parse::<Q>(text, Sign::Any).is_ok(), "{text:?}");
+            assert!(validator.is_valid(&json!(text)), "{text:?}");
+        }
+    }
+    check::<Resistance>(&["5 \u{2126}", "5 k\u{2126}", "1 Meg"]);
+    check::<Capacitance>(&["8 \u{3bc}F", "50 \u{3bc}\u{3bc}F", "4\u{3bc}7", "50 mmf"]);
+    check::<Temperature>(&["22 \u{ba}C", "22 \u{2103}", "72 \u{2109}", "22 deg C"]);
+    check::<Frequency>(&["60 cycles per  second", "60 c/s", "60 Cycles"]);
+}
+
+fn plan(args: &[&str]) -> Value {
+    let args = [&["plan"], args, &["--format", "json"]].concat();
+    serde_json::from_str(&printed(&args)).unwrap()
+}
+
+#[test]
+fn plans_of_all_shipped_sets_are_taken() {
+    let validator = validator("plan");
+    for path in shipped() {
+        for line in [&[][..], &["--line", "105V"], &["--line", "135V"]] {
+            let plan = plan(&[&[path.as_str()], line].concat());
+            assert_eq!(faults(&validator, &plan), Vec::<String>::new(), "{path}");
+        }
+    }
+}
+
+/// Ways to every value of a plan, one for each key: lists by their first item.
+fn ways(value: &Value, way: &str, list: &mut Vec<String>) {
+    match value {
+        Value::Object(entries) => {
+            for (key, inner) in entries {
+                let way = format!("{way}/{key}");
+                list.push(way.clone());
+                ways(inner, &way, list);
+            }
+        }
+        Value::Array(items) => {
+            for (i, item) in items.iter().enumerate().take(1) {
+                ways(item, &format!("{way}/{i}"), list);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn a_plan_with_a_key_removed_or_of_the_wrong_kind_is_refused() {
+    let validator = validator("plan");
+    let whole = plan(&[&shipped()[0]]);
+    assert!(validator.is_valid(&whole));
+    let mut all = Vec::new();
+    ways(&whole, "", &mut all);
+    assert!(all.len() > 150, "{}", all.len());
+    for way in all {
+        let (above, key) = way.rsplit_once('/').unwrap();
+        let mut less = whole.clone();
+        let mapping = less.pointer_mut(above).unwrap().as_object_mut().unwrap();
+        mapping.remove(key);
+        assert!(!validator.is_valid(&less), "{way} removed");
+        let mut other = whole.clone();
+        *other.pointer_mut(&way).unwrap() = json!({ "neither": ["text", "nor number"] });
+        assert!(!validator.is_valid(&other), "{way} changed");
+    }
+}
