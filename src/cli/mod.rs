@@ -11,6 +11,7 @@ mod paper;
 mod power_up;
 mod run;
 mod save;
+mod tolerance;
 
 pub use args::Cli;
 pub use run::{Outcome, Screen, run, run_on};

@@ -11,6 +11,7 @@ use super::new::new;
 use super::note::note;
 use super::power_up::power_up;
 use super::save::save;
+use super::tolerance::tolerance;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
@@ -109,6 +110,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
+        Command::Tolerance(args) => tolerance(&args, style),
         Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
         Command::Completions(args) => completions(args.shell),

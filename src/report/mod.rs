@@ -19,6 +19,7 @@ mod power_up;
 mod power_up_stage;
 mod sweep;
 pub mod terminal;
+mod tolerance;
 mod tubes;
 mod words;
 mod working;
@@ -30,6 +31,7 @@ pub use note::{Origin, page as note_page};
 pub use plan::page as plan_page;
 pub use power_up::page as power_up_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
+pub use tolerance::page as tolerance_page;
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 pub use working::{page as working_page, section as working_section};
 
