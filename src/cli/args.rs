@@ -121,9 +121,9 @@ pub struct OutletArgs {
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
 pub struct PlanArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The set's profile, `-` for standard input; several, or a folder of .yaml and .yml files, give a list
+    #[arg(value_name = "FILE", required = true, value_hint = clap::ValueHint::AnyPath)]
+    pub files: Vec<PathBuf>,
     /// Outlet
     #[command(flatten)]
     pub outlet: OutletArgs,

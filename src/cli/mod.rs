@@ -3,11 +3,14 @@
 
 mod args;
 mod divider;
+mod failure;
 mod fit;
 mod manual;
 mod new;
 mod note;
 mod paper;
+mod plan;
+mod plans;
 mod power_up;
 mod run;
 mod save;

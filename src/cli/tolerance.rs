@@ -5,15 +5,15 @@ use super::run::{Outcome, json, load, no_answer, outlet, painted, warnings};
 use crate::report::{self, terminal};
 use crate::study::{self, Request, ToleranceRequest};
 use clap::ValueEnum;
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Marks of a full bar.
 const BAR: usize = 40;
 
-/// Draws, solves and prints.
-pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style) -> Outcome {
+/// Draws, solves and prints; `seen` allows the bar.
+pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style, seen: bool) -> Outcome {
     let loaded = match load(&args.file) {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
@@ -29,7 +29,7 @@ pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style) -> Outcome
         seed: args.seed,
         threads: None,
     };
-    let bar = Bar::new(args.draws);
+    let bar = Bar::new(args.draws, seen);
     let found = study::tolerances(&loaded.profile, &request, warnings(&loaded), &|done| {
         bar.show(done);
     });
@@ -43,7 +43,7 @@ pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style) -> Outcome
     }
 }
 
-/// A bar on standard error, if that is a terminal; else nothing.
+/// A bar on standard error, where it can be seen; else nothing.
 struct Bar {
     all: usize,
     seen: bool,
@@ -54,10 +54,10 @@ struct Bar {
 }
 
 impl Bar {
-    fn new(all: usize) -> Bar {
+    fn new(all: usize, seen: bool) -> Bar {
         Bar {
             all,
-            seen: std::io::stderr().is_terminal(),
+            seen,
             marks: AtomicUsize::new(0),
             line: Mutex::new(()),
         }

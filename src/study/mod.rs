@@ -15,6 +15,7 @@ mod judge;
 mod note;
 mod outlet;
 mod plan;
+mod plans;
 mod power_up;
 mod quantities;
 mod rating;
@@ -47,6 +48,7 @@ pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
 };
+pub use plans::{PlanList, PlanRow, PlannedRow, RowBody, shared_cautions};
 pub use power_up::{
     CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
     POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,

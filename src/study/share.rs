@@ -2,7 +2,7 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Pieces of work a thread takes at a time.
+/// Most pieces of work a thread takes at a time.
 const HANDFUL: usize = 8;
 
 /// Threads that the machine runs at once.
@@ -18,15 +18,17 @@ pub fn out<T: Send>(
     work: &(dyn Fn(usize) -> T + Sync),
     progress: &(dyn Fn(usize) + Sync),
 ) -> Vec<T> {
+    // few pieces are taken one by one, so that no thread stands idle
+    let handful = (count / (16 * threads.max(1))).clamp(1, HANDFUL);
     let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
     let take = || {
         let mut mine = Vec::new();
         loop {
-            let from = next.fetch_add(HANDFUL, Ordering::Relaxed);
+            let from = next.fetch_add(handful, Ordering::Relaxed);
             if from >= count {
                 return mine;
             }
-            let to = (from + HANDFUL).min(count);
+            let to = (from + handful).min(count);
             mine.extend((from..to).map(|i| (i, work(i))));
             progress(done.fetch_add(to - from, Ordering::Relaxed) + to - from);
         }

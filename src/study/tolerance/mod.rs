@@ -33,6 +33,8 @@ pub const TOLERANCE_SCHEMA: &str = "mainsfit.tolerance/1";
 pub const DRAWS: RangeInclusive<usize> = 10..=100_000;
 /// Draws where none are asked for.
 pub const USUAL_DRAWS: usize = 1000;
+/// Short name of the set as it is, the first choice of every plan.
+const AS_IS: &str = "as-is";
 /// Seed where none is given.
 pub const USUAL_SEED: u64 = 1;
 
@@ -234,7 +236,11 @@ pub fn tolerances(
         return Err(StudyError::BadDraws(request.draws));
     }
     let mut solved = solve(profile, &request.plan, warnings)?;
-    let picked = note::pick(&solved.plan, request.with, "no tolerances are worked out");
+    let picked = match request.with {
+        // the set as it is stands first in any case, whatever speaks against leaving it so
+        Some(AS_IS) => Ok(0),
+        with => note::pick(&solved.plan, with, "no tolerances are worked out"),
+    };
     let (choice, no_choice) = match picked {
         Ok(choice) => (choice, Vec::new()),
         // nothing is advised: the set as it is has its tolerances all the same
