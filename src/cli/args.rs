@@ -1,11 +1,17 @@
 //! What can be typed.
 
-use super::divider::{current, meter, resistor, signed_volts, tap_load};
-use super::outlet::{LineArgs, OutletArgs};
+mod divider;
+mod new;
+mod tolerance;
+
+pub use divider::{DividerArgs, DividerFormat};
+pub use new::{BiasArg, NewArgs};
+pub use tolerance::ToleranceArgs;
+
+use super::outlet::OutletArgs;
 use super::schema::SchemaArgs;
-use crate::profile::{CHECK, Lead, Place, Target, out_of_reach};
-use crate::quantity::{Current, Power, Quantity, Resistance, Sign, Voltage, parse};
-use crate::study::{TapLoad, Voltmeter};
+use crate::profile::{CHECK, Place, Target, out_of_reach};
+use crate::quantity::{Power, Quantity, Resistance, Sign, Voltage, parse};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -79,6 +85,11 @@ pub enum Command {
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
     )]
     Sweep(SweepArgs),
+    /// Draws sets within their tolerances and says where heaters, B+ and heat fall and what matters most
+    #[command(
+        after_help = "Example:\n  mainsfit tolerance profiles/console-1936.yaml --draws 5000 --with series-resistor"
+    )]
+    Tolerance(ToleranceArgs),
     /// Works out a divider, bare or a set's own: resistors, taps, ratings, meters, drift
     #[command(
         after_help = "Example:\n  mainsfit divider --from 62.6V --resistors 500k,100k,25k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias"
@@ -101,9 +112,9 @@ pub enum Command {
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
 pub struct PlanArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The set's profile, `-` for standard input; several, or a folder of .yaml and .yml files, give a list
+    #[arg(value_name = "FILE", required = true, value_hint = clap::ValueHint::AnyPath)]
+    pub files: Vec<PathBuf>,
     /// Outlet
     #[command(flatten)]
     pub outlet: OutletArgs,
@@ -216,86 +227,6 @@ pub enum PlanFormat {
     Json,
 }
 
-/// Arguments of `new`.
-#[derive(Debug, Args)]
-pub struct NewArgs {
-    /// File to write
-    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub output: Option<PathBuf>,
-    /// Write over a file that is there
-    #[arg(long, requires = "output")]
-    pub force: bool,
-    /// Name of the set, which heads the plan and the note
-    #[arg(long, value_name = "TEXT", value_parser = name)]
-    pub name: Option<String>,
-    /// Year it was made
-    #[arg(long, value_name = "YEAR", value_parser = clap::value_parser!(i32).range(1900..=2100))]
-    pub year: Option<i32>,
-    /// Mains volts it was made for: the nameplate, or the tap in use
-    #[arg(long, value_name = "VOLTS", value_parser = mains)]
-    pub design_line: Voltage,
-    /// Watts of the nameplate
-    #[arg(long, value_name = "WATTS", value_parser = watts)]
-    pub nameplate: Option<Power>,
-    /// Tubes, the rectifier excepted, such as 6A8,6K7,6F6
-    #[arg(long, required = true, value_delimiter = ',', value_name = "TYPES")]
-    pub tubes: Vec<String>,
-    /// Rectifier tube
-    #[arg(long, value_name = "TYPE")]
-    pub rectifier: String,
-    /// Dial lamps, such as 47,47
-    #[arg(long, value_delimiter = ',', value_name = "TYPES")]
-    pub lamps: Vec<String>,
-    /// The loudspeaker's field coil stands between the filter capacitors, in this lead
-    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
-    pub field_coil: Option<LeadArg>,
-    /// A choke stands there
-    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
-    pub choke: Option<LeadArg>,
-    /// A resistor stands there
-    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
-    pub resistor: Option<LeadArg>,
-    /// Where the grids get their bias
-    #[arg(long, value_enum, default_value_t = BiasArg::Cathodes, value_name = "WHERE")]
-    pub bias: BiasArg,
-    /// B+ of the service sheet, DC volts on the design line
-    #[arg(long, value_name = "VOLTS", value_parser = high_voltage, conflicts_with = "per_half")]
-    pub b_plus: Option<Voltage>,
-    /// AC volts of each half of the high-voltage winding, instead of B+
-    #[arg(long, value_name = "VOLTS", value_parser = high_voltage)]
-    pub per_half: Option<Voltage>,
-    /// Outlet
-    #[command(flatten)]
-    pub outlet: OutletArgs,
-}
-
-/// A lead of the high-voltage supply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum LeadArg {
-    /// From the rectifier to B+
-    Positive,
-    /// From chassis to the transformer's centre tap
-    Negative,
-}
-
-impl From<LeadArg> for Lead {
-    fn from(lead: LeadArg) -> Lead {
-        match lead {
-            LeadArg::Positive => Lead::Positive,
-            LeadArg::Negative => Lead::Negative,
-        }
-    }
-}
-
-/// Where bias comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum BiasArg {
-    /// Resistors at the cathodes
-    Cathodes,
-    /// Taps across the field coil in the negative lead
-    FieldCoil,
-}
-
 /// Arguments of `completions`.
 #[derive(Debug, Args)]
 pub struct CompletionsArgs {
@@ -372,56 +303,6 @@ pub enum SweepFormat {
     /// Comma-separated, SI units
     Csv,
     /// For machines
-    Json,
-}
-
-/// Arguments of `divider`.
-#[derive(Debug, Args)]
-pub struct DividerArgs {
-    /// Profile of a set, for one of its own dividers; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: Option<PathBuf>,
-    /// Name of the set's divider, where it has more than one
-    #[arg(long, value_name = "NAME")]
-    pub of: Option<String>,
-    /// Outlet
-    #[command(flatten)]
-    pub outlet: LineArgs,
-    /// Source of a bare divider, DC against chassis: 250V, or -60V for a back bias
-    #[arg(long, value_name = "VOLTS", value_parser = signed_volts, allow_hyphen_values = true)]
-    pub from: Option<Voltage>,
-    /// Its resistors from the source down: taps follow
-    #[arg(long, value_name = "OHMS", value_delimiter = ',', value_parser = resistor)]
-    pub resistors: Vec<Resistance>,
-    /// Volts wanted at its taps, from the source down: resistors follow
-    #[arg(long, value_name = "VOLTS", value_delimiter = ',', value_parser = signed_volts, allow_hyphen_values = true)]
-    pub taps: Vec<Voltage>,
-    /// All resistors together, where taps are wanted
-    #[arg(long, value_name = "OHMS", value_parser = resistor)]
-    pub total: Option<Resistance>,
-    /// Current in the last resistor, where taps are wanted
-    #[arg(long, value_name = "CURRENT", value_parser = current)]
-    pub bleed: Option<Current>,
-    /// What each tap feeds, from the source down: 5mA, 47kohm to chassis, or 0
-    #[arg(long, value_name = "LOADS", value_delimiter = ',', value_parser = tap_load)]
-    pub loads: Vec<TapLoad>,
-    /// Meters to read it with instead of the usual three: 10Mohm, 20kohm/V, 1kohm/V@250V
-    #[arg(long, value_name = "METERS", value_delimiter = ',', value_parser = meter)]
-    pub meter: Vec<Voltmeter>,
-    /// Adds the sums as one writes them on paper
-    #[arg(long)]
-    pub working: bool,
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = DividerFormat::Text, value_name = "FORM")]
-    pub format: DividerFormat,
-}
-
-/// Forms of a divider.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum DividerFormat {
-    /// For reading
-    Text,
-    /// For machines: SI units
     Json,
 }
 

@@ -3,16 +3,20 @@
 
 mod args;
 mod divider;
+mod failure;
 mod fit;
 mod manual;
 mod new;
 mod note;
 mod outlet;
 mod paper;
+mod plan;
+mod plans;
 mod power_up;
 mod run;
 mod save;
 mod schema;
+mod tolerance;
 
 pub use args::Cli;
 pub use run::{Outcome, Screen, run, run_on};

@@ -1,24 +1,26 @@
 //! Runs a command and says what to print and how to exit.
 
 use super::args::{
-    CheckArgs, Cli, Colour, Command, OverArg, PlanArgs, PlanFormat, SweepArgs, SweepFormat,
-    TubesArgs, sweep_end,
+    CheckArgs, Cli, Colour, Command, OverArg, SweepArgs, SweepFormat, TubesArgs, sweep_end,
 };
 use super::divider::divider;
+use super::failure::Failure;
 use super::fit::fit;
 use super::manual::{completions, man};
 use super::new::new;
 use super::note::note;
+use super::plan::plan;
 use super::power_up::power_up;
 use super::save::save;
 use super::schema::schema;
+use super::tolerance::tolerance;
 use crate::catalogue::Catalogue;
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
 use crate::receiver::{Receiver, complete};
 use crate::report::drawing::paint_chart;
-use crate::report::page::{Block, Page};
+use crate::report::page::Page;
 use crate::report::{self, terminal};
-use crate::study::{self, OutletChoice, Over, Request, StudyError, SweepRequest};
+use crate::study::{self, OutletChoice, Over, StudyError, SweepRequest};
 use sha2::{Digest, Sha256};
 use std::io::{IsTerminal, Read};
 use std::path::Path;
@@ -68,6 +70,8 @@ pub struct Screen {
     pub columns: usize,
     /// Whether text is coloured where the command line leaves that open.
     pub colour: bool,
+    /// Whether a bar may be drawn on standard error while one waits.
+    pub bar: bool,
 }
 
 impl Screen {
@@ -75,6 +79,7 @@ impl Screen {
     pub const PAGE: Screen = Screen {
         columns: 96,
         colour: false,
+        bar: false,
     };
 
     /// Standard output as it is found.
@@ -85,6 +90,7 @@ impl Screen {
             columns: terminal_size::terminal_size()
                 .map_or(Screen::PAGE.columns, |(w, _)| usize::from(w.0)),
             colour: std::io::stdout().is_terminal() && !quiet,
+            bar: std::io::stderr().is_terminal(),
         }
     }
 }
@@ -110,6 +116,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args),
         Command::Sweep(args) => sweep(&args, style),
+        Command::Tolerance(args) => tolerance(&args, style, screen.bar),
         Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),
         Command::Schema(args) => schema(&args),
@@ -134,10 +141,17 @@ pub(super) struct Loaded {
 }
 
 pub(super) fn load(path: &Path) -> Result<Loaded, Outcome> {
+    read_profile(path).map_err(Outcome::from)
+}
+
+/// Reads and validates a profile.
+pub(super) fn read_profile(path: &Path) -> Result<Loaded, Failure> {
     let name = path.display().to_string();
-    let bytes = read_bytes(path)
-        .map_err(|error| Outcome::bad(format!("{name}: cannot be read: {error}\n"), BAD_INPUT))?;
-    let told = |problems: Problems| Outcome::bad(problems.render(), BAD_INPUT);
+    let bytes = read_bytes(path).map_err(|error| {
+        let found = format!("cannot be read: {error}");
+        Failure::plain(format!("{name}: {found}\n"), found, None)
+    })?;
+    let told = |problems: Problems| Failure::located(&problems);
     let document = Document::parse(&name, &bytes).map_err(told)?;
     let (profile, warnings) = profile::read(&document).map_err(told)?;
     Ok(Loaded {
@@ -167,16 +181,21 @@ fn read_bytes(path: &Path) -> std::io::Result<Vec<u8>> {
 
 /// A study's error, placed in the profile where it belongs to a value.
 pub(super) fn no_answer(document: &Document, error: &StudyError) -> Outcome {
+    Outcome::from(failure(document, error))
+}
+
+/// The same as data.
+pub(super) fn failure(document: &Document, error: &StudyError) -> Failure {
     if let StudyError::Receiver(inner) = error
         && let Some(key) = inner.key()
     {
         let problems = profile::problem_at(document, key, &inner.to_string(), inner.advice());
-        return Outcome::bad(problems.render(), BAD_INPUT);
+        return Failure::located(&problems);
     }
-    let mut text = format!("{}: {error}", document.name());
+    let mut found = error.to_string();
     let mut cause = std::error::Error::source(error);
     while let Some(inner) = cause {
-        text.push_str(&format!(": {inner}"));
+        found.push_str(&format!(": {inner}"));
         cause = inner.source();
     }
     let code = match error {
@@ -185,7 +204,11 @@ pub(super) fn no_answer(document: &Document, error: &StudyError) -> Outcome {
         }
         _ => BAD_INPUT,
     };
-    Outcome::bad(told(&text, &error.advice()), code)
+    let text = told(&format!("{}: {found}", document.name()), &error.advice());
+    Failure {
+        code,
+        ..Failure::plain(text, found, Some(error.advice()))
+    }
 }
 
 /// An error that has no place in a file: what was found, then what to do, in lines of a page.
@@ -194,33 +217,6 @@ pub(super) fn told(found: &str, advice: &str) -> String {
     profile::fold(&mut text, "", found);
     profile::fold(&mut text, "    ", &format!("fix: {advice}"));
     text
-}
-
-fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
-    let loaded = match load(&args.file) {
-        Ok(loaded) => loaded,
-        Err(outcome) => return outcome,
-    };
-    let request = Request {
-        outlet: OutletChoice::from(args.outlet),
-        target: args.target,
-    };
-    match study::plan(&loaded.profile, &request, warnings(&loaded)) {
-        Err(error) => no_answer(&loaded.document, &error),
-        Ok(plan) => match args.format {
-            PlanFormat::Text => {
-                let mut page = report::plan_page(&plan);
-                if args.working {
-                    // ahead of the cautions, which end every report
-                    let at = page.iter().rposition(|b| matches!(b, Block::Heading(_)));
-                    let working = report::working_page(&plan.working);
-                    page.splice(at.unwrap_or(page.len())..at.unwrap_or(page.len()), working);
-                }
-                painted(&page, style)
-            }
-            PlanFormat::Json => json(&plan),
-        },
-    }
 }
 
 /// What the reader found odd, a line each.

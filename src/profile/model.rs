@@ -52,6 +52,17 @@ pub struct Profile {
     pub readings: Vec<ReadingSet>,
     /// Factors on the set's numbers, fitted to readings before.
     pub calibration: Vec<Calibration>,
+    /// How far numbers of the set may be off, where its owner knows.
+    pub tolerances: Vec<StatedTolerance>,
+}
+
+/// How far a number of the set may be off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedTolerance {
+    /// The number, such as `bias.resistors[0]`.
+    pub of: String,
+    /// How far it may be off either way, as a share; 0 for a number that is known.
+    pub spread: f64,
 }
 
 /// Readings taken at one setting of the line.

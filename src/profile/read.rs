@@ -34,7 +34,19 @@ pub fn read(document: &Document) -> Result<(Profile, Problems), Problems> {
 pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> Problems {
     let reader = Reader::new(document);
     let mut place = reader.root();
-    for step in key.split(['.', '[']) {
+    let mut rest = key;
+    while !rest.is_empty() {
+        // names with dots in them, as in `tolerances`, are one key
+        let whole = (place.kind() == super::Kind::Map)
+            .then(|| place.entries())
+            .flatten()
+            .and_then(|entries| entries.into_iter().find(|(name, _)| name == rest));
+        if let Some((_, cursor)) = whole {
+            place = cursor;
+            break;
+        }
+        let (step, after) = rest.split_once(['.', '[']).unwrap_or((rest, ""));
+        rest = after;
         let next = match step.strip_suffix(']') {
             Some(number) => place
                 .list()
@@ -225,6 +237,9 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let calibration = fields
         .optional("calibration")
         .map_or_else(Vec::new, |c| read_readings::calibration(&c));
+    let tolerances = fields
+        .optional("tolerances")
+        .map_or_else(Vec::new, |c| read_readings::tolerances(&c));
     let cursors = oddities::Places::of(&fields);
     fields.finish();
     let profile = Profile {
@@ -253,6 +268,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         record,
         readings,
         calibration,
+        tolerances,
     };
     taps_match(&profile, root);
     oddities::look(&profile, &cursors);

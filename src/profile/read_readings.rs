@@ -1,7 +1,7 @@
-//! Reads what a meter showed, and a calibration written from it.
+//! Reads what a meter showed, a calibration written from it, and how far numbers may be off.
 
 use super::cursor::Cursor;
-use super::model::{Calibration, MeterUse, PointReading, ReadingSet};
+use super::model::{Calibration, MeterUse, PointReading, ReadingSet, StatedTolerance};
 use super::problem::quoted;
 use super::reach::Place;
 use super::read::{name, quantity, volts};
@@ -163,4 +163,45 @@ fn factor(cursor: &Cursor<'_>) -> Option<Calibration> {
         factor: factor?,
         spread: spread?,
     })
+}
+
+/// Largest tolerance, as a share: beyond it a number is not known at all.
+const LARGEST_TOLERANCE: f64 = 0.5;
+/// Most tolerances stated.
+const MOST_TOLERANCES: usize = 200;
+
+/// How far numbers of the set may be off, by their keys.
+pub(super) fn tolerances(cursor: &Cursor<'_>) -> Vec<StatedTolerance> {
+    let entries = cursor.entries().unwrap_or_default();
+    if entries.len() > MOST_TOLERANCES {
+        cursor.fail(
+            &format!("more than {MOST_TOLERANCES} tolerances"),
+            Some("leave out those that are the customary ones"),
+        );
+    }
+    let stated = entries.into_iter().take(MOST_TOLERANCES);
+    stated
+        .filter_map(|(of, value)| {
+            let spread = value.parse_with(tolerance)?;
+            Some(StatedTolerance { of, spread })
+        })
+        .collect()
+}
+
+/// "5 %", "±5 %" or 0.05 as a share.
+fn tolerance(text: &str) -> Result<f64, String> {
+    let plain = text.trim().trim_start_matches('±').trim_start();
+    let (number, scale) = match plain.strip_suffix('%') {
+        Some(number) => (number.trim_end(), 0.01),
+        None => (plain, 1.0),
+    };
+    let share = number.parse::<f64>().ok().map(|n| n * scale);
+    share
+        .filter(|s| (0.0..=LARGEST_TOLERANCE).contains(s))
+        .ok_or_else(|| {
+            format!(
+                "{} is not a tolerance from 0 to 50 %, such as 5 % or 0.05",
+                quoted(text)
+            )
+        })
 }

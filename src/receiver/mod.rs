@@ -31,5 +31,5 @@ pub use feeds::published_amps;
 pub use lead::{Inserted, Inside, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;
 pub use operate::{Operation, STEPS};
-pub use refine::{Refined, complete, refine, shown};
+pub use refine::{Refined, complete, refine, shown, stated_tolerances};
 pub use tube::{Currents, LawMissing, TubeLaw};

@@ -1,9 +1,10 @@
 //! A completed set with factors on its numbers: those a profile carries from an earlier fit, or those of a fit now.
 
 use super::assume;
+use super::customary::Spread;
 use super::error::ReceiverError;
 use super::model::{Assumption, Knob, Model};
-use crate::profile::Profile;
+use crate::profile::{Profile, StatedTolerance};
 use crate::quantity::{Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show};
 
 /// A factor on a number of a model.
@@ -24,6 +25,8 @@ pub struct Refined {
 /// the set does not have; with the place in the profile and what to do.
 pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
     let (model, list) = assume::fill_in(profile)?;
+    // a tolerance on a number that the set does not have is a slip, whoever reads the profile
+    stated_tolerances(profile, &model)?;
     if profile.calibration.is_empty() {
         return Ok((model, list));
     }
@@ -31,11 +34,10 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
     let mut factors = Vec::new();
     for (i, c) in profile.calibration.iter().enumerate() {
         let Some(knob) = known.iter().find(|k| k.key(&model) == c.of) else {
-            let keys: Vec<String> = known.iter().map(|k| k.key(&model)).collect();
             return Err(ReceiverError::Contradiction {
                 what: format!("this set has no number \"{}\" to put a factor on", c.of),
                 key: format!("calibration[{i}].of"),
-                advice: format!("known: {}", keys.join(", ")),
+                advice: format!("known: {}", keys(&known, &model)),
             });
         };
         factors.push(Refined {
@@ -50,6 +52,28 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
         &factors,
         "fitted to readings before (calibration)",
     ))
+}
+
+/// The tolerances that a profile states, by the numbers of its `model`.
+///
+/// # Errors
+/// [`ReceiverError::Contradiction`] for a number the set does not have, with its place and what to write.
+pub fn stated_tolerances(profile: &Profile, model: &Model) -> Result<Vec<Spread>, ReceiverError> {
+    let known = Knob::all(model);
+    let of = |t: &StatedTolerance| match known.iter().find(|k| k.key(model) == t.of) {
+        Some(knob) => Ok((*knob, t.spread)),
+        None => Err(ReceiverError::Contradiction {
+            what: format!("this set has no number \"{}\" that could be off", t.of),
+            key: format!("tolerances.{}", t.of),
+            advice: format!("known: {}", keys(&known, model)),
+        }),
+    };
+    profile.tolerances.iter().map(of).collect()
+}
+
+fn keys(known: &[Knob], model: &Model) -> String {
+    let keys: Vec<String> = known.iter().map(|k| k.key(model)).collect();
+    keys.join(", ")
 }
 
 /// A model with factors on its numbers. What was assumed of them gives way to `rule`; what was stated is listed where

@@ -119,7 +119,7 @@ fn head(note: &Note) -> Page {
 /// The cautions that come first.
 pub(super) fn care(plan: &Plan, fitted: &str) -> Page {
     let strong = |s: Span| Span::new(s.text, Tone::Strong);
-    let lines = super::plan::care(plan, fitted).into_iter();
+    let lines = super::plan::care(&plan.cautions, fitted).into_iter();
     vec![
         heading("Before you open the back"),
         Block::Items(

@@ -80,7 +80,7 @@ fn head(plan: &Plan) -> Page {
     page.push(Block::Entry {
         margin: "CARE".to_owned(),
         lines: care(
-            plan,
+            &plan.cautions,
             advised(plan).map(|c| c.id.as_str()).unwrap_or_default(),
         ),
     });
@@ -235,8 +235,8 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
 }
 
 /// The cautions that come first, in short, for the choice `fitted`.
-pub(super) fn care(plan: &Plan, fitted: &str) -> Vec<Vec<Span>> {
-    plan.cautions
+pub(super) fn care(cautions: &[Caution], fitted: &str) -> Vec<Vec<Span>> {
+    cautions
         .iter()
         .filter(|c| match c {
             Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,

@@ -468,6 +468,7 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         record: Record::default(),
         readings: Vec::new(),
         calibration: Vec::new(),
+        tolerances: Vec::new(),
     };
     profile.filter = filter(set.between, first_capacitor(&profile), USUAL_OHMS);
     Ok(profile)

@@ -17,16 +17,19 @@ mod limits;
 mod note;
 mod outlet;
 mod plan;
+mod plans;
 mod power_up;
 mod quantities;
 mod rating;
 mod reading;
 mod schema;
 mod settle;
+mod share;
 mod supply;
 mod surge;
 mod sweep;
 mod target;
+mod tolerance;
 mod working;
 
 pub use advice::{Advice, Objection};
@@ -49,6 +52,7 @@ pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
 };
+pub use plans::{PlanList, PlanRow, PlannedRow, RowBody, shared_cautions};
 pub use power_up::{
     CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
     POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
@@ -61,9 +65,15 @@ pub use reading::{
     read,
 };
 pub use schema::plan_schema;
+pub use share::{cores, out as shared_out};
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
+pub use tolerance::{
+    DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, Spreading, TOLERANCE_SCHEMA,
+    ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
+    USUAL_SEED, Unsolved, latin_hypercube, moments, percentile, regress, tolerances,
+};
 pub use working::{Term, Working};
 
 use crate::receiver::ReceiverError;
@@ -136,6 +146,9 @@ pub enum StudyError {
         /// Highest.
         high: f64,
     },
+    /// A number of draws out of range.
+    #[error("{0} draws cannot be made")]
+    BadDraws(usize),
     /// A sweep's range cannot be walked.
     #[error("{0}")]
     BadRange(&'static str),
@@ -156,7 +169,7 @@ impl StudyError {
                 "name the place, `outlet: { range: europe }` or `outlet: { range: north-america }`, or write what a meter showed, `outlet: { low: 118 V, usual: 122 V, high: 126 V }`; on the command line `--range europe` or `--line 122V`".to_owned()
             }
             StudyError::NotStoodBehind { .. } => {
-                "look at the choices with `mainsfit plan`; a note is written for one with nothing against it".to_owned()
+                "look at the choices with `mainsfit plan`; take one with nothing against it".to_owned()
             }
             StudyError::NoDivider { known, .. } if known.is_empty() => {
                 "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 62.6V --resistors 500k,100k,25k`".to_owned()
@@ -170,6 +183,10 @@ impl StudyError {
             StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
             StudyError::OutletOrder { .. } => {
                 "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()
+            }
+            StudyError::BadDraws(_) => {
+                let (least, most) = (tolerance::DRAWS.start(), tolerance::DRAWS.end());
+                format!("ask for {least} to {most}, such as `--draws 1000`")
             }
             StudyError::BadRange(_) => {
                 "for example `--from 100V --to 130V --points 7`".to_owned()

@@ -80,7 +80,7 @@ pub fn note(
     warnings: Vec<String>,
 ) -> Result<Note, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
-    let choice = pick(&solved.plan, with)?;
+    let choice = pick(&solved.plan, with, "no note is written")?;
     let id = solved.plan.choices[choice].id.clone();
     solved.settle_on(Some(&id));
     let Solved {
@@ -121,8 +121,12 @@ pub fn note(
     })
 }
 
-/// The choice a note is asked for. `bucking` is the better of its two connections.
-fn pick(plan: &Plan, with: Option<&str>) -> Result<usize, StudyError> {
+/// The choice that is asked for, or the advised one. `bucking` is the better of its two connections; `refusal` says
+/// what is not done for a choice with something against it.
+///
+/// # Errors
+/// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
+pub(super) fn pick(plan: &Plan, with: Option<&str>, refusal: &str) -> Result<usize, StudyError> {
     let Some(asked) = with else {
         let advised = plan
             .choices
@@ -160,7 +164,7 @@ fn pick(plan: &Plan, with: Option<&str>) -> Result<usize, StudyError> {
         return Ok(index);
     }
     Err(StudyError::NotStoodBehind {
-        title: format!("no note is written for \"{}\"", choice.title),
+        title: format!("{refusal} for \"{}\"", choice.title),
         reasons: against,
     })
 }

@@ -26,6 +26,7 @@ fn groups() -> Vec<&'static Group> {
         crate::parts_outside::group(),
         crate::fault_integrator::group(),
         crate::accuracy::group(),
+        crate::tolerance::group(),
     ]
 }
 

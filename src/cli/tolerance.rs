@@ -1,0 +1,98 @@
+//! The `tolerance` command: thousands of sets drawn and solved, with a bar on a terminal while one waits.
+
+use super::args::{PlanFormat, ToleranceArgs};
+use super::run::{Outcome, json, load, no_answer, painted, warnings};
+use crate::report::{self, terminal};
+use crate::study::{self, OutletChoice, Request, ToleranceRequest};
+use clap::ValueEnum;
+use std::io::Write;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Marks of a full bar.
+const BAR: usize = 40;
+
+/// Draws, solves and prints; `seen` allows the bar.
+pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style, seen: bool) -> Outcome {
+    let loaded = match load(&args.file) {
+        Ok(loaded) => loaded,
+        Err(outcome) => return outcome,
+    };
+    let with = args.with.and_then(|w| w.to_possible_value());
+    let request = ToleranceRequest {
+        plan: Request {
+            outlet: OutletChoice::from(args.outlet),
+            target: None,
+        },
+        with: with.as_ref().map(|v| v.get_name()),
+        draws: args.draws,
+        seed: args.seed,
+        threads: None,
+    };
+    let bar = Bar::new(args.draws, seen);
+    let found = study::tolerances(&loaded.profile, &request, warnings(&loaded), &|done| {
+        bar.show(done);
+    });
+    bar.clear();
+    match found {
+        Err(error) => no_answer(&loaded.document, &error),
+        Ok(found) => match args.format {
+            PlanFormat::Text => painted(&report::tolerance_page(&found), style),
+            PlanFormat::Json => json(&found),
+        },
+    }
+}
+
+/// A bar on standard error, where it can be seen; else nothing.
+struct Bar {
+    all: usize,
+    seen: bool,
+    /// Marks drawn.
+    marks: AtomicUsize,
+    /// Held while a line is written.
+    line: Mutex<()>,
+}
+
+impl Bar {
+    fn new(all: usize, seen: bool) -> Bar {
+        Bar {
+            all,
+            seen,
+            marks: AtomicUsize::new(0),
+            line: Mutex::new(()),
+        }
+    }
+
+    /// Draws the bar anew where it has grown by a mark.
+    fn show(&self, done: usize) {
+        let marks = BAR * done.min(self.all) / self.all.max(1);
+        if !self.seen || self.marks.fetch_max(marks, Ordering::Relaxed) >= marks {
+            return;
+        }
+        let _held = self.line.lock();
+        // a thread that comes late draws what has become of it since
+        let marks = self.marks.load(Ordering::Relaxed);
+        let text = format!(
+            "\r[{}{}] {:>3} % of {} draws",
+            "#".repeat(marks),
+            " ".repeat(BAR - marks),
+            100 * marks / BAR,
+            self.all
+        );
+        write(&text);
+    }
+
+    /// Takes the bar away.
+    fn clear(&self) {
+        if self.seen && self.marks.load(Ordering::Relaxed) > 0 {
+            write("\r\u{1b}[K");
+        }
+    }
+}
+
+/// A bar that cannot be drawn is no reason to stop.
+fn write(text: &str) {
+    let mut stream = std::io::stderr().lock();
+    let _ = stream.write_all(text.as_bytes());
+    let _ = stream.flush();
+}

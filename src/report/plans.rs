@@ -1,0 +1,148 @@
+//! Many plans as one page: a table, what would be fitted, cautions.
+
+use super::figures::{signed_percent, volts};
+use super::page::{Block, Page, Span, Table, Tone};
+use super::plan_limits::figure;
+use super::plan_tables::heater_tone;
+use crate::study::{PlanList, PlannedRow, RowBody};
+
+/// Longest name of a set in the table; the list below has it whole.
+const LONGEST_NAME: usize = 16;
+
+/// Lays out a list of plans.
+pub fn page(list: &PlanList) -> Page {
+    let count = |n: usize| match n {
+        1 => "1 file".to_owned(),
+        n => format!("{n} files"),
+    };
+    let failed = list
+        .rows
+        .iter()
+        .filter(|r| matches!(r.body, RowBody::Failed { .. }))
+        .count();
+    let mut conditions = vec![Span::new(
+        format!("{}; ", count(list.rows.len())),
+        Tone::Faint,
+    )];
+    if failed > 0 {
+        conditions.push(Span::new(
+            format!("{} without a plan; ", count(failed)),
+            Tone::Bad,
+        ));
+    }
+    conditions.push(Span::new(
+        "heaters and B+ as the sets are today, on the usual outlet volts",
+        Tone::Faint,
+    ));
+    let titles = [
+        "", "set", "made for", "outlet", "heaters", "", "B+", "advice",
+    ];
+    vec![
+        Block::Title("Plans".to_owned()),
+        Block::Text(conditions),
+        Block::Gap,
+        Block::Table(Table {
+            titles: titles.map(str::to_owned).to_vec(),
+            rows: list.rows.iter().map(|r| row(&r.short, &r.body)).collect(),
+        }),
+        Block::Heading("WHAT WOULD BE FITTED, AND WHAT SPEAKS AGAINST THE SET AS IT IS".to_owned()),
+        Block::Items(list.rows.iter().map(|r| words(&r.file, &r.body)).collect()),
+        Block::Heading("CAUTIONS".to_owned()),
+        Block::Items(cautions(list)),
+    ]
+}
+
+fn row(file: &str, body: &RowBody) -> Vec<Span> {
+    let plan = match body {
+        RowBody::Planned(plan) => plan,
+        RowBody::Failed { .. } => {
+            return vec![Span::plain(file), Span::new("no plan", Tone::Bad)];
+        }
+    };
+    vec![
+        Span::plain(file),
+        Span::plain(short(&plan.set)),
+        Span::plain(volts(plan.design_line_v)),
+        Span::plain(volts(plan.usual_v)),
+        Span::plain(plan.heater_v.map_or_else(|| "-".to_owned(), volts)),
+        Span::new(
+            signed_percent(plan.heater_excess),
+            heater_tone(plan.heater_excess),
+        ),
+        Span::plain(volts(plan.b_plus_v)),
+        match &plan.advice {
+            Some((id, _)) => Span::plain(id),
+            None => Span::new("none", Tone::Bad),
+        },
+    ]
+}
+
+fn short(name: &str) -> String {
+    if name.chars().count() <= LONGEST_NAME {
+        return name.to_owned();
+    }
+    let kept: String = name.chars().take(LONGEST_NAME - 1).collect();
+    format!("{}…", kept.trim_end())
+}
+
+fn words(file: &str, body: &RowBody) -> Vec<Span> {
+    match body {
+        RowBody::Planned(plan) => {
+            let mut line = vec![
+                Span::new(format!("{file}: "), Tone::Strong),
+                Span::plain(format!("{}. ", plan.set)),
+            ];
+            line.extend(fit(plan));
+            line.push(Span::new(against(plan), Tone::Faint));
+            line
+        }
+        RowBody::Failed { errors, first } => vec![
+            Span::new(format!("{file}: "), Tone::Strong),
+            Span::new(
+                match errors {
+                    0 | 1 => first.clone(),
+                    n => format!("{first}; {} more", n - 1),
+                },
+                Tone::Bad,
+            ),
+        ],
+    }
+}
+
+fn fit(plan: &PlannedRow) -> Vec<Span> {
+    match (&plan.advice, &plan.part) {
+        (Some((_, title)), Some(part)) => vec![Span::plain(format!("{title}: {part}."))],
+        (Some(_), None) => vec![Span::plain("Nothing: leave it as it is.")],
+        (None, _) => vec![
+            Span::new("Nothing that the plan can stand behind: ", Tone::Bad),
+            Span::plain(format!("{}.", plan.reasons.join("; "))),
+        ],
+    }
+}
+
+/// What speaks against the set as it is.
+fn against(plan: &PlannedRow) -> String {
+    let objection = plan.objection.as_ref().map(|o| format!(" Today: {o}."));
+    let limit = plan.worst_limit.as_ref().map(|l| {
+        format!(
+            " Worst limit: {} {} of {}.",
+            l.what.replace(", ", " "),
+            figure(l.value, l.unit),
+            figure(l.limit, l.unit)
+        )
+    });
+    let nothing = (objection.is_none() && limit.is_none()).then(|| " Today: nothing.".to_owned());
+    [objection, limit, nothing].into_iter().flatten().collect()
+}
+
+fn cautions(list: &PlanList) -> Vec<Vec<Span>> {
+    let mut items: Vec<Vec<Span>> = list
+        .cautions
+        .iter()
+        .map(|c| vec![Span::plain(c.to_string())])
+        .collect();
+    items.push(vec![Span::plain(
+        "Each set's own plan has more: its fuse in the line lead ahead of switch and part, what its part does when it is hot or wrong, its capacitors at switch-on, what was assumed. Read it, with `mainsfit plan FILE`, before anything is bought or opened.",
+    )]);
+    items
+}

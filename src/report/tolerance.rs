@@ -1,0 +1,329 @@
+//! Tolerances as a page: what to expect, percentiles, shares, what matters most, what was drawn.
+
+use super::figures::{amps, volts, watts};
+use super::page::{Block, KEEP, Page, Span, Table, Tone};
+use super::plan::care;
+use crate::study::{
+    InputFrom, Lever, LimitShare, Spreading, ToleranceChoice, ToleranceInput, ToleranceOutput,
+    Tolerances,
+};
+
+/// Levers named for one quantity.
+const NAMED: usize = 5;
+/// Levers below this share of the variance are not named.
+const WORTH_NAMING: f64 = 0.01;
+/// R² below which the ranking is only a hint (common practice, no source).
+const TRUSTED: f64 = 0.9;
+/// Limits listed for one choice.
+const LISTED: usize = 8;
+/// Share of the draws below which a heater limit is no longer met comfortably.
+const MOST_DRAWS: f64 = 0.95;
+
+/// Lays out a study of tolerances.
+pub fn page(study: &Tolerances) -> Page {
+    let mut page = head(study);
+    for choice in &study.choices {
+        page.extend(percentiles(choice));
+        page.extend(limits(choice));
+        page.extend(levers(choice));
+    }
+    page.extend(drawn(study));
+    if !study.warnings.is_empty() {
+        page.push(Block::Heading("ODD IN THE PROFILE".to_owned()));
+        let items = study.warnings.iter();
+        page.push(Block::Items(
+            items.map(|w| vec![Span::new(w, Tone::Careful)]).collect(),
+        ));
+    }
+    page.push(Block::Heading("CAUTIONS".to_owned()));
+    let items = study.cautions.iter();
+    page.push(Block::Items(
+        items.map(|c| vec![Span::plain(c.to_string())]).collect(),
+    ));
+    page
+}
+
+fn head(study: &Tolerances) -> Page {
+    let year = study.set.year.map_or(String::new(), |y| format!(", {y}"));
+    let o = study.outlet;
+    let mut page = vec![
+        Block::Title(format!("{}{year}", study.set.name)),
+        faint(format!(
+            "{} sets drawn within their tolerances, Latin hypercube, seed {}; outlet {} to {}, mostly about {}",
+            study.draws,
+            study.seed,
+            volts(o.low_v),
+            volts(o.high_v),
+            volts(o.usual_v)
+        )),
+    ];
+    if let Some(words) = super::fitted_to(study.readings_used) {
+        page.push(faint(words));
+    }
+    for (place, choice) in study.choices.iter().enumerate() {
+        page.push(Block::Gap);
+        page.push(Block::Entry {
+            margin: if place == 0 { "TODAY" } else { "WITH" }.to_owned(),
+            lines: expect(choice, place > 0),
+        });
+    }
+    if !study.no_choice.is_empty() {
+        page.push(Block::Gap);
+        page.push(Block::Entry {
+            margin: "WITH".to_owned(),
+            lines: vec![vec![
+                Span::new("nothing that the plan can stand behind: ", Tone::Bad),
+                Span::plain(study.no_choice.join("; ")),
+            ]],
+        });
+    }
+    let fitted = study.choices.last().map_or("", |c| c.id.as_str());
+    page.push(Block::Gap);
+    page.push(Block::Entry {
+        margin: "CARE".to_owned(),
+        lines: care(&study.cautions, fitted),
+    });
+    page
+}
+
+/// The answer for one choice in a few lines.
+fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
+    let mut lines = Vec::new();
+    if named {
+        let part = choice
+            .part
+            .as_ref()
+            .map_or(String::new(), |p| format!(": {p}"));
+        lines.push(vec![Span::new(
+            format!("{}{part}", choice.title),
+            Tone::Strong,
+        )]);
+    }
+    if choice.solved == 0 {
+        lines.push(vec![Span::new("no draw has a solution", Tone::Bad)]);
+    }
+    for heater in &choice.heaters {
+        let key = format!("heater.{}", heater.winding);
+        if let Some(o) = choice.outputs.iter().find(|o| o.key == key) {
+            lines.push(vec![
+                Span::plain(format!("{} {}; within ±5 % in ", o.label, nine_in_ten(o))),
+                Span::new(in_hundred(heater.within_5), tone(heater.within_5)),
+                Span::plain(", within ±10 % in "),
+                Span::new(in_hundred(heater.within_10), tone(heater.within_10)),
+            ]);
+        }
+    }
+    for key in ["B+", "lead_power"] {
+        if let Some(o) = choice.outputs.iter().find(|o| o.key == key) {
+            lines.push(vec![Span::plain(format!("{} {}", o.label, nine_in_ten(o)))]);
+        }
+    }
+    let passed = choice.beyond_ceiling;
+    if choice.solved > 0 {
+        lines.push(vec![
+            Span::plain("a limit that holds on any line is passed in "),
+            Span::new(
+                in_hundred(passed),
+                if passed > 0.0 { Tone::Bad } else { Tone::Good },
+            ),
+        ]);
+    }
+    for unsolved in &choice.unsolved {
+        lines.push(vec![Span::new(
+            format!(
+                "{} of the draws without a solution, left out of every share: {}",
+                unsolved.draws, unsolved.reason
+            ),
+            Tone::Bad,
+        )]);
+    }
+    lines
+}
+
+fn nine_in_ten(o: &ToleranceOutput) -> String {
+    let plain = |v: f64| figure(v, o.unit);
+    format!("{} to {} in nine draws of ten", plain(o.p5), plain(o.p95))
+        .replace(" to ", &format!("{KEEP}to{KEEP}"))
+}
+
+fn tone(share: f64) -> Tone {
+    if share >= MOST_DRAWS {
+        Tone::Good
+    } else {
+        Tone::Careful
+    }
+}
+
+/// A share of the draws.
+fn in_hundred(share: f64) -> String {
+    match 100.0 * share {
+        p if p > 0.0 && p < 0.1 => "under 0.1 %".to_owned(),
+        p if p < 100.0 && p > 99.9 => "over 99.9 %".to_owned(),
+        p if p == 0.0 || p == 100.0 => format!("{p:.0} %"),
+        p if p < 10.0 || p > 90.0 => format!("{p:.1} %"),
+        p => format!("{p:.0} %"),
+    }
+}
+
+fn percentiles(choice: &ToleranceChoice) -> Page {
+    let titles = [
+        "", "stated", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most",
+    ];
+    let rows = choice.outputs.iter().map(|o| {
+        let values = [o.nominal, o.least, o.p5, o.p25, o.p50, o.p75, o.p95, o.most];
+        let mut row = vec![Span::plain(&o.label)];
+        row.extend(values.iter().map(|v| Span::plain(figure(*v, o.unit))));
+        row
+    });
+    vec![
+        Block::Heading(format!("{}: WHERE IT FALLS", choice.title.to_uppercase())),
+        Block::Table(Table {
+            titles: titles.map(str::to_owned).to_vec(),
+            rows: rows.collect(),
+        }),
+        faint(
+            "\"stated\": all as the profile has it, on the usual line. 5 %: one draw in twenty lies below.",
+        ),
+    ]
+}
+
+fn limits(choice: &ToleranceChoice) -> Page {
+    let mut rows: Vec<Vec<Span>> = Vec::new();
+    for h in &choice.heaters {
+        for (words, share) in [("±5 %", h.within_5), ("±10 %", h.within_10)] {
+            rows.push(vec![
+                Span::plain(format!(
+                    "{} heaters within {words} of {}",
+                    h.winding,
+                    volts(h.rated_v)
+                )),
+                Span::new(in_hundred(share), tone(share)),
+            ]);
+        }
+    }
+    let line = |l: &LimitShare| {
+        let design = if l.by_design {
+            " (on its own line too)"
+        } else {
+            ""
+        };
+        vec![
+            Span::plain(format!("passed: {}{design}", l.what)),
+            Span::plain(in_hundred(l.share)),
+        ]
+    };
+    rows.extend(choice.limits.iter().take(LISTED).map(line));
+    let mut words = format!(
+        "Shares of {} draws, known to ±{:.1} in a hundred.",
+        choice.solved,
+        100.0 / (choice.solved.max(1) as f64).sqrt()
+    );
+    if let more @ 1.. = choice.limits.len().saturating_sub(LISTED) {
+        words += &format!(" {more} more limits are passed less often.");
+    }
+    if choice.limits.is_empty() {
+        words += " No draw passes any limit.";
+    }
+    if choice.beyond_design_centre > 0.0 {
+        words += " Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing, so a draw above one is no fault by itself.";
+    }
+    vec![
+        Block::Gap,
+        Block::Table(Table {
+            titles: vec![String::new(), "draws".to_owned()],
+            rows,
+        }),
+        faint(words),
+    ]
+}
+
+fn levers(choice: &ToleranceChoice) -> Page {
+    let asked = |o: &&ToleranceOutput| {
+        o.key.starts_with("heater.") || matches!(o.key.as_str(), "B+" | "lead_power")
+    };
+    let mut weak = false;
+    let mut items = Vec::new();
+    for o in choice.outputs.iter().filter(asked) {
+        let Some(r_squared) = o.r_squared else {
+            items.push(vec![
+                Span::new(format!("{}: ", o.label), Tone::Strong),
+                Span::plain("no ranking: it stands still, or there are fewer than five draws for each number drawn"),
+            ]);
+            continue;
+        };
+        weak |= r_squared < TRUSTED;
+        let named = o.levers.iter().filter(|l| l.share >= WORTH_NAMING);
+        let words: Vec<String> = named.take(NAMED).map(lever).collect();
+        items.push(vec![
+            Span::new(format!("{}: ", o.label), Tone::Strong),
+            Span::plain(words.join(", ")),
+            Span::new(format!(" (R² {r_squared:.3})"), Tone::Faint),
+        ]);
+    }
+    let mut words = "Share of the variance, by a linear model of all that was drawn; + or − says which way it moves. R² is how much of the variance that model explains: near 1 the ranking can be trusted.".to_owned();
+    if weak {
+        words += " Below 0.9, as here, it is only a hint.";
+    }
+    vec![
+        Block::Gap,
+        Block::Text(vec![Span::new("what matters most", Tone::Strong)]),
+        Block::Items(items),
+        faint(words),
+    ]
+}
+
+fn lever(l: &Lever) -> String {
+    let sign = if l.coefficient < 0.0 { "−" } else { "+" };
+    format!("{} {sign}{:.0}{KEEP}%", l.what, 100.0 * l.share)
+}
+
+fn drawn(study: &Tolerances) -> Page {
+    let one = |i: &ToleranceInput| {
+        let from = match i.from {
+            InputFrom::Outlet => "assumed: triangular, peak at the usual",
+            InputFrom::Stated => "stated in the profile",
+            InputFrom::Assumed => "of a value filled in or fitted",
+            InputFrom::Customary => "customary",
+            InputFrom::Part => "of the part",
+        };
+        let span = match i.spreading {
+            Spreading::Triangular { low, high, .. } => {
+                format!("{} to {}", volts(low), volts(high))
+            }
+            Spreading::Rectangular { low, high } => percent(0.5 * (high - low)),
+        };
+        vec![
+            Span::plain(format!("{} {span}", i.what)),
+            Span::new(format!(" ({from})"), Tone::Faint),
+        ]
+    };
+    vec![
+        Block::Heading("WHAT WAS DRAWN".to_owned()),
+        Block::Notes(study.inputs.iter().map(one).collect()),
+        faint(
+            "Each is drawn for itself; what goes together in truth (two resistors of one batch, a meter that read all too high) is not known here. ± are limits with every value between them as likely as any other. `tolerances:` in the profile states your own.",
+        ),
+    ]
+}
+
+fn percent(share: f64) -> String {
+    let p = 100.0 * share;
+    let digits = if p < 10.0 && (p - p.round()).abs() > 0.05 {
+        1
+    } else {
+        0
+    };
+    format!("±{p:.digits$} %")
+}
+
+fn figure(value: f64, unit: &str) -> String {
+    match unit {
+        "A" => amps(value),
+        "W" => watts(value),
+        _ => volts(value).replace('-', "−"),
+    }
+}
+
+fn faint(text: impl Into<String>) -> Block {
+    Block::Text(vec![Span::new(text, Tone::Faint)])
+}

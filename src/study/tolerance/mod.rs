@@ -1,0 +1,400 @@
+//! What a set does when every number is somewhere within its tolerance and the outlet somewhere in its day.
+//!
+//! A Latin hypercube over all of them together, the whole set solved at each point; percentiles and what matters most.
+
+mod draw;
+mod sample;
+mod summary;
+mod weigh;
+
+pub use sample::{Spreading, latin_hypercube};
+pub use weigh::{Regression, moments, percentile, regress};
+
+use super::StudyError;
+use super::caution::Caution;
+use super::note;
+use super::outlet::OutletVolts;
+use super::plan::{Request, SetSummary, Solved, solve};
+use super::reading::Rating;
+use super::settle;
+use super::share;
+use crate::adaptation::Part;
+use crate::profile::Profile;
+use crate::receiver::{Knob, Receiver, Straight, customary, stated_tolerances};
+use draw::{Candidate, Drawing, Drawn, Meaning, Watched};
+use serde::Serialize;
+use std::num::NonZeroUsize;
+use std::ops::RangeInclusive;
+use summary::summary;
+
+/// Name and version of the JSON form.
+pub const TOLERANCE_SCHEMA: &str = "mainsfit.tolerance/1";
+/// Draws that may be asked for: fewer say nothing, more take minutes.
+pub const DRAWS: RangeInclusive<usize> = 10..=100_000;
+/// Draws where none are asked for.
+pub const USUAL_DRAWS: usize = 1000;
+/// Short name of the set as it is, the first choice of every plan.
+const AS_IS: &str = "as-is";
+/// Seed where none is given.
+pub const USUAL_SEED: u64 = 1;
+
+/// What is asked for beside the profile.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToleranceRequest<'a> {
+    /// Outlet and target, as for a plan.
+    pub plan: Request,
+    /// The choice drawn for beside the set as it is; the advised one where none is named.
+    pub with: Option<&'a str>,
+    /// Draws, within [`DRAWS`].
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Threads; as many as the machine has where none is named. The figures do not depend on it.
+    pub threads: Option<NonZeroUsize>,
+}
+
+/// Tolerances taken together.
+#[derive(Debug, Clone, Serialize)]
+pub struct Tolerances {
+    /// [`TOLERANCE_SCHEMA`].
+    pub schema: &'static str,
+    /// Version of the program.
+    pub version: &'static str,
+    /// The set.
+    pub set: SetSummary,
+    /// Outlet.
+    pub outlet: OutletVolts,
+    /// How many readings of the profile the set is fitted to.
+    pub readings_used: usize,
+    /// Draws.
+    pub draws: usize,
+    /// Seed.
+    pub seed: u64,
+    /// What was drawn.
+    pub inputs: Vec<ToleranceInput>,
+    /// The set as it is, then the choice.
+    pub choices: Vec<ToleranceChoice>,
+    /// Why there is no second choice, where the plan stands behind none.
+    pub no_choice: Vec<String>,
+    /// Warnings of the profile reader.
+    pub warnings: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<Caution>,
+}
+
+/// Where the limits of an input come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum InputFrom {
+    /// The outlet's day.
+    Outlet,
+    /// The profile's `tolerances`.
+    Stated,
+    /// The spread of a value that was filled in or fitted.
+    Assumed,
+    /// What the parts of a sound set may be off by.
+    Customary,
+    /// The part in the lead.
+    Part,
+}
+
+/// A number that is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToleranceInput {
+    /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
+    pub key: String,
+    /// In words.
+    pub what: String,
+    /// Limits: volts of the outlet, factors on everything else.
+    pub spreading: Spreading,
+    /// Where they come from.
+    pub from: InputFrom,
+    #[serde(skip)]
+    meaning: Meaning,
+}
+
+/// What the draws say of one choice.
+#[derive(Debug, Clone, Serialize)]
+pub struct ToleranceChoice {
+    /// Short name.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// The part.
+    pub part: Option<String>,
+    /// Draws that have a solution; all shares are of these.
+    pub solved: usize,
+    /// Draws without one, by reason, the most frequent first.
+    pub unsolved: Vec<Unsolved>,
+    /// The watched quantities.
+    pub outputs: Vec<ToleranceOutput>,
+    /// Heaters within their limits, for each winding that feeds tubes.
+    pub heaters: Vec<HeaterShare>,
+    /// Limits that some draws pass, the most frequent first.
+    pub limits: Vec<LimitShare>,
+    /// Share of the draws that pass a limit which holds on any line.
+    pub beyond_ceiling: f64,
+    /// Share that stands above a design-centre rating on the line of that moment.
+    pub beyond_design_centre: f64,
+}
+
+/// Draws without a solution.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Unsolved {
+    /// Why.
+    pub reason: String,
+    /// How many.
+    pub draws: usize,
+}
+
+/// A quantity through the draws, SI.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToleranceOutput {
+    /// Key, as in a sweep.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// Everything as the profile has it, on the usual line.
+    pub nominal: f64,
+    /// Average.
+    pub mean: f64,
+    /// Standard deviation.
+    pub deviation: f64,
+    /// Lowest draw.
+    pub least: f64,
+    /// A twentieth of the draws lies below.
+    pub p5: f64,
+    /// A quarter.
+    pub p25: f64,
+    /// A half.
+    pub p50: f64,
+    /// Three quarters.
+    pub p75: f64,
+    /// All but a twentieth.
+    pub p95: f64,
+    /// Highest draw.
+    pub most: f64,
+    /// Share of its variance that a linear model of the inputs explains; none where there is no such model.
+    pub r_squared: Option<f64>,
+    /// What moves it, the most first.
+    pub levers: Vec<Lever>,
+}
+
+/// What an input does to a quantity.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Lever {
+    /// Key of the input.
+    pub key: String,
+    /// In words.
+    pub what: String,
+    /// Standardized regression coefficient.
+    pub coefficient: f64,
+    /// Its square: share of the variance.
+    pub share: f64,
+}
+
+/// Heaters within their limits, as shares of the draws.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HeaterShare {
+    /// Winding.
+    pub winding: String,
+    /// Rated volts.
+    pub rated_v: f64,
+    /// Within the comfortable ±5 %.
+    pub within_5: f64,
+    /// Within ±10 %.
+    pub within_10: f64,
+}
+
+/// A limit that some draws pass.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LimitShare {
+    /// What is limited.
+    pub what: String,
+    /// What kind of limit it is.
+    pub rating: Rating,
+    /// Share of the draws that pass it.
+    pub share: f64,
+    /// True where the set passes it on its own design line with everything as the profile has it.
+    pub by_design: bool,
+}
+
+/// Draws and solves. `progress` hears how many draws are done, from several threads.
+///
+/// # Errors
+/// As [`super::note()`] for a choice that is named; [`StudyError::BadDraws`] for a number of draws out of range. Where the
+/// plan advises nothing, the set as it is stands alone.
+pub fn tolerances(
+    profile: &Profile,
+    request: &ToleranceRequest<'_>,
+    warnings: Vec<String>,
+    progress: &(dyn Fn(usize) + Sync),
+) -> Result<Tolerances, StudyError> {
+    if !DRAWS.contains(&request.draws) {
+        return Err(StudyError::BadDraws(request.draws));
+    }
+    let mut solved = solve(profile, &request.plan, warnings)?;
+    let picked = match request.with {
+        // the set as it is stands first in any case, whatever speaks against leaving it so
+        Some(AS_IS) => Ok(0),
+        with => note::pick(&solved.plan, with, "no tolerances are worked out"),
+    };
+    let (choice, no_choice) = match picked {
+        Ok(choice) => (choice, Vec::new()),
+        // nothing is advised: the set as it is has its tolerances all the same
+        Err(StudyError::NotStoodBehind { reasons, .. }) if request.with.is_none() => (0, reasons),
+        Err(error) => return Err(error),
+    };
+    let id = solved.plan.choices[choice].id.clone();
+    solved.settle_on(Some(&id));
+    let fitted = solved.plan.choices[choice].clone();
+    solved.plan.cautions.retain(|c| c.concerns(&fitted));
+    let Solved {
+        plan,
+        receiver,
+        parts,
+        assumed,
+        ..
+    } = solved;
+    let mut places = vec![0];
+    places.extend((choice > 0).then_some(choice));
+    let candidates = places
+        .iter()
+        .map(|place| {
+            let part: &dyn Part = parts[*place].as_deref().unwrap_or(&Straight);
+            let usual = settle::run(&receiver, part, plan.outlet.usual_v, None)?.operation;
+            Ok(Candidate {
+                part,
+                usual,
+                watched: Watched::all(receiver.model(), !part.is_nothing()),
+            })
+        })
+        .collect::<Result<Vec<_>, StudyError>>()?;
+    let part = candidates.last().map_or(&Straight as &dyn Part, |c| c.part);
+    let inputs = inputs(profile, &receiver, &assumed, &plan.outlet, part)?;
+    let points: Vec<Vec<f64>> = latin_hypercube(request.draws, inputs.len(), request.seed)
+        .into_iter()
+        .map(|row| {
+            let spread = row.iter().zip(&inputs);
+            spread.map(|(u, i)| i.spreading.at(*u)).collect()
+        })
+        .collect();
+    let drawing = Drawing {
+        base: &receiver,
+        inputs: &inputs,
+        candidates: &candidates,
+        usual_v: plan.outlet.usual_v,
+    };
+    let cores = request.threads.map_or_else(share::cores, NonZeroUsize::get);
+    let drawn = share::out(
+        points.len(),
+        cores,
+        &|i| drawing.solve(&points[i]),
+        progress,
+    );
+    let choices = places
+        .iter()
+        .zip(&candidates)
+        .enumerate()
+        .map(|(column, (place, candidate))| {
+            let of: Vec<&Result<Drawn, String>> =
+                drawn.iter().filter_map(|row| row.get(column)).collect();
+            summary(
+                &plan.choices[*place],
+                candidate,
+                &receiver,
+                &inputs,
+                &points,
+                &of,
+            )
+        })
+        .collect();
+    Ok(Tolerances {
+        schema: TOLERANCE_SCHEMA,
+        version: plan.version,
+        set: plan.set,
+        outlet: plan.outlet,
+        readings_used: plan.readings_used,
+        draws: request.draws,
+        seed: request.seed,
+        inputs,
+        choices,
+        no_choice,
+        warnings: plan.warnings,
+        cautions: plan.cautions,
+    })
+}
+
+/// What is drawn: the outlet, the numbers of the set, the part. A tolerance that the profile states goes before the
+/// spread of an assumption, that before the customary one; a number that is known stands still and is left out.
+fn inputs(
+    profile: &Profile,
+    receiver: &Receiver,
+    assumed: &[(Knob, f64)],
+    outlet: &OutletVolts,
+    part: &dyn Part,
+) -> Result<Vec<ToleranceInput>, StudyError> {
+    let model = receiver.model();
+    let stated = stated_tolerances(profile, model)?;
+    let knobs: Vec<Knob> = assumed.iter().map(|(knob, _)| *knob).collect();
+    let mut numbers: Vec<(Knob, f64, InputFrom)> = Vec::new();
+    let ranked = [
+        (stated, InputFrom::Stated),
+        (assumed.to_vec(), InputFrom::Assumed),
+        (customary(model, &knobs), InputFrom::Customary),
+    ];
+    for (list, from) in ranked {
+        for (knob, spread) in list {
+            if numbers.iter().all(|(known, _, _)| *known != knob) {
+                numbers.push((knob, spread, from));
+            }
+        }
+    }
+    let rectangular = |spread: f64| Spreading::Rectangular {
+        low: 1.0 - spread,
+        high: 1.0 + spread,
+    };
+    let mut list = vec![ToleranceInput {
+        key: "outlet".to_owned(),
+        what: "outlet volts".to_owned(),
+        spreading: Spreading::Triangular {
+            low: outlet.low_v,
+            peak: outlet.usual_v,
+            high: outlet.high_v,
+        },
+        from: InputFrom::Outlet,
+        meaning: Meaning::Outlet,
+    }];
+    list.extend(
+        numbers
+            .into_iter()
+            .filter(|(knob, _, _)| knob.value(model).is_some_and(|(v, _)| v != 0.0))
+            .map(|(knob, spread, from)| ToleranceInput {
+                key: knob.key(model),
+                what: knob.words(model),
+                spreading: rectangular(spread),
+                from,
+                meaning: Meaning::of(knob, from, knobs.contains(&knob)),
+            }),
+    );
+    list.extend(
+        part.tolerances()
+            .iter()
+            .enumerate()
+            .map(|(i, t)| ToleranceInput {
+                key: if i == 0 {
+                    "part".to_owned()
+                } else {
+                    format!("part{}", i + 1)
+                },
+                what: format!("{} in the lead", t.what),
+                spreading: rectangular(t.spread),
+                from: InputFrom::Part,
+                meaning: Meaning::Part(i),
+            }),
+    );
+    list.retain(|i| i.spreading.is_open());
+    Ok(list)
+}

@@ -1,0 +1,148 @@
+//! Draws of one choice made into percentiles, shares and a ranking.
+
+use super::draw::{Candidate, Drawn, Meaning, Watched};
+use super::weigh::{moments, percentile, regress};
+use super::{
+    HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
+};
+use crate::receiver::Receiver;
+use crate::study::plan::Choice;
+use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Rating, read};
+use std::collections::BTreeMap;
+
+/// What the draws say of one choice.
+pub(super) fn summary(
+    choice: &Choice,
+    candidate: &Candidate<'_>,
+    receiver: &Receiver,
+    inputs: &[ToleranceInput],
+    points: &[Vec<f64>],
+    drawn: &[&Result<Drawn, String>],
+) -> ToleranceChoice {
+    let model = receiver.model();
+    let mut rows = Vec::new();
+    let mut good: Vec<&Drawn> = Vec::new();
+    let mut reasons: BTreeMap<&str, usize> = BTreeMap::new();
+    for (point, result) in points.iter().zip(drawn) {
+        match result {
+            Ok(one) => {
+                // what belongs to a part that is not there moves nothing: it stands still
+                let moves = |i: &ToleranceInput| {
+                    !matches!(i.meaning, Meaning::Part(_)) || !candidate.part.is_nothing()
+                };
+                let row = point.iter().zip(inputs);
+                rows.push(row.map(|(v, i)| if moves(i) { *v } else { 1.0 }).collect());
+                good.push(one);
+            }
+            Err(reason) => *reasons.entry(reason).or_default() += 1,
+        }
+    }
+    let columns: Vec<Vec<f64>> = (0..candidate.watched.len())
+        .map(|i| good.iter().map(|d| d.values[i]).collect())
+        .collect();
+    let share = |count: usize| count as f64 / good.len().max(1) as f64;
+    let count = |test: &dyn Fn(&Drawn) -> bool| share(good.iter().filter(|d| test(d)).count());
+    let heaters = candidate
+        .watched
+        .iter()
+        .enumerate()
+        .filter_map(|(place, w)| {
+            let Watched::Heater(i) = w else { return None };
+            let winding = model.windings.get(*i).filter(|w| w.rated > 0.0)?;
+            let within = |share: f64| {
+                count(&|d: &Drawn| (d.values[place] / winding.rated - 1.0).abs() <= share)
+            };
+            Some(HeaterShare {
+                winding: winding.name.clone(),
+                rated_v: winding.rated,
+                within_5: within(HEATER_GOOD),
+                within_10: within(HEATER_LIMIT),
+            })
+        });
+    let design = read(receiver, receiver.at_design());
+    let mut limits: Vec<LimitShare> = Vec::new();
+    for (what, rating) in good.iter().flat_map(|d| &d.passed) {
+        if limits.iter().all(|l| l.what != *what) {
+            limits.push(LimitShare {
+                what: what.clone(),
+                rating: *rating,
+                share: count(&|d: &Drawn| d.passed.iter().any(|(w, _)| w == what)),
+                by_design: design.beyond().any(|l| l.what == *what),
+            });
+        }
+    }
+    limits.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.what.cmp(&b.what)));
+    let beyond = |kind: Rating| count(&|d: &Drawn| d.passed.iter().any(|(_, r)| *r == kind));
+    let mut unsolved: Vec<Unsolved> = reasons
+        .into_iter()
+        .map(|(reason, draws)| Unsolved {
+            reason: reason.to_owned(),
+            draws,
+        })
+        .collect();
+    unsolved.sort_by_key(|u| std::cmp::Reverse(u.draws));
+    ToleranceChoice {
+        id: choice.id.clone(),
+        title: choice.title.clone(),
+        part: choice.part.clone(),
+        solved: good.len(),
+        unsolved,
+        heaters: heaters.collect(),
+        limits,
+        beyond_ceiling: beyond(Rating::Ceiling),
+        beyond_design_centre: beyond(Rating::DesignCentre),
+        outputs: outputs(candidate, receiver, inputs, &rows, columns),
+    }
+}
+
+fn outputs(
+    candidate: &Candidate<'_>,
+    receiver: &Receiver,
+    inputs: &[ToleranceInput],
+    rows: &[Vec<f64>],
+    columns: Vec<Vec<f64>>,
+) -> Vec<ToleranceOutput> {
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let nominal = read(receiver, &candidate.usual);
+    let regressions = regress(rows, &columns);
+    let all = candidate.watched.iter().zip(columns).zip(regressions);
+    all.map(|((watched, mut values), regression)| {
+        let (key, label, unit) = watched.names(receiver.model());
+        let (mean, deviation) = moments(&values);
+        values.sort_by(f64::total_cmp);
+        let at = |p: f64| percentile(&values, p);
+        let coefficients = regression.iter().flat_map(|r| r.coefficients.iter());
+        let mut levers: Vec<Lever> = inputs
+            .iter()
+            .zip(coefficients)
+            .filter(|(_, c)| **c != 0.0)
+            .map(|(input, c)| Lever {
+                key: input.key.clone(),
+                what: input.what.clone(),
+                coefficient: *c,
+                share: c * c,
+            })
+            .collect();
+        levers.sort_by(|a, b| b.share.total_cmp(&a.share));
+        ToleranceOutput {
+            key,
+            label,
+            unit,
+            nominal: watched.of(&nominal),
+            mean,
+            deviation,
+            least: at(0.0),
+            p5: at(0.05),
+            p25: at(0.25),
+            p50: at(0.5),
+            p75: at(0.75),
+            p95: at(0.95),
+            most: at(1.0),
+            r_squared: regression.map(|r| r.r_squared),
+            levers,
+        }
+    })
+    .collect()
+}
