@@ -81,11 +81,14 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
     let frequency = match profile.set.frequency {
         Some(f) => f.si(),
         None => {
-            let hertz = if design_line < 150.0 { 60.0 } else { 50.0 };
+            // a primary with taps on both sides was made for Europe
+            let taps = &profile.transformer.primary_taps;
+            let highest = taps.iter().map(|v| v.si()).fold(design_line, f64::max);
+            let hertz = if highest < 150.0 { 60.0 } else { 50.0 };
             ledger.take::<Frequency>(
                 "mains frequency",
                 hertz,
-                "60 Hz below 150 V, 50 Hz above",
+                "60 Hz below 150 V, 50 Hz above, by the highest tap",
                 1.0 / 6.0,
                 Some(Knob::Frequency),
             )

@@ -4,7 +4,7 @@ use super::StudyError;
 use crate::catalogue::OutletRange;
 use crate::profile::{Outlet, Profile};
 use crate::quantity::{Quantity, Voltage, show};
-use crate::receiver::Assumption;
+use crate::receiver::{Assumption, Model};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::ops::RangeInclusive;
@@ -47,6 +47,15 @@ pub struct OutletChoice {
 /// How many of the outlet's volts a plan fills in where only the profile is given.
 pub fn assumed(profile: &Profile) -> usize {
     settle(profile, &OutletChoice::default()).map_or(0, |(_, list)| list.len())
+}
+
+impl OutletVolts {
+    /// Puts a set on mains of this outlet's frequency.
+    pub(super) fn feed(&self, model: &mut Model) {
+        if let Some(hertz) = self.frequency_hz {
+            model.frequency = hertz;
+        }
+    }
 }
 
 /// Settles the three voltages and the frequency, and lists what was filled in. A range that is named is stated and

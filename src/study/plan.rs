@@ -249,6 +249,8 @@ pub(super) fn solve(
         readings,
     } = fit::settle(profile)?;
     assumed.extend(list);
+    let mut model = model;
+    outlet.feed(&mut model);
     let receiver = Receiver::new(model.clone(), None)?;
     let goal = Goal::of(request.target.unwrap_or(profile.target), &receiver)?;
     let today = run_day(&receiver, &outlet, &Straight, None)?;
@@ -291,7 +293,7 @@ pub(super) fn solve(
             name: model.name.clone(),
             year: profile.set.year,
             design_line_v: model.design_line,
-            frequency_hz: model.frequency,
+            frequency_hz: model.design_frequency,
         },
         outlet,
         readings_used: readings,

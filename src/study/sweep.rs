@@ -68,7 +68,11 @@ pub struct Sweep {
 /// A range that cannot be walked, a quantity the set does not have, a set that has no solution.
 pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyError> {
     let settled = fit::settle(profile)?;
-    let receiver = Receiver::new(settled.model, None)?;
+    let mut model = settled.model;
+    if let Ok((outlet, _)) = outlet::settle(profile, &request.outlet) {
+        outlet.feed(&mut model);
+    }
+    let receiver = Receiver::new(model, None)?;
     let outlet = match outlet::settle(profile, &request.outlet) {
         Ok((volts, _)) => Some(volts),
         Err(StudyError::NoOutlet) if request.over == Over::Line => None,
