@@ -94,6 +94,11 @@ fn combinations(command: &Command) -> Vec<Vec<String>> {
             })
             .collect();
     }
+    // a range gives the limits of the day: to try it with each of them given as well would double the work
+    let given = |args: &[String], option: &str| args.iter().any(|a| a.starts_with(option));
+    all.retain(|args| {
+        !given(args, "--range=") || !(given(args, "--low=") || given(args, "--high="))
+    });
     all
 }
 
