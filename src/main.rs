@@ -2,13 +2,26 @@
 
 use clap::Parser;
 use mainsfit::cli::{Cli, run};
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
+
+/// Exit code where the output could not be written.
+const NOT_WRITTEN: u8 = 2;
 
 fn main() -> ExitCode {
     let outcome = run(Cli::parse());
-    // a reader that closes the pipe early has seen what it wanted
-    let _ = std::io::stdout().write_all(outcome.out.as_bytes());
+    let mut out = std::io::stdout();
+    let written = out
+        .write_all(outcome.out.as_bytes())
+        .and_then(|()| out.flush());
     let _ = std::io::stderr().write_all(outcome.err.as_bytes());
-    ExitCode::from(outcome.code)
+    match written {
+        // a reader that closes the pipe early has seen what it wanted
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            let text = format!("the output cannot be written, and is not whole: {error}\n");
+            let _ = std::io::stderr().write_all(text.as_bytes());
+            ExitCode::from(NOT_WRITTEN)
+        }
+        _ => ExitCode::from(outcome.code),
+    }
 }

@@ -5,21 +5,23 @@
 
 #![allow(dead_code, reason = "types that are described and never made")]
 
+mod other;
 mod rest;
 mod supply;
 mod tubes;
 mod values;
 
 use crate::quantity::{Frequency, Power, Temperature, Voltage};
+use other::{BiasSupply, HeaterString, Rectifier};
 use rest::{Calibration, Fuse, Note, Parts, Readings};
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use schemars::transform::{RecursiveTransform, Transform};
 use serde_json::Value;
 use std::collections::BTreeMap;
-use supply::{Divider, FilterPart, Load, Rectifier, Transformer};
+use supply::{Divider, FilterPart, Load, Transformer};
 use tubes::{Lamp, OwnType, TubeForm};
-use values::{Of, RangeName, Text, Whole};
+use values::{Of, RangeName, Text, TolerableShare, Whole};
 
 /// The JSON Schema (draft 2020-12) of a profile.
 ///
@@ -62,6 +64,7 @@ fn without_null(schema: &mut schemars::Schema) {
 #[serde(deny_unknown_fields)]
 #[schemars(title = "Profile of a set, for mainsfit", extend("anyOf" = [
     { "required": ["service_sheet"] },
+    { "required": ["heater_string"] },
     { "required": ["transformer"], "properties": { "transformer": { "required": ["high_voltage"] } } },
 ]))]
 struct Profile {
@@ -72,10 +75,14 @@ struct Profile {
     outlet: Option<OutletForm>,
     /// Air round the set; 22 °C if absent
     room: Option<Of<Temperature>>,
-    /// Mains transformer; required unless `service_sheet` is given
+    /// Mains transformer; required unless `service_sheet` or `heater_string` is given
     transformer: Option<Transformer>,
-    /// Rectifier tube
+    /// Series heaters straight on the line: the set has no transformer then
+    heater_string: Option<HeaterString>,
+    /// Rectifier
     rectifier: Rectifier,
+    /// Bias supply with a winding and a rectifier of its own
+    bias_supply: Option<BiasSupply>,
     /// Parts from the rectifier to B+, in order
     #[schemars(length(max = 40), extend("contains" = { "required": ["capacitor"] }))]
     filter: Vec<FilterPart>,
@@ -104,6 +111,8 @@ struct Profile {
     readings: Option<Vec<Readings>>,
     /// Factors that `mainsfit fit --write` found
     calibration: Option<Vec<Calibration>>,
+    /// How far numbers of the set may be off, for `mainsfit tolerance`, by the name `tolerance` gives them: `5 %` or 0.05
+    tolerances: Option<BTreeMap<String, TolerableShare>>,
 }
 
 /// Identity and nameplate of the set

@@ -1,6 +1,6 @@
 //! The supply of a profile: transformer, rectifier, filter, dividers, loads.
 
-use super::values::{Of, SupplyPoint, Text, TypeName, Whole};
+use super::values::{Of, SupplyPoint, Text, Whole};
 use crate::quantity::{Capacitance, Current, Inductance, Power, Resistance, Voltage};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
@@ -9,6 +9,8 @@ use std::collections::BTreeMap;
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Transformer {
+    /// Kind; `isolating` if absent
+    kind: Option<TransformerKind>,
     /// Its primary; all figures are those of the tap in use
     primary: Option<Primary>,
     /// Its high-voltage winding; required unless `service_sheet` is given
@@ -16,6 +18,18 @@ pub(super) struct Transformer {
     /// Heater windings by name; absent: one for each heater voltage of the tubes, and one named `rectifier` if the
     /// rectifier cannot share
     heater_windings: Option<BTreeMap<String, HeaterWinding>>,
+    /// Winding of the bias supply
+    bias: Option<HeaterWinding>,
+}
+
+/// Kinds of mains transformer
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum TransformerKind {
+    /// Windings of their own
+    Isolating,
+    /// One winding with taps: the chassis is live
+    Autotransformer,
 }
 
 /// The primary on the tap in use
@@ -32,18 +46,23 @@ pub(super) struct Primary {
     no_load_power: Option<Of<Power>>,
 }
 
-/// High-voltage winding with its centre tap
+/// High-voltage winding: with a centre tap `per_half`, without one `volts`
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [{ "required": ["per_half"] }, { "required": ["volts"] }]))]
 pub(super) struct HighVoltage {
-    /// AC volts of each half
-    per_half: Of<Voltage>,
+    /// AC volts of each half of a winding with a centre tap; this or `volts`
+    per_half: Option<Of<Voltage>>,
+    /// AC volts of a whole winding without a centre tap; this or `per_half`
+    volts: Option<Of<Voltage>>,
     /// How the volts were measured; `loaded` if absent
     measured: Option<Measured>,
     /// Line at which they were measured; absent: the design line
     at_line: Option<Of<Voltage>>,
-    /// Copper of each half
+    /// Copper of each half, beside `per_half`
     resistance_per_half: Option<Of<Resistance>>,
+    /// Copper of the whole winding, beside `volts`
+    resistance: Option<Of<Resistance>>,
 }
 
 /// A heater winding
@@ -68,21 +87,6 @@ pub(super) enum Measured {
     OpenCircuit,
     /// At the terminals, with the working set connected
     Loaded,
-}
-
-/// Rectifier tube
-#[derive(JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub(super) struct Rectifier {
-    /// Full-wave type of the catalogue (`mainsfit tubes`)
-    #[serde(rename = "type")]
-    kind: TypeName,
-    /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
-    fed_by: Option<Text>,
-    /// Volts across one plate, instead of the catalogue's
-    drop: Option<Of<Voltage>>,
-    /// Current per plate at that drop
-    drop_at: Option<Of<Current>>,
 }
 
 /// One part of the filter
@@ -148,8 +152,10 @@ pub(super) struct FilterResistor {
 pub(super) enum Lead {
     /// From the rectifier to B+
     Positive,
-    /// From chassis to the centre tap
+    /// From chassis to the centre tap, or to the other end of what feeds the rectifier
     Negative,
+    /// From one rail to the other, as a bleeder; field coils only
+    Across,
 }
 
 /// A resistor chain with taps

@@ -138,4 +138,18 @@ pub(super) struct Lamp {
     current: Option<Of<Current>>,
     /// Heater winding that feeds them
     fed_by: Option<Text>,
+    /// Where they hang in a set with a `heater_string`; `string` if absent
+    across: Option<LampPlace>,
+    /// Resistor beside them
+    shunt: Option<Of<Resistance>>,
+}
+
+/// Places of a lamp in a heater string
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum LampPlace {
+    /// Across the tapped part of the rectifier's heater
+    Tap,
+    /// In series with the heaters
+    String,
 }

@@ -70,6 +70,11 @@ value!(
     { "type": "string", "pattern": r"[0-9].*%\s*$", "description": "A share, such as 1 %" }
 );
 value!(
+    /// A share in percent or as a plain number.
+    TolerableShare,
+    { "type": ["string", "number"], "pattern": "[0-9]", "description": "A share, such as 5 % or 0.05" }
+);
+value!(
     /// Where something hangs.
     SupplyPoint,
     {

@@ -1,0 +1,127 @@
+//! Rectifier, heater string and bias supply.
+
+use super::supply::CapacitorForm;
+use super::values::{Of, Text, TypeName, Whole};
+use crate::quantity::{Capacitance, Current, Power, Resistance, Voltage};
+use schemars::JsonSchema;
+
+/// Rectifier
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Rectifier {
+    /// Type of the catalogue (`mainsfit tubes`), `silicon` or `selenium`
+    #[serde(rename = "type")]
+    kind: TypeName,
+    /// How its diodes are joined; absent: full-wave on a winding with a centre tap if there are two, else half-wave
+    circuit: Option<Circuit>,
+    /// 1 to 4 tubes of the type, diodes left over in parallel; 1 if absent
+    count: Option<Whole>,
+    /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
+    fed_by: Option<Text>,
+    /// Volts across one plate, instead of the catalogue's
+    drop: Option<Of<Voltage>>,
+    /// Current per plate at that drop
+    drop_at: Option<Of<Current>>,
+    /// Resistor in the lead of each plate
+    surge_resistor: Option<Of<Resistance>>,
+    /// The two capacitors of a doubler: full-wave, the one to the positive end first; half-wave, the one in the AC lead
+    /// first
+    #[schemars(length(min = 2, max = 2))]
+    capacitors: Option<Vec<CapacitorForm>>,
+    /// The tube that a dry rectifier was put in the place of
+    replaces: Option<TypeName>,
+}
+
+/// How a rectifier's diodes are joined
+#[derive(JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum Circuit {
+    /// Two plates on a winding with a centre tap
+    FullWave,
+    /// One plate
+    HalfWave,
+    /// Four diodes on a winding without a centre tap
+    Bridge,
+    /// Two half-wave supplies of opposite sense, stacked
+    FullWaveDoubler,
+    /// A capacitor in the AC lead adds its volts to the other half cycle
+    HalfWaveDoubler,
+}
+
+/// Series heaters straight on the line
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HeaterString {
+    /// What stands in series with the heaters; none if absent
+    dropper: Option<DropperForm>,
+}
+
+/// A dropper, or `none`
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum DropperForm {
+    Word(NoDropper),
+    Keys(Dropper),
+}
+
+/// Nothing in series
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum NoDropper {
+    /// The heaters alone take the line
+    None,
+}
+
+/// What drops the volts that the heaters do not need
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [{ "required": ["resistance"] }, { "required": ["volts", "current"] }]))]
+pub(super) struct Dropper {
+    /// Its make
+    kind: DropperKind,
+    /// Resistance of a resistor or of a line cord's wire
+    resistance: Option<Of<Resistance>>,
+    /// Volts across a ballast tube, in the middle of its range
+    volts: Option<Of<Voltage>>,
+    /// Current of a ballast tube there
+    current: Option<Of<Current>>,
+    /// Watts it is rated for
+    rated: Option<Of<Power>>,
+}
+
+/// Makes of a dropper
+#[derive(JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum DropperKind {
+    /// A wirewound resistor in the set
+    Resistor,
+    /// Resistance wire in the line cord
+    LineCord,
+    /// A ballast tube: nearly constant current
+    Ballast,
+}
+
+/// Bias supply of its own: half-wave, its output negative, the supply point `C-`
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct BiasSupply {
+    /// Its rectifier: a type of the catalogue, `silicon` or `selenium`
+    rectifier: TypeName,
+    /// Volts across the rectifier, instead of the catalogue's
+    drop: Option<Of<Voltage>>,
+    /// Current at that drop
+    drop_at: Option<Of<Current>>,
+    /// Parts from the rectifier on, a capacitor first
+    #[schemars(length(min = 1, max = 40))]
+    filter: Vec<BiasPart>,
+}
+
+/// A part of a bias supply's filter
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum BiasPart {
+    /// A capacitor to chassis
+    Capacitor(Of<Capacitance>),
+    /// A resistor in the lead
+    Resistor(Of<Resistance>),
+}
