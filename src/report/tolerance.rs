@@ -160,7 +160,7 @@ fn in_hundred(share: f64) -> String {
         p if p > 0.0 && p < 0.1 => "under 0.1 %".to_owned(),
         p if p < 100.0 && p > 99.9 => "over 99.9 %".to_owned(),
         p if p == 0.0 || p == 100.0 => format!("{p:.0} %"),
-        p if p < 10.0 || p > 90.0 => format!("{p:.1} %"),
+        p if !(10.0..=90.0).contains(&p) => format!("{p:.1} %"),
         p => format!("{p:.0} %"),
     }
 }

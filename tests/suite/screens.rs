@@ -316,6 +316,7 @@ fn help_of_everything() {
         "check",
         "divider",
         "sweep",
+        "tolerance",
         "tubes",
         "completions",
         "man",
@@ -341,7 +342,7 @@ fn wrong_command_lines() {
         kept(name, args);
     }
     assert_eq!(
-        mainsfit(&["plan", "profiles"]).code,
+        mainsfit(&["note", "profiles"]).code,
         2,
         "a folder is no profile"
     );

@@ -182,7 +182,7 @@ fn percentiles_of_a_known_list() {
 fn a_regression_without_enough_draws_or_movement_says_nothing() {
     let points = latin_hypercube(16, 3, 1);
     let sum: Vec<f64> = points.iter().map(|p| p.iter().sum()).collect();
-    assert_eq!(regress(&points, &[sum.clone()]), vec![None]);
+    assert_eq!(regress(&points, &[sum]), vec![None]);
     let points = latin_hypercube(17, 3, 1);
     let sum: Vec<f64> = points.iter().map(|p| p.iter().sum()).collect();
     let found = regress(&points, &[sum, vec![2.5; 17]]);
