@@ -10,6 +10,7 @@ mod error;
 mod fault;
 mod feeds;
 mod hold;
+mod iron;
 mod knob;
 mod lead;
 mod model;

@@ -55,7 +55,7 @@ fn a_full_disk_leaves_no_half_written_file() {
     for (command, name) in WRITERS.into_iter().take(4) {
         for (before, force) in [(false, ""), (true, " --force")] {
             let there = if before {
-                format!("printf 'as it was' > $FOLDER/{name};")
+                format!("printf as-it-was > $FOLDER/{name};")
             } else {
                 String::new()
             };
@@ -73,7 +73,7 @@ fn a_full_disk_leaves_no_half_written_file() {
                 // ls sorts, the old file is whole
                 let mut names = ["full", name];
                 names.sort_unstable();
-                format!("code 2\n{}\n{}\nas it was", names[0], names[1])
+                format!("code 2\n{}\n{}\nas-it-was", names[0], names[1])
             } else {
                 "code 2\nfull\n".to_owned()
             };

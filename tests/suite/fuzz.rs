@@ -166,7 +166,7 @@ fn dressed(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
         5 => text.chars().map(|c| u32::from(c).min(255) as u8).collect(),
         6 => {
             let lines: Vec<&str> = text.lines().collect();
-            let line = lines[dice.below(lines.len())];
+            let line = lines.get(dice.below(lines.len())).unwrap_or(&"");
             format!("{text}\n{line}\n{line}\n").into_bytes()
         }
         7 => {
