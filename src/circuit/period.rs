@@ -214,7 +214,8 @@ impl<'r> Stepper<'r> {
                     let lost: f64 = active
                         .iter()
                         .map(|&q| {
-                            let digits = self.current[q].abs() + (self.slope[q] * self.control[q]).abs();
+                            let digits =
+                                self.current[q].abs() + (self.slope[q] * self.control[q]).abs();
                             feed(p, q).abs() * digits
                         })
                         .sum();
