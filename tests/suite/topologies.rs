@@ -67,6 +67,17 @@ fn compare(rows: &mut Vec<Row>, case: &Case, expected: &Found, set: &Receiver, g
         -got.state.mean_product(plug, line),
         0.002,
     );
+    if supply.circuit == Circuit::ChokeInput {
+        let coil = Probe::Amps(got.at.coils[0].2);
+        let crest = got.state.extremes(coil);
+        add(
+            "swing of the choke's current",
+            "A",
+            expected.most - expected.least,
+            crest.0 - crest.1,
+            0.01,
+        );
+    }
     let plates = got.at.plates[0];
     add(
         "peak of a plate",

@@ -626,8 +626,9 @@ pub struct Found {
     /// Highest current of the first diode.
     pub peak: f64,
     pub c_minus: f64,
-    /// Least current of the choke.
+    /// Least and highest current of the choke.
     pub least: f64,
+    pub most: f64,
 }
 
 /// Heaters in balance with their volts, everything else in its periodic state.
@@ -734,7 +735,8 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
     solver.set_output(OutputType::Dense);
     solver.integrate().unwrap();
     let samples = solver.x_out().iter().zip(solver.y_out()).take(SAMPLES);
-    let (mut sums, mut squares, mut peak, mut least) = ([0.0; 5], [0.0; 3], 0.0_f64, f64::INFINITY);
+    let (mut sums, mut squares, mut peak) = ([0.0; 5], [0.0; 3], 0.0_f64);
+    let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
     for (time, y) in samples {
         let now = system.at(*time, y);
         let b = system.get(y, B);
@@ -754,6 +756,7 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
         }
         peak = peak.max(now.amps[0]);
         least = least.min(system.get(y, COIL));
+        most = most.max(system.get(y, COIL));
     }
     let count = sums[4];
     let [b_plus, reservoir, watts, c_minus, _] = sums.map(|s| s / count);
@@ -777,5 +780,6 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
         peak,
         c_minus,
         least,
+        most,
     }
 }
