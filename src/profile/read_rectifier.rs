@@ -38,7 +38,8 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
     let capacitors = capacitors_at.as_ref().map_or(Some(Vec::new()), |c| {
         c.list()?.iter().take(MOST).map(capacitor).collect()
     });
-    let replaces = fields.optional("replaces").map(|c| type_of(&c));
+    let replaces_at = fields.optional("replaces");
+    let replaces = replaces_at.as_ref().map(type_of);
     let drop = drop(&fields);
     fields.finish();
     let kind_at = kind_at?;
@@ -81,6 +82,16 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
             Some("write `type: silicon` with the tube under `replaces:`"),
         );
         return None;
+    }
+    if let (Some(tube), Some(at)) = (&replaces, &replaces_at) {
+        if around.on_the_line {
+            at.fail_key(
+                "with the tube its heater left the string, so that nothing is as it was made",
+                Some("leave the line out, and write the string as it is now: a resistor takes the heater's volts (`dropper`)"),
+            );
+            return None;
+        }
+        fits(tube, number, circuit, at, around)?;
     }
     Some(RectifierUse {
         kind,

@@ -5,7 +5,7 @@ use super::error::ReceiverError;
 use super::feeds;
 use super::model::*;
 use crate::catalogue::{Heating, RectifierType, Wave};
-use crate::profile::{BiasPart, Profile};
+use crate::profile::{BiasPart, Profile, RectifierUse};
 use crate::quantity::{Quantity, Resistance, Voltage};
 
 /// What heats the rectifier.
@@ -32,30 +32,8 @@ pub(super) fn rectifier(
         HeatedBy::Windings(windings) => (Some(hang(profile, windings)?), false),
     };
     let mut rectifier = of_type(&used.kind, winding, "rectifier.type")?;
-    rectifier.circuit = used.circuit;
-    rectifier.count = f64::from(used.count);
-    let diodes = match used.kind.wave {
-        Wave::Half => used.count,
-        Wave::Full | Wave::TwoHalf => 2 * used.count,
-    };
-    if !used.kind.kind.is_dry() {
-        rectifier.parallel = f64::from(diodes / used.circuit.diodes()).max(1.0);
-    }
-    rectifier.max_dc = rectifier.max_dc.map(|amps| {
-        amps * match (used.kind.wave, used.circuit) {
-            // a tube of two plates is rated for both together
-            (Wave::Full, RectifierCircuit::FullWave) => rectifier.parallel,
-            (Wave::Full, _) => rectifier.count,
-            (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * rectifier.parallel,
-            _ => rectifier.parallel,
-        }
-    });
+    join(&mut rectifier, used, used.kind.wave);
     rectifier.plate_on_tap = plate_on_tap;
-    rectifier.doubler = used
-        .doubler
-        .iter()
-        .map(|(farads, rated)| (farads.si(), rated.map(Quantity::si)))
-        .collect();
     // what a selenium stack drops is known from practice only
     if used.kind.kind == RectifierKind::Selenium
         && used.kind.drop_basis.as_deref() == Some("common practice")
@@ -68,8 +46,35 @@ pub(super) fn rectifier(
             Some(Knob::RectifierDrop),
         );
     }
-    rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
     Ok(rectifier)
+}
+
+/// Joins the diodes of a single type as the profile has them: circuit, diodes in parallel, what stands with them.
+fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave) {
+    rectifier.circuit = used.circuit;
+    rectifier.count = f64::from(used.count);
+    let diodes = match wave {
+        Wave::Half => used.count,
+        Wave::Full | Wave::TwoHalf => 2 * used.count,
+    };
+    if !rectifier.kind.is_dry() {
+        rectifier.parallel = f64::from(diodes / used.circuit.diodes()).max(1.0);
+    }
+    rectifier.max_dc = rectifier.max_dc.map(|amps| {
+        amps * match (wave, used.circuit) {
+            // a tube of two plates is rated for both together
+            (Wave::Full, RectifierCircuit::FullWave) => rectifier.parallel,
+            (Wave::Full, _) => rectifier.count,
+            (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * rectifier.parallel,
+            _ => rectifier.parallel,
+        }
+    });
+    rectifier.doubler = used
+        .doubler
+        .iter()
+        .map(|(farads, rated)| (farads.si(), rated.map(Quantity::si)))
+        .collect();
+    rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
 }
 
 /// Hangs the rectifier's filaments on their winding.
@@ -141,8 +146,7 @@ pub(super) fn replaced(
     before.rectifier.replaces = None;
     let place = hang(&before, windings)?;
     let mut rectifier = of_type(tube, Some(place), "rectifier.replaces")?;
-    rectifier.circuit = profile.rectifier.circuit;
-    rectifier.surge_ohms = profile.rectifier.surge.map_or(0.0, Quantity::si);
+    join(&mut rectifier, &profile.rectifier, tube.wave);
     Ok(Some(rectifier))
 }
 

@@ -25,6 +25,9 @@ fn groups() -> Vec<&'static Group> {
         crate::copper_and_dividers::group(),
         crate::parts_outside::group(),
         crate::fault_integrator::group(),
+        crate::topologies::group(),
+        crate::topologies_forms::group(),
+        crate::topologies_line::group(),
         crate::accuracy::group(),
         crate::tolerance::group(),
     ]
