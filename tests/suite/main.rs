@@ -32,6 +32,7 @@ mod copper_and_dividers;
 mod divider;
 mod drawing;
 mod drawing_geometry;
+mod drawing_source;
 mod drawing_supply;
 mod fault_integrator;
 mod fit;

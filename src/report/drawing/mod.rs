@@ -9,6 +9,7 @@ mod frame;
 mod mains;
 mod mains_part;
 mod pen;
+mod source;
 mod supply;
 mod symbol;
 mod text;
