@@ -298,7 +298,7 @@ fn a_field_coil_across_the_supply_stands_between_the_rails() {
     assert_says(
         "across",
         &read,
-        &["3.000 kΩ", "80.0 mA", "C−", "−23.4 V"].map(str::to_owned),
+        &["3000 Ω", "80.0 mA", "C−", "−23.4 V"].map(str::to_owned),
     );
     assert!(drawing.description.contains("across the supply"));
     assert!(

@@ -1,13 +1,13 @@
-//! The mains side: from the plug to the set's transformer, with a choice's part in the live lead.
+//! The mains side: from the plug to the set's transformer or heater string, with a choice's part in the live lead.
 
 use super::Drawing;
-use super::frame::Point;
 use super::mains_part::{self, Words};
-use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, WIRE, line, solid};
-use super::symbol::{self, Turns};
+use super::mains_set::Set;
+use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, solid};
+use super::symbol;
 use super::text::{clean, wrap};
 use crate::report::figures::{amps, volts};
-use crate::study::{Choice, FuseReport, Plan, Reading};
+use crate::study::{Caution, Choice, FuseReport, Plan, Reading};
 
 /// Height of the drawing.
 const HEIGHT: f64 = 296.0;
@@ -47,8 +47,15 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     if narrower == 0.0 {
         pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
     }
-    let words = mains_part::draw(&mut pen, plan, choice);
-    transformer(&mut pen, usual, PRIMARY - narrower);
+    let set = Set::of(plan);
+    let words = mains_part::draw(&mut pen, plan, choice, set);
+    // what is fitted inside the set leaves its lead as it is
+    let through = matches!(choice.id.as_str(), "as-is" | "heater-dropper" | "tap");
+    let net = if through { "switched live" } else { "set live" };
+    // a dropper fitted in the set takes the place of the cord's
+    let cord = plan.cautions.contains(&Caution::LineCord) && choice.id != "heater-dropper";
+    let place = (net, PRIMARY - narrower, words.tapped);
+    set.draw(&mut pen, usual, place, cord);
     let at = if words.tapped {
         390.0
     } else {
@@ -56,7 +63,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
-    let description = describe(plan, usual, &fuse, &words);
+    let description = describe(plan, usual, &fuse, &words, &set.describe(usual, cord));
     let word = if choice.id == "as-is" {
         "as found".to_owned()
     } else {
@@ -133,54 +140,6 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
     said
 }
 
-/// The set's transformer: primary, core, and a hint of what is on it.
-fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
-    let core = primary + 16.0;
-    symbol::core(pen, (core, LIVE + 18.0), (core, NEUTRAL - 18.0));
-    let x = primary + 34.0;
-    let turns = |count| Turns {
-        count,
-        radius: 6.5,
-        side: 1.0,
-    };
-    let (high, heater) = ((x, 142.0), (x, 206.0));
-    let ends = |(x, top): Point, bottom: f64| ((x, top), (x, bottom));
-    let tap = (high.0, 168.0);
-    symbol::winding(
-        pen,
-        "high-voltage winding",
-        ends(high, 194.0),
-        turns(4),
-        &[tap],
-        None,
-    );
-    symbol::winding(
-        pen,
-        "heater winding",
-        ends(heater, 254.0),
-        turns(3),
-        &[],
-        None,
-    );
-    for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
-        pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
-    }
-    let (x, start) = (x + 20.0, Anchor::Start);
-    let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
-    pen.lines((x, 166.0), start, &words);
-    pen.text((x, 228.0), start, PLAIN, "heaters");
-    let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
-    if let Some(heater) = heater {
-        pen.text((x, 243.0), start, BOLD, &volts(heater.volts_v));
-    }
-    pen.text(
-        (core, NEUTRAL + 26.0),
-        Anchor::Middle,
-        PLAIN,
-        "mains transformer of the set",
-    );
-}
-
 /// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
 fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
     let Some(usual) = usual else { return };
@@ -204,19 +163,19 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
     let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
     for (i, text) in lines.iter().enumerate() {
         let y = first + 15.0 * i as f64;
-        pen.user((PART_MID, y), Anchor::Middle, PLAIN, ROOM, text);
+        pen.user((words.about, y), Anchor::Middle, PLAIN, ROOM, text);
     }
 }
 
-fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words) -> String {
+fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words, set: &str) -> String {
     let mut text = format!(
         "{}. The plug brings live and neutral from an outlet of {}, {} Hz. In the live lead stand, in this order: {fuse}; \
-         the switch; {}. Neutral goes straight to the other end of the primary of the set's mains transformer, \
-         which has a high-voltage winding and heater windings.",
+         the switch; {}. {}",
         clean(&plan.set.name),
         volts(plan.outlet.usual_v),
         plan.set.frequency_hz,
         words.said,
+        set,
     );
     if let Some(usual) = usual {
         text.push_str(&format!(

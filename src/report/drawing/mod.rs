@@ -8,6 +8,7 @@ mod divider;
 mod frame;
 mod mains;
 mod mains_part;
+mod mains_set;
 mod pen;
 mod source;
 mod supply;

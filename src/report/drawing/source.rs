@@ -78,17 +78,25 @@ impl Source<'_> {
         0.5 * (self.high + self.low)
     }
 
-    /// Words for the rails' ends at the source.
-    fn ends(&self, pen: &mut Pen, (positive, negative): (f64, f64)) {
+    /// Words for the rails' ends at the source: the positive one's end left of `positive` or begin there.
+    fn ends(&self, pen: &mut Pen, (positive, anchor): (f64, Anchor), negative: f64) {
         let (plus, minus) = end_names(self.sketch);
         let put = |pen: &mut Pen, at: Point, name: &str, v: f64| {
             pen.text(at, Anchor::Start, PLAIN, name);
-            let at = (at.0 + width(name, SIZE, false) + 5.0, at.1);
+            let at = (at.0 + own_width(name) + 5.0, at.1);
             pen.text(at, Anchor::Start, BOLD, &point_volts(v));
         };
-        let s = self.sketch;
-        put(pen, (positive, self.high - 9.0), plus, s.cathode_v);
-        put(pen, (negative, self.low + 18.0), minus, s.centre_v);
+        let (cathode, y) = (self.sketch.cathode_v, self.high - 9.0);
+        if anchor == Anchor::Start {
+            put(pen, (positive, y), plus, cathode);
+        } else {
+            let v = point_volts(cathode);
+            pen.text((positive, y), Anchor::End, BOLD, &v);
+            let next = positive - own_width(&v) - 5.0;
+            pen.text((next, y), Anchor::End, PLAIN, plus);
+        }
+        let at = (negative, self.low + 18.0);
+        put(pen, at, minus, self.sketch.centre_v);
     }
 
     /// Type and current, on one line.
@@ -181,7 +189,7 @@ impl Source<'_> {
         let (top, bottom, tap) = ((x, self.high + 24.0), (x, self.low - 24.0), (x, mid));
         let turns = Turns {
             count: 8,
-            radius: 7.5,
+            radius: 6.0,
             side: -1.0,
         };
         let ends = (top, bottom);
@@ -217,12 +225,7 @@ impl Source<'_> {
             }
         }
         pen.wire("negative0", &[tap, (LEFT, mid), (LEFT, self.low)]);
-        let above = if self.valve == Valve::Dry {
-            138.0
-        } else {
-            122.0
-        };
-        self.ends(pen, (above, LEFT));
+        self.ends(pen, (RISE, Anchor::End), LEFT);
         [RISE, LEFT]
     }
 
@@ -260,7 +263,7 @@ impl Source<'_> {
         if line {
             self.line_words(pen, top, bottom);
         }
-        self.ends(pen, (122.0, LEFT));
+        self.ends(pen, (RISE, Anchor::End), LEFT);
         [RISE, x]
     }
 
@@ -322,7 +325,7 @@ impl Source<'_> {
         if self.sketch.on_the_line {
             self.line_words(pen, top, bottom);
         }
-        self.ends(pen, (LEFT, LEFT));
+        self.ends(pen, (LEFT, Anchor::Start), LEFT);
         self.label(pen, (LEFT, low + 33.0));
         [LEG_A, LEG_A]
     }
@@ -368,10 +371,15 @@ impl Source<'_> {
             pen.joint((x, low));
             pen.lines((x + 17.0, mid - 3.0), Anchor::Start, &nameplate(second));
         }
-        self.ends(pen, (150.0, LEFT));
+        self.ends(pen, (leg + 12.0, Anchor::End), LEFT);
         self.label(pen, (LEFT, low + 33.0));
         [leg, x]
     }
+}
+
+/// Width of plain words of our own, closer than what is kept free round a user's.
+pub(super) fn own_width(text: &str) -> f64 {
+    0.6 * SIZE * text.chars().count() as f64
 }
 
 /// What is printed on a capacitor, in lines.

@@ -2,8 +2,8 @@
 
 use super::divider;
 use super::frame::Point;
-use super::pen::{Anchor, BOLD, Face, LINE, PLAIN, Pen, SIZE, THIN, line};
-use super::text::{clean, width};
+use super::pen::{Anchor, BOLD, Face, LINE, PLAIN, Pen, THIN, line};
+use super::text::clean;
 use super::{Drawing, WIDTH, source, symbol};
 use crate::report::figures::{
     amps, coil_ohms, henries, nameplate_farads, nameplate_ohms, nameplate_volts, point_volts,
@@ -38,7 +38,7 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
         let words = "bias supply of its own, C− against chassis:";
         let at = (28.0, top + 8.0);
         pen.text(at, Anchor::Start, PLAIN, words);
-        let at = (at.0 + width(words, SIZE, false) + 5.0, at.1);
+        let at = (at.0 + source::own_width(words) + 5.0, at.1);
         pen.text(at, Anchor::Start, BOLD, &point_volts(v));
         top += 22.0;
     }
