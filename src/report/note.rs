@@ -4,7 +4,7 @@ use super::figures::{percent, volts, watts};
 use super::page::{Block, Page, Span, Tone};
 use super::plan_tables::named;
 use super::{drawing, note_readings, note_safety, working};
-use crate::study::{AssumptionReport, Caution, Choice, Note, Plan};
+use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
 
 /// How a note came to be, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,6 +65,9 @@ fn is_bench(choice: &Choice) -> bool {
     !choice.objections.is_empty()
 }
 
+/// More characters than a field of a form holds in two lines.
+const LONG: usize = 90;
+
 fn head(note: &Note) -> Page {
     let (plan, choice) = (&note.plan, note.fitted());
     let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
@@ -80,12 +83,25 @@ fn head(note: &Note) -> Page {
     let record = &note.record;
     let mut page = vec![Block::Title(format!("{kind}: {}{year}", plan.set.name))];
     // a chassis on the mains stands before everything, in the largest type there is
-    let live = |c: &&Caution| matches!(c, Caution::LiveChassis { .. });
-    let is_live = plan.cautions.iter().any(|c| live(&c));
-    let loud = plan.cautions.iter().filter(live);
-    page.extend(loud.map(|c| Block::Title(super::short_caution(c))));
-    page.push(Block::Form(vec![
-        ("Fitted".to_owned(), Some(done)),
+    let live = plan.cautions.iter().find_map(|c| match c {
+        Caution::LiveChassis { volts_v, .. } => Some(*volts_v),
+        _ => None,
+    });
+    page.extend(live.map(|v| {
+        Block::Title(format!(
+            "LIVE CHASSIS: up to {v:.0} V against earth, switched off as well"
+        ))
+    }));
+    let mut fields = Vec::new();
+    if done.chars().count() > LONG {
+        page.push(Block::Text(vec![
+            Span::plain("Fitted: "),
+            Span::new(done, Tone::Strong),
+        ]));
+    } else {
+        fields.push(("Fitted".to_owned(), Some(done)));
+    }
+    fields.extend([
         (
             "Set made for".to_owned(),
             Some(format!(
@@ -103,13 +119,12 @@ fn head(note: &Note) -> Page {
                 volts(plan.outlet.high_v)
             )),
         ),
-    ]));
+    ]);
     // what the profile says of its making stands here, what it does not is a line at the end
     let known = [("Date", &record.date), ("Done by", &record.by)];
-    if let Some(Block::Form(fields)) = page.last_mut() {
-        let known = known.iter().filter(|(_, value)| value.is_some());
-        fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
-    }
+    let known = known.iter().filter(|(_, value)| value.is_some());
+    fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
+    page.push(Block::Form(fields));
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }
@@ -120,12 +135,14 @@ fn head(note: &Note) -> Page {
         )]));
     }
     let mut first = care(plan, &choice.id);
-    if is_live && let Some(Block::Items(items)) = first.last_mut() {
-        // said above
-        items.retain(|line| {
-            line.iter()
-                .all(|span| !span.text.starts_with("LIVE CHASSIS"))
-        });
+    if live.is_some()
+        && let Some(Block::Items(items)) = first.last_mut()
+    {
+        let said = |span: &&mut Span| span.text.starts_with("LIVE CHASSIS");
+        if let Some(span) = items.iter_mut().flatten().find(said) {
+            // the rest of what stands above
+            span.text = "nothing metal within reach: knobs, back and bottom cover on before the plug goes in".to_owned();
+        }
     }
     page.extend(first);
     page
@@ -188,12 +205,14 @@ fn why(note: &Note) -> Page {
         volts(plan.set.design_line_v)
     );
     let mut page = vec![text(sentence)];
-    let reasons: Vec<String> = note
-        .before()
-        .objections
-        .iter()
-        .map(ToString::to_string)
-        .collect();
+    // in a string all heaters are off by one share, and that is said already
+    let said = |o: &&Objection| {
+        let day = |o: &Objection| matches!(o, Objection::HeatersThroughTheDay { .. });
+        let of_one = matches!(o, Objection::LimitPassed { what, .. } if what.ends_with("heaters"));
+        on_the_line(plan) && of_one && note.before().objections.iter().any(day)
+    };
+    let reasons = note.before().objections.iter().filter(|o| !said(o));
+    let reasons: Vec<String> = reasons.map(ToString::to_string).collect();
     if note.choice != 0 && !reasons.is_empty() {
         page.push(text(format!(
             "Against leaving it so: {}.",
@@ -262,7 +281,16 @@ fn fitted(note: &Note) -> Page {
     }
     if note.choice != 0 {
         let after = drawing::mains_side(&note.plan, choice, "after");
-        page.push(Block::Figure(after));
+        match page.pop() {
+            // a narrow drawing leaves room beside it
+            Some(form @ Block::Form(_)) if choice.id == "heater-dropper" => {
+                page.push(Block::Beside(vec![form], after));
+            }
+            last => {
+                page.extend(last);
+                page.push(Block::Figure(after));
+            }
+        }
     }
     page
 }

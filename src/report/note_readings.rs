@@ -35,7 +35,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         text(format!(
             "Against chassis unless it says otherwise; {}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
             if line {
-                "each heater across its own two pins; hang the meter on with the plug out, for its leads are then on the mains; "
+                "heaters each across its own pins; hang the live meter leads on with the plug out; "
             } else {
                 ""
             }
@@ -73,7 +73,7 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     // one heater tells of all, for one current flows through them
     let first = plan.as_designed.tube_heater();
     if first.is_some_and(|h| h.winding == link) {
-        return format!("heater {link} (all of the string alike)");
+        return format!("heater {link} (all alike)");
     }
     format!("heater {link}")
 }

@@ -172,7 +172,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
                 (false, _) => format!("heater winding {name}"),
                 (true, Some(tube)) => format!("heater {tube}, tapped part"),
                 (true, None) if Some(i) == first => {
-                    format!("heater {name} (all of the string alike)")
+                    format!("heater {name} (all alike)")
                 }
                 (true, None) => format!("heater {name}"),
             };

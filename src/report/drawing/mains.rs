@@ -10,7 +10,7 @@ use crate::report::figures::{amps, volts};
 use crate::study::{Caution, Choice, FuseReport, Plan, Reading};
 
 /// Height of the drawing.
-const HEIGHT: f64 = 296.0;
+pub(super) const HEIGHT: f64 = 296.0;
 /// Live lead.
 pub(super) const LIVE: f64 = 130.0;
 /// Neutral lead.
@@ -31,7 +31,9 @@ pub(super) const NOTHING: f64 = 250.0;
 pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let usual = choice.day.as_ref().map(|d| &d.usual);
     let mut pen = Pen::default();
-    let narrower = if choice.id == "as-is" { NOTHING } else { 0.0 };
+    // nothing stands in the lead of a set as it is, or of one with its part inside
+    let bare = matches!(choice.id.as_str(), "as-is" | "heater-dropper");
+    let narrower = if bare { NOTHING } else { 0.0 };
     pen.width -= narrower;
     plug(&mut pen, plan, PRIMARY - narrower);
     let fuse = fuse(&mut pen, choice);
@@ -49,8 +51,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     }
     let set = Set::of(plan);
     let words = mains_part::draw(&mut pen, plan, choice, set);
-    // what is fitted inside the set leaves its lead as it is
-    let through = matches!(choice.id.as_str(), "as-is" | "heater-dropper" | "tap");
+    let through = bare || choice.id == "tap";
     let net = if through { "switched live" } else { "set live" };
     // a dropper fitted in the set takes the place of the cord's
     let cord = plan.cautions.contains(&Caution::LineCord) && choice.id != "heater-dropper";
@@ -70,7 +71,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
         choice.title.to_lowercase()
     };
     let title = format!("Mains side, {word} (RMS, usual line)");
-    pen.finish(prefix, HEIGHT, title, description)
+    pen.finish(prefix, words.foot, title, description)
 }
 
 /// The plug with the outlet's volts between its pins.
@@ -154,7 +155,11 @@ fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
 
 /// The part in words above it.
 fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
-    let Some(part) = choice.part.as_ref().filter(|_| choice.id != "as-is") else {
+    let Some(part) = choice
+        .part
+        .as_ref()
+        .filter(|_| choice.id != "as-is" && !words.worded)
+    else {
         return;
     };
     const ROOM: f64 = 260.0;
@@ -163,7 +168,7 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
     let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
     for (i, text) in lines.iter().enumerate() {
         let y = first + 15.0 * i as f64;
-        pen.user((words.about, y), Anchor::Middle, PLAIN, ROOM, text);
+        pen.user((PART_MID, y), Anchor::Middle, PLAIN, ROOM, text);
     }
 }
 

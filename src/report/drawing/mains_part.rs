@@ -1,11 +1,13 @@
 //! What a choice puts between the switch and the set's primary.
 
 use super::frame::Point;
-use super::mains::{LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY};
+use super::mains::{
+    HEIGHT, LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY,
+};
 use super::mains_set::{Set, primary};
-use super::pen::{Anchor, BOLD, PLAIN, Pen, solid};
+use super::pen::{Anchor, BOLD, LINE, PLAIN, Pen, SIZE, solid};
 use super::symbol::{self, Turns};
-use super::text::clean;
+use super::text::{clean, wrap};
 use crate::report::figures::{amps, nameplate_volts, volts, watts};
 use crate::study::{Choice, LeadPartReading, Plan};
 
@@ -15,10 +17,12 @@ pub(super) struct Words {
     pub said: String,
     /// Base line of the last line of text above the part.
     pub above: f64,
-    /// Middle of that text.
-    pub about: f64,
     /// True if the set's primary is drawn with taps.
     pub tapped: bool,
+    /// True if the part is named in the drawing already.
+    pub worded: bool,
+    /// Lower edge of the drawing.
+    pub foot: f64,
 }
 
 impl Words {
@@ -26,7 +30,8 @@ impl Words {
         Words {
             said,
             above,
-            about: PART_MID,
+            worded: false,
+            foot: HEIGHT,
             tapped: false,
         }
     }
@@ -82,15 +87,25 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
     Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
 }
 
-/// What is fitted inside the set: the lead goes straight through, and the words stand above the set.
+/// What is fitted inside the set: the lead goes straight through, and the words stand beneath.
 fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
-    pen.wire("switched live", &[(PART_FROM, LIVE), SET.0]);
+    let (left, right) = (20.0, pen.width - 20.0);
+    pen.wire(
+        "switched live",
+        &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)],
+    );
+    let mut y = NEUTRAL + 34.0;
+    for line in wrap(&format!("fitted: {part}"), right - left, SIZE, 4) {
+        y += LINE;
+        pen.user((left, y), Anchor::Start, PLAIN, right - left, &line);
+    }
     Words {
-        said: format!("nothing else, and then {noun}; fitted inside it: {part}"),
-        // above the words of a resistor in the plate lead
-        above: LIVE - 46.0,
-        about: PRIMARY - 10.0,
-        tapped: false,
+        worded: true,
+        foot: y + 6.0,
+        ..Words::new(
+            format!("nothing else, and then {noun}; fitted inside it: {part}"),
+            LIVE,
+        )
     }
 }
 
@@ -133,8 +148,9 @@ fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
     Words {
         said: format!("nothing else; {part}: live to the {used}, the {free}"),
         above: LIVE - 25.0,
-        about: PART_MID,
+        worded: false,
         tapped: true,
+        foot: HEIGHT,
     }
 }
 
