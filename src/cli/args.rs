@@ -202,8 +202,14 @@ pub enum WithArg {
     AsIs,
     /// Another tap of its own primary
     Tap,
+    /// A step-down transformer, for a set made for about half the outlet's volts
+    StepDown,
+    /// A step-up transformer, for a set made for about twice the outlet's volts
+    StepUp,
     /// A variac, on the bench
     Variac,
+    /// A resistor in the heater string of a set without a transformer
+    HeaterDropper,
     /// A power resistor in the lead
     SeriesResistor,
     /// A bucking transformer, the better of both connections

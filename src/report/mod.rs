@@ -9,6 +9,7 @@ pub mod html;
 pub mod markdown;
 mod note;
 mod note_curve;
+mod note_readings;
 mod note_safety;
 pub mod page;
 mod plan;

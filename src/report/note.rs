@@ -1,12 +1,10 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
-use super::figures::{percent, signed_percent, volts, watts};
-use super::note_safety;
-use super::page::{Block, Page, Span, Table, Tone};
+use super::figures::{percent, volts, watts};
+use super::page::{Block, Page, Span, Tone};
 use super::plan_tables::named;
-use super::working;
-use super::{drawing, note_curve};
-use crate::study::{AssumptionReport, Checkpoint, Choice, Meter, Note, Plan, Reading};
+use super::{drawing, note_readings, note_safety, working};
+use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
 
 /// How a note came to be, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,7 +22,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     let mut page = head(note);
     page.extend(why(note));
     page.extend(fitted(note));
-    page.extend(checkpoints(note));
+    page.extend(note_readings::checkpoints(note));
     page.extend(note_safety::sections(note));
     page.extend(working::section(&note.plan.working));
     page.extend(assumed(&note.plan.assumptions));
@@ -49,6 +47,8 @@ pub(super) fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
 pub(super) fn part_name(choice: &Choice) -> &'static str {
     match choice.id.as_str() {
         "series-resistor" => "resistor",
+        "heater-dropper" => "dropper",
+        "step-down" | "step-up" => "transformer",
         id if id.starts_with("bucking") => "bucking transformer",
         "variac" => "variac",
         "tap" => "tap",
@@ -56,9 +56,17 @@ pub(super) fn part_name(choice: &Choice) -> &'static str {
     }
 }
 
+/// True for a set without a transformer.
+pub(super) fn on_the_line(plan: &Plan) -> bool {
+    plan.as_designed.heaters.iter().any(|h| h.in_string)
+}
+
 fn is_bench(choice: &Choice) -> bool {
     !choice.objections.is_empty()
 }
+
+/// More characters than a field of a form holds in two lines.
+const LONG: usize = 90;
 
 fn head(note: &Note) -> Page {
     let (plan, choice) = (&note.plan, note.fitted());
@@ -73,36 +81,51 @@ fn head(note: &Note) -> Page {
         None => "nothing: the set is left as it is".to_owned(),
     };
     let record = &note.record;
-    let mut page = vec![
-        Block::Title(format!("{kind}: {}{year}", plan.set.name)),
-        Block::Form(vec![
-            ("Fitted".to_owned(), Some(done)),
-            (
-                "Set made for".to_owned(),
-                Some(format!(
-                    "{}, {:.0} Hz",
-                    volts(plan.set.design_line_v),
-                    plan.set.frequency_hz
-                )),
-            ),
-            (
-                "Outlet here".to_owned(),
-                Some(format!(
-                    "{} usual, {} low, {} high{}",
-                    volts(plan.outlet.usual_v),
-                    volts(plan.outlet.low_v),
-                    volts(plan.outlet.high_v),
-                    super::range_words(&plan.outlet)
-                )),
-            ),
-        ]),
-    ];
+    let mut page = vec![Block::Title(format!("{kind}: {}{year}", plan.set.name))];
+    // a chassis on the mains stands before everything, in the largest type there is
+    let live = plan.cautions.iter().find_map(|c| match c {
+        Caution::LiveChassis { volts_v, .. } => Some(*volts_v),
+        _ => None,
+    });
+    page.extend(live.map(|v| {
+        Block::Title(format!(
+            "LIVE CHASSIS: up to {v:.0} V against earth, switched off as well"
+        ))
+    }));
+    let mut fields = Vec::new();
+    if done.chars().count() > LONG {
+        page.push(Block::Text(vec![
+            Span::plain("Fitted: "),
+            Span::new(done, Tone::Strong),
+        ]));
+    } else {
+        fields.push(("Fitted".to_owned(), Some(done)));
+    }
+    fields.extend([
+        (
+            "Set made for".to_owned(),
+            Some(format!(
+                "{}, {:.0} Hz",
+                volts(plan.set.design_line_v),
+                plan.set.frequency_hz
+            )),
+        ),
+        (
+            "Outlet here".to_owned(),
+            Some(format!(
+                "{} usual, {} low, {} high{}",
+                volts(plan.outlet.usual_v),
+                volts(plan.outlet.low_v),
+                volts(plan.outlet.high_v),
+                super::range_words(&plan.outlet)
+            )),
+        ),
+    ]);
     // what the profile says of its making stands here, what it does not is a line at the end
     let known = [("Date", &record.date), ("Done by", &record.by)];
-    if let Some(Block::Form(fields)) = page.last_mut() {
-        let known = known.iter().filter(|(_, value)| value.is_some());
-        fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
-    }
+    let known = known.iter().filter(|(_, value)| value.is_some());
+    fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
+    page.push(Block::Form(fields));
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }
@@ -112,7 +135,17 @@ fn head(note: &Note) -> Page {
             Tone::Strong,
         )]));
     }
-    page.extend(care(plan, &choice.id));
+    let mut first = care(plan, &choice.id);
+    if live.is_some()
+        && let Some(Block::Items(items)) = first.last_mut()
+    {
+        let said = |span: &&mut Span| span.text.starts_with("LIVE CHASSIS");
+        if let Some(span) = items.iter_mut().flatten().find(said) {
+            // the rest of what stands above
+            span.text = "nothing metal within reach: knobs, back and bottom cover on before the plug goes in".to_owned();
+        }
+    }
+    page.extend(first);
     page
 }
 
@@ -148,8 +181,15 @@ fn why(note: &Note) -> Page {
     let mut sentence = String::from("Straight on the outlet the set ran");
     if let Some(heater) = day.usual.tube_heater() {
         sentence += &format!(
-            " its heaters at {} where {} is rated ({} on {}, {} at {}) and",
+            " its heaters at {}{} where {} is rated ({} on {}, {} at {}) and",
             volts(heater.volts_v),
+            match heater.in_string {
+                true => format!(
+                    " for the {}, the rest of the string in step,",
+                    heater.winding
+                ),
+                false => String::new(),
+            },
             volts(heater.rated_v),
             percent(day.usual.heater_excess()),
             volts(day.usual.outlet_v),
@@ -166,12 +206,14 @@ fn why(note: &Note) -> Page {
         volts(plan.set.design_line_v)
     );
     let mut page = vec![text(sentence)];
-    let reasons: Vec<String> = note
-        .before()
-        .objections
-        .iter()
-        .map(ToString::to_string)
-        .collect();
+    // in a string all heaters are off by one share, and that is said already
+    let said = |o: &&Objection| {
+        let day = |o: &Objection| matches!(o, Objection::HeatersThroughTheDay { .. });
+        let of_one = matches!(o, Objection::LimitPassed { what, .. } if what.ends_with("heaters"));
+        on_the_line(plan) && of_one && note.before().objections.iter().any(day)
+    };
+    let reasons = note.before().objections.iter().filter(|o| !said(o));
+    let reasons: Vec<String> = reasons.map(ToString::to_string).collect();
     if note.choice != 0 && !reasons.is_empty() {
         page.push(text(format!(
             "Against leaving it so: {}.",
@@ -240,124 +282,18 @@ fn fitted(note: &Note) -> Page {
     }
     if note.choice != 0 {
         let after = drawing::mains_side(&note.plan, choice, "after");
-        page.push(Block::Figure(after));
+        match page.pop() {
+            // a narrow drawing leaves room beside it
+            Some(form @ Block::Form(_)) if choice.id == "heater-dropper" => {
+                page.push(Block::Beside(vec![form], after));
+            }
+            last => {
+                page.extend(last);
+                page.push(Block::Figure(after));
+            }
+        }
     }
     page
-}
-
-fn checkpoints(note: &Note) -> Page {
-    let outlet = note.plan.outlet;
-    let changed = note.choice != 0;
-    let rows = note.checkpoints.iter().map(|c| checkpoint(c, changed));
-    let mut head = titles(["point", "in"]);
-    if changed {
-        head.push("before".to_owned());
-    }
-    let on = |name: &str, v: f64| format!("{name} {}", volts(v));
-    head.extend([
-        on("low", outlet.low_v),
-        on("usual", outlet.usual_v),
-        on("high", outlet.high_v),
-        "a sound set, usual".to_owned(),
-        "as found".to_owned(),
-        "as left".to_owned(),
-    ]);
-    let mut page = vec![
-        heading("What the meter should read"),
-        text(
-            "Against chassis unless it says otherwise; volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
-        ),
-        Block::Table(Table {
-            titles: head,
-            rows: rows.collect(),
-        }),
-        text(
-            "\"A sound set\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, winding volts within 2 %, the meter within 1 % (customary figures), and all that is assumed below. A reading outside is worth a look.",
-        ),
-    ];
-    page.extend(day(note));
-    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
-    page
-}
-
-/// The unit a row is written in, and what a value in SI is multiplied by.
-fn unit(c: &Checkpoint) -> (String, f64) {
-    let (unit, factor) = match c.unit {
-        "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
-        unit => (unit, 1.0),
-    };
-    let kind = match c.meter {
-        _ if unit == "W" => "",
-        Meter::Ac => " AC",
-        Meter::Dc => " DC",
-        Meter::None => "",
-    };
-    (format!("{unit}{kind}"), factor)
-}
-
-/// Three digits, as a meter would show the expected value; every cell of a row has as many decimals.
-fn decimals(expected: f64) -> usize {
-    match expected.abs() {
-        v if v >= 99.95 => 0,
-        v if v >= 9.995 => 1,
-        _ => 2,
-    }
-}
-
-fn checkpoint(c: &Checkpoint, with_before: bool) -> Vec<Span> {
-    let (unit, factor) = unit(c);
-    let digits = decimals(c.expected * factor);
-    let figure = |value: f64| format!("{:.digits$}", value * factor);
-    let mut row = vec![Span::plain(&c.label), Span::plain(unit)];
-    if with_before {
-        row.push(Span::plain(figure(c.before)));
-    }
-    // the smaller size first, also below zero
-    let (near, far) = if c.expected < 0.0 {
-        (c.most, c.least)
-    } else {
-        (c.least, c.most)
-    };
-    row.extend([
-        Span::plain(figure(c.at_low)),
-        Span::new(figure(c.expected), Tone::Strong),
-        Span::plain(figure(c.at_high)),
-        Span::plain(format!("{} to {}", figure(near), figure(far))),
-        Span::blank(),
-        Span::blank(),
-    ]);
-    row
-}
-
-/// How the heaters stand through the day, and the curve.
-fn day(note: &Note) -> Page {
-    let Some(day) = &note.fitted().day else {
-        return Vec::new();
-    };
-    let share = |r: &Reading| signed_percent(r.heater_excess());
-    let mut words = format!(
-        "Heaters against rated: {} at low line, {} on the usual line, {} at high line.",
-        share(&day.low),
-        share(&day.usual),
-        share(&day.high)
-    );
-    if let Some(band) = &note.fitted().band {
-        words += &format!(
-            " With all that is assumed or toleranced in the reckoning they lie between {} and {} through the day, B+ between {} and {}.",
-            volts(band.heater_low_v),
-            volts(band.heater_high_v),
-            volts(band.b_plus_low_v),
-            volts(band.b_plus_high_v)
-        );
-    }
-    if let Some(fitted) = super::fitted_to(note.plan.readings_used) {
-        words += &format!(" All figures are {fitted}.");
-    }
-    let curve = match note_curve::figure(note) {
-        Ok(drawing) => Block::Figure(drawing),
-        Err(error) => text(error.to_string()),
-    };
-    vec![text(words), curve]
 }
 
 /// Every assumed value: those of weight with their rules, the others in a line.

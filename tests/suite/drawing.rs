@@ -135,9 +135,163 @@ fn the_fuse_stands_first_in_the_live_lead() {
             assert_eq!(read.net_at(switch.pins[0]), ahead);
             assert_eq!(read.net_at(switch.pins[1]), "switched live");
             assert_eq!(read.net_at(read.symbol("plug pin", 0).pins[0]), "live");
-            let primary = read.symbol("primary", 0);
-            assert_eq!(read.net_at(primary.pins[1]), "neutral");
+            if on_the_line(plan) {
+                let heaters = read.symbols.iter().rfind(|s| s.name == "heater string");
+                assert_eq!(read.net_at(heaters.unwrap().pins[1]), "neutral");
+            } else {
+                let primary = read.symbol("primary", 0);
+                assert_eq!(read.net_at(primary.pins[1]), "neutral");
+            }
         }
+    }
+}
+
+fn on_the_line(plan: &Plan) -> bool {
+    plan.as_designed.heaters.iter().any(|h| h.in_string)
+}
+
+/// Nodes of a symbol's pins, from touching wires alone.
+fn nodes(read: &Read, name: &str, nth: usize) -> Vec<usize> {
+    let pins = read.symbol(name, nth).pins;
+    pins.iter().map(|p| read.node_at(*p)).collect()
+}
+
+/// Without a transformer the heaters with their dropper lie across the line, and so does the supply, of which the
+/// chassis is a part.
+#[test]
+fn heater_string_and_supply_lie_across_the_line() {
+    let mut seen = 0;
+    for (set, plan) in plans().iter().filter(|(_, plan)| on_the_line(plan)) {
+        for choice in with_day(plan) {
+            seen += 1;
+            let name = format!("string-{set}-{}", choice.id);
+            let drawing = mains_side(plan, choice, "x");
+            let read = checked(&name, &drawing);
+            assert!(read.symbols.iter().all(|s| s.name != "primary"), "{name}");
+            let usual = &choice.day.as_ref().unwrap().usual;
+            let neutral = nodes(&read, "plug pin", 1)[0];
+            let has = |part: &str| usual.droppers.iter().any(|d| d.name.starts_with(part));
+            let tapped = usual.heaters[0].winding.ends_with("-tap");
+            let live = match choice.id.as_str() {
+                "as-is" | "heater-dropper" => nodes(&read, "switch", 0)[1],
+                "series-resistor" => nodes(&read, "resistor", 0)[1],
+                "lamp" => nodes(&read, "lamp", 0)[1],
+                "thermistor" => nodes(&read, "thermistor", 0)[1],
+                "variac" => *nodes(&read, "autotransformer", 0).last().unwrap(),
+                _ => nodes(&read, "bucking secondary", 0)[1],
+            };
+            // from the live lead: the tapped part, the dropper, the heaters
+            let mut at = live;
+            let mut link = |symbol: &str, nth: usize| {
+                let ends = nodes(&read, symbol, nth);
+                assert_eq!(ends[0], at, "{name}: {symbol}");
+                at = ends[1];
+                at
+            };
+            let feed = if tapped {
+                link("heater string", 0)
+            } else {
+                live
+            };
+            let surge = has("surge resistor");
+            let own = usize::from(choice.id == "series-resistor");
+            if has("heater dropper") {
+                link("resistor", own + usize::from(surge));
+            }
+            assert_eq!(
+                link("heater string", usize::from(tapped)),
+                neutral,
+                "{name}"
+            );
+            let supply = nodes(&read, "supply", 0);
+            let fed = if surge {
+                let ends = nodes(&read, "resistor", own);
+                assert_eq!(ends[0], feed, "{name}");
+                ends[1]
+            } else {
+                feed
+            };
+            assert_eq!(supply[..2], [fed, neutral], "{name}");
+            assert_eq!(nodes(&read, "chassis", 0)[0], supply[2], "{name}");
+            assert!(![fed, neutral, live].contains(&supply[2]), "{name}");
+            assert_says(&name, &read, &["chassis LIVE".to_owned()]);
+            let said = &drawing.description;
+            assert!(
+                said.contains("it is live") && !said.contains("primary of"),
+                "{name}"
+            );
+            // one current, all but resistive: the volts written along the string are those at the set, but for the
+            // tapped part, which carries the plate current as well
+            let heaters: f64 = usual.heaters.iter().map(|h| h.volts_v).sum();
+            let dropper = usual.droppers.iter().filter(|d| d.name == "heater dropper");
+            let sum = heaters + dropper.map(|d| d.volts_v).sum::<f64>();
+            assert!((sum / usual.set_v - 1.0).abs() < 0.01, "{name}: {sum}");
+            let block = heaters
+                - if tapped {
+                    usual.heaters[0].volts_v
+                } else {
+                    0.0
+                };
+            assert_says(&name, &read, &[show(Voltage::from_si(block))]);
+        }
+    }
+    assert!(seen >= 8, "{seen}");
+}
+
+#[test]
+fn an_autotransformer_is_one_winding_with_the_chassis_on_its_common_end() {
+    let path = "profiles/table-1948.yaml";
+    let text = std::fs::read_to_string(path).unwrap();
+    let text = text.replacen("transformer:", "transformer:\n  kind: autotransformer", 1);
+    let document = Document::parse(path, text.as_bytes()).unwrap();
+    let profile = profile::read(&document).unwrap().0;
+    let plan = plan(&profile, &Request::default(), Vec::new()).unwrap();
+    for choice in with_day(&plan) {
+        let name = format!("auto-{}", choice.id);
+        let read = checked(&name, &mains_side(&plan, choice, "x"));
+        let winding = nodes(&read, "tapped winding", 0);
+        let neutral = nodes(&read, "plug pin", 1)[0];
+        assert_eq!(winding[1], neutral, "{name}");
+        assert_eq!(nodes(&read, "chassis", 0)[0], neutral, "{name}");
+        if choice.id == "as-is" {
+            assert_eq!(winding[2], nodes(&read, "switch", 0)[1], "{name}");
+        }
+        let mut apart = winding.clone();
+        apart.sort_unstable();
+        apart.dedup();
+        assert_eq!(apart.len(), 4, "{name}");
+        assert_says(&name, &read, &["chassis LIVE".to_owned()]);
+    }
+}
+
+/// Outlet and set hang on one winding; the lower line hangs on its middle.
+#[test]
+fn a_step_transformer_stands_between_outlet_and_set() {
+    let (_, plan) = &plans()[0];
+    let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
+    for (id, part) in [
+        ("step-down", "230 V to 115 V, 100 VA"),
+        ("step-up", "115 V to 230 V, 100 VA"),
+    ] {
+        let choice = Choice {
+            id: id.to_owned(),
+            title: id.to_owned(),
+            part: Some(part.to_owned()),
+            ..template.clone()
+        };
+        let read = checked(&format!("form-{id}"), &mains_side(plan, &choice, "x"));
+        let [top, bottom, tap] = nodes(&read, "step transformer", 0)[..] else {
+            panic!("{id}");
+        };
+        let (outlet, set) = (nodes(&read, "switch", 0)[1], nodes(&read, "primary", 0)[0]);
+        let wanted = if id == "step-down" {
+            (outlet, set)
+        } else {
+            (set, outlet)
+        };
+        assert_eq!((top, tap), wanted, "{id}");
+        assert_eq!(bottom, nodes(&read, "plug pin", 1)[0], "{id}");
+        assert_says(id, &read, &[part.to_owned()]);
     }
 }
 

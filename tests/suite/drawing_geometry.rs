@@ -22,6 +22,8 @@ pub struct Symbol {
     pub name: String,
     pub pins: Vec<Point>,
     pub dot: Option<Point>,
+    /// Its straight marks: lines and outlines.
+    pub marks: Vec<Vec<Point>>,
 }
 
 pub struct Read {
@@ -123,6 +125,7 @@ pub fn read(svg: &str) -> Read {
                     name: name.to_owned(),
                     pins: points(node.attribute("data-pins").unwrap()),
                     dot: None,
+                    marks: Vec::new(),
                 });
                 out.outline.push(format!("[{name}]"));
             }
@@ -139,6 +142,8 @@ pub fn read(svg: &str) -> Read {
                 out.strokes.extend(course.windows(2).map(|w| (w[0], w[1])));
                 if let Some(net) = node.attribute("data-net") {
                     out.wires.push((net.to_owned(), course));
+                } else if node.parent().is_some_and(|p| p.has_attribute("data-part")) {
+                    out.symbols.last_mut().unwrap().marks.push(course);
                 }
             }
             "circle" => {
@@ -248,6 +253,27 @@ impl Read {
             .iter()
             .find(|(_, course)| course.windows(2).any(|w| on(point, (w[0], w[1]))));
         &wire.unwrap_or_else(|| panic!("no wire at {point:?}")).0
+    }
+
+    /// The node a point lies on, from touching wires alone, whatever their names: the place of one of its wires.
+    pub fn node_at(&self, point: Point) -> usize {
+        let segments = |i: usize| self.wires[i].1.windows(2).map(|w| (w[0], w[1]));
+        let touch = |i: usize, j: usize| {
+            segments(i)
+                .any(|a| segments(j).any(|b| on(a.0, b) || on(a.1, b) || on(b.0, a) || on(b.1, a)))
+        };
+        let first = (0..self.wires.len()).find(|i| segments(*i).any(|s| on(point, s)));
+        let first = first.unwrap_or_else(|| panic!("no wire at {point:?}"));
+        let mut reached = vec![first];
+        let mut next = 0;
+        while let Some(at) = reached.get(next).copied() {
+            next += 1;
+            let more: Vec<usize> = (0..self.wires.len())
+                .filter(|j| !reached.contains(j) && touch(at, *j))
+                .collect();
+            reached.extend(more);
+        }
+        reached.into_iter().min().unwrap()
     }
 
     /// Nets of a winding's two ends, the one nearer to its dot first.

@@ -6,7 +6,7 @@ use mainsfit::receiver::RectifierCircuit;
 use mainsfit::report::drawing::supply;
 use mainsfit::study::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 
-fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> SupplyElement {
+pub fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> SupplyElement {
     SupplyElement::Capacitor {
         farads,
         rated_v: Some(rated),
@@ -15,7 +15,7 @@ fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> Suppl
     }
 }
 
-fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyElement {
+pub fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyElement {
     SupplyElement::Coil {
         name: name.to_owned(),
         is_field: name == "field coil",
@@ -28,7 +28,7 @@ fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyEle
     }
 }
 
-fn resistor(ohms: f64, drop_v: f64) -> SupplyElement {
+pub fn resistor(ohms: f64, drop_v: f64) -> SupplyElement {
     SupplyElement::Resistor {
         in_negative_lead: false,
         ohms,
@@ -65,7 +65,7 @@ fn divider(name: &str, from: (&str, f64), ohms: &[f64], taps: &[&str]) -> Divide
 }
 
 /// Figures are made up, about as in the shipped profiles.
-fn sketch(
+pub fn sketch(
     rectifier: &str,
     elements: Vec<SupplyElement>,
     dividers: Vec<DividerSketch>,
@@ -105,7 +105,7 @@ fn sketch(
         bias_v: None,
         half_v: 352.0,
         rectifier: rectifier.to_owned(),
-        heated_directly: true,
+        heated_directly: rectifier.starts_with(['8', '5', '1']),
         dc_a: 0.0686,
         cathode_v: b_plus_v + elements.iter().map(in_positive).sum::<f64>(),
         centre_v: elements.iter().map(below).sum(),

@@ -33,6 +33,7 @@ mod disk;
 mod divider;
 mod drawing;
 mod drawing_geometry;
+mod drawing_source;
 mod drawing_supply;
 mod extremes;
 mod fault_integrator;

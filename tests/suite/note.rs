@@ -4,8 +4,11 @@ use super::harness::{mainsfit, printed, shipped, stem};
 use serde_json::Value;
 
 /// Every choice that can be named.
-const CHOICES: [&str; 8] = [
+const CHOICES: [&str; 11] = [
     "as-is",
+    "heater-dropper",
+    "step-down",
+    "step-up",
     "variac",
     "series-resistor",
     "bucking-outlet",
@@ -143,10 +146,16 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         let (note, rows) = (bare(&markdown), readings(&markdown));
         let name = format!("{path} {id}");
         let mut wanted: Vec<(String, Pick)> = Vec::new();
+        let list = |key: &str| choice["day"]["usual"][key].as_array().unwrap().clone();
+        let line = list("heaters").iter().any(|h| h["in_string"] == true);
+        let (set, current) = match line {
+            true => ("at the set", "current of the set, true RMS"),
+            false => ("at the set's primary", "primary current, true RMS"),
+        };
         for (label, key) in [
-            ("at the set's primary", "set_v"),
+            (set, "set_v"),
             ("B+", "b_plus_v"),
-            ("primary current, true RMS", "primary_a"),
+            (current, "primary_a"),
             ("watts from the outlet", "line_w"),
         ] {
             wanted.push((
@@ -154,9 +163,19 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
                 Box::new(move |r| r[key].as_f64().unwrap()),
             ));
         }
-        let list = |key: &str| choice["day"]["usual"][key].as_array().unwrap().clone();
+        let first = list("heaters")
+            .iter()
+            .position(|h| h["feeds_tubes"] == true);
         for (i, heater) in list("heaters").iter().enumerate() {
-            let label = format!("heater winding {}", heater["winding"].as_str().unwrap());
+            let name = heater["winding"].as_str().unwrap();
+            let label = match (line, name.strip_suffix("-tap")) {
+                (false, _) => format!("heater winding {name}"),
+                (true, Some(tube)) => format!("heater {tube}, tapped part"),
+                (true, None) if Some(i) == first => {
+                    format!("heater {name} (all alike)")
+                }
+                (true, None) => format!("heater {name}"),
+            };
             wanted.push((
                 label,
                 Box::new(move |r| r["heaters"][i]["volts_v"].as_f64().unwrap()),
@@ -211,6 +230,43 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
             assert!(note.contains(&fault[1..]), "{name}: {fault}");
         }
     }
+}
+
+/// A chassis on the mains is said before anything else, in the largest heading there is, and again in the cautions.
+#[test]
+fn a_live_chassis_stands_first() {
+    let mut live = 0;
+    for (path, id) in every_note() {
+        let note = printed(&["note", &path, "--with", &id]);
+        let plan = plan(&path);
+        let cautions = plan["cautions"].as_array().unwrap();
+        let is_live = cautions.iter().any(|c| c["kind"] == "live-chassis");
+        let titles: Vec<&str> = note.lines().filter(|l| l.starts_with("# ")).collect();
+        assert_eq!(titles.len(), if is_live { 2 } else { 1 }, "{path} {id}");
+        let said = note.matches("LIVE CHASSIS").count();
+        assert_eq!(said, if is_live { 2 } else { 0 }, "{path} {id}");
+        if !is_live {
+            continue;
+        }
+        live += 1;
+        let blocks = note.lines().filter(|l| !l.trim().is_empty());
+        let second = blocks.skip(1).next().unwrap();
+        assert!(
+            second.starts_with("# LIVE CHASSIS"),
+            "{path} {id}: {second}"
+        );
+        // nothing that only a transformer has
+        for word in [
+            "primary current",
+            "set's primary",
+            "heater winding",
+            "centre tap",
+            "winding volts",
+        ] {
+            assert!(!note.contains(word), "{path} {id}: {word}");
+        }
+    }
+    assert!(live >= 4, "{live}");
 }
 
 #[test]

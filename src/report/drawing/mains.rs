@@ -1,16 +1,16 @@
-//! The mains side: from the plug to the set's transformer, with a choice's part in the live lead.
+//! The mains side: from the plug to the set's transformer or heater string, with a choice's part in the live lead.
 
 use super::Drawing;
-use super::frame::Point;
 use super::mains_part::{self, Words};
-use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, WIRE, line, solid};
-use super::symbol::{self, Turns};
+use super::mains_set::Set;
+use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, solid};
+use super::symbol;
 use super::text::{clean, wrap};
 use crate::report::figures::{amps, volts};
-use crate::study::{Choice, FuseReport, Plan, Reading};
+use crate::study::{Caution, Choice, FuseReport, Plan, Reading};
 
 /// Height of the drawing.
-const HEIGHT: f64 = 296.0;
+pub(super) const HEIGHT: f64 = 296.0;
 /// Live lead.
 pub(super) const LIVE: f64 = 130.0;
 /// Neutral lead.
@@ -31,7 +31,9 @@ pub(super) const NOTHING: f64 = 250.0;
 pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let usual = choice.day.as_ref().map(|d| &d.usual);
     let mut pen = Pen::default();
-    let narrower = if choice.id == "as-is" { NOTHING } else { 0.0 };
+    // nothing stands in the lead of a set as it is, or of one with its part inside
+    let bare = matches!(choice.id.as_str(), "as-is" | "heater-dropper");
+    let narrower = if bare { NOTHING } else { 0.0 };
     pen.width -= narrower;
     plug(&mut pen, plan, PRIMARY - narrower);
     let fuse = fuse(&mut pen, choice);
@@ -47,8 +49,14 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     if narrower == 0.0 {
         pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
     }
-    let words = mains_part::draw(&mut pen, plan, choice);
-    transformer(&mut pen, usual, PRIMARY - narrower);
+    let set = Set::of(plan);
+    let words = mains_part::draw(&mut pen, plan, choice, set);
+    let through = bare || choice.id == "tap";
+    let net = if through { "switched live" } else { "set live" };
+    // a dropper fitted in the set takes the place of the cord's
+    let cord = plan.cautions.contains(&Caution::LineCord) && choice.id != "heater-dropper";
+    let place = (net, PRIMARY - narrower, words.tapped);
+    set.draw(&mut pen, usual, place, cord);
     let at = if words.tapped {
         390.0
     } else {
@@ -56,14 +64,14 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
-    let description = describe(plan, usual, &fuse, &words);
+    let description = describe(plan, usual, &fuse, &words, &set.describe(usual, cord));
     let word = if choice.id == "as-is" {
         "as found".to_owned()
     } else {
         choice.title.to_lowercase()
     };
     let title = format!("Mains side, {word} (RMS, usual line)");
-    pen.finish(prefix, HEIGHT, title, description)
+    pen.finish(prefix, words.foot, title, description)
 }
 
 /// The plug with the outlet's volts between its pins.
@@ -133,54 +141,6 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
     said
 }
 
-/// The set's transformer: primary, core, and a hint of what is on it.
-fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
-    let core = primary + 16.0;
-    symbol::core(pen, (core, LIVE + 18.0), (core, NEUTRAL - 18.0));
-    let x = primary + 34.0;
-    let turns = |count| Turns {
-        count,
-        radius: 6.5,
-        side: 1.0,
-    };
-    let (high, heater) = ((x, 142.0), (x, 206.0));
-    let ends = |(x, top): Point, bottom: f64| ((x, top), (x, bottom));
-    let tap = (high.0, 168.0);
-    symbol::winding(
-        pen,
-        "high-voltage winding",
-        ends(high, 194.0),
-        turns(4),
-        &[tap],
-        None,
-    );
-    symbol::winding(
-        pen,
-        "heater winding",
-        ends(heater, 254.0),
-        turns(3),
-        &[],
-        None,
-    );
-    for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
-        pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
-    }
-    let (x, start) = (x + 20.0, Anchor::Start);
-    let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
-    pen.lines((x, 166.0), start, &words);
-    pen.text((x, 228.0), start, PLAIN, "heaters");
-    let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
-    if let Some(heater) = heater {
-        pen.text((x, 243.0), start, BOLD, &volts(heater.volts_v));
-    }
-    pen.text(
-        (core, NEUTRAL + 26.0),
-        Anchor::Middle,
-        PLAIN,
-        "mains transformer of the set",
-    );
-}
-
 /// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
 fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
     let Some(usual) = usual else { return };
@@ -195,7 +155,11 @@ fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
 
 /// The part in words above it.
 fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
-    let Some(part) = choice.part.as_ref().filter(|_| choice.id != "as-is") else {
+    let Some(part) = choice
+        .part
+        .as_ref()
+        .filter(|_| choice.id != "as-is" && !words.worded)
+    else {
         return;
     };
     const ROOM: f64 = 260.0;
@@ -208,15 +172,15 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
     }
 }
 
-fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words) -> String {
+fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words, set: &str) -> String {
     let mut text = format!(
         "{}. The plug brings live and neutral from an outlet of {}, {} Hz. In the live lead stand, in this order: {fuse}; \
-         the switch; {}. Neutral goes straight to the other end of the primary of the set's mains transformer, \
-         which has a high-voltage winding and heater windings.",
+         the switch; {}. {}",
         clean(&plan.set.name),
         volts(plan.outlet.usual_v),
         plan.set.frequency_hz,
         words.said,
+        set,
     );
     if let Some(usual) = usual {
         text.push_str(&format!(

@@ -1,10 +1,13 @@
 //! What a choice puts between the switch and the set's primary.
 
 use super::frame::Point;
-use super::mains::{LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY};
-use super::pen::{Anchor, BOLD, PLAIN, Pen, solid};
+use super::mains::{
+    HEIGHT, LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY,
+};
+use super::mains_set::{Set, primary};
+use super::pen::{Anchor, BOLD, LINE, PLAIN, Pen, SIZE, solid};
 use super::symbol::{self, Turns};
-use super::text::clean;
+use super::text::{clean, wrap};
 use crate::report::figures::{amps, nameplate_volts, volts, watts};
 use crate::study::{Choice, LeadPartReading, Plan};
 
@@ -16,6 +19,10 @@ pub(super) struct Words {
     pub above: f64,
     /// True if the set's primary is drawn with taps.
     pub tapped: bool,
+    /// True if the part is named in the drawing already.
+    pub worded: bool,
+    /// Lower edge of the drawing.
+    pub foot: f64,
 }
 
 impl Words {
@@ -23,6 +30,8 @@ impl Words {
         Words {
             said,
             above,
+            worded: false,
+            foot: HEIGHT,
             tapped: false,
         }
     }
@@ -31,25 +40,27 @@ impl Words {
 /// Ends of a part in the live lead.
 const INLINE: (Point, Point) = ((PART_MID - 45.0, LIVE), (PART_MID + 45.0, LIVE));
 const SET: (Point, Point) = ((PRIMARY, LIVE), (PRIMARY, NEUTRAL));
-const NOTHING: &str = "nothing else, and then the primary";
 
-/// Draws the part, its wires and the set's primary.
-pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice) -> Words {
+/// Draws the part and its wires up to the set; a primary only where its taps are the part.
+pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Words {
     let part = clean(choice.part.as_deref().unwrap_or("the part"));
     if choice.id == "tap" {
         return tap(pen, plan, choice, &part);
     }
+    let noun = set.noun();
     if choice.id == "as-is" {
-        let set = ((SET.0.0 - NARROWER, LIVE), (SET.1.0 - NARROWER, NEUTRAL));
-        primary(pen, set, &[]);
-        pen.wire("switched live", &[(215.0, LIVE), set.0]);
-        return Words::new(NOTHING.to_owned(), LIVE);
+        pen.wire(
+            "switched live",
+            &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)],
+        );
+        return Words::new(format!("nothing else, and then {noun}"), LIVE);
     }
-    primary(pen, SET, &[]);
     let symbol: fn(&mut Pen, Point, Point) = match choice.id.as_str() {
-        "variac" => return variac(pen, choice, &part),
-        "bucking-outlet" => return bucking(pen, choice, &part, true),
-        "bucking-set" => return bucking(pen, choice, &part, false),
+        "heater-dropper" => return inside(pen, &part, noun),
+        "variac" => return variac(pen, choice, &part, noun),
+        "step-down" | "step-up" => return step(pen, choice, &part, noun),
+        "bucking-outlet" => return bucking(pen, choice, &part, (true, noun)),
+        "bucking-set" => return bucking(pen, choice, &part, (false, noun)),
         "series-resistor" => symbol::resistor,
         "thermistor" => symbol::thermistor,
         "lamp" => symbol::lamp,
@@ -73,7 +84,29 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice) -> Words {
             watts(r.power_w)
         ));
     }
-    Words::new(format!("{said}; and then the primary"), LIVE - 25.0)
+    Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
+}
+
+/// What is fitted inside the set: the lead goes straight through, and the words stand beneath.
+fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
+    let (left, right) = (20.0, pen.width - 20.0);
+    pen.wire(
+        "switched live",
+        &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)],
+    );
+    let mut y = NEUTRAL + 34.0;
+    for line in wrap(&format!("fitted: {part}"), right - left, SIZE, 4) {
+        y += LINE;
+        pen.user((left, y), Anchor::Start, PLAIN, right - left, &line);
+    }
+    Words {
+        worded: true,
+        foot: y + 6.0,
+        ..Words::new(
+            format!("nothing else, and then {noun}; fitted inside it: {part}"),
+            LIVE,
+        )
+    }
 }
 
 fn lead_parts(choice: &Choice) -> &[LeadPartReading] {
@@ -81,15 +114,6 @@ fn lead_parts(choice: &Choice) -> &[LeadPartReading] {
         .day
         .as_ref()
         .map_or(&[], |d| d.usual.lead_parts.as_slice())
-}
-
-fn primary(pen: &mut Pen, ends: (Point, Point), taps: &[Point]) {
-    let turns = Turns {
-        count: 8,
-        radius: 8.0,
-        side: -1.0,
-    };
-    symbol::winding(pen, "primary", ends, turns, taps, None);
 }
 
 /// The set's primary with the tap of its design line and the one to move to. The higher one is drawn as its end.
@@ -124,12 +148,14 @@ fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
     Words {
         said: format!("nothing else; {part}: live to the {used}, the {free}"),
         above: LIVE - 25.0,
+        worded: false,
         tapped: true,
+        foot: HEIGHT,
     }
 }
 
 /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
-fn variac(pen: &mut Pen, choice: &Choice, part: &str) -> Words {
+fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     let x = PART_MID;
     let down = choice
         .day
@@ -167,10 +193,50 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str) -> Words {
     pen.text((to - 16.0, sy + 20.0), Anchor::Start, PLAIN, "slider");
     Words::new(
         format!(
-            "{part}: its winding lies between live and neutral, and its slider feeds the primary; it isolates nothing"
+            "{part}: its winding lies between live and neutral, and its slider feeds {noun}; it isolates nothing"
         ),
         LIVE - 25.0,
     )
+}
+
+/// A transformer between lines far apart, drawn as the autotransformer that most of them are.
+fn step(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
+    let x = PART_MID;
+    let down = choice.id == "step-down";
+    let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
+    // 8 half circles of 17: the lower line hangs on the middle
+    let turns = Turns {
+        count: 8,
+        radius: 8.5,
+        side: -1.0,
+    };
+    let tap = (x, 0.5 * (LIVE + NEUTRAL));
+    symbol::winding(pen, "step transformer", (top, bottom), turns, &[tap], None);
+    let out = x + 40.0;
+    if down {
+        pen.wire("switched live", &[(PART_FROM, LIVE), top]);
+        pen.wire("set live", &[tap, (out, tap.1), (out, LIVE), SET.0]);
+    } else {
+        let from = x - 40.0;
+        pen.wire(
+            "switched live",
+            &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap],
+        );
+        pen.wire("set live", &[top, SET.0]);
+    }
+    pen.joint(bottom);
+    symbol::core(pen, (x - 12.0, LIVE + 76.0), (x - 12.0, NEUTRAL - 8.0));
+    let mut said = format!(
+        "{part}: a transformer between outlet and set, drawn as the autotransformer that most are, which isolates nothing; it feeds {noun}"
+    );
+    if let [secondary, primary, ..] = lead_parts(choice) {
+        let (gives, takes) = (amps(secondary.current_a), amps(primary.current_a));
+        said.push_str(&format!(
+            ", takes {takes} from the outlet and gives {gives} at {}",
+            volts(secondary.volts_v)
+        ));
+    }
+    Words::new(said, LIVE - 25.0)
 }
 
 /// A small transformer whose secondary opposes in the live lead.
@@ -178,7 +244,7 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str) -> Words {
 /// Both dots lie on the live side of the outlet: the secondary's on its end towards the outlet, the primary's on its
 /// live end. So the secondary's volts from dot to end, in phase with the primary's, are lost on the way to the set:
 /// `V_set = V_outlet − V_secondary`.
-fn bucking(pen: &mut Pen, choice: &Choice, part: &str, on_outlet: bool) -> Words {
+fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool, &str)) -> Words {
     let (left, right) = (PART_MID - 42.0, PART_MID + 42.0);
     let low = LIVE + 36.0;
     let turns = |count, side| Turns {
@@ -238,5 +304,5 @@ fn bucking(pen: &mut Pen, choice: &Choice, part: &str, on_outlet: bool) -> Words
     words.push((PLAIN, "dots: like ends".to_owned()));
     let mid = 0.5 * (before + after);
     pen.lines((mid, low + 34.0), Anchor::Middle, &words);
-    Words::new(format!("{said}; and then the set's primary"), LIVE - 40.0)
+    Words::new(format!("{said}; and then {noun}"), LIVE - 40.0)
 }

@@ -1,22 +1,20 @@
-//! The supply: high-voltage winding, rectifier, filter from left to right, dividers beneath.
+//! The supply: its source, the filter from left to right, dividers beneath.
 
 use super::divider;
 use super::frame::Point;
 use super::pen::{Anchor, BOLD, Face, LINE, PLAIN, Pen, THIN, line};
-use super::symbol::{self, Turns};
 use super::text::clean;
-use super::{Drawing, WIDTH};
-use crate::catalogue::{Catalogue, Heating};
+use super::{Drawing, WIDTH, source, symbol};
 use crate::report::figures::{
-    amps, coil_ohms, henries, nameplate_farads, nameplate_ohms, nameplate_volts, point_volts, volts,
+    amps, coil_ohms, henries, nameplate_farads, nameplate_ohms, nameplate_volts, point_volts,
 };
 use crate::study::{SupplyElement, SupplySketch};
 
 /// Room a capacitor with its values takes along the rails, and a part in a lead.
 const CAPACITOR: f64 = 80.0;
+const ACROSS: f64 = 108.0;
 const IN_LEAD: f64 = 112.0;
-/// Where the elements of the first and of later rows begin, and where those of all rows end.
-const FIRST_FROM: f64 = 240.0;
+/// Where the elements of later rows begin, and where those of all rows end.
 const NEXT_FROM: f64 = 66.0;
 const TO: f64 = 636.0;
 /// Distance of the rails in the first row and in later ones.
@@ -31,10 +29,18 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
     let mut pen = Pen::default();
     let mut state = Rails::default();
     let mut top = 60.0;
-    let rows = rows(&sketch.elements);
+    let rows = rows(sketch);
     let last = rows.len().saturating_sub(1);
     for (i, row) in rows.iter().enumerate() {
         top = state.row(&mut pen, sketch, row, top, (i == 0, i == last));
+    }
+    if let Some(v) = sketch.bias_v {
+        let words = "bias supply of its own, C− against chassis:";
+        let at = (28.0, top + 8.0);
+        pen.text(at, Anchor::Start, PLAIN, words);
+        let at = (at.0 + source::own_width(words) + 5.0, at.1);
+        pen.text(at, Anchor::Start, BOLD, &point_volts(v));
+        top += 22.0;
     }
     if !sketch.dividers.is_empty() {
         pen.mark(line(&[(20.0, top), (WIDTH - 20.0, top)], THIN));
@@ -51,15 +57,16 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
 fn room(element: &SupplyElement) -> f64 {
     match element {
         SupplyElement::Capacitor { .. } => CAPACITOR,
+        SupplyElement::Coil { across: true, .. } => ACROSS,
         _ => IN_LEAD,
     }
 }
 
 /// Elements in rows, as many as a row takes.
-fn rows(elements: &[SupplyElement]) -> Vec<Vec<&SupplyElement>> {
+fn rows(sketch: &SupplySketch) -> Vec<Vec<&SupplyElement>> {
     let mut rows = vec![Vec::new()];
-    let mut left = TO - FIRST_FROM;
-    for element in elements {
+    let mut left = TO - source::ends_at(sketch);
+    for element in &sketch.elements {
         if left < room(element) {
             rows.push(Vec::new());
             left = TO - NEXT_FROM;
@@ -72,10 +79,10 @@ fn rows(elements: &[SupplyElement]) -> Vec<Vec<&SupplyElement>> {
     rows
 }
 
-/// True for a part in the negative lead, false for one in the positive, nothing for a capacitor.
+/// True for a part in the negative lead, false for one in the positive, nothing for what lies across.
 fn negative(element: &SupplyElement) -> Option<bool> {
     match element {
-        SupplyElement::Capacitor { .. } => None,
+        SupplyElement::Capacitor { .. } | SupplyElement::Coil { across: true, .. } => None,
         SupplyElement::Coil {
             in_negative_lead, ..
         }
@@ -83,6 +90,10 @@ fn negative(element: &SupplyElement) -> Option<bool> {
             in_negative_lead, ..
         } => Some(*in_negative_lead),
     }
+}
+
+fn coil_kind(is_field: bool) -> &'static str {
+    if is_field { "field coil" } else { "choke" }
 }
 
 fn lead(negative: bool) -> &'static str {
@@ -126,8 +137,8 @@ impl Rails {
         self.high = top + needs(holds(false));
         self.low = self.high + if first { FIRST_TALL } else { NEXT_TALL };
         let from = if first {
-            self.at = source(pen, sketch, self.high, self.low);
-            FIRST_FROM
+            self.at = source::draw(pen, sketch, self.high, self.low);
+            source::ends_at(sketch)
         } else {
             self.at = [40.0, 40.0];
             NEXT_FROM
@@ -205,16 +216,42 @@ impl Rails {
             SupplyElement::Coil {
                 name,
                 is_field,
-                in_negative_lead,
-                across: _,
+                across: true,
                 ohms,
                 henries: l,
                 drop_v,
                 current_a,
+                ..
+            } => {
+                let x = x - 30.0;
+                for negative in [false, true] {
+                    self.run(pen, negative, x);
+                    pen.joint((x, self.y(negative)));
+                }
+                symbol::coil(pen, (x, self.high), (x, self.low), coil_kind(*is_field));
+                let mid = 0.5 * (self.high + self.low);
+                let (at, start) = ((x + 17.0, mid - 28.0), Anchor::Start);
+                pen.user(at, start, PLAIN, ACROSS - 28.0, name);
+                let words = [
+                    (PLAIN, coil_ohms(*ohms)),
+                    (PLAIN, henries(*l)),
+                    (BOLD, point_volts(*drop_v)),
+                    (PLAIN, amps(*current_a)),
+                ];
+                pen.lines((at.0, at.1 + LINE), start, &words);
+            }
+            SupplyElement::Coil {
+                name,
+                is_field,
+                in_negative_lead,
+                ohms,
+                henries: l,
+                drop_v,
+                current_a,
+                ..
             } => {
                 let (a, b) = self.in_lead(pen, *in_negative_lead, x);
-                let kind = if *is_field { "field coil" } else { "choke" };
-                symbol::coil(pen, a, b, kind);
+                symbol::coil(pen, a, b, coil_kind(*is_field));
                 let words = [
                     format!("{}, {}", coil_ohms(*ohms), henries(*l)),
                     format!("{}, {}", point_volts(*drop_v), amps(*current_a)),
@@ -264,87 +301,9 @@ impl Rails {
     }
 }
 
-/// The winding and the rectifier between the rails; where the rails begin.
-fn source(pen: &mut Pen, sketch: &SupplySketch, high: f64, low: f64) -> [f64; 2] {
-    let (x, mid) = (54.0, 0.5 * (high + low));
-    let (top, bottom, tap) = ((x, high + 24.0), (x, low - 24.0), (x, mid));
-    let turns = Turns {
-        count: 8,
-        radius: 7.5,
-        side: -1.0,
-    };
-    symbol::winding(
-        pen,
-        "high-voltage winding",
-        (top, bottom),
-        turns,
-        &[tap],
-        None,
-    );
-    symbol::core(pen, (x + 16.0, high + 38.0), (x + 16.0, low - 38.0));
-    let words = [
-        (PLAIN, "2 ×".to_owned()),
-        (PLAIN, volts(sketch.half_v)),
-        (PLAIN, "AC".to_owned()),
-    ];
-    pen.lines((108.0, mid - 11.0), Anchor::Middle, &words);
-    let filament = Catalogue::built_in()
-        .rectifier(&sketch.rectifier)
-        .is_ok_and(|found| found.item.heating == Heating::Direct);
-    let tube = (184.0, mid);
-    let pins = symbol::rectifier(pen, tube, filament);
-    let down = 140.0;
-    pen.wire(
-        "plate 1",
-        &[top, (down, top.1), (down, pins.upper.1), pins.upper],
-    );
-    pen.wire(
-        "plate 2",
-        &[bottom, (down, bottom.1), (down, pins.lower.1), pins.lower],
-    );
-    let name = (tube.0, mid + 49.0);
-    pen.user(name, Anchor::Middle, PLAIN, 80.0, &sketch.rectifier);
-    let dc = format!("{} DC", amps(sketch.dc_a));
-    pen.text((tube.0, mid + 64.0), Anchor::Middle, PLAIN, &dc);
-    let rise = 232.0;
-    let (start, end) = (pins.cathode, (rise, pins.cathode.1));
-    pen.wire("positive0", &[start, end, (rise, high)]);
-    if let Some(other) = pins.other {
-        // B+ is taken from one end of the filament's own winding
-        let foot = (rise, other.1);
-        let turns = Turns {
-            count: 3,
-            radius: 3.5,
-            side: -1.0,
-        };
-        symbol::winding(pen, "filament winding", (end, foot), turns, &[], None);
-        pen.wire("filament", &[other, foot]);
-    }
-    let left = 28.0;
-    pen.wire("negative0", &[tap, (left, mid), (left, low)]);
-    let at = (rise, high - 9.0);
-    pen.text((at.0 - 48.0, at.1), Anchor::End, PLAIN, "cathode");
-    pen.text(at, Anchor::End, BOLD, &point_volts(sketch.cathode_v));
-    pen.text((left, low + 18.0), Anchor::Start, PLAIN, "centre tap");
-    pen.text(
-        (left + 74.0, low + 18.0),
-        Anchor::Start,
-        BOLD,
-        &point_volts(sketch.centre_v),
-    );
-    [rise, left]
-}
-
 fn describe(sketch: &SupplySketch) -> String {
-    let mut text = format!(
-        "High-voltage winding of 2 × {}, centre tap at {}, to the plates of the full-wave rectifier {}, its cathode at {}, {} DC. \
-         Then, from left to right: ",
-        volts(sketch.half_v),
-        point_volts(sketch.centre_v),
-        clean(&sketch.rectifier),
-        point_volts(sketch.cathode_v),
-        amps(sketch.dc_a),
-    );
+    let mut text = source::describe(sketch);
+    text.push_str(" Then, from left to right: ");
     let list: Vec<String> = sketch
         .elements
         .iter()
@@ -359,6 +318,20 @@ fn describe(sketch: &SupplySketch) -> String {
                 nameplate_farads(*farads),
                 point_volts(*positive_v),
                 point_volts(*negative_v)
+            ),
+            SupplyElement::Coil {
+                name,
+                across: true,
+                ohms,
+                drop_v,
+                current_a,
+                ..
+            } => format!(
+                "a {} of {} across the supply, with {} across it and {} through it",
+                clean(name),
+                coil_ohms(*ohms),
+                point_volts(*drop_v),
+                amps(*current_a)
             ),
             SupplyElement::Coil {
                 name,
@@ -390,6 +363,12 @@ fn describe(sketch: &SupplySketch) -> String {
         ". At the end B+ at {} and the chassis.",
         point_volts(sketch.b_plus_v)
     ));
+    if let Some(v) = sketch.bias_v {
+        text.push_str(&format!(
+            " A bias supply of its own gives C− of {} against chassis.",
+            point_volts(v)
+        ));
+    }
     for divider in &sketch.dividers {
         text.push(' ');
         text.push_str(&divider::describe(divider));

@@ -45,6 +45,11 @@ pub(super) fn other(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "part", a, b, &[]);
 }
 
+/// Heaters in series, as one block.
+pub(super) fn heaters(pen: &mut Pen, a: Point, b: Point) {
+    boxed(pen, "heater string", a, b, &[]);
+}
+
 /// Fuse: the line runs through.
 pub(super) fn fuse(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "fuse", a, b, &[line(&[a, b], WIRE)]);
@@ -202,37 +207,84 @@ pub(super) fn chassis(pen: &mut Pen, at: Point) {
     pen.part("chassis", &[at], &marks);
 }
 
+/// What a diode is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Valve {
+    /// Silicon or selenium.
+    Dry,
+    /// A tube with a heated cathode.
+    Cathode,
+    /// A tube whose filament is the cathode.
+    Filament,
+}
+
+/// One diode from its anode `a` to its cathode `k`: the semiconductor symbol (IEC 60617-05-03-01), or a tube.
+pub(super) fn diode(pen: &mut Pen, a: Point, k: Point, valve: Valve) {
+    let axis = Axis::new(a, k);
+    if valve == Valve::Dry {
+        let marks = [
+            outline(&[
+                axis.mid(-8.0, -9.0),
+                axis.mid(-8.0, 9.0),
+                axis.mid(8.0, 0.0),
+            ]),
+            line(&[axis.mid(8.0, -9.0), axis.mid(8.0, 9.0)], WIRE),
+            line(&[a, k], WIRE),
+        ];
+        pen.part("diode", &[a, k], &marks);
+        return;
+    }
+    const R: f64 = 17.0;
+    let mut marks = vec![
+        ring(axis.mid(0.0, 0.0), R),
+        line(&[a, axis.mid(-6.0, 0.0)], WIRE),
+        line(&[axis.mid(-6.0, -9.0), axis.mid(-6.0, 9.0)], THICK),
+    ];
+    if valve == Valve::Filament {
+        let course = [
+            axis.mid(11.0, -8.0),
+            axis.mid(2.0, 0.0),
+            axis.mid(11.0, 8.0),
+            axis.mid(R, 0.0),
+            k,
+        ];
+        marks.push(line(&course, WIRE));
+    } else {
+        marks.push(line(&[axis.mid(6.0, -8.0), axis.mid(6.0, 8.0)], WIRE));
+        marks.push(line(&[axis.mid(6.0, 0.0), k], WIRE));
+    }
+    pen.part("tube diode", &[a, k], &marks);
+}
+
 /// Pins of the rectifier tube round its middle.
 pub(super) struct RectifierPins {
-    /// Upper plate.
-    pub upper: Point,
-    /// Lower plate.
-    pub lower: Point,
+    /// Plates from above.
+    pub plates: Vec<Point>,
     /// Cathode, or the filament's end that gives B+.
     pub cathode: Point,
     /// The filament's other end.
     pub other: Option<Point>,
 }
 
-/// Full-wave rectifier tube, its plates to the left.
-pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, filament: bool) -> RectifierPins {
+/// Rectifier tube of one or two plates, these to the left.
+pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, plates: u8, filament: bool) -> RectifierPins {
     const R: f64 = 32.0;
-    let right = x + R + 4.0;
+    let (left, right) = (x - R - 4.0, x + R + 4.0);
     let pins = RectifierPins {
-        upper: (x - R - 4.0, y - 14.0),
-        lower: (x - R - 4.0, y + 14.0),
+        plates: match plates {
+            1 => vec![(left, y)],
+            _ => vec![(left, y - 14.0), (left, y + 14.0)],
+        },
         cathode: (right, if filament { y - 11.0 } else { y }),
         other: filament.then_some((right, y + 11.0)),
     };
-    let plate = |pin: Point| {
-        [
-            line(&[pin, (x - 14.0, pin.1)], WIRE),
-            line(&[(x - 14.0, pin.1 - 9.0), (x - 14.0, pin.1 + 9.0)], THICK),
-        ]
-    };
     let mut marks = vec![ring((x, y), R)];
-    marks.extend(plate(pins.upper));
-    marks.extend(plate(pins.lower));
+    let half = if plates == 1 { 14.0 } else { 9.0 };
+    for pin in &pins.plates {
+        marks.push(line(&[*pin, (x - 14.0, pin.1)], WIRE));
+        let plate = [(x - 14.0, pin.1 - half), (x - 14.0, pin.1 + half)];
+        marks.push(line(&plate, THICK));
+    }
     if let Some(other) = pins.other {
         let bend = [(x + 12.0, y - 11.0), (x + 2.0, y), (x + 12.0, y + 11.0)];
         let [first, middle, last] = bend;
@@ -246,7 +298,8 @@ pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, filament: bool) -> Rectifi
     } else {
         "rectifier with cathode"
     };
-    let mut all = vec![pins.upper, pins.lower, pins.cathode];
+    let mut all = pins.plates.clone();
+    all.push(pins.cathode);
     all.extend(pins.other);
     pen.part(name, &all, &marks);
     pins

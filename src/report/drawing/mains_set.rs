@@ -1,0 +1,287 @@
+//! The set's end of the mains side: its transformer, its autotransformer, or its heater string and supply on the line.
+
+use super::frame::Point;
+use super::mains::{LIVE, NEUTRAL};
+use super::pen::{Anchor, BOLD, Face, PLAIN, Pen, WIRE, line};
+use super::symbol::{self, Turns};
+use crate::report::figures::volts;
+use crate::study::{Caution, HeaterReading, Plan, Reading};
+
+/// What takes the mains in a set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Set {
+    /// A transformer with windings of their own.
+    Transformer,
+    /// One winding with taps, chassis on its common end.
+    Auto,
+    /// No transformer: heaters in series and the rectifier, both across the line.
+    Line,
+}
+
+impl Set {
+    /// What a plan's set has.
+    pub fn of(plan: &Plan) -> Set {
+        let auto = |c: &Caution| matches!(c, Caution::LiveChassis { auto: true, .. });
+        if plan.as_designed.heaters.iter().any(|h| h.in_string) {
+            Set::Line
+        } else if plan.cautions.iter().any(auto) {
+            Set::Auto
+        } else {
+            Set::Transformer
+        }
+    }
+
+    /// What the lead ends at.
+    pub fn noun(self) -> &'static str {
+        match self {
+            Set::Transformer => "the primary",
+            Set::Auto => "the winding",
+            Set::Line => "the set",
+        }
+    }
+
+    /// Draws it with its ends at `x` on both leads. `net` is the live lead's. A transformer with taps has its primary
+    /// drawn already. `in_cord` is true where the dropper of a heater string is resistance wire in the line cord.
+    pub fn draw(
+        self,
+        pen: &mut Pen,
+        usual: Option<&Reading>,
+        (net, x, tapped): (&str, f64, bool),
+        in_cord: bool,
+    ) {
+        match self {
+            Set::Transformer => {
+                if !tapped {
+                    primary(pen, ((x, LIVE), (x, NEUTRAL)), &[]);
+                }
+                transformer(pen, usual, x);
+            }
+            Set::Auto => auto(pen, usual, x, tapped),
+            Set::Line => on_the_line(pen, usual, (net, x), in_cord),
+        }
+    }
+
+    /// What it is, in words.
+    pub fn describe(self, usual: Option<&Reading>, in_cord: bool) -> String {
+        match self {
+            Set::Transformer => "Neutral goes straight to the other end of the primary of the set's mains transformer, which has a high-voltage winding and heater windings.".to_owned(),
+            Set::Auto => "Neutral goes straight to the common end of the set's autotransformer, a single winding with taps for the line, the heaters and the high voltage. The chassis is joined to that common end: it is live.".to_owned(),
+            Set::Line => {
+                let mut text = "The set has no transformer: its heater string lies across the line".to_owned();
+                if let Some(usual) = usual {
+                    let parts = Parts::of(usual);
+                    let (heaters_v, count) = parts.heaters;
+                    text += &format!(", {count} heaters in series with {} in all", volts(heaters_v));
+                    if let Some(v) = parts.dropper_v {
+                        let dropper = match in_cord {
+                            true => "resistance wire in the line cord",
+                            false => "a dropper",
+                        };
+                        text += &format!(" behind {dropper} with {} across it", volts(v));
+                    }
+                    if let Some(v) = parts.tap_v {
+                        text += &format!(
+                            "; the tapped part of the rectifier's heater, with {} across it, stands ahead of it all",
+                            volts(v)
+                        );
+                    }
+                    text += "; its supply lies across the line as well";
+                    if let Some(v) = parts.plate_v {
+                        text += &format!(", behind a resistor in the plate lead with {} across it", volts(v));
+                    }
+                }
+                text + ". Neutral goes straight to both. The chassis belongs to that supply: it is live."
+            }
+        }
+    }
+}
+
+/// A primary, with taps.
+pub(super) fn primary(pen: &mut Pen, ends: (Point, Point), taps: &[Point]) {
+    let turns = Turns {
+        count: 8,
+        radius: 8.0,
+        side: -1.0,
+    };
+    symbol::winding(pen, "primary", ends, turns, taps, None);
+}
+
+/// Volts of the tubes' heaters, beside `at`.
+fn heater_volts(pen: &mut Pen, usual: Option<&Reading>, at: Point) {
+    let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
+    if let Some(heater) = heater {
+        pen.text(at, Anchor::Start, BOLD, &volts(heater.volts_v));
+    }
+}
+
+/// The transformer beside its primary: core, and a hint of what is on it.
+fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
+    let core = primary + 16.0;
+    symbol::core(pen, (core, LIVE + 18.0), (core, NEUTRAL - 18.0));
+    let x = primary + 34.0;
+    let turns = |count| Turns {
+        count,
+        radius: 6.5,
+        side: 1.0,
+    };
+    let (high, heater) = ((x, 142.0), (x, 206.0));
+    let ends = |(x, top): Point, bottom: f64| ((x, top), (x, bottom));
+    symbol::winding(
+        pen,
+        "high-voltage winding",
+        ends(high, 194.0),
+        turns(4),
+        &[(high.0, 168.0)],
+        None,
+    );
+    symbol::winding(
+        pen,
+        "heater winding",
+        ends(heater, 254.0),
+        turns(3),
+        &[],
+        None,
+    );
+    for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
+        pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
+    }
+    let (x, start) = (x + 20.0, Anchor::Start);
+    let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
+    pen.lines((x, 166.0), start, &words);
+    pen.text((x, 228.0), start, PLAIN, "heaters");
+    heater_volts(pen, usual, (x, 243.0));
+    let words = "mains transformer of the set";
+    pen.text((core, NEUTRAL + 26.0), Anchor::Middle, PLAIN, words);
+}
+
+/// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
+fn auto(pen: &mut Pen, usual: Option<&Reading>, x: f64, tapped: bool) {
+    // a half circle is 17 high: the line's tap lies two, the heaters' two from the ends
+    let (high, heaters) = (LIVE - 34.0, NEUTRAL - 34.0);
+    let (top, bottom) = ((x, high), (x, NEUTRAL));
+    if !tapped {
+        let turns = Turns {
+            count: 10,
+            radius: 8.5,
+            side: -1.0,
+        };
+        let taps = [(x, LIVE), (x, heaters)];
+        symbol::winding(pen, "tapped winding", (top, bottom), turns, &taps, None);
+    }
+    // where its line taps are the part, those of the heaters and the high voltage are left out
+    if !tapped {
+        let out = x + 44.0;
+        for (y, net) in [(high, "high voltage"), (heaters, "heaters")] {
+            pen.wire(net, &[(x, y), (out, y)]);
+            pen.terminal((out, y));
+        }
+        let at = out + 9.0;
+        let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
+        pen.lines((at, high + 4.0), Anchor::Start, &words);
+        pen.text((at, heaters - 3.0), Anchor::Start, PLAIN, "heaters");
+        heater_volts(pen, usual, (at, heaters + 12.0));
+    }
+    let foot = x + 22.0;
+    pen.wire("neutral", &[bottom, (foot, NEUTRAL)]);
+    symbol::chassis(pen, (foot, NEUTRAL));
+    let words = "chassis LIVE";
+    pen.text((foot + 18.0, NEUTRAL + 18.0), Anchor::Start, BOLD, words);
+    let words = "autotransformer of the set:";
+    pen.text((x - 4.0, NEUTRAL + 26.0), Anchor::End, PLAIN, words);
+}
+
+/// What a reading tells of a heater string.
+struct Parts {
+    /// Volts of all heaters in one block, RMS, and their number.
+    heaters: (f64, usize),
+    /// Volts of the tapped part of the rectifier's heater, ahead of everything.
+    tap_v: Option<f64>,
+    /// Volts across the dropper.
+    dropper_v: Option<f64>,
+    /// Volts across the resistor in the plate lead.
+    plate_v: Option<f64>,
+}
+
+impl Parts {
+    fn of(usual: &Reading) -> Parts {
+        // nothing is rated of the part that a lamp hangs across, and it stands first
+        let is_tap = |h: &&HeaterReading| h.winding.ends_with("-tap") && h.rated_v == 0.0;
+        let tap = usual.heaters.first().filter(is_tap);
+        let rest = usual.heaters.iter().skip(usize::from(tap.is_some()));
+        let across = |name: &str| {
+            let found = usual.droppers.iter().find(|d| d.name.starts_with(name));
+            found.map(|d| d.volts_v)
+        };
+        Parts {
+            // of one current and all but resistive, so their volts add
+            heaters: (rest.clone().map(|h| h.volts_v).sum(), rest.count()),
+            tap_v: tap.map(|h| h.volts_v),
+            dropper_v: across("heater dropper"),
+            plate_v: across("surge resistor"),
+        }
+    }
+}
+
+/// Larger than anything beside it.
+const LOUD: Face = Face {
+    size: 14.0,
+    bold: true,
+};
+
+/// The heater string from lead to lead, and beside it the supply with the chassis.
+fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in_cord: bool) {
+    let parts = usual.map(Parts::of);
+    let beside = x + 12.0;
+    let mut net = net;
+    let mut y = LIVE;
+    if parts.as_ref().is_some_and(|p| p.tap_v.is_some()) {
+        let next = LIVE + 42.0;
+        symbol::heaters(pen, (x, y), (x, next));
+        pen.text((x - 11.0, LIVE + 25.0), Anchor::End, PLAIN, "tap");
+        (net, y) = ("heater tap", next);
+    }
+    // the supply hangs on the line, or on the tap of the rectifier's heater
+    let (left, right, foot) = (x + 66.0, x + 116.0, NEUTRAL - 36.0);
+    let (roof, feed) = (LIVE + 62.0, x + 80.0);
+    if let Some(v) = parts.as_ref().and_then(|p| p.plate_v) {
+        let (a, b) = ((x + 18.0, y), (x + 64.0, y));
+        pen.wire(net, &[(x, y), a]);
+        symbol::resistor(pen, a, b);
+        pen.wire("plate lead", &[b, (feed, y), (feed, roof)]);
+        let at = (x + 49.0, y - 25.0);
+        let words = [(PLAIN, "plate lead".to_owned()), (BOLD, volts(v))];
+        pen.lines(at, Anchor::Middle, &words);
+    } else {
+        pen.wire(net, &[(x, y), (feed, y), (feed, roof)]);
+    }
+    pen.joint((x, y));
+    let corners = [(left, roof), (right, roof), (right, foot), (left, foot)];
+    let ground = x + 104.0;
+    let pins = [(feed, roof), (feed, foot), (ground, foot)];
+    pen.part("supply", &pins, &[super::pen::outline(&corners)]);
+    let words = [(PLAIN, "supply".to_owned()), (PLAIN, "B+".to_owned())];
+    let middle = 0.5 * (left + right);
+    pen.lines((middle, roof + 15.0), Anchor::Middle, &words);
+    pen.wire("neutral", &[(feed, foot), (feed, NEUTRAL), (x, NEUTRAL)]);
+    pen.joint((x, NEUTRAL));
+    let hang = (ground, NEUTRAL - 20.0);
+    pen.wire("chassis", &[(ground, foot), hang]);
+    symbol::chassis(pen, hang);
+    if let Some(v) = parts.as_ref().and_then(|p| p.dropper_v) {
+        let next = y + 0.5 * (NEUTRAL - y);
+        symbol::resistor(pen, (x, y), (x, next));
+        let name = if in_cord { "in cord" } else { "dropper" };
+        let words = [(PLAIN, name.to_owned()), (BOLD, volts(v))];
+        pen.lines((beside, 0.5 * (y + next) + 3.0), Anchor::Start, &words);
+        pen.wire("below the dropper", &[(x, next), (x, next + 4.0)]);
+        y = next + 4.0;
+    }
+    symbol::heaters(pen, (x, y), (x, NEUTRAL));
+    let mut words = vec![(PLAIN, "heaters".to_owned())];
+    words.extend(parts.map(|p| (BOLD, volts(p.heaters.0))));
+    let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
+    pen.lines(at, Anchor::Start, &words);
+    let y = NEUTRAL + 26.0;
+    pen.text((x + 122.0, y), Anchor::End, LOUD, "chassis LIVE");
+    pen.text((x + 14.0, y), Anchor::End, PLAIN, "no transformer:");
+}

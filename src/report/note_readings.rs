@@ -1,0 +1,159 @@
+//! The part of a note that says what a meter should read.
+
+use super::figures::{signed_percent, volts};
+use super::note::{heading, on_the_line, text, titles};
+use super::page::{Block, Page, Span, Table, Tone};
+use super::{drawing, note_curve};
+use crate::study::{Checkpoint, Meter, Note, Plan, Reading};
+
+pub(super) fn checkpoints(note: &Note) -> Page {
+    let outlet = note.plan.outlet;
+    let changed = note.choice != 0;
+    let line = on_the_line(&note.plan);
+    let rows = note.checkpoints.iter().map(|c| {
+        let mut row = checkpoint(c, changed);
+        if let Some(label) = row.first_mut().filter(|_| line) {
+            *label = Span::plain(label_on_the_line(c, &note.plan));
+        }
+        row
+    });
+    let mut head = titles(["point", "in"]);
+    if changed {
+        head.push("before".to_owned());
+    }
+    let on = |name: &str, v: f64| format!("{name} {}", volts(v));
+    head.extend([
+        on("low", outlet.low_v),
+        on("usual", outlet.usual_v),
+        on("high", outlet.high_v),
+        "a sound set, usual".to_owned(),
+        "as found".to_owned(),
+        "as left".to_owned(),
+    ]);
+    let mut page = vec![
+        heading("What the meter should read"),
+        text(format!(
+            "Against chassis unless it says otherwise; {}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
+            if line {
+                "heaters each across its own pins; hang the live meter leads on with the plug out; "
+            } else {
+                ""
+            }
+        )),
+        Block::Table(Table {
+            titles: head,
+            rows: rows.collect(),
+        }),
+        text(format!(
+            "\"A sound set\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, {}the meter within 1 % (customary figures), and all that is assumed below. A reading outside is worth a look.",
+            if line {
+                ""
+            } else {
+                "winding volts within 2 %, "
+            }
+        )),
+    ];
+    page.extend(day(note));
+    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
+    page
+}
+
+/// What a point is called in a set without a transformer.
+fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
+    let Some(link) = c.key.strip_prefix("heater.") else {
+        return match c.key.as_str() {
+            "set" => "at the set".to_owned(),
+            "primary_current" => "current of the set, true RMS".to_owned(),
+            _ => c.label.clone(),
+        };
+    };
+    if let Some(tube) = link.strip_suffix("-tap") {
+        return format!("heater {tube}, tapped part");
+    }
+    // one heater tells of all, for one current flows through them
+    let first = plan.as_designed.tube_heater();
+    if first.is_some_and(|h| h.winding == link) {
+        return format!("heater {link} (all alike)");
+    }
+    format!("heater {link}")
+}
+
+/// The unit a row is written in, and what a value in SI is multiplied by.
+fn unit(c: &Checkpoint) -> (String, f64) {
+    let (unit, factor) = match c.unit {
+        "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
+        unit => (unit, 1.0),
+    };
+    let kind = match c.meter {
+        _ if unit == "W" => "",
+        Meter::Ac => " AC",
+        Meter::Dc => " DC",
+        Meter::None => "",
+    };
+    (format!("{unit}{kind}"), factor)
+}
+
+/// Three digits, as a meter would show the expected value; every cell of a row has as many decimals.
+fn decimals(expected: f64) -> usize {
+    match expected.abs() {
+        v if v >= 99.95 => 0,
+        v if v >= 9.995 => 1,
+        _ => 2,
+    }
+}
+
+fn checkpoint(c: &Checkpoint, with_before: bool) -> Vec<Span> {
+    let (unit, factor) = unit(c);
+    let digits = decimals(c.expected * factor);
+    let figure = |value: f64| format!("{:.digits$}", value * factor);
+    let mut row = vec![Span::plain(&c.label), Span::plain(unit)];
+    if with_before {
+        row.push(Span::plain(figure(c.before)));
+    }
+    // the smaller size first, also below zero
+    let (near, far) = if c.expected < 0.0 {
+        (c.most, c.least)
+    } else {
+        (c.least, c.most)
+    };
+    row.extend([
+        Span::plain(figure(c.at_low)),
+        Span::new(figure(c.expected), Tone::Strong),
+        Span::plain(figure(c.at_high)),
+        Span::plain(format!("{} to {}", figure(near), figure(far))),
+        Span::blank(),
+        Span::blank(),
+    ]);
+    row
+}
+
+/// How the heaters stand through the day, and the curve.
+fn day(note: &Note) -> Page {
+    let Some(day) = &note.fitted().day else {
+        return Vec::new();
+    };
+    let share = |r: &Reading| signed_percent(r.heater_excess());
+    let mut words = format!(
+        "Heaters against rated: {} at low line, {} on the usual line, {} at high line.",
+        share(&day.low),
+        share(&day.usual),
+        share(&day.high)
+    );
+    if let Some(band) = &note.fitted().band {
+        words += &format!(
+            " With all that is assumed or toleranced in the reckoning they lie between {} and {} through the day, B+ between {} and {}.",
+            volts(band.heater_low_v),
+            volts(band.heater_high_v),
+            volts(band.b_plus_low_v),
+            volts(band.b_plus_high_v)
+        );
+    }
+    if let Some(fitted) = super::fitted_to(note.plan.readings_used) {
+        words += &format!(" All figures are {fitted}.");
+    }
+    let curve = match note_curve::figure(note) {
+        Ok(drawing) => Block::Figure(drawing),
+        Err(error) => text(error.to_string()),
+    };
+    vec![text(words), curve]
+}
