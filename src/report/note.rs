@@ -172,6 +172,9 @@ pub(super) fn cautions(plan: &Plan) -> Page {
     ]
 }
 
+/// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
+const MOST_REASONS: usize = 7;
+
 /// How the set ran before.
 fn why(note: &Note) -> Page {
     let plan = &note.plan;
@@ -213,7 +216,12 @@ fn why(note: &Note) -> Page {
         on_the_line(plan) && of_one && note.before().objections.iter().any(day)
     };
     let reasons = note.before().objections.iter().filter(|o| !said(o));
-    let reasons: Vec<String> = reasons.map(ToString::to_string).collect();
+    let mut reasons: Vec<String> = reasons.map(ToString::to_string).collect();
+    if reasons.len() > MOST_REASONS {
+        let more = reasons.len() - MOST_REASONS;
+        reasons.truncate(MOST_REASONS);
+        reasons.push(format!("{more} more that `mainsfit plan` lists"));
+    }
     if note.choice != 0 && !reasons.is_empty() {
         page.push(text(format!(
             "Against leaving it so: {}.",
