@@ -76,7 +76,8 @@ pub fn customary(model: &Model, assumed: &[Knob]) -> Vec<Spread> {
         }
     }
     list.retain(|(knob, _)| {
-        !assumed.contains(knob) && !(model.string.is_some() && knob.is_of_transformer())
+        let absent = model.string.is_some() && knob.is_of_transformer();
+        !assumed.contains(knob) && !absent
     });
     list
 }

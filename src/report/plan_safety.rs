@@ -65,6 +65,9 @@ fn heat(plan: &Plan) -> Page {
         let (Some(rating), Some(part)) = (&choice.rating, &choice.part) else {
             continue;
         };
+        // what else goes with it, and where, is told with the choice
+        let part = part.split([';', '(']).next().unwrap_or(part);
+        let part = part.split(", in place of").next().unwrap_or(part);
         page.push(Block::Heading(format!("HEAT AND PLACE OF {part}")));
         page.push(Block::Text(vec![Span::plain(format!(
             "{} at high line and worst tolerance, printed rating {}.",

@@ -70,7 +70,8 @@ pub(super) fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
     );
     for (i, c) in r.coils.iter().enumerate() {
         let n = i + 1;
-        let name = if r.coils.len() > 1 {
+        let alike = r.coils.iter().filter(|other| other.name == c.name).count();
+        let name = if alike > 1 {
             format!("{} {n}", c.name)
         } else {
             c.name.clone()

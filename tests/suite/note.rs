@@ -189,7 +189,10 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
             ));
         }
         for (i, coil) in list("coils").iter().enumerate() {
-            let label = format!("across the {}", coil["name"].as_str().unwrap());
+            let name = coil["name"].as_str().unwrap();
+            let alike = list("coils").iter().filter(|c| c["name"] == name).count();
+            assert_eq!(alike, 1, "two coils of a name are numbered");
+            let label = format!("across the {name}");
             wanted.push((
                 label,
                 Box::new(move |r| r["coils"][i]["drop_v"].as_f64().unwrap()),

@@ -46,8 +46,14 @@ fn warm_stages_are_the_receivers_own_figures() {
         let set = receiver(&path);
         let stages = schedule(&path);
         let stages = stages["stages"].as_array().unwrap();
-        assert_eq!(stages.len(), 6);
-        for (i, stage) in stages.iter().enumerate().skip(4) {
+        // nothing can be pulled out of a heater string, so its schedule begins at the third stage
+        let string = set.model().string.is_some();
+        assert_eq!(stages.len(), if string { 4 } else { 6 });
+        let first = if string { 3 } else { 1 };
+        for (i, stage) in stages.iter().enumerate() {
+            assert_eq!(stage["step"], first + i);
+        }
+        for (i, stage) in stages.iter().enumerate().skip(stages.len() - 2) {
             assert_eq!(
                 (&stage["lamp_in"], &stage["two_sided"]),
                 (&false.into(), &false.into())
@@ -75,7 +81,9 @@ fn warm_stages_are_the_receivers_own_figures() {
             }
         }
         // the last is where the heaters are as rated, to what a variac's dial can be read
-        let heaters = &stages[5]["heaters"][0];
+        let heaters = stages.last().unwrap()["heaters"].as_array().unwrap();
+        let tubes = set.model().windings.iter().position(|w| w.feeds_tubes);
+        let heaters = &heaters[tubes.unwrap()];
         close(
             &path,
             number(&heaters["volts_v"]),
@@ -92,7 +100,8 @@ fn stages_behind_the_lamp_agree_with_a_resistor_of_its_ohms() {
         let all = schedule(&path);
         let lamp = &all["lamps"][all["lamp"].as_u64().unwrap() as usize];
         let (rated_v, rated_w) = (number(&lamp["rated_v"]), number(&lamp["rated_w"]));
-        for stage in &all["stages"].as_array().unwrap()[..2] {
+        let stages = all["stages"].as_array().unwrap();
+        for stage in stages.iter().filter(|s| s["sockets"] != "all") {
             let (volts, amps) = (
                 number(&stage["lamp_v"]["most"]),
                 number(&stage["primary_a"]["most"]),
@@ -368,12 +377,9 @@ fn a_stop_limit_lies_between_sound_and_faulty() {
     for path in shipped() {
         let set = receiver(&path);
         let (mut told, mut hidden) = (0, 0);
-        for (i, stage) in schedule(&path)["stages"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .enumerate()
-        {
+        let all = schedule(&path);
+        let stages = all["stages"].as_array().unwrap();
+        for (i, stage) in stages.iter().enumerate() {
             let stop = number(&stage["stop_a"]);
             let sound = number(&stage["primary_a"]["most"]);
             assert!(
@@ -390,7 +396,7 @@ fn a_stop_limit_lies_between_sound_and_faulty() {
                     assert!(least <= 1.05 * stop, "{path} {i}: {fault}");
                 }
                 // without a limit of emission the figure is that of the fault study
-                if i == 5 {
+                if i + 1 == stages.len() {
                     let kind = Fault::of(set.model())
                         .into_iter()
                         .find(|f| title(*f) == fault["fault"])
@@ -403,7 +409,9 @@ fn a_stop_limit_lies_between_sound_and_faulty() {
                 }
             }
         }
-        assert!(told >= 15, "{path}: {told}");
+        // four stages of a heater string are six less two
+        let string = set.model().string.is_some();
+        assert!(told >= if string { 10 } else { 15 }, "{path}: {told}");
         // a cool rectifier hides shorts behind it at the low stages
         assert!(hidden >= 2, "{path}: {hidden}");
     }
@@ -414,8 +422,15 @@ fn a_cool_rectifier_passes_no_more_than_it_emits() {
     for path in shipped() {
         let set = receiver(&path);
         let all = schedule(&path);
-        for stage in &all["stages"].as_array().unwrap()[2..4] {
-            assert_eq!(stage["two_sided"], true);
+        let stages = all["stages"].as_array().unwrap();
+        let cool = stages.iter().filter(|s| s["two_sided"] == true);
+        assert_eq!(cool.clone().count(), 2, "{path}");
+        for stage in cool {
+            // a dry rectifier has no cathode to be cool
+            if all["dry"] == true {
+                assert_eq!(stage["emission"], Value::Null);
+                continue;
+            }
             let limit = number(&stage["emission"]["worn_a"]);
             let line = number(&stage["variac_v"]);
             let operation = set
@@ -478,9 +493,11 @@ fn choke_input_vacuum_and_mercury() {
                 "{name}: {stage}"
             );
         }
-        // nothing is promised of B+ behind mercury vapour that is too cool, nor of a limited rectifier before a choke
+        // nothing is promised of B+ behind mercury vapour that is too cool; a limited rectifier before a choke is solved
         let b_plus = &all["stages"][3]["b_plus_v"];
-        assert_eq!(number(&b_plus["least"]), 0.0, "{name}");
+        let (least, most) = (number(&b_plus["least"]), number(&b_plus["most"]));
+        assert_eq!(least == 0.0, name == "82", "{name}: {least}");
+        assert!(least < most, "{name}: {least} {most}");
         assert!(number(&b_plus["most"]) > 100.0, "{name}");
         let text = printed(&["power-up", path]);
         assert_eq!(text.contains("leave it out here"), name == "82");

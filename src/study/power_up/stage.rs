@@ -139,6 +139,8 @@ struct Manner {
     draws: bool,
     /// Limit of the rectifier's emission, A per plate.
     emission: Option<f64>,
+    /// True: nothing is left on the heater windings, not even dial lamps.
+    dark: bool,
     /// Volts at which loads of a stated current are taken as resistances: at low volts no load draws a constant current.
     loads_as_ohms: Option<f64>,
 }
@@ -158,6 +160,11 @@ impl Manner {
         }
         if !self.draws {
             model.still_tubes();
+        }
+        if self.dark {
+            for winding in &mut model.windings {
+                winding.filaments.clear();
+            }
         }
         model.rectifier.emission = self.emission;
         if let Some(volts) = self.loads_as_ohms {
@@ -284,6 +291,7 @@ impl Stages<'_> {
             sockets,
             draws: true,
             emission: None,
+            dark: false,
             loads_as_ohms: self.loads_as_ohms(sockets, line),
         };
         let base = self.solve(lawful, lamp_in, line, None, self.receiver.at_design())?;
@@ -413,8 +421,8 @@ impl Stages<'_> {
                 |manner| self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near);
             let solved = match solve(manner) {
                 // behind a shorted winding the heaters get next to nothing, and take as much
-                Err(_) if stage.sockets == InSockets::Tubes => solve(Manner {
-                    sockets: InSockets::Nothing,
+                Err(_) if !through_rectifier(fault) => solve(Manner {
+                    dark: true,
                     ..manner
                 }),
                 other => other,
