@@ -62,6 +62,7 @@ fn sections(page: &Page) -> Vec<&[Block]> {
 
 fn painted(block: &Block, heading: &str) -> Markup {
     match block {
+        Block::Alarm(text) => html! { p.alarm { strong { (plain(text)) } } },
         Block::Title(text) => html! { h1 { (plain(text)) } },
         Block::Heading(text) => html! { h2 { (plain(text)) } },
         Block::Entry { margin, lines } => html! {

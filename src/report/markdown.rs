@@ -7,6 +7,7 @@ pub fn paint(page: &Page) -> String {
     let mut out = String::new();
     for block in page {
         let text = match block {
+            Block::Alarm(text) => format!("**{}**\n", escaped(text)),
             Block::Title(text) => format!("# {}\n", escaped(text)),
             Block::Heading(text) => format!("## {}\n", escaped(text)),
             Block::Entry { margin, lines } => {

@@ -81,17 +81,18 @@ fn head(note: &Note) -> Page {
         None => "nothing: the set is left as it is".to_owned(),
     };
     let record = &note.record;
-    let mut page = vec![Block::Title(format!("{kind}: {}{year}", plan.set.name))];
-    // a chassis on the mains stands before everything, in the largest type there is
+    // a chassis on the mains stands before everything
     let live = plan.cautions.iter().find_map(|c| match c {
         Caution::LiveChassis { volts_v, .. } => Some(*volts_v),
         _ => None,
     });
-    page.extend(live.map(|v| {
-        Block::Title(format!(
-            "LIVE CHASSIS: up to {v:.0} V against earth, switched off as well"
+    let alarm = live.map(|v| {
+        Block::Alarm(format!(
+            "LIVE CHASSIS: up to {v:.0} V against earth, switched off too"
         ))
-    }));
+    });
+    let mut page: Page = alarm.into_iter().collect();
+    page.push(Block::Title(format!("{kind}: {}{year}", plan.set.name)));
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
         page.push(Block::Text(vec![
@@ -173,7 +174,7 @@ pub(super) fn cautions(plan: &Plan) -> Page {
 }
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
-const MOST_REASONS: usize = 7;
+const MOST_REASONS: usize = 4;
 
 /// How the set ran before.
 fn why(note: &Note) -> Page {

@@ -66,6 +66,8 @@ pub struct Table {
 /// A block of a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Block {
+    /// What may kill, in the largest type of the page.
+    Alarm(String),
     /// Title of the whole page.
     Title(String),
     /// Title of a part.

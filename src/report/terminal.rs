@@ -30,6 +30,11 @@ pub fn paint(page: &Page, style: Style) -> String {
     let mut out = String::new();
     for block in page {
         match block {
+            Block::Alarm(text) => {
+                for line in wrap(&[Span::new(text, Tone::Bad)], style.width) {
+                    push(&mut out, 0, &line, style);
+                }
+            }
             Block::Title(text) => {
                 for line in wrap(&[Span::new(text, Tone::Strong)], style.width) {
                     push(&mut out, 0, &line, style);

@@ -137,7 +137,7 @@ impl fmt::Display for Caution {
                 };
                 write!(
                     f,
-                    "LIVE CHASSIS: {why}. Chassis, control shafts, screws and whatever is plugged in can stand at {volts_v:.0} V against earth, switched off as well; which way round the plug goes decides. Nothing metal may be within reach: knobs, back and bottom cover in place before the plug goes in. No earth, aerial, headphones or pick-up without an isolating capacitor or transformer. On the bench only behind an isolation transformer, and with no other earthed instrument on the chassis without one."
+                    "LIVE CHASSIS: {why}. Chassis, control shafts, screws and whatever is plugged in can stand at {volts_v:.0} V against earth, switched off as well; which way round the plug goes decides. Nothing metal may be within reach: knobs, back and bottom cover in place before the plug goes in. No earth, aerial, headphones or pickup without an isolating capacitor or transformer. On the bench only behind an isolation transformer, and with no other earthed instrument on the chassis without one."
                 )
             }
             Caution::LineCord => write!(
