@@ -174,7 +174,9 @@ pub(super) fn cautions(plan: &Plan) -> Page {
 }
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
-const MOST_REASONS: usize = 4;
+const MOST_REASONS: usize = 8;
+/// As many for a set on the line, which has more to be careful of.
+const MOST_ON_THE_LINE: usize = 3;
 
 /// How the set ran before.
 fn why(note: &Note) -> Page {
@@ -218,9 +220,13 @@ fn why(note: &Note) -> Page {
     };
     let reasons = note.before().objections.iter().filter(|o| !said(o));
     let mut reasons: Vec<String> = reasons.map(ToString::to_string).collect();
-    if reasons.len() > MOST_REASONS {
-        let more = reasons.len() - MOST_REASONS;
-        reasons.truncate(MOST_REASONS);
+    let most = match on_the_line(plan) {
+        true => MOST_ON_THE_LINE,
+        false => MOST_REASONS,
+    };
+    if reasons.len() > most {
+        let more = reasons.len() - most;
+        reasons.truncate(most);
         reasons.push(format!("{more} more that `mainsfit plan` lists"));
     }
     if note.choice != 0 && !reasons.is_empty() {

@@ -208,10 +208,16 @@ fn assert_note(name: &str, text: &str) {
     for words in WORDS {
         assert!(cautions.contains(words), "{name}: lost: {words}");
     }
-    assert!(
-        head.contains("Before you open the back - lethal inside, up to "),
-        "{name}"
-    );
+    let (above, care) = head.split_once(" Before you open the back - ").unwrap();
+    let first = if cautions.contains("LIVE CHASSIS") {
+        // a chassis on the mains stands before everything
+        assert!(above.starts_with("LIVE CHASSIS: up to "), "{name}");
+        "nothing metal within reach"
+    } else {
+        "lethal inside, up to "
+    };
+    assert!(care.starts_with(first), "{name}");
+    assert!(care.contains("lethal inside, up to "), "{name}");
     let fitted = |id: &str| name.contains(&format!("--with={id}"));
     if fitted("series-resistor") {
         assert!(cautions.contains("A series resistor is a heater"), "{name}");
