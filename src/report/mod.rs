@@ -73,7 +73,7 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
             format!("lethal inside, up to {highest_v:.0} V; {hold}: measure, don't trust")
         }
         Caution::LiveChassis { volts_v, .. } => format!(
-            "LIVE CHASSIS: it can stand at {volts_v:.0} V against earth, switched off as well; nothing metal within reach"
+            "LIVE CHASSIS: up to {volts_v:.0} V against earth, switched off too; nothing metal within reach"
         ),
         Caution::OtherFrequency {
             made_for_hz,

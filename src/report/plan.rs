@@ -205,8 +205,14 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
     // a name and its figure stay on one line
     let mut add =
         |name: &str, v: f64| parts.push(format!("{name} {}", volts(v)).replace(' ', KEEP));
-    for h in &r.heaters {
-        add(&h.winding, h.volts_v);
+    // in a string one heater speaks for all
+    let told = r.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
+    for (i, h) in r.heaters.iter().enumerate() {
+        match told {
+            None => add(&h.winding, h.volts_v),
+            Some(first) if first == i => add(&format!("{} heater", h.winding), h.volts_v),
+            Some(_) => {}
+        }
     }
     add("B+", r.b_plus_v);
     for c in &r.coils {
@@ -227,7 +233,12 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
             parts.join(", ")
         ))],
         vec![Span::plain(format!(
-            "primary {} true RMS, {} from the outlet{lost}",
+            "{} {} true RMS, {} from the outlet{lost}",
+            if told.is_some() {
+                "the set takes"
+            } else {
+                "primary"
+            },
             amps(r.primary_a),
             watts(r.line_w)
         ))],

@@ -225,7 +225,7 @@ impl fmt::Display for Objection {
             ),
             Objection::LineCord => write!(
                 f,
-                "it leaves the resistance wire of the line cord in use: old, warm under a carpet, and not to be shortened, coiled or replaced in kind"
+                "it leaves the old resistance wire of the line cord in use"
             ),
             Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
@@ -304,7 +304,8 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
         reasons.push(format!("as it is: {reason}"));
     }
     let resistor = choices.iter().find(|c| c.id == "series-resistor");
-    if best.id != "series-resistor"
+    // where a dropper in the string is advised, a resistor in the lead is no question
+    if !matches!(best.id.as_str(), "series-resistor" | "heater-dropper")
         && let Some(objection) = resistor.and_then(|c| c.objections.first())
     {
         let band = matches!(objection, Objection::Band { .. });

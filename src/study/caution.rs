@@ -133,7 +133,7 @@ impl fmt::Display for Caution {
                 let why = if *auto {
                     "an autotransformer joins the chassis to the mains"
                 } else {
-                    "without a transformer the chassis is one side of the mains"
+                    "without a transformer the chassis is joined to the mains"
                 };
                 write!(
                     f,

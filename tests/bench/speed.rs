@@ -109,10 +109,29 @@ fn ode_by_newton(tolerance: f64) -> [f64; 2] {
     averages(&end, period)
 }
 
-#[divan::bench(name = "steady state, circuit core", args = [64, 128])]
+#[divan::bench(name = "steady state, circuit core", args = [32, 64, 128, 256, 512])]
 fn steady(bencher: Bencher<'_, '_>, steps: usize) {
     let (net, _) = network();
     let settings = Settings::fixed(steps);
+    bencher.bench(|| steady_state(black_box(&net), &settings, None).unwrap());
+}
+
+/// The same supply with more sections of a filter behind it: what nodes and states cost.
+#[divan::bench(name = "steady state, 128 steps, sections added", args = [0, 2, 4, 8, 16])]
+fn sections(bencher: Bencher<'_, '_>, count: usize) {
+    let (mut net, at) = network();
+    let mut from = at.b_plus;
+    for i in 0..count {
+        let next = net.node(&format!("section {i}"));
+        net.resistor(&format!("resistor {i}"), from, next, 10e3)
+            .unwrap();
+        net.capacitor(&format!("capacitor {i}"), next, REFERENCE, 1e-6)
+            .unwrap();
+        net.resistor(&format!("load {i}"), next, REFERENCE, 1e6)
+            .unwrap();
+        from = next;
+    }
+    let settings = Settings::fixed(128);
     bencher.bench(|| steady_state(black_box(&net), &settings, None).unwrap());
 }
 
@@ -140,11 +159,26 @@ fn receiver(bencher: Bencher<'_, '_>) {
 /// What a person waits for: the program from start to exit.
 #[divan::bench(
     name = "plan, whole process",
-    args = ["console-1936", "table-1948", "little-known"]
+    args = ["console-1936", "table-1948", "little-known", "universal-1947"]
 )]
 fn whole_process(set: &str) {
     let output = std::process::Command::new(env!("CARGO_BIN_EXE_mainsfit"))
         .args(["plan", &format!("profiles/{set}.yaml")])
+        .output()
+        .unwrap();
+    assert!(output.status.success());
+}
+
+/// A study of draws on every core: what a draw costs, beside what the study costs before its first.
+#[divan::bench(name = "tolerance, console-1936", args = [10, 100, 1000, 10_000], sample_count = 1, sample_size = 1)]
+fn draws(count: usize) {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_mainsfit"))
+        .args([
+            "tolerance",
+            "profiles/console-1936.yaml",
+            "--draws",
+            &count.to_string(),
+        ])
         .output()
         .unwrap();
     assert!(output.status.success());
