@@ -185,7 +185,7 @@ impl Adaptation for Step {
         )
     }
     fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
-        let set_va = duty.amps * self.design_line;
+        let set_va = duty.amps * self.design_line * self.design_line / self.outlet;
         Box::new(StepPart {
             primary: self.outlet,
             secondary: self.design_line,
@@ -195,7 +195,8 @@ impl Adaptation for Step {
         })
     }
     fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
-        let va = size_for(duty.amps * self.design_line);
+        // straight on the outlet the set takes as much more or less current as the volts are off
+        let va = size_for(duty.amps * self.design_line * self.design_line / self.outlet);
         let miss = |(p, s): (f64, f64)| (self.outlet * s / p / self.design_line).ln().abs();
         let mut list: Vec<(f64, f64)> = STOCK
             .into_iter()

@@ -1,6 +1,7 @@
 //! Which adaptation is advised, and why.
 
 use super::assumption::AssumptionReport;
+use super::outlet::OutletVolts;
 use super::plan::Choice;
 use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
 use schemars::JsonSchema;
@@ -246,7 +247,11 @@ pub struct Advice {
 }
 
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
-pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Advice {
+pub(super) fn advise(
+    choices: &[Choice],
+    assumptions: &[AssumptionReport],
+    outlet: &OutletVolts,
+) -> Advice {
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
     let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
     // the right tap costs nothing; bucking costs little heat and hides no fault
@@ -264,7 +269,7 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
             choice: None,
             runner_up: None,
             reasons: nothing_serves(choices),
-            would_change: would_help(assumptions),
+            would_change: would_help(assumptions, outlet),
         };
     };
     let mut reasons = Vec::new();
@@ -356,8 +361,11 @@ pub(super) fn advise(choices: &[Choice], assumptions: &[AssumptionReport]) -> Ad
     }
 }
 
+/// A range wider than this share of its usual volts is no day: no part keeps heaters within ±10 % over it.
+const WIDE: f64 = 0.15;
+
 /// What to measure first: the assumed value that moves the heaters most.
-fn would_help(assumptions: &[AssumptionReport]) -> Vec<String> {
+fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<String> {
     let most = assumptions
         .iter()
         .filter(|a| a.heater_change_v.is_some_and(|v| v > 0.05))
@@ -367,6 +375,12 @@ fn would_help(assumptions: &[AssumptionReport]) -> Vec<String> {
                 .total_cmp(&b.heater_change_v.unwrap_or(0.0))
         });
     let mut list = Vec::new();
+    if outlet.range.is_some() && outlet.high_v - outlet.low_v > WIDE * outlet.usual_v {
+        list.push(format!(
+            "measure the outlet through a day and write its `low` and `high`: {:.0} to {:.0} V is what the standard permits, not what a day brings",
+            outlet.low_v, outlet.high_v
+        ));
+    }
     if let Some(most) = most {
         list.push(format!(
             "measure what is assumed and write it into the profile, first of all: {} (taken as {})",

@@ -280,7 +280,7 @@ pub(super) fn solve(
     let judged = judge_all(&bench, &adaptation::all(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
-    let advice = advice::advise(&choices, &assumptions);
+    let advice = advice::advise(&choices, &assumptions, &outlet);
     for choice in &mut choices {
         if Some(&choice.id) == advice.choice.as_ref() {
             choice.standing = Standing::Advised;

@@ -56,6 +56,7 @@ mod random_sets;
 mod reach;
 mod readme;
 mod rectifier_rows;
+mod regions;
 mod robustness;
 mod save_file;
 mod schema;

@@ -1,0 +1,227 @@
+//! Sets of one region on the outlet of another: taps, step-down transformers, iron on another frequency.
+//!
+//! Volts per hertz: the peak flux goes with V/f (V = 4.44 f N A B, textbook). Ranges: `outlet_ranges.rs`.
+
+use super::harness::printed;
+use serde_json::Value;
+use std::path::PathBuf;
+
+/// A plan of the console with lines of its profile changed, on `args`.
+fn plan(name: &str, changes: &[(&str, &str)], args: &[&str]) -> Value {
+    let mut text = std::fs::read_to_string("profiles/console-1936.yaml").unwrap();
+    for (old, new) in changes {
+        assert!(text.contains(old), "{old}");
+        text = text.replace(old, new);
+    }
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("regions");
+    std::fs::create_dir_all(&folder).unwrap();
+    let path = folder.join(format!("{name}.yaml"));
+    std::fs::write(&path, text).unwrap();
+    let plan = ["plan", path.to_str().unwrap(), "--format", "json"];
+    serde_json::from_str(&printed(&[&plan[..], args].concat())).unwrap()
+}
+
+fn choice<'v>(plan: &'v Value, id: &str) -> &'v Value {
+    let choices = plan["choices"].as_array().unwrap();
+    choices
+        .iter()
+        .find(|c| c["id"] == id)
+        .unwrap_or(&Value::Null)
+}
+
+const ON_230: [&str; 6] = ["--line", "230V", "--low", "224V", "--high", "236V"];
+const FOR_50_HZ: (&str, &str) = ("frequency: 60 Hz", "frequency: 50 Hz");
+const OUTLET_50_HZ: &str = "outlet: { usual: 230 V, frequency: 50 Hz }";
+
+fn outlet_line() -> String {
+    let text = std::fs::read_to_string("profiles/console-1936.yaml").unwrap();
+    text.lines()
+        .find(|l| l.starts_with("outlet:"))
+        .unwrap()
+        .to_owned()
+}
+
+#[test]
+fn a_set_for_half_the_outlet_gets_a_step_down_transformer_and_never_a_resistor() {
+    let plan = plan("half", &[FOR_50_HZ], &ON_230);
+    assert_eq!(plan["advice"]["choice"], "step-down", "{}", plan["advice"]);
+    for id in [
+        "series-resistor",
+        "bucking-outlet",
+        "bucking-set",
+        "lamp",
+        "thermistor",
+    ] {
+        let c = choice(&plan, id);
+        assert_eq!(c["standing"], "not-applicable", "{id}");
+        assert!(c["part"].is_null() && c["day"].is_null(), "{id}");
+        assert!(
+            c["not_applicable"].as_str().unwrap().contains("step-down"),
+            "{id}"
+        );
+    }
+    let step = choice(&plan, "step-down");
+    // its rated watts stand above what the set takes, and not by ten times
+    let words = step["part"].as_str().unwrap();
+    let va: f64 = words
+        .rsplit(", ")
+        .next()
+        .unwrap()
+        .trim_end_matches(" VA")
+        .parse()
+        .unwrap();
+    let takes = step["day"]["usual"]["line_w"].as_f64().unwrap();
+    assert!((takes..5.0 * takes).contains(&va), "{words} for {takes} W");
+    // volts by its ratio and its regulation: with the set on it, within its regulation of the bare ratio
+    let set_v = step["day"]["usual"]["set_v"].as_f64().unwrap();
+    let mut ratio = words
+        .split(" V")
+        .map(|w| w.rsplit(' ').next().unwrap().parse::<f64>());
+    let (primary, secondary) = (
+        ratio.next().unwrap().unwrap(),
+        ratio.next().unwrap().unwrap(),
+    );
+    let bare = 230.0 * secondary / primary;
+    assert!(
+        (bare..1.12 * bare).contains(&set_v),
+        "{set_v} against {bare}"
+    );
+}
+
+#[test]
+fn iron_on_another_frequency_is_judged_by_its_flux() {
+    let line = outlet_line();
+    // 60 Hz iron on 50 Hz: volts per hertz rise by a fifth at the same volts (`facts`: 117/50 against 115/60 is +22 %)
+    let plan_50 = plan("flux", &[(&line, OUTLET_50_HZ)], &ON_230);
+    let caution = plan_50["cautions"].as_array().unwrap();
+    let caution = caution
+        .iter()
+        .find(|c| c["kind"] == "other-frequency")
+        .unwrap();
+    let flux = caution["flux"].as_f64().unwrap();
+    let by_hand = 236.0 / 50.0 / (115.0 / 60.0);
+    assert!((flux / by_hand - 1.0).abs() < 1e-9, "{flux} {by_hand}");
+    // behind the step-down transformer the volts fit, and the flux does not: nothing is advised
+    assert!(
+        plan_50["advice"]["choice"].is_null(),
+        "{}",
+        plan_50["advice"]
+    );
+    let step = choice(&plan_50, "step-down");
+    let objections = step["objections"].as_array().unwrap();
+    let core = objections
+        .iter()
+        .find(|o| o["what"].as_str().is_some_and(|w| w.contains("core flux")))
+        .unwrap_or_else(|| panic!("{objections:?}"));
+    let set_v = step["day"]["high"]["set_v"].as_f64().unwrap();
+    assert!((core["value"].as_f64().unwrap() - set_v / 50.0).abs() < 1e-9);
+    assert!((core["limit"].as_f64().unwrap() - 1.1 * 115.0 / 60.0).abs() < 1e-9);
+    // 50 Hz iron on 60 Hz has flux to spare
+    let spare = plan(
+        "spare",
+        &[
+            FOR_50_HZ,
+            (
+                &line,
+                "outlet: { low: 112 V, usual: 115 V, high: 118 V, frequency: 60 Hz }",
+            ),
+        ],
+        &[],
+    );
+    assert_eq!(spare["advice"]["choice"], "as-is", "{}", spare["advice"]);
+    // and on its own frequency nothing is said of it
+    let own = plan("own", &[], &[]);
+    let told = |p: &Value| {
+        p["cautions"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|c| c["kind"] == "other-frequency")
+    };
+    assert!(told(&spare) && !told(&own));
+}
+
+#[test]
+fn a_set_with_a_tap_for_the_outlet_is_moved_to_it() {
+    for (taps, line, low, high, tap) in [
+        // 127/220 V on 230 V: the 220 V tap is 4.5 % off, the other 81 %
+        ("[127 V, 220 V]", "230V", "225V", "235V", 220.0),
+        (
+            "[110 V, 127 V, 220 V, 240 V]",
+            "240V",
+            "234V",
+            "246V",
+            240.0,
+        ),
+        // 100 V Japan from the 127 V tap
+        ("[100 V, 127 V]", "101V", "99V", "104V", 100.0),
+    ] {
+        let changes = [
+            ("design_line: 115 V", "design_line: 127 V"),
+            FOR_50_HZ,
+            ("primary: { ", &format!("primary: {{ taps: {taps}, ")),
+            // the console's screens stand at their limit on its own line; here they get some room
+            ("resistors: [15 kΩ, 18 kΩ]", "resistors: [16.5 kΩ, 16.5 kΩ]"),
+        ];
+        let plan = plan(
+            "taps",
+            &changes,
+            &["--line", line, "--low", low, "--high", high],
+        );
+        assert_eq!(
+            plan["advice"]["choice"], "tap",
+            "{line}: {}",
+            plan["advice"]
+        );
+        assert_eq!(choice(&plan, "tap")["part_value"], tap, "{line}");
+    }
+}
+
+#[test]
+fn a_220_volt_set_on_230_and_240_volts() {
+    let european = |line: &str, low: &str, high: &str| -> Value {
+        let args = [
+            "plan",
+            "profiles/european-1954.yaml",
+            "--format",
+            "json",
+            "--line",
+            line,
+            "--low",
+            low,
+            "--high",
+            high,
+        ];
+        serde_json::from_str(&printed(&args)).unwrap()
+    };
+    // 220 V on a true 230 V is 4.5 % high, on 240 V 9.1 % (`facts`): the first may stay, the second moves to its tap
+    let excess = |p: &Value| {
+        let r = &choice(p, "as-is")["day"]["usual"]["heaters"][0];
+        r["volts_v"].as_f64().unwrap() / r["rated_v"].as_f64().unwrap() - 1.0
+    };
+    let (on_230, on_240) = (
+        european("230V", "226V", "234V"),
+        european("240V", "235V", "244V"),
+    );
+    // heaters follow the line but for some tenths of a per cent: their resistance rises with it, and the copper's drop falls
+    assert!(
+        (excess(&on_230) - 0.0455).abs() < 0.005,
+        "{}",
+        excess(&on_230)
+    );
+    assert!(
+        (excess(&on_240) - 0.0909).abs() < 0.007,
+        "{}",
+        excess(&on_240)
+    );
+    assert_eq!(on_230["advice"]["choice"], "as-is");
+    assert_eq!(on_240["advice"]["choice"], "tap");
+}
+
+#[test]
+fn a_range_wider_than_a_day_says_so() {
+    let plan = plan("wide", &[FOR_50_HZ], &["--range", "europe"]);
+    assert!(plan["advice"]["choice"].is_null());
+    let help = plan["advice"]["would_change"][0].as_str().unwrap();
+    assert!(help.contains("what the standard permits"), "{help}");
+}
