@@ -211,15 +211,19 @@ fn rectifier(profile: &Profile, places: &Places<'_>) {
             ),
         );
     }
-    if let (Some(most), Some(volts), Some(cursor)) = (
-        kind.max_ac_volts_capacitor_input,
-        &profile.transformer.high_voltage,
-        &places.transformer,
-    ) && volts.volts.si() > 1.02 * most.si()
+    let choke = !matches!(profile.filter.first(), Some(FilterPart::Capacitor { .. }));
+    let (most, input) = if choke {
+        (kind.max_ac_volts_choke_input, "choke")
+    } else {
+        (kind.max_ac_volts_capacitor_input, "capacitor")
+    };
+    if let (Some(most), Some(volts), Some(cursor)) =
+        (most, &profile.transformer.high_voltage, &places.transformer)
+        && volts.volts.si() > 1.02 * most.si()
     {
         below(cursor, &["high_voltage", "per_half"]).warn(
             &format!(
-                "above the {} per plate that the {} is rated for with capacitor input",
+                "above the {} per plate that the {} is rated for with {input} input",
                 show(most),
                 kind.name
             ),
