@@ -16,7 +16,7 @@ pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use lamp::{LitLamp, SeriesLamp};
 pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
 pub use step::{Step, StepPart, far_off};
-pub use string::{StringDropper, StringPart};
+pub use string::{StringDropper, StringPart, Surge};
 pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
 pub use variac::{Variac, VariacSetting};

@@ -14,11 +14,22 @@ pub struct StringDropper {
     pub present: f64,
     /// RMS amperes of the string.
     pub amps: f64,
-    /// The surge resistor that brings B+ back to what it was designed for on the usual line, with the RMS amperes
-    /// through it; `None` where B+ needs no help.
-    pub surge: Option<(f64, f64)>,
+    /// The surge resistor that brings B+ back to what it was designed for on the usual line; `None` where B+ needs no
+    /// help.
+    pub surge: Option<Surge>,
     /// The owner's resistors: Ω, size. Empty: the stock of the trade.
     pub own: Vec<(f64, ResistorSize)>,
+}
+
+/// A surge resistor as solved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surge {
+    /// Exact value, ohms.
+    pub ohms: f64,
+    /// RMS amperes through it at work.
+    pub amps: f64,
+    /// Most RMS amperes that a fault at high line puts through it: no fuse in the line is counted on to open in time.
+    pub fault_amps: f64,
 }
 
 /// A dropper for the heater string, and the surge resistor that goes with it.
@@ -121,19 +132,20 @@ impl Part for StringPart {
 
 impl StringDropper {
     fn part(&self, ohms: f64, build: Option<Build>) -> StringPart {
-        let surge = self.surge.map(|(exact, amps)| {
-            let near = stock::resistors_near(exact.max(1.0));
-            let ohms = near.first().copied().unwrap_or(exact);
-            // the filter's rush at switch-on goes through it: its overload is short, its rating that of the work
+        let surge = self.surge.and_then(|surge| {
+            let near = stock::resistors_near(surge.ohms.max(1.0));
+            let ohms = near.first().copied().unwrap_or(surge.ohms);
             let duty = Duty {
                 outlet: 0.0,
-                amps,
-                held_amps: None,
+                amps: surge.amps,
+                held_amps: Some(surge.fault_amps),
             };
-            Dropper {
+            // none that bears its worst fault: B+ then stays as it is
+            let build = resistor::build(&duty, ohms)?;
+            Some(Dropper {
                 ohms,
-                build: resistor::build(&duty, ohms),
-            }
+                build: Some(build),
+            })
         });
         StringPart {
             dropper: Dropper { ohms, build },
@@ -170,8 +182,8 @@ impl Adaptation for StringDropper {
     fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
         let mut part = self.part(value, None);
         // the exact value stands beside the exact surge resistor
-        if let (Some(surge), Some((exact, _))) = (&mut part.surge, self.surge) {
-            *surge = Dropper::bare(exact);
+        if let (Some(surge), Some(exact)) = (&mut part.surge, self.surge) {
+            *surge = Dropper::bare(exact.ohms);
         }
         Box::new(part)
     }

@@ -274,7 +274,7 @@ pub(super) fn solve(
         assumptions: &assumptions,
     };
     let shelf = Shelf {
-        string: surge::string_dropper(profile, &receiver, outlet.usual_v)?,
+        string: surge::string_dropper(profile, &receiver, &outlet)?,
         ..shelf(profile, outlet.usual_v)
     };
     let judged = judge_all(&bench, &adaptation::all(&shelf))?;

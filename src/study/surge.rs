@@ -2,11 +2,12 @@
 //! back to what it was designed for.
 
 use super::StudyError;
-use crate::adaptation::{Dropper, StringDropper, StringPart};
+use super::outlet::OutletVolts;
+use crate::adaptation::{Dropper, StringDropper, StringPart, Surge};
 use crate::circuit::Probe;
 use crate::profile::Profile;
 use crate::quantity::Quantity;
-use crate::receiver::{HeaterLine, Operation, Receiver};
+use crate::receiver::{Fault, HeaterLine, Operation, Receiver};
 
 /// B+ above that of the design line by less than this share is left as it is.
 const LEFT_ALONE: f64 = 0.01;
@@ -24,7 +25,7 @@ const MOST_OHMS: f64 = 2000.0;
 pub(super) fn string_dropper(
     profile: &Profile,
     receiver: &Receiver,
-    outlet: f64,
+    outlet: &OutletVolts,
 ) -> Result<Option<StringDropper>, StudyError> {
     let model = receiver.model();
     let Some(string) = &model.string else {
@@ -45,24 +46,23 @@ pub(super) fn string_dropper(
     }))
 }
 
-/// The surge resistor that makes B+ on `outlet` volts what it is on the design line, with the RMS amperes through it.
+/// The surge resistor that makes B+ on the usual line what it is on the design line, with what a fault puts through it.
 fn surge(
     receiver: &Receiver,
     string: &HeaterLine,
-    outlet: f64,
-) -> Result<Option<(f64, f64)>, StudyError> {
+    outlet: &OutletVolts,
+) -> Result<Option<Surge>, StudyError> {
     let wanted = receiver.at_design().b_plus();
     let present = receiver.model().rectifier.surge_ohms;
+    let part = |ohms: f64| StringPart {
+        dropper: Dropper::bare(string.dropper_ohms),
+        surge: Some(Dropper::bare(ohms)),
+        replaces: true,
+    };
     let mut near: Option<Operation> = None;
     let mut at = |ohms: f64| -> Result<(f64, f64), StudyError> {
-        let part = StringPart {
-            dropper: Dropper::bare(string.dropper_ohms),
-            surge: Some(Dropper::bare(ohms)),
-            replaces: true,
-        };
-        let operation = receiver.run(outlet, &part, near.as_ref())?;
-        let plate = operation.at.plates.first();
-        let amps = plate.map_or(0.0, |p| operation.state.rms(Probe::Amps(*p)));
+        let operation = receiver.run(outlet.usual_v, &part(ohms), near.as_ref())?;
+        let amps = plate_amps(&operation);
         let over = operation.b_plus() / wanted - 1.0;
         near = Some(operation);
         Ok((over, amps))
@@ -76,7 +76,11 @@ fn surge(
     for _ in 0..ROUNDS {
         let (over_b, amps) = at(b)?;
         if over_b.abs() <= MET {
-            return Ok(Some((b, amps)));
+            return Ok(Some(Surge {
+                ohms: b,
+                amps,
+                fault_amps: fault_amps(receiver, &part(b), outlet.high_v)?,
+            }));
         }
         let slope = (over_b - over_a) / (b - a);
         if slope >= 0.0 {
@@ -89,4 +93,34 @@ fn surge(
         }
     }
     Ok(None)
+}
+
+/// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.
+fn plate_amps(operation: &Operation) -> f64 {
+    let lead = operation
+        .at
+        .inserted
+        .inner
+        .iter()
+        .find(|part| part.name.starts_with("surge resistor"));
+    match (lead, operation.at.plates.first()) {
+        (Some(part), _) => operation.state.rms(part.amps),
+        (None, Some(plate)) => operation.state.rms(Probe::Amps(*plate)),
+        (None, None) => 0.0,
+    }
+}
+
+/// The most that a fault behind the resistor puts through it at `line` volts, A RMS.
+fn fault_amps(receiver: &Receiver, part: &StringPart, line: f64) -> Result<f64, StudyError> {
+    let sound = receiver.run(line, part, None)?;
+    let mut most = plate_amps(&sound);
+    for fault in [
+        Fault::FirstCapacitorShorted,
+        Fault::BPlusShorted,
+        Fault::PlateToFilament,
+    ] {
+        let shorted = receiver.run_fault(line, part, fault, &sound)?;
+        most = most.max(plate_amps(&shorted));
+    }
+    Ok(most)
 }

@@ -63,6 +63,7 @@ mod schema;
 mod schema_keys;
 mod screens;
 mod steady_state;
+mod string_dropper;
 mod supply;
 mod sweep_svg;
 mod table;
