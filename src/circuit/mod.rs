@@ -6,15 +6,18 @@
 //!
 //! Accuracy: see [`Settings`]; the equations are in `docs/model.md`.
 
+mod dense;
 mod error;
 mod network;
 mod period;
+mod ports;
 mod reduce;
 mod resistance;
 mod shooting;
+mod slope;
 mod solution;
 
 pub use error::CircuitError;
 pub use network::{ElementId, Law, Network, Node, REFERENCE, Wave, Weights, Winding};
-pub use shooting::{Settings, Steps, steady_state};
+pub use shooting::{Settings, Steps, steady_state, steady_state_again};
 pub use solution::{Probe, SteadyState};

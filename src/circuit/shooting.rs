@@ -8,12 +8,17 @@ use super::error::CircuitError;
 use super::network::{Kind, Network};
 use super::period::{GAMMA, Stepper};
 use super::reduce::{Reduced, reduce};
+use super::slope::{Slope, free_state};
 use super::solution::SteadyState;
 use nalgebra::{DMatrix, DVector};
+use std::sync::Arc;
 
-/// A charge or a current that loses less than this share of itself in a cycle has no steady value: at 60 Hz a
-/// time constant of half a year, where rounding leaves about 1e-13.
-const DECAY: f64 = 1e-9;
+/// Misses below which the next Newton step may take the matrix of the last one, which spares carrying the sensitivity
+/// round the cycle: so near, each such step still mends all but some per cent.
+const NEAR: f64 = 0.02;
+
+/// Such a step must leave less than this share of the miss, or the matrix is made anew.
+const MENDED: f64 = 0.1;
 
 /// Smallest size a state counts with, as a share of the largest of its kind.
 const SMALLEST: f64 = 1e-4;
@@ -83,6 +88,7 @@ pub fn steady_state(
     settings: &Settings,
     near: Option<&[f64]>,
 ) -> Result<SteadyState, CircuitError> {
+    let near = near.map(|start| Near { start, slope: None });
     match settings.steps {
         Steps::Fixed(steps) => solve(network, steps.max(16), settings, near),
         Steps::Controlled {
@@ -93,7 +99,7 @@ pub fn steady_state(
             let mut steps = start.max(16);
             let mut coarse = solve(network, steps, settings, near)?;
             loop {
-                let finer = solve(network, 2 * steps, settings, Some(coarse.start()))?;
+                let finer = solve(network, 2 * steps, settings, Some(Near::to(&coarse)))?;
                 let estimate = coarse.largest_difference(&finer) / 3.0;
                 if estimate <= tolerance {
                     return Ok(finer.with_estimate(estimate));
@@ -108,6 +114,35 @@ pub fn steady_state(
                 }
                 coarse = finer;
             }
+        }
+    }
+}
+
+/// As [`steady_state`] with a fixed number of steps, for a network that is the one of `before` with some values little
+/// changed: whether a state is free is not looked for again, and the matrix of `before` is used as long as it serves.
+///
+/// # Errors
+/// As [`steady_state`].
+pub fn steady_state_again(
+    network: &Network,
+    settings: &Settings,
+    before: &SteadyState,
+) -> Result<SteadyState, CircuitError> {
+    solve(network, before.steps(), settings, Some(Near::to(before)))
+}
+
+/// A neighbour to start from.
+#[derive(Clone, Copy)]
+struct Near<'a> {
+    start: &'a [f64],
+    slope: Option<&'a Arc<Slope>>,
+}
+
+impl Near<'_> {
+    fn to(state: &SteadyState) -> Near<'_> {
+        Near {
+            start: state.start(),
+            slope: Some(state.slope()),
         }
     }
 }
@@ -172,15 +207,16 @@ fn solve(
     network: &Network,
     steps: usize,
     settings: &Settings,
-    near: Option<&[f64]>,
+    near: Option<Near<'_>>,
 ) -> Result<SteadyState, CircuitError> {
     let h = 1.0 / (network.frequency() * steps as f64);
     let reduced = reduce(network, GAMMA * h)?;
     let states = reduced.states;
     let width = states + super::reduce::BASIS + reduced.ports;
+    let near = near.filter(|near| near.start.len() == states);
     let mut start = match near {
-        Some(values) if values.len() == states => DVector::from_column_slice(values),
-        _ => DVector::zeros(states),
+        Some(near) => DVector::from_column_slice(near.start),
+        None => DVector::zeros(states),
     };
     let mut end = DVector::zeros(states);
     let mut trace = Vec::with_capacity(width * steps);
@@ -191,33 +227,57 @@ fn solve(
     let mut last = f64::INFINITY;
     let mut worst = 0;
     let mut free = None;
+    // whether a matrix may serve for more than one step
+    let mut keep = true;
+    let mut slope: Option<Arc<Slope>> = near.and_then(|near| near.slope).map(Arc::clone);
     for round in 0..settings.rounds {
         trace.clear();
-        stepper.cycle(&start, &mut end, Some(&mut sensitivity), Some(&mut trace))?;
+        let wanted = slope.is_none().then_some(&mut sensitivity);
+        stepper.cycle(&start, &mut end, wanted, &mut trace)?;
         let scale = sizes(&trace, width, &is_voltage);
         let miss = miss(&start, &end, &scale);
         worst = miss.worst;
-        free = free_state(&sensitivity, &scale);
+        let renewed = slope.is_none();
+        if renewed {
+            free = free_state(&sensitivity, &scale);
+        } else {
+            let same = |s: &Arc<Slope>| s.conducted == stepper.conducted();
+            let mends = miss.relative <= (MENDED * last).max(settings.periodic);
+            if !mends || !slope.as_ref().is_some_and(same) {
+                // it does not mend enough, or another set of rectifiers conducts: from here on as Newton has it
+                slope = None;
+                keep = false;
+                continue;
+            }
+        }
         if miss.relative <= settings.periodic {
             return match free {
                 Some(state) => Err(undetermined(&reduced, state)),
-                None => Ok(SteadyState::new(
-                    network,
-                    &reduced,
-                    steps,
-                    start,
-                    trace,
-                    round + 1,
-                )),
+                None => {
+                    let slope =
+                        slope.unwrap_or_else(|| Slope::of(&sensitivity, stepper.conducted()));
+                    let cycle = (start, trace);
+                    let state = SteadyState::new(network, &reduced, steps, cycle, slope);
+                    Ok(state.with_rounds(round + 1))
+                }
             };
         }
         if free.is_some() {
             // no Newton step exists here; a plain cycle may lead to where a rectifier conducts again
             start.copy_from(&end);
             last = f64::INFINITY;
+            slope = None;
             continue;
         }
-        let step = newton_step(&reduced, &sensitivity, &miss.delta)?;
+        if renewed {
+            slope = Some(Slope::of(&sensitivity, stepper.conducted()));
+        }
+        let Some(step) = slope.as_ref().and_then(|s| s.factored.solve(&miss.delta)) else {
+            return Err(undetermined(&reduced, 0));
+        };
+        if miss.relative > NEAR || !keep {
+            slope = None;
+        }
         // a Newton step from far off may land further away; a plain cycle is always safe ground
         let grew = miss.relative > 2.0 * last && round > 2;
         last = miss.relative;
@@ -248,46 +308,8 @@ fn solve(
     })
 }
 
-/// Solves `(1 − S)·δ = end − start`.
-fn newton_step(
-    reduced: &Reduced,
-    sensitivity: &DMatrix<f64>,
-    delta: &DVector<f64>,
-) -> Result<DVector<f64>, CircuitError> {
-    let states = reduced.states;
-    let matrix = DMatrix::<f64>::identity(states, states) - sensitivity;
-    matrix
-        .lu()
-        .solve(delta)
-        .ok_or_else(|| undetermined(reduced, 0))
-}
-
 fn undetermined(reduced: &Reduced, state: usize) -> CircuitError {
     CircuitError::Undetermined {
         state: reduced.shape.state_names[state].clone(),
     }
-}
-
-/// A state, or one of a group of states, of which any amount may be added and stays: `(1 − S)·d = 0`.
-///
-/// Seen by a pivot that vanishes under full pivoting, states counted in their own sizes. A state that loses
-/// less than [`DECAY`] of itself in a cycle counts as staying.
-fn free_state(sensitivity: &DMatrix<f64>, scale: &DVector<f64>) -> Option<usize> {
-    let states = scale.len();
-    if states == 0 {
-        return None;
-    }
-    let matrix = DMatrix::from_fn(states, states, |r, c| {
-        let unit = if r == c { 1.0 } else { 0.0 };
-        (unit - sensitivity[(r, c)]) * scale[c] / scale[r]
-    });
-    let factored = matrix.full_piv_lu();
-    let last = factored.u()[(states - 1, states - 1)].abs();
-    if last >= DECAY {
-        return None;
-    }
-    // the column that was left over
-    let mut places = DVector::from_fn(states, |i, _| i);
-    factored.q().inv_permute_rows(&mut places);
-    Some(places[states - 1])
 }

@@ -2,7 +2,9 @@
 
 use super::network::{ElementId, Kind, Network, Node};
 use super::reduce::{BASIS, Reduced, Shape, row};
+use super::slope::Slope;
 use nalgebra::{DMatrix, DVector};
+use std::sync::Arc;
 
 /// Something that can be measured in a solved network.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,6 +31,8 @@ pub struct SteadyState {
     trace: Vec<f64>,
     mean: DVector<f64>,
     moment: DMatrix<f64>,
+    /// For a neighbour to start with.
+    slope: Arc<Slope>,
     rounds: usize,
     estimate: Option<f64>,
 }
@@ -38,9 +42,8 @@ impl SteadyState {
         network: &Network,
         reduced: &Reduced,
         steps: usize,
-        start: DVector<f64>,
-        trace: Vec<f64>,
-        rounds: usize,
+        (start, trace): (DVector<f64>, Vec<f64>),
+        slope: Arc<Slope>,
     ) -> Self {
         let width = reduced.states + BASIS + reduced.ports;
         let samples = DMatrix::from_column_slice(width, steps, &trace);
@@ -57,9 +60,19 @@ impl SteadyState {
             trace,
             mean,
             moment,
-            rounds,
+            slope,
+            rounds: 0,
             estimate: None,
         }
+    }
+
+    pub(super) fn with_rounds(mut self, rounds: usize) -> Self {
+        self.rounds = rounds;
+        self
+    }
+
+    pub(super) fn slope(&self) -> &Arc<Slope> {
+        &self.slope
     }
 
     pub(super) fn with_estimate(mut self, estimate: f64) -> Self {

@@ -72,6 +72,10 @@ fn set_by_screens(class: TubeClass) -> bool {
     )
 }
 
+/// Volts that count as none: a supply shorted out decays towards zero without end, and a share of volts of 1e-308 is no
+/// number.
+const NOTHING: f64 = 1e-12;
+
 /// Plate volts, as a share of the screen volts, in which a pentode's plate current rises from nothing.
 /// Shape and figure assumed (no source): small at normal volts, where it changes less than 0.01 %, it only
 /// keeps a plate fed through a large resistor from being driven below zero.
@@ -164,7 +168,7 @@ impl TubeLaw {
     /// Currents at grid, screen and plate volts against the cathode.
     pub fn currents(&self, grid: f64, screen: f64, plate: f64) -> Currents {
         let drive = self.grid * grid + self.screen * screen + self.plate * plate + self.offset;
-        if drive <= 0.0 {
+        if drive <= NOTHING {
             return Currents::default();
         }
         let root = drive.sqrt();
@@ -205,7 +209,7 @@ impl TubeLaw {
 
     /// Plate share with its knee, and its slopes in screen and plate volts.
     fn plate_part(&self, screen: f64, plate: f64) -> (f64, f64, f64) {
-        if screen <= 0.0 || plate <= 0.0 {
+        if screen <= NOTHING || plate <= NOTHING {
             return (0.0, 0.0, 0.0);
         }
         let full = 1.0 - (-self.reference_ratio / KNEE).exp();

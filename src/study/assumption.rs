@@ -1,6 +1,7 @@
 //! How much each assumed value matters.
 
 use super::reading;
+use super::share;
 use crate::adaptation::Part;
 use crate::receiver::{Assumption, Model, Receiver};
 use schemars::JsonSchema;
@@ -72,14 +73,5 @@ pub(super) fn weigh(
             b_plus_change_v: moved.map(|m| m.1),
         }
     };
-    // the cases are independent: two threads halve the wait
-    let middle = list.len().div_ceil(2);
-    let (first, second) = list.split_at(middle);
-    std::thread::scope(|scope| {
-        let other = scope.spawn(|| second.iter().map(one).collect::<Vec<_>>());
-        let mut all: Vec<AssumptionReport> = first.iter().map(one).collect();
-        // a panic in the other half would be a fault of the program; its reports are then simply missing
-        all.extend(other.join().unwrap_or_default());
-        all
-    })
+    share::each(list, one)
 }

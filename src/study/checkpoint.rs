@@ -3,6 +3,7 @@
 use super::quantities::{Meter, Quantity, quantities};
 use super::reading::{self, Reading};
 use super::settle;
+use super::share;
 use crate::adaptation::Part;
 use crate::receiver::{Knob, Operation, Receiver, Spread, customary};
 use serde::Serialize;
@@ -89,17 +90,7 @@ impl Points<'_> {
             .chain(sound.into_iter().map(|s| (s, false)))
             .collect();
         let one = |case: &(Spread, bool)| self.worst(|factor| self.changed(case.0, case.1, factor));
-        // the cases are independent: two threads halve the wait
-        let (first, second) = cases.split_at(cases.len().div_ceil(2));
-        let mut moved: Vec<Vec<f64>> = std::thread::scope(|scope| {
-            let other = scope.spawn(|| second.iter().map(one).collect::<Vec<_>>());
-            let mut all: Vec<Vec<f64>> = first.iter().map(one).collect();
-            match other.join() {
-                Ok(list) => all.extend(list),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-            all
-        });
+        let mut moved: Vec<Vec<f64>> = share::each(&cases, one);
         for (index, tolerance) in self.part.tolerances().iter().enumerate() {
             moved.push(self.worst(|sign| {
                 let varied = self.part.varied(index, 1.0 + sign * tolerance.spread);

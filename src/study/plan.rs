@@ -15,6 +15,7 @@ use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
 use super::reading::{self, Reading};
 use super::settle;
+use super::share;
 use super::supply;
 use super::surge;
 use super::target::Goal;
@@ -363,25 +364,9 @@ fn judge_one(bench: &Bench<'_>, adaptation: &dyn Adaptation) -> Result<Judged, S
     }
 }
 
-/// Judges every adaptation; they are independent, so two threads share them.
+/// Judges every adaptation; they are independent, so threads share them.
 fn judge_all(bench: &Bench<'_>, list: &[Box<dyn Adaptation>]) -> Result<Vec<Judged>, StudyError> {
-    let judge = |every: usize| -> Vec<(usize, Result<Judged, StudyError>)> {
-        list.iter()
-            .enumerate()
-            .skip(every)
-            .step_by(2)
-            .map(|(i, a)| (i, judge_one(bench, &**a)))
-            .collect()
-    };
-    let mut all = std::thread::scope(|scope| {
-        let other = scope.spawn(|| judge(1));
-        let mut all = judge(0);
-        match other.join() {
-            Ok(list) => all.extend(list),
-            Err(panic) => std::panic::resume_unwind(panic),
-        }
-        all
-    });
-    all.sort_by_key(|(i, _)| *i);
-    all.into_iter().map(|(_, judged)| judged).collect()
+    share::each(list, |adaptation| judge_one(bench, &**adaptation))
+        .into_iter()
+        .collect()
 }

@@ -47,3 +47,20 @@ pub fn out<T: Send>(
     all.sort_by_key(|(i, _)| *i);
     all.into_iter().map(|(_, result)| result).collect()
 }
+
+/// `work` on each of `items`, which are independent of one another, in order, by as many threads as the machine runs at
+/// once.
+pub fn each<I: Sync, T: Send>(items: &[I], work: impl Fn(&I) -> T + Sync) -> Vec<T> {
+    out(items.len(), cores(), &|i| work(&items[i]), &|_| ())
+}
+
+/// As [`each`], for `work(0)` to `work(count − 1)`, which may fail.
+///
+/// # Errors
+/// The first failure by number.
+pub fn all<T: Send, E: Send>(
+    count: usize,
+    work: impl Fn(usize) -> Result<T, E> + Sync,
+) -> Result<Vec<T>, E> {
+    out(count, cores(), &work, &|_| ()).into_iter().collect()
+}

@@ -3,7 +3,7 @@
 //!
 //! Stable Rust has no coverage-guided fuzzer, so inputs are the shipped profiles, the bad ones and the ones with every
 //! key, damaged: bytes, tokens that mean something to YAML or to numbers, whole-file changes (encodings, line ends, tabs),
-//! and a few bombs. `MAINSFIT_FUZZ=1000000 cargo test --release --test suite fuzz -- --nocapture` is the long run;
+//! and a few bombs. Some are only changed as a slip of the pen or another set would, so that their plan is reached. `MAINSFIT_FUZZ=1000000 cargo test --release --test suite fuzz -- --nocapture` is the long run;
 //! `docs/verification.md` has its figures.
 
 use super::harness::shipped;
@@ -150,6 +150,55 @@ fn damaged(mut bytes: Vec<u8>, other: &[u8], dice: &mut Dice) -> Vec<u8> {
     bytes
 }
 
+/// One input in so many is only changed within reason.
+const REASONABLE: usize = 60;
+
+/// The text as another set, or a slip, would have it: a number some way off, a line left out or written twice, a tube of
+/// another type.
+fn changed_within_reason(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
+    let text = String::from_utf8_lossy(&bytes).into_owned();
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let at = dice.below(lines.len());
+    let Some(line) = lines.get(at).cloned() else {
+        return bytes;
+    };
+    match dice.below(8) {
+        0 => drop(lines.remove(at)),
+        1 => lines.insert(at, line),
+        2 => {
+            let (from, to) = (dice.of(&TUBES), dice.of(&TUBES));
+            lines = text.replace(from, to).lines().map(str::to_owned).collect();
+        }
+        _ => {
+            // from that line on, the first number
+            let after = lines[at..].iter().position(|l| {
+                l.split_once(':')
+                    .is_some_and(|(_, v)| v.contains(|c: char| c.is_ascii_digit()))
+            });
+            if let Some(line) = after.map(|i| &mut lines[at + i])
+                && let Some(start) = line.find(": ").and_then(|colon| {
+                    let digit = line[colon..].find(|c: char| c.is_ascii_digit());
+                    digit.map(|d| colon + d)
+                })
+            {
+                let number = |c: char| !(c.is_ascii_digit() || c == '.');
+                let len = line[start..].find(number).unwrap_or(line.len() - start);
+                let value: f64 = line[start..start + len].parse().unwrap_or(1.0);
+                // from a quarter to four times, most often near one
+                let turn = (dice.below(2001) as f64 - 1000.0) / 1000.0;
+                let value = value * 4f64.powf(turn.powi(3));
+                line.replace_range(start..start + len, &format!("{value:.3}"));
+            }
+        }
+    }
+    (lines.join("\n") + "\n").into_bytes()
+}
+
+/// Types to be put in place of one another.
+const TUBES: [&str; 12] = [
+    "5Y3", "80", "5Z4", "6F6", "6V6", "6K7", "6A8", "6Q7", "35Z5GT", "50L6GT", "12SK7", "83",
+];
+
 /// The whole text in another dress, or something else altogether.
 fn dressed(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
     let text = String::from_utf8_lossy(&bytes).into_owned();
@@ -250,6 +299,7 @@ fn anything_typed_gets_an_answer_or_an_error() {
         .iter()
         .map(|p| std::fs::read(p).unwrap())
         .collect();
+    let sound = seeds.len();
     for folder in ["tests/bad_profiles", "tests/data/every_key"] {
         let mut paths: Vec<_> = std::fs::read_dir(folder)
             .unwrap()
@@ -265,12 +315,19 @@ fn anything_typed_gets_an_answer_or_an_error() {
     for _ in 0..inputs {
         let mut bytes = seeds[dice.below(seeds.len())].clone();
         let other = seeds[dice.below(seeds.len())].clone();
-        // few changes keep a profile sound, many leave little of it; most must be many, or plans take all the time
-        let most = if dice.below(8) == 0 { 2 } else { 24 };
-        for _ in 0..=dice.below(most) {
-            bytes = damaged(bytes, &other, &mut dice);
+        if dice.below(REASONABLE) == 0 {
+            bytes = seeds[dice.below(sound)].clone();
+            for _ in 0..=dice.below(4) {
+                bytes = changed_within_reason(bytes, &mut dice);
+            }
+        } else {
+            // few changes keep a profile sound, many leave little of it; most must be many, or plans take all the time
+            let most = if dice.below(8) == 0 { 2 } else { 24 };
+            for _ in 0..=dice.below(most) {
+                bytes = damaged(bytes, &other, &mut dice);
+            }
+            bytes = dressed(bytes, &mut dice);
         }
-        let bytes = dressed(bytes, &mut dice);
         let mut spent = Duration::MAX;
         // a slow one is tried again: the machine may have been busy
         for _ in 0..3 {
@@ -301,5 +358,5 @@ fn anything_typed_gets_an_answer_or_an_error() {
     );
     assert!(memory.is_none_or(|kib| kib < MOST_KIB), "{memory:?} KiB");
     // neither all harmless nor all fatal
-    assert!(refused * 4 > inputs as u64 && planned * 1000 > inputs as u64);
+    assert!(refused * 4 > inputs as u64 && planned * 200 > inputs as u64);
 }

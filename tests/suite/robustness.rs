@@ -7,7 +7,7 @@
 use crate::supply::{hang_reference_load, reference_supply};
 use mainsfit::circuit::{
     CircuitError, Law, Network, Node, Probe, REFERENCE, Settings, SteadyState, Steps, Wave,
-    Winding, steady_state,
+    Winding, steady_state, steady_state_again,
 };
 use mainsfit::profile::{Document, read};
 use mainsfit::receiver::{Receiver, Straight, complete};
@@ -351,6 +351,40 @@ fn a_network_of_nothing_does_not_panic() {
     let net = Network::new(60.0, "chassis").unwrap();
     if let Ok(s) = solve(&net) {
         assert_eq!(s.mean(Probe::Volts(REFERENCE, REFERENCE)), 0.0);
+    }
+}
+
+/// A matrix kept from a neighbour changes the way, never the answer: the load a little other, another set of plates that
+/// conduct (a line so low that one of two supplies behind diodes stays cut off), no neighbour at all.
+#[test]
+fn a_start_from_a_neighbour_ends_where_a_cold_one_does() {
+    let build = |line: f64, heater: f64| {
+        let supply = reference_supply(line, 0.0);
+        let heaters: Vec<f64> = supply
+            .rated_heater_ohms()
+            .iter()
+            .map(|r| r * heater)
+            .collect();
+        let hang = |net: &mut Network, at: &mut _| {
+            hang_reference_load(net, at, None)?;
+            // a battery holds this branch off below 260 V
+            let held = net.node("held");
+            let b_plus = net.find("B+").unwrap_or(REFERENCE);
+            net.voltage("battery", held, REFERENCE, Wave::Constant(260.0))?;
+            net.rectifier("gate", b_plus, held, IDEAL)?;
+            Ok(())
+        };
+        supply.build(&heaters, &hang).unwrap().0
+    };
+    let settings = Settings::fixed(128);
+    let before = steady_state(&build(100.0, 1.0), &settings, None).unwrap();
+    for (line, heater) in [(100.0, 1.0), (101.0, 1.02), (123.0, 1.0), (40.0, 0.5)] {
+        let net = build(line, heater);
+        let cold = steady_state(&net, &settings, None).unwrap();
+        let again = steady_state_again(&net, &settings, &before).unwrap();
+        for (a, b) in cold.start().iter().zip(again.start()) {
+            assert!((a - b).abs() < 1e-6 * b.abs().max(1e-3), "{line}: {a} {b}");
+        }
     }
 }
 

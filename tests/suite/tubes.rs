@@ -332,3 +332,23 @@ fn slopes_are_those_of_the_currents() {
         }
     }
 }
+
+/// A supply shorted out decays towards zero without end.
+#[test]
+fn volts_next_to_nothing_give_numbers() {
+    for kind in Catalogue::built_in().tubes() {
+        let Some(Ok(Some(law))) = kind.reference().map(|p| TubeLaw::fit(kind, p)) else {
+            continue;
+        };
+        for volts in [0.0, 5e-324, 1e-308, 1e-160, 1e-20, 1e-12, 1e-6] {
+            let now = law.currents(0.0, volts, volts);
+            let all = [now.plate, now.screen, now.extra].into_iter();
+            let all = all.chain(now.slopes.into_iter().flatten());
+            assert!(
+                all.clone().all(f64::is_finite),
+                "{} at {volts} V",
+                kind.name
+            );
+        }
+    }
+}

@@ -4,11 +4,12 @@ use super::super::StudyError;
 use super::super::checkpoint::reachable;
 use super::super::quantities::quantities;
 use super::super::reading;
+use super::super::share;
 use super::super::working::Term::{Figure, Sign};
 use super::super::working::Working;
 use super::Answer;
 use super::points::{self, measurable};
-use super::search::{Search, Solution, in_two_threads};
+use super::search::{Search, Solution};
 use crate::receiver::{Knob, Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
 use serde::Serialize;
@@ -153,7 +154,7 @@ pub(super) fn outlook(
     let (heater_after_v, b_plus_after_v, base) = volts(&fitted)?;
     // derivatives of heaters, B+ and every point on that line
     let priors = search.priors(None);
-    let columns = in_two_threads(count, |j| -> Result<Slopes, ReceiverError> {
+    let columns = share::all(count, |j| -> Result<Slopes, ReceiverError> {
         let h = STEP * priors[j];
         let mut moved = solution.x.clone();
         moved[j] += h;

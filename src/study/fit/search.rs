@@ -1,6 +1,7 @@
 //! The least-squares search itself, by a library, and what it leaves uncertain.
 
 use super::super::StudyError;
+use super::super::share;
 use super::points::{self, Readings};
 use super::{Number, numbers};
 use crate::profile::Profile;
@@ -202,28 +203,9 @@ impl<'a> Search<'a> {
             let change = values.iter().zip(&base).zip(&units);
             Ok(change.map(|((v, b), u)| (v - b) / h / u).collect())
         };
-        let columns = in_two_threads(x.len(), column)?;
+        let columns = share::all(x.len(), column)?;
         Ok(DMatrix::from_fn(base.len(), x.len(), |i, j| columns[j][i]))
     }
-}
-
-/// Does `one` for each of `count`, in two threads.
-pub(super) fn in_two_threads<T: Send, E: Send>(
-    count: usize,
-    one: impl Fn(usize) -> Result<T, E> + Sync,
-) -> Result<Vec<T>, E> {
-    let middle = count.div_ceil(2);
-    std::thread::scope(|scope| {
-        let other = scope.spawn(|| (middle..count).map(&one).collect::<Result<Vec<T>, E>>());
-        let first = (0..middle).map(&one).collect::<Result<Vec<T>, E>>();
-        let second = match other.join() {
-            Ok(list) => list,
-            Err(panic) => std::panic::resume_unwind(panic),
-        };
-        let mut all = first?;
-        all.extend(second?);
-        Ok(all)
-    })
 }
 
 /// The problem as the library wants it: residuals of the readings, then of the priors.
