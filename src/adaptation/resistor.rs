@@ -13,7 +13,7 @@ pub const RATING_MARGIN: f64 = 2.0;
 pub const COOLEST_PLACE_C: f64 = 40.0;
 /// Tolerance of wirewound power resistors, share (makers' data sheets: ±5 or ±10 %).
 const VALUE_TOLERANCE: f64 = 0.05;
-/// Largest rating stocked as one part, W.
+/// Parts that a dropper is made of at most.
 const MOST_PARTS: usize = 2;
 
 /// The series resistor as an adaptation, from stock or from the owner's own parts.

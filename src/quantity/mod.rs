@@ -23,6 +23,8 @@ mod property_tests;
 mod refusal_tests;
 #[cfg(test)]
 mod show_tests;
+#[cfg(test)]
+mod spelling_tests;
 
 pub use error::QuantityError;
 pub use letter_code::Letter;

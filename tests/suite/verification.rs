@@ -1,7 +1,7 @@
 //! Writes `docs/verification.md` from the checks, or proves that the file is what they give.
 //!
 //! `MAINSFIT_WRITE_DOCS=1 cargo test --test suite verification` writes it; without the variable the file is
-//! compared. It is never edited by hand.
+//! compared. It is never edited by hand; [`RECORDS`] are.
 
 use crate::table::Group;
 use std::fmt::Write as _;
@@ -12,7 +12,14 @@ printed data, closed forms and textbook values, each with its source. The tests 
 page and fail when one leaves its allowance; this page is written by that run \
 (`MAINSFIT_WRITE_DOCS=1 cargo test --test suite verification`) and compared with the file in every other. \
 Numbers are shown with five significant digits. A row \"not judged\" is shown because the source is \
-worth seeing but does not bear a verdict.";
+worth seeing but does not bear a verdict. The last two sections are the records of runs that take hours, written by \
+hand (`tests/data/verification/`).";
+
+/// What no ordinary run can show.
+const RECORDS: [&str; 2] = [
+    include_str!("../data/verification/fuzz.md"),
+    include_str!("../data/verification/mutants.md"),
+];
 
 fn groups() -> Vec<&'static Group> {
     vec![
@@ -37,6 +44,9 @@ fn page() -> String {
     let mut text = format!("# Verification\n\n{ABOUT}\n");
     for group in groups() {
         let _ = write!(text, "\n{}", group.markdown());
+    }
+    for record in RECORDS {
+        let _ = write!(text, "\n{}", record.replace("\r\n", "\n"));
     }
     text
 }

@@ -325,8 +325,8 @@ fn thousands_of_problems_take_little_time() {
         "k: &m {{a0: 1, a1: 1, a2: 1, a3: 1, a4: 1}}\nl: [{}]\n",
         "*m, ".repeat(1_600)
     );
-    for text in [unknown, repeated, aliased] {
-        let document = document(&text);
+    let once = |text: &str| {
+        let document = document(text);
         let start = Instant::now();
         let reader = Reader::new(&document);
         let fields = reader.root().map().expect("a mapping");
@@ -343,7 +343,11 @@ fn thousands_of_problems_take_little_time() {
         fields.finish();
         let found = reader.into_result(Some(())).expect_err("unknown keys");
         assert!(!found.render().is_empty());
-        let taken = start.elapsed();
-        assert!(taken < Duration::from_secs(1), "took {taken:?}");
+        start.elapsed()
+    };
+    for text in [unknown, repeated, aliased] {
+        // the machine may have been busy: a search of squared length is slow every time
+        let slow = |_: u32| once(&text) >= Duration::from_secs(1);
+        assert!(!(0..5).all(slow), "a second and more, five times");
     }
 }

@@ -92,18 +92,15 @@ impl<'a> Search<'a> {
         model
     }
 
-    /// Every reading at `x`, without meters, with the operating points.
-    fn at(
-        &self,
-        x: &DVector<f64>,
-        near: Option<&[Operation]>,
-    ) -> Result<(Vec<f64>, Receiver, Vec<Operation>), ReceiverError> {
-        let receiver = Receiver::new(self.model(x), Some(self.receiver))?;
+    /// The set at `x`, from `near` or from where the search began.
+    fn at(&self, x: &DVector<f64>, near: Option<&At>) -> Result<At, ReceiverError> {
+        let from = near.map_or(self.receiver, |near| &near.receiver);
+        let receiver = Receiver::new(self.model(x), Some(from))?;
         let mut values = Vec::new();
         let mut operations = Vec::new();
         for (i, setting) in self.readings.settings.iter().enumerate() {
             let line = setting.line * x[self.numbers.len() + i].exp();
-            let near = near.and_then(|n| n.get(i));
+            let near = near.and_then(|n| n.operations.get(i));
             let (all, operation) = points::plain(&receiver, line, near)?;
             values.extend(
                 setting
@@ -113,17 +110,17 @@ impl<'a> Search<'a> {
             );
             operations.push(operation);
         }
-        Ok((values, receiver, operations))
+        Ok(At {
+            values,
+            receiver,
+            operations,
+        })
     }
 
-    fn loads(
-        &self,
-        receiver: &Receiver,
-        operations: &[Operation],
-    ) -> Result<Vec<f64>, ReceiverError> {
-        let settings = self.readings.settings.iter().zip(operations);
+    fn loads(&self, at: &At) -> Result<Vec<f64>, ReceiverError> {
+        let settings = self.readings.settings.iter().zip(&at.operations);
         let all = settings.flat_map(|(s, o)| s.points.iter().map(move |p| (p, o)));
-        all.map(|(p, o)| points::change_by_meter(receiver, o, p))
+        all.map(|(p, o)| points::change_by_meter(&at.receiver, o, p))
             .collect()
     }
 
@@ -134,10 +131,10 @@ impl<'a> Search<'a> {
     pub fn solve(&self, freed: Option<usize>) -> Result<Solution, StudyError> {
         let priors = self.priors(freed);
         let start = DVector::zeros(priors.len());
-        let (values, receiver, operations) = self.at(&start, None)?;
-        let mut loads = self.loads(&receiver, &operations)?;
+        let here = self.at(&start, None)?;
+        let mut loads = self.loads(&here)?;
         let at_start = loads.clone();
-        let first: Vec<f64> = values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let first: Vec<f64> = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
         let mut x = start;
         let mut slopes = None;
         // what a meter loads moves with the set: it is taken again once the set is nearly found
@@ -156,12 +153,11 @@ impl<'a> Search<'a> {
                 return Err(StudyError::NotFitted(format!("{:?}", report.termination)));
             }
             (x, slopes) = (problem.x, problem.slopes);
-            let (_, receiver, operations) = self.at(&x, None)?;
-            loads = self.loads(&receiver, &operations)?;
+            loads = self.loads(&self.at(&x, None)?)?;
         }
-        let (values, ..) = self.at(&x, None)?;
-        let last = values.iter().zip(&loads).map(|(v, l)| v + l).collect();
-        let slopes = self.slopes(&x, &priors)?;
+        let here = self.at(&x, None)?;
+        let last = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let slopes = self.slopes(&x, &priors, &here)?;
         let mut information = slopes.transpose() * &slopes;
         for (i, s) in priors.iter().enumerate() {
             information[(i, i)] += 1.0 / (s * s);
@@ -180,13 +176,14 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// Derivatives of the readings at `x`, in units of their uncertainty.
-    pub fn slopes(
+    /// Derivatives of the readings at `x`, where the set is `here`, in units of their uncertainty.
+    fn slopes(
         &self,
         x: &DVector<f64>,
         priors: &DVector<f64>,
+        here: &At,
     ) -> Result<DMatrix<f64>, ReceiverError> {
-        let (base, _, operations) = self.at(x, None)?;
+        let base = &here.values;
         let units: Vec<f64> = self
             .readings
             .settings
@@ -199,13 +196,22 @@ impl<'a> Search<'a> {
             let h = STEP * priors[j].min(0.2);
             let mut moved = x.clone();
             moved[j] += h;
-            let (values, ..) = self.at(&moved, Some(&operations))?;
-            let change = values.iter().zip(&base).zip(&units);
+            let moved = self.at(&moved, Some(here))?;
+            let change = moved.values.iter().zip(base).zip(&units);
             Ok(change.map(|((v, b), u)| (v - b) / h / u).collect())
         };
         let columns = share::all(x.len(), column)?;
         Ok(DMatrix::from_fn(base.len(), x.len(), |i, j| columns[j][i]))
     }
+}
+
+/// The set somewhere on the way.
+struct At {
+    /// Every reading, without meters.
+    values: Vec<f64>,
+    receiver: Receiver,
+    /// One point for each setting of the line.
+    operations: Vec<Operation>,
 }
 
 /// The problem as the library wants it: residuals of the readings, then of the priors.
@@ -218,6 +224,8 @@ struct Problem<'s, 'a> {
     /// Derivatives and the point they were taken at.
     slopes: Option<(DMatrix<f64>, DVector<f64>)>,
     failed: Option<ReceiverError>,
+    /// Where the set last had a solution: the next step starts from there.
+    here: Option<At>,
     /// How often the derivatives were taken.
     taken: usize,
 }
@@ -238,6 +246,7 @@ impl<'s, 'a> Problem<'s, 'a> {
             residuals: None,
             slopes,
             failed: None,
+            here: None,
             taken: 0,
         };
         problem.move_to(&x);
@@ -246,35 +255,36 @@ impl<'s, 'a> Problem<'s, 'a> {
 
     fn move_to(&mut self, x: &DVector<f64>) {
         self.x.copy_from(x);
-        self.residuals = match self.search.at(x, None) {
+        let here = match self.search.at(x, self.here.as_ref()) {
             // a step into a set without a solution is one the search takes back
             Err(error) => {
                 self.failed = Some(error);
-                None
+                self.residuals = None;
+                return;
             }
-            Ok((values, ..)) => {
-                self.failed = None;
-                let points = self.search.readings.settings.iter().flat_map(|s| &s.points);
-                let readings = points
-                    .zip(values)
-                    .zip(self.loads)
-                    .map(|((p, v), l)| (v + l - p.measured) / p.uncertainty);
-                let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
-                Some(DVector::from_iterator(
-                    self.loads.len() + x.len(),
-                    readings.chain(priors),
-                ))
-            }
+            Ok(here) => here,
         };
+        self.failed = None;
+        let points = self.search.readings.settings.iter().flat_map(|s| &s.points);
+        let readings = points
+            .zip(&here.values)
+            .zip(self.loads)
+            .map(|((p, v), l)| (v + l - p.measured) / p.uncertainty);
+        let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
+        self.residuals = Some(DVector::from_iterator(
+            self.loads.len() + x.len(),
+            readings.chain(priors),
+        ));
         let far = |from: &DVector<f64>| (x - from).component_div(self.priors).norm() > FAR;
         let stale = self.slopes.as_ref().is_none_or(|(_, from)| far(from));
         if stale && self.taken < MOST_SLOPES {
             self.taken += 1;
-            self.slopes = match self.search.slopes(x, self.priors) {
+            self.slopes = match self.search.slopes(x, self.priors, &here) {
                 Ok(slopes) => Some((slopes, x.clone())),
                 Err(_) => self.slopes.take(),
             };
         }
+        self.here = Some(here);
     }
 }
 
