@@ -64,6 +64,7 @@ mod save_file;
 mod schema;
 mod schema_keys;
 mod screens;
+mod shelf;
 mod steady_state;
 mod string_dropper;
 mod supply;

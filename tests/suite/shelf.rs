@@ -1,0 +1,79 @@
+//! What every adaptation takes from the shelf, whatever the set.
+
+use mainsfit::adaptation::{Across, Adaptation, Bucking, Duty, Shelf, all};
+
+fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) -> Shelf {
+    Shelf {
+        design_line,
+        outlet,
+        taps: vec![design_line, outlet],
+        resistors: Vec::new(),
+        transformers,
+        string: None,
+    }
+}
+
+fn duty(outlet: f64) -> Duty {
+    Duty {
+        outlet,
+        amps: 0.6,
+        held_amps: None,
+    }
+}
+
+/// A part without a rating in watts has none left in warm air either; one with a rating has less in warmer air.
+#[test]
+fn what_is_left_of_a_rating_is_left_of_a_rating() {
+    let (mut rated, mut unrated) = (0, 0);
+    for (outlet, design_line) in [
+        (123.0, 110.0),
+        (240.0, 220.0),
+        (230.0, 115.0),
+        (120.0, 230.0),
+    ] {
+        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+            let value = adaptation
+                .unknown()
+                .map_or(0.0, |u| f64::midpoint(u.low, u.high).min(30.0));
+            for part in adaptation.stock(value, &duty(outlet)) {
+                match part.rated_watts() {
+                    Some(watts) => {
+                        rated += 1;
+                        let left = |air: f64| part.derated_watts(air).unwrap();
+                        assert!(left(60.0) < left(40.0) && left(40.0) <= watts);
+                    }
+                    None => {
+                        unrated += 1;
+                        assert_eq!(part.derated_watts(40.0), None, "{}", part.describe());
+                    }
+                }
+            }
+        }
+    }
+    assert!(rated > 2 && unrated > 10);
+}
+
+/// Stock comes in the next current up until there is none; what the owner has is what there is.
+#[test]
+fn a_larger_transformer_is_bought_and_never_found_at_home() {
+    for across in [Across::Outlet, Across::Set] {
+        let stock = Bucking::new(across, &shelf(123.0, 110.0, Vec::new()));
+        for part in stock.stock(12.0, &duty(123.0)) {
+            let mut amps = part.current_range().unwrap().1;
+            let mut next = part.larger();
+            assert!(next.is_some());
+            while let Some(part) = next {
+                assert_eq!(part.value(), part.varied(0, 1.0).value());
+                let more = part.current_range().unwrap().1;
+                assert!(more > amps);
+                (amps, next) = (more, part.larger());
+            }
+        }
+        let own = vec![(115.0, 6.3, 1.0), (115.0, 12.6, 2.0), (115.0, 24.0, 1.0)];
+        let own = Bucking::new(across, &shelf(123.0, 110.0, own)).stock(12.0, &duty(123.0));
+        let amps: Vec<f64> = own.iter().map(|p| p.current_range().unwrap().1).collect();
+        // 12.6 V, then 6.3 V: the two nearest to 12 V
+        assert_eq!(amps, [2.0, 1.0]);
+        assert!(own.iter().all(|p| p.larger().is_none()));
+    }
+}
