@@ -1,6 +1,8 @@
 //! What every adaptation takes from the shelf, whatever the set.
 
-use mainsfit::adaptation::{Across, Adaptation, Bucking, Duty, Shelf, all};
+use mainsfit::adaptation::{Across, Adaptation, Bucking, Duty, InrushThermistor, Shelf, all};
+use mainsfit::catalogue::stock::thermistors;
+use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 
 fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) -> Shelf {
     Shelf {
@@ -75,5 +77,71 @@ fn a_larger_transformer_is_bought_and_never_found_at_home() {
         // 12.6 V, then 6.3 V: the two nearest to 12 V
         assert_eq!(amps, [2.0, 1.0]);
         assert!(own.iter().all(|p| p.larger().is_none()));
+    }
+}
+
+/// What a voltmeter shows behind a transformer before the set is plugged in, against the part's own network behind a load of
+/// 1 MΩ. The network has the core's current in the primary's copper, which the sum leaves out: some tenths of a per cent.
+#[test]
+fn volts_before_the_set_is_plugged_in() {
+    let mut looked_at = 0;
+    for (outlet, design_line) in [(123.0, 110.0), (230.0, 115.0), (100.0, 230.0)] {
+        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+            let value = adaptation.unknown().map_or(0.0, |_| 12.0);
+            for part in adaptation.stock(value, &duty(outlet)) {
+                // its primary stands at the wall's volts or at the set's, and nowhere else
+                let across = part.primary_across(outlet, design_line);
+                assert!(across == outlet || across == design_line, "{across}");
+                let printed = part.own_primary_volts();
+                assert_eq!(
+                    printed.is_some(),
+                    part.unloaded_v(outlet).is_some(),
+                    "{}",
+                    part.describe()
+                );
+                let reversed = part.reversed();
+                for part in std::iter::once(part).chain(reversed) {
+                    let Some(told) = part.unloaded_v(outlet) else {
+                        continue;
+                    };
+                    let mut net = Network::new(60.0, "chassis").unwrap();
+                    let plug = net.node("plug");
+                    let wave = Wave::Sine {
+                        peak: outlet * 2f64.sqrt(),
+                        phase: 0.0,
+                    };
+                    net.voltage("line", plug, REFERENCE, wave).unwrap();
+                    let set = part.insert(&mut net, plug, REFERENCE).unwrap().set;
+                    net.resistor("meter", set, REFERENCE, 1e6).unwrap();
+                    let s = steady_state(&net, &Settings::fixed(128), None).unwrap();
+                    let shown = s.rms(Probe::Volts(set, REFERENCE));
+                    assert!(
+                        (told / shown - 1.0).abs() < 0.01,
+                        "{}: {told} {shown}",
+                        part.describe()
+                    );
+                    looked_at += 1;
+                }
+            }
+        }
+    }
+    assert!(looked_at > 6, "{looked_at}");
+}
+
+/// A thermistor is offered only between the least current at which its row's law holds and the most it bears (its data
+/// sheet's, in the catalogue's row).
+#[test]
+fn a_thermistor_knows_its_currents() {
+    for amps in [0.4, 0.8, 1.5] {
+        let at = Duty {
+            amps,
+            ..duty(123.0)
+        };
+        for part in InrushThermistor.stock(0.0, &at) {
+            let (low, high) = part.current_range().unwrap();
+            assert!(low <= amps && amps <= high, "{}", part.describe());
+            let mut rows = thermistors().iter();
+            assert!(rows.any(|t| (t.lowest_a(), t.max_a) == (low, high)));
+        }
     }
 }
