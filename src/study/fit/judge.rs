@@ -18,6 +18,9 @@ use serde::Serialize;
 /// its customary spread the figure has the chi-squared distribution of one degree: it passes 2 in one case of six, 4 in
 /// one of 22, 9 in one of 370 (any table of the normal distribution).
 const NAMED: f64 = 2.0;
+/// Readings say something of a part where they alone would know it at least within this many times what it may customarily
+/// be off by. Beyond, a part is placed by its prior and by the last digits of the search, and those would name it.
+const INFORMED: f64 = 100.0;
 /// A reading contradicts the others when it is off by more than this many standard deviations, its own pull discounted.
 const CONTRADICTS: f64 = 3.0;
 /// Step of the differences, in standard deviations.
@@ -62,10 +65,10 @@ type Slopes = (f64, f64, Vec<f64>);
 
 /// What setting number `j` free would take off the sum of squares: the penalty its prior costs where the readings alone
 /// would put it. For a Gaussian the readings' own information on it is 1/C − 1/s².
-fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
+pub(super) fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
     let (c, s) = (solution.covariance[(j, j)], priors[j]);
     let own = 1.0 / c - 1.0 / (s * s);
-    if own <= 1e-9 / (s * s) {
+    if own * (s * INFORMED).powi(2) < 1.0 {
         return 0.0;
     }
     let alone = solution.x[j] / (c * own);

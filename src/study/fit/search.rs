@@ -224,6 +224,8 @@ struct Problem<'s, 'a> {
     /// Derivatives and the point they were taken at.
     slopes: Option<(DMatrix<f64>, DVector<f64>)>,
     failed: Option<ReceiverError>,
+    /// Where the set last had a solution: the next step starts from there.
+    here: Option<At>,
     /// How often the derivatives were taken.
     taken: usize,
 }
@@ -244,6 +246,7 @@ impl<'s, 'a> Problem<'s, 'a> {
             residuals: None,
             slopes,
             failed: None,
+            here: None,
             taken: 0,
         };
         problem.move_to(&x);
@@ -252,7 +255,7 @@ impl<'s, 'a> Problem<'s, 'a> {
 
     fn move_to(&mut self, x: &DVector<f64>) {
         self.x.copy_from(x);
-        let here = match self.search.at(x, None) {
+        let here = match self.search.at(x, self.here.as_ref()) {
             // a step into a set without a solution is one the search takes back
             Err(error) => {
                 self.failed = Some(error);
@@ -281,6 +284,7 @@ impl<'s, 'a> Problem<'s, 'a> {
                 Err(_) => self.slopes.take(),
             };
         }
+        self.here = Some(here);
     }
 }
 

@@ -1,10 +1,11 @@
 //! The search against the whole posterior, summed over a grid.
 
-use super::search::Search;
+use super::judge;
+use super::search::{Search, Solution};
 use super::{Number, complete};
 use crate::profile::{self, Document};
 use crate::receiver::{Knob, Receiver};
-use nalgebra::DVector;
+use nalgebra::{DMatrix, DVector};
 
 /// The console with these readings.
 fn console(readings: &str) -> profile::Profile {
@@ -73,5 +74,34 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
             "{j}: {} {deviation}",
             solution.deviation(j)
         );
+    }
+}
+
+/// One number behind a prior of `s`, one reading of `k` times it: what the prior costs at the top of the posterior is
+/// y²/(1 + k²s²) (least squares on paper), and that is what setting the number free takes off. A reading that says next to
+/// nothing of the number names nobody, however the last digits of a search fall.
+#[test]
+fn setting_free_takes_off_what_the_prior_costs() {
+    let solution = |x: f64, c: f64| Solution {
+        x: DVector::from_element(1, x),
+        covariance: DMatrix::from_element(1, 1, c),
+        slopes: DMatrix::zeros(0, 1),
+        first: Vec::new(),
+        last: Vec::new(),
+        loads: Vec::new(),
+    };
+    let s = 0.03;
+    let priors = DVector::from_element(1, s);
+    for k in [1.0, 30.0, 400.0] {
+        for y in [0.5, -2.0, 14.0] {
+            let c = 1.0 / (k * k + 1.0 / (s * s));
+            let got = judge::gain(&solution(c * k * y, c), &priors, 0);
+            let paper = y * y / (1.0 + k * k * s * s);
+            assert!((got / paper - 1.0).abs() < 1e-9, "{k} {y}: {got} {paper}");
+        }
+    }
+    for share in [1e-5, 1e-7, 1e-9] {
+        let c = s * s * (1.0 - share);
+        assert_eq!(judge::gain(&solution(1e-3 * s, c), &priors, 0), 0.0);
     }
 }
