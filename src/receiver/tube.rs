@@ -129,12 +129,11 @@ impl TubeLaw {
         if gm.is_none() && set_by_screens(tube.class) {
             // total current by the screens (or the target) alone: the signal grid only divides it
             // an indicator's target stands on the supply, whatever its plate does behind its resistor
-            let (screen, plate, drive) = (1.0, 0.0, vs.unwrap_or(vp));
+            let drive = vs.unwrap_or(vp);
             return Ok(shares(TubeLaw {
                 perveance: ik / drive.powf(1.5),
                 grid: 0.0,
-                screen,
-                plate,
+                screen: 1.0,
                 ..blank
             }));
         }

@@ -3,8 +3,9 @@
 //!
 //! Stable Rust has no coverage-guided fuzzer, so inputs are the shipped profiles, the bad ones and the ones with every
 //! key, damaged: bytes, tokens that mean something to YAML or to numbers, whole-file changes (encodings, line ends, tabs),
-//! and a few bombs. Some are only changed as a slip of the pen or another set would, so that their plan is reached. `MAINSFIT_FUZZ=1000000 cargo test --release --test suite fuzz -- --nocapture` is the long run;
-//! `docs/verification.md` has its figures.
+//! and a few bombs. Some are only changed as a slip of the pen or another set would, so that their plan is reached.
+//! `MAINSFIT_FUZZ=1000000 cargo test --release --test suite fuzz -- --nocapture` is the long run; `docs/verification.md`
+//! has its figures.
 
 use super::harness::shipped;
 use mainsfit::profile::{Document, MAX_BYTES, read};

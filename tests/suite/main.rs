@@ -12,8 +12,13 @@ macro_rules! snap {
 }
 
 mod accuracy;
+mod adaptations;
 mod advice_properties;
 mod architecture;
+mod as_assumed;
+mod as_changed;
+mod as_read;
+mod as_strung;
 mod back_bias;
 mod bad_profiles;
 mod blank;
@@ -48,12 +53,14 @@ mod laws;
 mod manual;
 mod note;
 mod note_paper;
+mod ohmmeter;
 mod outlet_ranges;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;
 mod plan_list;
 mod power_up;
+mod probes;
 mod random_sets;
 mod reach;
 mod readme;

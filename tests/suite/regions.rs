@@ -86,6 +86,11 @@ fn a_set_for_half_the_outlet_gets_a_step_down_transformer_and_never_a_resistor()
         (bare..1.12 * bare).contains(&set_v),
         "{set_v} against {bare}"
     );
+    // what can happen to it: a winding opens; it has no resistor, and turned round it does not plug in
+    let faults = step["faults"].as_array().unwrap();
+    let named = |name: &str| faults.iter().any(|f| f["fault"] == name);
+    assert!(named("transformer winding open"), "{faults:?}");
+    assert!(!named("resistor open") && !named("bucking secondary open"));
 }
 
 #[test]

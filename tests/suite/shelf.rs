@@ -1,10 +1,12 @@
 //! What every adaptation takes from the shelf, whatever the set.
 
-use mainsfit::adaptation::{Across, Adaptation, Bucking, Duty, InrushThermistor, Shelf, all};
+use mainsfit::adaptation::{
+    Across, Adaptation, Bucking, Duty, InrushThermistor, Part, Shelf, Step, all,
+};
 use mainsfit::catalogue::stock::thermistors;
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 
-fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) -> Shelf {
+pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) -> Shelf {
     Shelf {
         design_line,
         outlet,
@@ -15,7 +17,7 @@ fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) -> S
     }
 }
 
-fn duty(outlet: f64) -> Duty {
+pub fn duty(outlet: f64) -> Duty {
     Duty {
         outlet,
         amps: 0.6,
@@ -77,6 +79,11 @@ fn a_larger_transformer_is_bought_and_never_found_at_home() {
         // 12.6 V, then 6.3 V: the two nearest to 12 V
         assert_eq!(amps, [2.0, 1.0]);
         assert!(own.iter().all(|p| p.larger().is_none()));
+        // the owner's have the primary that is printed on them
+        let own = vec![(220.0, 24.0, 2.0)];
+        let own = Bucking::new(across, &shelf(123.0, 110.0, own)).stock(12.0, &duty(123.0));
+        let primaries: Vec<_> = own.iter().map(|p| p.own_primary_volts()).collect();
+        assert_eq!(primaries, [Some(220.0)]);
     }
 }
 
@@ -104,17 +111,7 @@ fn volts_before_the_set_is_plugged_in() {
                     let Some(told) = part.unloaded_v(outlet) else {
                         continue;
                     };
-                    let mut net = Network::new(60.0, "chassis").unwrap();
-                    let plug = net.node("plug");
-                    let wave = Wave::Sine {
-                        peak: outlet * 2f64.sqrt(),
-                        phase: 0.0,
-                    };
-                    net.voltage("line", plug, REFERENCE, wave).unwrap();
-                    let set = part.insert(&mut net, plug, REFERENCE).unwrap().set;
-                    net.resistor("meter", set, REFERENCE, 1e6).unwrap();
-                    let s = steady_state(&net, &Settings::fixed(128), None).unwrap();
-                    let shown = s.rms(Probe::Volts(set, REFERENCE));
+                    let shown = behind(part.as_ref(), outlet, METER);
                     assert!(
                         (told / shown - 1.0).abs() < 0.01,
                         "{}: {told} {shown}",
@@ -126,6 +123,67 @@ fn volts_before_the_set_is_plugged_in() {
         }
     }
     assert!(looked_at > 6, "{looked_at}");
+}
+
+/// What the meter loads what it measures with, Ω.
+const METER: f64 = 1e6;
+
+/// Volts behind `part` on `outlet` volts with `ohms` as its load.
+fn behind(part: &dyn Part, outlet: f64, ohms: f64) -> f64 {
+    let mut net = Network::new(60.0, "chassis").unwrap();
+    let plug = net.node("plug");
+    let wave = Wave::Sine {
+        peak: outlet * 2f64.sqrt(),
+        phase: 0.0,
+    };
+    net.voltage("line", plug, REFERENCE, wave).unwrap();
+    let set = part.insert(&mut net, plug, REFERENCE).unwrap().set;
+    net.resistor("load", set, REFERENCE, ohms).unwrap();
+    let s = steady_state(&net, &Settings::fixed(128), None).unwrap();
+    s.rms(Probe::Volts(set, REFERENCE))
+}
+
+/// A part says what its value is counted in, and what "what if it were off" and "what if it opened" mean for it.
+#[test]
+fn what_may_vary_and_what_may_open() {
+    let (mut varied, mut opened) = (0, 0);
+    for (outlet, design_line) in [(123.0, 110.0), (230.0, 115.0), (100.0, 230.0)] {
+        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+            let unit = match adaptation.id() {
+                "as-is" => None,
+                _ if adaptation.ruled_out().is_some() => None,
+                "series-resistor" | "thermistor" | "lamp" => Some("Ω"),
+                _ => Some("V"),
+            };
+            assert_eq!(adaptation.value_unit(), unit, "{}", adaptation.id());
+            let value = adaptation.unknown().map_or(0.0, |_| 12.0);
+            for part in adaptation.stock(value, &duty(outlet)) {
+                for (index, tolerance) in part.tolerances().iter().enumerate() {
+                    let other = part.varied(index, 1.0 + tolerance.spread);
+                    let ratio = other.value() / part.value();
+                    // ohms are off by what is said; a winding keeps its rated volts and has another regulation, which
+                    // shows without a load
+                    if tolerance.what.starts_with("regulation") {
+                        let (before, after) = (
+                            behind(part.as_ref(), outlet, METER),
+                            behind(other.as_ref(), outlet, METER),
+                        );
+                        assert_eq!(ratio, 1.0);
+                        assert!((after / before - 1.0).abs() > 1e-3, "{}", part.describe());
+                        varied += 1;
+                    } else {
+                        assert!((ratio / (1.0 + tolerance.spread) - 1.0).abs() < 1e-9);
+                    }
+                }
+                if let Some(open) = part.opened() {
+                    let left = behind(open.as_ref(), outlet, 1e3);
+                    assert!(left < 0.01 * outlet, "{}: {left} V", open.describe());
+                    opened += 1;
+                }
+            }
+        }
+    }
+    assert!(varied > 6 && opened > 6, "{varied} {opened}");
 }
 
 /// A thermistor is offered only between the least current at which its row's law holds and the most it bears (its data
@@ -142,6 +200,57 @@ fn a_thermistor_knows_its_currents() {
             assert!(low <= amps && amps <= high, "{}", part.describe());
             let mut rows = thermistors().iter();
             assert!(rows.any(|t| (t.lowest_a(), t.max_a) == (low, high)));
+        }
+    }
+}
+
+/// A step transformer is of the size of the set's own volt-amperes: what it takes straight on the outlet, times the
+/// square of the ratio of volts (a set takes current as the volts go).
+#[test]
+fn a_step_transformer_is_as_large_as_the_set_needs() {
+    let size = |text: String| -> f64 {
+        let (_, last) = text.rsplit_once(", ").unwrap();
+        last.strip_suffix(" VA").unwrap().parse().unwrap()
+    };
+    for (outlet, design_line) in [
+        (230.0, 115.0),
+        (115.0, 230.0),
+        (115.0, 220.0),
+        (240.0, 117.0),
+        (100.0, 230.0),
+    ] {
+        let step = Step {
+            outlet,
+            design_line,
+        };
+        let duty = |amps| Duty {
+            outlet,
+            amps,
+            held_amps: None,
+        };
+        let mut sold = vec![step.exact(0.0, &duty(1e-3))];
+        while let Some(larger) = sold.last().and_then(|part| part.larger()) {
+            sold.push(larger);
+        }
+        let sold: Vec<f64> = sold.iter().map(|part| size(part.describe())).collect();
+        assert!(sold.len() > 5 && sold.is_sorted());
+        for amps in [0.05, 0.2, 0.5, 1.0, 2.0, 20.0] {
+            // a quarter more than the set's own, since its current is peaky (common practice, no source)
+            let wanted = 1.25 * amps * design_line * design_line / outlet;
+            let fits = sold.iter().find(|va| **va >= wanted).or(sold.last());
+            let exact = step.exact(0.0, &duty(amps));
+            assert_eq!(exact.value(), design_line);
+            assert_eq!(Some(&size(exact.describe())), fits);
+            let stock = step.stock(0.0, &duty(amps));
+            for part in &stock {
+                assert_eq!(Some(&size(part.describe())), fits);
+            }
+            // nearest first, in the ratio of what it gives to what is wanted
+            let off: Vec<f64> = (stock.iter())
+                .map(|p| outlet * p.value() / p.own_primary_volts().unwrap() / design_line)
+                .map(|ratio| ratio.ln().abs())
+                .collect();
+            assert!(off.is_sorted() && !off.is_empty(), "{off:?}");
         }
     }
 }

@@ -90,7 +90,7 @@ pub(super) fn tube(
     let scale = tube.count * tube.current_factor;
     let mut controlled = |name: &str, value: f64, slopes: [f64; 3], from: Node| {
         let [dg, ds, dp] = slopes.map(|d| d * scale);
-        let mut constant = scale * value - dg * g - ds * s - dp * p + dg * fixed_grid;
+        let constant = scale * value - dg * g - ds * s - dp * p + dg * fixed_grid;
         let mut control = Vec::new();
         if let Some(node) = grid {
             control.push((node, dg));
@@ -99,14 +99,8 @@ pub(super) fn tube(
             control.push((node, ds));
         }
         control.push((plate, dp));
-        control.push((
-            cathode,
-            -(dg + if screen.is_some() { ds } else { 0.0 } + dp),
-        ));
-        if screen.is_none() {
-            // a triode's screen volts stand at zero in the law, so the term drops out
-            constant += ds * s;
-        }
+        // a triode's slope in screen volts is nothing, and so are those volts
+        control.push((cathode, -(dg + ds + dp)));
         net.controlled(
             &format!("{name} current of {label}"),
             constant,

@@ -1,0 +1,168 @@
+//! What each adaptation says of itself, and what its parts say of where they are measured.
+
+use super::shelf::{duty, shelf};
+use mainsfit::adaptation::{Shelf, StringDropper, all};
+use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
+
+/// What an adaptation says of itself beside its figures: the table is the whole list.
+#[test]
+fn what_each_adaptation_is() {
+    let string = |present: f64| StringDropper {
+        present,
+        amps: 0.15,
+        surge: None,
+        own: Vec::new(),
+    };
+    let far = shelf(230.0, 115.0, Vec::new());
+    let universal = |present| Shelf {
+        string: Some(string(present)),
+        ..shelf(123.0, 117.0, Vec::new())
+    };
+    let mut ids = Vec::new();
+    let mut titles = std::collections::HashMap::new();
+    for (shelf, present, is_far) in [
+        (shelf(123.0, 110.0, Vec::new()), 0.0, false),
+        (universal(0.0), 0.0, false),
+        (universal(100.0), 100.0, false),
+        (far, 0.0, true),
+    ] {
+        for adaptation in all(&shelf) {
+            let id = adaptation.id();
+            ids.push(id);
+            // raises as well as lowers: a dropper that is there may be made smaller
+            let both = id == "heater-dropper" && present > 0.0;
+            assert_eq!(adaptation.goes_both_ways(), both, "{id}");
+            assert_eq!(
+                adaptation.replaces_line_cord(),
+                id == "heater-dropper",
+                "{id}"
+            );
+            let ruled_out = is_far && !matches!(id, "as-is" | "tap" | "step-down" | "variac");
+            assert_eq!(adaptation.ruled_out().is_some(), ruled_out, "{id}");
+            let bench = !ruled_out && matches!(id, "variac" | "lamp");
+            assert_eq!(adaptation.is_bench_tool(), bench, "{id}");
+            let rough = !ruled_out && id == "thermistor";
+            assert_eq!(adaptation.is_rough(), rough, "{id}");
+            let guess = (id == "heater-dropper").then_some(present + 15.0 / 0.15);
+            assert_eq!(adaptation.guess(15.0), guess, "{id}");
+            let range = adaptation.unknown().map(|u| (u.unit, u.low < u.high));
+            let solved = match id {
+                _ if ruled_out => None,
+                "variac" | "bucking-outlet" | "bucking-set" => Some(("V", true)),
+                "series-resistor" | "heater-dropper" => Some(("Ω", true)),
+                _ => None,
+            };
+            assert_eq!(range, solved, "{id}");
+            let warned = !ruled_out && matches!(id, "variac" | "lamp" | "thermistor" | "step-down");
+            assert_eq!(adaptation.caveat().is_some(), warned, "{id}");
+            // one title for one thing, looked at or not
+            let titled = titles.entry(id).or_insert(adaptation.title());
+            assert_eq!(*titled, adaptation.title());
+            let stock = adaptation.stock(12.0, &duty(shelf.outlet));
+            assert_eq!(stock.is_empty(), ruled_out, "{id}");
+            for part in stock {
+                assert_eq!(part.is_nothing(), id == "as-is", "{id}");
+                assert_eq!(part.stands_in_lead(), id != "heater-dropper", "{id}");
+                let turned = part.reversed().is_some();
+                assert_eq!(turned, id.starts_with("bucking"), "{id}");
+                // only a resistor is rated in watts, gets hot by them, and bears more for a moment
+                let resistor = matches!(id, "series-resistor" | "heater-dropper");
+                assert_eq!(part.rated_watts().is_some(), resistor, "{id}");
+                assert_eq!(part.surface_c(1.0, 25.0).is_some(), resistor, "{id}");
+                assert_eq!(part.overload_5s().is_some(), resistor, "{id}");
+                let ranged = id.starts_with("bucking") || matches!(id, "thermistor" | "step-down");
+                assert_eq!(part.current_range().is_some(), ranged, "{id}");
+                let off = !matches!(id, "as-is" | "tap" | "variac" | "lamp");
+                assert_eq!(!part.tolerances().is_empty(), off, "{id}");
+                let opens = resistor || id.starts_with("bucking") || id == "step-down";
+                assert_eq!(part.opened().is_some(), opens, "{id}");
+                let warms = matches!(id, "lamp" | "thermistor");
+                assert_eq!(part.hot_ohms(0.6, 20.0).is_some(), warms, "{id}");
+                assert_eq!(part.cold().is_some(), warms, "{id}");
+                if let Some(cold) = part.cold() {
+                    let hot = part.hot_ohms(0.6, 20.0).unwrap();
+                    // tungsten is smaller cold, a thermistor larger
+                    assert_eq!(cold.value() < hot, id == "lamp", "{id}");
+                    assert_eq!(part.with_ohms(7.0).unwrap().value(), 7.0);
+                }
+            }
+        }
+    }
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), 10, "{ids:?}");
+}
+
+/// The heat of a part as it tells where to measure: volts of the lead and amperes of the load, by Ohm's law behind an ideal
+/// outlet.
+#[test]
+fn parts_say_where_they_are_measured() {
+    let mut seen = 0;
+    for (outlet, design_line) in [(123.0, 110.0), (230.0, 115.0)] {
+        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+            let value = adaptation.unknown().map_or(0.0, |_| 12.0);
+            for part in adaptation.stock(value, &duty(outlet)) {
+                let mut net = Network::new(60.0, "chassis").unwrap();
+                let plug = net.node("plug");
+                let wave = Wave::Sine {
+                    peak: outlet * 2f64.sqrt(),
+                    phase: 0.0,
+                };
+                let line = net.voltage("line", plug, REFERENCE, wave).unwrap();
+                let inserted = part.insert(&mut net, plug, REFERENCE).unwrap();
+                let set = inserted.set;
+                let load = net.resistor("set", set, REFERENCE, 180.0).unwrap();
+                let s = steady_state(&net, &Settings::fixed(128), None).unwrap();
+                let behind = s.rms(Probe::Volts(set, REFERENCE));
+                let (drawn, taken) = (s.rms(Probe::Amps(load)), s.rms(Probe::Amps(line)));
+                let watts: f64 = s
+                    .mean_product(Probe::Volts(plug, REFERENCE), Probe::Amps(line))
+                    .abs()
+                    - behind * behind / 180.0;
+                for measured in &inserted.parts {
+                    seen += 1;
+                    let (volts, amps) = (s.rms(measured.volts), s.rms(measured.amps));
+                    match measured.name.as_str() {
+                        "series resistor" => {
+                            assert!((volts - (outlet - behind)).abs() < 1e-6);
+                            assert!((amps / drawn - 1.0).abs() < 1e-9);
+                            assert!((volts * amps / watts - 1.0).abs() < 1e-6);
+                        }
+                        "bucking secondary" => {
+                            // in phase within what the core takes
+                            assert!((volts - (outlet - behind)).abs() < 0.02 * volts);
+                            // on the outlet the set's current alone, on the set the core's and the primary's as well
+                            assert!((amps / drawn - 1.0).abs() < 0.2, "{amps} {drawn}");
+                        }
+                        "bucking primary" => {
+                            let at = [outlet, behind];
+                            assert!(at.iter().any(|v| (volts / v - 1.0).abs() < 1e-9));
+                            assert!(amps < 0.3 * drawn);
+                        }
+                        "transformer secondary" => {
+                            assert!((volts / behind - 1.0).abs() < 1e-9);
+                            assert!((amps / drawn - 1.0).abs() < 1e-9);
+                        }
+                        "transformer primary" => {
+                            assert!((volts / outlet - 1.0).abs() < 1e-9);
+                            assert!((amps / taken - 1.0).abs() < 1e-9);
+                        }
+                        other => panic!("{other}"),
+                    }
+                    if let Some(ohms) = measured.copper_ohms {
+                        // what is lost is copper of both windings and a tenth of the VA in the core, at most
+                        assert!(amps * amps * ohms < watts, "{}", part.describe());
+                    }
+                }
+                if inserted.parts.len() == 2 {
+                    let copper: f64 = (inserted.parts.iter())
+                        .map(|m| s.rms(m.amps).powi(2) * m.copper_ohms.unwrap())
+                        .sum();
+                    let core = watts - copper;
+                    assert!(core > 0.0, "{}: {core} W", part.describe());
+                }
+            }
+        }
+    }
+    assert!(seen > 10, "{seen}");
+}

@@ -1,0 +1,200 @@
+//! What a profile leaves out, against the rules of `docs/model.md`, each sum done again here by hand. The rules are customary
+//! ones (common practice, no source); what is checked is that the figure taken is the one the report explains.
+
+use super::as_read::{model, model_of, near};
+use mainsfit::catalogue::Catalogue;
+use mainsfit::quantity::Quantity;
+use mainsfit::receiver::{Assumption, Knob, Lead, Model, Section, published_amps};
+
+fn taken(list: &[Assumption], knob: Knob) -> &Assumption {
+    let mut all = list.iter().filter(|a| a.knob == Some(knob));
+    let one = all.next().unwrap_or_else(|| panic!("{knob:?} not taken"));
+    assert!(all.next().is_none(), "{knob:?} taken twice");
+    one
+}
+
+/// `knob` was taken, has `value`, and is said to be off by at most `spread`.
+fn assumed((set, list): &(Model, Vec<Assumption>), knob: Knob, value: f64, spread: f64) {
+    near(knob.value(set).unwrap().0, value);
+    assert_eq!(taken(list, knob).spread, spread, "{knob:?}");
+}
+
+fn stated((set, list): &(Model, Vec<Assumption>), knob: Knob, value: f64) {
+    near(knob.value(set).unwrap().0, value);
+    assert!(list.iter().all(|a| a.knob != Some(knob)), "{knob:?}");
+}
+
+fn transformer(primary: &str) -> (Model, Vec<Assumption>) {
+    model_of(&format!(
+        "set: {{ name: Invented, design_line: 115 V, nameplate_power: 50 W }}\ntransformer: {{ {primary} high_voltage: {{ per_half: 340 V }} }}\nrectifier: {{ type: 5Y3GT }}\nfilter: [capacitor: 10 µF]\ntubes: [6F6, 6K7]\n"
+    ))
+}
+
+#[test]
+fn the_primary_by_the_watts_of_the_set() {
+    let nothing = transformer("");
+    // 3 % of 115²/50; 9 % of 50 W, at a power factor of 0.4
+    assumed(&nothing, Knob::PrimaryResistance, 7.935, 0.4);
+    assumed(&nothing, Knob::NoLoadPower, 4.5, 0.4);
+    assumed(&nothing, Knob::NoLoadCurrent, 4.5 / 46.0, 0.3);
+    let amps = transformer("primary: { no_load_current: 150 mA },");
+    stated(&amps, Knob::NoLoadCurrent, 0.15);
+    assumed(&amps, Knob::NoLoadPower, 6.9, 0.3);
+    let watts = transformer("primary: { no_load_power: 6 W, resistance: 9 Ω },");
+    stated(&watts, Knob::NoLoadPower, 6.0);
+    stated(&watts, Knob::PrimaryResistance, 9.0);
+    assumed(&watts, Knob::NoLoadCurrent, 6.0 / 46.0, 0.3);
+}
+
+#[test]
+fn windings_by_what_hangs_on_them() {
+    let set = transformer("");
+    let dc: f64 = set.0.tubes.iter().map(published_amps).sum();
+    // 6F6 34 + 6.5 mA (tube manual); the 6K7 some mA more
+    assert!(dc > 0.0445 && dc < 0.055, "{dc}");
+    assumed(&set, Knob::HighVoltageResistance, 0.035 * 340.0 / dc, 0.4);
+    // loaded unless it is said otherwise
+    assert!(!set.0.high_voltage.turns_from.unwrap().open);
+    assert_eq!(taken(&set.1, Knob::HighVoltage).spread, 0.05);
+    let place = |name: &str| set.0.windings.iter().position(|w| w.name == name).unwrap();
+    let (main, rectifier) = (place("main"), place("rectifier"));
+    assumed(&set, Knob::WindingVolts(main), 6.3, 0.05);
+    assumed(&set, Knob::WindingVolts(rectifier), 5.0, 0.05);
+    // 4 % of the load's resistance: 1 A at 6.3 V, 2 A at 5 V
+    assumed(&set, Knob::WindingResistance(main), 0.04 * 6.3, 0.5);
+    assumed(&set, Knob::WindingResistance(rectifier), 0.04 * 2.5, 0.5);
+    // from the sheet's B+ the winding is taken as 1.3 times as much
+    let sheet = model("rectifier: { type: 5Y3GT }\ntubes: [6F6, 6K7]\n");
+    assumed(
+        &sheet,
+        Knob::HighVoltageResistance,
+        0.035 * 1.3 * 250.0 / dc,
+        0.4,
+    );
+    assert_eq!(sheet.0.high_voltage.from_b_plus, Some((250.0, 117.0)));
+}
+
+/// Heater watts and the tubes' DC at 350 V, over 0.85.
+#[test]
+fn the_size_of_a_set_without_a_nameplate() {
+    let (set, list) = model("rectifier: { type: 5Y3GT }\ntubes: [6F6, 6K7]\n");
+    let dc: f64 = set.tubes.iter().map(published_amps).sum();
+    let watts = (6.3 + 10.0 + 350.0 * dc) / 0.85;
+    let size = list.iter().find(|a| a.what == "size of the set").unwrap();
+    let said: f64 = size.value.strip_suffix(" W").unwrap().parse().unwrap();
+    assert!((said / watts - 1.0).abs() < 6e-3, "{said} for {watts}");
+    near(set.primary.resistance, 0.03 * 117.0 * 117.0 / watts);
+    near(set.primary.no_load_watts, 0.09 * watts);
+}
+
+#[test]
+fn frequency_by_the_highest_tap() {
+    for (line, taps, hertz) in [
+        (117.0, "", 60.0),
+        (149.0, "", 60.0),
+        (150.0, "", 50.0),
+        (220.0, "", 50.0),
+        (127.0, "primary: { taps: [110 V, 127 V] },", 60.0),
+        (127.0, "primary: { taps: [127 V, 220 V] },", 50.0),
+    ] {
+        let set = model_of(&format!(
+            "set: {{ name: Invented, design_line: {line} V }}\ntransformer: {{ {taps} high_voltage: {{ per_half: 300 V }} }}\nrectifier: {{ type: 5Y3GT }}\nfilter: [capacitor: 10 µF]\ntubes: [6F6]\n"
+        ));
+        assumed(&set, Knob::Frequency, hertz, 1.0 / 6.0);
+    }
+}
+
+#[test]
+fn coils_by_the_usual() {
+    let coil = |text: &str| {
+        model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nservice_sheet: {{ B+: 250 V }}\nrectifier: {{ type: 5Y3GT }}\nfilter: [{text}]\ntubes: [6F6]\n"
+        ))
+    };
+    let cold =
+        coil("capacitor: 8 µF, field_coil: { lead: negative, cold: 1200 Ω }, capacitor: 8 µF");
+    stated(&cold, Knob::CoilResistance(0), 1200.0);
+    assumed(&cold, Knob::CoilRise(0), 1380.0, 0.08);
+    assumed(&cold, Knob::CoilInductance(0), 10.0, 0.5);
+    assert!(cold.0.coils[0].is_field);
+    let hot = coil(
+        "capacitor: 8 µF, choke: { lead: positive, hot: 460 Ω, inductance: 7 H }, capacitor: 8 µF",
+    );
+    near(hot.0.coils[0].cold, 400.0);
+    stated(&hot, Knob::CoilInductance(0), 7.0);
+    assert!(!hot.0.coils[0].is_field);
+    // two capacitors in a row have a coil between them, also behind one that was written
+    let none = coil(
+        "capacitor: 8 µF, choke: { lead: positive, cold: 400 Ω }, capacitor: 8 µF, capacitor: 16 µF",
+    );
+    assumed(&none, Knob::CoilResistance(1), 1000.0, 0.5);
+    assumed(&none, Knob::CoilRise(1), 1150.0, 0.08);
+    let kinds: Vec<&str> = (none.0.filter.iter())
+        .map(|s| match s {
+            Section::Capacitor(..) => "C",
+            Section::Coil(0) => "first",
+            Section::Coil(_) => "second",
+            Section::Resistor(..) => "R",
+        })
+        .collect();
+    assert_eq!(kinds, ["C", "first", "C", "second", "C"]);
+    assert_eq!(none.0.coils[1].lead, Lead::Positive);
+    // on the line itself it is a resistor
+    let string = model_of(
+        "set: { name: Invented, design_line: 117 V }\nheater_string: {}\nrectifier: { type: 35Z5GT }\nfilter: [capacitor: 20 µF, capacitor: 20 µF]\ntubes: [12SA7, 12SK7, 12SQ7, 50L6GT]\n",
+    );
+    assumed(&string, Knob::FilterResistor(1), 1000.0, 0.3);
+    assert_eq!(string.0.filter.len(), 3);
+}
+
+/// Feeds that are not written: an output transformer's copper, the usual plate loads, a screen dropper by the published volts.
+#[test]
+fn feeds_by_the_usual() {
+    let set = model(
+        "rectifier: { type: 5Y3GT }\ntubes: [6F6, 6SQ7, 6C5, { type: 6K7, count: 2 }, 6N7, 12AX7]\n",
+    );
+    let place = |name: &str| {
+        let mut tubes = set.0.tubes.iter();
+        tubes.position(|t| t.type_name == name).unwrap()
+    };
+    let plate = |name: &str, ohms: f64| assumed(&set, Knob::PlateFeed(place(name)), ohms, 0.5);
+    plate("6F6", 300.0);
+    plate("6SQ7", 250e3);
+    plate("6C5", 50e3);
+    // one figure for both halves in parallel where the row is that of each half
+    plate("12AX7", 125e3);
+    assert_eq!(set.0.tubes[place("12AX7")].count, 2.0);
+    // its row is that of both halves
+    plate("6N7", 50e3);
+    assert_eq!(set.0.tubes[place("6N7")].count, 1.0);
+    // a radio pentode's plate hangs on B+ itself
+    let radio = &set.0.tubes[place("6K7")];
+    assert_eq!((radio.plate.from.as_str(), radio.plate.ohms), ("B+", 0.0));
+    let kind = Catalogue::built_in().tube("6K7").unwrap().item;
+    let point = kind.reference().unwrap();
+    let si = |v: Option<mainsfit::quantity::Voltage>| v.unwrap().si();
+    let (plate_v, screen_v) = (si(point.plate), si(point.screen));
+    assert!(screen_v < 0.6 * plate_v);
+    let amps = 2.0 * point.screen_current.unwrap().si();
+    let knob = Knob::ScreenFeed(place("6K7"));
+    assumed(&set, knob, (plate_v - screen_v) / amps, 0.3);
+    // a beam tube's or pentode's screen that stands at its plate's volts needs none
+    let output = set.0.tubes[place("6F6")].screen.as_ref().unwrap();
+    assert_eq!((output.from.as_str(), output.ohms), ("B+", 0.0));
+    // a stage starved by its load draws what 250 V drive through that; the 6SQ7 draws 0.9 mA at the most
+    near(published_amps(&set.0.tubes[place("6C5")]), 250.0 / 50e3);
+    near(published_amps(&set.0.tubes[place("6SQ7")]), 0.9e-3);
+    let full = &set.0.tubes[place("6F6")];
+    near(published_amps(full), full.published_amps);
+    near(full.published_amps, 40.5e-3);
+    // self bias: 16.5 V at 40.5 mA; a stage starved by 50 kΩ has at most 2 mA
+    assumed(
+        &set,
+        Knob::CathodeResistor(place("6F6")),
+        16.5 / 40.5e-3,
+        0.2,
+    );
+    let triode = &set.0.tubes[place("6C5")];
+    assert!(triode.published_amps > 2e-3);
+    assumed(&set, Knob::CathodeResistor(place("6C5")), 8.0 / 2e-3, 0.2);
+}

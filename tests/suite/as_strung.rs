@@ -1,0 +1,146 @@
+//! Heaters in series on the line: what a profile's string becomes. Figures of heaters and lamps as in the tube manuals, from
+//! memory.
+
+use super::as_read::{amps, every_model, model_of, near};
+use mainsfit::receiver::{Knob, Model, customary};
+
+/// Two rectifiers in one string: 25Z5 25 V each, 43 25 V, 6K7 6.3 V, all of 0.3 A.
+#[test]
+fn a_string_is_as_long_as_its_heaters() {
+    for count in [1.0, 2.0] {
+        let (set, _) = model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ dropper: {{ kind: resistor, resistance: 100 Ω, rated: 20 W }} }}\nrectifier: {{ type: 25Z5, count: {count} }}\nfilter: [capacitor: 20 µF]\ntubes: [\"43\", {{ type: 6K7, count: 2 }}]\n"
+        ));
+        let volts: f64 = set.windings.iter().map(|w| w.nominal_volts()).sum();
+        near(volts, 25.0 * count + 25.0 + 2.0 * 6.3);
+        assert!(set.windings.iter().all(|w| w.filaments.len() == 1));
+        for link in &set.windings {
+            near(amps(link), 0.3);
+        }
+        // no two of one name
+        let mut names: Vec<&str> = set.windings.iter().map(|w| w.name.as_str()).collect();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), set.windings.len());
+    }
+}
+
+/// A lamp on the tap of a 35Z5GT's heater: 7.5 of its 35 V lie in the tapped part (tube manuals, from memory).
+#[test]
+fn a_lamp_lies_across_part_of_the_heater() {
+    let set = |lamp: &str| {
+        model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{}}\nrectifier: {{ type: 35Z5GT }}\nfilter: [capacitor: 20 µF]\ntubes: [12SA7, 12SK7, 12SQ7, 50L6GT]\n{lamp}"
+        ))
+        .0
+    };
+    let (plain, lit) = (set(""), set("lamps: [{ type: \"#47\", across: tap }]\n"));
+    let volts = |m: &Model| m.windings.iter().map(|w| w.nominal_volts()).sum::<f64>();
+    near(volts(&plain), 35.0 + 3.0 * 12.6 + 50.0);
+    near(volts(&lit), volts(&plain));
+    let two = set("lamps: [{ type: \"#47\", count: 2, across: tap }]\n");
+    near(amps(&two.windings[0]), 0.45);
+    let tap = lit.string.as_ref().and_then(|s| s.tap).unwrap();
+    near(lit.windings[tap].nominal_volts(), 7.5);
+    // heater of 0.15 A and lamp of 0.15 A side by side, and no rating for what they share
+    near(amps(&lit.windings[tap]), 0.3);
+    assert_eq!(lit.windings[tap].rated, 0.0);
+    assert!(plain.string.is_some_and(|s| s.tap.is_none()) && lit.rectifier.plate_on_tap);
+}
+
+/// Lamps and droppers of a string: #47 0.15 A at 6.3 V, #40 0.15 A; two side by side take twice that.
+#[test]
+fn what_else_stands_in_a_string() {
+    let string = |dropper: &str, lamps: &str| {
+        let (set, _) = model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ {dropper} }}\nrectifier: {{ type: 25Z5 }}\nfilter: [capacitor: 20 µF]\ntubes: [6K7, \"43\"]\n{lamps}"
+        ));
+        let line = set.string.clone().unwrap();
+        (set, line)
+    };
+    let (set, line) = string(
+        "",
+        "lamps: [{ type: \"#47\", count: 2, across: string, shunt: 100 Ω }]\n",
+    );
+    let lamp = set.windings.iter().find(|w| w.name.contains("47")).unwrap();
+    near(amps(lamp), 0.3);
+    near(lamp.nominal_volts(), 6.3);
+    assert_eq!(lamp.shunt_ohms, Some(100.0));
+    assert!(!lamp.feeds_tubes);
+    assert_eq!(
+        (line.dropper_ohms, line.in_cord, line.ballast),
+        (0.0, false, None)
+    );
+    let (set, line) = string(
+        "dropper: { kind: ballast, volts: 50 V, current: 300 mA }",
+        "",
+    );
+    let ballast = &set.windings[line.ballast.unwrap()];
+    near(ballast.nominal_volts(), 50.0);
+    near(amps(ballast), 0.3);
+    assert!(ballast.filaments[0].exponent < 0.2 && line.dropper_ohms == 0.0);
+    let (_, line) = string(
+        "dropper: { kind: line-cord, resistance: 180 Ω, rated: 30 W }",
+        "",
+    );
+    assert_eq!((line.dropper_ohms, line.in_cord), (180.0, true));
+    let (_, line) = string(
+        "dropper: { kind: resistor, resistance: 180 Ω, rated: 30 W }",
+        "",
+    );
+    assert_eq!((line.dropper_ohms, line.in_cord), (180.0, false));
+    assert_eq!(line.dropper_watts, Some(30.0));
+}
+
+/// A set without a transformer has none of a transformer's numbers, and none of them is said to be off.
+#[test]
+fn a_string_has_no_transformer() {
+    let of_transformer = |key: &str| {
+        ["primary.", "high_voltage.", "bias."]
+            .iter()
+            .any(|s| key.starts_with(s))
+            || key.ends_with(".volts")
+            || (key.ends_with(".resistance") && !key.starts_with("coil"))
+    };
+    let (mut with, mut without) = (0, 0);
+    for (path, model, assumptions) in every_model() {
+        let assumed: Vec<Knob> = assumptions.iter().filter_map(|a| a.knob).collect();
+        let customary = customary(&model, &assumed);
+        let named: Vec<String> = Knob::all(&model).iter().map(|k| k.key(&model)).collect();
+        let spread: Vec<String> = customary.iter().map(|(k, _)| k.key(&model)).collect();
+        let listed = named.iter().any(|k| of_transformer(k));
+        let off = spread.iter().any(|k| of_transformer(k));
+        if model.string.is_some() {
+            without += 1;
+            assert!(!listed && !off, "{path}");
+            assert!(spread.iter().any(|k| k.ends_with(".current")), "{path}");
+        } else {
+            with += 1;
+            assert!(listed, "{path}");
+        }
+        // what was assumed has its spread already; what is left is each named once, within 0 and a half
+        assert!(customary.iter().all(|(k, _)| !assumed.contains(k)));
+        let mut once = spread.clone();
+        once.sort();
+        once.dedup();
+        assert_eq!(once.len(), spread.len());
+        assert!(customary.iter().all(|(_, s)| *s > 0.0 && *s < 0.5));
+        // a resistor that is not there is not said to be off
+        for (knob, _) in &customary {
+            let part = matches!(
+                knob,
+                Knob::Surge
+                    | Knob::PlateFeed(_)
+                    | Knob::ScreenFeed(_)
+                    | Knob::CathodeResistor(_)
+                    | Knob::FilterResistor(_)
+            );
+            let (value, _) = knob.value(&model).unwrap();
+            assert!(!part || value > 0.0, "{path}: {knob:?}");
+        }
+        let surge = customary.iter().any(|(k, _)| *k == Knob::Surge);
+        let known = assumed.contains(&Knob::Surge);
+        assert_eq!(surge || known, model.rectifier.surge_ohms > 0.0, "{path}");
+    }
+    assert!(with > 5 && without > 2);
+}
