@@ -92,7 +92,10 @@ fn set(blank: &Blank, sheet: &mut Sheet) {
         "nameplate volts, or the tap in use; of a range the middle",
     );
     let hertz = show_plain(Frequency::from_si(blank.frequency_hz));
-    sheet.line(&format!("  #frequency: {hertz}"), "of your mains");
+    sheet.line(
+        &format!("  #frequency: {hertz}"),
+        "nameplate: what its iron was made for",
+    );
     match said.nameplate {
         Some(watts) => sheet.line(&format!("  nameplate_power: {}", show_plain(watts)), ""),
         None => sheet.line(
