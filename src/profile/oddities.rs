@@ -3,6 +3,7 @@
 use super::cursor::Cursor;
 use super::fields::Fields;
 use super::model::*;
+use crate::catalogue::{RectifierKind, RectifierType};
 use crate::quantity::{Quantity, Voltage, show};
 use std::f64::consts::SQRT_2;
 
@@ -223,13 +224,29 @@ fn rectifier(profile: &Profile, places: &Places<'_>) {
     {
         below(cursor, &["high_voltage", "per_half"]).warn(
             &format!(
-                "above the {} per plate that the {} is rated for with {input} input",
+                "above the {}{} that the {} is rated for with {input} input",
                 show(most),
+                if kind.kind.is_dry() { "" } else { " per plate" },
                 kind.name
             ),
-            Some("check the reading and the rectifier type"),
+            Some(
+                &more_plates(kind, volts.volts.si())
+                    .unwrap_or_else(|| "check the reading and the rectifier type".to_owned()),
+            ),
         );
     }
+}
+
+/// What to write for a selenium stack of as many plates as stand `volts`: each drops about a volt.
+fn more_plates(kind: &RectifierType, volts: f64) -> Option<String> {
+    let drop = kind.drop.as_ref()?.volts.si();
+    let most = kind.max_ac_volts_capacitor_input?.si();
+    let plates = (volts * drop / most).ceil();
+    (kind.kind == RectifierKind::Selenium).then(|| {
+        format!(
+            "a stack of {drop:.0} plates is taken, and these volts need {plates:.0}: count yours, and write `drop: {plates:.0} V` under `rectifier:`, about 1 V a plate (or check the reading)"
+        )
+    })
 }
 
 fn heaters(profile: &Profile, places: &Places<'_>) {

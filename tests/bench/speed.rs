@@ -17,7 +17,7 @@ use divan::{Bencher, black_box};
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, steady_state};
 use mainsfit::profile::{Document, read};
 use mainsfit::receiver::{Receiver, Straight, complete};
-use ode_solvers::SVector;
+use ode_solvers::{SVector, System};
 use supply::{Points, REFERENCE_LOAD, Supply, hang_reference_load, reference_supply};
 
 /// B+ and first capacitor of the case, by LSODA at 1e-8.
