@@ -1,10 +1,10 @@
 //! What an ohmmeter reads between two nodes of a network at rest.
 //!
-//! Sources are dead, capacitors open, inductors and transformer windings plain wire (their copper stands beside them as
-//! resistors), and nothing with a law conducts. Kirchhoff's equations of the resistors that are left are solved for 1 A
-//! sent in at one node and taken out at the other.
+//! Sources are taken away (one of no volts is an ammeter, and stays as wire), capacitors open, inductors and transformer
+//! windings plain wire (their copper stands beside them as resistors), and nothing with a law conducts. Kirchhoff's
+//! equations of the resistors that are left are solved for 1 A sent in at one node and taken out at the other.
 
-use super::network::{Kind, Network, Node};
+use super::network::{Kind, Network, Node, Wave};
 use nalgebra::{DMatrix, DVector};
 
 impl Network {
@@ -16,7 +16,10 @@ impl Network {
         let mut resistors = Vec::new();
         for element in &self.elements {
             match &element.kind {
-                Kind::Inductor(p, q, _) => join(&mut at, p.0, q.0),
+                // a source of no volts is an ammeter
+                Kind::Inductor(p, q, _) | Kind::Voltage(p, q, Wave::Constant(0.0)) => {
+                    join(&mut at, p.0, q.0);
+                }
                 Kind::Transformer(windings) => {
                     for winding in windings {
                         join(&mut at, winding.start.0, winding.end.0);

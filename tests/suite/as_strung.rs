@@ -2,7 +2,7 @@
 //! memory.
 
 use super::as_read::{amps, every_model, model_of, near};
-use mainsfit::receiver::{Knob, Model, customary};
+use mainsfit::receiver::{Knob, Model, customary, is_leakage, resting};
 
 /// Two rectifiers in one string: 25Z5 25 V each, 43 25 V, 6K7 6.3 V, all of 0.3 A.
 #[test]
@@ -143,4 +143,24 @@ fn a_string_has_no_transformer() {
         assert_eq!(surge || known, model.rectifier.surge_ohms > 0.0, "{path}");
     }
     assert!(with > 5 && without > 2);
+}
+
+/// Cold, an ohmmeter across the plug reads a seventh of what the heaters have hot, and the dropper: heaters of 0.15 A for 35,
+/// 50 and three times 12.6 V (tube manuals, from memory), hot over cold as `warmup.rs` has it (its source there).
+#[test]
+fn a_cold_string_as_an_ohmmeter_finds_it() {
+    for dropper in [0.0, 180.0] {
+        let written = if dropper > 0.0 {
+            "dropper: { kind: resistor, resistance: 180 Ω, rated: 10 W }"
+        } else {
+            ""
+        };
+        let (set, _) = model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ {written} }}\nrectifier: {{ type: 35Z5GT }}\nfilter: [capacitor: 20 µF]\ntubes: [12SA7, 12SK7, 12SQ7, 50L6GT]\n"
+        ));
+        let (net, at) = resting(&set).unwrap();
+        let read = net.resistance(at.outlet, at.neutral, is_leakage).unwrap();
+        let wanted = (35.0 + 50.0 + 3.0 * 12.6) / 0.15 / 7.0 + dropper;
+        assert!((read / wanted - 1.0).abs() < 1e-3, "{read} for {wanted}");
+    }
 }

@@ -21,12 +21,16 @@ fn in_series_in_parallel_and_not_at_all() {
     net.resistor("third", a, c, 600.0).unwrap();
     net.resistor("leak", c, REFERENCE, 50.0).unwrap();
     net.resistor("island", far, farther, 7.0).unwrap();
-    // a capacitor is open, a coil is wire, a source is dead
+    // a capacitor is open, a coil is wire, a source is taken away, and an ammeter is wire
     net.capacitor("filter", c, d, 1e-6).unwrap();
     net.inductor("coil", d, REFERENCE, 10.0).unwrap();
     net.voltage("line", d, far, Wave::Constant(5.0)).unwrap();
+    let behind = net.node("behind the ammeter");
+    net.voltage("ammeter", a, behind, Wave::Constant(0.0))
+        .unwrap();
     let all = |_: &str| false;
     near(net.resistance(a, c, all), 200.0);
+    near(net.resistance(behind, c, all), 200.0);
     near(net.resistance(c, a, all), 200.0);
     near(net.resistance(a, b, all), 800.0 / 9.0);
     near(net.resistance(a, REFERENCE, all), 250.0);
