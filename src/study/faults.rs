@@ -25,7 +25,7 @@ pub struct FuseAction {
 }
 
 /// A fault and its consequences, at high line.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct FaultReport {
     /// The fault.
     pub fault: String,
@@ -120,16 +120,8 @@ impl FaultBench<'_> {
             Err(error) => {
                 return FaultReport {
                     fault: title.to_owned(),
-                    line_a: None,
-                    fuse: None,
-                    part_w: None,
-                    part_allowed_w: None,
-                    burns: false,
-                    set_v: None,
-                    heater_excess: None,
-                    b_plus_v: None,
-                    capacitor_passed: None,
                     unsolved: Some(error),
+                    ..FaultReport::default()
                 };
             }
         };
@@ -161,15 +153,8 @@ impl FaultBench<'_> {
         FaultReport {
             fault: title.to_owned(),
             line_a: Some(amps),
-            fuse: None,
             part_w: watts,
-            part_allowed_w: None,
-            burns: false,
-            set_v: None,
-            heater_excess: None,
-            b_plus_v: None,
-            capacitor_passed: None,
-            unsolved: None,
+            ..FaultReport::default()
         }
     }
 }
@@ -223,20 +208,12 @@ mod tests {
 
     fn fault(watts: Option<f64>, opens: Option<Option<f64>>) -> FaultReport {
         FaultReport {
-            fault: "a fault".to_owned(),
-            line_a: None,
             fuse: opens.map(|opens_within_s| FuseAction {
                 multiple: 2.0,
                 opens_within_s,
             }),
             part_w: watts,
-            part_allowed_w: None,
-            burns: false,
-            set_v: None,
-            heater_excess: None,
-            b_plus_v: None,
-            capacitor_passed: None,
-            unsolved: None,
+            ..FaultReport::default()
         }
     }
 
