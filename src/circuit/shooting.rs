@@ -20,7 +20,7 @@ const NEAR: f64 = 0.02;
 /// Such a step must leave less than this share of the miss, or the matrix is made anew.
 const MENDED: f64 = 0.1;
 
-/// Steps a cycle of the first search from rest, which leaves rounds of a few per cent of its cost to the fine one.
+/// Steps a cycle of the first search from rest: most rounds are then cheap ones.
 const FIRST_STEPS: usize = 32;
 
 /// How well that search closes the cycle: its answer is off by as much anyway.
@@ -96,20 +96,14 @@ pub fn steady_state(
 ) -> Result<SteadyState, CircuitError> {
     let near = near.map(|start| Near { start, slope: None });
     match settings.steps {
-        Steps::Fixed(steps) => match near {
-            None => from_rest(network, steps.max(16), settings),
-            near => solve(network, steps.max(16), settings, near),
-        },
+        Steps::Fixed(steps) => search(network, steps.max(16), settings, near),
         Steps::Controlled {
             tolerance,
             start,
             limit,
         } => {
             let mut steps = start.max(16);
-            let mut coarse = match near {
-                None => from_rest(network, steps, settings)?,
-                near => solve(network, steps, settings, near)?,
-            };
+            let mut coarse = search(network, steps, settings, near)?;
             loop {
                 let finer = solve(network, 2 * steps, settings, Some(Near::to(&coarse)))?;
                 let estimate = coarse.largest_difference(&finer) / 3.0;
@@ -143,20 +137,22 @@ pub fn steady_state_again(
     solve(network, before.steps(), settings, Some(Near::to(before)))
 }
 
-/// Solves with no neighbour to start from: first in few steps and no better closed than these are worth, then from there.
-fn from_rest(
+/// Solves from a neighbour or, without one, from what few steps find from rest, closed no better than these are worth.
+fn search(
     network: &Network,
     steps: usize,
     settings: &Settings,
+    near: Option<Near<'_>>,
 ) -> Result<SteadyState, CircuitError> {
+    if near.is_some() || steps < 2 * FIRST_STEPS {
+        return solve(network, steps, settings, near);
+    }
     let first = Settings {
         periodic: settings.periodic.max(FIRST_CLOSED),
         ..settings.clone()
     };
-    let found = (steps >= 2 * FIRST_STEPS)
-        .then(|| solve(network, FIRST_STEPS, &first, None))
-        .and_then(Result::ok);
     // what few steps cannot follow, the wanted number may
+    let found = solve(network, FIRST_STEPS, &first, None).ok();
     solve(network, steps, settings, found.as_ref().map(Near::to))
 }
 
