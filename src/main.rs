@@ -11,9 +11,7 @@ const NOT_WRITTEN: u8 = 2;
 fn main() -> ExitCode {
     let outcome = run(Cli::parse());
     let mut out = std::io::stdout();
-    let written = out
-        .write_all(outcome.out.as_bytes())
-        .and_then(|()| out.flush());
+    let written = out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush());
     let _ = std::io::stderr().write_all(outcome.err.as_bytes());
     match written {
         // a reader that closes the pipe early has seen what it wanted

@@ -108,11 +108,7 @@ pub fn values(series: Series) -> &'static [f64] {
 /// [`PreferredError`] unless `wanted` is from [`SMALLEST`] to [`LARGEST`].
 pub fn nearest(series: Series, wanted: f64) -> Result<f64, PreferredError> {
     let (low, high) = (below(series, wanted)?, above(series, wanted)?);
-    Ok(if wanted / low <= high / wanted {
-        low
-    } else {
-        high
-    })
+    Ok(if wanted / low <= high / wanted { low } else { high })
 }
 
 /// The largest preferred value not above `wanted`; `wanted` itself if it is one.
@@ -149,9 +145,7 @@ pub fn in_range(series: Series, low: f64, high: f64) -> Result<Vec<f64>, Preferr
         return Err(PreferredError::Backwards { low, high });
     }
     let past_last = last.index + i32::from(last.exact);
-    Ok((first.index..past_last)
-        .map(|index| value_at(series, index))
-        .collect())
+    Ok((first.index..past_last).map(|index| value_at(series, index)).collect())
 }
 
 /// Where a value falls in the unending row of preferred values.
@@ -218,14 +212,8 @@ fn value_at(series: Series, index: i32) -> f64 {
 mod tests {
     use super::*;
 
-    const ALL: [Series; 6] = [
-        Series::E3,
-        Series::E6,
-        Series::E12,
-        Series::E24,
-        Series::E48,
-        Series::E96,
-    ];
+    const ALL: [Series; 6] =
+        [Series::E3, Series::E6, Series::E12, Series::E24, Series::E48, Series::E96];
 
     /// IEC 60063: E48 and E96 are the powers of 10^(1/n) to three digits.
     #[test]
@@ -246,12 +234,7 @@ mod tests {
         let departures: Vec<(f64, f64)> = values(Series::E24)
             .iter()
             .enumerate()
-            .map(|(step, &listed)| {
-                (
-                    (10f64.powf(step as f64 / 24.0) * 10.0).round() / 10.0,
-                    listed,
-                )
-            })
+            .map(|(step, &listed)| ((10f64.powf(step as f64 / 24.0) * 10.0).round() / 10.0, listed))
             .filter(|(power, listed)| power != listed)
             .collect();
         let known = [
@@ -315,17 +298,11 @@ mod tests {
 
     #[test]
     fn ranges_hold_both_ends() {
-        assert_eq!(
-            in_range(Series::E6, 6.8, 22.0),
-            Ok(vec![6.8, 10.0, 15.0, 22.0])
-        );
+        assert_eq!(in_range(Series::E6, 6.8, 22.0), Ok(vec![6.8, 10.0, 15.0, 22.0]));
         assert_eq!(in_range(Series::E3, 2.3, 4.6), Ok(vec![]));
         assert_eq!(
             in_range(Series::E3, 5.0, 4.0),
-            Err(PreferredError::Backwards {
-                low: 5.0,
-                high: 4.0
-            })
+            Err(PreferredError::Backwards { low: 5.0, high: 4.0 })
         );
         // 61 ends of decade, 60 whole decades of 96.
         let all = in_range(Series::E96, SMALLEST, LARGEST).map(|all| all.len());
@@ -334,16 +311,7 @@ mod tests {
 
     #[test]
     fn nonsense_is_refused() {
-        for bad in [
-            f64::NAN,
-            f64::INFINITY,
-            -1.0,
-            0.0,
-            -0.0,
-            1e-31,
-            1e31,
-            5e-324,
-        ] {
+        for bad in [f64::NAN, f64::INFINITY, -1.0, 0.0, -0.0, 1e-31, 1e31, 5e-324] {
             for series in ALL {
                 assert!(nearest(series, bad).is_err(), "{bad}");
                 assert!(below(series, bad).is_err(), "{bad}");

@@ -31,11 +31,7 @@ pub struct Bucking {
 impl Bucking {
     /// Parts with a 115 V primary on outlets below 150 V, 230 V above, or the owner's own.
     pub fn new(across: Across, shelf: &Shelf) -> Bucking {
-        Bucking {
-            across,
-            primary: primary_for(shelf.outlet),
-            own: shelf.transformers.clone(),
-        }
+        Bucking { across, primary: primary_for(shelf.outlet), own: shelf.transformers.clone() }
     }
 
     fn part(&self, secondary: f64, amps: f64, stock: bool) -> BuckingPart {
@@ -89,12 +85,7 @@ pub(super) fn core(
     let reactive = watts * (1.0_f64 / (0.4 * 0.4) - 1.0).sqrt();
     let reactance = primary * primary / reactive;
     let henries = reactance / (std::f64::consts::TAU * net.frequency());
-    net.inductor(
-        &format!("{name} magnetising current"),
-        emf,
-        neutral,
-        henries,
-    )?;
+    net.inductor(&format!("{name} magnetising current"), emf, neutral, henries)?;
     Ok(())
 }
 
@@ -152,24 +143,12 @@ impl MainsLead for BuckingPart {
         let second = net.resistor("bucking secondary copper", outlet, inner, path)?;
         let va = self.secondary * self.amps;
         core(net, "bucking", emf, neutral, self.primary, va)?;
-        let (start, end) = if self.reversed {
-            (set, inner)
-        } else {
-            (inner, set)
-        };
+        let (start, end) = if self.reversed { (set, inner) } else { (inner, set) };
         net.transformer(
             "bucking transformer",
             vec![
-                Winding {
-                    start: emf,
-                    end: neutral,
-                    turns: 1.0,
-                },
-                Winding {
-                    start,
-                    end,
-                    turns: ratio,
-                },
+                Winding { start: emf, end: neutral, turns: 1.0 },
+                Winding { start, end, turns: ratio },
             ],
         )?;
         Ok(Inserted {
@@ -215,10 +194,7 @@ impl Part for BuckingPart {
         }]
     }
     fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
-        Box::new(BuckingPart {
-            regulation_factor: self.regulation_factor * factor,
-            ..*self
-        })
+        Box::new(BuckingPart { regulation_factor: self.regulation_factor * factor, ..*self })
     }
     fn current_range(&self) -> Option<(f64, f64)> {
         Some((0.0, self.amps))
@@ -246,16 +222,10 @@ impl Part for BuckingPart {
         })
     }
     fn opened(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(BuckingPart {
-            open: true,
-            ..*self
-        }))
+        Some(Box::new(BuckingPart { open: true, ..*self }))
     }
     fn reversed(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(BuckingPart {
-            reversed: !self.reversed,
-            ..*self
-        }))
+        Some(Box::new(BuckingPart { reversed: !self.reversed, ..*self }))
     }
 }
 
@@ -273,12 +243,7 @@ impl Adaptation for Bucking {
         }
     }
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown {
-            name: "secondary",
-            unit: "V",
-            low: 0.5,
-            high: 0.45 * self.primary,
-        })
+        Some(Unknown { name: "secondary", unit: "V", low: 0.5, high: 0.45 * self.primary })
     }
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
         Box::new(self.part(value, Bucking::rating(duty), false))
@@ -291,20 +256,13 @@ impl Adaptation for Bucking {
                 .into_iter()
                 .take(2)
                 .map(|(primary, volts, amps)| -> Box<dyn Part> {
-                    Box::new(BuckingPart {
-                        primary,
-                        own: true,
-                        ..self.part(volts, amps, true)
-                    })
+                    Box::new(BuckingPart { primary, own: true, ..self.part(volts, amps, true) })
                 })
                 .collect();
         }
         let metric = self.primary > 150.0;
-        let mut list: Vec<f64> = secondaries()
-            .iter()
-            .filter(|s| s.metric == metric)
-            .map(|s| s.volts)
-            .collect();
+        let mut list: Vec<f64> =
+            secondaries().iter().filter(|s| s.metric == metric).map(|s| s.volts).collect();
         list.sort_by(|a, b| (a - value).abs().total_cmp(&(b - value).abs()));
         list.into_iter()
             .take(2)

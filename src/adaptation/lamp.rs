@@ -33,12 +33,7 @@ pub struct LitLamp {
 impl LitLamp {
     fn new(kind: &LampType) -> LitLamp {
         let (volts, amps) = (kind.volts.si(), kind.amps.si());
-        LitLamp {
-            name: kind.name.clone(),
-            volts,
-            amps,
-            ohms: 0.5 * volts / amps,
-        }
+        LitLamp { name: kind.name.clone(), volts, amps, ohms: 0.5 * volts / amps }
     }
 
     /// Rated watts.
@@ -89,10 +84,7 @@ impl Part for LitLamp {
         Box::new(self.clone())
     }
     fn with_ohms(&self, ohms: f64) -> Option<Box<dyn Part>> {
-        Some(Box::new(LitLamp {
-            ohms,
-            ..self.clone()
-        }))
+        Some(Box::new(LitLamp { ohms, ..self.clone() }))
     }
 }
 

@@ -35,18 +35,9 @@ fn ideal_ratio(
     neutral: Node,
     ratio: f64,
 ) -> Result<Inserted, CircuitError> {
-    let winding = |start: Node, turns: f64| Winding {
-        start,
-        end: neutral,
-        turns,
-    };
+    let winding = |start: Node, turns: f64| Winding { start, end: neutral, turns };
     net.transformer(name, vec![winding(outlet, 1.0), winding(set, ratio)])?;
-    Ok(Inserted {
-        set,
-        parts: Vec::new(),
-        inner: Vec::new(),
-        fitted_inside: false,
-    })
+    Ok(Inserted { set, parts: Vec::new(), inner: Vec::new(), fitted_inside: false })
 }
 
 /// The number an adaptation is solved for.
@@ -300,17 +291,11 @@ const FAR_OFF_WHY: &str = "the set was made for quite another line: what a resis
 pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
     let mut list: Vec<Box<dyn Adaptation>> = vec![Box::new(AsIs)];
     if shelf.taps.len() > 1 {
-        list.push(Box::new(Taps {
-            taps: shelf.taps.clone(),
-            now: shelf.design_line,
-        }));
+        list.push(Box::new(Taps { taps: shelf.taps.clone(), now: shelf.design_line }));
     }
     let heavy = far_off(shelf.outlet, shelf.design_line);
     if heavy {
-        list.push(Box::new(Step {
-            outlet: shelf.outlet,
-            design_line: shelf.design_line,
-        }));
+        list.push(Box::new(Step { outlet: shelf.outlet, design_line: shelf.design_line }));
     }
     list.push(Box::new(Variac));
     if let Some(string) = &shelf.string
@@ -319,23 +304,15 @@ pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
         list.push(Box::new(string.clone()));
     }
     let in_lead: [Box<dyn Adaptation>; 5] = [
-        Box::new(SeriesResistor {
-            own: shelf.resistors.clone(),
-        }),
+        Box::new(SeriesResistor { own: shelf.resistors.clone() }),
         Box::new(Bucking::new(Across::Outlet, shelf)),
         Box::new(Bucking::new(Across::Set, shelf)),
         Box::new(InrushThermistor),
-        Box::new(SeriesLamp {
-            outlet: shelf.outlet,
-        }),
+        Box::new(SeriesLamp { outlet: shelf.outlet }),
     ];
     list.extend(in_lead.into_iter().map(|a| -> Box<dyn Adaptation> {
         if heavy {
-            Box::new(RuledOut {
-                id: a.id(),
-                title: a.title(),
-                why: FAR_OFF_WHY,
-            })
+            Box::new(RuledOut { id: a.id(), title: a.title(), why: FAR_OFF_WHY })
         } else {
             a
         }

@@ -102,12 +102,7 @@ impl Part for Dropper {
             Joined::Series => ("two in series, each ", self.ohms / 2.0, ""),
             Joined::Parallel => ("two in parallel, each ", self.ohms * 2.0, ""),
         };
-        format!(
-            "{count}{}, {} W, {}{how}",
-            value(each),
-            build.size.rating_w,
-            build.size.family
-        )
+        format!("{count}{}, {} W, {}{how}", value(each), build.size.rating_w, build.size.family)
     }
     fn value(&self) -> f64 {
         self.ohms
@@ -116,9 +111,7 @@ impl Part for Dropper {
         self.build.as_ref().map(|b| b.size.rating_w * b.parts())
     }
     fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
-        self.build
-            .as_ref()
-            .map(|b| b.size.derated_w(ambient_c) * b.parts())
+        self.build.as_ref().map(|b| b.size.derated_w(ambient_c) * b.parts())
     }
     fn overload_5s(&self) -> Option<f64> {
         self.build.as_ref().map(|b| b.size.overload_5s)
@@ -126,18 +119,10 @@ impl Part for Dropper {
     fn larger(&self) -> Option<Box<dyn Part>> {
         let build = self.build.as_ref().filter(|b| !b.own)?;
         let size = next_size(&build.size)?;
-        Some(Box::new(Dropper {
-            ohms: self.ohms,
-            build: Some(Build {
-                size,
-                ..build.clone()
-            }),
-        }))
+        Some(Box::new(Dropper { ohms: self.ohms, build: Some(Build { size, ..build.clone() }) }))
     }
     fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
-        self.build
-            .as_ref()
-            .map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
+        self.build.as_ref().map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
     }
     fn opened(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(Dropper::bare(OPEN_OHMS)))
@@ -151,10 +136,7 @@ impl Part for Dropper {
         }]
     }
     fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
-        Box::new(Dropper {
-            ohms: self.ohms * factor,
-            ..self.clone()
-        })
+        Box::new(Dropper { ohms: self.ohms * factor, ..self.clone() })
     }
 }
 
@@ -163,30 +145,22 @@ impl Part for Dropper {
 fn needed(duty: &Duty, ohms: f64) -> f64 {
     let worst = ohms * (1.0 + VALUE_TOLERANCE);
     let running = RATING_MARGIN * duty.amps * duty.amps * worst;
-    duty.held_amps
-        .map_or(running, |i| running.max(i * i * worst))
+    duty.held_amps.map_or(running, |i| running.max(i * i * worst))
 }
 
 /// The smallest stock build of `ohms` that covers its duty: one part, else two in series where half the value is
 /// stocked, else two in parallel.
 pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     let watts = needed(duty, ohms);
-    let stocked = |ohms: f64| {
-        stock::resistor_values()
-            .iter()
-            .any(|v| (v / ohms - 1.0).abs() < 1e-6)
-    };
+    let stocked =
+        |ohms: f64| stock::resistor_values().iter().any(|v| (v / ohms - 1.0).abs() < 1e-6);
     let find = |share: f64| {
         stock::resistor_sizes()
             .iter()
             .find(|s| s.unmounted_share.is_none() && s.derated_w(COOLEST_PLACE_C) >= share * watts)
             .cloned()
     };
-    let single = find(1.0).map(|size| Build {
-        size,
-        joined: Joined::Single,
-        own: false,
-    });
+    let single = find(1.0).map(|size| Build { size, joined: Joined::Single, own: false });
     single.or_else(|| {
         let joined = if stocked(ohms / 2.0) {
             Joined::Series
@@ -231,12 +205,7 @@ impl Adaptation for SeriesResistor {
         "Series resistor"
     }
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown {
-            name: "resistance",
-            unit: "Ω",
-            low: 0.0,
-            high: 1000.0,
-        })
+        Some(Unknown { name: "resistance", unit: "Ω", low: 0.0, high: 1000.0 })
     }
     fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
         Box::new(Dropper::bare(value))

@@ -81,16 +81,8 @@ impl MainsLead for StepPart {
         net.transformer(
             "step transformer",
             vec![
-                Winding {
-                    start: emf,
-                    end: neutral,
-                    turns: 1.0,
-                },
-                Winding {
-                    start: inner,
-                    end: neutral,
-                    turns: ratio,
-                },
+                Winding { start: emf, end: neutral, turns: 1.0 },
+                Winding { start: inner, end: neutral, turns: ratio },
             ],
         )?;
         let part = |name: &str, volts, amps, ohms| LeadPart {
@@ -128,10 +120,7 @@ impl Part for StepPart {
         }]
     }
     fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
-        Box::new(StepPart {
-            regulation_factor: self.regulation_factor * factor,
-            ..*self
-        })
+        Box::new(StepPart { regulation_factor: self.regulation_factor * factor, ..*self })
     }
     fn current_range(&self) -> Option<(f64, f64)> {
         // judged against the current taken from the outlet
@@ -151,27 +140,16 @@ impl Part for StepPart {
         Some(outlet_v * self.secondary * (1.0 + self.regulation()) / self.primary)
     }
     fn opened(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(StepPart {
-            open: true,
-            ..*self
-        }))
+        Some(Box::new(StepPart { open: true, ..*self }))
     }
 }
 
 impl Adaptation for Step {
     fn id(&self) -> &'static str {
-        if self.outlet > self.design_line {
-            "step-down"
-        } else {
-            "step-up"
-        }
+        if self.outlet > self.design_line { "step-down" } else { "step-up" }
     }
     fn title(&self) -> &'static str {
-        if self.outlet > self.design_line {
-            "Step-down transformer"
-        } else {
-            "Step-up transformer"
-        }
+        if self.outlet > self.design_line { "Step-down transformer" } else { "Step-up transformer" }
     }
     fn unknown(&self) -> Option<Unknown> {
         None
@@ -207,13 +185,7 @@ impl Adaptation for Step {
         list.into_iter()
             .take(3)
             .map(|(primary, secondary)| -> Box<dyn Part> {
-                Box::new(StepPart {
-                    primary,
-                    secondary,
-                    va,
-                    regulation_factor: 1.0,
-                    open: false,
-                })
+                Box::new(StepPart { primary, secondary, va, regulation_factor: 1.0, open: false })
             })
             .collect()
     }

@@ -45,12 +45,7 @@ pub struct StringPart {
 
 impl MainsLead for StringPart {
     fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted {
-            set: outlet,
-            parts: Vec::new(),
-            inner: Vec::new(),
-            fitted_inside: false,
-        })
+        Ok(Inserted { set: outlet, parts: Vec::new(), inner: Vec::new(), fitted_inside: false })
     }
     fn inside(&self) -> Inside {
         Inside {
@@ -62,10 +57,7 @@ impl MainsLead for StringPart {
 
 impl StringPart {
     fn with(&self, dropper: Dropper) -> StringPart {
-        StringPart {
-            dropper,
-            ..self.clone()
-        }
+        StringPart { dropper, ..self.clone() }
     }
 }
 
@@ -102,10 +94,7 @@ impl Part for StringPart {
         let size = resistor::next_size(&build.size)?;
         Some(Box::new(self.with(Dropper {
             ohms: self.dropper.ohms,
-            build: Some(Build {
-                size,
-                ..build.clone()
-            }),
+            build: Some(Build { size, ..build.clone() }),
         })))
     }
     fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
@@ -123,10 +112,7 @@ impl Part for StringPart {
         list
     }
     fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
-        Box::new(self.with(Dropper {
-            ohms: self.dropper.ohms * factor,
-            ..self.dropper.clone()
-        }))
+        Box::new(self.with(Dropper { ohms: self.dropper.ohms * factor, ..self.dropper.clone() }))
     }
 }
 
@@ -135,23 +121,12 @@ impl StringDropper {
         let surge = self.surge.and_then(|surge| {
             let near = stock::resistors_near(surge.ohms.max(1.0));
             let ohms = near.first().copied().unwrap_or(surge.ohms);
-            let duty = Duty {
-                outlet: 0.0,
-                amps: surge.amps,
-                held_amps: Some(surge.fault_amps),
-            };
+            let duty = Duty { outlet: 0.0, amps: surge.amps, held_amps: Some(surge.fault_amps) };
             // none that bears its worst fault: B+ then stays as it is
             let build = resistor::build(&duty, ohms)?;
-            Some(Dropper {
-                ohms,
-                build: Some(build),
-            })
+            Some(Dropper { ohms, build: Some(build) })
         });
-        StringPart {
-            dropper: Dropper { ohms, build },
-            surge,
-            replaces: self.present > 0.0,
-        }
+        StringPart { dropper: Dropper { ohms, build }, surge, replaces: self.present > 0.0 }
     }
 }
 
@@ -163,12 +138,7 @@ impl Adaptation for StringDropper {
         "Dropper in the heater string"
     }
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown {
-            name: "dropper",
-            unit: "Ω",
-            low: 0.0,
-            high: 5000.0,
-        })
+        Some(Unknown { name: "dropper", unit: "Ω", low: 0.0, high: 5000.0 })
     }
     fn guess(&self, excess_v: f64) -> Option<f64> {
         Some(self.present + excess_v / self.amps)
@@ -188,11 +158,7 @@ impl Adaptation for StringDropper {
         Box::new(part)
     }
     fn stock(&self, value: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let duty = Duty {
-            outlet: 0.0,
-            amps: self.amps,
-            held_amps: None,
-        };
+        let duty = Duty { outlet: 0.0, amps: self.amps, held_amps: None };
         if !self.own.is_empty() {
             return resistor::own_near(&self.own, value)
                 .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, Some(build))) })

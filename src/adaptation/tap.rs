@@ -34,22 +34,13 @@ impl MainsLead for Tap {
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
         let set = net.node("at the described tap");
-        ideal_ratio(
-            net,
-            "primary taps",
-            (outlet, set),
-            neutral,
-            self.now / self.volts,
-        )
+        ideal_ratio(net, "primary taps", (outlet, set), neutral, self.now / self.volts)
     }
 }
 
 impl Part for Tap {
     fn describe(&self) -> String {
-        format!(
-            "move the primary to its {} tap",
-            show_plain(Voltage::from_si(self.volts))
-        )
+        format!("move the primary to its {} tap", show_plain(Voltage::from_si(self.volts)))
     }
     fn value(&self) -> f64 {
         self.volts
@@ -73,10 +64,7 @@ impl Adaptation for Taps {
         Some("V")
     }
     fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
-        Box::new(Tap {
-            volts: if value > 0.0 { value } else { self.now },
-            now: self.now,
-        })
+        Box::new(Tap { volts: if value > 0.0 { value } else { self.now }, now: self.now })
     }
     fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
         self.taps

@@ -34,10 +34,7 @@ impl MainsLead for HotThermistor {
 
 impl Part for HotThermistor {
     fn describe(&self) -> String {
-        format!(
-            "inrush thermistor {} Ω cold, {} A",
-            self.part.cold_ohm, self.part.max_a
-        )
+        format!("inrush thermistor {} Ω cold, {} A", self.part.cold_ohm, self.part.max_a)
     }
     fn value(&self) -> f64 {
         self.ohms
@@ -46,10 +43,7 @@ impl Part for HotThermistor {
         Some(self.part.hot_ohms(amps))
     }
     fn with_ohms(&self, ohms: f64) -> Option<Box<dyn Part>> {
-        Some(Box::new(HotThermistor {
-            ohms,
-            ..self.clone()
-        }))
+        Some(Box::new(HotThermistor { ohms, ..self.clone() }))
     }
     fn cold(&self) -> Option<Box<dyn Part>> {
         self.with_ohms(self.part.cold_ohm)
@@ -67,10 +61,7 @@ impl Part for HotThermistor {
     }
     fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
         Box::new(HotThermistor {
-            part: Thermistor {
-                k: self.part.k * factor,
-                ..self.part.clone()
-            },
+            part: Thermistor { k: self.part.k * factor, ..self.part.clone() },
             ohms: self.ohms * factor,
         })
     }
@@ -98,15 +89,12 @@ impl Adaptation for InrushThermistor {
         true
     }
     fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
-        let part = thermistors()
-            .iter()
-            .find(|t| t.is_valid_at(duty.amps))
-            .or(thermistors().first());
+        let part =
+            thermistors().iter().find(|t| t.is_valid_at(duty.amps)).or(thermistors().first());
         match part {
-            Some(part) => Box::new(HotThermistor {
-                part: part.clone(),
-                ohms: part.hot_ohms(duty.amps),
-            }),
+            Some(part) => {
+                Box::new(HotThermistor { part: part.clone(), ohms: part.hot_ohms(duty.amps) })
+            }
             None => Box::new(Dropper::bare(0.0)),
         }
     }
@@ -115,10 +103,7 @@ impl Adaptation for InrushThermistor {
             .iter()
             .filter(|t| t.is_valid_at(duty.amps))
             .map(|t| -> Box<dyn Part> {
-                Box::new(HotThermistor {
-                    part: t.clone(),
-                    ohms: t.hot_ohms(duty.amps),
-                })
+                Box::new(HotThermistor { part: t.clone(), ohms: t.hot_ohms(duty.amps) })
             })
             .collect()
     }

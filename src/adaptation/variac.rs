@@ -26,13 +26,7 @@ impl MainsLead for VariacSetting {
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
         let set = net.node("variac output");
-        ideal_ratio(
-            net,
-            "variac",
-            (outlet, set),
-            neutral,
-            self.volts / self.outlet,
-        )
+        ideal_ratio(net, "variac", (outlet, set), neutral, self.volts / self.outlet)
     }
 }
 
@@ -60,12 +54,7 @@ impl Adaptation for Variac {
         "Variac (on the bench)"
     }
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown {
-            name: "setting",
-            unit: "V",
-            low: 20.0,
-            high: 280.0,
-        })
+        Some(Unknown { name: "setting", unit: "V", low: 20.0, high: 280.0 })
     }
     fn is_bench_tool(&self) -> bool {
         true
@@ -74,10 +63,7 @@ impl Adaptation for Variac {
         Some("it follows the line, can be bumped and can raise the volts")
     }
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
-        Box::new(VariacSetting {
-            volts: value,
-            outlet: duty.outlet,
-        })
+        Box::new(VariacSetting { volts: value, outlet: duty.outlet })
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
         // a variac's dial can be read to about half a volt

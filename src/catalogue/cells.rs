@@ -159,23 +159,16 @@ impl Row<'_> {
         words: &[(T, &str)],
     ) -> Result<T, CatalogueError> {
         let text = self.text(column)?;
-        words
-            .iter()
-            .find(|(_, word)| *word == text)
-            .map(|(value, _)| *value)
-            .ok_or_else(|| {
-                let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
-                self.bad(column, &format!("one of {}", list.join(", ")))
-            })
+        words.iter().find(|(_, word)| *word == text).map(|(value, _)| *value).ok_or_else(|| {
+            let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
+            self.bad(column, &format!("one of {}", list.join(", ")))
+        })
     }
 
     /// The `source` and `confidence` cells, neither of which may be blank.
     pub(super) fn citation(&self) -> Result<Citation, CatalogueError> {
-        const WORDS: [(Confidence, &str); 3] = [
-            (Confidence::High, "high"),
-            (Confidence::Medium, "medium"),
-            (Confidence::Low, "low"),
-        ];
+        const WORDS: [(Confidence, &str); 3] =
+            [(Confidence::High, "high"), (Confidence::Medium, "medium"), (Confidence::Low, "low")];
         Ok(Citation {
             source: self.required_text("source")?,
             confidence: self.one_of("confidence", &WORDS)?,
@@ -222,20 +215,16 @@ pub(super) fn for_each_row(
 ) -> Result<(), CatalogueError> {
     // Spreadsheets put a byte order mark in front; it is not part of the first column's name.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .from_reader(text.as_bytes());
+    let mut reader =
+        csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
     let mut places: Option<Vec<usize>> = None;
     loop {
-        let more = reader
-            .read_record(&mut record)
-            .map_err(|e| CatalogueError::NotCsv {
-                file,
-                row: e.position().map_or(0, csv::Position::line),
-                problem: e.to_string(),
-            })?;
+        let more = reader.read_record(&mut record).map_err(|e| CatalogueError::NotCsv {
+            file,
+            row: e.position().map_or(0, csv::Position::line),
+            problem: e.to_string(),
+        })?;
         let Some(places) = &places else {
             places = Some(header_places(file, &record, columns)?);
             if !more {
@@ -256,13 +245,7 @@ pub(super) fn for_each_row(
                 wanted: columns.len(),
             });
         }
-        each(&Row {
-            file,
-            line,
-            columns,
-            places,
-            record: &record,
-        })?;
+        each(&Row { file, line, columns, places, record: &record })?;
     }
 }
 
@@ -273,11 +256,8 @@ fn first_line(text: &str, start: &csv::Position) -> u64 {
         .ok()
         .and_then(|at| text.as_bytes().get(at..))
         .unwrap_or_default();
-    let blank = rest
-        .iter()
-        .take_while(|b| matches!(b, b'\n' | b'\r'))
-        .filter(|b| **b == b'\n')
-        .count();
+    let blank =
+        rest.iter().take_while(|b| matches!(b, b'\n' | b'\r')).filter(|b| **b == b'\n').count();
     start.line().saturating_add(blank as u64)
 }
 
@@ -295,10 +275,7 @@ fn header_places(
             });
         }
         if header.iter().take(i).any(|earlier| earlier == cell) {
-            return Err(CatalogueError::RepeatedColumn {
-                file,
-                column: cell.to_owned(),
-            });
+            return Err(CatalogueError::RepeatedColumn { file, column: cell.to_owned() });
         }
     }
     columns
@@ -307,10 +284,7 @@ fn header_places(
             header
                 .iter()
                 .position(|cell| cell == *column)
-                .ok_or_else(|| CatalogueError::MissingColumn {
-                    file,
-                    column: (*column).to_owned(),
-                })
+                .ok_or_else(|| CatalogueError::MissingColumn { file, column: (*column).to_owned() })
         })
         .collect()
 }

@@ -79,17 +79,11 @@ impl TubeClass {
     pub const ALL: [(TubeClass, &'static str); 24] = [
         (TubeClass::Beam, "beam"),
         (TubeClass::BeamWithRectifier, "beam-with-rectifier"),
-        (
-            TubeClass::DiodeRemoteCutoffPentode,
-            "diode-remote-cutoff-pentode",
-        ),
+        (TubeClass::DiodeRemoteCutoffPentode, "diode-remote-cutoff-pentode"),
         (TubeClass::DuoDiode, "duo-diode"),
         (TubeClass::DuoDiodePentode, "duo-diode-pentode"),
         (TubeClass::DuoDiodePowerPentode, "duo-diode-power-pentode"),
-        (
-            TubeClass::DuoDiodeRemoteCutoffPentode,
-            "duo-diode-remote-cutoff-pentode",
-        ),
+        (TubeClass::DuoDiodeRemoteCutoffPentode, "duo-diode-remote-cutoff-pentode"),
         (TubeClass::DuoDiodeTriode, "duo-diode-triode"),
         (TubeClass::Indicator, "indicator"),
         (TubeClass::Mixer, "mixer"),
@@ -111,10 +105,7 @@ impl TubeClass {
 
     /// The word used in the table.
     pub fn word(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(class, _)| *class == self)
-            .map_or("unknown", |(_, word)| word)
+        Self::ALL.iter().find(|(class, _)| *class == self).map_or("unknown", |(_, word)| word)
     }
 
     /// Whether any electrode is fed from B+. Signal diodes take nothing from it,

@@ -190,11 +190,7 @@ pub(super) fn read(text: &str) -> Result<LampTables, CatalogueError> {
         }
         Ok(())
     })?;
-    Ok(LampTables {
-        lamps: Table::build(FILE, "designation", lamps, &lines)?,
-        exponents,
-        tungsten,
-    })
+    Ok(LampTables { lamps: Table::build(FILE, "designation", lamps, &lines)?, exponents, tungsten })
 }
 
 fn lamp(row: &Row<'_>, kind: LampKind) -> Result<LampType, CatalogueError> {
@@ -278,9 +274,7 @@ fn tungsten_point(row: &Row<'_>) -> Result<TungstenPoint, CatalogueError> {
     ])?;
     Ok(TungstenPoint {
         name: row.required_text("designation")?,
-        temperature: row
-            .number("filament_k", Sign::Positive)?
-            .map(Temperature::new::<kelvin>),
+        temperature: row.number("filament_k", Sign::Positive)?.map(Temperature::new::<kelvin>),
         hot_to_cold_ratio: row.required_number("hot_to_cold_ratio")?,
         citation: row.citation()?,
         note: row.text("note")?.to_owned(),

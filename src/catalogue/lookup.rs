@@ -90,11 +90,7 @@ pub struct NoSuchType {
 impl NoSuchType {
     /// What was found, without advice.
     pub fn found(&self) -> String {
-        format!(
-            "no {} {:?} in the catalogue",
-            self.table,
-            shortened(&self.asked)
-        )
+        format!("no {} {:?} in the catalogue", self.table, shortened(&self.asked))
     }
 
     /// What to do.
@@ -216,9 +212,7 @@ impl<T: Named> Table<T> {
 
     /// A combined name in another order: every part must name the same type.
     fn by_parts(&self, key: &str) -> Option<usize> {
-        let mut places = parts(key)
-            .into_iter()
-            .map(|p| self.by_name.get(&p).map(|(i, _)| *i));
+        let mut places = parts(key).into_iter().map(|p| self.by_name.get(&p).map(|(i, _)| *i));
         let first = places.next()??;
         places.all(|place| place == Some(first)).then_some(first)
     }
@@ -287,11 +281,7 @@ fn normalised(name: &str) -> String {
     match plain.strip_prefix("NO") {
         Some(rest) => {
             let number = rest.strip_prefix('.').unwrap_or(rest);
-            if number.starts_with(|c: char| c.is_ascii_digit()) {
-                number.to_owned()
-            } else {
-                plain
-            }
+            if number.starts_with(|c: char| c.is_ascii_digit()) { number.to_owned() } else { plain }
         }
         None => plain,
     }
@@ -304,11 +294,7 @@ fn parts(name: &str) -> Vec<String> {
     if !name.contains('/') {
         return Vec::new();
     }
-    let types = if name.ends_with("GT/G") {
-        name.trim_end_matches("/G")
-    } else {
-        name
-    };
+    let types = if name.ends_with("GT/G") { name.trim_end_matches("/G") } else { name };
     types.split('/').map(|p| p.trim().to_owned()).collect()
 }
 

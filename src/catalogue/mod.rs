@@ -94,11 +94,8 @@ pub struct Catalogue {
     lamps: OnceLock<LampTables>,
 }
 
-static BUILT_IN: Catalogue = Catalogue {
-    tubes: OnceLock::new(),
-    rectifiers: OnceLock::new(),
-    lamps: OnceLock::new(),
-};
+static BUILT_IN: Catalogue =
+    Catalogue { tubes: OnceLock::new(), rectifiers: OnceLock::new(), lamps: OnceLock::new() };
 
 impl Catalogue {
     /// The catalogue that is part of the program.
@@ -177,9 +174,7 @@ impl Catalogue {
         quantity: LampQuantity,
         filling: Option<LampFilling>,
     ) -> Option<&LampExponent> {
-        self.lamp_exponents()
-            .iter()
-            .find(|e| e.quantity == quantity && e.filling == filling)
+        self.lamp_exponents().iter().find(|e| e.quantity == quantity && e.filling == filling)
     }
 
     /// Finds a tube type. Case, blanks, hyphens and a leading `#` or `no.` do not matter.

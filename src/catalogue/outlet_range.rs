@@ -104,20 +104,9 @@ mod tests {
         assert_eq!(outlet_ranges().len(), RANGES_CSV.lines().count() - 1);
         for range in outlet_ranges() {
             let name = &range.name;
-            assert!(
-                range.low_v < range.usual_v && range.usual_v < range.high_v,
-                "{name}"
-            );
-            assert!(
-                range.low_v < range.nominal_v && range.nominal_v < range.high_v,
-                "{name}"
-            );
-            for text in [
-                &range.title,
-                &range.usual_from,
-                &range.standard,
-                &range.source,
-            ] {
+            assert!(range.low_v < range.usual_v && range.usual_v < range.high_v, "{name}");
+            assert!(range.low_v < range.nominal_v && range.nominal_v < range.high_v, "{name}");
+            for text in [&range.title, &range.usual_from, &range.standard, &range.source] {
                 assert!(!text.trim().is_empty(), "{name}");
             }
             let same = outlet_ranges().iter().filter(|r| r.name == *name).count();

@@ -155,16 +155,10 @@ pub(super) fn read(text: &str) -> Result<Table<RectifierType>, CatalogueError> {
 }
 
 fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
-    const HEATINGS: [(Heating, &str); 3] = [
-        (Heating::Direct, "direct"),
-        (Heating::Indirect, "indirect"),
-        (Heating::None, "none"),
-    ];
-    const WAVES: [(Wave, &str); 3] = [
-        (Wave::Full, "full"),
-        (Wave::Half, "half"),
-        (Wave::TwoHalf, "two half"),
-    ];
+    const HEATINGS: [(Heating, &str); 3] =
+        [(Heating::Direct, "direct"), (Heating::Indirect, "indirect"), (Heating::None, "none")];
+    const WAVES: [(Wave, &str); 3] =
+        [(Wave::Full, "full"), (Wave::Half, "half"), (Wave::TwoHalf, "two half")];
     const KINDS: [(RectifierKind, &str); 4] = [
         (RectifierKind::Vacuum, "vacuum"),
         (RectifierKind::Mercury, "mercury"),
@@ -215,9 +209,7 @@ fn tube_drop(
     row: &Row<'_>,
     kind: RectifierKind,
 ) -> Result<(Option<RectifierDrop>, Option<String>), CatalogueError> {
-    let at = row
-        .number("drop_at_ma_per_plate", Sign::Positive)?
-        .map(Current::new::<milliampere>);
+    let at = row.number("drop_at_ma_per_plate", Sign::Positive)?.map(Current::new::<milliampere>);
     let Some(volts) = row.number("drop_v", Sign::Positive)? else {
         row.must_be_blank(&["drop_at_ma_per_plate", "drop_basis"])?;
         return Ok((None, None));
@@ -226,10 +218,7 @@ fn tube_drop(
     if at.is_none() && kind != RectifierKind::Mercury {
         return Err(row.bad("drop_at_ma_per_plate", "the current of the drop"));
     }
-    let drop = RectifierDrop {
-        volts: Voltage::new::<volt>(volts),
-        at_current_per_plate: at,
-    };
+    let drop = RectifierDrop { volts: Voltage::new::<volt>(volts), at_current_per_plate: at };
     Ok((Some(drop), Some(row.required_text("drop_basis")?)))
 }
 

@@ -150,15 +150,9 @@ pub(super) fn read(text: &str) -> Result<Table<TubeType>, CatalogueError> {
 }
 
 fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
-    const CATHODES: [(CathodeKind, &str); 2] = [
-        (CathodeKind::Heater, "heater"),
-        (CathodeKind::Filament, "filament"),
-    ];
-    let volts = |column| {
-        Ok(row
-            .number(column, Sign::Positive)?
-            .map(Voltage::new::<volt>))
-    };
+    const CATHODES: [(CathodeKind, &str); 2] =
+        [(CathodeKind::Heater, "heater"), (CathodeKind::Filament, "filament")];
+    let volts = |column| Ok(row.number(column, Sign::Positive)?.map(Voltage::new::<volt>));
     let watts = |column| Ok(row.number(column, Sign::Positive)?.map(Power::new::<watt>));
     let point = operating_point(row)?;
     Ok(TubeType {
@@ -216,19 +210,10 @@ fn same_ratings(row: &Row<'_>, known: &TubeType, new: &TubeType) -> Result<(), C
         ("cathode", known.cathode == new.cathode),
         ("class", known.class == new.class),
         ("max_plate_v", known.max_plate_volts == new.max_plate_volts),
-        (
-            "max_screen_v",
-            known.max_screen_volts == new.max_screen_volts,
-        ),
+        ("max_screen_v", known.max_screen_volts == new.max_screen_volts),
         ("max_plate_w", known.max_plate_watts == new.max_plate_watts),
-        (
-            "max_screen_w",
-            known.max_screen_watts == new.max_screen_watts,
-        ),
-        (
-            "max_heater_cathode_v",
-            known.max_heater_cathode_volts == new.max_heater_cathode_volts,
-        ),
+        ("max_screen_w", known.max_screen_watts == new.max_screen_watts),
+        ("max_heater_cathode_v", known.max_heater_cathode_volts == new.max_heater_cathode_volts),
     ];
     match same.iter().find(|(_, equal)| !equal) {
         Some((column, _)) => Err(row.bad(column, "the same as in the first row of this type")),

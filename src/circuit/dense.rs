@@ -19,11 +19,7 @@ impl Columns {
     /// `rows` by `columns`, each entry as `entry(row, column)` says.
     pub fn from_fn(rows: usize, columns: usize, entry: impl Fn(usize, usize) -> f64) -> Columns {
         let blocks = rows.div_ceil(LANES).max(1);
-        let mut matrix = Columns {
-            rows,
-            blocks,
-            data: vec![[0.0; LANES]; blocks * columns],
-        };
+        let mut matrix = Columns { rows, blocks, data: vec![[0.0; LANES]; blocks * columns] };
         for (c, column) in matrix.data.chunks_exact_mut(blocks).enumerate() {
             for (r, value) in column.as_flattened_mut()[..rows].iter_mut().enumerate() {
                 *value = entry(r, c);
@@ -62,16 +58,12 @@ impl Columns {
 
     /// Every column, padding and all.
     pub fn each(&self) -> impl Iterator<Item = &[f64]> {
-        self.data
-            .chunks_exact(self.blocks)
-            .map(|c| c.as_flattened())
+        self.data.chunks_exact(self.blocks).map(|c| c.as_flattened())
     }
 
     /// Every column, padding and all; the padding must stay zero.
     pub fn each_mut(&mut self) -> impl Iterator<Item = &mut [f64]> {
-        self.data
-            .chunks_exact_mut(self.blocks)
-            .map(|c| c.as_flattened_mut())
+        self.data.chunks_exact_mut(self.blocks).map(|c| c.as_flattened_mut())
     }
 
     /// `out = self · x`; `out` is as long as a padded column.
@@ -121,20 +113,15 @@ mod tests {
     #[test]
     fn products_are_those_of_the_library() {
         for n in 0..=13 {
-            let (a, b) = (
-                Columns::from_fn(n, n, entry),
-                Columns::from_fn(n, n, |r, c| entry(c, r + 5)),
-            );
+            let (a, b) =
+                (Columns::from_fn(n, n, entry), Columns::from_fn(n, n, |r, c| entry(c, r + 5)));
             let mut out = Columns::zeros(n, n);
             a.product(&b, &mut out);
             let theirs =
                 DMatrix::from_fn(n, n, entry) * DMatrix::from_fn(n, n, |r, c| entry(c, r + 5));
             for r in 0..n {
                 for c in 0..n {
-                    assert!(
-                        (out.at(r, c) - theirs[(r, c)]).abs() < 1e-13,
-                        "{n}: {r} {c}"
-                    );
+                    assert!((out.at(r, c) - theirs[(r, c)]).abs() < 1e-13, "{n}: {r} {c}");
                 }
             }
             assert!(out.each().all(|c| c[n..].iter().all(|v| *v == 0.0)));

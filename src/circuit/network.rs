@@ -94,17 +94,9 @@ impl Law {
             }
             Law::Drop { volts, resistance } => {
                 let drive = u - volts;
-                if drive <= 0.0 {
-                    (0.0, 0.0)
-                } else {
-                    (drive / resistance, 1.0 / resistance)
-                }
+                if drive <= 0.0 { (0.0, 0.0) } else { (drive / resistance, 1.0 / resistance) }
             }
-            Law::Junction {
-                threshold,
-                spread,
-                resistance,
-            } => {
+            Law::Junction { threshold, spread, resistance } => {
                 let x = (u - threshold) / spread;
                 if x <= JUNCTION_OFF {
                     return (0.0, 0.0);
@@ -140,16 +132,8 @@ pub(super) enum Kind {
     Voltage(Node, Node, Wave),
     Current(Node, Node, f64),
     Transformer(Vec<Winding>),
-    Controlled {
-        constant: f64,
-        control: Weights,
-        leaves: Weights,
-    },
-    Nonlinear {
-        law: Law,
-        control: Weights,
-        leaves: Weights,
-    },
+    Controlled { constant: f64, control: Weights, leaves: Weights },
+    Nonlinear { law: Law, control: Weights, leaves: Weights },
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -214,10 +198,7 @@ impl Network {
     }
 
     fn push(&mut self, name: &str, kind: Kind) -> ElementId {
-        self.elements.push(Element {
-            name: name.to_owned(),
-            kind,
-        });
+        self.elements.push(Element { name: name.to_owned(), kind });
         ElementId(self.elements.len() - 1)
     }
 
@@ -333,14 +314,7 @@ impl Network {
         for (_, weight) in control.iter().chain(&leaves) {
             finite(name, *weight, "S")?;
         }
-        Ok(self.push(
-            name,
-            Kind::Controlled {
-                constant,
-                control,
-                leaves,
-            },
-        ))
+        Ok(self.push(name, Kind::Controlled { constant, control, leaves }))
     }
 
     /// A nonlinear branch: its current follows `law` of the control voltage `Σ weight·v` and is taken
@@ -368,11 +342,7 @@ impl Network {
                 finite(name, volts, "V")?;
                 positive(name, resistance, "Ω")?;
             }
-            Law::Junction {
-                threshold,
-                spread,
-                resistance,
-            } => {
+            Law::Junction { threshold, spread, resistance } => {
                 finite(name, threshold, "V")?;
                 positive(name, spread, "V")?;
                 positive(name, resistance, "Ω")?;
@@ -381,14 +351,7 @@ impl Network {
         for (_, weight) in control.iter().chain(&leaves) {
             finite(name, *weight, "(weight)")?;
         }
-        Ok(self.push(
-            name,
-            Kind::Nonlinear {
-                law,
-                control,
-                leaves,
-            },
-        ))
+        Ok(self.push(name, Kind::Nonlinear { law, control, leaves }))
     }
 
     /// A rectifier plate: a nonlinear two-terminal branch from `plate` to `cathode`.
@@ -411,11 +374,7 @@ fn positive(name: &str, value: f64, unit: &'static str) -> Result<(), CircuitErr
     if value.is_finite() && value > 0.0 {
         Ok(())
     } else {
-        Err(CircuitError::BadValue {
-            element: name.to_owned(),
-            value,
-            unit,
-        })
+        Err(CircuitError::BadValue { element: name.to_owned(), value, unit })
     }
 }
 
@@ -423,10 +382,6 @@ fn finite(name: &str, value: f64, unit: &'static str) -> Result<(), CircuitError
     if value.is_finite() {
         Ok(())
     } else {
-        Err(CircuitError::BadValue {
-            element: name.to_owned(),
-            value,
-            unit,
-        })
+        Err(CircuitError::BadValue { element: name.to_owned(), value, unit })
     }
 }

@@ -151,9 +151,9 @@ impl<'r> Stepper<'r> {
             matrix.copy_from(&DMatrix::from_fn(states, states, |r, c| now.at(r, c)));
         }
         match end.iter().position(|v| !v.is_finite()) {
-            Some(bad) => Err(CircuitError::NotFinite {
-                state: self.net.shape.state_names[bad].clone(),
-            }),
+            Some(bad) => {
+                Err(CircuitError::NotFinite { state: self.net.shape.state_names[bad].clone() })
+            }
             None => Ok(()),
         }
     }
@@ -169,13 +169,11 @@ impl<'r> Stepper<'r> {
         (self.known[states], self.known[states + 1]) = self.waves[index];
         self.advance.times(&self.known, &mut self.moved);
         let (moved, open) = self.moved.split_at_mut(states);
-        self.ports
-            .solve(&open[..ports])
-            .map_err(|not_met| CircuitError::PortsNotConverged {
-                at_fraction: index as f64 / (2 * self.steps) as f64,
-                iterations: not_met.rounds,
-                residual: not_met.residual,
-            })?;
+        self.ports.solve(&open[..ports]).map_err(|not_met| CircuitError::PortsNotConverged {
+            at_fraction: index as f64 / (2 * self.steps) as f64,
+            iterations: not_met.rounds,
+            residual: not_met.residual,
+        })?;
         for (amperes, push) in self.ports.currents().iter().zip(self.push.each()) {
             if *amperes != 0.0 {
                 for (moved, push) in moved.iter_mut().zip(push) {

@@ -114,10 +114,7 @@ impl Ports {
                 }
                 worst = f64::max(worst, miss.abs());
                 if !miss.is_finite() {
-                    return Err(NotMet {
-                        rounds: round,
-                        residual: worst,
-                    });
+                    return Err(NotMet { rounds: round, residual: worst });
                 }
                 self.miss[p] = miss;
             }
@@ -163,10 +160,7 @@ impl Ports {
                 }
             };
             if !solved {
-                return Err(NotMet {
-                    rounds: round,
-                    residual: worst,
-                });
+                return Err(NotMet { rounds: round, residual: worst });
             }
             let keep = round + 1 >= FREE_ROUNDS;
             self.taken.clear();
@@ -183,10 +177,7 @@ impl Ports {
                 }
             }
         }
-        Err(NotMet {
-            rounds: ROUNDS,
-            residual: worst,
-        })
+        Err(NotMet { rounds: ROUNDS, residual: worst })
     }
 
     /// The ports that conduct and, by rows, the amperes of each of them for a volt at the open control of each where
@@ -207,8 +198,7 @@ impl Ports {
                 });
                 let inverse = jacobian.try_inverse()?;
                 let by_row = (0..count).flat_map(|r| (0..count).map(move |c| (r, c)));
-                self.gain
-                    .extend(by_row.map(|(r, c)| slope[active[r]] * inverse[(r, c)]));
+                self.gain.extend(by_row.map(|(r, c)| slope[active[r]] * inverse[(r, c)]));
             }
         }
         Some((active, &self.gain))

@@ -156,11 +156,7 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
                     }
                 }
             }
-            Kind::Controlled {
-                constant: amperes,
-                control,
-                leaves,
-            } => {
+            Kind::Controlled { constant: amperes, control, leaves } => {
                 for (out, share) in leaves {
                     add(&mut rhs, row(*out), Some(constant), -share * amperes);
                     for (node, weight) in control {
@@ -179,34 +175,18 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
         }
     }
 
-    let singular = |k: &DMatrix<f64>| CircuitError::Singular {
-        near: weakest(network, &shape, k),
-    };
+    let singular = |k: &DMatrix<f64>| CircuitError::Singular { near: weakest(network, &shape, k) };
     // rounding can make a number of what has no solution, so islands are looked for, not computed
     if let Some(node) = island(network) {
-        return Err(CircuitError::Singular {
-            near: network.name(node).to_owned(),
-        });
+        return Err(CircuitError::Singular { near: network.name(node).to_owned() });
     }
-    let outputs = if n == 0 {
-        rhs
-    } else {
-        k.clone().lu().solve(&rhs).ok_or_else(|| singular(&k))?
-    };
+    let outputs =
+        if n == 0 { rhs } else { k.clone().lu().solve(&rhs).ok_or_else(|| singular(&k))? };
     if outputs.iter().any(|v| !v.is_finite()) {
         return Err(singular(&k));
     }
     let (advance, feedback) = wanted_rows(network, &shape, &outputs);
-    Ok(Reduced {
-        states,
-        ports,
-        advance,
-        feedback,
-        outputs,
-        laws,
-        shape,
-        gamma_h,
-    })
+    Ok(Reduced { states, ports, advance, feedback, outputs, laws, shape, gamma_h })
 }
 
 /// A node with no path to the reference through elements that relate voltages: rectifiers and current sources
@@ -233,9 +213,7 @@ fn island(network: &Network) -> Option<Node> {
             | Kind::Inductor(a, b, _)
             | Kind::Voltage(a, b, _) => join(*a, *b),
             Kind::Transformer(windings) => windings.iter().for_each(|w| join(w.start, w.end)),
-            Kind::Controlled {
-                control, leaves, ..
-            } => {
+            Kind::Controlled { control, leaves, .. } => {
                 let mut nodes = control.iter().chain(leaves).map(|(node, _)| *node);
                 if let Some(first) = nodes.next() {
                     nodes.for_each(|node| join(first, node));
@@ -244,9 +222,7 @@ fn island(network: &Network) -> Option<Node> {
             Kind::Current(..) | Kind::Nonlinear { .. } => {}
         }
     }
-    (1..group.len())
-        .find(|&node| root(&mut group, node) != 0)
-        .map(Node)
+    (1..group.len()).find(|&node| root(&mut group, node) != 0).map(Node)
 }
 
 /// Name of the unknown whose equation is weakest, to tell the reader where to look.
@@ -261,10 +237,7 @@ fn weakest(network: &Network, shape: &Shape, k: &DMatrix<f64>) -> String {
     if worst + 1 < network.node_count() {
         return network.name(Node(worst + 1)).to_owned();
     }
-    let owner = shape
-        .branch
-        .iter()
-        .rposition(|first| first.is_some_and(|f| f <= worst));
+    let owner = shape.branch.iter().rposition(|first| first.is_some_and(|f| f <= worst));
     owner.map_or_else(String::new, |i| network.elements[i].name.clone())
 }
 
@@ -323,8 +296,5 @@ fn wanted_rows(
             }
         }
     }
-    (
-        all.columns(0, known).into_owned(),
-        all.columns(known, shape.ports).into_owned(),
-    )
+    (all.columns(0, known).into_owned(), all.columns(known, shape.ports).into_owned())
 }

@@ -35,10 +35,8 @@ impl Network {
         if from == to {
             return Some(0.0);
         }
-        let resistors: Vec<(usize, usize, f64)> = resistors
-            .into_iter()
-            .map(|(p, q, siemens)| (at[p], at[q], siemens))
-            .collect();
+        let resistors: Vec<(usize, usize, f64)> =
+            resistors.into_iter().map(|(p, q, siemens)| (at[p], at[q], siemens)).collect();
         // what the first node reaches, the other being the point of reference
         let mut reached = vec![from];
         let mut met = false;

@@ -60,11 +60,7 @@ impl Default for Settings {
     /// Accuracy 5·10⁻⁴ of every state's mean and RMS, from 128 steps up to 8192.
     fn default() -> Self {
         Settings {
-            steps: Steps::Controlled {
-                tolerance: 5e-4,
-                start: 128,
-                limit: 8192,
-            },
+            steps: Steps::Controlled { tolerance: 5e-4, start: 128, limit: 8192 },
             rounds: 60,
             periodic: 1e-9,
         }
@@ -74,10 +70,7 @@ impl Default for Settings {
 impl Settings {
     /// The default settings with a fixed number of steps a cycle.
     pub fn fixed(steps: usize) -> Self {
-        Settings {
-            steps: Steps::Fixed(steps),
-            ..Settings::default()
-        }
+        Settings { steps: Steps::Fixed(steps), ..Settings::default() }
     }
 }
 
@@ -97,11 +90,7 @@ pub fn steady_state(
     let near = near.map(|start| Near { start, slope: None });
     match settings.steps {
         Steps::Fixed(steps) => search(network, steps.max(16), settings, near),
-        Steps::Controlled {
-            tolerance,
-            start,
-            limit,
-        } => {
+        Steps::Controlled { tolerance, start, limit } => {
             let mut steps = start.max(16);
             let mut coarse = search(network, steps, settings, near)?;
             loop {
@@ -112,11 +101,7 @@ pub fn steady_state(
                 }
                 steps *= 2;
                 if 2 * steps > limit {
-                    return Err(CircuitError::NotAccurate {
-                        steps,
-                        estimate,
-                        wanted: tolerance,
-                    });
+                    return Err(CircuitError::NotAccurate { steps, estimate, wanted: tolerance });
                 }
                 coarse = finer;
             }
@@ -147,10 +132,7 @@ fn search(
     if near.is_some() || steps < 2 * FIRST_STEPS {
         return solve(network, steps, settings, near);
     }
-    let first = Settings {
-        periodic: settings.periodic.max(FIRST_CLOSED),
-        ..settings.clone()
-    };
+    let first = Settings { periodic: settings.periodic.max(FIRST_CLOSED), ..settings.clone() };
     // what few steps cannot follow, the wanted number may
     let found = solve(network, FIRST_STEPS, &first, None).ok();
     solve(network, steps, settings, found.as_ref().map(Near::to))
@@ -165,10 +147,7 @@ struct Near<'a> {
 
 impl Near<'_> {
     fn to(state: &SteadyState) -> Near<'_> {
-        Near {
-            start: state.start(),
-            slope: Some(state.slope()),
-        }
+        Near { start: state.start(), slope: Some(state.slope()) }
     }
 }
 
@@ -190,11 +169,7 @@ fn miss(start: &DVector<f64>, end: &DVector<f64>, scale: &DVector<f64>) -> Miss 
             worst = i;
         }
     }
-    Miss {
-        delta,
-        relative,
-        worst,
-    }
+    Miss { delta, relative, worst }
 }
 
 /// Size of each state over a recorded cycle, but never less than [`SMALLEST`] of the largest of its kind: beside
@@ -313,9 +288,7 @@ fn solve(
             start += step;
         }
         if let Some(bad) = start.iter().position(|v| !v.is_finite()) {
-            return Err(CircuitError::NotFinite {
-                state: reduced.shape.state_names[bad].clone(),
-            });
+            return Err(CircuitError::NotFinite { state: reduced.shape.state_names[bad].clone() });
         }
     }
     if let Some(state) = free {
@@ -323,18 +296,11 @@ fn solve(
     }
     Err(CircuitError::NotPeriodic {
         iterations: settings.rounds,
-        state: reduced
-            .shape
-            .state_names
-            .get(worst)
-            .cloned()
-            .unwrap_or_default(),
+        state: reduced.shape.state_names.get(worst).cloned().unwrap_or_default(),
         residual: last,
     })
 }
 
 fn undetermined(reduced: &Reduced, state: usize) -> CircuitError {
-    CircuitError::Undetermined {
-        state: reduced.shape.state_names[state].clone(),
-    }
+    CircuitError::Undetermined { state: reduced.shape.state_names[state].clone() }
 }

@@ -20,10 +20,7 @@ impl Slope {
     pub fn of(sensitivity: &DMatrix<f64>, conducted: &[bool]) -> Arc<Slope> {
         let states = sensitivity.nrows();
         let matrix = DMatrix::<f64>::identity(states, states) - sensitivity;
-        Arc::new(Slope {
-            factored: matrix.lu(),
-            conducted: conducted.to_vec(),
-        })
+        Arc::new(Slope { factored: matrix.lu(), conducted: conducted.to_vec() })
     }
 }
 

@@ -176,9 +176,7 @@ impl SteadyState {
                 Kind::Current(_, _, amperes) => {
                     weights[self.constant()] = *amperes;
                 }
-                Kind::Controlled {
-                    constant, control, ..
-                } => {
+                Kind::Controlled { constant, control, .. } => {
                     for (node, weight) in control {
                         self.add_unknown(&mut weights, row(*node), *weight);
                     }
@@ -214,10 +212,7 @@ impl SteadyState {
         let weights = self.weights(probe);
         let mean = weights.dot(&self.mean);
         // summed from the waveform: the moment matrix would lose a small ripple on a large mean
-        let sum: f64 = self
-            .samples(&weights)
-            .map(|v| (v - mean) * (v - mean))
-            .sum();
+        let sum: f64 = self.samples(&weights).map(|v| (v - mean) * (v - mean)).sum();
         (sum / self.steps as f64).sqrt()
     }
 
@@ -228,12 +223,9 @@ impl SteadyState {
     }
 
     fn samples<'a>(&'a self, weights: &'a DVector<f64>) -> impl Iterator<Item = f64> + 'a {
-        self.trace.chunks_exact(self.width).map(move |z| {
-            z.iter()
-                .zip(weights.iter())
-                .map(|(a, b)| a * b)
-                .sum::<f64>()
-        })
+        self.trace
+            .chunks_exact(self.width)
+            .map(move |z| z.iter().zip(weights.iter()).map(|(a, b)| a * b).sum::<f64>())
     }
 
     /// The waveform at the ends of the steps.

@@ -20,12 +20,7 @@ use std::path::PathBuf;
 /// A set is described in a profile (YAML, one file per set; see docs/profile.md). Figures come from a solved
 /// circuit. Lethal voltages: every plan carries cautions, and no option removes them.
 #[derive(Debug, Parser)]
-#[command(
-    name = "mainsfit",
-    version,
-    max_term_width = 96,
-    arg_required_else_help = true
-)]
+#[command(name = "mainsfit", version, max_term_width = 96, arg_required_else_help = true)]
 pub struct Cli {
     /// What to do
     #[command(subcommand)]

@@ -105,10 +105,9 @@ fn combined(args: &DividerArgs) -> Result<(), Refused> {
             "leave one of them out",
         ),
         (_, false, false, _) => refuse("neither resistors nor taps are given", WAYS),
-        (_, true, _, 1..) => refuse(
-            "the resistors settle the total and the bleed",
-            "leave out --total and --bleed",
-        ),
+        (_, true, _, 1..) => {
+            refuse("the resistors settle the total and the bleed", "leave out --total and --bleed")
+        }
         (_, _, true, 0) => refuse(
             "the taps alone do not settle the resistors",
             "add what the last arm may draw, such as --bleed 10mA, or all resistors together, such as --total 100k",
@@ -161,12 +160,7 @@ fn request(args: &DividerArgs, meters: Vec<Voltmeter>) -> Result<DividerRequest,
     } else {
         DividerKnown::Resistors(si(&args.resistors))
     };
-    Ok(DividerRequest {
-        from_v,
-        known,
-        loads: args.loads.clone(),
-        meters,
-    })
+    Ok(DividerRequest { from_v, known, loads: args.loads.clone(), meters })
 }
 
 fn reached<Q: Quantity>(text: &str, sign: Sign) -> Result<Q, String> {
@@ -234,20 +228,10 @@ pub(super) fn meter(text: &str) -> Result<Voltmeter, String> {
     let range_v = match range {
         None => None,
         Some(_) if sensitivity.is_none() => {
-            return Err(told(
-                "only a meter with ohms per volt has a range that counts".to_owned(),
-            ));
+            return Err(told("only a meter with ohms per volt has a range that counts".to_owned()));
         }
-        Some(range) => Some(
-            reached::<Voltage>(range, Sign::Positive)
-                .map_err(told)?
-                .si(),
-        ),
+        Some(range) => Some(reached::<Voltage>(range, Sign::Positive).map_err(told)?.si()),
     };
     let per_volt = sensitivity.is_some();
-    Ok(Voltmeter {
-        ohms,
-        per_volt,
-        range_v,
-    })
+    Ok(Voltmeter { ohms, per_volt, range_v })
 }

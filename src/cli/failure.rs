@@ -33,10 +33,7 @@ pub(super) struct FileError {
 impl Failure {
     /// Problems with their places.
     pub fn located(problems: &Problems) -> Failure {
-        let errors = problems
-            .items()
-            .iter()
-            .filter(|p| p.severity == Severity::Error);
+        let errors = problems.items().iter().filter(|p| p.severity == Severity::Error);
         Failure {
             text: problems.render(),
             code: BAD_INPUT,
@@ -57,13 +54,7 @@ impl Failure {
         Failure {
             text,
             code: BAD_INPUT,
-            errors: vec![FileError {
-                line: None,
-                column: None,
-                path: None,
-                found,
-                advice,
-            }],
+            errors: vec![FileError { line: None, column: None, path: None, found, advice }],
         }
     }
 }

@@ -48,9 +48,7 @@ pub(super) fn fit(args: &FitArgs, style: terminal::Style) -> Outcome {
 
 /// `set.yaml` becomes `set-fitted.yaml`.
 fn beside(path: &Path) -> PathBuf {
-    let stem = path
-        .file_stem()
-        .map_or("set".to_owned(), |s| s.to_string_lossy().into_owned());
+    let stem = path.file_stem().map_or("set".to_owned(), |s| s.to_string_lossy().into_owned());
     path.with_file_name(format!("{stem}-fitted.yaml"))
 }
 

@@ -57,9 +57,7 @@ fn tidy(pieces: &str) -> String {
 fn page(command: &clap::Command) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     let source = concat!("mainsfit ", env!("CARGO_PKG_VERSION"));
-    Man::new(command.clone())
-        .source(source)
-        .render(&mut bytes)?;
+    Man::new(command.clone()).source(source).render(&mut bytes)?;
     Ok(bytes)
 }
 
@@ -81,9 +79,8 @@ fn whole(program: &clap::Command) -> std::io::Result<Vec<u8>> {
         man.render_extra_section(&mut section)?;
         // its sections become parts of one
         let section = String::from_utf8_lossy(&section).replace("\n.SH ", "\n.SS ");
-        let section = section
-            .strip_prefix(".SH ")
-            .map_or(section.clone(), |rest| format!(".SS {rest}"));
+        let section =
+            section.strip_prefix(".SH ").map_or(section.clone(), |rest| format!(".SS {rest}"));
         let title = command.get_name().to_uppercase();
         bytes.extend(format!(".SH {title}\n{section}").into_bytes());
     }

@@ -49,9 +49,7 @@ fn set(args: &NewArgs) -> NewSet {
         tubes: args.tubes.clone(),
         rectifier: args.rectifier.clone(),
         lamps: args.lamps.clone(),
-        between: between
-            .into_iter()
-            .find_map(|(what, lead)| Some((what, Lead::from(lead?)))),
+        between: between.into_iter().find_map(|(what, lead)| Some((what, Lead::from(lead?)))),
         bias_from_coil: args.bias == BiasArg::FieldCoil,
         b_plus: args.b_plus,
         per_half: args.per_half,

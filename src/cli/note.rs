@@ -19,10 +19,7 @@ pub(super) fn note(args: &NoteArgs) -> Outcome {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
-    let request = Request {
-        outlet: args.outlet.into(),
-        target: args.target,
-    };
+    let request = Request { outlet: args.outlet.into(), target: args.target };
     let with = args.with.and_then(|w| w.to_possible_value());
     let with = with.as_ref().map(|v| v.get_name());
     let note = match study::note(&loaded.profile, &request, with, warnings(&loaded)) {

@@ -44,20 +44,12 @@ fn ranges() -> impl TypedValueParser<Value = &'static OutletRange> {
 
 impl From<LineArgs> for OutletChoice {
     fn from(args: LineArgs) -> OutletChoice {
-        OutletChoice {
-            usual: args.line,
-            range: args.range,
-            ..OutletChoice::default()
-        }
+        OutletChoice { usual: args.line, range: args.range, ..OutletChoice::default() }
     }
 }
 
 impl From<OutletArgs> for OutletChoice {
     fn from(args: OutletArgs) -> OutletChoice {
-        OutletChoice {
-            low: args.low,
-            high: args.high,
-            ..args.line.into()
-        }
+        OutletChoice { low: args.low, high: args.high, ..args.line.into() }
     }
 }

@@ -13,10 +13,7 @@ pub(super) type Painter = fn(&Page) -> String;
 
 /// The form a file's name asks for.
 pub(super) fn painter(path: &Path) -> Result<Painter, Outcome> {
-    let ending = path
-        .extension()
-        .and_then(|e| e.to_str())
-        .unwrap_or_default();
+    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
     match ending.to_lowercase().as_str() {
         "html" | "htm" => Ok(html::paint),
         "md" | "markdown" => Ok(markdown::paint),
@@ -45,11 +42,7 @@ pub(super) fn origin(
     output: Option<&Path>,
 ) -> Origin {
     let mut line = format!("mainsfit {command} {}{options}", quoted(name(file)));
-    let OutletArgs {
-        line: LineArgs { line: usual, range },
-        low,
-        high,
-    } = outlet;
+    let OutletArgs { line: LineArgs { line: usual, range }, low, high } = outlet;
     if let Some(range) = range {
         line += &format!(" --range {}", range.name);
     }
@@ -61,11 +54,7 @@ pub(super) fn origin(
     if let Some(path) = output {
         line += &format!(" -o {}", quoted(name(path)));
     }
-    Origin {
-        file: name(file),
-        digest: loaded.digest.clone(),
-        command: line,
-    }
+    Origin { file: name(file), digest: loaded.digest.clone(), command: line }
 }
 
 /// Volts without the blank before the unit, as one types them.
@@ -80,9 +69,5 @@ fn name(path: &Path) -> String {
 
 fn quoted(name: String) -> String {
     let plain = |c: char| c.is_alphanumeric() || "-_.+".contains(c);
-    if name.chars().all(plain) {
-        name
-    } else {
-        format!("'{}'", name.replace('\'', "'\\''"))
-    }
+    if name.chars().all(plain) { name } else { format!("'{}'", name.replace('\'', "'\\''")) }
 }

@@ -17,10 +17,7 @@ pub(super) fn plan(args: &PlanArgs, style: terminal::Style) -> Outcome {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
-    let request = Request {
-        outlet: OutletChoice::from(args.outlet),
-        target: args.target,
-    };
+    let request = Request { outlet: OutletChoice::from(args.outlet), target: args.target };
     match study::plan(&loaded.profile, &request, warnings(&loaded)) {
         Err(error) => no_answer(&loaded.document, &error),
         Ok(plan) => match args.format {

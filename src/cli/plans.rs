@@ -48,10 +48,7 @@ pub(super) fn plans(args: &PlanArgs, style: terminal::Style) -> Outcome {
         return Outcome::bad(told(found, "write `-` once"), BAD_INPUT);
     }
     let jobs: Vec<(PathBuf, Option<Failure>)> = args.files.iter().flat_map(|f| jobs(f)).collect();
-    let request = Request {
-        outlet: OutletChoice::from(args.outlet),
-        target: args.target,
-    };
+    let request = Request { outlet: OutletChoice::from(args.outlet), target: args.target };
     let one = |i: usize| {
         let (path, failed) = &jobs[i];
         Done {
@@ -94,10 +91,7 @@ fn jobs(path: &Path) -> Vec<(PathBuf, Option<Failure>)> {
     let entries = match std::fs::read_dir(path) {
         Ok(entries) => entries,
         Err(error) => {
-            return refused(
-                format!("cannot be read: {error}"),
-                "name a folder you may read",
-            );
+            return refused(format!("cannot be read: {error}"), "name a folder you may read");
         }
     };
     let mut files: Vec<PathBuf> = entries
@@ -136,18 +130,12 @@ fn list(done: &[Done]) -> PlanList {
             Ok(plan) => RowBody::of(plan),
             Err(failure) => RowBody::Failed {
                 errors: failure.errors.len(),
-                first: failure
-                    .errors
-                    .first()
-                    .map_or(String::new(), place_and_words),
+                first: failure.errors.first().map_or(String::new(), place_and_words),
             },
         },
     });
     let plans: Vec<&Plan> = done.iter().filter_map(|d| d.result.as_ref().ok()).collect();
-    PlanList {
-        rows: rows.collect(),
-        cautions: study::shared_cautions(&plans),
-    }
+    PlanList { rows: rows.collect(), cautions: study::shared_cautions(&plans) }
 }
 
 fn place_and_words(error: &FileError) -> String {

@@ -18,10 +18,7 @@ pub(super) fn power_up(args: &PowerUpArgs, style: terminal::Style) -> Outcome {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
-    let request = Request {
-        outlet: args.outlet.into(),
-        target: None,
-    };
+    let request = Request { outlet: args.outlet.into(), target: None };
     let power_up = match study::power_up(&loaded.profile, &request, warnings(&loaded)) {
         Ok(power_up) => power_up,
         Err(error) => return no_answer(&loaded.document, &error),

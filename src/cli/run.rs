@@ -47,19 +47,11 @@ pub struct Outcome {
 
 impl Outcome {
     pub(super) fn done(out: String) -> Outcome {
-        Outcome {
-            out,
-            err: String::new(),
-            code: 0,
-        }
+        Outcome { out, err: String::new(), code: 0 }
     }
 
     pub(super) fn bad(err: String, code: u8) -> Outcome {
-        Outcome {
-            out: String::new(),
-            err,
-            code,
-        }
+        Outcome { out: String::new(), err, code }
     }
 }
 
@@ -76,11 +68,7 @@ pub struct Screen {
 
 impl Screen {
     /// A file, a pipe or a printed page.
-    pub const PAGE: Screen = Screen {
-        columns: 96,
-        colour: false,
-        bar: false,
-    };
+    pub const PAGE: Screen = Screen { columns: 96, colour: false, bar: false };
 
     /// Standard output as it is found.
     pub fn found() -> Screen {
@@ -205,10 +193,7 @@ pub(super) fn failure(document: &Document, error: &StudyError) -> Failure {
         _ => BAD_INPUT,
     };
     let text = told(&format!("{}: {found}", document.name()), &error.advice());
-    Failure {
-        code,
-        ..Failure::plain(text, found, Some(error.advice()))
-    }
+    Failure { code, ..Failure::plain(text, found, Some(error.advice())) }
 }
 
 /// An error that has no place in a file: what was found, then what to do, in lines of a page.
@@ -225,18 +210,15 @@ pub(super) fn warnings(loaded: &Loaded) -> Vec<String> {
         place.map_or(String::new(), |(line, _)| format!("line {line}: "))
     };
     let items = loaded.warnings.items().iter();
-    items
-        .map(|p| format!("{}{}", line(p.place), p.found))
-        .collect()
+    items.map(|p| format!("{}{}", line(p.place), p.found)).collect()
 }
 
 pub(super) fn json<T: serde::Serialize>(value: &T) -> Outcome {
     match serde_json::to_string_pretty(value) {
         Ok(text) => Outcome::done(text + "\n"),
-        Err(error) => Outcome::bad(
-            format!("the result cannot be written as JSON: {error}\n"),
-            NO_ANSWER,
-        ),
+        Err(error) => {
+            Outcome::bad(format!("the result cannot be written as JSON: {error}\n"), NO_ANSWER)
+        }
     }
 }
 
@@ -262,10 +244,7 @@ fn check(args: &CheckArgs) -> Outcome {
         1 => "a plan will assume 1 value that it does not state".to_owned(),
         n => format!("a plan will assume {n} values that it does not state"),
     };
-    out.push_str(&format!(
-        "{}: no errors; {assumes}\n",
-        loaded.document.name()
-    ));
+    out.push_str(&format!("{}: no errors; {assumes}\n", loaded.document.name()));
     Outcome::done(out)
 }
 
@@ -331,11 +310,8 @@ fn tubes(args: &TubesArgs, style: terminal::Style) -> Outcome {
         page.extend(report::lamp_list(catalogue.lamps()));
         return painted(&page, style);
     };
-    let (tube, rectifier, lamp) = (
-        catalogue.tube(name),
-        catalogue.rectifier(name),
-        catalogue.lamp(name),
-    );
+    let (tube, rectifier, lamp) =
+        (catalogue.tube(name), catalogue.rectifier(name), catalogue.lamp(name));
     match (&tube, &rectifier, &lamp) {
         (Err(error), Err(_), Err(_)) => {
             Outcome::bad(told(&error.found(), &error.advice()), BAD_INPUT)

@@ -69,22 +69,15 @@ pub fn save(path: &Path, contents: &str, force: bool) -> Result<(), SaveError> {
     let mut file = builder.tempfile_in(folder).map_err(refused)?;
     file.write_all(contents.as_bytes()).map_err(refused)?;
     if let Some(found) = found {
-        file.as_file()
-            .set_permissions(found.permissions())
-            .map_err(refused)?;
+        file.as_file().set_permissions(found.permissions()).map_err(refused)?;
     }
     file.as_file().sync_all().map_err(refused)?;
     if force {
-        return file
-            .persist(&target)
-            .map(|_| ())
-            .map_err(|e| refused(e.error));
+        return file.persist(&target).map(|_| ()).map_err(|e| refused(e.error));
     }
     // a file that came up meanwhile is kept as well
-    file.persist_noclobber(&target)
-        .map(|_| ())
-        .map_err(|e| match e.error.kind() {
-            std::io::ErrorKind::AlreadyExists => SaveError::Exists(path.to_owned()),
-            _ => refused(e.error),
-        })
+    file.persist_noclobber(&target).map(|_| ()).map_err(|e| match e.error.kind() {
+        std::io::ErrorKind::AlreadyExists => SaveError::Exists(path.to_owned()),
+        _ => refused(e.error),
+    })
 }

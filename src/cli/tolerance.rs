@@ -20,10 +20,7 @@ pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style, seen: bool
     };
     let with = args.with.and_then(|w| w.to_possible_value());
     let request = ToleranceRequest {
-        plan: Request {
-            outlet: OutletChoice::from(args.outlet),
-            target: None,
-        },
+        plan: Request { outlet: OutletChoice::from(args.outlet), target: None },
         with: with.as_ref().map(|v| v.get_name()),
         draws: args.draws,
         seed: args.seed,
@@ -55,12 +52,7 @@ struct Bar {
 
 impl Bar {
     fn new(all: usize, seen: bool) -> Bar {
-        Bar {
-            all,
-            seen,
-            marks: AtomicUsize::new(0),
-            line: Mutex::new(()),
-        }
+        Bar { all, seen, marks: AtomicUsize::new(0), line: Mutex::new(()) }
     }
 
     /// Draws the bar anew where it has grown by a mark.

@@ -25,15 +25,8 @@ impl Advised for &str {}
 #[derive(Debug)]
 pub(crate) enum Trail<'r> {
     Root,
-    Item {
-        parent: Rc<Trail<'r>>,
-        index: usize,
-    },
-    Entry {
-        parent: Rc<Trail<'r>>,
-        index: usize,
-        key: &'r str,
-    },
+    Item { parent: Rc<Trail<'r>>, index: usize },
+    Entry { parent: Rc<Trail<'r>>, index: usize, key: &'r str },
 }
 
 impl Trail<'_> {
@@ -89,29 +82,17 @@ impl fmt::Debug for Cursor<'_> {
 
 impl<'r> Cursor<'r> {
     pub(crate) fn root(reader: &'r Reader<'r>, node: &'r Node) -> Self {
-        Cursor {
-            reader,
-            node,
-            trail: Rc::new(Trail::Root),
-        }
+        Cursor { reader, node, trail: Rc::new(Trail::Root) }
     }
 
     pub(crate) fn item(&self, index: usize, node: &'r Node) -> Self {
         let parent = Rc::clone(&self.trail);
-        Cursor {
-            reader: self.reader,
-            node,
-            trail: Rc::new(Trail::Item { parent, index }),
-        }
+        Cursor { reader: self.reader, node, trail: Rc::new(Trail::Item { parent, index }) }
     }
 
     pub(crate) fn entry(&self, index: usize, key: &'r str, node: &'r Node) -> Self {
         let parent = Rc::clone(&self.trail);
-        Cursor {
-            reader: self.reader,
-            node,
-            trail: Rc::new(Trail::Entry { parent, index, key }),
-        }
+        Cursor { reader: self.reader, node, trail: Rc::new(Trail::Entry { parent, index, key }) }
     }
 
     pub(crate) fn reader(&self) -> &'r Reader<'r> {
@@ -153,10 +134,7 @@ impl<'r> Cursor<'r> {
             _ => {
                 let advice = match keys {
                     [] => "write \"key: value\" lines, indented below the key".to_owned(),
-                    keys => format!(
-                        "write \"key: value\" lines with keys of: {}",
-                        keys.join(", ")
-                    ),
+                    keys => format!("write \"key: value\" lines with keys of: {}", keys.join(", ")),
                 };
                 self.wrong_kind("a mapping", &advice);
                 None
@@ -276,14 +254,12 @@ impl<'r> Cursor<'r> {
     fn wrong_kind(&self, wanted: &str, advice: &str) {
         match self.node {
             Node::Null => self.fail_empty(advice),
-            Node::Scalar(text) => self.fail(
-                &format!("{wanted} is wanted here; found {}", quoted(text)),
-                Some(advice),
-            ),
-            Node::List(_) | Node::Map(_) => self.fail(
-                &format!("{wanted} is wanted here; found {}", self.kind()),
-                Some(advice),
-            ),
+            Node::Scalar(text) => {
+                self.fail(&format!("{wanted} is wanted here; found {}", quoted(text)), Some(advice))
+            }
+            Node::List(_) | Node::Map(_) => {
+                self.fail(&format!("{wanted} is wanted here; found {}", self.kind()), Some(advice))
+            }
         }
     }
 }

@@ -104,11 +104,7 @@ impl Document {
             return Err(refuse(problem));
         }
         let root = read_tree(&text).map_err(refuse)?;
-        Ok(Document {
-            name: name.to_owned(),
-            text,
-            root,
-        })
+        Ok(Document { name: name.to_owned(), text, root })
     }
 
     /// The file's name as it appears in messages.
@@ -133,9 +129,7 @@ impl Document {
     /// alias is placed where it is written out. The whole text is parsed anew for each call.
     pub(crate) fn locate(&self, steps: &[usize], at_key: bool) -> Option<(usize, usize)> {
         let walk = Locate { steps, at_key };
-        let error = walk
-            .deserialize(serde_yaml::Deserializer::from_str(&self.text))
-            .err()?;
+        let error = walk.deserialize(serde_yaml::Deserializer::from_str(&self.text)).err()?;
         let place = error.location()?;
         Some(lines::within(&self.text, (place.line(), place.column())))
     }
@@ -149,11 +143,7 @@ fn checked_text(name: &str, bytes: &[u8]) -> Result<String, Problems> {
             bytes.len()
         );
         let advice = "check that this is a profile file; split it if it really is that long";
-        return Err(Problems::one(
-            name,
-            "",
-            Problem::in_file(None, found, advice),
-        ));
+        return Err(Problems::one(name, "", Problem::in_file(None, found, advice)));
     }
     match std::str::from_utf8(bytes) {
         // every mark at the start goes: the parser would skip a second one without counting it
@@ -166,11 +156,7 @@ fn checked_text(name: &str, bytes: &[u8]) -> Result<String, Problems> {
             let found = format!("byte 0x{byte:02X}, at offset {offset} in the file, is not UTF-8");
             let advice = "save the file as UTF-8 text";
             let whole = String::from_utf8_lossy(bytes);
-            Err(Problems::one(
-                name,
-                &whole,
-                Problem::in_file(Some(place), found, advice),
-            ))
+            Err(Problems::one(name, &whole, Problem::in_file(Some(place), found, advice)))
         }
     }
 }
@@ -208,18 +194,12 @@ fn too_many_brackets(text: &str) -> Option<Problem> {
 /// Builds the tree in two walks; the error is explained with its place.
 fn read_tree(text: &str) -> Result<Node, Problem> {
     let budget = Budget::new();
-    let shape = Shape {
-        budget: &budget,
-        depth: 0,
-    };
+    let shape = Shape { budget: &budget, depth: 0 };
     let mut root = match shape.deserialize(serde_yaml::Deserializer::from_str(text)) {
         Ok(root) => root,
         Err(error) => return Err(fault::explain(text, &error, budget.into_refusal())),
     };
-    let fill = Fill {
-        budget: &budget,
-        node: &mut root,
-    };
+    let fill = Fill { budget: &budget, node: &mut root };
     match fill.deserialize(serde_yaml::Deserializer::from_str(text)) {
         Ok(()) => Ok(root),
         Err(error) => Err(fault::explain(text, &error, budget.into_refusal())),

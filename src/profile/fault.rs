@@ -75,10 +75,7 @@ fn refused(refusal: &Refusal) -> (String, String) {
             "shorten it; what an alias repeats counts each time",
         ),
         Refusal::TooMuchText => (
-            format!(
-                "the file's values hold more than {} KiB of text",
-                MAX_TEXT / 1024
-            ),
+            format!("the file's values hold more than {} KiB of text", MAX_TEXT / 1024),
             "shorten it; what an alias repeats counts each time",
         ),
         Refusal::Tag(tag) => (
@@ -213,8 +210,5 @@ fn parser(
 }
 
 fn tab() -> (String, &'static str) {
-    (
-        "a tab is used to indent".to_owned(),
-        "indent with blanks; two per level are usual",
-    )
+    ("a tab is used to indent".to_owned(), "indent with blanks; two per level are usual")
 }

@@ -22,11 +22,7 @@ pub struct Fields<'r> {
 
 impl<'r> Fields<'r> {
     pub(crate) fn new(cursor: Cursor<'r>, entries: &'r [(String, Node)]) -> Self {
-        Fields {
-            cursor,
-            entries,
-            asked: RefCell::default(),
-        }
+        Fields { cursor, entries, asked: RefCell::default() }
     }
 
     /// The mapping itself, for problems that concern it as a whole.
@@ -99,11 +95,8 @@ impl<'r> Fields<'r> {
         if !asked.contains(&key) {
             asked.push(key);
         }
-        let (index, (name, value)) = self
-            .entries
-            .iter()
-            .enumerate()
-            .find(|(_, (name, _))| name == key)?;
+        let (index, (name, value)) =
+            self.entries.iter().enumerate().find(|(_, (name, _))| name == key)?;
         Some(self.cursor.entry(index, name, value))
     }
 }

@@ -50,11 +50,7 @@ pub(crate) fn place_at(text: &str, offset: usize) -> (usize, usize) {
 /// The place itself, or the end of the text if its line is not there: at the end of a text
 /// without a last line end the parser counts one line more.
 pub(crate) fn within(text: &str, place: (usize, usize)) -> (usize, usize) {
-    if place.0 > lines(text).count() {
-        place_at(text, text.len())
-    } else {
-        place
-    }
+    if place.0 > lines(text).count() { place_at(text, text.len()) } else { place }
 }
 
 /// The text from a place (line and column from 1) to the end of its line.

@@ -173,13 +173,7 @@ pub struct Outlet {
 impl Outlet {
     /// An outlet of which the range alone is known.
     pub fn of(range: &'static OutletRange) -> Outlet {
-        Outlet {
-            usual: None,
-            low: None,
-            high: None,
-            range: Some(range),
-            frequency: None,
-        }
+        Outlet { usual: None, low: None, high: None, range: Some(range), frequency: None }
     }
 
     /// Usual volts as written, else those of the range.

@@ -52,18 +52,12 @@ impl RectifierCircuit {
 
     /// True where no two diodes share a cathode, or only some do: a tube of two plates and one cathode will not do.
     pub fn separate_cathodes(self) -> bool {
-        !matches!(
-            self,
-            RectifierCircuit::FullWave | RectifierCircuit::HalfWave
-        )
+        !matches!(self, RectifierCircuit::FullWave | RectifierCircuit::HalfWave)
     }
 
     /// True for a doubler: its two capacitors belong to the rectifier.
     pub fn doubles(self) -> bool {
-        matches!(
-            self,
-            RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler
-        )
+        matches!(self, RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler)
     }
 }
 

@@ -51,9 +51,8 @@ pub(super) fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
         if place.kind() != super::Kind::Map {
             break;
         }
-        let found = place
-            .entries()
-            .and_then(|entries| entries.into_iter().find(|(name, _)| name == key));
+        let found =
+            place.entries().and_then(|entries| entries.into_iter().find(|(name, _)| name == key));
         match found {
             Some((_, next)) => place = next,
             None => break,
@@ -74,11 +73,9 @@ pub(super) fn look(profile: &Profile, places: &Places<'_>) {
 }
 
 fn sheet(profile: &Profile, places: &Places<'_>) {
-    if let (Some(_), Some(_), Some(cursor)) = (
-        &profile.sheet_b_plus,
-        &profile.transformer.high_voltage,
-        &places.sheet,
-    ) {
+    if let (Some(_), Some(_), Some(cursor)) =
+        (&profile.sheet_b_plus, &profile.transformer.high_voltage, &places.sheet)
+    {
         cursor.warn(
             "the service sheet's B+ is not used, since the winding's volts are given",
             Some("leave one of the two out"),
@@ -91,10 +88,8 @@ fn lines(profile: &Profile, places: &Places<'_>) {
     if let Some(cursor) = &places.set
         && !(80.0..=260.0).contains(&design)
     {
-        below(cursor, &["design_line"]).warn(
-            "mains sets were made for 90 to 250 V",
-            Some("check the nameplate volts"),
-        );
+        below(cursor, &["design_line"])
+            .warn("mains sets were made for 90 to 250 V", Some("check the nameplate volts"));
     }
     let usual = profile.outlet.and_then(|o| o.usual_volts());
     if let (Some(usual), Some(cursor)) = (usual, &places.outlet) {
@@ -115,9 +110,7 @@ fn capacitors(profile: &Profile, places: &Places<'_>) {
     // before the tubes draw, the capacitors stand at the crest of the winding
     let crest = per_half.volts.si() * SQRT_2;
     for (part, cursor) in profile.filter.iter().zip(&places.filter) {
-        if let FilterPart::Capacitor {
-            rated: Some(rated), ..
-        } = part
+        if let FilterPart::Capacitor { rated: Some(rated), .. } = part
             && rated.si() < crest
         {
             below(cursor, &["capacitor", "rated"]).warn(
@@ -142,11 +135,8 @@ fn coils(profile: &Profile, places: &Places<'_>) {
         if let (Some(cold), Some(hot)) = (coil.cold, coil.hot) {
             let celsius = hot.si() / cold.si() * (COPPER_K + room) - COPPER_K;
             if celsius > CLASS_A_C {
-                let key = if matches!(part, FilterPart::FieldCoil(_)) {
-                    "field_coil"
-                } else {
-                    "choke"
-                };
+                let key =
+                    if matches!(part, FilterPart::FieldCoil(_)) { "field_coil" } else { "choke" };
                 below(cursor, &[key, "hot"]).warn(
                     &format!("these readings mean a winding of {celsius:.0} °C, above the {CLASS_A_C:.0} °C of its class of insulation"),
                     Some("check both readings and the current through the coil"),
@@ -179,10 +169,7 @@ fn power(profile: &Profile, places: &Places<'_>) {
         );
     }
     if let (Some(idle), Some(cursor)) = (profile.transformer.no_load_power, &places.transformer)
-        && profile
-            .set
-            .nameplate_power
-            .is_some_and(|p| idle.si() > 0.3 * p.si())
+        && profile.set.nameplate_power.is_some_and(|p| idle.si() > 0.3 * p.si())
     {
         below(cursor, &["primary", "no_load_power"]).warn(
             "no-load watts above a third of the nameplate's",
@@ -251,13 +238,11 @@ fn more_plates(kind: &RectifierType, volts: f64) -> Option<String> {
 
 fn heaters(profile: &Profile, places: &Places<'_>) {
     for (tube, cursor) in profile.tubes.iter().zip(&places.tubes) {
-        let Some(winding) = tube.heater.as_ref().and_then(|name| {
-            profile
-                .transformer
-                .heater_windings
-                .iter()
-                .find(|w| w.name == *name)
-        }) else {
+        let Some(winding) = tube
+            .heater
+            .as_ref()
+            .and_then(|name| profile.transformer.heater_windings.iter().find(|w| w.name == *name))
+        else {
             continue;
         };
         let design = profile.set.design_line.si();

@@ -110,13 +110,7 @@ impl Problems {
             .filter(|(number, _)| wanted.contains(number))
             .map(|(number, line)| (number, line.to_owned()))
             .collect();
-        Problems {
-            name: name.to_owned(),
-            excerpts,
-            items,
-            hidden_errors,
-            hidden_warnings,
-        }
+        Problems { name: name.to_owned(), excerpts, items, hidden_errors, hidden_warnings }
     }
 
     /// A single problem with its source line.

@@ -48,23 +48,13 @@ pub struct Place {
 
 impl Place {
     /// The outlet and the line a set is designed for, V RMS.
-    pub const MAINS: Place = Place {
-        what: "a mains voltage",
-        low: 20.0,
-        high: 500.0,
-    };
+    pub const MAINS: Place = Place { what: "a mains voltage", low: 20.0, high: 500.0 };
     /// Half of the high-voltage winding, V RMS, and B+, V DC.
-    pub const HIGH_VOLTAGE: Place = Place {
-        what: "the high voltage of a receiver",
-        low: 20.0,
-        high: 2000.0,
-    };
+    pub const HIGH_VOLTAGE: Place =
+        Place { what: "the high voltage of a receiver", low: 20.0, high: 2000.0 };
     /// A heater winding, V RMS.
-    pub const HEATER: Place = Place {
-        what: "the voltage of a heater winding",
-        low: 0.5,
-        high: 150.0,
-    };
+    pub const HEATER: Place =
+        Place { what: "the voltage of a heater winding", low: 0.5, high: 150.0 };
 
     /// What is wrong with volts that this place never has; `None` if it may.
     pub fn refuse(self, text: &str, value: Voltage) -> Option<String> {

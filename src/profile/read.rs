@@ -53,10 +53,7 @@ pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> 
                 .zip(number.parse::<usize>().ok())
                 .and_then(|(list, index)| list.get(index).cloned()),
             None => place.entries().and_then(|entries| {
-                entries
-                    .into_iter()
-                    .find(|(name, _)| name == step)
-                    .map(|(_, cursor)| cursor)
+                entries.into_iter().find(|(name, _)| name == step).map(|(_, cursor)| cursor)
             }),
         };
         match next {
@@ -102,9 +99,7 @@ pub(super) fn maybe<Q: Quantity>(fields: &Fields<'_>, key: &'static str, sign: S
 
 /// A short text: one line, not too long.
 pub(super) fn name(cursor: &Cursor<'_>) -> Option<String> {
-    clean_name(cursor.text()?)
-        .map_err(|(found, advice)| cursor.fail(found, Some(&advice)))
-        .ok()
+    clean_name(cursor.text()?).map_err(|(found, advice)| cursor.fail(found, Some(&advice))).ok()
 }
 
 /// A name as a profile takes it: trimmed, with blanks for what would upset a terminal or a page.
@@ -117,15 +112,9 @@ pub fn clean_name(text: &str) -> Result<String, (&'static str, String)> {
     let upsets = |c: char| {
         c.is_control()
             || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-            || matches!(
-                c,
-                '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
-            )
+            || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
     };
-    let plain: String = text
-        .chars()
-        .map(|c| if upsets(c) { ' ' } else { c })
-        .collect();
+    let plain: String = text.chars().map(|c| if upsets(c) { ' ' } else { c }).collect();
     let plain = plain.trim();
     if plain.is_empty() {
         return Err(("the text is empty", "write a name".to_owned()));
@@ -153,16 +142,10 @@ pub(super) fn count(cursor: &Cursor<'_>, highest: u32) -> Option<u32> {
 fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let fields = root.map_with(&["set", "transformer", "rectifier", "filter", "tubes"])?;
     let set = fields.required("set").and_then(|c| set(&c));
-    let outlet = fields
-        .optional("outlet")
-        .and_then(|c| read_outlet::outlet(&c));
-    let room = fields
-        .optional("room")
-        .and_then(|c| quantity::<Temperature>(&c, Sign::Any));
+    let outlet = fields.optional("outlet").and_then(|c| read_outlet::outlet(&c));
+    let room = fields.optional("room").and_then(|c| quantity::<Temperature>(&c, Sign::Any));
     let transformer = fields.optional("transformer");
-    let windings = transformer
-        .as_ref()
-        .map_or_else(Vec::new, read_supply::winding_names);
+    let windings = transformer.as_ref().map_or_else(Vec::new, read_supply::winding_names);
     let has_sheet = fields.has("service_sheet");
     let string_at = fields.optional("heater_string");
     let heater_string = string_at.as_ref().map(|c| read_string::heater_string(c));
@@ -200,46 +183,33 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         );
         return None;
     }
-    let filter = fields
-        .required("filter")
-        .and_then(|c| read_filter::filter(&c));
+    let filter = fields.required("filter").and_then(|c| read_filter::filter(&c));
     let points = read_supply::Points::of(filter.as_deref(), bias_at.is_some());
     let (dividers, points) = match fields.optional("dividers") {
         Some(c) => read_supply::dividers(&c, points),
         None => (Vec::new(), points),
     };
-    let loads = fields
-        .optional("loads")
-        .map_or_else(Vec::new, |c| read_supply::loads(&c, &points));
+    let loads = fields.optional("loads").map_or_else(Vec::new, |c| read_supply::loads(&c, &points));
     let types = fields
         .optional("types")
         .map_or_else(read_tubes::OwnTypes::default, |c| read_tubes::types(&c));
-    let tubes = fields.required("tubes").map_or_else(Vec::new, |c| {
-        read_tubes::tubes(&c, &types, &points, &windings)
-    });
+    let tubes = fields
+        .required("tubes")
+        .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &windings));
     let lamps = fields
         .optional("lamps")
         .map_or_else(Vec::new, |c| read_tubes::lamps(&c, &windings, on_the_line));
     let sheet_b_plus = fields.optional("service_sheet").and_then(|c| sheet(&c));
-    let target = fields
-        .optional("target")
-        .map_or(Some(Target::Heaters), |c| target(&c));
+    let target = fields.optional("target").map_or(Some(Target::Heaters), |c| target(&c));
     let fuse = fields.optional("fuse").and_then(|c| read_parts::fuse(&c));
-    let parts = fields
-        .optional("parts")
-        .map_or_else(OwnParts::default, |c| read_parts::parts(&c));
-    let record = fields
-        .optional("note")
-        .map_or_else(Record::default, |c| record(&c));
-    let readings = fields
-        .optional("readings")
-        .map_or_else(Vec::new, |c| read_readings::readings(&c));
-    let calibration = fields
-        .optional("calibration")
-        .map_or_else(Vec::new, |c| read_readings::calibration(&c));
-    let tolerances = fields
-        .optional("tolerances")
-        .map_or_else(Vec::new, |c| read_readings::tolerances(&c));
+    let parts = fields.optional("parts").map_or_else(OwnParts::default, |c| read_parts::parts(&c));
+    let record = fields.optional("note").map_or_else(Record::default, |c| record(&c));
+    let readings =
+        fields.optional("readings").map_or_else(Vec::new, |c| read_readings::readings(&c));
+    let calibration =
+        fields.optional("calibration").map_or_else(Vec::new, |c| read_readings::calibration(&c));
+    let tolerances =
+        fields.optional("tolerances").map_or_else(Vec::new, |c| read_readings::tolerances(&c));
     let cursors = oddities::Places::of(&fields);
     fields.finish();
     let profile = Profile {
@@ -279,9 +249,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
 fn taps_match(profile: &Profile, root: &Cursor<'_>) {
     let taps = &profile.transformer.primary_taps;
     let design = profile.set.design_line;
-    let on_a_tap = taps
-        .iter()
-        .any(|t| (t.si() / design.si() - 1.0).abs() < 1e-6);
+    let on_a_tap = taps.iter().any(|t| (t.si() / design.si() - 1.0).abs() < 1e-6);
     if !taps.is_empty() && !on_a_tap {
         oddities::below(root, &["transformer", "primary", "taps"]).fail(
             "the design line is not one of the taps",
@@ -295,10 +263,7 @@ fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
     let title = fields.required("name").and_then(|c| name(&c));
     let year = fields.optional("year").and_then(|c| {
         let text = c.text()?;
-        let year = text
-            .parse::<i32>()
-            .ok()
-            .filter(|y| (1900..=2100).contains(y));
+        let year = text.parse::<i32>().ok().filter(|y| (1900..=2100).contains(y));
         if year.is_none() {
             c.fail(
                 &format!("{} is not a year", quoted(text)),
@@ -307,19 +272,11 @@ fn set(cursor: &Cursor<'_>) -> Option<SetInfo> {
         }
         year
     });
-    let design_line = fields
-        .required("design_line")
-        .and_then(|c| volts(&c, Place::MAINS));
+    let design_line = fields.required("design_line").and_then(|c| volts(&c, Place::MAINS));
     let frequency = maybe(&fields, "frequency", Sign::Positive);
     let nameplate_power = maybe(&fields, "nameplate_power", Sign::Positive);
     fields.finish();
-    Some(SetInfo {
-        name: title?,
-        year,
-        design_line: design_line?,
-        frequency,
-        nameplate_power,
-    })
+    Some(SetInfo { name: title?, year, design_line: design_line?, frequency, nameplate_power })
 }
 
 /// What the note is to say of its own making.
@@ -328,27 +285,18 @@ fn record(cursor: &Cursor<'_>) -> Record {
         return Record::default();
     };
     let text = |key| fields.optional(key).and_then(|c| name(&c));
-    let record = Record {
-        date: text("date"),
-        by: text("by"),
-        place: text("place"),
-        remark: text("remark"),
-    };
+    let record =
+        Record { date: text("date"), by: text("by"), place: text("place"), remark: text("remark") };
     fields.finish();
     record
 }
 
 fn sheet(cursor: &Cursor<'_>) -> Option<SheetReading> {
     let fields = cursor.map_with(&["B+", "at_line"])?;
-    let b_plus = fields
-        .required("B+")
-        .and_then(|c| volts(&c, Place::HIGH_VOLTAGE));
+    let b_plus = fields.required("B+").and_then(|c| volts(&c, Place::HIGH_VOLTAGE));
     let at_line = maybe_volts(&fields, "at_line", Place::MAINS);
     fields.finish();
-    Some(SheetReading {
-        volts: b_plus?,
-        at_line,
-    })
+    Some(SheetReading { volts: b_plus?, at_line })
 }
 
 fn target(cursor: &Cursor<'_>) -> Option<Target> {

@@ -26,10 +26,7 @@ pub(super) fn filter(cursor: &Cursor<'_>) -> Option<Vec<FilterPart>> {
     if !sound {
         return None;
     }
-    if !parts
-        .iter()
-        .any(|p| matches!(p, FilterPart::Capacitor { .. }))
-    {
+    if !parts.iter().any(|p| matches!(p, FilterPart::Capacitor { .. })) {
         cursor.fail(
             "the filter has no capacitor",
             Some("list the parts from the rectifier on, such as `- capacitor: { value: 8 µF, rated: 450 V }`"),
@@ -67,9 +64,7 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
         }
         "resistor" => {
             let fields = body.map_with(&["value", "lead"])?;
-            let value = fields
-                .required("value")
-                .and_then(|c| quantity(&c, Sign::Positive));
+            let value = fields.required("value").and_then(|c| quantity(&c, Sign::Positive));
             let lead = lead(&fields);
             fields.finish();
             if lead == Some(Lead::Across) {
@@ -79,16 +74,10 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
                 );
                 return None;
             }
-            Some(FilterPart::Resistor {
-                lead: lead?,
-                value: value?,
-            })
+            Some(FilterPart::Resistor { lead: lead?, value: value? })
         }
         other => {
-            body.fail_key(
-                &format!("{} is not a filter part", quoted(other)),
-                Some(PARTS),
-            );
+            body.fail_key(&format!("{} is not a filter part", quoted(other)), Some(PARTS));
             None
         }
     }
@@ -100,9 +89,7 @@ pub(super) fn capacitor(body: &Cursor<'_>) -> Option<(Capacitance, Option<Voltag
         return Some((quantity(body, Sign::Positive)?, None));
     }
     let fields = body.map_with(&["value", "rated"])?;
-    let value = fields
-        .required("value")
-        .and_then(|c| quantity(&c, Sign::Positive));
+    let value = fields.required("value").and_then(|c| quantity(&c, Sign::Positive));
     let rated = maybe(&fields, "rated", Sign::Positive);
     fields.finish();
     Some((value?, rated))
@@ -129,9 +116,7 @@ fn coil(body: &Cursor<'_>) -> Option<Coil> {
     let lead = lead(&fields);
     let cold = maybe::<Resistance>(&fields, "cold", Sign::Positive);
     let hot_at = fields.optional("hot");
-    let hot = hot_at
-        .as_ref()
-        .and_then(|c| quantity::<Resistance>(c, Sign::Positive));
+    let hot = hot_at.as_ref().and_then(|c| quantity::<Resistance>(c, Sign::Positive));
     let inductance = maybe::<Inductance>(&fields, "inductance", Sign::Positive);
     let stated = fields.has("cold") || fields.has("hot");
     fields.finish();
@@ -153,10 +138,5 @@ fn coil(body: &Cursor<'_>) -> Option<Coil> {
         );
         return None;
     }
-    Some(Coil {
-        lead: lead?,
-        cold,
-        hot,
-        inductance,
-    })
+    Some(Coil { lead: lead?, cold, hot, inductance })
 }

@@ -17,9 +17,7 @@ pub(super) fn outlet(cursor: &Cursor<'_>) -> Option<Outlet> {
     let range_at = fields.optional("range");
     let usual = match &range_at {
         Some(_) => maybe_volts(&fields, "usual", Place::MAINS),
-        None => fields
-            .required("usual")
-            .and_then(|c| super::read::volts(&c, Place::MAINS)),
+        None => fields.required("usual").and_then(|c| super::read::volts(&c, Place::MAINS)),
     };
     let low = maybe_volts(&fields, "low", Place::MAINS);
     let high = maybe_volts(&fields, "high", Place::MAINS);

@@ -12,9 +12,7 @@ const MOST: usize = 40;
 
 pub(super) fn fuse(cursor: &Cursor<'_>) -> Option<PresentFuse> {
     let fields = cursor.map_with(&["rating", "standard"])?;
-    let rating = fields
-        .required("rating")
-        .and_then(|c| quantity(&c, Sign::Positive));
+    let rating = fields.required("rating").and_then(|c| quantity(&c, Sign::Positive));
     let standard = fields.optional("standard").and_then(|c| match c.text()? {
         "UL" => Some(FuseStandard::Ul),
         "IEC" => Some(FuseStandard::Iec),
@@ -27,10 +25,7 @@ pub(super) fn fuse(cursor: &Cursor<'_>) -> Option<PresentFuse> {
         }
     });
     fields.finish();
-    Some(PresentFuse {
-        rating: rating?,
-        standard,
-    })
+    Some(PresentFuse { rating: rating?, standard })
 }
 
 pub(super) fn parts(cursor: &Cursor<'_>) -> OwnParts {
@@ -43,21 +38,15 @@ pub(super) fn parts(cursor: &Cursor<'_>) -> OwnParts {
         list.unwrap_or_default().into_iter().take(MOST)
     };
     own.resistors = items("resistors").filter_map(|c| resistor(&c)).collect();
-    own.transformers = items("transformers")
-        .filter_map(|c| transformer(&c))
-        .collect();
+    own.transformers = items("transformers").filter_map(|c| transformer(&c)).collect();
     fields.finish();
     own
 }
 
 fn resistor(cursor: &Cursor<'_>) -> Option<(Resistance, ResistorSize)> {
     let fields = cursor.map_with(&["value", "rating", "family"])?;
-    let value = fields
-        .required("value")
-        .and_then(|c| quantity::<Resistance>(&c, Sign::Positive));
-    let rating = fields
-        .required("rating")
-        .and_then(|c| quantity::<Power>(&c, Sign::Positive));
+    let value = fields.required("value").and_then(|c| quantity::<Resistance>(&c, Sign::Positive));
+    let rating = fields.required("rating").and_then(|c| quantity::<Power>(&c, Sign::Positive));
     let family = fields.optional("family");
     fields.finish();
     let wanted = match &family {

@@ -34,11 +34,7 @@ fn set(cursor: &Cursor<'_>) -> Option<ReadingSet> {
             _ => set.points.extend(point(key, &value)),
         }
     }
-    if line.is_none()
-        && cursor
-            .entries()
-            .is_some_and(|e| e.iter().all(|(k, _)| k != "at_line"))
-    {
+    if line.is_none() && cursor.entries().is_some_and(|e| e.iter().all(|(k, _)| k != "at_line")) {
         cursor.fail(
             "readings without the line they were taken at",
             Some("add `at_line: 112 V`, the volts at the set's plug at the time"),
@@ -72,11 +68,7 @@ fn point(key: String, value: &Cursor<'_>) -> Option<PointReading> {
         );
         return None;
     }
-    Some(PointReading {
-        key,
-        value: si,
-        last_digit: last_digit(text, si),
-    })
+    Some(PointReading { key, value: si, last_digit: last_digit(text, si) })
 }
 
 /// Size of the last digit of a reading as it was written, in SI.
@@ -88,11 +80,7 @@ fn last_digit(text: &str, si: f64) -> f64 {
         .collect();
     let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
     let plain: f64 = number.parse().unwrap_or(0.0);
-    let scale = if plain == 0.0 {
-        1.0
-    } else {
-        (si / plain).abs()
-    };
+    let scale = if plain == 0.0 { 1.0 } else { (si / plain).abs() };
     // a letter code or an exponent says nothing of digits
     if !scale.is_finite() || decimals > 12 {
         return 0.0;
@@ -108,11 +96,7 @@ fn meter(text: &str) -> Result<MeterUse, String> {
         None => (text, false),
     };
     let ohms = parse::<Resistance>(ohms, Sign::Positive).map_err(|e| format!("{e}; {advice}"))?;
-    Ok(if per_volt {
-        MeterUse::PerVolt(ohms)
-    } else {
-        MeterUse::Load(ohms)
-    })
+    Ok(if per_volt { MeterUse::PerVolt(ohms) } else { MeterUse::Load(ohms) })
 }
 
 /// "1.5 %" as a share.
@@ -123,10 +107,7 @@ fn share(text: &str) -> Result<f64, String> {
         .filter(|n| (0.01..=20.0).contains(n))
         .map(|n| n / 100.0)
         .ok_or_else(|| {
-            format!(
-                "{} is not an accuracy from 0.01 % to 20 %, such as 1.5 %",
-                quoted(text)
-            )
+            format!("{} is not an accuracy from 0.01 % to 20 %, such as 1.5 %", quoted(text))
         })
 }
 
@@ -141,11 +122,7 @@ fn factor(cursor: &Cursor<'_>) -> Option<Calibration> {
     let of = fields.required("of").and_then(|c| name(&c));
     let number = |key: &'static str, low: f64, high: f64| {
         fields.required(key).and_then(|c| {
-            let value = c
-                .text()?
-                .parse::<f64>()
-                .ok()
-                .filter(|v| (low..=high).contains(v));
+            let value = c.text()?.parse::<f64>().ok().filter(|v| (low..=high).contains(v));
             if value.is_none() {
                 c.fail(
                     &format!("{} is not a number from {low} to {high}", quoted(c.text()?)),
@@ -158,11 +135,7 @@ fn factor(cursor: &Cursor<'_>) -> Option<Calibration> {
     let factor = number("factor", FACTORS.0, FACTORS.1);
     let spread = number("spread", 0.0, 1.0);
     fields.finish();
-    Some(Calibration {
-        of: of?,
-        factor: factor?,
-        spread: spread?,
-    })
+    Some(Calibration { of: of?, factor: factor?, spread: spread? })
 }
 
 /// Largest tolerance, as a share: beyond it a number is not known at all.
@@ -196,12 +169,7 @@ fn tolerance(text: &str) -> Result<f64, String> {
         None => (plain, 1.0),
     };
     let share = number.parse::<f64>().ok().map(|n| n * scale);
-    share
-        .filter(|s| (0.0..=LARGEST_TOLERANCE).contains(s))
-        .ok_or_else(|| {
-            format!(
-                "{} is not a tolerance from 0 to 50 %, such as 5 % or 0.05",
-                quoted(text)
-            )
-        })
+    share.filter(|s| (0.0..=LARGEST_TOLERANCE).contains(s)).ok_or_else(|| {
+        format!("{} is not a tolerance from 0 to 50 %, such as 5 % or 0.05", quoted(text))
+    })
 }

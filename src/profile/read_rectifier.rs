@@ -26,18 +26,16 @@ const MOST_TUBES: u32 = 4;
 pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<RectifierUse> {
     let fields = cursor.map_with(&["type", "fed_by", "circuit"])?;
     let kind_at = fields.required("type");
-    let fed_by = fields
-        .optional("fed_by")
-        .and_then(|c| winding(&c, around.windings));
+    let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, around.windings));
     let circuit_at = fields.optional("circuit");
     let named = circuit_at.as_ref().map(circuit);
     let count_at = fields.optional("count");
     let number = count_at.as_ref().map_or(Some(1), |c| count(c, MOST_TUBES));
     let surge = maybe::<Resistance>(&fields, "surge_resistor", Sign::Positive);
     let capacitors_at = fields.optional("capacitors");
-    let capacitors = capacitors_at.as_ref().map_or(Some(Vec::new()), |c| {
-        c.list()?.iter().take(MOST).map(capacitor).collect()
-    });
+    let capacitors = capacitors_at
+        .as_ref()
+        .map_or(Some(Vec::new()), |c| c.list()?.iter().take(MOST).map(capacitor).collect());
     let replaces_at = fields.optional("replaces");
     let replaces = replaces_at.as_ref().map(type_of);
     let drop = drop(&fields);
@@ -197,14 +195,9 @@ type WrittenDrop = (Option<Voltage>, Option<Current>);
 fn drop(fields: &Fields<'_>) -> Option<WrittenDrop> {
     let drop = maybe::<Voltage>(fields, "drop", Sign::Positive);
     let at = fields.optional("drop_at");
-    let current = at
-        .as_ref()
-        .and_then(|c| quantity::<Current>(c, Sign::Positive));
+    let current = at.as_ref().and_then(|c| quantity::<Current>(c, Sign::Positive));
     if let (Some(c), false) = (at, fields.has("drop")) {
-        c.fail(
-            "a current alone is no drop",
-            Some("add `drop: 50 V` beside it"),
-        );
+        c.fail("a current alone is no drop", Some("add `drop: 50 V` beside it"));
         return None;
     }
     Some((drop, current))
@@ -235,10 +228,7 @@ fn with_drop(
     }
     let before = kind.drop.as_ref().and_then(|d| d.at_current_per_plate);
     kind.drop_basis = Some("stated in the profile".to_owned());
-    kind.drop = Some(RectifierDrop {
-        volts,
-        at_current_per_plate: at.or(before),
-    });
+    kind.drop = Some(RectifierDrop { volts, at_current_per_plate: at.or(before) });
     Some(kind)
 }
 
@@ -271,10 +261,7 @@ pub(super) fn bias_supply(cursor: &Cursor<'_>) -> Option<BiasSupply> {
     });
     fields.finish();
     let (kind, _) = type_of(&kind_at?)?;
-    Some(BiasSupply {
-        kind: with_drop(kind, drop?, cursor)?,
-        filter: parts?,
-    })
+    Some(BiasSupply { kind: with_drop(kind, drop?, cursor)?, filter: parts? })
 }
 
 fn bias_part(item: &Cursor<'_>) -> Option<BiasPart> {

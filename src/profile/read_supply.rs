@@ -31,11 +31,7 @@ impl Points {
         }
         let Some(filter) = filter else {
             names.push("B-".to_owned());
-            return Points {
-                names,
-                field_in_negative_lead: true,
-                alone_there: true,
-            };
+            return Points { names, field_in_negative_lead: true, alone_there: true };
         };
         let negative = |part: &FilterPart| match part {
             FilterPart::FieldCoil(c) | FilterPart::Choke(c) => c.lead == Lead::Negative,
@@ -88,10 +84,7 @@ impl Points {
             Some(near) => format!("the nearest point is {}; known: {all}", quoted(near)),
             None => format!("write one of: {all}"),
         };
-        cursor.fail(
-            &format!("there is no supply point {}", quoted(text)),
-            Some(&advice),
-        );
+        cursor.fail(&format!("there is no supply point {}", quoted(text)), Some(&advice));
     }
 }
 
@@ -123,10 +116,7 @@ pub(super) fn winding(cursor: &Cursor<'_>, windings: &[String]) -> Option<String
     } else {
         format!("write one of: {}", windings.join(", "))
     };
-    cursor.fail(
-        &format!("there is no heater winding {}", quoted(text)),
-        Some(&advice),
-    );
+    cursor.fail(&format!("there is no heater winding {}", quoted(text)), Some(&advice));
     None
 }
 
@@ -164,11 +154,8 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
         && let Some(primary) = c.map()
     {
         if let Some(list) = primary.optional("taps").and_then(|c| c.list()) {
-            transformer.primary_taps = list
-                .iter()
-                .take(MOST)
-                .filter_map(|c| quantity(c, Sign::Positive))
-                .collect();
+            transformer.primary_taps =
+                list.iter().take(MOST).filter_map(|c| quantity(c, Sign::Positive)).collect();
         }
         transformer.primary_resistance = maybe(&primary, "resistance", Sign::Positive);
         transformer.no_load_current = maybe(&primary, "no_load_current", Sign::Positive);
@@ -200,9 +187,7 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     if let Some(c) = fields.optional("bias")
         && let Some(bias) = c.map_with(&["volts"])
     {
-        let volts = bias
-            .required("volts")
-            .and_then(|c| read::volts(&c, Place::HEATER));
+        let volts = bias.required("volts").and_then(|c| read::volts(&c, Place::HEATER));
         let volts = measured(&bias, volts);
         let resistance = maybe(&bias, "resistance", Sign::Positive);
         bias.finish();
@@ -215,18 +200,12 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
             let Some(winding) = entry.map_with(&["volts"]) else {
                 continue;
             };
-            let volts = winding
-                .required("volts")
-                .and_then(|c| read::volts(&c, Place::HEATER));
+            let volts = winding.required("volts").and_then(|c| read::volts(&c, Place::HEATER));
             let volts = measured(&winding, volts);
             let resistance = maybe(&winding, "resistance", Sign::Positive);
             winding.finish();
             if let Some(volts) = volts {
-                transformer.heater_windings.push(HeaterWinding {
-                    name: title,
-                    volts,
-                    resistance,
-                });
+                transformer.heater_windings.push(HeaterWinding { name: title, volts, resistance });
             }
         }
     }
@@ -248,11 +227,7 @@ fn measured(fields: &Fields<'_>, volts: Option<Voltage>) -> Option<WindingVolts>
         }
     });
     let at_line = read::maybe_volts(fields, "at_line", Place::MAINS);
-    Some(WindingVolts {
-        volts: volts?,
-        basis,
-        at_line,
-    })
+    Some(WindingVolts { volts: volts?, basis, at_line })
 }
 
 pub(super) fn dividers(cursor: &Cursor<'_>, mut points: Points) -> (Vec<Divider>, Points) {
@@ -313,15 +288,10 @@ fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divid
     };
     let resistors: Option<Vec<Resistance>> = fields.required("resistors").and_then(|c| {
         let items = c.list()?;
-        let values: Vec<_> = items
-            .iter()
-            .map(|i| quantity::<Resistance>(i, Sign::Positive))
-            .collect();
+        let values: Vec<_> =
+            items.iter().map(|i| quantity::<Resistance>(i, Sign::Positive)).collect();
         if items.is_empty() || items.len() > MOST {
-            c.fail(
-                "a divider has 1 to 40 resistors",
-                Some("write them from the upper end on"),
-            );
+            c.fail("a divider has 1 to 40 resistors", Some("write them from the upper end on"));
             return None;
         }
         values.into_iter().collect()
@@ -346,14 +316,7 @@ fn divider(title: &str, entry: &Cursor<'_>, points: &mut Points) -> Option<Divid
             bypass.push((tap, value));
         }
     }
-    Some(Divider {
-        name: title.to_owned(),
-        from: from?,
-        to: to?,
-        resistors,
-        taps,
-        bypass,
-    })
+    Some(Divider { name: title.to_owned(), from: from?, to: to?, resistors, taps, bypass })
 }
 
 /// The names in `taps:`, right or wrong.
@@ -385,11 +348,7 @@ fn taps(cursor: &Cursor<'_>, resistors: usize) -> Vec<(String, usize)> {
             );
             return Vec::new();
         }
-        return items
-            .iter()
-            .enumerate()
-            .filter_map(|(i, c)| Some((name(c)?, i + 1)))
-            .collect();
+        return items.iter().enumerate().filter_map(|(i, c)| Some((name(c)?, i + 1))).collect();
     }
     let mut list = Vec::new();
     for (title, c) in cursor.entries().unwrap_or_default() {

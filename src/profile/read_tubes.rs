@@ -33,10 +33,7 @@ pub(super) fn types(cursor: &Cursor<'_>) -> OwnTypes {
         .take(MOST)
         .filter_map(|(title, entry)| defined_type(&title, &entry))
         .collect();
-    OwnTypes {
-        sound,
-        named: keys_of(cursor.node()),
-    }
+    OwnTypes { sound, named: keys_of(cursor.node()) }
 }
 
 fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
@@ -129,11 +126,7 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     kind.max_plate_volts = max_plate_volts.or(kind.max_plate_volts);
     kind.max_screen_volts = max_screen_volts.or(kind.max_screen_volts);
     kind.max_screen_watts = max_screen_watts.or(kind.max_screen_watts);
-    let mut point = kind
-        .points
-        .first()
-        .cloned()
-        .unwrap_or_else(|| blank_point(&citation));
+    let mut point = kind.points.first().cloned().unwrap_or_else(|| blank_point(&citation));
     point.plate = plate.or(point.plate);
     point.screen = screen.or(point.screen);
     point.grid = grid.or(point.grid);
@@ -167,10 +160,7 @@ fn blank_point(citation: &Citation) -> OperatingPoint {
 
 fn factor(cursor: &Cursor<'_>) -> Option<f64> {
     let text = cursor.text()?;
-    let value = text
-        .parse::<f64>()
-        .ok()
-        .filter(|v| v.is_finite() && *v > 0.5 && *v < 5000.0);
+    let value = text.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.5 && *v < 5000.0);
     if value.is_none() {
         cursor.fail(
             &format!("{} is not an amplification factor", quoted(text)),
@@ -196,9 +186,7 @@ pub(super) fn tubes(
         );
         return Vec::new();
     }
-    list.iter()
-        .filter_map(|item| tube(item, types, points, windings))
-        .collect()
+    list.iter().filter_map(|item| tube(item, types, points, windings)).collect()
 }
 
 fn tube(
@@ -226,9 +214,7 @@ fn tube(
     let duty = fields.optional("duty").and_then(|c| name(&c));
     let number = fields.optional("count").map_or(Some(1), |c| count(&c, 8));
     let through_at = fields.optional("through");
-    let through = through_at
-        .as_ref()
-        .and_then(|c| quantity::<Resistance>(c, Sign::Positive));
+    let through = through_at.as_ref().and_then(|c| quantity::<Resistance>(c, Sign::Positive));
     let plate_at = fields.optional("plate");
     let mut plate = plate_at.as_ref().and_then(|c| feed(c, points));
     if let Some(c) = &through_at
@@ -242,9 +228,7 @@ fn tube(
     let screen = fields.optional("screen").and_then(|c| feed(&c, points));
     let grid = fields.optional("grid").and_then(|c| grid(&c, points));
     let cathode = fields.optional("cathode").and_then(|c| cathode(&c));
-    let heater = fields
-        .optional("heater")
-        .and_then(|c| winding(&c, windings));
+    let heater = fields.optional("heater").and_then(|c| winding(&c, windings));
     fields.finish();
     let (kind, matched) = found?;
     Some(TubeUse {
@@ -278,10 +262,7 @@ fn use_of(
     match Catalogue::built_in().tube(text) {
         Ok(found) => Some((found.item.clone(), Some(found.matched))),
         Err(error) => {
-            let rectifier = error
-                .elsewhere
-                .iter()
-                .find(|(kind, _)| *kind == TableKind::Rectifier);
+            let rectifier = error.elsewhere.iter().find(|(kind, _)| *kind == TableKind::Rectifier);
             let advice = match rectifier {
                 Some((_, name)) => format!(
                     "{name} is a rectifier: leave it out here and write `rectifier: {{ type: {} }}`",
@@ -297,22 +278,14 @@ fn use_of(
 
 fn feed(cursor: &Cursor<'_>, points: &Points) -> Option<Feed> {
     if cursor.kind() == Kind::Text {
-        return Some(Feed {
-            from: points.read(cursor)?,
-            through: None,
-            bypass: None,
-        });
+        return Some(Feed { from: points.read(cursor)?, through: None, bypass: None });
     }
     let fields = cursor.map_with(&["from", "through", "bypass"])?;
     let from = fields.required("from").and_then(|c| points.read(&c));
     let through = maybe(&fields, "through", Sign::Positive);
     let bypass = maybe(&fields, "bypass", Sign::Positive);
     fields.finish();
-    Some(Feed {
-        from: from?,
-        through,
-        bypass,
-    })
+    Some(Feed { from: from?, through, bypass })
 }
 
 fn grid(cursor: &Cursor<'_>, points: &Points) -> Option<Grid> {
@@ -335,21 +308,13 @@ fn cathode(cursor: &Cursor<'_>) -> Option<Cathode> {
         if cursor.text() == Some("chassis") {
             return Some(Cathode::Chassis);
         }
-        return Some(Cathode::Resistor {
-            value: quantity(cursor, Sign::Positive)?,
-            bypass: None,
-        });
+        return Some(Cathode::Resistor { value: quantity(cursor, Sign::Positive)?, bypass: None });
     }
     let fields: Fields<'_> = cursor.map_with(&["resistor", "bypass"])?;
-    let value = fields
-        .required("resistor")
-        .and_then(|c| quantity(&c, Sign::Positive));
+    let value = fields.required("resistor").and_then(|c| quantity(&c, Sign::Positive));
     let bypass = maybe::<Capacitance>(&fields, "bypass", Sign::Positive);
     fields.finish();
-    Some(Cathode::Resistor {
-        value: value?,
-        bypass,
-    })
+    Some(Cathode::Resistor { value: value?, bypass })
 }
 
 pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String], string: bool) -> Vec<LampUse> {
@@ -368,9 +333,7 @@ fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse>
     let number = fields.optional("count").map_or(Some(1), |c| count(&c, 20));
     let volts = maybe(&fields, "volts", Sign::Positive);
     let amps = maybe(&fields, "current", Sign::Positive);
-    let fed_by = fields
-        .optional("fed_by")
-        .and_then(|c| winding(&c, windings));
+    let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, windings));
     let across_at = fields.optional("across");
     let across = across_at.as_ref().map(|c| match c.text()? {
         "tap" => Some(LampPlace::Tap),
@@ -410,13 +373,7 @@ fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse>
         Some(place) => Some(place?),
         None => string.then_some(LampPlace::String),
     };
-    Some(LampUse {
-        across,
-        shunt,
-        kind,
-        count: number?,
-        fed_by,
-    })
+    Some(LampUse { across, shunt, kind, count: number?, fed_by })
 }
 
 /// A lamp that the profile gives the figures of.
@@ -435,10 +392,7 @@ fn own_lamp(name: String, volts: Voltage, amps: Current) -> LampType {
         filament_temperature: None,
         hot_to_cold_ratio: None,
         cold: None,
-        citation: Citation {
-            source: "the profile".to_owned(),
-            confidence: Confidence::Own,
-        },
+        citation: Citation { source: "the profile".to_owned(), confidence: Confidence::Own },
         note: String::new(),
     }
 }

@@ -53,10 +53,7 @@ impl<'d> Reader<'d> {
     /// A reader at the start of a document. Repeated keys and merge keys (`<<`), anywhere in the
     /// document, are reported here, so that the reading code need not think of them.
     pub fn new(document: &'d Document) -> Self {
-        let reader = Reader {
-            document,
-            sink: RefCell::default(),
-        };
+        let reader = Reader { document, sink: RefCell::default() };
         reader.check_keys(&reader.root());
         reader
     }
@@ -114,14 +111,7 @@ impl<'d> Reader<'d> {
         // the texts come from a caller's code: it must not meet the sink borrowed
         let pending = (!full).then(|| {
             let (found, advice) = texts();
-            Pending {
-                severity,
-                steps: trail.steps(),
-                at_key,
-                path: trail.path(),
-                found,
-                advice,
-            }
+            Pending { severity, steps: trail.steps(), at_key, path: trail.path(), found, advice }
         });
         let mut sink = self.sink.borrow_mut();
         *sink.count(severity) += 1;
@@ -159,11 +149,7 @@ impl<'d> Reader<'d> {
 
     /// Chooses what is shown, errors before warnings, and finds the places of it.
     fn into_problems(self) -> Problems {
-        let Sink {
-            mut kept,
-            errors,
-            warnings,
-        } = self.sink.into_inner();
+        let Sink { mut kept, errors, warnings } = self.sink.into_inner();
         kept.sort_by(|a, b| {
             (a.severity, &a.steps, !a.at_key).cmp(&(b.severity, &b.steps, !b.at_key))
         });
@@ -199,10 +185,7 @@ impl<'d> Reader<'d> {
 
 /// Numbers of errors and of warnings.
 fn counts(pending: &[Pending]) -> (usize, usize) {
-    let errors = pending
-        .iter()
-        .filter(|p| p.severity == Severity::Error)
-        .count();
+    let errors = pending.iter().filter(|p| p.severity == Severity::Error).count();
     (errors, pending.len() - errors)
 }
 

@@ -24,10 +24,7 @@ impl Problems {
         if self.hidden() > 0 {
             out.push_str(&format!("and {} more not shown\n\n", self.hidden()));
         }
-        let counts = [
-            counted(self.errors(), "error"),
-            counted(self.warnings(), "warning"),
-        ];
+        let counts = [counted(self.errors(), "error"), counted(self.warnings(), "warning")];
         let counts: Vec<String> = counts.into_iter().flatten().collect();
         let name = printable(self.name());
         out.push_str(&format!("{} in {name}\n", counts.join(", ")));

@@ -87,10 +87,7 @@ impl<'b> Shape<'b> {
         if self.depth >= MAX_DEPTH {
             return Err(self.budget.refuse(Refusal::TooDeep));
         }
-        Ok(Shape {
-            depth: self.depth + 1,
-            ..self
-        })
+        Ok(Shape { depth: self.depth + 1, ..self })
     }
 
     fn scalar<E: Error>(self) -> Result<Node, E> {

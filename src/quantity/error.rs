@@ -7,10 +7,7 @@ use thiserror::Error;
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum QuantityError {
     /// Nothing but spaces.
-    #[error(
-        "nothing was written where {} is wanted; write it like {example:?}",
-        a(name)
-    )]
+    #[error("nothing was written where {} is wanted; write it like {example:?}", a(name))]
     Empty {
         /// What was wanted.
         name: &'static str,
@@ -35,10 +32,7 @@ pub enum QuantityError {
         example: &'static str,
     },
     /// No number at the start.
-    #[error(
-        "{found:?} does not begin with a number; {} is written like {example:?}",
-        a(name)
-    )]
+    #[error("{found:?} does not begin with a number; {} is written like {example:?}", a(name))]
     NoNumber {
         /// The text, tidied.
         found: String,
@@ -61,10 +55,7 @@ pub enum QuantityError {
         example: &'static str,
     },
     /// "nan", "inf" and the like.
-    #[error(
-        "{found:?} is not a finite number; {} is written like {example:?}",
-        a(name)
-    )]
+    #[error("{found:?} is not a finite number; {} is written like {example:?}", a(name))]
     NotFinite {
         /// The text, tidied.
         found: String,
@@ -125,12 +116,7 @@ pub enum QuantityError {
         example: &'static str,
     },
     /// A unit of something else.
-    #[error(
-        "{found:?} is {}, but {} is wanted{}",
-        a(is),
-        a(name),
-        meant_or_like(hint, example)
-    )]
+    #[error("{found:?} is {}, but {} is wanted{}", a(is), a(name), meant_or_like(hint, example))]
     WrongQuantity {
         /// The text, tidied.
         found: String,
@@ -144,10 +130,7 @@ pub enum QuantityError {
         hint: Option<String>,
     },
     /// A unit nobody knows, or one known in another case.
-    #[error(
-        "{unit:?} in {found:?} is not a unit of {name}{}",
-        meant_or_like(hint, example)
-    )]
+    #[error("{unit:?} in {found:?} is not a unit of {name}{}", meant_or_like(hint, example))]
     UnknownUnit {
         /// The text, tidied.
         found: String,
@@ -257,11 +240,7 @@ pub enum QuantityError {
 
 /// The name with its indefinite article.
 fn a(name: &str) -> String {
-    let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
-        "an"
-    } else {
-        "a"
-    };
+    let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
     format!("{article} {name}")
 }
 

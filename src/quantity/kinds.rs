@@ -84,16 +84,10 @@ impl Quantity for Voltage {
     const NAME: &'static str = "voltage";
     const EXAMPLE: &'static str = "122 V";
     const ZERO_UNIT: &'static str = "V";
-    const SPELLINGS: &'static [Spelling] = &[
-        symbol("V", Ten(0), &[MICRO, MILLI, KILO]),
-        word("volt", Ten(0), &[MICRO, MILLI, KILO]),
-    ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1e-6, -6, "µV"),
-        shown(1e-3, -3, "mV"),
-        shown(1.0, 0, "V"),
-        shown(1e3, 3, "kV"),
-    ];
+    const SPELLINGS: &'static [Spelling] =
+        &[symbol("V", Ten(0), &[MICRO, MILLI, KILO]), word("volt", Ten(0), &[MICRO, MILLI, KILO])];
+    const SHOWN: &'static [Shown] =
+        &[shown(1e-6, -6, "µV"), shown(1e-3, -3, "mV"), shown(1.0, 0, "V"), shown(1e3, 3, "kV")];
     through!(si::electric_potential::volt);
 }
 
@@ -106,12 +100,8 @@ impl Quantity for Current {
         word("amp", Ten(0), &[NANO, MICRO, MILLI]),
         word("ampere", Ten(0), &[NANO, MICRO, MILLI]),
     ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1e-9, -9, "nA"),
-        shown(1e-6, -6, "µA"),
-        shown(1e-3, -3, "mA"),
-        shown(1.0, 0, "A"),
-    ];
+    const SHOWN: &'static [Shown] =
+        &[shown(1e-9, -9, "nA"), shown(1e-6, -6, "µA"), shown(1e-3, -3, "mA"), shown(1.0, 0, "A")];
     through!(si::electric_current::ampere);
 }
 
@@ -155,11 +145,8 @@ impl Quantity for Capacitance {
         word("uufd", Ten(-12), NO_PREFIX),
         word("micromicrofarad", Ten(-12), NO_PREFIX),
     ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1e-12, -12, "pF"),
-        shown(1e-9, -6, "µF"),
-        shown(1.0, 0, "F"),
-    ];
+    const SHOWN: &'static [Shown] =
+        &[shown(1e-12, -12, "pF"), shown(1e-9, -6, "µF"), shown(1.0, 0, "F")];
     const LETTERS: &'static [Letter] = letter_code::CAPACITANCE;
     through!(si::capacitance::farad);
 }
@@ -173,12 +160,8 @@ impl Quantity for Inductance {
         word("henry", Ten(0), &[NANO, MICRO, MILLI]),
         word("henries", Ten(0), &[NANO, MICRO, MILLI]),
     ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1e-9, -9, "nH"),
-        shown(1e-6, -6, "µH"),
-        shown(1e-3, -3, "mH"),
-        shown(1.0, 0, "H"),
-    ];
+    const SHOWN: &'static [Shown] =
+        &[shown(1e-9, -9, "nH"), shown(1e-6, -6, "µH"), shown(1e-3, -3, "mH"), shown(1.0, 0, "H")];
     through!(si::inductance::henry);
 }
 
@@ -186,16 +169,10 @@ impl Quantity for Power {
     const NAME: &'static str = "power";
     const EXAMPLE: &'static str = "80 W";
     const ZERO_UNIT: &'static str = "W";
-    const SPELLINGS: &'static [Spelling] = &[
-        symbol("W", Ten(0), &[MICRO, MILLI, KILO]),
-        word("watt", Ten(0), &[MICRO, MILLI, KILO]),
-    ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1e-6, -6, "µW"),
-        shown(1e-3, -3, "mW"),
-        shown(1.0, 0, "W"),
-        shown(1e3, 3, "kW"),
-    ];
+    const SPELLINGS: &'static [Spelling] =
+        &[symbol("W", Ten(0), &[MICRO, MILLI, KILO]), word("watt", Ten(0), &[MICRO, MILLI, KILO])];
+    const SHOWN: &'static [Shown] =
+        &[shown(1e-6, -6, "µW"), shown(1e-3, -3, "mW"), shown(1.0, 0, "W"), shown(1e3, 3, "kW")];
     through!(si::power::watt);
 }
 
@@ -216,12 +193,8 @@ impl Quantity for Frequency {
         word("kc", Ten(3), NO_PREFIX),
         word("mc", Ten(6), NO_PREFIX),
     ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1.0, 0, "Hz"),
-        shown(1e3, 3, "kHz"),
-        shown(1e6, 6, "MHz"),
-        shown(1e9, 9, "GHz"),
-    ];
+    const SHOWN: &'static [Shown] =
+        &[shown(1.0, 0, "Hz"), shown(1e3, 3, "kHz"), shown(1e6, 6, "MHz"), shown(1e9, 9, "GHz")];
     through!(si::frequency::hertz);
 }
 
@@ -329,11 +302,8 @@ impl Quantity for Transconductance {
         symbol("A/V", Ten(0), &[MICRO, MILLI]),
         word("mho", Ten(0), &[MICRO, MILLI]),
     ];
-    const SHOWN: &'static [Shown] = &[
-        shown(1e-6, -6, "µA/V"),
-        shown(1e-3, -3, "mA/V"),
-        shown(1.0, 0, "A/V"),
-    ];
+    const SHOWN: &'static [Shown] =
+        &[shown(1e-6, -6, "µA/V"), shown(1e-3, -3, "mA/V"), shown(1.0, 0, "A/V")];
     through!(si::electrical_conductance::siemens);
 }
 

@@ -53,12 +53,7 @@ pub(super) struct Split<'a> {
 impl<'a> Split<'a> {
     /// The coded number, given the part written before the letter.
     pub(super) fn number(&self, negative: bool, whole: &'a str) -> Written<'a> {
-        Written {
-            negative,
-            whole,
-            fraction: self.digits,
-            exponent: None,
-        }
+        Written { negative, whole, fraction: self.digits, exponent: None }
     }
 }
 
@@ -74,10 +69,7 @@ pub(super) fn split(text: &str) -> Option<Split<'_>> {
 
 /// The power of ten of `mark` among `letters`.
 pub(super) fn power(letters: &[Letter], mark: char) -> Option<i32> {
-    letters
-        .iter()
-        .find(|letter| letter.mark == mark)
-        .map(|letter| letter.power)
+    letters.iter().find(|letter| letter.mark == mark).map(|letter| letter.power)
 }
 
 /// `text` as a lone code letter, as in "330k".

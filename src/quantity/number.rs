@@ -49,10 +49,7 @@ pub(super) fn take_sign(text: &str) -> (bool, &str) {
 
 /// Splits off the leading ASCII digits.
 pub(super) fn take_digits(text: &str) -> (&str, &str) {
-    let end = text
-        .bytes()
-        .position(|byte| !byte.is_ascii_digit())
-        .unwrap_or(text.len());
+    let end = text.bytes().position(|byte| !byte.is_ascii_digit()).unwrap_or(text.len());
     text.split_at(end)
 }
 
@@ -76,12 +73,7 @@ pub(super) fn take_number(negative: bool, text: &str) -> Option<(Written<'_>, &s
         exponent = Some(power);
         rest = after;
     }
-    let number = Written {
-        negative,
-        whole,
-        fraction,
-        exponent,
-    };
+    let number = Written { negative, whole, fraction, exponent };
     Some((number, rest))
 }
 
@@ -92,8 +84,6 @@ fn take_exponent(text: &str) -> Option<(i32, &str)> {
         return None;
     }
     // More digits than an i32 holds: past the limit either way.
-    let size = digits
-        .parse::<i32>()
-        .map_or(EXPONENT_LIMIT, |power| power.min(EXPONENT_LIMIT));
+    let size = digits.parse::<i32>().map_or(EXPONENT_LIMIT, |power| power.min(EXPONENT_LIMIT));
     Some((if negative { -size } else { size }, rest))
 }

@@ -42,28 +42,16 @@ pub fn parse<Q: Quantity>(text: &str, sign: Sign) -> Result<Q, QuantityError> {
     if found.is_empty() {
         return Err(QuantityError::Empty { name, example });
     }
-    let value = Reading {
-        found: &found,
-        kind: &kind,
-    }
-    .value()?;
+    let value = Reading { found: &found, kind: &kind }.value()?;
     if value < 0.0 && Q::ZERO_POINT != 0.0 {
         return Err(QuantityError::BelowAbsoluteZero { found, example });
     }
     let written = value - Q::ZERO_POINT;
     if written < 0.0 && sign != Sign::Any {
-        return Err(QuantityError::Negative {
-            found,
-            name,
-            example,
-        });
+        return Err(QuantityError::Negative { found, name, example });
     }
     if written == 0.0 && sign == Sign::Positive {
-        return Err(QuantityError::Zero {
-            found,
-            name,
-            example,
-        });
+        return Err(QuantityError::Zero { found, name, example });
     }
     Ok(Q::from_si(value))
 }
@@ -177,17 +165,15 @@ impl Reading<'_> {
             Scale::Ten(power) => number.value(power),
             Scale::Times(factor) => number.value(0).map(|value| value * factor),
             Scale::Celsius => number.value(0).map(celsius),
-            Scale::Fahrenheit => number
-                .value(0)
-                .map(|degrees| celsius((degrees - 32.0) * 5.0 / 9.0)),
+            Scale::Fahrenheit => {
+                number.value(0).map(|degrees| celsius((degrees - 32.0) * 5.0 / 9.0))
+            }
         };
-        value
-            .filter(|value| value.is_finite())
-            .ok_or_else(|| QuantityError::OutOfRange {
-                found: self.found.to_owned(),
-                name: self.kind.name,
-                example: self.kind.example,
-            })
+        value.filter(|value| value.is_finite()).ok_or_else(|| QuantityError::OutOfRange {
+            found: self.found.to_owned(),
+            name: self.kind.name,
+            example: self.kind.example,
+        })
     }
 }
 
@@ -197,7 +183,5 @@ fn celsius(degrees: f64) -> f64 {
 
 fn names_no_number(text: &str) -> bool {
     let lower = text.to_lowercase();
-    ["nan", "inf", "∞"]
-        .iter()
-        .any(|word| lower.starts_with(word))
+    ["nan", "inf", "∞"].iter().any(|word| lower.starts_with(word))
 }

@@ -169,11 +169,7 @@ fn old_spellings() {
     ]);
     all_read::<Power>(&[("80 watts", 80.0), ("80 Watt", 80.0)]);
     all_read::<Voltage>(&[("115 volts", 115.0), ("115 VOLTS", 115.0)]);
-    all_read::<Current>(&[
-        ("0.15 amp.", 0.15),
-        ("2 amperes", 2.0),
-        ("150 milliamps", 0.15),
-    ]);
+    all_read::<Current>(&[("0.15 amp.", 0.15), ("2 amperes", 2.0), ("150 milliamps", 0.15)]);
 }
 
 /// Fixed points: ice 0 °C = 32 °F = 273.15 K, and 40 °C = 104 °F (the two
@@ -203,28 +199,13 @@ fn signs_are_held_to() {
     let read = |text, sign| parse::<Voltage>(text, sign).map(Voltage::si);
     assert_eq!(read("-5 V", Sign::Any), Ok(-5.0));
     assert_eq!(read("0 V", Sign::NonNegative), Ok(0.0));
-    assert!(matches!(
-        read("-5 V", Sign::NonNegative),
-        Err(QuantityError::Negative { .. })
-    ));
-    assert!(matches!(
-        read("-5 V", Sign::Positive),
-        Err(QuantityError::Negative { .. })
-    ));
-    assert!(matches!(
-        read("0.000 V", Sign::Positive),
-        Err(QuantityError::Zero { .. })
-    ));
+    assert!(matches!(read("-5 V", Sign::NonNegative), Err(QuantityError::Negative { .. })));
+    assert!(matches!(read("-5 V", Sign::Positive), Err(QuantityError::Negative { .. })));
+    assert!(matches!(read("0.000 V", Sign::Positive), Err(QuantityError::Zero { .. })));
     let read = |text, sign| parse::<Temperature>(text, sign).map(Temperature::si);
     assert_eq!(read("-10 °C", Sign::Any), Ok(263.15));
-    assert!(matches!(
-        read("-10 °C", Sign::NonNegative),
-        Err(QuantityError::Negative { .. })
-    ));
-    assert!(matches!(
-        read("-274 °C", Sign::Any),
-        Err(QuantityError::BelowAbsoluteZero { .. })
-    ));
+    assert!(matches!(read("-10 °C", Sign::NonNegative), Err(QuantityError::Negative { .. })));
+    assert!(matches!(read("-274 °C", Sign::Any), Err(QuantityError::BelowAbsoluteZero { .. })));
 }
 
 /// Each message offers the example, so the example must be read.

@@ -13,11 +13,7 @@ fn survives<Q: Quantity>(si: f64) -> Result<(), TestCaseError> {
     let read = read.map_err(|error| TestCaseError::fail(error.to_string()))?;
     // The last factor leaves room for binary rounding only.
     let allowed = (si - Q::ZERO_POINT).abs() * SIX_DIGITS * (1.0 + 1e-9) + si.abs() * 1e-15;
-    prop_assert!(
-        (read.si() - si).abs() <= allowed,
-        "{si} -> {text} -> {}",
-        read.si()
-    );
+    prop_assert!((read.si() - si).abs() <= allowed, "{si} -> {text} -> {}", read.si());
     Ok(())
 }
 

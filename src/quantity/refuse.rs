@@ -8,9 +8,8 @@ use super::parse::Reading;
 use super::spelling::{look_up, same_but_for_case};
 
 /// Words that say more than the unit does.
-const QUALIFIERS: &[&str] = &[
-    "a.c.", "d.c.", "r.m.s.", "rms", "peak", "p-p", "ac", "dc", "pk", "pp", "~", "=",
-];
+const QUALIFIERS: &[&str] =
+    &["a.c.", "d.c.", "r.m.s.", "rms", "peak", "p-p", "ac", "dc", "pk", "pp", "~", "="];
 
 impl Reading<'_> {
     pub(super) fn refuse_letter(&self, number: &Written<'_>, mark: char) -> QuantityError {
@@ -20,17 +19,11 @@ impl Reading<'_> {
         // Small m is a capacitor's letter, but beside a resistor it is a slip
         // for M or for milliohms, and nobody can tell which.
         let slip = self.kind.is_resistance() && mark == 'm';
-        let other = ALL
-            .iter()
-            .find(|kind| letter_code::power(kind.letters, mark).is_some());
+        let other = ALL.iter().find(|kind| letter_code::power(kind.letters, mark).is_some());
         match other {
-            Some(other) if !self.kind.letters.is_empty() && !slip => QuantityError::WrongQuantity {
-                found,
-                is: other.name,
-                name,
-                example,
-                hint: None,
-            },
+            Some(other) if !self.kind.letters.is_empty() && !slip => {
+                QuantityError::WrongQuantity { found, is: other.name, name, example, hint: None }
+            }
             _ if slip => QuantityError::UnknownUnit {
                 found,
                 unit: mark.to_string(),
@@ -38,12 +31,7 @@ impl Reading<'_> {
                 example,
                 hint: Some(format!("{}M{}", number.whole, number.fraction)),
             },
-            _ => QuantityError::LetterCode {
-                found,
-                letter: mark,
-                name,
-                example,
-            },
+            _ => QuantityError::LetterCode { found, letter: mark, name, example },
         }
     }
 
@@ -88,25 +76,15 @@ impl Reading<'_> {
             })
             .map(|(_, &found)| found)
             .collect();
-        QuantityError::Separator {
-            found: self.found.to_owned(),
-            instead: self.if_readable(closed),
-        }
+        QuantityError::Separator { found: self.found.to_owned(), instead: self.if_readable(closed) }
     }
 
     /// `text` if it would be read, and the stock example if not: a hint that is
     /// itself refused helps nobody.
     fn if_readable(&self, text: String) -> String {
-        let again = Reading {
-            found: &text,
-            kind: self.kind,
-        };
+        let again = Reading { found: &text, kind: self.kind };
         // Neither rewriting leaves the mark it was called for, so this ends.
-        if again.value().is_ok() {
-            text
-        } else {
-            self.kind.example.to_owned()
-        }
+        if again.value().is_ok() { text } else { self.kind.example.to_owned() }
     }
 
     /// Says why `unit`, with spaces in front of it as in `rest`, is not right.
@@ -128,13 +106,7 @@ impl Reading<'_> {
             return QuantityError::ApparentPower { found, example };
         }
         if let Some(other) = other_kind(unit) {
-            return QuantityError::WrongQuantity {
-                found,
-                is: other.name,
-                name,
-                example,
-                hint,
-            };
+            return QuantityError::WrongQuantity { found, is: other.name, name, example, hint };
         }
         if let Some((plain, extra)) = split_qualifier(unit) {
             if look_up(self.kind.spellings, plain).is_some() {
@@ -164,13 +136,7 @@ impl Reading<'_> {
                 instead: format!("{number} {good}"),
             };
         }
-        QuantityError::UnknownUnit {
-            found,
-            unit: unit.to_owned(),
-            name,
-            example,
-            hint,
-        }
+        QuantityError::UnknownUnit { found, unit: unit.to_owned(), name, example, hint }
     }
 
     /// The unit probably meant by `unit`.
@@ -223,8 +189,7 @@ impl Reading<'_> {
 }
 
 fn other_kind(unit: &str) -> Option<&'static Kind> {
-    ALL.iter()
-        .find(|kind| look_up(kind.spellings, unit).is_some())
+    ALL.iter().find(|kind| look_up(kind.spellings, unit).is_some())
 }
 
 /// Splits "V ac" into "V" and "ac".
@@ -232,8 +197,6 @@ fn split_qualifier(unit: &str) -> Option<(&str, &str)> {
     QUALIFIERS.iter().find_map(|qualifier| {
         let at = unit.len().checked_sub(qualifier.len())?;
         let (plain, extra) = (unit.get(..at)?, unit.get(at..)?);
-        extra
-            .eq_ignore_ascii_case(qualifier)
-            .then_some((plain.trim(), extra))
+        extra.eq_ignore_ascii_case(qualifier).then_some((plain.trim(), extra))
     })
 }

@@ -43,20 +43,12 @@ pub struct Shown {
 }
 
 pub(super) const fn shown(from: f64, power: i32, unit: &'static str) -> Shown {
-    Shown {
-        from,
-        power: Some(power),
-        unit,
-    }
+    Shown { from, power: Some(power), unit }
 }
 
 /// A unit that is no power of ten, used from one of itself on.
 pub(super) const fn shown_times(size: f64, unit: &'static str) -> Shown {
-    Shown {
-        from: size,
-        power: None,
-        unit,
-    }
+    Shown { from: size, power: None, unit }
 }
 
 /// Writes a measured or reckoned value: three significant digits, trailing
@@ -162,9 +154,7 @@ impl Decimal {
     /// Size, sign left off.
     fn size(&self) -> f64 {
         let (first, others) = self.digits.split_at(1);
-        format!("{first}.{others}0e{}", self.exponent)
-            .parse()
-            .unwrap_or(f64::INFINITY)
+        format!("{first}.{others}0e{}", self.exponent).parse().unwrap_or(f64::INFINITY)
     }
 
     /// The text, with trailing zeros after the point cut off if `trim`.
@@ -197,16 +187,8 @@ impl Decimal {
 }
 
 fn with_point(whole: &str, fraction: &str, trim: bool) -> String {
-    let fraction = if trim {
-        fraction.trim_end_matches('0')
-    } else {
-        fraction
-    };
-    if fraction.is_empty() {
-        whole.to_owned()
-    } else {
-        format!("{whole}.{fraction}")
-    }
+    let fraction = if trim { fraction.trim_end_matches('0') } else { fraction };
+    if fraction.is_empty() { whole.to_owned() } else { format!("{whole}.{fraction}") }
 }
 
 fn write<Q: Quantity>(value: f64, digits: usize, trim: bool) -> String {
@@ -215,11 +197,7 @@ fn write<Q: Quantity>(value: f64, digits: usize, trim: bool) -> String {
         return format!("0 {}", Q::ZERO_UNIT);
     }
     let size = decimal.size();
-    let unit = Q::SHOWN
-        .iter()
-        .rev()
-        .find(|unit| unit.from <= size)
-        .or(Q::SHOWN.first());
+    let unit = Q::SHOWN.iter().rev().find(|unit| unit.from <= size).or(Q::SHOWN.first());
     let Some(unit) = unit else {
         return decimal.text(trim);
     };

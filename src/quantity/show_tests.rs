@@ -38,12 +38,7 @@ fn measured_values() {
     );
     each::<Resistance>(
         show,
-        &[
-            (1_200.0, "1.20 kΩ"),
-            (4.7, "4.70 Ω"),
-            (2.2e6, "2.20 MΩ"),
-            (0.01, "10.0 mΩ"),
-        ],
+        &[(1_200.0, "1.20 kΩ"), (4.7, "4.70 Ω"), (2.2e6, "2.20 MΩ"), (0.01, "10.0 mΩ")],
     );
     each::<Time>(
         show,
@@ -82,14 +77,8 @@ fn capacitances_as_the_trade_writes_them() {
 
 #[test]
 fn nameplate_values() {
-    each::<Resistance>(
-        show_plain,
-        &[(1_200.0, "1.2 kΩ"), (47.0, "47 Ω"), (330e3, "330 kΩ")],
-    );
-    each::<Voltage>(
-        show_plain,
-        &[(117.5, "117.5 V"), (110.0, "110 V"), (1e9, "1000000 kV")],
-    );
+    each::<Resistance>(show_plain, &[(1_200.0, "1.2 kΩ"), (47.0, "47 Ω"), (330e3, "330 kΩ")]);
+    each::<Voltage>(show_plain, &[(117.5, "117.5 V"), (110.0, "110 V"), (1e9, "1000000 kV")]);
     each::<Ratio>(show_plain, &[(0.03, "3 %"), (1.0, "100 %")]);
     each::<Temperature>(show_plain, &[(313.15, "40 °C"), (310.65, "37.5 °C")]);
 }

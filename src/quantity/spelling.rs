@@ -25,11 +25,7 @@ const fn prefix(
     words: &'static [&'static str],
     power: i32,
 ) -> Prefix {
-    Prefix {
-        symbols,
-        words,
-        power,
-    }
+    Prefix { symbols, words, power }
 }
 
 /// Size of a written unit against the SI unit.
@@ -65,12 +61,7 @@ pub(super) const fn symbol(
     scale: Scale,
     prefixes: &'static [Prefix],
 ) -> Spelling {
-    Spelling {
-        text,
-        is_word: false,
-        prefixes,
-        scale,
-    }
+    Spelling { text, is_word: false, prefixes, scale }
 }
 
 /// A word, read in any case.
@@ -79,12 +70,7 @@ pub(super) const fn word(
     scale: Scale,
     prefixes: &'static [Prefix],
 ) -> Spelling {
-    Spelling {
-        text,
-        is_word: true,
-        prefixes,
-        scale,
-    }
+    Spelling { text, is_word: true, prefixes, scale }
 }
 
 impl Spelling {
@@ -131,11 +117,7 @@ impl Spelling {
 
 fn strip_any_case<'a>(text: &'a str, start: &str) -> Option<&'a str> {
     let head = text.get(..start.len())?;
-    if head.eq_ignore_ascii_case(start) {
-        text.get(start.len()..)
-    } else {
-        None
-    }
+    if head.eq_ignore_ascii_case(start) { text.get(start.len()..) } else { None }
 }
 
 /// Finds `unit` among `spellings`.
@@ -147,10 +129,7 @@ pub(super) fn look_up(spellings: &[Spelling], unit: &str) -> Option<Scale> {
 /// Drops the spaces that people put around a solidus, after a degree sign and
 /// after a lone prefix ("k ohm"), none of which change the meaning.
 fn close_up(unit: &str) -> String {
-    let unit = unit
-        .replace(" /", "/")
-        .replace("/ ", "/")
-        .replace("° ", "°");
+    let unit = unit.replace(" /", "/").replace("/ ", "/").replace("° ", "°");
     match unit.split_once(' ') {
         Some((first, rest)) if first.chars().count() == 1 => format!("{first}{rest}"),
         _ => unit,

@@ -115,12 +115,7 @@ fn the_rest() {
         ("hour", 3600.0),
         ("ns", 1e-9),
     ]);
-    every_spelling::<Ratio>(&[
-        ("%", 0.01),
-        ("percent", 0.01),
-        ("per cent", 0.01),
-        ("pct", 0.01),
-    ]);
+    every_spelling::<Ratio>(&[("%", 0.01), ("percent", 0.01), ("per cent", 0.01), ("pct", 0.01)]);
 }
 
 /// What belongs to one quantity alone is not said of another: small m beside a capacitor is no slip for mega, and

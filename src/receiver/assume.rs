@@ -24,16 +24,8 @@ const ROOM_C: f64 = 22.0;
 
 /// What stands for transformer values in a set that has none; never read.
 const NO_TRANSFORMER: (Primary, HighVoltage) = (
-    Primary {
-        resistance: 1.0,
-        no_load_amps: 1.0,
-        no_load_watts: 0.5,
-    },
-    HighVoltage {
-        turns_from: None,
-        from_b_plus: None,
-        resistance_per_half: 1.0,
-    },
+    Primary { resistance: 1.0, no_load_amps: 1.0, no_load_watts: 0.5 },
+    HighVoltage { turns_from: None, from_b_plus: None, resistance_per_half: 1.0 },
 );
 
 /// Collects assumptions while a model is completed.
@@ -129,16 +121,9 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
     let tubes = feeds::tubes(profile, &mut ledger)?;
 
     // what the published points of the tubes add up to: the measure of the supply's size
-    let published_amps: f64 = tubes
-        .iter()
-        .map(feeds::published_amps)
-        .sum::<f64>()
-        .max(5e-3);
-    let heater_watts: f64 = windings
-        .iter()
-        .flat_map(|w| &w.filaments)
-        .map(|f| f.volts * f.amps)
-        .sum();
+    let published_amps: f64 = tubes.iter().map(feeds::published_amps).sum::<f64>().max(5e-3);
+    let heater_watts: f64 =
+        windings.iter().flat_map(|w| &w.filaments).map(|f| f.volts * f.amps).sum();
     let estimated = (heater_watts + published_amps * 350.0) / 0.85;
     let nameplate_watts = profile.set.nameplate_power.map(Quantity::si);
     let (primary, high_voltage) = if line.is_some() {
@@ -248,11 +233,7 @@ fn heater_windings(
             windings.push(HeaterWinding {
                 name,
                 rated: volts,
-                turns_from: TurnsFrom {
-                    volts,
-                    open: false,
-                    at_line: design_line,
-                },
+                turns_from: TurnsFrom { volts, open: false, at_line: design_line },
                 resistance: 0.0,
                 shunt_ohms: None,
                 filaments: Vec::new(),
@@ -265,11 +246,7 @@ fn heater_windings(
 
 fn winding_copper(profile: &Profile, windings: &mut [HeaterWinding], ledger: &mut Ledger) {
     for (index, winding) in windings.iter_mut().enumerate() {
-        let stated = profile
-            .transformer
-            .heater_windings
-            .get(index)
-            .and_then(|w| w.resistance);
+        let stated = profile.transformer.heater_windings.get(index).and_then(|w| w.resistance);
         let amps: f64 = winding.filaments.iter().map(|f| f.amps).sum();
         winding.resistance = match stated {
             Some(r) => r.si(),
@@ -347,17 +324,11 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
         (Some(cold), None) => {
             let what = format!("{name} resistance at work");
             let knob = Some(Knob::CoilRise(index));
-            (
-                cold,
-                ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, knob),
-            )
+            (cold, ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, knob))
         }
         (None, Some(hot)) => {
             let what = format!("{name} resistance cold");
-            (
-                ledger.take::<Resistance>(&what, hot / COIL_RISE, rise_rule, 0.0, None),
-                hot,
-            )
+            (ledger.take::<Resistance>(&what, hot / COIL_RISE, rise_rule, 0.0, None), hot)
         }
         // the profile reader asks for one of the two
         (None, None) => (1000.0, 1150.0),
@@ -372,14 +343,7 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
             Some(Knob::CoilInductance(index)),
         ),
     };
-    Coil {
-        name: name.to_owned(),
-        is_field,
-        lead: coil.lead,
-        cold,
-        hot,
-        inductance,
-    }
+    Coil { name: name.to_owned(), is_field, lead: coil.lead, cold, hot, inductance }
 }
 
 fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Primary {
@@ -427,11 +391,7 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
             (amps, power)
         }
     };
-    Primary {
-        resistance,
-        no_load_amps: amps,
-        no_load_watts: power,
-    }
+    Primary { resistance, no_load_amps: amps, no_load_watts: power }
 }
 
 fn high_voltage(
@@ -441,17 +401,9 @@ fn high_voltage(
     ledger: &mut Ledger,
 ) -> Result<HighVoltage, ReceiverError> {
     let stated = &profile.transformer;
-    let sheet = profile
-        .sheet_b_plus
-        .map(|s| (s.volts.si(), s.at_line.map_or(line, Quantity::si)));
+    let sheet = profile.sheet_b_plus.map(|s| (s.volts.si(), s.at_line.map_or(line, Quantity::si)));
     let turns = stated.high_voltage.as_ref().map(|volts| {
-        turns_from(
-            volts,
-            line,
-            "high-voltage winding's voltage",
-            Knob::HighVoltage,
-            ledger,
-        )
+        turns_from(volts, line, "high-voltage winding's voltage", Knob::HighVoltage, ledger)
     });
     if turns.is_none() && sheet.is_none() {
         return Err(ReceiverError::Missing {
@@ -506,10 +458,5 @@ fn load(l: &profile::Load) -> Load {
         profile::Draw::Resistance(r) => (Some(r.si()), 0.0),
         profile::Draw::Current(i) => (None, i.si()),
     };
-    Load {
-        name: l.name.clone(),
-        from: l.from.clone(),
-        ohms,
-        amps,
-    }
+    Load { name: l.name.clone(), from: l.from.clone(), ohms, amps }
 }

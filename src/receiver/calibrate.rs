@@ -76,11 +76,7 @@ impl Receiver {
         {
             winding.filaments.remove(place);
         }
-        let bench = Bench {
-            model: &now,
-            steps,
-            ..made.bench(&made.model, None)
-        };
+        let bench = Bench { model: &now, steps, ..made.bench(&made.model, None) };
         let at_design = bench.run(now.design_line, &Straight, Some(&made.at_design))?;
         Ok(Receiver {
             core: made.core,
@@ -117,27 +113,16 @@ impl Receiver {
             open(t.volts, t.at_line) * if t.open { 1.0 } else { 1.06 }
         };
         let turns = Turns {
-            high_voltage: match (
-                &model.high_voltage.turns_from,
-                model.high_voltage.from_b_plus,
-            ) {
+            high_voltage: match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
                 (Some(turns), _) => guess(turns),
                 (None, Some((volts, line))) => {
-                    let stacked = if model.rectifier.circuit.doubles() {
-                        0.5
-                    } else {
-                        1.0
-                    };
+                    let stacked = if model.rectifier.circuit.doubles() { 0.5 } else { 1.0 };
                     open(1.35 * stacked * volts, line)
                 }
                 (None, None) => open(340.0, model.design_line),
             },
             bias: model.bias.as_ref().map_or(0.0, |b| guess(&b.turns_from)),
-            windings: model
-                .windings
-                .iter()
-                .map(|w| guess(&w.turns_from))
-                .collect(),
+            windings: model.windings.iter().map(|w| guess(&w.turns_from)).collect(),
         };
         let turns = match near {
             Some(r) if r.turns.windings.len() == turns.windings.len() => r.turns.clone(),
@@ -184,11 +169,7 @@ impl Receiver {
                 let rise =
                     thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
                 let watts = amps * amps * coil.hot;
-                if watts > 0.0 {
-                    (rise / watts).max(0.0)
-                } else {
-                    0.0
-                }
+                if watts > 0.0 { (rise / watts).max(0.0) } else { 0.0 }
             })
             .collect();
         // by their own heat the coils come to the same point; the search for it is spared where it is one of thousands
@@ -199,14 +180,7 @@ impl Receiver {
             at_design
         };
         let (turns, coil_rth) = (bench.turns.clone(), bench.coil_rth.clone());
-        Ok(Receiver {
-            core,
-            turns,
-            coil_rth,
-            at_design,
-            model,
-            as_made: None,
-        })
+        Ok(Receiver { core, turns, coil_rth, at_design, model, as_made: None })
     }
 
     /// The complete model.
@@ -258,10 +232,7 @@ impl Receiver {
         near: Option<&Operation>,
         steps: usize,
     ) -> Result<Operation, ReceiverError> {
-        let bench = Bench {
-            steps,
-            ..self.bench(&self.model, None)
-        };
+        let bench = Bench { steps, ..self.bench(&self.model, None) };
         bench.run(line, lead, Some(near.unwrap_or(&self.at_design)))
     }
 
@@ -388,22 +359,16 @@ fn fit(
 ) -> Result<Operation, ReceiverError> {
     let model = bench.model;
     let mut goals = Vec::new();
-    match (
-        &model.high_voltage.turns_from,
-        model.high_voltage.from_b_plus,
-    ) {
+    match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
         (Some(t), _) if !t.open => goals.push(Goal {
             name: "the high-voltage winding".to_owned(),
             line: t.at_line,
             wanted: t.volts,
             kind: GoalKind::HighVoltage,
         }),
-        (None, Some((volts, line))) => goals.push(Goal {
-            name: "B+".to_owned(),
-            line,
-            wanted: volts,
-            kind: GoalKind::BPlus,
-        }),
+        (None, Some((volts, line))) => {
+            goals.push(Goal { name: "B+".to_owned(), line, wanted: volts, kind: GoalKind::BPlus })
+        }
         _ => {}
     }
     if let Some(bias) = &model.bias
@@ -433,11 +398,7 @@ fn fit(
         let mut other: Option<Operation> = None;
         for (place, goal) in goals.iter().enumerate() {
             let same = (goal.line - at_design.line).abs() < 1e-9;
-            if !same
-                && other
-                    .as_ref()
-                    .is_none_or(|o| (o.line - goal.line).abs() > 1e-9)
-            {
+            if !same && other.as_ref().is_none_or(|o| (o.line - goal.line).abs() > 1e-9) {
                 other = Some(bench.run(goal.line, &Straight, Some(&at_design))?);
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
@@ -479,9 +440,5 @@ fn fit(
 }
 
 fn not_calibrated(goal: &Goal, got: f64) -> ReceiverError {
-    ReceiverError::NotCalibrated {
-        quantity: goal.name.clone(),
-        got,
-        wanted: goal.wanted,
-    }
+    ReceiverError::NotCalibrated { quantity: goal.name.clone(), got, wanted: goal.wanted }
 }

@@ -29,10 +29,7 @@ pub fn customary(model: &Model, assumed: &[Knob]) -> Vec<Spread> {
         (Knob::HighVoltage, WINDING_VOLTS),
     ];
     for i in 0..model.windings.len() {
-        list.extend([
-            (Knob::WindingVolts(i), WINDING_VOLTS),
-            (Knob::WindingResistance(i), COPPER),
-        ]);
+        list.extend([(Knob::WindingVolts(i), WINDING_VOLTS), (Knob::WindingResistance(i), COPPER)]);
     }
     if model.string.is_some() {
         // heaters of one type at one current took 5.60 to 6.25 V (gammaelectronics, audioXpress September 2004): ±5 %
@@ -43,16 +40,10 @@ pub fn customary(model: &Model, assumed: &[Knob]) -> Vec<Spread> {
         list.push((Knob::Surge, RESISTOR));
     }
     if model.bias.is_some() {
-        list.extend([
-            (Knob::BiasVolts, WINDING_VOLTS),
-            (Knob::BiasResistance, COPPER),
-        ]);
+        list.extend([(Knob::BiasVolts, WINDING_VOLTS), (Knob::BiasResistance, COPPER)]);
     }
     for i in 0..model.coils.len() {
-        list.extend([
-            (Knob::CoilResistance(i), COPPER),
-            (Knob::CoilInductance(i), IRON),
-        ]);
+        list.extend([(Knob::CoilResistance(i), COPPER), (Knob::CoilInductance(i), IRON)]);
     }
     for (d, divider) in model.dividers.iter().enumerate() {
         list.extend((0..divider.resistors.len()).map(|i| (Knob::DividerResistor(d, i), RESISTOR)));

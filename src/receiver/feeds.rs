@@ -41,10 +41,7 @@ pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
     let mut list: Vec<(String, f64)> = Vec::new();
     for tube in &profile.tubes {
         let volts = tube.kind.heater_volts.si();
-        if !list
-            .iter()
-            .any(|(_, v)| heater_on(&tube.kind, *v).is_some())
-        {
+        if !list.iter().any(|(_, v)| heater_on(&tube.kind, *v).is_some()) {
             let name = if list.is_empty() {
                 "main".to_owned()
             } else {
@@ -54,11 +51,7 @@ pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
         }
     }
     // the winding of a tube that gave way to a dry rectifier is still there
-    let kind = profile
-        .rectifier
-        .replaces
-        .as_ref()
-        .unwrap_or(&profile.rectifier.kind);
+    let kind = profile.rectifier.replaces.as_ref().unwrap_or(&profile.rectifier.kind);
     if kind.kind.is_dry() {
         return list;
     }
@@ -138,14 +131,8 @@ pub(super) fn hang_filaments(
             .iter()
             .find(|w| heater_on(&tube.kind, w.rated).is_some())
             .map_or(rated, |w| w.rated);
-        let place = winding_for(
-            windings,
-            tube.heater.as_deref(),
-            fitting,
-            &tube.label,
-            &key,
-            false,
-        )?;
+        let place =
+            winding_for(windings, tube.heater.as_deref(), fitting, &tube.label, &key, false)?;
         let winding = &mut windings[place];
         let (volts, amps) =
             heater_on(&tube.kind, winding.rated).unwrap_or((rated, tube.kind.heater_amps.si()));
@@ -249,11 +236,7 @@ fn tube(
 ) -> Tube {
     let kind = &use_.kind;
     let output = is_output(kind, point);
-    let sections = if kind.note.contains("each half") {
-        2.0
-    } else {
-        1.0
-    };
+    let sections = if kind.note.contains("each half") { 2.0 } else { 1.0 };
     let count = f64::from(use_.count) * sections;
     let si = |v: Option<crate::quantity::Voltage>| v.map_or(0.0, Quantity::si);
     let amps = |v: Option<crate::quantity::Current>| v.map_or(0.0, Quantity::si);
@@ -265,10 +248,7 @@ fn tube(
         Some(feed) => given(feed),
         None => {
             let load = if output {
-                Some((
-                    OUTPUT_TRANSFORMER,
-                    "copper of an output transformer's primary",
-                ))
+                Some((OUTPUT_TRANSFORMER, "copper of an output transformer's primary"))
             } else if law.screen == 0.0 && law.grid > 0.0 {
                 let high = point.mu.is_some_and(|mu| mu >= 50.0);
                 let ohms = if high { HIGH_MU_LOAD } else { MEDIUM_MU_LOAD };
@@ -285,11 +265,7 @@ fn tube(
                     Some(Knob::PlateFeed(index)),
                 )
             });
-            Feed {
-                from: "B+".to_owned(),
-                ohms,
-                bypass: 0.0,
-            }
+            Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
         }
     };
     let screen = (law.screen > 0.0).then(|| match &use_.screen {
@@ -306,19 +282,13 @@ fn tube(
                     Some(Knob::ScreenFeed(index)),
                 )
             };
-            Feed {
-                from: "B+".to_owned(),
-                ohms,
-                bypass: 0.0,
-            }
+            Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
         }
     });
     let (grid, cathode_ohms, cathode_bypass) =
         grid_and_cathode(use_, point, &law, published * count, index, ledger);
-    if matches!(
-        kind.class,
-        TubeClass::TriodePowerPentode | TubeClass::TriodePentode
-    ) && point.extra_current.is_none()
+    if matches!(kind.class, TubeClass::TriodePowerPentode | TubeClass::TriodePentode)
+        && point.extra_current.is_none()
     {
         ledger.note(
             &format!("triode part of the {}", use_.label),

@@ -11,11 +11,7 @@ impl Receiver {
             Some(_) => crest,
             None => crest * self.core().no_load_ratio * self.turns().high_voltage,
         };
-        if self.model().rectifier.circuit.doubles() {
-            2.0 * source
-        } else {
-            source
-        }
+        if self.model().rectifier.circuit.doubles() { 2.0 * source } else { source }
     }
 
     /// Resistance that empties the filter capacitors with the tubes out: every divider and resistive load from
@@ -30,24 +26,10 @@ impl Receiver {
             .iter()
             .filter(|d| on_rail(&d.from) && d.to == "chassis")
             .map(|d| d.resistors.iter().sum::<f64>());
-        let loads = self
-            .model()
-            .loads
-            .iter()
-            .filter(|l| on_rail(&l.from))
-            .filter_map(|l| l.ohms);
+        let loads = self.model().loads.iter().filter(|l| on_rail(&l.from)).filter_map(|l| l.ohms);
         // a field coil across the supply is a bleeder; cold it empties them soonest, hot last
-        let coils = self
-            .model()
-            .coils
-            .iter()
-            .filter(|c| c.lead == Lead::Across)
-            .map(|c| c.hot);
-        let siemens: f64 = dividers
-            .chain(loads)
-            .chain(coils)
-            .map(|ohms| 1.0 / ohms)
-            .sum();
+        let coils = self.model().coils.iter().filter(|c| c.lead == Lead::Across).map(|c| c.hot);
+        let siemens: f64 = dividers.chain(loads).chain(coils).map(|ohms| 1.0 / ohms).sum();
         (siemens > 0.0).then(|| 1.0 / siemens)
     }
 }

@@ -13,11 +13,7 @@ use std::f64::consts::TAU;
 pub(super) fn core(model: &Model) -> Result<Core, ReceiverError> {
     if model.string.is_some() {
         // no iron; never read
-        return Ok(Core {
-            loss_ohms: 1.0,
-            henries: 1.0,
-            no_load_ratio: 1.0,
-        });
+        return Ok(Core { loss_ohms: 1.0, henries: 1.0, no_load_ratio: 1.0 });
     }
     let (v, p) = (model.design_line, model.primary);
     let real = p.no_load_watts / v;
@@ -37,10 +33,7 @@ pub(super) fn core(model: &Model) -> Result<Core, ReceiverError> {
             "watts are less than volts times amperes: check both readings, taken with every load off",
         ));
     }
-    let amps = Complex::new(
-        real,
-        -(p.no_load_amps * p.no_load_amps - real * real).sqrt(),
-    );
+    let amps = Complex::new(real, -(p.no_load_amps * p.no_load_amps - real * real).sqrt());
     let emf = Complex::new(v, 0.0) - amps * p.resistance;
     let admittance = amps / emf;
     if admittance.re <= 0.0 || admittance.im >= 0.0 {

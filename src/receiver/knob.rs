@@ -95,15 +95,14 @@ impl Knob {
             Knob::PrimaryResistance => (model.primary.resistance, "Ω"),
             Knob::NoLoadCurrent => (model.primary.no_load_amps, "A"),
             Knob::NoLoadPower => (model.primary.no_load_watts, "W"),
-            Knob::HighVoltage => match (
-                &model.high_voltage.turns_from,
-                model.high_voltage.from_b_plus,
-            ) {
-                (Some(turns), _) => (turns.volts, "V"),
-                // found from the sheet's B+, which then stands for it
-                (None, Some((volts, _))) => (volts, "V"),
-                (None, None) => return None,
-            },
+            Knob::HighVoltage => {
+                match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
+                    (Some(turns), _) => (turns.volts, "V"),
+                    // found from the sheet's B+, which then stands for it
+                    (None, Some((volts, _))) => (volts, "V"),
+                    (None, None) => return None,
+                }
+            }
             Knob::HighVoltageResistance => (model.high_voltage.resistance_per_half, "Ω"),
             Knob::WindingVolts(i) => (model.windings.get(i)?.turns_from.volts, "V"),
             Knob::WindingResistance(i) => (model.windings.get(i)?.resistance, "Ω"),
@@ -171,18 +170,10 @@ impl Knob {
             Knob::BiasResistance,
         ];
         for i in 0..model.windings.len() {
-            list.extend([
-                Knob::WindingVolts(i),
-                Knob::WindingResistance(i),
-                Knob::Heater(i),
-            ]);
+            list.extend([Knob::WindingVolts(i), Knob::WindingResistance(i), Knob::Heater(i)]);
         }
         for i in 0..model.coils.len() {
-            list.extend([
-                Knob::CoilResistance(i),
-                Knob::CoilRise(i),
-                Knob::CoilInductance(i),
-            ]);
+            list.extend([Knob::CoilResistance(i), Knob::CoilRise(i), Knob::CoilInductance(i)]);
         }
         for (d, divider) in model.dividers.iter().enumerate() {
             list.extend((0..divider.resistors.len()).map(|i| Knob::DividerResistor(d, i)));

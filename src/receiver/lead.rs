@@ -62,12 +62,7 @@ pub struct Straight;
 
 impl MainsLead for Straight {
     fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted {
-            set: outlet,
-            parts: Vec::new(),
-            inner: Vec::new(),
-            fitted_inside: false,
-        })
+        Ok(Inserted { set: outlet, parts: Vec::new(), inner: Vec::new(), fitted_inside: false })
     }
 }
 

@@ -103,8 +103,7 @@ impl Operation {
 
     /// RMS volts at the set's own primary leads.
     pub fn set_volts(&self) -> f64 {
-        self.state
-            .rms(ends((self.at.inserted.set, self.at.neutral)))
+        self.state.rms(ends((self.at.inserted.set, self.at.neutral)))
     }
 }
 
@@ -124,11 +123,8 @@ impl Bench<'_> {
     /// First guesses for the slow quantities.
     fn cold_start(&self) -> Slow {
         let model = self.model;
-        let heater_ohms = model
-            .windings
-            .iter()
-            .map(|w| heater_ohms(&w.filaments, w.nominal_volts()))
-            .collect();
+        let heater_ohms =
+            model.windings.iter().map(|w| heater_ohms(&w.filaments, w.nominal_volts())).collect();
         let tube_volts = model
             .tubes
             .iter()
@@ -138,11 +134,7 @@ impl Bench<'_> {
                 [-1.0, screen, 200.0, 0.0]
             })
             .collect();
-        Slow {
-            heater_ohms,
-            coil_ohms: model.coils.iter().map(|c| c.hot).collect(),
-            tube_volts,
-        }
+        Slow { heater_ohms, coil_ohms: model.coils.iter().map(|c| c.hot).collect(), tube_volts }
     }
 
     /// Solves the set on `line` volts RMS behind `lead`, starting from a neighbour if one is given.
@@ -164,15 +156,8 @@ impl Bench<'_> {
                 far if far > NEARLY => (1e-3 * far).min(1e-4),
                 _ => PERIODIC,
             };
-            let (net, at) = build::build(
-                self.model,
-                &self.core,
-                &self.turns,
-                &slow,
-                line,
-                lead,
-                self.fault,
-            )?;
+            let (net, at) =
+                build::build(self.model, &self.core, &self.turns, &slow, line, lead, self.fault)?;
             let state = match &before {
                 Some(before) => steady_state_again(&net, &settings, before)?,
                 None => steady_state(&net, &settings, start)?,
@@ -180,25 +165,14 @@ impl Bench<'_> {
             let next = self.averages(&state, &at, &slow);
             worst = change(&slow, &next, self.model);
             if worst.1 <= SETTLED && settings.periodic <= PERIODIC {
-                return Ok(Operation {
-                    net,
-                    at,
-                    state,
-                    slow,
-                    line,
-                    rounds: round + 1,
-                });
+                return Ok(Operation { net, at, state, slow, line, rounds: round + 1 });
             }
             let mut next = damped(&slow, next, round);
             coils.hasten(&slow.coil_ohms, &mut next.coil_ohms);
             slow = next;
             before = Some(state);
         }
-        Err(ReceiverError::NotSettled {
-            rounds: ROUNDS,
-            quantity: worst.0,
-            change: worst.1,
-        })
+        Err(ReceiverError::NotSettled { rounds: ROUNDS, quantity: worst.0, change: worst.1 })
     }
 
     /// The slow quantities that the solution asks for.
@@ -233,20 +207,13 @@ impl Bench<'_> {
                 [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
             })
             .collect();
-        Slow {
-            heater_ohms,
-            coil_ohms,
-            tube_volts,
-        }
+        Slow { heater_ohms, coil_ohms, tube_volts }
     }
 }
 
 /// Resistance of everything on a winding at `volts` RMS.
 pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
-    let amps: f64 = filaments
-        .iter()
-        .map(|f| f.amps * (volts / f.volts).powf(f.exponent))
-        .sum();
+    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
     if amps > 0.0 {
         // below a tenth of a volt a filament is simply cold
         (volts / amps).max(1e-3)
@@ -269,12 +236,7 @@ fn change(old: &Slow, new: &Slow, model: &Model) -> (String, f64) {
         look(format!("heaters of {}", w.name), a, b, b);
     }
     for (i, c) in model.coils.iter().enumerate() {
-        look(
-            c.name.clone(),
-            old.coil_ohms[i],
-            new.coil_ohms[i],
-            new.coil_ohms[i],
-        );
+        look(c.name.clone(), old.coil_ohms[i], new.coil_ohms[i], new.coil_ohms[i]);
     }
     for (i, t) in model.tubes.iter().enumerate() {
         for (a, b) in old.tube_volts[i].iter().zip(&new.tube_volts[i]) {

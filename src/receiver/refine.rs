@@ -40,18 +40,9 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
                 advice: format!("known: {}", keys(&known, &model)),
             });
         };
-        factors.push(Refined {
-            knob: *knob,
-            factor: c.factor,
-            spread: c.spread,
-        });
+        factors.push(Refined { knob: *knob, factor: c.factor, spread: c.spread });
     }
-    Ok(refine(
-        &model,
-        &list,
-        &factors,
-        "fitted to readings before (calibration)",
-    ))
+    Ok(refine(&model, &list, &factors, "fitted to readings before (calibration)"))
 }
 
 /// The tolerances that a profile states, by the numbers of its `model`.
@@ -90,10 +81,7 @@ pub fn refine(
     }
     let mut out = list.to_vec();
     for f in factors {
-        let value = f
-            .knob
-            .value(&refined)
-            .map_or(String::new(), |(v, unit)| shown(v, unit));
+        let value = f.knob.value(&refined).map_or(String::new(), |(v, unit)| shown(v, unit));
         match out.iter_mut().find(|a| a.knob == Some(f.knob)) {
             Some(assumption) => {
                 assumption.value = value;

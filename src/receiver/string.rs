@@ -46,11 +46,7 @@ fn link(name: String, filament: Filament, feeds_tubes: bool) -> HeaterWinding {
         name,
         rated: filament.volts,
         // no winding: never read
-        turns_from: TurnsFrom {
-            volts: filament.volts,
-            open: true,
-            at_line: 1.0,
-        },
+        turns_from: TurnsFrom { volts: filament.volts, open: true, at_line: 1.0 },
         resistance: 0.0,
         shunt_ohms: None,
         filaments: vec![filament],
@@ -65,10 +61,7 @@ fn unique(links: &[HeaterWinding], name: &str) -> String {
     if !taken(&plain) {
         return plain;
     }
-    (2..)
-        .map(|n| format!("{plain}-{n}"))
-        .find(|n| !taken(n))
-        .unwrap_or(plain)
+    (2..).map(|n| format!("{plain}-{n}")).find(|n| !taken(n)).unwrap_or(plain)
 }
 
 /// The string of `profile`.
@@ -86,11 +79,7 @@ pub(super) fn complete(
     let amps = if own_heater {
         kind.filament_amps.si()
     } else {
-        profile
-            .tubes
-            .iter()
-            .map(|t| t.kind.heater_amps.si())
-            .fold(0.0, f64::max)
+        profile.tubes.iter().map(|t| t.kind.heater_amps.si()).fold(0.0, f64::max)
     };
     let mut links: Vec<HeaterWinding> = Vec::new();
     let mut rectifier = None;
@@ -103,19 +92,12 @@ pub(super) fn complete(
     let mut tap = None;
     if own_heater {
         let volts = kind.filament_volts.si() * f64::from(profile.rectifier.count);
-        let filament = |volts: f64| Filament {
-            volts,
-            amps,
-            exponent: HEATER_EXPONENT,
-            socket: None,
-        };
+        let filament =
+            |volts: f64| Filament { volts, amps, exponent: HEATER_EXPONENT, socket: None };
         let tapped = kind.note.contains("tap");
         if let (Some((index, _)), false) = (on_tap.first(), tapped) {
             return Err(ReceiverError::Contradiction {
-                what: format!(
-                    "the heater of the rectifier {} has no tap for a lamp",
-                    kind.name
-                ),
+                what: format!("the heater of the rectifier {} has no tap for a lamp", kind.name),
                 key: format!("lamps[{index}].across"),
                 advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
             });
@@ -161,12 +143,7 @@ pub(super) fn complete(
                 advice: "check the type; a heater with a resistor beside it is written under `types:` with the current of both".to_owned(),
             });
         };
-        let filament = Filament {
-            volts,
-            amps,
-            exponent: HEATER_EXPONENT,
-            socket: Some(index),
-        };
+        let filament = Filament { volts, amps, exponent: HEATER_EXPONENT, socket: Some(index) };
         for _ in 0..tube.count {
             if in_a_tube == Some(index) {
                 rectifier = Some(links.len());
@@ -174,11 +151,7 @@ pub(super) fn complete(
             links.push(link(unique(&links, &tube.kind.name), filament, true));
         }
     }
-    for lamp in profile
-        .lamps
-        .iter()
-        .filter(|l| l.across != Some(LampPlace::Tap))
-    {
+    for lamp in profile.lamps.iter().filter(|l| l.across != Some(LampPlace::Tap)) {
         let filament = Filament {
             volts: lamp.kind.volts.si(),
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
@@ -214,10 +187,5 @@ pub(super) fn complete(
             links.push(link("ballast".to_owned(), filament, false));
         }
     }
-    Ok(Completed {
-        links,
-        line,
-        rectifier,
-        plate_on_tap: tap.is_some(),
-    })
+    Ok(Completed { links, line, rectifier, plate_on_tap: tap.is_some() })
 }

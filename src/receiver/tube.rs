@@ -109,13 +109,8 @@ impl TubeLaw {
         let vg = volts(point.grid);
         let vs = volts(point.screen);
         let ik = ip + is + ie;
-        let shares = |law: TubeLaw| {
-            Some(TubeLaw {
-                plate_share: ip / ik,
-                extra_share: ie / ik,
-                ..law
-            })
-        };
+        let shares =
+            |law: TubeLaw| Some(TubeLaw { plate_share: ip / ik, extra_share: ie / ik, ..law });
         let blank = TubeLaw {
             perveance: 0.0,
             grid: 1.0,
@@ -144,9 +139,7 @@ impl TubeLaw {
             let drive = 1.5 * ip / gm;
             let mu12 = vs / (drive - vg);
             if mu12 <= 0.0 || !mu12.is_finite() {
-                return Err(missing(
-                    "a consistent set of grid volts and transconductance",
-                ));
+                return Err(missing("a consistent set of grid volts and transconductance"));
             }
             return Ok(shares(TubeLaw {
                 perveance: ik / drive.powf(1.5),
@@ -215,10 +208,6 @@ impl TubeLaw {
         let x = plate / (KNEE * screen);
         let left = (-x).exp();
         let scale = self.plate_share / full;
-        (
-            scale * (1.0 - left),
-            -scale * left * x / screen,
-            scale * left / (KNEE * screen),
-        )
+        (scale * (1.0 - left), -scale * left * x / screen, scale * left / (KNEE * screen))
     }
 }

@@ -53,8 +53,7 @@ impl Sheet {
 
     /// A line of words.
     fn say(&mut self, indent: usize, words: &str) {
-        self.0
-            .push_str(&format!("{}# {words}\n", " ".repeat(indent)));
+        self.0.push_str(&format!("{}# {words}\n", " ".repeat(indent)));
     }
 
     fn gap(&mut self) {
@@ -92,10 +91,7 @@ fn set(blank: &Blank, sheet: &mut Sheet) {
         "nameplate volts, or the tap in use; of a range the middle",
     );
     let hertz = show_plain(Frequency::from_si(blank.frequency_hz));
-    sheet.line(
-        &format!("  #frequency: {hertz}"),
-        "nameplate: what its iron was made for",
-    );
+    sheet.line(&format!("  #frequency: {hertz}"), "nameplate: what its iron was made for");
     match said.nameplate {
         Some(watts) => sheet.line(&format!("  nameplate_power: {}", show_plain(watts)), ""),
         None => sheet.line(
@@ -112,10 +108,7 @@ fn outlet(blank: &Blank, sheet: &mut Sheet) {
     let [low, usual, high] =
         [volts.low_v, volts.usual_v, volts.high_v].map(|v| plain::<Voltage>(v.round()));
     let choice = &blank.set.outlet;
-    let (low, high) = (
-        choice.low.map_or(low, show_plain),
-        choice.high.map_or(high, show_plain),
-    );
+    let (low, high) = (choice.low.map_or(low, show_plain), choice.high.map_or(high, show_plain));
     let said = choice.usual.map(show_plain);
     match (choice.range, said) {
         (None, None) => sheet.line(
@@ -200,19 +193,13 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
         2,
         "(!) AC volts at the heater pins, power on, set warm; { volts: 6.5 V, measured: loaded,",
     );
-    sheet.say(
-        2,
-        "at_line: 121 V } says how it was read and on what outlet volts",
-    );
+    sheet.say(2, "at_line: 121 V } says how it was read and on what outlet volts");
     let windings: Vec<String> = blank
         .windings
         .iter()
         .map(|(name, volts)| format!("{name}: {{ volts: {} }}", plain::<Voltage>(*volts)))
         .collect();
-    sheet.line(
-        &format!("  #heater_windings: {{ {} }}", windings.join(", ")),
-        "",
-    );
+    sheet.line(&format!("  #heater_windings: {{ {} }}", windings.join(", ")), "");
     sheet.gap();
     if blank.set.per_half.is_none() {
         let usual = match blank.set.b_plus {
@@ -220,10 +207,7 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
             None => "usual; ",
         };
         sheet.line(
-            &format!(
-                "service_sheet: {{ B+: {} }}",
-                plain::<Voltage>(blank.b_plus_v)
-            ),
+            &format!("service_sheet: {{ B+: {} }}", plain::<Voltage>(blank.b_plus_v)),
             &format!("{usual}DC volts at the last capacitor, on the design line"),
         );
         sheet.gap();
@@ -244,10 +228,7 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
 }
 
 fn filter(blank: &Blank, sheet: &mut Sheet) {
-    sheet.say(
-        0,
-        "From the rectifier on, a line for each part in its order.",
-    );
+    sheet.say(0, "From the rectifier on, a line for each part in its order.");
     sheet.line("filter:", "");
     let capacitor = |sheet: &mut Sheet| {
         sheet.line("  - capacitor:", "");
@@ -297,10 +278,8 @@ fn filter(blank: &Blank, sheet: &mut Sheet) {
             };
             sheet.line(&format!("  - {key}:"), "");
             sheet.line(&format!("      lead: {}", lead.0), lead.1);
-            sheet.line(
-                &format!("      {value}: {ohms}"),
-                "usual; (!) ohmmeter, plug out, set cold",
-            );
+            sheet
+                .line(&format!("      {value}: {ohms}"), "usual; (!) ohmmeter, plug out, set cold");
             if what != Between::Resistor {
                 let [field, choke] = blank.hot_ohms;
                 let hot = if what == Between::Choke { choke } else { field };
@@ -391,10 +370,7 @@ fn rest(blank: &Blank, sheet: &mut Sheet) {
     if !blank.lamps.is_empty() {
         sheet.line("lamps:", "");
         for (name, count) in &blank.lamps {
-            sheet.line(
-                &format!("  - {{ type: {}, count: {count} }}", scalar(name)),
-                "",
-            );
+            sheet.line(&format!("  - {{ type: {}, count: {count} }}", scalar(name)), "");
         }
     } else if let Some(name) = &blank.usual_lamp {
         sheet.line(
@@ -414,18 +390,9 @@ fn rest(blank: &Blank, sheet: &mut Sheet) {
         ),
         "(!) what your meter showed once it plays, at the line it had then: the set is fitted to it",
     );
-    sheet.line(
-        "#target: heaters",
-        "or { B+: 250 V }, or { line: 112 V } as it ran on that line",
-    );
-    sheet.line(
-        "#note: { date: today, by: name }",
-        "for the modification note",
-    );
-    sheet.say(
-        0,
-        "what you have at hand; a kind named here replaces the stock of the trade",
-    );
+    sheet.line("#target: heaters", "or { B+: 250 V }, or { line: 112 V } as it ran on that line");
+    sheet.line("#note: { date: today, by: name }", "for the modification note");
+    sheet.say(0, "what you have at hand; a kind named here replaces the stock of the trade");
     sheet.line("#parts: { resistors: [{ value: 15 Ω, rating: 50 W }] }", "");
 }
 

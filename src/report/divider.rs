@@ -19,9 +19,7 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
     page.extend(shares(d));
     if !d.taps.is_empty() {
         page.extend([heading("TAPS"), taps(d)]);
-        page.push(faint(
-            "\"Looks like\": the resistance that a meter or a load sags across.",
-        ));
+        page.push(faint("\"Looks like\": the resistance that a meter or a load sags across."));
         if d.place.is_none() && any_load(d) {
             page.push(faint(
                 "A load in mA is held at that; a real screen draws less as its volts fall, and sags less.",
@@ -37,10 +35,7 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
         page.push(heading("THE SUMS ON PAPER"));
         page.push(Block::Notes(d.working.iter().map(working::line).collect()));
     }
-    page.extend([
-        Block::Gap,
-        Block::Text(vec![Span::new(d.caution, Tone::Careful)]),
-    ]);
+    page.extend([Block::Gap, Block::Text(vec![Span::new(d.caution, Tone::Careful)])]);
     page
 }
 
@@ -85,22 +80,15 @@ fn head(d: &DividerStudy) -> Page {
             amps(last)
         )
     } else {
-        format!(
-            "{} through every arm, nothing hangs on the taps",
-            amps(first)
-        )
+        format!("{} through every arm, nothing hangs on the taps", amps(first))
     };
     page.push(text(format!("{current}; {} as heat in all", power(heat))));
     match d.wanted {
         Some(DividerSize::Total(_)) => {
-            page.push(faint(
-                "resistors found from the taps wanted and the total given",
-            ));
+            page.push(faint("resistors found from the taps wanted and the total given"));
         }
         Some(DividerSize::Bleed(_)) => {
-            page.push(faint(
-                "resistors found from the taps wanted and the bleed given",
-            ));
+            page.push(faint("resistors found from the taps wanted and the bleed given"));
         }
         None => {}
     }
@@ -209,10 +197,7 @@ fn taps(d: &DividerStudy) -> Block {
     }
     titles.push("looks like");
     let row = |tap: &Tap| {
-        let mut row = vec![
-            Span::plain(&tap.name),
-            Span::new(signed(tap.volts_v), Tone::Strong),
-        ];
+        let mut row = vec![Span::plain(&tap.name), Span::new(signed(tap.volts_v), Tone::Strong)];
         if loaded {
             row.push(Span::plain(match tap.takes_a {
                 0.0 => "nothing".to_owned(),
@@ -239,11 +224,7 @@ fn meter_name(meter: Voltmeter) -> String {
 
 fn meters(d: &DividerStudy) -> Page {
     let mut titles = vec!["leads on".to_owned(), "without\na meter".to_owned()];
-    titles.extend(
-        d.metered
-            .iter()
-            .map(|m| format!("{}\nshows", meter_name(m.meter))),
-    );
+    titles.extend(d.metered.iter().map(|m| format!("{}\nshows", meter_name(m.meter))));
     let mut rows = Vec::new();
     let mut add = |label: String, volts: f64, readings: Vec<Option<&MeterReading>>| {
         let mut row = vec![Span::plain(label), Span::plain(signed(volts))];
@@ -258,10 +239,7 @@ fn meters(d: &DividerStudy) -> Page {
         let readings = d.metered.iter().map(|m| m.arms.get(i)).collect();
         add(format!("both ends of {}", name(i)), arm.volts_v, readings);
     }
-    let mut page = vec![
-        heading("WHAT A METER SHOWS"),
-        Block::Table(Table { titles, rows }),
-    ];
+    let mut page = vec![heading("WHAT A METER SHOWS"), Block::Table(Table { titles, rows })];
     let pointer = d.metered.iter().map(|m| m.meter).find(|m| m.per_volt);
     if let Some(meter) = pointer {
         let range = meter.range_v.unwrap_or(50.0);
@@ -294,9 +272,7 @@ fn meters(d: &DividerStudy) -> Page {
 }
 
 fn reading(reading: &MeterReading, without: f64) -> Span {
-    let range = reading
-        .range_v
-        .map_or(String::new(), |r| format!(" ({} V)", r));
+    let range = reading.range_v.map_or(String::new(), |r| format!(" ({} V)", r));
     match reading.shown_v {
         None => Span::new(format!("off its scale{range}"), Tone::Bad),
         Some(v) => {
@@ -311,11 +287,7 @@ fn series(d: &DividerStudy) -> Block {
     titles.extend((0..d.arms.len()).map(name));
     titles.extend(d.taps.iter().map(|t| t.name.clone()));
     let plain = |list: Vec<String>| list.into_iter().map(Span::plain).collect::<Vec<_>>();
-    let word = if d.wanted.is_some() {
-        "exact"
-    } else {
-        "as it is"
-    };
+    let word = if d.wanted.is_some() { "exact" } else { "as it is" };
     let mut first = vec![word.to_owned()];
     first.extend(d.arms.iter().map(|a| match d.wanted {
         Some(_) => show_digits(Resistance::from_si(a.ohms), 4),
@@ -325,9 +297,7 @@ fn series(d: &DividerStudy) -> Block {
     let mut rows = vec![plain(first)];
     for rounded in &d.rounded {
         let mut row = plain(vec![rounded.series.to_owned()]);
-        row.extend(plain(
-            rounded.arms_ohms.iter().map(|r| nameplate(*r)).collect(),
-        ));
+        row.extend(plain(rounded.arms_ohms.iter().map(|r| nameplate(*r)).collect()));
         row.extend(changed(d, &rounded.taps_v));
         rows.push(row);
     }
@@ -357,10 +327,7 @@ fn drift(d: &DividerStudy) -> Page {
         row.extend(changed(d, &drifted.taps_v));
         row
     });
-    let table = Table {
-        titles,
-        rows: rows.collect(),
-    };
+    let table = Table { titles, rows: rows.collect() };
     vec![
         heading("ARMS DRIFTED UP"),
         Block::Table(table),
@@ -393,11 +360,7 @@ fn power(w: f64) -> String {
 }
 
 fn share(now: f64, was: f64) -> f64 {
-    if was.abs() < 1e-9 {
-        0.0
-    } else {
-        now / was - 1.0
-    }
+    if was.abs() < 1e-9 { 0.0 } else { now / was - 1.0 }
 }
 
 /// "−7.4 %", or "same" where no tenth of a per cent is left.

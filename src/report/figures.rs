@@ -62,11 +62,7 @@ pub fn signed_percent(share: f64) -> String {
 
 /// The value of an adaptation's unknown.
 pub fn resistance_or_volts(value: f64, unit: &str) -> String {
-    if unit == "Ω" {
-        ohms(value)
-    } else {
-        volts(value)
-    }
+    if unit == "Ω" { ohms(value) } else { volts(value) }
 }
 
 /// Volts of a point against chassis: a true minus, tenths up to 100 V, no millivolts.
@@ -103,11 +99,7 @@ pub(super) fn nameplate_farads(f: f64) -> String {
 
 /// Ohms of a coil at work: whole from ten on, since its drop is checked with them.
 pub(super) fn coil_ohms(r: f64) -> String {
-    if (10.0..99_999.5).contains(&r) {
-        format!("{r:.0} Ω")
-    } else {
-        ohms(r)
-    }
+    if (10.0..99_999.5).contains(&r) { format!("{r:.0} Ω") } else { ohms(r) }
 }
 
 /// Henries, as marked on a part.

@@ -23,14 +23,8 @@ fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
 /// Lays out a fit.
 pub fn page(fit: &Fit) -> Page {
     let mut page = vec![Block::Title(fit.name.clone()), Block::Gap];
-    page.push(Block::Entry {
-        margin: "FOUND".to_owned(),
-        lines: found(fit),
-    });
-    page.push(Block::Entry {
-        margin: "THEN".to_owned(),
-        lines: answer(fit),
-    });
+    page.push(Block::Entry { margin: "FOUND".to_owned(), lines: found(fit) });
+    page.push(Block::Entry { margin: "THEN".to_owned(), lines: answer(fit) });
     if let Some(next) = &fit.next {
         page.push(Block::Entry {
             margin: "NEXT".to_owned(),
@@ -48,9 +42,7 @@ pub fn page(fit: &Fit) -> Page {
     }
     page.push(Block::Heading("READINGS".to_owned()));
     page.push(Block::Table(Table {
-        titles: titles([
-            "", "line", "read", "± ", "profile", "off by", "fitted", "off by",
-        ]),
+        titles: titles(["", "line", "read", "± ", "profile", "off by", "fitted", "off by"]),
         rows: fit.readings.iter().map(reading).collect(),
     }));
     page.push(Block::Text(vec![Span::new(
@@ -102,10 +94,7 @@ fn found(fit: &Fit) -> Vec<Vec<Span>> {
                 ),
             ];
             if !s.or.is_empty() {
-                line.push(Span::plain(format!(
-                    "; nearly as well: {}",
-                    s.or.join(", ")
-                )));
+                line.push(Span::plain(format!("; nearly as well: {}", s.or.join(", "))));
             }
             lines.push(line);
         }
@@ -121,10 +110,7 @@ fn found(fit: &Fit) -> Vec<Vec<Span>> {
         .collect();
     if !against.is_empty() {
         lines.push(vec![Span::new(
-            format!(
-                "does not agree with the other readings: {}; read again",
-                against.join(", ")
-            ),
+            format!("does not agree with the other readings: {}; read again", against.join(", ")),
             Tone::Bad,
         )]);
     }
@@ -150,11 +136,7 @@ fn answer(fit: &Fit) -> Vec<Vec<Span>> {
 fn reading(r: &FittedReading) -> Vec<Span> {
     let off = |v: f64| {
         let units = (v - r.measured) / r.uncertainty;
-        let tone = if units.abs() > 3.0 {
-            Tone::Bad
-        } else {
-            Tone::Plain
-        };
+        let tone = if units.abs() > 3.0 { Tone::Bad } else { Tone::Plain };
         Span::new(format!("{units:+.1}"), tone)
     };
     vec![

@@ -49,10 +49,7 @@ fn sections(page: &Page) -> Vec<&[Block]> {
     let mut list = Vec::new();
     let mut rest = page.as_slice();
     while !rest.is_empty() {
-        let next = rest
-            .iter()
-            .skip(1)
-            .position(|b| matches!(b, Block::Heading(_)));
+        let next = rest.iter().skip(1).position(|b| matches!(b, Block::Heading(_)));
         let (first, after) = rest.split_at(next.map_or(rest.len(), |i| i + 1));
         list.push(first);
         rest = after;
@@ -124,10 +121,7 @@ fn figure(drawing: &Drawing) -> Markup {
 fn table(table: &Table, heading: &str) -> Markup {
     let blank: Vec<bool> = (0..table.titles.len())
         .map(|column| {
-            table
-                .rows
-                .iter()
-                .any(|row| row.get(column).is_some_and(|c| c.tone == Tone::Blank))
+            table.rows.iter().any(|row| row.get(column).is_some_and(|c| c.tone == Tone::Blank))
         })
         .collect();
     html! {

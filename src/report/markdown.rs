@@ -22,17 +22,14 @@ pub fn paint(page: &Page) -> String {
             Block::Form(fields) => fields
                 .iter()
                 .map(|(label, value)| {
-                    let value = value
-                        .as_deref()
-                        .map_or("\\_\\_\\_\\_\\_\\_\\_\\_".to_owned(), escaped);
+                    let value =
+                        value.as_deref().map_or("\\_\\_\\_\\_\\_\\_\\_\\_".to_owned(), escaped);
                     format!("- {}: {value}\n", escaped(label))
                 })
                 .collect(),
-            Block::Figure(drawing) => format!(
-                "*{}.* {}\n",
-                escaped(&drawing.title),
-                escaped(&drawing.description)
-            ),
+            Block::Figure(drawing) => {
+                format!("*{}.* {}\n", escaped(&drawing.title), escaped(&drawing.description))
+            }
             Block::Beside(blocks, drawing) => {
                 let mut all = blocks.clone();
                 all.push(Block::Figure(drawing.clone()));

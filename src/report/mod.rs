@@ -51,9 +51,7 @@ pub(crate) fn fitted_to(readings: usize) -> Option<String> {
 
 /// The range that an outlet was taken from, behind its volts.
 pub(crate) fn range_words(outlet: &OutletVolts) -> String {
-    outlet
-        .range
-        .map_or_else(String::new, |name| format!(" (range {name})"))
+    outlet.range.map_or_else(String::new, |name| format!(" (range {name})"))
 }
 
 /// A caution in one short line, for the head of a report; the full text follows at its end.
@@ -75,11 +73,7 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
         Caution::LiveChassis { volts_v, .. } => format!(
             "LIVE CHASSIS: up to {volts_v:.0} V against earth, switched off too; nothing metal within reach"
         ),
-        Caution::OtherFrequency {
-            made_for_hz,
-            runs_on_hz,
-            flux,
-        } => format!(
+        Caution::OtherFrequency { made_for_hz, runs_on_hz, flux } => format!(
             "iron for {made_for_hz:.0} Hz on {runs_on_hz:.0} Hz: {:.0} % of its flux at high line, straight on the outlet",
             100.0 * flux
         ),
@@ -87,22 +81,15 @@ pub(crate) fn short_caution(caution: &Caution) -> String {
             "the line cord is a resistor: not shortened, coiled, covered or replaced in kind"
                 .to_owned()
         }
-        Caution::DryRectifier {
-            tube,
-            with_tube_v,
-            now_v,
-            ..
-        } => format!(
+        Caution::DryRectifier { tube, with_tube_v, now_v, .. } => format!(
             "no {tube}: B+ {now_v:.0} V instead of {with_tube_v:.0} V, and at once at switch-on"
         ),
         Caution::Isolation => {
             "work on an isolation transformer; a variac or bucking transformer is none".to_owned()
         }
-        Caution::Fuse {
-            rating_a: Some(rating),
-            standard,
-            ..
-        } => format!("fuse in the line lead ahead of it all: {rating} A slow ({standard})"),
+        Caution::Fuse { rating_a: Some(rating), standard, .. } => {
+            format!("fuse in the line lead ahead of it all: {rating} A slow ({standard})")
+        }
         Caution::BuckingReversed { set_v } => {
             format!("measure before the set sees it: the wrong way round it gives {set_v:.0} V")
         }

@@ -71,11 +71,7 @@ const LONG: usize = 90;
 fn head(note: &Note) -> Page {
     let (plan, choice) = (&note.plan, note.fitted());
     let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
-    let kind = if is_bench(choice) {
-        "Bench note"
-    } else {
-        "Modification note"
-    };
+    let kind = if is_bench(choice) { "Bench note" } else { "Modification note" };
     let done = match &choice.part {
         Some(part) => format!("{}: {part}", named(choice)),
         None => "nothing: the set is left as it is".to_owned(),
@@ -87,29 +83,20 @@ fn head(note: &Note) -> Page {
         _ => None,
     });
     let alarm = live.map(|v| {
-        Block::Alarm(format!(
-            "LIVE CHASSIS: up to {v:.0} V against earth, switched off too"
-        ))
+        Block::Alarm(format!("LIVE CHASSIS: up to {v:.0} V against earth, switched off too"))
     });
     let mut page: Page = alarm.into_iter().collect();
     page.push(Block::Title(format!("{kind}: {}{year}", plan.set.name)));
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
-        page.push(Block::Text(vec![
-            Span::plain("Fitted: "),
-            Span::new(done, Tone::Strong),
-        ]));
+        page.push(Block::Text(vec![Span::plain("Fitted: "), Span::new(done, Tone::Strong)]));
     } else {
         fields.push(("Fitted".to_owned(), Some(done)));
     }
     fields.extend([
         (
             "Set made for".to_owned(),
-            Some(format!(
-                "{}, {:.0} Hz",
-                volts(plan.set.design_line_v),
-                plan.set.frequency_hz
-            )),
+            Some(format!("{}, {:.0} Hz", volts(plan.set.design_line_v), plan.set.frequency_hz)),
         ),
         (
             "Outlet here".to_owned(),
@@ -156,21 +143,14 @@ pub(super) fn care(plan: &Plan, fitted: &str) -> Page {
     let lines = super::plan::care(&plan.cautions, fitted).into_iter();
     vec![
         heading("Before you open the back"),
-        Block::Items(
-            lines
-                .map(|line| line.into_iter().map(strong).collect())
-                .collect(),
-        ),
+        Block::Items(lines.map(|line| line.into_iter().map(strong).collect()).collect()),
     ]
 }
 
 /// Every caution, whole.
 pub(super) fn cautions(plan: &Plan) -> Page {
     let all = plan.cautions.iter();
-    vec![
-        heading("Cautions"),
-        Block::Notes(all.map(|c| vec![Span::plain(c.to_string())]).collect()),
-    ]
+    vec![heading("Cautions"), Block::Notes(all.map(|c| vec![Span::plain(c.to_string())]).collect())]
 }
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
@@ -190,10 +170,7 @@ fn why(note: &Note) -> Page {
             " its heaters at {}{} where {} is rated ({} on {}, {} at {}) and",
             volts(heater.volts_v),
             match heater.in_string {
-                true => format!(
-                    " for the {}, the rest of the string in step,",
-                    heater.winding
-                ),
+                true => format!(" for the {}, the rest of the string in step,", heater.winding),
                 false => String::new(),
             },
             volts(heater.rated_v),
@@ -230,10 +207,7 @@ fn why(note: &Note) -> Page {
         reasons.push(format!("{more} more that `mainsfit plan` lists"));
     }
     if note.choice != 0 && !reasons.is_empty() {
-        page.push(text(format!(
-            "Against leaving it so: {}.",
-            reasons.join("; ")
-        )));
+        page.push(text(format!("Against leaving it so: {}.", reasons.join("; "))));
     }
     if note.choice == 0 {
         page.push(text(
@@ -255,18 +229,10 @@ fn fitted(note: &Note) -> Page {
     if let Some(rating) = &choice.rating {
         add(
             "Its heat",
-            format!(
-                "{} at worst, of {} printed",
-                watts(rating.worst_w),
-                watts(rating.rated_w)
-            ),
+            format!("{} at worst, of {} printed", watts(rating.worst_w), watts(rating.rated_w)),
         );
-        let places: Vec<&str> = rating
-            .places
-            .iter()
-            .filter(|p| p.acceptable)
-            .map(|p| p.place)
-            .collect();
+        let places: Vec<&str> =
+            rating.places.iter().filter(|p| p.acceptable).map(|p| p.place).collect();
         add("Places that will do", places.join(", or "));
     }
     if let Some(fuse) = &choice.fuse {
@@ -321,9 +287,7 @@ fn assumed(all: &[AssumptionReport]) -> Page {
     let (heavy, light): (Vec<_>, Vec<_>) = rest.into_iter().partition(weighty);
     let mut page = vec![heading("What had to be assumed")];
     if all.is_empty() {
-        page.push(text(
-            "Nothing: the profile states every value the model needs.",
-        ));
+        page.push(text("Nothing: the profile states every value the model needs."));
     }
     let mut notes: Vec<Vec<Span>> = heavy.into_iter().map(assumption).collect();
     if !fitted.is_empty() {
@@ -334,16 +298,10 @@ fn assumed(all: &[AssumptionReport]) -> Page {
         ]);
     }
     if !light.is_empty() {
-        let list: Vec<String> = light
-            .iter()
-            .map(|a| format!("{} {}", a.what, a.value))
-            .collect();
+        let list: Vec<String> = light.iter().map(|a| format!("{} {}", a.what, a.value)).collect();
         notes.push(vec![
             Span::new("Of no weight here: ", Tone::Strong),
-            Span::plain(format!(
-                "{}. `mainsfit plan` gives the rule of each.",
-                list.join("; ")
-            )),
+            Span::plain(format!("{}. `mainsfit plan` gives the rule of each.", list.join("; "))),
         ]);
     }
     if !notes.is_empty() {
@@ -365,11 +323,8 @@ fn with_spread(a: &AssumptionReport) -> String {
 }
 
 fn assumption(a: &AssumptionReport) -> Vec<Span> {
-    let spread = if a.spread > 0.0 {
-        format!(" ±{:.0} %", 100.0 * a.spread)
-    } else {
-        String::new()
-    };
+    let spread =
+        if a.spread > 0.0 { format!(" ±{:.0} %", 100.0 * a.spread) } else { String::new() };
     let moves =
         |v: Option<f64>, digits: usize| v.map_or("-".to_owned(), |v| format!("{v:.digits$} V"));
     vec![
@@ -397,11 +352,7 @@ fn sign_off(note: &Note, origin: &Origin) -> Page {
         (label("Measured by, date"), None),
         (label("Checked where codes ask, date"), None),
     ]);
-    vec![
-        heading("Signed off"),
-        Block::Form(lines),
-        made_by(note.plan.version, origin),
-    ]
+    vec![heading("Signed off"), Block::Form(lines), made_by(note.plan.version, origin)]
 }
 
 /// The last line of a sheet: how it came to be.

@@ -13,12 +13,7 @@ use crate::study::Note;
 pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
     let (curve, outlet) = (&note.curve, note.plan.outlet);
     let pairs = |values: &[f64]| -> Vec<(f64, f64)> {
-        curve
-            .line_v
-            .iter()
-            .copied()
-            .zip(values.iter().copied())
-            .collect()
+        curve.line_v.iter().copied().zip(values.iter().copied()).collect()
     };
     let line = |name: &str, stroke: Stroke, values: &[f64]| Line {
         name: name.to_owned(),
@@ -31,17 +26,13 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         if changed {
             lines.push(line("before", Stroke::Dashed, before));
         }
-        let band = pairs(after)
-            .into_iter()
-            .map(|(x, y)| (x, y * (1.0 - spread), y * (1.0 + spread)));
+        let band =
+            pairs(after).into_iter().map(|(x, y)| (x, y * (1.0 - spread), y * (1.0 + spread)));
         Panel {
             name: name.to_owned(),
             unit: "V",
             lines,
-            bands: vec![Shade {
-                name: String::new(),
-                points: band.collect(),
-            }],
+            bands: vec![Shade { name: String::new(), points: band.collect() }],
             verticals: vec![
                 mark("low", outlet.low_v),
                 mark("usual", outlet.usual_v),
@@ -51,11 +42,7 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         }
     };
     let rated = curve.heater_rated_v;
-    let limits = vec![
-        mark("+10 %", 1.1 * rated),
-        mark("rated", rated),
-        mark("−10 %", 0.9 * rated),
-    ];
+    let limits = vec![mark("+10 %", 1.1 * rated), mark("rated", rated), mark("−10 %", 0.9 * rated)];
     let heaters = panel(
         "heaters, RMS",
         &curve.heater_before_v,
@@ -74,10 +61,7 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         title: String::new(),
         subtitle: String::new(),
         description: described(note),
-        x: Axis {
-            name: "outlet, RMS".to_owned(),
-            unit: "V",
-        },
+        x: Axis { name: "outlet, RMS".to_owned(), unit: "V" },
         panels: vec![heaters, b_plus],
         foot: String::new(),
     };
@@ -90,10 +74,7 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
 }
 
 fn mark(name: &str, at: f64) -> Mark {
-    Mark {
-        name: name.to_owned(),
-        at,
-    }
+    Mark { name: name.to_owned(), at }
 }
 
 /// The curve in words: its ends.

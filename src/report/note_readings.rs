@@ -40,17 +40,10 @@ pub(super) fn checkpoints(note: &Note) -> Page {
                 ""
             }
         )),
-        Block::Table(Table {
-            titles: head,
-            rows: rows.collect(),
-        }),
+        Block::Table(Table { titles: head, rows: rows.collect() }),
         text(format!(
             "\"A sound set\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, {}the meter within 1 % (customary figures), and all that is assumed below. A reading outside is worth a look.",
-            if line {
-                ""
-            } else {
-                "winding volts within 2 %, "
-            }
+            if line { "" } else { "winding volts within 2 %, " }
         )),
     ];
     page.extend(day(note));
@@ -111,11 +104,7 @@ fn checkpoint(c: &Checkpoint, with_before: bool) -> Vec<Span> {
         row.push(Span::plain(figure(c.before)));
     }
     // the smaller size first, also below zero
-    let (near, far) = if c.expected < 0.0 {
-        (c.most, c.least)
-    } else {
-        (c.least, c.most)
-    };
+    let (near, far) = if c.expected < 0.0 { (c.most, c.least) } else { (c.least, c.most) };
     row.extend([
         Span::plain(figure(c.at_low)),
         Span::new(figure(c.expected), Tone::Strong),

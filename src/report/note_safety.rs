@@ -27,22 +27,12 @@ fn heat(note: &Note) -> Page {
                 Span::plain(watts(p.derated_w)),
                 Span::plain(format!("{:.0} %", 100.0 * p.load)),
                 Span::plain(celsius(p.surface_c)),
-                if p.acceptable {
-                    Span::new("yes", Tone::Strong)
-                } else {
-                    Span::plain("no")
-                },
+                if p.acceptable { Span::new("yes", Tone::Strong) } else { Span::plain("no") },
             ]
         })
         .collect();
     let titles = ["place", "air", "rating left", "used", "surface", "will do"];
-    vec![
-        heading("Heat"),
-        Block::Table(Table {
-            titles: titles.map(str::to_owned).to_vec(),
-            rows,
-        }),
-    ]
+    vec![heading("Heat"), Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows })]
 }
 
 fn faults(note: &Note) -> Page {
@@ -56,13 +46,7 @@ fn faults(note: &Note) -> Page {
         text(format!(
             "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
         )),
-        Block::Notes(
-            choice
-                .faults
-                .iter()
-                .map(|f| fault(f, part_name(choice)))
-                .collect(),
-        ),
+        Block::Notes(choice.faults.iter().map(|f| fault(f, part_name(choice))).collect()),
     ]
 }
 
@@ -103,19 +87,12 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
         },
     };
     if let (Some(watts_w), Some(allowed)) = (f.part_w, f.part_allowed_w) {
-        words += &format!(
-            " {} in the {part}, which bears {} so long.",
-            watts(watts_w),
-            watts(allowed)
-        );
+        words +=
+            &format!(" {} in the {part}, which bears {} so long.", watts(watts_w), watts(allowed));
     }
     let lives = f.fuse.is_none_or(|fuse| fuse.opens_within_s.is_none());
     if let (true, Some(excess), Some(b_plus)) = (lives, f.heater_excess, f.b_plus_v) {
-        words += &format!(
-            " Heaters {}, B+ {:.0} V.",
-            signed_percent(excess),
-            b_plus.max(0.0)
-        );
+        words += &format!(" Heaters {}, B+ {:.0} V.", signed_percent(excess), b_plus.max(0.0));
     }
     if let Some(capacitor) = &f.capacitor_passed {
         words += &format!(" The {capacitor} passes its working volts.");
@@ -153,9 +130,7 @@ fn switch_on(note: &Note) -> Page {
             .capacitors
             .iter()
             .map(|c| {
-                let rated = c
-                    .rated_v
-                    .map_or(String::new(), |r| format!(" of their {r:.0} V"));
+                let rated = c.rated_v.map_or(String::new(), |r| format!(" of their {r:.0} V"));
                 format!("{:.0} V{rated}", c.peak_v)
             })
             .collect();

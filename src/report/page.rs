@@ -37,10 +37,7 @@ pub struct Span {
 impl Span {
     /// A piece of text with a meaning.
     pub fn new(text: impl Into<String>, tone: Tone) -> Span {
-        Span {
-            text: text.into(),
-            tone,
-        }
+        Span { text: text.into(), tone }
     }
 
     /// A place to write in.

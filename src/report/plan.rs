@@ -22,10 +22,7 @@ pub fn page(plan: &Plan) -> Page {
     if !plan.warnings.is_empty() {
         page.push(Block::Heading("ODD IN THE PROFILE".to_owned()));
         page.push(Block::Items(
-            plan.warnings
-                .iter()
-                .map(|w| vec![Span::new(w, Tone::Careful)])
-                .collect(),
+            plan.warnings.iter().map(|w| vec![Span::new(w, Tone::Careful)]).collect(),
         ));
     }
     page.push(Block::Heading("CAUTIONS".to_owned()));
@@ -60,29 +57,17 @@ fn head(plan: &Plan) -> Page {
     }
     page.push(Block::Gap);
     if let Some(day) = as_is(plan) {
-        page.push(Block::Entry {
-            margin: "TODAY".to_owned(),
-            lines: today(plan, day),
-        });
+        page.push(Block::Entry { margin: "TODAY".to_owned(), lines: today(plan, day) });
     }
     page.push(Block::Gap);
-    page.push(Block::Entry {
-        margin: "FIT".to_owned(),
-        lines: fit(plan),
-    });
+    page.push(Block::Entry { margin: "FIT".to_owned(), lines: fit(plan) });
     if let Some(day) = advised(plan).and_then(|c| c.day.as_ref()) {
-        page.push(Block::Entry {
-            margin: "THEN".to_owned(),
-            lines: then(plan, &day.usual),
-        });
+        page.push(Block::Entry { margin: "THEN".to_owned(), lines: then(plan, &day.usual) });
     }
     page.push(Block::Gap);
     page.push(Block::Entry {
         margin: "CARE".to_owned(),
-        lines: care(
-            &plan.cautions,
-            advised(plan).map(|c| c.id.as_str()).unwrap_or_default(),
-        ),
+        lines: care(&plan.cautions, advised(plan).map(|c| c.id.as_str()).unwrap_or_default()),
     });
     page
 }
@@ -100,10 +85,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
             )),
             Span::new(percent(excess), heater_tone(excess)),
             Span::plain(format!(" on {}, ", volts(usual.outlet_v))),
-            Span::new(
-                percent(high.heater_excess()),
-                heater_tone(high.heater_excess()),
-            ),
+            Span::new(percent(high.heater_excess()), heater_tone(high.heater_excess())),
             Span::plain(format!(" at {}", volts(high.outlet_v))),
         ]);
     }
@@ -138,64 +120,35 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
 }
 
 fn count(n: usize) -> String {
-    if n == 1 {
-        "1 limit".to_owned()
-    } else {
-        format!("{n} limits")
-    }
+    if n == 1 { "1 limit".to_owned() } else { format!("{n} limits") }
 }
 
 fn fit(plan: &Plan) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     match advised(plan) {
         Some(choice) if choice.id == "as-is" => {
-            lines.push(vec![Span::new(
-                "nothing: leave the set as it is",
-                Tone::Strong,
-            )]);
+            lines.push(vec![Span::new("nothing: leave the set as it is", Tone::Strong)]);
         }
         Some(choice) => {
             let part = choice.part.clone().unwrap_or_default();
-            let fuse = choice
-                .fuse
-                .as_ref()
-                .and_then(|f| f.rating_a.map(|a| (a, f.standard)));
+            let fuse = choice.fuse.as_ref().and_then(|f| f.rating_a.map(|a| (a, f.standard)));
             let fuse = fuse.map_or(String::new(), |(a, standard)| {
                 format!(", behind a {a} A slow fuse ({standard})")
             });
-            lines.push(vec![Span::new(
-                format!("{}: {part}{fuse}", choice.title),
-                Tone::Strong,
-            )]);
+            lines.push(vec![Span::new(format!("{}: {part}{fuse}", choice.title), Tone::Strong)]);
         }
-        None => lines.push(vec![Span::new(
-            "nothing that this plan can stand behind",
-            Tone::Bad,
-        )]),
+        None => lines.push(vec![Span::new("nothing that this plan can stand behind", Tone::Bad)]),
     }
-    lines.push(vec![Span::plain(format!(
-        "why: {}",
-        plan.advice.reasons.join("; ")
-    ))]);
+    lines.push(vec![Span::plain(format!("why: {}", plan.advice.reasons.join("; ")))]);
     if let Some(id) = &plan.advice.runner_up
         && let Some(choice) = plan.choices.iter().find(|c| c.id == *id)
     {
-        let part = choice
-            .part
-            .as_ref()
-            .map_or(String::new(), |p| format!(", {p}"));
+        let part = choice.part.as_ref().map_or(String::new(), |p| format!(", {p}"));
         lines.push(vec![Span::plain(format!("else: {}{part}", choice.title))]);
     }
     if !plan.advice.would_change.is_empty() {
-        let word = if advised(plan).is_some() {
-            "unless"
-        } else {
-            "first"
-        };
-        lines.push(vec![Span::plain(format!(
-            "{word}: {}",
-            plan.advice.would_change.join("; ")
-        ))]);
+        let word = if advised(plan).is_some() { "unless" } else { "first" };
+        lines.push(vec![Span::plain(format!("{word}: {}", plan.advice.would_change.join("; ")))]);
     }
     lines
 }
@@ -227,18 +180,10 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
         format!(", {} lost in the part", watts(r.lead_w))
     };
     vec![
-        vec![Span::plain(format!(
-            "on {}: {}",
-            volts(plan.outlet.usual_v),
-            parts.join(", ")
-        ))],
+        vec![Span::plain(format!("on {}: {}", volts(plan.outlet.usual_v), parts.join(", ")))],
         vec![Span::plain(format!(
             "{} {} true RMS, {} from the outlet{lost}",
-            if told.is_some() {
-                "the set takes"
-            } else {
-                "primary"
-            },
+            if told.is_some() { "the set takes" } else { "primary" },
             amps(r.primary_a),
             watts(r.line_w)
         ))],

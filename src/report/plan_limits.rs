@@ -9,9 +9,7 @@ pub(super) fn limits(plan: &Plan) -> Page {
     let Some(day) = as_is(plan) else {
         return Vec::new();
     };
-    let then = advised(plan)
-        .filter(|c| c.id != "as-is")
-        .and_then(|c| c.day.as_ref());
+    let then = advised(plan).filter(|c| c.id != "as-is").and_then(|c| c.day.as_ref());
     let mut titles = vec![String::new(), "limit".to_owned()];
     let mut readings = vec![&day.usual, &day.high];
     titles.extend(["today".to_owned(), volts(plan.outlet.high_v)]);
@@ -33,17 +31,11 @@ pub(super) fn limits(plan: &Plan) -> Page {
                     continue;
                 };
                 last = found;
-                row.push(Span::new(
-                    figure(found.value, found.unit),
-                    limit_tone(found, i % 2 == 1),
-                ));
+                row.push(Span::new(figure(found.value, found.unit), limit_tone(found, i % 2 == 1)));
             }
             // a least value is kept from below
             let sign = if l.is_least() { -1.0 } else { 1.0 };
-            row.push(Span::plain(format!(
-                "{:+.0} %",
-                100.0 * sign * last.margin()
-            )));
+            row.push(Span::plain(format!("{:+.0} %", 100.0 * sign * last.margin())));
             row
         })
         .collect();
@@ -117,10 +109,7 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
             sorted
                 .iter()
                 .map(|a| {
-                    vec![
-                        Span::plain(format!("{}: ", a.what)),
-                        Span::new(&a.rule, Tone::Faint),
-                    ]
+                    vec![Span::plain(format!("{}: ", a.what)), Span::new(&a.rule, Tone::Faint)]
                 })
                 .collect(),
         ),

@@ -30,11 +30,7 @@ fn band(plan: &Plan) -> Page {
             let b = c.band.as_ref()?;
             let edge = |v: f64| {
                 let share = v / b.heater_rated_v - 1.0;
-                let tone = if share.abs() > HEATER_LIMIT {
-                    Tone::Bad
-                } else {
-                    Tone::Plain
-                };
+                let tone = if share.abs() > HEATER_LIMIT { Tone::Bad } else { Tone::Plain };
                 Span::new(signed_percent(share), tone)
             };
             Some(vec![
@@ -78,11 +74,8 @@ fn heat(plan: &Plan) -> Page {
             .places
             .iter()
             .map(|p| {
-                let (word, tone) = if p.acceptable {
-                    ("yes", Tone::Good)
-                } else {
-                    ("no", Tone::Bad)
-                };
+                let (word, tone) =
+                    if p.acceptable { ("yes", Tone::Good) } else { ("no", Tone::Bad) };
                 vec![
                     Span::plain(p.place),
                     Span::plain(celsius(p.ambient_c)),
@@ -108,11 +101,8 @@ fn heat(plan: &Plan) -> Page {
 }
 
 fn switch_on(plan: &Plan) -> Page {
-    let first = plan
-        .choices
-        .iter()
-        .find_map(|c| c.cold_start.as_ref())
-        .is_some_and(|c| c.rectifier_first);
+    let first =
+        plan.choices.iter().find_map(|c| c.cold_start.as_ref()).is_some_and(|c| c.rectifier_first);
     let count = plan
         .choices
         .iter()
@@ -214,18 +204,13 @@ fn faults(plan: &Plan) -> Page {
             format!(
                 "{}{}, fuse {}",
                 choice.title,
-                choice
-                    .part
-                    .as_ref()
-                    .map_or(String::new(), |p| format!(": {p}")),
+                choice.part.as_ref().map_or(String::new(), |p| format!(": {p}")),
                 fuse.unwrap_or_else(dash)
             ),
             Tone::Strong,
         )]));
         page.push(Block::Table(Table {
-            titles: titles([
-                "", "line", "× fuse", "within", "part", "bears", "heaters", "B+",
-            ]),
+            titles: titles(["", "line", "× fuse", "within", "part", "bears", "heaters", "B+"]),
             rows: choice.faults.iter().map(fault_row).collect(),
         }));
         let passed: Vec<String> = choice
@@ -237,10 +222,7 @@ fn faults(plan: &Plan) -> Page {
             })
             .collect();
         if !passed.is_empty() {
-            page.push(Block::Text(vec![Span::new(
-                passed.join(" "),
-                Tone::Careful,
-            )]));
+            page.push(Block::Text(vec![Span::new(passed.join(" "), Tone::Careful)]));
         }
     }
     page
@@ -253,9 +235,8 @@ fn fault_row(f: &FaultReport) -> Vec<Span> {
             Span::new(format!("no answer: {reason}"), Tone::Careful),
         ];
     }
-    let opens = f.fuse.map_or_else(dash, |fuse| {
-        fuse.opens_within_s.map_or("holds".to_owned(), seconds)
-    });
+    let opens =
+        f.fuse.map_or_else(dash, |fuse| fuse.opens_within_s.map_or("holds".to_owned(), seconds));
     let tone = if f.burns { Tone::Bad } else { Tone::Plain };
     vec![
         Span::plain(&f.fault),
@@ -271,9 +252,6 @@ fn fault_row(f: &FaultReport) -> Vec<Span> {
         ),
         Span::plain(f.part_allowed_w.map_or_else(dash, watts)),
         Span::plain(f.heater_excess.map_or_else(dash, signed_percent)),
-        Span::plain(
-            f.b_plus_v
-                .map_or_else(dash, |v| format!("{:.0} V", v.max(0.0))),
-        ),
+        Span::plain(f.b_plus_v.map_or_else(dash, |v| format!("{:.0} V", v.max(0.0)))),
     ]
 }

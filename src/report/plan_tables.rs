@@ -38,10 +38,7 @@ pub(super) fn today_table(plan: &Plan) -> Page {
     ];
     vec![
         Block::Heading("THE SET TODAY, STRAIGHT ON THE OUTLET".to_owned()),
-        Block::Table(Table {
-            titles,
-            rows: rows(&columns),
-        }),
+        Block::Table(Table { titles, rows: rows(&columns) }),
     ]
 }
 
@@ -59,14 +56,9 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         return rows;
     };
     for (i, h) in first.heaters.iter().enumerate() {
-        add(&format!("heaters, {}", h.winding), &|r| {
-            Span::plain(volts(r.heaters[i].volts_v))
-        });
+        add(&format!("heaters, {}", h.winding), &|r| Span::plain(volts(r.heaters[i].volts_v)));
         // one current flows through a string: the first tube speaks for all
-        let told = first
-            .heaters
-            .iter()
-            .position(|h| h.in_string && h.feeds_tubes);
+        let told = first.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
         if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
             continue;
         }
@@ -77,29 +69,17 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     }
     for (i, d) in first.droppers.iter().enumerate() {
         add(&format!("{}, heat", d.name), &|r| {
-            Span::plain(
-                r.droppers
-                    .get(i)
-                    .map_or_else(|| "-".to_owned(), |d| watts(d.power_w)),
-            )
+            Span::plain(r.droppers.get(i).map_or_else(|| "-".to_owned(), |d| watts(d.power_w)))
         });
     }
     add("B+", &|r| Span::plain(volts(r.b_plus_v)));
     add("first filter capacitor", &|r| {
-        Span::plain(
-            r.capacitors
-                .first()
-                .map_or("-".to_owned(), |c| volts(c.volts_v)),
-        )
+        Span::plain(r.capacitors.first().map_or("-".to_owned(), |c| volts(c.volts_v)))
     });
     add("ripple on B+", &|r| Span::plain(volts(r.b_plus_ripple_v)));
     for (i, c) in first.coils.iter().enumerate() {
-        add(&format!("{}, drop", c.name), &|r| {
-            Span::plain(volts(r.coils[i].drop_v))
-        });
-        add("  temperature", &|r| {
-            Span::plain(celsius(r.coils[i].temperature_c))
-        });
+        add(&format!("{}, drop", c.name), &|r| Span::plain(volts(r.coils[i].drop_v)));
+        add("  temperature", &|r| Span::plain(celsius(r.coils[i].temperature_c)));
     }
     for (i, t) in first.taps.iter().enumerate() {
         add(&t.name, &|r| Span::plain(volts(r.taps[i].volts_v)));
@@ -116,17 +96,11 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
             });
         }
         if t.cathode_v > 0.1 {
-            add(&format!("cathode, {}", t.name), &|r| {
-                Span::plain(volts(r.tubes[i].cathode_v))
-            });
+            add(&format!("cathode, {}", t.name), &|r| Span::plain(volts(r.tubes[i].cathode_v)));
         }
     }
-    add("primary current, true RMS", &|r| {
-        Span::plain(amps(r.primary_a))
-    });
-    add("  crest factor", &|r| {
-        Span::plain(format!("{:.2}", r.crest_factor))
-    });
+    add("primary current, true RMS", &|r| Span::plain(amps(r.primary_a)));
+    add("  crest factor", &|r| Span::plain(format!("{:.2}", r.crest_factor)));
     add("rectifier, DC", &|r| Span::plain(amps(r.rectifier.dc_a)));
     add("from the outlet", &|r| Span::plain(watts(r.line_w)));
     rows
@@ -185,16 +159,11 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
         let mut table = vec![line("part", &|c| Span::plain(&c.part))];
         table.extend(rows(&readings));
         table.extend(tube_rows(&readings));
-        table.push(line("lost in the part", &|c| {
-            Span::plain(watts(c.reading.lead_w))
-        }));
+        table.push(line("lost in the part", &|c| Span::plain(watts(c.reading.lead_w))));
         table.push(line("standing", &|c| c.standing.clone()));
         let mut titles = vec![String::new()];
         titles.extend(columns.iter().map(|c| c.title.to_owned()));
-        page.push(Block::Table(Table {
-            titles,
-            rows: table,
-        }));
+        page.push(Block::Table(Table { titles, rows: table }));
         page.push(Block::Gap);
     }
     page.push(Block::Items(plan.choices.iter().map(described).collect()));
@@ -209,9 +178,8 @@ fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     let mut rows = Vec::new();
     for (i, tube) in first.tubes.iter().enumerate() {
         let mut current = vec![Span::plain(format!("plate, {}", tube.name))];
-        let limit = tube
-            .plate_limit_w
-            .map_or("limit not known".to_owned(), |w| format!("of {}", watts(w)));
+        let limit =
+            tube.plate_limit_w.map_or("limit not known".to_owned(), |w| format!("of {}", watts(w)));
         let mut heat = vec![Span::plain(format!("  dissipation {limit}"))];
         for reading in columns {
             let t = &reading.tubes[i];
@@ -247,10 +215,7 @@ fn short_title(id: &str) -> &'static str {
 
 /// Name of a choice for a label.
 pub(super) fn named(choice: &Choice) -> String {
-    choice
-        .title
-        .replace(", primary on the", " on")
-        .replace(" (on the bench)", "")
+    choice.title.replace(", primary on the", " on").replace(" (on the bench)", "")
 }
 
 fn standing(choice: &Choice) -> Span {
@@ -264,9 +229,7 @@ fn standing(choice: &Choice) -> Span {
 }
 
 fn is_bench(choice: &Choice) -> bool {
-    choice
-        .objections
-        .contains(&crate::study::Objection::BenchOnly)
+    choice.objections.contains(&crate::study::Objection::BenchOnly)
 }
 
 /// One line a choice: exact value, part, reasons.
@@ -286,21 +249,11 @@ fn described(choice: &Choice) -> Vec<Span> {
         spans.push(Span::plain(format!("{part}. ")));
     }
     if choice.objections.is_empty() {
-        spans.push(Span::new(
-            "Passes no limit that it does not pass as designed. ",
-            Tone::Good,
-        ));
+        spans.push(Span::new("Passes no limit that it does not pass as designed. ", Tone::Good));
     } else {
         let reasons: Vec<String> = choice.objections.iter().map(ToString::to_string).collect();
-        let tone = if is_bench(choice) {
-            Tone::Plain
-        } else {
-            Tone::Bad
-        };
-        spans.push(Span::new(
-            format!("Against it: {}. ", reasons.join("; ")),
-            tone,
-        ));
+        let tone = if is_bench(choice) { Tone::Plain } else { Tone::Bad };
+        spans.push(Span::new(format!("Against it: {}. ", reasons.join("; ")), tone));
     }
     if let Some(caveat) = choice.caveat {
         spans.push(Span::plain(format!("Know that {caveat}.")));
@@ -349,22 +302,11 @@ pub(super) fn tube_tables(plan: &Plan) -> Page {
         .and_then(|c| c.day.as_ref())
         .map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
     for (title, reading) in [today, then].into_iter().flatten() {
-        page.push(Block::Heading(format!(
-            "{title} {}",
-            volts(reading.outlet_v)
-        )));
-        let titles = [
-            "",
-            "bias V",
-            "plate V",
-            "screen V",
-            "plate mA",
-            "screen mA",
-            "plate W",
-            "of W",
-        ]
-        .map(str::to_owned)
-        .to_vec();
+        page.push(Block::Heading(format!("{title} {}", volts(reading.outlet_v))));
+        let titles =
+            ["", "bias V", "plate V", "screen V", "plate mA", "screen mA", "plate W", "of W"]
+                .map(str::to_owned)
+                .to_vec();
         let rows = reading
             .tubes
             .iter()

@@ -15,28 +15,16 @@ pub fn page(list: &PlanList) -> Page {
         1 => "1 file".to_owned(),
         n => format!("{n} files"),
     };
-    let failed = list
-        .rows
-        .iter()
-        .filter(|r| matches!(r.body, RowBody::Failed { .. }))
-        .count();
-    let mut conditions = vec![Span::new(
-        format!("{}; ", count(list.rows.len())),
-        Tone::Faint,
-    )];
+    let failed = list.rows.iter().filter(|r| matches!(r.body, RowBody::Failed { .. })).count();
+    let mut conditions = vec![Span::new(format!("{}; ", count(list.rows.len())), Tone::Faint)];
     if failed > 0 {
-        conditions.push(Span::new(
-            format!("{} without a plan; ", count(failed)),
-            Tone::Bad,
-        ));
+        conditions.push(Span::new(format!("{} without a plan; ", count(failed)), Tone::Bad));
     }
     conditions.push(Span::new(
         "heaters and B+ as the sets are today, on the usual outlet volts",
         Tone::Faint,
     ));
-    let titles = [
-        "", "set", "made for", "outlet", "heaters", "", "B+", "advice",
-    ];
+    let titles = ["", "set", "made for", "outlet", "heaters", "", "B+", "advice"];
     vec![
         Block::Title("Plans".to_owned()),
         Block::Text(conditions),
@@ -65,10 +53,7 @@ fn row(file: &str, body: &RowBody) -> Vec<Span> {
         Span::plain(volts(plan.design_line_v)),
         Span::plain(volts(plan.usual_v)),
         Span::plain(plan.heater_v.map_or_else(|| "-".to_owned(), volts)),
-        Span::new(
-            signed_percent(plan.heater_excess),
-            heater_tone(plan.heater_excess),
-        ),
+        Span::new(signed_percent(plan.heater_excess), heater_tone(plan.heater_excess)),
         Span::plain(volts(plan.b_plus_v)),
         match &plan.advice {
             Some((id, _)) => Span::plain(id),
@@ -136,11 +121,8 @@ fn against(plan: &PlannedRow) -> String {
 }
 
 fn cautions(list: &PlanList) -> Vec<Vec<Span>> {
-    let mut items: Vec<Vec<Span>> = list
-        .cautions
-        .iter()
-        .map(|c| vec![Span::plain(c.to_string())])
-        .collect();
+    let mut items: Vec<Vec<Span>> =
+        list.cautions.iter().map(|c| vec![Span::plain(c.to_string())]).collect();
     items.push(vec![Span::plain(
         "Each set's own plan has more: its fuse in the line lead ahead of switch and part, what its part does when it is hot or wrong, its capacitors at switch-on, what was assumed. Read it, with `mainsfit plan FILE`, before anything is bought or opened.",
     )]);

@@ -107,12 +107,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             words.push(check.kind);
         }
     }
-    page.push(Block::Notes(
-        words
-            .into_iter()
-            .map(|k| off(k, power_up.on_the_line))
-            .collect(),
-    ));
+    page.push(Block::Notes(words.into_iter().map(|k| off(k, power_up.on_the_line)).collect()));
     page
 }
 
@@ -125,10 +120,7 @@ fn check(c: &ColdCheck, on_the_line: bool) -> Vec<Span> {
         (None, ColdKind::Insulation) => ("no path".to_owned(), "over 1 MΩ".to_owned()),
         (None, _) => ("no path".to_owned(), "over 100 kΩ".to_owned()),
         (Some(r), _) if r < 1.0 => (format!("{r:.2} Ω"), "below 1 Ω".to_owned()),
-        (Some(r), _) => (
-            ohms(r),
-            format!("{} to {}", ohms(c.least_ohms), ohms(c.most_ohms)),
-        ),
+        (Some(r), _) => (ohms(r), format!("{} to {}", ohms(c.least_ohms), ohms(c.most_ohms))),
     };
     vec![
         Span::plain(&c.between),
@@ -169,10 +161,9 @@ fn off(kind: ColdKind, on_the_line: bool) -> Vec<Span> {
             "Heaters",
             "take off what the meter's leads read. Ohms: a bad socket, or the winding open.",
         ),
-        ColdKind::Filter => (
-            "Field coil, choke",
-            "open: no B+ after it. Lower: shorted turns, or a wrong part.",
-        ),
+        ColdKind::Filter => {
+            ("Field coil, choke", "open: no B+ after it. Lower: shorted turns, or a wrong part.")
+        }
         ColdKind::Supply => (
             "B+ and filter",
             "lower: a leaking capacitor or a short; below 20 kΩ where far more is due: no power. Higher: divider or coil open.",
@@ -181,19 +172,15 @@ fn off(kind: ColdKind, on_the_line: bool) -> Vec<Span> {
             "Dividers",
             "read in circuit. Higher: drifted or open. Lower: a leaking bypass capacitor.",
         ),
-        ColdKind::Cathode => (
-            "Cathode",
-            "higher: drifted or open. Lower: its bypass leaks, and the tube runs hot.",
-        ),
+        ColdKind::Cathode => {
+            ("Cathode", "higher: drifted or open. Lower: its bypass leaks, and the tube runs hot.")
+        }
         ColdKind::Feed => (
             "Plate and screen feeds",
             "open: output transformer or resistor. A burnt screen resistor points to its bypass.",
         ),
     };
-    vec![
-        Span::new(format!("{name}: "), Tone::Strong),
-        Span::plain(words),
-    ]
+    vec![Span::new(format!("{name}: "), Tone::Strong), Span::plain(words)]
 }
 
 fn capacitors(power_up: &PowerUp) -> Page {
@@ -257,11 +244,7 @@ fn lamps(power_up: &PowerUp) -> Page {
             "lamp gets",
             "it looks",
             "current",
-            if power_up.on_the_line {
-                "line shorted"
-            } else {
-                "primary shorted"
-            },
+            if power_up.on_the_line { "line shorted" } else { "primary shorted" },
         ]),
         rows: power_up.lamps.iter().map(trial).collect(),
     }));
@@ -305,10 +288,7 @@ fn assumed(power_up: &PowerUp) -> Page {
     let mut page = Vec::new();
     if !list.is_empty() {
         let each: Vec<String> = list.iter().map(assumption).collect();
-        page.push(fine(format!(
-            "{}. `mainsfit plan` gives the rule of each.",
-            each.join("; ")
-        )));
+        page.push(fine(format!("{}. `mainsfit plan` gives the rule of each.", each.join("; "))));
     }
     if !odd.is_empty() {
         let items = odd.iter().map(|w| vec![Span::new(w, Tone::Careful)]);

@@ -62,11 +62,7 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
             (InSockets::All, true) => ", lamp in",
             (InSockets::All, false) => ", lamp out",
         };
-        head.push(format!(
-            "stage {}: {}{what}",
-            first + i,
-            dial(stage.variac_v)
-        ));
+        head.push(format!("stage {}: {}{what}", first + i, dial(stage.variac_v)));
         head.push("read".to_owned());
         let column = rows(power_up, stage);
         for (name, _) in &column {
@@ -92,10 +88,7 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     }
     vec![
         heading(&format!("Stages {first} and {}: {sockets}", first + 1)),
-        Block::Table(Table {
-            titles: head,
-            rows: names.iter().map(row).collect(),
-        }),
+        Block::Table(Table { titles: head, rows: names.iter().map(row).collect() }),
         Block::Notes(all),
     ]
 }
@@ -104,16 +97,10 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
 fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     let mut list = Vec::new();
     if stage.lamp_in {
-        list.push((
-            "set's plug, V AC".to_owned(),
-            range(stage.set_v, point_volts),
-        ));
+        list.push(("set's plug, V AC".to_owned(), range(stage.set_v, point_volts)));
     }
     for h in &stage.heaters {
-        list.push((
-            format!("heaters {}, V AC", h.winding),
-            format!("{:.2} V", h.volts_v),
-        ));
+        list.push((format!("heaters {}, V AC", h.winding), format!("{:.2} V", h.volts_v)));
     }
     if let Some(half) = stage.half_v {
         list.push((
@@ -144,21 +131,14 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     list.push(("watts of the set".to_owned(), range(stage.set_w, watts)));
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
         let look = look(glow);
-        list.push((
-            "lamp".to_owned(),
-            format!("{look}, {}", range(v, point_volts)),
-        ));
+        list.push(("lamp".to_owned(), format!("{look}, {}", range(v, point_volts))));
     }
     list
 }
 
 /// Volts as a variac's dial shows them: whole ones, or a half.
 fn dial(v: f64) -> String {
-    if v.fract() == 0.0 {
-        format!("{v:.0} V")
-    } else {
-        format!("{v:.1} V")
-    }
+    if v.fract() == 0.0 { format!("{v:.0} V") } else { format!("{v:.1} V") }
 }
 
 /// DC between two figures that stand far apart, in whole volts.
@@ -187,10 +167,7 @@ fn range(r: StageRange, show: fn(f64) -> String) -> String {
 fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     let mut list = Vec::new();
     let mut add = |what: &str, words: String| {
-        list.push(vec![
-            Span::new(format!("{number}, {what}: "), Tone::Strong),
-            Span::plain(words),
-        ]);
+        list.push(vec![Span::new(format!("{number}, {what}: "), Tone::Strong), Span::plain(words)]);
     };
     if power_up.mercury && stage.two_sided {
         add(
@@ -199,9 +176,8 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
         );
     }
     if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
-        let worn = e.worn_a.map_or(String::new(), |a| {
-            format!(", {} a plate if worn", milliamps(a))
-        });
+        let worn =
+            e.worn_a.map_or(String::new(), |a| format!(", {} a plate if worn", milliamps(a)));
         add(
             "rectifier",
             format!(
@@ -234,10 +210,7 @@ fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
         } else {
             "B+ does not tell for certain: the ohmmeter must have, before".to_owned()
         };
-        add(
-            "hidden from the ammeter",
-            format!("{}. {how}.", each.join("; ")),
-        );
+        add("hidden from the ammeter", format!("{}. {how}.", each.join("; ")));
     }
     if !stage.unsolved.is_empty() {
         add("no solution", format!("{}.", stage.unsolved.join("; ")));
@@ -261,20 +234,14 @@ fn milliamps(a: f64) -> String {
 
 fn percent(share: f64) -> String {
     let p = 100.0 * share;
-    if p < 10.0 {
-        format!("{p:.1} %")
-    } else {
-        format!("{p:.0} %")
-    }
+    if p < 10.0 { format!("{p:.1} %") } else { format!("{p:.0} %") }
 }
 
 fn fault(f: &StageFault) -> String {
     if f.amps.least > FUSE_A {
         return format!("{} (the fuse blows)", f.fault);
     }
-    let glow = f
-        .glow
-        .map_or(String::new(), |g| format!(", lamp {}", look(g)));
+    let glow = f.glow.map_or(String::new(), |g| format!(", lamp {}", look(g)));
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 

@@ -51,11 +51,7 @@ pub fn page(sweep: &Sweep) -> Page {
             row.iter()
                 .enumerate()
                 .map(|(i, v)| {
-                    let unit = if i == 0 {
-                        unit
-                    } else {
-                        sweep.columns[i - 1].unit
-                    };
+                    let unit = if i == 0 { unit } else { sweep.columns[i - 1].unit };
                     Span::plain(cell(*v, unit))
                 })
                 .collect()
@@ -76,13 +72,12 @@ pub fn csv(sweep: &Sweep) -> String {
     let (name, unit) = head(sweep);
     let mut writer = csv::Writer::from_writer(Vec::new());
     let mut header = vec![format!("{name} [{unit}]")];
-    header.extend(sweep.columns.iter().map(|c| {
-        format!(
-            "{} [{}]",
-            c.key,
-            if c.unit.is_empty() { "1" } else { c.unit }
-        )
-    }));
+    header.extend(
+        sweep
+            .columns
+            .iter()
+            .map(|c| format!("{} [{}]", c.key, if c.unit.is_empty() { "1" } else { c.unit })),
+    );
     // writing to memory cannot fail
     let _ = writer.write_record(&header);
     for row in &sweep.rows {
@@ -132,11 +127,7 @@ pub fn chart(sweep: &Sweep) -> Chart {
         panels.push(Panel {
             name: column.key.clone(),
             unit,
-            lines: vec![Line {
-                name: String::new(),
-                stroke: Stroke::Solid,
-                points,
-            }],
+            lines: vec![Line { name: String::new(), stroke: Stroke::Solid, points }],
             ..Panel::default()
         });
     }
@@ -153,10 +144,7 @@ pub fn chart(sweep: &Sweep) -> Chart {
             ends(sweep.rows.last()),
             words.join("; ")
         ),
-        x: Axis {
-            name: name.to_owned(),
-            unit,
-        },
+        x: Axis { name: name.to_owned(), unit },
         panels,
         foot: sweep.caution.to_owned(),
     }

@@ -15,10 +15,7 @@ pub struct Style {
 impl Style {
     /// A style with its width held to 80 to 100 columns.
     pub fn new(width: usize, colour: bool) -> Style {
-        Style {
-            width: width.clamp(80, 100),
-            colour,
-        }
+        Style { width: width.clamp(80, 100), colour }
     }
 }
 
@@ -117,11 +114,7 @@ fn wrap(spans: &[Span], width: usize) -> Vec<Vec<Span>> {
             let Some(line) = lines.last_mut() else {
                 continue;
             };
-            let text = if gap == 1 && used > 0 {
-                format!(" {word}")
-            } else {
-                word
-            };
+            let text = if gap == 1 && used > 0 { format!(" {word}") } else { word };
             used += columns(&text);
             match line.last_mut() {
                 Some(last) if last.tone == span.tone => last.text.push_str(&text),
@@ -136,11 +129,7 @@ fn push(out: &mut String, indent: usize, line: &[Span], style: Style) {
     let mut text = " ".repeat(indent);
     let last = line.len();
     for (i, span) in line.iter().enumerate() {
-        let piece = if i + 1 == last {
-            span.text.trim_end()
-        } else {
-            &span.text
-        };
+        let piece = if i + 1 == last { span.text.trim_end() } else { &span.text };
         text.push_str(&coloured(&piece.replace(KEEP, " "), span.tone, style));
     }
     out.push_str(text.trim_end());
@@ -172,13 +161,7 @@ const LEAST_LABEL: usize = 12;
 /// cut with "…", so that columns stay columns. Where the figures alone are too wide, the table goes on below
 /// with its labels repeated.
 fn paint_table(out: &mut String, table: &Table, style: Style) {
-    let count = table
-        .rows
-        .iter()
-        .map(Vec::len)
-        .chain([table.titles.len()])
-        .max()
-        .unwrap_or(0);
+    let count = table.rows.iter().map(Vec::len).chain([table.titles.len()]).max().unwrap_or(0);
     let mut widths = vec![0; count];
     let cells = |row: &Vec<Span>| row.iter().map(|c| columns(&c.text)).collect::<Vec<_>>();
     let widest = |title: &String| title.lines().map(columns).max().unwrap_or(0);
@@ -194,14 +177,7 @@ fn paint_table(out: &mut String, table: &Table, style: Style) {
     let all: usize = figures.iter().map(|w| w + GUTTER).sum();
     if all + label.min(LEAST_LABEL) <= style.width {
         let label = label.min(style.width - all);
-        paint_columns(
-            out,
-            table,
-            label,
-            &(1..count).collect::<Vec<_>>(),
-            &widths,
-            style,
-        );
+        paint_columns(out, table, label, &(1..count).collect::<Vec<_>>(), &widths, style);
         return;
     }
     let mut rest = 1;

@@ -31,15 +31,11 @@ pub fn page(study: &Tolerances) -> Page {
     if !study.warnings.is_empty() {
         page.push(Block::Heading("ODD IN THE PROFILE".to_owned()));
         let items = study.warnings.iter();
-        page.push(Block::Items(
-            items.map(|w| vec![Span::new(w, Tone::Careful)]).collect(),
-        ));
+        page.push(Block::Items(items.map(|w| vec![Span::new(w, Tone::Careful)]).collect()));
     }
     page.push(Block::Heading("CAUTIONS".to_owned()));
     let items = study.cautions.iter();
-    page.push(Block::Items(
-        items.map(|c| vec![Span::plain(c.to_string())]).collect(),
-    ));
+    page.push(Block::Items(items.map(|c| vec![Span::plain(c.to_string())]).collect()));
     page
 }
 
@@ -79,10 +75,7 @@ fn head(study: &Tolerances) -> Page {
     }
     let fitted = study.choices.last().map_or("", |c| c.id.as_str());
     page.push(Block::Gap);
-    page.push(Block::Entry {
-        margin: "CARE".to_owned(),
-        lines: care(&study.cautions, fitted),
-    });
+    page.push(Block::Entry { margin: "CARE".to_owned(), lines: care(&study.cautions, fitted) });
     page
 }
 
@@ -90,14 +83,8 @@ fn head(study: &Tolerances) -> Page {
 fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     if named {
-        let part = choice
-            .part
-            .as_ref()
-            .map_or(String::new(), |p| format!(": {p}"));
-        lines.push(vec![Span::new(
-            format!("{}{part}", choice.title),
-            Tone::Strong,
-        )]);
+        let part = choice.part.as_ref().map_or(String::new(), |p| format!(": {p}"));
+        lines.push(vec![Span::new(format!("{}{part}", choice.title), Tone::Strong)]);
     }
     if choice.solved == 0 {
         lines.push(vec![Span::new("no draw has a solution", Tone::Bad)]);
@@ -122,10 +109,7 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     if choice.solved > 0 {
         lines.push(vec![
             Span::plain("a limit that holds on any line is passed in "),
-            Span::new(
-                in_hundred(passed),
-                if passed > 0.0 { Tone::Bad } else { Tone::Good },
-            ),
+            Span::new(in_hundred(passed), if passed > 0.0 { Tone::Bad } else { Tone::Good }),
         ]);
     }
     for unsolved in &choice.unsolved {
@@ -147,11 +131,7 @@ fn nine_in_ten(o: &ToleranceOutput) -> String {
 }
 
 fn tone(share: f64) -> Tone {
-    if share >= MOST_DRAWS {
-        Tone::Good
-    } else {
-        Tone::Careful
-    }
+    if share >= MOST_DRAWS { Tone::Good } else { Tone::Careful }
 }
 
 /// A share of the draws.
@@ -166,9 +146,7 @@ fn in_hundred(share: f64) -> String {
 }
 
 fn percentiles(choice: &ToleranceChoice) -> Page {
-    let titles = [
-        "", "stated", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most",
-    ];
+    let titles = ["", "stated", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most"];
     let rows = choice.outputs.iter().map(|o| {
         let values = [o.nominal, o.least, o.p5, o.p25, o.p50, o.p75, o.p95, o.most];
         let mut row = vec![Span::plain(&o.label)];
@@ -177,10 +155,7 @@ fn percentiles(choice: &ToleranceChoice) -> Page {
     });
     vec![
         Block::Heading(format!("{}: WHERE IT FALLS", choice.title.to_uppercase())),
-        Block::Table(Table {
-            titles: titles.map(str::to_owned).to_vec(),
-            rows: rows.collect(),
-        }),
+        Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows: rows.collect() }),
         faint(
             "\"stated\": all as the profile has it, on the usual line. 5 %: one draw in twenty lies below.",
         ),
@@ -202,15 +177,8 @@ fn limits(choice: &ToleranceChoice) -> Page {
         }
     }
     let line = |l: &LimitShare| {
-        let design = if l.by_design {
-            " (on its own line too)"
-        } else {
-            ""
-        };
-        vec![
-            Span::plain(format!("passed: {}{design}", l.what)),
-            Span::plain(in_hundred(l.share)),
-        ]
+        let design = if l.by_design { " (on its own line too)" } else { "" };
+        vec![Span::plain(format!("passed: {}{design}", l.what)), Span::plain(in_hundred(l.share))]
     };
     rows.extend(choice.limits.iter().take(LISTED).map(line));
     let mut words = format!(
@@ -229,10 +197,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
     }
     vec![
         Block::Gap,
-        Block::Table(Table {
-            titles: vec![String::new(), "draws".to_owned()],
-            rows,
-        }),
+        Block::Table(Table { titles: vec![String::new(), "draws".to_owned()], rows }),
         faint(words),
     ]
 }
@@ -308,11 +273,7 @@ fn drawn(study: &Tolerances) -> Page {
 
 fn percent(share: f64) -> String {
     let p = 100.0 * share;
-    let digits = if p < 10.0 && (p - p.round()).abs() > 0.05 {
-        1
-    } else {
-        0
-    };
+    let digits = if p < 10.0 && (p - p.round()).abs() > 0.05 { 1 } else { 0 };
     format!("±{p:.digits$} %")
 }
 

@@ -18,9 +18,7 @@ fn both<A: Quantity, B: Quantity>(a: Option<A>, b: Option<B>) -> String {
     if a.is_none() && b.is_none() {
         return "-".to_owned();
     }
-    format!("{} {}", dash(a), dash(b))
-        .trim_end_matches(" -")
-        .to_owned()
+    format!("{} {}", dash(a), dash(b)).trim_end_matches(" -").to_owned()
 }
 
 /// All tubes, a row each.
@@ -44,24 +42,13 @@ pub fn tube_list(list: &[TubeType]) -> Page {
         .collect();
     vec![
         Block::Title("TUBES, with the first published class A point of each".to_owned()),
-        Block::Table(Table {
-            titles: titles.map(str::to_owned).to_vec(),
-            rows,
-        }),
+        Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows }),
     ]
 }
 
 /// All rectifiers.
 pub fn rectifier_list(list: &[RectifierType]) -> Page {
-    let titles = [
-        "type",
-        "filament",
-        "heating",
-        "kind",
-        "drop",
-        "at, per plate",
-        "DC at most",
-    ];
+    let titles = ["type", "filament", "heating", "kind", "drop", "at, per plate", "DC at most"];
     let rows = list
         .iter()
         .map(|r| {
@@ -81,10 +68,7 @@ pub fn rectifier_list(list: &[RectifierType]) -> Page {
         .collect();
     vec![
         Block::Heading("RECTIFIERS".to_owned()),
-        Block::Table(Table {
-            titles: titles.map(str::to_owned).to_vec(),
-            rows,
-        }),
+        Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows }),
     ]
 }
 
@@ -106,9 +90,7 @@ pub fn lamp_list(list: &[LampType]) -> Page {
     vec![
         Block::Heading("LAMPS".to_owned()),
         Block::Table(Table {
-            titles: ["type", "volts", "current", "base"]
-                .map(str::to_owned)
-                .to_vec(),
+            titles: ["type", "volts", "current", "base"].map(str::to_owned).to_vec(),
             rows,
         }),
     ]
@@ -120,10 +102,7 @@ fn fact(rows: &mut Vec<Vec<Span>>, what: &str, value: String) {
 
 fn source(citation: &Citation, note: &str) -> Page {
     let mut page = vec![Block::Text(vec![Span::new(
-        format!(
-            "source: {}; confidence {}",
-            citation.source, citation.confidence
-        ),
+        format!("source: {}; confidence {}", citation.source, citation.confidence),
         Tone::Faint,
     )])];
     if !note.is_empty() {
@@ -142,39 +121,16 @@ pub fn one(
     if let Some(t) = tube {
         page.push(Block::Title(format!("{}, {}", t.name, t.class)));
         let mut rows = Vec::new();
-        fact(
-            &mut rows,
-            t.cathode.to_string().as_str(),
-            pair(t.heater_volts, t.heater_amps),
-        );
-        fact(
-            &mut rows,
-            "plate, at most",
-            both(t.max_plate_volts, t.max_plate_watts),
-        );
-        fact(
-            &mut rows,
-            "screen, at most",
-            both(t.max_screen_volts, t.max_screen_watts),
-        );
-        fact(
-            &mut rows,
-            "heater to cathode, at most",
-            dash(t.max_heater_cathode_volts),
-        );
-        page.push(Block::Table(Table {
-            titles: Vec::new(),
-            rows,
-        }));
+        fact(&mut rows, t.cathode.to_string().as_str(), pair(t.heater_volts, t.heater_amps));
+        fact(&mut rows, "plate, at most", both(t.max_plate_volts, t.max_plate_watts));
+        fact(&mut rows, "screen, at most", both(t.max_screen_volts, t.max_screen_watts));
+        fact(&mut rows, "heater to cathode, at most", dash(t.max_heater_cathode_volts));
+        page.push(Block::Table(Table { titles: Vec::new(), rows }));
         for point in &t.points {
             page.push(Block::Heading("published class A point".to_owned()));
             let mut rows = Vec::new();
             fact(&mut rows, "plate", both(point.plate, point.plate_current));
-            fact(
-                &mut rows,
-                "screen",
-                both(point.screen, point.screen_current),
-            );
+            fact(&mut rows, "screen", both(point.screen, point.screen_current));
             fact(&mut rows, "grid", dash(point.grid));
             fact(&mut rows, "other electrodes", dash(point.extra_current));
             fact(&mut rows, "transconductance", dash(point.transconductance));
@@ -184,10 +140,7 @@ pub fn one(
                 point.mu.map_or_else(|| "-".to_owned(), |m| format!("{m}")),
             );
             fact(&mut rows, "plate resistance", dash(point.plate_resistance));
-            page.push(Block::Table(Table {
-                titles: Vec::new(),
-                rows,
-            }));
+            page.push(Block::Table(Table { titles: Vec::new(), rows }));
             page.extend(source(&point.citation, &point.note));
         }
     }
@@ -200,11 +153,7 @@ pub fn one(
             r.name, r.heating, r.kind
         )));
         let mut rows = Vec::new();
-        fact(
-            &mut rows,
-            "filament",
-            pair(r.filament_volts, r.filament_amps),
-        );
+        fact(&mut rows, "filament", pair(r.filament_volts, r.filament_amps));
         let drop = r.drop.as_ref();
         fact(
             &mut rows,
@@ -218,26 +167,11 @@ pub fn one(
             },
         );
         fact(&mut rows, "peak inverse, at most", dash(r.max_peak_inverse));
-        fact(
-            &mut rows,
-            "peak plate current, at most",
-            dash(r.max_peak_plate_current),
-        );
+        fact(&mut rows, "peak plate current, at most", dash(r.max_peak_plate_current));
         fact(&mut rows, "DC output, at most", dash(r.max_dc_current));
-        fact(
-            &mut rows,
-            "AC per plate, capacitor input",
-            dash(r.max_ac_volts_capacitor_input),
-        );
-        fact(
-            &mut rows,
-            "first capacitor, at most",
-            dash(r.max_input_capacitor),
-        );
-        page.push(Block::Table(Table {
-            titles: Vec::new(),
-            rows,
-        }));
+        fact(&mut rows, "AC per plate, capacitor input", dash(r.max_ac_volts_capacitor_input));
+        fact(&mut rows, "first capacitor, at most", dash(r.max_input_capacitor));
+        page.push(Block::Table(Table { titles: Vec::new(), rows }));
         page.extend(source(&r.citation, &r.note));
     }
     if let Some(l) = lamp {
@@ -247,10 +181,7 @@ pub fn one(
         page.push(Block::Title(format!("{}, lamp", l.name)));
         let mut rows = Vec::new();
         fact(&mut rows, "rated", pair(l.volts, l.amps));
-        page.push(Block::Table(Table {
-            titles: Vec::new(),
-            rows,
-        }));
+        page.push(Block::Table(Table { titles: Vec::new(), rows }));
         page.extend(source(&l.citation, &l.note));
     }
     page

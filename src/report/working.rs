@@ -18,10 +18,7 @@ pub fn section(list: &[Working]) -> Page {
     if list.is_empty() {
         return Vec::new();
     }
-    vec![
-        heading("The working"),
-        Block::Notes(list.iter().map(line).collect()),
-    ]
+    vec![heading("The working"), Block::Notes(list.iter().map(line).collect())]
 }
 
 /// "heaters today: 6.300 V × 123.0 V ÷ 115.0 V = 6.738 V (solved: 6.748 V)".
@@ -49,10 +46,7 @@ pub(super) fn line(working: &Working) -> Vec<Span> {
             continue;
         };
         let why = working.why.map_or(String::new(), |why| format!(": {why}"));
-        spans.push(Span::plain(format!(
-            " ({word}: {}{why})",
-            figure(value, working.unit)
-        )));
+        spans.push(Span::plain(format!(" ({word}: {}{why})", figure(value, working.unit))));
     }
     spans
 }

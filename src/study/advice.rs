@@ -162,13 +162,7 @@ impl fmt::Display for Objection {
                 high_or_low(*excess),
                 100.0 * HEATER_LIMIT
             ),
-            Objection::LimitPassed {
-                what,
-                value,
-                limit,
-                unit,
-                outlet_v,
-            } => write!(
+            Objection::LimitPassed { what, value, limit, unit, outlet_v } => write!(
                 f,
                 "{what} {} at {outlet_v:.0} V, limit {}",
                 figure(*value, unit),
@@ -197,23 +191,14 @@ impl fmt::Display for Objection {
                 f,
                 "the fuse may hold {held_a:.2} A for an hour, the part bears {part_a:.1} A"
             ),
-            Objection::FaultBurns {
-                fault,
-                fuse_a,
-                line_a,
-                watts_w,
-                allowed_w,
-            } => write!(
+            Objection::FaultBurns { fault, fuse_a, line_a, watts_w, allowed_w } => write!(
                 f,
                 "{fault}: {line_a:.2} A through a {fuse_a} A fuse puts {watts_w:.0} W into a part that bears {allowed_w:.0} W; take a larger rating, a smaller fuse or a bucking transformer"
             ),
             Objection::NoFuse { running_a } => {
                 write!(f, "no standard small fuse suits {running_a:.2} A")
             }
-            Objection::PrimaryVolts {
-                primary_v,
-                outlet_v,
-            } => write!(
+            Objection::PrimaryVolts { primary_v, outlet_v } => write!(
                 f,
                 "its own {primary_v:.0} V primary gets more than 10 % too much on {outlet_v:.0} V"
             ),
@@ -224,10 +209,9 @@ impl fmt::Display for Objection {
                 f,
                 "its law is known from memory only: look at its maker's sheet, and measure, before one is fitted"
             ),
-            Objection::LineCord => write!(
-                f,
-                "it leaves the old resistance wire of the line cord in use"
-            ),
+            Objection::LineCord => {
+                write!(f, "it leaves the old resistance wire of the line cord in use")
+            }
             Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
     }
@@ -314,11 +298,7 @@ pub(super) fn advise(
         && let Some(objection) = resistor.and_then(|c| c.objections.first())
     {
         let band = matches!(objection, Objection::Band { .. });
-        let none = if band {
-            "no single stock resistor does: "
-        } else {
-            ""
-        };
+        let none = if band { "no single stock resistor does: " } else { "" };
         reasons.push(format!("a resistor is refused: {none}{objection}"));
     }
     if best.id == "series-resistor" {
@@ -326,10 +306,7 @@ pub(super) fn advise(
         let bucking = choices.iter().filter(|c| c.id.starts_with("bucking"));
         let why = bucking
             .filter_map(|c| {
-                c.objections
-                    .first()
-                    .map(ToString::to_string)
-                    .or(c.not_applicable.clone())
+                c.objections.first().map(ToString::to_string).or(c.not_applicable.clone())
             })
             .next();
         if let Some(why) = why {
@@ -353,12 +330,7 @@ pub(super) fn advise(
             "the limits that are passed today prove wrong by measurement".to_owned()
         });
     }
-    Advice {
-        choice: Some(best.id.clone()),
-        runner_up,
-        reasons,
-        would_change,
-    }
+    Advice { choice: Some(best.id.clone()), runner_up, reasons, would_change }
 }
 
 /// A range wider than this share of its usual volts is no day: no part keeps heaters within ±10 % over it.
@@ -366,14 +338,9 @@ const WIDE: f64 = 0.15;
 
 /// What to measure first: the assumed value that moves the heaters most.
 fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<String> {
-    let most = assumptions
-        .iter()
-        .filter(|a| a.heater_change_v.is_some_and(|v| v > 0.05))
-        .max_by(|a, b| {
-            a.heater_change_v
-                .unwrap_or(0.0)
-                .total_cmp(&b.heater_change_v.unwrap_or(0.0))
-        });
+    let most = assumptions.iter().filter(|a| a.heater_change_v.is_some_and(|v| v > 0.05)).max_by(
+        |a, b| a.heater_change_v.unwrap_or(0.0).total_cmp(&b.heater_change_v.unwrap_or(0.0)),
+    );
     let mut list = Vec::new();
     if outlet.range.is_some() && outlet.high_v - outlet.low_v > WIDE * outlet.usual_v {
         list.push(format!(
@@ -406,7 +373,5 @@ fn nothing_serves(choices: &[Choice]) -> Vec<String> {
             None => list.push((vec![&choice.title], why)),
         }
     }
-    list.into_iter()
-        .map(|(titles, why)| format!("{}: {why}", titles.join(", ")))
-        .collect()
+    list.into_iter().map(|(titles, why)| format!("{}: {why}", titles.join(", "))).collect()
 }

@@ -33,37 +33,33 @@ pub(super) fn weigh(
     part: &dyn Part,
     line: f64,
 ) -> Vec<AssumptionReport> {
-    let base = receiver
-        .run(line, part, None)
-        .ok()
-        .map(|o| reading::read(receiver, &o));
+    let base = receiver.run(line, part, None).ok().map(|o| reading::read(receiver, &o));
     let volts = |r: &reading::Reading| {
         let heater = r.tube_heater().map_or(0.0, |h| h.volts_v);
         (heater, r.b_plus_v)
     };
     let one = |assumption: &Assumption| {
-        let moved = assumption
-            .knob
-            .filter(|_| assumption.spread > 0.0)
-            .zip(base.as_ref())
-            .and_then(|(knob, base)| {
-                let (heater, b_plus) = volts(base);
-                let mut worst: Option<(f64, f64)> = None;
-                for factor in [1.0 + assumption.spread, 1.0 - assumption.spread] {
-                    let changed = model.scaled(knob, factor);
-                    let Ok(other) = Receiver::new(changed, Some(receiver)) else {
-                        continue;
-                    };
-                    let Ok(operation) = other.run(line, part, None) else {
-                        continue;
-                    };
-                    let (h, b) = volts(&reading::read(&other, &operation));
-                    let (dh, db) = ((h - heater).abs(), (b - b_plus).abs());
-                    let (oh, ob) = worst.unwrap_or((0.0, 0.0));
-                    worst = Some((dh.max(oh), db.max(ob)));
-                }
-                worst
-            });
+        let moved =
+            assumption.knob.filter(|_| assumption.spread > 0.0).zip(base.as_ref()).and_then(
+                |(knob, base)| {
+                    let (heater, b_plus) = volts(base);
+                    let mut worst: Option<(f64, f64)> = None;
+                    for factor in [1.0 + assumption.spread, 1.0 - assumption.spread] {
+                        let changed = model.scaled(knob, factor);
+                        let Ok(other) = Receiver::new(changed, Some(receiver)) else {
+                            continue;
+                        };
+                        let Ok(operation) = other.run(line, part, None) else {
+                            continue;
+                        };
+                        let (h, b) = volts(&reading::read(&other, &operation));
+                        let (dh, db) = ((h - heater).abs(), (b - b_plus).abs());
+                        let (oh, ob) = worst.unwrap_or((0.0, 0.0));
+                        worst = Some((dh.max(oh), db.max(ob)));
+                    }
+                    worst
+                },
+            );
         AssumptionReport {
             what: assumption.what.clone(),
             value: assumption.value.clone(),

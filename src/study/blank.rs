@@ -217,14 +217,10 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
             at_current_per_plate: Some(Current::from_si(amps)),
         });
     }
-    let b_plus_v = set
-        .b_plus
-        .map_or_else(|| usual_b_plus(&profile), Quantity::si);
+    let b_plus_v = set.b_plus.map_or_else(|| usual_b_plus(&profile), Quantity::si);
     if set.per_half.is_none() {
-        profile.sheet_b_plus = Some(SheetReading {
-            volts: Voltage::from_si(b_plus_v),
-            at_line: None,
-        });
+        profile.sheet_b_plus =
+            Some(SheetReading { volts: Voltage::from_si(b_plus_v), at_line: None });
     }
     let (outlet, _) = outlet::settle(&profile, &set.outlet)?;
     let (model, _) = complete(&profile)?;
@@ -235,11 +231,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         .filter(|t| t.output)
         .filter_map(|t| published_grid(&profile, t.socket))
         .fold(0.0, f64::max);
-    let output_v = if output_v > 0.0 {
-        output_v
-    } else {
-        OUTPUT_BIAS
-    };
+    let output_v = if output_v > 0.0 { output_v } else { OUTPUT_BIAS };
     let mut ohms = USUAL_OHMS;
     let mut bias_chain = None;
     if set.bias_from_coil {
@@ -248,11 +240,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         ohms[0] = part(coil_v / amps / COIL_RISE);
         let rf_v = RF_BIAS.min(output_v / 3.0);
         let share = |v: f64| part(BIAS_CHAIN * v / coil_v);
-        bias_chain = Some([
-            share(coil_v - output_v),
-            share(output_v - rf_v),
-            share(rf_v),
-        ]);
+        bias_chain = Some([share(coil_v - output_v), share(output_v - rf_v), share(rf_v)]);
     }
     profile.filter = filter(set.between, first_capacitor(&profile), ohms);
     let (model, _) = complete(&profile)?;
@@ -273,11 +261,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
                 _ => None,
             },
         });
-        BlankTube {
-            name: use_.kind.name.clone(),
-            class: use_.kind.class.word(),
-            feeds,
-        }
+        BlankTube { name: use_.kind.name.clone(), class: use_.kind.class.word(), feeds }
     });
     let tubes = tubes.collect();
     let half_v = model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage;
@@ -292,11 +276,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         no_load_w: model.primary.no_load_watts,
         half_ohms: model.high_voltage.resistance_per_half,
         half_v,
-        windings: model
-            .windings
-            .iter()
-            .map(|w| (w.name.clone(), w.rated))
-            .collect(),
+        windings: model.windings.iter().map(|w| (w.name.clone(), w.rated)).collect(),
         b_plus_v,
         capacitor_f: first_capacitor(&profile),
         // the next of the trade's steps of 50 V above the crest at the day's highest line
@@ -306,11 +286,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         hot_ohms: [ohms[0], ohms[1]].map(|cold| COIL_RISE * cold),
         bias_chain,
         tubes,
-        lamps: profile
-            .lamps
-            .iter()
-            .map(|l| (l.kind.name.clone(), l.count))
-            .collect(),
+        lamps: profile.lamps.iter().map(|l| (l.kind.name.clone(), l.count)).collect(),
         usual_lamp: model.windings.first().and_then(|w| lamp_for(w.rated)),
         set: set.clone(),
     })
@@ -357,24 +333,13 @@ fn first_capacitor(profile: &Profile) -> f64 {
 }
 
 fn filter(between: Option<(Between, Lead)>, farads: f64, ohms: [f64; 3]) -> Vec<FilterPart> {
-    let capacitor = FilterPart::Capacitor {
-        value: Capacitance::from_si(farads),
-        rated: None,
-    };
+    let capacitor = FilterPart::Capacitor { value: Capacitance::from_si(farads), rated: None };
     let [field, choke, resistor] = ohms.map(Resistance::from_si);
-    let coil = |lead, cold| Coil {
-        lead,
-        cold: Some(cold),
-        hot: None,
-        inductance: None,
-    };
+    let coil = |lead, cold| Coil { lead, cold: Some(cold), hot: None, inductance: None };
     let part = between.map(|(what, lead)| match what {
         Between::FieldCoil => FilterPart::FieldCoil(coil(lead, field)),
         Between::Choke => FilterPart::Choke(coil(lead, choke)),
-        Between::Resistor => FilterPart::Resistor {
-            lead,
-            value: resistor,
-        },
+        Between::Resistor => FilterPart::Resistor { lead, value: resistor },
     });
     let mut list = vec![capacitor.clone()];
     list.extend(part);

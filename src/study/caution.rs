@@ -144,22 +144,12 @@ impl fmt::Display for Caution {
                 f,
                 "The line cord holds resistance wire: it is as hot as it must be, must not be shortened, coiled or covered, and its insulation is as old as the set. Do not replace it in kind: a fixed dropper inside the set, or what the plan advises, takes its place with a plain cord."
             ),
-            Caution::OtherFrequency {
-                made_for_hz,
-                runs_on_hz,
-                flux,
-            } => write!(
+            Caution::OtherFrequency { made_for_hz, runs_on_hz, flux } => write!(
                 f,
                 "Made for {made_for_hz:.0} Hz, on {runs_on_hz:.0} Hz: straight on the outlet at high line the iron would carry {:.0} % of the flux it was made for. Above some 110 % the magnetising current grows much faster than reckoned here, and the transformer overheats without a fault: feel it, and measure its no-load current.",
                 100.0 * flux
             ),
-            Caution::DryRectifier {
-                tube,
-                with_tube_v,
-                now_v,
-                crest_v,
-                resistor_ohms,
-            } => {
+            Caution::DryRectifier { tube, with_tube_v, now_v, crest_v, resistor_ohms } => {
                 write!(
                     f,
                     "A dry rectifier stands in the place of the {tube}: B+ is {now_v:.0} V instead of {with_tube_v:.0} V on the usual line, and at each switch-on, before a tube draws, every filter capacitor sees the crest of {crest_v:.0} V at once."
@@ -176,11 +166,7 @@ impl fmt::Display for Caution {
                 f,
                 "Work on the open set, and power it up the first time, on an isolation transformer. A variac isolates nothing; nor does a bucking transformer."
             ),
-            Caution::Fuse {
-                rating_a,
-                running_a,
-                standard,
-            } => match rating_a {
+            Caution::Fuse { rating_a, running_a, standard } => match rating_a {
                 Some(rating) => write!(
                     f,
                     "Fuse the line lead ahead of switch and part: {rating} A slow ({standard}), for {running_a:.2} A running at high line. It must be able to break a dead short: a glass fuse to IEC 60127 breaks only 35 A, a ceramic one 1500 A, but that one opens later than reckoned here."
@@ -210,11 +196,7 @@ impl fmt::Display for Caution {
                 f,
                 "Figures are those of a sound set without signal, warmed up; old tubes and drifted resistors read differently."
             ),
-            Caution::CapacitorAtSwitchOn {
-                name,
-                peak_v,
-                rated_v,
-            } => write!(
+            Caution::CapacitorAtSwitchOn { name, peak_v, rated_v } => write!(
                 f,
                 "At each switch-on {name} sees {peak_v:.0} V before the tubes draw, above its {rated_v:.0} V: fit one of higher working volts."
             ),
@@ -251,16 +233,11 @@ pub(super) fn all(
     };
     let farads = stacked + filter.sum::<f64>();
     // V falls as exp(−t/RC) through whatever stands across the rail
-    let hold_s = receiver
-        .discharge_ohms()
-        .map(|ohms| ohms * farads * (crest / 60.0).ln().max(0.0));
+    let hold_s = receiver.discharge_ohms().map(|ohms| ohms * farads * (crest / 60.0).ln().max(0.0));
     let fitted = fitted.or(choices.first());
     let mut list = Vec::new();
     if model.is_live() {
-        list.push(Caution::LiveChassis {
-            auto: model.auto,
-            volts_v: outlet.high_v,
-        });
+        list.push(Caution::LiveChassis { auto: model.auto, volts_v: outlet.high_v });
     }
     if model.string.as_ref().is_some_and(|s| s.in_cord) {
         list.push(Caution::LineCord);
@@ -272,10 +249,7 @@ pub(super) fn all(
             flux: flux.volts_per_hertz / flux.designed,
         });
     }
-    list.push(Caution::Lethal {
-        highest_v: crest,
-        hold_s,
-    });
+    list.push(Caution::Lethal { highest_v: crest, hold_s });
     list.extend(dry);
     list.push(Caution::Isolation);
     if let Some(fuse) = fitted.and_then(|c| c.fuse.as_ref()) {
@@ -285,17 +259,13 @@ pub(super) fn all(
             standard: fuse.standard,
         });
     }
-    let resistor = fitted
-        .filter(|c| is_resistor(c))
-        .or_else(|| choices.iter().find(|c| is_resistor(c)));
+    let resistor =
+        fitted.filter(|c| is_resistor(c)).or_else(|| choices.iter().find(|c| is_resistor(c)));
     if let Some(place) = resistor
         .and_then(|c| c.rating.as_ref())
         .and_then(|r| r.places.first().map(|p| (r.worst_w, p.surface_c)))
     {
-        list.push(Caution::HotResistor {
-            watts_w: place.0,
-            surface_c: place.1,
-        });
+        list.push(Caution::HotResistor { watts_w: place.0, surface_c: place.1 });
     }
     // the worst of what a reversed winding would do, solved at high line; the fitted connection first
     let reversed = |c: &Choice| {

@@ -60,11 +60,7 @@ impl Points<'_> {
             .enumerate()
             .filter(|(_, (q, _))| reachable(q, &usual, !self.part.is_nothing()))
             .map(|(i, (q, expected))| {
-                let spread = spreads
-                    .get(i)
-                    .copied()
-                    .unwrap_or(0.0)
-                    .hypot(METER * expected);
+                let spread = spreads.get(i).copied().unwrap_or(0.0).hypot(METER * expected);
                 Checkpoint {
                     key: q.key,
                     label: q.label,
@@ -86,9 +82,8 @@ impl Points<'_> {
         let knobs: Vec<Knob> = self.assumed.iter().map(|(knob, _)| *knob).collect();
         let sound = customary(self.receiver.model(), &knobs);
         let assumed = self.assumed.iter().map(|s| (*s, true));
-        let cases: Vec<(Spread, bool)> = assumed
-            .chain(sound.into_iter().map(|s| (s, false)))
-            .collect();
+        let cases: Vec<(Spread, bool)> =
+            assumed.chain(sound.into_iter().map(|s| (s, false))).collect();
         let one = |case: &(Spread, bool)| self.worst(|factor| self.changed(case.0, case.1, factor));
         let mut moved: Vec<Vec<f64>> = share::each(&cases, one);
         for (index, tolerance) in self.part.tolerances().iter().enumerate() {
@@ -119,10 +114,7 @@ impl Points<'_> {
             return Vec::new();
         };
         // half of the way between both ends, so that the case's own accuracy drops out
-        up.iter()
-            .zip(&down)
-            .map(|(u, d)| 0.5 * (u - d).abs())
-            .collect()
+        up.iter().zip(&down).map(|(u, d)| 0.5 * (u - d).abs()).collect()
     }
 
     /// Every quantity with one number of the set off. Turns are fitted again for an assumed value and for what
@@ -147,10 +139,7 @@ impl Points<'_> {
             return Some(self.values(&other, &operation));
         }
         let change = |model: &mut crate::receiver::Model| *model = model.scaled(knob, factor);
-        let operation = self
-            .receiver
-            .run_changed(line, self.part, self.usual, change)
-            .ok()?;
+        let operation = self.receiver.run_changed(line, self.part, self.usual, change).ok()?;
         Some(self.values(self.receiver, &operation))
     }
 }
@@ -184,10 +173,7 @@ pub(super) fn reachable(quantity: &Quantity, r: &Reading, fitted: bool) -> bool 
     let Some((tube, electrode)) = key.strip_prefix('V').and_then(|k| k.split_once('.')) else {
         return true;
     };
-    let tube = tube
-        .parse::<usize>()
-        .ok()
-        .and_then(|n| r.tubes.get(n.checked_sub(1)?));
+    let tube = tube.parse::<usize>().ok().and_then(|n| r.tubes.get(n.checked_sub(1)?));
     let Some(tube) = tube else {
         return true;
     };

@@ -80,11 +80,7 @@ pub(super) fn start(
         .collect();
     Ok(ColdStart {
         inrush_a,
-        inrush_over_running: if running_a > 0.0 {
-            inrush_a / running_a
-        } else {
-            0.0
-        },
+        inrush_over_running: if running_a > 0.0 { inrush_a / running_a } else { 0.0 },
         rectifier_first,
         capacitors,
         warm_up_s: warm_up(receiver, sound, &cold),
@@ -99,19 +95,10 @@ fn warm_up(receiver: &Receiver, hot: &Operation, cold: &Operation) -> f64 {
     };
     let volts = |o: &Operation| o.heater_volts(index);
     let (vh, vc) = (volts(hot), volts(cold));
-    let (ih, ic) = (
-        vh / hot.slow.heater_ohms[index],
-        vc / cold.slow.heater_ohms[index],
-    );
+    let (ih, ic) = (vh / hot.slow.heater_ohms[index], vc / cold.slow.heater_ohms[index]);
     // E = V + r·I at both points
-    let series = if ic > ih {
-        ((vh - vc) / (ic - ih)).max(0.0)
-    } else {
-        0.0
-    };
-    warm_up_seconds(FedBy::Source {
-        series_share: series / hot.slow.heater_ohms[index],
-    })
+    let series = if ic > ih { ((vh - vc) / (ic - ih)).max(0.0) } else { 0.0 };
+    warm_up_seconds(FedBy::Source { series_share: series / hot.slow.heater_ohms[index] })
 }
 
 /// The operating point of `part` at `line`, settled.

@@ -22,12 +22,8 @@ use stand::{Bench, Clip, SetAtWork, Stand};
 /// Stands with every divider.
 const CAUTION: &str = "Lethal voltages where such dividers stand. Set off and capacitors measured empty before a resistor is touched; work on an isolation transformer; local electrical codes decide.";
 /// Series that values are looked for in.
-const SERIES: [(&str, Series); 4] = [
-    ("E6", Series::E6),
-    ("E12", Series::E12),
-    ("E24", Series::E24),
-    ("E96", Series::E96),
-];
+const SERIES: [(&str, Series); 4] =
+    [("E6", Series::E6), ("E12", Series::E12), ("E24", Series::E24), ("E96", Series::E96)];
 /// How far up carbon resistors drift, as shares: most stock is 7 to 22 % high, sets have worse (notes of restorers).
 pub const DRIFTS: [f64; 3] = [0.1, 0.2, 0.5];
 /// Most resistors of a divider, as in a profile.
@@ -171,22 +167,14 @@ pub struct DividerStudy {
 pub fn divider(request: &DividerRequest) -> Result<DividerStudy, StudyError> {
     let (ohms, wanted) = match &request.known {
         DividerKnown::Resistors(list) => (list.clone(), None),
-        DividerKnown::Taps(taps, size) => (
-            design::arms(request.from_v, taps, &request.loads, *size)?,
-            Some(*size),
-        ),
+        DividerKnown::Taps(taps, size) => {
+            (design::arms(request.from_v, taps, &request.loads, *size)?, Some(*size))
+        }
     };
-    let bench = Bench {
-        from_v: request.from_v,
-        to_v: 0.0,
-        loads: request.loads.clone(),
-    };
+    let bench = Bench { from_v: request.from_v, to_v: 0.0, loads: request.loads.clone() };
     let names = (1..ohms.len()).map(|n| format!("tap {n}")).collect();
     let found = study(&bench, &ohms, names, &request.meters)?;
-    let short = found
-        .taps
-        .iter()
-        .find(|t| t.volts_v * request.from_v <= 0.0);
+    let short = found.taps.iter().find(|t| t.volts_v * request.from_v <= 0.0);
     if let Some(tap) = short {
         return Err(StudyError::Divider {
             found: format!("nothing is left at {}: the arms above it drop the whole source with these loads", tap.name),
@@ -228,19 +216,10 @@ pub fn divider_of(
         let asked = name.map(str::to_owned);
         return Err(StudyError::NoDivider { asked, known });
     };
-    let own = |tap: String| {
-        tap.split_once('.')
-            .map_or(tap.clone(), |(_, t)| t.to_owned())
-    };
+    let own = |tap: String| tap.split_once('.').map_or(tap.clone(), |(_, t)| t.to_owned());
     let joints = sketch.points.into_iter().enumerate();
-    let names = joints
-        .map(|(i, p)| p.tap.map_or(format!("joint {}", i + 1), own))
-        .collect();
-    let set = SetAtWork {
-        receiver: &receiver,
-        base,
-        index,
-    };
+    let names = joints.map(|(i, p)| p.tap.map_or(format!("joint {}", i + 1), own)).collect();
+    let set = SetAtWork { receiver: &receiver, base, index };
     let mut found = study(&set, &sketch.resistors, names, meters)?;
     found.place = Some(DividerPlace {
         set: receiver.model().name.clone(),
@@ -267,11 +246,7 @@ fn study(
         points.into_iter().skip(1).take(inner).collect()
     };
     let last = ohms.len();
-    let free = Bench {
-        from_v: at(&points, 0),
-        to_v: at(&points, last),
-        loads: Vec::new(),
-    };
+    let free = Bench { from_v: at(&points, 0), to_v: at(&points, last), loads: Vec::new() };
     let unloaded = free.volts(ohms, None)?;
     let arms: Vec<Arm> = ohms
         .iter()
@@ -302,11 +277,7 @@ fn study(
             volts_v: at(&points, i + 1),
             free_v: at(&unloaded, i + 1),
             // what is left of two equal currents is rounding
-            takes_a: if takes_a.abs() > 1e-6 * smallest {
-                takes_a
-            } else {
-                0.0
-            },
+            takes_a: if takes_a.abs() > 1e-6 * smallest { takes_a } else { 0.0 },
             looks_like_ohms: looks_like(ohms, i + 1)?,
         });
     }
@@ -316,11 +287,7 @@ fn study(
             ohms.iter().map(|r| preferred::nearest(kind, *r)).collect();
         // resistors within reach of a receiver have a neighbour in every series
         let Ok(arms_ohms) = arms_ohms else { continue };
-        rounded.push(Rounded {
-            taps_v: joints(stand.volts(&arms_ohms, None)?),
-            series,
-            arms_ohms,
-        });
+        rounded.push(Rounded { taps_v: joints(stand.volts(&arms_ohms, None)?), series, arms_ohms });
     }
     let mut metered = Vec::new();
     for meter in meters {
@@ -368,21 +335,13 @@ fn study(
 
 /// Resistance seen from a joint: one volt at the upper end alone, then halved by a resistance on the joint.
 fn looks_like(ohms: &[f64], joint: usize) -> Result<f64, StudyError> {
-    let bench = Bench {
-        from_v: 1.0,
-        to_v: 0.0,
-        loads: Vec::new(),
-    };
+    let bench = Bench { from_v: 1.0, to_v: 0.0, loads: Vec::new() };
     let load: f64 = ohms.iter().sum();
     let volts = |clip| {
         let points = bench.volts(ohms, clip)?;
         Ok::<f64, StudyError>(points.get(joint).copied().unwrap_or_default())
     };
-    let clip = Clip {
-        upper: joint,
-        lower: None,
-        ohms: load,
-    };
+    let clip = Clip { upper: joint, lower: None, ohms: load };
     let (free, loaded) = (volts(None)?, volts(Some(clip))?);
     Ok(load * (free / loaded - 1.0))
 }

@@ -102,10 +102,8 @@ impl FaultBench<'_> {
         let watts = part.rated_watts().map(|_| amps * amps * part.value());
         let mut report = self.judged("partial fault, an hour at the edge", amps, watts);
         // at the edge the fuse is not counted on, whatever its gate says
-        report.fuse = Some(FuseAction {
-            multiple: self.standard.held_for_an_hour(),
-            opens_within_s: None,
-        });
+        report.fuse =
+            Some(FuseAction { multiple: self.standard.held_for_an_hour(), opens_within_s: None });
         report
     }
 
@@ -143,10 +141,7 @@ impl FaultBench<'_> {
 
     fn action(&self, amps: f64) -> FuseAction {
         let multiple = amps / self.fuse_a;
-        FuseAction {
-            multiple,
-            opens_within_s: self.standard.opens_within(multiple),
-        }
+        FuseAction { multiple, opens_within_s: self.standard.opens_within(multiple) }
     }
 
     fn judged(&self, title: &str, amps: f64, watts: Option<f64>) -> FaultReport {
@@ -208,10 +203,7 @@ mod tests {
 
     fn fault(watts: Option<f64>, opens: Option<Option<f64>>) -> FaultReport {
         FaultReport {
-            fuse: opens.map(|opens_within_s| FuseAction {
-                multiple: 2.0,
-                opens_within_s,
-            }),
+            fuse: opens.map(|opens_within_s| FuseAction { multiple: 2.0, opens_within_s }),
             part_w: watts,
             ..FaultReport::default()
         }

@@ -32,10 +32,7 @@ pub struct FuseReport {
 /// Rating for a running and an inrush current.
 pub(super) fn rating(standard: FuseStandard, running_a: f64, inrush_a: f64) -> Option<f64> {
     let by_running = standard.rating_for(running_a)?;
-    standard
-        .ratings()
-        .into_iter()
-        .find(|r| *r >= by_running && INRUSH * r >= inrush_a)
+    standard.ratings().into_iter().find(|r| *r >= by_running && INRUSH * r >= inrush_a)
 }
 
 /// The fuse for a choice.

@@ -47,11 +47,7 @@ pub(super) fn run_day(
     let (usual, warm) = (settled.operation, settled.part);
     let part = warm.as_deref().unwrap_or(part);
     let at = |line: f64| settle::run(receiver, part, line, Some(&usual)).map(|s| s.operation);
-    Ok(DayRun {
-        low: at(outlet.low_v)?,
-        high: at(outlet.high_v)?,
-        usual,
-    })
+    Ok(DayRun { low: at(outlet.low_v)?, high: at(outlet.high_v)?, usual })
 }
 
 /// What every adaptation of a set is judged with.
@@ -139,11 +135,7 @@ impl Bench<'_> {
             return Ok((choice, None));
         }
         let high = reading::read(self.receiver, &self.today.high);
-        let mut duty = Duty {
-            outlet: self.outlet.usual_v,
-            amps: high.primary_a,
-            held_amps: None,
-        };
+        let mut duty = Duty { outlet: self.outlet.usual_v, amps: high.primary_a, held_amps: None };
         let mut near = self.today.usual.clone();
         if let Some(unknown) = adaptation.unknown() {
             let found = target::find(
@@ -155,9 +147,7 @@ impl Bench<'_> {
                 &self.today.usual,
             )?;
             let Found::Value(exact, operation) = found else {
-                let above = self
-                    .goal
-                    .miss(&reading::read(self.receiver, &self.today.usual));
+                let above = self.goal.miss(&reading::read(self.receiver, &self.today.usual));
                 let why = if above.abs() < ON_TARGET {
                     "the set is at its target without a part"
                 } else if above > 0.0 {
@@ -186,23 +176,14 @@ impl Bench<'_> {
         let mut parts = Vec::new();
         for part in adaptation.stock(exact, &duty) {
             let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(&near))?;
-            let miss = self
-                .goal
-                .miss(&reading::read(self.receiver, &settled.operation));
+            let miss = self.goal.miss(&reading::read(self.receiver, &settled.operation));
             parts.push((miss.abs(), settled.part.unwrap_or(part)));
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut best: Option<Tried> = None;
-        let most = if adaptation.is_bench_tool() {
-            1
-        } else {
-            CANDIDATES
-        };
+        let most = if adaptation.is_bench_tool() { 1 } else { CANDIDATES };
         for (_, part) in parts.into_iter().take(most) {
-            if best
-                .as_ref()
-                .is_some_and(|b| b.choice.objections.is_empty())
-            {
+            if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
                 break;
             }
             let tried = self.try_part(adaptation, standard, &choice, part, &near)?;
@@ -244,12 +225,8 @@ impl Bench<'_> {
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
         let fuse = fuse::report(standard, day.high.line_a, cold.inrush_a, self.present_fuse);
         if let Some(fuse_a) = fuse.rating_a {
-            let bench = FaultBench {
-                receiver: self.receiver,
-                standard,
-                fuse_a,
-                line: self.outlet.high_v,
-            };
+            let bench =
+                FaultBench { receiver: self.receiver, standard, fuse_a, line: self.outlet.high_v };
             choice.faults = bench.all(warm, &run.high);
         }
         // a part that a fault would burn is taken one size larger, as long as there is one
@@ -271,13 +248,7 @@ impl Bench<'_> {
             }
             rating = rating::rate(&*part, day.high.lead_w);
         }
-        choice.band = Some(band::band(
-            self.receiver,
-            &*part,
-            &day,
-            &run.usual,
-            self.assumptions,
-        ));
+        choice.band = Some(band::band(self.receiver, &*part, &day, &run.usual, self.assumptions));
         if !part.is_nothing() {
             choice.part = Some(part.describe());
             choice.part_value = Some(part.value());
@@ -291,11 +262,8 @@ impl Bench<'_> {
         choice.cold_start = Some(cold);
         choice.day = Some(day);
         choice.objections = self.objections(adaptation, &choice, &*part);
-        choice.standing = if choice.objections.is_empty() {
-            Standing::Serves
-        } else {
-            Standing::Refused
-        };
+        choice.standing =
+            if choice.objections.is_empty() { Standing::Serves } else { Standing::Refused };
         Ok(Tried { part, choice, miss })
     }
 
@@ -318,9 +286,7 @@ impl Bench<'_> {
         }
         // the comfortable band belongs to rated heaters; who asks for a B+ or a line of old accepts the heaters it brings
         if self.heaters_wanted && day.usual.heater_excess().abs() > HEATER_GOOD {
-            list.push(Objection::HeatersAtUsual {
-                excess: day.usual.heater_excess(),
-            });
+            list.push(Objection::HeatersAtUsual { excess: day.usual.heater_excess() });
         }
         if let Some(share) = choice.target_miss
             && !self.heaters_wanted
@@ -371,10 +337,7 @@ impl Bench<'_> {
                     true => limit.value < 0.99 * d.value,
                     false => limit.value > 1.01 * d.value,
                 };
-                let by_design = self
-                    .design
-                    .beyond()
-                    .any(|d| d.what == limit.what && !worse(d));
+                let by_design = self.design.beyond().any(|d| d.what == limit.what && !worse(d));
                 let judged_apart = reading
                     .tube_heater()
                     .is_some_and(|h| limit.what.starts_with(&format!("{} heaters", h.winding)));
@@ -392,17 +355,12 @@ impl Bench<'_> {
         };
         let heats = matches!(choice.id.as_str(), "series-resistor" | "heater-dropper");
         if heats && part.rated_watts().is_none() {
-            list.push(Objection::NoSize {
-                watts_w: day.high.lead_w,
-            });
+            list.push(Objection::NoSize { watts_w: day.high.lead_w });
         }
         if let Some(rating) = &choice.rating
             && !rating.has_place()
         {
-            list.push(Objection::NoPlace {
-                watts_w: rating.worst_w,
-                rated_w: rating.rated_w,
-            });
+            list.push(Objection::NoPlace { watts_w: rating.worst_w, rated_w: rating.rated_w });
         }
         if let Some((low, high)) = part.current_range() {
             let amps = day.high.line_a;
@@ -416,23 +374,15 @@ impl Bench<'_> {
         if let Some(primary_v) = part.own_primary_volts()
             && part.primary_across(day.high.outlet_v, day.high.set_v) > PRIMARY_SWING * primary_v
         {
-            list.push(Objection::PrimaryVolts {
-                primary_v,
-                outlet_v: day.high.outlet_v,
-            });
+            list.push(Objection::PrimaryVolts { primary_v, outlet_v: day.high.outlet_v });
         }
         if fuse.rating_a.is_none() && !part.is_nothing() {
-            list.push(Objection::NoFuse {
-                running_a: fuse.running_a,
-            });
+            list.push(Objection::NoFuse { running_a: fuse.running_a });
         }
         if let (Some((_, high)), Some(held)) = (part.current_range(), fuse.held_a)
             && held > high
         {
-            list.push(Objection::HeldAbovePart {
-                held_a: held,
-                part_a: high,
-            });
+            list.push(Objection::HeldAbovePart { held_a: held, part_a: high });
         }
         for fault in choice.faults.iter().filter(|f| f.burns) {
             list.push(Objection::FaultBurns {

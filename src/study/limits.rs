@@ -53,38 +53,15 @@ pub(super) fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
     let (kind, r) = (&model.rectifier, &reading.rectifier);
     let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str, rating| {
         if let Some(limit) = limit {
-            list.push(Limit::of(
-                format!("{} {what}", r.name),
-                value,
-                limit,
-                unit,
-                rating,
-            ));
+            list.push(Limit::of(format!("{} {what}", r.name), value, limit, unit, rating));
         }
     };
     add("DC output", r.dc_a, kind.max_dc, "A", Rating::DesignCentre);
-    add(
-        "peak plate current",
-        r.peak_plate_a,
-        kind.max_peak_plate,
-        "A",
-        Rating::Ceiling,
-    );
-    add(
-        "peak inverse",
-        r.peak_inverse_v,
-        kind.max_peak_inverse,
-        "V",
-        Rating::Ceiling,
-    );
+    add("peak plate current", r.peak_plate_a, kind.max_peak_plate, "A", Rating::Ceiling);
+    add("peak inverse", r.peak_inverse_v, kind.max_peak_inverse, "V", Rating::Ceiling);
     for c in &reading.capacitors {
         if let Some(rated) = c.rated_v {
-            list.push(Limit::upper(
-                format!("{}, at work", c.name),
-                c.peak_v,
-                rated,
-                "V",
-            ));
+            list.push(Limit::upper(format!("{}, at work", c.name), c.peak_v, rated, "V"));
         }
     }
     for (coil, r) in model.coils.iter().zip(&reading.coils) {

@@ -83,32 +83,20 @@ pub fn note(
     let choice = pick(&solved.plan, with, "no note is written")?;
     let id = solved.plan.choices[choice].id.clone();
     solved.settle_on(Some(&id));
-    let Solved {
-        mut plan,
-        receiver,
-        parts,
-        assumed,
-        ..
-    } = solved;
+    let Solved { mut plan, receiver, parts, assumed, .. } = solved;
     let fitted = plan.choices[choice].clone();
     plan.cautions.retain(|c| c.concerns(&fitted));
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None)?;
-    let points = Points {
-        receiver: &receiver,
-        part,
-        usual: &run.usual,
-        assumed: &assumed,
-    };
+    let points = Points { receiver: &receiver, part, usual: &run.usual, assumed: &assumed };
     let read = |o: &Operation| reading::read(&receiver, o);
     let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
     let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
-    let unloaded_v = part.unloaded_v(plan.outlet.usual_v).zip(
-        part.reversed()
-            .and_then(|r| r.unloaded_v(plan.outlet.usual_v)),
-    );
+    let unloaded_v = part
+        .unloaded_v(plan.outlet.usual_v)
+        .zip(part.reversed().and_then(|r| r.unloaded_v(plan.outlet.usual_v)));
     plan.working = working::of(&plan, &fitted, &supply);
     Ok(Note {
         choice,
@@ -128,10 +116,7 @@ pub fn note(
 /// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
 pub(super) fn pick(plan: &Plan, with: Option<&str>, refusal: &str) -> Result<usize, StudyError> {
     let Some(asked) = with else {
-        let advised = plan
-            .choices
-            .iter()
-            .position(|c| c.standing == Standing::Advised);
+        let advised = plan.choices.iter().position(|c| c.standing == Standing::Advised);
         return advised.ok_or_else(|| StudyError::NotStoodBehind {
             title: "this plan stands behind no choice".to_owned(),
             reasons: plan.advice.reasons.clone(),

@@ -83,10 +83,7 @@ pub(super) fn settle(
         volts
     };
     let range = stated.and_then(|o| o.range);
-    let usual = choice
-        .usual
-        .or(stated.and_then(|o| o.usual))
-        .map(Quantity::si);
+    let usual = choice.usual.or(stated.and_then(|o| o.usual)).map(Quantity::si);
     let usual_v = match (usual, range, region(profile)) {
         (Some(usual), _, _) => usual,
         (None, Some(range), _) => note("usual outlet volts", range.usual_v, &rule(range)),
@@ -106,11 +103,7 @@ pub(super) fn settle(
         note("highest outlet volts", HIGH * usual_v, rule)
     });
     if !(low_v <= usual_v && usual_v <= high_v) {
-        return Err(StudyError::OutletOrder {
-            low: low_v,
-            usual: usual_v,
-            high: high_v,
-        });
+        return Err(StudyError::OutletOrder { low: low_v, usual: usual_v, high: high_v });
     }
     Ok((
         OutletVolts {
@@ -130,10 +123,7 @@ pub(super) fn settle(
 
 /// Why a range gives its usual volts, with its standard.
 fn rule(range: &OutletRange) -> String {
-    format!(
-        "range {}: {}; {}",
-        range.name, range.usual_from, range.standard
-    )
+    format!("range {}: {}; {}", range.name, range.usual_from, range.standard)
 }
 
 /// Usual volts where nothing is said of the outlet, with the rule, as the design line tells them.
@@ -146,10 +136,7 @@ fn region(profile: &Profile) -> Option<(f64, &'static str)> {
         }
         Some((122.0, "North America: 122 V is common at the outlet"))
     } else if (95.0..105.0).contains(&design) {
-        Some((
-            101.0,
-            "Japan: 101 V ±6 V, rule of the Electricity Business Act",
-        ))
+        Some((101.0, "Japan: 101 V ±6 V, rule of the Electricity Business Act"))
     } else if (200.0..=250.0).contains(&design) {
         Some((230.0, "230 V, IEC 60038"))
     } else {

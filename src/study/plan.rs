@@ -169,12 +169,8 @@ pub fn plan(
     let mut solved = solve(profile, request, warnings)?;
     let advised = solved.plan.advised().map(|c| c.id.clone());
     solved.settle_on(advised.as_deref());
-    let choice = solved
-        .plan
-        .choices
-        .iter()
-        .position(|c| Some(&c.id) == advised.as_ref())
-        .unwrap_or(0);
+    let choice =
+        solved.plan.choices.iter().position(|c| Some(&c.id) == advised.as_ref()).unwrap_or(0);
     let part: &dyn Part = solved.parts[choice].as_deref().unwrap_or(&Straight);
     let line = solved.plan.outlet.usual_v;
     let usual = settle::run(&solved.receiver, part, line, None)?.operation;
@@ -186,9 +182,7 @@ pub fn plan(
 impl Plan {
     /// The advised choice, if the plan stands behind one.
     pub fn advised(&self) -> Option<&Choice> {
-        self.choices
-            .iter()
-            .find(|c| c.standing == Standing::Advised)
+        self.choices.iter().find(|c| c.standing == Standing::Advised)
     }
 }
 
@@ -244,11 +238,7 @@ pub(super) fn solve(
     warnings: Vec<String>,
 ) -> Result<Solved, StudyError> {
     let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
-    let fit::Settled {
-        model,
-        assumed: list,
-        readings,
-    } = fit::settle(profile)?;
+    let fit::Settled { model, assumed: list, readings } = fit::settle(profile)?;
     assumed.extend(list);
     let mut model = model;
     outlet.feed(&mut model);
@@ -326,18 +316,8 @@ fn shelf(profile: &Profile, outlet: f64) -> Shelf {
         string: None,
         outlet,
         design_line: profile.set.design_line.si(),
-        taps: profile
-            .transformer
-            .primary_taps
-            .iter()
-            .map(|v| v.si())
-            .collect(),
-        resistors: profile
-            .parts
-            .resistors
-            .iter()
-            .map(|(r, size)| (r.si(), size.clone()))
-            .collect(),
+        taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
+        resistors: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),
         transformers: profile
             .parts
             .transformers
@@ -366,7 +346,5 @@ fn judge_one(bench: &Bench<'_>, adaptation: &dyn Adaptation) -> Result<Judged, S
 
 /// Judges every adaptation; they are independent, so threads share them.
 fn judge_all(bench: &Bench<'_>, list: &[Box<dyn Adaptation>]) -> Result<Vec<Judged>, StudyError> {
-    share::each(list, |adaptation| judge_one(bench, &**adaptation))
-        .into_iter()
-        .collect()
+    share::each(list, |adaptation| judge_one(bench, &**adaptation)).into_iter().collect()
 }

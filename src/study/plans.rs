@@ -112,10 +112,7 @@ pub fn shared_cautions(plans: &[&Plan]) -> Vec<Caution> {
             wait = wait.zip(*hold_s).map(|(a, b)| a.max(b));
         }
     }
-    let mut list = vec![Caution::Lethal {
-        highest_v: highest,
-        hold_s: wait,
-    }];
+    let mut list = vec![Caution::Lethal { highest_v: highest, hold_s: wait }];
     let of_one_set = |c: &Caution| {
         matches!(
             c,

@@ -78,29 +78,17 @@ pub fn power_up(
     request: &Request,
     warnings: Vec<String>,
 ) -> Result<PowerUp, StudyError> {
-    let request = Request {
-        target: Some(Target::Heaters),
-        ..*request
-    };
+    let request = Request { target: Some(Target::Heaters), ..*request };
     let mut solved = solve(profile, &request, warnings)?;
     // nothing is fitted yet: the fuse is that of the set as it stands
     solved.settle_on(Some("as-is"));
-    let Solved {
-        plan,
-        receiver,
-        assumed,
-        ..
-    } = solved;
+    let Solved { plan, receiver, assumed, .. } = solved;
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.id == "variac");
     let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
     let at_target = receiver.run(target_v, &Straight, None)?;
-    let points = Points {
-        receiver: &receiver,
-        part: &Straight,
-        usual: &at_target,
-        assumed: &assumed,
-    };
+    let points =
+        Points { receiver: &receiver, part: &Straight, usual: &at_target, assumed: &assumed };
     let reading = super::reading::read(&receiver, &at_target);
     let checkpoints = points.all(&reading, &reading, &reading);
     let spread = |key: &str| {
@@ -133,10 +121,7 @@ pub fn power_up(
         checks: cold::checks(model, &assumed)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
-        primary_ohms: model
-            .string
-            .is_none()
-            .then(|| (primary, hot_ohms(&receiver, primary))),
+        primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),
         most_rise_k: MOST_RISE_K,
         lamps,
         lamp,

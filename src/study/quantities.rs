@@ -35,12 +35,7 @@ pub(super) fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
     use Meter::{Ac, Dc};
     let mut list = Vec::new();
     let mut add = |key: String, unit: &'static str, meter: Meter, label: String, value: f64| {
-        let quantity = Quantity {
-            key,
-            unit,
-            label,
-            meter,
-        };
+        let quantity = Quantity { key, unit, label, meter };
         list.push((quantity, value));
     };
     let own = str::to_owned;
@@ -50,39 +45,17 @@ pub(super) fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
         add(format!("heater.{}", h.winding), "V", Ac, label, h.volts_v);
     }
     add(own("B+"), "V", Dc, own("B+"), r.b_plus_v);
-    add(
-        own("reservoir"),
-        "V",
-        Dc,
-        own("filter capacitor 1, + side"),
-        r.reservoir_v,
-    );
+    add(own("reservoir"), "V", Dc, own("filter capacitor 1, + side"), r.reservoir_v);
     for (i, c) in r.capacitors.iter().enumerate() {
         let label = format!("across {}", c.name);
         add(format!("capacitor{}", i + 1), "V", Dc, label, c.volts_v);
     }
-    add(
-        own("ripple"),
-        "V",
-        Ac,
-        own("ripple on B+"),
-        r.b_plus_ripple_v,
-    );
+    add(own("ripple"), "V", Ac, own("ripple on B+"), r.b_plus_ripple_v);
     for (i, c) in r.coils.iter().enumerate() {
         let n = i + 1;
         let alike = r.coils.iter().filter(|other| other.name == c.name).count();
-        let name = if alike > 1 {
-            format!("{} {n}", c.name)
-        } else {
-            c.name.clone()
-        };
-        add(
-            format!("coil{n}.drop"),
-            "V",
-            Dc,
-            format!("across the {name}"),
-            c.drop_v,
-        );
+        let name = if alike > 1 { format!("{} {n}", c.name) } else { c.name.clone() };
+        add(format!("coil{n}.drop"), "V", Dc, format!("across the {name}"), c.drop_v);
         add(
             format!("coil{n}.temperature"),
             "°C",
@@ -92,13 +65,7 @@ pub(super) fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
         );
     }
     for t in &r.taps {
-        add(
-            t.name.clone(),
-            "V",
-            Dc,
-            format!("tap {}", t.name),
-            t.volts_v,
-        );
+        add(t.name.clone(), "V", Dc, format!("tap {}", t.name), t.volts_v);
     }
     let current = own("primary current, true RMS");
     add(own("primary_current"), "A", Ac, current, r.primary_a);
@@ -125,13 +92,7 @@ pub(super) fn quantities(r: &Reading) -> Vec<(Quantity, f64)> {
         let label = name("plate current");
         add(format!("V{n}.plate_current"), "A", Dc, label, t.plate_a);
         let label = name("plate dissipation");
-        add(
-            format!("V{n}.plate_power"),
-            "W",
-            Meter::None,
-            label,
-            t.plate_w,
-        );
+        add(format!("V{n}.plate_power"), "W", Meter::None, label, t.plate_w);
     }
     list
 }

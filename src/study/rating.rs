@@ -87,10 +87,8 @@ impl RatingReport {
     /// wood bears in a fault are ruled out too.
     pub(super) fn rule_out(&mut self, part: &dyn Part, watts: f64) {
         for report in self.places.iter_mut().skip(1).filter(|p| p.acceptable) {
-            let limit = PLACES
-                .iter()
-                .find(|p| p.name == report.place)
-                .and_then(|p| p.fault_limit_c);
+            let limit =
+                PLACES.iter().find(|p| p.name == report.place).and_then(|p| p.fault_limit_c);
             let surface = part.surface_c(watts, report.ambient_c);
             if watts > report.derated_w {
                 report.acceptable = false;
@@ -136,9 +134,5 @@ pub(super) fn rate(part: &dyn Part, watts: f64) -> Option<RatingReport> {
             })
         })
         .collect();
-    Some(RatingReport {
-        worst_w,
-        rated_w,
-        places,
-    })
+    Some(RatingReport { worst_w, rated_w, places })
 }

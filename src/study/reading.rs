@@ -219,14 +219,7 @@ impl Limit {
         } else {
             Standing::Within
         };
-        Limit {
-            what,
-            value,
-            limit,
-            unit,
-            rating,
-            standing,
-        }
+        Limit { what, value, limit, unit, rating, standing }
     }
 
     /// True for a limit that is kept from above: a least value.
@@ -375,9 +368,7 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
             let plate_v = operation.dc(nodes.plate, REFERENCE);
             let screen_v = nodes.screen.map(|n| operation.dc(n, REFERENCE));
             let screen_a = nodes.screen.map(|_| amps(nodes.screen_current));
-            let grid_v = nodes
-                .grid
-                .map_or(nodes.fixed_grid, |n| operation.dc(n, REFERENCE));
+            let grid_v = nodes.grid.map_or(nodes.fixed_grid, |n| operation.dc(n, REFERENCE));
             TubeReading {
                 name: tube.label.clone(),
                 count: tube.count,
@@ -403,9 +394,10 @@ fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
         name: model.rectifier.name.clone(),
         dc_a: at.plates.iter().map(|p| state.mean(Probe::Amps(*p))).sum(),
         // what one diode takes of those that are joined
-        peak_plate_a: at.plates.first().map_or(0.0, |p| {
-            state.peak(Probe::Amps(*p)) / model.rectifier.parallel
-        }),
+        peak_plate_a: at
+            .plates
+            .first()
+            .map_or(0.0, |p| state.peak(Probe::Amps(*p)) / model.rectifier.parallel),
         peak_inverse_v: -low,
         peak_drop_v: high.max(0.0),
     }
@@ -414,22 +406,16 @@ fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
 impl Reading {
     /// The heater winding that tells whether the tubes are well: the first that feeds tubes.
     pub fn tube_heater(&self) -> Option<&HeaterReading> {
-        self.heaters
-            .iter()
-            .find(|h| h.feeds_tubes)
-            .or_else(|| self.heaters.first())
+        self.heaters.iter().find(|h| h.feeds_tubes).or_else(|| self.heaters.first())
     }
 
     /// Heater volts over rated volts, minus one.
     pub fn heater_excess(&self) -> f64 {
-        self.tube_heater()
-            .map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
+        self.tube_heater().map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
     }
 
     /// Limits that are passed.
     pub fn beyond(&self) -> impl Iterator<Item = &Limit> {
-        self.limits
-            .iter()
-            .filter(|l| l.standing == Standing::Beyond)
+        self.limits.iter().filter(|l| l.standing == Standing::Beyond)
     }
 }

@@ -53,10 +53,7 @@ pub(super) fn by(
         });
         let miss = wanted.map_or(0.0, |ohms| ohms.ln() - x);
         if miss.abs() <= SETTLED {
-            return Ok(Settled {
-                part: settled,
-                operation,
-            });
+            return Ok(Settled { part: settled, operation });
         }
         // a secant step where two points stand, else half the way
         let step = match before {

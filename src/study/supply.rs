@@ -154,9 +154,8 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
         match section {
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
-                let current_a = coils
-                    .next()
-                    .map_or(0.0, |c| operation.state.mean(Probe::Amps(c.2)));
+                let current_a =
+                    coils.next().map_or(0.0, |c| operation.state.mean(Probe::Amps(c.2)));
                 elements.push(SupplyElement::Coil {
                     name: coil.name.clone(),
                     is_field: coil.is_field,
@@ -168,20 +167,16 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
                     current_a,
                 });
             }
-            Section::Resistor(_, ohms) => elements.push(SupplyElement::Resistor {
-                in_negative_lead,
-                ohms: *ohms,
-                drop_v,
-            }),
+            Section::Resistor(_, ohms) => {
+                elements.push(SupplyElement::Resistor { in_negative_lead, ohms: *ohms, drop_v })
+            }
             Section::Capacitor(..) => {}
         }
     }
     let plates = at.plates.iter();
     SupplySketch {
         outlet_v: operation.line,
-        half_v: operation
-            .state
-            .rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
+        half_v: operation.state.rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
         circuit: model.rectifier.circuit,
         on_the_line: model.string.is_some(),
         surge_ohms: operation.net.ohms("surge resistor 1").unwrap_or(0.0),

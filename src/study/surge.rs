@@ -37,12 +37,7 @@ pub(super) fn string_dropper(
         present: string.dropper_ohms,
         amps,
         surge: surge(receiver, string, outlet)?,
-        own: profile
-            .parts
-            .resistors
-            .iter()
-            .map(|(r, size)| (r.si(), size.clone()))
-            .collect(),
+        own: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),
     }))
 }
 
@@ -97,12 +92,8 @@ fn surge(
 
 /// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.
 fn plate_amps(operation: &Operation) -> f64 {
-    let lead = operation
-        .at
-        .inserted
-        .inner
-        .iter()
-        .find(|part| part.name.starts_with("surge resistor"));
+    let lead =
+        operation.at.inserted.inner.iter().find(|part| part.name.starts_with("surge resistor"));
     match (lead, operation.at.plates.first()) {
         (Some(part), _) => operation.state.rms(part.amps),
         (None, Some(plate)) => operation.state.rms(Probe::Amps(*plate)),
@@ -114,11 +105,7 @@ fn plate_amps(operation: &Operation) -> f64 {
 fn fault_amps(receiver: &Receiver, part: &StringPart, line: f64) -> Result<f64, StudyError> {
     let sound = receiver.run(line, part, None)?;
     let mut most = plate_amps(&sound);
-    for fault in [
-        Fault::FirstCapacitorShorted,
-        Fault::BPlusShorted,
-        Fault::PlateToFilament,
-    ] {
+    for fault in [Fault::FirstCapacitorShorted, Fault::BPlusShorted, Fault::PlateToFilament] {
         let shorted = receiver.run_fault(line, part, fault, &sound)?;
         most = most.max(plate_amps(&shorted));
     }

@@ -83,9 +83,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
     let (from, to) = match request.over {
         Over::Line => (
             request.from.unwrap_or((0.8 * design / 10.0).round() * 10.0),
-            request
-                .to
-                .unwrap_or((1.15 * design.max(usual) / 10.0).round() * 10.0),
+            request.to.unwrap_or((1.15 * design.max(usual) / 10.0).round() * 10.0),
         ),
         Over::Resistor => (request.from.unwrap_or(0.0), request.to.unwrap_or(50.0)),
     };
@@ -136,29 +134,21 @@ fn choose(all: &[(Quantity, f64)], request: &SweepRequest) -> Result<Vec<Quantit
     if request.show.is_empty() {
         let usual = |key: &str| {
             key.starts_with("heater.")
-                || matches!(
-                    key,
-                    "set" | "B+" | "coil1.drop" | "primary_current" | "line_power"
-                )
+                || matches!(key, "set" | "B+" | "coil1.drop" | "primary_current" | "line_power")
                 || (key == "lead_power" && request.over == Over::Resistor)
         };
-        return Ok(all
-            .iter()
-            .filter(|(q, _)| usual(&q.key))
-            .map(|(q, _)| q.clone())
-            .collect());
+        return Ok(all.iter().filter(|(q, _)| usual(&q.key)).map(|(q, _)| q.clone()).collect());
     }
     request
         .show
         .iter()
         .map(|asked| {
-            all.iter()
-                .find(|(q, _)| q.key == *asked)
-                .map(|(q, _)| q.clone())
-                .ok_or_else(|| StudyError::NoQuantity {
+            all.iter().find(|(q, _)| q.key == *asked).map(|(q, _)| q.clone()).ok_or_else(|| {
+                StudyError::NoQuantity {
                     asked: asked.clone(),
                     known: all.iter().map(|(q, _)| q.key.clone()).collect(),
-                })
+                }
+            })
         })
         .collect()
 }

@@ -97,11 +97,7 @@ pub fn find(
         return Ok(Found::OutOfReach);
     }
     // a variac gives about a sixth more than its line
-    let high = if rising {
-        1.17 * duty.outlet
-    } else {
-        unknown.high
-    };
+    let high = if rising { 1.17 * duty.outlet } else { unknown.high };
     let low = unknown.low.min(0.5 * high);
     let clamp = |x: f64| x.clamp(low, high);
     let (mut a, mut b) = (clamp(guess), clamp(guess * 1.05 + 0.01));

@@ -112,12 +112,7 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         && choice.id != "as-is"
     {
         let excess = vec![Figure(line, "V"), Sign("−"), Figure(wanted_v, "V")];
-        list.push(Working::new(
-            "volts to take off",
-            excess,
-            line - wanted_v,
-            "V",
-        ));
+        list.push(Working::new("volts to take off", excess, line - wanted_v, "V"));
         if choice.id == "series-resistor" {
             let terms = vec![
                 Sign("("),
@@ -128,12 +123,8 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
                 Sign("÷"),
                 Figure(on_wanted.primary_a, "A"),
             ];
-            let hand = Working::new(
-                "resistor",
-                terms,
-                (line - wanted_v) / on_wanted.primary_a,
-                "Ω",
-            );
+            let hand =
+                Working::new("resistor", terms, (line - wanted_v) / on_wanted.primary_a, "Ω");
             list.push(match choice.exact {
                 Some(exact) => hand.beside(
                     exact,
@@ -201,9 +192,8 @@ fn fuse(choice: &Choice) -> Vec<Working> {
     let Some(rating) = fuse.rating_a else {
         return Vec::new();
     };
-    let standard = [FuseStandard::Ul, FuseStandard::Iec]
-        .into_iter()
-        .find(|s| s.name() == fuse.standard);
+    let standard =
+        [FuseStandard::Ul, FuseStandard::Iec].into_iter().find(|s| s.name() == fuse.standard);
     let Some(standard) = standard else {
         return Vec::new();
     };
@@ -221,13 +211,9 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
     let mut list = Vec::new();
     for element in &supply.elements {
         let (name, amps, ohms, drop) = match element {
-            SupplyElement::Coil {
-                name,
-                ohms,
-                drop_v,
-                current_a,
-                ..
-            } => (name, *current_a, *ohms, *drop_v),
+            SupplyElement::Coil { name, ohms, drop_v, current_a, .. } => {
+                (name, *current_a, *ohms, *drop_v)
+            }
             _ => continue,
         };
         let terms = vec![Figure(amps, "A"), Sign("×"), Figure(ohms, "Ω")];

@@ -66,39 +66,25 @@ fn accurate(got: [f64; 2], wanted: f64) {
 fn case() -> (Supply, Vec<f64>) {
     let supply = reference_supply(123.0, 15.0);
     let heaters = [6.1427, 4.8752];
-    let ohms = supply
-        .heaters
-        .iter()
-        .zip(heaters)
-        .map(|(h, volts)| h.ohms(volts))
-        .collect();
+    let ohms = supply.heaters.iter().zip(heaters).map(|(h, volts)| h.ohms(volts)).collect();
     (supply, ohms)
 }
 
 fn network() -> (Network, Points) {
     let (supply, ohms) = case();
-    supply
-        .build(&ohms, &|net, at| hang_reference_load(net, at, None))
-        .unwrap()
+    supply.build(&ohms, &|net, at| hang_reference_load(net, at, None)).unwrap()
 }
 
 fn equations() -> (WithResistor, f64) {
     let (supply, ohms) = case();
     let period = 1.0 / supply.frequency;
     let front = Front::new(&supply, &ohms);
-    let system = WithResistor {
-        front,
-        supply,
-        load: REFERENCE_LOAD,
-    };
+    let system = WithResistor { front, supply, load: REFERENCE_LOAD };
     (system, period)
 }
 
 fn settings(steps: usize) -> Settings {
-    Settings {
-        periodic: CLOSED,
-        ..Settings::fixed(steps)
-    }
+    Settings { periodic: CLOSED, ..Settings::fixed(steps) }
 }
 
 fn core(steps: usize) -> [f64; 2] {
@@ -165,8 +151,7 @@ fn decoupled_network() -> (Network, Points, mainsfit::circuit::Node) {
     let stage = net.node("stage");
     let (ohms, farads, load) = STAGE;
     net.resistor("stage feed", at.b_plus, stage, ohms).unwrap();
-    net.capacitor("stage filter", stage, REFERENCE, farads)
-        .unwrap();
+    net.capacitor("stage filter", stage, REFERENCE, farads).unwrap();
     net.resistor("stage", stage, REFERENCE, load).unwrap();
     (net, at, stage)
 }
@@ -233,12 +218,9 @@ fn sections(bencher: Bencher<'_, '_>, count: usize) {
     let mut from = at.b_plus;
     for i in 0..count {
         let next = net.node(&format!("section {i}"));
-        net.resistor(&format!("resistor {i}"), from, next, 10e3)
-            .unwrap();
-        net.capacitor(&format!("capacitor {i}"), next, REFERENCE, 1e-6)
-            .unwrap();
-        net.resistor(&format!("load {i}"), next, REFERENCE, 1e6)
-            .unwrap();
+        net.resistor(&format!("resistor {i}"), from, next, 10e3).unwrap();
+        net.capacitor(&format!("capacitor {i}"), next, REFERENCE, 1e-6).unwrap();
+        net.resistor(&format!("load {i}"), next, REFERENCE, 1e6).unwrap();
         from = next;
     }
     let settings = Settings::fixed(128);
@@ -259,9 +241,7 @@ fn by_newton() -> [f64; 2] {
 fn receiver(bencher: Bencher<'_, '_>) {
     let text = include_str!("../../profiles/console-1936.yaml");
     let document = Document::parse("console-1936.yaml", text.as_bytes()).unwrap();
-    let (profile, _) = read(&document)
-        .map_err(|problems| problems.render())
-        .unwrap();
+    let (profile, _) = read(&document).map_err(|problems| problems.render()).unwrap();
     let receiver = Receiver::new(complete(&profile).unwrap().0, None).unwrap();
     bencher.bench(|| receiver.run(black_box(123.0), &Straight, None).unwrap());
 }
@@ -283,12 +263,7 @@ fn whole_process(set: &str) {
 #[divan::bench(name = "tolerance, console-1936", args = [10, 100, 1000, 10_000], sample_count = 1, sample_size = 1)]
 fn draws(count: usize) {
     let output = std::process::Command::new(env!("CARGO_BIN_EXE_mainsfit"))
-        .args([
-            "tolerance",
-            "profiles/console-1936.yaml",
-            "--draws",
-            &count.to_string(),
-        ])
+        .args(["tolerance", "profiles/console-1936.yaml", "--draws", &count.to_string()])
         .output()
         .unwrap();
     assert!(output.status.success());

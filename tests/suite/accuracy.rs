@@ -14,11 +14,7 @@ const FINE: usize = 8192;
 
 fn within(tolerance: f64) -> Settings {
     Settings {
-        steps: Steps::Controlled {
-            tolerance,
-            start: 32,
-            limit: 4096,
-        },
+        steps: Steps::Controlled { tolerance, start: 32, limit: 4096 },
         ..Settings::default()
     }
 }
@@ -26,17 +22,14 @@ fn within(tolerance: f64) -> Settings {
 /// The reference supplies at rated heater resistances.
 fn networks() -> Vec<(&'static str, Network, Points)> {
     let hang: Hang<'_> = &|net, at| hang_reference_load(net, at, Some(470e3));
-    [
-        ("as designed", 115.0, 0.0),
-        ("123 V behind 27 Ω", 123.0, 27.0),
-    ]
-    .into_iter()
-    .map(|(name, line, dropper)| {
-        let supply = reference_supply(line, dropper);
-        let (net, at) = supply.build(&supply.rated_heater_ohms(), hang).unwrap();
-        (name, net, at)
-    })
-    .collect()
+    [("as designed", 115.0, 0.0), ("123 V behind 27 Ω", 123.0, 27.0)]
+        .into_iter()
+        .map(|(name, line, dropper)| {
+            let supply = reference_supply(line, dropper);
+            let (net, at) = supply.build(&supply.rated_heater_ohms(), hang).unwrap();
+            (name, net, at)
+        })
+        .collect()
 }
 
 /// Largest relative difference of the states' averages and RMS: the two capacitors and the coil's current.
@@ -44,11 +37,7 @@ fn difference(at: &Points, run: &SteadyState, truth: &SteadyState) -> f64 {
     let first = Probe::Volts(at.b_plus, at.centre);
     let second = Probe::Volts(at.b_plus, REFERENCE);
     let coil = Probe::Amps(
-        at.resistors
-            .iter()
-            .find(|(_, a, b)| *b == at.centre && *a != at.b_plus)
-            .unwrap()
-            .0,
+        at.resistors.iter().find(|(_, a, b)| *b == at.centre && *a != at.b_plus).unwrap().0,
     );
     [first, second, coil]
         .into_iter()
@@ -98,24 +87,15 @@ fn a_tighter_tolerance_gives_a_smaller_error_and_takes_more_steps() {
             .map(|tolerance| {
                 let run = steady_state(&net, &within(tolerance), None).unwrap();
                 let estimate = run.estimate().unwrap();
-                assert!(
-                    estimate <= tolerance,
-                    "{name}: {estimate} claimed for {tolerance}"
-                );
+                assert!(estimate <= tolerance, "{name}: {estimate} claimed for {tolerance}");
                 let error = difference(&at, &run, &truth);
                 // nor is less claimed than there is, but for what chance makes of two step counts
-                assert!(
-                    estimate > 0.1 * error,
-                    "{name}: {estimate} claimed, {error}"
-                );
+                assert!(estimate > 0.1 * error, "{name}: {estimate} claimed, {error}");
                 (error, run.steps(), tolerance)
             })
             .collect();
         for pair in runs.windows(2) {
-            assert!(
-                pair[1].0 < pair[0].0 && pair[1].1 > pair[0].1,
-                "{name}: {runs:?}"
-            );
+            assert!(pair[1].0 < pair[0].0 && pair[1].1 > pair[0].1, "{name}: {runs:?}");
         }
     }
 }
@@ -138,29 +118,15 @@ fn the_error_falls_with_the_square_of_the_step() {
 
 /// A plausible supply: everything a receiver of 30 to 120 W may have, on any mains.
 fn supplies() -> impl Strategy<Value = (Supply, f64)> {
-    let line = (
-        90.0..260.0f64,
-        prop_oneof![Just(50.0), Just(60.0)],
-        0.0..0.25f64,
-    );
+    let line = (90.0..260.0f64, prop_oneof![Just(50.0), Just(60.0)], 0.0..0.25f64);
     let primary = (0.01..0.08f64, 0.5..2.5f64, 0.5..2.0f64);
     let high_voltage = (220.0..420.0f64, 60.0..350.0f64);
     let plate = prop_oneof![
-        (10.0..70.0f64).prop_map(|drop| Law::ThreeHalves {
-            perveance: 0.125 / drop.powf(1.5),
-            offset: 0.0
-        }),
-        (0.0..15.0f64).prop_map(|volts| Law::Drop {
-            volts,
-            resistance: 1.0
-        }),
+        (10.0..70.0f64)
+            .prop_map(|drop| Law::ThreeHalves { perveance: 0.125 / drop.powf(1.5), offset: 0.0 }),
+        (0.0..15.0f64).prop_map(|volts| Law::Drop { volts, resistance: 1.0 }),
     ];
-    let filter = (
-        4e-6..50e-6f64,
-        5.0..25.0f64,
-        300.0..2500.0f64,
-        4e-6..50e-6f64,
-    );
+    let filter = (4e-6..50e-6f64, 5.0..25.0f64, 300.0..2500.0f64, 4e-6..50e-6f64);
     (line, primary, high_voltage, plate, filter, 2500.0..15e3f64).prop_map(
         |(
             (line, frequency, dropper),

@@ -7,17 +7,10 @@ use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state}
 /// What an adaptation says of itself beside its figures: the table is the whole list.
 #[test]
 fn what_each_adaptation_is() {
-    let string = |present: f64| StringDropper {
-        present,
-        amps: 0.15,
-        surge: None,
-        own: Vec::new(),
-    };
+    let string = |present: f64| StringDropper { present, amps: 0.15, surge: None, own: Vec::new() };
     let far = shelf(230.0, 115.0, Vec::new());
-    let universal = |present| Shelf {
-        string: Some(string(present)),
-        ..shelf(123.0, 117.0, Vec::new())
-    };
+    let universal =
+        |present| Shelf { string: Some(string(present)), ..shelf(123.0, 117.0, Vec::new()) };
     let mut ids = Vec::new();
     let mut titles = std::collections::HashMap::new();
     for (shelf, present, is_far) in [
@@ -32,11 +25,7 @@ fn what_each_adaptation_is() {
             // raises as well as lowers: a dropper that is there may be made smaller
             let both = id == "heater-dropper" && present > 0.0;
             assert_eq!(adaptation.goes_both_ways(), both, "{id}");
-            assert_eq!(
-                adaptation.replaces_line_cord(),
-                id == "heater-dropper",
-                "{id}"
-            );
+            assert_eq!(adaptation.replaces_line_cord(), id == "heater-dropper", "{id}");
             let ruled_out = is_far && !matches!(id, "as-is" | "tap" | "step-down" | "variac");
             assert_eq!(adaptation.ruled_out().is_some(), ruled_out, "{id}");
             let bench = !ruled_out && matches!(id, "variac" | "lamp");
@@ -104,10 +93,7 @@ fn parts_say_where_they_are_measured() {
             for part in adaptation.stock(value, &duty(outlet)) {
                 let mut net = Network::new(60.0, "chassis").unwrap();
                 let plug = net.node("plug");
-                let wave = Wave::Sine {
-                    peak: outlet * 2f64.sqrt(),
-                    phase: 0.0,
-                };
+                let wave = Wave::Sine { peak: outlet * 2f64.sqrt(), phase: 0.0 };
                 let line = net.voltage("line", plug, REFERENCE, wave).unwrap();
                 let inserted = part.insert(&mut net, plug, REFERENCE).unwrap();
                 let set = inserted.set;
@@ -115,10 +101,9 @@ fn parts_say_where_they_are_measured() {
                 let s = steady_state(&net, &Settings::fixed(128), None).unwrap();
                 let behind = s.rms(Probe::Volts(set, REFERENCE));
                 let (drawn, taken) = (s.rms(Probe::Amps(load)), s.rms(Probe::Amps(line)));
-                let watts: f64 = s
-                    .mean_product(Probe::Volts(plug, REFERENCE), Probe::Amps(line))
-                    .abs()
-                    - behind * behind / 180.0;
+                let watts: f64 =
+                    s.mean_product(Probe::Volts(plug, REFERENCE), Probe::Amps(line)).abs()
+                        - behind * behind / 180.0;
                 for measured in &inserted.parts {
                     seen += 1;
                     let (volts, amps) = (s.rms(measured.volts), s.rms(measured.amps));

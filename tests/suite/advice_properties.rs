@@ -31,12 +31,8 @@ const SET_FAULTS: [&str; 7] = [
 const PARTIAL: &str = "partial fault, an hour at the edge";
 
 /// IEC R10 series of fuse ratings (Littelfuse 213 data sheet) and the US series (from memory), A.
-const IEC: [f64; 13] = [
-    0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15,
-];
-const US: [f64; 12] = [
-    0.125, 0.1875, 0.25, 0.375, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0,
-];
+const IEC: [f64; 13] = [0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15];
+const US: [f64; 12] = [0.125, 0.1875, 0.25, 0.375, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
 
 fn config(cases: u32) -> ProptestConfig {
     let asked = std::env::var("MAINSFIT_CASES").ok();
@@ -66,25 +62,16 @@ fn excesses(reading: &Reading) -> impl Iterator<Item = f64> {
 /// Watts twice over in what is left of the rating, in some place, and in every place called acceptable.
 fn heat(choice: &Choice) -> TestCaseResult {
     let Some(rating) = &choice.rating else {
-        prop_assert!(
-            choice.id != "series-resistor",
-            "a resistor without a rating"
-        );
+        prop_assert!(choice.id != "series-resistor", "a resistor without a rating");
         return Ok(());
     };
     let high = &choice.day.as_ref().unwrap().high;
     prop_assert!(rating.worst_w >= high.lead_w, "{rating:?}");
     prop_assert!(rating.places.iter().any(|p| p.acceptable), "{rating:?}");
     for place in &rating.places {
-        prop_assert!(
-            place.derated_w <= rating.rated_w * (1.0 + 1e-12),
-            "{rating:?}"
-        );
+        prop_assert!(place.derated_w <= rating.rated_w * (1.0 + 1e-12), "{rating:?}");
         if place.acceptable {
-            prop_assert!(
-                2.0 * rating.worst_w <= place.derated_w * (1.0 + 1e-6),
-                "{rating:?}"
-            );
+            prop_assert!(2.0 * rating.worst_w <= place.derated_w * (1.0 + 1e-6), "{rating:?}");
             prop_assert!(place.load <= 0.5 + 1e-6, "{rating:?}");
         }
     }
@@ -95,12 +82,7 @@ fn heaters(choice: &Choice, by_heaters: bool) -> TestCaseResult {
     let day = choice.day.as_ref().unwrap();
     for reading in [&day.low, &day.usual, &day.high] {
         for excess in excesses(reading) {
-            prop_assert!(
-                excess.abs() <= 0.10 + 1e-9,
-                "{} at {}",
-                excess,
-                reading.outlet_v
-            );
+            prop_assert!(excess.abs() <= 0.10 + 1e-9, "{} at {}", excess, reading.outlet_v);
         }
     }
     if by_heaters {
@@ -117,10 +99,7 @@ fn held(choice: &Choice) -> TestCaseResult {
     let partial = choice.faults.iter().find(|f| f.fault == PARTIAL);
     for place in choice.rating.iter().flat_map(|r| &r.places) {
         let watts = partial.and_then(|f| f.part_w).unwrap_or(0.0);
-        prop_assert!(
-            !place.acceptable || watts <= place.derated_w,
-            "{watts} W, {place:?}"
-        );
+        prop_assert!(!place.acceptable || watts <= place.derated_w, "{watts} W, {place:?}");
     }
     if choice.id.starts_with("bucking") {
         // "115 V to 6.3 V, 2 A"
@@ -150,10 +129,7 @@ fn fuse(choice: &Choice) -> TestCaseResult {
     prop_assert!(series.contains(&rating), "{fuse:?}");
     prop_assert!(rating >= over * fuse.running_a * (1.0 - 1e-9), "{fuse:?}");
     let line = choice.day.as_ref().unwrap().high.line_a;
-    prop_assert!(
-        (fuse.running_a / line - 1.0).abs() < 1e-9,
-        "{fuse:?}, {line} A"
-    );
+    prop_assert!((fuse.running_a / line - 1.0).abs() < 1e-9, "{fuse:?}, {line} A");
     Ok(())
 }
 
@@ -169,11 +145,7 @@ fn faults(choice: &Choice) -> TestCaseResult {
     }
     let names: Vec<&str> = choice.faults.iter().map(|f| f.fault.as_str()).collect();
     for wanted in SET_FAULTS.iter().chain([&PARTIAL]) {
-        prop_assert!(
-            names.contains(wanted),
-            "{}: no {wanted} in {names:?}",
-            choice.id
-        );
+        prop_assert!(names.contains(wanted), "{}: no {wanted} in {names:?}", choice.id);
     }
     let own: &[&str] = match choice.id.as_str() {
         "series-resistor" => &["resistor open"],
@@ -181,11 +153,7 @@ fn faults(choice: &Choice) -> TestCaseResult {
         _ => &[],
     };
     for wanted in own {
-        prop_assert!(
-            names.contains(wanted),
-            "{}: no {wanted} in {names:?}",
-            choice.id
-        );
+        prop_assert!(names.contains(wanted), "{}: no {wanted} in {names:?}", choice.id);
     }
     for fault in &choice.faults {
         prop_assert_eq!(&fault.unsolved, &None, "{}, {}", choice.id, fault.fault);
@@ -288,10 +256,7 @@ fn the_command_ends_in_order_for_every_set() {
     std::fs::create_dir_all(&folder).unwrap();
     let file = folder.join("set.yaml");
     let name = file.to_str().unwrap().to_owned();
-    let config = ProptestConfig {
-        cases: BY_COMMAND,
-        ..config(BY_COMMAND)
-    };
+    let config = ProptestConfig { cases: BY_COMMAND, ..config(BY_COMMAND) };
     let result = TestRunner::new(config).run(&profiles(), |text| {
         std::fs::write(&file, &text).unwrap();
         let outcome = run_full(["plan".to_owned(), name.clone()]);

@@ -9,32 +9,11 @@ const FLOORS: [(&str, &[&str]); 10] = [
     ("circuit", &[]),
     ("catalogue", &["quantity", "preferred"]),
     ("profile", &["quantity", "preferred", "catalogue"]),
-    (
-        "receiver",
-        &["quantity", "preferred", "catalogue", "profile", "circuit"],
-    ),
-    (
-        "adaptation",
-        &[
-            "quantity",
-            "preferred",
-            "catalogue",
-            "profile",
-            "circuit",
-            "receiver",
-        ],
-    ),
+    ("receiver", &["quantity", "preferred", "catalogue", "profile", "circuit"]),
+    ("adaptation", &["quantity", "preferred", "catalogue", "profile", "circuit", "receiver"]),
     (
         "study",
-        &[
-            "quantity",
-            "preferred",
-            "catalogue",
-            "profile",
-            "circuit",
-            "receiver",
-            "adaptation",
-        ],
+        &["quantity", "preferred", "catalogue", "profile", "circuit", "receiver", "adaptation"],
     ),
     (
         "report",
@@ -123,10 +102,7 @@ fn used(code: &str) -> Vec<String> {
         }
         let rest = code[at + "crate::".len()..].trim_start();
         let word = |text: &str| -> String {
-            text.trim_start()
-                .chars()
-                .take_while(|c| c.is_alphanumeric() || *c == '_')
-                .collect()
+            text.trim_start().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect()
         };
         match rest.strip_prefix('{') {
             None => list.push(word(rest)),
@@ -179,24 +155,13 @@ fn no_module_uses_one_above_it() {
             if name == own {
                 continue;
             }
-            assert!(
-                below.contains(&name.as_str()),
-                "{}: {own} may not use {name}",
-                path.display()
-            );
+            assert!(below.contains(&name.as_str()), "{}: {own} may not use {name}", path.display());
             seen.insert((own.clone(), name));
         }
     }
     // the look through the files did find the edges that are sure to be there
-    for (above, below) in [
-        ("cli", "report"),
-        ("study", "receiver"),
-        ("receiver", "circuit"),
-    ] {
-        assert!(
-            seen.contains(&(above.to_owned(), below.to_owned())),
-            "{above} {below}"
-        );
+    for (above, below) in [("cli", "report"), ("study", "receiver"), ("receiver", "circuit")] {
+        assert!(seen.contains(&(above.to_owned(), below.to_owned())), "{above} {below}");
     }
 }
 
@@ -211,11 +176,7 @@ fn no_module_climbs_out_of_itself() {
         for (number, line) in code(&text).lines().enumerate() {
             let climbs = line.matches("super::").count();
             // a test module inside the file is one deeper
-            let allowed = if text.contains("mod tests {") {
-                most + 1
-            } else {
-                most
-            };
+            let allowed = if text.contains("mod tests {") { most + 1 } else { most };
             if line.contains("super::super::") {
                 assert!(climbs <= allowed, "{}:{}", path.display(), number + 1);
             }
@@ -230,14 +191,7 @@ fn only_main_writes_to_the_terminal() {
             continue;
         }
         let code = code(&text);
-        for word in [
-            "println!",
-            "print!",
-            "eprintln!",
-            "eprint!",
-            "stdout().write",
-            "dbg!",
-        ] {
+        for word in ["println!", "print!", "eprintln!", "eprint!", "stdout().write", "dbg!"] {
             assert!(!code.contains(word), "{}: {word}", path.display());
         }
     }
@@ -250,14 +204,8 @@ fn only_the_command_line_touches_files_and_the_environment() {
             continue;
         }
         let code = code(&text);
-        for word in [
-            "std::fs",
-            "File::open",
-            "std::env::",
-            "stdin()",
-            "stdout()",
-            "process::exit",
-        ] {
+        for word in ["std::fs", "File::open", "std::env::", "stdin()", "stdout()", "process::exit"]
+        {
             assert!(!code.contains(word), "{}: {word}", path.display());
         }
     }

@@ -65,12 +65,7 @@ fn windings_by_what_hangs_on_them() {
     assumed(&set, Knob::WindingResistance(rectifier), 0.04 * 2.5, 0.5);
     // from the sheet's B+ the winding is taken as 1.3 times as much
     let sheet = model("rectifier: { type: 5Y3GT }\ntubes: [6F6, 6K7]\n");
-    assumed(
-        &sheet,
-        Knob::HighVoltageResistance,
-        0.035 * 1.3 * 250.0 / dc,
-        0.4,
-    );
+    assumed(&sheet, Knob::HighVoltageResistance, 0.035 * 1.3 * 250.0 / dc, 0.4);
     assert_eq!(sheet.0.high_voltage.from_b_plus, Some((250.0, 117.0)));
 }
 
@@ -188,12 +183,7 @@ fn feeds_by_the_usual() {
     near(published_amps(full), full.published_amps);
     near(full.published_amps, 40.5e-3);
     // self bias: 16.5 V at 40.5 mA; a stage starved by 50 kΩ has at most 2 mA
-    assumed(
-        &set,
-        Knob::CathodeResistor(place("6F6")),
-        16.5 / 40.5e-3,
-        0.2,
-    );
+    assumed(&set, Knob::CathodeResistor(place("6F6")), 16.5 / 40.5e-3, 0.2);
     let triode = &set.0.tubes[place("6C5")];
     assert!(triode.published_amps > 2e-3);
     assumed(&set, Knob::CathodeResistor(place("6C5")), 8.0 / 2e-3, 0.2);

@@ -29,10 +29,7 @@ fn every_number_has_a_name_of_its_own() {
             names.sort();
             names.dedup();
             assert!(count - names.len() <= most, "{path}: {what} {names:?}");
-            assert!(
-                names.iter().all(|n| n.len() > 3 && !n.contains('?')),
-                "{names:?}"
-            );
+            assert!(names.iter().all(|n| n.len() > 3 && !n.contains('?')), "{names:?}");
         }
     }
 }
@@ -55,21 +52,12 @@ fn a_factor_is_on_its_number() {
         let mut told = list.iter().filter(|a| a.knob == Some(*knob));
         let one = told.next().unwrap_or_else(|| panic!("{key}"));
         assert!(told.next().is_none(), "{key}");
-        assert_eq!(
-            (one.spread, one.value.as_str()),
-            (0.02, shown(after, unit).as_str())
-        );
-        assert!(
-            one.rule.starts_with("fitted to readings before"),
-            "{}",
-            one.rule
-        );
+        assert_eq!((one.spread, one.value.as_str()), (0.02, shown(after, unit).as_str()));
+        assert!(one.rule.starts_with("fitted to readings before"), "{}", one.rule);
         // the rest stands as it stood
         let rest = |list: &[mainsfit::receiver::Assumption]| -> Vec<String> {
             let others = list.iter().filter(|a| a.knob != Some(*knob));
-            others
-                .map(|a| format!("{} {} {}", a.what, a.value, a.spread))
-                .collect()
+            others.map(|a| format!("{} {} {}", a.what, a.value, a.spread)).collect()
         };
         assert_eq!(rest(&list), rest(&model_of(SET).1), "{key}");
     }
@@ -85,10 +73,7 @@ fn a_tolerance_is_on_its_number() {
     let (plain, _) = model_of(SET);
     for (place, knob) in Knob::all(&plain).into_iter().enumerate() {
         let share = 0.01 * (1 + place % 9) as f64;
-        let profile = parse(&format!(
-            "{SET}tolerances: {{ \"{}\": {share} }}\n",
-            knob.key(&plain)
-        ));
+        let profile = parse(&format!("{SET}tolerances: {{ \"{}\": {share} }}\n", knob.key(&plain)));
         let (model, _) = complete(&profile).unwrap();
         let stated = stated_tolerances(&profile, &model).unwrap();
         assert_eq!(stated.len(), 1);
@@ -99,9 +84,7 @@ fn a_tolerance_is_on_its_number() {
         "tolerances: { bias.volts: 5 % }\n",
         "calibration: [{ of: bias.volts, factor: 1.1, spread: 0.02 }]\n",
     ] {
-        let error = complete(&parse(&format!("{SET}{wrong}")))
-            .unwrap_err()
-            .to_string();
+        let error = complete(&parse(&format!("{SET}{wrong}"))).unwrap_err().to_string();
         let advice = error.clone() + &format!("{:?}", complete(&parse(&format!("{SET}{wrong}"))));
         assert!(error.contains("bias.volts"), "{error}");
         assert!(advice.contains("V1.current") && advice.contains("bias.resistors[1]"));
@@ -159,8 +142,5 @@ fn a_tube_out_of_its_socket_takes_nothing() {
     assert!(volts.is_sorted() && volts[0] < 0.8 * volts[2], "{volts:?}");
     // the relay and the motor are still there, so that the rectifier's drop and the copper are
     let crest = receiver.crest_volts(117.0);
-    assert!(
-        volts[2] < crest && volts[2] > 0.85 * crest,
-        "{volts:?} {crest}"
-    );
+    assert!(volts[2] < crest && volts[2] > 0.85 * crest, "{volts:?} {crest}");
 }

@@ -28,9 +28,7 @@ pub fn model(rest: &str) -> (Model, Vec<Assumption>) {
 
 fn winding<'m>(model: &'m Model, name: &str) -> &'m HeaterWinding {
     let mut windings = model.windings.iter();
-    windings
-        .find(|w| w.name == name)
-        .unwrap_or_else(|| panic!("no winding {name}"))
+    windings.find(|w| w.name == name).unwrap_or_else(|| panic!("no winding {name}"))
 }
 
 pub fn amps(winding: &HeaterWinding) -> f64 {
@@ -38,18 +36,12 @@ pub fn amps(winding: &HeaterWinding) -> f64 {
 }
 
 pub fn near(got: f64, wanted: f64) {
-    assert!(
-        (got - wanted).abs() <= 1e-9 * wanted.abs().max(1e-3),
-        "{got} for {wanted}"
-    );
+    assert!((got - wanted).abs() <= 1e-9 * wanted.abs().max(1e-3), "{got} for {wanted}");
 }
 
 pub fn every_model() -> Vec<(String, Model, Vec<Assumption>)> {
     let mut list = Vec::new();
-    for path in ["profiles", "tests/data/every_key"]
-        .into_iter()
-        .flat_map(yaml_files)
-    {
+    for path in ["profiles", "tests/data/every_key"].into_iter().flat_map(yaml_files) {
         let bytes = std::fs::read(&path).unwrap();
         let (profile, _) = read(&Document::parse(&path, &bytes).unwrap()).unwrap();
         let (model, assumptions) = complete(&profile).unwrap();
@@ -127,20 +119,15 @@ fn a_winding_called_rectifier_is_kept_for_it() {
     assert_eq!(set.windings.len(), 1);
     near(amps(&set.windings[0]), 0.6 + 0.7 + 0.3);
     for order in [["main", "rectifier"], ["rectifier", "main"]] {
-        let listed: Vec<String> = order
-            .iter()
-            .map(|n| format!("{n}: {{ volts: 6.3 V }}"))
-            .collect();
+        let listed: Vec<String> =
+            order.iter().map(|n| format!("{n}: {{ volts: 6.3 V }}")).collect();
         let (set, _) = model(&format!(
             "transformer: {{ heater_windings: {{ {} }} }}\nrectifier: {{ type: 6X5GT }}\ntubes: [6F6, 6K7]\n",
             listed.join(", ")
         ));
         near(amps(winding(&set, "rectifier")), 0.6);
         near(amps(winding(&set, "main")), 0.7 + 0.3);
-        assert_eq!(
-            set.rectifier.winding.map(|i| set.windings[i].name.as_str()),
-            Some("rectifier")
-        );
+        assert_eq!(set.rectifier.winding.map(|i| set.windings[i].name.as_str()), Some("rectifier"));
     }
 }
 
@@ -184,18 +171,13 @@ fn no_cathode_resistor_without_bias() {
         let Some(used) = set.tubes.first() else {
             continue;
         };
-        let made_up = assumptions
-            .iter()
-            .any(|a| a.knob == Some(Knob::CathodeResistor(0)));
+        let made_up = assumptions.iter().any(|a| a.knob == Some(Knob::CathodeResistor(0)));
         let biased = published < 0.0 && used.law.grid > 0.0;
         assert_eq!(made_up, biased, "{}", tube.name);
         assert_eq!(used.cathode_ohms > 0.0, biased, "{}", tube.name);
         if biased && used.plate.ohms < 1e3 {
             // Ohm's law at the published point
-            near(
-                used.cathode_ohms * used.published_amps * used.count,
-                -published,
-            );
+            near(used.cathode_ohms * used.published_amps * used.count, -published);
         }
         looked_at += usize::from(!biased);
     }
@@ -218,10 +200,7 @@ fn feeds_are_as_written() {
     let feed = |f: &Feed| (f.from.clone(), f.ohms, f.bypass);
     let output = &set.tubes[0];
     assert_eq!(feed(&output.plate), ("reservoir".to_owned(), 400.0, 2e-6));
-    assert_eq!(
-        output.screen.as_ref().map(feed),
-        Some(("B+".to_owned(), 1e3, 8e-6))
-    );
+    assert_eq!(output.screen.as_ref().map(feed), Some(("B+".to_owned(), 1e3, 8e-6)));
     assert_eq!((output.cathode_ohms, output.cathode_bypass), (410.0, 25e-6));
     assert!(output.output && matches!(output.grid, Grid::Fixed(v) if v == 0.0));
     let triode = &set.tubes[1];

@@ -58,36 +58,22 @@ fn what_else_stands_in_a_string() {
         let line = set.string.clone().unwrap();
         (set, line)
     };
-    let (set, line) = string(
-        "",
-        "lamps: [{ type: \"#47\", count: 2, across: string, shunt: 100 Ω }]\n",
-    );
+    let (set, line) =
+        string("", "lamps: [{ type: \"#47\", count: 2, across: string, shunt: 100 Ω }]\n");
     let lamp = set.windings.iter().find(|w| w.name.contains("47")).unwrap();
     near(amps(lamp), 0.3);
     near(lamp.nominal_volts(), 6.3);
     assert_eq!(lamp.shunt_ohms, Some(100.0));
     assert!(!lamp.feeds_tubes);
-    assert_eq!(
-        (line.dropper_ohms, line.in_cord, line.ballast),
-        (0.0, false, None)
-    );
-    let (set, line) = string(
-        "dropper: { kind: ballast, volts: 50 V, current: 300 mA }",
-        "",
-    );
+    assert_eq!((line.dropper_ohms, line.in_cord, line.ballast), (0.0, false, None));
+    let (set, line) = string("dropper: { kind: ballast, volts: 50 V, current: 300 mA }", "");
     let ballast = &set.windings[line.ballast.unwrap()];
     near(ballast.nominal_volts(), 50.0);
     near(amps(ballast), 0.3);
     assert!(ballast.filaments[0].exponent < 0.2 && line.dropper_ohms == 0.0);
-    let (_, line) = string(
-        "dropper: { kind: line-cord, resistance: 180 Ω, rated: 30 W }",
-        "",
-    );
+    let (_, line) = string("dropper: { kind: line-cord, resistance: 180 Ω, rated: 30 W }", "");
     assert_eq!((line.dropper_ohms, line.in_cord), (180.0, true));
-    let (_, line) = string(
-        "dropper: { kind: resistor, resistance: 180 Ω, rated: 30 W }",
-        "",
-    );
+    let (_, line) = string("dropper: { kind: resistor, resistance: 180 Ω, rated: 30 W }", "");
     assert_eq!((line.dropper_ohms, line.in_cord), (180.0, false));
     assert_eq!(line.dropper_watts, Some(30.0));
 }
@@ -96,9 +82,7 @@ fn what_else_stands_in_a_string() {
 #[test]
 fn a_string_has_no_transformer() {
     let of_transformer = |key: &str| {
-        ["primary.", "high_voltage.", "bias."]
-            .iter()
-            .any(|s| key.starts_with(s))
+        ["primary.", "high_voltage.", "bias."].iter().any(|s| key.starts_with(s))
             || key.ends_with(".volts")
             || (key.ends_with(".resistance") && !key.starts_with("coil"))
     };

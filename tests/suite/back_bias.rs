@@ -83,12 +83,7 @@ impl MainsLead for Dropper {
             set = net.node("behind the dropper");
             net.resistor("dropper", outlet, set, self.0)?;
         }
-        Ok(Inserted {
-            inner: Vec::new(),
-            fitted_inside: false,
-            set,
-            parts: Vec::new(),
-        })
+        Ok(Inserted { inner: Vec::new(), fitted_inside: false, set, parts: Vec::new() })
     }
 }
 
@@ -104,9 +99,7 @@ fn model(exponent: f64) -> Model {
 }
 
 fn by_receiver(receiver: &Receiver, case: &Case) -> Found {
-    let o = receiver
-        .run(case.line, &Dropper(case.dropper), None)
-        .unwrap();
+    let o = receiver.run(case.line, &Dropper(case.dropper), None).unwrap();
     let amps = |id: ElementId| o.state.mean(Probe::Amps(id)) * 1e3;
     let tap = |name: &str| {
         let (_, node) = o.at.taps.iter().find(|(tap, _)| tap == name).unwrap();
@@ -130,8 +123,7 @@ fn by_receiver(receiver: &Receiver, case: &Case) -> Found {
         o.heater_volts(0),
         o.heater_volts(1),
         line_amps,
-        -o.state
-            .mean_product(line, Probe::Volts(o.at.outlet, REFERENCE)),
+        -o.state.mean_product(line, Probe::Volts(o.at.outlet, REFERENCE)),
         o.set_volts(),
     ];
     (figures, o.state.peak(line) / line_amps)
@@ -148,23 +140,10 @@ pub fn supply(line: f64, dropper: f64) -> Supply {
         core_henries: 7.0,
         half_turns: 340.0 / 115.0,
         half_ohms: 170.0,
-        plate: Law::ThreeHalves {
-            perveance: 0.125 / 50f64.powf(1.5),
-            offset: 0.0,
-        },
+        plate: Law::ThreeHalves { perveance: 0.125 / 50f64.powf(1.5), offset: 0.0 },
         heaters: vec![
-            Heater {
-                turns: 6.3 * 1.05 / 115.0,
-                copper: 0.08,
-                volts: 6.3,
-                amps: 2.5,
-            },
-            Heater {
-                turns: 5.0 * 1.05 / 115.0,
-                copper: 0.10,
-                volts: 5.0,
-                amps: 2.0,
-            },
+            Heater { turns: 6.3 * 1.05 / 115.0, copper: 0.08, volts: 6.3, amps: 2.5 },
+            Heater { turns: 5.0 * 1.05 / 115.0, copper: 0.10, volts: 5.0, amps: 2.0 },
         ],
         first: 8e-6,
         coil_henries: 12.0,
@@ -184,21 +163,11 @@ pub struct Published {
 }
 
 /// "tubes" of the reference.
-pub const OUTPUT: Published = Published {
-    screen: 250.0,
-    grid: -16.5,
-    plate_amps: 34e-3,
-    screen_amps: 6.5e-3,
-    gm: 2.5e-3,
-};
+pub const OUTPUT: Published =
+    Published { screen: 250.0, grid: -16.5, plate_amps: 34e-3, screen_amps: 6.5e-3, gm: 2.5e-3 };
 /// "tubes" of the reference.
-pub const RF: Published = Published {
-    screen: 100.0,
-    grid: -3.0,
-    plate_amps: 7.0e-3,
-    screen_amps: 1.7e-3,
-    gm: 1.45e-3,
-};
+pub const RF: Published =
+    Published { screen: 100.0, grid: -3.0, plate_amps: 7.0e-3, screen_amps: 1.7e-3, gm: 1.45e-3 };
 
 impl Published {
     pub fn mu(&self) -> f64 {
@@ -246,10 +215,7 @@ fn hang(net: &mut Network, at: &mut Points) -> Result<Hung, CircuitError> {
     };
     let grids = [grid("output grid", output)?, grid("RF grid", rf)?];
     let mut tube = |name: &str, p: Published, count: f64, grid: Node, screen: Node| {
-        let law = Law::ThreeHalves {
-            perveance: count * p.perveance(),
-            offset: 0.0,
-        };
+        let law = Law::ThreeHalves { perveance: count * p.perveance(), offset: 0.0 };
         net.nonlinear(
             name,
             law,
@@ -360,14 +326,7 @@ fn turns(receiver: &Receiver) -> Vec<Row> {
     .into_iter()
     .map(|(what, expected, got)| {
         let check = format!("profile to model: {what}");
-        Row::new(
-            check,
-            "stated in the reference",
-            "",
-            expected,
-            got,
-            Allowed::Share(1e-6),
-        )
+        Row::new(check, "stated in the reference", "", expected, got, Allowed::Share(1e-6))
     })
     .collect()
 }

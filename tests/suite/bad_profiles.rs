@@ -12,11 +12,7 @@ const NO_ANSWER: [&str; 1] = ["current_beyond_the_supply"];
 fn refused(path: &str) -> Outcome {
     let outcome = mainsfit(&["plan", path]);
     assert_eq!(outcome.out, "", "{path}: output beside an error");
-    let code = if NO_ANSWER.contains(&stem(path).as_str()) {
-        1
-    } else {
-        2
-    };
+    let code = if NO_ANSWER.contains(&stem(path).as_str()) { 1 } else { 2 };
     assert_eq!(outcome.code, code, "{path}: {}", outcome.err);
     outcome
 }

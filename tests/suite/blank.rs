@@ -9,14 +9,8 @@ use mainsfit::study::{Request, plan};
 use proptest::prelude::*;
 
 /// The least that is asked for.
-const LEAST: [&str; 6] = [
-    "--design-line",
-    "115V",
-    "--tubes",
-    "6A8,6K7,6Q7,6F6",
-    "--rectifier",
-    "5Y3-GT",
-];
+const LEAST: [&str; 6] =
+    ["--design-line", "115V", "--tubes", "6A8,6K7,6Q7,6F6", "--rectifier", "5Y3-GT"];
 
 fn blank(args: &[&str]) -> String {
     printed(&[&["new"], args].concat())
@@ -43,9 +37,7 @@ fn supplies() -> Vec<Vec<&'static str>> {
     list.push(vec!["--field-coil", "negative", "--bias", "field-coil"]);
     list.push(vec!["--choke", "negative", "--bias", "cathodes"]);
     let volts: [&[&str]; 3] = [&[], &["--b-plus", "230V"], &["--per-half", "330V"]];
-    list.iter()
-        .flat_map(|supply| volts.iter().map(move |v| [supply, *v].concat()))
-        .collect()
+    list.iter().flat_map(|supply| volts.iter().map(move |v| [supply, *v].concat())).collect()
 }
 
 /// Sets of several regions and decades: line, tubes, rectifier, lamps.
@@ -63,14 +55,7 @@ fn every_combination_checks_and_plans() {
     let mut planned = 0;
     for (i, [line, tubes, rectifier, lamps]) in SETS.into_iter().enumerate() {
         for (k, supply) in supplies().iter().enumerate() {
-            let mut args = vec![
-                "--design-line",
-                line,
-                "--tubes",
-                tubes,
-                "--rectifier",
-                rectifier,
-            ];
+            let mut args = vec!["--design-line", line, "--tubes", tubes, "--rectifier", rectifier];
             if !lamps.is_empty() {
                 args.extend(["--lamps", lamps]);
             }
@@ -86,10 +71,7 @@ fn every_combination_checks_and_plans() {
             let profile = sound(&text, &what);
             // every supply once for each set at least to its model, every third to its plan
             let (model, _) = complete(&profile).unwrap_or_else(|e| panic!("{what}: {e}"));
-            assert_eq!(
-                model.design_line,
-                line.trim_end_matches('V').parse::<f64>().unwrap()
-            );
+            assert_eq!(model.design_line, line.trim_end_matches('V').parse::<f64>().unwrap());
             if k % 3 == i % 3 {
                 plan(&profile, &Request::default(), Vec::new())
                     .unwrap_or_else(|e| panic!("{what}: {e}"));
@@ -105,12 +87,7 @@ fn the_command_line_checks_and_plans_what_it_wrote() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("my set.yaml");
     let path = path.to_str().unwrap();
-    let args = [
-        &["new", "-o", path],
-        &LEAST[..],
-        &["--field-coil", "negative"],
-    ]
-    .concat();
+    let args = [&["new", "-o", path], &LEAST[..], &["--field-coil", "negative"]].concat();
     assert!(printed(&args).contains("written"));
     let written = std::fs::read_to_string(path).unwrap();
     assert_eq!(written, blank(&args[3..]));
@@ -122,23 +99,15 @@ fn the_command_line_checks_and_plans_what_it_wrote() {
     assert!(flat(&refused.err).contains("add --force"));
     let forced = [&args[..], &["--force", "--year", "1936"]].concat();
     printed(&forced);
-    assert!(
-        std::fs::read_to_string(path)
-            .unwrap()
-            .contains("\n  year: 1936\n")
-    );
-    assert_eq!(
-        mainsfit(&[&["new", "--force"], &LEAST[..]].concat()).code,
-        2
-    );
+    assert!(std::fs::read_to_string(path).unwrap().contains("\n  year: 1936\n"));
+    assert_eq!(mainsfit(&[&["new", "--force"], &LEAST[..]].concat()).code, 2);
 }
 
 /// The line with its mark taken away, where it is a key left out: `#key:` or `#- key:`.
 fn unmarked(line: &str) -> Option<String> {
     let rest = line.trim_start().strip_prefix('#')?;
     let key = rest.strip_prefix("- ").unwrap_or(rest);
-    key.starts_with(|c: char| c.is_ascii_lowercase())
-        .then(|| line.replacen('#', "", 1))
+    key.starts_with(|c: char| c.is_ascii_lowercase()).then(|| line.replacen('#', "", 1))
 }
 
 #[test]
@@ -146,14 +115,7 @@ fn each_line_left_out_is_right_once_its_mark_is_gone() {
     let mut tried = 0;
     for (i, [line, tubes, rectifier, lamps]) in SETS.into_iter().enumerate() {
         for supply in supplies().iter().skip(i % 3).step_by(3) {
-            let mut args = vec![
-                "--design-line",
-                line,
-                "--tubes",
-                tubes,
-                "--rectifier",
-                rectifier,
-            ];
+            let mut args = vec!["--design-line", line, "--tubes", tubes, "--rectifier", rectifier];
             if !lamps.is_empty() && i != 5 {
                 args.extend(["--lamps", lamps]);
             }
@@ -202,15 +164,7 @@ fn all_lines_of_a_block_can_be_taken_in() {
 fn every_type_of_the_catalogue_reads_or_is_refused_with_advice() {
     let catalogue = Catalogue::built_in();
     let with = |tubes: &str, rectifier: &str| {
-        let args = [
-            "new",
-            "--design-line",
-            "230V",
-            "--tubes",
-            tubes,
-            "--rectifier",
-            rectifier,
-        ];
+        let args = ["new", "--design-line", "230V", "--tubes", tubes, "--rectifier", rectifier];
         (mainsfit(&args), args.join(" "))
     };
     let mut refused = Vec::new();
@@ -248,91 +202,41 @@ fn wrong_questions_get_advice() {
             assert!(text.contains(word), "{word}: {text}");
         }
     };
-    let base = |tubes, rectifier| {
-        [
-            "--design-line",
-            "115V",
-            "--tubes",
-            tubes,
-            "--rectifier",
-            rectifier,
-        ]
-    };
+    let base =
+        |tubes, rectifier| ["--design-line", "115V", "--tubes", tubes, "--rectifier", rectifier];
     told(&base("6A9", "80"), &["no tube \"6A9\"", "nearest: ", "6A8"]);
     told(&base("6F6,80", "80"), &["80 is a rectifier"]);
     told(&base("6F6", "81"), &["half-wave", "full-wave"]);
     told(&base("6F6", "6K7"), &["6K7 is a tube"]);
     told(&base("6F6,", "80"), &["no tube \"\""]);
     told(&[&LEAST[..], &["--lamps", "#4711"]].concat(), &["no lamp"]);
+    told(&[&LEAST[..], &["--bias", "field-coil"]].concat(), &["--field-coil negative"]);
     told(
-        &[&LEAST[..], &["--bias", "field-coil"]].concat(),
-        &["--field-coil negative"],
-    );
-    told(
-        &[
-            &LEAST[..],
-            &["--bias", "field-coil", "--field-coil", "positive"],
-        ]
-        .concat(),
+        &[&LEAST[..], &["--bias", "field-coil", "--field-coil", "positive"]].concat(),
         &["--field-coil negative"],
     );
     told(&[&LEAST[..], &["--low", "110V"]].concat(), &["--line"]);
-    told(
-        &[&LEAST[..], &["--line", "120V", "--low", "125V"]].concat(),
-        &["out of order"],
-    );
-    let no_region = [
-        "--design-line",
-        "150V",
-        "--tubes",
-        "6F6",
-        "--rectifier",
-        "80",
-    ];
+    told(&[&LEAST[..], &["--line", "120V", "--low", "125V"]].concat(), &["out of order"]);
+    let no_region = ["--design-line", "150V", "--tubes", "6F6", "--rectifier", "80"];
     told(&no_region, &["--line 122V"]);
-    sound(
-        &blank(&[&no_region[..], &["--line", "155V"]].concat()),
-        "150 V",
-    );
+    sound(&blank(&[&no_region[..], &["--line", "155V"]].concat()), "150 V");
     told(&[&LEAST[..], &["--name", " "]].concat(), &["write a name"]);
     told(&LEAST[..4], &["--rectifier <TYPE>"]);
 }
 
 #[test]
 fn what_was_not_said_is_marked_usual() {
-    let text = blank(
-        &[
-            &LEAST[..],
-            &["--field-coil", "negative", "--bias", "field-coil"],
-        ]
-        .concat(),
-    );
+    let text = blank(&[&LEAST[..], &["--field-coil", "negative", "--bias", "field-coil"]].concat());
     for key in ["B+:", "value: 8 µF", "cold:"] {
-        let mut lines = text
-            .lines()
-            .filter(|l| l.contains(key) && unmarked(l).is_none());
+        let mut lines = text.lines().filter(|l| l.contains(key) && unmarked(l).is_none());
         assert!(lines.clone().count() > 0, "{key}");
-        assert!(
-            lines.all(|l| l.contains("# usual; ") || l.trim_start().starts_with('#')),
-            "{key}"
-        );
+        assert!(lines.all(|l| l.contains("# usual; ") || l.trim_start().starts_with('#')), "{key}");
     }
     let said = blank(&[&LEAST[..], &["--b-plus", "240V"]].concat());
-    let sheet = said
-        .lines()
-        .find(|l| l.starts_with("service_sheet"))
-        .unwrap();
-    assert!(
-        sheet.contains("240 V") && !sheet.contains("usual"),
-        "{sheet}"
-    );
+    let sheet = said.lines().find(|l| l.starts_with("service_sheet")).unwrap();
+    assert!(sheet.contains("240 V") && !sheet.contains("usual"), "{sheet}");
     // the cautions stand in it, whatever is asked
-    for word in [
-        "Lethal",
-        "isolation transformer",
-        "don't trust",
-        "every caution",
-    ] {
+    for word in ["Lethal", "isolation transformer", "don't trust", "every caution"] {
         assert!(text.contains(word) && said.contains(word), "{word}");
     }
     snap!("new_back_bias", text);

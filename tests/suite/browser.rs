@@ -94,12 +94,7 @@ pub struct Fault {
 
 impl Display for Fault {
     fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
-        let Self {
-            kind,
-            element,
-            text,
-            detail,
-        } = self;
+        let Self { kind, element, text, detail } = self;
         write!(f, "{kind}: {element} {text:?}: {detail}")
     }
 }
@@ -157,11 +152,7 @@ fn opened<T>(html: &str, look: impl FnOnce(&mut Tab, &str) -> T) -> T {
 
 /// What a tool of poppler prints about a PDF.
 fn poppler(tool: &str, options: &[&str], pdf: &Path, rest: &[&str]) -> Vec<u8> {
-    let run = Command::new(tool)
-        .args(options)
-        .arg(pdf)
-        .args(rest)
-        .output();
+    let run = Command::new(tool).args(options).arg(pdf).args(rest).output();
     let run = run.unwrap_or_else(|e| panic!("{tool}: {e}"));
     let said = String::from_utf8_lossy(&run.stderr);
     assert!(run.status.success(), "{tool}: {said}");
@@ -304,11 +295,7 @@ pub fn measure(html: &str, paper: Paper) -> Vec<Fault> {
             }),
         );
         let real = tab.evaluate("document.documentElement.clientWidth");
-        assert_eq!(
-            real.as_f64(),
-            Some(width),
-            "the viewport is not as wide as the paper"
-        );
+        assert_eq!(real.as_f64(), Some(width), "the viewport is not as wide as the paper");
         let smallest = json!({ "drawing": SMALLEST_IN_DRAWINGS_PT, "text": SMALLEST_TEXT_PT });
         let faults = tab.evaluate(&format!("({MEASURE})({smallest})"));
         (asked, faults)
@@ -329,14 +316,9 @@ pub fn measure(html: &str, paper: Paper) -> Vec<Fault> {
 pub fn requests(html: &str) -> Vec<String> {
     opened(html, |tab, own| {
         let asked = tab.events("Network.requestWillBeSent");
-        let mut urls: Vec<String> = asked
-            .iter()
-            .map(|e| e["request"]["url"].as_str().unwrap().to_owned())
-            .collect();
-        assert!(
-            urls.iter().any(|u| u == own),
-            "requests are not seen: {urls:?}"
-        );
+        let mut urls: Vec<String> =
+            asked.iter().map(|e| e["request"]["url"].as_str().unwrap().to_owned()).collect();
+        assert!(urls.iter().any(|u| u == own), "requests are not seen: {urls:?}");
         urls.retain(|u| u != own && !u.starts_with("data:"));
         urls
     })
@@ -404,8 +386,5 @@ pub fn judge(sheet: &Sheet) -> Vec<String> {
             }
         }
     }
-    faults
-        .iter()
-        .map(|fault| format!("{name}: {fault}"))
-        .collect()
+    faults.iter().map(|fault| format!("{name}: {fault}")).collect()
 }

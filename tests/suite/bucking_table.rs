@@ -31,14 +31,10 @@ fn ideal(across: Across, primary: f64, secondary: f64, reversed: bool) -> Buckin
 fn solved(part: BuckingPart, line: f64, set_ohms: f64) -> [f64; 3] {
     let mut net = Network::new(60.0, "neutral").unwrap();
     let outlet = net.node("outlet");
-    let wave = Wave::Sine {
-        peak: line * SQRT_2,
-        phase: 0.0,
-    };
+    let wave = Wave::Sine { peak: line * SQRT_2, phase: 0.0 };
     let source = net.voltage("line", outlet, REFERENCE, wave).unwrap();
     let inserted = part.insert(&mut net, outlet, REFERENCE).unwrap();
-    net.resistor("set", inserted.set, REFERENCE, set_ohms)
-        .unwrap();
+    net.resistor("set", inserted.set, REFERENCE, set_ohms).unwrap();
     let state = steady_state(&net, &Settings::fixed(256), None).unwrap();
     let primary = &inserted.parts[1];
     assert_eq!(primary.name, "bucking primary");
@@ -85,16 +81,9 @@ fn ratios(rows: &mut Vec<Row>) {
             ));
             // what the primary feeds back or takes: n times the current in the secondary, but for the core's
             // fraction of a milliampere
-            let secondary_amps = if across == Across::Outlet {
-                set / 230.0
-            } else {
-                amps
-            };
+            let secondary_amps = if across == Across::Outlet { set / 230.0 } else { amps };
             let share = through / secondary_amps / (secondary / primary);
-            assert!(
-                (share - 1.0).abs() < 1e-2,
-                "{way}: primary carries {share} of n·I"
-            );
+            assert!((share - 1.0).abs() < 1e-2, "{way}: primary carries {share} of n·I");
         }
     }
 }
@@ -105,25 +94,12 @@ fn boost(rows: &mut Vec<Row>) {
     let [volts, amps, primary] = solved(part, 115.0, 121.3);
     for (what, unit, expected, got, allowed) in [
         ("output", "V", 121.3, volts, 0.05),
-        (
-            "output power at 1 A",
-            "W",
-            121.3,
-            volts * volts / 121.3,
-            0.1,
-        ),
+        ("output power at 1 A", "W", 121.3, volts * volts / 121.3, 0.1),
         ("input current", "A", 1.0548, amps, 0.0003),
         ("current in the 115 V winding", "A", 0.0548, primary, 0.0003),
     ] {
         let check = format!("115 V and a 115 : 6.3 V winding adding: {what}");
-        rows.push(Row::new(
-            check,
-            source,
-            unit,
-            expected,
-            got,
-            Allowed::Amount(allowed),
-        ));
+        rows.push(Row::new(check, source, unit, expected, got, Allowed::Amount(allowed)));
     }
     let [volts, ..] = solved(ideal(Across::Outlet, 120.0, 5.0, false), 122.0, 230.0);
     rows.push(Row::new(
@@ -139,11 +115,9 @@ fn boost(rows: &mut Vec<Row>) {
 /// `t = R C ln(V0/60)`: IEC 61010-1 and 62368-1 call 60 V DC not hazardous. The winding is chosen so that its
 /// crest is V0; the plan's caution tells the seconds.
 fn hold_times(rows: &mut Vec<Row>) {
-    for (crest, micro, bleeder, seconds) in [
-        (300.0, 16.0, "10 MΩ", 258.0),
-        (300.0, 16.0, "100 kΩ", 2.6),
-        (350.0, 32.0, "220 kΩ", 12.4),
-    ] {
+    for (crest, micro, bleeder, seconds) in
+        [(300.0, 16.0, "10 MΩ", 258.0), (300.0, 16.0, "100 kΩ", 2.6), (350.0, 32.0, "220 kΩ", 12.4)]
+    {
         let half = crest / SQRT_2;
         let text = format!(
             "set: {{ name: hold time, design_line: 120 V }}\n\

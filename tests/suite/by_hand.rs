@@ -42,9 +42,7 @@ impl Front {
         };
         let ahead = supply.primary + supply.dropper;
         let heaters = supply.heaters.iter().zip(heater_ohms);
-        let load: f64 = heaters
-            .map(|(h, ohms)| h.turns * h.turns / (h.copper + ohms))
-            .sum();
+        let load: f64 = heaters.map(|(h, ohms)| h.turns * h.turns / (h.copper + ohms)).sum();
         Front {
             peak: supply.line * SQRT_2,
             omega: TAU * supply.frequency,
@@ -63,12 +61,7 @@ impl Front {
         let surplus = self.turns * open.abs() - first_volts;
         let plate_amps = self.plate(surplus);
         let emf = open - open.signum() * self.turns * plate_amps / self.admittance;
-        Instant {
-            line_volts,
-            line_amps: (line_volts - emf) / self.ahead,
-            emf,
-            plate_amps,
-        }
+        Instant { line_volts, line_amps: (line_volts - emf) / self.ahead, emf, plate_amps }
     }
 
     /// Plate current for `surplus` volts of the half winding over the capacitor: with `x` the root of the
@@ -150,15 +143,7 @@ pub fn run<const N: usize, S>(
 where
     S: System<f64, SVector<f64, N>> + Clone,
 {
-    let mut solver = Dopri5::new(
-        system.clone(),
-        from,
-        to,
-        to - from,
-        start,
-        tolerance,
-        tolerance,
-    );
+    let mut solver = Dopri5::new(system.clone(), from, to, to - from, start, tolerance, tolerance);
     solver.set_output(OutputType::Sparse);
     solver.integrate().unwrap();
     *solver.y_out().last().unwrap()

@@ -9,9 +9,7 @@ const LAMPS: &str = include_str!("../../src/catalogue/data/lamps.csv");
 
 /// The table as cells; line 1 is the header. No cell of the files has a line break.
 fn grid(text: &str) -> Vec<Vec<String>> {
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .from_reader(text.as_bytes());
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
     reader.deserialize().map(|r| r.unwrap()).collect()
 }
 
@@ -52,13 +50,7 @@ fn with_cell(file: &str, line: usize, column: &str, value: &str) -> CatalogueErr
 fn refused_there(file: &str, line: usize, column: &str, value: &str) {
     let error = with_cell(file, line, column, value);
     match &error {
-        CatalogueError::BadCell {
-            file: f,
-            row,
-            column: c,
-            found,
-            ..
-        } => {
+        CatalogueError::BadCell { file: f, row, column: c, found, .. } => {
             assert_eq!((*f, *row, c.as_str()), (file, line as u64, column));
             assert_eq!(found, value);
         }
@@ -216,10 +208,8 @@ fn the_header_is_checked() {
         let mut changed = grid(original(file));
         changed[0][3] = "colour_of_box".to_owned();
         let error = read(file, &text(&changed)).unwrap_err();
-        assert!(
-            matches!(&error, CatalogueError::UnknownColumn { file: f, column, .. }
-            if *f == file && column == "colour_of_box")
-        );
+        assert!(matches!(&error, CatalogueError::UnknownColumn { file: f, column, .. }
+            if *f == file && column == "colour_of_box"));
 
         let mut changed = grid(original(file));
         let gone = changed[0][3].clone();
@@ -233,13 +223,7 @@ fn the_header_is_checked() {
         let twice = changed[0][2].clone();
         changed[0][3] = twice.clone();
         let error = read(file, &text(&changed)).unwrap_err();
-        assert_eq!(
-            error,
-            CatalogueError::RepeatedColumn {
-                file,
-                column: twice
-            }
-        );
+        assert_eq!(error, CatalogueError::RepeatedColumn { file, column: twice });
 
         let error = read(file, "").unwrap_err();
         assert!(matches!(error, CatalogueError::MissingColumn { .. }));
@@ -251,12 +235,8 @@ fn rows_of_the_wrong_length_are_reported() {
     let mut changed = grid(RECTIFIERS);
     changed[7].pop();
     let error = read("rectifiers.csv", &text(&changed)).unwrap_err();
-    let wanted = CatalogueError::CellCount {
-        file: "rectifiers.csv",
-        row: 8,
-        found: 20,
-        wanted: 21,
-    };
+    let wanted =
+        CatalogueError::CellCount { file: "rectifiers.csv", row: 8, found: 20, wanted: 21 };
     assert_eq!(error, wanted);
 }
 
@@ -293,9 +273,8 @@ fn the_order_of_columns_does_not_matter() {
 fn damaged_files_do_not_panic() {
     let mut state = 1_u64;
     let mut next = move |below: usize| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
+        state =
+            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (state >> 33) as usize % below
     };
     let bytes = b",\"\n\r/-#.0Ge \xc3";

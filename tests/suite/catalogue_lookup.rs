@@ -53,10 +53,7 @@ fn case_blanks_hyphens_and_number_signs_do_not_matter() {
     for asked in ["#46", "46", "no. 46", "No 46", "NO.46", "# 46"] {
         assert_eq!(lamp(asked), is("#46", Matched::Exact), "{asked}");
     }
-    assert_eq!(
-        lamp("european 6,3 v 0,3 a"),
-        is("European 6.3 V 0.3 A", Matched::Exact)
-    );
+    assert_eq!(lamp("european 6,3 v 0,3 a"), is("European 6.3 V 0.3 A", Matched::Exact));
     assert_eq!(lamp("60W-120V"), is("60 W 120 V", Matched::Exact));
 }
 
@@ -123,11 +120,7 @@ fn re_rated_and_numbered_types_are_not_mixed_up() {
         let error = c.tube(asked).unwrap_err();
         let plain = asked.trim_end_matches(['A', 'B', 'C']);
         let base = error.nearest.first().expect(asked);
-        assert!(
-            plain.starts_with(base.as_str()),
-            "{asked}: {:?}",
-            error.nearest
-        );
+        assert!(plain.starts_with(base.as_str()), "{asked}: {:?}", error.nearest);
     }
     for asked in ["42G", "80G", "EL84G", "83G", "EL3GT"] {
         assert!(c.tube(asked).is_err(), "{asked}");
@@ -135,10 +128,7 @@ fn re_rated_and_numbered_types_are_not_mixed_up() {
     }
     // Without 5U4G in the table its re-rated successor is not taken instead.
     let (tubes, rectifiers, lamps) = files();
-    let kept: Vec<&str> = rectifiers
-        .lines()
-        .filter(|l| !l.starts_with("5U4G,"))
-        .collect();
+    let kept: Vec<&str> = rectifiers.lines().filter(|l| !l.starts_with("5U4G,")).collect();
     let other = Catalogue::read(tubes, &kept.join("\n"), lamps).unwrap();
     let error = other.rectifier("5U4G").unwrap_err();
     assert_eq!(error.nearest.first().map(String::as_str), Some("5U4GB"));
@@ -156,10 +146,7 @@ fn files() -> (&'static str, &'static str, &'static str) {
 #[test]
 fn two_types_with_one_base_number_are_not_guessed_between() {
     let (tubes, rectifiers, lamps) = files();
-    let line = rectifiers
-        .lines()
-        .find(|l| l.starts_with("6X5GT,"))
-        .unwrap();
+    let line = rectifiers.lines().find(|l| l.starts_with("6X5GT,")).unwrap();
     let both = format!("{rectifiers}{}\n", line.replacen("6X5GT", "6X5G", 1));
     let c = Catalogue::read(tubes, &both, lamps).unwrap();
     let error = c.rectifier("6X5").unwrap_err();
@@ -194,15 +181,9 @@ fn a_name_in_another_table_is_said_to_be_there() {
         "no tube \"80\" in the catalogue; 80 is a rectifier: list it with the rectifiers, not with the tubes"
     );
     let error = c.tube("5Y3G").unwrap_err();
-    assert_eq!(
-        error.elsewhere,
-        [(TableKind::Rectifier, "5Y3GT".to_owned())]
-    );
+    assert_eq!(error.elsewhere, [(TableKind::Rectifier, "5Y3GT".to_owned())]);
     let error = c.rectifier("44").unwrap_err();
-    let held = [
-        (TableKind::Tube, "39/44".to_owned()),
-        (TableKind::Lamp, "#44".to_owned()),
-    ];
+    let held = [(TableKind::Tube, "39/44".to_owned()), (TableKind::Lamp, "#44".to_owned())];
     assert_eq!(error.elsewhere, held);
     // Types with an output part and a rectifier part stand in both tables.
     for both in ["70L7GT", "117N7GT"] {
@@ -216,10 +197,7 @@ fn messages_say_what_was_asked_and_what_to_do() {
     let error: NoSuchType = Catalogue::built_in().tube("6SN7GTB").unwrap_err();
     assert_eq!(error.asked, "6SN7GTB");
     let text = error.to_string();
-    assert!(
-        text.starts_with("no tube \"6SN7GTB\" in the catalogue; nearest: 6SN7GT"),
-        "{text}"
-    );
+    assert!(text.starts_with("no tube \"6SN7GTB\" in the catalogue; nearest: 6SN7GT"), "{text}");
     assert!(text.contains("data sheet"), "{text}");
     let long = "X".repeat(100_000);
     let error = Catalogue::built_in().tube(&long).unwrap_err();
@@ -264,11 +242,5 @@ fn a_lamp_number_is_no_tube() {
     assert_eq!(catalogue.tube("46").unwrap().item.name, "46");
     assert_eq!(catalogue.lamp("#46").unwrap().item.name, "#46");
     let error = catalogue.tube("#46").unwrap_err();
-    assert!(
-        error
-            .elsewhere
-            .iter()
-            .any(|(kind, _)| *kind == TableKind::Lamp),
-        "{error}"
-    );
+    assert!(error.elsewhere.iter().any(|(kind, _)| *kind == TableKind::Lamp), "{error}");
 }

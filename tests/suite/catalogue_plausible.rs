@@ -12,9 +12,7 @@ use uom::si::{
 
 fn points() -> impl Iterator<Item = (&'static TubeType, &'static OperatingPoint)> {
     let tubes = Catalogue::built_in().tubes();
-    tubes
-        .iter()
-        .flat_map(|t| t.points.iter().map(move |p| (t, p)))
+    tubes.iter().flat_map(|t| t.points.iter().map(move |p| (t, p)))
 }
 
 fn v(x: Option<uom::si::f64::ElectricPotential>) -> Option<f64> {
@@ -136,13 +134,7 @@ fn mu_is_transconductance_times_plate_resistance() {
 fn derived_factor_follows_from_the_row() {
     let mut rows = 0;
     for (t, p) in points() {
-        let known = (
-            v(p.screen),
-            v(p.grid),
-            a(p.plate_current),
-            a(p.screen_current),
-            gm(p),
-        );
+        let known = (v(p.screen), v(p.grid), a(p.plate_current), a(p.screen_current), gm(p));
         let (Some(vg2), Some(vg1), Some(ip), Some(is), Some(gm)) = known else {
             assert_eq!(p.derived_mu12, None, "{}", t.name);
             continue;
@@ -152,11 +144,7 @@ fn derived_factor_follows_from_the_row() {
         let gm_k = gm * ik / ip;
         let mu12 = vg2 / (1.5 * ik / gm_k - vg1);
         let column = p.derived_mu12.unwrap();
-        assert!(
-            (mu12 / column - 1.0).abs() < 0.01,
-            "{}: {mu12}, column {column}",
-            t.name
-        );
+        assert!((mu12 / column - 1.0).abs() < 0.01, "{}: {mu12}, column {column}", t.name);
     }
     assert_eq!(rows, 142);
 }
@@ -177,11 +165,7 @@ fn derived_offset_follows_from_the_row() {
         rows += 1;
         let offset = 1.5 * ip / gm - (vg1 + vp / mu);
         let column = v(p.derived_offset).unwrap();
-        assert!(
-            (offset - column).abs() <= 0.0051,
-            "{}: {offset}, column {column}",
-            t.name
-        );
+        assert!((offset - column).abs() <= 0.0051, "{}: {offset}, column {column}", t.name);
     }
     assert_eq!(rows, 69);
 }
@@ -202,11 +186,7 @@ fn peak_inverse_rating_covers_the_ac_rating() {
         };
         let drop = r.drop.map_or(0.0, |d| d.volts.get::<volt>());
         let ac = [r.max_ac_volts_capacitor_input, r.max_ac_volts_choke_input];
-        if ac
-            .into_iter()
-            .filter_map(v)
-            .any(|rms| inverse + 5.0 < 2.0 * SQRT_2 * rms - drop)
-        {
+        if ac.into_iter().filter_map(v).any(|rms| inverse + 5.0 < 2.0 * SQRT_2 * rms - drop) {
             beyond.push(r.name.as_str());
         }
     }
@@ -240,11 +220,7 @@ fn peak_plate_rating_covers_the_direct_current_rating() {
 fn lamp_watts_and_ohms_follow_from_volts_and_amps() {
     for l in Catalogue::built_in().lamps() {
         let watts = (l.volts * l.amps).get::<watt>();
-        assert!(
-            (l.watts.get::<watt>() / watts - 1.0).abs() < 0.01,
-            "{}",
-            l.name
-        );
+        assert!((l.watts.get::<watt>() / watts - 1.0).abs() < 0.01, "{}", l.name);
         let ohms = (l.volts / l.amps).get::<ohm>();
         let hot = l.hot.unwrap().get::<ohm>();
         assert!((hot / ohms - 1.0).abs() < 0.01, "{}: {hot}", l.name);
@@ -252,10 +228,7 @@ fn lamp_watts_and_ohms_follow_from_volts_and_amps() {
             let computed = hot / cold.get::<ohm>();
             assert!((computed / ratio - 1.0).abs() < 0.01, "{}", l.name);
         }
-        assert_eq!(
-            l.cold.is_some(),
-            l.kind == LampKind::ALamp && l.volts.get::<volt>() < 200.0
-        );
+        assert_eq!(l.cold.is_some(), l.kind == LampKind::ALamp && l.volts.get::<volt>() < 200.0);
     }
 }
 

@@ -26,13 +26,8 @@ fn same(row: &Cells, column: &str, value: Option<f64>) {
     match value {
         None => assert_eq!(cell, "", "{column} of {row:?}"),
         Some(v) => {
-            let wanted: f64 = cell
-                .parse()
-                .unwrap_or_else(|_| panic!("{column} of {row:?}"));
-            assert!(
-                (v - wanted).abs() <= 1e-12 * wanted.abs(),
-                "{column} of {row:?}: {v}"
-            );
+            let wanted: f64 = cell.parse().unwrap_or_else(|_| panic!("{column} of {row:?}"));
+            assert!((v - wanted).abs() <= 1e-12 * wanted.abs(), "{column} of {row:?}: {v}");
         }
     }
 }
@@ -56,12 +51,8 @@ fn the_counts_are_those_of_the_collection() {
     assert_eq!(c.tubes().len(), 178);
     let points: Vec<_> = c.tubes().iter().flat_map(|t| &t.points).collect();
     assert_eq!(points.len(), 249);
-    let of = |word: &str| {
-        points
-            .iter()
-            .filter(|p| p.citation.confidence.to_string() == word)
-            .count()
-    };
+    let of =
+        |word: &str| points.iter().filter(|p| p.citation.confidence.to_string() == word).count();
     assert_eq!((of("high"), of("medium"), of("low")), (115, 118, 16));
     assert_eq!(c.rectifiers().len(), 55);
     let lamp_rows = c.lamps().len() + c.lamp_exponents().len() + c.tungsten().len();
@@ -151,11 +142,7 @@ fn every_rectifier_cell_is_carried_over() {
         same_text(row, "kind", Some(kind));
         same(row, "drop_v", r.drop.map(|d| d.volts.get::<volt>()));
         let at = r.drop.and_then(|d| d.at_current_per_plate);
-        same(
-            row,
-            "drop_at_ma_per_plate",
-            at.map(|a| a.get::<milliampere>()),
-        );
+        same(row, "drop_at_ma_per_plate", at.map(|a| a.get::<milliampere>()));
         same_text(row, "drop_basis", r.drop_basis.as_deref());
         let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
         let ma = |a: Option<uom::si::f64::ElectricCurrent>| a.map(|a| a.get::<milliampere>());
@@ -164,11 +151,7 @@ fn every_rectifier_cell_is_carried_over() {
         same(row, "max_dc_ma", ma(r.max_dc_current));
         let capacitor_input = volts(r.max_ac_volts_capacitor_input);
         same(row, "max_ac_v_cap_input", capacitor_input);
-        same(
-            row,
-            "max_ac_v_choke_input",
-            volts(r.max_ac_volts_choke_input),
-        );
+        same(row, "max_ac_v_choke_input", volts(r.max_ac_volts_choke_input));
         let supply = r.min_supply_resistance.map(|r| r.get::<ohm>());
         same(row, "min_supply_ohm_per_plate", supply);
         same(row, "min_choke_h", r.min_choke.map(|l| l.get::<henry>()));
@@ -184,9 +167,7 @@ fn every_rectifier_cell_is_carried_over() {
 fn every_lamp_cell_is_carried_over() {
     let rows = rows(LAMPS);
     let c = Catalogue::built_in();
-    let lamp_rows = rows
-        .iter()
-        .filter(|r| r["kind"] == "dial" || r["kind"] == "a-lamp");
+    let lamp_rows = rows.iter().filter(|r| r["kind"] == "dial" || r["kind"] == "a-lamp");
     assert_eq!(lamp_rows.clone().count(), c.lamps().len());
     for (row, l) in lamp_rows.zip(c.lamps()) {
         assert_eq!(row["kind"], l.kind.to_string());

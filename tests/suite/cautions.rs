@@ -105,9 +105,8 @@ fn combinations(command: &Command) -> Vec<Vec<String>> {
 fn assert_text(name: &str, text: &str) {
     let plain: String = strip(text);
     let text = flat(&plain);
-    let (_, cautions) = text
-        .split_once(" CAUTIONS ")
-        .unwrap_or_else(|| panic!("{name}: no cautions"));
+    let (_, cautions) =
+        text.split_once(" CAUTIONS ").unwrap_or_else(|| panic!("{name}: no cautions"));
     for words in WORDS {
         assert!(cautions.contains(words), "{name}: lost: {words}");
     }
@@ -120,11 +119,7 @@ fn assert_text(name: &str, text: &str) {
     }
     // a live chassis stands before everything
     let live = cautions.contains("LIVE CHASSIS");
-    let first = if live {
-        "LIVE CHASSIS: "
-    } else {
-        "lethal inside, up to "
-    };
+    let first = if live { "LIVE CHASSIS: " } else { "lethal inside, up to " };
     assert!(text.contains(&format!(" CARE {first}")), "{name}");
     assert!(text.contains("lethal inside, up to "), "{name}");
 }
@@ -141,31 +136,21 @@ fn strip(text: &str) -> String {
 
 fn assert_json(name: &str, text: &str) {
     let value: serde_json::Value = serde_json::from_str(text).unwrap();
-    let kinds: Vec<&str> = value["cautions"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|c| c["kind"].as_str().unwrap())
-        .collect();
+    let kinds: Vec<&str> =
+        value["cautions"].as_array().unwrap().iter().map(|c| c["kind"].as_str().unwrap()).collect();
     for kind in ALWAYS {
         assert!(kinds.contains(&kind), "{name}: lost: {kind}");
     }
     let offered = |id: &str| {
         let choices = value["choices"].as_array().unwrap();
-        choices
-            .iter()
-            .any(|c| c["id"].as_str().unwrap().starts_with(id) && !c["part"].is_null())
+        choices.iter().any(|c| c["id"].as_str().unwrap().starts_with(id) && !c["part"].is_null())
     };
     assert_eq!(
         offered("series-resistor") || offered("heater-dropper"),
         kinds.contains(&"hot-resistor"),
         "{name}"
     );
-    assert_eq!(
-        offered("bucking"),
-        kinds.contains(&"bucking-reversed"),
-        "{name}"
-    );
+    assert_eq!(offered("bucking"), kinds.contains(&"bucking-reversed"), "{name}");
 }
 
 #[test]
@@ -184,10 +169,7 @@ fn no_option_of_plan_removes_a_caution() {
 /// Makes a plan with each of these options and looks at its cautions; the number of plans made.
 fn plans_with(all: &[Vec<String>]) -> usize {
     // one set for the combinations, to save time; `plain_plans_of_every_set_carry_cautions` looks at the others
-    let sets: Vec<String> = shipped()
-        .into_iter()
-        .filter(|p| p.contains("console-1936"))
-        .collect();
+    let sets: Vec<String> = shipped().into_iter().filter(|p| p.contains("console-1936")).collect();
     let mut plans = 0;
     for (number, options) in all.iter().enumerate() {
         let path = &sets[number % sets.len()];
@@ -213,9 +195,8 @@ fn plans_with(all: &[Vec<String>]) -> usize {
 /// A note says what the plan says, only for what is fitted.
 fn assert_note(name: &str, text: &str) {
     let text = flat(&text.replace(['\\', '*'], ""));
-    let (head, cautions) = text
-        .split_once("## Cautions ")
-        .unwrap_or_else(|| panic!("{name}: no cautions"));
+    let (head, cautions) =
+        text.split_once("## Cautions ").unwrap_or_else(|| panic!("{name}: no cautions"));
     for words in WORDS {
         assert!(cautions.contains(words), "{name}: lost: {words}");
     }
@@ -264,11 +245,7 @@ fn no_option_of_note_removes_a_caution() {
                 assert_note(&name, &outcome.out);
             } else {
                 // a choice that the plan does not stand behind, or volts out of order
-                assert!(
-                    outcome.out.is_empty() && outcome.code <= 2,
-                    "{name}: {}",
-                    outcome.err
-                );
+                assert!(outcome.out.is_empty() && outcome.code <= 2, "{name}: {}", outcome.err);
             }
         }
     }
@@ -281,22 +258,16 @@ fn no_option_of_note_removes_a_caution() {
 /// A power-up says what a plan says, and the short ones first.
 fn assert_power_up(name: &str, text: &str) {
     let text = flat(&strip(text));
-    let (head, cautions) = text
-        .split_once(" Cautions ")
-        .unwrap_or_else(|| panic!("{name}: no cautions"));
+    let (head, cautions) =
+        text.split_once(" Cautions ").unwrap_or_else(|| panic!("{name}: no cautions"));
     for words in WORDS {
         assert!(cautions.contains(words), "{name}: lost: {words}");
     }
     let live = cautions.contains("LIVE CHASSIS");
-    let first = if live {
-        "LIVE CHASSIS: "
-    } else {
-        "lethal inside, up to "
-    };
+    let first = if live { "LIVE CHASSIS: " } else { "lethal inside, up to " };
     let first = format!("Before you open the back • {first}");
-    let (before, _) = head
-        .split_once(&first)
-        .unwrap_or_else(|| panic!("{name}: no short cautions"));
+    let (before, _) =
+        head.split_once(&first).unwrap_or_else(|| panic!("{name}: no short cautions"));
     assert!(!before.contains("Ohmmeter"), "{name}");
 }
 
@@ -317,11 +288,7 @@ fn no_option_of_power_up_removes_a_caution() {
             let args = [
                 "power-up".to_owned(),
                 "profiles/console-1936.yaml".to_owned(),
-                if value.is_empty() {
-                    format!("--{long}")
-                } else {
-                    format!("--{long}={value}")
-                },
+                if value.is_empty() { format!("--{long}") } else { format!("--{long}={value}") },
             ];
             let name = args.join(" ");
             let outcome = run_full(args);
@@ -353,16 +320,11 @@ fn plain_plans_of_every_set_carry_cautions() {
 fn every_form_of_a_sweep_carries_a_caution() {
     for path in shipped() {
         let sweep = subcommand("sweep");
-        let format = sweep
-            .get_arguments()
-            .find(|a| a.get_id() == "format")
-            .unwrap();
+        let format = sweep.get_arguments().find(|a| a.get_id() == "format").unwrap();
         for form in format.get_possible_values() {
             for over in ["line", "resistor"] {
                 let form = form.get_name();
-                let args = [
-                    "sweep", &path, "--points", "2", "--over", over, "--format", form,
-                ];
+                let args = ["sweep", &path, "--points", "2", "--over", over, "--format", form];
                 let text = flat(&printed(&args));
                 for words in ["Lethal voltages", "isolation transformer", "codes"] {
                     assert!(text.contains(words), "{}: {words}", args.join(" "));
@@ -396,11 +358,7 @@ fn no_option_of_tolerance_removes_a_caution() {
             let outcome = run_full(args);
             if outcome.code != 0 {
                 // a choice that the plan does not stand behind, or volts out of order
-                assert!(
-                    outcome.out.is_empty() && outcome.code <= 2,
-                    "{name}: {}",
-                    outcome.err
-                );
+                assert!(outcome.out.is_empty() && outcome.code <= 2, "{name}: {}", outcome.err);
                 continue;
             }
             printed += 1;
@@ -408,10 +366,7 @@ fn no_option_of_tolerance_removes_a_caution() {
                 let value: serde_json::Value = serde_json::from_str(&outcome.out).unwrap();
                 let cautions = value["cautions"].as_array().unwrap();
                 for kind in ALWAYS {
-                    assert!(
-                        cautions.iter().any(|c| c["kind"] == kind),
-                        "{name}: lost: {kind}"
-                    );
+                    assert!(cautions.iter().any(|c| c["kind"] == kind), "{name}: lost: {kind}");
                 }
             } else {
                 assert_text(&name, &outcome.out);

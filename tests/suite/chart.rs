@@ -22,10 +22,7 @@ fn number(node: Node, name: &str) -> f64 {
 fn scale(node: Node) -> f64 {
     let of = |n: Node| {
         let text = n.attribute("transform")?;
-        text.strip_prefix("scale(")?
-            .strip_suffix(')')?
-            .parse::<f64>()
-            .ok()
+        text.strip_prefix("scale(")?.strip_suffix(')')?.parse::<f64>().ok()
     };
     node.ancestors().filter_map(of).product()
 }
@@ -42,9 +39,7 @@ const DEJAVU: [u16; 95] = [
 
 /// Width of a letter in ems: from the same font where it has it, pictures are wider.
 fn em(c: char) -> f64 {
-    let ascii = u32::from(c)
-        .checked_sub(32)
-        .and_then(|i| DEJAVU.get(i as usize));
+    let ascii = u32::from(c).checked_sub(32).and_then(|i| DEJAVU.get(i as usize));
     match (ascii, c) {
         (Some(width), _) => 0.001 * f64::from(*width),
         (None, 'Ω' | '−' | '×') => 0.838,
@@ -59,17 +54,10 @@ pub fn written(doc: &Document) -> Vec<Written> {
     texts
         .map(|n| {
             let k = scale(n);
-            let own = n
-                .ancestors()
-                .find_map(|a| a.attribute("font-size"))
-                .unwrap();
+            let own = n.ancestors().find_map(|a| a.attribute("font-size")).unwrap();
             let size = k * own.parse::<f64>().unwrap();
             let text = n.text().unwrap_or("").trim().to_owned();
-            let bold = if n.attribute("font-weight").is_some() {
-                1.1
-            } else {
-                1.0
-            };
+            let bold = if n.attribute("font-weight").is_some() { 1.1 } else { 1.0 };
             let wide = bold * size * text.chars().map(em).sum::<f64>();
             let at = (k * number(n, "x"), k * number(n, "y"));
             let anchor = n.attribute("text-anchor").unwrap_or("start").to_owned();
@@ -126,35 +114,20 @@ pub fn sound(svg: &str) {
     let root = doc.root_element();
     assert!(root.has_tag_name(("http://www.w3.org/2000/svg", "svg")));
     assert_eq!(root.attribute("role"), Some("img"));
-    assert_eq!(
-        (root.attribute("width"), root.attribute("height")),
-        (None, None)
-    );
+    assert_eq!((root.attribute("width"), root.attribute("height")), (None, None));
     for tag in ["title", "desc"] {
         assert_eq!(root.children().filter(|n| n.has_tag_name(tag)).count(), 1);
     }
     for id in root.attribute("aria-labelledby").unwrap().split(' ') {
-        assert_eq!(
-            doc.descendants()
-                .filter(|n| n.attribute("id") == Some(id))
-                .count(),
-            1
-        );
+        assert_eq!(doc.descendants().filter(|n| n.attribute("id") == Some(id)).count(), 1);
     }
-    let view: Vec<f64> = root
-        .attribute("viewBox")
-        .unwrap()
-        .split(' ')
-        .map(|v| v.parse().unwrap())
-        .collect();
-    let [_, _, wide, high] = view[..] else {
-        panic!("{view:?}")
-    };
+    let view: Vec<f64> =
+        root.attribute("viewBox").unwrap().split(' ').map(|v| v.parse().unwrap()).collect();
+    let [_, _, wide, high] = view[..] else { panic!("{view:?}") };
     assert_eq!(wide, 720.0);
     for node in doc.descendants().filter(Node::is_element) {
-        let known = [
-            "svg", "title", "desc", "rect", "g", "text", "line", "polyline", "polygon", "circle",
-        ];
+        let known =
+            ["svg", "title", "desc", "rect", "g", "text", "line", "polyline", "polygon", "circle"];
         assert!(known.contains(&node.tag_name().name()), "{node:?}");
         for paint in ["fill", "stroke"] {
             // shades of grey: a black-and-white print loses nothing
@@ -188,10 +161,7 @@ pub fn sound(svg: &str) {
     for (i, a) in list.iter().enumerate() {
         assert!(!a.text.is_empty(), "{a:?}");
         assert!(a.size > 10.999, "{a:?}");
-        assert!(
-            a.x.0 >= 0.0 && a.x.1 <= wide && a.y.0 >= 0.0 && a.y.1 <= high,
-            "{a:?}"
-        );
+        assert!(a.x.0 >= 0.0 && a.x.1 <= wide && a.y.0 >= 0.0 && a.y.1 <= high, "{a:?}");
         for b in &list[i + 1..] {
             let apart = a.x.1 <= b.x.0 || b.x.1 <= a.x.0 || a.y.1 <= b.y.0 || b.y.1 <= a.y.0;
             assert!(apart, "{a:?}\n{b:?}\n{svg}");
@@ -202,10 +172,9 @@ pub fn sound(svg: &str) {
 pub fn painted(chart: &Chart, columns: usize) -> String {
     let drawing = paint_chart(chart, columns, "test").unwrap();
     // charts to look at, with KEEP_CHARTS=folder
-    if let (Some(folder), Some(test)) = (
-        std::env::var_os("KEEP_CHARTS"),
-        std::thread::current().name(),
-    ) {
+    if let (Some(folder), Some(test)) =
+        (std::env::var_os("KEEP_CHARTS"), std::thread::current().name())
+    {
         let name = format!("{}-{columns}.svg", test.replace("::", "-"));
         std::fs::write(std::path::Path::new(&folder).join(name), &drawing.svg).unwrap();
     }
@@ -214,11 +183,7 @@ pub fn painted(chart: &Chart, columns: usize) -> String {
 }
 
 pub fn curve(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Line {
-    Line {
-        name: name.to_owned(),
-        stroke,
-        points,
-    }
+    Line { name: name.to_owned(), stroke, points }
 }
 
 pub fn chart(panels: Vec<Panel>) -> Chart {
@@ -226,10 +191,7 @@ pub fn chart(panels: Vec<Panel>) -> Chart {
         title: "A set".to_owned(),
         subtitle: "on a bench".to_owned(),
         description: "Curves.".to_owned(),
-        x: Axis {
-            name: "line".to_owned(),
-            unit: "V RMS",
-        },
+        x: Axis { name: "line".to_owned(), unit: "V RMS" },
         panels,
         foot: "Mind the volts.".to_owned(),
     }
@@ -238,24 +200,16 @@ pub fn chart(panels: Vec<Panel>) -> Chart {
 /// Every kind of thing a panel can hold, names that crowd each other.
 pub fn full() -> Panel {
     let over = |f: fn(f64) -> f64| {
-        (0..41)
-            .map(|i| (95.0 + f64::from(i), f(f64::from(i))))
-            .collect::<Vec<_>>()
+        (0..41).map(|i| (95.0 + f64::from(i), f(f64::from(i)))).collect::<Vec<_>>()
     };
-    let mark = |name: &str, at| Mark {
-        name: name.to_owned(),
-        at,
-    };
+    let mark = |name: &str, at| Mark { name: name.to_owned(), at };
     let as_is = over(|i| 210.0 + 2.3 * i);
     Panel {
         name: "B+".to_owned(),
         unit: "V DC",
         bands: vec![Shade {
             name: "band".to_owned(),
-            points: as_is
-                .iter()
-                .map(|p| (p.0, p.1 - 14.0, p.1 - 30.0))
-                .collect(),
+            points: as_is.iter().map(|p| (p.0, p.1 - 14.0, p.1 - 30.0)).collect(),
         }],
         lines: vec![
             curve("as it is", Stroke::Solid, as_is),
@@ -273,25 +227,16 @@ pub fn full() -> Panel {
 
 #[test]
 fn a_full_chart_in_one_two_and_three_columns() {
-    let panels = (0..3).map(|i| Panel {
-        name: format!("B+ of set {i}"),
-        ..full()
-    });
+    let panels = (0..3).map(|i| Panel { name: format!("B+ of set {i}"), ..full() });
     let chart = chart(panels.collect());
     for columns in 0..5 {
         let svg = painted(&chart, columns);
         let doc = Document::parse(&svg).unwrap();
         let texts: Vec<String> = written(&doc).into_iter().map(|w| w.text).collect();
         let count = |text: &str| texts.iter().filter(|t| *t == text).count();
-        for name in [
-            "as it is",
-            "with 22 Ω",
-            "with a lamp",
-            "band",
-            "wanted 280 V",
-            "design 115 V",
-            "high",
-        ] {
+        for name in
+            ["as it is", "with 22 Ω", "with a lamp", "band", "wanted 280 V", "design 115 V", "high"]
+        {
             assert_eq!(count(name), 3, "{name}: {texts:?}");
         }
         assert_eq!(count("B+ of set 1, V DC"), 1);
@@ -299,12 +244,7 @@ fn a_full_chart_in_one_two_and_three_columns() {
         assert_eq!(count("line, V RMS"), columns.clamp(1, 2));
         assert_eq!(count("Mind the volts."), 1);
         // three solid curves, three bands; dashes and dots are strokes with gaps
-        assert_eq!(
-            doc.descendants()
-                .filter(|n| n.has_tag_name("polygon"))
-                .count(),
-            3
-        );
+        assert_eq!(doc.descendants().filter(|n| n.has_tag_name("polygon")).count(), 3);
         assert_eq!(curves(&doc).iter().filter(|c| c.len() == 41).count(), 3);
         assert!(curves(&doc).len() > 60);
     }
@@ -327,10 +267,7 @@ fn names_stand_at_the_ends_of_their_curves() {
         let text = list.iter().find(|w| w.text == *name).unwrap();
         // a sample of the curve stands between
         assert!((text.x.0 - end.0).abs() < 36.0, "{text:?} {end:?}");
-        assert!(
-            (0.5 * (text.y.0 + text.y.1) - end.1).abs() < 3.0,
-            "{text:?} {end:?}"
-        );
+        assert!((0.5 * (text.y.0 + text.y.1) - end.1).abs() < 3.0, "{text:?} {end:?}");
     }
 }
 
@@ -350,28 +287,19 @@ pub fn read_off(svg: &str) -> Vec<Vec<(f64, f64)>> {
         move |at: f64| first.1 + (last.1 - first.1) * (at - first.0) / (last.0 - first.0)
     };
     let (x, y) = (axis("middle", |w| w.at.0), axis("end", |w| w.at.1));
-    curves(&doc)
-        .into_iter()
-        .map(|c| c.into_iter().map(|p| (x(p.0), y(p.1))).collect())
-        .collect()
+    curves(&doc).into_iter().map(|c| c.into_iter().map(|p| (x(p.0), y(p.1))).collect()).collect()
 }
 
 #[test]
 fn points_stand_where_the_ticks_say() {
     for (kx, ky) in [(1.0, 1.0), (0.01, 30.0), (-5.0, 700.0), (0.3, -2.0)] {
-        let points: Vec<(f64, f64)> = [
-            (93.7, 201.3),
-            (110.0, 251.2),
-            (127.3, 222.9),
-            (139.0, 318.5),
-        ]
-        .iter()
-        .map(|p| (kx * p.0, ky * p.1))
-        .collect();
-        let panel = Panel {
-            lines: vec![curve("", Stroke::Solid, points.clone())],
-            ..Panel::default()
-        };
+        let points: Vec<(f64, f64)> =
+            [(93.7, 201.3), (110.0, 251.2), (127.3, 222.9), (139.0, 318.5)]
+                .iter()
+                .map(|p| (kx * p.0, ky * p.1))
+                .collect();
+        let panel =
+            Panel { lines: vec![curve("", Stroke::Solid, points.clone())], ..Panel::default() };
         for columns in 1..4 {
             let svg = painted(&chart(vec![panel.clone()]), columns);
             let read = read_off(&svg);
@@ -379,10 +307,8 @@ fn points_stand_where_the_ticks_say() {
             assert_eq!(read[0].len(), points.len());
             // the drawing knows tenths of a unit; ticks and points are both rounded to them. The plot is more
             // than 400 units wide and 120 high, the spans are those of the points.
-            let (off_x, off_y) = (
-                45.3 * kx.abs() / 400.0 * 0.3,
-                117.2 * ky.abs() * 1.2 / 120.0 * 0.3,
-            );
+            let (off_x, off_y) =
+                (45.3 * kx.abs() / 400.0 * 0.3, 117.2 * ky.abs() * 1.2 / 120.0 * 0.3);
             for (is, should) in read[0].iter().zip(&points) {
                 assert!((is.0 - should.0).abs() < off_x, "{is:?} {should:?}");
                 assert!((is.1 - should.1).abs() < off_y, "{is:?} {should:?}");
@@ -417,9 +343,7 @@ fn ticks_are_round_and_told_apart() {
             let step = ticks[1] - ticks[0];
             let lead = step / 10f64.powf(step.log10().floor() + 1e-9);
             assert!(
-                [1.0, 2.0, 5.0, 10.0]
-                    .iter()
-                    .any(|r| (lead / r - 1.0).abs() < 1e-3),
+                [1.0, 2.0, 5.0, 10.0].iter().any(|r| (lead / r - 1.0).abs() < 1e-3),
                 "{ticks:?}"
             );
             for pair in ticks.windows(2) {

@@ -15,14 +15,7 @@ fn degenerate_data_is_drawn_or_left_out() {
         vec![(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)],
         vec![(1.0, 5.0), (1.0, 6.0)],
         vec![(nan, 1.0), (1.0, nan), (inf, 2.0), (3.0, -inf)],
-        vec![
-            (1.0, 1.0),
-            (2.0, nan),
-            (3.0, 3.0),
-            (4.0, inf),
-            (5.0, 4.0),
-            (6.0, 5.0),
-        ],
+        vec![(1.0, 1.0), (2.0, nan), (3.0, 3.0), (4.0, inf), (5.0, 4.0), (6.0, 5.0)],
         vec![(0.0, f64::MAX), (1.0, f64::MIN)],
         vec![(f64::MIN, 1.0), (f64::MAX, 2.0)],
         vec![(0.0, f64::MIN_POSITIVE), (f64::MIN_POSITIVE, 5e-324)],
@@ -44,29 +37,14 @@ fn degenerate_data_is_drawn_or_left_out() {
         };
         let shades = points.iter().map(|p| (p.0, p.1, 0.5 * p.1)).collect();
         let band = Panel {
-            bands: vec![Shade {
-                name: "band".to_owned(),
-                points: shades,
-            }],
+            bands: vec![Shade { name: "band".to_owned(), points: shades }],
             verticals: vec![
-                Mark {
-                    name: "v".to_owned(),
-                    at: nan,
-                },
-                Mark {
-                    name: "w".to_owned(),
-                    at: 1.0,
-                },
+                Mark { name: "v".to_owned(), at: nan },
+                Mark { name: "w".to_owned(), at: 1.0 },
             ],
             horizontals: vec![
-                Mark {
-                    name: "h".to_owned(),
-                    at: inf,
-                },
-                Mark {
-                    name: "i".to_owned(),
-                    at: 2.0,
-                },
+                Mark { name: "h".to_owned(), at: inf },
+                Mark { name: "i".to_owned(), at: 2.0 },
             ],
             ..Panel::default()
         };
@@ -86,23 +64,12 @@ fn a_curve_breaks_where_a_value_is_missing() {
         (6.0, 3.0),
         (7.0, 2.0),
     ];
-    let panel = Panel {
-        lines: vec![curve("", Stroke::Solid, points)],
-        ..Panel::default()
-    };
+    let panel = Panel { lines: vec![curve("", Stroke::Solid, points)], ..Panel::default() };
     let svg = painted(&chart(vec![panel]), 1);
     let doc = Document::parse(&svg).unwrap();
-    assert_eq!(
-        curves(&doc).iter().map(Vec::len).collect::<Vec<_>>(),
-        [2, 2]
-    );
+    assert_eq!(curves(&doc).iter().map(Vec::len).collect::<Vec<_>>(), [2, 2]);
     // a point alone is a dot
-    assert_eq!(
-        doc.descendants()
-            .filter(|n| n.has_tag_name("circle"))
-            .count(),
-        1
-    );
+    assert_eq!(doc.descendants().filter(|n| n.has_tag_name("circle")).count(), 1);
 }
 
 #[test]
@@ -177,22 +144,12 @@ fn hostile_names_are_escaped_and_cut() {
 fn more_names_than_have_room_are_counted() {
     let lines = (0..40).map(|i| {
         let y = f64::from(i);
-        curve(
-            &format!("curve {i}"),
-            Stroke::Solid,
-            vec![(0.0, y), (1.0, y)],
-        )
+        curve(&format!("curve {i}"), Stroke::Solid, vec![(0.0, y), (1.0, y)])
     });
-    let panel = Panel {
-        lines: lines.collect(),
-        ..Panel::default()
-    };
+    let panel = Panel { lines: lines.collect(), ..Panel::default() };
     let svg = painted(&chart(vec![panel]), 3);
     let doc = Document::parse(&svg).unwrap();
-    let named = written(&doc)
-        .iter()
-        .filter(|w| w.text.starts_with("curve "))
-        .count();
+    let named = written(&doc).iter().filter(|w| w.text.starts_with("curve ")).count();
     assert!(svg.contains(&format!(">{} more<", 40 - named)), "{named}");
 }
 

@@ -21,61 +21,17 @@ use std::sync::OnceLock;
 
 /// `Rs/R`; full wave: θ in degrees, V/Vm, peak over mean and RMS over mean of a plate; then half wave.
 const PRINTED: [(f64, [f64; 4], [f64; 4]); 11] = [
-    (
-        0.002,
-        [12.03, 0.9780, 22.46, 4.238],
-        [15.11, 0.9654, 17.89, 3.783],
-    ),
-    (
-        0.005,
-        [16.25, 0.9601, 16.64, 3.648],
-        [20.34, 0.9376, 13.30, 3.261],
-    ),
-    (
-        0.01,
-        [20.34, 0.9376, 13.30, 3.261],
-        [25.37, 0.9035, 10.68, 2.920],
-    ),
-    (
-        0.02,
-        [25.37, 0.9035, 10.68, 2.920],
-        [31.47, 0.8529, 8.62, 2.624],
-    ),
-    (
-        0.03,
-        [28.80, 0.8763, 9.41, 2.742],
-        [35.56, 0.8135, 7.64, 2.469],
-    ),
-    (
-        0.05,
-        [33.67, 0.8322, 8.07, 2.537],
-        [41.25, 0.7518, 6.60, 2.294],
-    ),
-    (
-        0.08,
-        [38.70, 0.7805, 7.03, 2.368],
-        [46.96, 0.6825, 5.82, 2.152],
-    ),
-    (
-        0.10,
-        [41.25, 0.7518, 6.60, 2.294],
-        [49.80, 0.6455, 5.49, 2.091],
-    ),
-    (
-        0.15,
-        [46.16, 0.6927, 5.92, 2.170],
-        [55.08, 0.5724, 4.98, 1.989],
-    ),
-    (
-        0.20,
-        [49.80, 0.6455, 5.49, 2.091],
-        [58.87, 0.5170, 4.67, 1.926],
-    ),
-    (
-        0.30,
-        [55.08, 0.5724, 4.98, 1.989],
-        [64.12, 0.4364, 4.30, 1.847],
-    ),
+    (0.002, [12.03, 0.9780, 22.46, 4.238], [15.11, 0.9654, 17.89, 3.783]),
+    (0.005, [16.25, 0.9601, 16.64, 3.648], [20.34, 0.9376, 13.30, 3.261]),
+    (0.01, [20.34, 0.9376, 13.30, 3.261], [25.37, 0.9035, 10.68, 2.920]),
+    (0.02, [25.37, 0.9035, 10.68, 2.920], [31.47, 0.8529, 8.62, 2.624]),
+    (0.03, [28.80, 0.8763, 9.41, 2.742], [35.56, 0.8135, 7.64, 2.469]),
+    (0.05, [33.67, 0.8322, 8.07, 2.537], [41.25, 0.7518, 6.60, 2.294]),
+    (0.08, [38.70, 0.7805, 7.03, 2.368], [46.96, 0.6825, 5.82, 2.152]),
+    (0.10, [41.25, 0.7518, 6.60, 2.294], [49.80, 0.6455, 5.49, 2.091]),
+    (0.15, [46.16, 0.6927, 5.92, 2.170], [55.08, 0.5724, 4.98, 1.989]),
+    (0.20, [49.80, 0.6455, 5.49, 2.091], [58.87, 0.5170, 4.67, 1.926]),
+    (0.30, [55.08, 0.5724, 4.98, 1.989], [64.12, 0.4364, 4.30, 1.847]),
 ];
 
 /// θ in degrees, V/Vm, peak over mean, RMS over mean.
@@ -101,26 +57,19 @@ fn large_capacitor(rs_over_r: f64, full_wave: bool) -> [f64; 4] {
 #[test]
 fn the_closed_forms_give_the_known_table() {
     for (ratio, full, half) in PRINTED {
-        for (table, found) in [
-            (full, large_capacitor(ratio, true)),
-            (half, large_capacitor(ratio, false)),
-        ] {
+        for (table, found) in
+            [(full, large_capacitor(ratio, true)), (half, large_capacitor(ratio, false))]
+        {
             let last_digit = [0.01, 0.0001, 0.01, 0.001];
             for ((printed, exact), digit) in table.iter().zip(found).zip(last_digit) {
-                assert!(
-                    (printed - exact).abs() <= 0.51 * digit,
-                    "{ratio}: {printed} {exact}"
-                );
+                assert!((printed - exact).abs() <= 0.51 * digit, "{ratio}: {printed} {exact}");
             }
         }
     }
 }
 
 fn sine(volts_rms: f64, phase: f64) -> Wave {
-    Wave::Sine {
-        peak: volts_rms * SQRT_2,
-        phase,
-    }
+    Wave::Sine { peak: volts_rms * SQRT_2, phase }
 }
 
 fn solve(net: &Network) -> SteadyState {
@@ -129,19 +78,14 @@ fn solve(net: &Network) -> SteadyState {
 
 /// One or two ideal switches with `rs` behind 100 V RMS; returns the common cathode and a plate.
 fn rectifier(net: &mut Network, rs: f64, full_wave: bool) -> (Node, ElementId) {
-    let law = Law::Drop {
-        volts: 0.0,
-        resistance: rs,
-    };
+    let law = Law::Drop { volts: 0.0, resistance: rs };
     let cathode = net.node("cathode");
     let first = net.node("winding 1");
-    net.voltage("half 1", first, REFERENCE, sine(100.0, 0.0))
-        .unwrap();
+    net.voltage("half 1", first, REFERENCE, sine(100.0, 0.0)).unwrap();
     let plate = net.rectifier("plate 1", first, cathode, law).unwrap();
     if full_wave {
         let second = net.node("winding 2");
-        net.voltage("half 2", second, REFERENCE, sine(100.0, PI))
-            .unwrap();
+        net.voltage("half 2", second, REFERENCE, sine(100.0, PI)).unwrap();
         net.rectifier("plate 2", second, cathode, law).unwrap();
     }
     (cathode, plate)
@@ -154,8 +98,7 @@ fn capacitor_input(rows: &mut Vec<Row>) {
             let mut net = Network::new(60.0, "chassis").unwrap();
             let (cathode, plate) = rectifier(&mut net, ratio * r, full_wave);
             // a hundred seconds of time constant: ripple below 1e-4 of the volts
-            net.capacitor("reservoir", cathode, REFERENCE, 100.0 / r)
-                .unwrap();
+            net.capacitor("reservoir", cathode, REFERENCE, 100.0 / r).unwrap();
             net.resistor("load", cathode, REFERENCE, r).unwrap();
             let s = solve(&net);
             // the default accuracy is that of the states; a plate that conducts for 24° in the cycle needs
@@ -166,11 +109,7 @@ fn capacitor_input(rows: &mut Vec<Row>) {
             let mean = fine.mean(amps);
             let wave = if full_wave { "full wave" } else { "half wave" };
             for (what, expected, got) in [
-                (
-                    "V/Vm",
-                    volts,
-                    s.mean(Probe::Volts(cathode, REFERENCE)) / (100.0 * SQRT_2),
-                ),
+                ("V/Vm", volts, s.mean(Probe::Volts(cathode, REFERENCE)) / (100.0 * SQRT_2)),
                 ("plate peak/mean", peak, fine.peak(amps) / mean),
                 ("plate RMS/mean", rms, fine.rms(amps) / mean),
             ] {
@@ -193,15 +132,11 @@ fn choke_input(henries: f64, frequency: f64) -> (f64, f64) {
     let (cathode, _) = rectifier(&mut net, 0.05, true);
     let output = net.node("output");
     let choke = net.inductor("choke", cathode, output, henries).unwrap();
-    net.capacitor("second capacitor", output, REFERENCE, 200e-6)
-        .unwrap();
+    net.capacitor("second capacitor", output, REFERENCE, 200e-6).unwrap();
     net.resistor("load", output, REFERENCE, 5000.0).unwrap();
     let s = solve(&net);
     let amps = Probe::Amps(choke);
-    (
-        s.mean(Probe::Volts(output, REFERENCE)),
-        s.extremes(amps).1 / s.mean(amps),
-    )
+    (s.mean(Probe::Volts(output, REFERENCE)), s.extremes(amps).1 / s.mean(amps))
 }
 
 /// Source: `V = 2√2/π · V RMS` above the critical inductance (N. H. Crowhurst, Basic Audio, vol. 3).
@@ -274,10 +209,8 @@ fn filters(rows: &mut Vec<Row>) {
     for case in cases {
         let mut net = Network::new(case.frequency, "chassis").unwrap();
         let [steady, source, output] = ["steady", "source", "output"].map(|name| net.node(name));
-        net.voltage("steady volts", steady, REFERENCE, Wave::Constant(300.0))
-            .unwrap();
-        net.voltage("ripple", source, steady, sine(10.0, 0.4))
-            .unwrap();
+        net.voltage("steady volts", steady, REFERENCE, Wave::Constant(300.0)).unwrap();
+        net.voltage("ripple", source, steady, sine(10.0, 0.4)).unwrap();
         let middle = match case.henries {
             Some(henries) => {
                 let inside = net.node("inside the coil");
@@ -287,8 +220,7 @@ fn filters(rows: &mut Vec<Row>) {
             None => source,
         };
         net.resistor("series", middle, output, case.ohms).unwrap();
-        net.capacitor("shunt", output, REFERENCE, case.farads)
-            .unwrap();
+        net.capacitor("shunt", output, REFERENCE, case.farads).unwrap();
         net.resistor("load", output, REFERENCE, case.load).unwrap();
         let s = solve(&net);
         let out = Probe::Volts(output, REFERENCE);
@@ -298,10 +230,9 @@ fn filters(rows: &mut Vec<Row>) {
         let shunt = Complex::new(1.0 / case.load, omega * case.farads).inv();
         let ripple = 10.0 * (shunt / (series + shunt)).norm();
         let steady = 300.0 * case.load / (case.load + case.ohms);
-        for (what, expected, got) in [
-            ("average", steady, s.mean(out)),
-            ("ripple", ripple, s.ripple_rms(out)),
-        ] {
+        for (what, expected, got) in
+            [("average", steady, s.mean(out)), ("ripple", ripple, s.ripple_rms(out))]
+        {
             rows.push(Row::new(
                 format!("{}: {what}", case.name),
                 "phasors",
@@ -316,56 +247,29 @@ fn filters(rows: &mut Vec<Row>) {
 
 fn resistive(rows: &mut Vec<Row>) {
     let mut add = |check: &str, source: &str, unit, expected, got| {
-        rows.push(Row::new(
-            check,
-            source,
-            unit,
-            expected,
-            got,
-            Allowed::Share(0.001),
-        ));
+        rows.push(Row::new(check, source, unit, expected, got, Allowed::Share(0.001)));
     };
 
     // a transformer with copper and core, resistive load: all linear, so phasors
     let mut net = Network::new(60.0, "chassis").unwrap();
     let [plug, emf, start, load] = ["plug", "emf", "start", "load"].map(|name| net.node(name));
-    let line = net
-        .voltage("line", plug, REFERENCE, sine(115.0, 0.0))
-        .unwrap();
+    let line = net.voltage("line", plug, REFERENCE, sine(115.0, 0.0)).unwrap();
     net.resistor("primary copper", plug, emf, 6.0).unwrap();
     net.resistor("core loss", emf, REFERENCE, 4000.0).unwrap();
     net.inductor("magnetising", emf, REFERENCE, 8.0).unwrap();
     let turns = 6.6 / 115.0;
-    let windings = [(emf, 1.0), (start, turns)].map(|(start, turns)| Winding {
-        start,
-        end: REFERENCE,
-        turns,
-    });
+    let windings =
+        [(emf, 1.0), (start, turns)].map(|(start, turns)| Winding { start, end: REFERENCE, turns });
     net.transformer("transformer", windings.to_vec()).unwrap();
     net.resistor("secondary copper", start, load, 0.1).unwrap();
     net.resistor("heaters", load, REFERENCE, 2.52).unwrap();
     let s = solve(&net);
-    let admittance = Complex::new(
-        1.0 / 4000.0 + turns * turns / 2.62,
-        -1.0 / (TAU * 60.0 * 8.0),
-    );
+    let admittance = Complex::new(1.0 / 4000.0 + turns * turns / 2.62, -1.0 / (TAU * 60.0 * 8.0));
     let amps = Complex::new(115.0, 0.0) / (admittance.inv() + 6.0);
     let emf_volts = (Complex::new(115.0, 0.0) - amps * 6.0).norm();
     let watts = -s.mean_product(Probe::Amps(line), Probe::Volts(plug, REFERENCE));
-    add(
-        "transformer, line current",
-        "phasors",
-        "A",
-        amps.norm(),
-        s.rms(Probe::Amps(line)),
-    );
-    add(
-        "transformer, line power",
-        "phasors",
-        "W",
-        115.0 * amps.re,
-        watts,
-    );
+    add("transformer, line current", "phasors", "A", amps.norm(), s.rms(Probe::Amps(line)));
+    add("transformer, line power", "phasors", "W", 115.0 * amps.re, watts);
     add(
         "transformer, heater volts",
         "phasors",
@@ -380,28 +284,12 @@ fn resistive(rows: &mut Vec<Row>) {
         net.resistor("load", cathode, REFERENCE, 900.0).unwrap();
         let s = solve(&net);
         let out = Probe::Volts(cathode, REFERENCE);
-        let (wave, halves) = if full_wave {
-            ("full", 2.0)
-        } else {
-            ("half", 1.0)
-        };
+        let (wave, halves) = if full_wave { ("full", 2.0) } else { ("half", 1.0) };
         let source = "averages of a half sine";
         let average = halves * 0.9 * 100.0 * SQRT_2 / PI;
-        add(
-            &format!("{wave} wave into a resistor, average"),
-            source,
-            "V",
-            average,
-            s.mean(out),
-        );
+        add(&format!("{wave} wave into a resistor, average"), source, "V", average, s.mean(out));
         let rms = 0.9 * 100.0 * f64::sqrt(halves / 2.0);
-        add(
-            &format!("{wave} wave into a resistor, RMS"),
-            source,
-            "V",
-            rms,
-            s.rms(out),
-        );
+        add(&format!("{wave} wave into a resistor, RMS"), source, "V", rms, s.rms(out));
         let peak = 100.0 * SQRT_2 / 1000.0;
         add(
             &format!("{wave} wave into a resistor, peak"),
@@ -416,13 +304,9 @@ fn resistive(rows: &mut Vec<Row>) {
     // function √π Γ(5/4)/Γ(7/4) = 1.748038369528; mean of sin³ is 4/3
     let mut net = Network::new(60.0, "chassis").unwrap();
     let plug = net.node("plug");
-    net.voltage("line", plug, REFERENCE, sine(100.0, 0.0))
-        .unwrap();
+    net.voltage("line", plug, REFERENCE, sine(100.0, 0.0)).unwrap();
     let perveance = 1e-4;
-    let law = Law::ThreeHalves {
-        perveance,
-        offset: 0.0,
-    };
+    let law = Law::ThreeHalves { perveance, offset: 0.0 };
     let diode = Probe::Amps(net.rectifier("diode", plug, REFERENCE, law).unwrap());
     let s = solve(&net);
     let peak = perveance * (100.0 * SQRT_2).powf(1.5);

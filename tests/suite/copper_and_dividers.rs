@@ -14,19 +14,9 @@ fn copper(rows: &mut Vec<Row>) {
         rows.push(Row::new(check, source, unit, expected, got, allowed));
     };
     let coefficient = copper_ohms(1.0, 21.0) - 1.0;
-    add(
-        "temperature coefficient at 20 °C",
-        iec,
-        "/K",
-        0.00393,
-        coefficient,
-        Allowed::Share(1e-9),
-    );
-    let cases = [
-        (1000.0, 20.0, 1200.0, 70.9),
-        (1000.0, 20.0, 1110.0, 48.0),
-        (1140.0, 22.0, 1400.0, 80.5),
-    ];
+    add("temperature coefficient at 20 °C", iec, "/K", 0.00393, coefficient, Allowed::Share(1e-9));
+    let cases =
+        [(1000.0, 20.0, 1200.0, 70.9), (1000.0, 20.0, 1110.0, 48.0), (1140.0, 22.0, 1400.0, 80.5)];
     for (cold, at, hot, celsius) in cases {
         add(
             &format!("{cold} Ω at {at} °C, {hot} Ω hot"),
@@ -38,14 +28,7 @@ fn copper(rows: &mut Vec<Row>) {
         );
     }
     let at_80 = copper_ohms(1800.0 / copper_ohms(1.0, 25.0), 80.0);
-    add(
-        "1800 Ω at 25 °C, brought to 80 °C",
-        rise,
-        "Ω",
-        2181.5,
-        at_80,
-        Allowed::Amount(0.3),
-    );
+    add("1800 Ω at 25 °C, brought to 80 °C", rise, "Ω", 2181.5, at_80, Allowed::Amount(0.3));
     add(
         "coil of 1043 Ω at 22 °C, 1160 Ω after an hour: rise",
         "common practice, no source",
@@ -57,10 +40,8 @@ fn copper(rows: &mut Vec<Row>) {
     // heat balance on paper: T = room + rth·I²·R(T) with R linear in T
     let (rth, amps) = (8.0, 0.065);
     let ohms = coil_ohms(1043.0, 22.0, rth, amps);
-    let from_temperature = copper_ohms(
-        1043.0 / copper_ohms(1.0, 22.0),
-        22.0 + rth * amps * amps * ohms,
-    );
+    let from_temperature =
+        copper_ohms(1043.0 / copper_ohms(1.0, 22.0), 22.0 + rth * amps * amps * ohms);
     add(
         "coil in balance with its own heat",
         "its own heat balance",
@@ -76,9 +57,7 @@ fn copper(rows: &mut Vec<Row>) {
 fn divider(rows: &mut Vec<Row>) {
     let mut net = Network::new(60.0, "chassis").unwrap();
     let [centre, output, rf] = ["centre tap", "output", "rf"].map(|name| net.node(name));
-    let source = net
-        .voltage("drop", REFERENCE, centre, Wave::Constant(62.6))
-        .unwrap();
+    let source = net.voltage("drop", REFERENCE, centre, Wave::Constant(62.6)).unwrap();
     let coil = net.resistor("coil", REFERENCE, centre, 1160.0).unwrap();
     net.resistor("500 k", centre, output, 500e3).unwrap();
     net.resistor("100 k", output, rf, 100e3).unwrap();
@@ -92,56 +71,14 @@ fn divider(rows: &mut Vec<Row>) {
         rows.push(Row::new(check, source, unit, expected, got, allowed));
     };
     let exact = Allowed::Share(1e-6);
-    add(
-        "output tap, no meter",
-        ohms,
-        "V",
-        -62.6 * 125.0 / 625.0,
-        volts(&unloaded, output),
-        exact,
-    );
-    add(
-        "RF tap, no meter",
-        ohms,
-        "V",
-        -62.6 * 25.0 / 625.0,
-        volts(&unloaded, rf),
-        exact,
-    );
-    add(
-        "RF tap",
-        bench,
-        "V",
-        -2.5,
-        volts(&unloaded, rf),
-        Allowed::Amount(0.05),
-    );
+    add("output tap, no meter", ohms, "V", -62.6 * 125.0 / 625.0, volts(&unloaded, output), exact);
+    add("RF tap, no meter", ohms, "V", -62.6 * 25.0 / 625.0, volts(&unloaded, rf), exact);
+    add("RF tap", bench, "V", -2.5, volts(&unloaded, rf), Allowed::Amount(0.05));
     let through = 1e3 * unloaded.mean(Probe::Amps(last)).abs();
-    add(
-        "current of the divider",
-        bench,
-        "mA",
-        0.1,
-        through,
-        Allowed::Amount(0.005),
-    );
+    add("current of the divider", bench, "mA", 0.1, through, Allowed::Amount(0.005));
     let lost = 1160.0 - 62.6 / total;
-    add(
-        "coil and divider: less than the coil by",
-        bench,
-        "Ω",
-        2.0,
-        lost,
-        Allowed::Amount(0.5),
-    );
-    add(
-        "coil and divider: current in all",
-        bench,
-        "mA",
-        54.1,
-        1e3 * total,
-        Allowed::Amount(0.05),
-    );
+    add("coil and divider: less than the coil by", bench, "Ω", 2.0, lost, Allowed::Amount(0.5));
+    add("coil and divider: current in all", bench, "mA", 54.1, 1e3 * total, Allowed::Amount(0.05));
     let alone = 1e3 * unloaded.mean(Probe::Amps(coil)).abs();
     add("coil alone", ohms, "mA", 62.6e3 / 1160.0, alone, exact);
 
@@ -149,14 +86,7 @@ fn divider(rows: &mut Vec<Row>) {
     net.resistor("meter", output, REFERENCE, 10e6).unwrap();
     let metered = steady_state(&net, &Settings::default(), None).unwrap();
     let expected = -62.6 * 125.0 / 625.0 * 10e6 / 10.1e6;
-    add(
-        "output tap, 10 MΩ meter",
-        ohms,
-        "V",
-        expected,
-        volts(&metered, output),
-        exact,
-    );
+    add("output tap, 10 MΩ meter", ohms, "V", expected, volts(&metered, output), exact);
     add(
         "output tap, 10 MΩ meter",
         bench,
@@ -181,8 +111,7 @@ fn meters(rows: &mut Vec<Row>) {
     for (volts, upper, lower, meter, reads) in cases {
         let mut net = Network::new(60.0, "chassis").unwrap();
         let (top, tap) = (net.node("top"), net.node("tap"));
-        net.voltage("supply", top, REFERENCE, Wave::Constant(volts))
-            .unwrap();
+        net.voltage("supply", top, REFERENCE, Wave::Constant(volts)).unwrap();
         net.resistor("upper", top, tap, upper).unwrap();
         net.resistor("lower", tap, REFERENCE, lower).unwrap();
         net.resistor("meter", tap, REFERENCE, meter).unwrap();

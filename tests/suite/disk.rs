@@ -28,10 +28,7 @@ const WRITERS: [(&str, &str); 5] = [
         "new --name X --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 5Y3GT -o $FOLDER/new.yaml",
         "new.yaml",
     ),
-    (
-        "fit $FOLDER/set.yaml --write $FOLDER/fitted.yaml",
-        "fitted.yaml",
-    ),
+    ("fit $FOLDER/set.yaml --write $FOLDER/fitted.yaml", "fitted.yaml"),
 ];
 
 /// A disk of 64 KiB that is filled up to its last block, in a name space of its own: no right is needed where the system
@@ -39,10 +36,7 @@ const WRITERS: [(&str, &str); 5] = [
 #[test]
 fn a_full_disk_leaves_no_half_written_file() {
     let folder = tempfile::tempdir().unwrap();
-    let can = shell(
-        "unshare -rm mount -t tmpfs -o size=64k none $FOLDER",
-        folder.path(),
-    );
+    let can = shell("unshare -rm mount -t tmpfs -o size=64k none $FOLDER", folder.path());
     if !can.status.success() {
         assert!(
             std::env::var_os("MAINSFIT_DISK_REQUIRED").is_none(),
@@ -54,21 +48,16 @@ fn a_full_disk_leaves_no_half_written_file() {
     }
     for (command, name) in WRITERS.into_iter().take(4) {
         for (before, force) in [(false, ""), (true, " --force")] {
-            let there = if before {
-                format!("printf as-it-was > $FOLDER/{name};")
-            } else {
-                String::new()
-            };
+            let there =
+                if before { format!("printf as-it-was > $FOLDER/{name};") } else { String::new() };
             let script = format!(
                 "unshare -rm sh -c 'mount -t tmpfs -o size=64k none $FOLDER && {there} \
                  cat /dev/zero > $FOLDER/full 2>/dev/null; \
                  $PROGRAM {command}{force}; echo code $?; ls -A $FOLDER; cat $FOLDER/{name} 2>/dev/null'"
             );
             let done = shell(&script, folder.path());
-            let (out, err) = (
-                String::from_utf8(done.stdout).unwrap(),
-                String::from_utf8(done.stderr).unwrap(),
-            );
+            let (out, err) =
+                (String::from_utf8(done.stdout).unwrap(), String::from_utf8(done.stderr).unwrap());
             let expected = if before {
                 // ls sorts, the old file is whole
                 let mut names = ["full", name];
@@ -78,10 +67,7 @@ fn a_full_disk_leaves_no_half_written_file() {
                 "code 2\nfull\n".to_owned()
             };
             assert_eq!(out, expected, "{command}{force}: {err}");
-            assert!(
-                err.contains(name) && err.contains("cannot be written"),
-                "{command}: {err}"
-            );
+            assert!(err.contains(name) && err.contains("cannot be written"), "{command}: {err}");
             assert!(err.contains("fix: "), "{err}");
             assert!(!err.contains("panicked"), "{err}");
         }
@@ -143,13 +129,7 @@ fn a_write_that_fails_in_its_middle_leaves_the_old_file() {
 
 #[test]
 fn an_output_that_takes_nothing_is_an_error_and_no_panic() {
-    for command in [
-        "plan $SET",
-        "plan $SET --format json",
-        "tubes",
-        "note $SET",
-        "schema plan",
-    ] {
+    for command in ["plan $SET", "plan $SET --format json", "tubes", "note $SET", "schema plan"] {
         let done = shell(&format!("$PROGRAM {command} > /dev/full"), Path::new("."));
         let err = String::from_utf8(done.stderr).unwrap();
         assert!(!done.status.success(), "{command}");

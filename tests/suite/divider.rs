@@ -35,24 +35,14 @@ fn assert_close(got: &[f64], expected: &[f64], by: f64) {
 /// between 49 and 50 V, at 9.92 V and at 2.5 V; such a meter's own error is 0.5 % and a digit or two.
 #[test]
 fn bench_readings_across_each_arm() {
-    let found = json(&[
-        "--from",
-        "62.6V",
-        "--resistors",
-        "500k,100k,25k",
-        "--meter",
-        "10Mohm",
-    ]);
+    let found = json(&["--from", "62.6V", "--resistors", "500k,100k,25k", "--meter", "10Mohm"]);
     let first = shown(&found, "arms", 0)[0];
     assert!((49.0..=50.0).contains(&first), "{first}");
     assert_close(&shown(&found, "arms", 1), &[9.92], 0.05);
     assert_close(&shown(&found, "arms", 2), &[2.5], 0.02);
     // Ohm's law without the meter
     let arms = found["arms"].as_array().unwrap();
-    let volts: Vec<f64> = arms
-        .iter()
-        .map(|a| a["volts_v"].as_f64().unwrap())
-        .collect();
+    let volts: Vec<f64> = arms.iter().map(|a| a["volts_v"].as_f64().unwrap()).collect();
     assert_close(&volts, &[62.6 * 0.8, 62.6 * 0.16, 62.6 * 0.04], 1e-9);
     // and with it, by hand: the arm beside the meter in parallel
     let beside = 500e3 * 10e6 / 10.5e6;
@@ -63,27 +53,10 @@ fn bench_readings_across_each_arm() {
 #[test]
 fn meter_loading_tables() {
     let meters = "1kohm/V,50kohm,20kohm/V,10Mohm";
-    let found = json(&[
-        "--from",
-        "250V",
-        "--resistors",
-        "100k,100k",
-        "--meter",
-        meters,
-    ]);
-    assert_close(
-        &shown(&found, "taps", 0),
-        &[104.2, 62.5, 123.8, 124.4],
-        0.05,
-    );
-    let found = json(&[
-        "--from",
-        "61V",
-        "--resistors",
-        "330k,115k",
-        "--meter",
-        "250kohm,5Mohm,10Mohm",
-    ]);
+    let found = json(&["--from", "250V", "--resistors", "100k,100k", "--meter", meters]);
+    assert_close(&shown(&found, "taps", 0), &[104.2, 62.5, 123.8, 124.4], 0.05);
+    let found =
+        json(&["--from", "61V", "--resistors", "330k,115k", "--meter", "250kohm,5Mohm,10Mohm"]);
     let tap = found["taps"][0]["volts_v"].as_f64().unwrap();
     assert_close(&[tap], &[15.76], 0.005);
     assert_close(&shown(&found, "taps", 0), &[11.75, 15.50, 15.63], 0.005);
@@ -101,17 +74,8 @@ fn sensitivities_as_published() {
         ("11Mohm", 11e6),
     ];
     for (meter, expected) in cases {
-        let found = json(&[
-            "--from",
-            "250V",
-            "--resistors",
-            "100k,100k",
-            "--meter",
-            meter,
-        ]);
-        let load = found["metered"][0]["taps"][0]["load_ohms"]
-            .as_f64()
-            .unwrap();
+        let found = json(&["--from", "250V", "--resistors", "100k,100k", "--meter", meter]);
+        let load = found["metered"][0]["taps"][0]["load_ohms"].as_f64().unwrap();
         assert_relative_eq!(load, expected, max_relative = 1e-12);
     }
     // a tap of 250 V that is reckoned with binary numbers is still read on 250 V
@@ -129,39 +93,15 @@ fn sensitivities_as_published() {
     ]);
     assert_eq!(found["metered"][0]["taps"][0]["range_v"], 250.0);
     // the range just above the volts, each end of each range
-    for (volts, range) in [
-        ("2.5V", 2.5),
-        ("2.6V", 10.0),
-        ("50V", 50.0),
-        ("51V", 250.0),
-        ("900V", 1000.0),
-    ] {
-        let from = format!(
-            "{}V",
-            2.0 * volts.trim_end_matches('V').parse::<f64>().unwrap()
-        );
-        let found = json(&[
-            "--from",
-            &from,
-            "--resistors",
-            "1k,1k",
-            "--meter",
-            "20kohm/V",
-        ]);
+    for (volts, range) in
+        [("2.5V", 2.5), ("2.6V", 10.0), ("50V", 50.0), ("51V", 250.0), ("900V", 1000.0)]
+    {
+        let from = format!("{}V", 2.0 * volts.trim_end_matches('V').parse::<f64>().unwrap());
+        let found = json(&["--from", &from, "--resistors", "1k,1k", "--meter", "20kohm/V"]);
         assert_eq!(found["metered"][0]["taps"][0]["range_v"], range, "{volts}");
     }
-    let found = json(&[
-        "--from",
-        "250V",
-        "--resistors",
-        "1k,1k",
-        "--meter",
-        "1kohm/V@50V",
-    ]);
-    assert!(
-        found["metered"][0]["taps"][0]["shown_v"].is_null(),
-        "the pointer is off its scale"
-    );
+    let found = json(&["--from", "250V", "--resistors", "1k,1k", "--meter", "1kohm/V@50V"]);
+    assert!(found["metered"][0]["taps"][0]["shown_v"].is_null(), "the pointer is off its scale");
 }
 
 /// Ohm's law as published: a heater string of 62.6 V at 0.3 A on 117 V drops 54.4 V in 181 Ω, 16.3 W (page on
@@ -199,52 +139,32 @@ fn ratings() {
         ("900V", "1M,1M", Some(1.0)),  // 0.2 W, but 450 V
     ] {
         let found = json(&["--from", from, "--resistors", resistors]);
-        assert_eq!(
-            found["arms"][0]["buy"]["rating_w"].as_f64(),
-            rating,
-            "{from}"
-        );
+        assert_eq!(found["arms"][0]["buy"]["rating_w"].as_f64(), rating, "{from}");
     }
     // 1170 V and 1.37 W: three in a row of 390 V and 0.46 W each
     let found = json(&["--from", "1200V", "--resistors", "1M,22k,4k7"]);
     let buy = &found["arms"][0]["buy"];
-    assert_eq!(
-        (buy["pieces"].as_u64(), buy["rating_w"].as_f64()),
-        (Some(3), Some(1.0))
-    );
+    assert_eq!((buy["pieces"].as_u64(), buy["rating_w"].as_f64()), (Some(3), Some(1.0)));
     // a tap that goes free heats the last arm more: 8 kΩ at 100 V, not at 80 V
-    let found = json(&[
-        "--from", "250V", "--taps", "100V,80V", "--bleed", "10mA", "--loads", "5mA,0",
-    ]);
+    let found =
+        json(&["--from", "250V", "--taps", "100V,80V", "--bleed", "10mA", "--loads", "5mA,0"]);
     let arm = &found["arms"][2];
-    assert_relative_eq!(
-        arm["free_heat_w"].as_f64().unwrap(),
-        1.25,
-        max_relative = 1e-9
-    );
+    assert_relative_eq!(arm["free_heat_w"].as_f64().unwrap(), 1.25, max_relative = 1e-9);
     assert_eq!(arm["buy"]["rating_w"], 5.0);
 }
 
 /// By hand: bleed 10 mA, 5 mA at the upper tap.
 #[test]
 fn resistors_from_taps_by_hand() {
-    let found = json(&[
-        "--from", "250V", "--taps", "100V,80V", "--bleed", "10mA", "--loads", "5mA,0",
-    ]);
+    let found =
+        json(&["--from", "250V", "--taps", "100V,80V", "--bleed", "10mA", "--loads", "5mA,0"]);
     let arms = found["arms"].as_array().unwrap();
     let ohms: Vec<f64> = arms.iter().map(|a| a["ohms"].as_f64().unwrap()).collect();
     assert_close(&ohms, &[150.0 / 0.015, 20.0 / 0.010, 80.0 / 0.010], 1e-6);
     // one arm up by a fifth: (250 − V)/12 kΩ = 5 mA + V/10 kΩ gives V = 1900/22
     let drifted = found["drifted"].as_array().unwrap();
-    let one = drifted
-        .iter()
-        .find(|d| d["arm"] == 0 && d["by"] == 0.2)
-        .unwrap();
-    assert_close(
-        &[one["taps_v"][0].as_f64().unwrap()],
-        &[1900.0 / 22.0],
-        1e-9,
-    );
+    let one = drifted.iter().find(|d| d["arm"] == 0 && d["by"] == 0.2).unwrap();
+    assert_close(&[one["taps_v"][0].as_f64().unwrap()], &[1900.0 / 22.0], 1e-9);
 }
 
 /// A set's taps are those that the sweep shows, and a meter is a load as a profile would state it.
@@ -265,13 +185,8 @@ fn a_set_as_solved() {
         "--show",
         "bias.output,bias.rf",
     ]);
-    let row: Vec<f64> = table
-        .lines()
-        .nth(2)
-        .unwrap()
-        .split(',')
-        .map(|c| c.parse().unwrap())
-        .collect();
+    let row: Vec<f64> =
+        table.lines().nth(2).unwrap().split(',').map(|c| c.parse().unwrap()).collect();
     for (place, volts) in row[1..].iter().enumerate() {
         let tap = found["taps"][place]["volts_v"].as_f64().unwrap();
         assert_relative_eq!(tap, *volts, max_relative = 2e-4);
@@ -279,10 +194,7 @@ fn a_set_as_solved() {
     // the output tube answers, so the bias falls less than across a source that holds its volts
     let still = row[1] * 50e3 / (50e3 + 270e3 * 88e3 / 358e3);
     let got = shown(&found, "taps", 0)[0];
-    assert!(
-        got < 1.1 * still && got > row[1],
-        "{got}, held still {still}"
-    );
+    assert!(got < 1.1 * still && got > row[1], "{got}, held still {still}");
     // the same as a load of the profile; with a coil that does not warm, since its heat is fitted on the design line
     // with that load on
     let cold = std::fs::read_to_string(SET)
@@ -366,10 +278,7 @@ fn every_combination_of_options() {
         match outcome.code {
             0 => {
                 results += 1;
-                assert!(
-                    outcome.err.is_empty() && outcome.out.contains("ARMS"),
-                    "{name}"
-                );
+                assert!(outcome.err.is_empty() && outcome.out.contains("ARMS"), "{name}");
             }
             2 => assert!(
                 outcome.out.is_empty() && outcome.err.contains("\n    fix: "),
@@ -406,10 +315,7 @@ fn laws(d: &DividerStudy) {
     let mut above = d.from_v;
     for (i, arm) in d.arms.iter().enumerate() {
         let below = d.taps.get(i).map_or(d.to_v, |t| t.volts_v);
-        assert!(
-            above.abs() > below.abs() && above * d.from_v > 0.0,
-            "volts between the ends"
-        );
+        assert!(above.abs() > below.abs() && above * d.from_v > 0.0, "volts between the ends");
         assert_relative_eq!(arm.volts_v, above - below, max_relative = tiny);
         assert_relative_eq!(arm.current_a * arm.ohms, arm.volts_v, max_relative = tiny);
         above = below;

@@ -46,23 +46,13 @@ pub fn checked(name: &str, drawing: &Drawing) -> Read {
     let root = document.root_element();
     assert!(root.has_tag_name(("http://www.w3.org/2000/svg", "svg")));
     assert_eq!(root.attribute("role"), Some("img"));
-    let mut ids: Vec<&str> = document
-        .descendants()
-        .filter_map(|n| n.attribute("id"))
-        .collect();
-    let labelled: Vec<&str> = root
-        .attribute("aria-labelledby")
-        .unwrap()
-        .split(' ')
-        .collect();
+    let mut ids: Vec<&str> = document.descendants().filter_map(|n| n.attribute("id")).collect();
+    let labelled: Vec<&str> = root.attribute("aria-labelledby").unwrap().split(' ').collect();
     assert_eq!(ids, labelled, "{name}");
     ids.dedup();
     assert_eq!(ids.len(), 2);
     for tag in ["title", "desc"] {
-        let node = root
-            .children()
-            .find(|n| n.tag_name().name() == tag)
-            .unwrap();
+        let node = root.children().find(|n| n.tag_name().name() == tag).unwrap();
         assert!(node.text().is_some_and(|t| t.len() > 5), "{name}: {tag}");
     }
     let read = read(&drawing.svg);
@@ -95,20 +85,13 @@ fn mains_drawings_show_their_values() {
             wanted.push(show(Current::from_si(usual.line_a)));
             wanted.extend(usual.lead_parts.iter().map(|p| v(p.volts_v)));
             let fuse = choice.fuse.as_ref().unwrap();
-            let amps = if choice.id == "as-is" {
-                fuse.present_a
-            } else {
-                fuse.rating_a
-            };
+            let amps = if choice.id == "as-is" { fuse.present_a } else { fuse.rating_a };
             wanted.extend(amps.map(|a| format!("{a} A")));
             assert_says(&name, &read, &wanted);
             assert!(drawing.description.contains(&v(usual.set_v)), "{name}");
             let part = choice.part.as_deref().filter(|_| choice.id != "as-is");
             let whole = read.outline.join(" ");
-            assert!(
-                whole.contains(part.unwrap_or_default()),
-                "{name}: cut short in {whole}"
-            );
+            assert!(whole.contains(part.unwrap_or_default()), "{name}: cut short in {whole}");
             outlines.push_str(&format!("# {}\n{}\n\n", choice.id, read.outline.join("\n")));
         }
         snap!(format!("drawing_mains_{set}"), outlines);
@@ -123,11 +106,7 @@ fn the_fuse_stands_first_in_the_live_lead() {
             let fuse = read.symbols.iter().find(|s| s.name == "fuse");
             let switch = read.symbol("switch", 0);
             let found = choice.fuse.as_ref().unwrap().present_a;
-            assert_eq!(
-                fuse.is_some(),
-                choice.id != "as-is" || found.is_some(),
-                "{set}"
-            );
+            assert_eq!(fuse.is_some(), choice.id != "as-is" || found.is_some(), "{set}");
             let ahead = fuse.map_or("live", |fuse| {
                 assert_eq!(read.net_at(fuse.pins[0]), "live");
                 read.net_at(fuse.pins[1])
@@ -188,21 +167,13 @@ fn heater_string_and_supply_lie_across_the_line() {
                 at = ends[1];
                 at
             };
-            let feed = if tapped {
-                link("heater string", 0)
-            } else {
-                live
-            };
+            let feed = if tapped { link("heater string", 0) } else { live };
             let surge = has("surge resistor");
             let own = usize::from(choice.id == "series-resistor");
             if has("heater dropper") {
                 link("resistor", own + usize::from(surge));
             }
-            assert_eq!(
-                link("heater string", usize::from(tapped)),
-                neutral,
-                "{name}"
-            );
+            assert_eq!(link("heater string", usize::from(tapped)), neutral, "{name}");
             let supply = nodes(&read, "supply", 0);
             let fed = if surge {
                 let ends = nodes(&read, "resistor", own);
@@ -216,22 +187,14 @@ fn heater_string_and_supply_lie_across_the_line() {
             assert!(![fed, neutral, live].contains(&supply[2]), "{name}");
             assert_says(&name, &read, &["chassis LIVE".to_owned()]);
             let said = &drawing.description;
-            assert!(
-                said.contains("it is live") && !said.contains("primary of"),
-                "{name}"
-            );
+            assert!(said.contains("it is live") && !said.contains("primary of"), "{name}");
             // one current, all but resistive: the volts written along the string are those at the set, but for the
             // tapped part, which carries the plate current as well
             let heaters: f64 = usual.heaters.iter().map(|h| h.volts_v).sum();
             let dropper = usual.droppers.iter().filter(|d| d.name == "heater dropper");
             let sum = heaters + dropper.map(|d| d.volts_v).sum::<f64>();
             assert!((sum / usual.set_v - 1.0).abs() < 0.01, "{name}: {sum}");
-            let block = heaters
-                - if tapped {
-                    usual.heaters[0].volts_v
-                } else {
-                    0.0
-                };
+            let block = heaters - if tapped { usual.heaters[0].volts_v } else { 0.0 };
             assert_says(&name, &read, &[show(Voltage::from_si(block))]);
         }
     }
@@ -269,10 +232,9 @@ fn an_autotransformer_is_one_winding_with_the_chassis_on_its_common_end() {
 fn a_step_transformer_stands_between_outlet_and_set() {
     let (_, plan) = &plans()[0];
     let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
-    for (id, part) in [
-        ("step-down", "230 V to 115 V, 100 VA"),
-        ("step-up", "115 V to 230 V, 100 VA"),
-    ] {
+    for (id, part) in
+        [("step-down", "230 V to 115 V, 100 VA"), ("step-up", "115 V to 230 V, 100 VA")]
+    {
         let choice = Choice {
             id: id.to_owned(),
             title: id.to_owned(),
@@ -284,11 +246,7 @@ fn a_step_transformer_stands_between_outlet_and_set() {
             panic!("{id}");
         };
         let (outlet, set) = (nodes(&read, "switch", 0)[1], nodes(&read, "primary", 0)[0]);
-        let wanted = if id == "step-down" {
-            (outlet, set)
-        } else {
-            (set, outlet)
-        };
+        let wanted = if id == "step-down" { (outlet, set) } else { (set, outlet) };
         assert_eq!((top, tap), wanted, "{id}");
         assert_eq!(bottom, nodes(&read, "plug pin", 1)[0], "{id}");
         assert_says(id, &read, &[part.to_owned()]);
@@ -297,18 +255,11 @@ fn a_step_transformer_stands_between_outlet_and_set() {
 
 #[test]
 fn a_part_lies_between_switch_and_set() {
-    let cases = [
-        ("series-resistor", "resistor"),
-        ("lamp", "lamp"),
-        ("thermistor", "thermistor"),
-    ];
+    let cases = [("series-resistor", "resistor"), ("lamp", "lamp"), ("thermistor", "thermistor")];
     let (_, plan) = &plans()[0];
     let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
     for (id, name) in cases {
-        let choice = Choice {
-            id: id.to_owned(),
-            ..template.clone()
-        };
+        let choice = Choice { id: id.to_owned(), ..template.clone() };
         let read = checked(&format!("form-{id}"), &mains_side(plan, &choice, "x"));
         let part = read.symbol(name, 0);
         let nets = (read.net_at(part.pins[0]), read.net_at(part.pins[1]));
@@ -330,10 +281,7 @@ fn the_set_hangs_on_the_tap_that_is_named() {
             part_value: Some(wanted),
             ..template.clone()
         };
-        let read = checked(
-            &format!("form-tap-{wanted}"),
-            &mains_side(plan, &choice, "x"),
-        );
+        let read = checked(&format!("form-tap-{wanted}"), &mains_side(plan, &choice, "x"));
         let pins = read.symbol("primary", 0).pins;
         assert_eq!(read.net_at(pins[pin]), "switched live");
         assert_eq!(read.net_at(pins[1]), "neutral");
@@ -343,10 +291,7 @@ fn the_set_hangs_on_the_tap_that_is_named() {
         assert_says(
             "tap",
             &read,
-            &[
-                format!("{wanted} V tap"),
-                format!("{design} V tap, left free"),
-            ],
+            &[format!("{wanted} V tap"), format!("{design} V tap, left free")],
         );
     }
 }
@@ -359,10 +304,7 @@ fn a_variac_that_raises_is_fed_below_its_slider() {
         let mut choice = template.clone();
         let usual = &mut choice.day.as_mut().unwrap().usual;
         usual.set_v = usual.outlet_v * if raises { 1.1 } else { 0.9 };
-        let read = checked(
-            &format!("form-variac-{raises}"),
-            &mains_side(plan, &choice, "x"),
-        );
+        let read = checked(&format!("form-variac-{raises}"), &mains_side(plan, &choice, "x"));
         let pins = read.symbol("autotransformer", 0).pins;
         let at = |net: &str| -> f64 {
             pins.iter()
@@ -392,17 +334,11 @@ fn potential(net: &str, set: f64) -> f64 {
 fn bucking_windings_oppose() {
     const N: f64 = 0.05;
     let (_, plan) = &plans()[0];
-    let cases = [
-        ("bucking-outlet", 1.0 - N),
-        ("bucking-set", 1.0 / (1.0 + N)),
-    ];
+    let cases = [("bucking-outlet", 1.0 - N), ("bucking-set", 1.0 / (1.0 + N))];
     for (id, expected) in cases {
         let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
         let found = plan.choices.iter().find(|c| c.id == id).unwrap_or(template);
-        let choice = Choice {
-            id: id.to_owned(),
-            ..found.clone()
-        };
+        let choice = Choice { id: id.to_owned(), ..found.clone() };
         let read = read(&mains_side(plan, &choice, "x").svg);
         let (from, to) = read.dotted("bucking secondary");
         let (start, end) = read.dotted("bucking primary");
@@ -433,10 +369,7 @@ fn hostile_names_stay_in_their_places() {
         plan.set.name = name.clone();
         for choice in plan.choices.clone().iter_mut().filter(|c| c.day.is_some()) {
             choice.part = Some(name.clone());
-            checked(
-                &format!("hostile-{i}-{}", choice.id),
-                &mains_side(&plan, choice, name),
-            );
+            checked(&format!("hostile-{i}-{}", choice.id), &mains_side(&plan, choice, name));
         }
         let mut sketch = console();
         sketch.rectifier = name.clone();

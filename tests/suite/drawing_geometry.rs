@@ -80,25 +80,15 @@ fn words(node: &Node<'_, '_>) -> Words {
         "end" => x - wide,
         other => panic!("anchor {other}"),
     };
-    Words {
-        text,
-        left,
-        right: left + wide,
-        top: y - 0.74 * size,
-        bottom: y + 0.22 * size,
-    }
+    Words { text, left, right: left + wide, top: y - 0.74 * size, bottom: y + 0.22 * size }
 }
 
 /// Reads an SVG text; panics where it is no well-formed XML or has a mark this reader does not know.
 pub fn read(svg: &str) -> Read {
     let document = Document::parse(svg).unwrap_or_else(|e| panic!("{e}\n{svg}"));
     let root = document.root_element();
-    let view: Vec<f64> = root
-        .attribute("viewBox")
-        .unwrap()
-        .split(' ')
-        .map(|n| n.parse().unwrap())
-        .collect();
+    let view: Vec<f64> =
+        root.attribute("viewBox").unwrap().split(' ').map(|n| n.parse().unwrap()).collect();
     let mut out = Read {
         view: (view[2], view[3]),
         top: view[1],
@@ -108,9 +98,8 @@ pub fn read(svg: &str) -> Read {
         strokes: Vec::new(),
         outline: Vec::new(),
     };
-    let known = [
-        "svg", "title", "desc", "rect", "g", "text", "polyline", "polygon", "circle", "path",
-    ];
+    let known =
+        ["svg", "title", "desc", "rect", "g", "text", "polyline", "polygon", "circle", "path"];
     for node in root.descendants().filter(Node::is_element) {
         let tag = node.tag_name().name();
         assert!(known.contains(&tag), "{tag}");
@@ -227,11 +216,7 @@ impl Read {
                 let wire = self.wires.iter().enumerate().any(|(j, (_, theirs))| {
                     i != j && parts(theirs).into_iter().any(|s| on(end, s))
                 });
-                let pin = self
-                    .symbols
-                    .iter()
-                    .flat_map(|s| &s.pins)
-                    .any(|p| near(*p, end));
+                let pin = self.symbols.iter().flat_map(|s| &s.pins).any(|p| near(*p, end));
                 if !wire && !pin {
                     list.push(format!("{net} ends in the air at {end:?}"));
                 }
@@ -268,9 +253,8 @@ impl Read {
         let mut next = 0;
         while let Some(at) = reached.get(next).copied() {
             next += 1;
-            let more: Vec<usize> = (0..self.wires.len())
-                .filter(|j| !reached.contains(j) && touch(at, *j))
-                .collect();
+            let more: Vec<usize> =
+                (0..self.wires.len()).filter(|j| !reached.contains(j) && touch(at, *j)).collect();
             reached.extend(more);
         }
         reached.into_iter().min().unwrap()

@@ -23,14 +23,12 @@ fn of(
         capacitor(50e-6, 350.0, 210.0, 0.0),
     ];
     let doubler = match circuit {
-        FullWaveDoubler => vec![
-            capacitor(40e-6, 150.0, 240.0, 119.0),
-            capacitor(40e-6, 150.0, 119.0, 0.0),
-        ],
-        HalfWaveDoubler => vec![
-            capacitor(40e-6, 150.0, 131.0, 0.0),
-            capacitor(40e-6, 350.0, 240.0, 0.0),
-        ],
+        FullWaveDoubler => {
+            vec![capacitor(40e-6, 150.0, 240.0, 119.0), capacitor(40e-6, 150.0, 119.0, 0.0)]
+        }
+        HalfWaveDoubler => {
+            vec![capacitor(40e-6, 150.0, 131.0, 0.0), capacitor(40e-6, 350.0, 240.0, 0.0)]
+        }
         _ => Vec::new(),
     };
     SupplySketch {
@@ -58,9 +56,7 @@ fn every() -> Vec<SupplySketch> {
                     HalfWave => &["35Z5GT", "81", "6X4", "25Z5"][..],
                     _ => &["25Z5"][..],
                 });
-                let made = types
-                    .into_iter()
-                    .map(|t| of(circuit, t, on_the_line, surge));
+                let made = types.into_iter().map(|t| of(circuit, t, on_the_line, surge));
                 list.extend(made);
             }
         }
@@ -70,12 +66,7 @@ fn every() -> Vec<SupplySketch> {
 
 fn name(s: &SupplySketch) -> String {
     let feed = if s.on_the_line { "line" } else { "winding" };
-    format!(
-        "source-{}-{feed}-{}-{}",
-        s.circuit.word(),
-        s.rectifier,
-        s.surge_ohms
-    )
+    format!("source-{}-{feed}-{}-{}", s.circuit.word(), s.rectifier, s.surge_ohms)
 }
 
 /// Node of the anode and of the cathode of every diode, plates of tubes singly.
@@ -127,9 +118,8 @@ fn every_source_is_wired_as_its_circuit() {
         let chassis = read.symbol("chassis", 0);
         assert_eq!(read.node_at(chassis.pins[0]), minus, "{name}");
         let (a, b, tap) = if sketch.on_the_line {
-            let ends: Vec<usize> = all(&read, "terminal")
-                .map(|t| read.node_at(t.pins[0]))
-                .collect();
+            let ends: Vec<usize> =
+                all(&read, "terminal").map(|t| read.node_at(t.pins[0])).collect();
             (ends[0], ends[1], None)
         } else {
             let pins = read.symbol("high-voltage winding", 0).pins;
@@ -207,13 +197,8 @@ fn symbols_of_diodes_point_to_their_cathodes() {
             let (a, k) = (s.pins[0], s.pins[1]);
             let across = |m: &&Vec<(f64, f64)>| !m.contains(&a) && !m.contains(&k);
             let plate = s.marks.iter().filter(across);
-            let plate = plate
-                .max_by(|p, q| length(p).total_cmp(&length(q)))
-                .unwrap();
-            let mid = (
-                0.5 * (plate[0].0 + plate[1].0),
-                0.5 * (plate[0].1 + plate[1].1),
-            );
+            let plate = plate.max_by(|p, q| length(p).total_cmp(&length(q))).unwrap();
+            let mid = (0.5 * (plate[0].0 + plate[1].0), 0.5 * (plate[0].1 + plate[1].1));
             assert!(far(mid, a) < far(mid, k), "{}", name(&sketch));
         }
     }
@@ -226,11 +211,7 @@ fn sources_say_what_they_are() {
         let name = name(&sketch);
         let drawing = supply(&sketch, "x");
         let read = checked(&name, &drawing);
-        let mut wanted = vec![
-            sketch.rectifier.clone(),
-            "117 V".to_owned(),
-            "240 V".to_owned(),
-        ];
+        let mut wanted = vec![sketch.rectifier.clone(), "117 V".to_owned(), "240 V".to_owned()];
         if sketch.surge_ohms > 0.0 {
             wanted.push("33 Ω".to_owned());
             assert!(drawing.description.contains("33 Ω"), "{name}");
@@ -242,10 +223,7 @@ fn sources_say_what_they_are() {
         }
         if sketch.on_the_line {
             wanted.extend(["line".to_owned(), "neutral".to_owned()]);
-            assert!(
-                drawing.description.contains("without a transformer"),
-                "{name}"
-            );
+            assert!(drawing.description.contains("without a transformer"), "{name}");
         }
         assert_says(&name, &read, &wanted);
         let words = [
@@ -289,15 +267,7 @@ fn a_field_coil_across_the_supply_stands_between_the_rails() {
     let choke = read.symbol("choke", 0).pins;
     assert_eq!(read.node_at(choke[0]), read.node_at(first[0]));
     assert_ne!(read.node_at(choke[1]), read.node_at(first[0]));
-    assert_says(
-        "across",
-        &read,
-        &["3000 Ω", "80.0 mA", "C−", "−23.4 V"].map(str::to_owned),
-    );
+    assert_says("across", &read, &["3000 Ω", "80.0 mA", "C−", "−23.4 V"].map(str::to_owned));
     assert!(drawing.description.contains("across the supply"));
-    assert!(
-        drawing.description.contains("−23.4 V"),
-        "{}",
-        drawing.description
-    );
+    assert!(drawing.description.contains("−23.4 V"), "{}", drawing.description);
 }

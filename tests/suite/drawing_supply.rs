@@ -7,12 +7,7 @@ use mainsfit::report::drawing::supply;
 use mainsfit::study::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 
 pub fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> SupplyElement {
-    SupplyElement::Capacitor {
-        farads,
-        rated_v: Some(rated),
-        positive_v,
-        negative_v,
-    }
+    SupplyElement::Capacitor { farads, rated_v: Some(rated), positive_v, negative_v }
 }
 
 pub fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyElement {
@@ -29,11 +24,7 @@ pub fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> Suppl
 }
 
 pub fn resistor(ohms: f64, drop_v: f64) -> SupplyElement {
-    SupplyElement::Resistor {
-        in_negative_lead: false,
-        ohms,
-        drop_v,
-    }
+    SupplyElement::Resistor { in_negative_lead: false, ohms, drop_v }
 }
 
 fn divider(name: &str, from: (&str, f64), ohms: &[f64], taps: &[&str]) -> DividerSketch {
@@ -45,10 +36,7 @@ fn divider(name: &str, from: (&str, f64), ohms: &[f64], taps: &[&str]) -> Divide
         .map(|(i, r)| {
             above += r;
             DividerPoint {
-                tap: taps
-                    .get(i)
-                    .filter(|t| !t.is_empty())
-                    .map(|t| (*t).to_owned()),
+                tap: taps.get(i).filter(|t| !t.is_empty()).map(|t| (*t).to_owned()),
                 volts_v: from.1 * (1.0 - above / all),
             }
         })
@@ -71,24 +59,12 @@ pub fn sketch(
     dividers: Vec<DividerSketch>,
 ) -> SupplySketch {
     let below = |e: &SupplyElement| match e {
-        SupplyElement::Coil {
-            in_negative_lead: true,
-            drop_v,
-            ..
-        } => -drop_v,
+        SupplyElement::Coil { in_negative_lead: true, drop_v, .. } => -drop_v,
         _ => 0.0,
     };
     let in_positive = |e: &SupplyElement| match e {
-        SupplyElement::Coil {
-            in_negative_lead: false,
-            drop_v,
-            ..
-        }
-        | SupplyElement::Resistor {
-            in_negative_lead: false,
-            drop_v,
-            ..
-        } => *drop_v,
+        SupplyElement::Coil { in_negative_lead: false, drop_v, .. }
+        | SupplyElement::Resistor { in_negative_lead: false, drop_v, .. } => *drop_v,
         _ => 0.0,
     };
     let b_plus_v = elements.iter().rev().find_map(|e| match e {
@@ -124,12 +100,7 @@ pub fn console() -> SupplySketch {
             capacitor(16e-6, 450.0, 271.3, 0.0),
         ],
         vec![
-            divider(
-                "bias",
-                ("field_coil", -80.7),
-                &[270e3, 75e3, 13e3],
-                &["output", "rf"],
-            ),
+            divider("bias", ("field_coil", -80.7), &[270e3, 75e3, 13e3], &["output", "rf"]),
             divider("bleeder", ("B+", 271.3), &[15e3, 18e3], &["screens"]),
         ],
     )
@@ -169,12 +140,7 @@ fn supplies() -> Vec<(&'static str, SupplySketch)> {
                     divider("a", ("B+", 266.9), &long, &["", "one", "", "two", "three"]),
                     divider("b", ("field_coil", -61.0), &[47e3, 220e3], &["output"]),
                     divider("c", ("reservoir", 281.2), &[1.2e6], &[]),
-                    divider(
-                        "d",
-                        ("a.two", 91.1),
-                        &[33e3, 47e3, 68e3],
-                        &["", "oscillator"],
-                    ),
+                    divider("d", ("a.two", 91.1), &[33e3, 47e3, 68e3], &["", "oscillator"]),
                 ],
             ),
         ),
@@ -187,12 +153,7 @@ fn supplies() -> Vec<(&'static str, SupplySketch)> {
                     resistor(1e3, 29.7),
                     capacitor(10e-6, 450.0, 271.3, 0.0),
                 ],
-                vec![divider(
-                    "bleeder",
-                    ("B+", 271.3),
-                    &[22e3, 22e3],
-                    &["screens"],
-                )],
+                vec![divider("bleeder", ("B+", 271.3), &[22e3, 22e3], &["screens"])],
             ),
         ),
     ]
@@ -217,11 +178,9 @@ fn supply_drawings_show_every_node() {
         let mut wanted = vec![v(sketch.cathode_v), v(sketch.centre_v), v(sketch.b_plus_v)];
         for element in &sketch.elements {
             match element {
-                SupplyElement::Capacitor {
-                    positive_v,
-                    negative_v,
-                    ..
-                } => wanted.extend([v(*positive_v), v(*negative_v)]),
+                SupplyElement::Capacitor { positive_v, negative_v, .. } => {
+                    wanted.extend([v(*positive_v), v(*negative_v)])
+                }
                 SupplyElement::Coil { ohms, drop_v, .. } => {
                     wanted.extend([format!("{ohms:.0} Ω, "), format!("{}, ", v(*drop_v))]);
                 }

@@ -9,11 +9,7 @@ use mainsfit::adaptation::{Adaptation, Dropper, Duty, Part, SeriesResistor};
 use mainsfit::catalogue::stock::{ResistorSize, resistor_sizes, resistor_values};
 
 fn duty(amps: f64, held_amps: Option<f64>) -> Duty {
-    Duty {
-        outlet: 123.0,
-        amps,
-        held_amps,
-    }
+    Duty { outlet: 123.0, amps, held_amps }
 }
 
 /// `(parts, ohms of each, watts of each)` as a description says it.
@@ -31,9 +27,7 @@ fn read(text: &str) -> (f64, f64, f64) {
 }
 
 fn sizes() -> impl Iterator<Item = &'static ResistorSize> {
-    resistor_sizes()
-        .iter()
-        .filter(|s| s.unmounted_share.is_none())
+    resistor_sizes().iter().filter(|s| s.unmounted_share.is_none())
 }
 
 #[test]
@@ -49,11 +43,8 @@ fn a_build_bears_its_duty_and_no_smaller_one_does() {
                         let covers = |s: &&ResistorSize| count * s.derated_w(40.0) >= wanted;
                         sizes().find(covers).map(|s| s.rating_w)
                     };
-                    let stocked = |ohms: f64| {
-                        resistor_values()
-                            .iter()
-                            .any(|v| (v / ohms - 1.0).abs() < 1e-6)
-                    };
+                    let stocked =
+                        |ohms: f64| resistor_values().iter().any(|v| (v / ohms - 1.0).abs() < 1e-6);
                     let halves = stocked(part.value() / 2.0);
                     let doubles = stocked(part.value() * 2.0);
                     let Some(rated) = part.rated_watts() else {
@@ -107,10 +98,7 @@ fn a_larger_part_is_the_next_of_the_shelf() {
             assert_eq!(next.value(), now.value());
             let above = |s: &&ResistorSize| s.rating_w > now.rated_watts().unwrap();
             assert_eq!(next.rated_watts(), sizes().find(above).map(|s| s.rating_w));
-            assert_eq!(
-                next.overload_5s(),
-                sizes().find(above).map(|s| s.overload_5s)
-            );
+            assert_eq!(next.overload_5s(), sizes().find(above).map(|s| s.overload_5s));
             now = next;
             steps += 1;
         }
@@ -119,9 +107,8 @@ fn a_larger_part_is_the_next_of_the_shelf() {
         assert_eq!(now.rated_watts(), Some(largest));
     }
     let size = sizes().next().unwrap().clone();
-    let own = SeriesResistor {
-        own: vec![(10.0, size.clone()), (33.0, size.clone()), (20.0, size)],
-    };
+    let own =
+        SeriesResistor { own: vec![(10.0, size.clone()), (33.0, size.clone()), (20.0, size)] };
     let near = own.stock(22.0, &duty(0.3, None));
     let values: Vec<f64> = near.iter().map(|p| p.value()).collect();
     assert_eq!(values, [20.0, 33.0]);

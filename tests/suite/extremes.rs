@@ -40,9 +40,7 @@ fn quantities(text: &str) -> Vec<(usize, usize, &str)> {
             let Some(rest) = body[end..].strip_prefix(' ') else {
                 continue;
             };
-            let unit = rest
-                .find(|c: char| !c.is_alphabetic())
-                .map_or(rest, |n| &rest[..n]);
+            let unit = rest.find(|c: char| !c.is_alphabetic()).map_or(rest, |n| &rest[..n]);
             if ENDS.iter().any(|(u, _)| *u == unit) {
                 list.push((at + start, at + end + 1 + unit.len(), unit));
                 from = end + 1 + unit.len();

@@ -87,12 +87,7 @@ fn supply(receiver: &Receiver, sockets: &dyn Fn(Option<usize>) -> bool) -> Suppl
         let [one] = left[..] else {
             return None;
         };
-        Some(Heater {
-            turns: *turns,
-            copper: w.resistance,
-            volts: one.volts,
-            amps: one.amps,
-        })
+        Some(Heater { turns: *turns, copper: w.resistance, volts: one.volts, amps: one.amps })
     });
     Supply {
         line: LINE,

@@ -48,10 +48,7 @@ fn values(path: &str, line: f64, keys: &[&str]) -> Vec<f64> {
         &keys.join(","),
     ];
     let sweep: Value = serde_json::from_str(&printed(&args)).unwrap();
-    sweep["rows"][0].as_array().unwrap()[1..]
-        .iter()
-        .map(|v| v.as_f64().unwrap())
-        .collect()
+    sweep["rows"][0].as_array().unwrap()[1..].iter().map(|v| v.as_f64().unwrap()).collect()
 }
 
 fn fit(path: &str) -> Value {
@@ -128,27 +125,14 @@ fn known_numbers_lie_in_the_stated_band() {
     let mut random = Random(20_251);
     let (mut inside, mut all, mut closer) = (0, 0, 0);
     for _ in 0..16 {
-        let factors: Vec<(&str, f64)> = moved
-            .iter()
-            .zip(spreads)
-            .map(|(of, s)| (*of, (s * random.normal()).exp()))
-            .collect();
+        let factors: Vec<(&str, f64)> =
+            moved.iter().zip(spreads).map(|(of, s)| (*of, (s * random.normal()).exp())).collect();
         let set = truth(&folder, &factors);
-        let readings = noisy(
-            114.0,
-            &KEYS,
-            &values(&set, 114.0, &KEYS),
-            0.005,
-            &mut random,
-        );
+        let readings = noisy(114.0, &KEYS, &values(&set, 114.0, &KEYS), 0.005, &mut random);
         let fit = fit(&with(&folder, "read.yaml", &readings));
         for (of, factor) in &factors {
-            let number = fit["numbers"]
-                .as_array()
-                .unwrap()
-                .iter()
-                .find(|n| n["key"] == *of)
-                .unwrap();
+            let number =
+                fit["numbers"].as_array().unwrap().iter().find(|n| n["key"] == *of).unwrap();
             let get = |key: &str| number[key].as_f64().unwrap();
             let off = (get("after") / get("before") / factor).ln().abs();
             // the spread is a limit, √3 standard deviations
@@ -159,10 +143,7 @@ fn known_numbers_lie_in_the_stated_band() {
     }
     // 95.4 % of 96 are 91.6 ± 2.1; those of one set are not quite independent
     assert!((85..=96).contains(&inside), "{inside} of {all}");
-    assert!(
-        closer * 10 > all * 7,
-        "{closer} of {all} closer than before"
-    );
+    assert!(closer * 10 > all * 7, "{closer} of {all} closer than before");
 }
 
 #[test]
@@ -170,24 +151,15 @@ fn a_planted_part_is_named() {
     let folder = folder("fit-planted");
     let mut random = Random(7);
     let mut named = 0;
-    for part in [
-        "bias.resistors[0]",
-        "bleeder.resistors[0]",
-        "bias.resistors[2]",
-        "coil1.resistance",
-    ] {
+    for part in
+        ["bias.resistors[0]", "bleeder.resistors[0]", "bias.resistors[2]", "coil1.resistance"]
+    {
         for _ in 0..2 {
             // an arm of 330 kΩ that behaves as 371 kΩ is off by this much; twice that leaves no doubt
             let factor = 1.26;
             let set = truth(&folder, &[(part, factor)]);
             let keys = [&KEYS[..], &["V4.cathode"]].concat();
-            let readings = noisy(
-                114.0,
-                &keys,
-                &values(&set, 114.0, &keys),
-                0.005,
-                &mut random,
-            );
+            let readings = noisy(114.0, &keys, &values(&set, 114.0, &keys), 0.005, &mut random);
             let fit = fit(&with(&folder, "planted.yaml", &readings));
             let suspect = &fit["suspect"];
             if suspect["key"] == part {
@@ -196,10 +168,7 @@ fn a_planted_part_is_named() {
                     suspect["behaves_as"].as_f64().unwrap() / suspect["stated"].as_f64().unwrap();
                 let sure =
                     suspect["uncertainty"].as_f64().unwrap() / suspect["stated"].as_f64().unwrap();
-                assert!(
-                    (behaves - factor).abs() < 3.0 * sure,
-                    "{part}: {behaves} ±{sure}"
-                );
+                assert!((behaves - factor).abs() < 3.0 * sure, "{part}: {behaves} ±{sure}");
             }
         }
     }
@@ -210,22 +179,11 @@ fn a_planted_part_is_named() {
 fn a_contradicting_reading_is_pointed_out() {
     let folder = folder("fit-contradiction");
     let mut random = Random(11);
-    let readings = noisy(
-        114.0,
-        &KEYS,
-        &values(CONSOLE, 114.0, &KEYS),
-        0.005,
-        &mut random,
-    );
+    let readings = noisy(114.0, &KEYS, &values(CONSOLE, 114.0, &KEYS), 0.005, &mut random);
     let sound = fit(&with(&folder, "sound.yaml", &readings));
     let contradicts = |fit: &Value| -> Vec<String> {
-        let list = fit["readings"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .filter(|r| r["contradicts"] == true);
-        list.map(|r| r["key"].as_str().unwrap().to_owned())
-            .collect()
+        let list = fit["readings"].as_array().unwrap().iter().filter(|r| r["contradicts"] == true);
+        list.map(|r| r["key"].as_str().unwrap().to_owned()).collect()
     };
     assert_eq!(contradicts(&sound), Vec::<String>::new());
     // the same point read twice, ten volts apart
@@ -235,11 +193,7 @@ fn a_contradicting_reading_is_pointed_out() {
         b_plus + 10.0
     );
     let fit = fit(&with(&folder, "twice.yaml", &twice));
-    assert!(
-        contradicts(&fit).contains(&"B+".to_owned()),
-        "{:?}",
-        contradicts(&fit)
-    );
+    assert!(contradicts(&fit).contains(&"B+".to_owned()), "{:?}", contradicts(&fit));
 }
 
 /// The console with a second chain across its field coil, of which nothing hangs on the tap, and lines added.
@@ -247,11 +201,8 @@ fn probed(folder: &Path, lines: &str) -> String {
     let path = folder.join("probed.yaml");
     let chain =
         "dividers:\n  probe: { across: field_coil, resistors: [270 kΩ, 88 kΩ], taps: [mid] }\n";
-    let text = std::fs::read_to_string(CONSOLE)
-        .unwrap()
-        .replace("dividers:\n", chain)
-        + "\n"
-        + lines;
+    let text =
+        std::fs::read_to_string(CONSOLE).unwrap().replace("dividers:\n", chain) + "\n" + lines;
     std::fs::write(&path, text).unwrap();
     path.to_str().unwrap().to_owned()
 }
@@ -261,12 +212,9 @@ fn probed(folder: &Path, lines: &str) -> String {
 #[test]
 fn a_meter_loads_its_point_as_the_sum_says() {
     let folder = folder("fit-meter");
-    for (meter, ohms) in [
-        ("10 MΩ", 10e6),
-        ("1 MΩ", 1e6),
-        ("20 kΩ/V", 20e3 * 50.0),
-        ("1 kΩ/V", 50e3),
-    ] {
+    for (meter, ohms) in
+        [("10 MΩ", 10e6), ("1 MΩ", 1e6), ("20 kΩ/V", 20e3 * 50.0), ("1 kΩ/V", 50e3)]
+    {
         let lines =
             format!("readings:\n  - {{ at_line: 115 V, meter: {meter}, probe.mid: -18 V }}\n");
         let fit = fit(&probed(&folder, &lines));
@@ -276,10 +224,7 @@ fn a_meter_loads_its_point_as_the_sum_says() {
         // 270 kΩ over 88 kΩ: seen from the tap, 270 ∥ 88 kΩ = 66.4 kΩ
         let source = 1.0 / (1.0 / 270e3 + 1.0 / 88e3);
         let expected = -free * source / (source + ohms);
-        assert!(
-            (load / expected - 1.0).abs() < 0.02,
-            "{meter}: {load} {expected}"
-        );
+        assert!((load / expected - 1.0).abs() < 0.02, "{meter}: {load} {expected}");
     }
 }
 
@@ -297,15 +242,9 @@ fn a_meter_on_a_bias_tap_is_answered_by_the_tube() {
     let source = 1.0 / (1.0 / 270e3 + 1.0 / 88e3);
     let alone = -free * source / (source + 10e6);
     let loop_gain = alone / load - 1.0;
-    let (least, most) = (
-        2.0e-3 * 1180.0 * 88.0 / 358.0,
-        2.5e-3 * 1180.0 * 88.0 / 358.0,
-    );
+    let (least, most) = (2.0e-3 * 1180.0 * 88.0 / 358.0, 2.5e-3 * 1180.0 * 88.0 / 358.0);
     // plate load and supply give way under the tube's current, which takes some of the loop's gain
-    assert!(
-        (0.75 * least..most).contains(&loop_gain),
-        "{loop_gain} {least} {most}"
-    );
+    assert!((0.75 * least..most).contains(&loop_gain), "{loop_gain} {least} {most}");
 }
 
 #[test]
@@ -363,26 +302,11 @@ fn odd_readings_are_refused_with_what_to_write() {
         ("readings:\n  - { at_line: 112 V }\n", "no reading"),
         ("readings:\n  - { at_line: 112 V, B+: 246 }\n", "unit"),
         ("readings:\n  - { at_line: 112 V, B+: 0 V }\n", "zero"),
-        (
-            "readings:\n  - { at_line: 112 V, bias.nothing: -3 V }\n",
-            "known:",
-        ),
-        (
-            "readings:\n  - { at_line: 112 V, meter: 10 V, B+: 246 V }\n",
-            "10 MΩ",
-        ),
-        (
-            "readings:\n  - { at_line: 112 V, accuracy: 50 %, B+: 246 V }\n",
-            "1.5 %",
-        ),
-        (
-            "calibration:\n  - { of: nothing, factor: 1.1, spread: 0.1 }\n",
-            "known:",
-        ),
-        (
-            "calibration:\n  - { of: main.volts, factor: 99, spread: 0.1 }\n",
-            "fit --write",
-        ),
+        ("readings:\n  - { at_line: 112 V, bias.nothing: -3 V }\n", "known:"),
+        ("readings:\n  - { at_line: 112 V, meter: 10 V, B+: 246 V }\n", "10 MΩ"),
+        ("readings:\n  - { at_line: 112 V, accuracy: 50 %, B+: 246 V }\n", "1.5 %"),
+        ("calibration:\n  - { of: nothing, factor: 1.1, spread: 0.1 }\n", "known:"),
+        ("calibration:\n  - { of: main.volts, factor: 99, spread: 0.1 }\n", "fit --write"),
     ] {
         let path = with(&folder, "odd.yaml", lines);
         let outcome = mainsfit(&["fit", &path]);
@@ -398,8 +322,5 @@ fn odd_readings_are_refused_with_what_to_write() {
 fn a_fit_as_a_person_reads_it() {
     let folder = folder("fit-screen");
     let lines = "readings:\n  - { at_line: 112 V, meter: 10 MΩ, B+: 250 V, field_coil: 76.0 V, heater.main: 6.12 V, bias.output: -16.9 V, bias.rf: -2.55 V, primary_current: 0.61 A }\n";
-    snap!(
-        "fit_console",
-        printed(&["fit", &with(&folder, "screen.yaml", lines)])
-    );
+    snap!("fit_console", printed(&["fit", &with(&folder, "screen.yaml", lines)]));
 }

@@ -174,8 +174,7 @@ fn changed_within_reason(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
         _ => {
             // from that line on, the first number
             let after = lines[at..].iter().position(|l| {
-                l.split_once(':')
-                    .is_some_and(|(_, v)| v.contains(|c: char| c.is_ascii_digit()))
+                l.split_once(':').is_some_and(|(_, v)| v.contains(|c: char| c.is_ascii_digit()))
             });
             if let Some(line) = after.map(|i| &mut lines[at + i])
                 && let Some(start) = line.find(": ").and_then(|colon| {
@@ -197,9 +196,8 @@ fn changed_within_reason(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
 }
 
 /// Types to be put in place of one another.
-const TUBES: [&str; 12] = [
-    "5Y3", "80", "5Z4", "6F6", "6V6", "6K7", "6A8", "6Q7", "35Z5GT", "50L6GT", "12SK7", "83",
-];
+const TUBES: [&str; 12] =
+    ["5Y3", "80", "5Z4", "6F6", "6V6", "6K7", "6A8", "6Q7", "35Z5GT", "50L6GT", "12SK7", "83"];
 
 /// The whole text in another dress, or something else altogether.
 fn dressed(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
@@ -209,11 +207,7 @@ fn dressed(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
         1 => text.replace("  ", "\t").into_bytes(),
         2 => [b"\xef\xbb\xbf".as_slice(), &bytes].concat(),
         3 => text.encode_utf16().flat_map(u16::to_le_bytes).collect(),
-        4 => [0xfeff]
-            .into_iter()
-            .chain(text.encode_utf16())
-            .flat_map(u16::to_be_bytes)
-            .collect(),
+        4 => [0xfeff].into_iter().chain(text.encode_utf16()).flat_map(u16::to_be_bytes).collect(),
         5 => text.chars().map(|c| u32::from(c).min(255) as u8).collect(),
         6 => {
             let lines: Vec<&str> = text.lines().collect();
@@ -236,9 +230,7 @@ fn dressed(bytes: Vec<u8>, dice: &mut Dice) -> Vec<u8> {
         }
         9 => vec![b'a' + dice.below(26) as u8; dice.below(2 * MAX_BYTES)],
         10 => format!("{text}\ntubes: [{}]\n", "6F6, ".repeat(dice.below(20_000))).into_bytes(),
-        11 => (0..dice.below(4000))
-            .map(|_| dice.below(256) as u8)
-            .collect(),
+        11 => (0..dice.below(4000)).map(|_| dice.below(256) as u8).collect(),
         12 => text.replace(": ", ":").into_bytes(),
         13 => text.replace('{', "[").into_bytes(),
         _ => bytes,
@@ -297,22 +289,11 @@ fn most_memory() -> Option<u64> {
 
 #[test]
 fn anything_typed_gets_an_answer_or_an_error() {
-    let asked = std::env::var("MAINSFIT_FUZZ")
-        .ok()
-        .and_then(|n| n.parse().ok());
-    let seed = std::env::var("MAINSFIT_FUZZ_SEED")
-        .ok()
-        .and_then(|n| n.parse().ok());
+    let asked = std::env::var("MAINSFIT_FUZZ").ok().and_then(|n| n.parse().ok());
+    let seed = std::env::var("MAINSFIT_FUZZ_SEED").ok().and_then(|n| n.parse().ok());
     let inputs = asked.unwrap_or(INPUTS);
-    let limit = if asked.is_some() {
-        SLOWEST
-    } else {
-        SLOWEST_SHARED
-    };
-    let mut seeds: Vec<Vec<u8>> = shipped()
-        .iter()
-        .map(|p| std::fs::read(p).unwrap())
-        .collect();
+    let limit = if asked.is_some() { SLOWEST } else { SLOWEST_SHARED };
+    let mut seeds: Vec<Vec<u8>> = shipped().iter().map(|p| std::fs::read(p).unwrap()).collect();
     let sound = seeds.len();
     for folder in ["tests/bad_profiles", "tests/data/every_key"] {
         let mut paths: Vec<_> = std::fs::read_dir(folder)
@@ -361,11 +342,7 @@ fn anything_typed_gets_an_answer_or_an_error() {
                 break;
             }
         }
-        assert!(
-            spent <= limit,
-            "{spent:?} for:\n{}",
-            String::from_utf8_lossy(&bytes)
-        );
+        assert!(spent <= limit, "{spent:?} for:\n{}", String::from_utf8_lossy(&bytes));
         slowest = slowest.max(spent);
     }
     let memory = most_memory();

@@ -17,9 +17,8 @@ pub fn run_full(args: impl IntoIterator<Item = String>) -> Outcome {
     let line = std::iter::once("mainsfit".to_owned()).chain(args);
     // the width of a help page must not depend on the terminal the tests run in
     let parser = Cli::command().term_width(Screen::PAGE.columns);
-    let parsed = parser
-        .try_get_matches_from(line)
-        .and_then(|matches| Cli::from_arg_matches(&matches));
+    let parsed =
+        parser.try_get_matches_from(line).and_then(|matches| Cli::from_arg_matches(&matches));
     match parsed {
         Ok(cli) => run_on(cli, Screen::PAGE),
         Err(error) => {
@@ -37,12 +36,7 @@ pub fn run_full(args: impl IntoIterator<Item = String>) -> Outcome {
 /// What a run printed, its exit code asserted to be 0 and its standard error empty.
 pub fn printed(args: &[&str]) -> String {
     let outcome = mainsfit(args);
-    assert_eq!(
-        (outcome.code, outcome.err.as_str()),
-        (0, ""),
-        "mainsfit {}",
-        args.join(" ")
-    );
+    assert_eq!((outcome.code, outcome.err.as_str()), (0, ""), "mainsfit {}", args.join(" "));
     outcome.out
 }
 

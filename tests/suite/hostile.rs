@@ -16,9 +16,8 @@ const NUMBERS: [&str; 22] = [
     "0", "1", "1e-30", "1e-12", "1e-9", "1e-6", "0.001", "0.01", "3", "17", "100", "999", "1e4",
     "1e6", "1e9", "1e12", "1e30", "1e308", "-1", "-1e3", "nan", "inf",
 ];
-const UNITS: [&str; 15] = [
-    "V", "mV", "kV", "A", "mA", "W", "Ω", "kΩ", "MΩ", "H", "µF", "pF", "Hz", "°C", "",
-];
+const UNITS: [&str; 15] =
+    ["V", "mV", "kV", "A", "mA", "W", "Ω", "kΩ", "MΩ", "H", "µF", "pF", "Hz", "°C", ""];
 const WORDS: [&str; 25] = [
     "B+",
     "B-",
@@ -46,9 +45,7 @@ const WORDS: [&str; 25] = [
     "{}",
     "-",
 ];
-const LINES: [&str; 9] = [
-    "115V", "0.001V", "20V", "40V", "90V", "150V", "300V", "500V", "1e9V",
-];
+const LINES: [&str; 9] = ["115V", "0.001V", "20V", "40V", "90V", "150V", "300V", "500V", "1e9V"];
 
 /// Something done to a profile. Numbers choose a place and count round.
 #[derive(Debug, Clone)]
@@ -94,11 +91,7 @@ struct Case {
 fn case() -> impl Strategy<Value = Case> {
     let changes = prop::collection::vec(change(), 1..4);
     let line = prop::option::weighted(0.3, 0usize..LINES.len());
-    (0usize..10, changes, line).prop_map(|(profile, changes, line)| Case {
-        profile,
-        changes,
-        line,
-    })
+    (0usize..10, changes, line).prop_map(|(profile, changes, line)| Case { profile, changes, line })
 }
 
 /// Places of the numbers that a unit follows.
@@ -116,9 +109,7 @@ fn quantities(text: &str) -> Vec<(usize, usize, usize)> {
             .find(|c: char| !(c.is_ascii_digit() || c == '.'))
             .map_or(text.len(), |e| at + e);
         if let Some(rest) = text[end..].strip_prefix(' ') {
-            let unit = rest
-                .find(|c: char| !(c.is_alphabetic() || c == '°'))
-                .unwrap_or(rest.len());
+            let unit = rest.find(|c: char| !(c.is_alphabetic() || c == '°')).unwrap_or(rest.len());
             if unit > 0 && unit < 6 {
                 list.push((at, end, end + 1 + unit));
             }
@@ -237,11 +228,7 @@ fn has_no_figure(text: &str) -> bool {
 fn judge(text: &str, line: Option<&str>, path: &str, longest: &mut Duration) -> Result<u8, String> {
     std::fs::write(path, text).unwrap();
     for format in ["text", "json"] {
-        let mut args = vec![
-            "plan".to_owned(),
-            path.to_owned(),
-            format!("--format={format}"),
-        ];
+        let mut args = vec!["plan".to_owned(), path.to_owned(), format!("--format={format}")];
         args.extend(line.map(|l| format!("--line={l}")));
         let started = Instant::now();
         let outcome = run_full(args);
@@ -265,11 +252,8 @@ fn judge(text: &str, line: Option<&str>, path: &str, longest: &mut Duration) -> 
         if format == "text" {
             if has_no_figure(&outcome.out) {
                 let words = ["NaN", "inf"];
-                let bad: Vec<&str> = outcome
-                    .out
-                    .lines()
-                    .filter(|l| words.iter().any(|w| l.contains(w)))
-                    .collect();
+                let bad: Vec<&str> =
+                    outcome.out.lines().filter(|l| words.iter().any(|w| l.contains(w))).collect();
                 return Err(format!("figures that are none: {}", bad.join("\n")));
             }
         } else {
@@ -283,16 +267,12 @@ fn judge(text: &str, line: Option<&str>, path: &str, longest: &mut Duration) -> 
 
 #[test]
 fn mutated_profiles_get_an_answer_or_an_error() {
-    let mut originals: Vec<String> = shipped()
-        .iter()
-        .map(|p| std::fs::read_to_string(p).unwrap())
-        .collect();
+    let mut originals: Vec<String> =
+        shipped().iter().map(|p| std::fs::read_to_string(p).unwrap()).collect();
     originals.push(std::fs::read_to_string("tests/data/sound_profile.yaml").unwrap());
     let folder = env!("CARGO_TARGET_TMPDIR");
     let path = format!("{folder}/hostile-{}.yaml", std::process::id());
-    let cases = std::env::var("PROPTEST_CASES")
-        .ok()
-        .and_then(|n| n.parse().ok());
+    let cases = std::env::var("PROPTEST_CASES").ok().and_then(|n| n.parse().ok());
     let config = ProptestConfig {
         // the ordinary run is repeatable; a long one asked for by hand looks elsewhere each time
         rng_seed: match cases {

@@ -44,13 +44,8 @@ const BLOCKS: [&str; 24] = [
     "ul",
 ];
 /// Attributes that hold ids of other elements.
-const REFERENCES: [&str; 5] = [
-    "for",
-    "headers",
-    "aria-labelledby",
-    "aria-describedby",
-    "aria-controls",
-];
+const REFERENCES: [&str; 5] =
+    ["for", "headers", "aria-labelledby", "aria-describedby", "aria-controls"];
 
 /// An element of the tree.
 struct Element {
@@ -64,14 +59,8 @@ struct Element {
 
 fn parse(html: &str) -> RcDom {
     let options = ParseOpts {
-        tokenizer: TokenizerOpts {
-            exact_errors: true,
-            ..TokenizerOpts::default()
-        },
-        tree_builder: TreeBuilderOpts {
-            exact_errors: true,
-            ..TreeBuilderOpts::default()
-        },
+        tokenizer: TokenizerOpts { exact_errors: true, ..TokenizerOpts::default() },
+        tree_builder: TreeBuilderOpts { exact_errors: true, ..TreeBuilderOpts::default() },
     };
     parse_document(RcDom::default(), options).one(html)
 }
@@ -164,9 +153,7 @@ pub fn faults(html: &str) -> Vec<String> {
 pub fn links(html: &str) -> Vec<String> {
     let outside = |value: &str| {
         let value = value.trim().to_ascii_lowercase();
-        let written = [
-            "http://", "https://", "ftp://", "ws://", "wss://", "@import",
-        ];
+        let written = ["http://", "https://", "ftp://", "ws://", "wss://", "@import"];
         value.starts_with("//") || written.iter().any(|w| value.contains(w))
     };
     let inside = |url: &str| {
@@ -211,10 +198,7 @@ fn page(body: &str) -> String {
 }
 
 /// Whether a fault of the page with this body contains `word`; the page must have no fault with an empty body.
-#[allow(
-    clippy::print_stdout,
-    reason = "the faults are shown if the test fails"
-)]
+#[allow(clippy::print_stdout, reason = "the faults are shown if the test fails")]
 fn caught(body: &str, word: &str) -> bool {
     assert_eq!(faults(&page("")), Vec::<String>::new());
     let found = faults(&page(body));
@@ -272,20 +256,11 @@ fn what_the_parser_mends_is_caught() {
 
 #[test]
 fn what_the_parser_lets_pass_is_caught() {
-    assert!(caught(
-        "<p id=\"a\">one</p><p id=\"a\">two</p>",
-        "given twice"
-    ));
+    assert!(caught("<p id=\"a\">one</p><p id=\"a\">two</p>", "given twice"));
     assert!(caught("<p id=\"a b\">one</p>", "no id"));
     assert!(caught("<a href=\"#gone\">x</a>", "\"gone\" to refer to"));
-    assert!(caught(
-        "<svg aria-labelledby=\"gone\"></svg>",
-        "\"gone\" to refer to"
-    ));
-    assert!(caught(
-        "<svg><g marker-end=\"url(#gone)\"></g></svg>",
-        "\"gone\" to refer to"
-    ));
+    assert!(caught("<svg aria-labelledby=\"gone\"></svg>", "\"gone\" to refer to"));
+    assert!(caught("<svg><g marker-end=\"url(#gone)\"></g></svg>", "\"gone\" to refer to"));
     assert!(caught("<span><div>block</div></span>", "div inside span"));
     assert!(caught("<h2><div>block</div></h2>", "div inside h2"));
 }
@@ -308,8 +283,5 @@ fn what_points_outside_the_page_is_caught() {
     ] {
         assert!(!links(&page(body)).is_empty(), "{body}");
     }
-    assert_eq!(
-        links(&page("<p>see https://example.org</p>")),
-        Vec::<String>::new()
-    );
+    assert_eq!(links(&page("<p>see https://example.org</p>")), Vec::<String>::new());
 }

@@ -15,11 +15,7 @@ const TOLERANCE: f64 = 1e-9;
 const SOURCE: &str = "Dormand and Prince 5(4), 1e-9";
 
 fn tube(published: Published) -> Tube {
-    Tube {
-        perveance: published.perveance(),
-        mu: published.mu(),
-        plate_share: published.share(),
-    }
+    Tube { perveance: published.perveance(), mu: published.mu(), plate_share: published.share() }
 }
 
 /// The figures of a case, heaters in balance, from the equations written by hand.
@@ -27,10 +23,7 @@ fn by_equations(case: &Case) -> [f64; 14] {
     let supply = back_bias::supply(case.line, case.dropper);
     let mut heater_ohms = supply.rated_heater_ohms();
     let mut guess = SVector::<f64, { STATES + INTEGRALS }>::zeros();
-    for (place, value) in [-0.06, 340.0, 0.07, 260.0, 115.0, -18.0, -3.5]
-        .into_iter()
-        .enumerate()
-    {
+    for (place, value) in [-0.06, 340.0, 0.07, 260.0, 115.0, -18.0, -3.5].into_iter().enumerate() {
         guess[place] = value;
     }
     let period = 1.0 / supply.frequency;
@@ -89,14 +82,7 @@ fn tubes(rows: &mut Vec<Row>) {
         for ((_, what, unit), (expected, got)) in FIGURES.iter().zip(expected.into_iter().zip(core))
         {
             let check = format!("tubes and back bias, {}: {what}", case.name);
-            rows.push(Row::new(
-                check,
-                SOURCE,
-                unit,
-                expected,
-                got,
-                Allowed::Share(0.002),
-            ));
+            rows.push(Row::new(check, SOURCE, unit, expected, got, Allowed::Share(0.002)));
         }
     }
 }
@@ -106,9 +92,7 @@ fn resistor(rows: &mut Vec<Row>) {
     for (line, dropper) in [(115.0, 0.0), (123.0, 15.0)] {
         let supply = reference_supply(line, dropper);
         let core = supply
-            .settle(&Settings::default(), &|net, at| {
-                hang_reference_load(net, at, None)
-            })
+            .settle(&Settings::default(), &|net, at| hang_reference_load(net, at, None))
             .unwrap();
         let system = WithResistor {
             front: Front::new(&supply, &core.heater_ohms),
@@ -119,22 +103,11 @@ fn resistor(rows: &mut Vec<Row>) {
         let period = 1.0 / supply.frequency;
         let (_, end) = periodic(&system, period, guess, 4, TOLERANCE);
         for (what, expected, got) in [
-            (
-                "first capacitor",
-                end[4] / period,
-                core.dc(core.at.b_plus, core.at.centre),
-            ),
+            ("first capacitor", end[4] / period, core.dc(core.at.b_plus, core.at.centre)),
             ("B+", end[5] / period, core.dc(core.at.b_plus, REFERENCE)),
         ] {
             let check = format!("supply on {line} V behind {dropper} Ω: {what}");
-            rows.push(Row::new(
-                check,
-                SOURCE,
-                "V",
-                expected,
-                got,
-                Allowed::Share(0.001),
-            ));
+            rows.push(Row::new(check, SOURCE, "V", expected, got, Allowed::Share(0.001)));
         }
     }
 }

@@ -50,26 +50,15 @@ fn a_note_is_written_for_what_the_plan_stands_behind_and_refused_for_the_rest() 
                 continue;
             }
             assert_ne!(outcome.code, 0, "{path} {choice}");
-            assert!(
-                outcome.out.is_empty(),
-                "{path} {choice}: a refused note was printed"
-            );
+            assert!(outcome.out.is_empty(), "{path} {choice}: a refused note was printed");
             // the reason of the plan stands in the refusal
             let plan = plan(&path);
-            let found = plan["choices"]
-                .as_array()
-                .unwrap()
-                .iter()
-                .find(|c| c["id"] == choice);
+            let found = plan["choices"].as_array().unwrap().iter().find(|c| c["id"] == choice);
             match found {
                 None => assert_eq!(outcome.code, 2, "{path} {choice}"),
                 Some(_) => {
                     assert_eq!(outcome.code, 1, "{path} {choice}");
-                    assert!(
-                        outcome.err.contains("no note is written"),
-                        "{}",
-                        outcome.err
-                    );
+                    assert!(outcome.err.contains("no note is written"), "{}", outcome.err);
                 }
             }
         }
@@ -82,19 +71,14 @@ fn without_a_choice_the_advised_one_is_written() {
         let advised = plan(&path)["advice"]["choice"].as_str().unwrap().to_owned();
         let own = printed(&["note", &path]);
         assert_eq!(own, printed(&["note", &path, "--with", &advised]), "{path}");
-        assert!(
-            own.contains(&format!("--with {advised}")),
-            "{path}: how to make it again"
-        );
+        assert!(own.contains(&format!("--with {advised}")), "{path}: how to make it again");
     }
 }
 
 /// Text of a note without the signs of Markdown.
 fn bare(markdown: &str) -> String {
     let text = markdown.replace(['\\', '*'], "");
-    text.replace("&lt;", "<")
-        .replace("&gt;", ">")
-        .replace("&amp;", "&")
+    text.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
 }
 
 /// Takes a figure out of a reading.
@@ -123,16 +107,10 @@ fn assert_rounded(name: &str, cell: &str, unit: &str, value: f64) {
     let printed: f64 = cell.parse().unwrap_or_else(|_| panic!("{name}: {cell:?}"));
     let decimals = cell.split_once('.').map_or(0, |(_, d)| d.len() as i32);
     let half = 0.5 * 10f64.powi(-decimals) * (1.0 + 1e-6);
-    assert!(
-        (printed - value * scale).abs() <= half,
-        "{name}: {cell} {unit}, plan {value}"
-    );
+    assert!((printed - value * scale).abs() <= half, "{name}: {cell} {unit}, plan {value}");
     // and no fewer than three digits of it
     let digits = cell.chars().filter(char::is_ascii_digit).count();
-    assert!(
-        digits >= 3 || value * scale < 0.1 || cell.len() >= 4,
-        "{name}: {cell}"
-    );
+    assert!(digits >= 3 || value * scale < 0.1 || cell.len() >= 4, "{name}: {cell}");
 }
 
 #[test]
@@ -158,14 +136,9 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
             (current, "primary_a"),
             ("watts from the outlet", "line_w"),
         ] {
-            wanted.push((
-                label.to_owned(),
-                Box::new(move |r| r[key].as_f64().unwrap()),
-            ));
+            wanted.push((label.to_owned(), Box::new(move |r| r[key].as_f64().unwrap())));
         }
-        let first = list("heaters")
-            .iter()
-            .position(|h| h["feeds_tubes"] == true);
+        let first = list("heaters").iter().position(|h| h["feeds_tubes"] == true);
         for (i, heater) in list("heaters").iter().enumerate() {
             let name = heater["winding"].as_str().unwrap();
             let label = match (line, name.strip_suffix("-tap")) {
@@ -176,27 +149,18 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
                 }
                 (true, None) => format!("heater {name}"),
             };
-            wanted.push((
-                label,
-                Box::new(move |r| r["heaters"][i]["volts_v"].as_f64().unwrap()),
-            ));
+            wanted.push((label, Box::new(move |r| r["heaters"][i]["volts_v"].as_f64().unwrap())));
         }
         for (i, tap) in list("taps").iter().enumerate() {
             let label = format!("tap {}", tap["name"].as_str().unwrap());
-            wanted.push((
-                label,
-                Box::new(move |r| r["taps"][i]["volts_v"].as_f64().unwrap()),
-            ));
+            wanted.push((label, Box::new(move |r| r["taps"][i]["volts_v"].as_f64().unwrap())));
         }
         for (i, coil) in list("coils").iter().enumerate() {
             let name = coil["name"].as_str().unwrap();
             let alike = list("coils").iter().filter(|c| c["name"] == name).count();
             assert_eq!(alike, 1, "two coils of a name are numbered");
             let label = format!("across the {name}");
-            wanted.push((
-                label,
-                Box::new(move |r| r["coils"][i]["drop_v"].as_f64().unwrap()),
-            ));
+            wanted.push((label, Box::new(move |r| r["coils"][i]["drop_v"].as_f64().unwrap())));
         }
         let low = low_column(&id);
         for (label, value) in wanted {
@@ -252,13 +216,9 @@ fn a_live_chassis_stands_first() {
         live += 1;
         assert!(note.starts_with("**LIVE CHASSIS"), "{path} {id}");
         // nothing that only a transformer has
-        for word in [
-            "primary current",
-            "set's primary",
-            "heater winding",
-            "centre tap",
-            "winding volts",
-        ] {
+        for word in
+            ["primary current", "set's primary", "heater winding", "centre tap", "winding volts"]
+        {
             assert!(!note.contains(word), "{path} {id}: {word}");
         }
     }
@@ -282,10 +242,7 @@ fn every_reading_lies_in_its_band() {
             // a set that is stated whole is known better than to within a quarter of a reading; one of which little
             // is known has a choke whose resistance is a guess
             let width = if path.contains("little") { 1.1 } else { 0.5 };
-            assert!(
-                most - least < width * expected.abs(),
-                "{path} {id}: {row:?}"
-            );
+            assert!(most - least < width * expected.abs(), "{path} {id}: {row:?}");
         }
     }
 }

@@ -17,15 +17,7 @@ fn folder(name: &str) -> PathBuf {
 /// The note of a set as HTML.
 fn html(path: &str, id: &str, folder: &std::path::Path) -> String {
     let file = folder.join(format!("{id}.html"));
-    let outcome = mainsfit(&[
-        "note",
-        path,
-        "--with",
-        id,
-        "--force",
-        "-o",
-        file.to_str().unwrap(),
-    ]);
+    let outcome = mainsfit(&["note", path, "--with", id, "--force", "-o", file.to_str().unwrap()]);
     assert_eq!((outcome.code, outcome.err.as_str()), (0, ""), "{path} {id}");
     std::fs::read_to_string(file).unwrap()
 }
@@ -80,16 +72,8 @@ fn every_note_is_valid_html_without_a_link() {
     let folder = folder("note-valid");
     for (path, id) in every_note() {
         let html = html(&path, &id, &folder);
-        assert_eq!(
-            html_valid::faults(&html),
-            Vec::<String>::new(),
-            "{path} {id}"
-        );
-        assert_eq!(
-            html_valid::links(&html),
-            Vec::<String>::new(),
-            "{path} {id}"
-        );
+        assert_eq!(html_valid::faults(&html), Vec::<String>::new(), "{path} {id}");
+        assert_eq!(html_valid::links(&html), Vec::<String>::new(), "{path} {id}");
     }
 }
 
@@ -131,10 +115,7 @@ fn hostile_text_is_shown_as_text() {
         assert_eq!(html_valid::links(&html), Vec::<String>::new(), "{text:?}");
         assert!(!html.contains("<script"), "{text:?}");
         let markdown = printed(&["note", profile]);
-        assert!(
-            !markdown.contains("<script") && !markdown.contains("<b>"),
-            "{text:?}"
-        );
+        assert!(!markdown.contains("<script") && !markdown.contains("<b>"), "{text:?}");
         for mark in ['\u{202e}', '\u{2066}'] {
             assert!(!html.contains(mark) && !markdown.contains(mark), "{text:?}");
         }
@@ -147,12 +128,8 @@ fn hostile_text_is_shown_as_text() {
             5 => &["| a | **b** [c](http://example.invalid) ]]> --> </svg></style>"],
             _ => &[],
         };
-        let sheet = Sheet {
-            name: &format!("hostile-{i}"),
-            html: &html,
-            expected: first,
-            most_pages: 5,
-        };
+        let sheet =
+            Sheet { name: &format!("hostile-{i}"), html: &html, expected: first, most_pages: 5 };
         assert_eq!(judge(&sheet), Vec::<String>::new(), "{text:?}");
     }
 }
@@ -171,48 +148,24 @@ fn a_note_is_written_whole_or_not_at_all() {
     assert_eq!(again.code, 2);
     assert!(again.err.contains("--force"), "{}", again.err);
     assert_eq!(std::fs::read_to_string(&file).unwrap(), first);
-    let forced = mainsfit(&[
-        "note",
-        console,
-        "--with",
-        "series-resistor",
-        "--force",
-        "-o",
-        name,
-    ]);
+    let forced = mainsfit(&["note", console, "--with", "series-resistor", "--force", "-o", name]);
     assert_eq!(forced.code, 0);
     assert_ne!(std::fs::read_to_string(&file).unwrap(), first);
     // a refused note leaves nothing, and neither does an ending that says nothing
     let refused = folder.join("refused.html");
-    let outcome = mainsfit(&[
-        "note",
-        console,
-        "--with",
-        "lamp",
-        "-o",
-        refused.to_str().unwrap(),
-    ]);
+    let outcome = mainsfit(&["note", console, "--with", "lamp", "-o", refused.to_str().unwrap()]);
     assert_eq!(outcome.code, 1);
     let odd = folder.join("note.txt");
     let outcome = mainsfit(&["note", console, "-o", odd.to_str().unwrap()]);
     assert_eq!(outcome.code, 2);
     assert!(outcome.err.contains(".html"), "{}", outcome.err);
-    let left: Vec<_> = std::fs::read_dir(&folder)
-        .unwrap()
-        .map(|e| e.unwrap().file_name())
-        .collect();
+    let left: Vec<_> =
+        std::fs::read_dir(&folder).unwrap().map(|e| e.unwrap().file_name()).collect();
     assert_eq!(left, ["console.html"]);
     // Markdown by its ending
     let markdown = folder.join("console.md");
-    assert_eq!(
-        mainsfit(&["note", console, "-o", markdown.to_str().unwrap()]).code,
-        0
-    );
-    assert!(
-        std::fs::read_to_string(markdown)
-            .unwrap()
-            .starts_with("# Modification note")
-    );
+    assert_eq!(mainsfit(&["note", console, "-o", markdown.to_str().unwrap()]).code, 0);
+    assert!(std::fs::read_to_string(markdown).unwrap().starts_with("# Modification note"));
 }
 
 #[test]

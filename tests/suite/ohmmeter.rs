@@ -26,8 +26,7 @@ fn in_series_in_parallel_and_not_at_all() {
     net.inductor("coil", d, REFERENCE, 10.0).unwrap();
     net.voltage("line", d, far, Wave::Constant(5.0)).unwrap();
     let behind = net.node("behind the ammeter");
-    net.voltage("ammeter", a, behind, Wave::Constant(0.0))
-        .unwrap();
+    net.voltage("ammeter", a, behind, Wave::Constant(0.0)).unwrap();
     let all = |_: &str| false;
     near(net.resistance(a, c, all), 200.0);
     near(net.resistance(behind, c, all), 200.0);
@@ -70,15 +69,7 @@ fn a_bridge_out_of_balance() {
     let wanted = 10.0 * 20.0 / 60.0 + upper * lower / (upper + lower);
     near(net.resistance(a, d, |_| false), wanted);
     // windings are wire: through one the bridge is shorted
-    let winding = |start, end| Winding {
-        start,
-        end,
-        turns: 1.0,
-    };
-    net.transformer("transformer", vec![winding(b, d), winding(c, REFERENCE)])
-        .unwrap();
-    near(
-        net.resistance(a, d, |_| false),
-        1.0 / (1.0 / 10.0 + 1.0 / (20.0 + 30.0 * 40.0 / 70.0)),
-    );
+    let winding = |start, end| Winding { start, end, turns: 1.0 };
+    net.transformer("transformer", vec![winding(b, d), winding(c, REFERENCE)]).unwrap();
+    near(net.resistance(a, d, |_| false), 1.0 / (1.0 / 10.0 + 1.0 / (20.0 + 30.0 * 40.0 / 70.0)));
 }

@@ -15,9 +15,7 @@ impl Changed {
         let text = std::fs::read_to_string(SET).unwrap();
         let (line, usual) = ("  design_line: 110 V\n", "outlet: { usual: 121 V }\n");
         assert!(text.contains(line) && text.contains(usual));
-        let text = text
-            .replace(line, &format!("  {set}\n"))
-            .replace(usual, &format!("{outlet}\n"));
+        let text = text.replace(line, &format!("  {set}\n")).replace(usual, &format!("{outlet}\n"));
         let folder = tempfile::tempdir().unwrap();
         std::fs::write(folder.path().join("set.yaml"), text).unwrap();
         Changed(folder)
@@ -75,14 +73,8 @@ fn limits_follow_from_the_standards() {
     ] {
         let range = outlet_range(name).unwrap();
         assert_eq!(range.nominal_v, nominal, "{name}");
-        assert!(
-            (range.low_v - nominal * (1.0 - below)).abs() < 1e-9,
-            "{name}"
-        );
-        assert!(
-            (range.high_v - nominal * (1.0 + above)).abs() < 1e-9,
-            "{name}"
-        );
+        assert!((range.low_v - nominal * (1.0 - below)).abs() < 1e-9, "{name}");
+        assert!((range.high_v - nominal * (1.0 + above)).abs() < 1e-9, "{name}");
     }
     // enforcement rule of the Japanese Electricity Business Act: 101 ± 6 V; frequencies of the two halves
     for (name, hertz) in [("japan-east", 50.0), ("japan-west", 60.0)] {
@@ -144,14 +136,7 @@ fn the_option_replaces_the_profiles_outlet() {
     assert_eq!(volts(&plan), [114.0, 122.0, 126.0]);
     assert_eq!(plan["outlet"]["frequency_hz"], 60.0);
     // single volts on top of it
-    let plan = set.plan(&[
-        "--range",
-        "north-america",
-        "--line",
-        "124V",
-        "--high",
-        "127V",
-    ]);
+    let plan = set.plan(&["--range", "north-america", "--line", "124V", "--high", "127V"]);
     assert_eq!(volts(&plan), [114.0, 124.0, 127.0]);
     assert_eq!(assumed(&plan), []);
     // a profile's range, on the other hand, is the profile's: its limits do not follow the line
@@ -188,11 +173,7 @@ fn a_wrong_name_is_placed_and_the_nearest_named() {
         }
     }
     let volts = Changed::new("design_line: 110 V", "outlet: 122 V").run("check", &[]);
-    assert!(
-        volts.err.contains("write `outlet: { usual: 122 V }`"),
-        "{}",
-        volts.err
-    );
+    assert!(volts.err.contains("write `outlet: { usual: 122 V }`"), "{}", volts.err);
     let outside =
         Changed::new("design_line: 220 V", "outlet: { range: uk, usual: 260 V }").run("check", &[]);
     let text = flat(&outside.err);

@@ -20,9 +20,7 @@ fn plans() -> &'static [Plan] {
             let document = Document::parse(&path, &std::fs::read(&path).unwrap()).unwrap();
             read(&document).map_err(|p| p.render()).unwrap().0
         });
-        profiles
-            .map(|p| plan(&p, &Request::default(), Vec::new()).unwrap())
-            .collect()
+        profiles.map(|p| plan(&p, &Request::default(), Vec::new()).unwrap()).collect()
     })
 }
 
@@ -64,10 +62,7 @@ fn bucking_lowers_and_its_reverse_raises_the_heaters() {
             last = lowered;
             let reversed = part.reversed().unwrap();
             let raised = heaters(&receiver, &*reversed);
-            assert!(
-                raised > straight,
-                "{across:?} {secondary} V reversed: {raised} V"
-            );
+            assert!(raised > straight, "{across:?} {secondary} V reversed: {raised} V");
             // the open secondary is a dead set
             let open = part.opened().unwrap();
             assert!(heaters(&receiver, &*open) < 0.01 * straight);
@@ -111,14 +106,9 @@ fn a_larger_part_is_cooler_and_a_colder_place_leaves_more() {
             }
         }
         let mut last = f64::INFINITY;
-        for air in [
-            0.0, 20.0, 25.0, 40.0, 50.0, 60.0, 90.0, 150.0, 250.0, 349.0, 400.0,
-        ] {
+        for air in [0.0, 20.0, 25.0, 40.0, 50.0, 60.0, 90.0, 150.0, 250.0, 349.0, 400.0] {
             let left = small.derated_w(air);
-            assert!(
-                left <= last && left <= small.rating_w && left >= 0.0,
-                "{small:?} in {air} °C"
-            );
+            assert!(left <= last && left <= small.rating_w && left >= 0.0, "{small:?} in {air} °C");
             // below the rated temperature nothing is gained
             if air > small.rated_at_c && left > 0.0 {
                 assert!(left < last, "{small:?} in {air} °C");
@@ -137,10 +127,7 @@ fn a_larger_part_is_cooler_and_a_colder_place_leaves_more() {
 fn a_derated_part_stays_below_its_own_ceiling() {
     let mut looked_at = 0;
     for size in resistor_sizes() {
-        if !matches!(
-            size.family.as_str(),
-            "tubular vitreous" | "aluminium-housed on its plate"
-        ) {
+        if !matches!(size.family.as_str(), "tubular vitreous" | "aluminium-housed on its plate") {
             continue;
         }
         for air in [25.0, 40.0, 60.0, 80.0] {
@@ -153,10 +140,7 @@ fn a_derated_part_stays_below_its_own_ceiling() {
 }
 
 fn with_parts() -> impl Iterator<Item = &'static Choice> {
-    plans()
-        .iter()
-        .flat_map(|p| &p.choices)
-        .filter(|c| c.day.is_some())
+    plans().iter().flat_map(|p| &p.choices).filter(|c| c.day.is_some())
 }
 
 #[test]
@@ -166,11 +150,7 @@ fn the_band_holds_the_day() {
         let (band, day) = (choice.band.unwrap(), choice.day.as_ref().unwrap());
         for reading in [&day.low, &day.usual, &day.high] {
             let volts = reading.tube_heater().unwrap().volts_v;
-            assert!(
-                (band.heater_low_v..=band.heater_high_v).contains(&volts),
-                "{}",
-                choice.id
-            );
+            assert!((band.heater_low_v..=band.heater_high_v).contains(&volts), "{}", choice.id);
             assert!(
                 (band.b_plus_low_v..=band.b_plus_high_v).contains(&reading.b_plus_v),
                 "{}",
@@ -178,10 +158,7 @@ fn the_band_holds_the_day() {
             );
         }
         // a toleranced part widens it beyond the day alone
-        if matches!(
-            choice.id.as_str(),
-            "series-resistor" | "bucking-set" | "thermistor"
-        ) {
+        if matches!(choice.id.as_str(), "series-resistor" | "bucking-set" | "thermistor") {
             assert!(band.heater_uncertain_v > 0.0, "{}", choice.id);
         }
         looked_at += 1;
@@ -196,11 +173,7 @@ fn volts_rise_through_the_day_and_heat_with_them() {
         for pair in [[&day.low, &day.usual], [&day.usual, &day.high]] {
             assert!(pair[0].outlet_v < pair[1].outlet_v);
             assert!(pair[0].b_plus_v < pair[1].b_plus_v, "{}", choice.id);
-            assert!(
-                pair[0].heater_excess() < pair[1].heater_excess(),
-                "{}",
-                choice.id
-            );
+            assert!(pair[0].heater_excess() < pair[1].heater_excess(), "{}", choice.id);
             assert!(pair[0].line_w < pair[1].line_w, "{}", choice.id);
         }
     }
@@ -213,18 +186,12 @@ fn a_settled_lamp_obeys_its_law() {
     for choice in with_parts().filter(|c| c.id == "lamp") {
         let name = choice.part.as_deref().unwrap().trim_start_matches("lamp ");
         let lamps = Catalogue::built_in().lamps().iter();
-        let lamp = lamps
-            .filter(|l| l.kind == LampKind::ALamp)
-            .find(|l| l.name == name)
-            .unwrap();
+        let lamp = lamps.filter(|l| l.kind == LampKind::ALamp).find(|l| l.name == name).unwrap();
         let day = choice.day.as_ref().unwrap();
         for reading in [&day.low, &day.usual, &day.high] {
             let part = &reading.lead_parts[0];
             let wanted = lamp.amps.si() * (part.volts_v / lamp.volts.si()).powf(0.54);
-            assert!(
-                (part.current_a / wanted - 1.0).abs() < 1e-3,
-                "{part:?} for {wanted} A"
-            );
+            assert!((part.current_a / wanted - 1.0).abs() < 1e-3, "{part:?} for {wanted} A");
             looked_at += 1;
         }
     }
@@ -238,19 +205,13 @@ fn a_settled_thermistor_obeys_its_law() {
     for choice in with_parts().filter(|c| c.id == "thermistor") {
         let named = |cold: f64| format!("inrush thermistor {cold} Ω cold");
         let part = choice.part.as_deref().unwrap();
-        let kind = thermistors()
-            .iter()
-            .find(|t| part.starts_with(&named(t.cold_ohm)))
-            .unwrap();
+        let kind = thermistors().iter().find(|t| part.starts_with(&named(t.cold_ohm))).unwrap();
         let day = choice.day.as_ref().unwrap();
         for reading in [&day.low, &day.usual, &day.high] {
             let part = &reading.lead_parts[0];
             let ohms = part.volts_v / part.current_a;
             let wanted = kind.k * part.current_a.powf(kind.n);
-            assert!(
-                (ohms / wanted - 1.0).abs() < 1e-3,
-                "{ohms} Ω for {wanted} Ω"
-            );
+            assert!((ohms / wanted - 1.0).abs() < 1e-3, "{ohms} Ω for {wanted} Ω");
             looked_at += 1;
         }
     }
@@ -259,18 +220,10 @@ fn a_settled_thermistor_obeys_its_law() {
 
 #[test]
 fn cold_lamps_and_thermistors_stand_on_their_own_sides_of_hot() {
-    let lamp = LitLamp {
-        name: "100 W 120 V".to_owned(),
-        volts: 120.0,
-        amps: 0.833,
-        ohms: 144.0,
-    };
+    let lamp = LitLamp { name: "100 W 120 V".to_owned(), volts: 120.0, amps: 0.833, ohms: 144.0 };
     assert!(lamp.cold().unwrap().value() < lamp.hot_ohms(0.0, 20.0).unwrap());
     for part in thermistors() {
-        let hot = HotThermistor {
-            part: part.clone(),
-            ohms: part.hot_ohms(0.5 * part.max_a),
-        };
+        let hot = HotThermistor { part: part.clone(), ohms: part.hot_ohms(0.5 * part.max_a) };
         assert!(hot.cold().unwrap().value() > hot.value());
         assert!((hot.cold().unwrap().value() - part.cold_ohm).abs() < 1e-9);
     }
@@ -282,26 +235,14 @@ fn the_partial_fault_is_the_holding_current_through_the_part() {
     let mut looked_at = 0;
     for choice in with_parts().filter(|c| c.id == "series-resistor") {
         let fuse = choice.fuse.as_ref().unwrap();
-        let over = if fuse.standard.starts_with("UL") {
-            1.35
-        } else {
-            1.5
-        };
+        let over = if fuse.standard.starts_with("UL") { 1.35 } else { 1.5 };
         let amps = over * fuse.rating_a.unwrap();
         let watts = amps * amps * choice.part_value.unwrap();
-        let fault = choice
-            .faults
-            .iter()
-            .find(|f| f.fault.starts_with("partial"))
-            .unwrap();
+        let fault = choice.faults.iter().find(|f| f.fault.starts_with("partial")).unwrap();
         assert!((fault.line_a.unwrap() / amps - 1.0).abs() < 1e-9);
         assert!((fault.part_w.unwrap() / watts - 1.0).abs() < 1e-9);
         let rating = choice.rating.as_ref().unwrap();
-        let coolest = rating
-            .places
-            .iter()
-            .map(|p| p.derated_w)
-            .fold(0.0, f64::max);
+        let coolest = rating.places.iter().map(|p| p.derated_w).fold(0.0, f64::max);
         assert_eq!(fault.burns, watts > fault.part_allowed_w.unwrap());
         assert!(fault.part_allowed_w.unwrap() <= coolest);
         looked_at += 1;

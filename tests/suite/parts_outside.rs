@@ -18,9 +18,7 @@ use std::sync::OnceLock;
 const HOUSED: &str = "aluminium-housed on its plate";
 
 fn size(family: &str, rating: f64) -> &'static ResistorSize {
-    let found = resistor_sizes()
-        .iter()
-        .find(|s| s.family == family && s.rating_w == rating);
+    let found = resistor_sizes().iter().find(|s| s.family == family && s.rating_w == rating);
     found.unwrap_or_else(|| panic!("no {family} of {rating} W"))
 }
 
@@ -39,12 +37,7 @@ fn resistors(rows: &mut Vec<Row>) {
             "MIL-PRF-26H, characteristic V: 25 to 350 °C",
             [0.95, 0.89, 0.83],
         ),
-        (
-            HOUSED,
-            50.0,
-            "Welwyn WH and Arcol HS series data sheets",
-            [0.91, 0.80, 0.69],
-        ),
+        (HOUSED, 50.0, "Welwyn WH and Arcol HS series data sheets", [0.91, 0.80, 0.69]),
     ];
     for (family, rating, source, shares) in curves {
         for (celsius, share) in [40.0, 60.0, 80.0].into_iter().zip(shares) {
@@ -93,24 +86,13 @@ fn resistors(rows: &mut Vec<Row>) {
 /// 0.5 A through 40 Ω: 20 V and 10 W, and 25 W bought.
 fn dropper(rows: &mut Vec<Row>) {
     let source = "dms-audio.com, mains dropper";
-    let duty = Duty {
-        outlet: 240.0,
-        amps: 0.5,
-        held_amps: None,
-    };
+    let duty = Duty { outlet: 240.0, amps: 0.5, held_amps: None };
     let parts = SeriesResistor::default().stock(40.0, &duty);
     let part = parts.first().unwrap();
     let (volts, amps) = behind(&**part, 240.0, 440.0);
     let mut add = |what: &str, unit, expected, got| {
         let check = format!("mains dropper of 40 Ω at 0.5 A: {what}");
-        rows.push(Row::new(
-            check,
-            source,
-            unit,
-            expected,
-            got,
-            Allowed::Share(1e-6),
-        ));
+        rows.push(Row::new(check, source, unit, expected, got, Allowed::Share(1e-6)));
     };
     add("volts", "V", 20.0, 240.0 - volts);
     add("heat", "W", 10.0, (240.0 - volts) * amps);
@@ -121,18 +103,12 @@ fn dropper(rows: &mut Vec<Row>) {
 fn behind(lead: &dyn MainsLead, line: f64, ohms: f64) -> (f64, f64) {
     let mut net = Network::new(60.0, "neutral").unwrap();
     let outlet = net.node("outlet");
-    let wave = Wave::Sine {
-        peak: line * SQRT_2,
-        phase: 0.0,
-    };
+    let wave = Wave::Sine { peak: line * SQRT_2, phase: 0.0 };
     let source = net.voltage("line", outlet, REFERENCE, wave).unwrap();
     let set = lead.insert(&mut net, outlet, REFERENCE).unwrap().set;
     net.resistor("set", set, REFERENCE, ohms).unwrap();
     let solved = steady_state(&net, &Settings::fixed(256), None).unwrap();
-    (
-        solved.rms(Probe::Volts(set, REFERENCE)),
-        solved.rms(Probe::Amps(source)),
-    )
+    (solved.rms(Probe::Volts(set, REFERENCE)), solved.rms(Probe::Amps(source)))
 }
 
 /// The gates of both standards, and the heat in 25 Ω at the edge of what a fuse holds.
@@ -158,11 +134,9 @@ fn fuses(rows: &mut Vec<Row>) {
         ));
     }
     let reckoned = "I²R at the standards' holding currents, reckoned";
-    for (rating, held, gate, us) in [
-        (1.0, 56.0, 110.0, 46.0),
-        (0.8, 36.0, 71.0, 29.0),
-        (0.63, 22.0, 44.0, 18.0),
-    ] {
+    for (rating, held, gate, us) in
+        [(1.0, 56.0, 110.0, 46.0), (0.8, 36.0, 71.0, 29.0), (0.63, 22.0, 44.0, 18.0)]
+    {
         let watts = |amps: f64| amps * amps * 25.0;
         let held_by = |s: FuseStandard| watts(s.held_for_an_hour() * rating);
         for (what, expected, got) in [
@@ -171,14 +145,7 @@ fn fuses(rows: &mut Vec<Row>) {
             ("held for an hour, UL", us, held_by(FuseStandard::Ul)),
         ] {
             let check = format!("25 Ω behind a {rating} A fuse, heat {what}");
-            rows.push(Row::new(
-                check,
-                reckoned,
-                "W",
-                expected,
-                got,
-                Allowed::Amount(0.6),
-            ));
+            rows.push(Row::new(check, reckoned, "W", expected, got, Allowed::Amount(0.6)));
         }
     }
 }
@@ -192,54 +159,25 @@ fn lamps(rows: &mut Vec<Row>) {
             .filter(|l| l.kind == LampKind::ALamp && l.volts.si() == 120.0)
             .find(|l| (l.amps.si() * 120.0 / watts - 1.0).abs() < 0.01)
             .unwrap();
-        LitLamp {
-            name: kind.name.clone(),
-            volts: kind.volts.si(),
-            amps: kind.amps.si(),
-            ohms: 1.0,
-        }
+        LitLamp { name: kind.name.clone(), volts: kind.volts.si(), amps: kind.amps.si(), ohms: 1.0 }
     };
     let hundred = lamp(100.0);
-    for (share, current, power) in [
-        (0.5, 0.683, 0.342),
-        (0.9, 0.944, 0.849),
-        (1.05, 1.027, 1.079),
-        (1.1, 1.054, 1.159),
-    ] {
+    for (share, current, power) in
+        [(0.5, 0.683, 0.342), (0.9, 0.944, 0.849), (1.05, 1.027, 1.079), (1.1, 1.054, 1.159)]
+    {
         let volts = share * hundred.volts;
         let amps = volts / hundred.hot_ohms(0.0, volts).unwrap() / hundred.amps;
         for (what, expected, got) in [("current", current, amps), ("power", power, share * amps)] {
             let check = format!("lamp at {share} of its volts: {what} over rated");
             // the program takes 0.54, the handbook 0.55: 0.7 % apart at half the volts
-            rows.push(Row::new(
-                check,
-                rerating,
-                "",
-                expected,
-                got,
-                Allowed::Share(0.008),
-            ));
+            rows.push(Row::new(check, rerating, "", expected, got, Allowed::Share(0.008)));
         }
     }
     let article = "article on incandescent lamps: 100 W 120 V";
     let cold = hundred.cold().unwrap().value();
     let hot = hundred.hot_ohms(0.0, 120.0).unwrap();
-    rows.push(Row::new(
-        "100 W 120 V lamp, lit",
-        article,
-        "Ω",
-        144.0,
-        hot,
-        Allowed::Amount(0.5),
-    ));
-    rows.push(Row::new(
-        "100 W 120 V lamp, cold",
-        article,
-        "Ω",
-        9.5,
-        cold,
-        Allowed::Amount(0.15),
-    ));
+    rows.push(Row::new("100 W 120 V lamp, lit", article, "Ω", 144.0, hot, Allowed::Amount(0.5)));
+    rows.push(Row::new("100 W 120 V lamp, cold", article, "Ω", 9.5, cold, Allowed::Amount(0.15)));
     let table = "lamp and set as a resistor on 120 V, reckoned with I ~ V^0.55";
     for (watts, set, amps, volts) in [
         (100.0, 230.0, 0.39, 90.0),
@@ -294,14 +232,7 @@ fn thermistor(rows: &mut Vec<Row>) {
         ] {
             let check = format!("thermistor of {cold} Ω cold at {amps} A: {what}");
             // two digits are given
-            rows.push(Row::new(
-                check,
-                law,
-                unit,
-                expected,
-                got,
-                Allowed::Share(0.025),
-            ));
+            rows.push(Row::new(check, law, unit, expected, got, Allowed::Share(0.025)));
         }
     }
 }
@@ -325,16 +256,8 @@ fn heaters(rows: &mut Vec<Row>) {
     ));
     let harper = "J. A. Harper, Kindness to filaments, model checked by test";
     for (check, fed, seconds) in [
-        (
-            "warm-up to 90 % at constant volts",
-            FedBy::Source { series_share: 0.0 },
-            6.7,
-        ),
-        (
-            "warm-up to 90 % at constant current",
-            FedBy::ConstantCurrent,
-            21.6,
-        ),
+        ("warm-up to 90 % at constant volts", FedBy::Source { series_share: 0.0 }, 6.7),
+        ("warm-up to 90 % at constant current", FedBy::ConstantCurrent, 21.6),
         (
             "warm-up to 90 % through a resistor of the heater's own size",
             FedBy::Source { series_share: 1.0 },
@@ -395,10 +318,7 @@ fn iec_fuse_ratings_are_the_r10_series() {
     let ratings = FuseStandard::Iec.ratings();
     for (place, rating) in ratings.iter().enumerate() {
         let exact = 10_f64.powf((place as f64 - 7.0) / 10.0);
-        assert!(
-            (rating / exact - 1.0).abs() < 0.013,
-            "{rating} A at {place}"
-        );
+        assert!((rating / exact - 1.0).abs() < 0.013, "{rating} A at {place}");
     }
 }
 

@@ -58,10 +58,7 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             let capacitor = key == "rated_v" && parent.contains("capacitors[");
             // neither frequency nor range of the outlet need be known
             let outlet = parent == ".outlet" && ["frequency_hz", "range"].contains(&key);
-            assert!(
-                MAY_BE_NULL.contains(&key) || capacitor || outlet,
-                "{name} is null"
-            );
+            assert!(MAY_BE_NULL.contains(&key) || capacitor || outlet, "{name} is null");
         }
         Value::Number(n) => {
             assert!(n.as_f64().is_some_and(f64::is_finite), "{name}: {n}");
@@ -75,10 +72,8 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
         Value::Object(entries) => {
             // a fault: its figures are null where there is no solution, and nowhere else
             let is_fault = entries.contains_key("burns");
-            let partial = is_fault
-                && entries["fault"]
-                    .as_str()
-                    .is_some_and(|f| f.starts_with("partial"));
+            let partial =
+                is_fault && entries["fault"].as_str().is_some_and(|f| f.starts_with("partial"));
             let unsolved = is_fault && !entries["unsolved"].is_null();
             if is_fault {
                 let [heat, allowed] = OF_RATED_PARTS.map(|key| entries[key].is_null());
@@ -119,12 +114,7 @@ fn schema_is_named_and_every_figure_is_finite() {
                 ("part", has_part),
                 ("part_value", has_part),
             ] {
-                assert_eq!(
-                    wanted,
-                    !choice[key].is_null(),
-                    "{path}: {}: {key}",
-                    choice["id"]
-                );
+                assert_eq!(wanted, !choice[key].is_null(), "{path}: {}: {key}", choice["id"]);
             }
             for key in ["day", "target_miss", "band", "fuse", "cold_start"] {
                 assert_eq!(
@@ -140,9 +130,7 @@ fn schema_is_named_and_every_figure_is_finite() {
 
 /// A figure as shown, such as "6.52 V" or "130 mV", and half of its last place.
 fn shown(text: &str) -> (f64, f64) {
-    let (number, unit) = text
-        .split_once(' ')
-        .unwrap_or_else(|| panic!("no unit: {text}"));
+    let (number, unit) = text.split_once(' ').unwrap_or_else(|| panic!("no unit: {text}"));
     let scale = match unit {
         "V" => 1.0,
         "mV" => 1e-3,
@@ -156,10 +144,7 @@ fn shown(text: &str) -> (f64, f64) {
 
 /// The cells of a table's row, which stand at least two blanks apart.
 fn cells(line: &str) -> Vec<&str> {
-    line.split("  ")
-        .map(str::trim)
-        .filter(|c| !c.is_empty())
-        .collect()
+    line.split("  ").map(str::trim).filter(|c| !c.is_empty()).collect()
 }
 
 #[test]
@@ -168,12 +153,7 @@ fn text_and_json_give_the_same_figures() {
         let plan = plan(&path);
         let text = printed(&["plan", &path]);
         let day = &plan["choices"][0]["day"];
-        let columns = [
-            &day["low"],
-            &day["usual"],
-            &day["high"],
-            &plan["as_designed"],
-        ];
+        let columns = [&day["low"], &day["usual"], &day["high"], &plan["as_designed"]];
         let table: Vec<Vec<&str>> = text
             .lines()
             .skip_while(|l| !l.starts_with("THE SET TODAY"))
@@ -212,10 +192,7 @@ fn text_and_json_give_the_same_figures() {
         let heater = told["volts_v"].as_f64().unwrap();
         let today = text.lines().find(|l| l.starts_with("TODAY")).unwrap();
         let (value, half) = shown(&today[16..].trim_start()[..6]);
-        assert!(
-            (value - heater).abs() <= half * 1.000_001,
-            "{path}: {today}"
-        );
+        assert!((value - heater).abs() <= half * 1.000_001, "{path}: {today}");
     }
 }
 
@@ -269,10 +246,7 @@ fn every_key_is_documented() {
     }
     assert!(occurring.len() > 60, "{} keys", occurring.len());
     let missing: Vec<&String> = occurring.difference(&documented).collect();
-    assert!(
-        missing.is_empty(),
-        "docs/plan-json.md does not mention {missing:?}"
-    );
+    assert!(missing.is_empty(), "docs/plan-json.md does not mention {missing:?}");
 }
 
 #[test]

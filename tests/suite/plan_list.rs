@@ -10,19 +10,10 @@ fn folder() -> tempfile::TempDir {
     let good = std::fs::read_to_string("profiles/little-known.yaml").unwrap();
     let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
     write("b-good.yaml", &good);
-    write(
-        "d-good.yml",
-        &std::fs::read_to_string("profiles/table-1948.yaml").unwrap(),
-    );
+    write("d-good.yml", &std::fs::read_to_string("profiles/table-1948.yaml").unwrap());
     // line 5 of the file
-    write(
-        "a-bad.yaml",
-        &good.replace("design_line: 110 V", "design_line: 110 X"),
-    );
-    write(
-        "c-twice-bad.yaml",
-        &good.replace("121 V", "121").replace("240 V", "240 A"),
-    );
+    write("a-bad.yaml", &good.replace("design_line: 110 V", "design_line: 110 X"));
+    write("c-twice-bad.yaml", &good.replace("121 V", "121").replace("240 V", "240 A"));
     write("notes.txt", "no profile");
     std::fs::create_dir(folder.path().join("inner.yaml")).unwrap();
     std::fs::write(folder.path().join("inner.yaml/e.yaml"), &good).unwrap();
@@ -40,11 +31,7 @@ fn one_bad_file_does_not_stop_the_others() {
     assert_eq!(outcome.code, 2, "{}", outcome.err);
     // errors where they always are, with file, line and column
     let bad = path(folder.path(), "a-bad.yaml");
-    assert!(
-        outcome.err.contains(&format!("{bad}:5:16:")),
-        "{}",
-        outcome.err
-    );
+    assert!(outcome.err.contains(&format!("{bad}:5:16:")), "{}", outcome.err);
     assert!(outcome.err.contains("c-twice-bad.yaml"), "{}", outcome.err);
     assert!(!outcome.err.contains("good"), "{}", outcome.err);
     let text = &outcome.out;
@@ -54,19 +41,8 @@ fn one_bad_file_does_not_stop_the_others() {
         .skip(1)
         .take_while(|l| !l.is_empty())
         .collect();
-    let names: Vec<&str> = rows
-        .iter()
-        .filter_map(|r| r.split_whitespace().next())
-        .collect();
-    assert_eq!(
-        names,
-        [
-            "a-bad.yaml",
-            "b-good.yaml",
-            "c-twice-bad.yaml",
-            "d-good.yml"
-        ]
-    );
+    let names: Vec<&str> = rows.iter().filter_map(|r| r.split_whitespace().next()).collect();
+    assert_eq!(names, ["a-bad.yaml", "b-good.yaml", "c-twice-bad.yaml", "d-good.yml"]);
     // the figures of each set's own plan
     let alone: Value = serde_json::from_str(&printed(&[
         "plan",
@@ -97,10 +73,7 @@ fn the_order_is_that_of_the_command_line() {
     args.extend(files.iter().map(String::as_str));
     args.extend(["--format", "json"]);
     let text = printed(&args);
-    let lines: Vec<Value> = text
-        .lines()
-        .map(|l| serde_json::from_str(l).unwrap())
-        .collect();
+    let lines: Vec<Value> = text.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
     assert_eq!(lines.len(), files.len());
     for (line, file) in lines.into_iter().zip(&files) {
         assert_eq!(line["file"], **file);
@@ -117,22 +90,12 @@ fn a_bad_file_is_an_error_object_in_its_place() {
     let folder = folder();
     let outcome = mainsfit(&["plan", folder.path().to_str().unwrap(), "--format", "json"]);
     assert_eq!(outcome.code, 2);
-    let lines: Vec<Value> = outcome
-        .out
-        .lines()
-        .map(|l| serde_json::from_str(l).unwrap())
-        .collect();
-    let schemas: Vec<&str> = lines
-        .iter()
-        .map(|l| l["schema"].as_str().unwrap())
-        .collect();
+    let lines: Vec<Value> = outcome.out.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    let schemas: Vec<&str> = lines.iter().map(|l| l["schema"].as_str().unwrap()).collect();
     let (bad, good) = ("mainsfit.error/1", "mainsfit.plan/1");
     assert_eq!(schemas, [bad, good, bad, good]);
     let error = &lines[0]["errors"][0];
-    assert_eq!(
-        (error["line"].as_u64(), error["column"].as_u64()),
-        (Some(5), Some(16))
-    );
+    assert_eq!((error["line"].as_u64(), error["column"].as_u64()), (Some(5), Some(16)));
     assert_eq!(error["path"], "set.design_line");
     assert_eq!(lines[2]["errors"].as_array().unwrap().len(), 2);
     assert!(!lines[1]["cautions"].as_array().unwrap().is_empty());
@@ -208,21 +171,11 @@ fn what_makes_no_sense_for_many_is_refused() {
     assert!(outcome.err.contains("--working"), "{}", outcome.err);
     let outcome = mainsfit(&["plan", "-", "-"]);
     assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
-    let outcome = mainsfit(&[
-        "plan",
-        "no-such.yaml",
-        "profiles/table-1948.yaml",
-        "--format",
-        "json",
-    ]);
+    let outcome =
+        mainsfit(&["plan", "no-such.yaml", "profiles/table-1948.yaml", "--format", "json"]);
     assert_eq!(outcome.code, 2);
     let first: Value = serde_json::from_str(outcome.out.lines().next().unwrap()).unwrap();
-    assert!(
-        first["errors"][0]["found"]
-            .as_str()
-            .unwrap()
-            .starts_with("cannot be read")
-    );
+    assert!(first["errors"][0]["found"].as_str().unwrap().starts_with("cannot be read"));
     assert!(outcome.err.contains("no-such.yaml: cannot be read"));
     assert_eq!(mainsfit(&["plan"]).code, 2);
 }

@@ -30,9 +30,7 @@ fn receiver(path: &str) -> Receiver {
 }
 
 fn number(value: &Value) -> f64 {
-    value
-        .as_f64()
-        .unwrap_or_else(|| panic!("no number: {value}"))
+    value.as_f64().unwrap_or_else(|| panic!("no number: {value}"))
 }
 
 fn close(name: &str, got: f64, wanted: f64, share: f64) {
@@ -54,10 +52,7 @@ fn warm_stages_are_the_receivers_own_figures() {
             assert_eq!(stage["step"], first + i);
         }
         for (i, stage) in stages.iter().enumerate().skip(stages.len() - 2) {
-            assert_eq!(
-                (&stage["lamp_in"], &stage["two_sided"]),
-                (&false.into(), &false.into())
-            );
+            assert_eq!((&stage["lamp_in"], &stage["two_sided"]), (&false.into(), &false.into()));
             let line = number(&stage["variac_v"]);
             let operation = set.run(line, &Straight, None).unwrap();
             let reading = study::read(&set, &operation);
@@ -72,11 +67,7 @@ fn warm_stages_are_the_receivers_own_figures() {
                 close(&name, number(&stage[key]["least"]), wanted, 1e-4);
                 close(&name, number(&stage[key]["most"]), wanted, 1e-4);
             }
-            for (heater, row) in reading
-                .heaters
-                .iter()
-                .zip(stage["heaters"].as_array().unwrap())
-            {
+            for (heater, row) in reading.heaters.iter().zip(stage["heaters"].as_array().unwrap()) {
                 close(&name, number(&row["volts_v"]), heater.volts_v, 1e-4);
             }
         }
@@ -84,12 +75,7 @@ fn warm_stages_are_the_receivers_own_figures() {
         let heaters = stages.last().unwrap()["heaters"].as_array().unwrap();
         let tubes = set.model().windings.iter().position(|w| w.feeds_tubes);
         let heaters = &heaters[tubes.unwrap()];
-        close(
-            &path,
-            number(&heaters["volts_v"]),
-            number(&heaters["rated_v"]),
-            0.005,
-        );
+        close(&path, number(&heaters["volts_v"]), number(&heaters["rated_v"]), 0.005);
     }
 }
 
@@ -102,10 +88,8 @@ fn stages_behind_the_lamp_agree_with_a_resistor_of_its_ohms() {
         let (rated_v, rated_w) = (number(&lamp["rated_v"]), number(&lamp["rated_w"]));
         let stages = all["stages"].as_array().unwrap();
         for stage in stages.iter().filter(|s| s["sockets"] != "all") {
-            let (volts, amps) = (
-                number(&stage["lamp_v"]["most"]),
-                number(&stage["primary_a"]["most"]),
-            );
+            let (volts, amps) =
+                (number(&stage["lamp_v"]["most"]), number(&stage["primary_a"]["most"]));
             // I = I0 (V/V0)^0.54, the law of lamps
             let law = rated_w / rated_v * (volts / rated_v).powf(0.54);
             close(&path, amps, law, 2e-3);
@@ -122,18 +106,8 @@ fn stages_behind_the_lamp_agree_with_a_resistor_of_its_ohms() {
                     }
                 })
                 .unwrap();
-            close(
-                &path,
-                operation.set_volts(),
-                number(&stage["set_v"]["most"]),
-                2e-3,
-            );
-            close(
-                &path,
-                operation.heater_volts(0),
-                number(&stage["heaters"][0]["volts_v"]),
-                2e-3,
-            );
+            close(&path, operation.set_volts(), number(&stage["set_v"]["most"]), 2e-3);
+            close(&path, operation.heater_volts(0), number(&stage["heaters"][0]["volts_v"]), 2e-3);
         }
     }
 }
@@ -154,31 +128,13 @@ fn resistances_of_the_console_by_hand() {
         ("HV winding, plate to plate", 165.0 + 165.0),
         ("HV, each plate to centre tap", 165.0),
         ("across the field coil; HV centre tap to chassis", coil),
-        (
-            "B+, the first filter capacitor's +, to chassis",
-            15e3 + 18e3,
-        ),
+        ("B+, the first filter capacitor's +, to chassis", 15e3 + 18e3),
         ("across the first filter capacitor", 15e3 + 18e3 + coil),
-        (
-            "tap bias.output to chassis",
-            parallel(75e3 + 13e3, 270e3 + 1050.0),
-        ),
-        (
-            "tap bias.rf to chassis; bias arm 3, marked 13 kΩ",
-            parallel(13e3, 75e3 + 270e3 + 1050.0),
-        ),
-        (
-            "tap bleeder.screens to chassis; bleeder arm 2, marked 18 kΩ",
-            18e3,
-        ),
-        (
-            "bias arm 1, marked 270 kΩ",
-            parallel(270e3, 1050.0 + 13e3 + 75e3),
-        ),
-        (
-            "bias arm 2, marked 75 kΩ",
-            parallel(75e3, 13e3 + 1050.0 + 270e3),
-        ),
+        ("tap bias.output to chassis", parallel(75e3 + 13e3, 270e3 + 1050.0)),
+        ("tap bias.rf to chassis; bias arm 3, marked 13 kΩ", parallel(13e3, 75e3 + 270e3 + 1050.0)),
+        ("tap bleeder.screens to chassis; bleeder arm 2, marked 18 kΩ", 18e3),
+        ("bias arm 1, marked 270 kΩ", parallel(270e3, 1050.0 + 13e3 + 75e3)),
+        ("bias arm 2, marked 75 kΩ", parallel(75e3, 13e3 + 1050.0 + 270e3)),
         ("bleeder arm 1, marked 15 kΩ", 15e3),
     ];
     let all = schedule("profiles/console-1936.yaml");
@@ -191,21 +147,14 @@ fn resistances_of_the_console_by_hand() {
         assert_eq!(row["assumed"], false, "{between}");
     }
     // one resistor alone: ±10 % of it, 1 % of the meter, as a root of squares, and 0.3 Ω of leads
-    let row = checks
-        .iter()
-        .find(|c| c["between"] == "bleeder arm 1, marked 15 kΩ")
-        .unwrap();
+    let row = checks.iter().find(|c| c["between"] == "bleeder arm 1, marked 15 kΩ").unwrap();
     let spread = 15e3 * 0.10f64.hypot(0.01) + 0.3;
     close("band", number(&row["most_ohms"]), 15e3 + spread, 1e-6);
     // a heater winding: its copper beside the cold heaters, 1/7 of their hot resistance
     let row = checks.iter().find(|c| c["kind"] == "heaters").unwrap();
     assert!(number(&row["expected_ohms"]) < 0.07, "{row}");
     // plug to chassis: no path
-    assert!(
-        checks
-            .iter()
-            .any(|c| c["kind"] == "insulation" && c["expected_ohms"].is_null())
-    );
+    assert!(checks.iter().any(|c| c["kind"] == "insulation" && c["expected_ohms"].is_null()));
 }
 
 #[test]
@@ -223,10 +172,7 @@ fn what_is_assumed_is_marked() {
 /// A lamp in series with a resistor on `line` volts, settled: amperes, volts of the resistor, volts of the lamp.
 fn with_lamp(watts: f64, ohms: f64, line: f64) -> [f64; 3] {
     let lamps = SeriesLamp { outlet: line }.lamps();
-    let lamp = lamps
-        .into_iter()
-        .find(|l| (l.watts() - watts).abs() < 1.0)
-        .unwrap();
+    let lamp = lamps.into_iter().find(|l| (l.watts() - watts).abs() < 1.0).unwrap();
     let mut at = lamp.ohms;
     for _ in 0..60 {
         let lamp = lamp.with_ohms(at).unwrap();
@@ -242,11 +188,7 @@ fn with_lamp(watts: f64, ohms: f64, line: f64) -> [f64; 3] {
         let (volts, amps) = (state.rms(part.volts), state.rms(part.amps));
         let next = lamp.hot_ohms(amps, volts).unwrap();
         if (next / at - 1.0).abs() < 1e-6 {
-            return [
-                amps,
-                state.rms(Probe::Volts(inserted.set, REFERENCE)),
-                volts,
-            ];
+            return [amps, state.rms(Probe::Volts(inserted.set, REFERENCE)), volts];
         }
         at = next;
     }
@@ -277,9 +219,7 @@ fn lamps_in_series_with_a_resistor() {
         }
         let exact = [(120.0 - low) / ohms, 120.0 - low, low];
         for (exact, (printed, digit)) in
-            exact
-                .iter()
-                .zip([(amps, 0.01), (set_v, 1.0), (lamp_v, 1.0)])
+            exact.iter().zip([(amps, 0.01), (set_v, 1.0), (lamp_v, 1.0)])
         {
             assert!(
                 (exact - printed).abs() <= 0.55 * digit,
@@ -306,16 +246,9 @@ fn the_lamp_suits_the_set() {
         // near 1 to 2 times the set's watts, as practitioners write
         let times = number(&lamp["rated_w"]) / number(&all["set_w"]);
         assert!((1.0..=2.0).contains(&times), "{path}: {times}");
-        let volts: Vec<f64> = all["lamps"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|l| number(&l["set_v"]))
-            .collect();
-        assert!(
-            volts.len() >= 5 && volts.windows(2).all(|w| w[0] < w[1]),
-            "{path}: {volts:?}"
-        );
+        let volts: Vec<f64> =
+            all["lamps"].as_array().unwrap().iter().map(|l| number(&l["set_v"])).collect();
+        assert!(volts.len() >= 5 && volts.windows(2).all(|w| w[0] < w[1]), "{path}: {volts:?}");
     }
 }
 
@@ -403,12 +336,7 @@ fn a_cool_rectifier_passes_no_more_than_it_emits() {
             let reading = study::read(&set, &operation);
             assert!(reading.rectifier.peak_plate_a <= limit);
             if stage["lamp_in"] == false {
-                close(
-                    &path,
-                    number(&stage["b_plus_v"]["least"]),
-                    reading.b_plus_v,
-                    1e-3,
-                );
+                close(&path, number(&stage["b_plus_v"]["least"]), reading.b_plus_v, 1e-3);
             }
             assert!(number(&stage["b_plus_v"]["least"]) < number(&stage["b_plus_v"]["most"]));
         }
@@ -449,11 +377,7 @@ fn choke_input_vacuum_and_mercury() {
         let all = schedule(path);
         assert_eq!(all["mercury"], name == "82");
         for stage in all["stages"].as_array().unwrap() {
-            assert_eq!(
-                stage["unsolved"],
-                Value::Array(Vec::new()),
-                "{name}: {stage}"
-            );
+            assert_eq!(stage["unsolved"], Value::Array(Vec::new()), "{name}: {stage}");
         }
         // nothing is promised of B+ behind mercury vapour that is too cool; a limited rectifier before a choke is solved
         let b_plus = &all["stages"][3]["b_plus_v"];
@@ -513,11 +437,7 @@ fn a_schedule_is_written_whole_or_not_at_all() {
     let name = file.to_str().unwrap();
     let set = "profiles/table-1948.yaml";
     assert_eq!(mainsfit(&["power-up", set, "-o", name]).code, 0);
-    assert!(
-        std::fs::read_to_string(&file)
-            .unwrap()
-            .starts_with("# Power-up: ")
-    );
+    assert!(std::fs::read_to_string(&file).unwrap().starts_with("# Power-up: "));
     let again = mainsfit(&["power-up", set, "-o", name]);
     assert_eq!(again.code, 2);
     assert!(again.err.contains("--force"), "{}", again.err);
@@ -529,9 +449,6 @@ fn a_schedule_is_written_whole_or_not_at_all() {
 #[test]
 fn schedules_of_shipped_sets() {
     for path in shipped() {
-        snap!(
-            format!("power_up_{}", stem(&path)),
-            printed(&["power-up", &path])
-        );
+        snap!(format!("power_up_{}", stem(&path)), printed(&["power-up", &path]));
     }
 }

@@ -9,17 +9,11 @@ const HERTZ: f64 = 60.0;
 const VOLTS: f64 = 10.0;
 
 fn sine() -> Wave {
-    Wave::Sine {
-        peak: VOLTS * SQRT_2,
-        phase: 0.3,
-    }
+    Wave::Sine { peak: VOLTS * SQRT_2, phase: 0.3 }
 }
 
 fn near(got: f64, wanted: f64, share: f64) {
-    assert!(
-        (got - wanted).abs() <= share * wanted.abs().max(1e-9),
-        "{got} for {wanted}"
-    );
+    assert!((got - wanted).abs() <= share * wanted.abs().max(1e-9), "{got} for {wanted}");
 }
 
 fn equal_waves(s: &SteadyState, a: Probe, b: Probe, sign: f64) {
@@ -71,23 +65,12 @@ fn currents_of_every_other_kind() {
         .transformer(
             "transformer",
             vec![
-                Winding {
-                    start: a,
-                    end: REFERENCE,
-                    turns: 1.0,
-                },
-                Winding {
-                    start: b,
-                    end: REFERENCE,
-                    turns: 3.0,
-                },
+                Winding { start: a, end: REFERENCE, turns: 1.0 },
+                Winding { start: b, end: REFERENCE, turns: 3.0 },
             ],
         )
         .unwrap();
-    let law = Law::Drop {
-        volts: 1.0,
-        resistance: 5.0,
-    };
+    let law = Law::Drop { volts: 1.0, resistance: 5.0 };
     let rectifier = net.rectifier("rectifier", b, c, law).unwrap();
     let ammeter = net.resistor("ammeter", c, out, 2.0).unwrap();
     net.capacitor("filter", out, REFERENCE, 50e-6).unwrap();
@@ -95,12 +78,7 @@ fn currents_of_every_other_kind() {
     let given = net.current("given", out, REFERENCE, 3e-3).unwrap();
     // 2 mA and 0.1 mA a volt of what stands on the load
     let controlled = net
-        .controlled(
-            "controlled",
-            2e-3,
-            vec![(out, 1e-4)],
-            vec![(out, 1.0), (REFERENCE, -1.0)],
-        )
+        .controlled("controlled", 2e-3, vec![(out, 1e-4)], vec![(out, 1.0), (REFERENCE, -1.0)])
         .unwrap();
     let s = steady_state(&net, &Settings::fixed(512), None).unwrap();
     let mean = |id| s.mean(Probe::Amps(id));
@@ -111,11 +89,7 @@ fn currents_of_every_other_kind() {
     near(mean(controlled), 2e-3 + 1e-4 * volts, 1e-9);
     equal_waves(&s, Probe::Amps(rectifier), Probe::Amps(ammeter), 1.0);
     // the filter keeps nothing over a cycle; a mean counts the ends of steps, which misses an angular wave by their square
-    near(
-        mean(rectifier),
-        mean(load) + mean(given) + mean(controlled),
-        2e-4,
-    );
+    near(mean(rectifier), mean(load) + mean(given) + mean(controlled), 2e-4);
     // ampere-turns cancel, and each winding carries what stands in series with it
     let winding = |place| Probe::Winding(transformer, place);
     equal_waves(&s, winding(0), Probe::Amps(first), 1.0);

@@ -70,9 +70,7 @@ struct Shares<'a> {
 
 impl<'a> Shares<'a> {
     fn new(shares: &'a [f64]) -> Shares<'a> {
-        Shares {
-            left: shares.iter(),
-        }
+        Shares { left: shares.iter() }
     }
 
     fn next(&mut self) -> f64 {
@@ -102,10 +100,7 @@ impl<'a> Shares<'a> {
         let rectifier = *self.one_of(family.rectifiers);
         self.transformer(&mut text, family, line, &taps, rectifier);
         let fed_by = if family.shared { "main" } else { "rectifier" };
-        let _ = writeln!(
-            text,
-            "rectifier: {{ type: \"{rectifier}\", fed_by: {fed_by} }}"
-        );
+        let _ = writeln!(text, "rectifier: {{ type: \"{rectifier}\", fed_by: {fed_by} }}");
         let bias = self.filter(&mut text);
         self.tubes(&mut text, family, bias);
         self.rest(&mut text, family, line);
@@ -137,16 +132,9 @@ impl<'a> Shares<'a> {
         let high = usual * (1.0 + self.between(0.0, 0.06));
         let watts = self.between(55.0, 120.0);
         let stated = self.chance(0.5);
-        let nameplate = if stated {
-            format!(", nameplate_power: {watts:.0} W")
-        } else {
-            String::new()
-        };
-        let hertz = if line > 150.0 || self.chance(0.1) {
-            50
-        } else {
-            60
-        };
+        let nameplate =
+            if stated { format!(", nameplate_power: {watts:.0} W") } else { String::new() };
+        let hertz = if line > 150.0 || self.chance(0.1) { 50 } else { 60 };
         let _ = writeln!(
             text,
             "set: {{ name: random set, design_line: {line} V, frequency: {hertz} Hz{nameplate} }}\n\
@@ -192,11 +180,7 @@ impl<'a> Shares<'a> {
             text,
             "  high_voltage: {{ per_half: {volts:.0} V, measured: {measured}{copper} }}"
         );
-        let open = if self.chance(0.15) {
-            "open-circuit"
-        } else {
-            "loaded"
-        };
+        let open = if self.chance(0.15) { "open-circuit" } else { "loaded" };
         let _ = writeln!(
             text,
             "  heater_windings:\n    main: {{ volts: {} V, measured: {open} }}",
@@ -204,10 +188,7 @@ impl<'a> Shares<'a> {
         );
         if !family.shared {
             let volts = if rectifier == "82" { 2.5 } else { 5.0 };
-            let _ = writeln!(
-                text,
-                "    rectifier: {{ volts: {volts} V, measured: loaded }}"
-            );
+            let _ = writeln!(text, "    rectifier: {{ volts: {volts} V, measured: loaded }}");
         }
     }
 
@@ -236,11 +217,7 @@ impl<'a> Shares<'a> {
                 );
             }
             "resistor" if !choke_input => {
-                let _ = writeln!(
-                    text,
-                    "  - resistor: {{ lead: positive, value: {:.0} Ω }}",
-                    cold
-                );
+                let _ = writeln!(text, "  - resistor: {{ lead: positive, value: {:.0} Ω }}", cold);
             }
             "negative field" => {
                 let _ = writeln!(
@@ -283,59 +260,33 @@ impl<'a> Shares<'a> {
     fn tubes(&mut self, text: &mut String, family: &Family, bias: bool) {
         text.push_str("tubes:\n");
         let grid = |tap: &str| {
-            if bias {
-                format!(", plate: B+, grid: bias.{tap}")
-            } else {
-                String::new()
-            }
+            if bias { format!(", plate: B+, grid: bias.{tap}") } else { String::new() }
         };
         for stage in ["RF amplifier", "IF amplifier"] {
             let kind = *self.one_of(family.radio);
             if stage == "IF amplifier" || self.chance(0.5) {
-                let _ = writeln!(
-                    text,
-                    "  - {{ type: {}, duty: {stage}{} }}",
-                    quoted(kind),
-                    grid("rf")
-                );
+                let _ =
+                    writeln!(text, "  - {{ type: {}, duty: {stage}{} }}", quoted(kind), grid("rf"));
             }
         }
         let converter = *self.one_of(family.converters);
-        let _ = writeln!(
-            text,
-            "  - {{ type: {}, duty: converter{} }}",
-            quoted(converter),
-            grid("rf")
-        );
+        let _ =
+            writeln!(text, "  - {{ type: {}, duty: converter{} }}", quoted(converter), grid("rf"));
         let audio = *self.one_of(family.audio);
         let _ = writeln!(text, "  - {{ type: {}, duty: first audio }}", quoted(audio));
         let output = *self.one_of(family.outputs);
         let count = if self.chance(0.15) { ", count: 2" } else { "" };
         // a triode output wants more bias than such a divider gives
-        let tap = if matches!(output, "45" | "59") {
-            String::new()
-        } else {
-            grid("output")
-        };
-        let through = if tap.is_empty() {
-            ""
-        } else {
-            ", through: 300 Ω, screen: B+"
-        };
-        let _ = writeln!(
-            text,
-            "  - {{ type: {}, duty: output{count}{tap}{through} }}",
-            quoted(output)
-        );
+        let tap = if matches!(output, "45" | "59") { String::new() } else { grid("output") };
+        let through = if tap.is_empty() { "" } else { ", through: 300 Ω, screen: B+" };
+        let _ =
+            writeln!(text, "  - {{ type: {}, duty: output{count}{tap}{through} }}", quoted(output));
     }
 
     fn rest(&mut self, text: &mut String, family: &Family, line: f64) {
         let lamps = (self.next() * 3.0) as usize;
         if lamps > 0 && family.heater > 6.0 {
-            let _ = writeln!(
-                text,
-                "lamps: [{{ type: \"#47\", count: {lamps}, fed_by: main }}]"
-            );
+            let _ = writeln!(text, "lamps: [{{ type: \"#47\", count: {lamps}, fed_by: main }}]");
         }
         if self.chance(0.3) {
             let rating = self.one_of(&[3.0, 2.0, 1.0, 0.5]);
@@ -373,17 +324,10 @@ impl<'a> Shares<'a> {
         }
         if self.chance(0.15) {
             if self.chance(0.5) {
-                let _ = writeln!(
-                    text,
-                    "target: {{ line: {:.0} V }}",
-                    line * self.between(0.97, 1.03)
-                );
+                let _ =
+                    writeln!(text, "target: {{ line: {:.0} V }}", line * self.between(0.97, 1.03));
             } else {
-                let _ = writeln!(
-                    text,
-                    "target: {{ B+: {:.0} V }}",
-                    self.between(200.0, 260.0)
-                );
+                let _ = writeln!(text, "target: {{ B+: {:.0} V }}", self.between(200.0, 260.0));
             }
         }
     }

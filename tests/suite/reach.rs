@@ -8,14 +8,10 @@ use mainsfit::quantity::{
 
 /// Low and high end of the row that begins with `what`.
 fn row(text: &str, what: &str) -> [String; 2] {
-    let line = text
-        .lines()
-        .find(|l| l.starts_with(&format!("| {what}")) && l.matches('|').count() == 4);
-    let cells: Vec<&str> = line
-        .unwrap_or_else(|| panic!("no row {what}"))
-        .split('|')
-        .map(str::trim)
-        .collect();
+    let line =
+        text.lines().find(|l| l.starts_with(&format!("| {what}")) && l.matches('|').count() == 4);
+    let cells: Vec<&str> =
+        line.unwrap_or_else(|| panic!("no row {what}")).split('|').map(str::trim).collect();
     [cells[2].to_owned(), cells[3].to_owned()]
 }
 

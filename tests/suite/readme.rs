@@ -29,10 +29,7 @@ fn commands(text: &str) -> Vec<Shown> {
             continue;
         }
         if let Some(command) = line.strip_prefix("$ ") {
-            list.push(Shown {
-                command: command.trim().to_owned(),
-                output: Vec::new(),
-            });
+            list.push(Shown { command: command.trim().to_owned(), output: Vec::new() });
         } else if let Some(last) = list.last_mut() {
             last.output.push(line.trim_end().to_owned());
         }
@@ -150,10 +147,7 @@ fn the_readme_shows_a_plan_with_its_output() {
                 .is_some_and(|a| a.first().is_some_and(|a| a == "plan"))
         })
         .expect("README.md has a console block with a plan");
-    assert!(
-        plan.output.len() >= 10,
-        "its output is too short to tell anything"
-    );
+    assert!(plan.output.len() >= 10, "its output is too short to tell anything");
     assert_eq!(compare(&plan), Ok(true));
 }
 

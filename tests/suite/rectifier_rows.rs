@@ -45,18 +45,12 @@ struct Printed {
 
 impl Printed {
     fn name(&self) -> String {
-        format!(
-            "{} {} {} V {} mA",
-            self.kind, self.filter, self.ac_v_rms_per_plate, self.milliamps
-        )
+        format!("{} {} {} V {} mA", self.kind, self.filter, self.ac_v_rms_per_plate, self.milliamps)
     }
 }
 
 fn printed() -> Vec<Printed> {
-    csv::Reader::from_reader(ROWS.as_bytes())
-        .deserialize()
-        .map(|row| row.unwrap())
-        .collect()
+    csv::Reader::from_reader(ROWS.as_bytes()).deserialize().map(|row| row.unwrap()).collect()
 }
 
 /// `i = P v^1.5` through the published drop.
@@ -68,10 +62,7 @@ fn plate_law(kind: &str) -> Law {
 }
 
 fn through(volts: f64, amps: f64) -> Law {
-    Law::ThreeHalves {
-        perveance: amps / volts.powf(1.5),
-        offset: 0.0,
-    }
+    Law::ThreeHalves { perveance: amps / volts.powf(1.5), offset: 0.0 }
 }
 
 struct Solved {
@@ -85,34 +76,22 @@ fn solve(row: &Printed, law: Law) -> Solved {
     let cathode = net.node("cathode");
     let half_wave = row.filter.ends_with("half-wave");
     let mut plates = Vec::new();
-    for (name, phase) in [("a", 0.0), ("b", PI)]
-        .into_iter()
-        .take(if half_wave { 1 } else { 2 })
-    {
-        let wave = Wave::Sine {
-            peak: row.ac_v_rms_per_plate * SQRT_2,
-            phase,
-        };
+    for (name, phase) in [("a", 0.0), ("b", PI)].into_iter().take(if half_wave { 1 } else { 2 }) {
+        let wave = Wave::Sine { peak: row.ac_v_rms_per_plate * SQRT_2, phase };
         let source = net.node(&format!("winding {name}"));
-        net.voltage(&format!("half {name}"), source, REFERENCE, wave)
-            .unwrap();
+        net.voltage(&format!("half {name}"), source, REFERENCE, wave).unwrap();
         let plate = match row.supply_ohm_per_plate {
             Some(ohms) => {
                 let plate = net.node(&format!("plate {name}"));
-                net.resistor(&format!("resistance {name}"), source, plate, ohms)
-                    .unwrap();
+                net.resistor(&format!("resistance {name}"), source, plate, ohms).unwrap();
                 plate
             }
             None => source,
         };
-        plates.push(
-            net.rectifier(&format!("plate {name}"), plate, cathode, law)
-                .unwrap(),
-        );
+        plates.push(net.rectifier(&format!("plate {name}"), plate, cathode, law).unwrap());
     }
     let output = filter(&mut net, row, cathode);
-    net.current("load", output, REFERENCE, row.milliamps * 1e-3)
-        .unwrap();
+    net.current("load", output, REFERENCE, row.milliamps * 1e-3).unwrap();
     let state = steady_state(&net, &Settings::default(), None).unwrap();
     Solved {
         volts: state.mean(Probe::Volts(output, REFERENCE)),
@@ -123,16 +102,14 @@ fn solve(row: &Printed, law: Law) -> Solved {
 fn filter(net: &mut Network, row: &Printed, cathode: Node) -> Node {
     match (row.microfarads, row.henries) {
         (Some(microfarads), _) => {
-            net.capacitor("reservoir", cathode, REFERENCE, microfarads * 1e-6)
-                .unwrap();
+            net.capacitor("reservoir", cathode, REFERENCE, microfarads * 1e-6).unwrap();
             cathode
         }
         (None, Some(henries)) => {
             let output = net.node("output");
             net.inductor("choke", cathode, output, henries).unwrap();
             // large: its ripple is nothing beside the volts in question
-            net.capacitor("second capacitor", output, REFERENCE, 100e-6)
-                .unwrap();
+            net.capacitor("second capacitor", output, REFERENCE, 100e-6).unwrap();
             output
         }
         (None, None) => panic!("{}: no filter", row.name()),
@@ -146,10 +123,7 @@ fn with_the_other_makers_drop() -> Vec<Row> {
         .iter()
         .filter(|row| row.kind == "5Y3GT" && row.note.contains("60 V"))
         .map(|row| {
-            let (_, volts) = given
-                .into_iter()
-                .find(|(ma, _)| *ma == row.milliamps)
-                .unwrap();
+            let (_, volts) = given.into_iter().find(|(ma, _)| *ma == row.milliamps).unwrap();
             assert!(row.note.contains(&volts.to_string()), "{}", row.note);
             Row::new(
                 format!("{}, with a drop of 60 V, as integrated", row.name()),
@@ -227,18 +201,11 @@ fn every_row_is_met() {
 /// Source: `practice.md` P11 of the project's facts (encyclopaedia article on rectifiers).
 #[test]
 fn every_choke_row_is_above_the_critical_inductance() {
-    let chokes: Vec<Printed> = printed()
-        .into_iter()
-        .filter(|r| r.filter == "choke")
-        .collect();
+    let chokes: Vec<Printed> = printed().into_iter().filter(|r| r.filter == "choke").collect();
     assert_eq!(chokes.len(), 7);
     for row in chokes {
         let ohms = row.model_v / (row.milliamps * 1e-3);
         let critical = ohms / (6.0 * PI * row.frequency);
-        assert!(
-            row.henries.unwrap() > critical,
-            "{}: {critical} H",
-            row.name()
-        );
+        assert!(row.henries.unwrap() > critical, "{}: {critical} H", row.name());
     }
 }

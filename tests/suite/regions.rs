@@ -23,10 +23,7 @@ fn plan(name: &str, changes: &[(&str, &str)], args: &[&str]) -> Value {
 
 fn choice<'v>(plan: &'v Value, id: &str) -> &'v Value {
     let choices = plan["choices"].as_array().unwrap();
-    choices
-        .iter()
-        .find(|c| c["id"] == id)
-        .unwrap_or(&Value::Null)
+    choices.iter().find(|c| c["id"] == id).unwrap_or(&Value::Null)
 }
 
 const ON_230: [&str; 6] = ["--line", "230V", "--low", "224V", "--high", "236V"];
@@ -35,57 +32,31 @@ const OUTLET_50_HZ: &str = "outlet: { usual: 230 V, frequency: 50 Hz }";
 
 fn outlet_line() -> String {
     let text = std::fs::read_to_string("profiles/console-1936.yaml").unwrap();
-    text.lines()
-        .find(|l| l.starts_with("outlet:"))
-        .unwrap()
-        .to_owned()
+    text.lines().find(|l| l.starts_with("outlet:")).unwrap().to_owned()
 }
 
 #[test]
 fn a_set_for_half_the_outlet_gets_a_step_down_transformer_and_never_a_resistor() {
     let plan = plan("half", &[FOR_50_HZ], &ON_230);
     assert_eq!(plan["advice"]["choice"], "step-down", "{}", plan["advice"]);
-    for id in [
-        "series-resistor",
-        "bucking-outlet",
-        "bucking-set",
-        "lamp",
-        "thermistor",
-    ] {
+    for id in ["series-resistor", "bucking-outlet", "bucking-set", "lamp", "thermistor"] {
         let c = choice(&plan, id);
         assert_eq!(c["standing"], "not-applicable", "{id}");
         assert!(c["part"].is_null() && c["day"].is_null(), "{id}");
-        assert!(
-            c["not_applicable"].as_str().unwrap().contains("step-down"),
-            "{id}"
-        );
+        assert!(c["not_applicable"].as_str().unwrap().contains("step-down"), "{id}");
     }
     let step = choice(&plan, "step-down");
     // its rated watts stand above what the set takes, and not by ten times
     let words = step["part"].as_str().unwrap();
-    let va: f64 = words
-        .rsplit(", ")
-        .next()
-        .unwrap()
-        .trim_end_matches(" VA")
-        .parse()
-        .unwrap();
+    let va: f64 = words.rsplit(", ").next().unwrap().trim_end_matches(" VA").parse().unwrap();
     let takes = step["day"]["usual"]["line_w"].as_f64().unwrap();
     assert!((takes..5.0 * takes).contains(&va), "{words} for {takes} W");
     // volts by its ratio and its regulation: with the set on it, within its regulation of the bare ratio
     let set_v = step["day"]["usual"]["set_v"].as_f64().unwrap();
-    let mut ratio = words
-        .split(" V")
-        .map(|w| w.rsplit(' ').next().unwrap().parse::<f64>());
-    let (primary, secondary) = (
-        ratio.next().unwrap().unwrap(),
-        ratio.next().unwrap().unwrap(),
-    );
+    let mut ratio = words.split(" V").map(|w| w.rsplit(' ').next().unwrap().parse::<f64>());
+    let (primary, secondary) = (ratio.next().unwrap().unwrap(), ratio.next().unwrap().unwrap());
     let bare = 230.0 * secondary / primary;
-    assert!(
-        (bare..1.12 * bare).contains(&set_v),
-        "{set_v} against {bare}"
-    );
+    assert!((bare..1.12 * bare).contains(&set_v), "{set_v} against {bare}");
     // what can happen to it: a winding opens; it has no resistor, and turned round it does not plug in
     let faults = step["faults"].as_array().unwrap();
     let named = |name: &str| faults.iter().any(|f| f["fault"] == name);
@@ -99,19 +70,12 @@ fn iron_on_another_frequency_is_judged_by_its_flux() {
     // 60 Hz iron on 50 Hz: volts per hertz rise by a fifth at the same volts (`facts`: 117/50 against 115/60 is +22 %)
     let plan_50 = plan("flux", &[(&line, OUTLET_50_HZ)], &ON_230);
     let caution = plan_50["cautions"].as_array().unwrap();
-    let caution = caution
-        .iter()
-        .find(|c| c["kind"] == "other-frequency")
-        .unwrap();
+    let caution = caution.iter().find(|c| c["kind"] == "other-frequency").unwrap();
     let flux = caution["flux"].as_f64().unwrap();
     let by_hand = 236.0 / 50.0 / (115.0 / 60.0);
     assert!((flux / by_hand - 1.0).abs() < 1e-9, "{flux} {by_hand}");
     // behind the step-down transformer the volts fit, and the flux does not: nothing is advised
-    assert!(
-        plan_50["advice"]["choice"].is_null(),
-        "{}",
-        plan_50["advice"]
-    );
+    assert!(plan_50["advice"]["choice"].is_null(), "{}", plan_50["advice"]);
     let step = choice(&plan_50, "step-down");
     let objections = step["objections"].as_array().unwrap();
     let core = objections
@@ -126,10 +90,7 @@ fn iron_on_another_frequency_is_judged_by_its_flux() {
         "spare",
         &[
             FOR_50_HZ,
-            (
-                &line,
-                "outlet: { low: 112 V, usual: 115 V, high: 118 V, frequency: 60 Hz }",
-            ),
+            (&line, "outlet: { low: 112 V, usual: 115 V, high: 118 V, frequency: 60 Hz }"),
         ],
         &[],
     );
@@ -137,11 +98,7 @@ fn iron_on_another_frequency_is_judged_by_its_flux() {
     // and on its own frequency nothing is said of it
     let own = plan("own", &[], &[]);
     let told = |p: &Value| {
-        p["cautions"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|c| c["kind"] == "other-frequency")
+        p["cautions"].as_array().unwrap().iter().any(|c| c["kind"] == "other-frequency")
     };
     assert!(told(&spare) && !told(&own));
 }
@@ -151,13 +108,7 @@ fn a_set_with_a_tap_for_the_outlet_is_moved_to_it() {
     for (taps, line, low, high, tap) in [
         // 127/220 V on 230 V: the 220 V tap is 4.5 % off, the other 81 %
         ("[127 V, 220 V]", "230V", "225V", "235V", 220.0),
-        (
-            "[110 V, 127 V, 220 V, 240 V]",
-            "240V",
-            "234V",
-            "246V",
-            240.0,
-        ),
+        ("[110 V, 127 V, 220 V, 240 V]", "240V", "234V", "246V", 240.0),
         // 100 V Japan from the 127 V tap
         ("[100 V, 127 V]", "101V", "99V", "104V", 100.0),
     ] {
@@ -168,16 +119,8 @@ fn a_set_with_a_tap_for_the_outlet_is_moved_to_it() {
             // the console's screens stand at their limit on its own line; here they get some room
             ("resistors: [15 kΩ, 18 kΩ]", "resistors: [16.5 kΩ, 16.5 kΩ]"),
         ];
-        let plan = plan(
-            "taps",
-            &changes,
-            &["--line", line, "--low", low, "--high", high],
-        );
-        assert_eq!(
-            plan["advice"]["choice"], "tap",
-            "{line}: {}",
-            plan["advice"]
-        );
+        let plan = plan("taps", &changes, &["--line", line, "--low", low, "--high", high]);
+        assert_eq!(plan["advice"]["choice"], "tap", "{line}: {}", plan["advice"]);
         assert_eq!(choice(&plan, "tap")["part_value"], tap, "{line}");
     }
 }
@@ -204,21 +147,10 @@ fn a_220_volt_set_on_230_and_240_volts() {
         let r = &choice(p, "as-is")["day"]["usual"]["heaters"][0];
         r["volts_v"].as_f64().unwrap() / r["rated_v"].as_f64().unwrap() - 1.0
     };
-    let (on_230, on_240) = (
-        european("230V", "226V", "234V"),
-        european("240V", "235V", "244V"),
-    );
+    let (on_230, on_240) = (european("230V", "226V", "234V"), european("240V", "235V", "244V"));
     // heaters follow the line but for some tenths of a per cent: their resistance rises with it, and the copper's drop falls
-    assert!(
-        (excess(&on_230) - 0.0455).abs() < 0.005,
-        "{}",
-        excess(&on_230)
-    );
-    assert!(
-        (excess(&on_240) - 0.0909).abs() < 0.007,
-        "{}",
-        excess(&on_240)
-    );
+    assert!((excess(&on_230) - 0.0455).abs() < 0.005, "{}", excess(&on_230));
+    assert!((excess(&on_240) - 0.0909).abs() < 0.007, "{}", excess(&on_240));
     assert_eq!(on_230["advice"]["choice"], "as-is");
     assert_eq!(on_240["advice"]["choice"], "tap");
 }
@@ -255,30 +187,15 @@ tubes: [ECH42, EF41, EBC41, EL41]
     };
     let five = ask("check", "five.yaml", "type: selenium");
     let words = flat(&(five.out + &five.err));
-    assert!(
-        words.contains("above the 130 V that the selenium is rated for"),
-        "{words}"
-    );
-    assert!(
-        words.contains("a stack of 5 plates is taken, and these volts need 9"),
-        "{words}"
-    );
+    assert!(words.contains("above the 130 V that the selenium is rated for"), "{words}");
+    assert!(words.contains("a stack of 5 plates is taken, and these volts need 9"), "{words}");
     assert!(words.contains("`drop: 9 V`"), "{words}");
     let plan = flat(&ask("plan", "five.yaml", "type: selenium").out);
-    assert!(
-        plan.contains("FIT nothing that this plan can stand behind"),
-        "{plan}"
-    );
+    assert!(plan.contains("FIT nothing that this plan can stand behind"), "{plan}");
     let nine = ask("check", "nine.yaml", "type: selenium, drop: 9 V");
     let words = flat(&(nine.out + &nine.err));
-    assert!(
-        !words.contains("rated for") && words.contains("no errors"),
-        "{words}"
-    );
+    assert!(!words.contains("rated for") && words.contains("no errors"), "{words}");
     let plan = flat(&ask("plan", "nine.yaml", "type: selenium, drop: 9 V").out);
     assert!(plan.contains("no other limit of the set passed"), "{plan}");
-    assert!(
-        !plan.contains("nothing that this plan can stand behind"),
-        "{plan}"
-    );
+    assert!(!plan.contains("nothing that this plan can stand behind"), "{plan}");
 }

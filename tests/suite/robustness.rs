@@ -12,15 +12,9 @@ use mainsfit::circuit::{
 use mainsfit::profile::{Document, read};
 use mainsfit::receiver::{Receiver, Straight, complete};
 
-const SINE: Wave = Wave::Sine {
-    peak: 170.0,
-    phase: 0.0,
-};
+const SINE: Wave = Wave::Sine { peak: 170.0, phase: 0.0 };
 
-const IDEAL: Law = Law::Drop {
-    volts: 0.0,
-    resistance: 10.0,
-};
+const IDEAL: Law = Law::Drop { volts: 0.0, resistance: 10.0 };
 
 /// A network with a sine source on `plug` and whatever `draw` adds.
 fn network(draw: impl FnOnce(&mut Network, Node) -> Result<(), CircuitError>) -> Network {
@@ -39,11 +33,7 @@ fn solve(net: &Network) -> Result<SteadyState, CircuitError> {
 fn refusals(net: &Network, states: usize) -> Vec<CircuitError> {
     let near = vec![3.7; states];
     let mut list = Vec::new();
-    for settings in [
-        Settings::default(),
-        Settings::fixed(128),
-        Settings::fixed(77),
-    ] {
+    for settings in [Settings::default(), Settings::fixed(128), Settings::fixed(77)] {
         for near in [None, Some(near.as_slice())] {
             match steady_state(net, &settings, near) {
                 Ok(_) => panic!("a number was returned, {settings:?}, near {near:?}"),
@@ -89,10 +79,7 @@ fn an_island_of_resistors_is_refused_whatever_rounding_makes_of_it() {
     let net = network(|net, plug| {
         net.resistor("load", plug, REFERENCE, 100.0)?;
         let [a, b, c, d] = ["a", "b", "c", "d"].map(|name| net.node(name));
-        for (i, (x, y)) in [(a, b), (b, c), (c, a), (c, d), (d, a)]
-            .into_iter()
-            .enumerate()
-        {
+        for (i, (x, y)) in [(a, b), (b, c), (c, a), (c, d), (d, a)].into_iter().enumerate() {
             net.resistor(&format!("r{i}"), x, y, 1000.0 / (7.3 + 1.7 * i as f64))?;
         }
         Ok(())
@@ -135,24 +122,13 @@ fn ideal_sources_on_two_windings_are_refused() {
             let windings = [plug, second, third]
                 .into_iter()
                 .zip(turns)
-                .map(|(start, turns)| Winding {
-                    start,
-                    end: REFERENCE,
-                    turns,
-                });
+                .map(|(start, turns)| Winding { start, end: REFERENCE, turns });
             net.transformer("transformer", windings.collect())?;
             net.resistor("load", second, REFERENCE, 47.0)?;
             net.resistor("heater", third, REFERENCE, 2.5)?;
             Ok(())
         });
-        let names = [
-            "plug",
-            "second",
-            "third",
-            "line",
-            "second line",
-            "transformer",
-        ];
+        let names = ["plug", "second", "third", "line", "second line", "transformer"];
         is_singular_near(&net, 0, &names);
     }
 }
@@ -177,10 +153,8 @@ fn a_coupling_capacitor_into_nothing_is_refused() {
         Ok(())
     });
     for error in refusals(&net, 1) {
-        let said = matches!(
-            error,
-            CircuitError::Undetermined { .. } | CircuitError::Singular { .. }
-        );
+        let said =
+            matches!(error, CircuitError::Undetermined { .. } | CircuitError::Singular { .. });
         assert!(said, "{error}");
     }
 }
@@ -201,11 +175,7 @@ fn a_reservoir_without_a_load_keeps_any_charge_above_the_peak() {
             match steady_state(&net, &settings, near) {
                 Ok(s) => {
                     assert!(near.is_none(), "{} V", s.mean(b_plus));
-                    assert!(
-                        (s.mean(b_plus) - 170.0).abs() < 1e-3,
-                        "{} V",
-                        s.mean(b_plus)
-                    );
+                    assert!((s.mean(b_plus) - 170.0).abs() < 1e-3, "{} V", s.mean(b_plus));
                 }
                 Err(CircuitError::Undetermined { state }) => assert_eq!(state, "reservoir"),
                 Err(other) => panic!("{other}"),
@@ -239,8 +209,7 @@ fn a_current_that_can_circulate_in_two_coils_is_refused() {
 fn steady_volts_across_an_inductor_are_refused() {
     let mut net = Network::new(60.0, "chassis").unwrap();
     let plug = net.node("plug");
-    net.voltage("battery", plug, REFERENCE, Wave::Constant(6.0))
-        .unwrap();
+    net.voltage("battery", plug, REFERENCE, Wave::Constant(6.0)).unwrap();
     net.inductor("coil", plug, REFERENCE, 8.0).unwrap();
     is_undetermined(&net, 1, &["coil"]);
 }
@@ -263,10 +232,7 @@ fn a_nonlinear_branch_without_a_solution_is_refused() {
         let bias = net.node("bias");
         net.voltage("bias", bias, REFERENCE, Wave::Constant(10.0))?;
         net.resistor("feedback", grid, bias, 1000.0)?;
-        let law = Law::ThreeHalves {
-            perveance: 1e-3,
-            offset: 0.0,
-        };
+        let law = Law::ThreeHalves { perveance: 1e-3, offset: 0.0 };
         net.nonlinear("tube", law, vec![(grid, 1.0)], vec![(grid, -1.0)])?;
         Ok(())
     });
@@ -275,9 +241,7 @@ fn a_nonlinear_branch_without_a_solution_is_refused() {
             panic!("{error}");
         };
         assert!(
-            error
-                .to_string()
-                .starts_with("no solution for the rectifier or tube currents"),
+            error.to_string().starts_with("no solution for the rectifier or tube currents"),
             "{error}"
         );
     }
@@ -289,14 +253,8 @@ fn values_no_element_can_have_are_refused_where_they_are_given() {
     let (a, b) = (net.node("a"), net.node("b"));
     for bad in [0.0, -1.0, f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
         let weights = || vec![(a, 1.0), (b, -1.0)];
-        let three_halves = Law::ThreeHalves {
-            perveance: bad,
-            offset: 0.0,
-        };
-        let drop = Law::Drop {
-            volts: 0.0,
-            resistance: bad,
-        };
+        let three_halves = Law::ThreeHalves { perveance: bad, offset: 0.0 };
+        let drop = Law::Drop { volts: 0.0, resistance: bad };
         let mut results = vec![
             net.resistor("part", a, b, bad).map(|_| ()),
             net.capacitor("part", a, b, bad).map(|_| ()),
@@ -306,11 +264,7 @@ fn values_no_element_can_have_are_refused_where_they_are_given() {
         ];
         results.push(Network::new(bad, "chassis").map(|_| ()));
         if bad >= 0.0 || bad.is_nan() {
-            let windings = vec![Winding {
-                start: a,
-                end: b,
-                turns: bad,
-            }];
+            let windings = vec![Winding { start: a, end: b, turns: bad }];
             results.push(net.transformer("part", windings).map(|_| ()));
         }
         if !bad.is_finite() {
@@ -319,22 +273,10 @@ fn values_no_element_can_have_are_refused_where_they_are_given() {
             results.push(net.voltage("part", a, b, sine(bad, 0.0)).map(|_| ()));
             results.push(net.voltage("part", a, b, sine(1.0, bad)).map(|_| ()));
             results.push(net.current("part", a, b, bad).map(|_| ()));
-            results.push(
-                net.controlled("part", bad, weights(), weights())
-                    .map(|_| ()),
-            );
-            results.push(
-                net.controlled("part", 0.0, vec![(a, bad)], weights())
-                    .map(|_| ()),
-            );
-            results.push(
-                net.nonlinear("part", IDEAL, vec![(a, bad)], weights())
-                    .map(|_| ()),
-            );
-            results.push(
-                net.nonlinear("part", IDEAL, weights(), vec![(a, bad)])
-                    .map(|_| ()),
-            );
+            results.push(net.controlled("part", bad, weights(), weights()).map(|_| ()));
+            results.push(net.controlled("part", 0.0, vec![(a, bad)], weights()).map(|_| ()));
+            results.push(net.nonlinear("part", IDEAL, vec![(a, bad)], weights()).map(|_| ()));
+            results.push(net.nonlinear("part", IDEAL, weights(), vec![(a, bad)]).map(|_| ()));
         }
         for (place, result) in results.into_iter().enumerate() {
             let Err(CircuitError::BadValue { element, value, .. }) = result else {
@@ -360,11 +302,7 @@ fn a_network_of_nothing_does_not_panic() {
 fn a_start_from_a_neighbour_ends_where_a_cold_one_does() {
     let build = |line: f64, heater: f64| {
         let supply = reference_supply(line, 0.0);
-        let heaters: Vec<f64> = supply
-            .rated_heater_ohms()
-            .iter()
-            .map(|r| r * heater)
-            .collect();
+        let heaters: Vec<f64> = supply.rated_heater_ohms().iter().map(|r| r * heater).collect();
         let hang = |net: &mut Network, at: &mut _| {
             hang_reference_load(net, at, None)?;
             // a battery holds this branch off below 260 V
@@ -392,14 +330,9 @@ fn a_start_from_a_neighbour_ends_where_a_cold_one_does() {
 fn a_search_cut_short_says_so() {
     let supply = reference_supply(115.0, 0.0);
     let heaters = supply.rated_heater_ohms();
-    let (net, _) = supply
-        .build(&heaters, &|net, at| hang_reference_load(net, at, None))
-        .unwrap();
+    let (net, _) = supply.build(&heaters, &|net, at| hang_reference_load(net, at, None)).unwrap();
     for rounds in [0, 1, 2] {
-        let settings = Settings {
-            rounds,
-            ..Settings::fixed(128)
-        };
+        let settings = Settings { rounds, ..Settings::fixed(128) };
         let Err(error) = steady_state(&net, &settings, None) else {
             panic!("{rounds} rounds cannot be enough");
         };
@@ -414,20 +347,13 @@ fn a_search_cut_short_says_so() {
 fn an_accuracy_out_of_reach_is_not_claimed() {
     let supply = reference_supply(115.0, 0.0);
     let heaters = supply.rated_heater_ohms();
-    let (net, _) = supply
-        .build(&heaters, &|net, at| hang_reference_load(net, at, None))
-        .unwrap();
+    let (net, _) = supply.build(&heaters, &|net, at| hang_reference_load(net, at, None)).unwrap();
     let settings = Settings {
-        steps: Steps::Controlled {
-            tolerance: 1e-13,
-            start: 64,
-            limit: 512,
-        },
+        steps: Steps::Controlled { tolerance: 1e-13, start: 64, limit: 512 },
         ..Settings::default()
     };
-    let Err(CircuitError::NotAccurate {
-        estimate, wanted, ..
-    }) = steady_state(&net, &settings, None)
+    let Err(CircuitError::NotAccurate { estimate, wanted, .. }) =
+        steady_state(&net, &settings, None)
     else {
         panic!("1e-13 cannot be reached in 512 steps");
     };
@@ -438,9 +364,7 @@ fn an_accuracy_out_of_reach_is_not_claimed() {
 fn a_start_that_is_no_number_spoils_nothing() {
     let supply = reference_supply(115.0, 0.0);
     let heaters = supply.rated_heater_ohms();
-    let (net, at) = supply
-        .build(&heaters, &|net, at| hang_reference_load(net, at, None))
-        .unwrap();
+    let (net, at) = supply.build(&heaters, &|net, at| hang_reference_load(net, at, None)).unwrap();
     let settings = Settings::fixed(128);
     let b_plus = Probe::Volts(at.b_plus, REFERENCE);
     let cold = steady_state(&net, &settings, None).unwrap().mean(b_plus);
@@ -464,10 +388,7 @@ fn a_set_with_a_mercury_rectifier_is_solved_on_every_line() {
     let receiver = Receiver::new(complete(&profile).unwrap().0, None).unwrap();
     let mut last = 0.0;
     for line in (60..150).step_by(3) {
-        let b_plus = receiver
-            .run(f64::from(line), &Straight, None)
-            .unwrap()
-            .b_plus();
+        let b_plus = receiver.run(f64::from(line), &Straight, None).unwrap().b_plus();
         assert!(b_plus > last, "{line} V: {b_plus} V after {last} V");
         last = b_plus;
     }

@@ -6,9 +6,7 @@ use mainsfit::cli::{SaveError, save};
 
 fn names(folder: &std::path::Path) -> Vec<String> {
     let entries = std::fs::read_dir(folder).unwrap();
-    entries
-        .map(|e| e.unwrap().file_name().into_string().unwrap())
-        .collect()
+    entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect()
 }
 
 #[test]
@@ -17,32 +15,20 @@ fn a_file_is_saved_or_refused() {
     let path = folder.path().join("new ß.txt");
     save(&path, "first", false).unwrap();
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "first");
-    assert!(matches!(
-        save(&path, "second", false),
-        Err(SaveError::Exists(_))
-    ));
+    assert!(matches!(save(&path, "second", false), Err(SaveError::Exists(_))));
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "first");
     save(&path, "third", true).unwrap();
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "third");
 
     let inside = folder.path().join("none").join("x.txt");
-    assert!(matches!(
-        save(&inside, "", true),
-        Err(SaveError::NoFolder(..))
-    ));
+    assert!(matches!(save(&inside, "", true), Err(SaveError::NoFolder(..))));
     let below_a_file = path.join("x.txt");
-    assert!(matches!(
-        save(&below_a_file, "", true),
-        Err(SaveError::NoFolder(..))
-    ));
+    assert!(matches!(save(&below_a_file, "", true), Err(SaveError::NoFolder(..))));
     for force in [false, true] {
         let slash = format!("{}/x/", folder.path().display());
         for bad in [folder.path(), slash.as_ref(), "".as_ref(), "..".as_ref()] {
             let refused = save(bad, "", force);
-            assert!(
-                matches!(refused, Err(SaveError::NotAFile(_))),
-                "{bad:?} {refused:?}"
-            );
+            assert!(matches!(refused, Err(SaveError::NotAFile(_))), "{bad:?} {refused:?}");
         }
     }
     assert_eq!(names(folder.path()), ["new ß.txt"]);
@@ -52,25 +38,13 @@ fn a_file_is_saved_or_refused() {
 #[test]
 fn devices_are_kept_and_what_the_system_refuses_is_told() {
     let refused = save("/dev/null".as_ref(), "", true);
-    assert!(
-        matches!(refused, Err(SaveError::NotAFile(_))),
-        "{refused:?}"
-    );
+    assert!(matches!(refused, Err(SaveError::NotAFile(_))), "{refused:?}");
     // no program may make a file there, whoever runs it
     let refused = save("/proc/mainsfit.svg".as_ref(), "", false);
-    assert!(
-        matches!(refused, Err(SaveError::Refused(..))),
-        "{refused:?}"
-    );
+    assert!(matches!(refused, Err(SaveError::Refused(..))), "{refused:?}");
     let outcome = mainsfit(&["sweep", SET, "--svg", "/proc/mainsfit.svg"]);
     assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
-    assert!(
-        outcome
-            .err
-            .contains("/proc/mainsfit.svg: cannot be written: "),
-        "{}",
-        outcome.err
-    );
+    assert!(outcome.err.contains("/proc/mainsfit.svg: cannot be written: "), "{}", outcome.err);
     assert!(outcome.err.contains("fix: "), "{}", outcome.err);
 }
 
@@ -91,20 +65,14 @@ fn permissions_and_links_are_as_usual() {
     // a link stays a link
     let link = folder.path().join("link");
     symlink(&saved, &link).unwrap();
-    assert!(matches!(
-        save(&link, "no", false),
-        Err(SaveError::Exists(_))
-    ));
+    assert!(matches!(save(&link, "no", false), Err(SaveError::Exists(_))));
     save(&link, "through", true).unwrap();
     assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
     assert_eq!(std::fs::read_to_string(&saved).unwrap(), "through");
     // one that leads nowhere is there all the same
     let nowhere = folder.path().join("nowhere");
     symlink(folder.path().join("gone"), &nowhere).unwrap();
-    assert!(matches!(
-        save(&nowhere, "no", false),
-        Err(SaveError::Exists(_))
-    ));
+    assert!(matches!(save(&nowhere, "no", false), Err(SaveError::Exists(_))));
 }
 
 #[test]

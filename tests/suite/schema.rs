@@ -45,13 +45,8 @@ const WRONG_BY_VALUE: [&str; 30] = [
     "tube_unknown",
 ];
 /// Files that are no YAML document that could be converted.
-const NO_DOCUMENT: [&str; 5] = [
-    "key_twice",
-    "tabs",
-    "two_documents",
-    "yaml_bracket_open",
-    "yaml_indent",
-];
+const NO_DOCUMENT: [&str; 5] =
+    ["key_twice", "tabs", "two_documents", "yaml_bracket_open", "yaml_indent"];
 
 fn schema(kind: &str) -> Value {
     serde_json::from_str(&printed(&["schema", kind])).unwrap()
@@ -62,10 +57,7 @@ fn validator(kind: &str) -> Validator {
 }
 
 fn faults(validator: &Validator, value: &Value) -> Vec<String> {
-    validator
-        .iter_errors(value)
-        .map(|e| format!("{}: {e}", e.instance_path()))
-        .collect()
+    validator.iter_errors(value).map(|e| format!("{}: {e}", e.instance_path())).collect()
 }
 
 /// A profile as an editor sees it: YAML's own idea of numbers and words.
@@ -104,10 +96,7 @@ fn the_schemas_are_sound_and_say_what_everything_is() {
             if let Some(properties) = part["properties"].as_object() {
                 for (key, property) in properties {
                     // a mere condition on a key that is described elsewhere
-                    if property
-                        .as_object()
-                        .is_some_and(|p| p.keys().eq(["required"]))
-                    {
+                    if property.as_object().is_some_and(|p| p.keys().eq(["required"])) {
                         continue;
                     }
                     let words = property["description"].as_str().unwrap_or_default();
@@ -185,17 +174,7 @@ fn patterns_take_what_the_reader_takes() {
     fn check<Q: Quantity>(others: &[&str]) {
         let schema = json!({ "type": "string", "pattern": pattern::<Q>() });
         let validator = jsonschema::draft202012::new(&schema).unwrap();
-        let numbers = [
-            "1",
-            "-1.5",
-            "+2",
-            ".5",
-            "3.",
-            "1e-3",
-            "2E3",
-            "\u{2212}4",
-            "1\u{b7}5",
-        ];
+        let numbers = ["1", "-1.5", "+2", ".5", "3.", "1e-3", "2E3", "\u{2212}4", "1\u{b7}5"];
         let mut taken = 0;
         for spelling in Q::SPELLINGS {
             let prefixes = spelling.prefixes.iter();

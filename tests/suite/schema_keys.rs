@@ -34,10 +34,7 @@ fn errors(tree: &Yaml) -> Vec<Problem> {
         Err(problems) => problems,
     };
     let items = problems.items().iter();
-    items
-        .filter(|p| p.severity == Severity::Error)
-        .cloned()
-        .collect()
+    items.filter(|p| p.severity == Severity::Error).cloned().collect()
 }
 
 /// One step from a value to one inside it.
@@ -86,10 +83,7 @@ impl Shape {
 
     fn required(&self) -> BTreeSet<String> {
         let list = self.schema["required"].as_array();
-        list.into_iter()
-            .flatten()
-            .map(|k| k.as_str().unwrap().to_owned())
-            .collect()
+        list.into_iter().flatten().map(|k| k.as_str().unwrap().to_owned()).collect()
     }
 
     /// The schema of keys that are free names, if there are any.
@@ -109,10 +103,7 @@ impl Schema {
             return self.shapes(name, &self.0["$defs"][name], list);
         }
         if schema["type"] == "object" || schema["type"] == "array" {
-            list.push(Shape {
-                name: name.to_owned(),
-                schema: schema.clone(),
-            });
+            list.push(Shape { name: name.to_owned(), schema: schema.clone() });
         }
         for ways in ["anyOf", "oneOf"] {
             for way in schema[ways].as_array().into_iter().flatten() {
@@ -289,12 +280,7 @@ fn look() -> (Schema, Found) {
     for (file, tree) in corpus() {
         assert_eq!(errors(&tree), [], "{file}");
         let root = schema.0.clone();
-        let mut look = Look {
-            schema: &schema,
-            file: &file,
-            tree: &tree,
-            found: &mut found,
-        };
+        let mut look = Look { schema: &schema, file: &file, tree: &tree, found: &mut found };
         look.value(&tree, "Profile", &[root], &mut Vec::new());
     }
     (schema, found)
@@ -348,13 +334,12 @@ fn a_key_of_one_alone_is_found() {
             .find(|(path, _)| path.ends_with("first.yaml"))
             .unwrap_or((file, tree));
         let root = schema.0.clone();
-        Look {
-            schema: &schema,
-            file: &file,
-            tree: &tree,
-            found: &mut found,
-        }
-        .value(&tree, "Profile", &[root], &mut Vec::new());
+        Look { schema: &schema, file: &file, tree: &tree, found: &mut found }.value(
+            &tree,
+            "Profile",
+            &[root],
+            &mut Vec::new(),
+        );
         let faults = &found.faults;
         assert!(faults.iter().any(|f| f.contains(wanted)), "{faults:#?}");
     }

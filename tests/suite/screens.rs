@@ -10,31 +10,16 @@ const FIRST_LINES: usize = 24;
 fn assert_narrow(name: &str, text: &str) {
     for (number, line) in text.lines().enumerate() {
         let width = line.chars().count();
-        assert!(
-            width <= WIDEST,
-            "{name}, line {}: {width} columns\n{line}",
-            number + 1
-        );
-        assert_eq!(
-            line,
-            line.trim_end(),
-            "{name}, line {}: blanks at its end",
-            number + 1
-        );
+        assert!(width <= WIDEST, "{name}, line {}: {width} columns\n{line}", number + 1);
+        assert_eq!(line, line.trim_end(), "{name}, line {}: blanks at its end", number + 1);
     }
-    assert!(
-        text.ends_with('\n') && !text.ends_with("\n\n"),
-        "{name}: end of text"
-    );
+    assert!(text.ends_with('\n') && !text.ends_with("\n\n"), "{name}: end of text");
 }
 
 /// Standard output, or standard error with the exit code above it.
 fn screen(name: &str, args: &[&str]) -> String {
     let outcome = mainsfit(args);
-    assert!(
-        outcome.out.is_empty() || outcome.err.is_empty(),
-        "{name}: output and error at once"
-    );
+    assert!(outcome.out.is_empty() || outcome.err.is_empty(), "{name}: output and error at once");
     let text = format!("{}{}", outcome.out, outcome.err);
     // help and complaints about the command line come from clap, which leaves blanks at line ends and does
     // not fold what it complains about
@@ -70,14 +55,8 @@ fn plan_on_other_outlets() {
 #[test]
 fn plan_for_other_targets() {
     let set = "profiles/console-1936.yaml";
-    kept(
-        "plan_console_to_b_plus",
-        &["plan", set, "--target", "B+=255V"],
-    );
-    kept(
-        "plan_console_as_on_112_v",
-        &["plan", set, "--target", "line=112V"],
-    );
+    kept("plan_console_to_b_plus", &["plan", set, "--target", "B+=255V"]);
+    kept("plan_console_as_on_112_v", &["plan", set, "--target", "line=112V"]);
 }
 
 #[test]
@@ -93,12 +72,7 @@ fn plan_in_colour() {
     }
     stripped.push_str(rest);
     // colour adds nothing and hides nothing
-    let bare = |text: &str| {
-        text.lines()
-            .map(str::trim_end)
-            .collect::<Vec<_>>()
-            .join("\n")
-    };
+    let bare = |text: &str| text.lines().map(str::trim_end).collect::<Vec<_>>().join("\n");
     assert_eq!(bare(&stripped), bare(&plain));
     snap!("plan_table_in_colour", coloured.replace('\u{1b}', "␛"));
 }
@@ -124,22 +98,12 @@ fn check_of_every_shipped_set() {
 fn sweeps() {
     let set = "profiles/console-1936.yaml";
     kept("sweep_line", &["sweep", set]);
-    let over = [
-        "sweep", set, "--over", "resistor", "--to", "40ohm", "--points", "9",
-    ];
+    let over = ["sweep", set, "--over", "resistor", "--to", "40ohm", "--points", "9"];
     kept("sweep_resistor", &over);
     let some = ["sweep", set, "--show", "B+,V2.plate_power,bias.rf"];
     kept("sweep_chosen", &some);
-    kept(
-        "sweep_unknown_key",
-        &["sweep", set, "--show", "B+,heater.mian"],
-    );
-    for bad in [
-        ["--from", "120"],
-        ["--from", "140V"],
-        ["--points", "1"],
-        ["--points", "many"],
-    ] {
+    kept("sweep_unknown_key", &["sweep", set, "--show", "B+,heater.mian"]);
+    for bad in [["--from", "120"], ["--from", "140V"], ["--points", "1"], ["--points", "many"]] {
         let name = format!("sweep_bad_{}_{}", &bad[0][2..], bad[1]);
         kept(&name, &["sweep", set, bad[0], bad[1]]);
     }
@@ -150,9 +114,7 @@ fn sweep_as_csv() {
     let set = "profiles/console-1936.yaml";
     let text = printed(&["sweep", set, "--format", "csv", "--points", "3"]);
     snap!("sweep_csv", &text);
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_reader(text.as_bytes());
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(text.as_bytes());
     assert_eq!(reader.headers().unwrap().get(0), Some("line [V]"));
     assert_eq!(reader.records().map(Result::unwrap).count(), 3);
 }
@@ -161,18 +123,9 @@ fn sweep_as_csv() {
 fn dividers() {
     let set = "profiles/console-1936.yaml";
     let cases: [(&str, &[&str]); 15] = [
-        (
-            "divider_bias",
-            &["divider", set, "--of", "bias", "--working"],
-        ),
-        (
-            "divider_bleeder",
-            &["divider", set, "--of", "bleeder", "--line", "115V"],
-        ),
-        (
-            "divider_from_resistors",
-            &["divider", "--from", "62.6V", "--resistors", "500k,100k,25k"],
-        ),
+        ("divider_bias", &["divider", set, "--of", "bias", "--working"]),
+        ("divider_bleeder", &["divider", set, "--of", "bleeder", "--line", "115V"]),
+        ("divider_from_resistors", &["divider", "--from", "62.6V", "--resistors", "500k,100k,25k"]),
         (
             "divider_from_taps",
             &[
@@ -205,73 +158,28 @@ fn dividers() {
         ),
         (
             "divider_high_and_hot",
-            &[
-                "divider",
-                "--from",
-                "1200V",
-                "--resistors",
-                "1M,22k,4k7",
-                "--loads",
-                "0,47k",
-            ],
+            &["divider", "--from", "1200V", "--resistors", "1M,22k,4k7", "--loads", "0,47k"],
         ),
         ("divider_bad_nothing", &["divider"]),
         ("divider_bad_which", &["divider", set]),
         ("divider_bad_none", &["divider", "profiles/table-1948.yaml"]),
         ("divider_bad_mixed", &["divider", set, "--from", "60V"]),
-        (
-            "divider_bad_sign",
-            &[
-                "divider", "--from", "-60V", "--taps", "16V", "--bleed", "1mA",
-            ],
-        ),
+        ("divider_bad_sign", &["divider", "--from", "-60V", "--taps", "16V", "--bleed", "1mA"]),
         (
             "divider_bad_loads",
-            &[
-                "divider",
-                "--from",
-                "250V",
-                "--resistors",
-                "1k,1k,1k",
-                "--loads",
-                "5mA",
-            ],
+            &["divider", "--from", "250V", "--resistors", "1k,1k,1k", "--loads", "5mA"],
         ),
         (
             "divider_bad_overloaded",
-            &[
-                "divider",
-                "--from",
-                "250V",
-                "--resistors",
-                "100k,100k",
-                "--loads",
-                "5mA",
-            ],
+            &["divider", "--from", "250V", "--resistors", "100k,100k", "--loads", "5mA"],
         ),
         (
             "divider_bad_load",
-            &[
-                "divider",
-                "--from",
-                "250V",
-                "--resistors",
-                "1k,1k",
-                "--loads",
-                "5",
-            ],
+            &["divider", "--from", "250V", "--resistors", "1k,1k", "--loads", "5"],
         ),
         (
             "divider_bad_meter",
-            &[
-                "divider",
-                "--from",
-                "250V",
-                "--resistors",
-                "1k,1k",
-                "--meter",
-                "10M@50V",
-            ],
+            &["divider", "--from", "250V", "--resistors", "1k,1k", "--meter", "10M@50V"],
         ),
     ];
     for (name, args) in cases {
@@ -341,25 +249,14 @@ fn wrong_command_lines() {
         assert_eq!(mainsfit(args).code, 2, "{name}");
         kept(name, args);
     }
-    assert_eq!(
-        mainsfit(&["note", "profiles"]).code,
-        2,
-        "a folder is no profile"
-    );
+    assert_eq!(mainsfit(&["note", "profiles"]).code, 2, "a folder is no profile");
 }
 
 /// The question of the bench is answered on the first page: what is wrong today, what to fit, what it will
 /// then read, what to be careful of.
 #[test]
 fn first_lines_answer() {
-    let lines = [
-        None,
-        Some("105V"),
-        Some("110V"),
-        Some("122V"),
-        Some("127V"),
-        Some("135V"),
-    ];
+    let lines = [None, Some("105V"), Some("110V"), Some("122V"), Some("127V"), Some("135V")];
     for path in shipped() {
         for line in lines {
             let mut args = vec!["plan", path.as_str()];
@@ -378,10 +275,7 @@ fn first_lines_answer() {
             assert!(today < fit && fit < care, "{name}");
             assert!(first[today].contains(" V is rated"), "{name}");
             let what = first[today..fit].join(" ");
-            assert!(
-                what.contains("% high") || what.contains("% low"),
-                "{name}: {what}"
-            );
+            assert!(what.contains("% high") || what.contains("% low"), "{name}: {what}");
             assert!(what.contains("B+ "), "{name}: {what}");
             // where something is advised it is said what the set then reads
             if !first[fit].contains("nothing that this plan can stand behind") {
@@ -391,10 +285,7 @@ fn first_lines_answer() {
             }
             let careful = first[care..].join(" ");
             for word in ["lethal", "isolation transformer", "fuse", "codes"] {
-                assert!(
-                    careful.contains(word),
-                    "{name}: \"{word}\" is not in the first lines"
-                );
+                assert!(careful.contains(word), "{name}: \"{word}\" is not in the first lines");
             }
         }
     }

@@ -18,27 +18,17 @@ pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) 
 }
 
 pub fn duty(outlet: f64) -> Duty {
-    Duty {
-        outlet,
-        amps: 0.6,
-        held_amps: None,
-    }
+    Duty { outlet, amps: 0.6, held_amps: None }
 }
 
 /// A part without a rating in watts has none left in warm air either; one with a rating has less in warmer air.
 #[test]
 fn what_is_left_of_a_rating_is_left_of_a_rating() {
     let (mut rated, mut unrated) = (0, 0);
-    for (outlet, design_line) in [
-        (123.0, 110.0),
-        (240.0, 220.0),
-        (230.0, 115.0),
-        (120.0, 230.0),
-    ] {
+    for (outlet, design_line) in [(123.0, 110.0), (240.0, 220.0), (230.0, 115.0), (120.0, 230.0)] {
         for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
-            let value = adaptation
-                .unknown()
-                .map_or(0.0, |u| f64::midpoint(u.low, u.high).min(30.0));
+            let value =
+                adaptation.unknown().map_or(0.0, |u| f64::midpoint(u.low, u.high).min(30.0));
             for part in adaptation.stock(value, &duty(outlet)) {
                 match part.rated_watts() {
                     Some(watts) => {
@@ -132,10 +122,7 @@ const METER: f64 = 1e6;
 fn behind(part: &dyn Part, outlet: f64, ohms: f64) -> f64 {
     let mut net = Network::new(60.0, "chassis").unwrap();
     let plug = net.node("plug");
-    let wave = Wave::Sine {
-        peak: outlet * 2f64.sqrt(),
-        phase: 0.0,
-    };
+    let wave = Wave::Sine { peak: outlet * 2f64.sqrt(), phase: 0.0 };
     net.voltage("line", plug, REFERENCE, wave).unwrap();
     let set = part.insert(&mut net, plug, REFERENCE).unwrap().set;
     net.resistor("load", set, REFERENCE, ohms).unwrap();
@@ -191,10 +178,7 @@ fn what_may_vary_and_what_may_open() {
 #[test]
 fn a_thermistor_knows_its_currents() {
     for amps in [0.4, 0.8, 1.5] {
-        let at = Duty {
-            amps,
-            ..duty(123.0)
-        };
+        let at = Duty { amps, ..duty(123.0) };
         for part in InrushThermistor.stock(0.0, &at) {
             let (low, high) = part.current_range().unwrap();
             assert!(low <= amps && amps <= high, "{}", part.describe());
@@ -212,22 +196,11 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
         let (_, last) = text.rsplit_once(", ").unwrap();
         last.strip_suffix(" VA").unwrap().parse().unwrap()
     };
-    for (outlet, design_line) in [
-        (230.0, 115.0),
-        (115.0, 230.0),
-        (115.0, 220.0),
-        (240.0, 117.0),
-        (100.0, 230.0),
-    ] {
-        let step = Step {
-            outlet,
-            design_line,
-        };
-        let duty = |amps| Duty {
-            outlet,
-            amps,
-            held_amps: None,
-        };
+    for (outlet, design_line) in
+        [(230.0, 115.0), (115.0, 230.0), (115.0, 220.0), (240.0, 117.0), (100.0, 230.0)]
+    {
+        let step = Step { outlet, design_line };
+        let duty = |amps| Duty { outlet, amps, held_amps: None };
         let mut sold = vec![step.exact(0.0, &duty(1e-3))];
         while let Some(larger) = sold.last().and_then(|part| part.larger()) {
             sold.push(larger);

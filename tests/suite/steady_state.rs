@@ -34,9 +34,7 @@ fn the_builder_is_the_circuit_of_the_file() {
 fn solve(case: &Value, settings: &Settings) -> Solved {
     let supply = reference_supply(number(&case["line_V"]), number(&case["dropper_ohm"]));
     let divider = case["bias_divider_ohm"].as_f64();
-    supply
-        .settle(settings, &|net, at| hang_reference_load(net, at, divider))
-        .unwrap()
+    supply.settle(settings, &|net, at| hang_reference_load(net, at, divider)).unwrap()
 }
 
 fn figures(s: &Solved) -> Vec<(&'static str, &'static str, f64)> {
@@ -54,11 +52,7 @@ fn figures(s: &Solved) -> Vec<(&'static str, &'static str, f64)> {
         ("crest_factor", "", s.crest()),
         ("plate_peak_A", "A", s.state.peak(Probe::Amps(at.plates[0]))),
         ("first_ripple_V_rms", "V", s.state.ripple_rms(first)),
-        (
-            "b_plus_ripple_V_rms",
-            "V",
-            s.state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE)),
-        ),
+        ("b_plus_ripple_V_rms", "V", s.state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE))),
     ]
 }
 

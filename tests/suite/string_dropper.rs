@@ -16,10 +16,7 @@ fn ohms_and_watts(words: &str) -> (f64, f64) {
         before.rsplit(' ').next().unwrap().parse().unwrap()
     };
     let (ohms, watts) = (number(" Ω"), number(" W"));
-    match (
-        words.contains("two in series"),
-        words.contains("two in parallel"),
-    ) {
+    match (words.contains("two in series"), words.contains("two in parallel")) {
         (true, _) => (2.0 * ohms, 2.0 * watts),
         (_, true) => (0.5 * ohms, 2.0 * watts),
         _ => (ohms, watts),
@@ -39,10 +36,7 @@ fn both_resistors_bear_every_short_behind_them() {
         let plan: Value =
             serde_json::from_str(&printed(&["plan", &path, "--format", "json"])).unwrap();
         let choices = plan["choices"].as_array().unwrap();
-        let choice = choices
-            .iter()
-            .find(|c| c["id"] == "heater-dropper")
-            .unwrap();
+        let choice = choices.iter().find(|c| c["id"] == "heater-dropper").unwrap();
         let words = choice["part"].as_str().unwrap();
         let (in_string, in_plate) = words.split_once(';').unwrap_or((words, ""));
         let (dropper, _) = ohms_and_watts(in_string);
@@ -58,21 +52,14 @@ fn both_resistors_bear_every_short_behind_them() {
         assert!(!part.is_nothing());
         let line = plan["outlet"]["high_v"].as_f64().unwrap();
         let sound = receiver.run(line, &part, None).unwrap();
-        for fault in [
-            Fault::FirstCapacitorShorted,
-            Fault::BPlusShorted,
-            Fault::PlateToFilament,
-        ] {
+        for fault in [Fault::FirstCapacitorShorted, Fault::BPlusShorted, Fault::PlateToFilament] {
             let shorted = receiver.run_fault(line, &part, fault, &sound).unwrap();
             let inner = &shorted.at.inserted.inner;
             let lead = inner.iter().find(|p| p.name.starts_with("surge")).unwrap();
             let watts = shorted.state.mean_product(lead.volts, lead.amps);
             // what is left of a rating at 40 °C is at least nine tenths of it for stock makes; value and stock steps
             // move the current by some per cent
-            assert!(
-                watts < 1.05 * rated,
-                "{path}: {words}: {watts} W in a {rated} W part"
-            );
+            assert!(watts < 1.05 * rated, "{path}: {words}: {watts} W in a {rated} W part");
         }
         let burns = |f: &Value| f["burns"] == true;
         assert!(

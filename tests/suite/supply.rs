@@ -99,8 +99,7 @@ impl Solved {
     }
 
     pub fn heater_volts(&self, index: usize) -> f64 {
-        self.state
-            .rms(Probe::Volts(self.at.heaters[index], REFERENCE))
+        self.state.rms(Probe::Volts(self.at.heaters[index], REFERENCE))
     }
 
     pub fn line_amps(&self) -> f64 {
@@ -131,16 +130,9 @@ impl Supply {
     ) -> Result<(Network, Points), CircuitError> {
         let mut net = Network::new(self.frequency, "chassis")?;
         let plug = net.node("plug");
-        let wave = Wave::Sine {
-            peak: self.line * SQRT_2,
-            phase: 0.0,
-        };
+        let wave = Wave::Sine { peak: self.line * SQRT_2, phase: 0.0 };
         let line = net.voltage("line", plug, REFERENCE, wave)?;
-        let set = if self.dropper > 0.0 {
-            net.node("set")
-        } else {
-            plug
-        };
+        let set = if self.dropper > 0.0 { net.node("set") } else { plug };
         let (emf, b_plus, centre) = (net.node("EMF"), net.node("B+"), net.node("centre tap"));
         let plate_nodes = [net.node("plate 1"), net.node("plate 2")];
         let mut at = Points {
@@ -182,26 +174,14 @@ impl Supply {
                 let name = format!("copper of winding {place}");
                 at.resistor(&mut net, &name, start, terminal, heater.copper)?;
             }
-            at.resistor(
-                &mut net,
-                &format!("heater {place}"),
-                terminal,
-                REFERENCE,
-                *ohms,
-            )?;
+            at.resistor(&mut net, &format!("heater {place}"), terminal, REFERENCE, *ohms)?;
             at.heaters.push(terminal);
         }
         net.transformer("transformer", windings)?;
         net.capacitor("first capacitor", b_plus, centre, self.first)?;
         let inside = net.node("inside the coil");
         net.inductor("field coil", REFERENCE, inside, self.coil_henries)?;
-        at.resistor(
-            &mut net,
-            "field coil copper",
-            inside,
-            centre,
-            self.coil_ohms,
-        )?;
+        at.resistor(&mut net, "field coil copper", inside, centre, self.coil_ohms)?;
         net.capacitor("second capacitor", b_plus, REFERENCE, self.second)?;
         hang(&mut net, &mut at)?;
         Ok((net, at))
@@ -219,11 +199,7 @@ impl Supply {
         loop {
             let (net, at) = self.build(&heater_ohms, hang)?;
             let state = steady_state(&net, settings, near.as_deref())?;
-            let solved = Solved {
-                at,
-                state,
-                heater_ohms: heater_ohms.clone(),
-            };
+            let solved = Solved { at, state, heater_ohms: heater_ohms.clone() };
             let mut change: f64 = 0.0;
             for (place, heater) in self.heaters.iter().enumerate() {
                 let ohms = heater.ohms(solved.heater_volts(place));
@@ -253,23 +229,10 @@ pub fn reference_supply(line: f64, dropper: f64) -> Supply {
         core_henries: 8.0,
         half_turns: 350.0 / 115.0,
         half_ohms: 150.0,
-        plate: Law::ThreeHalves {
-            perveance: 0.125 / 60f64.powf(1.5),
-            offset: 0.0,
-        },
+        plate: Law::ThreeHalves { perveance: 0.125 / 60f64.powf(1.5), offset: 0.0 },
         heaters: vec![
-            Heater {
-                turns: 6.3 / 115.0,
-                copper: 0.0,
-                volts: 6.3,
-                amps: 2.5,
-            },
-            Heater {
-                turns: 5.0 / 115.0,
-                copper: 0.0,
-                volts: 5.0,
-                amps: 2.0,
-            },
+            Heater { turns: 6.3 / 115.0, copper: 0.0, volts: 6.3, amps: 2.5 },
+            Heater { turns: 5.0 / 115.0, copper: 0.0, volts: 5.0, amps: 2.0 },
         ],
         first: 8e-6,
         coil_henries: 12.0,

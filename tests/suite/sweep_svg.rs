@@ -11,9 +11,7 @@ fn a_sweep_goes_into_a_file_and_the_table_stays() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("sweep.svg");
     let file = path.to_str().unwrap();
-    let show = [
-        "sweep", SET, "--points", "6", "--from", "90V", "--to", "140V", "--show", "B+",
-    ];
+    let show = ["sweep", SET, "--points", "6", "--from", "90V", "--to", "140V", "--show", "B+"];
     let args = [&show[..], &["--svg", file]].concat();
     let table = printed(&args);
     assert_eq!(table, printed(&show));
@@ -37,18 +35,13 @@ fn a_sweep_goes_into_a_file_and_the_table_stays() {
     // the table's figures are on the curve
     let rows = table.lines().filter_map(|l| {
         let mut cells = l.split_whitespace();
-        let pair = (
-            cells.next()?.parse::<f64>().ok()?,
-            cells.next()?.parse::<f64>().ok()?,
-        );
+        let pair = (cells.next()?.parse::<f64>().ok()?, cells.next()?.parse::<f64>().ok()?);
         cells.next().is_none().then_some(pair)
     });
     let rows: Vec<(f64, f64)> = rows.collect();
     assert_eq!(rows.len(), 6);
     for row in rows {
-        let beside = read[0]
-            .windows(2)
-            .find(|w| w[0].0 - 0.2 <= row.0 && row.0 <= w[1].0 + 0.2);
+        let beside = read[0].windows(2).find(|w| w[0].0 - 0.2 <= row.0 && row.0 <= w[1].0 + 0.2);
         let beside = beside.unwrap();
         let share = (row.0 - beside[0].0) / (beside[1].0 - beside[0].0);
         let at = beside[0].1 + share * (beside[1].1 - beside[0].1);
@@ -60,11 +53,7 @@ fn a_sweep_goes_into_a_file_and_the_table_stays() {
     std::fs::write(&path, "mine").unwrap();
     let again = mainsfit(&args);
     assert_eq!((again.code, again.out.as_str()), (2, ""));
-    assert!(
-        flat(&again.err).contains("fix: give another name or add --force"),
-        "{}",
-        again.err
-    );
+    assert!(flat(&again.err).contains("fix: give another name or add --force"), "{}", again.err);
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
     printed(&[&args[..], &["--force"]].concat());
     assert_eq!(std::fs::read_to_string(&path).unwrap(), svg);

@@ -34,14 +34,7 @@ impl Row {
         got: f64,
         allowed: Allowed,
     ) -> Row {
-        Row {
-            check: check.into(),
-            source: source.into(),
-            unit,
-            expected,
-            got,
-            allowed,
-        }
+        Row { check: check.into(), source: source.into(), unit, expected, got, allowed }
     }
 
     /// The largest relative difference among `pairs` of expected and got, in per cent, against a ceiling.
@@ -73,11 +66,7 @@ impl Row {
 
     fn cells(&self) -> [String; 6] {
         let unit = |text: String| {
-            if self.unit.is_empty() {
-                text
-            } else {
-                format!("{text} {}", self.unit)
-            }
+            if self.unit.is_empty() { text } else { format!("{text} {}", self.unit) }
         };
         let share = || percent(100.0 * (self.got / self.expected - 1.0));
         let (expected, got, difference, allowed) = match self.allowed {
@@ -114,14 +103,7 @@ impl Row {
                 "not judged".to_owned(),
             ),
         };
-        [
-            self.check.clone(),
-            self.source.clone(),
-            expected,
-            got,
-            difference,
-            allowed,
-        ]
+        [self.check.clone(), self.source.clone(), expected, got, difference, allowed]
     }
 }
 
@@ -211,16 +193,10 @@ fn a_row_holds_only_within_what_is_allowed() {
     assert!(row(100.9, Allowed::Share(0.01)) && !row(101.1, Allowed::Share(0.01)));
     assert!(row(99.1, Allowed::Amount(1.0)) && !row(98.9, Allowed::Amount(1.0)));
     assert!(row(99.0, Allowed::Ceiling) && !row(101.0, Allowed::Ceiling));
-    for allowed in [
-        Allowed::Share(0.01),
-        Allowed::Amount(1.0),
-        Allowed::Ceiling,
-        Allowed::NotJudged,
-    ] {
-        assert!(
-            !row(f64::NAN, allowed),
-            "a figure that is not a number never holds"
-        );
+    for allowed in
+        [Allowed::Share(0.01), Allowed::Amount(1.0), Allowed::Ceiling, Allowed::NotJudged]
+    {
+        assert!(!row(f64::NAN, allowed), "a figure that is not a number never holds");
     }
 }
 

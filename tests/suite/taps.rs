@@ -54,10 +54,7 @@ fn a_220_v_set_on_240_v_is_sent_to_its_240_v_tap() {
     let day = tap.day.as_ref().unwrap();
     // the tap that names the outlet gives what the design line gave, winding by winding
     for (now, designed) in day.usual.heaters.iter().zip(&plan.as_designed.heaters) {
-        assert!(
-            (now.volts_v / designed.volts_v - 1.0).abs() < 1e-4,
-            "{now:?}"
-        );
+        assert!((now.volts_v / designed.volts_v - 1.0).abs() < 1e-4, "{now:?}");
         assert!((now.volts_v / now.rated_v - 1.0).abs() < 0.01, "{now:?}");
     }
     assert!((day.usual.b_plus_v / plan.as_designed.b_plus_v - 1.0).abs() < 1e-4);
@@ -74,14 +71,8 @@ fn a_tap_lowers_all_volts_in_its_ratio() {
     let on = |volts: f64| receiver.run(volts, &tap(volts), None).unwrap();
     for volts in [200.0, 220.0, 240.0] {
         let operation = on(volts);
-        assert!(
-            (operation.heater_volts(0) / 6.3 - 1.0).abs() < 1e-3,
-            "{volts} V"
-        );
-        assert!(
-            (operation.set_volts() / 220.0 - 1.0).abs() < 1e-6,
-            "{volts} V"
-        );
+        assert!((operation.heater_volts(0) / 6.3 - 1.0).abs() < 1e-3, "{volts} V");
+        assert!((operation.set_volts() / 220.0 - 1.0).abs() < 1e-6, "{volts} V");
     }
 }
 
@@ -106,10 +97,7 @@ fn a_design_line_on_no_tap_is_refused_with_its_place() {
     let shown = profile(&text).unwrap_err().render();
     let row = text.lines().position(|l| l.contains("taps")).unwrap() + 1;
     assert!(shown.contains(&format!("tapped.yaml:{row}:")), "{shown}");
-    assert!(
-        shown.contains("the design line is not one of the taps"),
-        "{shown}"
-    );
+    assert!(shown.contains("the design line is not one of the taps"), "{shown}");
     assert!(shown.contains("design_line"), "{shown}");
 }
 
@@ -117,14 +105,9 @@ fn a_design_line_on_no_tap_is_refused_with_its_place() {
 fn the_command_refuses_it_with_exit_code_2() {
     let path = std::env::temp_dir().join(format!("mainsfit-taps-{}.yaml", std::process::id()));
     let mut file = std::fs::File::create(&path).unwrap();
-    file.write_all(text("230 V", "240 V", TAPS).as_bytes())
-        .unwrap();
+    file.write_all(text("230 V", "240 V", TAPS).as_bytes()).unwrap();
     let outcome = mainsfit(&["plan", path.to_str().unwrap()]);
     std::fs::remove_file(&path).unwrap();
     assert_eq!(outcome.code, 2);
-    assert!(
-        outcome.err.contains("not one of the taps"),
-        "{}",
-        outcome.err
-    );
+    assert!(outcome.err.contains("not one of the taps"), "{}", outcome.err);
 }

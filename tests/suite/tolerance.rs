@@ -65,10 +65,7 @@ fn drawn(spreading: Spreading, draws: usize) -> Vec<f64> {
 /// `y = 3 a − 2 b + e` of standard inputs that are rectangular: shares 9/14, 4/14 and 1/14 of the variance.
 fn linear() -> (Vec<Vec<f64>>, Vec<f64>) {
     let points = latin_hypercube(4000, 4, 5);
-    let output = points
-        .iter()
-        .map(|p| 3.0 * p[0] - 2.0 * p[1] + p[2])
-        .collect();
+    let output = points.iter().map(|p| 3.0 * p[0] - 2.0 * p[1] + p[2]).collect();
     // the third input is kept from the regression, the fourth moves nothing
     let inputs = points.iter().map(|p| vec![p[0], p[1], p[3], 4.2]).collect();
     (inputs, output)
@@ -134,10 +131,8 @@ fn every_slice_of_every_input_is_drawn_from_once() {
         let points = latin_hypercube(draws, inputs, seed);
         assert_eq!(points.len(), draws);
         for input in 0..inputs {
-            let mut slices: Vec<usize> = points
-                .iter()
-                .map(|p| (p[input] * draws as f64).floor() as usize)
-                .collect();
+            let mut slices: Vec<usize> =
+                points.iter().map(|p| (p[input] * draws as f64).floor() as usize).collect();
             slices.sort_unstable();
             assert!(slices.into_iter().eq(0..draws), "{draws} {input} {seed}");
         }
@@ -156,9 +151,7 @@ fn the_average_of_a_sum_is_known_far_better_than_by_plain_chance() {
     let draws = 100;
     let averages: Vec<f64> = (0..200)
         .map(|seed| {
-            let sums = latin_hypercube(draws, 4, seed)
-                .into_iter()
-                .map(|p| p.iter().sum());
+            let sums = latin_hypercube(draws, 4, seed).into_iter().map(|p| p.iter().sum());
             moments(&sums.collect::<Vec<f64>>()).0
         })
         .collect();
@@ -186,11 +179,7 @@ fn a_regression_without_enough_draws_or_movement_says_nothing() {
     let points = latin_hypercube(17, 3, 1);
     let sum: Vec<f64> = points.iter().map(|p| p.iter().sum()).collect();
     let found = regress(&points, &[sum, vec![2.5; 17]]);
-    assert!(
-        found[0]
-            .as_ref()
-            .is_some_and(|r| (r.r_squared - 1.0).abs() < 1e-9)
-    );
+    assert!(found[0].as_ref().is_some_and(|r| (r.r_squared - 1.0).abs() < 1e-9));
     assert_eq!(found[1], None);
     // two inputs that move as one cannot be told apart
     let twins: Vec<Vec<f64>> = points.iter().map(|p| vec![p[0], p[0]]).collect();
@@ -202,19 +191,13 @@ fn a_regression_without_enough_draws_or_movement_says_nothing() {
 fn the_figures_depend_on_the_seed_alone() {
     let text = text("profiles/table-1948.yaml");
     let json = |threads: usize, seed: u64| {
-        let request = ToleranceRequest {
-            threads: NonZeroUsize::new(threads),
-            seed,
-            ..request(150)
-        };
+        let request =
+            ToleranceRequest { threads: NonZeroUsize::new(threads), seed, ..request(150) };
         serde_json::to_string(&study(&text, &request)).unwrap()
     };
     let one = json(1, 7);
     for threads in [1, 2, 5] {
-        assert!(
-            one == json(threads, 7),
-            "{threads} threads give other figures"
-        );
+        assert!(one == json(threads, 7), "{threads} threads give other figures");
     }
     assert!(one != json(1, 8));
     let args = ["tolerance", "profiles/table-1948.yaml", "--draws", "50"];
@@ -228,11 +211,7 @@ fn where_only_the_outlet_moves_percentiles_follow_its_own() {
     let text = known_but("profiles/table-1948.yaml", &[]);
     let study = study(&text, &request(2000));
     assert_eq!(study.inputs.len(), 1, "{:?}", study.inputs);
-    let (low, peak, high) = (
-        study.outlet.low_v,
-        study.outlet.usual_v,
-        study.outlet.high_v,
-    );
+    let (low, peak, high) = (study.outlet.low_v, study.outlet.usual_v, study.outlet.high_v);
     let below = (peak - low) / (high - low);
     let quantile = |p: f64| match p <= below {
         true => low + (p * (high - low) * (peak - low)).sqrt(),
@@ -258,9 +237,7 @@ fn where_only_the_outlet_moves_percentiles_follow_its_own() {
         heater_share.push(got(&key) / line);
     }
     // a winding on a transformer: volts all but proportional to the line
-    let spread = heater_share
-        .iter()
-        .fold(0.0_f64, |m, s| m.max((s / heater_share[0] - 1.0).abs()));
+    let spread = heater_share.iter().fold(0.0_f64, |m, s| m.max((s / heater_share[0] - 1.0).abs()));
     assert!(spread < 2e-3, "{spread}");
     let heaters = &study.choices[0].heaters[0];
     assert_eq!(heaters.within_10, 1.0);
@@ -419,9 +396,7 @@ fn a_draw_is_as_good_as_a_full_solution() {
             let coarse = Receiver::coarse(scaled(base.model(), &before), &base)
                 .unwrap()
                 .with_parts(|m| *m = scaled(m, &after));
-            let at = coarse
-                .run_changed(line, &Straight, base.at_design(), |_| ())
-                .unwrap();
+            let at = coarse.run_changed(line, &Straight, base.at_design(), |_| ()).unwrap();
             let r = reading(&coarse, &at);
             let pairs = [
                 (r.tube_heater().unwrap().volts_v, fine.0),
@@ -434,9 +409,7 @@ fn a_draw_is_as_good_as_a_full_solution() {
         }
         let [heaters, b_plus, primary] = worst;
         if heaters.max(b_plus) >= 5e-4 || primary >= 2e-3 {
-            far.push(format!(
-                "{path}: heaters, B+, primary current off by {worst:?}"
-            ));
+            far.push(format!("{path}: heaters, B+, primary current off by {worst:?}"));
         }
     }
     assert!(far.is_empty(), "{}", far.join("\n"));
@@ -446,11 +419,9 @@ fn a_draw_is_as_good_as_a_full_solution() {
 /// one that the study names first.
 #[test]
 fn what_is_said_to_matter_most_moves_most_when_moved_alone() {
-    for path in [
-        "profiles/table-1948.yaml",
-        "profiles/mantel-1938.yaml",
-        "profiles/little-known.yaml",
-    ] {
+    for path in
+        ["profiles/table-1948.yaml", "profiles/mantel-1938.yaml", "profiles/little-known.yaml"]
+    {
         let text = text(path);
         let study = study(&text, &request(500));
         let (base, assumed, keys) = base(&text);
@@ -475,21 +446,12 @@ fn what_is_said_to_matter_most_moves_most_when_moved_alone() {
         }
         let choice = &study.choices[0];
         let heater = choice.outputs[0].key.clone();
-        for (place, key) in [heater.as_str(), "B+", "primary_current"]
-            .into_iter()
-            .enumerate()
-        {
+        for (place, key) in [heater.as_str(), "B+", "primary_current"].into_iter().enumerate() {
             let o = output(choice, key);
-            assert!(
-                o.r_squared.unwrap() > 0.98,
-                "{path} {key}: {:?}",
-                o.r_squared
-            );
+            assert!(o.r_squared.unwrap() > 0.98, "{path} {key}: {:?}", o.r_squared);
             let sum: f64 = alone.iter().map(|(_, m)| m[place]).sum();
-            let (largest, _) = alone
-                .iter()
-                .max_by(|a, b| a.1[place].total_cmp(&b.1[place]))
-                .unwrap();
+            let (largest, _) =
+                alone.iter().max_by(|a, b| a.1[place].total_cmp(&b.1[place])).unwrap();
             // two that are as large as each other may change places
             let share = |key: &str| alone.iter().find(|(k, _)| k == key).unwrap().1[place] / sum;
             let named = &o.levers[0];
@@ -514,32 +476,18 @@ fn what_is_said_to_matter_most_moves_most_when_moved_alone() {
 
 #[test]
 fn the_part_has_tolerances_too() {
-    let request = ToleranceRequest {
-        with: Some("series-resistor"),
-        ..request(400)
-    };
+    let request = ToleranceRequest { with: Some("series-resistor"), ..request(400) };
     let study = study(&text("profiles/console-1936.yaml"), &request);
     assert_eq!(study.choices.len(), 2);
     let heat = output(&study.choices[1], "lead_power");
-    let shares = |key: &str| {
-        heat.levers
-            .iter()
-            .find(|l| l.key == key)
-            .map_or(0.0, |l| l.share)
-    };
+    let shares = |key: &str| heat.levers.iter().find(|l| l.key == key).map_or(0.0, |l| l.share);
     // heat goes nearly with the ohms, ±5 %, and the current's square
     assert!(shares("part") > 0.2 && heat.levers.iter().any(|l| l.coefficient > 0.0));
     assert!(heat.least < heat.p5 && heat.p5 < heat.p50 && heat.p95 < heat.most);
     // the set as it is has no part: nothing of it moves, and nothing is lost in it
     let as_is = &study.choices[0];
     assert!(as_is.outputs.iter().all(|o| o.key != "lead_power"));
-    assert!(
-        as_is
-            .outputs
-            .iter()
-            .flat_map(|o| &o.levers)
-            .all(|l| l.key != "part")
-    );
+    assert!(as_is.outputs.iter().flat_map(|o| &o.levers).all(|l| l.key != "part"));
 }
 
 #[test]
@@ -547,17 +495,11 @@ fn draws_without_a_solution_are_counted_and_said() {
     // watts at no load close to volts times amperes: some draws contradict themselves
     let known = known_but(
         "profiles/console-1936.yaml",
-        &[
-            ("primary.no_load_power", "50 %"),
-            ("primary.no_load_current", "50 %"),
-        ],
+        &[("primary.no_load_power", "50 %"), ("primary.no_load_current", "50 %")],
     );
     let (model, _) = complete(&profile(&known)).unwrap();
     let limit = model.design_line * model.primary.no_load_amps;
-    let line = known
-        .lines()
-        .find(|l| l.contains("no_load_power:"))
-        .unwrap();
+    let line = known.lines().find(|l| l.contains("no_load_power:")).unwrap();
     let at = line.find("no_load_power:").unwrap() + "no_load_power:".len();
     let rest = &line[at..];
     let end = at + rest.find([',', '}', '#']).unwrap_or(rest.len());
@@ -571,16 +513,8 @@ fn draws_without_a_solution_are_counted_and_said() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("set.yaml");
     std::fs::write(&path, text).unwrap();
-    let page = flat(&printed(&[
-        "tolerance",
-        path.to_str().unwrap(),
-        "--draws",
-        "200",
-    ]));
-    assert!(
-        page.contains("of the draws without a solution, left out of every share"),
-        "{page}"
-    );
+    let page = flat(&printed(&["tolerance", path.to_str().unwrap(), "--draws", "200"]));
+    assert!(page.contains("of the draws without a solution, left out of every share"), "{page}");
 }
 
 #[test]
@@ -591,18 +525,9 @@ fn a_profile_states_tolerances() {
     let find = |s: &Tolerances, key: &str| s.inputs.iter().find(|i| i.key == key).cloned();
     let customary = find(&before, "primary.resistance").unwrap();
     for spelled in ["2 %", "±2 %", "0.02", "2%"] {
-        let after = study(
-            &with(&format!("  primary.resistance: {spelled}\n")),
-            &request(10),
-        );
+        let after = study(&with(&format!("  primary.resistance: {spelled}\n")), &request(10));
         let stated = find(&after, "primary.resistance").unwrap();
-        assert_eq!(
-            stated.spreading,
-            Spreading::Rectangular {
-                low: 0.98,
-                high: 1.02
-            }
-        );
+        assert_eq!(stated.spreading, Spreading::Rectangular { low: 0.98, high: 1.02 });
         assert_ne!(stated.spreading, customary.spreading);
         assert_eq!(after.inputs.len(), before.inputs.len());
     }
@@ -614,27 +539,17 @@ fn a_profile_states_tolerances() {
     let name = path.to_str().unwrap();
     let last = plain.lines().count() + 3;
     for (line, words) in [
-        (
-            "  primary.resistance: 5\n",
-            "\"5\" is not a tolerance from 0 to 50 %",
-        ),
+        ("  primary.resistance: 5\n", "\"5\" is not a tolerance from 0 to 50 %"),
         ("  primary.resistance: lots\n", "is not a tolerance"),
         ("  primary.resistance: -0.1\n", "is not a tolerance"),
-        (
-            "  primary.ohms: 5 %\n",
-            "no number \"primary.ohms\" that could be off",
-        ),
+        ("  primary.ohms: 5 %\n", "no number \"primary.ohms\" that could be off"),
         ("  'V9.current': 5 %\n", "known: primary.resistance"),
     ] {
         std::fs::write(&path, with(line)).unwrap();
         for command in ["check", "tolerance", "plan"] {
             let outcome = mainsfit(&[command, name]);
             assert_eq!((outcome.code, outcome.out.as_str()), (2, ""), "{line}");
-            assert!(
-                flat(&outcome.err).contains(words),
-                "{line}: {}",
-                outcome.err
-            );
+            assert!(flat(&outcome.err).contains(words), "{line}: {}", outcome.err);
             let column = line.find(": ").unwrap() + 3;
             assert!(
                 outcome.err.contains(&format!("{name}:{last}:{column}:")),
@@ -651,20 +566,12 @@ fn what_cannot_be_drawn_is_refused() {
     for draws in ["9", "100001", "0"] {
         let outcome = mainsfit(&["tolerance", path, "--draws", draws]);
         assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
-        assert!(
-            outcome.err.contains("ask for 10 to 100000"),
-            "{}",
-            outcome.err
-        );
+        assert!(outcome.err.contains("ask for 10 to 100000"), "{}", outcome.err);
     }
     // what the plan has something against is not drawn for, the set as it is excepted
     let outcome = mainsfit(&["tolerance", path, "--with", "lamp", "--draws", "10"]);
     assert_eq!((outcome.code, outcome.out.as_str()), (1, ""));
-    assert!(
-        outcome.err.contains("no tolerances are worked out"),
-        "{}",
-        outcome.err
-    );
+    assert!(outcome.err.contains("no tolerances are worked out"), "{}", outcome.err);
     // ten draws are solved, but they rank nothing
     let page = flat(&printed(&["tolerance", path, "--draws", "10"]));
     assert!(page.contains("fewer than five draws for each number drawn"));
@@ -678,16 +585,10 @@ fn text_and_json_are_of_the_same_draws() {
         let json = printed(&[&args[..], &["--format", "json"]].concat());
         let value: serde_json::Value = serde_json::from_str(&json).unwrap();
         assert_eq!(value["schema"], "mainsfit.tolerance/1");
-        assert_eq!(
-            (value["draws"].as_u64(), value["seed"].as_u64()),
-            (Some(40), Some(3))
-        );
+        assert_eq!((value["draws"].as_u64(), value["seed"].as_u64()), (Some(40), Some(3)));
         for caution in ["lethal", "isolation", "local-codes"] {
             let list = value["cautions"].as_array().unwrap();
-            assert!(
-                list.iter().any(|c| c["kind"] == caution),
-                "{path}: {caution}"
-            );
+            assert!(list.iter().any(|c| c["kind"] == caution), "{path}: {caution}");
         }
         for choice in value["choices"].as_array().unwrap() {
             assert_eq!(choice["solved"], 40, "{path}");
@@ -699,10 +600,7 @@ fn text_and_json_are_of_the_same_draws() {
             }
             let median = choice["outputs"][0]["p50"].as_f64().unwrap();
             let digits = if median < 10.0 { 2 } else { 1 };
-            assert!(
-                page.contains(&format!("{median:.digits$} V")),
-                "{path}: {median}"
-            );
+            assert!(page.contains(&format!("{median:.digits$} V")), "{path}: {median}");
         }
     }
 }

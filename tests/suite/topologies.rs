@@ -31,11 +31,7 @@ fn compare(rows: &mut Vec<Row>, case: &Case, expected: &Found, set: &Receiver, g
             unit,
             expected,
             got,
-            if case.judged {
-                Allowed::Share(share)
-            } else {
-                Allowed::NotJudged
-            },
+            if case.judged { Allowed::Share(share) } else { Allowed::NotJudged },
         ));
     };
     let line = Probe::Amps(got.at.line);
@@ -46,27 +42,9 @@ fn compare(rows: &mut Vec<Row>, case: &Case, expected: &Found, set: &Receiver, g
         let volts = got.dc(got.at.reservoir, REFERENCE);
         add("reservoir", "V", expected.reservoir, volts, 0.002);
     }
-    add(
-        "ripple of B+, RMS",
-        "V",
-        expected.ripple,
-        got.state.ripple_rms(b_plus),
-        0.01,
-    );
-    add(
-        "line current",
-        "A",
-        expected.amps,
-        got.state.rms(line),
-        0.002,
-    );
-    add(
-        "line power",
-        "W",
-        expected.watts,
-        -got.state.mean_product(plug, line),
-        0.002,
-    );
+    add("ripple of B+, RMS", "V", expected.ripple, got.state.ripple_rms(b_plus), 0.01);
+    add("line current", "A", expected.amps, got.state.rms(line), 0.002);
+    add("line power", "W", expected.watts, -got.state.mean_product(plug, line), 0.002);
     if supply.circuit == Circuit::ChokeInput {
         let coil = Probe::Amps(got.at.coils[0].2);
         let crest = got.state.extremes(coil);
@@ -79,20 +57,10 @@ fn compare(rows: &mut Vec<Row>, case: &Case, expected: &Found, set: &Receiver, g
         );
     }
     let plates = got.at.plates[0];
-    add(
-        "peak of a plate",
-        "A",
-        expected.peak,
-        got.state.peak(Probe::Amps(plates)),
-        0.01,
-    );
+    add("peak of a plate", "A", expected.peak, got.state.peak(Probe::Amps(plates)), 0.01);
     assert_eq!(expected.heaters.len(), set.model().windings.len(), "{name}");
     for (place, volts) in expected.heaters.iter().enumerate() {
-        let what = format!(
-            "heaters {}, {}",
-            place + 1,
-            set.model().windings[place].name
-        );
+        let what = format!("heaters {}, {}", place + 1, set.model().windings[place].name);
         add(&what, "V", *volts, got.heater_volts(place), 0.002);
     }
     if supply.bias.is_some() {
@@ -103,13 +71,7 @@ fn compare(rows: &mut Vec<Row>, case: &Case, expected: &Found, set: &Receiver, g
         // what the load draws comes back through the negative lead
         let amps = expected.b_plus * (1.0 / supply.load.0 + 1e-7) + supply.load.1;
         let (_, tap) = got.at.taps[0];
-        add(
-            "bias tap",
-            "V",
-            -share * amps * supply.negative,
-            got.dc(tap, REFERENCE),
-            0.002,
-        );
+        add("bias tap", "V", -share * amps * supply.negative, got.dc(tap, REFERENCE), 0.002);
     }
 }
 

@@ -66,13 +66,7 @@ fn turns(volts: f64) -> f64 {
 
 fn mains(volts: f64, copper: f64) -> Mains {
     let (loss, henries, _) = core(DESIGN, 60.0, PRIMARY, 0.16, 7.0);
-    Mains::Transformer {
-        primary: PRIMARY,
-        loss,
-        henries,
-        turns: turns(volts),
-        copper,
-    }
+    Mains::Transformer { primary: PRIMARY, loss, henries, turns: turns(volts), copper }
 }
 
 /// Heaters of 6.3 V on the main winding.
@@ -144,18 +138,9 @@ fn on_transformer(list: &mut Vec<Case>) {
             Diode::vacuum(20.0, 0.06),
         )
     };
-    list.push(filter(
-        "half-wave on a winding",
-        half_wave_winding("isolating"),
-        half_wave.clone(),
-    ));
+    list.push(filter("half-wave on a winding", half_wave_winding("isolating"), half_wave.clone()));
     for (name, text, common, judged) in [
-        (
-            "half-wave autotransformer, 0.06 Ω in the common part",
-            "60 mΩ",
-            0.06,
-            true,
-        ),
+        ("half-wave autotransformer, 0.06 Ω in the common part", "60 mΩ", 0.06, true),
         (AUTO_COPPER, "6 Ω", PRIMARY, false),
     ] {
         let (loss, henries, ratio) = core(DESIGN, 60.0, common, 0.16, 7.0);
@@ -178,13 +163,7 @@ fn on_transformer(list: &mut Vec<Case>) {
             heaters,
             ..half_wave.clone()
         };
-        list.push(Case {
-            name,
-            profile,
-            supply,
-            tap: None,
-            judged,
-        });
+        list.push(Case { name, profile, supply, tap: None, judged });
     }
     list.push(filter(
         "bridge of silicon",
@@ -260,16 +239,8 @@ tubes: [{{ type: 6H6, count: 4, heater: main }}]
             )
     };
     for (name, word, circuit) in [
-        (
-            "full-wave doubler on a winding",
-            "full-wave-doubler",
-            Circuit::FullWaveDoubler,
-        ),
-        (
-            "half-wave doubler on a winding",
-            "half-wave-doubler",
-            Circuit::HalfWaveDoubler,
-        ),
+        ("full-wave doubler on a winding", "full-wave-doubler", Circuit::FullWaveDoubler),
+        ("half-wave doubler on a winding", "half-wave-doubler", Circuit::HalfWaveDoubler),
     ] {
         let supply = Supply {
             surge: 15.0,
@@ -300,24 +271,8 @@ tubes: [{{ type: 6H6, count: 4, heater: main }}]
             )
     };
     for (name, kind, amps, diode, henries, load, ohms) in [
-        (
-            "choke input, 5Y3GT",
-            "5Y3GT",
-            2.0,
-            Diode::vacuum(50.0, 0.125),
-            10.0,
-            "5 kΩ",
-            5e3,
-        ),
-        (
-            "choke input, mercury 83",
-            "\"83\"",
-            3.0,
-            Diode::Constant(15.0),
-            12.0,
-            "3 kΩ",
-            3e3,
-        ),
+        ("choke input, 5Y3GT", "5Y3GT", 2.0, Diode::vacuum(50.0, 0.125), 10.0, "5 kΩ", 5e3),
+        ("choke input, mercury 83", "\"83\"", 3.0, Diode::Constant(15.0), 12.0, "3 kΩ", 3e3),
         (
             "choke input, current that stops",
             "5Y3GT",
@@ -350,12 +305,7 @@ tubes: [{ type: 6H6, count: 4, heater: main }]
         load: (8e3, 20e-3),
         negative: 1.0 / (1.0 / 220.0 + 1.0 / 150e3),
         series: (300.0, Some(8.0)),
-        ..base(
-            mains(300.0, 100.0),
-            rectifier_5v(),
-            Circuit::FullWave,
-            Diode::vacuum(50.0, 0.125),
-        )
+        ..base(mains(300.0, 100.0), rectifier_5v(), Circuit::FullWave, Diode::vacuum(50.0, 0.125))
     };
     list.push(Case {
         name: "resistor in the negative lead, choke in the positive",
@@ -373,10 +323,7 @@ filter: [{ capacitor: 16 µF }, { resistor: { lead: negative, value: 220 Ω } },
             + "rectifier: { type: 5Y3GT, fed_by: rectifier }
 filter: [{ capacitor: 16 µF }, { resistor: { lead: negative, value: 220 Ω } }, { capacitor: 16 µF }]
 " + tail,
-        supply: Supply {
-            series: (0.0, None),
-            ..back
-        },
+        supply: Supply { series: (0.0, None), ..back },
         tap: Some(1.0 / 3.0),
         judged: true,
     });
@@ -437,10 +384,7 @@ tubes: [{ type: 6F6, plate: B+, screen: B+, grid: bias.output, cathode: chassis,
 }
 
 fn on_line(list: &mut Vec<Case>) {
-    let straight = |dropper: f64| Mains::Line {
-        dropper,
-        tapped: false,
-    };
+    let straight = |dropper: f64| Mains::Line { dropper, tapped: false };
     // 6.3 + 6.3 + 25 V and what follows
     let three = || vec![link(6.3, 0.3), link(6.3, 0.3), link(25.0, 0.3)];
     let with_rectifier = |volts: f64| {
@@ -486,18 +430,8 @@ loads: [{{ name: rest, from: B+, resistance: 3 kΩ }}]
         },
     );
     for (name, word, circuit, kind) in [
-        (
-            "line, full-wave doubler 25Z5",
-            "full-wave-doubler",
-            Circuit::FullWaveDoubler,
-            "25Z5",
-        ),
-        (
-            "line, half-wave doubler 25Z6GT",
-            "half-wave-doubler",
-            Circuit::HalfWaveDoubler,
-            "25Z6GT",
-        ),
+        ("line, full-wave doubler 25Z5", "full-wave-doubler", Circuit::FullWaveDoubler, "25Z5"),
+        ("line, half-wave doubler 25Z6GT", "half-wave-doubler", Circuit::HalfWaveDoubler, "25Z6GT"),
     ] {
         add(
             name,
@@ -512,12 +446,7 @@ loads: [{{ name: rest, from: B+, resistance: 5 kΩ }}]
                 surge: 30.0,
                 first: [16e-6, 20e-6],
                 load: (5e3, 0.0),
-                ..base(
-                    straight(181.0),
-                    with_rectifier(25.0),
-                    circuit,
-                    Diode::vacuum(22.0, 0.15),
-                )
+                ..base(straight(181.0), with_rectifier(25.0), circuit, Diode::vacuum(22.0, 0.15))
             },
         );
     }
@@ -529,20 +458,8 @@ loads: [{{ name: rest, from: B+, resistance: 5 kΩ }}]
             Circuit::HalfWave,
             Diode::Selenium(2.5, 2.5 / 0.3),
         ),
-        (
-            "line, half-wave silicon",
-            "silicon",
-            "half-wave",
-            Circuit::HalfWave,
-            Diode::Silicon,
-        ),
-        (
-            "line, bridge of silicon",
-            "silicon",
-            "bridge",
-            Circuit::Bridge,
-            Diode::Silicon,
-        ),
+        ("line, half-wave silicon", "silicon", "half-wave", Circuit::HalfWave, Diode::Silicon),
+        ("line, bridge of silicon", "silicon", "bridge", Circuit::Bridge, Diode::Silicon),
     ] {
         add(
             name,
@@ -612,11 +529,8 @@ tubes: [{{ type: h12, count: 3 }}, h44]
 pub fn replaced_5y3(measured: &'static str) -> (impl Fn(&str) -> String, Supply) {
     let profile = move |rectifier: &str| {
         let windings = format!("{MAIN}{RECTIFIER}");
-        let transformer = transformer(
-            "isolating",
-            "per_half: 320 V, resistance_per_half: 120 Ω",
-            &windings,
-        );
+        let transformer =
+            transformer("isolating", "per_half: 320 V, resistance_per_half: 120 Ω", &windings);
         transformer.replace("open-circuit", measured)
             + &format!(
                 "rectifier: {{ {rectifier} }}

@@ -107,10 +107,8 @@ impl Diode {
                 ((surplus - count * threshold) / (ohms + count * own)).max(0.0)
             }
             Diode::Silicon => {
-                let (series, leak) = (
-                    (ohms + count * SILICON_OHMS) * silicon_leak(),
-                    count * SILICON_V,
-                );
+                let (series, leak) =
+                    ((ohms + count * SILICON_OHMS) * silicon_leak(), count * SILICON_V);
                 // y = ln(1 + i/i0), from above on a convex function
                 let mut y = (surplus / leak).min((surplus / series).ln_1p());
                 for _ in 0..100 {
@@ -144,27 +142,15 @@ pub struct Heaters {
 
 impl Heaters {
     pub fn link(filaments: &[[f64; 3]]) -> Heaters {
-        Heaters {
-            filaments: filaments.to_vec(),
-            turns: 0.0,
-            copper: 0.0,
-        }
+        Heaters { filaments: filaments.to_vec(), turns: 0.0, copper: 0.0 }
     }
 
     pub fn winding(filaments: &[[f64; 3]], turns: f64, copper: f64) -> Heaters {
-        Heaters {
-            filaments: filaments.to_vec(),
-            turns,
-            copper,
-        }
+        Heaters { filaments: filaments.to_vec(), turns, copper }
     }
 
     fn ohms(&self, volts: f64) -> f64 {
-        let amps: f64 = self
-            .filaments
-            .iter()
-            .map(|[v, i, n]| i * (volts / v).powf(*n))
-            .sum();
+        let amps: f64 = self.filaments.iter().map(|[v, i, n]| i * (volts / v).powf(*n)).sum();
         volts / amps
     }
 }
@@ -175,11 +161,7 @@ pub fn core(line: f64, hertz: f64, primary: f64, amps: f64, watts: f64) -> (f64,
     let current = Complex::new(real, -(amps * amps - real * real).sqrt());
     let emf = Complex::new(line, 0.0) - current * primary;
     let admittance = current / emf;
-    (
-        1.0 / admittance.re,
-        -1.0 / (TAU * hertz * admittance.im),
-        emf.norm() / line,
-    )
+    (1.0 / admittance.re, -1.0 / (TAU * hertz * admittance.im), emf.norm() / line)
 }
 
 /// What stands between the line and the rectifier.
@@ -193,7 +175,10 @@ pub enum Mains {
         copper: f64,
     },
     /// Dropper of the heater string; whether its first link lies ahead of the plate.
-    Line { dropper: f64, tapped: bool },
+    Line {
+        dropper: f64,
+        tapped: bool,
+    },
     /// One winding with a tap for the line: copper from chassis to the tap and from the tap to the end.
     Auto {
         lower: f64,
@@ -292,10 +277,7 @@ struct Instant {
 
 impl Equations {
     fn new(supply: &Supply, heater_ohms: &[f64]) -> Equations {
-        let doubles = matches!(
-            supply.circuit,
-            Circuit::FullWaveDoubler | Circuit::HalfWaveDoubler
-        );
+        let doubles = matches!(supply.circuit, Circuit::FullWaveDoubler | Circuit::HalfWaveDoubler);
         let choke = supply.circuit == Circuit::ChokeInput;
         let has = [
             !matches!(supply.mains, Mains::Line { .. }),
@@ -314,12 +296,7 @@ impl Equations {
                 states - 1
             })
         });
-        Equations {
-            supply: supply.clone(),
-            heater_ohms: heater_ohms.to_vec(),
-            place,
-            states,
-        }
+        Equations { supply: supply.clone(), heater_ohms: heater_ohms.to_vec(), place, states }
     }
 
     fn get(&self, y: &State, kind: usize) -> f64 {
@@ -332,18 +309,13 @@ impl Equations {
         };
         let first = usize::from(tapped);
         let ahead = self.supply.lead + self.heater_ohms[..first].iter().sum::<f64>();
-        (
-            ahead,
-            dropper + self.heater_ohms[first..].iter().sum::<f64>(),
-        )
+        (ahead, dropper + self.heater_ohms[first..].iter().sum::<f64>())
     }
 
     /// What the loads of the core conduct, seen from the primary's EMF.
     fn heater_siemens(&self) -> f64 {
         let heaters = self.supply.heaters.iter().zip(&self.heater_ohms);
-        heaters
-            .map(|(h, ohms)| h.turns * h.turns / (h.copper + ohms))
-            .sum()
+        heaters.map(|(h, ohms)| h.turns * h.turns / (h.copper + ohms)).sum()
     }
 
     fn at(&self, time: f64, y: &State) -> Instant {
@@ -352,13 +324,7 @@ impl Equations {
         let flux = self.get(y, FLUX);
         // volts and ohms that the rectifier sees, and turns that carry its current to the primary
         let (open, behind, source) = match s.mains {
-            Mains::Transformer {
-                primary,
-                loss,
-                turns,
-                copper,
-                ..
-            } => {
+            Mains::Transformer { primary, loss, turns, copper, .. } => {
                 let ahead = primary + s.lead;
                 let admittance = 1.0 / ahead + 1.0 / loss + self.heater_siemens();
                 let open = (volts / ahead - flux) / admittance;
@@ -373,13 +339,7 @@ impl Equations {
                 let share = string / (ahead + string);
                 (volts * share, ahead * share, None)
             }
-            Mains::Auto {
-                lower,
-                upper,
-                loss,
-                turns,
-                ..
-            } => {
+            Mains::Auto { lower, upper, loss, turns, .. } => {
                 // the tap p carries ic down and i up: p = e + rl ic, p = v − Rl (ic + i),
                 // ic = im + e G + (n − 1) i, and the end stands at p + (n − 1) e − ru i
                 let conducts = 1.0 / loss + self.heater_siemens();
@@ -444,9 +404,7 @@ impl Equations {
                 now.emf = open - behind * given;
                 now.line_amps = now.emf / self.string_ohms().1 + given;
             }
-            Mains::Auto {
-                lower, loss, turns, ..
-            } => {
+            Mains::Auto { lower, loss, turns, .. } => {
                 let conducts = 1.0 / loss + self.heater_siemens();
                 now.emf =
                     (volts - s.lead * given - (s.lead + lower) * (flux + (turns - 1.0) * given))
@@ -500,24 +458,14 @@ impl Equations {
     /// Two windings with diodes on one core: the EMF that satisfies both.
     fn with_bias(&self, bias: &Bias, y: &State, now: &mut Instant) {
         let s = &self.supply;
-        let Mains::Transformer {
-            primary,
-            loss,
-            turns,
-            copper,
-            ..
-        } = s.mains
-        else {
+        let Mains::Transformer { primary, loss, turns, copper, .. } = s.mains else {
             panic!("a bias winding needs a transformer");
         };
         assert!(s.circuit == Circuit::FullWave);
         let ahead = primary + s.lead;
         let admittance = 1.0 / ahead + 1.0 / loss + self.heater_siemens();
         let (u1, held) = (self.get(y, U1), self.get(y, BIAS1));
-        let plates = |e: f64| {
-            s.diode
-                .through((turns * e).abs() - u1, copper + s.surge, 1.0)
-        };
+        let plates = |e: f64| s.diode.through((turns * e).abs() - u1, copper + s.surge, 1.0);
         let negative = |e: f64| bias.diode.through(-bias.turns * e - held, bias.copper, 1.0);
         let miss = |e: f64| {
             now.line_volts / ahead
@@ -578,11 +526,7 @@ impl System<f64, State> for Equations {
         slope[U1] /= s.first[0];
         slope[U2] /= s.first[1];
         if let (ohms, Some(henries)) = s.series {
-            let from = if s.circuit == Circuit::ChokeInput {
-                now.cathode
-            } else {
-                output
-            };
+            let from = if s.circuit == Circuit::ChokeInput { now.cathode } else { output };
             slope[COIL] = (from - (ohms + s.negative) * onward - b) / henries;
             if s.circuit == Circuit::ChokeInput && onward <= 0.0 {
                 // the plates let nothing back
@@ -641,20 +585,10 @@ pub fn solve(supply: &Supply) -> Found {
         Mains::Line { .. } => (crest, 1.0),
     };
     let amps = supply.load.1 + 0.9 * crest / supply.load.0;
-    let doubler = matches!(
-        supply.circuit,
-        Circuit::FullWaveDoubler | Circuit::HalfWaveDoubler
-    );
+    let doubler = matches!(supply.circuit, Circuit::FullWaveDoubler | Circuit::HalfWaveDoubler);
     let output = if doubler { 1.8 * crest } else { 0.9 * crest };
-    let u2 = if supply.circuit == Circuit::HalfWaveDoubler {
-        output
-    } else {
-        0.9 * crest
-    };
-    let bias = supply
-        .bias
-        .as_ref()
-        .map_or(0.0, |b| b.turns * supply.line * 1.3);
+    let u2 = if supply.circuit == Circuit::HalfWaveDoubler { output } else { 0.9 * crest };
+    let bias = supply.bias.as_ref().map_or(0.0, |b| b.turns * supply.line * 1.3);
     let kinds = [
         -supply.line * SQRT_2 / (TAU * supply.hertz * henries),
         0.9 * crest,
@@ -665,11 +599,7 @@ pub fn solve(supply: &Supply) -> Found {
         bias,
         bias,
     ];
-    let mut ohms: Vec<f64> = supply
-        .heaters
-        .iter()
-        .map(|h| h.ohms(h.filaments[0][0]))
-        .collect();
+    let mut ohms: Vec<f64> = supply.heaters.iter().map(|h| h.ohms(h.filaments[0][0])).collect();
     let mut start: Option<State> = None;
     let period = 1.0 / supply.hertz;
     for _ in 0..60 {
@@ -723,15 +653,7 @@ fn settled(system: &Equations, period: f64, mut start: State) -> State {
 
 fn averages(system: &Equations, period: f64, start: State) -> Found {
     let step = period / SAMPLES as f64;
-    let mut solver = Dopri5::new(
-        system.clone(),
-        0.0,
-        period,
-        step,
-        start,
-        TOLERANCE,
-        TOLERANCE,
-    );
+    let mut solver = Dopri5::new(system.clone(), 0.0, period, step, start, TOLERANCE, TOLERANCE);
     solver.set_output(OutputType::Dense);
     solver.integrate().unwrap();
     let samples = solver.x_out().iter().zip(solver.y_out()).take(SAMPLES);
@@ -741,13 +663,7 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
         let now = system.at(*time, y);
         let b = system.get(y, B);
         let reservoir = system.output(y) - system.onward(y) * system.supply.negative;
-        let kept = [
-            b,
-            reservoir,
-            now.line_volts * now.line_amps,
-            -system.get(y, BIAS2),
-            1.0,
-        ];
+        let kept = [b, reservoir, now.line_volts * now.line_amps, -system.get(y, BIAS2), 1.0];
         for (sum, value) in sums.iter_mut().zip(kept) {
             *sum += value;
         }

@@ -69,20 +69,8 @@ fn capacitor_input(rows: &mut Vec<Row>) {
             ));
         };
         add("B+", "V", volts * (crest - drop), got.b_plus(), 0.001);
-        add(
-            "peak over mean of the plate",
-            "",
-            peak,
-            got.state.peak(plate) / mean,
-            0.01,
-        );
-        add(
-            "RMS over mean of the plate",
-            "",
-            rms,
-            got.state.rms(plate) / mean,
-            0.01,
-        );
+        add("peak over mean of the plate", "", peak, got.state.peak(plate) / mean, 0.01);
+        add("RMS over mean of the plate", "", rms, got.state.rms(plate) / mean, 0.01);
     }
 }
 
@@ -141,12 +129,7 @@ tubes: [6H6]
 /// Ideal choke input gives 0.900 V RMS (P10: N. H. Crowhurst, Basic Audio, vol. 3), less the tube's constant 15 V.
 fn choke_input(rows: &mut Vec<Row>) {
     for volts in [300.0, 450.0] {
-        let set = stiff(
-            volts,
-            "type: \"83\", fed_by: rectifier",
-            40.0,
-            "resistance: 4 kΩ",
-        );
+        let set = stiff(volts, "type: \"83\", fed_by: rectifier", 40.0, "resistance: 4 kΩ");
         rows.push(Row::new(
             format!("choke input, mercury 83, {volts} V a half: B+"),
             "0.900 V RMS less 15 V, P10",
@@ -217,30 +200,9 @@ tubes: [6H6]
             allowed,
         ));
     };
-    add(
-        "crest of the output",
-        "P12",
-        "V",
-        16.27,
-        high,
-        Allowed::Share(0.005),
-    );
-    add(
-        "current at the crest",
-        "P12",
-        "mA",
-        1.625,
-        high / 10.0,
-        Allowed::Share(0.006),
-    );
-    add(
-        "ripple, peak to peak, by I/(fC)",
-        "P12",
-        "V",
-        2.7,
-        high - low,
-        Allowed::NotJudged,
-    );
+    add("crest of the output", "P12", "V", 16.27, high, Allowed::Share(0.005));
+    add("current at the crest", "P12", "mA", 1.625, high / 10.0, Allowed::Share(0.006));
+    add("ripple, peak to peak, by I/(fC)", "P12", "V", 2.7, high - low, Allowed::NotJudged);
     // the diode lets go where the sine falls faster than the capacitor empties, and takes over where they meet
     let (omega, rc) = (TAU * 60.0, 0.1);
     let sine = |angle: f64| crest * angle.sin() - 0.7;
@@ -257,11 +219,7 @@ tubes: [6H6]
     let (mut early, mut late) = (TAU, TAU + FRAC_PI_2);
     for _ in 0..60 {
         let mid = 0.5 * (early + late);
-        if sine(mid) < held(mid) {
-            early = mid
-        } else {
-            late = mid
-        }
+        if sine(mid) < held(mid) { early = mid } else { late = mid }
     }
     let ripple = crest - 0.7 - held(early);
     add(
@@ -304,10 +262,7 @@ fn the_choke_current_stops_below_the_critical_inductance_only() {
     let critical = 5000.0 / (6.0 * PI * 60.0);
     assert!((critical - 4.42_f64).abs() < 0.006);
     let found = |henries: f64| {
-        let got = run(
-            &stiff(300.0, "type: silicon", henries, "resistance: 5 kΩ"),
-            115.0,
-        );
+        let got = run(&stiff(300.0, "type: silicon", henries, "resistance: 5 kΩ"), 115.0);
         let coil = Probe::Amps(got.at.coils[0].2);
         (got.b_plus(), got.state.extremes(coil).1)
     };
@@ -318,12 +273,6 @@ fn the_choke_current_stops_below_the_critical_inductance_only() {
     assert!(least_above > 0.03 * mean, "{least_above}");
     assert!(least_below.abs() < 0.01 * mean, "{least_below}");
     assert!(least_far_below.abs() < 0.01 * mean, "{least_far_below}");
-    assert!(
-        (above / (2.0 * SQRT_2 / PI * 300.0 - 0.8) - 1.0).abs() < 0.003,
-        "{above}"
-    );
-    assert!(
-        below > above && far_below > 1.1 * above,
-        "{above} {below} {far_below}"
-    );
+    assert!((above / (2.0 * SQRT_2 / PI * 300.0 - 0.8) - 1.0).abs() < 0.003, "{above}");
+    assert!(below > above && far_below > 1.1 * above, "{above} {below} {far_below}");
 }

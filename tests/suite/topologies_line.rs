@@ -42,9 +42,7 @@ tubes: [{}]
 /// Volts across all heaters, amperes, volts and watts of the dropper.
 fn chain(set: &Receiver, line: f64) -> [f64; 4] {
     let got = set.run(line, &Straight, None).unwrap();
-    let volts = (0..set.model().windings.len())
-        .map(|i| got.heater_volts(i))
-        .sum();
+    let volts = (0..set.model().windings.len()).map(|i| got.heater_volts(i)).sum();
     let part = &got.at.inserted.inner[0];
     let (v, i) = (got.state.rms(part.volts), got.state.rms(part.amps));
     [volts, i, v, got.state.mean_product(part.volts, part.amps)]
@@ -52,70 +50,27 @@ fn chain(set: &Receiver, line: f64) -> [f64; 4] {
 
 fn strings(rows: &mut Vec<Row>) {
     let mut add = |check: &str, source: &str, unit, expected, got, share| {
-        rows.push(Row::new(
-            check,
-            source,
-            unit,
-            expected,
-            got,
-            Allowed::Share(share),
-        ));
+        rows.push(Row::new(check, source, unit, expected, got, Allowed::Share(share)));
     };
     let p1 = [6.3, 6.3, 25.0, 25.0];
     let set = string(117.0, 0.3, &p1, 181.0);
     let [heaters, amps, drop, watts] = chain(&set, 117.0);
     let source = "P1, a page on line-cord resistors";
-    add(
-        "6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: heaters",
-        source,
-        "V",
-        62.6,
-        heaters,
-        0.002,
-    );
-    add(
-        "6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: current",
-        source,
-        "A",
-        0.3,
-        amps,
-        0.002,
-    );
-    add(
-        "6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: resistor",
-        source,
-        "V",
-        54.4,
-        drop,
-        0.002,
-    );
-    add(
-        "6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: heat",
-        source,
-        "W",
-        16.3,
-        watts,
-        0.003,
-    );
+    add("6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: heaters", source, "V", 62.6, heaters, 0.002);
+    add("6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: current", source, "A", 0.3, amps, 0.002);
+    add("6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: resistor", source, "V", 54.4, drop, 0.002);
+    add("6.3 + 6.3 + 25 + 25 V behind 181 Ω on 117 V: heat", source, "W", 16.3, watts, 0.003);
 
     // V + 181 Ω · 0.3 A (V/62.6)^n = 125 V
     let at_125 = |n: f64| {
         let (mut low, mut high) = (0.0, 125.0);
         for _ in 0..200 {
             let mid: f64 = 0.5 * (low + high);
-            if mid + 181.0 * 0.3 * (mid / 62.6).powf(n) < 125.0 {
-                low = mid
-            } else {
-                high = mid
-            }
+            if mid + 181.0 * 0.3 * (mid / 62.6).powf(n) < 125.0 { low = mid } else { high = mid }
         }
         low
     };
-    assert!(
-        (at_125(0.6) - 67.96).abs() < 0.005,
-        "D6 as worked out apart: {}",
-        at_125(0.6)
-    );
+    assert!((at_125(0.6) - 67.96).abs() < 0.005, "D6 as worked out apart: {}", at_125(0.6));
     let [heaters, amps, ..] = chain(&set, 125.0);
     let volts = at_125(0.58);
     add(
@@ -134,22 +89,8 @@ fn strings(rows: &mut Vec<Row>) {
         amps,
         0.0002,
     );
-    add(
-        "the same on 125 V: heaters",
-        "D6, with I ~ V^0.6",
-        "V",
-        67.96,
-        heaters,
-        0.003,
-    );
-    add(
-        "the same on 125 V: current",
-        "D6, with I ~ V^0.6",
-        "A",
-        0.3152,
-        amps,
-        0.002,
-    );
+    add("the same on 125 V: heaters", "D6, with I ~ V^0.6", "V", 67.96, heaters, 0.003);
+    add("the same on 125 V: current", "D6, with I ~ V^0.6", "A", 0.3152, amps, 0.002);
     // 6.8 % more line is 8.6 % more at the heaters: the resistor does not soften the swing
     let [before, ..] = chain(&set, 117.0);
     add(
@@ -184,30 +125,9 @@ fn strings(rows: &mut Vec<Row>) {
     let set = string(220.0, 0.1, &[19.0, 14.0, 45.0, 55.0, 65.0], 220.0);
     let [_, amps, drop, watts] = chain(&set, 220.0);
     let source = "P9, a forum on European sets";
-    add(
-        "100 mA chain with 220 Ω: current",
-        source,
-        "A",
-        0.1,
-        amps,
-        0.001,
-    );
-    add(
-        "100 mA chain with 220 Ω: volts",
-        source,
-        "V",
-        22.0,
-        drop,
-        0.001,
-    );
-    add(
-        "100 mA chain with 220 Ω: watts",
-        source,
-        "W",
-        2.2,
-        watts,
-        0.002,
-    );
+    add("100 mA chain with 220 Ω: current", source, "A", 0.1, amps, 0.001);
+    add("100 mA chain with 220 Ω: volts", source, "V", 22.0, drop, 0.001);
+    add("100 mA chain with 220 Ω: watts", source, "W", 2.2, watts, 0.002);
 }
 
 /// The panel lamp of a 35Z5GT on its tap with 60 mA of direct current: 5.5 V (tube manuals, from memory), and the note in
@@ -232,38 +152,13 @@ lamps: [{{ type: \"#47\", across: tap }}]
         let volts = got.heater_volts(0);
         let mut add = |what: &str, source: &str, unit, expected, got| {
             let check = format!("{kind}, lamp #47 on its tap, {milliamps} mA: {what}");
-            rows.push(Row::new(
-                check,
-                source,
-                unit,
-                expected,
-                got,
-                Allowed::NotJudged,
-            ));
+            rows.push(Row::new(check, source, unit, expected, got, Allowed::NotJudged));
         };
         let lamp = 150.0 * (volts / 6.3).powf(0.54);
         let tap = 150.0 * (volts / 7.5).powf(0.58);
-        add(
-            "volts of the lamp",
-            "tube manuals, from memory",
-            "V",
-            5.5,
-            volts,
-        );
-        add(
-            "current of the lamp",
-            "note of the catalogue's row",
-            "mA",
-            110.0,
-            lamp,
-        );
-        add(
-            "current of the tapped part",
-            "note of the catalogue's row",
-            "mA",
-            90.0,
-            tap,
-        );
+        add("volts of the lamp", "tube manuals, from memory", "V", 5.5, volts);
+        add("current of the lamp", "note of the catalogue's row", "mA", 110.0, lamp);
+        add("current of the tapped part", "note of the catalogue's row", "mA", 90.0, tap);
     }
 }
 
@@ -296,12 +191,8 @@ fn printed(rows: &mut Vec<Row>) {
     let mut seen = 0;
     for row in csv::Reader::from_reader(table.as_bytes()).deserialize() {
         let row: Printed = row.unwrap();
-        let (kind, volts, hertz, load) = (
-            &row.kind,
-            row.ac_v_rms_per_plate,
-            row.frequency,
-            row.milliamps,
-        );
+        let (kind, volts, hertz, load) =
+            (&row.kind, row.ac_v_rms_per_plate, row.frequency, row.milliamps);
         let (text, line) = match (row.filter.as_str(), row.henries) {
             ("capacitor half-wave", _) => (
                 format!(
@@ -377,18 +268,12 @@ fn replacement(rows: &mut Vec<Row>) {
     let set = receiver(&profile("type: silicon, replaces: 5Y3GT"));
     let mut heaters = tube.heaters.clone();
     heaters.truncate(1);
-    let silicon = Supply {
-        diode: Diode::Silicon,
-        heaters,
-        ..tube.clone()
-    };
+    let silicon = Supply { diode: Diode::Silicon, heaters, ..tube.clone() };
     for (name, set, supply) in [
         ("silicon in the place of a 5Y3GT", &set, silicon),
         ("the same as it was made", set.as_made(), tube),
     ] {
-        let got = set
-            .run(supply.line, &Dropper::bare(supply.lead), None)
-            .unwrap();
+        let got = set.run(supply.line, &Dropper::bare(supply.lead), None).unwrap();
         let expected = solve(&supply);
         let mut add = |what: &str, unit, expected, got| {
             let check = format!("{name}: {what}");
@@ -402,18 +287,8 @@ fn replacement(rows: &mut Vec<Row>) {
             ));
         };
         add("B+", "V", expected.b_plus, got.b_plus());
-        add(
-            "line current",
-            "A",
-            expected.amps,
-            got.state.rms(Probe::Amps(got.at.line)),
-        );
-        add(
-            "tubes' heaters",
-            "V",
-            expected.heaters[0],
-            got.heater_volts(0),
-        );
+        add("line current", "A", expected.amps, got.state.rms(Probe::Amps(got.at.line)));
+        add("tubes' heaters", "V", expected.heaters[0], got.heater_volts(0));
     }
 }
 
@@ -442,39 +317,18 @@ fn worked_examples_and_printed_rows_are_met() {
 /// The same set and the same point: every winding, every DC volt, the line.
 fn assert_alike(name: &str, a: &Receiver, b: &Receiver) {
     let near = |what: &str, x: f64, y: f64| {
-        assert!(
-            (x - y).abs() <= 1e-4 * y.abs(),
-            "{name}: {what} {x} against {y}"
-        );
+        assert!((x - y).abs() <= 1e-4 * y.abs(), "{name}: {what} {x} against {y}");
     };
-    near(
-        "turns of the high voltage",
-        a.turns().high_voltage,
-        b.turns().high_voltage,
-    );
-    for (place, (x, y)) in a
-        .turns()
-        .windings
-        .iter()
-        .zip(&b.turns().windings)
-        .enumerate()
-    {
+    near("turns of the high voltage", a.turns().high_voltage, b.turns().high_voltage);
+    for (place, (x, y)) in a.turns().windings.iter().zip(&b.turns().windings).enumerate() {
         near(&format!("turns of winding {place}"), *x, *y);
     }
     let run = |set: &Receiver| -> Operation { set.run(123.0, &Dropper::bare(10.0), None).unwrap() };
     let (x, y) = (run(a), run(b));
     near("B+", x.b_plus(), y.b_plus());
-    near(
-        "line current",
-        x.state.rms(Probe::Amps(x.at.line)),
-        y.state.rms(Probe::Amps(y.at.line)),
-    );
+    near("line current", x.state.rms(Probe::Amps(x.at.line)), y.state.rms(Probe::Amps(y.at.line)));
     for place in 0..a.model().windings.len() {
-        near(
-            &format!("heaters {place}"),
-            x.heater_volts(place),
-            y.heater_volts(place),
-        );
+        near(&format!("heaters {place}"), x.heater_volts(place), y.heater_volts(place));
     }
 }
 
@@ -486,18 +340,10 @@ fn silicon_leaves_the_fitted_turns_alone() {
         let tube = receiver(&profile("type: 5Y3GT, fed_by: rectifier"));
         let silicon = receiver(&profile("type: silicon, replaces: 5Y3GT"));
         assert_alike(measured, silicon.as_made(), &tube);
-        assert_eq!(
-            silicon.turns().high_voltage,
-            silicon.as_made().turns().high_voltage
-        );
+        assert_eq!(silicon.turns().high_voltage, silicon.as_made().turns().high_voltage);
         assert_eq!(silicon.turns().windings, silicon.as_made().turns().windings);
         let (now, before) = (silicon.at_design(), tube.at_design());
-        assert!(
-            now.b_plus() > before.b_plus() + 10.0,
-            "{} {}",
-            now.b_plus(),
-            before.b_plus()
-        );
+        assert!(now.b_plus() > before.b_plus() + 10.0, "{} {}", now.b_plus(), before.b_plus());
         // the rectifier's winding has nothing on it any more
         assert!(silicon.model().rectifier_filament().is_none());
         assert!(tube.model().rectifier_filament().is_some());
@@ -535,10 +381,7 @@ tubes: [{{ type: 6H6, count: 2, heater: main }}]
 /// What the reader says of a profile.
 fn refused(text: &str) -> String {
     let document = Document::parse("bench.yaml", text.as_bytes()).unwrap();
-    read(&document)
-        .err()
-        .map(|p| p.render())
-        .unwrap_or_default()
+    read(&document).err().map(|p| p.render()).unwrap_or_default()
 }
 
 /// A doubler's tube too; a tube that could not have been there is refused, and so is one whose heater left a string.
@@ -562,14 +405,10 @@ tubes: [{{ type: 6H6, count: 2, heater: main }}]
     };
     let doubler = "circuit: full-wave-doubler, capacitors: [40 µF, 40 µF]";
     let tube = receiver(&winding(&format!("type: 25Z5, {doubler}")));
-    let silicon = receiver(&winding(&format!(
-        "type: silicon, replaces: 25Z5, {doubler}"
-    )));
+    let silicon = receiver(&winding(&format!("type: silicon, replaces: 25Z5, {doubler}")));
     assert_alike("a doubler's 25Z5", silicon.as_made(), &tube);
 
-    let text = refused(&winding(&format!(
-        "type: silicon, replaces: 5Y3GT, {doubler}"
-    )));
+    let text = refused(&winding(&format!("type: silicon, replaces: 5Y3GT, {doubler}")));
     assert!(text.contains("share one cathode"), "{text}");
 
     let string = |rectifier: &str| {

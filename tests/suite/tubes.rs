@@ -16,9 +16,7 @@ fn tube(name: &str) -> &'static TubeType {
 }
 
 fn law(kind: &TubeType) -> TubeLaw {
-    TubeLaw::fit(kind, kind.reference().unwrap())
-        .unwrap()
-        .unwrap()
+    TubeLaw::fit(kind, kind.reference().unwrap()).unwrap().unwrap()
 }
 
 fn si(value: Option<impl Quantity>) -> f64 {
@@ -28,11 +26,7 @@ fn si(value: Option<impl Quantity>) -> f64 {
 fn at(law: &TubeLaw, point: &OperatingPoint) -> Currents {
     // an indicator's target stands on the supply, where a pentode has its screen
     let target = law.screen > 0.0 && point.screen.is_none();
-    let screen = if target {
-        si(point.plate)
-    } else {
-        si(point.screen)
-    };
+    let screen = if target { si(point.plate) } else { si(point.screen) };
     law.currents(si(point.grid), screen, si(point.plate))
 }
 
@@ -82,12 +76,7 @@ fn own_points() -> Vec<Row> {
             Allowed::Amount(0.0),
         ),
         Row::worst_of("own point, currents: largest error", source, 1e-7, currents),
-        Row::worst_of(
-            "own point, transconductance: largest error",
-            source,
-            1e-7,
-            slopes,
-        ),
+        Row::worst_of("own point, transconductance: largest error", source, 1e-7, slopes),
     ]
 }
 
@@ -102,10 +91,7 @@ fn second_point(place: Place) -> (&'static TubeType, &'static OperatingPoint) {
         .iter()
         .skip(1)
         .find(|p| (si(p.plate) - plate).abs() < 1e-9 && (si(p.screen) - screen).abs() < 1e-9);
-    (
-        kind,
-        point.unwrap_or_else(|| panic!("no second row of {name} at {plate}/{screen} V")),
-    )
+    (kind, point.unwrap_or_else(|| panic!("no second row of {name} at {plate}/{screen} V")))
 }
 
 /// Pentodes and beam tubes whose further points the law meets within 5 %.
@@ -315,11 +301,7 @@ fn slopes_are_those_of_the_currents() {
                 law.currents(v[0], v[1], v[2])
             };
             let (up, down) = (moved(step), moved(-step));
-            let quotients = [
-                up.plate - down.plate,
-                up.screen - down.screen,
-                up.extra - down.extra,
-            ];
+            let quotients = [up.plate - down.plate, up.screen - down.screen, up.extra - down.extra];
             for (row, quotient) in found.slopes.iter().zip(quotients) {
                 let quotient = quotient / (2.0 * step);
                 let scale = 1e-6 + quotient.abs();
@@ -344,11 +326,7 @@ fn volts_next_to_nothing_give_numbers() {
             let now = law.currents(0.0, volts, volts);
             let all = [now.plate, now.screen, now.extra].into_iter();
             let all = all.chain(now.slopes.into_iter().flatten());
-            assert!(
-                all.clone().all(f64::is_finite),
-                "{} at {volts} V",
-                kind.name
-            );
+            assert!(all.clone().all(f64::is_finite), "{} at {volts} V", kind.name);
         }
     }
 }

@@ -16,10 +16,8 @@ worth seeing but does not bear a verdict. The last two sections are the records 
 hand (`tests/data/verification/`).";
 
 /// What no ordinary run can show.
-const RECORDS: [&str; 2] = [
-    include_str!("../data/verification/fuzz.md"),
-    include_str!("../data/verification/mutants.md"),
-];
+const RECORDS: [&str; 2] =
+    [include_str!("../data/verification/fuzz.md"), include_str!("../data/verification/mutants.md")];
 
 fn groups() -> Vec<&'static Group> {
     vec![
@@ -60,9 +58,7 @@ fn the_page_is_what_the_checks_give() {
         std::fs::write(&path, page).unwrap();
         return;
     }
-    let kept = std::fs::read_to_string(&path)
-        .unwrap_or_default()
-        .replace("\r\n", "\n");
+    let kept = std::fs::read_to_string(&path).unwrap_or_default().replace("\r\n", "\n");
     let differ = page.lines().zip(kept.lines()).find(|(new, old)| new != old);
     if let Some((new, old)) = differ {
         panic!(

@@ -39,9 +39,7 @@ fn a_winding_is_matched_by_its_volts_on_the_design_line() {
 #[test]
 fn loaded_volts_come_out_on_the_line_they_were_measured_at() {
     let receiver = receiver(MEASURED_TODAY);
-    let today = receiver
-        .run(124.0, &mainsfit::receiver::Straight, None)
-        .unwrap();
+    let today = receiver.run(124.0, &mainsfit::receiver::Straight, None).unwrap();
     for (place, winding) in receiver.model().windings.iter().enumerate() {
         let wanted = if winding.name == "main" { 7.1 } else { 5.6 };
         let got = today.heater_volts(place);

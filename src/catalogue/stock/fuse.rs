@@ -27,11 +27,7 @@ const IEC_GATES: [Gate; 4] = [(2.1, 120.0), (2.75, 10.0), (4.0, 3.0), (10.0, 0.3
 impl FuseStandard {
     /// The usual standard where the outlet gives `outlet` volts.
     pub fn for_line(outlet: f64) -> FuseStandard {
-        if outlet < 150.0 {
-            FuseStandard::Ul
-        } else {
-            FuseStandard::Iec
-        }
+        if outlet < 150.0 { FuseStandard::Ul } else { FuseStandard::Iec }
     }
 
     /// Name of the standard.
@@ -44,11 +40,7 @@ impl FuseStandard {
 
     /// Standard ratings, A.
     pub fn ratings(self) -> Vec<f64> {
-        fuses()
-            .iter()
-            .filter(|f| f.standard == self)
-            .map(|f| f.rating_a)
-            .collect()
+        fuses().iter().filter(|f| f.standard == self).map(|f| f.rating_a).collect()
     }
 
     /// Rating over running current, at the least. A UL fuse should run at 75 % of its rating and is taken at 1.5
@@ -63,9 +55,7 @@ impl FuseStandard {
 
     /// Smallest standard slow rating for a running current of `amps` RMS.
     pub fn rating_for(self, amps: f64) -> Option<f64> {
-        self.ratings()
-            .into_iter()
-            .find(|r| *r >= self.over_running() * amps)
+        self.ratings().into_iter().find(|r| *r >= self.over_running() * amps)
     }
 
     /// Current over rating that the fuse may let pass for up to an hour: 1.35 (UL 248-14), 1.5 (IEC 60127-2).
@@ -82,11 +72,7 @@ impl FuseStandard {
             FuseStandard::Ul => &UL_GATES,
             FuseStandard::Iec => &IEC_GATES,
         };
-        gates
-            .iter()
-            .rev()
-            .find(|(from, _)| multiple >= *from)
-            .map(|(_, seconds)| *seconds)
+        gates.iter().rev().find(|(from, _)| multiple >= *from).map(|(_, seconds)| *seconds)
     }
 }
 
@@ -109,11 +95,7 @@ pub fn fuses() -> &'static [Fuse] {
     LIST.get_or_init(|| {
         rows(CSV, |row| {
             Some(Fuse {
-                standard: if row.get(0)? == "UL" {
-                    FuseStandard::Ul
-                } else {
-                    FuseStandard::Iec
-                },
+                standard: if row.get(0)? == "UL" { FuseStandard::Ul } else { FuseStandard::Iec },
                 rating_a: row.get(1)?.parse().ok()?,
                 melting_a2s: row.get(2)?.parse().ok(),
                 source: row.get(3)?.to_owned(),

@@ -103,11 +103,7 @@ mod tests {
     fn every_row_is_read_and_sane() {
         assert_eq!(secondaries().len(), SECONDARIES_CSV.lines().count() - 1);
         assert_eq!(thermistors().len(), THERMISTORS_CSV.lines().count() - 1);
-        assert!(
-            secondaries()
-                .iter()
-                .all(|s| (2.0..=50.0).contains(&s.volts))
-        );
+        assert!(secondaries().iter().all(|s| (2.0..=50.0).contains(&s.volts)));
         assert!(secondaries().iter().all(|s| !s.source.is_empty()));
     }
 

@@ -7,9 +7,8 @@ use std::sync::OnceLock;
 const CSV: &str = include_str!("../data/stock_resistors.csv");
 
 /// Old round values in which wirewound power resistors are still stocked, Ω (from memory).
-const ROUND_OHMS: [f64; 14] = [
-    1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0,
-];
+const ROUND_OHMS: [f64; 14] =
+    [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0];
 /// Surface rise of a bare wirewound at its full rating, K (US trade figure, from memory, weak: ±20 %).
 const RISE_AT_RATING_K: f64 = 300.0;
 /// Exponent of that rise in the share of the rating: gives 191 K at a half, 122 K at a quarter (fit to the same
@@ -103,10 +102,7 @@ mod tests {
     use super::*;
 
     fn size(family: &str, rating: f64) -> &'static ResistorSize {
-        resistor_sizes()
-            .iter()
-            .find(|s| s.family == family && s.rating_w == rating)
-            .unwrap()
+        resistor_sizes().iter().find(|s| s.family == family && s.rating_w == rating).unwrap()
     }
 
     #[test]

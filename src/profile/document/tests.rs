@@ -133,10 +133,7 @@ fn places_of_anchors_aliases_and_odd_keys() {
     assert_eq!(value_place("a:\n- x\n- y\n", "a"), (2, 1));
     assert_eq!(value_place("a:\n- x\n- y\n", "a/1"), (3, 3));
     // a text over several lines begins on its first
-    assert_eq!(
-        value_place("a: one\n  two\nb: \"three\n  four\"\n", "b"),
-        (3, 4)
-    );
+    assert_eq!(value_place("a: one\n  two\nb: \"three\n  four\"\n", "b"), (3, 4));
     // nothing after the last dash, with and without a line end
     assert_eq!(value_place("- x\n-", "1"), (2, 2));
     assert_eq!(value_place("- x\n-\n", "1"), (2, 2));
@@ -184,11 +181,9 @@ fn bare_numbers_and_truth_values_stay_as_written() {
         "a#b",
         "a:b",
     ] {
-        for text in [
-            format!("k: {word}\n"),
-            format!("k: {word} # note\n"),
-            format!("{{k: {word}}}"),
-        ] {
+        for text in
+            [format!("k: {word}\n"), format!("k: {word} # note\n"), format!("{{k: {word}}}")]
+        {
             assert_eq!(text_at(&text, "k"), word, "{text}");
         }
         assert_eq!(text_at(&format!("- &m {word}\n- *m\n"), "1"), word);
@@ -242,11 +237,7 @@ fn refusals_are_located() {
     assert_eq!(place(b"a: 1\nb: \x1b[0m\n"), Some((2, 4)));
     assert_eq!(place("µ: a\u{feff}b".as_bytes()), Some((1, 5)));
     assert_eq!(place(b"a: 1\nb: caf\xe9\n"), Some((2, 7)));
-    assert!(
-        refused(b"a: 1\nb: caf\xe9\n")
-            .found
-            .contains("0xE9, at offset 11")
-    );
+    assert!(refused(b"a: 1\nb: caf\xe9\n").found.contains("0xE9, at offset 11"));
     assert_eq!(place(b"\xff\xfea\0:\0"), Some((1, 1)));
     assert_eq!(place(b"a: 1\nb: !volt 5\n"), Some((2, 4)));
     assert_eq!(place(b"a: 1\n!k b: 5\n"), Some((2, 1)));
@@ -274,18 +265,11 @@ fn a_second_document_is_found() {
         ("a: 1\n...\n---\nb: [\n", (3, 1)),
     ] {
         let problem = refused(text);
-        assert!(
-            problem.found.contains("second document"),
-            "{text:?}: {}",
-            problem.found
-        );
+        assert!(problem.found.contains("second document"), "{text:?}: {}", problem.found);
         assert_eq!(problem.place, Some(place), "{text:?}");
     }
     // one document, whatever frames it
-    assert_eq!(
-        text_at("--- # x\na: |\n  ---\n  ...\n...\n", "a"),
-        "---\n...\n"
-    );
+    assert_eq!(text_at("--- # x\na: |\n  ---\n  ...\n...\n", "a"), "---\n...\n");
 }
 
 #[test]
@@ -298,11 +282,7 @@ fn depth_and_node_limits_are_exact() {
     // the list itself is a node as well
     parse(&format!("[{}]", "x,".repeat(MAX_NODES - 1)));
     let problem = refused(format!("[{}]", "x,".repeat(MAX_NODES)));
-    assert!(
-        problem.found.contains("20000 keys and values"),
-        "{}",
-        problem.found
-    );
+    assert!(problem.found.contains("20000 keys and values"), "{}", problem.found);
     // the item too many is the 20 000th, after 19 999 of two characters each
     assert_eq!(problem.place, Some((1, 2 + 2 * (MAX_NODES - 1))));
     // 4 texts of 60 000 bytes fit into 256 KiB, 5 do not

@@ -32,10 +32,7 @@ tubes: []
         fields.required("name");
         fields.required("mains");
         let tubes = fields.required("tubes").expect("is there");
-        tubes.warn(
-            "no tube is listed",
-            Some("list the tubes, or leave the key out"),
-        );
+        tubes.warn("no tube is listed", Some("list the tubes, or leave the key out"));
         let secondaries = fields
             .required("transformer")
             .and_then(|c| c.map()?.required("secondaries"))
@@ -86,20 +83,12 @@ fn long_lines_and_odd_characters() {
     let text = format!("a: {{\tk: [{long}, \"é\\e[31m\", {long}]}}\nb: \"{wide}\"\n{long}: [1]\n");
     let shown = rendered(&text, |root| {
         let entries = root.entries().expect("a mapping");
-        let list = entries[0].1.entries().expect("a mapping")[0]
-            .1
-            .list()
-            .expect("a list");
+        let list = entries[0].1.entries().expect("a mapping")[0].1.list().expect("a list");
         for item in &list {
-            item.fail(
-                &format!("{} is no node", quoted(item.text().expect("a text"))),
-                None,
-            );
+            item.fail(&format!("{} is no node", quoted(item.text().expect("a text"))), None);
         }
         list[1].warn(list[1].text().expect("a text"), None);
-        entries[1]
-            .1
-            .fail(entries[1].1.text().expect("a text"), Some(&long));
+        entries[1].1.fail(entries[1].1.text().expect("a text"), Some(&long));
         entries[2].1.text();
     });
     insta::assert_snapshot!(shown, @r##"
@@ -146,10 +135,7 @@ fn long_lines_and_odd_characters() {
     }
     // the caret stands below the value it means
     let lines: Vec<&str> = shown.lines().collect();
-    let caret = lines
-        .iter()
-        .position(|line| line.trim() == "^")
-        .expect("a caret");
+    let caret = lines.iter().position(|line| line.trim() == "^").expect("a caret");
     let column = lines[caret].chars().count() - 1;
     assert_eq!(lines[caret - 1].chars().nth(column), Some('x'));
     assert_eq!(lines[caret - 1].chars().nth(column - 1), Some('['));
@@ -158,10 +144,7 @@ fn long_lines_and_odd_characters() {
 #[test]
 fn quoted_values_are_cut_and_made_harmless() {
     assert_eq!(quoted("110 V"), "\"110 V\"");
-    assert_eq!(
-        quoted("a\nb\u{1b}[0m\u{202e}"),
-        "\"a\\nb\\u{1b}[0m\\u{202e}\""
-    );
+    assert_eq!(quoted("a\nb\u{1b}[0m\u{202e}"), "\"a\\nb\\u{1b}[0m\\u{202e}\"");
     assert_eq!(quoted(&"µ".repeat(40)), format!("\"{}\"", "µ".repeat(40)));
     assert_eq!(quoted(&"µ".repeat(41)), format!("\"{}…\"", "µ".repeat(40)));
 }

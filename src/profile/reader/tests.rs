@@ -62,15 +62,10 @@ fn read_tube(cursor: &Cursor<'_>) -> Option<Tube> {
         return Some(Tube { kind, heater: None });
     }
     let fields = cursor.map_with(&["type", "heater"])?;
-    let kind = fields
-        .required("type")
-        .and_then(|c| c.text().map(str::to_owned));
+    let kind = fields.required("type").and_then(|c| c.text().map(str::to_owned));
     let heater = fields.optional("heater").and_then(|c| c.parse_with(volts));
     fields.finish();
-    Some(Tube {
-        kind: kind?,
-        heater,
-    })
+    Some(Tube { kind: kind?, heater })
 }
 
 fn read_set(cursor: &Cursor<'_>) -> Option<Vec<Tube>> {
@@ -89,10 +84,7 @@ fn a_sound_document_is_read() {
     let (tubes, warnings) = reader.into_result(value).expect("is sound");
     assert!(warnings.is_empty());
     assert_eq!(warnings.render(), "");
-    let tube = |kind: &str, heater| Tube {
-        kind: kind.to_owned(),
-        heater,
-    };
+    let tube = |kind: &str, heater| Tube { kind: kind.to_owned(), heater };
     assert_eq!(tubes, [tube("6E5", None), tube("012", Some(6.3))]);
 }
 
@@ -129,17 +121,11 @@ set: x
     );
     let advice = |index: usize| found.items()[index].advice.clone().unwrap_or_default();
     assert_eq!(advice(1), "the nearest known key is \"type\"");
-    assert_eq!(
-        advice(2),
-        "write a voltage with its unit, such as \"6.3 V\""
-    );
+    assert_eq!(advice(2), "write a voltage with its unit, such as \"6.3 V\"");
     assert_eq!(advice(6), "give a value or remove the line");
     assert_eq!(advice(9), "the nearest known key is \"heater\"");
     assert_eq!(advice(10), "use one of the known keys: tubes");
-    assert_eq!(
-        (found.errors(), found.warnings(), found.hidden()),
-        (11, 0, 0)
-    );
+    assert_eq!((found.errors(), found.warnings(), found.hidden()), (11, 0, 0));
 }
 
 #[test]
@@ -156,14 +142,8 @@ fn a_near_key_is_only_named_if_near_and_not_given() {
     };
     assert_eq!(advice("palte: 1"), "the nearest known key is \"plate\"");
     assert_eq!(advice("PLATE: 1"), "the nearest known key is \"plate\"");
-    assert_eq!(
-        advice("Screen Grid: 1"),
-        "the nearest known key is \"screen_grid\""
-    );
-    assert_eq!(
-        advice("scren-grid: 1"),
-        "the nearest known key is \"screen_grid\""
-    );
+    assert_eq!(advice("Screen Grid: 1"), "the nearest known key is \"screen_grid\"");
+    assert_eq!(advice("scren-grid: 1"), "the nearest known key is \"screen_grid\"");
     let all = "use one of the known keys: plate, screen_grid, id";
     assert_eq!(advice("anode: 1"), all);
     assert_eq!(advice("plate: 1\nplates: 2"), all);
@@ -216,14 +196,8 @@ fn cursors_may_be_kept_for_later_checks() {
     let document = document("nodes: {b+: x, \"a b\": y}\nuses: [b+, c]\n");
     let reader = Reader::new(&document);
     let fields = reader.root().map().expect("a mapping");
-    let nodes = fields
-        .required("nodes")
-        .and_then(|c| c.entries())
-        .expect("names");
-    let uses = fields
-        .required("uses")
-        .and_then(|c| c.list())
-        .expect("names");
+    let nodes = fields.required("nodes").and_then(|c| c.entries()).expect("names");
+    let uses = fields.required("uses").and_then(|c| c.list()).expect("names");
     fields.finish();
     assert_eq!(reader.errors(), 0);
     for cursor in uses {
@@ -233,9 +207,7 @@ fn cursors_may_be_kept_for_later_checks() {
         }
     }
     for (name, cursor) in &nodes {
-        cursor
-            .clone()
-            .warn_key(&format!("node {name} ends nowhere"), None);
+        cursor.clone().warn_key(&format!("node {name} ends nowhere"), None);
     }
     let found = reader.into_result(Some(())).expect_err("one is unknown");
     assert_eq!(
@@ -271,10 +243,7 @@ fn warnings_alone_leave_the_value() {
 fn one_mistake_seen_through_aliases_is_told_once() {
     let text = "a: &m {x: 1, x: 2}\nb: *m\nc: *m\n";
     let found = problems(text, |_| {});
-    assert_eq!(
-        shorts(&found),
-        ["1:14 a.x | the key \"x\" stands in this mapping already"]
-    );
+    assert_eq!(shorts(&found), ["1:14 a.x | the key \"x\" stands in this mapping already"]);
     assert_eq!((found.errors(), found.hidden()), (1, 0));
 }
 
@@ -289,27 +258,14 @@ fn many_problems_are_cut_and_counted() {
             cursor.warn("odd", None);
         }
     });
-    assert_eq!(
-        (found.errors(), found.warnings(), found.hidden()),
-        (120, 120, 190)
-    );
+    assert_eq!((found.errors(), found.warnings(), found.hidden()), (120, 120, 190));
     assert_eq!(found.items().len(), 50);
     for (index, item) in found.items().iter().enumerate() {
-        assert_eq!(
-            short(item),
-            format!("{}:1 k{index} | not wanted", index + 1)
-        );
+        assert_eq!(short(item), format!("{}:1 k{index} | not wanted", index + 1));
     }
     let text = found.render();
     let end: Vec<&str> = text.lines().rev().take(3).collect();
-    assert_eq!(
-        end,
-        [
-            "120 errors, 120 warnings in x.yaml",
-            "",
-            "and 190 more not shown"
-        ]
-    );
+    assert_eq!(end, ["120 errors, 120 warnings in x.yaml", "", "and 190 more not shown"]);
 }
 
 #[test]
@@ -321,10 +277,8 @@ fn thousands_of_problems_take_little_time() {
     let unknown: String = (0..9_000).map(|n| format!("k{n}:\n")).collect();
     let repeated = "plat: 1\n".repeat(8_000);
     // 1 600 uses of a mapping of five unknown keys each
-    let aliased = format!(
-        "k: &m {{a0: 1, a1: 1, a2: 1, a3: 1, a4: 1}}\nl: [{}]\n",
-        "*m, ".repeat(1_600)
-    );
+    let aliased =
+        format!("k: &m {{a0: 1, a1: 1, a2: 1, a3: 1, a4: 1}}\nl: [{}]\n", "*m, ".repeat(1_600));
     let once = |text: &str| {
         let document = document(text);
         let start = Instant::now();
@@ -333,11 +287,7 @@ fn thousands_of_problems_take_little_time() {
         for key in KEYS {
             fields.optional(key);
         }
-        for cursor in fields
-            .optional("l")
-            .and_then(|c| c.list())
-            .unwrap_or_default()
-        {
+        for cursor in fields.optional("l").and_then(|c| c.list()).unwrap_or_default() {
             cursor.map().expect("a mapping").finish();
         }
         fields.finish();

@@ -19,12 +19,7 @@ pub(super) fn placed_capacitor(
     let name = format!("filter capacitor {number}");
     net.capacitor(&name, positive, negative, farads)?;
     // with every tube out nothing else may empty it, and its volts would be whatever they once were
-    net.resistor(
-        &format!("leakage of {name}"),
-        positive,
-        negative,
-        LEAKAGE_OHMS,
-    )?;
+    net.resistor(&format!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
     Ok(())
 }
 
@@ -56,11 +51,8 @@ pub(super) fn filter(
     rectified: &Rectified,
     centre: Node,
 ) -> Result<Chain, ReceiverError> {
-    let mut left = model
-        .filter
-        .iter()
-        .filter(|s| lead_of(model, s) == Some(Lead::Negative))
-        .count();
+    let mut left =
+        model.filter.iter().filter(|s| lead_of(model, s) == Some(Lead::Negative)).count();
     let cathode = rectified.cathode;
     let mut positive = cathode;
     let mut negative = centre;
@@ -80,12 +72,7 @@ pub(super) fn filter(
             let number = chain.capacitors.len() + 1;
             placed_capacitor(net, number, (positive, negative), *farads)?;
             reservoir.get_or_insert(positive);
-            chain.capacitors.push(Placed {
-                positive,
-                negative,
-                farads: *farads,
-                rated: *rated,
-            });
+            chain.capacitors.push(Placed { positive, negative, farads: *farads, rated: *rated });
             continue;
         }
         let lead = lead_of(model, section);
@@ -93,11 +80,8 @@ pub(super) fn filter(
             (positive, negative)
         } else if lead == Some(Lead::Negative) {
             left -= 1;
-            let next = if left == 0 {
-                REFERENCE
-            } else {
-                net.node(&format!("negative rail {place}"))
-            };
+            let next =
+                if left == 0 { REFERENCE } else { net.node(&format!("negative rail {place}")) };
             let from = std::mem::replace(&mut negative, next);
             (next, from)
         } else {

@@ -58,12 +58,7 @@ pub(super) fn neutral(
 /// A node that only diodes join to the rest.
 fn floating(net: &mut Network, name: &str) -> Result<Node, ReceiverError> {
     let node = net.node(name);
-    net.resistor(
-        &format!("insulation of {name}"),
-        node,
-        REFERENCE,
-        INSULATION_OHMS,
-    )?;
+    net.resistor(&format!("insulation of {name}"), node, REFERENCE, INSULATION_OHMS)?;
     Ok(node)
 }
 
@@ -82,17 +77,9 @@ pub(super) fn transformer(
     net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
     net.inductor("magnetising current", emf, REFERENCE, core.henries)?;
     let half_a = net.node("HV start");
-    let mut windings = vec![Winding {
-        start: emf,
-        end: REFERENCE,
-        turns: 1.0,
-    }];
+    let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: 1.0 }];
     let mut high = |start: Node, end: Node| {
-        windings.push(Winding {
-            start,
-            end,
-            turns: turns.high_voltage,
-        });
+        windings.push(Winding { start, end, turns: turns.high_voltage });
     };
     let copper = model.high_voltage.resistance_per_half;
     let source = match model.rectifier.circuit {
@@ -121,17 +108,8 @@ pub(super) fn transformer(
     for (index, winding) in model.windings.iter().enumerate() {
         let start = net.node(&format!("winding {}", winding.name));
         let out = net.node(&format!("heaters on {}", winding.name));
-        windings.push(Winding {
-            start,
-            end: REFERENCE,
-            turns: turns.windings[index],
-        });
-        net.resistor(
-            &format!("copper of {}", winding.name),
-            start,
-            out,
-            winding.resistance,
-        )?;
+        windings.push(Winding { start, end: REFERENCE, turns: turns.windings[index] });
+        net.resistor(&format!("copper of {}", winding.name), start, out, winding.resistance)?;
         net.resistor(
             &format!("heaters of {}", winding.name),
             out,
@@ -144,24 +122,14 @@ pub(super) fn transformer(
         Some(bias) => {
             let start = net.node("bias winding");
             let out = net.node("bias terminal");
-            windings.push(Winding {
-                start,
-                end: REFERENCE,
-                turns: turns.bias,
-            });
+            windings.push(Winding { start, end: REFERENCE, turns: turns.bias });
             net.resistor("copper of the bias winding", start, out, bias.resistance)?;
             Some(out)
         }
         None => None,
     };
     net.transformer("mains transformer", windings)?;
-    Ok(Mains {
-        primary,
-        windings: terminals,
-        source,
-        bias,
-        below_dropper: REFERENCE,
-    })
+    Ok(Mains { primary, windings: terminals, source, bias, below_dropper: REFERENCE })
 }
 
 /// The heater string between `set` and `neutral`. From the live end: the tapped part of the rectifier's heater, where
@@ -205,9 +173,7 @@ pub(super) fn string(
     if ohms > 0.0 {
         let next = net.node("behind the dropper");
         let id = net.resistor("heater dropper", at, next, ohms)?;
-        inserted
-            .inner
-            .push(resistor_part("heater dropper", at, next, id));
+        inserted.inner.push(resistor_part("heater dropper", at, next, id));
         at = next;
     }
     let below_dropper = at;

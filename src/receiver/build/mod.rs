@@ -142,11 +142,7 @@ pub(super) fn build(
     let mut net = Network::new(model.frequency, "chassis")?;
     let outlet = net.node("outlet");
     // without a part in the negative lead the negative end of the supply is chassis
-    let centre = if model
-        .filter
-        .iter()
-        .any(|s| filter::lead_of(model, s) == Some(Lead::Negative))
-    {
+    let centre = if model.filter.iter().any(|s| filter::lead_of(model, s) == Some(Lead::Negative)) {
         net.node("centre tap")
     } else {
         REFERENCE
@@ -156,10 +152,7 @@ pub(super) fn build(
         "line",
         outlet,
         neutral,
-        Wave::Sine {
-            peak: line * std::f64::consts::SQRT_2,
-            phase: 0.0,
-        },
+        Wave::Sine { peak: line * std::f64::consts::SQRT_2, phase: 0.0 },
     )?;
     let mut inserted = lead.insert(&mut net, outlet, neutral)?;
     let inside = lead.inside();
@@ -171,14 +164,8 @@ pub(super) fn build(
             mains::string(model, string, slow, inside, &mut net, ends, &mut inserted)?
         }
     };
-    let rectified = rectify::rectifier(
-        model,
-        inside,
-        &mut net,
-        &mains.source,
-        centre,
-        &mut inserted,
-    )?;
+    let rectified =
+        rectify::rectifier(model, inside, &mut net, &mains.source, centre, &mut inserted)?;
     let chain = filter::filter(model, slow, &mut net, &rectified, centre)?;
     let c_minus = match &model.bias {
         Some(bias) => Some(rectify::bias_supply(bias, &mut net, mains.bias)?),
@@ -249,16 +236,8 @@ pub(super) fn build(
 /// A value the core refuses.
 pub fn resting(model: &Model) -> Result<(Network, Handles), ReceiverError> {
     // neither core nor turns matter to a direct current
-    let core = Core {
-        loss_ohms: 1.0,
-        henries: 1.0,
-        no_load_ratio: 1.0,
-    };
-    let turns = Turns {
-        high_voltage: 1.0,
-        windings: vec![1.0; model.windings.len()],
-        bias: 1.0,
-    };
+    let core = Core { loss_ohms: 1.0, henries: 1.0, no_load_ratio: 1.0 };
+    let turns = Turns { high_voltage: 1.0, windings: vec![1.0; model.windings.len()], bias: 1.0 };
     let slow = Slow {
         heater_ohms: model
             .windings

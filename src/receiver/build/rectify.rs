@@ -42,10 +42,9 @@ pub(in super::super) fn rectifier_law(rectifier: &Rectifier) -> Law {
             perveance: rectifier.parallel * perveance,
             limit: rectifier.parallel * limit,
         },
-        (Law::ThreeHalves { perveance, offset }, None) => Law::ThreeHalves {
-            perveance: rectifier.parallel * perveance,
-            offset,
-        },
+        (Law::ThreeHalves { perveance, offset }, None) => {
+            Law::ThreeHalves { perveance: rectifier.parallel * perveance, offset }
+        }
         (law, _) => law,
     }
 }
@@ -66,14 +65,10 @@ fn law(kind: RectifierKind, volts: f64, amps: Option<f64>) -> Law {
             volts: SELENIUM_THRESHOLD * volts,
             resistance: (1.0 - SELENIUM_THRESHOLD) * volts / amps,
         },
-        (RectifierKind::Vacuum, Some(amps)) => Law::ThreeHalves {
-            perveance: amps / volts.powf(1.5),
-            offset: 0.0,
-        },
-        (_, _) => Law::Drop {
-            volts,
-            resistance: DROP_OHMS,
-        },
+        (RectifierKind::Vacuum, Some(amps)) => {
+            Law::ThreeHalves { perveance: amps / volts.powf(1.5), offset: 0.0 }
+        }
+        (_, _) => Law::Drop { volts, resistance: DROP_OHMS },
     }
 }
 
@@ -119,22 +114,12 @@ pub(super) fn rectifier(
     let ohms = inside.surge_ohms.unwrap_or(surge);
     let plate = behind(net, out, ohms, 1)?;
     let terminals = (out, other);
-    let mut rectified = Rectified {
-        cathode,
-        plate,
-        plates: Vec::new(),
-        terminals,
-        capacitors: Vec::new(),
-    };
+    let mut rectified =
+        Rectified { cathode, plate, plates: Vec::new(), terminals, capacitors: Vec::new() };
     let mut capacitor = |net: &mut Network, number: usize, ends: (Node, Node)| {
         let (farads, rated) = model.rectifier.doubler[number - 1];
         placed_capacitor(net, number, ends, farads)?;
-        rectified.capacitors.push(Placed {
-            positive: ends.0,
-            negative: ends.1,
-            farads,
-            rated,
-        });
+        rectified.capacitors.push(Placed { positive: ends.0, negative: ends.1, farads, rated });
         Ok::<(), ReceiverError>(())
     };
     match model.rectifier.circuit {

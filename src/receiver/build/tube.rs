@@ -52,12 +52,7 @@ pub(super) fn tube(
     };
     let cathode = if tube.cathode_ohms > 0.0 {
         let node = net.node(&format!("cathode of {label}"));
-        net.resistor(
-            &format!("cathode resistor of {label}"),
-            node,
-            REFERENCE,
-            tube.cathode_ohms,
-        )?;
+        net.resistor(&format!("cathode resistor of {label}"), node, REFERENCE, tube.cathode_ohms)?;
         if tube.cathode_bypass > 0.0 {
             let name = format!("cathode bypass of {label}");
             net.capacitor(&name, node, REFERENCE, tube.cathode_bypass)?;
@@ -109,12 +104,7 @@ pub(super) fn tube(
         )
     };
     let plate_current = controlled("plate", now.plate, now.slopes[0], plate)?;
-    let screen_current = controlled(
-        "screen",
-        now.screen,
-        now.slopes[1],
-        screen.unwrap_or(supply),
-    )?;
+    let screen_current = controlled("screen", now.screen, now.slopes[1], screen.unwrap_or(supply))?;
     let extra_current = controlled("extra", now.extra, now.slopes[2], supply)?;
     Ok(TubeNodes {
         plate,

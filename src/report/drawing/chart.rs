@@ -148,15 +148,10 @@ impl Layout {
         let left = ys.iter().map(|y| label_width(*y)).fold(22.0, f64::max) + 10.0;
         let names = chart.panels.iter().flat_map(end_names);
         let named = names.map(|n| width(&clean(n), SMALL)).fold(0.0, f64::max);
-        let wanted = if named > 0.0 {
-            named.max(width("100 more", SMALL)) + BESIDE + 6.0
-        } else {
-            28.0
-        };
+        let wanted =
+            if named > 0.0 { named.max(width("100 more", SMALL)) + BESIDE + 6.0 } else { 28.0 };
         // fewer columns where a panel would be mostly names
-        let columns = columns
-            .clamp(1, MOST_COLUMNS)
-            .min(chart.panels.len().max(1));
+        let columns = columns.clamp(1, MOST_COLUMNS).min(chart.panels.len().max(1));
         let cell = |columns: usize| (WIDTH - 2.0 * EDGE) / columns as f64;
         let fits = |columns: &usize| wanted <= MOST_NAMES * cell(*columns);
         let columns = (1..=columns).rev().find(fits).unwrap_or(1);
@@ -184,10 +179,7 @@ impl Layout {
             left,
             right,
             plot_width,
-            plot_height: [210.0, 130.0, 120.0]
-                .get(columns - 1)
-                .copied()
-                .unwrap_or(120.0),
+            plot_height: [210.0, 130.0, 120.0].get(columns - 1).copied().unwrap_or(120.0),
             rows: 0,
             x: (x, most.unwrap_or(2)),
         };
@@ -204,20 +196,13 @@ impl Layout {
     /// Left edge and top of a panel's cell below `top`.
     fn corner(&self, index: usize, top: f64) -> (f64, f64) {
         let (row, column) = (index / self.columns, index % self.columns);
-        (
-            EDGE + self.cell * column as f64,
-            top + (self.panel_height() + 12.0) * row as f64,
-        )
+        (EDGE + self.cell * column as f64, top + (self.panel_height() + 12.0) * row as f64)
     }
 
     /// Names above a plot, in rows that keep them apart.
     fn above(&self, panel: &Panel, cell_left: f64) -> Vec<Above> {
         let mut list: Vec<Above> = Vec::new();
-        let mut marks: Vec<&Mark> = panel
-            .verticals
-            .iter()
-            .filter(|m| m.at.is_finite())
-            .collect();
+        let mut marks: Vec<&Mark> = panel.verticals.iter().filter(|m| m.at.is_finite()).collect();
         marks.sort_by(|a, b| a.at.total_cmp(&b.at));
         for mark in marks {
             let text = cut(&mark.name, SMALL, self.cell - 8.0);
@@ -227,13 +212,9 @@ impl Layout {
             }
             let x = cell_left + self.left + self.plot_width * self.x.0.share(mark.at);
             let x = x.clamp(cell_left + half, cell_left + self.cell - half);
-            let taken = |row: usize| {
-                list.iter()
-                    .any(|n| n.row == row && x - half < n.x + n.half + 8.0)
-            };
-            let row = (0..list.len())
-                .find(|row| !taken(*row))
-                .unwrap_or(list.len());
+            let taken =
+                |row: usize| list.iter().any(|n| n.row == row && x - half < n.x + n.half + 8.0);
+            let row = (0..list.len()).find(|row| !taken(*row)).unwrap_or(list.len());
             list.push(Above { text, x, half, row });
         }
         list
@@ -250,9 +231,7 @@ struct Above {
 
 fn label_width((scale, most): Ticked) -> f64 {
     let ticks = scale.ticks(most);
-    let widths = ticks
-        .iter()
-        .map(|t| width(&Scale::label(&ticks, *t), TICK_TEXT));
+    let widths = ticks.iter().map(|t| width(&Scale::label(&ticks, *t), TICK_TEXT));
     widths.fold(0.0, f64::max)
 }
 
@@ -269,14 +248,8 @@ fn y_scale(panel: &Panel) -> Scale {
 
 /// Whether a panel has any point of a curve or band.
 fn drawable(panel: &Panel) -> bool {
-    let lines = panel
-        .lines
-        .iter()
-        .flat_map(|l| l.points.iter().map(|p| p.0 + p.1));
-    let bands = panel
-        .bands
-        .iter()
-        .flat_map(|b| b.points.iter().map(|p| p.0 + p.1 + p.2));
+    let lines = panel.lines.iter().flat_map(|l| l.points.iter().map(|p| p.0 + p.1));
+    let bands = panel.bands.iter().flat_map(|b| b.points.iter().map(|p| p.0 + p.1 + p.2));
     lines.chain(bands).any(f64::is_finite)
 }
 
@@ -288,29 +261,17 @@ fn drawable(panel: &Panel) -> bool {
 /// The drawing library refuses; not known to happen.
 pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, ChartError> {
     let height_of_plots = if columns <= 1 { 8 } else { 7 };
-    let ys: Vec<Ticked> = chart
-        .panels
-        .iter()
-        .map(|p| (y_scale(p), height_of_plots))
-        .collect();
+    let ys: Vec<Ticked> = chart.panels.iter().map(|p| (y_scale(p), height_of_plots)).collect();
     let layout = Layout::of(chart, columns, &ys);
     // bold letters are about a tenth wider
     let title = cut(&chart.title, TITLE, (WIDTH - 2.0 * EDGE) / 1.1);
     let under = wrap(&chart.subtitle, SMALL, WIDTH - 2.0 * EDGE);
     let foot = wrap(&chart.foot, SMALL, WIDTH - 2.0 * EDGE);
 
-    let head = if title.is_empty() {
-        0.0
-    } else {
-        EDGE + TITLE + 4.0
-    };
+    let head = if title.is_empty() { 0.0 } else { EDGE + TITLE + 4.0 };
     let first = head
         + PITCH * under.len() as f64
-        + if title.is_empty() && under.is_empty() {
-            2.0
-        } else {
-            12.0
-        };
+        + if title.is_empty() && under.is_empty() { 2.0 } else { 12.0 };
     let grid = chart.panels.len().div_ceil(layout.columns);
     let under_panels = layout.corner(grid * layout.columns, first).1 + PITCH;
     let height = if foot.is_empty() {
@@ -337,15 +298,7 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
             };
             plot(&root, frame, layout.x, *y, panel)?;
             let lowest = index + layout.columns >= chart.panels.len();
-            texts.push(panel_texts(
-                chart,
-                panel,
-                &layout,
-                y.0,
-                frame,
-                (cell_left, top),
-                lowest,
-            ));
+            texts.push(panel_texts(chart, panel, &layout, y.0, frame, (cell_left, top), lowest));
         }
         root.present().map_err(|e| ChartError(e.to_string()))?;
     }
@@ -377,12 +330,7 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
             }
         }
     };
-    Ok(Drawing {
-        title: name,
-        titled: true,
-        description,
-        svg: markup.into_string(),
-    })
+    Ok(Drawing { title: name, titled: true, description, svg: markup.into_string() })
 }
 
 /// A text on its baseline, bold where it is larger than small print; nothing where it is empty.
@@ -411,18 +359,8 @@ fn panel_texts(
     lowest: bool,
 ) -> Markup {
     // bold letters are about a tenth wider
-    let heading = named(
-        &panel.name,
-        &y.unit(panel.unit),
-        1.1 * HEADING,
-        layout.cell - 8.0,
-    );
-    let axis = named(
-        &chart.x.name,
-        &layout.x.0.unit(chart.x.unit),
-        SMALL,
-        layout.cell - 8.0,
-    );
+    let heading = named(&panel.name, &y.unit(panel.unit), 1.1 * HEADING, layout.cell - 8.0);
+    let axis = named(&chart.x.name, &layout.x.0.unit(chart.x.unit), SMALL, layout.cell - 8.0);
     let right = frame.left + frame.width;
     let beside = beside(panel, frame, layout.x.0, y, layout.right - BESIDE);
     let empty = !drawable(panel);

@@ -110,11 +110,7 @@ fn own_name<'a>(tap: &'a str, chain: &str) -> &'a str {
 
 /// A chain in words.
 pub(super) fn describe(divider: &DividerSketch) -> String {
-    let ohms: Vec<String> = divider
-        .resistors
-        .iter()
-        .map(|r| nameplate_ohms(*r))
-        .collect();
+    let ohms: Vec<String> = divider.resistors.iter().map(|r| nameplate_ohms(*r)).collect();
     let points: Vec<String> = divider
         .points
         .iter()

@@ -17,11 +17,7 @@ impl Axis {
     pub fn new(a: Point, b: Point) -> Axis {
         let (dx, dy) = (b.0 - a.0, b.1 - a.1);
         let length = dx.hypot(dy);
-        Axis {
-            from: a,
-            along: (dx / length, dy / length),
-            length,
-        }
+        Axis { from: a, along: (dx / length, dy / length), length }
     }
 
     /// The point `t` along and `s` across: below an axis that runs to the right, left of one that runs down.

@@ -57,19 +57,12 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let cord = plan.cautions.contains(&Caution::LineCord) && choice.id != "heater-dropper";
     let place = (net, PRIMARY - narrower, words.tapped);
     set.draw(&mut pen, usual, place, cord);
-    let at = if words.tapped {
-        390.0
-    } else {
-        546.0 - narrower
-    };
+    let at = if words.tapped { 390.0 } else { 546.0 - narrower };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
     let description = describe(plan, usual, &fuse, &words, &set.describe(usual, cord));
-    let word = if choice.id == "as-is" {
-        "as found".to_owned()
-    } else {
-        choice.title.to_lowercase()
-    };
+    let word =
+        if choice.id == "as-is" { "as found".to_owned() } else { choice.title.to_lowercase() };
     let title = format!("Mains side, {word} (RMS, usual line)");
     pen.finish(prefix, words.foot, title, description)
 }
@@ -100,12 +93,7 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
     let found = choice.id == "as-is";
     let mut words: Vec<String> = Vec::new();
     let said = match (found, report) {
-        (
-            true,
-            Some(FuseReport {
-                present_a: Some(a), ..
-            }),
-        ) => {
+        (true, Some(FuseReport { present_a: Some(a), .. })) => {
             words.extend([format!("{a} A"), "as found".to_owned()]);
             format!("the fuse found in the set, {a} A")
         }
@@ -113,14 +101,7 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
             words.extend(["no fuse".to_owned(), "stated".to_owned()]);
             "no fuse, for none is stated".to_owned()
         }
-        (
-            false,
-            Some(FuseReport {
-                rating_a: Some(a),
-                standard,
-                ..
-            }),
-        ) => {
+        (false, Some(FuseReport { rating_a: Some(a), standard, .. })) => {
             words.extend([format!("{a} A slow"), (*standard).to_owned()]);
             format!("a fuse of {a} A, slow, {standard}")
         }
@@ -155,11 +136,7 @@ fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
 
 /// The part in words above it.
 fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
-    let Some(part) = choice
-        .part
-        .as_ref()
-        .filter(|_| choice.id != "as-is" && !words.worded)
-    else {
+    let Some(part) = choice.part.as_ref().filter(|_| choice.id != "as-is" && !words.worded) else {
         return;
     };
     const ROOM: f64 = 260.0;

@@ -27,13 +27,7 @@ pub(super) struct Words {
 
 impl Words {
     fn new(said: String, above: f64) -> Words {
-        Words {
-            said,
-            above,
-            worded: false,
-            foot: HEIGHT,
-            tapped: false,
-        }
+        Words { said, above, worded: false, foot: HEIGHT, tapped: false }
     }
 }
 
@@ -49,10 +43,7 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
     }
     let noun = set.noun();
     if choice.id == "as-is" {
-        pen.wire(
-            "switched live",
-            &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)],
-        );
+        pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
         return Words::new(format!("nothing else, and then {noun}"), LIVE);
     }
     let symbol: fn(&mut Pen, Point, Point) = match choice.id.as_str() {
@@ -74,15 +65,9 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
     let mut said = format!("{part}, in series");
     if let Some(r) = reading {
         let across = volts(r.volts_v);
-        let words = [
-            (BOLD, format!("{across} across it")),
-            (PLAIN, watts(r.power_w)),
-        ];
+        let words = [(BOLD, format!("{across} across it")), (PLAIN, watts(r.power_w))];
         pen.lines((PART_MID, LIVE + 32.0), Anchor::Middle, &words);
-        said.push_str(&format!(
-            ", with {across} across it and {} of heat",
-            watts(r.power_w)
-        ));
+        said.push_str(&format!(", with {across} across it and {} of heat", watts(r.power_w)));
     }
     Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
 }
@@ -90,10 +75,7 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
 /// What is fitted inside the set: the lead goes straight through, and the words stand beneath.
 fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
     let (left, right) = (20.0, pen.width - 20.0);
-    pen.wire(
-        "switched live",
-        &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)],
-    );
+    pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
     let mut y = NEUTRAL + 34.0;
     for line in wrap(&format!("fitted: {part}"), right - left, SIZE, 4) {
         y += LINE;
@@ -102,18 +84,12 @@ fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
     Words {
         worded: true,
         foot: y + 6.0,
-        ..Words::new(
-            format!("nothing else, and then {noun}; fitted inside it: {part}"),
-            LIVE,
-        )
+        ..Words::new(format!("nothing else, and then {noun}; fitted inside it: {part}"), LIVE)
     }
 }
 
 fn lead_parts(choice: &Choice) -> &[LeadPartReading] {
-    choice
-        .day
-        .as_ref()
-        .map_or(&[], |d| d.usual.lead_parts.as_slice())
+    choice.day.as_ref().map_or(&[], |d| d.usual.lead_parts.as_slice())
 }
 
 /// The set's primary with the tap of its design line and the one to move to. The higher one is drawn as its end.
@@ -157,18 +133,11 @@ fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
 /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
 fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     let x = PART_MID;
-    let down = choice
-        .day
-        .as_ref()
-        .is_none_or(|d| d.usual.set_v <= d.usual.outlet_v);
+    let down = choice.day.as_ref().is_none_or(|d| d.usual.set_v <= d.usual.outlet_v);
     let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
     let tap = (x, LIVE + 48.0);
     let slider = (x + 9.0, LIVE + if down { 56.0 } else { 24.0 });
-    let turns = Turns {
-        count: 8,
-        radius: 8.0,
-        side: -1.0,
-    };
+    let turns = Turns { count: 8, radius: 8.0, side: -1.0 };
     let pins: &[Point] = if down { &[slider] } else { &[tap, slider] };
     symbol::winding(pen, "autotransformer", (top, bottom), turns, pins, None);
     symbol::core(pen, (x - 12.0, LIVE + 66.0), (x - 12.0, NEUTRAL - 18.0));
@@ -176,18 +145,11 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
         pen.wire("switched live", &[(PART_FROM, LIVE), top]);
     } else {
         let from = x - 40.0;
-        pen.wire(
-            "switched live",
-            &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap],
-        );
+        pen.wire("switched live", &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap]);
     }
     pen.joint(bottom);
     let (sx, sy) = slider;
-    pen.mark(solid(&[
-        (sx, sy),
-        (sx + 10.0, sy - 4.0),
-        (sx + 10.0, sy + 4.0),
-    ]));
+    pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
     let to = x + 40.0;
     pen.wire("set live", &[slider, (to, sy), (to, LIVE), SET.0]);
     pen.text((to - 16.0, sy + 20.0), Anchor::Start, PLAIN, "slider");
@@ -205,11 +167,7 @@ fn step(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     let down = choice.id == "step-down";
     let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
     // 8 half circles of 17: the lower line hangs on the middle
-    let turns = Turns {
-        count: 8,
-        radius: 8.5,
-        side: -1.0,
-    };
+    let turns = Turns { count: 8, radius: 8.5, side: -1.0 };
     let tap = (x, 0.5 * (LIVE + NEUTRAL));
     symbol::winding(pen, "step transformer", (top, bottom), turns, &[tap], None);
     let out = x + 40.0;
@@ -218,10 +176,7 @@ fn step(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
         pen.wire("set live", &[tap, (out, tap.1), (out, LIVE), SET.0]);
     } else {
         let from = x - 40.0;
-        pen.wire(
-            "switched live",
-            &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap],
-        );
+        pen.wire("switched live", &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap]);
         pen.wire("set live", &[top, SET.0]);
     }
     pen.joint(bottom);
@@ -247,11 +202,7 @@ fn step(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
 fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool, &str)) -> Words {
     let (left, right) = (PART_MID - 42.0, PART_MID + 42.0);
     let low = LIVE + 36.0;
-    let turns = |count, side| Turns {
-        count,
-        radius: 7.0,
-        side,
-    };
+    let turns = |count, side| Turns { count, radius: 7.0, side };
     let dot = Some((left + 8.0, LIVE - 9.0));
     let ends = ((left, LIVE), (right, LIVE));
     symbol::winding(pen, "bucking secondary", ends, turns(4, -1.0), &[], dot);
@@ -265,10 +216,7 @@ fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool,
     pen.wire("switched live", &[(PART_FROM, LIVE), (left, LIVE)]);
     pen.wire("set live", &[(right, LIVE), SET.0]);
     if on_outlet {
-        pen.wire(
-            "switched live",
-            &[(before, LIVE), (before, low), (left, low)],
-        );
+        pen.wire("switched live", &[(before, LIVE), (before, low), (left, low)]);
         pen.joint((before, LIVE));
         pen.wire("neutral", &[(right, low), (after, low), (after, NEUTRAL)]);
         pen.joint((after, NEUTRAL));

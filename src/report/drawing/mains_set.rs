@@ -98,11 +98,7 @@ impl Set {
 
 /// A primary, with taps.
 pub(super) fn primary(pen: &mut Pen, ends: (Point, Point), taps: &[Point]) {
-    let turns = Turns {
-        count: 8,
-        radius: 8.0,
-        side: -1.0,
-    };
+    let turns = Turns { count: 8, radius: 8.0, side: -1.0 };
     symbol::winding(pen, "primary", ends, turns, taps, None);
 }
 
@@ -119,11 +115,7 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
     let core = primary + 16.0;
     symbol::core(pen, (core, LIVE + 18.0), (core, NEUTRAL - 18.0));
     let x = primary + 34.0;
-    let turns = |count| Turns {
-        count,
-        radius: 6.5,
-        side: 1.0,
-    };
+    let turns = |count| Turns { count, radius: 6.5, side: 1.0 };
     let (high, heater) = ((x, 142.0), (x, 206.0));
     let ends = |(x, top): Point, bottom: f64| ((x, top), (x, bottom));
     symbol::winding(
@@ -134,14 +126,7 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
         &[(high.0, 168.0)],
         None,
     );
-    symbol::winding(
-        pen,
-        "heater winding",
-        ends(heater, 254.0),
-        turns(3),
-        &[],
-        None,
-    );
+    symbol::winding(pen, "heater winding", ends(heater, 254.0), turns(3), &[], None);
     for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
         pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
     }
@@ -160,11 +145,7 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, x: f64, tapped: bool) {
     let (high, heaters) = (LIVE - 34.0, NEUTRAL - 34.0);
     let (top, bottom) = ((x, high), (x, NEUTRAL));
     if !tapped {
-        let turns = Turns {
-            count: 10,
-            radius: 8.5,
-            side: -1.0,
-        };
+        let turns = Turns { count: 10, radius: 8.5, side: -1.0 };
         let taps = [(x, LIVE), (x, heaters)];
         symbol::winding(pen, "tapped winding", (top, bottom), turns, &taps, None);
     }
@@ -223,10 +204,7 @@ impl Parts {
 }
 
 /// Larger than anything beside it.
-const LOUD: Face = Face {
-    size: 14.0,
-    bold: true,
-};
+const LOUD: Face = Face { size: 14.0, bold: true };
 
 /// The heater string from lead to lead, and beside it the supply with the chassis.
 fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in_cord: bool) {

@@ -36,10 +36,7 @@ pub(super) fn n(value: f64) -> String {
 }
 
 fn points(list: &[Point]) -> String {
-    let pairs: Vec<String> = list
-        .iter()
-        .map(|(x, y)| format!("{},{}", n(*x), n(*y)))
-        .collect();
+    let pairs: Vec<String> = list.iter().map(|(x, y)| format!("{},{}", n(*x), n(*y))).collect();
     pairs.join(" ")
 }
 
@@ -74,15 +71,9 @@ pub(super) fn disc(at: Point, radius: f64) -> Markup {
 }
 
 /// Ordinary words and values of parts.
-pub(super) const PLAIN: Face = Face {
-    size: SIZE,
-    bold: false,
-};
+pub(super) const PLAIN: Face = Face { size: SIZE, bold: false };
 /// What a meter shows.
-pub(super) const BOLD: Face = Face {
-    size: SIZE,
-    bold: true,
-};
+pub(super) const BOLD: Face = Face { size: SIZE, bold: true };
 
 /// A drawing under way.
 #[derive(Debug)]
@@ -99,11 +90,7 @@ const EDGE: f64 = 4.0;
 
 impl Default for Pen {
     fn default() -> Pen {
-        Pen {
-            marks: Vec::new(),
-            top: f64::INFINITY,
-            width: WIDTH,
-        }
+        Pen { marks: Vec::new(), top: f64::INFINITY, width: WIDTH }
     }
 }
 
@@ -140,16 +127,8 @@ impl Pen {
     /// A double-headed arrow downwards, for the volts between two leads.
     pub fn span(&mut self, x: f64, top: f64, bottom: f64) {
         self.mark(line(&[(x, top), (x, bottom)], THIN));
-        self.mark(solid(&[
-            (x, top),
-            (x - 3.0, top + 9.0),
-            (x + 3.0, top + 9.0),
-        ]));
-        self.mark(solid(&[
-            (x, bottom),
-            (x - 3.0, bottom - 9.0),
-            (x + 3.0, bottom - 9.0),
-        ]));
+        self.mark(solid(&[(x, top), (x - 3.0, top + 9.0), (x + 3.0, top + 9.0)]));
+        self.mark(solid(&[(x, bottom), (x - 3.0, bottom - 9.0), (x + 3.0, bottom - 9.0)]));
     }
 
     fn put(&mut self, at: Point, anchor: Anchor, face: Face, text: &str) {
@@ -193,11 +172,7 @@ impl Pen {
             .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'))
             .collect();
         let (heading, words) = (format!("{prefix}-title"), format!("{prefix}-desc"));
-        let top = if self.top.is_finite() {
-            (self.top - EDGE).floor()
-        } else {
-            0.0
-        };
+        let top = if self.top.is_finite() { (self.top - EDGE).floor() } else { 0.0 };
         let height = bottom - top;
         let view = format!("0 {} {} {}", n(top), n(self.width), n(height));
         let svg = html! {
@@ -211,11 +186,6 @@ impl Pen {
                 }
             }
         };
-        Drawing {
-            title,
-            titled: false,
-            description,
-            svg: svg.into_string(),
-        }
+        Drawing { title, titled: false, description, svg: svg.into_string() }
     }
 }

@@ -58,12 +58,7 @@ struct Source<'a> {
 
 /// Draws the source between the rails; where the rails begin.
 pub(super) fn draw(pen: &mut Pen, sketch: &SupplySketch, high: f64, low: f64) -> [f64; 2] {
-    let source = Source {
-        sketch,
-        high,
-        low,
-        valve: valve(sketch),
-    };
+    let source = Source { sketch, high, low, valve: valve(sketch) };
     match sketch.circuit {
         RectifierCircuit::FullWave => source.full_wave(pen),
         RectifierCircuit::HalfWave => source.half_wave(pen),
@@ -128,11 +123,7 @@ impl Source<'_> {
             return;
         }
         let room = bottom.1 - top.1 - 12.0;
-        let turns = Turns {
-            count: 6,
-            radius: (room / 12.0).min(7.5),
-            side: -1.0,
-        };
+        let turns = Turns { count: 6, radius: (room / 12.0).min(7.5), side: -1.0 };
         symbol::winding(pen, "high-voltage winding", (top, bottom), turns, &[], None);
         let x = top.0 + 16.0;
         symbol::core(pen, (x, top.1 + 14.0), (x, bottom.1 - 14.0));
@@ -171,11 +162,7 @@ impl Source<'_> {
         if let Some(other) = pins.other {
             // B+ is taken from one end of the filament's own winding
             let foot = (RISE, other.1);
-            let turns = Turns {
-                count: 3,
-                radius: 3.5,
-                side: -1.0,
-            };
+            let turns = Turns { count: 3, radius: 3.5, side: -1.0 };
             symbol::winding(pen, "filament winding", (end, foot), turns, &[], None);
             pen.wire("filament", &[other, foot]);
         }
@@ -187,18 +174,10 @@ impl Source<'_> {
     fn full_wave(&self, pen: &mut Pen) -> [f64; 2] {
         let (x, mid) = (WINDING, self.mid());
         let (top, bottom, tap) = ((x, self.high + 24.0), (x, self.low - 24.0), (x, mid));
-        let turns = Turns {
-            count: 8,
-            radius: 6.0,
-            side: -1.0,
-        };
+        let turns = Turns { count: 8, radius: 6.0, side: -1.0 };
         let ends = (top, bottom);
         symbol::winding(pen, "high-voltage winding", ends, turns, &[tap], None);
-        symbol::core(
-            pen,
-            (x + 16.0, self.high + 38.0),
-            (x + 16.0, self.low - 38.0),
-        );
+        symbol::core(pen, (x + 16.0, self.high + 38.0), (x + 16.0, self.low - 38.0));
         let words = [
             (PLAIN, "2 ×".to_owned()),
             (PLAIN, volts(self.sketch.half_v)),
@@ -271,12 +250,7 @@ impl Source<'_> {
     fn line_words(&self, pen: &mut Pen, top: Point, bottom: Point) {
         pen.text((top.0, top.1 - 11.0), Anchor::Middle, PLAIN, "line");
         if bottom.1 < self.low - 1.0 {
-            pen.text(
-                (bottom.0, bottom.1 + 20.0),
-                Anchor::Middle,
-                PLAIN,
-                "neutral",
-            );
+            pen.text((bottom.0, bottom.1 + 20.0), Anchor::Middle, PLAIN, "neutral");
         }
     }
 
@@ -350,12 +324,7 @@ impl Source<'_> {
         pen.wire("lifted", &[(plus, mid), (leg, mid)]);
         if let Some(first) = self.sketch.doubler.first() {
             let mut words = nameplate(first);
-            if let SupplyElement::Capacitor {
-                positive_v,
-                negative_v,
-                ..
-            } = first
-            {
+            if let SupplyElement::Capacitor { positive_v, negative_v, .. } = first {
                 words.push((BOLD, point_volts(positive_v - negative_v)));
             }
             pen.lines((162.0, mid + 28.0), Anchor::Middle, &words);
@@ -384,10 +353,7 @@ pub(super) fn own_width(text: &str) -> f64 {
 
 /// What is printed on a capacitor, in lines.
 fn nameplate(element: &SupplyElement) -> Vec<(super::pen::Face, String)> {
-    let SupplyElement::Capacitor {
-        farads, rated_v, ..
-    } = element
-    else {
+    let SupplyElement::Capacitor { farads, rated_v, .. } = element else {
         return Vec::new();
     };
     let mut words = vec![(PLAIN, nameplate_farads(*farads))];
@@ -412,10 +378,7 @@ fn end_names(sketch: &SupplySketch) -> (&'static str, &'static str) {
 /// The source in words.
 pub(super) fn describe(sketch: &SupplySketch) -> String {
     let feed = if sketch.on_the_line {
-        format!(
-            "The line, {} AC and without a transformer,",
-            volts(sketch.half_v)
-        )
+        format!("The line, {} AC and without a transformer,", volts(sketch.half_v))
     } else {
         format!("High-voltage winding of {} AC", volts(sketch.half_v))
     };
@@ -479,12 +442,7 @@ pub(super) fn describe(sketch: &SupplySketch) -> String {
 /// A capacitor with the volts across it.
 fn charged(element: &SupplyElement) -> String {
     match element {
-        SupplyElement::Capacitor {
-            farads,
-            positive_v,
-            negative_v,
-            ..
-        } => format!(
+        SupplyElement::Capacitor { farads, positive_v, negative_v, .. } => format!(
             "{} with {} across it",
             nameplate_farads(*farads),
             point_volts(positive_v - negative_v)

@@ -83,12 +83,8 @@ fn rows(sketch: &SupplySketch) -> Vec<Vec<&SupplyElement>> {
 fn negative(element: &SupplyElement) -> Option<bool> {
     match element {
         SupplyElement::Capacitor { .. } | SupplyElement::Coil { across: true, .. } => None,
-        SupplyElement::Coil {
-            in_negative_lead, ..
-        }
-        | SupplyElement::Resistor {
-            in_negative_lead, ..
-        } => Some(*in_negative_lead),
+        SupplyElement::Coil { in_negative_lead, .. }
+        | SupplyElement::Resistor { in_negative_lead, .. } => Some(*in_negative_lead),
     }
 }
 
@@ -163,11 +159,7 @@ impl Rails {
             self.broken += 1;
             self.ends(pen, TO + 14.0, Anchor::Start);
         }
-        let foot = if last {
-            ROOM_FOR_VOLTS + 6.0
-        } else {
-            ROOM_FOR_VOLTS
-        };
+        let foot = if last { ROOM_FOR_VOLTS + 6.0 } else { ROOM_FOR_VOLTS };
         self.low + needs(holds(true)).max(foot)
     }
 
@@ -192,12 +184,7 @@ impl Rails {
 
     fn element(&mut self, pen: &mut Pen, element: &SupplyElement, x: f64) {
         match element {
-            SupplyElement::Capacitor {
-                farads,
-                rated_v,
-                positive_v,
-                negative_v,
-            } => {
+            SupplyElement::Capacitor { farads, rated_v, positive_v, negative_v } => {
                 let x = x - 12.0;
                 let ends = ((x, self.high), (x, self.low));
                 for (negative, v, below) in [(false, *positive_v, -9.0), (true, *negative_v, 18.0)]
@@ -258,17 +245,10 @@ impl Rails {
                 ];
                 self.beside(pen, *in_negative_lead, x, Some(name), &words);
             }
-            SupplyElement::Resistor {
-                in_negative_lead,
-                ohms,
-                drop_v,
-            } => {
+            SupplyElement::Resistor { in_negative_lead, ohms, drop_v } => {
                 let (a, b) = self.in_lead(pen, *in_negative_lead, x);
                 symbol::resistor(pen, a, b);
-                let words = [
-                    nameplate_ohms(*ohms),
-                    format!("{} drop", point_volts(*drop_v)),
-                ];
+                let words = [nameplate_ohms(*ohms), format!("{} drop", point_volts(*drop_v))];
                 self.beside(pen, *in_negative_lead, x, None, &words);
             }
         }
@@ -308,49 +288,27 @@ fn describe(sketch: &SupplySketch) -> String {
         .elements
         .iter()
         .map(|element| match element {
-            SupplyElement::Capacitor {
-                farads,
-                positive_v,
-                negative_v,
-                ..
-            } => format!(
+            SupplyElement::Capacitor { farads, positive_v, negative_v, .. } => format!(
                 "a capacitor of {} between {} and {}",
                 nameplate_farads(*farads),
                 point_volts(*positive_v),
                 point_volts(*negative_v)
             ),
-            SupplyElement::Coil {
-                name,
-                across: true,
-                ohms,
-                drop_v,
-                current_a,
-                ..
-            } => format!(
+            SupplyElement::Coil { name, across: true, ohms, drop_v, current_a, .. } => format!(
                 "a {} of {} across the supply, with {} across it and {} through it",
                 clean(name),
                 coil_ohms(*ohms),
                 point_volts(*drop_v),
                 amps(*current_a)
             ),
-            SupplyElement::Coil {
-                name,
-                in_negative_lead,
-                ohms,
-                drop_v,
-                ..
-            } => format!(
+            SupplyElement::Coil { name, in_negative_lead, ohms, drop_v, .. } => format!(
                 "a {} of {} in the {} lead, with {} across it",
                 clean(name),
                 coil_ohms(*ohms),
                 lead(*in_negative_lead),
                 point_volts(*drop_v)
             ),
-            SupplyElement::Resistor {
-                in_negative_lead,
-                ohms,
-                drop_v,
-            } => format!(
+            SupplyElement::Resistor { in_negative_lead, ohms, drop_v } => format!(
                 "a resistor of {} in the {} lead, with {} across it",
                 nameplate_ohms(*ohms),
                 lead(*in_negative_lead),
@@ -359,10 +317,7 @@ fn describe(sketch: &SupplySketch) -> String {
         })
         .collect();
     text.push_str(&list.join("; "));
-    text.push_str(&format!(
-        ". At the end B+ at {} and the chassis.",
-        point_volts(sketch.b_plus_v)
-    ));
+    text.push_str(&format!(". At the end B+ at {} and the chassis.", point_volts(sketch.b_plus_v)));
     if let Some(v) = sketch.bias_v {
         text.push_str(&format!(
             " A bias supply of its own gives C− of {} against chassis.",

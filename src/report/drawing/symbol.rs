@@ -10,21 +10,13 @@ use maud::Markup;
 fn leads(axis: &Axis, body: f64) -> [Markup; 2] {
     [
         line(&[axis.at(0.0, 0.0), axis.mid(-body / 2.0, 0.0)], WIRE),
-        line(
-            &[axis.mid(body / 2.0, 0.0), axis.at(axis.length, 0.0)],
-            WIRE,
-        ),
+        line(&[axis.mid(body / 2.0, 0.0), axis.at(axis.length, 0.0)], WIRE),
     ]
 }
 
 fn block(axis: &Axis, length: f64, height: f64) -> Markup {
     let (l, h) = (length / 2.0, height / 2.0);
-    outline(&[
-        axis.mid(-l, -h),
-        axis.mid(l, -h),
-        axis.mid(l, h),
-        axis.mid(-l, h),
-    ])
+    outline(&[axis.mid(-l, -h), axis.mid(l, -h), axis.mid(l, h), axis.mid(-l, h)])
 }
 
 fn boxed(pen: &mut Pen, name: &str, a: Point, b: Point, more: &[Markup]) {
@@ -58,11 +50,7 @@ pub(super) fn fuse(pen: &mut Pen, a: Point, b: Point) {
 /// Thermistor that falls with heat; the axis runs to the right.
 pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
     let axis = Axis::new(a, b);
-    let stroke = [
-        axis.mid(-26.0, 14.0),
-        axis.mid(-16.0, 14.0),
-        axis.mid(16.0, -14.0),
-    ];
+    let stroke = [axis.mid(-26.0, 14.0), axis.mid(-16.0, 14.0), axis.mid(16.0, -14.0)];
     boxed(pen, "thermistor", a, b, &[line(&stroke, WIRE)]);
     pen.text(axis.mid(-32.0, -8.0), Anchor::Middle, PLAIN, "−t°");
 }
@@ -94,12 +82,7 @@ pub(super) fn switch(pen: &mut Pen, a: Point, b: Point) {
 /// A male pin of the plug, its wire leaving at `at` to the right.
 pub(super) fn plug_pin(pen: &mut Pen, at: Point) {
     let (x, y) = at;
-    let pin = solid(&[
-        (x - 18.0, y - 2.5),
-        (x, y - 2.5),
-        (x, y + 2.5),
-        (x - 18.0, y + 2.5),
-    ]);
+    let pin = solid(&[(x - 18.0, y - 2.5), (x, y - 2.5), (x, y + 2.5), (x - 18.0, y + 2.5)]);
     pen.part("plug pin", &[at], &[pin]);
 }
 
@@ -126,12 +109,7 @@ impl Turns {
         for turn in 1..=self.count {
             let t = 2.0 * self.radius * f64::from(turn) - self.body() / 2.0;
             let (x, y) = axis.mid(t, 0.0);
-            d.push_str(&format!(
-                "A{0} {0} 0 0 {sweep} {1} {2}",
-                n(self.radius),
-                n(x),
-                n(y)
-            ));
+            d.push_str(&format!("A{0} {0} 0 0 {sweep} {1} {2}", n(self.radius), n(x), n(y)));
         }
         d
     }
@@ -167,11 +145,7 @@ pub(super) fn core(pen: &mut Pen, a: Point, b: Point) {
 /// Choke or field coil with its core above; the axis runs to the right.
 pub(super) fn coil(pen: &mut Pen, a: Point, b: Point, name: &str) {
     let axis = Axis::new(a, b);
-    let turns = Turns {
-        count: 4,
-        radius: 6.0,
-        side: -1.0,
-    };
+    let turns = Turns { count: 4, radius: 6.0, side: -1.0 };
     let mut marks = leads(&axis, turns.body()).to_vec();
     marks.push(path(&turns.curve(&axis)));
     marks.push(line(&[axis.mid(-24.0, -10.0), axis.mid(24.0, -10.0)], WIRE));
@@ -197,10 +171,8 @@ pub(super) fn electrolytic(pen: &mut Pen, a: Point, b: Point) {
 pub(super) fn chassis(pen: &mut Pen, at: Point) {
     let (x, y) = at;
     let foot = y + 12.0;
-    let mut marks = vec![
-        line(&[at, (x, foot)], WIRE),
-        line(&[(x - 12.0, foot), (x + 12.0, foot)], THICK),
-    ];
+    let mut marks =
+        vec![line(&[at, (x, foot)], WIRE), line(&[(x - 12.0, foot), (x + 12.0, foot)], THICK)];
     for i in [-12.0, 0.0, 12.0] {
         marks.push(line(&[(x + i, foot), (x + i - 6.0, foot + 9.0)], WIRE));
     }
@@ -223,11 +195,7 @@ pub(super) fn diode(pen: &mut Pen, a: Point, k: Point, valve: Valve) {
     let axis = Axis::new(a, k);
     if valve == Valve::Dry {
         let marks = [
-            outline(&[
-                axis.mid(-8.0, -9.0),
-                axis.mid(-8.0, 9.0),
-                axis.mid(8.0, 0.0),
-            ]),
+            outline(&[axis.mid(-8.0, -9.0), axis.mid(-8.0, 9.0), axis.mid(8.0, 0.0)]),
             line(&[axis.mid(8.0, -9.0), axis.mid(8.0, 9.0)], WIRE),
             line(&[a, k], WIRE),
         ];
@@ -241,13 +209,8 @@ pub(super) fn diode(pen: &mut Pen, a: Point, k: Point, valve: Valve) {
         line(&[axis.mid(-6.0, -9.0), axis.mid(-6.0, 9.0)], THICK),
     ];
     if valve == Valve::Filament {
-        let course = [
-            axis.mid(11.0, -8.0),
-            axis.mid(2.0, 0.0),
-            axis.mid(11.0, 8.0),
-            axis.mid(R, 0.0),
-            k,
-        ];
+        let course =
+            [axis.mid(11.0, -8.0), axis.mid(2.0, 0.0), axis.mid(11.0, 8.0), axis.mid(R, 0.0), k];
         marks.push(line(&course, WIRE));
     } else {
         marks.push(line(&[axis.mid(6.0, -8.0), axis.mid(6.0, 8.0)], WIRE));
@@ -293,11 +256,7 @@ pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, plates: u8, filament: bool
         marks.push(line(&[(x + 6.0, y - 14.0), (x + 6.0, y + 14.0)], THICK));
         marks.push(line(&[(x + 6.0, y), pins.cathode], WIRE));
     }
-    let name = if filament {
-        "rectifier with filament"
-    } else {
-        "rectifier with cathode"
-    };
+    let name = if filament { "rectifier with filament" } else { "rectifier with cathode" };
     let mut all = pins.plates.clone();
     all.push(pins.cathode);
     all.extend(pins.other);

@@ -26,10 +26,8 @@ pub(super) fn arms(
     loads: &[TapLoad],
     size: DividerSize,
 ) -> Result<Vec<f64>, StudyError> {
-    let bad = |found: String, advice: &str| StudyError::Divider {
-        found,
-        advice: advice.to_owned(),
-    };
+    let bad =
+        |found: String, advice: &str| StudyError::Divider { found, advice: advice.to_owned() };
     let mut drops = Vec::new();
     let mut above = from_v;
     for tap in taps.iter().chain([&0.0]) {

@@ -24,27 +24,16 @@ pub struct Voltmeter {
 impl Voltmeter {
     /// A digital meter of 10 MΩ (from memory), and pointer meters of 20 000 and 1000 ohms per volt, as the service
     /// sheets of the 1930s and 1940s name them.
-    pub const USUAL: [Voltmeter; 3] = [
-        Voltmeter::of(10e6, false),
-        Voltmeter::of(20e3, true),
-        Voltmeter::of(1e3, true),
-    ];
+    pub const USUAL: [Voltmeter; 3] =
+        [Voltmeter::of(10e6, false), Voltmeter::of(20e3, true), Voltmeter::of(1e3, true)];
 
     const fn of(ohms: f64, per_volt: bool) -> Voltmeter {
-        Voltmeter {
-            ohms,
-            per_volt,
-            range_v: None,
-        }
+        Voltmeter { ohms, per_volt, range_v: None }
     }
 
     /// Resistance on a range, Ω.
     pub fn resistance(self, range_v: f64) -> f64 {
-        if self.per_volt {
-            self.ohms * range_v
-        } else {
-            self.ohms
-        }
+        if self.per_volt { self.ohms * range_v } else { self.ohms }
     }
 }
 

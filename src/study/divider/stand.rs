@@ -110,32 +110,30 @@ pub(super) struct SetAtWork<'r> {
 impl Stand for SetAtWork<'_> {
     fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError> {
         let (index, base) = (self.index, &self.base);
-        let operation = self
-            .receiver
-            .run_changed(base.line, &Straight, base, |model| {
-                let Some(divider) = model.dividers.get_mut(index) else {
-                    return;
-                };
-                divider.resistors = arms.to_vec();
-                match clip {
-                    None => {}
-                    // a meter across an arm is a resistor beside it
-                    Some(clip) if clip.lower.is_some() => {
-                        if let Some(arm) = divider.resistors.get_mut(clip.upper) {
-                            *arm = 1.0 / (1.0 / *arm + 1.0 / clip.ohms);
-                        }
-                    }
-                    Some(clip) => {
-                        let from = format!("{} {}", divider.name, clip.upper);
-                        model.loads.push(Load {
-                            name: "meter".to_owned(),
-                            from,
-                            ohms: Some(clip.ohms),
-                            amps: 0.0,
-                        });
+        let operation = self.receiver.run_changed(base.line, &Straight, base, |model| {
+            let Some(divider) = model.dividers.get_mut(index) else {
+                return;
+            };
+            divider.resistors = arms.to_vec();
+            match clip {
+                None => {}
+                // a meter across an arm is a resistor beside it
+                Some(clip) if clip.lower.is_some() => {
+                    if let Some(arm) = divider.resistors.get_mut(clip.upper) {
+                        *arm = 1.0 / (1.0 / *arm + 1.0 / clip.ohms);
                     }
                 }
-            })?;
+                Some(clip) => {
+                    let from = format!("{} {}", divider.name, clip.upper);
+                    model.loads.push(Load {
+                        name: "meter".to_owned(),
+                        from,
+                        ohms: Some(clip.ohms),
+                        amps: 0.0,
+                    });
+                }
+            }
+        })?;
         let sketch = supply::dividers(self.receiver, &operation);
         let Some(sketch) = sketch.get(index) else {
             return Ok(Vec::new());

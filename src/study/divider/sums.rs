@@ -109,22 +109,11 @@ fn proportion(
     (total, grown): (f64, Option<f64>),
     to: f64,
 ) -> (Vec<Term>, f64) {
-    let mut terms = vec![
-        Figure(across, "V"),
-        Sign("×"),
-        Figure(below, "Ω"),
-        Sign("÷"),
-    ];
+    let mut terms = vec![Figure(across, "V"), Sign("×"), Figure(below, "Ω"), Sign("÷")];
     match grown {
         None => terms.push(Figure(total, "Ω")),
         Some(by) => {
-            terms.extend([
-                Sign("("),
-                Figure(total, "Ω"),
-                Sign("+"),
-                Figure(by, "Ω"),
-                Sign(")"),
-            ]);
+            terms.extend([Sign("("), Figure(total, "Ω"), Sign("+"), Figure(by, "Ω"), Sign(")")]);
         }
     }
     if to.abs() > 0.05 {
@@ -135,11 +124,7 @@ fn proportion(
 
 fn heat(d: &DividerStudy) -> Vec<Working> {
     let sum = |(i, arm): (usize, &super::Arm)| {
-        let terms = vec![
-            Figure(arm.volts_v.abs(), "V"),
-            Sign("×"),
-            amps(arm.current_a.abs()),
-        ];
+        let terms = vec![Figure(arm.volts_v.abs(), "V"), Sign("×"), amps(arm.current_a.abs())];
         let (hand, unit) = watts(arm.volts_v * arm.current_a);
         Working::new(&format!("heat in R{}", i + 1), terms, hand, unit)
     };
@@ -152,20 +137,12 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
         let terms = vec![Number(2.0), Sign("×"), Figure(value, unit)];
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
         list.push(Working {
-            taken: arm
-                .buy
-                .rating_w
-                .map(|w| w * f64::from(arm.buy.pieces) * scale),
+            taken: arm.buy.rating_w.map(|w| w * f64::from(arm.buy.pieces) * scale),
             why: Some(match arm.buy.for_volts {
                 true => "a rating that is made and stands the volts",
                 false => "a rating that is made",
             }),
-            ..Working::new(
-                &format!("rating of R{}, at least", i + 1),
-                terms,
-                2.0 * value,
-                unit,
-            )
+            ..Working::new(&format!("rating of R{}, at least", i + 1), terms, 2.0 * value, unit)
         });
     }
     list
@@ -173,12 +150,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
 
 /// The meter that loads most, on each tap: the tap is a source behind what it looks like.
 fn metered(d: &DividerStudy) -> Vec<Working> {
-    let load = |m: &&Metered| {
-        m.taps
-            .iter()
-            .map(|r| r.load_ohms)
-            .fold(f64::INFINITY, f64::min)
-    };
+    let load = |m: &&Metered| m.taps.iter().map(|r| r.load_ohms).fold(f64::INFINITY, f64::min);
     let worst = d.metered.iter().min_by(|a, b| load(a).total_cmp(&load(b)));
     let mut list = Vec::new();
     let Some(worst) = worst else {
@@ -227,10 +199,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
 /// The first arm drifted up by a fifth, at the first tap.
 fn drift(d: &DividerStudy) -> Option<Working> {
     let (arm, tap) = (d.arms.first()?, d.taps.first()?);
-    let drifted = d
-        .drifted
-        .iter()
-        .find(|x| x.arm == Some(0) && x.by == super::DRIFTS[1])?;
+    let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == super::DRIFTS[1])?;
     let by = super::DRIFTS[1] * arm.ohms;
     let below = d.total_ohms - arm.ohms;
     let (terms, hand) = proportion(d.from_v - d.to_v, below, (d.total_ohms, Some(by)), d.to_v);

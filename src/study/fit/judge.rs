@@ -84,9 +84,8 @@ pub(super) fn suspect(
     solution: &Solution,
 ) -> Result<Option<Suspect>, StudyError> {
     let priors = search.priors(None);
-    let mut list: Vec<(usize, f64)> = (0..search.numbers.len())
-        .map(|j| (j, gain(solution, &priors, j)))
-        .collect();
+    let mut list: Vec<(usize, f64)> =
+        (0..search.numbers.len()).map(|j| (j, gain(solution, &priors, j))).collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let Some(&(j, most)) = list.first().filter(|(_, g)| *g > NAMED) else {
         return Ok(None);
@@ -107,21 +106,14 @@ pub(super) fn suspect(
         behaves_as,
         uncertainty: behaves_as * free.deviation(j),
         gain: most,
-        or: others
-            .map(|(j, _)| search.numbers[*j].knob.words(model))
-            .collect(),
+        or: others.map(|(j, _)| search.numbers[*j].knob.words(model)).collect(),
     }))
 }
 
 /// Rows of readings that contradict the others: residual over what is left of its uncertainty once its own pull on the
 /// fit is taken out.
 pub(super) fn contradicting(search: &Search<'_>, solution: &Solution) -> Vec<usize> {
-    let points: Vec<_> = search
-        .readings
-        .settings
-        .iter()
-        .flat_map(|s| &s.points)
-        .collect();
+    let points: Vec<_> = search.readings.settings.iter().flat_map(|s| &s.points).collect();
     let pull = &solution.slopes * &solution.covariance * solution.slopes.transpose();
     (0..points.len())
         .filter(|i| {
@@ -164,22 +156,15 @@ pub(super) fn outlook(
         let receiver = Receiver::new(search.model(&moved), Some(&fitted))?;
         let (heater, b_plus, all) = volts(&receiver)?;
         let all = all.iter().zip(&base).map(|(v, b)| (v - b) / h).collect();
-        Ok((
-            (heater - heater_after_v) / h,
-            (b_plus - b_plus_after_v) / h,
-            all,
-        ))
+        Ok(((heater - heater_after_v) / h, (b_plus - b_plus_after_v) / h, all))
     })?;
     let size = solution.x.len();
     let slope =
         |of: &dyn Fn(&Slopes) -> f64| DVector::from_fn(size, |j, _| columns.get(j).map_or(0.0, of));
     let (heater, b_plus) = (slope(&|c| c.0), slope(&|c| c.1));
     let before = |g: &DVector<f64>| g.component_mul(&priors).norm();
-    let after = |g: &DVector<f64>| {
-        (g.transpose() * &solution.covariance * g)[(0, 0)]
-            .max(0.0)
-            .sqrt()
-    };
+    let after =
+        |g: &DVector<f64>| (g.transpose() * &solution.covariance * g)[(0, 0)].max(0.0).sqrt();
     let answer = Answer {
         line_v: line,
         heater_before_v,
@@ -226,10 +211,7 @@ pub(super) fn outlook(
         share(answer.heater_uncertain_after_v, n.heater_uncertain_v)
             + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)
     };
-    Ok(Outlook {
-        answer,
-        next: left.min_by(|a, b| score(a).total_cmp(&score(b))),
-    })
+    Ok(Outlook { answer, next: left.min_by(|a, b| score(a).total_cmp(&score(b))) })
 }
 
 /// What one works out from readings with a pencil: the usual line by proportion, and the arms of a divider of which both
@@ -238,23 +220,12 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
     let (receiver, model) = (search.receiver, search.receiver.model());
     let mut list = Vec::new();
     for setting in &search.readings.settings {
-        let read = |key: &str| {
-            setting
-                .points
-                .iter()
-                .find(|p| p.quantity.key == key)
-                .map(|p| p.measured)
-        };
+        let read =
+            |key: &str| setting.points.iter().find(|p| p.quantity.key == key).map(|p| p.measured);
         let design = reading::read(receiver, receiver.at_design());
-        let heater = design
-            .tube_heater()
-            .map(|h| format!("heater.{}", h.winding));
+        let heater = design.tube_heater().map(|h| format!("heater.{}", h.winding));
         for (what, key, solved) in [
-            (
-                "heaters",
-                heater.as_deref().unwrap_or_default(),
-                answer.heater_after_v,
-            ),
+            ("heaters", heater.as_deref().unwrap_or_default(), answer.heater_after_v),
             ("B+", "B+", answer.b_plus_after_v),
         ] {
             let Some(volts) = read(key) else { continue };
@@ -310,15 +281,11 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
                     across(volts, to)
                 });
                 let ohms = below * (from - volts) / (volts - to);
-                let number = search
-                    .numbers
-                    .iter()
-                    .position(|n| n.knob == Knob::DividerResistor(d, 0));
+                let number =
+                    search.numbers.iter().position(|n| n.knob == Knob::DividerResistor(d, 0));
                 let fitted = number.map_or(*first, |i| first * solution.x[i].exp());
-                let what = format!(
-                    "arm 1 of the divider {}, the others taken as stated",
-                    divider.name
-                );
+                let what =
+                    format!("arm 1 of the divider {}, the others taken as stated", divider.name);
                 list.push(Working::new(&what, terms, ohms, "Ω").beside(
                     fitted,
                     "the fit shares the blame among all parts that could have it, and takes the meter's load off",

@@ -135,22 +135,14 @@ pub(super) struct Settled {
 pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
-        return Ok(Settled {
-            model,
-            assumed,
-            readings: 0,
-        });
+        return Ok(Settled { model, assumed, readings: 0 });
     }
     let receiver = Receiver::new(model.clone(), None)?;
     let search = Search::new(&receiver, &assumed, profile)?;
     let solution = search.solve(None)?;
     let factors = factors(&search, &solution);
     let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
-    Ok(Settled {
-        model,
-        assumed,
-        readings: search.readings.count(),
-    })
+    Ok(Settled { model, assumed, readings: search.readings.count() })
 }
 
 /// Factors worth keeping.
@@ -263,24 +255,14 @@ struct Number {
 fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Number> {
     let with_knob = assumed.iter().filter(|a| a.spread > 0.0);
     let mut list: Vec<Number> = with_knob
-        .filter_map(|a| {
-            Some(Number {
-                knob: a.knob?,
-                spread: a.spread,
-                assumed: true,
-            })
-        })
+        .filter_map(|a| Some(Number { knob: a.knob?, spread: a.spread, assumed: true }))
         .collect();
     let knobs: Vec<Knob> = list.iter().map(|n| n.knob).collect();
-    list.extend(
-        customary(model, &knobs)
-            .into_iter()
-            .map(|(knob, spread)| Number {
-                knob,
-                spread,
-                assumed: false,
-            }),
-    );
+    list.extend(customary(model, &knobs).into_iter().map(|(knob, spread)| Number {
+        knob,
+        spread,
+        assumed: false,
+    }));
     // the mains have one frequency or the other, and no meter reading moves them
     list.retain(|n| {
         n.knob != Knob::Frequency

@@ -53,13 +53,8 @@ impl Readings {
     /// [`StudyError::NoQuantity`] for a point the set does not have.
     pub fn of(profile: &Profile, receiver: &Receiver) -> Result<Readings, StudyError> {
         let known = quantities(&reading::read(receiver, receiver.at_design()));
-        let settings = profile
-            .readings
-            .iter()
-            .map(|set| setting(set, receiver, &known));
-        Ok(Readings {
-            settings: settings.collect::<Result<_, _>>()?,
-        })
+        let settings = profile.readings.iter().map(|set| setting(set, receiver, &known));
+        Ok(Readings { settings: settings.collect::<Result<_, _>>()? })
     }
 
     /// How many there are.
@@ -76,9 +71,7 @@ fn setting(
     let mut points = Vec::new();
     for p in &set.points {
         let key = alias(&p.key, known);
-        let found = known
-            .iter()
-            .position(|(q, _)| q.key == key && measurable(q));
+        let found = known.iter().position(|(q, _)| q.key == key && measurable(q));
         let Some(place) = found else {
             return Err(StudyError::NoQuantity {
                 asked: p.key.clone(),
@@ -101,11 +94,7 @@ fn setting(
             load,
         });
     }
-    Ok(Setting {
-        line: set.at_line.si(),
-        line_spread: set.accuracy.unwrap_or(AC),
-        points,
-    })
+    Ok(Setting { line: set.at_line.si(), line_spread: set.accuracy.unwrap_or(AC), points })
 }
 
 /// How far a usual meter may be off there, as a share.
@@ -184,10 +173,7 @@ pub(super) fn plain(
 ) -> Result<(Vec<f64>, Operation), ReceiverError> {
     let operation = receiver.run(line, &Straight, near)?;
     let reading = reading::read(receiver, &operation);
-    Ok((
-        quantities(&reading).into_iter().map(|(_, v)| v).collect(),
-        operation,
-    ))
+    Ok((quantities(&reading).into_iter().map(|(_, v)| v).collect(), operation))
 }
 
 /// What the meter's load changes at one point.
@@ -206,16 +192,9 @@ pub(super) fn change_by_meter(
         let changed =
             receiver.run_changed(at.line, &Straight, at, |model| model.loads.extend(load))?;
         let reading = reading::read(receiver, &changed);
-        Ok(quantities(&reading)
-            .get(point.place)
-            .map_or(f64::NAN, |(_, v)| *v))
+        Ok(quantities(&reading).get(point.place).map_or(f64::NAN, |(_, v)| *v))
     };
-    let meter = Load {
-        name: "meter".to_owned(),
-        from: node.clone(),
-        ohms: Some(*ohms),
-        amps: 0.0,
-    };
+    let meter = Load { name: "meter".to_owned(), from: node.clone(), ohms: Some(*ohms), amps: 0.0 };
     // both at the same number of steps, so that what they share drops out
     Ok(value(Some(meter))? - value(None)?)
 }

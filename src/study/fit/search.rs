@@ -103,25 +103,17 @@ impl<'a> Search<'a> {
             let near = near.and_then(|n| n.operations.get(i));
             let (all, operation) = points::plain(&receiver, line, near)?;
             values.extend(
-                setting
-                    .points
-                    .iter()
-                    .map(|p| all.get(p.place).copied().unwrap_or(f64::NAN)),
+                setting.points.iter().map(|p| all.get(p.place).copied().unwrap_or(f64::NAN)),
             );
             operations.push(operation);
         }
-        Ok(At {
-            values,
-            receiver,
-            operations,
-        })
+        Ok(At { values, receiver, operations })
     }
 
     fn loads(&self, at: &At) -> Result<Vec<f64>, ReceiverError> {
         let settings = self.readings.settings.iter().zip(&at.operations);
         let all = settings.flat_map(|(s, o)| s.points.iter().map(move |p| (p, o)));
-        all.map(|(p, o)| points::change_by_meter(&at.receiver, o, p))
-            .collect()
+        all.map(|(p, o)| points::change_by_meter(&at.receiver, o, p)).collect()
     }
 
     /// Searches; `freed` may be anything.
@@ -166,14 +158,7 @@ impl<'a> Search<'a> {
             .cholesky()
             .ok_or_else(|| StudyError::NotFitted("its uncertainty has no value".to_owned()))?
             .inverse();
-        Ok(Solution {
-            x,
-            covariance,
-            slopes,
-            first,
-            last,
-            loads: at_start,
-        })
+        Ok(Solution { x, covariance, slopes, first, last, loads: at_start })
     }
 
     /// Derivatives of the readings at `x`, where the set is `here`, in units of their uncertainty.
@@ -184,13 +169,8 @@ impl<'a> Search<'a> {
         here: &At,
     ) -> Result<DMatrix<f64>, ReceiverError> {
         let base = &here.values;
-        let units: Vec<f64> = self
-            .readings
-            .settings
-            .iter()
-            .flat_map(|s| &s.points)
-            .map(|p| p.uncertainty)
-            .collect();
+        let units: Vec<f64> =
+            self.readings.settings.iter().flat_map(|s| &s.points).map(|p| p.uncertainty).collect();
         let column = |j: usize| -> Result<Vec<f64>, ReceiverError> {
             // a freed number is stepped like another
             let h = STEP * priors[j].min(0.2);
@@ -271,10 +251,8 @@ impl<'s, 'a> Problem<'s, 'a> {
             .zip(self.loads)
             .map(|((p, v), l)| (v + l - p.measured) / p.uncertainty);
         let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
-        self.residuals = Some(DVector::from_iterator(
-            self.loads.len() + x.len(),
-            readings.chain(priors),
-        ));
+        self.residuals =
+            Some(DVector::from_iterator(self.loads.len() + x.len(), readings.chain(priors)));
         let far = |from: &DVector<f64>| (x - from).component_div(self.priors).norm() > FAR;
         let stale = self.slopes.as_ref().is_none_or(|(_, from)| far(from));
         if stale && self.taken < MOST_SLOPES {

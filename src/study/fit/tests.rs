@@ -25,16 +25,9 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
     let (model, assumed) = complete(&profile).unwrap();
     let receiver = Receiver::new(model, None).unwrap();
     let mut search = Search::new(&receiver, &assumed, &profile).unwrap();
-    search.numbers = [
-        (Knob::DividerResistor(0, 0), 0.10),
-        (Knob::TubeCurrent(4), 0.15),
-    ]
-    .map(|(knob, spread)| Number {
-        knob,
-        spread,
-        assumed: false,
-    })
-    .to_vec();
+    search.numbers = [(Knob::DividerResistor(0, 0), 0.10), (Knob::TubeCurrent(4), 0.15)]
+        .map(|(knob, spread)| Number { knob, spread, assumed: false })
+        .to_vec();
     search.readings.settings[0].line_spread = 1e-4;
     let solution = search.solve(None).unwrap();
     let priors = search.priors(None);

@@ -148,26 +148,12 @@ struct Point {
 fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     let mut list = Vec::new();
     let mut add = |kind, between: String, ends: Option<(Node, Node)>| {
-        list.push(Point {
-            kind,
-            between,
-            ends,
-        });
+        list.push(Point { kind, between, ends });
     };
-    add(
-        ColdKind::Primary,
-        "plug pin to pin, switch on".to_owned(),
-        Some((at.outlet, at.neutral)),
-    );
-    add(
-        ColdKind::Insulation,
-        "each plug pin to chassis".to_owned(),
-        None,
-    );
-    let plates = net
-        .ends("HV copper 1")
-        .zip(net.ends("HV copper 2"))
-        .map(|((_, one), (_, two))| (one, two));
+    add(ColdKind::Primary, "plug pin to pin, switch on".to_owned(), Some((at.outlet, at.neutral)));
+    add(ColdKind::Insulation, "each plug pin to chassis".to_owned(), None);
+    let plates =
+        net.ends("HV copper 1").zip(net.ends("HV copper 2")).map(|((_, one), (_, two))| (one, two));
     let hv = |ends| (ColdKind::HighVoltage, ends);
     let halves = plates.map(|(one, _)| (one, at.centre));
     let winding = match (&model.string, model.rectifier.circuit) {
@@ -211,11 +197,7 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
         true => (false, "B+, the first filter capacitor's +, to chassis"),
         false => (true, "B+ to chassis"),
     };
-    add(
-        ColdKind::Supply,
-        b_plus.to_owned(),
-        Some((at.b_plus, REFERENCE)),
-    );
+    add(ColdKind::Supply, b_plus.to_owned(), Some((at.b_plus, REFERENCE)));
     if separate {
         add(
             ColdKind::Supply,
@@ -243,11 +225,7 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
         );
     }
     for (tap, node) in &at.taps {
-        add(
-            ColdKind::Divider,
-            format!("tap {tap} to chassis"),
-            Some((*node, REFERENCE)),
-        );
+        add(ColdKind::Divider, format!("tap {tap} to chassis"), Some((*node, REFERENCE)));
     }
     for divider in &model.dividers {
         for (i, ohms) in divider.resistors.iter().enumerate() {
@@ -269,11 +247,7 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
                 add(kind, format!("{name}, {what}"), Some(ends));
             }
         };
-        feed(
-            ColdKind::Cathode,
-            "cathode to chassis",
-            format!("cathode resistor of {label}"),
-        );
+        feed(ColdKind::Cathode, "cathode to chassis", format!("cathode resistor of {label}"));
         feed(
             ColdKind::Feed,
             &format!("plate to {}", tube.plate.from),
@@ -295,9 +269,8 @@ fn merged(list: Vec<Point>) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::new();
     for point in list {
         let same = |(a, b): (Node, Node), (c, d)| (a, b) == (c, d) || (a, b) == (d, c);
-        let earlier = kept
-            .iter_mut()
-            .find(|k| k.ends.zip(point.ends).is_some_and(|(a, b)| same(a, b)));
+        let earlier =
+            kept.iter_mut().find(|k| k.ends.zip(point.ends).is_some_and(|(a, b)| same(a, b)));
         match earlier {
             Some(earlier) => earlier.between += &format!("; {}", point.between),
             None => kept.push(point),

@@ -82,10 +82,7 @@ pub(super) fn trials(
     list.reverse();
     let middle = (SUITS.0 * SUITS.1).sqrt() * set_w;
     let off = |t: &LampTrial| (t.rated_w / middle).ln().abs();
-    let best = list
-        .iter()
-        .enumerate()
-        .min_by(|(_, a), (_, b)| off(a).total_cmp(&off(b)));
+    let best = list.iter().enumerate().min_by(|(_, a), (_, b)| off(a).total_cmp(&off(b)));
     let best = best.map(|(i, _)| i);
     (list, best)
 }

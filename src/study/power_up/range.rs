@@ -14,14 +14,8 @@ pub struct Range {
 
 impl Range {
     pub(super) fn over(values: impl IntoIterator<Item = f64>) -> Range {
-        let start = Range {
-            least: f64::INFINITY,
-            most: f64::NEG_INFINITY,
-        };
-        values.into_iter().fold(start, |r, v| Range {
-            least: r.least.min(v),
-            most: r.most.max(v),
-        })
+        let start = Range { least: f64::INFINITY, most: f64::NEG_INFINITY };
+        values.into_iter().fold(start, |r, v| Range { least: r.least.min(v), most: r.most.max(v) })
     }
 
     pub(super) fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {

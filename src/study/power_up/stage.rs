@@ -168,11 +168,7 @@ impl Manner {
         }
         model.rectifier.emission = self.emission;
         if let Some(volts) = self.loads_as_ohms {
-            for load in model
-                .loads
-                .iter_mut()
-                .filter(|l| l.ohms.is_none() && l.amps > 0.0)
-            {
+            for load in model.loads.iter_mut().filter(|l| l.ohms.is_none() && l.amps > 0.0) {
                 load.ohms = Some(volts / load.amps);
             }
         }
@@ -221,17 +217,9 @@ impl Stages<'_> {
                 None => (2.0 * target).round() / 2.0,
             };
             let no_load_a = list.first().map(|s| s.primary_a.most);
-            let stage = self.stage(
-                sockets,
-                lamp && self.lamp.is_some(),
-                line,
-                minutes,
-                no_load_a,
-            )?;
-            list.push(Stage {
-                step: place + 1,
-                ..stage
-            });
+            let stage =
+                self.stage(sockets, lamp && self.lamp.is_some(), line, minutes, no_load_a)?;
+            list.push(Stage { step: place + 1, ..stage });
         }
         Ok(list)
     }
@@ -266,14 +254,12 @@ impl Stages<'_> {
         let settled = settle::by(self.part(lamp_in), Some(near), |part, at| {
             let at = at.unwrap_or(near);
             match fault {
-                Some(fault) => self
-                    .receiver
-                    .run_fault_changed(line, part, fault, at, |m| manner.apply(m)),
+                Some(fault) => {
+                    self.receiver.run_fault_changed(line, part, fault, at, |m| manner.apply(m))
+                }
                 // the same figures as those of a plan or a sweep on this line
                 None if plain => self.receiver.run(line, part, Some(at)),
-                None => self
-                    .receiver
-                    .run_changed(line, part, at, |m| manner.apply(m)),
+                None => self.receiver.run_changed(line, part, at, |m| manner.apply(m)),
             }
         });
         settled.map(|s| s.operation)
@@ -304,24 +290,16 @@ impl Stages<'_> {
         let mut cases = vec![base];
         let mut nothing_certain = false;
         if two_sided {
-            let ample = Manner {
-                draws: false,
-                ..lawful
-            };
-            let worn_out = Manner {
-                emission: worn,
-                ..lawful
-            };
+            let ample = Manner { draws: false, ..lawful };
+            let worn_out = Manner { emission: worn, ..lawful };
             cases.push(self.solve(ample, lamp_in, line, None, &cases[0])?);
             let found =
                 worn.and_then(|_| self.solve(worn_out, lamp_in, line, None, &cases[0]).ok());
             nothing_certain = found.is_none() && !self.is_dry();
             cases.extend(found);
         }
-        let readings: Vec<Reading> = cases
-            .iter()
-            .map(|o| reading::read(self.receiver, o))
-            .collect();
+        let readings: Vec<Reading> =
+            cases.iter().map(|o| reading::read(self.receiver, o)).collect();
         let primary_a = Range::of(&readings, |r| r.line_a);
         let sound_most_a = match (sockets, no_load_a) {
             (InSockets::All, _) => primary_a.most * (1.0 + self.primary_spread),
@@ -403,10 +381,7 @@ impl Stages<'_> {
         let mut manners = vec![lawful];
         let worn = stage.emission.and_then(|e| e.worn_a);
         if through_rectifier(fault) && worn.is_some() {
-            manners.push(Manner {
-                emission: worn,
-                ..lawful
-            });
+            manners.push(Manner { emission: worn, ..lawful });
         }
         let mut readings = Vec::new();
         let mut lamp = Vec::new();
@@ -421,10 +396,7 @@ impl Stages<'_> {
                 |manner| self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near);
             let solved = match solve(manner) {
                 // behind a shorted winding the heaters get next to nothing, and take as much
-                Err(_) if !through_rectifier(fault) => solve(Manner {
-                    dark: true,
-                    ..manner
-                }),
+                Err(_) if !through_rectifier(fault) => solve(Manner { dark: true, ..manner }),
                 other => other,
             };
             match solved {
@@ -445,10 +417,7 @@ impl Stages<'_> {
         Ok(StageFault {
             fault: fault.title(),
             amps,
-            glow: self
-                .lamp
-                .filter(|_| stage.lamp_in)
-                .map(|l| glow(least / l.rated_v)),
+            glow: self.lamp.filter(|_| stage.lamp_in).map(|l| glow(least / l.rated_v)),
             b_plus_v: Range::of(&readings, |r| r.b_plus_v).most,
             told: amps.least > CLEAR * stage.stop_a,
         })
@@ -475,10 +444,7 @@ fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
 }
 
 fn through_rectifier(fault: Fault) -> bool {
-    matches!(
-        fault,
-        Fault::FirstCapacitorShorted | Fault::BPlusShorted | Fault::PlateToFilament
-    )
+    matches!(fault, Fault::FirstCapacitorShorted | Fault::BPlusShorted | Fault::PlateToFilament)
 }
 
 /// The heater windings; without the rectifier's own while it alone is out.

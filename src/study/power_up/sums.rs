@@ -12,12 +12,7 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
     let mut list = Vec::new();
     let target = power_up.stages.last();
     // the last stage below the target that has its rectifier in and one figure for B+
-    let below = power_up
-        .stages
-        .iter()
-        .rev()
-        .skip(1)
-        .find(|s| !s.two_sided && s.b_plus_v.is_some());
+    let below = power_up.stages.iter().rev().skip(1).find(|s| !s.two_sided && s.b_plus_v.is_some());
     if let (Some(target), Some(stage)) = (target, below) {
         let proportion = |what: &str, at_target: f64, solved: f64| {
             let terms = vec![
@@ -27,30 +22,16 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
                 Sign("÷"),
                 Figure(target.variac_v, "V"),
             ];
-            Working::new(
-                what,
-                terms,
-                at_target * stage.variac_v / target.variac_v,
-                "V",
-            )
-            .beside(
+            Working::new(what, terms, at_target * stage.variac_v / target.variac_v, "V").beside(
                 solved,
                 "heaters fall in resistance as they cool, and bias follows the current",
             )
         };
         if let (Some(hot), Some(cool)) = (target.heaters.first(), stage.heaters.first()) {
-            list.push(proportion(
-                "heaters one stage below the target",
-                hot.volts_v,
-                cool.volts_v,
-            ));
+            list.push(proportion("heaters one stage below the target", hot.volts_v, cool.volts_v));
         }
         if let (Some(hot), Some(cool)) = (target.b_plus_v, stage.b_plus_v) {
-            list.push(proportion(
-                "B+ one stage below the target",
-                hot.most,
-                cool.most,
-            ));
+            list.push(proportion("B+ one stage below the target", hot.most, cool.most));
         }
     }
     if let Some(lamp) = power_up.lamp.and_then(|i| power_up.lamps.get(i)) {
@@ -78,11 +59,7 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
             Working::new("current with the lamp in, its filament as hot as rated", terms, outlet / (set_ohms + lamp_ohms), "A")
                 .beside(lamp.amps, "the lamp gets less than its volts, is cooler, and has less resistance; and the set is no resistor"),
         );
-        let terms = vec![
-            Figure(lamp.rated_w, "W"),
-            Sign("÷"),
-            Figure(lamp.rated_v, "V"),
-        ];
+        let terms = vec![Figure(lamp.rated_w, "W"), Sign("÷"), Figure(lamp.rated_v, "V")];
         list.push(
             Working::new(
                 "current with the primary shorted, the lamp at its rated volts",
@@ -90,10 +67,7 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
                 lamp.rated_w / lamp.rated_v,
                 "A",
             )
-            .beside(
-                lamp.shorted_a,
-                "the outlet is not at the lamp's rated volts",
-            ),
+            .beside(lamp.shorted_a, "the outlet is not at the lamp's rated volts"),
         );
     }
     let Some((cold, hot)) = power_up.primary_ohms else {

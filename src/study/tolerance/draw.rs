@@ -57,10 +57,8 @@ impl Watched {
     /// Everything worth watching in `model`; heat of the part only where there is one.
     pub fn all(model: &Model, part: bool) -> Vec<Watched> {
         let fed = model.windings.iter().enumerate();
-        let mut list: Vec<Watched> = fed
-            .filter(|(_, w)| w.feeds_tubes)
-            .map(|(i, _)| Watched::Heater(i))
-            .collect();
+        let mut list: Vec<Watched> =
+            fed.filter(|(_, w)| w.feeds_tubes).map(|(i, _)| Watched::Heater(i)).collect();
         list.extend([Watched::BPlus, Watched::PrimaryAmps]);
         list.extend(part.then_some(Watched::LeadWatts));
         for (i, _) in model.tubes.iter().enumerate().filter(|(_, t)| t.output) {
@@ -74,28 +72,18 @@ impl Watched {
         let tube = |i: usize| model.tubes.get(i).map_or("?", |t| t.label.as_str());
         let winding = |i: usize| model.windings.get(i).map_or("?", |w| w.name.as_str());
         match self {
-            Watched::Heater(i) => (
-                format!("heater.{}", winding(i)),
-                format!("heaters, {}", winding(i)),
-                "V",
-            ),
+            Watched::Heater(i) => {
+                (format!("heater.{}", winding(i)), format!("heaters, {}", winding(i)), "V")
+            }
             Watched::BPlus => ("B+".to_owned(), "B+".to_owned(), "V"),
-            Watched::PrimaryAmps => (
-                "primary_current".to_owned(),
-                "primary current".to_owned(),
-                "A",
-            ),
+            Watched::PrimaryAmps => {
+                ("primary_current".to_owned(), "primary current".to_owned(), "A")
+            }
             Watched::LeadWatts => ("lead_power".to_owned(), "heat of the part".to_owned(), "W"),
-            Watched::Bias(i) => (
-                format!("V{}.bias", i + 1),
-                format!("{}, bias", tube(i)),
-                "V",
-            ),
-            Watched::PlateWatts(i) => (
-                format!("V{}.plate_power", i + 1),
-                format!("{}, plate", tube(i)),
-                "W",
-            ),
+            Watched::Bias(i) => (format!("V{}.bias", i + 1), format!("{}, bias", tube(i)), "V"),
+            Watched::PlateWatts(i) => {
+                (format!("V{}.plate_power", i + 1), format!("{}, plate", tube(i)), "W")
+            }
         }
     }
 
@@ -161,11 +149,7 @@ impl Drawing<'_> {
             }),
             Err(error) => {
                 let reason = error.to_string();
-                return self
-                    .candidates
-                    .iter()
-                    .map(|_| Err(reason.clone()))
-                    .collect();
+                return self.candidates.iter().map(|_| Err(reason.clone())).collect();
             }
         };
         let one = |candidate: &Candidate<'_>| -> Result<Drawn, StudyError> {
@@ -189,9 +173,6 @@ impl Drawing<'_> {
                 passed: reading.beyond().map(of).collect(),
             })
         };
-        self.candidates
-            .iter()
-            .map(|c| one(c).map_err(|error| error.to_string()))
-            .collect()
+        self.candidates.iter().map(|c| one(c).map_err(|error| error.to_string())).collect()
     }
 }

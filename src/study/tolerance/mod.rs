@@ -251,13 +251,7 @@ pub fn tolerances(
     solved.settle_on(Some(&id));
     let fitted = solved.plan.choices[choice].clone();
     solved.plan.cautions.retain(|c| c.concerns(&fitted));
-    let Solved {
-        plan,
-        receiver,
-        parts,
-        assumed,
-        ..
-    } = solved;
+    let Solved { plan, receiver, parts, assumed, .. } = solved;
     let mut places = vec![0];
     places.extend((choice > 0).then_some(choice));
     let candidates = places
@@ -288,12 +282,7 @@ pub fn tolerances(
         usual_v: plan.outlet.usual_v,
     };
     let cores = request.threads.map_or_else(share::cores, NonZeroUsize::get);
-    let drawn = share::out(
-        points.len(),
-        cores,
-        &|i| drawing.solve(&points[i]),
-        progress,
-    );
+    let drawn = share::out(points.len(), cores, &|i| drawing.solve(&points[i]), progress);
     let choices = places
         .iter()
         .zip(&candidates)
@@ -301,14 +290,7 @@ pub fn tolerances(
         .map(|(column, (place, candidate))| {
             let of: Vec<&Result<Drawn, String>> =
                 drawn.iter().filter_map(|row| row.get(column)).collect();
-            summary(
-                &plan.choices[*place],
-                candidate,
-                &receiver,
-                &inputs,
-                &points,
-                &of,
-            )
+            summary(&plan.choices[*place], candidate, &receiver, &inputs, &points, &of)
         })
         .collect();
     Ok(Tolerances {
@@ -352,10 +334,8 @@ fn inputs(
             }
         }
     }
-    let rectangular = |spread: f64| Spreading::Rectangular {
-        low: 1.0 - spread,
-        high: 1.0 + spread,
-    };
+    let rectangular =
+        |spread: f64| Spreading::Rectangular { low: 1.0 - spread, high: 1.0 + spread };
     let mut list = vec![ToleranceInput {
         key: "outlet".to_owned(),
         what: "outlet volts".to_owned(),
@@ -379,22 +359,13 @@ fn inputs(
                 meaning: Meaning::of(knob, from, knobs.contains(&knob)),
             }),
     );
-    list.extend(
-        part.tolerances()
-            .iter()
-            .enumerate()
-            .map(|(i, t)| ToleranceInput {
-                key: if i == 0 {
-                    "part".to_owned()
-                } else {
-                    format!("part{}", i + 1)
-                },
-                what: format!("{} in the lead", t.what),
-                spreading: rectangular(t.spread),
-                from: InputFrom::Part,
-                meaning: Meaning::Part(i),
-            }),
-    );
+    list.extend(part.tolerances().iter().enumerate().map(|(i, t)| ToleranceInput {
+        key: if i == 0 { "part".to_owned() } else { format!("part{}", i + 1) },
+        what: format!("{} in the lead", t.what),
+        spreading: rectangular(t.spread),
+        from: InputFrom::Part,
+        meaning: Meaning::Part(i),
+    }));
     list.retain(|i| i.spreading.is_open());
     Ok(list)
 }

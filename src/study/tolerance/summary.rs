@@ -37,28 +37,22 @@ pub(super) fn summary(
             Err(reason) => *reasons.entry(reason).or_default() += 1,
         }
     }
-    let columns: Vec<Vec<f64>> = (0..candidate.watched.len())
-        .map(|i| good.iter().map(|d| d.values[i]).collect())
-        .collect();
+    let columns: Vec<Vec<f64>> =
+        (0..candidate.watched.len()).map(|i| good.iter().map(|d| d.values[i]).collect()).collect();
     let share = |count: usize| count as f64 / good.len().max(1) as f64;
     let count = |test: &dyn Fn(&Drawn) -> bool| share(good.iter().filter(|d| test(d)).count());
-    let heaters = candidate
-        .watched
-        .iter()
-        .enumerate()
-        .filter_map(|(place, w)| {
-            let Watched::Heater(i) = w else { return None };
-            let winding = model.windings.get(*i).filter(|w| w.rated > 0.0)?;
-            let within = |share: f64| {
-                count(&|d: &Drawn| (d.values[place] / winding.rated - 1.0).abs() <= share)
-            };
-            Some(HeaterShare {
-                winding: winding.name.clone(),
-                rated_v: winding.rated,
-                within_5: within(HEATER_GOOD),
-                within_10: within(HEATER_LIMIT),
-            })
-        });
+    let heaters = candidate.watched.iter().enumerate().filter_map(|(place, w)| {
+        let Watched::Heater(i) = w else { return None };
+        let winding = model.windings.get(*i).filter(|w| w.rated > 0.0)?;
+        let within =
+            |share: f64| count(&|d: &Drawn| (d.values[place] / winding.rated - 1.0).abs() <= share);
+        Some(HeaterShare {
+            winding: winding.name.clone(),
+            rated_v: winding.rated,
+            within_5: within(HEATER_GOOD),
+            within_10: within(HEATER_LIMIT),
+        })
+    });
     let design = read(receiver, receiver.at_design());
     let mut limits: Vec<LimitShare> = Vec::new();
     for (what, rating) in good.iter().flat_map(|d| &d.passed) {
@@ -75,10 +69,7 @@ pub(super) fn summary(
     let beyond = |kind: Rating| count(&|d: &Drawn| d.passed.iter().any(|(_, r)| *r == kind));
     let mut unsolved: Vec<Unsolved> = reasons
         .into_iter()
-        .map(|(reason, draws)| Unsolved {
-            reason: reason.to_owned(),
-            draws,
-        })
+        .map(|(reason, draws)| Unsolved { reason: reason.to_owned(), draws })
         .collect();
     unsolved.sort_by_key(|u| std::cmp::Reverse(u.draws));
     ToleranceChoice {

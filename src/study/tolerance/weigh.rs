@@ -50,9 +50,8 @@ pub fn regress(inputs: &[Vec<f64>], outputs: &[Vec<f64>]) -> Vec<Option<Regressi
     let nothing = || vec![None; outputs.len()];
     let draws = inputs.len();
     let width = inputs.first().map_or(0, Vec::len);
-    let columns: Vec<Vec<f64>> = (0..width)
-        .map(|i| inputs.iter().map(|row| row[i]).collect())
-        .collect();
+    let columns: Vec<Vec<f64>> =
+        (0..width).map(|i| inputs.iter().map(|row| row[i]).collect()).collect();
     let standard: Vec<Option<Vec<f64>>> = columns.iter().map(|c| standardized(c)).collect();
     let moving: Vec<usize> = (0..width).filter(|i| standard[*i].is_some()).collect();
     if moving.is_empty() || draws < DRAWS_AN_INPUT * moving.len() + 2 {
@@ -73,10 +72,7 @@ pub fn regress(inputs: &[Vec<f64>], outputs: &[Vec<f64>]) -> Vec<Option<Regressi
         for (place, input) in moving.iter().enumerate() {
             coefficients[*input] = found[place];
         }
-        Some(Regression {
-            coefficients,
-            r_squared: found.dot(&correlation).clamp(0.0, 1.0),
-        })
+        Some(Regression { coefficients, r_squared: found.dot(&correlation).clamp(0.0, 1.0) })
     };
     outputs.iter().map(one).collect()
 }

@@ -64,12 +64,7 @@ fn the_judge_asks_for_texts_and_pages() {
         + &"<p style=\"break-after: page\">word</p>".repeat(2)
         + "<p>last</p>";
     let html = page("", &body);
-    let sheet = Sheet {
-        name: "four",
-        html: &html,
-        expected: &["One", "not there"],
-        most_pages: 3,
-    };
+    let sheet = Sheet { name: "four", html: &html, expected: &["One", "not there"], most_pages: 3 };
     let faults = judge(&sheet);
     for how in [
         "A4, backgrounds Left",
@@ -102,21 +97,14 @@ fn a_page_is_printed_on_the_paper_asked_for() {
         let picture = png(&printed.pdf, 1);
         let number = |at: usize| u32::from_be_bytes(picture[at..at + 4].try_into().unwrap());
         for (pixels, mm) in [(number(16), width), (number(20), height)] {
-            assert!(
-                (f64::from(pixels) - mm / 25.4 * 100.0).abs() < 2.0,
-                "{pixels} for {mm}"
-            );
+            assert!((f64::from(pixels) - mm / 25.4 * 100.0).abs() < 2.0, "{pixels} for {mm}");
         }
         // words stand where CSS puts them: 15 mm from the edges
         let first = &printed.words[0];
         assert_eq!(first.text, "Top");
         assert!((first.left - 42.5).abs() < 2.0, "{}", first.left);
         let last = printed.words.last().unwrap();
-        assert!(
-            (width / 25.4 * 72.0 - last.right - 42.5).abs() < 2.0,
-            "{}",
-            last.right
-        );
+        assert!((width / 25.4 * 72.0 - last.right - 42.5).abs() < 2.0, "{}", last.right);
     }
 }
 
@@ -128,10 +116,7 @@ fn a_page_that_names_its_paper_is_caught() {
     }
     let html = page("@page { size: A5 }", "<h1>Top left</h1>");
     let measured = measure(&html, Paper::A4);
-    assert!(
-        measured.len() == 1 && measured[0].kind == "page size",
-        "{measured:?}"
-    );
+    assert!(measured.len() == 1 && measured[0].kind == "page size", "{measured:?}");
     let printed = print(&html, Paper::A4, Backgrounds::Left);
     assert!(printed.words[0].left > 100.0);
 }
@@ -154,19 +139,15 @@ fn the_screen_measured_is_as_wide_as_the_paper() {
     }
     for (paper, mm) in [(Paper::A4, 180.0), (Paper::Letter, 185.9)] {
         for (width, faulty) in [(mm - 1.0, false), (mm + 1.0, true)] {
-            let html = page(
-                "",
-                &format!("<div style=\"width: {width}mm; text-align: right\">edge</div>"),
-            );
+            let html =
+                page("", &format!("<div style=\"width: {width}mm; text-align: right\">edge</div>"));
             let found = measure(&html, paper).iter().any(|f| f.kind == "off page");
             assert_eq!(found, faulty, "{paper:?} {width}");
         }
     }
     // a rule of margins on the page itself is followed
-    let wide = page(
-        "@page { margin: 10mm }",
-        "<div style=\"width: 189mm; text-align: right\">edge</div>",
-    );
+    let wide =
+        page("@page { margin: 10mm }", "<div style=\"width: 189mm; text-align: right\">edge</div>");
     assert!(measure(&wide, Paper::A4).is_empty());
 }
 
@@ -176,30 +157,15 @@ fn a_request_is_caught() {
         return;
     }
     for (body, url) in [
-        (
-            "<img src=\"http://example.org/a.png\" alt=\"a\">",
-            "http://example.org/a.png",
-        ),
-        (
-            "<p style=\"background: url(https://192.0.2.1/b.png)\">x</p>",
-            "https://192.0.2.1/b.png",
-        ),
-        (
-            "<script>fetch('http://example.org/c')</script>",
-            "http://example.org/c",
-        ),
-        (
-            "<style>@import 'http://example.org/d.css';</style>",
-            "http://example.org/d.css",
-        ),
+        ("<img src=\"http://example.org/a.png\" alt=\"a\">", "http://example.org/a.png"),
+        ("<p style=\"background: url(https://192.0.2.1/b.png)\">x</p>", "https://192.0.2.1/b.png"),
+        ("<script>fetch('http://example.org/c')</script>", "http://example.org/c"),
+        ("<style>@import 'http://example.org/d.css';</style>", "http://example.org/d.css"),
     ] {
         assert_eq!(requests(&page("", body)), [url], "{body}");
     }
     let beside = requests(&page("", "<img src=\"beside.png\" alt=\"a\">"));
-    assert!(
-        beside.len() == 1 && beside[0].ends_with("/beside.png"),
-        "{beside:?}"
-    );
+    assert!(beside.len() == 1 && beside[0].ends_with("/beside.png"), "{beside:?}");
     let own = "<img alt=\"a\" src=\"data:image/svg+xml,<svg xmlns='http://www.w3.org/2000/svg'/>\"><a href=\"http://example.org\">x</a>";
     assert_eq!(requests(&page("", own)), Vec::<String>::new());
 }
@@ -216,28 +182,16 @@ fn a_poor_outline_is_caught() {
         ("<h1>Two</h1>", "2 h1"),
         ("<h3>Deep</h3>", "follows level 1"),
         ("<h2></h2>", "is empty"),
-        (
-            "<table aria-label=\"a\"><tr><td>1</td></tr></table>",
-            "no th",
-        ),
-        (
-            "<table aria-label=\"a\"><tr><th>a</th></tr></table>",
-            "no scope",
-        ),
+        ("<table aria-label=\"a\"><tr><td>1</td></tr></table>", "no th"),
+        ("<table aria-label=\"a\"><tr><th>a</th></tr></table>", "no scope"),
         (&format!("<table>{th}</table>"), "no accessible name"),
         ("<img src=\"data:,\">", "no accessible name"),
         ("<img src=\"data:,\" alt=\"\">", "no accessible name"),
         (&format!("{image}</svg>"), "no accessible name"),
-        (
-            "<svg viewBox=\"0 0 9 9\"><title>T</title></svg>",
-            "no role img",
-        ),
+        ("<svg viewBox=\"0 0 9 9\"><title>T</title></svg>", "no role img"),
     ] {
         let faults = about(body);
-        assert!(
-            faults.iter().any(|f| f.contains(word)),
-            "{body}: {faults:?}"
-        );
+        assert!(faults.iter().any(|f| f.contains(word)), "{body}: {faults:?}");
     }
     for body in [
         "<h2>a</h2><h3>b</h3><h2>c</h2>".to_owned(),
@@ -250,22 +204,15 @@ fn a_poor_outline_is_caught() {
         assert_eq!(about(&body), Vec::<String>::new(), "{body}");
     }
     let bare = outline("<!DOCTYPE html><p>nothing</p>");
-    assert_eq!(
-        bare,
-        ["html has no lang", "no title", "0 h1 where one is wanted"]
-    );
+    assert_eq!(bare, ["html has no lang", "no title", "0 h1 where one is wanted"]);
 }
 
 /// RFC 4648, section 10.
 #[test]
 fn base_64_is_read() {
-    for (text, bytes) in [
-        ("", ""),
-        ("Zg==", "f"),
-        ("Zm8=", "fo"),
-        ("Zm9v", "foo"),
-        ("Zm9vYmFy", "foobar"),
-    ] {
+    for (text, bytes) in
+        [("", ""), ("Zg==", "f"), ("Zm8=", "fo"), ("Zm9v", "foo"), ("Zm9vYmFy", "foobar")]
+    {
         assert_eq!(from_base64(text), bytes.as_bytes());
     }
     assert_eq!(from_base64("+/8="), [0xfb, 0xff]);

@@ -99,9 +99,7 @@ pub fn ready() -> bool {
 /// The one browser of this run, for one test at a time.
 pub fn browser() -> MutexGuard<'static, Browser> {
     static ONE: OnceLock<Mutex<Browser>> = OnceLock::new();
-    ONE.get_or_init(|| Mutex::new(Browser::start()))
-        .lock()
-        .unwrap_or_else(PoisonError::into_inner)
+    ONE.get_or_init(|| Mutex::new(Browser::start())).lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// A folder for files of this run that no other run shares.
@@ -140,13 +138,7 @@ impl Browser {
                 message.clear();
             }
         });
-        let mut browser = Browser {
-            to,
-            from,
-            last: 0,
-            events: Vec::new(),
-            _shell: shell,
-        };
+        let mut browser = Browser { to, from, last: 0, events: Vec::new(), _shell: shell };
         browser.ask(None, "Browser.getVersion", json!({}));
         browser
     }
@@ -176,11 +168,7 @@ impl Browser {
         loop {
             let mut message = self.next(until, method);
             if message["id"] == json!(id) {
-                assert!(
-                    message["error"].is_null(),
-                    "{method}: {}",
-                    message["error"]["message"]
-                );
+                assert!(message["error"].is_null(), "{method}: {}", message["error"]["message"]);
                 return message["result"].take();
             }
             // an answer to a question that was given up is none of ours
@@ -195,16 +183,9 @@ impl Browser {
         self.events.clear();
         let made = self.ask(None, "Target.createTarget", json!({ "url": "about:blank" }));
         let target = made["targetId"].clone();
-        let attached = self.ask(
-            None,
-            "Target.attachToTarget",
-            json!({ "targetId": target, "flatten": true }),
-        );
-        Tab {
-            session: attached["sessionId"].as_str().unwrap().to_owned(),
-            target,
-            browser: self,
-        }
+        let attached =
+            self.ask(None, "Target.attachToTarget", json!({ "targetId": target, "flatten": true }));
+        Tab { session: attached["sessionId"].as_str().unwrap().to_owned(), target, browser: self }
     }
 }
 
@@ -246,11 +227,7 @@ impl Tab<'_> {
             "Runtime.evaluate",
             json!({ "expression": script, "returnByValue": true, "awaitPromise": true }),
         );
-        assert!(
-            answer["exceptionDetails"].is_null(),
-            "{}",
-            answer["exceptionDetails"]
-        );
+        assert!(answer["exceptionDetails"].is_null(), "{}", answer["exceptionDetails"]);
         answer["result"]["value"].take()
     }
 }

@@ -19,12 +19,8 @@ fn billion_laughs() -> String {
 /// Texts made to cost time or memory, within the size limit.
 fn bombs() -> Vec<(&'static str, String)> {
     let fill = |unit: &str| unit.repeat(MAX_BYTES / unit.len());
-    let tags = (0..4_000)
-        .map(|n| format!("%TAG !{n}! x\n"))
-        .collect::<String>();
-    let anchors = (0..5_000)
-        .map(|n| format!("- &a{n} x\n"))
-        .collect::<String>();
+    let tags = (0..4_000).map(|n| format!("%TAG !{n}! x\n")).collect::<String>();
+    let anchors = (0..5_000).map(|n| format!("- &a{n} x\n")).collect::<String>();
     let keys = (0..9_000).map(|n| format!("k{n}:\n")).collect::<String>();
     let number = format!("- &t 0.{}1\n{}", "0".repeat(50_000), "- *t\n".repeat(2_900));
     let scalar = format!("- &t {}\n{}", "x".repeat(50_000), "- *t\n".repeat(2_900));
@@ -35,10 +31,7 @@ fn bombs() -> Vec<(&'static str, String)> {
         ("1 MB and more of one scalar", scalar),
         ("145 MB of one bare number", number),
         ("an alias inside itself", "&a [*a, *a]".to_owned()),
-        (
-            "an alias inside its mapping",
-            "&a {k: *a, l: *a}".to_owned(),
-        ),
+        ("an alias inside its mapping", "&a {k: *a, l: *a}".to_owned()),
         ("open lists", fill("[")),
         ("open mappings", fill("{a: ")),
         ("open lists, as many as may be", open),
@@ -56,10 +49,7 @@ fn bombs() -> Vec<(&'static str, String)> {
         ("line ends", fill("\r\n")),
         ("short lists", fill("[],")),
         ("documents", fill("---\n")),
-        (
-            "one key of 64 KiB",
-            format!("{}: 1", "k".repeat(MAX_BYTES - 3)),
-        ),
+        ("one key of 64 KiB", format!("{}: 1", "k".repeat(MAX_BYTES - 3))),
     ]
 }
 
@@ -75,10 +65,7 @@ fn bombs_are_dealt_with_in_time() {
         let taken = start.elapsed();
         assert!(taken < Duration::from_secs(1), "{what} took {taken:?}");
     }
-    for (what, text) in [
-        ("laughs", billion_laughs()),
-        ("scalar", bombs().swap_remove(1).1),
-    ] {
+    for (what, text) in [("laughs", billion_laughs()), ("scalar", bombs().swap_remove(1).1)] {
         let found = refused(text).found;
         assert!(
             found.contains("keys and values") || found.contains("KiB") || found.contains("aliases"),
@@ -141,13 +128,8 @@ fn exercise(bytes: &[u8]) {
 fn visit(document: &Document, node: &Node, steps: &mut Vec<usize>) {
     for key in [false, true] {
         let (line, column) = document.locate(steps, key).expect("has a place");
-        let source = lines::lines(document.text())
-            .nth(line - 1)
-            .expect("is a line");
-        assert!(
-            column <= source.chars().count() + 1,
-            "{line}:{column} in {source:?}"
-        );
+        let source = lines::lines(document.text()).nth(line - 1).expect("is a line");
+        assert!(column <= source.chars().count() + 1, "{line}:{column} in {source:?}");
     }
     let children: Vec<&Node> = match node {
         Node::Null | Node::Scalar(_) => Vec::new(),

@@ -231,11 +231,8 @@ fn bytes_that_are_no_text() {
         let outcome = Document::parse("profiles/x.yaml", bytes);
         outcome.expect_err("is refused").render()
     };
-    let all = [
-        refused(b"a: 1\nb: caf\xe9 au lait\n"),
-        refused(b"a: x\0y\n"),
-        refused(&[b'#'; 70_000]),
-    ];
+    let all =
+        [refused(b"a: 1\nb: caf\xe9 au lait\n"), refused(b"a: x\0y\n"), refused(&[b'#'; 70_000])];
     insta::assert_snapshot!(all.join("\n"), @r##"
     profiles/x.yaml:2:7: error
          2 > b: caf� au lait

@@ -63,9 +63,7 @@ impl Beside {
 pub(super) fn end_names(panel: &Panel) -> impl Iterator<Item = &String> {
     let lines = panel.lines.iter().map(|l| &l.name);
     let bands = panel.bands.iter().map(|b| &b.name);
-    lines
-        .chain(bands)
-        .chain(panel.horizontals.iter().map(|m| &m.name))
+    lines.chain(bands).chain(panel.horizontals.iter().map(|m| &m.name))
 }
 
 /// Names beside a plot, moved apart where they would touch, no further than that takes.
@@ -85,19 +83,12 @@ pub(super) fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64)
     });
     let right = frame.left + frame.width;
     let levels = panel.horizontals.iter();
-    let levels = levels
-        .filter(|m| m.at.is_finite())
-        .map(|m| (Sample::Level, &m.name, right, m.at));
+    let levels = levels.filter(|m| m.at.is_finite()).map(|m| (Sample::Level, &m.name, right, m.at));
     let mut list: Vec<Beside> = placed
         .chain(levels)
         .map(|(sample, name, end_x, value)| {
             let y = frame.top + frame.height * (1.0 - y.share(value));
-            Beside {
-                text: cut(name, SMALL, room),
-                sample: Some(sample),
-                end: (end_x, y),
-                y,
-            }
+            Beside { text: cut(name, SMALL, room), sample: Some(sample), end: (end_x, y), y }
         })
         .filter(|name| !name.text.is_empty())
         .collect();
@@ -127,9 +118,7 @@ fn spread(list: &mut [Beside], frame: Frame) {
         }
         groups.push(group);
     }
-    let places = groups
-        .iter()
-        .flat_map(|g| std::iter::repeat_n(mean(g), g.1));
+    let places = groups.iter().flat_map(|g| std::iter::repeat_n(mean(g), g.1));
     let lowest = frame.top + frame.height - PITCH * list.len().saturating_sub(1) as f64;
     for (i, (name, place)) in list.iter_mut().zip(places).enumerate() {
         // one shift of all ranks keeps the distances

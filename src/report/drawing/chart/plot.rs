@@ -67,13 +67,8 @@ pub(super) fn plot(
         .build_cartesian_2d(x.lo..x.hi, y.lo..y.hi)
         .map_err(told)?;
     for shade in &panel.bands {
-        let sides = shade
-            .points
-            .iter()
-            .map(|p| (x.of(p.0), y.of(p.1), y.of(p.2)));
-        for run in runs(sides, |p| {
-            p.0.is_finite() && p.1.is_finite() && p.2.is_finite()
-        }) {
+        let sides = shade.points.iter().map(|p| (x.of(p.0), y.of(p.1), y.of(p.2)));
+        for run in runs(sides, |p| p.0.is_finite() && p.1.is_finite() && p.2.is_finite()) {
             let low = run.iter().map(|p| (p.0, p.1));
             let high = run.iter().rev().map(|p| (p.0, p.2));
             let outline: Vec<_> = low.chain(high).collect();
@@ -84,10 +79,7 @@ pub(super) fn plot(
     }
     let (x_ticks, y_ticks) = (x.ticks(x_most), y.ticks(y_most));
     // upwards, lest the text become smaller than meant
-    let text = (
-        "sans-serif",
-        (FINE * TICK_TEXT * PLOTTERS_TEXT).ceil() as i32,
-    );
+    let text = ("sans-serif", (FINE * TICK_TEXT * PLOTTERS_TEXT).ceil() as i32);
     chart
         .configure_mesh()
         .max_light_lines(0)
@@ -109,12 +101,9 @@ pub(super) fn plot(
         let at = y.of(m.at);
         [(x.lo, at), (x.hi, at)]
     });
-    let marks = upright
-        .chain(level)
-        .filter(|ends| ends.iter().all(|p| p.0.is_finite() && p.1.is_finite()));
-    chart
-        .draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, MARK))))
-        .map_err(told)?;
+    let marks =
+        upright.chain(level).filter(|ends| ends.iter().all(|p| p.0.is_finite() && p.1.is_finite()));
+    chart.draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, MARK)))).map_err(told)?;
     for curve in &panel.lines {
         let style = line(BLACK, CURVE);
         let points = curve.points.iter().map(|p| (x.of(p.0), y.of(p.1)));

@@ -31,11 +31,8 @@ impl Scale {
             (lo, hi) = (0.0, 1.0);
         }
         let most = lo.abs().max(hi.abs());
-        let exponent = if most < LEAST || PLAIN.contains(&most) {
-            0
-        } else {
-            most.log10().floor() as i32
-        };
+        let exponent =
+            if most < LEAST || PLAIN.contains(&most) { 0 } else { most.log10().floor() as i32 };
         let scale = Scale { lo, hi, exponent };
         let (lo, hi) = (scale.of(lo), scale.of(hi));
         let most = lo.abs().max(hi.abs());
@@ -43,21 +40,13 @@ impl Scale {
         if span <= FLAT * most || most < LEAST {
             let half = if most < LEAST { 1.0 } else { 0.1 * most };
             let middle = lo + 0.5 * span;
-            return Scale {
-                lo: middle - half,
-                hi: middle + half,
-                exponent,
-            };
+            return Scale { lo: middle - half, hi: middle + half, exponent };
         }
         let mut wide = lo - margin * span;
         if lo >= 0.0 {
             wide = wide.max(0.0);
         }
-        Scale {
-            lo: wide,
-            hi: hi + margin * span,
-            exponent,
-        }
+        Scale { lo: wide, hi: hi + margin * span, exponent }
     }
 
     /// A value in units of the axis.
@@ -99,9 +88,7 @@ impl Scale {
             let power = self.exponent.to_string();
             let raised = power.chars().filter_map(|c| match c {
                 '-' => Some('⁻'),
-                digit => "⁰¹²³⁴⁵⁶⁷⁸⁹"
-                    .chars()
-                    .nth(usize::try_from(digit.to_digit(10)?).ok()?),
+                digit => "⁰¹²³⁴⁵⁶⁷⁸⁹".chars().nth(usize::try_from(digit.to_digit(10)?).ok()?),
             });
             text = format!("×10{}", raised.collect::<String>());
         }

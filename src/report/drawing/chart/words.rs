@@ -30,10 +30,7 @@ pub(super) fn clean(text: &str) -> String {
                 && !matches!(c, '\u{fffe}' | '\u{ffff}')
         })
         .collect();
-    kept.split(' ')
-        .filter(|w| !w.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
+    kept.split(' ').filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 /// The clean text, cut with an ellipsis where it is wider than `room`; nothing where not even
