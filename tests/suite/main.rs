@@ -1,4 +1,4 @@
-//! All integration tests, compiled as one program.
+//! The integration tests that a day's work runs again and again, compiled as one program. Those that take long are in `tests/slow`.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop")]
 
 /// Compares a text with its snapshot in `tests/suite/snapshots`.
@@ -13,7 +13,6 @@ macro_rules! snap {
 
 mod accuracy;
 mod adaptations;
-mod advice_properties;
 mod architecture;
 mod as_assumed;
 mod as_changed;
@@ -22,46 +21,35 @@ mod as_strung;
 mod back_bias;
 mod bad_profiles;
 mod blank;
-mod browser;
 mod bucking_table;
 mod by_hand;
 mod catalogue_bad_cells;
 mod catalogue_lookup;
 mod catalogue_plausible;
 mod catalogue_rows;
-mod cautions;
 mod chart;
 mod chart_data;
 mod closed_forms;
 mod copper_and_dividers;
-mod disk;
 mod divider;
 mod drawing;
 mod drawing_geometry;
 mod drawing_source;
 mod drawing_supply;
 mod droppers;
-mod extremes;
 mod fault_integrator;
-mod fit;
-mod fuzz;
+mod finite;
 mod harness;
-mod hostile;
-mod html_valid;
 mod integrator;
 mod laws;
 mod manual;
-mod note;
-mod note_paper;
 mod ohmmeter;
 mod outlet_ranges;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;
 mod plan_list;
-mod power_up;
 mod probes;
-mod random_sets;
 mod reach;
 mod readme;
 mod rectifier_rows;
@@ -72,6 +60,7 @@ mod schema;
 mod schema_keys;
 mod screens;
 mod shelf;
+mod size;
 mod steady_state;
 mod string_dropper;
 mod supply;

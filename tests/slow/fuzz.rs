@@ -4,7 +4,7 @@
 //! Stable Rust has no coverage-guided fuzzer, so inputs are the shipped profiles, the bad ones and the ones with every
 //! key, damaged: bytes, tokens that mean something to YAML or to numbers, whole-file changes (encodings, line ends, tabs),
 //! and a few bombs. Some are only changed as a slip of the pen or another set would, so that their plan is reached.
-//! `MAINSFIT_FUZZ=1000000 cargo test --release --test suite fuzz -- --nocapture` is the long run; `docs/verification.md`
+//! `MAINSFIT_FUZZ=1000000 cargo test --release --test slow fuzz -- --nocapture` is the long run; `docs/verification.md`
 //! has its figures.
 
 use super::harness::shipped;
@@ -255,7 +255,7 @@ fn through(bytes: &[u8]) -> End {
         Ok(plan) => {
             // a number that is none would be null
             let value = serde_json::to_value(&plan).unwrap();
-            super::plan_json::assert_finite("", &value, &mut 0);
+            super::finite::assert_finite("", &value, &mut 0);
             assert!(!plan.cautions.is_empty());
             End::Planned
         }

@@ -1,7 +1,7 @@
 //! Profiles with anything done to them: an answer or an error, never a panic, a hang or a figure that is none.
 
+use super::finite::assert_finite;
 use super::harness::{run_full, shipped};
-use super::plan_json::assert_finite;
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestError, TestRunner};
 use std::time::{Duration, Instant};

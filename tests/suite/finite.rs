@@ -1,0 +1,90 @@
+//! Whether all figures of a plan's JSON are finite, and nothing is null that may not be.
+
+use serde_json::Value;
+
+/// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
+/// number would be written as null, so nothing else may be.
+const MAY_BE_NULL: [&str; 32] = [
+    "year",
+    "unknown",
+    "unit",
+    "exact",
+    "exact_reading",
+    "part",
+    "part_value",
+    "part_rated_w",
+    "part_primary_v",
+    "day",
+    "not_applicable",
+    "choice",
+    "runner_up",
+    "heater_change_v",
+    "b_plus_change_v",
+    "screen_v",
+    "screen_a",
+    "screen_w",
+    "plate_limit_w",
+    "hold_s",
+    "rating_a",
+    "target_miss",
+    "band",
+    "rating",
+    "fuse",
+    "cold_start",
+    "caveat",
+    "held_a",
+    "present_a",
+    "opens_within_s",
+    "capacitor_passed",
+    "unsolved",
+];
+/// Figures of a fault that are null where it is not solved.
+const OF_A_FAULT: [&str; 4] = ["line_a", "set_v", "heater_excess", "b_plus_v"];
+/// Figures of a fault that only parts with a rating in watts have.
+const OF_RATED_PARTS: [&str; 2] = ["part_w", "part_allowed_w"];
+
+/// Goes through everything below `value`: every number is finite, nothing is null that may not be.
+pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
+    match value {
+        Value::Null => {
+            let (parent, key) = name.rsplit_once('.').unwrap_or(("", name));
+            // working volts are unknown for a capacitor that is not rated, but never for a heater
+            let capacitor = key == "rated_v" && parent.contains("capacitors[");
+            // neither frequency nor range of the outlet need be known
+            let outlet = parent == ".outlet" && ["frequency_hz", "range"].contains(&key);
+            assert!(MAY_BE_NULL.contains(&key) || capacitor || outlet, "{name} is null");
+        }
+        Value::Number(n) => {
+            assert!(n.as_f64().is_some_and(f64::is_finite), "{name}: {n}");
+            *numbers += 1;
+        }
+        Value::Array(items) => {
+            for (i, item) in items.iter().enumerate() {
+                assert_finite(&format!("{name}[{i}]"), item, numbers);
+            }
+        }
+        Value::Object(entries) => {
+            // a fault: its figures are null where there is no solution, and nowhere else
+            let is_fault = entries.contains_key("burns");
+            let partial =
+                is_fault && entries["fault"].as_str().is_some_and(|f| f.starts_with("partial"));
+            let unsolved = is_fault && !entries["unsolved"].is_null();
+            if is_fault {
+                let [heat, allowed] = OF_RATED_PARTS.map(|key| entries[key].is_null());
+                assert_eq!(heat, allowed, "{name}");
+            }
+            for (key, item) in entries {
+                let key = key.as_str();
+                let without = unsolved || (partial && key != "line_a");
+                if is_fault
+                    && item.is_null()
+                    && (OF_RATED_PARTS.contains(&key) || (without && OF_A_FAULT.contains(&key)))
+                {
+                    continue;
+                }
+                assert_finite(&format!("{name}.{key}"), item, numbers);
+            }
+        }
+        Value::Bool(_) | Value::String(_) => {}
+    }
+}

@@ -1,0 +1,172 @@
+//! How large the sources are: lines and tokens of code, floor by floor, without tests, comments and blank lines.
+//!
+//! `cargo test --test suite size -- --nocapture` prints the table. Lines depend on formatting, tokens do not; both together
+//! show whether a change made the program simpler.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// Most lines and tokens of code in `src`; they are lowered with each step that makes it smaller.
+const MOST: Size = Size { lines: 29_746, tokens: 274_921 };
+
+/// Lines and tokens of code.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+struct Size {
+    lines: usize,
+    tokens: usize,
+}
+
+/// A piece of source text.
+enum Piece {
+    /// Blanks and comments.
+    Nothing,
+    /// A word, a number, a text, a character or a sign.
+    Token,
+}
+
+/// What `text` begins with, and its length in bytes.
+fn piece(text: &str) -> (Piece, usize) {
+    let first = text.chars().next().unwrap();
+    let until = |end: &str, from: usize| {
+        text[from..].find(end).map_or(text.len(), |at| from + at + end.len())
+    };
+    let word = |text: &str| text.find(|c: char| !c.is_alphanumeric() && c != '_');
+    if first.is_whitespace() {
+        return (Piece::Nothing, first.len_utf8());
+    }
+    if text.starts_with("//") {
+        return (Piece::Nothing, text.find('\n').unwrap_or(text.len()));
+    }
+    if text.starts_with("/*") {
+        return (Piece::Nothing, until("*/", 2));
+    }
+    let bare = text.strip_prefix('b').unwrap_or(text);
+    let prefix = text.len() - bare.len();
+    if let Some(raw) = bare.strip_prefix('r') {
+        let marks = raw.len() - raw.trim_start_matches('#').len();
+        if raw[marks..].starts_with('"') {
+            let end = format!("\"{}", "#".repeat(marks));
+            return (Piece::Token, until(&end, prefix + 1 + marks + 1));
+        }
+    }
+    if bare.starts_with('"') {
+        return (Piece::Token, prefix + quoted(bare));
+    }
+    // a quote begins a character or a lifetime
+    if let Some(rest) = text.strip_prefix('\'') {
+        let mut ahead = rest.chars();
+        match (ahead.next(), ahead.next()) {
+            (Some('\\'), Some(escaped)) => {
+                return (Piece::Token, until("'", 2 + escaped.len_utf8()));
+            }
+            (Some(c), Some('\'')) => return (Piece::Token, 2 + c.len_utf8()),
+            _ => return (Piece::Token, 1 + word(rest).unwrap_or(rest.len())),
+        }
+    }
+    if first.is_alphabetic() || first == '_' {
+        return (Piece::Token, word(text).unwrap_or(text.len()));
+    }
+    if first.is_ascii_digit() {
+        let end = text.find(|c: char| !c.is_alphanumeric() && c != '_' && c != '.');
+        return (Piece::Token, end.unwrap_or(text.len()));
+    }
+    (Piece::Token, first.len_utf8())
+}
+
+/// Length of a text in quotes, both included.
+fn quoted(text: &str) -> usize {
+    let mut escaped = false;
+    for (at, c) in text.char_indices().skip(1) {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            '"' => return at + 1,
+            _ => {}
+        }
+    }
+    text.len()
+}
+
+/// The text without what stands behind `#[cfg(test)]` at the left edge: an item of one line, or one that ends with a brace there.
+fn without_tests(text: &str) -> String {
+    let mut kept = String::new();
+    let mut lines = text.lines();
+    while let Some(line) = lines.next() {
+        if line.starts_with("#[cfg(test)]") {
+            let item = lines.find(|line| !line.starts_with('#')).unwrap_or_default();
+            if item.trim_end().ends_with('{') {
+                lines.find(|line| line.trim_end() == "}");
+            }
+            continue;
+        }
+        kept.push_str(line);
+        kept.push('\n');
+    }
+    kept
+}
+
+fn size(text: &str) -> Size {
+    let text = without_tests(text);
+    let mut size = Size::default();
+    let (mut at, mut line, mut counted) = (0, 1, 0);
+    while at < text.len() {
+        let (piece, length) = piece(&text[at..]);
+        let last = line + text[at..at + length].matches('\n').count();
+        if matches!(piece, Piece::Token) {
+            size.tokens += 1;
+            size.lines += last + 1 - line.max(counted + 1);
+            counted = last;
+        }
+        (at, line) = (at + length, last);
+    }
+    size
+}
+
+fn is_test(path: &Path) -> bool {
+    let name = path.file_name().unwrap().to_str().unwrap();
+    path.iter().any(|folder| folder == "tests") || name == "tests.rs" || name.ends_with("_tests.rs")
+}
+
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let within = |path: PathBuf| if path.is_dir() { sources(&path) } else { vec![path] };
+    entries.flat_map(within).filter(|p| p.extension().is_some_and(|e| e == "rs")).collect()
+}
+
+#[test]
+fn sources_are_no_larger_than_they_were() {
+    let mut floors: BTreeMap<String, Size> = BTreeMap::new();
+    for path in sources(Path::new("src")).iter().filter(|path| !is_test(path)) {
+        let one = size(&std::fs::read_to_string(path).unwrap());
+        let floor = path.iter().nth(1).unwrap().to_str().unwrap();
+        let floor = if floor.ends_with(".rs") { "(files of src)" } else { floor };
+        for sum in [floor, "total"] {
+            let sum = floors.entry(sum.to_owned()).or_default();
+            sum.lines += one.lines;
+            sum.tokens += one.tokens;
+        }
+    }
+    println!("{:16}{:>8}{:>9}", "floor", "lines", "tokens");
+    for (floor, size) in &floors {
+        println!("{floor:16}{:8}{:9}", size.lines, size.tokens);
+    }
+    let total = floors["total"];
+    assert!(floors.len() > 8 && total.tokens > 100_000, "the sources were not found");
+    assert!(total.lines <= MOST.lines && total.tokens <= MOST.tokens, "{total:?}, {MOST:?}");
+}
+
+#[test]
+fn counting_knows_texts_comments_characters_and_tests() {
+    let counted = |text: &str| {
+        let Size { lines, tokens } = size(text);
+        (lines, tokens)
+    };
+    assert_eq!(counted("let a = 1.5e3;\n\n// no\nb(\"// yes\", 'c', &'d e);\n"), (2, 15));
+    assert_eq!(counted("r#\"one\n\ntwo \" \"#;\n/* no\n no */ x\n"), (4, 3));
+    assert_eq!(counted("'\\'' '\"' b\"\\\"\" '\\u{3a9}'\n"), (1, 4));
+    assert_eq!(
+        counted("fn f() {}\n#[cfg(test)]\nmod tests {\n    fn g() {}\n}\nfn h() {}\n"),
+        (2, 12)
+    );
+    assert_eq!(counted("#[cfg(test)]\nmod tests;\nfn h() {}\n"), (1, 6));
+}
