@@ -2,17 +2,16 @@
 
 mod divider;
 mod new;
-mod tolerance;
+mod outlet;
+mod values;
 
 pub use divider::{DividerArgs, DividerFormat};
 pub use new::{BiasArg, NewArgs};
-pub use tolerance::ToleranceArgs;
+pub use values::sweep_end;
 
-use super::outlet::OutletArgs;
-use super::schema::SchemaArgs;
-use crate::profile::{CHECK, Place, Target, out_of_reach};
-use crate::quantity::{Power, Quantity, Resistance, Sign, Voltage, parse};
+use crate::study::{Over, USUAL_DRAWS, USUAL_SEED};
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use outlet::{OutletArgs, RequestArgs};
 use std::path::PathBuf;
 
 /// Plans how an old mains-powered tube receiver is adapted to today's outlet voltage.
@@ -104,34 +103,54 @@ pub enum Command {
     Man(ManArgs),
 }
 
+/// The profile of a set.
+#[derive(Debug, Args)]
+pub struct SetArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
+}
+
+/// Form of what is printed.
+#[derive(Debug, Args)]
+pub struct FormArgs {
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
+    pub format: PlanFormat,
+}
+
+impl FormArgs {
+    /// Whether JSON is asked for.
+    pub fn json(&self) -> bool {
+        self.format == PlanFormat::Json
+    }
+}
+
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
 pub struct PlanArgs {
     /// The set's profile, `-` for standard input; several, or a folder of .yaml and .yml files, give a list
     #[arg(value_name = "FILE", required = true, value_hint = clap::ValueHint::AnyPath)]
     pub files: Vec<PathBuf>,
-    /// Outlet
+    /// Outlet and target
     #[command(flatten)]
-    pub outlet: OutletArgs,
-    /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
-    #[arg(long, value_name = "TARGET", value_parser = target)]
-    pub target: Option<Target>,
+    pub request: RequestArgs,
     /// Show the sums as one does them on paper, at the end
     #[arg(long)]
     pub working: bool,
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
-    pub format: PlanFormat,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
 }
 
 /// Arguments of `note`.
 #[derive(Debug, Args)]
 pub struct NoteArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
     /// What was fitted, where it is not what the plan advises
-    #[arg(long, value_enum, value_name = "CHOICE")]
+    #[arg(long, value_name = "CHOICE")]
     pub with: Option<WithArg>,
     /// File to write: a name that ends in .html, or in .md for Markdown
     #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
@@ -139,19 +158,16 @@ pub struct NoteArgs {
     /// Write over a file that is there
     #[arg(long, requires = "output")]
     pub force: bool,
-    /// Outlet
+    /// Outlet and target
     #[command(flatten)]
-    pub outlet: OutletArgs,
-    /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
-    #[arg(long, value_name = "TARGET", value_parser = target)]
-    pub target: Option<Target>,
+    pub request: RequestArgs,
 }
 
 /// Arguments of `fit`.
 #[derive(Debug, Args)]
 pub struct FitArgs {
     /// The set's profile, with `readings`; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    #[arg(value_hint = clap::ValueHint::FilePath)]
     pub file: PathBuf,
     /// Show the sums as one does them on paper, at the end
     #[arg(long)]
@@ -162,17 +178,17 @@ pub struct FitArgs {
     /// Write over a calibrated profile that is there
     #[arg(long, requires = "write")]
     pub force: bool,
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
-    pub format: PlanFormat,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
 }
 
 /// Arguments of `power-up`.
 #[derive(Debug, Args)]
 pub struct PowerUpArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
     /// Show the sums as one does them on paper, ahead of the cautions
     #[arg(long)]
     pub working: bool,
@@ -232,7 +248,7 @@ pub enum PlanFormat {
 #[derive(Debug, Args)]
 pub struct CompletionsArgs {
     /// Which shell
-    #[arg(value_enum, value_name = "SHELL")]
+    #[arg(value_name = "SHELL")]
     pub shell: clap_complete::Shell,
 }
 
@@ -247,17 +263,17 @@ pub struct ManArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
 }
 
 /// Arguments of `sweep`.
 #[derive(Debug, Args)]
 pub struct SweepArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
     /// What to vary
     #[arg(long, value_enum, default_value_t = OverArg::Line, value_name = "WHAT")]
     pub over: OverArg,
@@ -296,6 +312,15 @@ pub enum OverArg {
     Resistor,
 }
 
+impl From<OverArg> for Over {
+    fn from(over: OverArg) -> Over {
+        match over {
+            OverArg::Line => Over::Line,
+            OverArg::Resistor => Over::Resistor,
+        }
+    }
+}
+
 /// Forms of a sweep.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum SweepFormat {
@@ -315,57 +340,42 @@ pub struct TubesArgs {
     pub name: Option<String>,
 }
 
-/// A target.
-fn target(text: &str) -> Result<Target, String> {
-    match text.split_once('=') {
-        None if text == "heaters" => Ok(Target::Heaters),
-        Some(("B+", value)) => volts(value, Place::HIGH_VOLTAGE).map(Target::BPlus),
-        Some(("line", value)) => mains(value).map(Target::AsOnLine),
-        _ => Err("write heaters, B+=250V or line=112V".to_owned()),
-    }
+/// Arguments of `tolerance`.
+#[derive(Debug, Args)]
+pub struct ToleranceArgs {
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
+    /// The choice to draw for beside the set as it is, where it is not what the plan advises
+    #[arg(long, value_name = "CHOICE")]
+    pub with: Option<WithArg>,
+    /// How many sets to draw, 10 to 100000
+    #[arg(long, value_name = "N", default_value_t = USUAL_DRAWS)]
+    pub draws: usize,
+    /// Where the draws start: the same number gives the same figures
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    pub seed: u64,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
 }
 
-/// Name of a set.
-fn name(text: &str) -> Result<String, String> {
-    crate::profile::clean_name(text).map_err(|(found, advice)| format!("{found}; {advice}"))
+/// Arguments of `schema`.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// Of what
+    #[arg(value_name = "OF")]
+    pub of: SchemaOf,
 }
 
-/// Watts of a nameplate.
-fn watts(text: &str) -> Result<Power, String> {
-    let value = parse::<Power>(text, Sign::Positive).map_err(|e| e.to_string())?;
-    within(out_of_reach(text, value), value)
-}
-
-/// B+ or volts of a high-voltage winding.
-fn high_voltage(text: &str) -> Result<Voltage, String> {
-    volts(text, Place::HIGH_VOLTAGE)
-}
-
-/// Volts of the outlet.
-pub(super) fn mains(text: &str) -> Result<Voltage, String> {
-    volts(text, Place::MAINS)
-}
-
-/// Volts of a place in or before a set.
-fn volts(text: &str, place: Place) -> Result<Voltage, String> {
-    let value = parse::<Voltage>(text, Sign::Positive).map_err(|e| e.to_string())?;
-    within(place.refuse(text, value), value)
-}
-
-fn within<T>(refusal: Option<String>, value: T) -> Result<T, String> {
-    refusal.map_or(Ok(value), |found| Err(format!("{found}; {CHECK}")))
-}
-
-/// A sweep's end: volts or ohms, or a plain zero.
-pub fn sweep_end(text: &str, over: OverArg) -> Result<f64, String> {
-    if text.trim() == "0" {
-        return Ok(0.0);
-    }
-    match over {
-        OverArg::Line => mains(text).map(Quantity::si),
-        OverArg::Resistor => {
-            let value = parse::<Resistance>(text, Sign::NonNegative).map_err(|e| e.to_string())?;
-            within(out_of_reach(text, value), value.si())
-        }
-    }
+/// What has a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SchemaOf {
+    /// The profile of a set: an editor completes and checks it with this
+    Profile,
+    /// The JSON of a plan
+    Plan,
 }

@@ -1,63 +1,45 @@
 //! The `fit` command: readings in, a calibrated set out.
 
-use super::args::{FitArgs, PlanFormat};
-use super::run::{BAD_INPUT, Loaded, NO_ANSWER, Outcome, json, load, no_answer, painted, told};
-use super::save;
+use super::args::FitArgs;
+use super::load::{Loaded, load};
+use super::outcome::{Failure, Outcome, Result};
+use super::save::save;
+use crate::profile::{self, Document};
 use crate::receiver::{Refined, complete};
-use crate::report::{self, terminal};
+use crate::report::{fit_page, terminal::Style, working_page};
 use crate::study;
 use std::path::{Path, PathBuf};
 
 /// Fits, prints, and writes the calibrated profile where asked for.
-pub(super) fn fit(args: &FitArgs, style: terminal::Style) -> Outcome {
-    let loaded = match load(&args.file) {
-        Ok(loaded) => loaded,
-        Err(outcome) => return outcome,
-    };
-    let (fit, factors) = match study::fit(&loaded.profile) {
-        Ok(found) => found,
-        Err(error) => return no_answer(&loaded.document, &error),
-    };
-    let mut outcome = match args.format {
-        PlanFormat::Text => {
-            let mut page = report::fit_page(&fit);
-            if args.working {
-                page.extend(report::working_page(&fit.working));
-            }
-            painted(&page, style)
+pub(super) fn fit(args: &FitArgs, style: Style) -> Result {
+    let loaded = load(&args.file)?;
+    let (fit, factors) = loaded.answer(study::fit(&loaded.profile))?;
+    let mut outcome = Outcome::answer(&fit, args.form.json(), style, |fit| {
+        let mut page = fit_page(fit);
+        if args.working {
+            page.extend(working_page(&fit.working));
         }
-        PlanFormat::Json => json(&fit),
-    };
+        page
+    })?;
     if args.write {
         let path = beside(&args.file);
-        match written(&loaded, &factors) {
-            Err(problem) => return problem,
-            Ok(text) => match save::save(&path, &text, args.force) {
-                Err(error) => {
-                    return Outcome::bad(told(&error.to_string(), error.advice()), BAD_INPUT);
-                }
-                // the note belongs beside the answer, not into its JSON
-                Ok(()) => {
-                    outcome.err = format!("{}: the calibrated profile is written\n", path.display())
-                }
-            },
-        }
+        save(&path, &calibrated(&loaded, &factors)?, args.force)?;
+        // the note belongs beside the answer, not into its JSON
+        outcome.err = format!("{}: the calibrated profile is written\n", path.display());
     }
-    outcome
+    Ok(outcome)
 }
 
 /// `set.yaml` becomes `set-fitted.yaml`.
 fn beside(path: &Path) -> PathBuf {
-    let stem = path.file_stem().map_or("set".to_owned(), |s| s.to_string_lossy().into_owned());
+    let stem = path.file_stem().map_or("set".into(), |stem| stem.to_string_lossy());
     path.with_file_name(format!("{stem}-fitted.yaml"))
 }
 
 /// The profile as it was, with the factors at its end.
-fn written(loaded: &Loaded, factors: &[Refined]) -> Result<String, Outcome> {
-    let refused = |found: &str, advice: &str| {
-        let found = format!("{}: {found}", loaded.document.name());
-        Err(Outcome::bad(told(&found, advice), NO_ANSWER))
-    };
+fn calibrated(loaded: &Loaded, factors: &[Refined]) -> Result<String> {
+    let name = loaded.document.name();
+    let refused = |found, advice| Err(Failure::of(name, found, advice).unanswered());
     if !loaded.profile.calibration.is_empty() {
         return refused(
             "it carries a calibration already, and the fit starts from it",
@@ -78,8 +60,7 @@ fn written(loaded: &Loaded, factors: &[Refined]) -> Result<String, Outcome> {
         ));
     }
     // a profile that is one bracket, or ends in an open text, cannot be added to in this way
-    let document = crate::profile::Document::parse(loaded.document.name(), text.as_bytes());
-    match document.and_then(|d| crate::profile::read(&d)) {
+    match Document::parse(name, text.as_bytes()).and_then(|d| profile::read(&d)) {
         Ok((profile, _)) if profile.calibration.len() == factors.len() => Ok(text),
         _ => refused(
             "a list cannot be added at its end",

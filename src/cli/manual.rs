@@ -1,7 +1,7 @@
 //! What the shell and `man` want to know of the command line, made from its definition.
 
 use super::args::Cli;
-use super::run::{BAD_INPUT, Outcome, told};
+use super::outcome::{Failure, Outcome, Result};
 use clap::CommandFactory;
 use clap_complete::Shell;
 use clap_mangen::Man;
@@ -17,26 +17,25 @@ pub(super) fn completions(shell: Shell) -> Outcome {
 }
 
 /// The manual page of one command, or of all of them in one.
-pub(super) fn man(command: Option<&str>) -> Outcome {
+pub(super) fn man(command: Option<&str>) -> Result {
     let mut program = Cli::command();
     // hands the options that hold everywhere to each command, and their full names
     program.build();
-    let pages = match command {
+    let page = match command {
         None => whole(&program),
         Some(name) => match program.find_subcommand(name) {
-            Some(command) => page(command),
+            Some(command) => alone(command),
             None => {
                 let known: Vec<_> = program.get_subcommands().map(|c| c.get_name()).collect();
-                let found = format!("there is no command {name:?}");
-                let advice = format!("the commands are: {}", known.join(", "));
-                return Outcome::bad(told(&found, &advice), BAD_INPUT);
+                return Err(Failure::new(
+                    format!("there is no command {name:?}"),
+                    format!("the commands are: {}", known.join(", ")),
+                ));
             }
         },
     };
-    match pages {
-        Ok(bytes) => Outcome::done(tidy(&String::from_utf8_lossy(&bytes))),
-        Err(error) => Outcome::bad(format!("the page cannot be made: {error}\n"), BAD_INPUT),
-    }
+    let page = page.map_err(|error| Failure::line(format!("the page cannot be made: {error}")))?;
+    Ok(Outcome::done(tidy(&String::from_utf8_lossy(&page))))
 }
 
 /// What defines the apostrophe for every kind of roff; the library writes it before each of its pieces.
@@ -54,7 +53,7 @@ fn tidy(pieces: &str) -> String {
     }
 }
 
-fn page(command: &clap::Command) -> std::io::Result<Vec<u8>> {
+fn alone(command: &clap::Command) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     let source = concat!("mainsfit ", env!("CARGO_PKG_VERSION"));
     Man::new(command.clone()).source(source).render(&mut bytes)?;

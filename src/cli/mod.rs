@@ -2,13 +2,14 @@
 //! prints.
 
 mod args;
+mod check;
 mod divider;
-mod failure;
 mod fit;
+mod load;
 mod manual;
 mod new;
 mod note;
-mod outlet;
+mod outcome;
 mod paper;
 mod plan;
 mod plans;
@@ -16,8 +17,13 @@ mod power_up;
 mod run;
 mod save;
 mod schema;
+mod screen;
+mod sweep;
 mod tolerance;
+mod tubes;
 
 pub use args::Cli;
-pub use run::{Outcome, Screen, run, run_on};
+pub use outcome::Outcome;
+pub use run::{run, run_on};
 pub use save::{SaveError, save};
+pub use screen::Screen;

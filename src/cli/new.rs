@@ -1,37 +1,30 @@
 //! The `new` command: a profile to fill in.
 
 use super::args::{BiasArg, NewArgs};
-use super::run::{BAD_INPUT, Outcome, told};
-use super::save;
+use super::outcome::{Failure, Outcome, Result};
+use super::save::save;
 use crate::profile::Lead;
-use crate::report;
+use crate::report::blank_text;
 use crate::study::{self, Between, NewSet};
 
 /// Writes the blank, or prints it where no file is named.
-pub(super) fn new(args: &NewArgs) -> Outcome {
+pub(super) fn new(args: &NewArgs) -> Result {
     let usual = args.outlet.line.line.is_some() || args.outlet.line.range.is_some();
     if !usual && (args.outlet.low.is_some() || args.outlet.high.is_some()) {
-        let found = "--low and --high belong to the usual volts, which are not given";
-        let advice = "add `--line` with the usual volts, or `--range`";
-        return Outcome::bad(told(found, advice), BAD_INPUT);
+        return Err(Failure::new(
+            "--low and --high belong to the usual volts, which are not given",
+            "add `--line` with the usual volts, or `--range`",
+        ));
     }
-    let blank = match study::blank(&set(args)) {
-        Ok(blank) => blank,
-        Err(error) => return Outcome::bad(told(&error.to_string(), &error.advice()), BAD_INPUT),
-    };
-    let text = report::blank_text(&blank);
+    let text = blank_text(&study::blank(&set(args))?);
     let Some(path) = &args.output else {
-        return Outcome::done(text);
+        return Ok(Outcome::done(text));
     };
-    match save::save(path, &text, args.force) {
-        Err(error) => Outcome::bad(told(&error.to_string(), error.advice()), BAD_INPUT),
-        Ok(()) => {
-            let path = path.display();
-            Outcome::done(format!(
-                "{path}: written; fill in what is marked usual, then `mainsfit check {path}`\n"
-            ))
-        }
-    }
+    save(path, &text, args.force)?;
+    let path = path.display();
+    Ok(Outcome::done(format!(
+        "{path}: written; fill in what is marked usual, then `mainsfit check {path}`\n"
+    )))
 }
 
 fn set(args: &NewArgs) -> NewSet {

@@ -1,73 +1,76 @@
 //! What the commands that write a sheet share: the form by the file's ending, the file, and where it came from.
 
-use super::outlet::{LineArgs, OutletArgs};
-use super::run::{BAD_INPUT, Loaded, Outcome, told};
-use super::save;
-use crate::quantity::{Voltage, show_plain};
-use crate::report::page::Page;
+use super::load::Loaded;
+use super::outcome::{Failure, Outcome, Result};
+use super::save::save;
+use crate::report::page::{Block, Page};
 use crate::report::{Origin, html, markdown};
+use std::fmt::Display;
 use std::path::Path;
 
-/// A form of a sheet.
-pub(super) type Painter = fn(&Page) -> String;
+/// A file for a sheet.
+pub(super) struct Sheet<'a> {
+    path: &'a Path,
+    force: bool,
+    /// The form that the file's name asks for.
+    paint: fn(&Page) -> String,
+}
 
-/// The form a file's name asks for.
-pub(super) fn painter(path: &Path) -> Result<Painter, Outcome> {
-    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
-    match ending.to_lowercase().as_str() {
-        "html" | "htm" => Ok(html::paint),
-        "md" | "markdown" => Ok(markdown::paint),
-        _ => {
-            let found = format!("{}: the ending does not say what to write", path.display());
-            let advice = "end the name in .html for a page to print, or in .md for Markdown";
-            Err(Outcome::bad(told(&found, advice), BAD_INPUT))
-        }
+impl Sheet<'_> {
+    /// The sheet at `path`, over one that is there where `force` says so.
+    pub fn new(path: &Path, force: bool) -> Result<Sheet<'_>> {
+        let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
+        let paint = match ending.to_lowercase().as_str() {
+            "html" | "htm" => html::paint,
+            "md" | "markdown" => markdown::paint,
+            _ => {
+                return Err(Failure::new(
+                    format!("{}: the ending does not say what to write", path.display()),
+                    "end the name in .html for a page to print, or in .md for Markdown",
+                ));
+            }
+        };
+        Ok(Sheet { path, force, paint })
+    }
+
+    /// Writes it and says so.
+    pub fn write(&self, page: &Page, what: &str) -> Result {
+        save(self.path, &(self.paint)(page), self.force)?;
+        Ok(Outcome::done(format!("{}: {what} is written\n", self.path.display())))
     }
 }
 
-/// Writes a sheet and says so.
-pub(super) fn write(path: &Path, text: &str, force: bool, what: &str) -> Outcome {
-    match save::save(path, text, force) {
-        Err(error) => Outcome::bad(told(&error.to_string(), error.advice()), BAD_INPUT),
-        Ok(()) => Outcome::done(format!("{}: {what} is written\n", path.display())),
-    }
+/// Puts `section` before the cautions of a page.
+pub(super) fn ahead_of_cautions(page: &mut Page, section: Page) {
+    let cautions = |b: &Block| matches!(b, Block::Heading(h) if h.eq_ignore_ascii_case("cautions"));
+    let at = page.iter().position(cautions).unwrap_or(page.len());
+    page.splice(at..at, section);
 }
 
-/// Where a sheet came from, made again by `mainsfit {command} FILE {options}`.
+/// Where a sheet came from, made again by `mainsfit {command} FILE{options}`.
 pub(super) fn origin(
     loaded: &Loaded,
-    file: &Path,
-    (command, options): (&str, &str),
-    outlet: OutletArgs,
+    command: &str,
+    options: impl Display,
     output: Option<&Path>,
 ) -> Origin {
-    let mut line = format!("mainsfit {command} {}{options}", quoted(name(file)));
-    let OutletArgs { line: LineArgs { line: usual, range }, low, high } = outlet;
-    if let Some(range) = range {
-        line += &format!(" --range {}", range.name);
-    }
-    for (option, volts) in [("--line", usual), ("--low", low), ("--high", high)] {
-        if let Some(volts) = volts {
-            line += &format!(" {option} {}", bare(volts));
-        }
-    }
+    let file = name(Path::new(loaded.document.name()));
+    let mut command = format!("mainsfit {command} {}{options}", quoted(&file));
     if let Some(path) = output {
-        line += &format!(" -o {}", quoted(name(path)));
+        command += &format!(" -o {}", quoted(&name(path)));
     }
-    Origin { file: name(file), digest: loaded.digest.clone(), command: line }
-}
-
-/// Volts without the blank before the unit, as one types them.
-pub(super) fn bare(volts: Voltage) -> String {
-    show_plain(volts).replace(' ', "")
+    Origin { file, digest: loaded.digest.clone(), command }
 }
 
 fn name(path: &Path) -> String {
-    let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
-    name.unwrap_or_else(|| "-".to_owned())
+    path.file_name().map_or("-".into(), |name| name.to_string_lossy()).into_owned()
 }
 
-fn quoted(name: String) -> String {
+fn quoted(name: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "-_.+".contains(c);
-    if name.chars().all(plain) { name } else { format!("'{}'", name.replace('\'', "'\\''")) }
+    if name.chars().all(plain) {
+        name.to_owned()
+    } else {
+        format!("'{}'", name.replace('\'', "'\\''"))
+    }
 }

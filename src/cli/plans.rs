@@ -1,10 +1,10 @@
 //! `plan` on several files or a folder: a row for each set, or a line of JSON for each file.
 
-use super::args::{PlanArgs, PlanFormat};
-use super::failure::{Failure, FileError};
-use super::run::{BAD_INPUT, NO_ANSWER, Outcome, failure, read_profile, told, warnings};
-use crate::report::{self, terminal};
-use crate::study::{self, OutletChoice, Plan, PlanList, PlanRow, Request, RowBody};
+use super::args::PlanArgs;
+use super::load::load;
+use super::outcome::{Failure, FileError, Outcome, Result};
+use crate::report::{plan_list_page, terminal::Style};
+use crate::study::{self, Plan, PlanList, PlanRow, Request, RowBody};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
@@ -32,68 +32,57 @@ struct FileErrors<'a> {
 /// One file's name and what came of it.
 struct Done {
     file: String,
-    result: Result<Plan, Failure>,
+    result: Result<Plan>,
 }
 
 /// Plans them all; a bad one does not stop the others.
-pub(super) fn plans(args: &PlanArgs, style: terminal::Style) -> Outcome {
+pub(super) fn plans(args: &PlanArgs, style: Style) -> Result {
     if args.working {
-        let advice = "name one profile with --working, or leave it out for the list";
-        let found = "--working shows the sums of one set, and several are named";
-        return Outcome::bad(told(found, advice), BAD_INPUT);
+        return Err(Failure::new(
+            "--working shows the sums of one set, and several are named",
+            "name one profile with --working, or leave it out for the list",
+        ));
     }
-    let inputs = args.files.iter();
-    if inputs.filter(|f| f.as_path() == Path::new("-")).count() > 1 {
-        let found = "standard input can be read once only";
-        return Outcome::bad(told(found, "write `-` once"), BAD_INPUT);
+    if args.files.iter().filter(|f| f.as_path() == Path::new("-")).count() > 1 {
+        return Err(Failure::new("standard input can be read once only", "write `-` once"));
     }
-    let jobs: Vec<(PathBuf, Option<Failure>)> = args.files.iter().flat_map(|f| jobs(f)).collect();
-    let request = Request { outlet: OutletChoice::from(args.outlet), target: args.target };
+    let jobs: Vec<(PathBuf, Result<()>)> = args.files.iter().flat_map(|f| jobs(f)).collect();
+    let request = args.request.into();
     let one = |i: usize| {
-        let (path, failed) = &jobs[i];
-        Done {
-            file: path.display().to_string(),
-            result: match failed {
-                Some(failure) => Err(failure.clone()),
-                None => plan_one(path, &request),
-            },
-        }
+        let (path, found): &(PathBuf, Result<()>) = &jobs[i];
+        let result = found.clone().and_then(|()| plan_one(path, &request));
+        Done { file: path.display().to_string(), result }
     };
     let done = study::shared_out(jobs.len(), study::cores(), &one, &|_| ());
-    let mut outcome = match args.format {
-        PlanFormat::Json => lines(&done),
-        PlanFormat::Text => {
-            let list = list(&done);
-            let none = done.iter().all(|d| d.result.is_err());
-            let page = report::plan_list_page(&list);
-            let text = terminal::paint(&page, style);
-            Outcome::done(if none { String::new() } else { text })
-        }
+    let mut outcome = if args.form.json() {
+        Outcome::done(lines(&done)?)
+    } else if done.iter().all(|d| d.result.is_err()) {
+        Outcome::done(String::new())
+    } else {
+        Outcome::page(&plan_list_page(&list(&done)), style)
     };
     for failure in done.iter().filter_map(|d| d.result.as_ref().err()) {
         outcome.err.push_str(&failure.text);
         outcome.code = outcome.code.max(failure.code);
     }
-    outcome
+    Ok(outcome)
 }
 
-/// The files an argument stands for: itself, or a folder's profiles in order of name.
-fn jobs(path: &Path) -> Vec<(PathBuf, Option<Failure>)> {
-    if !path.is_dir() {
-        return vec![(path.to_owned(), None)];
+/// The files an argument stands for: itself, or a folder's profiles, or the folder with why it has none.
+fn jobs(path: &Path) -> Vec<(PathBuf, Result<()>)> {
+    let files = if path.is_dir() { profiles(path) } else { Ok(vec![path.to_owned()]) };
+    match files {
+        Ok(files) => files.into_iter().map(|f| (f, Ok(()))).collect(),
+        Err(failure) => vec![(path.to_owned(), Err(failure))],
     }
-    let name = path.display();
-    let refused = |found: String, advice: &str| {
-        let text = told(&format!("{name}: {found}"), advice);
-        let failure = Failure::plain(text, found, Some(advice.to_owned()));
-        vec![(path.to_owned(), Some(failure))]
-    };
-    let entries = match std::fs::read_dir(path) {
-        Ok(entries) => entries,
-        Err(error) => {
-            return refused(format!("cannot be read: {error}"), "name a folder you may read");
-        }
-    };
+}
+
+/// The profiles of a folder in order of name.
+fn profiles(folder: &Path) -> Result<Vec<PathBuf>> {
+    let name = folder.display();
+    let entries = std::fs::read_dir(folder).map_err(|error| {
+        Failure::of(&name, &format!("cannot be read: {error}"), "name a folder you may read")
+    })?;
     let mut files: Vec<PathBuf> = entries
         .filter_map(|entry| Some(entry.ok()?.path()))
         .filter(|p| {
@@ -102,18 +91,20 @@ fn jobs(path: &Path) -> Vec<(PathBuf, Option<Failure>)> {
         })
         .collect();
     if files.is_empty() {
-        let advice =
-            "profiles in a folder end in .yaml or .yml; folders inside it are not looked into";
-        return refused("no profile stands in this folder".to_owned(), advice);
+        return Err(Failure::of(
+            name,
+            "no profile stands in this folder",
+            "profiles in a folder end in .yaml or .yml; folders inside it are not looked into",
+        ));
     }
     files.sort();
-    files.into_iter().map(|f| (f, None)).collect()
+    Ok(files)
 }
 
-fn plan_one(path: &Path, request: &Request) -> Result<Plan, Failure> {
-    let loaded = read_profile(path)?;
-    study::plan(&loaded.profile, request, warnings(&loaded))
-        .map_err(|error| failure(&loaded.document, &error))
+/// The plan of one file.
+pub(super) fn plan_one(path: &Path, request: &Request) -> Result<Plan> {
+    let loaded = load(path)?;
+    loaded.answer(study::plan(&loaded.profile, request, loaded.warnings()))
 }
 
 /// A row for each file.
@@ -146,28 +137,17 @@ fn place_and_words(error: &FileError) -> String {
 }
 
 /// A line of JSON for each file.
-fn lines(done: &[Done]) -> Outcome {
-    let mut out = String::new();
-    for one in done {
+fn lines(done: &[Done]) -> Result<String> {
+    let line = |one: &Done| {
         let file = one.file.as_str();
         let line = match &one.result {
             Ok(plan) => serde_json::to_string(&FilePlan { file, plan }),
-            Err(failure) => serde_json::to_string(&FileErrors {
-                schema: ERROR_SCHEMA,
-                file,
-                errors: &failure.errors,
-            }),
+            Err(failure) => {
+                let errors = &failure.errors;
+                serde_json::to_string(&FileErrors { schema: ERROR_SCHEMA, file, errors })
+            }
         };
-        match line {
-            Ok(line) => {
-                out.push_str(&line);
-                out.push('\n');
-            }
-            Err(error) => {
-                let text = format!("{file}: the result cannot be written as JSON: {error}\n");
-                return Outcome::bad(text, NO_ANSWER);
-            }
-        }
-    }
-    Outcome::done(out)
+        Ok(line? + "\n")
+    };
+    done.iter().map(line).collect()
 }

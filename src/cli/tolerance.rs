@@ -1,9 +1,10 @@
 //! The `tolerance` command: thousands of sets drawn and solved, with a bar on a terminal while one waits.
 
-use super::args::{PlanFormat, ToleranceArgs};
-use super::run::{Outcome, json, load, no_answer, painted, warnings};
-use crate::report::{self, terminal};
-use crate::study::{self, OutletChoice, Request, ToleranceRequest};
+use super::args::ToleranceArgs;
+use super::load::load;
+use super::outcome::{Outcome, Result};
+use crate::report::{terminal::Style, tolerance_page};
+use crate::study::{self, Request, ToleranceRequest};
 use clap::ValueEnum;
 use std::io::Write;
 use std::sync::Mutex;
@@ -13,31 +14,22 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 const BAR: usize = 40;
 
 /// Draws, solves and prints; `seen` allows the bar.
-pub(super) fn tolerance(args: &ToleranceArgs, style: terminal::Style, seen: bool) -> Outcome {
-    let loaded = match load(&args.file) {
-        Ok(loaded) => loaded,
-        Err(outcome) => return outcome,
-    };
+pub(super) fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Result {
+    let loaded = load(&args.set.file)?;
     let with = args.with.and_then(|w| w.to_possible_value());
     let request = ToleranceRequest {
-        plan: Request { outlet: OutletChoice::from(args.outlet), target: None },
+        plan: Request { outlet: args.outlet.into(), target: None },
         with: with.as_ref().map(|v| v.get_name()),
         draws: args.draws,
         seed: args.seed,
         threads: None,
     };
     let bar = Bar::new(args.draws, seen);
-    let found = study::tolerances(&loaded.profile, &request, warnings(&loaded), &|done| {
-        bar.show(done);
-    });
+    let show = |done| bar.show(done);
+    let found = study::tolerances(&loaded.profile, &request, loaded.warnings(), &show);
     bar.clear();
-    match found {
-        Err(error) => no_answer(&loaded.document, &error),
-        Ok(found) => match args.format {
-            PlanFormat::Text => painted(&report::tolerance_page(&found), style),
-            PlanFormat::Json => json(&found),
-        },
-    }
+    let found = loaded.answer(found)?;
+    Outcome::answer(&found, args.form.json(), style, tolerance_page)
 }
 
 /// A bar on standard error, where it can be seen; else nothing.

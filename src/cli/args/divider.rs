@@ -1,7 +1,7 @@
 //! Options of `divider`.
 
-use crate::cli::divider::{current, meter, resistor, signed_volts, tap_load};
-use crate::cli::outlet::LineArgs;
+use super::outlet::LineArgs;
+use super::values::{meter, positive, signed_volts, tap_load};
 use crate::quantity::{Current, Resistance, Voltage};
 use crate::study::{TapLoad, Voltmeter};
 use clap::{Args, ValueEnum};
@@ -11,7 +11,7 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 pub struct DividerArgs {
     /// Profile of a set, for one of its own dividers; `-` reads standard input
-    #[arg(value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
+    #[arg(value_hint = clap::ValueHint::FilePath)]
     pub file: Option<PathBuf>,
     /// Name of the set's divider, where it has more than one
     #[arg(long, value_name = "NAME")]
@@ -23,16 +23,16 @@ pub struct DividerArgs {
     #[arg(long, value_name = "VOLTS", value_parser = signed_volts, allow_hyphen_values = true)]
     pub from: Option<Voltage>,
     /// Its resistors from the source down: taps follow
-    #[arg(long, value_name = "OHMS", value_delimiter = ',', value_parser = resistor)]
+    #[arg(long, value_name = "OHMS", value_delimiter = ',', value_parser = positive::<Resistance>)]
     pub resistors: Vec<Resistance>,
     /// Volts wanted at its taps, from the source down: resistors follow
     #[arg(long, value_name = "VOLTS", value_delimiter = ',', value_parser = signed_volts, allow_hyphen_values = true)]
     pub taps: Vec<Voltage>,
     /// All resistors together, where taps are wanted
-    #[arg(long, value_name = "OHMS", value_parser = resistor)]
+    #[arg(long, value_name = "OHMS", value_parser = positive::<Resistance>)]
     pub total: Option<Resistance>,
     /// Current in the last resistor, where taps are wanted
-    #[arg(long, value_name = "CURRENT", value_parser = current)]
+    #[arg(long, value_name = "CURRENT", value_parser = positive::<Current>)]
     pub bleed: Option<Current>,
     /// What each tap feeds, from the source down: 5mA, 47kohm to chassis, or 0
     #[arg(long, value_name = "LOADS", value_delimiter = ',', value_parser = tap_load)]

@@ -1,6 +1,7 @@
 //! Options of `new`.
 
-use super::{OutletArgs, high_voltage, mains, name, watts};
+use super::outlet::OutletArgs;
+use super::values::{high_voltage, mains, name, positive};
 use crate::profile::Lead;
 use crate::quantity::{Power, Voltage};
 use clap::{Args, ValueEnum};
@@ -25,7 +26,7 @@ pub struct NewArgs {
     #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub design_line: Voltage,
     /// Watts of the nameplate
-    #[arg(long, value_name = "WATTS", value_parser = watts)]
+    #[arg(long, value_name = "WATTS", value_parser = positive::<Power>)]
     pub nameplate: Option<Power>,
     /// Tubes, the rectifier excepted, such as 6A8,6K7,6F6
     #[arg(long, required = true, value_delimiter = ',', value_name = "TYPES")]
@@ -37,13 +38,13 @@ pub struct NewArgs {
     #[arg(long, value_delimiter = ',', value_name = "TYPES")]
     pub lamps: Vec<String>,
     /// The loudspeaker's field coil stands between the filter capacitors, in this lead
-    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
+    #[arg(long, value_name = "LEAD", group = "between")]
     pub field_coil: Option<LeadArg>,
     /// A choke stands there
-    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
+    #[arg(long, value_name = "LEAD", group = "between")]
     pub choke: Option<LeadArg>,
     /// A resistor stands there
-    #[arg(long, value_enum, value_name = "LEAD", group = "between")]
+    #[arg(long, value_name = "LEAD", group = "between")]
     pub resistor: Option<LeadArg>,
     /// Where the grids get their bias
     #[arg(long, value_enum, default_value_t = BiasArg::Cathodes, value_name = "WHERE")]

@@ -1,11 +1,13 @@
 //! The outlet on the command line.
 
-use super::args::mains;
+use super::values::{mains, target};
 use crate::catalogue::{OutletRange, outlet_range, outlet_ranges};
-use crate::quantity::Voltage;
-use crate::study::OutletChoice;
+use crate::profile::Target;
+use crate::quantity::{Voltage, show_plain};
+use crate::study::{OutletChoice, Request};
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use std::fmt;
 
 /// Outlet volts on the command line.
 #[derive(Debug, Clone, Copy, Args)]
@@ -32,6 +34,17 @@ pub struct LineArgs {
     pub line: Option<Voltage>,
 }
 
+/// Outlet and target of a plan.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct RequestArgs {
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
+    #[arg(long, value_name = "TARGET", value_parser = target)]
+    pub target: Option<Target>,
+}
+
 /// The names of the ranges, each with its figures.
 fn ranges() -> impl TypedValueParser<Value = &'static OutletRange> {
     let names = outlet_ranges().iter().map(|range| {
@@ -52,4 +65,42 @@ impl From<OutletArgs> for OutletChoice {
     fn from(args: OutletArgs) -> OutletChoice {
         OutletChoice { low: args.low, high: args.high, ..args.line.into() }
     }
+}
+
+impl From<RequestArgs> for Request {
+    fn from(args: RequestArgs) -> Request {
+        Request { outlet: args.outlet.into(), target: args.target }
+    }
+}
+
+/// The options as they are typed, a blank before each.
+impl fmt::Display for OutletArgs {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        if let Some(range) = self.line.range {
+            write!(f, " --range {}", range.name)?;
+        }
+        for (option, volts) in [("line", self.line.line), ("low", self.low), ("high", self.high)] {
+            if let Some(volts) = volts {
+                write!(f, " --{option} {}", bare(volts))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl fmt::Display for RequestArgs {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self.target {
+            Some(Target::Heaters) => write!(f, " --target heaters")?,
+            Some(Target::BPlus(volts)) => write!(f, " --target B+={}", bare(volts))?,
+            Some(Target::AsOnLine(volts)) => write!(f, " --target line={}", bare(volts))?,
+            None => (),
+        }
+        write!(f, "{}", self.outlet)
+    }
+}
+
+/// Volts without the blank before the unit.
+fn bare(volts: Voltage) -> String {
+    show_plain(volts).replace(' ', "")
 }

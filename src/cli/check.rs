@@ -1,0 +1,26 @@
+//! The `check` command.
+
+use super::args::CheckArgs;
+use super::load::load;
+use super::outcome::{Outcome, Result};
+use crate::receiver::{Receiver, complete};
+use crate::study::outlet_assumed;
+
+/// Lists what is odd in a profile, and says that nothing is wrong.
+pub(super) fn check(args: &CheckArgs) -> Result {
+    let loaded = load(&args.set.file)?;
+    // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
+    let (model, list) = loaded.answer(complete(&loaded.profile))?;
+    loaded.answer(Receiver::new(model, None))?;
+    let mut out = loaded.oddities.render();
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    let assumes = match list.len() + outlet_assumed(&loaded.profile) {
+        0 => "states every value a plan needs".to_owned(),
+        1 => "a plan will assume 1 value that it does not state".to_owned(),
+        n => format!("a plan will assume {n} values that it does not state"),
+    };
+    out.push_str(&format!("{}: no errors; {assumes}\n", loaded.document.name()));
+    Ok(Outcome::done(out))
+}

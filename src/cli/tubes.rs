@@ -1,0 +1,24 @@
+//! The `tubes` command.
+
+use super::args::TubesArgs;
+use super::outcome::{Outcome, Result};
+use crate::catalogue::Catalogue;
+use crate::report::{lamp_list, rectifier_list, terminal::Style, tube_list, type_page};
+
+/// Shows the catalogue, or one type of it.
+pub(super) fn tubes(args: &TubesArgs, style: Style) -> Result {
+    let all = Catalogue::built_in();
+    let page = match &args.name {
+        None => [tube_list(all.tubes()), rectifier_list(all.rectifiers()), lamp_list(all.lamps())]
+            .concat(),
+        Some(name) => match (all.tube(name), all.rectifier(name), all.lamp(name)) {
+            (Err(error), Err(_), Err(_)) => return Err(error.into()),
+            (tube, rectifier, lamp) => type_page(
+                tube.ok().map(|f| f.item),
+                rectifier.ok().map(|f| f.item),
+                lamp.ok().map(|f| f.item),
+            ),
+        },
+    };
+    Ok(Outcome::page(&page, style))
+}
