@@ -1,5 +1,7 @@
 //! The floors of the program: a module uses only what lies below it.
 
+mod circles;
+
 use std::path::{Path, PathBuf};
 
 /// Each module and the modules it may use. Every file in `src` belongs to one of them.
