@@ -92,7 +92,13 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     }
     let lives = f.fuse.is_none_or(|fuse| fuse.opens_within_s.is_none());
     if let (true, Some(excess), Some(b_plus)) = (lives, f.heater_excess, f.b_plus_v) {
-        words += &format!(" Heaters {}, B+ {:.0} V.", signed_percent(excess), b_plus.max(0.0));
+        let first = f.reservoir_v.map(|v| format!(", the first filter capacitor {v:.0} V"));
+        words += &format!(
+            " Heaters {}, B+ {:.0} V{}.",
+            signed_percent(excess),
+            b_plus.max(0.0),
+            first.unwrap_or_default()
+        );
     }
     if let Some(capacitor) = &f.capacitor_passed {
         words += &format!(" The {capacitor} passes its working volts.");

@@ -187,12 +187,14 @@ fn seconds(s: f64) -> String {
 }
 
 fn faults(plan: &Plan) -> Page {
+    let apart = |f: &FaultReport| f.reservoir_v.is_some();
+    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. Where the fuse holds, the set itself overheats: a small fuse in the centre tap of the HV winding catches what the mains fuse cannot. The part is taken to be in the first place that will do.".to_owned();
+    if plan.choices.iter().any(|c| c.faults.iter().any(apart)) {
+        words += " C1: the first filter capacitor's + side, where it stands above B+.";
+    }
     let mut page = vec![
         Block::Heading(format!("FAULTS AT {}", volts(plan.outlet.high_v))),
-        Block::Text(vec![Span::new(
-            "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. Where the fuse holds, the set itself overheats: a small fuse in the centre tap of the HV winding catches what the mains fuse cannot. The part is taken to be in the first place that will do.",
-            Tone::Faint,
-        )]),
+        Block::Text(vec![Span::new(words, Tone::Faint)]),
     ];
     for choice in plan.choices.iter().filter(|c| !c.faults.is_empty()) {
         let fuse = choice
@@ -209,10 +211,14 @@ fn faults(plan: &Plan) -> Page {
             ),
             Tone::Strong,
         )]));
-        page.push(Block::Table(Table {
-            titles: titles(["", "line", "× fuse", "within", "part", "bears", "heaters", "B+"]),
-            rows: choice.faults.iter().map(fault_row).collect(),
-        }));
+        let mut titles =
+            titles(["", "line", "× fuse", "within", "part", "bears", "heaters", "B+", "C1"]);
+        let mut rows: Vec<_> = choice.faults.iter().map(fault_row).collect();
+        if !choice.faults.iter().any(apart) {
+            titles.truncate(8);
+            rows.iter_mut().for_each(|row| row.truncate(8));
+        }
+        page.push(Block::Table(Table { titles, rows }));
         let passed: Vec<String> = choice
             .faults
             .iter()
@@ -226,6 +232,10 @@ fn faults(plan: &Plan) -> Page {
         }
     }
     page
+}
+
+fn whole(v: f64) -> String {
+    format!("{:.0} V", v.max(0.0))
 }
 
 fn fault_row(f: &FaultReport) -> Vec<Span> {
@@ -252,6 +262,7 @@ fn fault_row(f: &FaultReport) -> Vec<Span> {
         ),
         Span::plain(f.part_allowed_w.map_or_else(dash, watts)),
         Span::plain(f.heater_excess.map_or_else(dash, signed_percent)),
-        Span::plain(f.b_plus_v.map_or_else(dash, |v| format!("{:.0} V", v.max(0.0)))),
+        Span::plain(f.b_plus_v.map_or_else(dash, whole)),
+        Span::plain(f.reservoir_v.map_or_else(dash, whole)),
     ]
 }

@@ -12,6 +12,9 @@ use serde::Serialize;
 /// The time the makers' short-overload figures are for, s.
 const OVERLOAD_S: f64 = 5.0;
 
+/// Volts that the first filter capacitor must stand above B+ to be told beside it.
+const APART_V: f64 = 1.0;
+
 /// A fuse's hour, s.
 const AN_HOUR_S: f64 = 3600.0;
 
@@ -43,8 +46,10 @@ pub struct FaultReport {
     pub set_v: Option<f64>,
     /// Heater volts over rated, minus one.
     pub heater_excess: Option<f64>,
-    /// Average volts of the supply against chassis, V: B+, or the first capacitor's positive side if higher.
+    /// B+ against chassis, average, V.
     pub b_plus_v: Option<f64>,
+    /// Positive side of the first filter capacitor against chassis, average, V, where it stands more than a volt above B+.
+    pub reservoir_v: Option<f64>,
     /// Filter capacitor whose working volts are passed.
     pub capacitor_passed: Option<String>,
     /// Why there is no answer, where the case has none.
@@ -130,7 +135,8 @@ impl FaultBench<'_> {
         report.fuse = Some(fuse);
         report.set_v = Some(r.set_v);
         report.heater_excess = Some(r.heater_excess());
-        report.b_plus_v = Some(r.b_plus_v.max(r.reservoir_v));
+        report.b_plus_v = Some(r.b_plus_v);
+        report.reservoir_v = (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v);
         report.capacitor_passed = r
             .capacitors
             .iter()

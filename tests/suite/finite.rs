@@ -78,7 +78,9 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
                 let without = unsolved || (partial && key != "line_a");
                 if is_fault
                     && item.is_null()
-                    && (OF_RATED_PARTS.contains(&key) || (without && OF_A_FAULT.contains(&key)))
+                    && (OF_RATED_PARTS.contains(&key)
+                        || key == "reservoir_v"
+                        || (without && OF_A_FAULT.contains(&key)))
                 {
                     continue;
                 }

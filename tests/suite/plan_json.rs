@@ -9,6 +9,35 @@ fn plan(path: &str) -> Value {
     serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap()
 }
 
+/// A short of 0.5 Ω carries some hundred milliamperes through the filter's coil or resistor: B+ is next to nothing, and
+/// what stands ahead of that coil or resistor keeps its volts (Ohm's law).
+#[test]
+fn a_shorted_b_plus_is_dead_and_the_first_capacitor_is_not() {
+    for path in shipped() {
+        let plan = plan(&path);
+        let ahead = plan["as_designed"]["reservoir_v"].as_f64().unwrap()
+            - plan["as_designed"]["b_plus_v"].as_f64().unwrap();
+        let mut seen = 0;
+        let faults = plan["choices"].as_array().unwrap().iter();
+        for fault in faults.flat_map(|c| c["faults"].as_array().unwrap()) {
+            if fault["fault"] != "B+ shorted after the filter" || !fault["unsolved"].is_null() {
+                continue;
+            }
+            seen += 1;
+            let b_plus = fault["b_plus_v"].as_f64().unwrap();
+            assert!((0.0..1.0).contains(&b_plus), "{path}: {b_plus} V at a dead short");
+            let first = fault["reservoir_v"].as_f64();
+            assert_eq!(first.is_some(), ahead > 1.0, "{path}: {first:?} V with {ahead} V ahead");
+            assert!(first.is_none_or(|v| v > 50.0), "{path}: {first:?} V");
+        }
+        assert!(seen > 0, "{path}");
+    }
+    let text = printed(&["plan", "profiles/european-1954.yaml"]);
+    let row = text.lines().find(|l| l.starts_with("B+ shorted after the filter")).unwrap();
+    let cells: Vec<&str> = row.split("  ").map(str::trim).filter(|c| !c.is_empty()).collect();
+    assert_eq!(cells[cells.len() - 2..], ["0 V", "244 V"], "{row}");
+}
+
 #[test]
 fn schema_is_named_and_every_figure_is_finite() {
     for path in shipped() {
