@@ -4,7 +4,7 @@ use super::figures::{signed_percent, volts};
 use super::note::{heading, on_the_line, text, titles};
 use super::page::{Block, Page, Span, Table, Tone};
 use super::{drawing, note_curve};
-use crate::study::{Checkpoint, Meter, Note, Plan, Reading};
+use crate::study::{Checkpoint, Meter, Note, Plan, Reading, What};
 
 pub(super) fn checkpoints(note: &Note) -> Page {
     let outlet = note.plan.outlet;
@@ -53,19 +53,17 @@ pub(super) fn checkpoints(note: &Note) -> Page {
 
 /// What a point is called in a set without a transformer.
 fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
-    let Some(link) = c.key.strip_prefix("heater.") else {
-        return match c.key.as_str() {
-            "set" => "at the set".to_owned(),
-            "primary_current" => "current of the set, true RMS".to_owned(),
-            _ => c.label.clone(),
-        };
+    let link = match c.measure.what {
+        What::Heater => plan.as_designed.heaters.get(c.measure.of).map_or("", |h| &h.winding),
+        What::Set => return "at the set".to_owned(),
+        What::PrimaryCurrent => return "current of the set, true RMS".to_owned(),
+        _ => return c.label.clone(),
     };
     if let Some(tube) = link.strip_suffix("-tap") {
         return format!("heater {tube}, tapped part");
     }
     // one heater tells of all, for one current flows through them
-    let first = plan.as_designed.tube_heater();
-    if first.is_some_and(|h| h.winding == link) {
+    if c.measure.of == plan.as_designed.tube_heater_place() {
         return format!("heater {link} (all alike)");
     }
     format!("heater {link}")

@@ -2,7 +2,7 @@
 
 use super::drawing::{Axis, Chart, Line, Panel, Stroke};
 use super::page::{Block, Page, Span, Table, Tone};
-use crate::study::{Over, Sweep};
+use crate::study::{Column, Meter, Over, Sweep};
 
 fn head(sweep: &Sweep) -> (&'static str, &'static str) {
     match sweep.over {
@@ -88,15 +88,13 @@ pub fn csv(sweep: &Sweep) -> String {
 }
 
 /// The kind of volts and amperes a curve shows.
-fn curve_unit(key: &str, unit: &'static str) -> &'static str {
-    match (key, unit) {
-        ("set" | "ripple", "V") => "V RMS",
-        ("B+" | "reservoir", "V") => "V DC",
-        ("primary_current" | "line_current", "A") => "mA RMS",
-        (_, "A") => "mA DC",
-        _ if key.starts_with("heater.") => "V RMS",
-        (_, "V") => "V DC",
-        _ => unit,
+fn curve_unit(column: &Column) -> &'static str {
+    match (column.unit, column.meter) {
+        ("V", Meter::Ac) => "V RMS",
+        ("V", _) => "V DC",
+        ("A", Meter::Ac) => "mA RMS",
+        ("A", _) => "mA DC",
+        (unit, _) => unit,
     }
 }
 
@@ -115,7 +113,7 @@ pub fn chart(sweep: &Sweep) -> Chart {
             .iter()
             .filter_map(|row| Some((*row.first()?, shown * row.get(i + 1)?)))
             .collect();
-        let unit = curve_unit(&column.key, column.unit);
+        let unit = curve_unit(column);
         if let (Some(first), Some(last)) = (points.first(), points.last()) {
             words.push(format!(
                 "{} from {} to {} {unit}",

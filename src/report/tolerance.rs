@@ -5,7 +5,7 @@ use super::page::{Block, KEEP, Page, Span, Table, Tone};
 use super::plan::care;
 use crate::study::{
     InputFrom, Lever, LimitShare, Spreading, ToleranceChoice, ToleranceInput, ToleranceOutput,
-    Tolerances,
+    Tolerances, What,
 };
 
 /// Levers named for one quantity.
@@ -90,8 +90,7 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
         lines.push(vec![Span::new("no draw has a solution", Tone::Bad)]);
     }
     for heater in &choice.heaters {
-        let key = format!("heater.{}", heater.winding);
-        if let Some(o) = choice.outputs.iter().find(|o| o.key == key) {
+        if let Some(o) = choice.outputs.iter().find(|o| o.measure == heater.measure) {
             lines.push(vec![
                 Span::plain(format!("{} {}; within ±5 % in ", o.label, nine_in_ten(o))),
                 Span::new(in_hundred(heater.within_5), tone(heater.within_5)),
@@ -100,8 +99,8 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
             ]);
         }
     }
-    for key in ["B+", "lead_power"] {
-        if let Some(o) = choice.outputs.iter().find(|o| o.key == key) {
+    for what in [What::BPlus, What::LeadPower] {
+        if let Some(o) = choice.outputs.iter().find(|o| o.measure.what == what) {
             lines.push(vec![Span::plain(format!("{} {}", o.label, nine_in_ten(o)))]);
         }
     }
@@ -204,7 +203,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
 
 fn levers(choice: &ToleranceChoice) -> Page {
     let asked = |o: &&ToleranceOutput| {
-        o.key.starts_with("heater.") || matches!(o.key.as_str(), "B+" | "lead_power")
+        matches!(o.measure.what, What::Heater | What::BPlus | What::LeadPower)
     };
     let mut weak = false;
     let mut items = Vec::new();

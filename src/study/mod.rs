@@ -14,12 +14,12 @@ mod fit;
 mod fuse;
 mod judge;
 mod limits;
+mod measures;
 mod note;
 mod outlet;
 mod plan;
 mod plans;
 mod power_up;
-mod quantities;
 mod rating;
 mod reading;
 mod schema;
@@ -47,6 +47,8 @@ pub use divider::{
 pub use faults::{FaultReport, FuseAction};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
 pub use fuse::FuseReport;
+pub(crate) use measures::What;
+pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
@@ -57,7 +59,6 @@ pub use power_up::{
     CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
     POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
 };
-pub use quantities::{Meter, Quantity as SweepQuantity};
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
@@ -67,7 +68,7 @@ pub use reading::{
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
-pub use sweep::{Over, Sweep, SweepRequest, sweep};
+pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
 pub use tolerance::{
     DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, Spreading, TOLERANCE_SCHEMA,

@@ -3,6 +3,7 @@
 use super::StudyError;
 use super::checkpoint::{Checkpoint, Points};
 use super::judge::run_day;
+use super::measures::{Measure, What};
 use super::plan::{Choice, Plan, Request, Solved, Standing, solve};
 use super::reading::{self, Reading};
 use super::settle;
@@ -197,14 +198,14 @@ fn curve(
     }
     if let Some(heater) = plan.as_designed.tube_heater() {
         curve.heater_rated_v = heater.rated_v;
-        let key = format!("heater.{}", heater.winding);
-        curve.heater_spread = spread(checkpoints, &key);
+        let place = plan.as_designed.tube_heater_place();
+        curve.heater_spread = spread(checkpoints, What::Heater.of(place));
     }
-    curve.b_plus_spread = spread(checkpoints, "B+");
+    curve.b_plus_spread = spread(checkpoints, What::BPlus.of(0));
     Ok(curve)
 }
 
-fn spread(checkpoints: &[Checkpoint], key: &str) -> f64 {
-    let point = checkpoints.iter().find(|c| c.key == key);
+fn spread(checkpoints: &[Checkpoint], measure: Measure) -> f64 {
+    let point = checkpoints.iter().find(|c| c.measure == measure);
     point.map_or(0.0, |c| (c.most / c.expected - 1.0).abs())
 }

@@ -14,6 +14,7 @@ pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::StudyError;
 use super::checkpoint::Points;
+use super::measures::What;
 use super::plan::{Plan, Request, Solved, solve};
 use super::working::Working;
 use crate::profile::{Profile, Target};
@@ -91,8 +92,8 @@ pub fn power_up(
         Points { receiver: &receiver, part: &Straight, usual: &at_target, assumed: &assumed };
     let reading = super::reading::read(&receiver, &at_target);
     let checkpoints = points.all(&reading, &reading, &reading);
-    let spread = |key: &str| {
-        let point = checkpoints.iter().find(|c| c.key == key);
+    let spread = |what: What| {
+        let point = checkpoints.iter().find(|c| c.measure.what == what);
         point.map_or(stage::METER, |c| (c.most / c.expected - 1.0).abs())
     };
     let set_w = plan.as_designed.line_w;
@@ -100,8 +101,8 @@ pub fn power_up(
     let bench = stage::Stages {
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
-        primary_spread: spread("primary_current"),
-        b_plus_spread: spread("B+"),
+        primary_spread: spread(What::PrimaryCurrent),
+        b_plus_spread: spread(What::BPlus),
         no_load_spread: stage::no_load_spread(model, &assumed),
     };
     let stages = bench.all(target_v)?;

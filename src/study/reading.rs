@@ -115,6 +115,9 @@ pub struct TubeReading {
     pub plate_limit_w: Option<f64>,
     /// Screen dissipation, W.
     pub screen_w: Option<f64>,
+    /// True for an output tube.
+    #[serde(skip)]
+    pub(super) output: bool,
 }
 
 /// The rectifier.
@@ -381,6 +384,7 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
                 plate_w: plate_a * (plate_v - cathode_v),
                 plate_limit_w: tube.max_plate_watts,
                 screen_w: screen_v.zip(screen_a).map(|(v, i)| (v - cathode_v) * i),
+                output: tube.output,
             }
         })
         .collect()
@@ -404,9 +408,14 @@ fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
 }
 
 impl Reading {
-    /// The heater winding that tells whether the tubes are well: the first that feeds tubes.
+    /// Place of the heater winding that tells whether the tubes are well: the first that feeds tubes.
+    pub(crate) fn tube_heater_place(&self) -> usize {
+        self.heaters.iter().position(|h| h.feeds_tubes).unwrap_or(0)
+    }
+
+    /// That winding.
     pub fn tube_heater(&self) -> Option<&HeaterReading> {
-        self.heaters.iter().find(|h| h.feeds_tubes).or_else(|| self.heaters.first())
+        self.heaters.get(self.tube_heater_place())
     }
 
     /// Heater volts over rated volts, minus one.

@@ -2,9 +2,9 @@
 
 use super::StudyError;
 use super::fit;
+use super::measures::{Measure, Meter};
 use super::outlet::{self, OutletChoice};
-use super::quantities::{Quantity, quantities};
-use super::reading;
+use super::reading::{self, Reading};
 use crate::adaptation::Dropper;
 use crate::profile::Profile;
 use crate::receiver::{Operation, Receiver};
@@ -43,6 +43,18 @@ pub struct SweepRequest {
     pub outlet: OutletChoice,
 }
 
+/// A column of a sweep.
+#[derive(Debug, Clone, Serialize)]
+pub struct Column {
+    /// Key, such as `heater.main`.
+    pub key: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// How it is measured.
+    #[serde(skip)]
+    pub meter: Meter,
+}
+
 /// A sweep's table.
 #[derive(Debug, Clone, Serialize)]
 pub struct Sweep {
@@ -55,7 +67,7 @@ pub struct Sweep {
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
     /// Columns after the varied one.
-    pub columns: Vec<Quantity>,
+    pub columns: Vec<Column>,
     /// Rows: the varied value, then the columns.
     pub rows: Vec<Vec<f64>>,
     /// Caution, in words.
@@ -96,7 +108,8 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
             "the sweep's range cannot be walked: it must rise, from 20 V or 0 Ω at the least",
         ));
     }
-    let mut columns: Option<Vec<Quantity>> = None;
+    let mut chosen: Vec<Measure> = Vec::new();
+    let mut columns = Vec::new();
     let mut rows = Vec::with_capacity(request.points);
     let mut near: Option<Operation> = None;
     for point in 0..request.points {
@@ -107,15 +120,15 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         };
         let part = Dropper::bare(ohms);
         let operation = receiver.run(line, &part, near.as_ref())?;
-        let all = quantities(&reading::read(&receiver, &operation));
-        let chosen = match &columns {
-            Some(chosen) => chosen,
-            None => columns.insert(choose(&all, request)?),
-        };
-        let mut row = vec![x];
-        for column in chosen {
-            row.extend(all.iter().find(|(q, _)| q == column).map(|(_, v)| *v));
+        let reading = reading::read(&receiver, &operation);
+        if near.is_none() {
+            chosen = choose(&reading, request)?;
+            let column =
+                |m: &Measure| Column { key: m.key(&reading), unit: m.unit(), meter: m.meter() };
+            columns = chosen.iter().map(column).collect();
         }
+        let mut row = vec![x];
+        row.extend(chosen.iter().filter_map(|m| m.get(&reading)));
         rows.push(row);
         near = Some(operation);
     }
@@ -124,31 +137,23 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),
         readings_used: settled.readings,
-        columns: columns.unwrap_or_default(),
+        columns,
         rows,
         caution: CAUTION,
     })
 }
 
-fn choose(all: &[(Quantity, f64)], request: &SweepRequest) -> Result<Vec<Quantity>, StudyError> {
+fn choose(reading: &Reading, request: &SweepRequest) -> Result<Vec<Measure>, StudyError> {
     if request.show.is_empty() {
-        let usual = |key: &str| {
-            key.starts_with("heater.")
-                || matches!(key, "set" | "B+" | "coil1.drop" | "primary_current" | "line_power")
-                || (key == "lead_power" && request.over == Over::Resistor)
-        };
-        return Ok(all.iter().filter(|(q, _)| usual(&q.key)).map(|(q, _)| q.clone()).collect());
+        let mut usual = Measure::all(reading);
+        usual.retain(|m| m.is_usual(request.over == Over::Resistor));
+        return Ok(usual);
     }
-    request
-        .show
-        .iter()
-        .map(|asked| {
-            all.iter().find(|(q, _)| q.key == *asked).map(|(q, _)| q.clone()).ok_or_else(|| {
-                StudyError::NoQuantity {
-                    asked: asked.clone(),
-                    known: all.iter().map(|(q, _)| q.key.clone()).collect(),
-                }
-            })
+    let find = |asked: &String| {
+        Measure::find(reading, asked).ok_or_else(|| StudyError::NoQuantity {
+            asked: asked.clone(),
+            known: Measure::all(reading).iter().map(|m| m.key(reading)).collect(),
         })
-        .collect()
+    };
+    request.show.iter().map(find).collect()
 }

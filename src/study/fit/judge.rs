@@ -1,14 +1,13 @@
 //! What a fit says beyond its numbers: which part drifted, which readings contradict, what to read next.
 
 use super::super::StudyError;
-use super::super::checkpoint::reachable;
-use super::super::quantities::quantities;
-use super::super::reading;
+use super::super::measures::{Measure, What};
+use super::super::reading::{self, Reading};
 use super::super::share;
 use super::super::working::Term::{Figure, Sign};
 use super::super::working::Working;
 use super::Answer;
-use super::points::{self, measurable};
+use super::points;
 use super::search::{Search, Solution};
 use crate::receiver::{Knob, Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
@@ -59,9 +58,6 @@ pub struct NextReading {
     /// Of B+, V.
     pub b_plus_uncertain_v: f64,
 }
-
-/// Slopes of heaters, B+ and every point of a reading.
-type Slopes = (f64, f64, Vec<f64>);
 
 /// What setting number `j` free would take off the sum of squares: the penalty its prior costs where the readings alone
 /// would put it. For a Gaussian the readings' own information on it is 1/C − 1/s².
@@ -138,61 +134,50 @@ pub(super) fn outlook(
     line: f64,
 ) -> Result<Outlook, StudyError> {
     let count = search.numbers.len();
-    let volts = |receiver: &Receiver| -> Result<Slopes, ReceiverError> {
-        let operation = receiver.run(line, &Straight, None)?;
-        let r = reading::read(receiver, &operation);
-        let all = quantities(&r).into_iter().map(|(_, v)| v).collect();
-        Ok((r.tube_heater().map_or(0.0, |h| h.volts_v), r.b_plus_v, all))
+    let read = |receiver: &Receiver| -> Result<Reading, ReceiverError> {
+        Ok(reading::read(receiver, &receiver.run(line, &Straight, None)?))
     };
-    let (heater_before_v, b_plus_before_v, _) = volts(search.receiver)?;
+    let heater_v = |r: &Reading| r.tube_heater().map_or(0.0, |h| h.volts_v);
+    let first = read(search.receiver)?;
     let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
-    let (heater_after_v, b_plus_after_v, base) = volts(&fitted)?;
+    let last = read(&fitted)?;
     // derivatives of heaters, B+ and every point on that line
     let priors = search.priors(None);
-    let columns = share::all(count, |j| -> Result<Slopes, ReceiverError> {
-        let h = STEP * priors[j];
+    let columns = share::all(count, |j| {
         let mut moved = solution.x.clone();
-        moved[j] += h;
-        let receiver = Receiver::new(search.model(&moved), Some(&fitted))?;
-        let (heater, b_plus, all) = volts(&receiver)?;
-        let all = all.iter().zip(&base).map(|(v, b)| (v - b) / h).collect();
-        Ok(((heater - heater_after_v) / h, (b_plus - b_plus_after_v) / h, all))
+        moved[j] += STEP * priors[j];
+        read(&Receiver::new(search.model(&moved), Some(&fitted))?)
     })?;
-    let size = solution.x.len();
-    let slope =
-        |of: &dyn Fn(&Slopes) -> f64| DVector::from_fn(size, |j, _| columns.get(j).map_or(0.0, of));
-    let (heater, b_plus) = (slope(&|c| c.0), slope(&|c| c.1));
+    let slope = |of: &dyn Fn(&Reading) -> f64| {
+        DVector::from_fn(solution.x.len(), |j, _| {
+            columns.get(j).map_or(0.0, |r| (of(r) - of(&last)) / (STEP * priors[j]))
+        })
+    };
+    let (heater, b_plus) = (slope(&heater_v), slope(&|r| r.b_plus_v));
     let before = |g: &DVector<f64>| g.component_mul(&priors).norm();
     let after =
         |g: &DVector<f64>| (g.transpose() * &solution.covariance * g)[(0, 0)].max(0.0).sqrt();
     let answer = Answer {
         line_v: line,
-        heater_before_v,
-        heater_after_v,
+        heater_before_v: heater_v(&first),
+        heater_after_v: heater_v(&last),
         heater_uncertain_before_v: before(&heater),
         heater_uncertain_after_v: after(&heater),
-        b_plus_before_v,
-        b_plus_after_v,
+        b_plus_before_v: first.b_plus_v,
+        b_plus_after_v: last.b_plus_v,
         b_plus_uncertain_before_v: before(&b_plus),
         b_plus_uncertain_after_v: after(&b_plus),
     };
     // a further reading at a point takes (g·C·a)² / (a·C·a + u²) off the variance of what has the slope g
-    let read: Vec<&str> = search
-        .readings
-        .settings
-        .iter()
-        .flat_map(|s| &s.points)
-        .map(|p| p.quantity.key.as_str())
-        .collect();
-    let operation = fitted.run(line, &Straight, None)?;
-    let known = quantities(&reading::read(&fitted, &operation));
-    let at_line = reading::read(&fitted, &operation);
-    let candidates = known.iter().enumerate().filter(|(_, (q, _))| {
-        measurable(q) && reachable(q, &at_line, false) && !read.contains(&q.key.as_str())
-    });
-    let left = candidates.map(|(place, (q, value))| {
-        let a = slope(&|c| c.2.get(place).copied().unwrap_or(0.0));
-        let u = points::usual_limit(q) * value.abs() / 3f64.sqrt();
+    let mut candidates = Measure::all(&last);
+    candidates.retain(|m| m.is_readable() && m.is_checkpoint(&last, false));
+    for point in search.readings.settings.iter().flat_map(|s| &s.points) {
+        candidates.retain(|m| *m != point.measure);
+    }
+    let left = candidates.iter().map(|m| {
+        let value = |r: &Reading| m.get(r).unwrap_or(0.0);
+        let a = slope(&value);
+        let u = points::usual_limit(*m) * value(&last).abs() / 3f64.sqrt();
         let ca = &solution.covariance * &a;
         let own = a.dot(&ca) + u * u;
         let rest = |g: &DVector<f64>, now: f64| {
@@ -200,8 +185,8 @@ pub(super) fn outlook(
             (now * now - taken).max(0.0).sqrt()
         };
         NextReading {
-            key: q.key.clone(),
-            label: q.label.clone(),
+            key: m.key(&last),
+            label: m.name(&last),
             heater_uncertain_v: rest(&heater, answer.heater_uncertain_after_v),
             b_plus_uncertain_v: rest(&b_plus, answer.b_plus_uncertain_after_v),
         }
@@ -218,17 +203,17 @@ pub(super) fn outlook(
 /// ends and a tap were read.
 pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Working> {
     let (receiver, model) = (search.receiver, search.receiver.model());
+    let design = reading::read(receiver, receiver.at_design());
+    let heater = What::Heater.of(design.tube_heater_place());
     let mut list = Vec::new();
     for setting in &search.readings.settings {
-        let read =
-            |key: &str| setting.points.iter().find(|p| p.quantity.key == key).map(|p| p.measured);
-        let design = reading::read(receiver, receiver.at_design());
-        let heater = design.tube_heater().map(|h| format!("heater.{}", h.winding));
-        for (what, key, solved) in [
-            ("heaters", heater.as_deref().unwrap_or_default(), answer.heater_after_v),
-            ("B+", "B+", answer.b_plus_after_v),
+        let read = |m: Measure| setting.points.iter().find(|p| p.measure == m).map(|p| p.measured);
+        let read_at = |key: &str| read(Measure::find(&design, key)?);
+        for (what, measure, solved) in [
+            ("heaters", heater, answer.heater_after_v),
+            ("B+", What::BPlus.of(0), answer.b_plus_after_v),
         ] {
-            let Some(volts) = read(key) else { continue };
+            let Some(volts) = read(measure) else { continue };
             let terms = vec![
                 Figure(volts, "V"),
                 Sign("×"),
@@ -245,17 +230,18 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
         }
         for (d, divider) in model.dividers.iter().enumerate() {
             // the far end of the coil stands below chassis by its drop
-            let far = || read("coil1.drop").map(|v| -v);
+            let far = || read(What::CoilDrop.of(0)).map(|v| -v);
             let end = |name: &str| match name {
                 "chassis" => Some(0.0),
                 "field_coil" | "B-" => far(),
-                other => read(other),
+                other => read_at(other),
             };
             let (Some(from), Some(to)) = (end(&divider.from), end(&divider.to)) else {
                 continue;
             };
             for (tap, place) in &divider.taps {
-                let Some(volts) = read(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1)
+                let Some(volts) =
+                    read_at(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1)
                 else {
                     continue;
                 };

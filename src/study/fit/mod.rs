@@ -226,9 +226,9 @@ fn readings(search: &Search<'_>, solution: &Solution) -> Vec<FittedReading> {
         for point in &setting.points {
             list.push(FittedReading {
                 at_line_v: setting.line,
-                key: point.quantity.key.clone(),
-                label: point.quantity.label.clone(),
-                unit: point.quantity.unit,
+                key: point.key.clone(),
+                label: point.label.clone(),
+                unit: point.measure.unit(),
                 measured: point.measured,
                 uncertainty: point.uncertainty,
                 before: solution.first[row],

@@ -1,8 +1,8 @@
 //! The readings of a profile as the model meets them: which quantity, how sure, and what the meter does to it.
 
 use super::super::StudyError;
-use super::super::quantities::{Meter, Quantity, quantities};
-use super::super::reading;
+use super::super::measures::{Measure, Meter, What};
+use super::super::reading::{self, Reading};
 use crate::profile::{MeterUse, Profile, ReadingSet};
 use crate::quantity::Quantity as _;
 use crate::receiver::{Load, Operation, Receiver, ReceiverError, Straight};
@@ -21,14 +21,21 @@ const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
 /// A reading at a point of the model.
 #[derive(Debug, Clone)]
 pub(super) struct Point {
-    pub quantity: Quantity,
-    /// Place among the quantities of a reading.
-    pub place: usize,
+    pub measure: Measure,
+    pub key: String,
+    pub label: String,
     pub measured: f64,
     /// Standard uncertainty.
     pub uncertainty: f64,
     /// What the meter hangs on, and its load in Ω; nothing where that is of no account.
     pub load: Option<(String, f64)>,
+}
+
+impl Point {
+    /// What `reading` has there.
+    pub fn value(&self, reading: &Reading) -> f64 {
+        self.measure.get(reading).unwrap_or(f64::NAN)
+    }
 }
 
 /// Readings at one setting.
@@ -52,7 +59,7 @@ impl Readings {
     /// # Errors
     /// [`StudyError::NoQuantity`] for a point the set does not have.
     pub fn of(profile: &Profile, receiver: &Receiver) -> Result<Readings, StudyError> {
-        let known = quantities(&reading::read(receiver, receiver.at_design()));
+        let known = reading::read(receiver, receiver.at_design());
         let settings = profile.readings.iter().map(|set| setting(set, receiver, &known));
         Ok(Readings { settings: settings.collect::<Result<_, _>>()? })
     }
@@ -63,31 +70,22 @@ impl Readings {
     }
 }
 
-fn setting(
-    set: &ReadingSet,
-    receiver: &Receiver,
-    known: &[(Quantity, f64)],
-) -> Result<Setting, StudyError> {
+fn setting(set: &ReadingSet, receiver: &Receiver, known: &Reading) -> Result<Setting, StudyError> {
     let mut points = Vec::new();
     for p in &set.points {
-        let key = alias(&p.key, known);
-        let found = known.iter().position(|(q, _)| q.key == key && measurable(q));
-        let Some(place) = found else {
+        let Some(measure) = asked(&p.key, known) else {
+            let readable = Measure::all(known).into_iter().filter(|m| m.is_readable());
             return Err(StudyError::NoQuantity {
                 asked: p.key.clone(),
-                known: known
-                    .iter()
-                    .filter(|(q, _)| measurable(q))
-                    .map(|(q, _)| q.key.clone())
-                    .collect(),
+                known: readable.map(|m| m.key(known)).collect(),
             });
         };
-        let quantity = known[place].0.clone();
-        let limit = set.accuracy.unwrap_or(usual_limit(&quantity));
-        let load = load(&quantity.key, receiver).map(|point| (point, ohms(set.meter, p.value)));
+        let limit = set.accuracy.unwrap_or(usual_limit(measure));
+        let load = load(measure, known, receiver).map(|point| (point, ohms(set.meter, p.value)));
         points.push(Point {
-            quantity,
-            place,
+            measure,
+            key: measure.key(known),
+            label: measure.name(known),
             measured: p.value,
             // a limit and a last digit, both rectangular (GUM 4.3.7); half the digit either way
             uncertainty: (limit * p.value.abs() / 3f64.sqrt()).hypot(p.last_digit / 12f64.sqrt()),
@@ -98,8 +96,8 @@ fn setting(
 }
 
 /// How far a usual meter may be off there, as a share.
-pub(super) fn usual_limit(quantity: &Quantity) -> f64 {
-    match (quantity.meter, quantity.unit) {
+pub(super) fn usual_limit(measure: Measure) -> f64 {
+    match (measure.meter(), measure.unit()) {
         (_, "W") => WATTS,
         (_, "A") => AC_CURRENT,
         (Meter::Ac, _) => AC,
@@ -107,47 +105,30 @@ pub(super) fn usual_limit(quantity: &Quantity) -> f64 {
     }
 }
 
-/// "field_coil" and "choke" are the drop across it, where there is one.
-fn alias(key: &str, known: &[(Quantity, f64)]) -> String {
-    let coil = ["field_coil", "choke"].contains(&key);
-    if coil && known.iter().any(|(q, _)| q.key == "coil1.drop") {
-        return "coil1.drop".to_owned();
+/// The quantity under a key of `readings`; "field_coil" and "choke" are the drop across it, where there is one.
+fn asked(key: &str, known: &Reading) -> Option<Measure> {
+    let drop = What::CoilDrop.of(0);
+    if ["field_coil", "choke"].contains(&key) && drop.get(known).is_some() {
+        return Some(drop);
     }
-    key.to_owned()
-}
-
-/// Whether a meter can be put there as it stands: not the line itself, not a current inside.
-pub(super) fn measurable(q: &Quantity) -> bool {
-    let inside =
-        q.key.ends_with("plate_current") || q.key == "dc_current" || q.key.ends_with(".bias");
-    q.meter != Meter::None
-        && !inside
-        && q.key != "set"
-        && q.key != "line_current"
-        && q.key != "ripple"
+    Measure::find(known, key).filter(|m| m.is_readable())
 }
 
 /// The node a meter loads, for points of some resistance.
-pub(super) fn load(key: &str, receiver: &Receiver) -> Option<String> {
-    let model = receiver.model();
-    if model.dividers.iter().any(|d| {
-        key.strip_prefix(&d.name)
-            .and_then(|k| k.strip_prefix('.'))
-            .is_some_and(|tap| d.taps.iter().any(|(t, _)| t == tap))
-    }) {
-        return Some(key.to_owned());
+fn load(measure: Measure, known: &Reading, receiver: &Receiver) -> Option<String> {
+    let of = measure.of;
+    if measure.what == What::Tap {
+        return known.taps.get(of).map(|t| t.name.clone());
     }
-    let (tube, electrode) = key.strip_prefix('V')?.split_once('.')?;
-    let index = tube.parse::<usize>().ok()?.checked_sub(1)?;
-    let tube = model.tubes.get(index)?;
-    let fed = match electrode {
-        "plate" => tube.plate.ohms > 0.0,
-        "screen" => tube.screen.as_ref().is_some_and(|s| s.ohms > 0.0),
-        "cathode" => tube.cathode_ohms > 0.0,
-        _ => false,
+    let tube = receiver.model().tubes.get(of)?;
+    let (electrode, fed) = match measure.what {
+        What::Plate => ("plate", tube.plate.ohms > 0.0),
+        What::Screen => ("screen", tube.screen.as_ref().is_some_and(|s| s.ohms > 0.0)),
+        What::Cathode => ("cathode", tube.cathode_ohms > 0.0),
+        _ => return None,
     };
     // the names `receiver::build` gives the nodes
-    fed.then(|| format!("{electrode} of {} {}", index + 1, tube.type_name))
+    fed.then(|| format!("{electrode} of {} {}", of + 1, tube.type_name))
 }
 
 /// What the meter loads a point of `volts` with, Ω.
@@ -162,7 +143,7 @@ pub(super) fn ohms(meter: Option<MeterUse>, volts: f64) -> f64 {
     }
 }
 
-/// Every quantity on `line` volts, straight, without a meter.
+/// The set on `line` volts, straight, without a meter.
 ///
 /// # Errors
 /// The set has no solution.
@@ -170,10 +151,9 @@ pub(super) fn plain(
     receiver: &Receiver,
     line: f64,
     near: Option<&Operation>,
-) -> Result<(Vec<f64>, Operation), ReceiverError> {
+) -> Result<(Reading, Operation), ReceiverError> {
     let operation = receiver.run(line, &Straight, near)?;
-    let reading = reading::read(receiver, &operation);
-    Ok((quantities(&reading).into_iter().map(|(_, v)| v).collect(), operation))
+    Ok((reading::read(receiver, &operation), operation))
 }
 
 /// What the meter's load changes at one point.
@@ -191,8 +171,7 @@ pub(super) fn change_by_meter(
     let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
         let changed =
             receiver.run_changed(at.line, &Straight, at, |model| model.loads.extend(load))?;
-        let reading = reading::read(receiver, &changed);
-        Ok(quantities(&reading).get(point.place).map_or(f64::NAN, |(_, v)| *v))
+        Ok(point.value(&reading::read(receiver, &changed)))
     };
     let meter = Load { name: "meter".to_owned(), from: node.clone(), ohms: Some(*ohms), amps: 0.0 };
     // both at the same number of steps, so that what they share drops out

@@ -101,10 +101,8 @@ impl<'a> Search<'a> {
         for (i, setting) in self.readings.settings.iter().enumerate() {
             let line = setting.line * x[self.numbers.len() + i].exp();
             let near = near.and_then(|n| n.operations.get(i));
-            let (all, operation) = points::plain(&receiver, line, near)?;
-            values.extend(
-                setting.points.iter().map(|p| all.get(p.place).copied().unwrap_or(f64::NAN)),
-            );
+            let (reading, operation) = points::plain(&receiver, line, near)?;
+            values.extend(setting.points.iter().map(|p| p.value(&reading)));
             operations.push(operation);
         }
         Ok(At { values, receiver, operations })

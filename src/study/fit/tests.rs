@@ -39,11 +39,11 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
         for b in 0..steps {
             let x = DVector::from_vec(vec![axis(0, a), axis(1, b), 0.0]);
             let other = Receiver::new(search.model(&x), Some(&receiver)).unwrap();
-            let (all, operation) = super::points::plain(&other, 115.0, None).unwrap();
+            let (reading, operation) = super::points::plain(&other, 115.0, None).unwrap();
             let mut square = (x[0] / priors[0]).powi(2) + (x[1] / priors[1]).powi(2);
             for p in &points {
                 let load = super::points::change_by_meter(&other, &operation, p).unwrap();
-                square += ((all[p.place] + load - p.measured) / p.uncertainty).powi(2);
+                square += ((p.value(&reading) + load - p.measured) / p.uncertainty).powi(2);
             }
             let weight = (-0.5 * square).exp();
             weights += weight;

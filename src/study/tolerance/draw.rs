@@ -2,8 +2,9 @@
 
 use super::{InputFrom, ToleranceInput};
 use crate::adaptation::Part;
-use crate::receiver::{Knob, Model, Operation, Receiver};
+use crate::receiver::{Knob, Operation, Receiver};
 use crate::study::StudyError;
+use crate::study::measures::Measure;
 use crate::study::reading::{self, Limit, Rating, Reading};
 use crate::study::settle;
 
@@ -42,71 +43,20 @@ impl Meaning {
     }
 }
 
-/// A quantity that is watched.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Watched {
-    Heater(usize),
-    BPlus,
-    PrimaryAmps,
-    LeadWatts,
-    Bias(usize),
-    PlateWatts(usize),
-}
-
-impl Watched {
-    /// Everything worth watching in `model`; heat of the part only where there is one.
-    pub fn all(model: &Model, part: bool) -> Vec<Watched> {
-        let fed = model.windings.iter().enumerate();
-        let mut list: Vec<Watched> =
-            fed.filter(|(_, w)| w.feeds_tubes).map(|(i, _)| Watched::Heater(i)).collect();
-        list.extend([Watched::BPlus, Watched::PrimaryAmps]);
-        list.extend(part.then_some(Watched::LeadWatts));
-        for (i, _) in model.tubes.iter().enumerate().filter(|(_, t)| t.output) {
-            list.extend([Watched::Bias(i), Watched::PlateWatts(i)]);
-        }
-        list
-    }
-
-    /// Key as in a sweep, name, unit.
-    pub fn names(self, model: &Model) -> (String, String, &'static str) {
-        let tube = |i: usize| model.tubes.get(i).map_or("?", |t| t.label.as_str());
-        let winding = |i: usize| model.windings.get(i).map_or("?", |w| w.name.as_str());
-        match self {
-            Watched::Heater(i) => {
-                (format!("heater.{}", winding(i)), format!("heaters, {}", winding(i)), "V")
-            }
-            Watched::BPlus => ("B+".to_owned(), "B+".to_owned(), "V"),
-            Watched::PrimaryAmps => {
-                ("primary_current".to_owned(), "primary current".to_owned(), "A")
-            }
-            Watched::LeadWatts => ("lead_power".to_owned(), "heat of the part".to_owned(), "W"),
-            Watched::Bias(i) => (format!("V{}.bias", i + 1), format!("{}, bias", tube(i)), "V"),
-            Watched::PlateWatts(i) => {
-                (format!("V{}.plate_power", i + 1), format!("{}, plate", tube(i)), "W")
-            }
-        }
-    }
-
-    /// Its value.
-    pub fn of(self, reading: &Reading) -> f64 {
-        let tube = |i: usize| reading.tubes.get(i);
-        match self {
-            Watched::Heater(i) => reading.heaters.get(i).map_or(f64::NAN, |h| h.volts_v),
-            Watched::BPlus => reading.b_plus_v,
-            Watched::PrimaryAmps => reading.primary_a,
-            Watched::LeadWatts => reading.lead_w,
-            Watched::Bias(i) => tube(i).map_or(f64::NAN, |t| t.bias_v),
-            Watched::PlateWatts(i) => tube(i).map_or(f64::NAN, |t| t.plate_w),
-        }
-    }
-}
-
 /// A choice that is drawn for.
 pub(super) struct Candidate<'a> {
     pub part: &'a dyn Part,
     /// The set behind it on the usual line.
     pub usual: Operation,
-    pub watched: Vec<Watched>,
+    /// That as a meter reads it.
+    pub nominal: Reading,
+    /// What is watched, with its name.
+    pub watched: Vec<(Measure, String)>,
+}
+
+/// What `reading` has of a watched quantity.
+pub(super) fn value(measure: Measure, reading: &Reading) -> f64 {
+    measure.get(reading).unwrap_or(f64::NAN)
 }
 
 /// A solved draw of one choice.
@@ -169,7 +119,7 @@ impl Drawing<'_> {
             let reading = reading::read(&receiver, &settled.operation);
             let of = |l: &Limit| (l.what.clone(), l.rating);
             Ok(Drawn {
-                values: candidate.watched.iter().map(|w| w.of(&reading)).collect(),
+                values: candidate.watched.iter().map(|(m, _)| value(*m, &reading)).collect(),
                 passed: reading.beyond().map(of).collect(),
             })
         };

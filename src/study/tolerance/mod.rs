@@ -12,16 +12,17 @@ pub use weigh::{Regression, moments, percentile, regress};
 
 use super::StudyError;
 use super::caution::Caution;
+use super::measures::Measure;
 use super::note;
 use super::outlet::OutletVolts;
 use super::plan::{Request, SetSummary, Solved, solve};
-use super::reading::Rating;
+use super::reading::{Rating, read};
 use super::settle;
 use super::share;
 use crate::adaptation::Part;
 use crate::profile::Profile;
 use crate::receiver::{Knob, Receiver, Straight, customary, stated_tolerances};
-use draw::{Candidate, Drawing, Drawn, Meaning, Watched};
+use draw::{Candidate, Drawing, Drawn, Meaning};
 use serde::Serialize;
 use std::num::NonZeroUsize;
 use std::ops::RangeInclusive;
@@ -150,6 +151,9 @@ pub struct Unsolved {
 /// A quantity through the draws, SI.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ToleranceOutput {
+    /// Which quantity.
+    #[serde(skip)]
+    pub measure: Measure,
     /// Key, as in a sweep.
     pub key: String,
     /// In words.
@@ -198,6 +202,9 @@ pub struct Lever {
 /// Heaters within their limits, as shares of the draws.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct HeaterShare {
+    /// Volts of the winding.
+    #[serde(skip)]
+    pub measure: Measure,
     /// Winding.
     pub winding: String,
     /// Rated volts.
@@ -259,11 +266,11 @@ pub fn tolerances(
         .map(|place| {
             let part: &dyn Part = parts[*place].as_deref().unwrap_or(&Straight);
             let usual = settle::run(&receiver, part, plan.outlet.usual_v, None)?.operation;
-            Ok(Candidate {
-                part,
-                usual,
-                watched: Watched::all(receiver.model(), !part.is_nothing()),
-            })
+            let nominal = read(&receiver, &usual);
+            let name = |m| Measure::watched(m, &nominal, !part.is_nothing());
+            let all = Measure::all(&nominal).into_iter();
+            let watched = all.filter_map(|m| Some((m, name(m)?))).collect();
+            Ok(Candidate { part, usual, nominal, watched })
         })
         .collect::<Result<Vec<_>, StudyError>>()?;
     let part = candidates.last().map_or(&Straight as &dyn Part, |c| c.part);

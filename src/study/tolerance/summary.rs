@@ -1,11 +1,12 @@
 //! Draws of one choice made into percentiles, shares and a ranking.
 
-use super::draw::{Candidate, Drawn, Meaning, Watched};
+use super::draw::{Candidate, Drawn, Meaning, value};
 use super::weigh::{moments, percentile, regress};
 use super::{
     HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
 };
 use crate::receiver::Receiver;
+use crate::study::measures::What;
 use crate::study::plan::Choice;
 use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Rating, read};
 use std::collections::BTreeMap;
@@ -41,12 +42,14 @@ pub(super) fn summary(
         (0..candidate.watched.len()).map(|i| good.iter().map(|d| d.values[i]).collect()).collect();
     let share = |count: usize| count as f64 / good.len().max(1) as f64;
     let count = |test: &dyn Fn(&Drawn) -> bool| share(good.iter().filter(|d| test(d)).count());
-    let heaters = candidate.watched.iter().enumerate().filter_map(|(place, w)| {
-        let Watched::Heater(i) = w else { return None };
-        let winding = model.windings.get(*i).filter(|w| w.rated > 0.0)?;
+    let watched = candidate.watched.iter().enumerate();
+    let heaters = watched.filter(|(_, (m, _))| m.what == What::Heater);
+    let heaters = heaters.filter_map(|(place, (measure, _))| {
+        let winding = model.windings.get(measure.of).filter(|w| w.rated > 0.0)?;
         let within =
             |share: f64| count(&|d: &Drawn| (d.values[place] / winding.rated - 1.0).abs() <= share);
         Some(HeaterShare {
+            measure: *measure,
             winding: winding.name.clone(),
             rated_v: winding.rated,
             within_5: within(HEATER_GOOD),
@@ -82,13 +85,12 @@ pub(super) fn summary(
         limits,
         beyond_ceiling: beyond(Rating::Ceiling),
         beyond_design_centre: beyond(Rating::DesignCentre),
-        outputs: outputs(candidate, receiver, inputs, &rows, columns),
+        outputs: outputs(candidate, inputs, &rows, columns),
     }
 }
 
 fn outputs(
     candidate: &Candidate<'_>,
-    receiver: &Receiver,
     inputs: &[ToleranceInput],
     rows: &[Vec<f64>],
     columns: Vec<Vec<f64>>,
@@ -96,11 +98,9 @@ fn outputs(
     if rows.is_empty() {
         return Vec::new();
     }
-    let nominal = read(receiver, &candidate.usual);
     let regressions = regress(rows, &columns);
     let all = candidate.watched.iter().zip(columns).zip(regressions);
-    all.map(|((watched, mut values), regression)| {
-        let (key, label, unit) = watched.names(receiver.model());
+    all.map(|(((measure, label), mut values), regression)| {
         let (mean, deviation) = moments(&values);
         values.sort_by(f64::total_cmp);
         let at = |p: f64| percentile(&values, p);
@@ -118,10 +118,11 @@ fn outputs(
             .collect();
         levers.sort_by(|a, b| b.share.total_cmp(&a.share));
         ToleranceOutput {
-            key,
-            label,
-            unit,
-            nominal: watched.of(&nominal),
+            measure: *measure,
+            key: measure.key(&candidate.nominal),
+            label: label.clone(),
+            unit: measure.unit(),
+            nominal: value(*measure, &candidate.nominal),
             mean,
             deviation,
             least: at(0.0),

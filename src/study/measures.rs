@@ -1,0 +1,371 @@
+//! Every quantity of a reading, a row each: its key, its names, and where it is shown, watched and measured.
+
+use super::reading::Reading;
+use Meter::{Ac, Dc, None as No};
+use Owner::{Capacitor, Coil, Heater, Part, Set, Tap, Tube};
+use serde::Serialize;
+
+/// What a meter must be set to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Meter {
+    /// Alternating, RMS.
+    Ac,
+    /// Direct, average.
+    Dc,
+    /// Not for a meter.
+    None,
+}
+
+/// Whose a figure is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Owner {
+    Set,
+    /// The part in the lead: told only where there is one.
+    Part,
+    Heater,
+    Capacitor,
+    Coil,
+    Tap,
+    /// Tubes that draw B+ current.
+    Tube,
+}
+
+impl Owner {
+    /// Names of all there are, as the profile or a rule gives them.
+    pub fn names(self, r: &Reading) -> Vec<&str> {
+        match self {
+            Set | Part => vec![""],
+            Heater => r.heaters.iter().map(|h| h.winding.as_str()).collect(),
+            Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
+            Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
+            Tap => r.taps.iter().map(|t| t.name.as_str()).collect(),
+            Tube => r.tubes.iter().map(|t| t.name.as_str()).collect(),
+        }
+    }
+
+    /// `pattern` with its `{n}` (from 1), its `{name}`, and `{which}`: the name, numbered where several share it.
+    pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {
+        let (n, names) = ((of + 1).to_string(), self.names(r));
+        let name = names.get(of).copied().unwrap_or_default();
+        let alike = names.iter().filter(|other| **other == name).count();
+        let which = if alike > 1 { format!("{name} {n}") } else { name.to_owned() };
+        pattern.replace("{n}", &n).replace("{which}", &which).replace("{name}", name)
+    }
+
+    /// Whether the tolerances watch it: windings that feed tubes, output tubes.
+    fn is_watched(self, r: &Reading, of: usize) -> bool {
+        match self {
+            Heater => r.heaters.get(of).is_some_and(|h| h.feeds_tubes),
+            Tube => r.tubes.get(of).is_some_and(|t| t.output),
+            Set | Part | Capacitor | Coil | Tap => true,
+        }
+    }
+}
+
+/// Every quantity, in the order of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum What {
+    Set,
+    Heater,
+    BPlus,
+    Reservoir,
+    Capacitor,
+    Ripple,
+    CoilDrop,
+    CoilTemperature,
+    Tap,
+    PrimaryCurrent,
+    LineCurrent,
+    LinePower,
+    LeadPower,
+    CrestFactor,
+    DcCurrent,
+    Bias,
+    Plate,
+    Screen,
+    Cathode,
+    PlateCurrent,
+    PlatePower,
+}
+
+impl What {
+    /// The quantity of the owner at that place; 0 for what there is once.
+    pub(crate) const fn of(self, of: usize) -> Measure {
+        Measure { what: self, of }
+    }
+}
+
+/// What a quantity is, and who asks for it.
+struct Row {
+    what: What,
+    owner: Owner,
+    key: &'static str,
+    name: &'static str,
+    unit: &'static str,
+    meter: Meter,
+    get: fn(&Reading, usize) -> Option<f64>,
+    /// Of so many owners a sweep shows it unasked.
+    shown: usize,
+    /// Name among the tolerances; `None` where it is not watched.
+    watched: Option<&'static str>,
+    /// Where it is worth a line among the checkpoints; `None` for what no meter is put to inside a set.
+    point: Option<fn(&Reading, usize) -> bool>,
+}
+
+const fn row(
+    what: What,
+    owner: Owner,
+    key: &'static str,
+    name: &'static str,
+    unit: &'static str,
+    meter: Meter,
+    get: fn(&Reading, usize) -> Option<f64>,
+) -> Row {
+    Row { what, owner, key, name, unit, meter, get, shown: 0, watched: None, point: None }
+}
+
+impl Row {
+    const fn shown(self, shown: usize) -> Row {
+        Row { shown, ..self }
+    }
+
+    const fn watched(self, name: &'static str) -> Row {
+        Row { watched: Some(name), ..self }
+    }
+
+    const fn point(self, worth: fn(&Reading, usize) -> bool) -> Row {
+        Row { point: Some(worth), ..self }
+    }
+}
+
+const ALL: usize = usize::MAX;
+
+/// Heat that is none, W: a variac is taken as free of loss.
+const LEAST_HEAT: f64 = 0.01;
+
+/// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
+static ROWS: [Row; 21] = [
+    row(What::Set, Set, "set", "at the set's primary", "V", Ac, |r, _| Some(r.set_v))
+        .shown(ALL)
+        .point(always),
+    row(What::Heater, Heater, "heater.{name}", "heater winding {name}", "V", Ac, |r, i| {
+        Some(r.heaters.get(i)?.volts_v)
+    })
+    .shown(ALL)
+    .watched("heaters, {name}")
+    .point(always),
+    row(What::BPlus, Set, "B+", "B+", "V", Dc, |r, _| Some(r.b_plus_v))
+        .shown(ALL)
+        .watched("B+")
+        .point(always),
+    row(What::Reservoir, Set, "reservoir", "filter capacitor 1, + side", "V", Dc, |r, _| {
+        Some(r.reservoir_v)
+    })
+    .point(|r, _| stands_apart(r)),
+    // with the coil in the negative lead the first capacitor's + side is B+, and the last one stands across B+
+    row(What::Capacitor, Capacitor, "capacitor{n}", "across {name}", "V", Dc, |r, i| {
+        Some(r.capacitors.get(i)?.volts_v)
+    })
+    .point(|r, i| i == 0 && !stands_apart(r)),
+    row(What::Ripple, Set, "ripple", "ripple on B+", "V", Ac, |r, _| Some(r.b_plus_ripple_v)),
+    row(What::CoilDrop, Coil, "coil{n}.drop", "across the {which}", "V", Dc, |r, i| {
+        Some(r.coils.get(i)?.drop_v)
+    })
+    .shown(1)
+    .point(always),
+    row(
+        What::CoilTemperature,
+        Coil,
+        "coil{n}.temperature",
+        "{which}, temperature",
+        "°C",
+        No,
+        |r, i| Some(r.coils.get(i)?.temperature_c),
+    ),
+    row(What::Tap, Tap, "{name}", "tap {name}", "V", Dc, |r, i| Some(r.taps.get(i)?.volts_v))
+        .point(always),
+    row(
+        What::PrimaryCurrent,
+        Set,
+        "primary_current",
+        "primary current, true RMS",
+        "A",
+        Ac,
+        |r, _| Some(r.primary_a),
+    )
+    .shown(ALL)
+    .watched("primary current")
+    .point(always),
+    row(
+        What::LineCurrent,
+        Set,
+        "line_current",
+        "current from the outlet, true RMS",
+        "A",
+        Ac,
+        |r, _| Some(r.line_a),
+    ),
+    row(What::LinePower, Set, "line_power", "watts from the outlet", "W", Ac, |r, _| {
+        Some(r.line_w)
+    })
+    .shown(ALL)
+    .point(always),
+    // no reading, but what one wants to know beside them
+    row(What::LeadPower, Part, "lead_power", "lost in the part", "W", No, |r, _| Some(r.lead_w))
+        .shown(ALL)
+        .watched("heat of the part")
+        .point(|r, _| r.lead_w > LEAST_HEAT),
+    row(
+        What::CrestFactor,
+        Set,
+        "crest_factor",
+        "crest factor of the primary current",
+        "",
+        No,
+        |r, _| Some(r.crest_factor),
+    ),
+    row(What::DcCurrent, Set, "dc_current", "rectifier output", "A", Dc, |r, _| {
+        Some(r.rectifier.dc_a)
+    }),
+    // bias is better read at its source, and currents need a broken lead
+    row(What::Bias, Tube, "V{n}.bias", "V{n} {name}, bias", "V", Dc, |r, i| {
+        Some(r.tubes.get(i)?.bias_v)
+    })
+    .watched("{name}, bias"),
+    row(What::Plate, Tube, "V{n}.plate", "V{n} {name}, plate", "V", Dc, |r, i| {
+        Some(r.tubes.get(i)?.plate_v)
+    })
+    .point(|r, i| tells(r, What::Plate.of(i))),
+    row(What::Screen, Tube, "V{n}.screen", "V{n} {name}, screen", "V", Dc, |r, i| {
+        r.tubes.get(i)?.screen_v
+    })
+    .point(|r, i| tells(r, What::Screen.of(i))),
+    row(What::Cathode, Tube, "V{n}.cathode", "V{n} {name}, cathode", "V", Dc, |r, i| {
+        Some(r.tubes.get(i)?.cathode_v)
+    })
+    .point(|r, i| r.tubes.get(i).is_some_and(|t| t.cathode_v.abs() > 0.1)),
+    row(
+        What::PlateCurrent,
+        Tube,
+        "V{n}.plate_current",
+        "V{n} {name}, plate current",
+        "A",
+        Dc,
+        |r, i| Some(r.tubes.get(i)?.plate_a),
+    ),
+    row(
+        What::PlatePower,
+        Tube,
+        "V{n}.plate_power",
+        "V{n} {name}, plate dissipation",
+        "W",
+        No,
+        |r, i| Some(r.tubes.get(i)?.plate_w),
+    )
+    .watched("{name}, plate"),
+];
+
+fn always(_: &Reading, _: usize) -> bool {
+    true
+}
+
+/// Whether the first capacitor's + side is another point than B+.
+fn stands_apart(r: &Reading) -> bool {
+    (r.reservoir_v - r.b_plus_v).abs() > 0.5
+}
+
+/// Whether an electrode hangs neither straight on B+ nor on a tap, and so tells something of its own.
+fn tells(r: &Reading, electrode: Measure) -> bool {
+    electrode.get(r).is_some_and(|v| {
+        (v - r.b_plus_v).abs() >= 0.5 && r.taps.iter().all(|t| (t.volts_v - v).abs() >= 0.01)
+    })
+}
+
+/// A quantity of a set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Measure {
+    pub(crate) what: What,
+    /// Of which winding, capacitor, coil, tap or tube, from 0; 0 for what there is once.
+    pub(crate) of: usize,
+}
+
+impl Measure {
+    /// Every quantity that `r` has, in the order of tables. Tubes are numbered V1, V2, … as the profile lists those that
+    /// draw B+ current.
+    pub fn all(r: &Reading) -> Vec<Measure> {
+        let mut list = Vec::new();
+        for rows in ROWS.chunk_by(|a, b| a.owner == b.owner) {
+            for of in 0..rows[0].owner.names(r).len() {
+                list.extend(rows.iter().map(|row| row.what.of(of)));
+            }
+        }
+        list.retain(|m| m.get(r).is_some());
+        list
+    }
+
+    /// The quantity of `r` with that key.
+    pub fn find(r: &Reading, key: &str) -> Option<Measure> {
+        Measure::all(r).into_iter().find(|m| m.key(r) == key)
+    }
+
+    fn row(self) -> &'static Row {
+        &ROWS[self.what as usize]
+    }
+
+    /// Key, such as `heater.main`.
+    pub fn key(self, r: &Reading) -> String {
+        self.row().owner.fill(self.row().key, r, self.of)
+    }
+
+    /// Name in words.
+    pub fn name(self, r: &Reading) -> String {
+        self.row().owner.fill(self.row().name, r, self.of)
+    }
+
+    /// Value, SI; `None` where `r` has no such quantity.
+    pub fn get(self, r: &Reading) -> Option<f64> {
+        (self.row().get)(r, self.of)
+    }
+
+    /// Unit.
+    pub fn unit(self) -> &'static str {
+        self.row().unit
+    }
+
+    /// How it is measured.
+    pub fn meter(self) -> Meter {
+        self.row().meter
+    }
+
+    /// Whether it is told where a part stands in the lead, or none.
+    fn is_told(self, fitted: bool) -> bool {
+        fitted || self.row().owner != Part
+    }
+
+    /// Whether a sweep shows it unasked.
+    pub(super) fn is_usual(self, fitted: bool) -> bool {
+        self.is_told(fitted) && self.of < self.row().shown
+    }
+
+    /// Its name among the tolerances; `None` where it is not watched.
+    pub(super) fn watched(self, r: &Reading, fitted: bool) -> Option<String> {
+        let Row { owner, watched, .. } = self.row();
+        let name = watched.filter(|_| self.is_told(fitted) && owner.is_watched(r, self.of))?;
+        Some(owner.fill(name, r, self.of))
+    }
+
+    /// Whether it is worth a line among the checkpoints of `r`.
+    pub(super) fn is_checkpoint(self, r: &Reading, fitted: bool) -> bool {
+        self.is_told(fitted) && self.row().point.is_some_and(|worth| worth(r, self.of))
+    }
+
+    /// Whether a profile may state a reading of it: a meter reaches it, and it is not the line itself.
+    pub(super) fn is_readable(self) -> bool {
+        let row = self.row();
+        row.point.is_some() && row.meter != No && row.what != What::Set
+    }
+}
+
+#[cfg(test)]
+mod tests;
