@@ -98,7 +98,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
         volts(plan.set.design_line_v)
     ))]);
     let passed = |r: &'_ Reading, rating: Rating| -> Vec<Limit> {
-        let own = |l: &&Limit| l.rating == rating && !l.what.contains("heaters");
+        let own = |l: &&Limit| l.rating == rating && !l.what.is_of_heaters();
         r.beyond().filter(own).cloned().collect()
     };
     let mut beyond = passed(usual, Rating::DesignCentre);
@@ -109,7 +109,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
             Span::new(format!("{} passed: ", count(beyond.len())), Tone::Bad),
             Span::plain(format!(
                 "{} {} of {}{}",
-                first.what.replace(", ", " "),
+                first.name.replace(", ", " "),
                 figure(first.value, first.unit),
                 figure(first.limit, first.unit),
                 if rest.is_empty() { "" } else { "; more below" }

@@ -23,19 +23,17 @@ pub(super) fn limits(plan: &Plan) -> Page {
         .limits
         .iter()
         .map(|l| {
-            let mut row = vec![Span::plain(&l.what), Span::plain(figure(l.limit, l.unit))];
+            let mut row = vec![Span::plain(&l.name), Span::plain(figure(l.limit, l.unit))];
             let mut last = l;
             for (i, reading) in readings.iter().enumerate() {
-                let Some(found) = reading.limits.iter().find(|t| t.what == l.what) else {
+                let Some(found) = reading.limits.iter().find(|t| t.is(l)) else {
                     row.push(Span::plain("-"));
                     continue;
                 };
                 last = found;
                 row.push(Span::new(figure(found.value, found.unit), limit_tone(found, i % 2 == 1)));
             }
-            // a least value is kept from below
-            let sign = if l.is_least() { -1.0 } else { 1.0 };
-            row.push(Span::plain(format!("{:+.0} %", 100.0 * sign * last.margin())));
+            row.push(Span::plain(format!("{:+.0} %", 100.0 * last.margin())));
             row
         })
         .collect();

@@ -111,7 +111,7 @@ fn against(plan: &PlannedRow) -> String {
     let limit = plan.worst_limit.as_ref().map(|l| {
         format!(
             " Worst limit: {} {} of {}.",
-            l.what.replace(", ", " "),
+            l.name.replace(", ", " "),
             figure(l.value, l.unit),
             figure(l.limit, l.unit)
         )

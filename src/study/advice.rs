@@ -113,7 +113,7 @@ pub enum Objection {
 impl Objection {
     pub(super) fn limit(limit: &Limit, outlet_v: f64) -> Objection {
         Objection::LimitPassed {
-            what: limit.what.clone(),
+            what: limit.name.clone(),
             value: limit.value,
             limit: limit.limit,
             unit: limit.unit,

@@ -337,10 +337,9 @@ impl Bench<'_> {
                     true => limit.value < 0.99 * d.value,
                     false => limit.value > 1.01 * d.value,
                 };
-                let by_design = self.design.beyond().any(|d| d.what == limit.what && !worse(d));
-                let judged_apart = reading
-                    .tube_heater()
-                    .is_some_and(|h| limit.what.starts_with(&format!("{} heaters", h.winding)));
+                let by_design = self.design.beyond().any(|d| d.is(limit) && !worse(d));
+                let judged_apart =
+                    limit.what.is_of_heaters() && limit.of == reading.tube_heater_place();
                 if !by_design && !judged_apart {
                     list.push(Objection::limit(limit, reading.outlet_v));
                 }

@@ -1,76 +1,121 @@
-//! Every limit of a set against what it gets.
+//! Every limit of a set against what it gets, a row each.
 
+use super::measures::Owner::{self, Capacitor, Coil, Heater, Rectifier, Set, Tube};
 use super::reading::{CLASS_A_C, HEATER_LIMIT, Limit, Rating, Reading, Standing};
 use crate::receiver::Model;
+use Rating::{Ceiling, DesignCentre};
 
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
 /// mains swing 10 % (common practice, no source). Looked at only where the frequency is not the one it was made for: on
 /// its own frequency the flux goes with the heaters.
 const FLUX_LIMIT: f64 = 1.10;
 
-/// The limits of `model` at `reading`.
+/// Every kind of limit, in the order of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Limited {
+    HeatersLow,
+    Heaters,
+    Flux,
+    PlateHeat,
+    Plate,
+    ScreenHeat,
+    Screen,
+    DcOutput,
+    PeakPlate,
+    PeakInverse,
+    Capacitor,
+    Coil,
+}
+
+impl Limited {
+    /// True for a limit that is kept from above: a least value.
+    pub(crate) fn is_least(self) -> bool {
+        self == Limited::HeatersLow
+    }
+
+    /// True for either limit of a winding's volts.
+    pub(crate) fn is_of_heaters(self) -> bool {
+        matches!(self, Limited::HeatersLow | Limited::Heaters)
+    }
+}
+
+/// Value and limit of the owner that has that place; `None` where there is no such limit.
+type Get = fn(&Model, &Reading, usize) -> Option<(f64, f64)>;
+
+/// What is limited, whose it is, what the limit means, its unit, its name, and how both are found.
+pub(super) struct Row(pub Limited, Owner, Rating, &'static str, &'static str, Get);
+
+/// In the order of tables; neighbours of one owner are told owner by owner.
+pub(super) static ROWS: [Row; 12] = [
+    Row(Limited::HeatersLow, Heater, Ceiling, "V", "{name} heaters, at least", |_, r, i| {
+        heater(r, i, 1.0 - HEATER_LIMIT)
+    }),
+    Row(Limited::Heaters, Heater, Ceiling, "V", "{name} heaters", |_, r, i| {
+        heater(r, i, 1.0 + HEATER_LIMIT)
+    }),
+    Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
+        m.flux(r.set_v).map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
+    }),
+    Row(Limited::PlateHeat, Tube, DesignCentre, "W", "{name}, plate dissipation", |m, r, i| {
+        Some((r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?))
+    }),
+    Row(Limited::Plate, Tube, DesignCentre, "V", "{name}, plate", |m, r, i| {
+        let t = r.tubes.get(i)?;
+        Some((t.plate_v - t.cathode_v, m.tubes.get(i)?.max_plate_volts?))
+    }),
+    Row(Limited::ScreenHeat, Tube, DesignCentre, "W", "{name}, screen dissipation", |m, r, i| {
+        Some((r.tubes.get(i)?.screen_w?, m.tubes.get(i)?.max_screen_watts?))
+    }),
+    Row(Limited::Screen, Tube, DesignCentre, "V", "{name}, screen", |m, r, i| {
+        let t = r.tubes.get(i)?;
+        Some((t.screen_v? - t.cathode_v, m.tubes.get(i)?.max_screen_volts?))
+    }),
+    Row(Limited::DcOutput, Rectifier, DesignCentre, "A", "{name} DC output", |m, r, _| {
+        Some((r.rectifier.dc_a, m.rectifier.max_dc?))
+    }),
+    Row(Limited::PeakPlate, Rectifier, Ceiling, "A", "{name} peak plate current", |m, r, _| {
+        Some((r.rectifier.peak_plate_a, m.rectifier.max_peak_plate?))
+    }),
+    Row(Limited::PeakInverse, Rectifier, Ceiling, "V", "{name} peak inverse", |m, r, _| {
+        Some((r.rectifier.peak_inverse_v, m.rectifier.max_peak_inverse?))
+    }),
+    Row(Limited::Capacitor, Capacitor, Ceiling, "V", "{name}, at work", |_, r, i| {
+        r.capacitors.get(i).and_then(|c| Some((c.peak_v, c.rated_v?)))
+    }),
+    Row(Limited::Coil, Coil, Ceiling, "°C", "{name} temperature", |_, r, i| {
+        Some((r.coils.get(i)?.temperature_c, CLASS_A_C))
+    }),
+];
+
+fn heater(r: &Reading, of: usize, share: f64) -> Option<(f64, f64)> {
+    let heater = r.heaters.get(of).filter(|h| h.rated_v > 0.0)?;
+    Some((heater.volts_v, share * heater.rated_v))
+}
+
+/// The limits of `model` at `reading`; a least value only where it is passed, for its upper neighbour speaks for it.
 pub(super) fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
     let mut list = Vec::new();
-    for heater in reading.heaters.iter().filter(|h| h.rated_v > 0.0) {
-        let (v, rated) = (heater.volts_v, heater.rated_v);
-        let low = (1.0 - HEATER_LIMIT) * rated;
-        let name = format!("{} heaters", heater.winding);
-        if v < low {
-            list.push(Limit {
-                what: format!("{name}, at least"),
-                value: v,
-                limit: low,
-                unit: "V",
-                rating: Rating::Ceiling,
-                standing: Standing::Beyond,
-            });
+    for rows in ROWS.chunk_by(|a, b| a.1 == b.1) {
+        for of in 0..rows[0].1.names(reading).len() {
+            let limit = |row: &Row| row.limit(model, reading, of);
+            list.extend(rows.iter().filter_map(limit));
         }
-        list.push(Limit::upper(name, v, (1.0 + HEATER_LIMIT) * rated, "V"));
-    }
-    if let Some(flux) = model.flux(reading.set_v) {
-        list.push(Limit::upper(
-            "core flux, volts per hertz".to_owned(),
-            flux.volts_per_hertz,
-            FLUX_LIMIT * flux.designed,
-            "V/Hz",
-        ));
-    }
-    for (tube, r) in model.tubes.iter().zip(&reading.tubes) {
-        let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str| {
-            if let Some(limit) = limit {
-                let what = format!("{}, {what}", r.name);
-                list.push(Limit::of(what, value, limit, unit, Rating::DesignCentre));
-            }
-        };
-        let over = |v: f64| v - r.cathode_v;
-        add("plate dissipation", r.plate_w, tube.max_plate_watts, "W");
-        add("plate", over(r.plate_v), tube.max_plate_volts, "V");
-        if let (Some(v), Some(w)) = (r.screen_v, r.screen_w) {
-            add("screen dissipation", w, tube.max_screen_watts, "W");
-            add("screen", over(v), tube.max_screen_volts, "V");
-        }
-    }
-    let (kind, r) = (&model.rectifier, &reading.rectifier);
-    let mut add = |what: &str, value: f64, limit: Option<f64>, unit: &'static str, rating| {
-        if let Some(limit) = limit {
-            list.push(Limit::of(format!("{} {what}", r.name), value, limit, unit, rating));
-        }
-    };
-    add("DC output", r.dc_a, kind.max_dc, "A", Rating::DesignCentre);
-    add("peak plate current", r.peak_plate_a, kind.max_peak_plate, "A", Rating::Ceiling);
-    add("peak inverse", r.peak_inverse_v, kind.max_peak_inverse, "V", Rating::Ceiling);
-    for c in &reading.capacitors {
-        if let Some(rated) = c.rated_v {
-            list.push(Limit::upper(format!("{}, at work", c.name), c.peak_v, rated, "V"));
-        }
-    }
-    for (coil, r) in model.coils.iter().zip(&reading.coils) {
-        list.push(Limit::upper(
-            format!("{} temperature", coil.name),
-            r.temperature_c,
-            CLASS_A_C,
-            "°C",
-        ));
     }
     list
+}
+
+impl Row {
+    fn limit(&self, model: &Model, reading: &Reading, of: usize) -> Option<Limit> {
+        let Row(what, owner, rating, unit, name, get) = *self;
+        let (value, limit) = get(model, reading, of)?;
+        let standing = match what.is_least() {
+            true if value >= limit => return None,
+            true => Standing::Beyond,
+            false if value > limit => Standing::Beyond,
+            false if value > 0.95 * limit => Standing::Near,
+            false => Standing::Within,
+        };
+        let name = owner.fill(name, reading, of);
+        Some(Limit { what, of, name, value, limit, unit, rating, standing })
+    }
 }

@@ -23,6 +23,7 @@ pub(super) enum Owner {
     Set,
     /// The part in the lead: told only where there is one.
     Part,
+    Rectifier,
     Heater,
     Capacitor,
     Coil,
@@ -36,6 +37,7 @@ impl Owner {
     pub fn names(self, r: &Reading) -> Vec<&str> {
         match self {
             Set | Part => vec![""],
+            Owner::Rectifier => vec![&r.rectifier.name],
             Heater => r.heaters.iter().map(|h| h.winding.as_str()).collect(),
             Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
             Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
@@ -58,7 +60,7 @@ impl Owner {
         match self {
             Heater => r.heaters.get(of).is_some_and(|h| h.feeds_tubes),
             Tube => r.tubes.get(of).is_some_and(|t| t.output),
-            Set | Part | Capacitor | Coil | Tap => true,
+            Set | Part | Owner::Rectifier | Capacitor | Coil | Tap => true,
         }
     }
 }

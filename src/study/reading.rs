@@ -1,6 +1,6 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
-use super::limits;
+use super::limits::{self, Limited};
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::{LeadPart, Model, Operation, Receiver};
 use schemars::JsonSchema;
@@ -178,8 +178,14 @@ pub enum Standing {
 /// A limit of the set and what it gets.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Limit {
+    #[serde(skip)]
+    pub(crate) what: Limited,
+    /// Of which winding, capacitor, coil or tube, from 0; 0 for what there is once.
+    #[serde(skip)]
+    pub(crate) of: usize,
     /// What is limited.
-    pub what: String,
+    #[serde(rename = "what")]
+    pub name: String,
     /// Value.
     pub value: f64,
     /// Limit, same unit.
@@ -204,35 +210,20 @@ pub enum Rating {
 }
 
 impl Limit {
-    pub(super) fn upper(what: String, value: f64, limit: f64, unit: &'static str) -> Limit {
-        Limit::of(what, value, limit, unit, Rating::Ceiling)
-    }
-
-    pub(super) fn of(
-        what: String,
-        value: f64,
-        limit: f64,
-        unit: &'static str,
-        rating: Rating,
-    ) -> Limit {
-        let standing = if value > limit {
-            Standing::Beyond
-        } else if value > 0.95 * limit {
-            Standing::Near
-        } else {
-            Standing::Within
-        };
-        Limit { what, value, limit, unit, rating, standing }
-    }
-
     /// True for a limit that is kept from above: a least value.
     pub fn is_least(&self) -> bool {
-        self.what.ends_with("at least")
+        self.what.is_least()
     }
 
     /// Margin left, as a share of the limit; negative beyond it.
     pub fn margin(&self) -> f64 {
-        1.0 - self.value / self.limit
+        let sign = if self.is_least() { -1.0 } else { 1.0 };
+        sign * (1.0 - self.value / self.limit)
+    }
+
+    /// Whether `other` is the same limit of the same owner.
+    pub(crate) fn is(&self, other: &Limit) -> bool {
+        (self.what, self.of) == (other.what, other.of)
     }
 }
 

@@ -5,7 +5,7 @@ use crate::adaptation::Part;
 use crate::receiver::{Knob, Operation, Receiver};
 use crate::study::StudyError;
 use crate::study::measures::Measure;
-use crate::study::reading::{self, Limit, Rating, Reading};
+use crate::study::reading::{self, Limit, Reading};
 use crate::study::settle;
 
 /// What an input stands for.
@@ -60,12 +60,12 @@ pub(super) fn value(measure: Measure, reading: &Reading) -> f64 {
 }
 
 /// A solved draw of one choice.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub(super) struct Drawn {
     /// The watched quantities in order.
     pub values: Vec<f64>,
     /// Limits that are passed.
-    pub passed: Vec<(String, Rating)>,
+    pub passed: Vec<Limit>,
 }
 
 /// What all draws have in common.
@@ -117,10 +117,9 @@ impl Drawing<'_> {
             };
             let settled = settle::by(lead, Some(&candidate.usual), solve)?;
             let reading = reading::read(&receiver, &settled.operation);
-            let of = |l: &Limit| (l.what.clone(), l.rating);
             Ok(Drawn {
                 values: candidate.watched.iter().map(|(m, _)| value(*m, &reading)).collect(),
-                passed: reading.beyond().map(of).collect(),
+                passed: reading.beyond().cloned().collect(),
             })
         };
         self.candidates.iter().map(|c| one(c).map_err(|error| error.to_string())).collect()

@@ -8,7 +8,7 @@ use super::{
 use crate::receiver::Receiver;
 use crate::study::measures::What;
 use crate::study::plan::Choice;
-use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Rating, read};
+use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Rating, read};
 use std::collections::BTreeMap;
 
 /// What the draws say of one choice.
@@ -57,19 +57,21 @@ pub(super) fn summary(
         })
     });
     let design = read(receiver, receiver.at_design());
-    let mut limits: Vec<LimitShare> = Vec::new();
-    for (what, rating) in good.iter().flat_map(|d| &d.passed) {
-        if limits.iter().all(|l| l.what != *what) {
-            limits.push(LimitShare {
-                what: what.clone(),
-                rating: *rating,
-                share: count(&|d: &Drawn| d.passed.iter().any(|(w, _)| w == what)),
-                by_design: design.beyond().any(|l| l.what == *what),
-            });
+    let mut passed: Vec<&Limit> = Vec::new();
+    for limit in good.iter().flat_map(|d| &d.passed) {
+        if passed.iter().all(|known| !known.is(limit)) {
+            passed.push(limit);
         }
     }
+    let share_of = |limit: &&Limit| LimitShare {
+        what: limit.name.clone(),
+        rating: limit.rating,
+        share: count(&|d: &Drawn| d.passed.iter().any(|l| l.is(limit))),
+        by_design: design.beyond().any(|l| l.is(limit)),
+    };
+    let mut limits: Vec<LimitShare> = passed.iter().map(share_of).collect();
     limits.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.what.cmp(&b.what)));
-    let beyond = |kind: Rating| count(&|d: &Drawn| d.passed.iter().any(|(_, r)| *r == kind));
+    let beyond = |kind: Rating| count(&|d: &Drawn| d.passed.iter().any(|l| l.rating == kind));
     let mut unsolved: Vec<Unsolved> = reasons
         .into_iter()
         .map(|(reason, draws)| Unsolved { reason: reason.to_owned(), draws })
