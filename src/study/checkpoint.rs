@@ -120,17 +120,7 @@ impl Points<'_> {
     fn changed(&self, (knob, share): Spread, assumed: bool, sign: f64) -> Option<Reading> {
         let factor = 1.0 + sign * share;
         let line = self.usual.line;
-        let fitted = matches!(
-            knob,
-            Knob::PrimaryResistance
-                | Knob::NoLoadCurrent
-                | Knob::NoLoadPower
-                | Knob::HighVoltage
-                | Knob::HighVoltageResistance
-                | Knob::WindingVolts(_)
-                | Knob::WindingResistance(_)
-        );
-        if assumed || fitted {
+        if assumed || knob.is_of_transformer() {
             let model = self.receiver.model().scaled(knob, factor);
             let other = Receiver::new(model, Some(self.receiver)).ok()?;
             let operation = other.run(line, self.part, Some(self.usual)).ok()?;

@@ -25,17 +25,7 @@ impl Meaning {
     /// What a number of the set is, by the rule of the note's checkpoints: turns follow what is assumed and what
     /// belongs to the transformer; for the rest the transformer is what it is.
     pub fn of(knob: Knob, from: InputFrom, assumed: bool) -> Meaning {
-        let transformer = matches!(
-            knob,
-            Knob::PrimaryResistance
-                | Knob::NoLoadCurrent
-                | Knob::NoLoadPower
-                | Knob::HighVoltage
-                | Knob::HighVoltageResistance
-                | Knob::WindingVolts(_)
-                | Knob::WindingResistance(_)
-        );
-        if assumed || transformer || from == InputFrom::Assumed {
+        if assumed || knob.is_of_transformer() || from == InputFrom::Assumed {
             Meaning::Before(knob)
         } else {
             Meaning::After(knob)
