@@ -165,6 +165,7 @@ impl Knob {
             Knob::HighVoltageResistance,
             Knob::Frequency,
             Knob::Surge,
+            Knob::RectifierDrop,
             Knob::StringDropper,
             Knob::BiasVolts,
             Knob::BiasResistance,

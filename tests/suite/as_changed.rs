@@ -63,6 +63,26 @@ fn a_factor_is_on_its_number() {
     }
 }
 
+/// A fit moves what was assumed, and writes it down as a calibration: each such number must be one that a profile may name.
+#[test]
+fn what_is_assumed_can_be_named() {
+    let selenium = "rectifier: { type: selenium, circuit: bridge }";
+    let stack = SET.replace("rectifier: { type: 5Y3GT }", selenium);
+    let stack = stack.replace("per_half: 300 V", "volts: 130 V");
+    let (model, list) = model_of(&stack);
+    assert!(list.iter().any(|a| a.knob == Some(Knob::RectifierDrop)));
+    let mut sets = every_model();
+    sets.push(("a selenium stack".to_owned(), model, list));
+    for (path, model, list) in sets {
+        let known = Knob::all(&model);
+        for knob in list.iter().filter_map(|a| a.knob) {
+            assert!(known.contains(&knob), "{path}: {}", knob.key(&model));
+        }
+    }
+    let carried = "calibration: [{ of: rectifier.drop, factor: 1.2, spread: 0.1 }]\n";
+    near(model_of(&(stack + carried)).0.rectifier.drop_volts, 6.0);
+}
+
 /// Stated tolerances stand for their numbers; a number the set does not have is refused with those it has.
 #[test]
 fn a_tolerance_is_on_its_number() {
