@@ -54,7 +54,7 @@ fn calibrated(loaded: &Loaded, factors: &[Refined]) -> Result<String> {
     for f in factors {
         text.push_str(&format!(
             "  - {{ of: '{}', factor: {:.5}, spread: {:.4} }}\n",
-            f.knob.key(&model).replace('\'', "''"),
+            f.parameter.key(&model).replace('\'', "''"),
             f.factor,
             f.spread
         ));

@@ -6,6 +6,7 @@
 use super::error::ReceiverError;
 use super::feeds;
 use super::model::*;
+use super::parameters::{Number, Parameter};
 use super::rectifier::{self, HeatedBy};
 use super::string;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
@@ -40,14 +41,14 @@ impl Ledger {
         si: f64,
         rule: &str,
         spread: f64,
-        knob: Option<Knob>,
+        parameter: Option<Parameter>,
     ) -> f64 {
         self.list.push(Assumption {
             what: what.to_owned(),
             value: show(Q::from_si(si)),
             rule: rule.to_owned(),
             spread,
-            knob,
+            parameter,
         });
         si
     }
@@ -58,7 +59,7 @@ impl Ledger {
             value: value.to_owned(),
             rule: rule.to_owned(),
             spread: 0.0,
-            knob: None,
+            parameter: None,
         });
     }
 }
@@ -82,7 +83,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
                 hertz,
                 "60 Hz below 150 V, 50 Hz above, by the highest tap",
                 1.0 / 6.0,
-                Some(Knob::Frequency),
+                Some(Number::Frequency.of_set()),
             )
         }
     };
@@ -172,7 +173,7 @@ pub(super) fn turns_from(
     volts: &WindingVolts,
     design_line: f64,
     what: &str,
-    knob: Knob,
+    parameter: Parameter,
     ledger: &mut Ledger,
 ) -> TurnsFrom {
     let open = match volts.basis {
@@ -183,7 +184,7 @@ pub(super) fn turns_from(
                 value: "loaded".to_owned(),
                 rule: "nameplate and service-sheet volts are those of the working set; an open-circuit figure would be some 5 % higher".to_owned(),
                 spread: 0.05,
-                knob: Some(knob),
+                parameter: Some(parameter),
             });
             false
         }
@@ -211,7 +212,7 @@ fn heater_windings(
                 &winding.volts,
                 design_line,
                 &format!("{} winding's voltage", winding.name),
-                Knob::WindingVolts(index),
+                Number::WindingVolts.of(index),
                 ledger,
             ),
             resistance: winding.resistance.map_or(0.0, Quantity::si),
@@ -228,7 +229,7 @@ fn heater_windings(
                 volts,
                 "the rated volts of what hangs on it, at the design line",
                 0.05,
-                Some(Knob::WindingVolts(index)),
+                Some(Number::WindingVolts.of(index)),
             );
             windings.push(HeaterWinding {
                 name,
@@ -255,7 +256,7 @@ fn winding_copper(profile: &Profile, windings: &mut [HeaterWinding], ledger: &mu
                 0.04 * winding.rated / amps,
                 "4 % of the winding's load resistance (0.1 Ω at 6.3 V 2.5 A; common practice, no source)",
                 0.5,
-                Some(Knob::WindingResistance(index)),
+                Some(Number::WindingResistance.of(index)),
             ),
             None => 0.1,
         };
@@ -275,7 +276,7 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
                         1000.0,
                         "what sets without a transformer have there (common practice, no source)",
                         0.3,
-                        Some(Knob::FilterResistor(sections.len())),
+                        Some(Number::FilterResistor.of(sections.len())),
                     );
                     sections.push(Section::Resistor(Lead::Positive, ohms));
                 } else if after_capacitor {
@@ -286,7 +287,7 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
                         1000.0,
                         "the middle of the usual 450 to 2500 Ω, taken in the positive lead (common practice, no source)",
                         0.5,
-                        Some(Knob::CoilResistance(index)),
+                        Some(Number::CoilResistance.of(index)),
                     );
                     let coil = profile::Coil {
                         lead: Lead::Positive,
@@ -323,8 +324,8 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
         (Some(cold), Some(hot)) => (cold, hot),
         (Some(cold), None) => {
             let what = format!("{name} resistance at work");
-            let knob = Some(Knob::CoilRise(index));
-            (cold, ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, knob))
+            let parameter = Some(Number::CoilRise.of(index));
+            (cold, ledger.take::<Resistance>(&what, COIL_RISE * cold, rise_rule, 0.08, parameter))
         }
         (None, Some(hot)) => {
             let what = format!("{name} resistance cold");
@@ -340,7 +341,7 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
             10.0,
             "the middle of the usual 5 to 20 H (from memory)",
             0.5,
-            Some(Knob::CoilInductance(index)),
+            Some(Number::CoilInductance.of(index)),
         ),
     };
     Coil { name: name.to_owned(), is_field, lead: coil.lead, cold, hot, inductance }
@@ -355,7 +356,7 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
             0.03 * line * line / watts,
             "3 % of volts squared over watts (8 Ω at 115 V 50 W, 4 Ω at 100 W; common practice, no source)",
             0.4,
-            Some(Knob::PrimaryResistance),
+            Some(Number::PrimaryResistance.of_set()),
         ),
     };
     let (amps, power) = match (stated.no_load_current, stated.no_load_power) {
@@ -367,7 +368,7 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
                 0.4 * line * amps.si(),
                 "power factor 0.4 at no load (common practice, no source)",
                 0.3,
-                Some(Knob::NoLoadPower),
+                Some(Number::NoLoadPower.of_set()),
             ),
         ),
         (None, stated_power) => {
@@ -378,7 +379,7 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
                     power,
                     "9 % of the set's watts (4 to 10 W for 50 to 100 VA; common practice, no source)",
                     0.4,
-                    Some(Knob::NoLoadPower),
+                    Some(Number::NoLoadPower.of_set()),
                 );
             }
             let amps = ledger.take::<Current>(
@@ -386,7 +387,7 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
                 power / (0.4 * line),
                 "power factor 0.4 at no load (0.3 to 0.5 is usual; common practice, no source)",
                 0.3,
-                Some(Knob::NoLoadCurrent),
+                Some(Number::NoLoadCurrent.of_set()),
             );
             (amps, power)
         }
@@ -403,7 +404,13 @@ fn high_voltage(
     let stated = &profile.transformer;
     let sheet = profile.sheet_b_plus.map(|s| (s.volts.si(), s.at_line.map_or(line, Quantity::si)));
     let turns = stated.high_voltage.as_ref().map(|volts| {
-        turns_from(volts, line, "high-voltage winding's voltage", Knob::HighVoltage, ledger)
+        turns_from(
+            volts,
+            line,
+            "high-voltage winding's voltage",
+            Number::HighVoltage.of_set(),
+            ledger,
+        )
     });
     if turns.is_none() && sheet.is_none() {
         return Err(ReceiverError::Missing {
@@ -425,7 +432,7 @@ fn high_voltage(
             0.035 * reference / amps,
             "3.5 % of volts per half over DC amperes (170 Ω at 340 V 70 mA; common practice, no source)",
             0.4,
-            Some(Knob::HighVoltageResistance),
+            Some(Number::HighVoltageResistance.of_set()),
         ),
     };
     if turns.is_none() {

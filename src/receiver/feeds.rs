@@ -2,7 +2,8 @@
 
 use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT, Ledger};
 use super::error::ReceiverError;
-use super::model::{Feed, Filament, Grid, HeaterWinding, Knob, Tube};
+use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
+use super::parameters::Number;
 use super::tube::TubeLaw;
 use crate::catalogue::{CathodeKind, Heating, Matched, OperatingPoint, TubeClass, TubeType};
 use crate::profile::{self, Profile, TubeUse};
@@ -262,7 +263,7 @@ fn tube(
                     ohms / sections,
                     &format!("{rule} (common practice, no source)"),
                     0.5,
-                    Some(Knob::PlateFeed(index)),
+                    Some(Number::PlateFeed.of(index)),
                 )
             });
             Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
@@ -279,7 +280,7 @@ fn tube(
                     (vp - vs) / (screen_amps * count),
                     "what gives the published screen volts at the published plate volts",
                     0.3,
-                    Some(Knob::ScreenFeed(index)),
+                    Some(Number::ScreenFeed.of(index)),
                 )
             };
             Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
@@ -356,7 +357,7 @@ fn grid_and_cathode(
                 -published / real,
                 "what gives the published bias at the published current",
                 0.2,
-                Some(Knob::CathodeResistor(index)),
+                Some(Number::CathodeResistor.of(index)),
             );
             (Grid::Fixed(0.0), ohms, 0.0)
         }

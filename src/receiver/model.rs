@@ -3,64 +3,12 @@
 //! Made by [`super::complete`]; the only mutable thing about it is [`Model::scaled`], which answers
 //! "what if this assumed value were off".
 
+use super::parameters::Parameter;
 use super::tube::TubeLaw;
 pub use crate::catalogue::RectifierKind;
 
 /// A blocked rectifier: a drop no winding reaches, V.
 pub const BLOCKED_V: f64 = 1e6;
-
-/// Which of the model's numbers an assumption stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Knob {
-    /// Primary copper.
-    PrimaryResistance,
-    /// No-load current.
-    NoLoadCurrent,
-    /// No-load watts.
-    NoLoadPower,
-    /// High-voltage winding volts.
-    HighVoltage,
-    /// High-voltage winding copper.
-    HighVoltageResistance,
-    /// Volts of a heater winding.
-    WindingVolts(usize),
-    /// Copper of a heater winding.
-    WindingResistance(usize),
-    /// Cold and hot resistance of a coil.
-    CoilResistance(usize),
-    /// Hot resistance of a coil over its cold one.
-    CoilRise(usize),
-    /// Inductance of a coil.
-    CoilInductance(usize),
-    /// Plate feed resistance of a tube.
-    PlateFeed(usize),
-    /// Screen feed resistance of a tube.
-    ScreenFeed(usize),
-    /// Cathode resistor of a tube.
-    CathodeResistor(usize),
-    /// Current of a tube.
-    TubeCurrent(usize),
-    /// Line frequency.
-    Frequency,
-    /// A resistor of a divider: divider, place in its chain.
-    DividerResistor(usize, usize),
-    /// What another load takes.
-    Load(usize),
-    /// A resistor of the filter, by its place there.
-    FilterResistor(usize),
-    /// The surge resistor in each plate lead of the rectifier.
-    Surge,
-    /// The dropper of a heater string.
-    StringDropper,
-    /// What the heaters of a link of a heater string take.
-    Heater(usize),
-    /// The rectifier's drop.
-    RectifierDrop,
-    /// Volts of a bias supply's winding.
-    BiasVolts,
-    /// Copper of a bias supply's winding.
-    BiasResistance,
-}
 
 /// How a winding's volts fix its turns.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -458,5 +406,5 @@ pub struct Assumption {
     /// How far it may be off, as a share of the value (0.3 is ±30 %).
     pub spread: f64,
     /// The number it stands for; `None` where no number of the model depends on it.
-    pub knob: Option<Knob>,
+    pub parameter: Option<Parameter>,
 }

@@ -4,6 +4,7 @@ use super::assume::{HEATER_EXPONENT, Ledger};
 use super::error::ReceiverError;
 use super::feeds;
 use super::model::*;
+use super::parameters::Number;
 use crate::catalogue::{Heating, RectifierType, Wave};
 use crate::profile::{BiasPart, Profile, RectifierUse};
 use crate::quantity::{Quantity, Resistance, Voltage};
@@ -43,7 +44,7 @@ pub(super) fn rectifier(
             rectifier.drop_volts,
             "about 1 V a plate, five plates (from memory); an old stack drops more",
             0.4,
-            Some(Knob::RectifierDrop),
+            Some(Number::RectifierDrop.of_set()),
         );
     }
     Ok(rectifier)
@@ -165,7 +166,7 @@ pub(super) fn bias_supply(
         volts,
         design_line,
         "bias winding's voltage",
-        Knob::BiasVolts,
+        Number::BiasVolts.of_set(),
         ledger,
     );
     let resistance = match copper {
@@ -175,7 +176,7 @@ pub(super) fn bias_supply(
             BIAS_COPPER * turns_from.volts,
             "1 Ω a volt: fine wire, a few milliamperes (common practice, no source)",
             0.6,
-            Some(Knob::BiasResistance),
+            Some(Number::BiasResistance.of_set()),
         ),
     };
     Ok(Some(BiasSupply {

@@ -1,9 +1,9 @@
 //! A completed set with factors on its numbers: those a profile carries from an earlier fit, or those of a fit now.
 
 use super::assume;
-use super::customary::Spread;
 use super::error::ReceiverError;
-use super::model::{Assumption, Knob, Model};
+use super::model::{Assumption, Model};
+use super::parameters::Parameter;
 use crate::profile::{Profile, StatedTolerance};
 use crate::quantity::{Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show};
 
@@ -11,7 +11,7 @@ use crate::quantity::{Current, Frequency, Inductance, Power, Quantity, Resistanc
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Refined {
     /// The number.
-    pub knob: Knob,
+    pub parameter: Parameter,
     /// What it is multiplied by.
     pub factor: f64,
     /// How far it may still be off, as a share.
@@ -30,17 +30,17 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
     if profile.calibration.is_empty() {
         return Ok((model, list));
     }
-    let known = Knob::all(&model);
+    let known = Parameter::all(&model);
     let mut factors = Vec::new();
     for (i, c) in profile.calibration.iter().enumerate() {
-        let Some(knob) = known.iter().find(|k| k.key(&model) == c.of) else {
+        let Some(parameter) = known.iter().find(|k| k.key(&model) == c.of) else {
             return Err(ReceiverError::Contradiction {
                 what: format!("this set has no number \"{}\" to put a factor on", c.of),
                 key: format!("calibration[{i}].of"),
                 advice: format!("known: {}", keys(&known, &model)),
             });
         };
-        factors.push(Refined { knob: *knob, factor: c.factor, spread: c.spread });
+        factors.push(Refined { parameter: *parameter, factor: c.factor, spread: c.spread });
     }
     Ok(refine(&model, &list, &factors, "fitted to readings before (calibration)"))
 }
@@ -49,10 +49,13 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverE
 ///
 /// # Errors
 /// [`ReceiverError::Contradiction`] for a number the set does not have, with its place and what to write.
-pub fn stated_tolerances(profile: &Profile, model: &Model) -> Result<Vec<Spread>, ReceiverError> {
-    let known = Knob::all(model);
+pub fn stated_tolerances(
+    profile: &Profile,
+    model: &Model,
+) -> Result<Vec<(Parameter, f64)>, ReceiverError> {
+    let known = Parameter::all(model);
     let of = |t: &StatedTolerance| match known.iter().find(|k| k.key(model) == t.of) {
-        Some(knob) => Ok((*knob, t.spread)),
+        Some(parameter) => Ok((*parameter, t.spread)),
         None => Err(ReceiverError::Contradiction {
             what: format!("this set has no number \"{}\" that could be off", t.of),
             key: format!("tolerances.{}", t.of),
@@ -62,7 +65,7 @@ pub fn stated_tolerances(profile: &Profile, model: &Model) -> Result<Vec<Spread>
     profile.tolerances.iter().map(of).collect()
 }
 
-fn keys(known: &[Knob], model: &Model) -> String {
+fn keys(known: &[Parameter], model: &Model) -> String {
     let keys: Vec<String> = known.iter().map(|k| k.key(model)).collect();
     keys.join(", ")
 }
@@ -77,23 +80,23 @@ pub fn refine(
 ) -> (Model, Vec<Assumption>) {
     let mut refined = model.clone();
     for f in factors {
-        refined = refined.scaled(f.knob, f.factor);
+        refined = refined.scaled(f.parameter, f.factor);
     }
     let mut out = list.to_vec();
     for f in factors {
-        let value = f.knob.value(&refined).map_or(String::new(), |(v, unit)| shown(v, unit));
-        match out.iter_mut().find(|a| a.knob == Some(f.knob)) {
+        let value = f.parameter.value(&refined).map_or(String::new(), |(v, unit)| shown(v, unit));
+        match out.iter_mut().find(|a| a.parameter == Some(f.parameter)) {
             Some(assumption) => {
                 assumption.value = value;
                 assumption.rule = format!("{rule}; before: {}", assumption.rule);
                 assumption.spread = f.spread;
             }
             None => out.push(Assumption {
-                what: f.knob.words(model),
+                what: f.parameter.words(model),
                 value,
                 rule: rule.to_owned(),
                 spread: f.spread,
-                knob: Some(f.knob),
+                parameter: Some(f.parameter),
             }),
         }
     }

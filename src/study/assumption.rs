@@ -40,12 +40,12 @@ pub(super) fn weigh(
     };
     let one = |assumption: &Assumption| {
         let moved =
-            assumption.knob.filter(|_| assumption.spread > 0.0).zip(base.as_ref()).and_then(
-                |(knob, base)| {
+            assumption.parameter.filter(|_| assumption.spread > 0.0).zip(base.as_ref()).and_then(
+                |(parameter, base)| {
                     let (heater, b_plus) = volts(base);
                     let mut worst: Option<(f64, f64)> = None;
                     for factor in [1.0 + assumption.spread, 1.0 - assumption.spread] {
-                        let changed = model.scaled(knob, factor);
+                        let changed = model.scaled(parameter, factor);
                         let Ok(other) = Receiver::new(changed, Some(receiver)) else {
                             continue;
                         };

@@ -5,7 +5,7 @@ use super::reading::{self, Reading};
 use super::settle;
 use super::share;
 use crate::adaptation::Part;
-use crate::receiver::{Knob, Operation, Receiver, Spread, customary};
+use crate::receiver::{Operation, Receiver, Uncertain};
 use serde::Serialize;
 
 /// What a meter itself may be off, as a share: 0.7 % and 2 counts of a four-thousand-count meter come to about this
@@ -46,8 +46,8 @@ pub(super) struct Points<'a> {
     pub part: &'a dyn Part,
     /// Operating point on the usual line behind the part.
     pub usual: &'a Operation,
-    /// Assumed values with their spread.
-    pub assumed: &'a [Spread],
+    /// Numbers of the set that may be off.
+    pub uncertain: &'a [Uncertain],
 }
 
 impl Points<'_> {
@@ -80,15 +80,8 @@ impl Points<'_> {
 
     /// ± of `measures` on the usual line: independent spreads add as the root of the sum of squares.
     fn spreads(&self, measures: &[Measure]) -> Vec<f64> {
-        let knobs: Vec<Knob> = self.assumed.iter().map(|(knob, _)| *knob).collect();
-        let sound = customary(self.receiver.model(), &knobs);
-        let assumed = self.assumed.iter().map(|s| (*s, true));
-        let cases: Vec<(Spread, bool)> =
-            assumed.chain(sound.into_iter().map(|s| (s, false))).collect();
-        let one = |case: &(Spread, bool)| {
-            self.worst(measures, |factor| self.changed(case.0, case.1, factor))
-        };
-        let mut moved: Vec<Vec<f64>> = share::each(&cases, one);
+        let one = |number: &Uncertain| self.worst(measures, |sign| self.changed(number, sign));
+        let mut moved: Vec<Vec<f64>> = share::each(self.uncertain, one);
         for (index, tolerance) in self.part.tolerances().iter().enumerate() {
             moved.push(self.worst(measures, |sign| {
                 let varied = self.part.varied(index, 1.0 + sign * tolerance.spread);
@@ -115,19 +108,17 @@ impl Points<'_> {
         measures.iter().map(|m| change(m).unwrap_or(0.0)).collect()
     }
 
-    /// The set with one number of it off. Turns are fitted again for an assumed value and for what
-    /// belongs to the transformer; for the rest the transformer is what it is.
-    fn changed(&self, (knob, share): Spread, assumed: bool, sign: f64) -> Option<Reading> {
-        let factor = 1.0 + sign * share;
+    /// The set with one number of it off.
+    fn changed(&self, number: &Uncertain, sign: f64) -> Option<Reading> {
         let line = self.usual.line;
-        if assumed || knob.is_of_transformer() {
-            let model = self.receiver.model().scaled(knob, factor);
+        let model = self.receiver.model().scaled(number.parameter, 1.0 + sign * number.spread);
+        if number.has_turns_fitted() {
             let other = Receiver::new(model, Some(self.receiver)).ok()?;
             let operation = other.run(line, self.part, Some(self.usual)).ok()?;
             return Some(reading::read(&other, &operation));
         }
-        let change = |model: &mut crate::receiver::Model| *model = model.scaled(knob, factor);
-        let operation = self.receiver.run_changed(line, self.part, self.usual, change).ok()?;
+        let operation =
+            self.receiver.run_changed(line, self.part, self.usual, |m| *m = model).ok()?;
         Some(reading::read(self.receiver, &operation))
     }
 }

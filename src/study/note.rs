@@ -84,12 +84,12 @@ pub fn note(
     let choice = pick(&solved.plan, with, "no note is written")?;
     let id = solved.plan.choices[choice].id.clone();
     solved.settle_on(Some(&id));
-    let Solved { mut plan, receiver, parts, assumed, .. } = solved;
+    let Solved { mut plan, receiver, parts, uncertain, .. } = solved;
     let fitted = plan.choices[choice].clone();
     plan.cautions.retain(|c| c.concerns(&fitted));
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None)?;
-    let points = Points { receiver: &receiver, part, usual: &run.usual, assumed: &assumed };
+    let points = Points { receiver: &receiver, part, usual: &run.usual, uncertain: &uncertain };
     let read = |o: &Operation| reading::read(&receiver, o);
     let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
     let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));

@@ -78,7 +78,7 @@ pub(super) fn settle(
             value: show(Voltage::from_si(volts)),
             rule: rule.to_owned(),
             spread: 0.0,
-            knob: None,
+            parameter: None,
         });
         volts
     };

@@ -24,7 +24,7 @@ use crate::adaptation::{self, Adaptation, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
-use crate::receiver::{Receiver, Spread, Straight};
+use crate::receiver::{Receiver, Straight, Uncertain, uncertain};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -194,8 +194,8 @@ pub(super) struct Solved {
     pub receiver: Receiver,
     /// The part of each choice, where it has one.
     pub parts: Vec<Option<Box<dyn Part>>>,
-    /// Numbers of the model that were filled in, with how far they may be off.
-    pub assumed: Vec<Spread>,
+    /// Numbers of the model that may be off.
+    pub uncertain: Vec<Uncertain>,
     /// What to say of a dry rectifier in the place of a tube.
     pub dry: Option<Caution>,
 }
@@ -300,14 +300,12 @@ pub(super) fn solve(
         cautions: Vec::new(),
         working: Vec::new(),
     };
-    let knobs = assumed.iter().filter(|a| a.spread > 0.0);
-    let assumed = knobs.filter_map(|a| Some((a.knob?, a.spread))).collect();
     Ok(Solved {
         plan,
         dry: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
+        uncertain: uncertain(receiver.model(), &assumed),
         receiver,
         parts,
-        assumed,
     })
 }
 

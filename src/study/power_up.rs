@@ -83,13 +83,13 @@ pub fn power_up(
     let mut solved = solve(profile, &request, warnings)?;
     // nothing is fitted yet: the fuse is that of the set as it stands
     solved.settle_on(Some("as-is"));
-    let Solved { plan, receiver, assumed, .. } = solved;
+    let Solved { plan, receiver, uncertain, .. } = solved;
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.id == "variac");
     let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
     let at_target = receiver.run(target_v, &Straight, None)?;
     let points =
-        Points { receiver: &receiver, part: &Straight, usual: &at_target, assumed: &assumed };
+        Points { receiver: &receiver, part: &Straight, usual: &at_target, uncertain: &uncertain };
     let reading = super::reading::read(&receiver, &at_target);
     let checkpoints = points.all(&reading, &reading, &reading);
     let spread = |what: What| {
@@ -103,7 +103,7 @@ pub fn power_up(
         lamp: lamp.and_then(|i| lamps.get(i)),
         primary_spread: spread(What::PrimaryCurrent),
         b_plus_spread: spread(What::BPlus),
-        no_load_spread: stage::no_load_spread(model, &assumed),
+        no_load_spread: stage::no_load_spread(&uncertain),
     };
     let stages = bench.all(target_v)?;
     let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
@@ -119,7 +119,7 @@ pub fn power_up(
         on_the_line: model.string.is_some(),
         centre_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
         dry: model.rectifier.kind.is_dry(),
-        checks: cold::checks(model, &assumed)?,
+        checks: cold::checks(model, &uncertain)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
         primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),

@@ -4,24 +4,24 @@
 use super::as_read::{model, model_of, near};
 use mainsfit::catalogue::Catalogue;
 use mainsfit::quantity::Quantity;
-use mainsfit::receiver::{Assumption, Knob, Lead, Model, Section, published_amps};
+use mainsfit::receiver::{Assumption, Lead, Model, Number, Parameter, Section, published_amps};
 
-fn taken(list: &[Assumption], knob: Knob) -> &Assumption {
-    let mut all = list.iter().filter(|a| a.knob == Some(knob));
-    let one = all.next().unwrap_or_else(|| panic!("{knob:?} not taken"));
-    assert!(all.next().is_none(), "{knob:?} taken twice");
+fn taken(list: &[Assumption], parameter: Parameter) -> &Assumption {
+    let mut all = list.iter().filter(|a| a.parameter == Some(parameter));
+    let one = all.next().unwrap_or_else(|| panic!("{parameter:?} not taken"));
+    assert!(all.next().is_none(), "{parameter:?} taken twice");
     one
 }
 
-/// `knob` was taken, has `value`, and is said to be off by at most `spread`.
-fn assumed((set, list): &(Model, Vec<Assumption>), knob: Knob, value: f64, spread: f64) {
-    near(knob.value(set).unwrap().0, value);
-    assert_eq!(taken(list, knob).spread, spread, "{knob:?}");
+/// `parameter` was taken, has `value`, and is said to be off by at most `spread`.
+fn assumed((set, list): &(Model, Vec<Assumption>), parameter: Parameter, value: f64, spread: f64) {
+    near(parameter.value(set).unwrap().0, value);
+    assert_eq!(taken(list, parameter).spread, spread, "{parameter:?}");
 }
 
-fn stated((set, list): &(Model, Vec<Assumption>), knob: Knob, value: f64) {
-    near(knob.value(set).unwrap().0, value);
-    assert!(list.iter().all(|a| a.knob != Some(knob)), "{knob:?}");
+fn stated((set, list): &(Model, Vec<Assumption>), parameter: Parameter, value: f64) {
+    near(parameter.value(set).unwrap().0, value);
+    assert!(list.iter().all(|a| a.parameter != Some(parameter)), "{parameter:?}");
 }
 
 fn transformer(primary: &str) -> (Model, Vec<Assumption>) {
@@ -34,16 +34,16 @@ fn transformer(primary: &str) -> (Model, Vec<Assumption>) {
 fn the_primary_by_the_watts_of_the_set() {
     let nothing = transformer("");
     // 3 % of 115²/50; 9 % of 50 W, at a power factor of 0.4
-    assumed(&nothing, Knob::PrimaryResistance, 7.935, 0.4);
-    assumed(&nothing, Knob::NoLoadPower, 4.5, 0.4);
-    assumed(&nothing, Knob::NoLoadCurrent, 4.5 / 46.0, 0.3);
+    assumed(&nothing, Number::PrimaryResistance.of_set(), 7.935, 0.4);
+    assumed(&nothing, Number::NoLoadPower.of_set(), 4.5, 0.4);
+    assumed(&nothing, Number::NoLoadCurrent.of_set(), 4.5 / 46.0, 0.3);
     let amps = transformer("primary: { no_load_current: 150 mA },");
-    stated(&amps, Knob::NoLoadCurrent, 0.15);
-    assumed(&amps, Knob::NoLoadPower, 6.9, 0.3);
+    stated(&amps, Number::NoLoadCurrent.of_set(), 0.15);
+    assumed(&amps, Number::NoLoadPower.of_set(), 6.9, 0.3);
     let watts = transformer("primary: { no_load_power: 6 W, resistance: 9 Ω },");
-    stated(&watts, Knob::NoLoadPower, 6.0);
-    stated(&watts, Knob::PrimaryResistance, 9.0);
-    assumed(&watts, Knob::NoLoadCurrent, 6.0 / 46.0, 0.3);
+    stated(&watts, Number::NoLoadPower.of_set(), 6.0);
+    stated(&watts, Number::PrimaryResistance.of_set(), 9.0);
+    assumed(&watts, Number::NoLoadCurrent.of_set(), 6.0 / 46.0, 0.3);
 }
 
 #[test]
@@ -52,20 +52,20 @@ fn windings_by_what_hangs_on_them() {
     let dc: f64 = set.0.tubes.iter().map(published_amps).sum();
     // 6F6 34 + 6.5 mA (tube manual); the 6K7 some mA more
     assert!(dc > 0.0445 && dc < 0.055, "{dc}");
-    assumed(&set, Knob::HighVoltageResistance, 0.035 * 340.0 / dc, 0.4);
+    assumed(&set, Number::HighVoltageResistance.of_set(), 0.035 * 340.0 / dc, 0.4);
     // loaded unless it is said otherwise
     assert!(!set.0.high_voltage.turns_from.unwrap().open);
-    assert_eq!(taken(&set.1, Knob::HighVoltage).spread, 0.05);
+    assert_eq!(taken(&set.1, Number::HighVoltage.of_set()).spread, 0.05);
     let place = |name: &str| set.0.windings.iter().position(|w| w.name == name).unwrap();
     let (main, rectifier) = (place("main"), place("rectifier"));
-    assumed(&set, Knob::WindingVolts(main), 6.3, 0.05);
-    assumed(&set, Knob::WindingVolts(rectifier), 5.0, 0.05);
+    assumed(&set, Number::WindingVolts.of(main), 6.3, 0.05);
+    assumed(&set, Number::WindingVolts.of(rectifier), 5.0, 0.05);
     // 4 % of the load's resistance: 1 A at 6.3 V, 2 A at 5 V
-    assumed(&set, Knob::WindingResistance(main), 0.04 * 6.3, 0.5);
-    assumed(&set, Knob::WindingResistance(rectifier), 0.04 * 2.5, 0.5);
+    assumed(&set, Number::WindingResistance.of(main), 0.04 * 6.3, 0.5);
+    assumed(&set, Number::WindingResistance.of(rectifier), 0.04 * 2.5, 0.5);
     // from the sheet's B+ the winding is taken as 1.3 times as much
     let sheet = model("rectifier: { type: 5Y3GT }\ntubes: [6F6, 6K7]\n");
-    assumed(&sheet, Knob::HighVoltageResistance, 0.035 * 1.3 * 250.0 / dc, 0.4);
+    assumed(&sheet, Number::HighVoltageResistance.of_set(), 0.035 * 1.3 * 250.0 / dc, 0.4);
     assert_eq!(sheet.0.high_voltage.from_b_plus, Some((250.0, 117.0)));
 }
 
@@ -95,7 +95,7 @@ fn frequency_by_the_highest_tap() {
         let set = model_of(&format!(
             "set: {{ name: Invented, design_line: {line} V }}\ntransformer: {{ {taps} high_voltage: {{ per_half: 300 V }} }}\nrectifier: {{ type: 5Y3GT }}\nfilter: [capacitor: 10 µF]\ntubes: [6F6]\n"
         ));
-        assumed(&set, Knob::Frequency, hertz, 1.0 / 6.0);
+        assumed(&set, Number::Frequency.of_set(), hertz, 1.0 / 6.0);
     }
 }
 
@@ -108,22 +108,22 @@ fn coils_by_the_usual() {
     };
     let cold =
         coil("capacitor: 8 µF, field_coil: { lead: negative, cold: 1200 Ω }, capacitor: 8 µF");
-    stated(&cold, Knob::CoilResistance(0), 1200.0);
-    assumed(&cold, Knob::CoilRise(0), 1380.0, 0.08);
-    assumed(&cold, Knob::CoilInductance(0), 10.0, 0.5);
+    stated(&cold, Number::CoilResistance.of(0), 1200.0);
+    assumed(&cold, Number::CoilRise.of(0), 1380.0, 0.08);
+    assumed(&cold, Number::CoilInductance.of(0), 10.0, 0.5);
     assert!(cold.0.coils[0].is_field);
     let hot = coil(
         "capacitor: 8 µF, choke: { lead: positive, hot: 460 Ω, inductance: 7 H }, capacitor: 8 µF",
     );
     near(hot.0.coils[0].cold, 400.0);
-    stated(&hot, Knob::CoilInductance(0), 7.0);
+    stated(&hot, Number::CoilInductance.of(0), 7.0);
     assert!(!hot.0.coils[0].is_field);
     // two capacitors in a row have a coil between them, also behind one that was written
     let none = coil(
         "capacitor: 8 µF, choke: { lead: positive, cold: 400 Ω }, capacitor: 8 µF, capacitor: 16 µF",
     );
-    assumed(&none, Knob::CoilResistance(1), 1000.0, 0.5);
-    assumed(&none, Knob::CoilRise(1), 1150.0, 0.08);
+    assumed(&none, Number::CoilResistance.of(1), 1000.0, 0.5);
+    assumed(&none, Number::CoilRise.of(1), 1150.0, 0.08);
     let kinds: Vec<&str> = (none.0.filter.iter())
         .map(|s| match s {
             Section::Capacitor(..) => "C",
@@ -138,7 +138,7 @@ fn coils_by_the_usual() {
     let string = model_of(
         "set: { name: Invented, design_line: 117 V }\nheater_string: {}\nrectifier: { type: 35Z5GT }\nfilter: [capacitor: 20 µF, capacitor: 20 µF]\ntubes: [12SA7, 12SK7, 12SQ7, 50L6GT]\n",
     );
-    assumed(&string, Knob::FilterResistor(1), 1000.0, 0.3);
+    assumed(&string, Number::FilterResistor.of(1), 1000.0, 0.3);
     assert_eq!(string.0.filter.len(), 3);
 }
 
@@ -152,7 +152,7 @@ fn feeds_by_the_usual() {
         let mut tubes = set.0.tubes.iter();
         tubes.position(|t| t.type_name == name).unwrap()
     };
-    let plate = |name: &str, ohms: f64| assumed(&set, Knob::PlateFeed(place(name)), ohms, 0.5);
+    let plate = |name: &str, ohms: f64| assumed(&set, Number::PlateFeed.of(place(name)), ohms, 0.5);
     plate("6F6", 300.0);
     plate("6SQ7", 250e3);
     plate("6C5", 50e3);
@@ -171,8 +171,8 @@ fn feeds_by_the_usual() {
     let (plate_v, screen_v) = (si(point.plate), si(point.screen));
     assert!(screen_v < 0.6 * plate_v);
     let amps = 2.0 * point.screen_current.unwrap().si();
-    let knob = Knob::ScreenFeed(place("6K7"));
-    assumed(&set, knob, (plate_v - screen_v) / amps, 0.3);
+    let parameter = Number::ScreenFeed.of(place("6K7"));
+    assumed(&set, parameter, (plate_v - screen_v) / amps, 0.3);
     // a beam tube's or pentode's screen that stands at its plate's volts needs none
     let output = set.0.tubes[place("6F6")].screen.as_ref().unwrap();
     assert_eq!((output.from.as_str(), output.ohms), ("B+", 0.0));
@@ -183,8 +183,8 @@ fn feeds_by_the_usual() {
     near(published_amps(full), full.published_amps);
     near(full.published_amps, 40.5e-3);
     // self bias: 16.5 V at 40.5 mA; a stage starved by 50 kΩ has at most 2 mA
-    assumed(&set, Knob::CathodeResistor(place("6F6")), 16.5 / 40.5e-3, 0.2);
+    assumed(&set, Number::CathodeResistor.of(place("6F6")), 16.5 / 40.5e-3, 0.2);
     let triode = &set.0.tubes[place("6C5")];
     assert!(triode.published_amps > 2e-3);
-    assumed(&set, Knob::CathodeResistor(place("6C5")), 8.0 / 2e-3, 0.2);
+    assumed(&set, Number::CathodeResistor.of(place("6C5")), 8.0 / 2e-3, 0.2);
 }

@@ -2,7 +2,9 @@
 
 use super::as_read::{every_model, model_of, near};
 use mainsfit::profile::{Document, read};
-use mainsfit::receiver::{Fault, Knob, Receiver, Straight, complete, shown, stated_tolerances};
+use mainsfit::receiver::{
+    Fault, Number, Parameter, Receiver, Straight, complete, shown, stated_tolerances,
+};
 
 const SET: &str = "set: { name: Invented, design_line: 117 V }
 transformer: { high_voltage: { per_half: 300 V } }
@@ -18,7 +20,7 @@ lamps: [{ type: \"#46\" }]
 #[test]
 fn every_number_has_a_name_of_its_own() {
     for (path, model, _) in every_model() {
-        let all = Knob::all(&model);
+        let all = Parameter::all(&model);
         for (what, mut names) in [
             ("key", all.iter().map(|k| k.key(&model)).collect::<Vec<_>>()),
             ("words", all.iter().map(|k| k.words(&model)).collect()),
@@ -38,25 +40,25 @@ fn every_number_has_a_name_of_its_own() {
 #[test]
 fn a_factor_is_on_its_number() {
     let (plain, _) = model_of(SET);
-    let all = Knob::all(&plain);
+    let all = Parameter::all(&plain);
     assert!(all.len() > 20);
-    for knob in &all {
-        let key = knob.key(&plain);
+    for parameter in &all {
+        let key = parameter.key(&plain);
         let text = format!("{SET}calibration: [{{ of: \"{key}\", factor: 1.1, spread: 0.02 }}]\n");
         let (set, list) = model_of(&text);
-        let (before, unit) = knob.value(&plain).unwrap();
-        let (after, _) = knob.value(&set).unwrap();
+        let (before, unit) = parameter.value(&plain).unwrap();
+        let (after, _) = parameter.value(&set).unwrap();
         // a load's number is its current, shown as its ohms
-        let inverse = matches!(knob, Knob::Load(_)) && unit == "Ω";
+        let inverse = parameter.what == Number::Load && unit == "Ω";
         near(after, if inverse { before / 1.1 } else { 1.1 * before });
-        let mut told = list.iter().filter(|a| a.knob == Some(*knob));
+        let mut told = list.iter().filter(|a| a.parameter == Some(*parameter));
         let one = told.next().unwrap_or_else(|| panic!("{key}"));
         assert!(told.next().is_none(), "{key}");
         assert_eq!((one.spread, one.value.as_str()), (0.02, shown(after, unit).as_str()));
         assert!(one.rule.starts_with("fitted to readings before"), "{}", one.rule);
         // the rest stands as it stood
         let rest = |list: &[mainsfit::receiver::Assumption]| -> Vec<String> {
-            let others = list.iter().filter(|a| a.knob != Some(*knob));
+            let others = list.iter().filter(|a| a.parameter != Some(*parameter));
             others.map(|a| format!("{} {} {}", a.what, a.value, a.spread)).collect()
         };
         assert_eq!(rest(&list), rest(&model_of(SET).1), "{key}");
@@ -70,13 +72,13 @@ fn what_is_assumed_can_be_named() {
     let stack = SET.replace("rectifier: { type: 5Y3GT }", selenium);
     let stack = stack.replace("per_half: 300 V", "volts: 130 V");
     let (model, list) = model_of(&stack);
-    assert!(list.iter().any(|a| a.knob == Some(Knob::RectifierDrop)));
+    assert!(list.iter().any(|a| a.parameter == Some(Number::RectifierDrop.of_set())));
     let mut sets = every_model();
     sets.push(("a selenium stack".to_owned(), model, list));
     for (path, model, list) in sets {
-        let known = Knob::all(&model);
-        for knob in list.iter().filter_map(|a| a.knob) {
-            assert!(known.contains(&knob), "{path}: {}", knob.key(&model));
+        let known = Parameter::all(&model);
+        for parameter in list.iter().filter_map(|a| a.parameter) {
+            assert!(known.contains(&parameter), "{path}: {}", parameter.key(&model));
         }
     }
     let carried = "calibration: [{ of: rectifier.drop, factor: 1.2, spread: 0.1 }]\n";
@@ -91,13 +93,14 @@ fn a_tolerance_is_on_its_number() {
         read(&document).map_err(|p| p.render()).unwrap().0
     };
     let (plain, _) = model_of(SET);
-    for (place, knob) in Knob::all(&plain).into_iter().enumerate() {
+    for (place, parameter) in Parameter::all(&plain).into_iter().enumerate() {
         let share = 0.01 * (1 + place % 9) as f64;
-        let profile = parse(&format!("{SET}tolerances: {{ \"{}\": {share} }}\n", knob.key(&plain)));
+        let profile =
+            parse(&format!("{SET}tolerances: {{ \"{}\": {share} }}\n", parameter.key(&plain)));
         let (model, _) = complete(&profile).unwrap();
         let stated = stated_tolerances(&profile, &model).unwrap();
         assert_eq!(stated.len(), 1);
-        assert_eq!(stated[0].0, knob);
+        assert_eq!(stated[0].0, parameter);
         near(stated[0].1, share);
     }
     for wrong in [

@@ -7,7 +7,7 @@ use mainsfit::profile::{Document, read};
 use mainsfit::quantity::Quantity;
 use mainsfit::receiver::emission::emission_share;
 use mainsfit::receiver::{
-    Assumption, Feed, Grid, HeaterWinding, Knob, Model, Receiver, Straight, complete,
+    Assumption, Feed, Grid, HeaterWinding, Model, Number, Parameter, Receiver, Straight, complete,
 };
 
 pub fn model_of(text: &str) -> (Model, Vec<Assumption>) {
@@ -55,27 +55,27 @@ pub fn every_model() -> Vec<(String, Model, Vec<Assumption>)> {
 fn a_number_is_scaled_alone() {
     let mut kinds = std::collections::HashSet::new();
     for (path, model, _) in every_model() {
-        for knob in Knob::all(&model) {
-            kinds.insert(std::mem::discriminant(&knob));
-            let scaled = model.scaled(knob, 1.25);
-            for other in Knob::all(&model) {
+        for parameter in Parameter::all(&model) {
+            kinds.insert(parameter.what);
+            let scaled = model.scaled(parameter, 1.25);
+            for other in Parameter::all(&model) {
                 let (before, unit) = other.value(&model).unwrap();
                 let (after, _) = other.value(&scaled).unwrap();
-                let follows = match (knob, other) {
-                    (Knob::CoilResistance(i), Knob::CoilRise(k)) => i == k,
-                    _ => knob == other,
+                let follows = match (parameter.what, other.what) {
+                    (Number::CoilResistance, Number::CoilRise) => parameter.of == other.of,
+                    _ => parameter == other,
                 };
-                let wanted = match (follows, knob, unit) {
+                let wanted = match (follows, parameter.what, unit) {
                     (false, ..) => before,
-                    (true, Knob::Load(_), "Ω") => before / 1.25,
+                    (true, Number::Load, "Ω") => before / 1.25,
                     (true, ..) => 1.25 * before,
                 };
                 assert!(
                     (after / wanted - 1.0).abs() < 1e-12,
-                    "{path}: {knob:?} {other:?} {before} {after}"
+                    "{path}: {parameter:?} {other:?} {before} {after}"
                 );
             }
-            if knob == Knob::Frequency {
+            if parameter == Number::Frequency.of_set() {
                 near(scaled.design_frequency, 1.25 * model.design_frequency);
             }
         }
@@ -138,11 +138,11 @@ fn a_selenium_stack_drops_what_practice_says() {
         let (_, list) = model(&format!(
             "rectifier: {{ type: {kind}, circuit: bridge }}\ntransformer: {{ high_voltage: {{ volts: 250 V }} }}\ntubes: [6F6]\n"
         ));
-        let taken = list.iter().any(|a| a.knob == Some(Knob::RectifierDrop));
+        let taken = list.iter().any(|a| a.parameter == Some(Number::RectifierDrop.of_set()));
         assert_eq!(taken, assumed, "{kind}");
     }
     let (_, list) = model("rectifier: { type: 5Y3GT }\ntubes: [6F6]\n");
-    assert!(list.iter().all(|a| a.knob != Some(Knob::RectifierDrop)));
+    assert!(list.iter().all(|a| a.parameter != Some(Number::RectifierDrop.of_set())));
 }
 
 /// A type published at no grid volts needs no resistor in its cathode, and none is made up for it.
@@ -171,7 +171,8 @@ fn no_cathode_resistor_without_bias() {
         let Some(used) = set.tubes.first() else {
             continue;
         };
-        let made_up = assumptions.iter().any(|a| a.knob == Some(Knob::CathodeResistor(0)));
+        let made_up =
+            assumptions.iter().any(|a| a.parameter == Some(Number::CathodeResistor.of(0)));
         let biased = published < 0.0 && used.law.grid > 0.0;
         assert_eq!(made_up, biased, "{}", tube.name);
         assert_eq!(used.cathode_ohms > 0.0, biased, "{}", tube.name);
@@ -187,8 +188,8 @@ fn no_cathode_resistor_without_bias() {
         "rectifier: { type: 5Y3GT }\ntypes: { own triode: { class: triode, heater_volts: 6.3 V, heater_current: 0.8 A, plate: 250 V, grid: 0 V, plate_current: 17 mA, transconductance: 3 mA/V, mu: 35, source: a sheet } }\ntubes: [own triode]\n",
     );
     assert_eq!(set.tubes[0].cathode_ohms, 0.0);
-    let knobs = assumptions.iter().filter_map(|a| a.knob);
-    assert!(knobs.into_iter().all(|k| k != Knob::CathodeResistor(0)));
+    let parameters = assumptions.iter().filter_map(|a| a.parameter);
+    assert!(parameters.into_iter().all(|k| k != Number::CathodeResistor.of(0)));
 }
 
 /// Feeds and grids stand as they were written.

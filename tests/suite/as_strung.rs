@@ -2,7 +2,7 @@
 //! memory.
 
 use super::as_read::{amps, every_model, model_of, near};
-use mainsfit::receiver::{Knob, Model, customary, is_leakage, resting};
+use mainsfit::receiver::{Model, Number, Parameter, is_leakage, resting, uncertain};
 
 /// Two rectifiers in one string: 25Z5 25 V each, 43 25 V, 6K7 6.3 V, all of 0.3 A.
 #[test]
@@ -88,10 +88,11 @@ fn a_string_has_no_transformer() {
     };
     let (mut with, mut without) = (0, 0);
     for (path, model, assumptions) in every_model() {
-        let assumed: Vec<Knob> = assumptions.iter().filter_map(|a| a.knob).collect();
-        let customary = customary(&model, &assumed);
-        let named: Vec<String> = Knob::all(&model).iter().map(|k| k.key(&model)).collect();
-        let spread: Vec<String> = customary.iter().map(|(k, _)| k.key(&model)).collect();
+        let assumed: Vec<Parameter> = assumptions.iter().filter_map(|a| a.parameter).collect();
+        let customary: Vec<_> =
+            uncertain(&model, &assumptions).into_iter().filter(|u| !u.assumed).collect();
+        let named: Vec<String> = Parameter::all(&model).iter().map(|k| k.key(&model)).collect();
+        let spread: Vec<String> = customary.iter().map(|u| u.parameter.key(&model)).collect();
         let listed = named.iter().any(|k| of_transformer(k));
         let off = spread.iter().any(|k| of_transformer(k));
         if model.string.is_some() {
@@ -103,27 +104,18 @@ fn a_string_has_no_transformer() {
             assert!(listed, "{path}");
         }
         // what was assumed has its spread already; what is left is each named once, within 0 and a half
-        assert!(customary.iter().all(|(k, _)| !assumed.contains(k)));
+        assert!(customary.iter().all(|u| !assumed.contains(&u.parameter)));
         let mut once = spread.clone();
         once.sort();
         once.dedup();
         assert_eq!(once.len(), spread.len());
-        assert!(customary.iter().all(|(_, s)| *s > 0.0 && *s < 0.5));
+        assert!(customary.iter().all(|u| u.spread > 0.0 && u.spread < 0.5));
         // a resistor that is not there is not said to be off
-        for (knob, _) in &customary {
-            let part = matches!(
-                knob,
-                Knob::Surge
-                    | Knob::PlateFeed(_)
-                    | Knob::ScreenFeed(_)
-                    | Knob::CathodeResistor(_)
-                    | Knob::FilterResistor(_)
-            );
-            let (value, _) = knob.value(&model).unwrap();
-            assert!(!part || value > 0.0, "{path}: {knob:?}");
+        for number in &customary {
+            assert!(number.parameter.value(&model).unwrap().0 > 0.0, "{path}: {number:?}");
         }
-        let surge = customary.iter().any(|(k, _)| *k == Knob::Surge);
-        let known = assumed.contains(&Knob::Surge);
+        let surge = customary.iter().any(|u| u.parameter == Number::Surge.of_set());
+        let known = assumed.contains(&Number::Surge.of_set());
         assert_eq!(surge || known, model.rectifier.surge_ohms > 0.0, "{path}");
     }
     assert!(with > 5 && without > 2);

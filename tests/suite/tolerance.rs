@@ -4,7 +4,7 @@
 use super::harness::{flat, mainsfit, printed, shipped};
 use super::table::{Allowed, Group, Row};
 use mainsfit::profile::{Document, Profile, read};
-use mainsfit::receiver::{Knob, Model, Receiver, Straight, complete};
+use mainsfit::receiver::{Model, Number, Parameter, Receiver, Straight, complete};
 use mainsfit::study::{
     Spreading, ToleranceChoice, ToleranceRequest, Tolerances, latin_hypercube, moments, note,
     percentile, read as reading, regress, tolerances,
@@ -39,8 +39,8 @@ fn study(text: &str, request: &ToleranceRequest<'_>) -> Tolerances {
 fn known_but(text: &str, open: &[(&str, &str)]) -> String {
     let (model, _) = complete(&profile(text)).unwrap();
     let mut out = format!("{text}\ntolerances:\n");
-    for knob in Knob::all(&model) {
-        let key = knob.key(&model);
+    for parameter in Parameter::all(&model) {
+        let key = parameter.key(&model);
         let spread = open.iter().find(|(k, _)| *k == key);
         out += &format!("  '{key}': {}\n", spread.map_or("0", |(_, s)| s));
     }
@@ -247,25 +247,30 @@ fn output<'a>(choice: &'a ToleranceChoice, key: &str) -> &'a mainsfit::study::To
 }
 
 /// What is changed before the turns are fitted: what was assumed and what belongs to the transformer.
-fn fitted(assumed: &[Knob], knob: &Knob) -> bool {
-    assumed.contains(knob)
+fn fitted(assumed: &[Parameter], parameter: &Parameter) -> bool {
+    assumed.contains(parameter)
         || matches!(
-            knob,
-            Knob::PrimaryResistance
-                | Knob::NoLoadCurrent
-                | Knob::NoLoadPower
-                | Knob::HighVoltage
-                | Knob::HighVoltageResistance
-                | Knob::WindingVolts(_)
-                | Knob::WindingResistance(_)
-                | Knob::BiasVolts
-                | Knob::BiasResistance
+            parameter.what,
+            Number::PrimaryResistance
+                | Number::NoLoadCurrent
+                | Number::NoLoadPower
+                | Number::HighVoltage
+                | Number::HighVoltageResistance
+                | Number::WindingVolts
+                | Number::WindingResistance
+                | Number::BiasVolts
+                | Number::BiasResistance
         )
 }
 
 /// The set with one number or all of them off, by the full solver at 128 steps: what belongs to the transformer or was
 /// assumed is fitted, the rest changed afterwards.
-fn full(base: &Receiver, assumed: &[Knob], factors: &[(Knob, f64)], line: f64) -> (f64, f64, f64) {
+fn full(
+    base: &Receiver,
+    assumed: &[Parameter],
+    factors: &[(Parameter, f64)],
+    line: f64,
+) -> (f64, f64, f64) {
     let scale = |model: &Model, which: bool| {
         let of = factors.iter().filter(|(k, _)| fitted(assumed, k) == which);
         of.fold(model.clone(), |m, (k, f)| m.scaled(*k, *f))
@@ -279,17 +284,17 @@ fn full(base: &Receiver, assumed: &[Knob], factors: &[(Knob, f64)], line: f64) -
 }
 
 /// The numbers that a study drew, by its keys, and the base they belong to.
-fn base(text: &str) -> (Receiver, Vec<Knob>, Vec<(String, Knob)>) {
+fn base(text: &str) -> (Receiver, Vec<Parameter>, Vec<(String, Parameter)>) {
     let (model, list) = complete(&profile(text)).unwrap();
     let assumed = list.iter().filter(|a| a.spread > 0.0);
-    let assumed = assumed.filter_map(|a| a.knob).collect();
-    let keys = Knob::all(&model).into_iter().map(|k| (k.key(&model), k));
+    let assumed = assumed.filter_map(|a| a.parameter).collect();
+    let keys = Parameter::all(&model).into_iter().map(|k| (k.key(&model), k));
     let keys = keys.collect();
     (Receiver::new(model, None).unwrap(), assumed, keys)
 }
 
-fn knob(keys: &[(String, Knob)], key: &str) -> Option<Knob> {
-    keys.iter().find(|(k, _)| k == key).map(|(_, knob)| *knob)
+fn parameter(keys: &[(String, Parameter)], key: &str) -> Option<Parameter> {
+    keys.iter().find(|(k, _)| k == key).map(|(_, parameter)| *parameter)
 }
 
 /// A generator of its own for the tests: xorshift64* (G. Marsaglia, "Xorshift RNGs", J. Stat. Software 8 (2003)).
@@ -333,8 +338,8 @@ fn averages_and_deviations_are_those_of_plain_chance() {
                         }
                     },
                 };
-                match knob(&keys, &input.key) {
-                    Some(knob) => factors.push((knob, value)),
+                match parameter(&keys, &input.key) {
+                    Some(parameter) => factors.push((parameter, value)),
                     None => {
                         assert_eq!(input.key, "outlet");
                         line = value;
@@ -383,15 +388,15 @@ fn a_draw_is_as_good_as_a_full_solution() {
             let mut factors = Vec::new();
             let mut line = study.outlet.usual_v;
             for (input, u) in study.inputs.iter().zip(point) {
-                match knob(&keys, &input.key) {
-                    Some(knob) => factors.push((knob, input.spreading.at(u))),
+                match parameter(&keys, &input.key) {
+                    Some(parameter) => factors.push((parameter, input.spreading.at(u))),
                     None => line = input.spreading.at(u),
                 }
             }
             let fine = full(&base, &assumed, &factors, line);
             let (before, after): (Vec<_>, Vec<_>) =
                 factors.iter().partition(|(k, _)| fitted(&assumed, k));
-            let scaled = |m: &Model, list: &[(Knob, f64)]| {
+            let scaled = |m: &Model, list: &[(Parameter, f64)]| {
                 list.iter().fold(m.clone(), |m, (k, f)| m.scaled(*k, *f))
             };
             let coarse = Receiver::coarse(scaled(base.model(), &before), &base)
@@ -437,8 +442,10 @@ fn what_is_said_to_matter_most_moves_most_when_moved_alone() {
                     (mean, variance.sqrt())
                 }
             };
-            let at = |value: f64| match knob(&keys, &input.key) {
-                Some(knob) => full(&base, &assumed, &[(knob, value)], study.outlet.usual_v),
+            let at = |value: f64| match parameter(&keys, &input.key) {
+                Some(parameter) => {
+                    full(&base, &assumed, &[(parameter, value)], study.outlet.usual_v)
+                }
                 None => full(&base, &assumed, &[], value),
             };
             let (up, down) = (at(mean + sigma), at(mean - sigma));

@@ -9,7 +9,7 @@ use super::super::working::Working;
 use super::Answer;
 use super::points;
 use super::search::{Search, Solution};
-use crate::receiver::{Knob, Receiver, ReceiverError, Straight};
+use crate::receiver::{Number, Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
 use serde::Serialize;
 
@@ -88,21 +88,21 @@ pub(super) fn suspect(
     };
     let free = search.solve(Some(j))?;
     let model = search.receiver.model();
-    let knob = search.numbers[j].knob;
-    let Some((stated, unit)) = knob.value(model) else {
+    let parameter = search.numbers[j].parameter;
+    let Some((stated, unit)) = parameter.value(model) else {
         return Ok(None);
     };
     let behaves_as = stated * free.x[j].exp();
     let others = list.iter().skip(1).filter(|(_, g)| *g > 0.8 * most);
     Ok(Some(Suspect {
-        what: knob.words(model),
-        key: knob.key(model),
+        what: parameter.words(model),
+        key: parameter.key(model),
         unit,
         stated,
         behaves_as,
         uncertainty: behaves_as * free.deviation(j),
         gain: most,
-        or: others.map(|(j, _)| search.numbers[*j].knob.words(model)).collect(),
+        or: others.map(|(j, _)| search.numbers[*j].parameter.words(model)).collect(),
     }))
 }
 
@@ -267,8 +267,10 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
                     across(volts, to)
                 });
                 let ohms = below * (from - volts) / (volts - to);
-                let number =
-                    search.numbers.iter().position(|n| n.knob == Knob::DividerResistor(d, 0));
+                let number = search
+                    .numbers
+                    .iter()
+                    .position(|n| n.parameter == Number::DividerResistor.at(d, 0));
                 let fitted = number.map_or(*first, |i| first * solution.x[i].exp());
                 let what =
                     format!("arm 1 of the divider {}, the others taken as stated", divider.name);

@@ -17,7 +17,9 @@ use super::StudyError;
 use super::outlet::{self, OutletChoice};
 use super::working::Working;
 use crate::profile::Profile;
-use crate::receiver::{Assumption, Knob, Model, Receiver, Refined, complete, customary, refine};
+use crate::receiver::{
+    Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine, uncertain,
+};
 use search::{Search, Solution};
 use serde::Serialize;
 
@@ -148,7 +150,7 @@ pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
 /// Factors worth keeping.
 fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
     let all = search.numbers.iter().enumerate().map(|(i, n)| Refined {
-        knob: n.knob,
+        parameter: n.parameter,
         factor: solution.x[i].exp(),
         spread: 3f64.sqrt() * solution.deviation(i),
     });
@@ -187,10 +189,10 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
         .iter()
         .enumerate()
         .filter_map(|(i, n)| {
-            let (before, unit) = n.knob.value(&model)?;
+            let (before, unit) = n.parameter.value(&model)?;
             Some(FittedNumber {
-                what: n.knob.words(&model),
-                key: n.knob.key(&model),
+                what: n.parameter.words(&model),
+                key: n.parameter.key(&model),
                 unit,
                 before,
                 after: before * solution.x[i].exp(),
@@ -242,31 +244,13 @@ fn readings(search: &Search<'_>, solution: &Solution) -> Vec<FittedReading> {
     list
 }
 
-/// A number of the set that may move.
-#[derive(Debug, Clone, Copy)]
-struct Number {
-    knob: Knob,
-    /// Limit of how far it may be off, as a share.
-    spread: f64,
-    assumed: bool,
-}
-
-/// Every number that may move: what is assumed, with its spread, and the rest with customary ones.
-fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Number> {
-    let with_knob = assumed.iter().filter(|a| a.spread > 0.0);
-    let mut list: Vec<Number> = with_knob
-        .filter_map(|a| Some(Number { knob: a.knob?, spread: a.spread, assumed: true }))
-        .collect();
-    let knobs: Vec<Knob> = list.iter().map(|n| n.knob).collect();
-    list.extend(customary(model, &knobs).into_iter().map(|(knob, spread)| Number {
-        knob,
-        spread,
-        assumed: false,
-    }));
+/// Every number that may move.
+fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
+    let mut list = uncertain(model, assumed);
     // the mains have one frequency or the other, and no meter reading moves them
     list.retain(|n| {
-        n.knob != Knob::Frequency
-            && n.knob.value(model).is_some_and(|(v, _)| v > 0.0)
+        n.parameter.what != Number::Frequency
+            && n.parameter.value(model).is_some_and(|(v, _)| v > 0.0)
             && n.spread < 1.0
     });
     list

@@ -2,10 +2,10 @@
 
 use super::super::StudyError;
 use super::super::share;
+use super::numbers;
 use super::points::{self, Readings};
-use super::{Number, numbers};
 use crate::profile::Profile;
-use crate::receiver::{Assumption, Model, Operation, Receiver, ReceiverError};
+use crate::receiver::{Assumption, Model, Operation, Receiver, ReceiverError, Uncertain};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
@@ -26,7 +26,7 @@ const ENOUGH: f64 = 1e-5;
 /// What is searched: numbers of the set, and the line of each setting.
 pub(super) struct Search<'a> {
     pub receiver: &'a Receiver,
-    pub numbers: Vec<Number>,
+    pub numbers: Vec<Uncertain>,
     pub readings: Readings,
 }
 
@@ -86,7 +86,7 @@ impl<'a> Search<'a> {
         let mut model = self.receiver.model().clone();
         for (number, x) in self.numbers.iter().zip(x.iter()) {
             if *x != 0.0 {
-                model = model.scaled(number.knob, x.exp());
+                model = model.scaled(number.parameter, x.exp());
             }
         }
         model

@@ -1,10 +1,10 @@
 //! The search against the whole posterior, summed over a grid.
 
+use super::complete;
 use super::judge;
 use super::search::{Search, Solution};
-use super::{Number, complete};
 use crate::profile::{self, Document};
-use crate::receiver::{Knob, Receiver};
+use crate::receiver::{Number, Receiver, Uncertain};
 use nalgebra::{DMatrix, DVector};
 
 /// The console with these readings.
@@ -25,8 +25,8 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
     let (model, assumed) = complete(&profile).unwrap();
     let receiver = Receiver::new(model, None).unwrap();
     let mut search = Search::new(&receiver, &assumed, &profile).unwrap();
-    search.numbers = [(Knob::DividerResistor(0, 0), 0.10), (Knob::TubeCurrent(4), 0.15)]
-        .map(|(knob, spread)| Number { knob, spread, assumed: false })
+    search.numbers = [(Number::DividerResistor.at(0, 0), 0.10), (Number::TubeCurrent.of(4), 0.15)]
+        .map(|(parameter, spread)| Uncertain { parameter, spread, assumed: false })
         .to_vec();
     search.readings.settings[0].line_spread = 1e-4;
     let solution = search.solve(None).unwrap();

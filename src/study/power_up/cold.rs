@@ -5,7 +5,7 @@ use super::super::reading::Reading;
 use crate::circuit::{Network, Node, REFERENCE};
 use crate::quantity::{Quantity, Resistance, show_plain};
 use crate::receiver::{
-    Handles, Knob, Model, ReceiverError, RectifierCircuit, Spread, customary, is_leakage, resting,
+    Handles, Model, ReceiverError, RectifierCircuit, Uncertain, is_leakage, resting,
 };
 use serde::Serialize;
 
@@ -93,22 +93,19 @@ pub(super) fn capacitors(reading: &Reading, farads: &[f64]) -> Vec<CapacitorTest
 }
 
 /// Every resistance, with its band: independent spreads add as the root of the sum of squares.
-pub(super) fn checks(model: &Model, assumed: &[Spread]) -> Result<Vec<ColdCheck>, StudyError> {
+pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
     let (net, at) = resting(model).map_err(StudyError::Receiver)?;
     let points = points(model, &net, &at);
     let value =
         |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, is_leakage));
     let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
-    let knobs: Vec<Knob> = assumed.iter().map(|(knob, _)| *knob).collect();
-    let cases = assumed.iter().map(|s| (*s, true));
-    let cases = cases.chain(customary(model, &knobs).into_iter().map(|s| (s, false)));
     let mut squares = vec![0.0; points.len()];
     let mut doubtful = vec![false; points.len()];
-    for ((knob, share), is_assumed) in cases {
+    for &Uncertain { parameter, spread, assumed } in uncertain {
         let varied = |factor: f64| -> Result<Network, ReceiverError> {
-            resting(&model.scaled(knob, factor)).map(|(net, _)| net)
+            resting(&model.scaled(parameter, factor)).map(|(net, _)| net)
         };
-        let (up, down) = (varied(1.0 + share)?, varied((1.0 - share).max(0.1))?);
+        let (up, down) = (varied(1.0 + spread)?, varied((1.0 - spread).max(0.1))?);
         for (i, point) in points.iter().enumerate() {
             let (Some(a), Some(b), Some(Some(ohms))) =
                 (value(&up, point), value(&down, point), expected.get(i))
@@ -117,7 +114,7 @@ pub(super) fn checks(model: &Model, assumed: &[Spread]) -> Result<Vec<ColdCheck>
             };
             let change = 0.5 * (a - b).abs();
             squares[i] += change * change;
-            doubtful[i] |= is_assumed && change > COUNTS * ohms;
+            doubtful[i] |= assumed && change > COUNTS * ohms;
         }
     }
     let rows = points.into_iter().zip(expected).zip(squares).zip(doubtful);

@@ -9,7 +9,7 @@ use crate::adaptation::Part;
 use crate::circuit::Probe;
 use crate::receiver::emission::emission_share;
 use crate::receiver::{
-    Fault, HEATER_EXPONENT, Knob, Model, Operation, Receiver, Spread, Straight, customary,
+    Fault, HEATER_EXPONENT, Model, Number, Operation, Receiver, Straight, Uncertain,
 };
 use serde::Serialize;
 
@@ -176,11 +176,9 @@ impl Manner {
 }
 
 /// How far the no-load current may be off, as a share: as assumed, or as is customary.
-pub(super) fn no_load_spread(model: &Model, assumed: &[Spread]) -> f64 {
-    let sound = customary(model, &assumed.iter().map(|(k, _)| *k).collect::<Vec<_>>());
-    let all = assumed.iter().chain(&sound);
-    let shares = all.filter(|(knob, _)| *knob == Knob::NoLoadCurrent);
-    shares.map(|(_, share)| *share).fold(0.0, f64::max)
+pub(super) fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
+    let shares = uncertain.iter().filter(|u| u.parameter.what == Number::NoLoadCurrent);
+    shares.map(|u| u.spread).fold(0.0, f64::max)
 }
 
 /// What is in the sockets, lamp in, share of the design line, minutes.

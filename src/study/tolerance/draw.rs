@@ -1,8 +1,8 @@
 //! One draw: a set with every uncertain number somewhere within its limits, on one moment's outlet volts.
 
-use super::{InputFrom, ToleranceInput};
+use super::ToleranceInput;
 use crate::adaptation::Part;
-use crate::receiver::{Knob, Operation, Receiver};
+use crate::receiver::{Operation, Parameter, Receiver};
 use crate::study::StudyError;
 use crate::study::measures::Measure;
 use crate::study::reading::{self, Limit, Reading};
@@ -13,24 +13,12 @@ use crate::study::settle;
 pub(super) enum Meaning {
     /// Volts of the outlet.
     Outlet,
-    /// A number of the set before its turns are fitted: what is assumed, and what belongs to the transformer.
-    Before(Knob),
+    /// A number of the set to which its turns are fitted.
+    Before(Parameter),
     /// A number of the set with the transformer as it is.
-    After(Knob),
+    After(Parameter),
     /// An uncertain value of the part in the lead, by its place among the part's tolerances.
     Part(usize),
-}
-
-impl Meaning {
-    /// What a number of the set is, by the rule of the note's checkpoints: turns follow what is assumed and what
-    /// belongs to the transformer; for the rest the transformer is what it is.
-    pub fn of(knob: Knob, from: InputFrom, assumed: bool) -> Meaning {
-        if assumed || knob.is_of_transformer() || from == InputFrom::Assumed {
-            Meaning::Before(knob)
-        } else {
-            Meaning::After(knob)
-        }
-    }
 }
 
 /// A choice that is drawn for.
@@ -76,15 +64,15 @@ impl Drawing<'_> {
         for (input, value) in self.inputs.iter().zip(values) {
             match input.meaning {
                 Meaning::Outlet => line = *value,
-                Meaning::Before(knob) => model = model.scaled(knob, *value),
-                Meaning::After(knob) => after.push((knob, *value)),
+                Meaning::Before(parameter) => model = model.scaled(parameter, *value),
+                Meaning::After(parameter) => after.push((parameter, *value)),
                 Meaning::Part(index) => part.push((index, *value)),
             }
         }
         let receiver = match Receiver::coarse(model, self.base) {
             Ok(receiver) => receiver.with_parts(|model| {
-                for (knob, factor) in after {
-                    *model = model.scaled(knob, factor);
+                for (parameter, factor) in after {
+                    *model = model.scaled(parameter, factor);
                 }
             }),
             Err(error) => {

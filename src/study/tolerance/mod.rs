@@ -21,7 +21,7 @@ use super::settle;
 use super::share;
 use crate::adaptation::Part;
 use crate::profile::Profile;
-use crate::receiver::{Knob, Receiver, Straight, customary, stated_tolerances};
+use crate::receiver::{Receiver, Straight, Uncertain, stated_tolerances};
 use draw::{Candidate, Drawing, Drawn, Meaning};
 use serde::Serialize;
 use std::num::NonZeroUsize;
@@ -258,7 +258,7 @@ pub fn tolerances(
     solved.settle_on(Some(&id));
     let fitted = solved.plan.choices[choice].clone();
     solved.plan.cautions.retain(|c| c.concerns(&fitted));
-    let Solved { plan, receiver, parts, assumed, .. } = solved;
+    let Solved { plan, receiver, parts, uncertain, .. } = solved;
     let mut places = vec![0];
     places.extend((choice > 0).then_some(choice));
     let candidates = places
@@ -274,7 +274,7 @@ pub fn tolerances(
         })
         .collect::<Result<Vec<_>, StudyError>>()?;
     let part = candidates.last().map_or(&Straight as &dyn Part, |c| c.part);
-    let inputs = inputs(profile, &receiver, &assumed, &plan.outlet, part)?;
+    let inputs = inputs(profile, &receiver, &uncertain, &plan.outlet, part)?;
     let points: Vec<Vec<f64>> = latin_hypercube(request.draws, inputs.len(), request.seed)
         .into_iter()
         .map(|row| {
@@ -321,24 +321,20 @@ pub fn tolerances(
 fn inputs(
     profile: &Profile,
     receiver: &Receiver,
-    assumed: &[(Knob, f64)],
+    uncertain: &[Uncertain],
     outlet: &OutletVolts,
     part: &dyn Part,
 ) -> Result<Vec<ToleranceInput>, StudyError> {
     let model = receiver.model();
-    let stated = stated_tolerances(profile, model)?;
-    let knobs: Vec<Knob> = assumed.iter().map(|(knob, _)| *knob).collect();
-    let mut numbers: Vec<(Knob, f64, InputFrom)> = Vec::new();
-    let ranked = [
-        (stated, InputFrom::Stated),
-        (assumed.to_vec(), InputFrom::Assumed),
-        (customary(model, &knobs), InputFrom::Customary),
-    ];
-    for (list, from) in ranked {
-        for (knob, spread) in list {
-            if numbers.iter().all(|(known, _, _)| *known != knob) {
-                numbers.push((knob, spread, from));
-            }
+    let mut numbers: Vec<(Uncertain, InputFrom)> = Vec::new();
+    for (parameter, spread) in stated_tolerances(profile, model)? {
+        let assumed = uncertain.iter().any(|u| u.assumed && u.parameter == parameter);
+        numbers.push((Uncertain { parameter, spread, assumed }, InputFrom::Stated));
+    }
+    for u in uncertain {
+        if numbers.iter().all(|(known, _)| known.parameter != u.parameter) {
+            let from = if u.assumed { InputFrom::Assumed } else { InputFrom::Customary };
+            numbers.push((*u, from));
         }
     }
     let rectangular =
@@ -357,13 +353,17 @@ fn inputs(
     list.extend(
         numbers
             .into_iter()
-            .filter(|(knob, _, _)| knob.value(model).is_some_and(|(v, _)| v != 0.0))
-            .map(|(knob, spread, from)| ToleranceInput {
-                key: knob.key(model),
-                what: knob.words(model),
-                spreading: rectangular(spread),
+            .filter(|(u, _)| u.parameter.value(model).is_some_and(|(v, _)| v != 0.0))
+            .map(|(u, from)| ToleranceInput {
+                key: u.parameter.key(model),
+                what: u.parameter.words(model),
+                spreading: rectangular(u.spread),
                 from,
-                meaning: Meaning::of(knob, from, knobs.contains(&knob)),
+                meaning: if u.has_turns_fitted() {
+                    Meaning::Before(u.parameter)
+                } else {
+                    Meaning::After(u.parameter)
+                },
             }),
     );
     list.extend(part.tolerances().iter().enumerate().map(|(i, t)| ToleranceInput {

@@ -1,0 +1,411 @@
+//! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
+
+use super::model::{Assumption, Model, RectifierCircuit, Section};
+use Number::*;
+use Only::*;
+use Owner::*;
+
+/// A number of a model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Parameter {
+    /// Which of the owner's numbers.
+    pub what: Number,
+    /// Place of its owner in the model's list; 0 for the set itself.
+    pub of: usize,
+    /// Place there, for one of a divider's resistors; else 0.
+    pub at: usize,
+}
+
+/// Which number; in the order in which those of a set are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Number {
+    /// Primary copper.
+    PrimaryResistance,
+    /// No-load current.
+    NoLoadCurrent,
+    /// No-load watts.
+    NoLoadPower,
+    /// High-voltage winding volts; where it is found from the sheet's B+, that.
+    HighVoltage,
+    /// High-voltage winding copper.
+    HighVoltageResistance,
+    /// Line frequency.
+    Frequency,
+    /// The surge resistor in each plate lead of the rectifier.
+    Surge,
+    /// The rectifier's drop.
+    RectifierDrop,
+    /// The dropper of a heater string.
+    StringDropper,
+    /// Volts of a bias supply's winding.
+    BiasVolts,
+    /// Copper of a bias supply's winding.
+    BiasResistance,
+    /// Volts of a heater winding.
+    WindingVolts,
+    /// Copper of a heater winding.
+    WindingResistance,
+    /// What the heaters of a link of a heater string take.
+    Heater,
+    /// Cold and hot resistance of a coil.
+    CoilResistance,
+    /// Hot resistance of a coil over its cold one.
+    CoilRise,
+    /// Inductance of a coil.
+    CoilInductance,
+    /// A resistor of a divider.
+    DividerResistor,
+    /// What another load takes.
+    Load,
+    /// A resistor of the filter, by its place there.
+    FilterResistor,
+    /// Plate feed resistance of a tube.
+    PlateFeed,
+    /// Screen feed resistance of a tube.
+    ScreenFeed,
+    /// Cathode resistor of a tube.
+    CathodeResistor,
+    /// Current of a tube.
+    TubeCurrent,
+}
+
+/// Whose number it is; in the order in which those of a set are told.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Owner {
+    Set,
+    Windings,
+    Coils,
+    Dividers,
+    Loads,
+    Filter,
+    Tubes,
+}
+
+/// Which sets have it.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Only {
+    Any,
+    /// It belongs to the mains transformer, whose turns are fitted to it.
+    Transformer,
+    HeaterString,
+}
+
+/// Reads a number with its unit, and multiplies it; `None` where the model does not have it.
+struct Place {
+    read: fn(&Model, usize, usize) -> Option<(f64, &'static str)>,
+    scale: fn(&mut Model, usize, usize, f64) -> Option<()>,
+}
+
+struct Row {
+    what: Number,
+    owner: Owner,
+    only: Only,
+    /// How far the number of a sound set may be off from what its profile states, as a share.
+    sound: Option<f64>,
+    /// Name in profiles. Calibrations carry it: it stays what it is.
+    key: &'static str,
+    words: &'static str,
+    place: Place,
+}
+
+const fn row(
+    what: Number,
+    owner: Owner,
+    only: Only,
+    sound: Option<f64>,
+    (key, words): (&'static str, &'static str),
+    place: Place,
+) -> Row {
+    Row { what, owner, only, sound, key, words, place }
+}
+
+/// The place of a number of the set, of each part in a list (`coils[]:`), or of a part that a set may have (`bias?:`); a
+/// number behind the first is multiplied with it.
+macro_rules! place {
+    (@ $unit:literal $m:ident $i:ident $read:expr, $write:expr;
+        $($field:ident).+ $(, $($more:ident).+)*) => {
+        Place {
+            read: |$m, $i, _| Some(($read.$($field).+, $unit)),
+            scale: |$m, $i, _, by| {
+                let part = $write;
+                part.$($field).+ *= by;
+                $(part.$($more).+ *= by;)*
+                Some(())
+            },
+        }
+    };
+    ($unit:literal, $list:ident[]: $($fields:tt)+) => {
+        place!(@ $unit m i m.$list.get(i)?, m.$list.get_mut(i)?; $($fields)+)
+    };
+    ($unit:literal, $part:ident?: $($fields:tt)+) => {
+        place!(@ $unit m _i m.$part.as_ref()?, m.$part.as_mut()?; $($fields)+)
+    };
+    ($unit:literal, $($fields:tt)+) => { place!(@ $unit m _i m, m; $($fields)+) };
+}
+
+// Shares that parts of a sound set may be off by: customary ones, restated from the trade (common practice, no source,
+// unless said otherwise).
+/// Heaters of one type at one current took 5.60 to 6.25 V (gammaelectronics, audioXpress September 2004): ±5 %.
+const HEATER: Option<f64> = Some(0.05);
+/// Plate current of a sound tube about its type's published figure.
+const TUBE: Option<f64> = Some(0.15);
+/// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
+const RESISTOR: Option<f64> = Some(0.10);
+/// Winding volts about what was measured or printed: turns do not drift, meters do.
+const VOLTS: Option<f64> = Some(0.02);
+/// Copper resistance about what was measured.
+const COPPER: Option<f64> = Some(0.05);
+/// Inductance of coils and the no-load current of a transformer.
+const IRON: Option<f64> = Some(0.20);
+
+/// In the order in which uncertain numbers are listed: sums and draws go by it. In names `{name}` is the owner's name,
+/// `{i}` its place from 0, `{n}` from 1; `{at}` and `{arm}` are the place at the owner.
+#[rustfmt::skip]
+const ROWS: &[Row] = &[
+    row(PrimaryResistance, Set, Transformer, COPPER,
+        ("primary.resistance", "primary copper"), place!("Ω", primary.resistance)),
+    row(NoLoadCurrent, Set, Transformer, IRON,
+        ("primary.no_load_current", "no-load current"), place!("A", primary.no_load_amps)),
+    row(NoLoadPower, Set, Transformer, None,
+        ("primary.no_load_power", "no-load watts"), place!("W", primary.no_load_watts)),
+    row(HighVoltageResistance, Set, Transformer, COPPER,
+        ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
+        place!("Ω", high_voltage.resistance_per_half)),
+    row(HighVoltage, Set, Transformer, VOLTS,
+        ("high_voltage.volts", "high-voltage winding, volts"), Place {
+            read: |m, _, _| {
+                let winding = &m.high_voltage;
+                let volts = winding.turns_from.map(|turns| turns.volts);
+                Some((volts.or(winding.from_b_plus.map(|sheet| sheet.0))?, "V"))
+            },
+            scale: |m, _, _, by| {
+                let winding = &mut m.high_voltage;
+                let volts = winding.turns_from.as_mut().map(|turns| &mut turns.volts);
+                *volts.or(winding.from_b_plus.as_mut().map(|sheet| &mut sheet.0))? *= by;
+                Some(())
+            },
+        }),
+    row(Frequency, Set, Any, None,
+        ("frequency", "mains frequency"), place!("Hz", frequency, design_frequency)),
+    row(WindingVolts, Windings, Transformer, VOLTS,
+        ("{name}.volts", "{name} winding, volts"), place!("V", windings[]: turns_from.volts)),
+    row(WindingResistance, Windings, Transformer, COPPER,
+        ("{name}.resistance", "copper of the {name} winding"), place!("Ω", windings[]: resistance)),
+    row(Heater, Windings, HeaterString, HEATER,
+        ("{name}.current", "current of the {name} heater against its type"), Place {
+            read: |m, i, _| Some((m.windings.get(i)?.filaments.iter().map(|f| f.amps).sum(), "A")),
+            scale: |m, i, _, by| {
+                let filaments = &mut m.windings.get_mut(i)?.filaments;
+                filaments.iter_mut().for_each(|f| f.amps *= by);
+                Some(())
+            },
+        }),
+    row(StringDropper, Set, HeaterString, RESISTOR,
+        ("heater_string.dropper", "dropper of the heater string"), place!("Ω", string?: dropper_ohms)),
+    row(Surge, Set, Any, RESISTOR,
+        ("rectifier.surge_resistor", "surge resistor of the rectifier"),
+        place!("Ω", rectifier.surge_ohms)),
+    row(RectifierDrop, Set, Any, None,
+        ("rectifier.drop", "drop of the rectifier"), place!("V", rectifier.drop_volts)),
+    row(BiasVolts, Set, Transformer, VOLTS,
+        ("bias.volts", "winding of the bias supply, volts"), place!("V", bias?: turns_from.volts)),
+    row(BiasResistance, Set, Transformer, COPPER,
+        ("bias.resistance", "copper of the bias supply's winding"), place!("Ω", bias?: resistance)),
+    row(CoilResistance, Coils, Any, COPPER,
+        ("coil{n}.resistance", "resistance of the {name}"), place!("Ω", coils[]: cold, hot)),
+    row(CoilRise, Coils, Any, None,
+        ("coil{n}.rise", "warm resistance of the {name}"), place!("Ω", coils[]: hot)),
+    row(CoilInductance, Coils, Any, IRON,
+        ("coil{n}.inductance", "inductance of the {name}"), place!("H", coils[]: inductance)),
+    row(DividerResistor, Dividers, Any, RESISTOR,
+        ("{name}.resistors[{at}]", "arm {arm} of the divider {name}"), Place {
+            read: |m, i, at| Some((*m.dividers.get(i)?.resistors.get(at)?, "Ω")),
+            scale: |m, i, at, by| {
+                m.dividers.get_mut(i)?.resistors.get_mut(at).map(|ohms| *ohms *= by)
+            },
+        }),
+    row(Load, Loads, Any, RESISTOR,
+        ("loads[{i}]", "load {name}"), Place {
+            read: |m, i, _| {
+                let load = m.loads.get(i)?;
+                Some(load.ohms.map_or((load.amps, "A"), |ohms| (ohms, "Ω")))
+            },
+            scale: |m, i, _, by| {
+                let load = m.loads.get_mut(i)?;
+                load.amps *= by;
+                load.ohms = load.ohms.map(|ohms| ohms / by);
+                Some(())
+            },
+        }),
+    row(FilterResistor, Filter, Any, RESISTOR,
+        ("filter[{i}].resistor", "filter resistor"), Place {
+            read: |m, i, _| match m.filter.get(i)? {
+                Section::Resistor(_, ohms) => Some((*ohms, "Ω")),
+                _ => None,
+            },
+            scale: |m, i, _, by| match m.filter.get_mut(i)? {
+                Section::Resistor(_, ohms) => { *ohms *= by; Some(()) }
+                _ => None,
+            },
+        }),
+    row(TubeCurrent, Tubes, Any, TUBE,
+        ("V{n}.current", "current of V{n} {name} against its type"),
+        place!("×", tubes[]: current_factor)),
+    row(PlateFeed, Tubes, Any, RESISTOR,
+        ("V{n}.plate_feed", "plate feed of V{n} {name}"), place!("Ω", tubes[]: plate.ohms)),
+    row(ScreenFeed, Tubes, Any, RESISTOR,
+        ("V{n}.screen_feed", "screen feed of V{n} {name}"), Place {
+            read: |m, i, _| Some((m.tubes.get(i)?.screen.as_ref()?.ohms, "Ω")),
+            scale: |m, i, _, by| m.tubes.get_mut(i)?.screen.as_mut().map(|feed| feed.ohms *= by),
+        }),
+    row(CathodeResistor, Tubes, Any, RESISTOR,
+        ("V{n}.cathode_resistor", "cathode resistor of V{n} {name}"), place!("Ω", tubes[]: cathode_ohms)),
+];
+
+/// Place of each number's row; a number without one does not compile.
+const ROW_OF: [usize; ROWS.len()] = {
+    let mut places = [usize::MAX; ROWS.len()];
+    let mut i = 0;
+    while i < ROWS.len() {
+        assert!(places[ROWS[i].what as usize] == usize::MAX, "a number has two rows");
+        places[ROWS[i].what as usize] = i;
+        i += 1;
+    }
+    places
+};
+
+impl Owner {
+    /// Names of the parts that have such numbers, and how many of each.
+    fn parts(self, model: &Model) -> Vec<(&str, usize)> {
+        match self {
+            Set => vec![("", 1)],
+            Windings => model.windings.iter().map(|w| (w.name.as_str(), 1)).collect(),
+            Coils => model.coils.iter().map(|c| (c.name.as_str(), 1)).collect(),
+            Dividers => {
+                model.dividers.iter().map(|d| (d.name.as_str(), d.resistors.len())).collect()
+            }
+            Loads => model.loads.iter().map(|l| (l.name.as_str(), 1)).collect(),
+            Filter => vec![("", 1); model.filter.len()],
+            Tubes => model.tubes.iter().map(|t| (t.label.as_str(), 1)).collect(),
+        }
+    }
+}
+
+impl Number {
+    /// That of the set itself.
+    pub fn of_set(self) -> Parameter {
+        self.of(0)
+    }
+
+    /// That of the owner in place `of`.
+    pub fn of(self, of: usize) -> Parameter {
+        self.at(of, 0)
+    }
+
+    /// That in place `at` of the owner in place `of`.
+    pub fn at(self, of: usize, at: usize) -> Parameter {
+        Parameter { what: self, of, at }
+    }
+}
+
+impl Parameter {
+    fn row(self) -> &'static Row {
+        &ROWS[ROW_OF[self.what as usize]]
+    }
+
+    /// Short name that stands in profiles, such as `bias.resistors[0]`.
+    pub fn key(self, model: &Model) -> String {
+        self.filled(self.row().key, model)
+    }
+
+    /// What it is, in words.
+    pub fn words(self, model: &Model) -> String {
+        self.filled(self.row().words, model)
+    }
+
+    fn filled(self, pattern: &str, model: &Model) -> String {
+        let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
+        let parts = self.row().owner.parts(model);
+        pattern
+            .replace("{half}", if halves { "each half of " } else { "" })
+            .replace("{i}", &self.of.to_string())
+            .replace("{n}", &(self.of + 1).to_string())
+            .replace("{at}", &self.at.to_string())
+            .replace("{arm}", &(self.at + 1).to_string())
+            .replace("{name}", parts.get(self.of).map_or("?", |(name, _)| name))
+    }
+
+    /// Its value in `model` with its unit; `None` where the model does not have it.
+    pub fn value(self, model: &Model) -> Option<(f64, &'static str)> {
+        let Row { only, place, .. } = self.row();
+        let has = *only == Any || (*only == HeaterString) == model.string.is_some();
+        has.then(|| (place.read)(model, self.of, self.at)).flatten()
+    }
+
+    /// Every number that `model` has.
+    pub fn all(model: &Model) -> Vec<Parameter> {
+        let mut list = by_rows(model);
+        list.sort_by_key(|p| (p.row().owner, p.of, p.at, p.what));
+        list
+    }
+}
+
+/// Every number that `model` has, in the order of the rows.
+fn by_rows(model: &Model) -> Vec<Parameter> {
+    let mut list = Vec::new();
+    for rows in ROWS.chunk_by(|a, b| a.owner == b.owner) {
+        for (of, (_, count)) in rows[0].owner.parts(model).into_iter().enumerate() {
+            for row in rows {
+                list.extend((0..count).map(|at| row.what.at(of, at)));
+            }
+        }
+    }
+    list.retain(|p| p.value(model).is_some_and(|(v, _)| v > 0.0));
+    list
+}
+
+impl Model {
+    /// A copy with one number multiplied by `factor`; the same where it does not have that number.
+    pub fn scaled(&self, parameter: Parameter, factor: f64) -> Model {
+        let mut model = self.clone();
+        (parameter.row().place.scale)(&mut model, parameter.of, parameter.at, factor);
+        model
+    }
+}
+
+/// A number of a set and how far it may be off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Uncertain {
+    /// The number.
+    pub parameter: Parameter,
+    /// Limit of how far it may be off, as a share.
+    pub spread: f64,
+    /// True if a rule filled it in.
+    pub assumed: bool,
+}
+
+impl Uncertain {
+    /// Turns are fitted again to what is assumed and to what belongs to the transformer; for the rest the transformer is
+    /// what it is.
+    pub fn has_turns_fitted(&self) -> bool {
+        self.assumed || self.parameter.row().only == Transformer
+    }
+}
+
+/// Every number of `model` that may be off: what is `assumed`, by the spread of that, then the rest by what is customary.
+pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
+    let spread = assumed.iter().filter(|a| a.spread > 0.0);
+    let mut list: Vec<Uncertain> = spread
+        .filter_map(|a| {
+            Some(Uncertain { parameter: a.parameter?, spread: a.spread, assumed: true })
+        })
+        .collect();
+    for parameter in by_rows(model) {
+        if let Some(spread) = parameter.row().sound
+            && list.iter().all(|known| known.parameter != parameter)
+        {
+            list.push(Uncertain { parameter, spread, assumed: false });
+        }
+    }
+    list
+}
