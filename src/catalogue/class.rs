@@ -108,6 +108,11 @@ impl TubeClass {
         Self::ALL.iter().find(|(class, _)| *class == self).map_or("unknown", |(_, word)| word)
     }
 
+    /// Sections that each take the currents of a data sheet, which gives a twin's for each half.
+    pub fn sections(self) -> u8 {
+        if self == TubeClass::TwinTriode { 2 } else { 1 }
+    }
+
     /// Whether any electrode is fed from B+. Signal diodes take nothing from it,
     /// so a blank plate current means zero for them and unknown for all others.
     pub fn draws_from_b_plus(self) -> bool {

@@ -13,6 +13,7 @@ const COLUMNS: &[&str] = &[
     "heater_a",
     "cathode",
     "class",
+    "sections",
     "op_plate_v",
     "op_screen_v",
     "op_grid_v",
@@ -50,6 +51,8 @@ pub struct TubeType {
     pub cathode: CathodeKind,
     /// What stands in the envelope.
     pub class: TubeClass,
+    /// Sections in the envelope that each take the currents of a point; 1 where the points are of all of them together.
+    pub sections: u8,
     /// Published class A points, one per row of the table; the first is the
     /// reference point. Never empty when read from a table, but every figure of
     /// a point may be unknown.
@@ -154,6 +157,7 @@ fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
         [(CathodeKind::Heater, "heater"), (CathodeKind::Filament, "filament")];
     let volts = |column| Ok(row.number(column, Sign::Positive)?.map(Voltage::new::<volt>));
     let watts = |column| Ok(row.number(column, Sign::Positive)?.map(Power::new::<watt>));
+    let class = row.one_of("class", &TubeClass::ALL)?;
     let point = operating_point(row)?;
     Ok(TubeType {
         name: row.required_text("type")?,
@@ -161,7 +165,8 @@ fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
         heater_volts: Voltage::new::<volt>(row.required_number("heater_v")?),
         heater_amps: Current::new::<ampere>(row.required_number("heater_a")?),
         cathode: row.one_of("cathode", &CATHODES)?,
-        class: row.one_of("class", &TubeClass::ALL)?,
+        class,
+        sections: sections(row, class)?,
         max_plate_volts: volts("max_plate_v")?,
         max_screen_volts: volts("max_screen_v")?,
         max_plate_watts: watts("max_plate_w")?,
@@ -172,6 +177,15 @@ fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
         citation: point.citation.clone(),
         points: vec![point],
     })
+}
+
+/// A twin's row says whether its currents are those of each half (2) or of both together (1).
+fn sections(row: &Row<'_>, class: TubeClass) -> Result<u8, CatalogueError> {
+    if class == TubeClass::TwinTriode {
+        return row.one_of("sections", &[(1, "1"), (2, "2")]);
+    }
+    row.must_be_blank(&["sections"])?;
+    Ok(1)
 }
 
 fn operating_point(row: &Row<'_>) -> Result<OperatingPoint, CatalogueError> {
@@ -209,6 +223,7 @@ fn same_ratings(row: &Row<'_>, known: &TubeType, new: &TubeType) -> Result<(), C
         ("heater_a", known.heater_amps == new.heater_amps),
         ("cathode", known.cathode == new.cathode),
         ("class", known.class == new.class),
+        ("sections", known.sections == new.sections),
         ("max_plate_v", known.max_plate_volts == new.max_plate_volts),
         ("max_screen_v", known.max_screen_volts == new.max_screen_volts),
         ("max_plate_w", known.max_plate_watts == new.max_plate_watts),

@@ -95,16 +95,18 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
                 );
                 return None;
             };
+            let class = class.unwrap_or(match screen {
+                Some(_) => TubeClass::Pentode,
+                None => TubeClass::Triode,
+            });
             TubeType {
                 name: title.to_owned(),
                 aliases: Vec::new(),
                 heater_volts,
                 heater_amps,
                 cathode: CathodeKind::Heater,
-                class: class.unwrap_or(match screen {
-                    Some(_) => TubeClass::Pentode,
-                    None => TubeClass::Triode,
-                }),
+                class,
+                sections: class.sections(),
                 points: vec![blank_point(&citation)],
                 max_plate_volts: None,
                 max_screen_volts: None,
@@ -121,7 +123,9 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     kind.citation = citation.clone();
     kind.heater_volts = heater_volts.unwrap_or(kind.heater_volts);
     kind.heater_amps = heater_amps.unwrap_or(kind.heater_amps);
-    kind.class = class.unwrap_or(kind.class);
+    if let Some(class) = class.filter(|class| *class != kind.class) {
+        (kind.class, kind.sections) = (class, class.sections());
+    }
     kind.max_plate_watts = max_plate_watts.or(kind.max_plate_watts);
     kind.max_plate_volts = max_plate_volts.or(kind.max_plate_volts);
     kind.max_screen_volts = max_screen_volts.or(kind.max_screen_volts);

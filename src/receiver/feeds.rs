@@ -237,7 +237,7 @@ fn tube(
 ) -> Tube {
     let kind = &use_.kind;
     let output = is_output(kind, point);
-    let sections = if kind.note.contains("each half") { 2.0 } else { 1.0 };
+    let sections = f64::from(kind.sections);
     let count = f64::from(use_.count) * sections;
     let si = |v: Option<crate::quantity::Voltage>| v.map_or(0.0, Quantity::si);
     let amps = |v: Option<crate::quantity::Current>| v.map_or(0.0, Quantity::si);

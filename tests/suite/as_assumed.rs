@@ -4,7 +4,10 @@
 use super::as_read::{model, model_of, near};
 use mainsfit::catalogue::Catalogue;
 use mainsfit::quantity::Quantity;
-use mainsfit::receiver::{Assumption, Lead, Model, Number, Parameter, Section, published_amps};
+use mainsfit::receiver::{
+    Assumption, Lead, Model, Number, Parameter, Receiver, Section, published_amps,
+};
+use mainsfit::study::read as read_point;
 
 fn taken(list: &[Assumption], parameter: Parameter) -> &Assumption {
     let mut all = list.iter().filter(|a| a.parameter == Some(parameter));
@@ -187,4 +190,48 @@ fn feeds_by_the_usual() {
     let triode = &set.0.tubes[place("6C5")];
     assert!(triode.published_amps > 2e-3);
     assumed(&set, Number::CathodeResistor.of(place("6C5")), 8.0 / 2e-3, 0.2);
+}
+
+/// A twin triode of the profile's own, with the figures of the catalogue's 12AU7, is the 12AU7: both its sections draw
+/// (`docs/profile.md`). Figures of both halves together are those of a `triode`, as the catalogue's 6N7 counts one.
+#[test]
+fn a_twin_triode_of_the_profiles_own_has_two_sections() {
+    const FIGURES: &str = "heater_volts: 12.6 V, heater_current: 150 mA, plate: 250 V, grid: -8.5 V, \
+        plate_current: 10.5 mA, transconductance: 2200 µmho, mu: 17, max_plate: 300 V, max_plate_power: 2.75 W";
+    let solved = |kind: &str, types: &str| {
+        let (set, _) = model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V, nameplate_power: 50 W }}
+transformer: {{ high_voltage: {{ per_half: 300 V }}, heater_windings: {{ main: {{ volts: 12.6 V }}, rectifier: {{ volts: 5 V }} }} }}
+{types}
+rectifier: {{ type: 5Y3GT }}
+filter: [capacitor: 10 µF, resistor: {{ value: 2 kΩ, lead: positive }}, capacitor: 10 µF]
+tubes: [{{ type: {kind}, duty: driver, plate: B+, through: 10 kΩ, cathode: 680 Ω }}]
+"
+        ));
+        let receiver = Receiver::new(set, None).unwrap();
+        let reading = read_point(&receiver, receiver.at_design());
+        let tube = &reading.tubes[0];
+        [tube.count, reading.b_plus_v, tube.plate_a, tube.plate_w]
+    };
+    let own = |class: &str| solved("mine", &format!("types: {{ mine: {{ {class}{FIGURES} }} }}"));
+    let catalogue = solved("12AU7", "");
+    assert_eq!(catalogue[0], 2.0);
+    // the class said anew decides anew; said once more it changes nothing
+    for twin in [
+        "class: twin-triode, ",
+        "based_on: 12AU7, ",
+        "based_on: 6C5, class: twin-triode, ",
+        "based_on: 12AU7, class: twin-triode, ",
+    ] {
+        own(twin).into_iter().zip(catalogue).for_each(|(got, wanted)| near(got, wanted));
+    }
+    for one in [
+        "class: triode, ",
+        "",
+        "based_on: 12AU7, class: triode, ",
+        "based_on: 6N7, ",
+        "based_on: 6N7, class: twin-triode, ",
+    ] {
+        assert_eq!(own(one)[0], 1.0, "{one}");
+    }
 }

@@ -149,6 +149,9 @@ fn unknown_words_are_reported_with_their_row() {
         ("tubes.csv", 17, "class", "thriode"),
         ("tubes.csv", 17, "class", ""),
         ("tubes.csv", 18, "cathode", "cold"),
+        ("tubes.csv", 18, "sections", "2"),
+        ("tubes.csv", 105, "sections", ""),
+        ("tubes.csv", 105, "sections", "3"),
         ("tubes.csv", 250, "confidence", "own"),
         ("rectifiers.csv", 4, "heating", "Direct"),
         ("rectifiers.csv", 4, "wave", "quarter"),
@@ -193,6 +196,7 @@ fn rows_that_contradict_each_other_are_reported() {
     // Lines 5 and 6 are two points of the same type.
     refused_there("tubes.csv", 6, "heater_a", "1.76");
     refused_there("tubes.csv", 6, "class", "triode");
+    refused_there("tubes.csv", 116, "sections", "1");
     refused_there("tubes.csv", 6, "max_plate_v", "");
     refused_there("rectifiers.csv", 3, "type", "80");
     refused_there("rectifiers.csv", 3, "type", "8 0");

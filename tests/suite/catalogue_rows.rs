@@ -81,6 +81,9 @@ fn every_tube_cell_is_carried_over() {
         same(row, "heater_a", Some(t.heater_amps.get::<ampere>()));
         assert_eq!(row["cathode"], t.cathode.to_string());
         assert_eq!(row["class"], t.class.to_string());
+        let twin = row["class"] == "twin-triode";
+        same(row, "sections", twin.then_some(f64::from(t.sections)));
+        assert!(twin || t.sections == 1, "{name}");
         let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
         let ma = |a: Option<uom::si::f64::ElectricCurrent>| a.map(|a| a.get::<milliampere>());
         same(row, "op_plate_v", volts(p.plate));
