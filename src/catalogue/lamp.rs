@@ -156,9 +156,6 @@ impl Named for LampType {
     fn set_aliases(&mut self, aliases: Vec<String>) {
         self.aliases = aliases;
     }
-    fn note(&self) -> &str {
-        &self.note
-    }
 }
 
 #[derive(Debug, Clone, Copy)]

@@ -19,17 +19,6 @@ const LONGEST_NAME: usize = 48;
 /// left out on purpose.
 const SHELLS: [&str; 4] = ["", "M", "G", "GT"];
 
-/// Other names that the note of a row gives for the same electrical type. Each
-/// holds only while the note really names it.
-const NAMED_IN_NOTE: [(&str, &str); 6] = [
-    ("EZ81", "6CA4"),
-    ("AZ1", "AZ11"),
-    ("AZ1", "AZ31"),
-    ("AZ1", "RGN1064"),
-    ("EL3", "EL33"),
-    ("EM4", "EM34"),
-];
-
 /// How the asked name met the name in the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -133,7 +122,6 @@ pub(super) trait Named {
     fn name(&self) -> &str;
     fn aliases(&self) -> &[String];
     fn set_aliases(&mut self, aliases: Vec<String>);
-    fn note(&self) -> &str;
 }
 
 /// Types with an index of their names.
@@ -145,7 +133,7 @@ pub(super) struct Table<T> {
 
 impl<T: Named> Table<T> {
     /// Makes the index; `lines` are the lines of the items in the file. Two
-    /// types with the same name (or part of a combined name) are an error.
+    /// types with the same name (or other name, or part of a combined one) are an error.
     pub(super) fn build(
         file: &'static str,
         column: &str,
@@ -164,7 +152,8 @@ impl<T: Named> Table<T> {
         for (i, item) in items.iter_mut().enumerate() {
             let name = item.name().to_owned();
             let key = normalised(&name);
-            let parts = parts(&name);
+            let mut parts = parts(&name);
+            parts.extend_from_slice(item.aliases());
             if key.is_empty() || parts.iter().any(|p| normalised(p).is_empty()) {
                 return Err(bad(i, &name, "a name with letters or digits"));
             }
@@ -176,20 +165,6 @@ impl<T: Named> Table<T> {
                 }
             }
             item.set_aliases(parts);
-        }
-        for (name, alias) in NAMED_IN_NOTE {
-            let Some(&(i, _)) = by_name.get(name) else {
-                continue;
-            };
-            let Some(item) = items.get_mut(i) else {
-                continue;
-            };
-            if item.note().contains(alias) && !by_name.contains_key(alias) {
-                let mut aliases = item.aliases().to_vec();
-                aliases.push(alias.to_owned());
-                item.set_aliases(aliases);
-                by_name.insert(alias.to_owned(), (i, Matched::Alias));
-            }
         }
         Ok(Table { items, by_name })
     }

@@ -9,9 +9,11 @@ const FILE: &str = "rectifiers.csv";
 
 const COLUMNS: &[&str] = &[
     "type",
+    "also",
     "filament_v",
     "filament_a",
     "heating",
+    "lamp_tap_v",
     "wave",
     "drop_v",
     "drop_at_ma_per_plate",
@@ -88,7 +90,7 @@ pub struct RectifierDrop {
 pub struct RectifierType {
     /// Type number as in the table.
     pub name: String,
-    /// Other names of the same type: the parts of a combined name, and names the note gives.
+    /// Other names of the same type: the parts of a combined name, and those of alike types.
     pub aliases: Vec<String>,
     /// Filament or heater volts; 0 for a dry rectifier.
     pub filament_volts: Voltage,
@@ -96,6 +98,8 @@ pub struct RectifierType {
     pub filament_amps: Current,
     /// Directly, indirectly or not heated.
     pub heating: Heating,
+    /// Volts of the tapped part of the heater that a dial lamp is hung on, without the lamp; `None` without a tap.
+    pub lamp_tap: Option<Voltage>,
     /// Full wave, half wave or two separate diodes.
     pub wave: Wave,
     /// Published tube drop.
@@ -137,9 +141,6 @@ impl Named for RectifierType {
     }
     fn set_aliases(&mut self, aliases: Vec<String>) {
         self.aliases = aliases;
-    }
-    fn note(&self) -> &str {
-        &self.note
     }
 }
 
@@ -183,10 +184,11 @@ fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
     };
     Ok(RectifierType {
         name: row.required_text("type")?,
-        aliases: Vec::new(),
+        aliases: row.words("also")?,
         filament_volts: Voltage::new::<volt>(heater("filament_v")?),
         filament_amps: Current::new::<ampere>(heater("filament_a")?),
         heating,
+        lamp_tap: volts("lamp_tap_v")?,
         wave: row.one_of("wave", &WAVES)?,
         drop,
         drop_basis,

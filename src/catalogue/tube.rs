@@ -9,9 +9,11 @@ const FILE: &str = "tubes.csv";
 
 const COLUMNS: &[&str] = &[
     "type",
+    "also",
     "heater_v",
     "heater_a",
     "cathode",
+    "heater_tap",
     "class",
     "sections",
     "op_plate_v",
@@ -41,7 +43,7 @@ const COLUMNS: &[&str] = &[
 pub struct TubeType {
     /// Type number as in the table, for example `6V6GT` or `35/51`.
     pub name: String,
-    /// Other names of the same type: the parts of a combined name, and names the note gives.
+    /// Other names of the same type: the parts of a combined name, and those of alike types.
     pub aliases: Vec<String>,
     /// Heater or filament volts.
     pub heater_volts: Voltage,
@@ -49,6 +51,8 @@ pub struct TubeType {
     pub heater_amps: Current,
     /// Heater or filament cathode.
     pub cathode: CathodeKind,
+    /// True for a heater with a tap in the middle, whose halves may be joined in parallel.
+    pub heater_tapped: bool,
     /// What stands in the envelope.
     pub class: TubeClass,
     /// Sections in the envelope that each take the currents of a point; 1 where the points are of all of them together.
@@ -114,6 +118,13 @@ impl TubeType {
     pub fn reference(&self) -> Option<&OperatingPoint> {
         self.points.first()
     }
+
+    /// Volts and amperes of the heater, each way it may be joined: as rated first.
+    pub fn heater_ways(&self) -> impl Iterator<Item = (Voltage, Current)> {
+        let (volts, amps) = (self.heater_volts, self.heater_amps);
+        let halves = self.heater_tapped.then(|| (volts / 2.0, 2.0 * amps));
+        std::iter::once((volts, amps)).chain(halves)
+    }
 }
 
 impl Named for TubeType {
@@ -125,9 +136,6 @@ impl Named for TubeType {
     }
     fn set_aliases(&mut self, aliases: Vec<String>) {
         self.aliases = aliases;
-    }
-    fn note(&self) -> &str {
-        &self.note
     }
 }
 
@@ -161,10 +169,11 @@ fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
     let point = operating_point(row)?;
     Ok(TubeType {
         name: row.required_text("type")?,
-        aliases: Vec::new(),
+        aliases: row.words("also")?,
         heater_volts: Voltage::new::<volt>(row.required_number("heater_v")?),
         heater_amps: Current::new::<ampere>(row.required_number("heater_a")?),
         cathode: row.one_of("cathode", &CATHODES)?,
+        heater_tapped: row.one_of("heater_tap", &[(false, ""), (true, "centre")])?,
         class,
         sections: sections(row, class)?,
         max_plate_volts: volts("max_plate_v")?,
@@ -219,9 +228,11 @@ fn operating_point(row: &Row<'_>) -> Result<OperatingPoint, CatalogueError> {
 /// `triode_mu` may differ: makers print it with the point.
 fn same_ratings(row: &Row<'_>, known: &TubeType, new: &TubeType) -> Result<(), CatalogueError> {
     let same = [
+        ("also", known.aliases == new.aliases),
         ("heater_v", known.heater_volts == new.heater_volts),
         ("heater_a", known.heater_amps == new.heater_amps),
         ("cathode", known.cathode == new.cathode),
+        ("heater_tap", known.heater_tapped == new.heater_tapped),
         ("class", known.class == new.class),
         ("sections", known.sections == new.sections),
         ("max_plate_v", known.max_plate_volts == new.max_plate_volts),

@@ -248,10 +248,8 @@ fn heaters(profile: &Profile, places: &Places<'_>) {
         let design = profile.set.design_line.si();
         let at_line = winding.volts.at_line.map_or(design, Quantity::si);
         let got = winding.volts.volts.si() * design / at_line;
-        let rated = tube.kind.heater_volts.si();
-        let halves = tube.kind.note.contains("heater also");
-        let off = |v: f64| (got / v - 1.0).abs() > 0.12;
-        if off(rated) && (!halves || off(rated / 2.0)) {
+        let off = |v: Voltage| (got / v.si() - 1.0).abs() > 0.12;
+        if tube.kind.heater_ways().all(|(volts, _)| off(volts)) {
             below(cursor, &["heater"]).warn(
                 &format!(
                     "a {} heater of {} on a winding of {}",

@@ -105,6 +105,7 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
                 heater_volts,
                 heater_amps,
                 cathode: CathodeKind::Heater,
+                heater_tapped: false,
                 class,
                 sections: class.sections(),
                 points: vec![blank_point(&citation)],

@@ -19,22 +19,10 @@ const MEDIUM_MU_LOAD: f64 = 50e3;
 /// Copper of an output transformer's primary (common practice, no source).
 const OUTPUT_TRANSFORMER: f64 = 300.0;
 
-/// Types whose heater may also be joined for half the volts and twice the amperes say so in their note.
-pub(super) fn halves_in_parallel(tube: &TubeType) -> bool {
-    tube.note.contains("heater also")
-}
-
 /// Volts and amperes of a tube's heater on a winding of `winding_volts`, if it belongs there.
 fn heater_on(tube: &TubeType, winding_volts: f64) -> Option<(f64, f64)> {
-    let (v, i) = (tube.heater_volts.si(), tube.heater_amps.si());
-    let fits = |v: f64| (winding_volts / v - 1.0).abs() <= FIT;
-    if fits(v) {
-        Some((v, i))
-    } else if halves_in_parallel(tube) && fits(v / 2.0) {
-        Some((v / 2.0, 2.0 * i))
-    } else {
-        None
-    }
+    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
+    ways.find(|(v, _)| (winding_volts / v - 1.0).abs() <= FIT)
 }
 
 /// Windings to take where a profile names none: one for the tubes, one for a directly heated rectifier.

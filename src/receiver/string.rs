@@ -2,7 +2,6 @@
 
 use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT};
 use super::error::ReceiverError;
-use super::feeds::halves_in_parallel;
 use super::model::{Filament, HeaterLine, HeaterWinding, TurnsFrom};
 use crate::catalogue::TubeType;
 use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
@@ -11,9 +10,6 @@ use crate::quantity::{Current, Quantity, show};
 /// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals,
 /// and a restorers' page on line-cord resistors).
 const SAME_CURRENT: f64 = 0.06;
-/// Volts of the tapped part of an American rectifier's heater, without a lamp beside it (35Z5GT, 35W4, 45Z5GT: tube
-/// manuals, from memory).
-const TAP_V: f64 = 7.5;
 /// Current exponent of a ballast tube: iron wire in hydrogen holds its current within some 5 % while its volts double
 /// (from memory of barretter sheets; ln 1.05 / ln 2 = 0.07).
 const BALLAST_EXPONENT: f64 = 0.07;
@@ -30,15 +26,8 @@ pub(super) struct Completed {
 
 /// Volts and amperes of a heater in a string of `amps`, if it belongs there.
 fn heater_in(tube: &TubeType, amps: f64) -> Option<(f64, f64)> {
-    let (v, i) = (tube.heater_volts.si(), tube.heater_amps.si());
-    let fits = |i: f64| (i / amps - 1.0).abs() <= SAME_CURRENT;
-    if fits(i) {
-        Some((v, i))
-    } else if halves_in_parallel(tube) && fits(2.0 * i) {
-        Some((v / 2.0, 2.0 * i))
-    } else {
-        None
-    }
+    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
+    ways.find(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT)
 }
 
 fn link(name: String, filament: Filament, feeds_tubes: bool) -> HeaterWinding {
@@ -94,19 +83,20 @@ pub(super) fn complete(
         let volts = kind.filament_volts.si() * f64::from(profile.rectifier.count);
         let filament =
             |volts: f64| Filament { volts, amps, exponent: HEATER_EXPONENT, socket: None };
-        let tapped = kind.note.contains("tap");
-        if let (Some((index, _)), false) = (on_tap.first(), tapped) {
-            return Err(ReceiverError::Contradiction {
-                what: format!("the heater of the rectifier {} has no tap for a lamp", kind.name),
-                key: format!("lamps[{index}].across"),
-                advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
-            });
-        }
-        if on_tap.is_empty() {
-            links.push(link(unique(&links, &kind.name), filament(volts), false));
-        } else {
+        if let Some((index, _)) = on_tap.first() {
+            let Some(tap_v) = kind.lamp_tap.map(Quantity::si) else {
+                return Err(ReceiverError::Contradiction {
+                    what: format!(
+                        "the heater of the rectifier {} has no tap for a lamp",
+                        kind.name
+                    ),
+                    key: format!("lamps[{index}].across"),
+                    advice: "write `across: string` for a lamp in series with the heaters"
+                        .to_owned(),
+                });
+            };
             tap = Some(0);
-            let mut part = link(format!("{}-tap", kind.name), filament(TAP_V), false);
+            let mut part = link(format!("{}-tap", kind.name), filament(tap_v), false);
             // what it gets depends on the lamp beside it, so nothing is rated
             part.rated = 0.0;
             for (_, lamp) in &on_tap {
@@ -119,7 +109,9 @@ pub(super) fn complete(
                 part.shunt_ohms = part.shunt_ohms.or(lamp.shunt.map(Quantity::si));
             }
             links.push(part);
-            links.push(link(kind.name.clone(), filament(volts - TAP_V), false));
+            links.push(link(kind.name.clone(), filament(volts - tap_v), false));
+        } else {
+            links.push(link(unique(&links, &kind.name), filament(volts), false));
         }
         rectifier = Some(links.len() - 1);
     } else if let Some((index, _)) = on_tap.first() {

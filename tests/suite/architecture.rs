@@ -213,6 +213,26 @@ fn only_the_command_line_touches_files_and_the_environment() {
     }
 }
 
+/// A note of the catalogue is prose: only reports show it, and nothing is decided by it. A method of that name is another thing.
+#[test]
+fn only_the_catalogue_and_reports_know_a_note() {
+    for (path, text) in all() {
+        let own = module(&path);
+        if ["catalogue", "report"].contains(&own.as_str()) {
+            continue;
+        }
+        let code = code(&text);
+        for (at, word) in code.match_indices(".note") {
+            let next = code[at + word.len()..].chars().next();
+            assert!(
+                next.is_some_and(|c| c == '(' || c == '_' || c.is_alphanumeric()),
+                "{}: a note is read",
+                path.display()
+            );
+        }
+    }
+}
+
 #[test]
 fn no_file_is_too_long() {
     for (path, text) in all() {

@@ -71,9 +71,9 @@ fn combined_names_are_found_by_each_part() {
     assert!(Catalogue::built_in().tube("45/999").is_err());
 }
 
-/// The note of the row says so: "American number 6CA4", "EL33 alike".
+/// Other names of an alike type stand in the column `also`, and the note says why: "American number 6CA4", "EL33 alike".
 #[test]
-fn names_given_in_a_note_are_aliases() {
+fn other_names_of_a_row_are_aliases() {
     assert_eq!(rectifier("6CA4"), is("EZ81", Matched::Alias));
     assert_eq!(rectifier("AZ31"), is("AZ1", Matched::Alias));
     assert_eq!(tube("EL33"), is("EL3", Matched::Alias));
