@@ -2,7 +2,7 @@
 
 use super::limits::{self, Limited};
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{LeadPart, Model, Operation, Receiver};
+use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -127,9 +127,9 @@ pub struct RectifierReading {
     pub name: String,
     /// DC output, A.
     pub dc_a: f64,
-    /// Peak current of a plate, A.
+    /// Peak current of the plate that takes most, A.
     pub peak_plate_a: f64,
-    /// Peak inverse volts of a plate.
+    /// Peak inverse volts of the plate that gets most.
     pub peak_inverse_v: f64,
     /// Average drop while conducting is not shown by a meter; this is the peak drop, V.
     pub peak_drop_v: f64,
@@ -381,20 +381,24 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
         .collect()
 }
 
+/// A diode stands worse than another if its figure is larger by more than this factor: the halves of a symmetrical circuit
+/// differ by what a solution leaves open.
+const ALIKE: f64 = 1.0 + 1e-6;
+
 fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
     let (state, at) = (&operation.state, &operation.at);
-    let across = Probe::Volts(at.plate_node, at.rectifier_cathode);
-    let (high, low) = state.extremes(across);
+    let worst = |of: &dyn Fn(&Diode) -> f64| {
+        let all = at.plates.iter().chain(&at.returns).map(of);
+        all.fold(0.0, |most, next| if next > most * ALIKE { next } else { most })
+    };
+    let extremes = |d: &Diode| state.extremes(Probe::Volts(d.plate, d.cathode));
     RectifierReading {
         name: model.rectifier.name.clone(),
-        dc_a: at.plates.iter().map(|p| state.mean(Probe::Amps(*p))).sum(),
+        dc_a: at.plates.iter().map(|d| state.mean(Probe::Amps(d.id))).sum(),
         // what one diode takes of those that are joined
-        peak_plate_a: at
-            .plates
-            .first()
-            .map_or(0.0, |p| state.peak(Probe::Amps(*p)) / model.rectifier.parallel),
-        peak_inverse_v: -low,
-        peak_drop_v: high.max(0.0),
+        peak_plate_a: worst(&|d| state.peak(Probe::Amps(d.id)) / model.rectifier.parallel),
+        peak_inverse_v: worst(&|d| -extremes(d).1),
+        peak_drop_v: worst(&|d| extremes(d).0),
     }
 }
 

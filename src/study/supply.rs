@@ -173,7 +173,6 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
             Section::Capacitor(..) => {}
         }
     }
-    let plates = at.plates.iter();
     SupplySketch {
         outlet_v: operation.line,
         half_v: operation.state.rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
@@ -194,7 +193,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
         bias_v: at.c_minus.map(volts),
         rectifier: model.rectifier.name.clone(),
         heated_directly: model.rectifier.heated_directly,
-        dc_a: plates.map(|p| operation.state.mean(Probe::Amps(*p))).sum(),
+        dc_a: at.plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id))).sum(),
         cathode_v: volts(at.rectifier_cathode),
         centre_v: volts(at.centre),
         elements,

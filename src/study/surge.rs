@@ -96,7 +96,7 @@ fn plate_amps(operation: &Operation) -> f64 {
         operation.at.inserted.inner.iter().find(|part| part.name.starts_with("surge resistor"));
     match (lead, operation.at.plates.first()) {
         (Some(part), _) => operation.state.rms(part.amps),
-        (None, Some(plate)) => operation.state.rms(Probe::Amps(*plate)),
+        (None, Some(plate)) => operation.state.rms(Probe::Amps(plate.id)),
         (None, None) => 0.0,
     }
 }

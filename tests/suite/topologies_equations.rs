@@ -270,6 +270,8 @@ struct Instant {
     emf: f64,
     /// Current of the first diode, and of the one that charges the second capacitor.
     amps: [f64; 2],
+    /// Volts across each diode of a doubler.
+    across: [f64; 2],
     /// Cathode of a choke input.
     cathode: f64,
     bias_amps: f64,
@@ -362,6 +364,7 @@ impl Equations {
             line_amps: 0.0,
             emf: open,
             amps: [0.0; 2],
+            across: [0.0; 2],
             cathode: 0.0,
             bias_amps: 0.0,
         };
@@ -393,6 +396,13 @@ impl Equations {
                 now.amps[0] - now.amps[1]
             }
             Circuit::ChokeInput => self.choke(y, open, ohms, source, &mut now),
+        };
+        // the rectifier's side of its copper and resistor
+        let end = open - ohms * given;
+        now.across = match s.circuit {
+            Circuit::FullWaveDoubler => [end - u1, -end - u2],
+            Circuit::HalfWaveDoubler => [end + u1 - u2, -end - u1],
+            _ => [0.0; 2],
         };
         match s.mains {
             Mains::Transformer { .. } => {
@@ -567,8 +577,10 @@ pub struct Found {
     pub watts: f64,
     /// Heaters in order, RMS.
     pub heaters: Vec<f64>,
-    /// Highest current of the first diode.
-    pub peak: f64,
+    /// Highest current of the first diode, and of the second of a doubler.
+    pub peak: [f64; 2],
+    /// Highest inverse volts of each diode of a doubler.
+    pub inverse: [f64; 2],
     pub c_minus: f64,
     /// Least and highest current of the choke.
     pub least: f64,
@@ -657,7 +669,8 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
     solver.set_output(OutputType::Dense);
     solver.integrate().unwrap();
     let samples = solver.x_out().iter().zip(solver.y_out()).take(SAMPLES);
-    let (mut sums, mut squares, mut peak) = ([0.0; 5], [0.0; 3], 0.0_f64);
+    let (mut sums, mut squares) = ([0.0; 5], [0.0; 3]);
+    let (mut peak, mut inverse) = ([0.0_f64; 2], [0.0_f64; 2]);
     let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
     for (time, y) in samples {
         let now = system.at(*time, y);
@@ -670,7 +683,10 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
         for (sum, value) in squares.iter_mut().zip([now.line_amps, now.emf, b]) {
             *sum += value * value;
         }
-        peak = peak.max(now.amps[0]);
+        for diode in 0..2 {
+            peak[diode] = peak[diode].max(now.amps[diode]);
+            inverse[diode] = inverse[diode].max(-now.across[diode]);
+        }
         least = least.min(system.get(y, COIL));
         most = most.max(system.get(y, COIL));
     }
@@ -694,6 +710,7 @@ fn averages(system: &Equations, period: f64, start: State) -> Found {
         watts,
         heaters: (0..supply.heaters.len()).map(volts).collect(),
         peak,
+        inverse,
         c_minus,
         least,
         most,

@@ -56,7 +56,7 @@ fn capacitor_input(rows: &mut Vec<Row>) {
         let crest = 240.0 * SQRT_2;
         // at the crest of its current; its logarithm hardly moves over the rest
         let drop = silicon(peak * volts * crest / load);
-        let plate = Probe::Amps(got.at.plates[0]);
+        let plate = Probe::Amps(got.at.plates[0].id);
         let mean = got.state.mean(plate);
         let mut add = |what: &str, unit, expected, got, share| {
             rows.push(Row::new(
@@ -154,7 +154,7 @@ fn inverse(rows: &mut Vec<Row>) {
         let kind = format!("type: silicon, circuit: {word}{capacitors}");
         let filter = "[{ resistor: { lead: positive, value: 1 Ω } }, { capacitor: 40 µF }]";
         let got = run(&on_line(117.0, &kind, filter, "current: 0.1 mA"), 117.0);
-        let inverse = Probe::Volts(got.at.rectifier_cathode, got.at.plate_node);
+        let inverse = Probe::Volts(got.at.rectifier_cathode, got.at.plates[0].plate);
         rows.push(Row::new(
             format!("{word} on 117 V: peak inverse volts of a diode"),
             "crests of the line",

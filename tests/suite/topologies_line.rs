@@ -254,7 +254,7 @@ tubes: [6H6]
                 "independent integration",
                 "mA",
                 peak,
-                1e3 * got.state.peak(Probe::Amps(got.at.plates[0])),
+                1e3 * got.state.peak(Probe::Amps(got.at.plates[0].id)),
                 Allowed::Share(0.01),
             ));
         }

@@ -65,9 +65,9 @@ pub struct Handles {
     /// Heater terminals of each winding, or of each link of a heater string.
     pub windings: Vec<(Node, Node)>,
     /// The rectifier's diodes that feed the positive rail.
-    pub plates: Vec<ElementId>,
-    /// Plate of the first of them.
-    pub plate_node: Node,
+    pub plates: Vec<Diode>,
+    /// Its other diodes, between negative rail and plate: those of a bridge or a doubler.
+    pub returns: Vec<Diode>,
     /// Terminals of the high-voltage winding (of its first half where it has a centre tap), or what feeds the
     /// rectifier of a set without a transformer.
     pub high_voltage: (Node, Node),
@@ -93,6 +93,17 @@ pub struct Handles {
     pub c_minus: Option<Node>,
     /// Terminals of its winding.
     pub bias_winding: Option<(Node, Node)>,
+}
+
+/// A diode in place.
+#[derive(Debug, Clone, Copy)]
+pub struct Diode {
+    /// Plate.
+    pub plate: Node,
+    /// Cathode.
+    pub cathode: Node,
+    /// The element, from plate to cathode.
+    pub id: ElementId,
 }
 
 /// A filter capacitor in place.
@@ -195,7 +206,7 @@ pub(super) fn build(
             }
             Fault::BPlusShorted => Some((chain.b_plus, REFERENCE)),
             Fault::HalfWindingShorted | Fault::WindingShorted => Some(mains.source.first()),
-            Fault::PlateToFilament => Some((rectified.plate, rectified.cathode)),
+            Fault::PlateToFilament => rectified.plates.first().map(|d| (d.plate, d.cathode)),
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
             Fault::PrimaryShorted | Fault::LineShorted => Some((inserted.set, neutral)),
             // these are changes of the model
@@ -213,7 +224,7 @@ pub(super) fn build(
         primary: mains.primary,
         windings: mains.windings,
         plates: rectified.plates,
-        plate_node: rectified.plate,
+        returns: rectified.returns,
         high_voltage: rectified.terminals,
         centre,
         rectifier_cathode: rectified.cathode,

@@ -5,10 +5,10 @@ use super::super::lead::{Inserted, Inside, resistor_part};
 use super::super::model::{
     BiasSection, BiasSupply, Model, Rectifier, RectifierCircuit, RectifierKind,
 };
-use super::Placed;
 use super::filter::placed_capacitor;
 use super::mains::Source;
-use crate::circuit::{ElementId, Law, Network, Node, REFERENCE};
+use super::{Diode, Placed};
+use crate::circuit::{Law, Network, Node, REFERENCE};
 
 /// On-resistance of a constant-drop rectifier, Ω: far below any winding's copper.
 const DROP_OHMS: f64 = 1.0;
@@ -20,14 +20,19 @@ const JUNCTION_OHMS: f64 = 0.05;
 /// Part of a selenium rectifier's drop, at its printed current, that is threshold (from memory: 0.5 of 1 V a plate).
 const SELENIUM_THRESHOLD: f64 = 0.5;
 
+/// Name of a diode that feeds the positive end, ahead of its number.
+const PLATE: &str = "rectifier plate";
+/// Name of one that does not.
+const RETURN: &str = "return diode";
+
 /// The rectifier as built.
 pub(super) struct Rectified {
     /// Positive end of the supply.
     pub cathode: Node,
-    /// Plate of the first diode.
-    pub plate: Node,
     /// Diodes that feed the positive end.
-    pub plates: Vec<ElementId>,
+    pub plates: Vec<Diode>,
+    /// The others.
+    pub returns: Vec<Diode>,
     /// Terminals of what feeds it.
     pub terminals: (Node, Node),
     /// Capacitors of a doubler.
@@ -82,6 +87,10 @@ pub(super) fn rectifier(
     inserted: &mut Inserted,
 ) -> Result<Rectified, ReceiverError> {
     let law = rectifier_law(&model.rectifier);
+    let diode = |net: &mut Network, name: &str, number: usize, plate: Node, cathode: Node| {
+        let id = net.rectifier(&format!("{name} {number}"), plate, cathode, law)?;
+        Ok::<Diode, ReceiverError>(Diode { plate, cathode, id })
+    };
     let cathode = net.node("rectifier cathode");
     let surge = model.rectifier.surge_ohms;
     let mut behind = |net: &mut Network, node: Node, ohms: f64, number: usize| {
@@ -97,14 +106,13 @@ pub(super) fn rectifier(
     let (out, other) = match source {
         Source::Halves([a, b], _) => {
             let (one, two) = (behind(net, a.1, surge, 1)?, behind(net, b.1, surge, 2)?);
-            let plates = vec![
-                net.rectifier("rectifier plate 1", one, cathode, law)?,
-                net.rectifier("rectifier plate 2", two, cathode, law)?,
-            ];
             return Ok(Rectified {
                 cathode,
-                plate: one,
-                plates,
+                plates: vec![
+                    diode(net, PLATE, 1, one, cathode)?,
+                    diode(net, PLATE, 2, two, cathode)?,
+                ],
+                returns: Vec::new(),
                 terminals: (a.1, centre),
                 capacitors: Vec::new(),
             });
@@ -113,47 +121,39 @@ pub(super) fn rectifier(
     };
     let ohms = inside.surge_ohms.unwrap_or(surge);
     let plate = behind(net, out, ohms, 1)?;
-    let terminals = (out, other);
-    let mut rectified =
-        Rectified { cathode, plate, plates: Vec::new(), terminals, capacitors: Vec::new() };
+    let (mut plates, mut returns, mut capacitors) = (Vec::new(), Vec::new(), Vec::new());
     let mut capacitor = |net: &mut Network, number: usize, ends: (Node, Node)| {
         let (farads, rated) = model.rectifier.doubler[number - 1];
         placed_capacitor(net, number, ends, farads)?;
-        rectified.capacitors.push(Placed { positive: ends.0, negative: ends.1, farads, rated });
+        capacitors.push(Placed { positive: ends.0, negative: ends.1, farads, rated });
         Ok::<(), ReceiverError>(())
     };
     match model.rectifier.circuit {
         // the halves are dealt with above
         RectifierCircuit::FullWave | RectifierCircuit::HalfWave => {
-            let id = net.rectifier("rectifier plate 1", plate, cathode, law)?;
-            rectified.plates.push(id);
+            plates.push(diode(net, PLATE, 1, plate, cathode)?);
         }
         RectifierCircuit::Bridge => {
             for (number, plate) in [(1, plate), (2, other)] {
-                let name = format!("rectifier plate {number}");
-                let id = net.rectifier(&name, plate, cathode, law)?;
-                rectified.plates.push(id);
-                net.rectifier(&format!("return diode {number}"), centre, plate, law)?;
+                plates.push(diode(net, PLATE, number, plate, cathode)?);
+                returns.push(diode(net, RETURN, number, centre, plate)?);
             }
         }
         RectifierCircuit::FullWaveDoubler => {
             capacitor(net, 1, (cathode, other))?;
             capacitor(net, 2, (other, centre))?;
-            let id = net.rectifier("rectifier plate 1", plate, cathode, law)?;
-            rectified.plates.push(id);
-            net.rectifier("return diode 1", centre, plate, law)?;
+            plates.push(diode(net, PLATE, 1, plate, cathode)?);
+            returns.push(diode(net, RETURN, 1, centre, plate)?);
         }
         RectifierCircuit::HalfWaveDoubler => {
             let lifted = net.node("lifted plate");
             capacitor(net, 1, (lifted, plate))?;
             capacitor(net, 2, (cathode, centre))?;
-            let id = net.rectifier("rectifier plate 1", lifted, cathode, law)?;
-            net.rectifier("return diode 1", centre, lifted, law)?;
-            rectified.plates.push(id);
-            rectified.plate = lifted;
+            plates.push(diode(net, PLATE, 1, lifted, cathode)?);
+            returns.push(diode(net, RETURN, 1, centre, lifted)?);
         }
     }
-    Ok(rectified)
+    Ok(Rectified { cathode, plates, returns, terminals: (out, other), capacitors })
 }
 
 /// The bias supply on its winding's terminal; its output.
