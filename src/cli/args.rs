@@ -86,7 +86,7 @@ pub enum Command {
     Tolerance(ToleranceArgs),
     /// Works out a divider, bare or a set's own: resistors, taps, ratings, meters, drift
     #[command(
-        after_help = "Example:\n  mainsfit divider --from 62.6V --resistors 500k,100k,25k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias"
+        after_help = "Example:\n  mainsfit divider --from 75V --resistors 390k,82k,18k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias"
     )]
     Divider(DividerArgs),
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source

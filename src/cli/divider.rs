@@ -8,7 +8,7 @@ use crate::report::{divider_page, terminal::Style};
 use crate::study::{self, DividerKnown, DividerRequest, DividerSize, MOST_ARMS, Voltmeter};
 
 /// Bare examples, shown where too little or too much is given.
-const WAYS: &str = "write `mainsfit divider --from 62.6V --resistors 500k,100k,25k`, or `mainsfit divider --from 250V --taps 100V,80V --bleed 10mA`, or `mainsfit divider profiles/console-1936.yaml --of bias`";
+const WAYS: &str = "write `mainsfit divider --from 75V --resistors 390k,82k,18k`, or `mainsfit divider --from 250V --taps 100V,80V --bleed 10mA`, or `mainsfit divider profiles/console-1936.yaml --of bias`";
 
 /// Works out a divider.
 pub(super) fn divider(args: &DividerArgs, style: Style) -> Result {
@@ -93,7 +93,7 @@ fn request(args: &DividerArgs, meters: Vec<Voltmeter>) -> Result<DividerRequest>
         1 => {
             return Err(Failure::new(
                 "one resistor is no divider",
-                "write them all from the source down, such as --resistors 500k,100k,25k",
+                "write them all from the source down, such as --resistors 390k,82k,18k",
             ));
         }
         n => n - 1,

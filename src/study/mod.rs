@@ -173,7 +173,7 @@ impl StudyError {
                 "look at the choices with `mainsfit plan`; take one with nothing against it".to_owned()
             }
             StudyError::NoDivider { known, .. } if known.is_empty() => {
-                "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 62.6V --resistors 500k,100k,25k`".to_owned()
+                "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 75V --resistors 390k,82k,18k`".to_owned()
             }
             StudyError::NoDivider { known, .. } => {
                 let options: Vec<String> = known.iter().map(|d| format!("--of {d}")).collect();

@@ -29,19 +29,20 @@ fn copper(rows: &mut Vec<Row>) {
     }
     let at_80 = copper_ohms(1800.0 / copper_ohms(1.0, 25.0), 80.0);
     add("1800 Ω at 25 °C, brought to 80 °C", rise, "Ω", 2181.5, at_80, Allowed::Amount(0.3));
+    // (234.5 + 22)·1000/900 − 234.5 = 50.5 °C
     add(
-        "coil of 1043 Ω at 22 °C, 1160 Ω after an hour: rise",
-        "common practice, no source",
+        "coil of 900 Ω at 22 °C, 1000 Ω warm: rise",
+        rise,
         "K",
-        29.0,
-        copper_celsius(1043.0, 22.0, 1160.0) - 22.0,
-        Allowed::Amount(0.5),
+        28.5,
+        copper_celsius(900.0, 22.0, 1000.0) - 22.0,
+        Allowed::Amount(0.06),
     );
     // heat balance on paper: T = room + rth·I²·R(T) with R linear in T
     let (rth, amps) = (8.0, 0.065);
-    let ohms = coil_ohms(1043.0, 22.0, rth, amps);
+    let ohms = coil_ohms(900.0, 22.0, rth, amps);
     let from_temperature =
-        copper_ohms(1043.0 / copper_ohms(1.0, 22.0), 22.0 + rth * amps * amps * ohms);
+        copper_ohms(900.0 / copper_ohms(1.0, 22.0), 22.0 + rth * amps * amps * ohms);
     add(
         "coil in balance with its own heat",
         "its own heat balance",
@@ -52,49 +53,40 @@ fn copper(rows: &mut Vec<Row>) {
     );
 }
 
-/// A coil of 1160 Ω with 62.6 V across it and 500 k + 100 k + 25 k over it, taps read by a meter of `meter` Ω.
-/// Source: Ohm's law; readings by common practice, no source.
+/// A coil of 1200 Ω with 75 V across it and 390 k + 82 k + 18 k over it, taps without and with a meter of 10 MΩ.
+/// Source: Ohm's law by hand.
 fn divider(rows: &mut Vec<Row>) {
     let mut net = Network::new(60.0, "chassis").unwrap();
     let [centre, output, rf] = ["centre tap", "output", "rf"].map(|name| net.node(name));
-    let source = net.voltage("drop", REFERENCE, centre, Wave::Constant(62.6)).unwrap();
-    let coil = net.resistor("coil", REFERENCE, centre, 1160.0).unwrap();
-    net.resistor("500 k", centre, output, 500e3).unwrap();
-    net.resistor("100 k", output, rf, 100e3).unwrap();
-    let last = net.resistor("25 k", rf, REFERENCE, 25e3).unwrap();
+    let source = net.voltage("drop", REFERENCE, centre, Wave::Constant(75.0)).unwrap();
+    let coil = net.resistor("coil", REFERENCE, centre, 1200.0).unwrap();
+    net.resistor("390 k", centre, output, 390e3).unwrap();
+    net.resistor("82 k", output, rf, 82e3).unwrap();
+    let last = net.resistor("18 k", rf, REFERENCE, 18e3).unwrap();
     let unloaded = steady_state(&net, &Settings::default(), None).unwrap();
     let volts = |s: &mainsfit::circuit::SteadyState, node| s.mean(Probe::Volts(node, REFERENCE));
     let total = unloaded.mean(Probe::Amps(source)).abs();
-    let ohms = "Ohm's law";
-    let bench = "common practice, no source";
-    let mut add = |check: &str, source: &str, unit, expected, got, allowed| {
-        rows.push(Row::new(check, source, unit, expected, got, allowed));
+    let mut add = |check: &str, unit, expected, got, allowed| {
+        rows.push(Row::new(check, "Ohm's law", unit, expected, got, allowed));
     };
     let exact = Allowed::Share(1e-6);
-    add("output tap, no meter", ohms, "V", -62.6 * 125.0 / 625.0, volts(&unloaded, output), exact);
-    add("RF tap, no meter", ohms, "V", -62.6 * 25.0 / 625.0, volts(&unloaded, rf), exact);
-    add("RF tap", bench, "V", -2.5, volts(&unloaded, rf), Allowed::Amount(0.05));
+    add("output tap, no meter", "V", -75.0 * 100.0 / 490.0, volts(&unloaded, output), exact);
+    add("RF tap, no meter", "V", -75.0 * 18.0 / 490.0, volts(&unloaded, rf), exact);
     let through = 1e3 * unloaded.mean(Probe::Amps(last)).abs();
-    add("current of the divider", bench, "mA", 0.1, through, Allowed::Amount(0.005));
-    let lost = 1160.0 - 62.6 / total;
-    add("coil and divider: less than the coil by", bench, "Ω", 2.0, lost, Allowed::Amount(0.5));
-    add("coil and divider: current in all", bench, "mA", 54.1, 1e3 * total, Allowed::Amount(0.05));
+    add("current of the divider", "mA", 75.0 / 490.0, through, exact);
+    // 1200² / (1200 + 490 000) Ω
+    let lost = 1200.0 - 75.0 / total;
+    add("coil and divider: less than the coil by", "Ω", 2.931_6, lost, Allowed::Share(1e-4));
+    // 62.5 mA and 0.15306 mA
+    add("coil and divider: current in all", "mA", 62.653_06, 1e3 * total, exact);
     let alone = 1e3 * unloaded.mean(Probe::Amps(coil)).abs();
-    add("coil alone", ohms, "mA", 62.6e3 / 1160.0, alone, exact);
+    add("coil alone", "mA", 62.5, alone, exact);
 
-    // a digital meter of 10 MΩ on the tap: 500 k parallel to 125 k is 100 k of source
+    // a digital meter of 10 MΩ on the tap: 390 k parallel to 100 k is 79.592 k of source
     net.resistor("meter", output, REFERENCE, 10e6).unwrap();
     let metered = steady_state(&net, &Settings::default(), None).unwrap();
-    let expected = -62.6 * 125.0 / 625.0 * 10e6 / 10.1e6;
-    add("output tap, 10 MΩ meter", ohms, "V", expected, volts(&metered, output), exact);
-    add(
-        "output tap, 10 MΩ meter",
-        bench,
-        "V",
-        -12.45,
-        volts(&metered, output),
-        Allowed::Amount(0.1),
-    );
+    let expected = -75.0 * 100.0 / 490.0 * 10e6 / (10e6 + 39e9 / 490e3);
+    add("output tap, 10 MΩ meter", "V", expected, volts(&metered, output), exact);
 }
 
 /// Meters of old and new kinds on dividers. Source: Ohm's law, worked out apart from this project.

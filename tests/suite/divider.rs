@@ -236,7 +236,7 @@ fn a_set_as_solved() {
 /// Every text carries its caution, with and without a set, and no option takes it away.
 #[test]
 fn the_caution_stands() {
-    let bare = ["divider", "--from", "62.6V", "--resistors", "500k,100k"];
+    let bare = ["divider", "--from", "75V", "--resistors", "390k,82k"];
     let of = ["divider", SET, "--of", "bleeder"];
     for args in [&bare[..], &of[..]] {
         for more in [&[][..], &["--working"], &["--format", "json"]] {

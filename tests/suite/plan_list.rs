@@ -13,7 +13,7 @@ fn folder() -> tempfile::TempDir {
     write("d-good.yml", &std::fs::read_to_string("profiles/table-1948.yaml").unwrap());
     // line 5 of the file
     write("a-bad.yaml", &good.replace("design_line: 110 V", "design_line: 110 X"));
-    write("c-twice-bad.yaml", &good.replace("121 V", "121").replace("240 V", "240 A"));
+    write("c-twice-bad.yaml", &good.replace("121 V", "121").replace("235 V", "235 A"));
     write("notes.txt", "no profile");
     std::fs::create_dir(folder.path().join("inner.yaml")).unwrap();
     std::fs::write(folder.path().join("inner.yaml/e.yaml"), &good).unwrap();

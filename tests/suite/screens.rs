@@ -125,7 +125,7 @@ fn dividers() {
     let cases: [(&str, &[&str]); 15] = [
         ("divider_bias", &["divider", set, "--of", "bias", "--working"]),
         ("divider_bleeder", &["divider", set, "--of", "bleeder", "--line", "115V"]),
-        ("divider_from_resistors", &["divider", "--from", "62.6V", "--resistors", "500k,100k,25k"]),
+        ("divider_from_resistors", &["divider", "--from", "75V", "--resistors", "390k,82k,18k"]),
         (
             "divider_from_taps",
             &[
@@ -146,11 +146,11 @@ fn dividers() {
             &[
                 "divider",
                 "--from",
-                "-60V",
+                "-70V",
                 "--taps",
-                "-16V,-2.5V",
+                "-19V,-3V",
                 "--total",
-                "500k",
+                "470k",
                 "--working",
                 "--meter",
                 "11Mohm,1kohm/V@250V",
