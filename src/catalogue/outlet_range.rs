@@ -111,7 +111,7 @@ mod tests {
             }
             let same = outlet_ranges().iter().filter(|r| r.name == *name).count();
             assert_eq!(same, 1, "{name}");
-            if range.source.contains("memory") {
+            if range.source.contains('†') {
                 assert_ne!(range.confidence, Confidence::High, "{name}");
             }
         }

@@ -1,7 +1,7 @@
 //! What must hold of the advice for every set, over random plausible sets.
 //!
 //! The limits are not the program's own: twice the watts (MIL-PRF-26H, clause 6.5: derate by more than half), heater
-//! volts ±10 % through the day (M. J. Darby, Radio Constructor, April 1962) and ±5 % on the usual line (common
+//! volts ±10 % through the day ("Valve heater voltages", Radio Constructor, April 1962) and ±5 % on the usual line (common
 //! practice), the standard fuse ratings and their gates (UL 248-14, IEC 60127-2 by makers' data sheets).
 
 use crate::harness::run_full;
@@ -30,7 +30,7 @@ const SET_FAULTS: [&str; 7] = [
 ];
 const PARTIAL: &str = "partial fault, an hour at the edge";
 
-/// IEC R10 series of fuse ratings (Littelfuse 213 data sheet) and the US series (from memory), A.
+/// IEC R10 series of fuse ratings (Littelfuse 213 data sheet) and the US series †, A.
 const IEC: [f64; 13] = [0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15];
 const US: [f64; 12] = [0.125, 0.1875, 0.25, 0.375, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
 

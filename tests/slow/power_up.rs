@@ -197,8 +197,8 @@ fn with_lamp(watts: f64, ohms: f64, line: f64) -> [f64; 3] {
 
 #[test]
 fn lamps_in_series_with_a_resistor() {
-    // I ~ V^0.55 at 120 V (exponent: Standard Handbook for Electrical Engineers, 11th ed. 1978, as restated in a public
-    // article on lamp rerating); the right columns are a bench table worked from it, to its last digit
+    // I ~ V^0.55 at 120 V (exponent: Standard Handbook for Electrical Engineers, 11th ed. 1978, as quoted in
+    // Wikipedia, Lamp rerating); the right columns are a bench table worked from it, to its last digit
     for (watts, ohms, amps, set_v, lamp_v) in [
         (100.0, 230.0, 0.39, 90.0, 30.0),
         (60.0, 230.0, 0.31, 71.0, 49.0),
@@ -259,7 +259,7 @@ fn emission_falls_steeply_with_filament_volts() {
     assert_eq!(at(0.0), 0.0);
     let shares: Vec<f64> = (1..=12).map(|i| at(0.1 * f64::from(i))).collect();
     assert!(shares.windows(2).all(|w| w[0] < w[1]), "{shares:?}");
-    // "a few per cent of its emission at 60 % filament volts" (from memory)
+    // "a few per cent of its emission at 60 % filament volts" †
     assert!((0.02..0.10).contains(&at(0.6)), "{}", at(0.6));
     // by hand at 60 %: T/T0 = 0.6^(1.58/4) = 0.8173; 11604.5/1100 = 10.550; 0.8173² e^(−10.550·(1/0.8173 − 1)) = 0.0632
     close("by hand", at(0.6), 0.0632, 0.005);

@@ -130,7 +130,7 @@ fn values_are_shown_in_their_units() {
 }
 
 /// Without its output tube a set keeps every other heater; without its tubes it keeps the rectifier's and the lamp's. 6F6
-/// 0.7 A, 6K7 and 6SQ7 0.3 A each, #46 0.25 A (tube manuals, from memory), each as its volts to the power of its law.
+/// 0.7 A, 6K7 and 6SQ7 0.3 A each, #46 0.25 A (tube manuals †), each as its volts to the power of its law.
 #[test]
 fn a_tube_out_of_its_socket_takes_nothing() {
     let (model, _) = model_of(SET);

@@ -1,5 +1,5 @@
 //! What a profile becomes: each figure in its place, each number under its name. Heater figures are those of the tube
-//! manuals (from memory; the catalogue's rows have their sources), sums are Ohm's and Kirchhoff's.
+//! manuals (†; the catalogue's rows have their sources), sums are Ohm's and Kirchhoff's.
 
 use super::harness::yaml_files;
 use mainsfit::catalogue::Catalogue;

@@ -1,5 +1,4 @@
-//! Heaters in series on the line: what a profile's string becomes. Figures of heaters and lamps as in the tube manuals, from
-//! memory.
+//! Heaters in series on the line: what a profile's string becomes. Figures of heaters and lamps as in the tube manuals †.
 
 use super::as_read::{amps, every_model, model_of, near};
 use mainsfit::receiver::{Model, Number, Parameter, is_leakage, resting, uncertain};
@@ -25,7 +24,7 @@ fn a_string_is_as_long_as_its_heaters() {
     }
 }
 
-/// A lamp on the tap of a 35Z5GT's heater: 7.5 of its 35 V lie in the tapped part (tube manuals, from memory).
+/// A lamp on the tap of a 35Z5GT's heater: 7.5 of its 35 V lie in the tapped part (tube manuals †).
 #[test]
 fn a_lamp_lies_across_part_of_the_heater() {
     let set = |lamp: &str| {
@@ -122,7 +121,7 @@ fn a_string_has_no_transformer() {
 }
 
 /// Cold, an ohmmeter across the plug reads a seventh of what the heaters have hot, and the dropper: heaters of 0.15 A for 35,
-/// 50 and three times 12.6 V (tube manuals, from memory), hot over cold as `warmup.rs` has it (its source there).
+/// 50 and three times 12.6 V (tube manuals †), hot over cold as `warmup.rs` has it (its source there).
 #[test]
 fn a_cold_string_as_an_ohmmeter_finds_it() {
     for dropper in [0.0, 180.0] {

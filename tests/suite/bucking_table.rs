@@ -1,8 +1,8 @@
 //! Ideal bucking and boosting by proportion, and hold times of filter capacitors, as rows of the parts' table.
 //!
 //! With n the ratio of secondary to primary: primary across the outlet gives `V (1 − n)`, across the set
-//! `V/(1 + n)`, reversed `V (1 + n)` and `V/(1 − n)`. Both connections are in a list article of August 1997
-//! (R. Morgan, line voltage bucking); the figures are reckoned from these.
+//! `V/(1 + n)`, reversed `V (1 + n)` and `V/(1 − n)`. Both connections are in "Line voltage bucking",
+//! boatanchors mailing list, August 1997; the figures are reckoned from these.
 
 use crate::table::{Allowed, Row};
 use mainsfit::adaptation::{Across, BuckingPart};
@@ -89,7 +89,8 @@ fn ratios(rows: &mut Vec<Row>) {
 }
 
 fn boost(rows: &mut Vec<Row>) {
-    let source = "voltsecond.com, stepped autotransformer";
+    // 6.3 V on top of 115 V; at 1 A the 115 V winding carries 6.3/115 A
+    let source = "ampere-turns by hand";
     let part = ideal(Across::Outlet, 115.0, 6.3, true);
     let [volts, amps, primary] = solved(part, 115.0, 121.3);
     for (what, unit, expected, got, allowed) in [
@@ -104,7 +105,7 @@ fn boost(rows: &mut Vec<Row>) {
     let [volts, ..] = solved(ideal(Across::Outlet, 120.0, 5.0, false), 122.0, 230.0);
     rows.push(Row::new(
         "122 V and a 5 V winding (of a 120 V part) bucking",
-        "ielogical.com, bucking transformers, in whole volts",
+        "122 V less 5 V, in whole volts",
         "V",
         117.0,
         volts,

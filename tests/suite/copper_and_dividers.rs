@@ -5,10 +5,10 @@ use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state}
 use mainsfit::receiver::thermal::{coil_ohms, copper_celsius, copper_ohms};
 use std::sync::OnceLock;
 
-/// Sources: IEC 60028 (annealed copper: 0.00393 per kelvin at 20 °C, from memory); the rest is the rise by
+/// Sources: IEC 60028 (annealed copper: 0.00393 per kelvin at 20 °C †); the rest is the rise by
 /// resistance `T2 = R2/R1 (234.5 + T1) − 234.5`, worked out apart from this project.
 fn copper(rows: &mut Vec<Row>) {
-    let iec = "IEC 60028, from memory";
+    let iec = "IEC 60028 †";
     let rise = "rise by resistance, k = 234.5";
     let mut add = |check: &str, source: &str, unit, expected, got, allowed| {
         rows.push(Row::new(check, source, unit, expected, got, allowed));
@@ -89,7 +89,7 @@ fn divider(rows: &mut Vec<Row>) {
     add("output tap, 10 MΩ meter", "V", expected, volts(&metered, output), exact);
 }
 
-/// Meters of old and new kinds on dividers. Source: Ohm's law, worked out apart from this project.
+/// Meters of old and new kinds on dividers. Source: Ohm's law by hand.
 fn meters(rows: &mut Vec<Row>) {
     let cases = [
         (250.0, 100e3, 100e3, 250e3, 104.2),
@@ -115,7 +115,7 @@ fn meters(rows: &mut Vec<Row>) {
                 lower / 1e3,
                 meter / 1e3
             ),
-            "Ohm's law, elsewhere",
+            "Ohm's law by hand",
             "V",
             reads,
             s.mean(Probe::Volts(tap, REFERENCE)),

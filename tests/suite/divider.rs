@@ -1,4 +1,4 @@
-//! Dividers: bench readings, published meter loading, hand formulas, and what must hold for any divider.
+//! Dividers: bench readings, meter loading, hand formulas, and what must hold for any divider.
 
 use super::harness::{printed, run_full};
 use approx::assert_relative_eq;
@@ -49,7 +49,7 @@ fn bench_readings_across_each_arm() {
     assert_close(&[first], &[62.6 * beside / (beside + 125e3)], 1e-9);
 }
 
-/// Tables of meter loading, worked out apart from this project.
+/// Meter loading by Ohm's law, worked out by hand.
 #[test]
 fn meter_loading_tables() {
     let meters = "1kohm/V,50kohm,20kohm/V,10Mohm";
@@ -62,10 +62,9 @@ fn meter_loading_tables() {
     assert_close(&shown(&found, "taps", 0), &[11.75, 15.50, 15.63], 0.005);
 }
 
-/// Published sensitivities: 167 Ω/V on 1000 V is 167 kΩ (British service meters before 1936, post in a restorers'
-/// forum); 1000 Ω/V is 250 kΩ and 20 000 Ω/V is 5 MΩ on 250 V (restorers' page on meter loading).
+/// Ohms per volt times the range, by hand: 167 Ω/V on 1000 V is 167 kΩ, 1000 Ω/V on 250 V 250 kΩ, 20 000 Ω/V 5 MΩ.
 #[test]
-fn sensitivities_as_published() {
+fn sensitivities_times_the_range() {
     let cases = [
         ("167ohm/V@1000V", 167e3),
         ("500ohm/V@1000V", 500e3),
@@ -104,13 +103,12 @@ fn sensitivities_as_published() {
     assert!(found["metered"][0]["taps"][0]["shown_v"].is_null(), "the pointer is off its scale");
 }
 
-/// Ohm's law as published: a heater string of 62.6 V at 0.3 A on 117 V drops 54.4 V in 181 Ω, 16.3 W (page on
-/// line-cord resistors); 40 Ω at 0.5 A drops 20 V, 10 W (page on lowering mains); 220 Ω at 100 mA drops 22 V, 2.2 W
-/// (forum on thermistors in heater chains).
+/// Ohm's law by hand: a heater string of 6.3 + 6.3 + 25 + 25 V at 0.3 A on 117 V drops 54.4 V in 181 Ω, 16.3 W; 40 Ω at
+/// 0.5 A drops 20 V, 10 W; 220 Ω at 100 mA drops 22 V, 2.2 W.
 #[test]
-fn worked_examples() {
+fn ohms_law_by_hand() {
     let cases = [
-        ("117V", "181ohm", 62.6 / 0.3, 0.3, 54.4, 16.3, None),
+        ("117V", "181ohm", (6.3 + 6.3 + 25.0 + 25.0) / 0.3, 0.3, 54.4, 16.3, None),
         ("240V", "40ohm", 440.0, 0.5, 20.0, 10.0, None),
         ("220V", "220ohm", 1980.0, 0.1, 22.0, 2.2, Some(5.0)),
     ];
@@ -126,7 +124,7 @@ fn worked_examples() {
     }
 }
 
-/// At least twice the heat, from the stock; the volts a small part stands are from memory of data sheets.
+/// At least twice the heat, from the stock; the volts a small part stands are those of data sheets †.
 #[test]
 fn ratings() {
     for (from, resistors, rating) in [

@@ -1,7 +1,7 @@
 //! Sources of supplies as drawn: each rectifier circuit read back as a netlist from the drawing's coordinates.
 //!
 //! What must stand between which nodes is the textbook circuit of each (half-wave, bridge, full-wave or conventional
-//! doubler, half-wave or cascade doubler; Radiotron Designer's Handbook, chapter 30, from memory).
+//! doubler, half-wave or cascade doubler; Radiotron Designer's Handbook, chapter 30 †).
 
 use crate::drawing::{assert_says, checked};
 use crate::drawing_geometry::{Read, Symbol};

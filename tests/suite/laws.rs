@@ -1,7 +1,7 @@
 //! The laws of nonlinear branches by themselves: values worked out on paper, and slopes against difference quotients.
 //!
 //! Space charge: C. D. Child (1911), I. Langmuir (1913), `i = P·(u + e)^1.5`. Junction: W. Shockley (1949), `i = I₀·e^(u/v)`
-//! below the threshold, the line of its bulk above it. All from memory.
+//! below the threshold, the line of its bulk above it. All †: not checked against the source.
 
 use mainsfit::circuit::{Law, Network, Probe, REFERENCE, Settings, Wave, steady_state};
 

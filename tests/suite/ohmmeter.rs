@@ -1,5 +1,5 @@
 //! What an ohmmeter reads between two nodes of a network at rest, against sums of series and parallel resistors and the
-//! star and delta of A. E. Kennelly (1899), from memory.
+//! star and delta of A. E. Kennelly (1899) †.
 
 use mainsfit::circuit::{Network, Node, REFERENCE, Wave, Winding};
 

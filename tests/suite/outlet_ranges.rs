@@ -66,7 +66,7 @@ fn limits_follow_from_the_standards() {
         ("uk", 230.0, 0.06, 0.10),
         // AS 60038: 230 V −6 +10 %
         ("australia", 230.0, 0.06, 0.10),
-        // Australia before: 240 V ±6 % (from memory)
+        // Australia before: 240 V ±6 % †
         ("australia-240", 240.0, 0.06, 0.06),
         // papers on voltage standards of Australia and New Zealand: 230 V ±6 %
         ("new-zealand", 230.0, 0.06, 0.06),

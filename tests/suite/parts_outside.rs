@@ -74,7 +74,7 @@ fn resistors(rows: &mut Vec<Row>) {
     for (share, rise) in [(1.0, 300.0), (0.5, 191.0), (0.25, 122.0), (0.1, 67.0)] {
         rows.push(Row::new(
             format!("tubular part at {share} of its rating, surface over the air"),
-            "US trade figure of 300 K at full load, from memory; 0.65 power",
+            "US trade figure of 300 K at full load †; 0.65 power",
             "K",
             rise,
             tubular.surface_c(100.0 * share, 0.0),
@@ -85,7 +85,7 @@ fn resistors(rows: &mut Vec<Row>) {
 
 /// 0.5 A through 40 Ω: 20 V and 10 W, and 25 W bought.
 fn dropper(rows: &mut Vec<Row>) {
-    let source = "dms-audio.com, mains dropper";
+    let source = "Ohm's law by hand; 2.5 times the watts: common practice, no source";
     let duty = Duty { outlet: 240.0, amps: 0.5, held_amps: None };
     let parts = SeriesResistor::default().stock(40.0, &duty);
     let part = parts.first().unwrap();
@@ -152,7 +152,7 @@ fn fuses(rows: &mut Vec<Row>) {
 
 /// Incandescent lamps: the power law of current, hot and cold resistance, and the lamp in series with a set.
 fn lamps(rows: &mut Vec<Row>) {
-    let rerating = "article on lamp rerating (after Fink and Beaty): I ~ V^0.55";
+    let rerating = "Standard Handbook for Electrical Engineers, 11th ed. 1978, as quoted in Wikipedia, Lamp rerating: I ~ V^0.55";
     let lamp = |watts: f64| -> LitLamp {
         let list = Catalogue::built_in().lamps().iter();
         let kind = list
@@ -173,7 +173,7 @@ fn lamps(rows: &mut Vec<Row>) {
             rows.push(Row::new(check, rerating, "", expected, got, Allowed::Share(0.008)));
         }
     }
-    let article = "article on incandescent lamps: 100 W 120 V";
+    let article = "Wikipedia, Incandescent light bulb: 100 W 120 V";
     let cold = hundred.cold().unwrap().value();
     let hot = hundred.hot_ohms(0.0, 120.0).unwrap();
     rows.push(Row::new("100 W 120 V lamp, lit", article, "Ω", 144.0, hot, Allowed::Amount(0.5)));
@@ -214,7 +214,7 @@ fn lamps(rows: &mut Vec<Row>) {
 
 /// Hot resistance, drop and heat of inrush thermistors.
 fn thermistor(rows: &mut Vec<Row>) {
-    let law = "makers' law R = k·I^n with n about -1.3, from memory";
+    let law = "makers' law R = k·I^n with n about -1.3 †";
     for (cold, amps, ohms, volts, watts) in [
         (120.0, 0.5, 7.8, 3.9, 1.95),
         (120.0, 1.0, 3.0, 3.0, 3.0),
@@ -240,7 +240,7 @@ fn thermistor(rows: &mut Vec<Row>) {
 fn heaters(rows: &mut Vec<Row>) {
     rows.push(Row::new(
         "heater on 5 % more volts: current over rated",
-        "emissionlabs.com technical note TN-03: about 3 % more",
+        "Emission Labs, technical note TN-03: about 3 % more",
         "",
         1.03,
         1.05_f64.powf(HEATER_EXPONENT),
@@ -254,7 +254,7 @@ fn heaters(rows: &mut Vec<Row>) {
         HOT_OVER_COLD,
         Allowed::Amount(0.25),
     ));
-    let harper = "J. A. Harper, Kindness to filaments, model checked by test";
+    let kindness = "\"Kindness to filaments\", web article, model checked by test";
     for (check, fed, seconds) in [
         ("warm-up to 90 % at constant volts", FedBy::Source { series_share: 0.0 }, 6.7),
         ("warm-up to 90 % at constant current", FedBy::ConstantCurrent, 21.6),
@@ -266,7 +266,7 @@ fn heaters(rows: &mut Vec<Row>) {
     ] {
         rows.push(Row::new(
             check,
-            harper,
+            kindness,
             "s",
             seconds,
             warm_up_seconds(fed),

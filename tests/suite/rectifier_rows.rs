@@ -198,7 +198,7 @@ fn every_row_is_met() {
 }
 
 /// 0.9 V RMS holds only while the choke current never stops: `L > R/(6πf)`.
-/// Source: `practice.md` P11 of the project's facts (encyclopaedia article on rectifiers).
+/// Source: textbook; the second harmonic alone.
 #[test]
 fn every_choke_row_is_above_the_critical_inductance() {
     let chokes: Vec<Printed> = printed().into_iter().filter(|r| r.filter == "choke").collect();

@@ -67,7 +67,7 @@ fn a_set_for_half_the_outlet_gets_a_step_down_transformer_and_never_a_resistor()
 #[test]
 fn iron_on_another_frequency_is_judged_by_its_flux() {
     let line = outlet_line();
-    // 60 Hz iron on 50 Hz: volts per hertz rise by a fifth at the same volts (`facts`: 117/50 against 115/60 is +22 %)
+    // 60 Hz iron on 50 Hz: volts per hertz rise by a fifth at the same volts (117/50 against 115/60 is +22 %)
     let plan_50 = plan("flux", &[(&line, OUTLET_50_HZ)], &ON_230);
     let caution = plan_50["cautions"].as_array().unwrap();
     let caution = caution.iter().find(|c| c["kind"] == "other-frequency").unwrap();
@@ -142,7 +142,7 @@ fn a_220_volt_set_on_230_and_240_volts() {
         ];
         serde_json::from_str(&printed(&args)).unwrap()
     };
-    // 220 V on a true 230 V is 4.5 % high, on 240 V 9.1 % (`facts`): the first may stay, the second moves to its tap
+    // 220 V on a true 230 V is 4.5 % high, on 240 V 9.1 %: the first may stay, the second moves to its tap
     let excess = |p: &Value| {
         let r = &choice(p, "as-is")["day"]["usual"]["heaters"][0];
         r["volts_v"].as_f64().unwrap() / r["rated_v"].as_f64().unwrap() - 1.0
@@ -163,7 +163,7 @@ fn a_range_wider_than_a_day_says_so() {
     assert!(help.contains("what the standard permits"), "{help}");
 }
 
-/// A stack of 26 V a plate for 220 V has nine plates (130 V for five: practice of the 1950s, from memory). As the five of an
+/// A stack of 26 V a plate for 220 V has nine plates (130 V for five: practice of the 1950s †). As the five of an
 /// American set it is told so; counted and written it is within its rating, and a choice can be stood behind.
 #[test]
 fn a_selenium_stack_has_as_many_plates_as_its_volts_need() {

@@ -48,7 +48,7 @@ fn known_but(text: &str, open: &[(&str, &str)]) -> String {
 }
 
 /// Mean and variance of a triangular distribution (JCGM 101:2008, 6.4.5 for the symmetric one; the general one from
-/// any table of distributions, from memory).
+/// any table of distributions †).
 fn triangle(low: f64, peak: f64, high: f64) -> (f64, f64) {
     let squares = low * low + peak * peak + high * high;
     let products = low * peak + low * high + peak * high;
@@ -98,7 +98,7 @@ pub fn group() -> &'static Group {
         }
         let (inputs, output) = linear();
         let found = regress(&inputs, &[output]).remove(0).unwrap();
-        let source = "variances of independent inputs add: 9 + 4 + 1 (Saltelli et al., from memory)";
+        let source = "variances of independent inputs add: 9 + 4 + 1 (Saltelli et al. †)";
         for (name, wanted, got) in [
             ("3 a", 9.0 / 14.0, found.coefficients[0].powi(2)),
             ("−2 b", 4.0 / 14.0, found.coefficients[1].powi(2)),
@@ -143,8 +143,8 @@ fn every_slice_of_every_input_is_drawn_from_once() {
     }
 }
 
-/// M. Stein, "Large sample properties of simulations using Latin hypercube sampling", Technometrics 29 (1987), from
-/// memory: of a sum of single inputs the average is known far better than by plain chance, whose variance is σ²/n.
+/// M. Stein, "Large sample properties of simulations using Latin hypercube sampling", Technometrics 29 (1987) †:
+/// of a sum of single inputs the average is known far better than by plain chance, whose variance is σ²/n.
 #[test]
 fn the_average_of_a_sum_is_known_far_better_than_by_plain_chance() {
     let draws = 100;

@@ -31,7 +31,7 @@ pub enum Diode {
     /// Mercury vapour.
     Constant(f64),
     /// Silicon, `v = 0.0414 V ln(1 + i/i0) + 0.05 Ω i`: W. Shockley's exponential and the bulk in series, through
-    /// 0.70 V at 10 mA and 0.94 V at 1 A (1 A types, from memory).
+    /// 0.70 V at 10 mA and 0.94 V at 1 A (1 A types †).
     Silicon,
     /// A threshold and a resistance.
     Selenium(f64, f64),

@@ -1,6 +1,4 @@
-//! Supplies of every kind, through the front door, against closed forms and worked examples.
-//!
-//! Sources stand at each function; "P" and "D" are the numbers of the worked examples in the project's facts.
+//! Supplies of every kind, through the front door, against closed forms. Sources stand at each function.
 
 use crate::table::{Allowed, Group, Row};
 use crate::topologies::receiver;
@@ -32,8 +30,8 @@ fn silicon(amps: f64) -> f64 {
     0.89 + 0.0414 * amps.ln()
 }
 
-/// Half-wave, very large capacitor: `tan t − t = π Rs/R`, `V = Vm cos t` (D1, closed form worked out apart; the table
-/// of it is checked in `closed_forms.rs`). The diode's volts come off the crest, its bulk counts with `Rs`.
+/// Half-wave, very large capacitor: `tan t − t = π Rs/R`, `V = Vm cos t` (`docs/model.md`, section 9; the table of it
+/// is checked in `closed_forms.rs`). The diode's volts come off the crest, its bulk counts with `Rs`.
 fn capacitor_input(rows: &mut Vec<Row>) {
     const TABLE: [(f64, f64, f64, f64); 6] = [
         (0.005, 0.9376, 13.30, 3.261),
@@ -61,7 +59,7 @@ fn capacitor_input(rows: &mut Vec<Row>) {
         let mut add = |what: &str, unit, expected, got, share| {
             rows.push(Row::new(
                 format!("half-wave, large capacitor, Rs/R = {ratio}: {what}"),
-                "closed form, D1",
+                "tan t − t = π Rs/R, V = Vm cos t",
                 unit,
                 expected,
                 got,
@@ -126,13 +124,13 @@ tubes: [6H6]
     ))
 }
 
-/// Ideal choke input gives 0.900 V RMS (P10: N. H. Crowhurst, Basic Audio, vol. 3), less the tube's constant 15 V.
+/// Ideal choke input gives 2√2/π = 0.900 V RMS (the mean of a rectified sine), less the tube's constant 15 V.
 fn choke_input(rows: &mut Vec<Row>) {
     for volts in [300.0, 450.0] {
         let set = stiff(volts, "type: \"83\", fed_by: rectifier", 40.0, "resistance: 4 kΩ");
         rows.push(Row::new(
             format!("choke input, mercury 83, {volts} V a half: B+"),
-            "0.900 V RMS less 15 V, P10",
+            "2√2/π of the RMS less 15 V",
             "V",
             2.0 * SQRT_2 / PI * volts - 15.0,
             run(&set, 115.0).b_plus(),
@@ -166,8 +164,8 @@ fn inverse(rows: &mut Vec<Row>) {
     }
 }
 
-/// P12 (an article on filters): 12 V RMS, a diode of 0.7 V, 10 kΩ, 10 µF, 60 Hz: crest 16.97 V, 16.27 V out, 1.62 to
-/// 1.63 mA, ripple 2.7 V by I/(fC). A bias supply is that circuit upside down. The true ripple is smaller, since the
+/// 12 V RMS, a diode of 0.7 V, 10 kΩ, 10 µF, 60 Hz, by hand: crest 12·√2 = 16.97 V, 16.27 V out, 1.627 mA by Ohm's law,
+/// ripple I/(fC) = 2.7 V. A bias supply is that circuit upside down. The true ripple is smaller, since the
 /// capacitor loses for less than a whole cycle, and by an exponential: reckoned here.
 fn small_half_wave(rows: &mut Vec<Row>) {
     let set = receiver(
@@ -200,9 +198,16 @@ tubes: [6H6]
             allowed,
         ));
     };
-    add("crest of the output", "P12", "V", 16.27, high, Allowed::Share(0.005));
-    add("current at the crest", "P12", "mA", 1.625, high / 10.0, Allowed::Share(0.006));
-    add("ripple, peak to peak, by I/(fC)", "P12", "V", 2.7, high - low, Allowed::NotJudged);
+    add("crest of the output", "12·√2 less 0.7 V", "V", 16.27, high, Allowed::Share(0.005));
+    add(
+        "current at the crest",
+        "16.27 V over 10 kΩ",
+        "mA",
+        1.627,
+        high / 10.0,
+        Allowed::Share(0.006),
+    );
+    add("ripple, peak to peak", "I/(fC)", "V", 2.7, high - low, Allowed::NotJudged);
     // the diode lets go where the sine falls faster than the capacitor empties, and takes over where they meet
     let (omega, rc) = (TAU * 60.0, 0.1);
     let sine = |angle: f64| crest * angle.sin() - 0.7;
@@ -255,7 +260,7 @@ fn supplies_meet_closed_forms() {
     group().assert();
 }
 
-/// Critical inductance `R/(6πf)`: 4.42 H for 5000 Ω at 60 Hz (P11, encyclopaedia article on rectifiers). It counts the
+/// Critical inductance `R/(6πf)`: 4.42 H for 5000 Ω at 60 Hz (textbook). It counts the
 /// second harmonic alone; all of them bring it down by half a per cent.
 #[test]
 fn the_choke_current_stops_below_the_critical_inductance_only() {

@@ -220,7 +220,7 @@ fn second_points() -> Vec<Row> {
 }
 
 /// The points a set is most often judged by, written out.
-/// Source: RCA receiving tube manuals RC-15 and RC-19, from memory; the 6V6GT row was cross-checked with a
+/// Source: RCA receiving tube manuals RC-15 (1947) and RC-19 (1959) †; the 6V6GT row was cross-checked with a
 /// published transcription of the maker's sheet.
 fn output_tubes() -> Vec<Row> {
     // type; plate, screen, grid V; plate, screen mA; allowed share
@@ -240,7 +240,7 @@ fn output_tubes() -> Vec<Row> {
         ] {
             rows.push(Row::new(
                 format!("{kind} {plate}/{screen}/{grid} V, {what} current"),
-                "RCA Receiving Tube Manual, from memory",
+                "RCA Receiving Tube Manual RC-15 and RC-19 †",
                 "mA",
                 expected,
                 1e3 * got,
@@ -250,7 +250,7 @@ fn output_tubes() -> Vec<Row> {
     }
     rows.push(Row::new(
         "6F6: µ12 by the fit against the triode-connected factor",
-        "RCA Receiving Tube Manual, from memory",
+        "RCA Receiving Tube Manual RC-15 and RC-19 †",
         "",
         6.8,
         1.0 / law(tube("6F6")).screen,
