@@ -1,6 +1,6 @@
 //! Preferred numbers of IEC 60063 for resistors and capacitors.
 //!
-//! The tables are written from memory of the standard. E3 to E24 are not the
+//! The tables are written by heart of the standard: †, not checked against the source. E3 to E24 are not the
 //! rounded powers of ten to the 1/n and stand here as the standard lists them;
 //! E48 and E96 are, to three digits, and the tests reckon them anew. (The one
 //! exception among the three-digit values, 9.20, belongs to E192 only.)
@@ -227,7 +227,7 @@ mod tests {
         }
     }
 
-    /// IEC 60063, from memory: the coarse series depart from the rounded powers
+    /// IEC 60063 †: the coarse series depart from the rounded powers
     /// of 10^(1/24) in just these eight places.
     #[test]
     fn coarse_series_depart_where_the_standard_does() {
@@ -273,7 +273,7 @@ mod tests {
         assert!(!values(Series::E96).contains(&9.20));
     }
 
-    /// Neighbours read off the E12 and E24 lists of IEC 60063 (from memory);
+    /// Neighbours read off the E12 and E24 lists of IEC 60063 †;
     /// the geometric mean of 4.7 and 5.6 is 5.130.
     #[test]
     fn nearest_goes_by_ratio() {

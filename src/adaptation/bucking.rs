@@ -114,7 +114,7 @@ pub struct BuckingPart {
 
 impl BuckingPart {
     /// Regulation (rise of the secondary from rated load to none, as a share of rated volts): 20 % at 6 VA
-    /// falling with the cube root of size to 8 % at 100 VA. Small parts run from 8 to 20 % (from memory); the
+    /// falling with the cube root of size to 8 % at 100 VA. Small parts run from 8 to 20 % †; the
     /// cube root is a fit to that range, no source.
     pub fn regulation(&self) -> f64 {
         regulation(self.secondary * self.amps) * self.regulation_factor
@@ -189,7 +189,7 @@ impl Part for BuckingPart {
         vec![Tolerance {
             what: "regulation of the bucking transformer",
             value: format!("{:.0} %", 100.0 * self.regulation()),
-            rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 % is usual; from memory)",
+            rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 %† is usual)",
             spread: 0.4,
         }]
     }

@@ -7,7 +7,8 @@ use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::Quantity;
 use crate::receiver::{Inserted, LAMP_EXPONENT, MainsLead};
 
-/// Lit tungsten has about fifteen times its cold resistance (100 W 120 V: 144 Ω against 9.5 Ω, a public article).
+/// Lit tungsten has about fifteen times its cold resistance (100 W 120 V: 144 Ω against 9.5 Ω; Wikipedia, Incandescent
+/// light bulb).
 const HOT_OVER_COLD: f64 = 15.0;
 
 /// The series lamp as an adaptation.

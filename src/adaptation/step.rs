@@ -115,7 +115,7 @@ impl Part for StepPart {
         vec![Tolerance {
             what: "regulation of the transformer",
             value: format!("{:.0} %", 100.0 * self.regulation()),
-            rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 % is usual; from memory)",
+            rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 %† is usual)",
             spread: 0.4,
         }]
     }

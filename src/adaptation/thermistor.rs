@@ -55,7 +55,7 @@ impl Part for HotThermistor {
         vec![Tolerance {
             what: "thermistor",
             value: self.describe(),
-            rule: "hot resistance by a law from memory, weak",
+            rule: "hot resistance by a rough law†",
             spread: 0.3,
         }]
     }
@@ -82,7 +82,7 @@ impl Adaptation for InrushThermistor {
     }
     fn caveat(&self) -> Option<&'static str> {
         Some(
-            "it takes 2 to 4 V whatever the set draws, its body runs at 150 to 250 °C, and switched off and on again within a minute it protects nothing; its figures are from memory",
+            "it takes 2 to 4 V† whatever the set draws, its body runs at 150 to 250 °C†, and switched off and on again within a minute it protects nothing",
         )
     }
     fn is_rough(&self) -> bool {

@@ -1,7 +1,7 @@
 //! One cycle of the line, stepped with a stiffly accurate diagonally implicit rule.
 //!
 //! Rule: Alexander, "Diagonally implicit Runge-Kutta methods for stiff O.D.E.'s", SIAM J. Numer.
-//! Anal. 14 (1977), 1006-1021: two stages, order 2, γ = 1 − 1/√2, L-stable (from memory). All stages share
+//! Anal. 14 (1977), 1006-1021: two stages, order 2, γ = 1 − 1/√2, L-stable †. All stages share
 //! one matrix and the last stage is the new point, so algebraic unknowns are met exactly there and fast
 //! modes die out instead of ringing as they would under the trapezoidal rule.
 

@@ -2,7 +2,7 @@
 //!
 //! Waiting for a filter with a field coil to settle takes hundreds of cycles; Newton on the cycle map
 //! takes a handful whatever the time constants (Aprille and Trick, "Steady-state analysis of nonlinear
-//! circuits with periodic inputs", Proc. IEEE 60 (1972), 108-114, from memory).
+//! circuits with periodic inputs", Proc. IEEE 60 (1972), 108-114 †).
 
 use super::error::CircuitError;
 use super::network::{Kind, Network};

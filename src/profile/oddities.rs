@@ -7,7 +7,7 @@ use crate::catalogue::{RectifierKind, RectifierType};
 use crate::quantity::{Quantity, Voltage, show};
 use std::f64::consts::SQRT_2;
 
-/// Winding average that class A insulation (paper, cotton, enamel) bears in use, °C: IEC 61558-1, from memory.
+/// Winding average that class A insulation (paper, cotton, enamel) bears in use, °C: IEC 61558-1 †.
 const CLASS_A_C: f64 = 100.0;
 /// Copper: 1/0.00393 − 20 (IEC 60028).
 const COPPER_K: f64 = 234.45;

@@ -1,7 +1,7 @@
 //! The letter code of IEC 60062: a letter that names the multiplier stands in
 //! place of the decimal point ("4k7" = 4.7 kΩ, "p33" = 0.33 pF).
 //!
-//! Written from memory of the standard. The letter L for a thousandth of an
+//! Written by heart of the standard †. The letter L for a thousandth of an
 //! ohm is trade usage for current-sensing resistors. Where the standard has
 //! capital letters only, the small letter is read too if nothing else could be
 //! meant ("4r7", "4k7").

@@ -13,7 +13,7 @@ fn all_read<Q: Quantity>(cases: &[(&str, f64)]) {
     }
 }
 
-/// IEC 60062 marking examples for resistors, from memory of the standard; L is
+/// IEC 60062 marking examples for resistors †; L is
 /// trade usage and not in it.
 #[test]
 fn resistance_letter_code() {
@@ -43,7 +43,7 @@ fn resistance_letter_code() {
     ]);
 }
 
-/// IEC 60062 marking examples for capacitors, from memory of the standard.
+/// IEC 60062 marking examples for capacitors †.
 #[test]
 fn capacitance_letter_code() {
     all_read::<Capacitance>(&[
@@ -122,7 +122,7 @@ fn si_spellings() {
 
 /// Spellings of old service sheets. MFD = microfarad, MMF = micromicrofarad =
 /// picofarad, the mho and the cycle per second: the abbreviations explained in
-/// the receiver handbooks of the 1930s to 1950s, from memory.
+/// the receiver handbooks of the 1930s to 1950s †.
 #[test]
 fn old_spellings() {
     all_read::<Capacitance>(&[

@@ -1,6 +1,6 @@
 //! One of every unit that can be written, in SI units.
 //!
-//! Sizes: the SI Brochure, 9th edition (2019), tables 4 to 8, from memory; micromicrofarad, mfd, mc, meg and mho are
+//! Sizes: the SI Brochure, 9th edition (2019), tables 4 to 8 †; micromicrofarad, mfd, mc, meg and mho are
 //! usage of the time without a standard. Written apart from the tables of `kinds.rs`, and complete: a spelling that the
 //! list does not know fails.
 

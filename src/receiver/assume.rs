@@ -18,7 +18,7 @@ use crate::quantity::{Quantity, show};
 pub const HEATER_EXPONENT: f64 = 0.58;
 /// Current exponent of tungsten lamps, the published lamp figure (0.54 to 0.55).
 pub const LAMP_EXPONENT: f64 = 0.54;
-/// A coil's resistance at work over its cold one where only one is stated (range 1.10 to 1.25, from memory).
+/// A coil's resistance at work over its cold one where only one is stated (range 1.10 to 1.25 †).
 const COIL_RISE: f64 = 1.15;
 /// Room temperature, °C, where none is stated.
 const ROOM_C: f64 = 22.0;
@@ -319,7 +319,7 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
 
 fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mut Ledger) -> Coil {
     let name = if is_field { "field coil" } else { "choke" };
-    let rise_rule = "15 % between cold and hot (10 to 25 % is usual; from memory)";
+    let rise_rule = "15 % between cold and hot (10 to 25 %† is usual)";
     let (cold, hot) = match (coil.cold.map(Quantity::si), coil.hot.map(Quantity::si)) {
         (Some(cold), Some(hot)) => (cold, hot),
         (Some(cold), None) => {
@@ -339,7 +339,7 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
         None => ledger.take::<Inductance>(
             &format!("{name} inductance"),
             10.0,
-            "the middle of the usual 5 to 20 H (from memory)",
+            "the middle of the usual 5 to 20 H†",
             0.5,
             Some(Number::CoilInductance.of(index)),
         ),

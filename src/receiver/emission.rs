@@ -1,6 +1,6 @@
 //! What a cathode emits at less than its rated heater volts.
 //!
-//! Richardson and Dushman: `I ~ T² exp(−w/kT)`. All figures here are from memory and hold for the ratio to rated volts
+//! Richardson and Dushman: `I ~ T² exp(−w/kT)`. All figures here are † and hold for the ratio to rated volts
 //! only: what a new or a worn cathode emits at rated volts is another matter.
 
 /// Work function of an oxide cathode, eV.

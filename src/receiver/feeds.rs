@@ -12,7 +12,7 @@ use crate::quantity::{Quantity, Resistance};
 /// A heater belongs on a winding whose volts are within this share of its own.
 const FIT: f64 = 0.12;
 
-/// Plate load of a resistance-coupled high-mu stage (the usual value of the tube manuals' tables, from memory).
+/// Plate load of a resistance-coupled high-mu stage (the usual value of the tube manuals' tables †).
 const HIGH_MU_LOAD: f64 = 250e3;
 /// Plate load of a resistance-coupled medium-mu stage (common practice, no source).
 const MEDIUM_MU_LOAD: f64 = 50e3;

@@ -42,7 +42,7 @@ pub(super) fn rectifier(
         ledger.take::<Voltage>(
             "drop of the selenium rectifier at the peak of its current",
             rectifier.drop_volts,
-            "about 1 V a plate, five plates (from memory); an old stack drops more",
+            "about 1 V† a plate, five plates; an old stack drops more",
             0.4,
             Some(Number::RectifierDrop.of_set()),
         );

@@ -7,11 +7,10 @@ use crate::catalogue::TubeType;
 use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
 use crate::quantity::{Current, Quantity, show};
 
-/// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals,
-/// and a restorers' page on line-cord resistors).
+/// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
 const SAME_CURRENT: f64 = 0.06;
 /// Current exponent of a ballast tube: iron wire in hydrogen holds its current within some 5 % while its volts double
-/// (from memory of barretter sheets; ln 1.05 / ln 2 = 0.07).
+/// (barretter sheets †; ln 1.05 / ln 2 = 0.07).
 const BALLAST_EXPONENT: f64 = 0.07;
 
 /// The string as completed.

@@ -1,7 +1,7 @@
 //! Copper and its temperature.
 
 /// Temperature coefficient of annealed copper at 20 °C, 1/K (IEC 60028, "International standard of
-/// resistance for copper", from memory).
+/// resistance for copper" †).
 pub const COPPER_COEFFICIENT: f64 = 0.00393;
 
 /// Resistance at `celsius` of copper that has `ohms_at_20` at 20 °C: `R20 (1 + 0.00393 (T − 20))`.

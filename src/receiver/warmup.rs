@@ -14,7 +14,7 @@ const WARM_UP_RATIO: f64 = 2.7;
 fn hot_over_cold_kelvin() -> f64 {
     WARM_UP_RATIO.powf(1.0 / 1.2)
 }
-/// Seconds from switch-on to 90 % of the final temperature at constant volts (J. A. Harper, "Kindness to filaments").
+/// Seconds from switch-on to 90 % of the final temperature at constant volts ("Kindness to filaments", web article).
 pub const CONSTANT_VOLTS_S: f64 = 6.7;
 /// Step of the integration as a share of the time constant.
 const STEP: f64 = 1e-3;
@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn published_times() {
-        // J. A. Harper, "Kindness to filaments": to 90 % of the final temperature 6.7 s at constant volts, 21.6 s at
+        // "Kindness to filaments", web article: to 90 % of the final temperature 6.7 s at constant volts, 21.6 s at
         // constant current, 12.6 s through a series resistor (of a size not told, here its own). The first is the
         // scale, the second fixed the ratio of resistances, the third is a free check. To 99 % the law is slow: 14.6
         // for 13.3 s and 37 for 31.6 s, since a bare T^4 radiator has the last degrees hardest; so only the 90 % time is

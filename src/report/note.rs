@@ -1,7 +1,7 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
 use super::figures::{percent, volts, watts};
-use super::page::{Block, Page, Span, Tone};
+use super::page::{Block, Page, Span, Tone, dagger};
 use super::plan_tables::named;
 use super::{drawing, note_readings, note_safety, working};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
@@ -26,6 +26,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(note_safety::sections(note));
     page.extend(working::section(&note.plan.working));
     page.extend(assumed(&note.plan.assumptions));
+    page.extend(dagger(&page));
     page.extend(cautions(&note.plan));
     page.extend(sign_off(note, origin));
     page

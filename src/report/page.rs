@@ -96,3 +96,9 @@ pub enum Block {
 
 /// A page.
 pub type Page = Vec<Block>;
+
+/// What the sign † means, once for a page that has it.
+pub(super) fn dagger(page: &[Block]) -> Option<Block> {
+    let said = page.iter().any(|block| format!("{block:?}").contains('†'));
+    said.then(|| Block::Text(vec![Span::new("† not checked against the source", Tone::Faint)]))
+}

@@ -1,7 +1,7 @@
 //! A plan as a page: the answers first, the tables after.
 
 use super::figures::{amps, percent, volts, watts};
-use super::page::{Block, KEEP, Page, Span, Tone};
+use super::page::{Block, KEEP, Page, Span, Tone, dagger};
 use super::plan_limits::{assumptions, figure, limits};
 use super::plan_safety;
 use super::plan_tables::{
@@ -25,6 +25,7 @@ pub fn page(plan: &Plan) -> Page {
             plan.warnings.iter().map(|w| vec![Span::new(w, Tone::Careful)]).collect(),
         ));
     }
+    page.extend(dagger(&page));
     page.push(Block::Heading("CAUTIONS".to_owned()));
     page.push(Block::Items(plan.cautions.iter().map(caution).collect()));
     page

@@ -2,7 +2,7 @@
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
 use super::note::{Origin, care, cautions, heading, made_by, text, titles};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::page::{Block, Page, Span, Table, Tone, dagger};
 use super::power_up_stage as stage;
 use crate::study::{
     AssumptionReport, CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp,
@@ -17,6 +17,7 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     page.extend(lamps(power_up));
     page.extend(stage::sections(power_up));
     page.extend(assumed(power_up));
+    page.extend(dagger(&page));
     page.extend(cautions(&power_up.plan));
     page.push(made_by(power_up.plan.version, origin));
     page
@@ -201,7 +202,7 @@ fn capacitors(power_up: &PowerUp) -> Page {
             rows: power_up.capacitors.iter().map(capacitor).collect(),
         }),
         fine(
-            "Figures in print differ widely: 1 mA (a capacitor maker, 1993) or 5 to 10 mA (restorers) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (restorers' forum: the table). Most guides replace old ones; one that warms is finished.",
+            "Figures in print differ widely: 1 mA (Cornell-Dubilier, October 1993†) or 5 to 10 mA (common practice) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (common practice, no source: the table). Most guides replace old ones; one that warms is finished.",
         ),
     ]
 }
@@ -229,7 +230,7 @@ fn lamps(power_up: &PowerUp) -> Page {
         Some(lamp) => page.push(Block::Text(vec![
             Span::new(format!("Take {:.0} W: ", lamp.rated_w), Tone::Strong),
             Span::plain(format!(
-                "1 to 2 times the set's {} (practitioners' rule; larger ones hide a fault). Filament lamps only.",
+                "1 to 2 times the set's {} (common practice, no source; larger ones hide a fault). Filament lamps only.",
                 watts(power_up.set_w)
             )),
         ])),

@@ -27,7 +27,7 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
 
 /// What the stages can say of B+ while the rectifier is cool.
 fn of_the_rectifier(power_up: &PowerUp) -> Page {
-    const TWO_FIGURES: &str = "Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman, constants from memory.";
+    const TWO_FIGURES: &str = "Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman†.";
     let words = if power_up.dry {
         "Dry rectifier: B+ is there from the first volt on, before a tube draws. Below rated heater volts the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law, the higher with none drawing.".to_owned()
     } else if power_up.mercury {
@@ -277,7 +277,7 @@ fn go_on(power_up: &PowerUp, number: usize) -> String {
                 return "nothing moves for a quarter of an hour: done.".to_owned();
             };
             format!(
-                "nothing moves for a quarter of an hour: done. Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K of rise, old American practice, from memory).",
+                "nothing moves for a quarter of an hour: done. Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K† of rise, old American practice).",
                 ohms(cold),
                 ohms(hot),
                 power_up.most_rise_k

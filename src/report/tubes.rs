@@ -1,6 +1,6 @@
 //! Catalogue rows as pages.
 
-use super::page::{Block, Page, Span, Table, Tone};
+use super::page::{Block, Page, Span, Table, Tone, dagger};
 use crate::catalogue::{Citation, LampType, RectifierType, TubeType};
 use crate::quantity::{Current, Quantity, Voltage, show_plain};
 
@@ -184,5 +184,6 @@ pub fn one(
         page.push(Block::Table(Table { titles: Vec::new(), rows }));
         page.extend(source(&l.citation, &l.note));
     }
+    page.extend(dagger(&page));
     page
 }

@@ -24,5 +24,5 @@ fn is_unit(word: &str) -> bool {
         "V", "mV", "µV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "GΩ", "H", "mH",
         "µF", "pF", "Hz", "°C", "%", "s", "K",
     ];
-    UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')']))
+    UNITS.contains(&word.trim_end_matches([',', ';', '.', ':', ')', '†']))
 }

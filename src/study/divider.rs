@@ -24,7 +24,8 @@ const CAUTION: &str = "Lethal voltages where such dividers stand. Set off and ca
 /// Series that values are looked for in.
 const SERIES: [(&str, Series); 4] =
     [("E6", Series::E6), ("E12", Series::E12), ("E24", Series::E24), ("E96", Series::E96)];
-/// How far up carbon resistors drift, as shares: most stock is 7 to 22 % high, sets have worse (notes of restorers).
+/// How far up carbon resistors drift, as shares: most stock is 7 to 22 % high, sets have worse (common practice, no
+/// source).
 pub const DRIFTS: [f64; 3] = [0.1, 0.2, 0.5];
 /// Most resistors of a divider, as in a profile.
 pub const MOST_ARMS: usize = 40;

@@ -25,7 +25,7 @@ use serde::Serialize;
 pub const POWER_UP_SCHEMA: &str = "mainsfit.power-up/1";
 
 /// Rise of a winding over the room by its resistance that is borne, K (65 K of old American practice for class A
-/// insulation, from memory).
+/// insulation †).
 const MOST_RISE_K: f64 = 65.0;
 
 /// A staged power-up.

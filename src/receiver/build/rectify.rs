@@ -13,11 +13,11 @@ use crate::circuit::{Law, Network, Node, REFERENCE};
 /// On-resistance of a constant-drop rectifier, Ω: far below any winding's copper.
 const DROP_OHMS: f64 = 1.0;
 /// n·kT/q of a silicon rectifier, V: with the bulk below it meets 0.70 V at 10 mA and 0.94 V at 1 A (1N4007 data
-/// sheets, from memory).
+/// sheets †).
 const JUNCTION_V: f64 = 0.0466;
 /// Bulk resistance of a silicon rectifier, Ω.
 const JUNCTION_OHMS: f64 = 0.05;
-/// Part of a selenium rectifier's drop, at its printed current, that is threshold (from memory: 0.5 of 1 V a plate).
+/// Part of a selenium rectifier's drop, at its printed current, that is threshold (0.5 of 1 V a plate †).
 const SELENIUM_THRESHOLD: f64 = 0.5;
 
 /// Name of a diode that feeds the positive end, ahead of its number.

@@ -75,8 +75,8 @@ pub(super) fn arms(
     Ok(found)
 }
 
-/// Ratings in stock, W, each with the volts such a part stands: 1/4 to 2 W film or carbon (from memory of data
-/// sheets); wirewound ones above, whose watts end first.
+/// Ratings in stock, W, each with the volts such a part stands: 1/4 to 2 W film or carbon (data
+/// sheets †); wirewound ones above, whose watts end first.
 const RATINGS: [(f64, f64); 6] = [
     (0.25, 250.0),
     (0.5, 350.0),

@@ -22,7 +22,7 @@ pub struct Voltmeter {
 }
 
 impl Voltmeter {
-    /// A digital meter of 10 MΩ (from memory), and pointer meters of 20 000 and 1000 ohms per volt, as the service
+    /// A digital meter of 10 MΩ †, and pointer meters of 20 000 and 1000 ohms per volt, as the service
     /// sheets of the 1930s and 1940s name them.
     pub const USUAL: [Voltmeter; 3] =
         [Voltmeter::of(10e6, false), Voltmeter::of(20e3, true), Voltmeter::of(1e3, true)];

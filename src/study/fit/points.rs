@@ -7,8 +7,8 @@ use crate::profile::{MeterUse, Profile, ReadingSet};
 use crate::quantity::Quantity as _;
 use crate::receiver::{Load, Operation, Receiver, ReceiverError, Straight};
 
-/// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits,
-/// from memory; common practice, no source).
+/// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits;
+/// common practice, no source).
 const DC: f64 = 0.008;
 const AC: f64 = 0.015;
 const AC_CURRENT: f64 = 0.02;

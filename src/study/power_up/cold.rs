@@ -65,8 +65,8 @@ pub struct CapacitorTest {
     pub etched_a: f64,
 }
 
-/// Leakage at rest that is borne, A per farad and volt (0.15 and 0.5 µA per µF and volt, plain and etched foil; from a
-/// forum of restorers).
+/// Leakage at rest that is borne, A per farad and volt (0.15 and 0.5 µA per µF and volt, plain and etched foil;
+/// common practice, no source).
 const LEAKAGE: (f64, f64) = (0.15, 0.5);
 
 /// What the meter and its leads may be off below, Ω: a reading is no better than that.

@@ -58,7 +58,7 @@ pub struct LampTrial {
     pub(super) part: LitLamp,
 }
 
-/// Least and most watts of a lamp over those of the set (rule of practitioners).
+/// Least and most watts of a lamp over those of the set (common practice, no source).
 const SUITS: (f64, f64) = (1.0, 2.0);
 
 /// Tries every household lamp sold for `outlet` volts in series with the set, and says which to take: the one nearest

@@ -1,7 +1,7 @@
 //! Latin hypercubes and what stands behind their numbers.
 //!
 //! M. D. McKay, R. J. Beckman, W. J. Conover, "A comparison of three methods for selecting values of input variables in
-//! the analysis of output from a computer code", Technometrics 21 (1979), 239-245 (from memory): each of `n` equal
+//! the analysis of output from a computer code", Technometrics 21 (1979), 239-245 †: each of `n` equal
 //! slices of every input is drawn from once, and the slices of different inputs are paired by chance.
 
 use rand_pcg::Pcg64;

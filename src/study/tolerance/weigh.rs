@@ -7,7 +7,7 @@ const DRAWS_AN_INPUT: usize = 5;
 
 /// The value that a share `p` (0 to 1) of a sorted, non-empty list lies below, between neighbours in a straight line
 /// (R. J. Hyndman, Y. Fan, "Sample quantiles in statistical packages", American Statistician 50 (1996), 361-365,
-/// definition 7, from memory). Not a number for an empty list.
+/// definition 7 †). Not a number for an empty list.
 pub fn percentile(sorted: &[f64], p: f64) -> f64 {
     let Some(last) = sorted.len().checked_sub(1) else {
         return f64::NAN;
@@ -41,8 +41,8 @@ pub struct Regression {
 
 /// Regresses each of `outputs` on `inputs` by least squares, both standardized (J. C. Helton, F. J. Davis, "Latin
 /// hypercube sampling and the propagation of uncertainty in analyses of complex systems", Reliability Engineering and
-/// System Safety 81 (2003), 23-69, from memory; A. Saltelli et al., "Global sensitivity analysis: the primer", 2008, from
-/// memory). For inputs that are independent the square of a coefficient is that input's share of the variance.
+/// System Safety 81 (2003), 23-69 †; A. Saltelli et al., "Global sensitivity analysis: the primer", 2008 †).
+/// For inputs that are independent the square of a coefficient is that input's share of the variance.
 ///
 /// `inputs` has a row for each draw, `outputs` a list of as many values for each output. `None` for an output that stands
 /// still, and for all where there are fewer than five draws for each input or two inputs move as one.
