@@ -26,7 +26,11 @@ const ROOM_C: f64 = 22.0;
 /// What stands for transformer values in a set that has none; never read.
 const NO_TRANSFORMER: (Primary, HighVoltage) = (
     Primary { resistance: 1.0, no_load_amps: 1.0, no_load_watts: 0.5 },
-    HighVoltage { turns_from: None, from_b_plus: None, resistance_per_half: 1.0 },
+    HighVoltage {
+        turns_from: TurnsFrom { volts: 1.0, open: true, at_line: 1.0 },
+        by_b_plus: false,
+        resistance_per_half: 1.0,
+    },
 );
 
 /// Collects assumptions while a model is completed.
@@ -402,24 +406,24 @@ fn high_voltage(
     ledger: &mut Ledger,
 ) -> Result<HighVoltage, ReceiverError> {
     let stated = &profile.transformer;
-    let sheet = profile.sheet_b_plus.map(|s| (s.volts.si(), s.at_line.map_or(line, Quantity::si)));
-    let turns = stated.high_voltage.as_ref().map(|volts| {
-        turns_from(
-            volts,
-            line,
-            "high-voltage winding's voltage",
-            Number::HighVoltage.of_set(),
-            ledger,
-        )
-    });
-    if turns.is_none() && sheet.is_none() {
-        return Err(ReceiverError::Missing {
-            what: "the high-voltage winding's volts".to_owned(),
-            key: "transformer".to_owned(),
-            advice: "give `high_voltage: { per_half: 340 V }` under `transformer:`, or the service sheet's B+ as `service_sheet: { B+: 250 V }`".to_owned(),
-        });
-    }
-    let reference = turns.map_or_else(|| sheet.map_or(300.0, |s| 1.3 * s.0), |t| t.volts);
+    let (turns_from, by_b_plus) = match (&stated.high_voltage, &profile.sheet_b_plus) {
+        (Some(volts), _) => {
+            let what = "high-voltage winding's voltage";
+            (turns_from(volts, line, what, Number::HighVoltage.of_set(), ledger), false)
+        }
+        (None, Some(sheet)) => {
+            let at_line = sheet.at_line.map_or(line, Quantity::si);
+            (TurnsFrom { volts: sheet.volts.si(), open: false, at_line }, true)
+        }
+        (None, None) => {
+            return Err(ReceiverError::Missing {
+                what: "the high-voltage winding's volts".to_owned(),
+                key: "transformer".to_owned(),
+                advice: "give `high_voltage: { per_half: 340 V }` under `transformer:`, or the service sheet's B+ as `service_sheet: { B+: 250 V }`".to_owned(),
+            });
+        }
+    };
+    let reference = if by_b_plus { 1.3 * turns_from.volts } else { turns_from.volts };
     let what = if stated.single_winding {
         "copper of the high-voltage winding"
     } else {
@@ -435,18 +439,14 @@ fn high_voltage(
             Some(Number::HighVoltageResistance.of_set()),
         ),
     };
-    if turns.is_none() {
+    if by_b_plus {
         ledger.note(
             "high-voltage winding",
             "solved",
             "turns found so that the service sheet's B+ comes out at its line",
         );
     }
-    Ok(HighVoltage {
-        turns_from: turns,
-        from_b_plus: if turns.is_none() { sheet } else { None },
-        resistance_per_half,
-    })
+    Ok(HighVoltage { turns_from, by_b_plus, resistance_per_half })
 }
 
 fn divider(d: &profile::Divider) -> Divider {

@@ -5,7 +5,7 @@ use super::error::ReceiverError;
 use super::fault::Fault;
 use super::iron::core;
 use super::lead::{MainsLead, Straight};
-use super::model::Model;
+use super::model::{Model, TurnsFrom};
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
 use super::thermal;
 use crate::circuit::{Probe, REFERENCE};
@@ -109,21 +109,21 @@ impl Receiver {
         let core = core(&model)?;
         let open = |volts: f64, line: f64| volts / (line * core.no_load_ratio);
         // a loaded winding needs some per cent more turns than its volts say; refined below
-        let guess = |t: &super::model::TurnsFrom| {
-            open(t.volts, t.at_line) * if t.open { 1.0 } else { 1.06 }
-        };
-        let turns = Turns {
-            high_voltage: match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
-                (Some(turns), _) => guess(turns),
-                (None, Some((volts, line))) => {
+        let guess = |winding: Winding, stated: TurnsFrom| {
+            let TurnsFrom { volts, at_line, open: unloaded } = stated;
+            match winding {
+                Winding::HighVoltage if model.high_voltage.by_b_plus => {
                     let stacked = if model.rectifier.circuit.doubles() { 0.5 } else { 1.0 };
-                    open(1.35 * stacked * volts, line)
+                    open(1.35 * stacked * volts, at_line)
                 }
-                (None, None) => open(340.0, model.design_line),
-            },
-            bias: model.bias.as_ref().map_or(0.0, |b| guess(&b.turns_from)),
-            windings: model.windings.iter().map(|w| guess(&w.turns_from)).collect(),
+                _ => open(volts, at_line) * if unloaded { 1.0 } else { 1.06 },
+            }
         };
+        let mut turns =
+            Turns { high_voltage: 0.0, bias: 0.0, windings: vec![0.0; model.windings.len()] };
+        for (winding, stated) in stated(&model) {
+            *turns.of(winding) = guess(winding, stated);
+        }
         let turns = match near {
             Some(r) if r.turns.windings.len() == turns.windings.len() => r.turns.clone(),
             _ => turns,
@@ -139,20 +139,8 @@ impl Receiver {
         };
         if let Some(r) = near {
             // open-circuit windings are known outright, whatever the neighbour had
-            if let Some(t) = &model.high_voltage.turns_from
-                && t.open
-            {
-                bench.turns.high_voltage = guess(t);
-            }
-            for (i, w) in model.windings.iter().enumerate() {
-                if w.turns_from.open {
-                    bench.turns.windings[i] = guess(&w.turns_from);
-                }
-            }
-            if let Some(bias) = &model.bias
-                && bias.turns_from.open
-            {
-                bench.turns.bias = guess(&bias.turns_from);
+            for (winding, stated) in stated(&model).into_iter().filter(|(_, t)| t.open) {
+                *bench.turns.of(winding) = guess(winding, stated);
             }
             if steps != STEPS {
                 bench.turns.follow(&r.model, &model);
@@ -317,38 +305,37 @@ impl Turns {
     /// Turns of loaded windings as their stated volts went from `before` to `now`: nearer the answer than those of the
     /// neighbour, and no more than a guess.
     fn follow(&mut self, before: &Model, now: &Model) {
-        let high_voltage =
-            |m: &Model| match (&m.high_voltage.turns_from, m.high_voltage.from_b_plus) {
-                (Some(t), _) if !t.open => Some(t.volts),
-                (None, Some((volts, _))) => Some(volts),
-                _ => None,
-            };
-        if let Some((old, new)) = high_voltage(before).zip(high_voltage(now)) {
-            self.high_voltage *= new / old;
-        }
-        let windings = before.windings.iter().zip(&now.windings);
-        for (turns, (old, new)) in self.windings.iter_mut().zip(windings) {
-            if !new.turns_from.open {
-                *turns *= new.turns_from.volts / old.turns_from.volts;
+        for ((winding, old), (_, new)) in stated(before).into_iter().zip(stated(now)) {
+            if !new.open {
+                *self.of(winding) *= new.volts / old.volts;
             }
+        }
+    }
+
+    fn of(&mut self, winding: Winding) -> &mut f64 {
+        match winding {
+            Winding::HighVoltage => &mut self.high_voltage,
+            Winding::Bias => &mut self.bias,
+            Winding::Heaters(i) => &mut self.windings[i],
         }
     }
 }
 
-/// One stated voltage that turns must meet.
-struct Goal {
-    name: String,
-    line: f64,
-    wanted: f64,
-    kind: GoalKind,
-}
-
+/// A winding whose turns are fitted.
 #[derive(Clone, Copy)]
-enum GoalKind {
+enum Winding {
     HighVoltage,
     Bias,
-    BPlus,
-    Winding(usize),
+    Heaters(usize),
+}
+
+/// Every winding, and the volts that its turns must meet.
+fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
+    let mut list = vec![(Winding::HighVoltage, model.high_voltage.turns_from)];
+    list.extend(model.bias.iter().map(|bias| (Winding::Bias, bias.turns_from)));
+    let heaters = model.windings.iter().enumerate();
+    list.extend(heaters.map(|(i, w)| (Winding::Heaters(i), w.turns_from)));
+    list
 }
 
 /// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
@@ -358,87 +345,51 @@ fn fit(
     met: f64,
 ) -> Result<Operation, ReceiverError> {
     let model = bench.model;
-    let mut goals = Vec::new();
-    match (&model.high_voltage.turns_from, model.high_voltage.from_b_plus) {
-        (Some(t), _) if !t.open => goals.push(Goal {
-            name: "the high-voltage winding".to_owned(),
-            line: t.at_line,
-            wanted: t.volts,
-            kind: GoalKind::HighVoltage,
-        }),
-        (None, Some((volts, line))) => {
-            goals.push(Goal { name: "B+".to_owned(), line, wanted: volts, kind: GoalKind::BPlus })
-        }
-        _ => {}
-    }
-    if let Some(bias) = &model.bias
-        && !bias.turns_from.open
-    {
-        goals.push(Goal {
-            name: "the bias winding".to_owned(),
-            line: bias.turns_from.at_line,
-            wanted: bias.turns_from.volts,
-            kind: GoalKind::Bias,
-        });
-    }
-    for (i, w) in model.windings.iter().enumerate() {
-        if !w.turns_from.open {
-            goals.push(Goal {
-                name: format!("the {} winding", w.name),
-                line: w.turns_from.at_line,
-                wanted: w.turns_from.volts,
-                kind: GoalKind::Winding(i),
-            });
-        }
-    }
+    let by_b_plus = model.high_voltage.by_b_plus;
+    let mut goals = stated(model);
+    goals.retain(|(_, stated)| !stated.open);
+    let missed = |winding: Winding, got: f64, wanted: f64| ReceiverError::NotCalibrated {
+        quantity: match winding {
+            Winding::HighVoltage if by_b_plus => "B+".to_owned(),
+            Winding::HighVoltage => "the high-voltage winding".to_owned(),
+            Winding::Bias => "the bias winding".to_owned(),
+            Winding::Heaters(i) => format!("the {} winding", model.windings[i].name),
+        },
+        got,
+        wanted,
+    };
     let mut at_design = bench.run(model.design_line, &Straight, near)?;
     let mut last = None;
     for _ in 0..ROUNDS {
         let mut worst: f64 = 0.0;
         let mut other: Option<Operation> = None;
-        for (place, goal) in goals.iter().enumerate() {
-            let same = (goal.line - at_design.line).abs() < 1e-9;
-            if !same && other.as_ref().is_none_or(|o| (o.line - goal.line).abs() > 1e-9) {
-                other = Some(bench.run(goal.line, &Straight, Some(&at_design))?);
+        for &(winding, TurnsFrom { volts: wanted, at_line, .. }) in &goals {
+            let same = (at_line - at_design.line).abs() < 1e-9;
+            if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
+                other = Some(bench.run(at_line, &Straight, Some(&at_design))?);
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
-            let got = match goal.kind {
-                GoalKind::HighVoltage => {
-                    let (a, b) = operation.at.high_voltage;
-                    operation.state.rms(Probe::Volts(a, b))
-                }
-                GoalKind::Bias => {
-                    let (out, end) = operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE));
-                    operation.state.rms(Probe::Volts(out, end))
-                }
-                GoalKind::BPlus => operation.b_plus(),
-                GoalKind::Winding(i) => operation.heater_volts(i),
+            let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));
+            let got = match winding {
+                Winding::HighVoltage if by_b_plus => operation.b_plus(),
+                Winding::HighVoltage => rms(operation.at.high_voltage),
+                Winding::Bias => rms(operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE))),
+                Winding::Heaters(i) => operation.heater_volts(i),
             };
             if got.is_nan() || got <= 0.0 {
-                return Err(not_calibrated(goal, got));
+                return Err(missed(winding, got, wanted));
             }
-            let ratio = goal.wanted / got;
+            let ratio = wanted / got;
             if (ratio - 1.0).abs() >= worst {
                 worst = (ratio - 1.0).abs();
-                last = Some((place, got));
+                last = Some((winding, got, wanted));
             }
-            match goal.kind {
-                GoalKind::Winding(i) => bench.turns.windings[i] *= ratio,
-                GoalKind::Bias => bench.turns.bias *= ratio,
-                _ => bench.turns.high_voltage *= ratio,
-            }
+            *bench.turns.of(winding) *= ratio;
         }
         if worst <= met {
             return Ok(at_design);
         }
         at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
     }
-    match last {
-        Some((goal, got)) => Err(not_calibrated(&goals[goal], got)),
-        None => Ok(at_design),
-    }
-}
-
-fn not_calibrated(goal: &Goal, got: f64) -> ReceiverError {
-    ReceiverError::NotCalibrated { quantity: goal.name.clone(), got, wanted: goal.wanted }
+    last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))
 }

@@ -35,10 +35,10 @@ pub struct Primary {
 /// High-voltage winding with centre tap.
 #[derive(Debug, Clone, Copy)]
 pub struct HighVoltage {
-    /// Volts per half, if known; otherwise they follow from the B+ below.
-    pub turns_from: Option<TurnsFrom>,
-    /// B+ and the line it was read at, where the winding is not known.
-    pub from_b_plus: Option<(f64, f64)>,
+    /// Volts per half; where these are not known, B+ under load.
+    pub turns_from: TurnsFrom,
+    /// True if that is B+.
+    pub by_b_plus: bool,
     /// Copper per half, ohms.
     pub resistance_per_half: f64,
 }

@@ -172,19 +172,8 @@ const ROWS: &[Row] = &[
         ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
         place!("Ω", high_voltage.resistance_per_half)),
     row(HighVoltage, Set, Transformer, VOLTS,
-        ("high_voltage.volts", "high-voltage winding, volts"), Place {
-            read: |m, _, _| {
-                let winding = &m.high_voltage;
-                let volts = winding.turns_from.map(|turns| turns.volts);
-                Some((volts.or(winding.from_b_plus.map(|sheet| sheet.0))?, "V"))
-            },
-            scale: |m, _, _, by| {
-                let winding = &mut m.high_voltage;
-                let volts = winding.turns_from.as_mut().map(|turns| &mut turns.volts);
-                *volts.or(winding.from_b_plus.as_mut().map(|sheet| &mut sheet.0))? *= by;
-                Some(())
-            },
-        }),
+        ("high_voltage.volts", "high-voltage winding, volts"),
+        place!("V", high_voltage.turns_from.volts)),
     row(Frequency, Set, Any, None,
         ("frequency", "mains frequency"), place!("Hz", frequency, design_frequency)),
     row(WindingVolts, Windings, Transformer, VOLTS,

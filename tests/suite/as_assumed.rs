@@ -5,7 +5,7 @@ use super::as_read::{model, model_of, near};
 use mainsfit::catalogue::Catalogue;
 use mainsfit::quantity::Quantity;
 use mainsfit::receiver::{
-    Assumption, Lead, Model, Number, Parameter, Receiver, Section, published_amps,
+    Assumption, Lead, Model, Number, Parameter, Receiver, Section, TurnsFrom, published_amps,
 };
 use mainsfit::study::read as read_point;
 
@@ -57,7 +57,7 @@ fn windings_by_what_hangs_on_them() {
     assert!(dc > 0.0445 && dc < 0.055, "{dc}");
     assumed(&set, Number::HighVoltageResistance.of_set(), 0.035 * 340.0 / dc, 0.4);
     // loaded unless it is said otherwise
-    assert!(!set.0.high_voltage.turns_from.unwrap().open);
+    assert!(!set.0.high_voltage.turns_from.open);
     assert_eq!(taken(&set.1, Number::HighVoltage.of_set()).spread, 0.05);
     let place = |name: &str| set.0.windings.iter().position(|w| w.name == name).unwrap();
     let (main, rectifier) = (place("main"), place("rectifier"));
@@ -69,7 +69,9 @@ fn windings_by_what_hangs_on_them() {
     // from the sheet's B+ the winding is taken as 1.3 times as much
     let sheet = model("rectifier: { type: 5Y3GT }\ntubes: [6F6, 6K7]\n");
     assumed(&sheet, Number::HighVoltageResistance.of_set(), 0.035 * 1.3 * 250.0 / dc, 0.4);
-    assert_eq!(sheet.0.high_voltage.from_b_plus, Some((250.0, 117.0)));
+    let winding = sheet.0.high_voltage;
+    let wanted = TurnsFrom { volts: 250.0, open: false, at_line: 117.0 };
+    assert_eq!((winding.by_b_plus, winding.turns_from), (true, wanted));
 }
 
 /// Heater watts and the tubes' DC at 350 V, over 0.85.
