@@ -207,7 +207,7 @@ impl fmt::Display for Objection {
             }
             Objection::RoughFigures => write!(
                 f,
-                "its law† is rough: look at its maker's sheet, and measure, before one is fitted"
+                "its law is rough: look at its maker's sheet, and measure, before one is fitted"
             ),
             Objection::LineCord => {
                 write!(f, "it leaves the old resistance wire of the line cord in use")
