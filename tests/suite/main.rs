@@ -43,6 +43,7 @@ mod harness;
 mod integrator;
 mod laws;
 mod manual;
+mod measures;
 mod ohmmeter;
 mod outlet_ranges;
 mod parts_consistency;

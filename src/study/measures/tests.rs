@@ -1,4 +1,4 @@
-//! The table of measures and that of limits, against the sets of the tests.
+//! The table of measures and that of limits, against the sets that have every key of a profile.
 
 use super::super::limits::{self, Limited, limits};
 use super::super::reading::{Reading, read};
@@ -6,22 +6,26 @@ use super::{Measure, ROWS};
 use crate::profile::{self, Document};
 use crate::receiver::{Model, Receiver, Straight, complete};
 
-/// Every set that is shipped or has every key of a profile, on its own line and on four fifths of it.
-fn sets() -> Vec<(String, Model, [Reading; 2])> {
-    let folders = ["profiles", "tests/data/every_key"].map(|f| std::fs::read_dir(f).unwrap());
-    let paths = folders.into_iter().flatten().map(|entry| entry.unwrap().path());
-    paths
-        .filter(|path| path.extension().is_some_and(|e| e == "yaml"))
-        .map(|path| {
-            let document = Document::parse("", &std::fs::read(&path).unwrap()).unwrap();
-            let (model, _) = complete(&profile::read(&document).unwrap().0).unwrap();
-            let line = model.design_line;
-            let receiver = Receiver::new(model, None).unwrap();
-            let low = receiver.run(0.8 * line, &Straight, None).unwrap();
-            let readings = [read(&receiver, receiver.at_design()), read(&receiver, &low)];
-            (path.display().to_string(), receiver.model().clone(), readings)
-        })
-        .collect()
+/// Each set solved on its own line and on four fifths of it.
+fn sets() -> impl Iterator<Item = (Model, [Reading; 2])> {
+    let texts = [
+        include_str!("../../../tests/data/every_key/first.yaml"),
+        include_str!("../../../tests/data/every_key/second.yaml"),
+        include_str!("../../../tests/data/every_key/third.yaml"),
+        include_str!("../../../tests/data/every_key/fourth.yaml"),
+        include_str!("../../../tests/data/every_key/fifth.yaml"),
+        include_str!("../../../tests/data/every_key/sixth.yaml"),
+        include_str!("../../../tests/data/every_key/seventh.yaml"),
+    ];
+    texts.into_iter().map(|text| {
+        let document = Document::parse("set", text.as_bytes()).unwrap();
+        let (model, _) = complete(&profile::read(&document).unwrap().0).unwrap();
+        let line = model.design_line;
+        let receiver = Receiver::new(model, None).unwrap();
+        let low = receiver.run(0.8 * line, &Straight, None).unwrap();
+        let readings = [read(&receiver, receiver.at_design()), read(&receiver, &low)];
+        (receiver.model().clone(), readings)
+    })
 }
 
 #[test]
@@ -31,45 +35,30 @@ fn every_row_stands_where_its_name_looks_for_it() {
     }
 }
 
-/// A key is that of one measure of a set and finds it again; each measure is one of some set.
 #[test]
-fn a_key_finds_its_measure() {
-    let mut seen = Vec::new();
-    for (name, _, readings) in sets() {
-        for reading in readings {
-            let all = Measure::all(&reading);
-            for measure in &all {
-                let key = measure.key(&reading);
-                assert_eq!(Measure::find(&reading, &key), Some(*measure), "{name}: {key}");
-                let alike = all.iter().filter(|m| m.key(&reading) == key).count();
-                assert_eq!(alike, 1, "{name}: {key}");
-            }
-            assert_eq!(Measure::find(&reading, "V1"), None, "{name}");
-            seen.extend(all);
-        }
-    }
+fn every_measure_is_one_of_some_set() {
+    let seen: Vec<Measure> = sets().flat_map(|(_, [design, _])| Measure::all(&design)).collect();
     for row in &ROWS {
         assert!(seen.iter().any(|m| m.what == row.what), "{:?}", row.what);
     }
 }
 
-/// Each limit is one of some set; two of one owner are never the same. The core's flux is a limit only on a frequency
-/// that the set was not made for.
+/// Each limit is one of some set; no two of a set are the same. The core's flux is a limit only on a frequency that the
+/// set was not made for.
 #[test]
 fn every_limit_is_one_of_some_set() {
     let mut seen = Vec::new();
-    for (name, mut model, readings) in sets() {
-        for reading in &readings {
-            for (i, limit) in reading.limits.iter().enumerate() {
-                assert!(!reading.limits[..i].iter().any(|l| l.is(limit)), "{name}: {}", limit.name);
+    for (mut model, readings) in sets() {
+        for list in readings.iter().map(|r| &r.limits) {
+            for (i, limit) in list.iter().enumerate() {
+                assert!(list[..i].iter().all(|l| !l.is(limit)), "{}: {}", model.name, limit.name);
             }
-            seen.extend(reading.limits.iter().map(|l| l.what));
+            seen.extend(list.iter().map(|l| l.what));
         }
-        assert!(!seen.contains(&Limited::Flux), "{name}");
+        assert!(!seen.contains(&Limited::Flux), "{}", model.name);
         model.frequency *= 5.0 / 6.0;
         let flux = limits(&model, &readings[0]).into_iter().filter(|l| l.what == Limited::Flux);
-        let expected = usize::from(model.string.is_none());
-        assert_eq!(flux.count(), expected, "{name}");
+        assert_eq!(flux.count(), usize::from(model.string.is_none()), "{}", model.name);
     }
     for row in limits::ROWS.iter().filter(|row| row.0 != Limited::Flux) {
         assert!(seen.contains(&row.0), "{:?}", row.0);
