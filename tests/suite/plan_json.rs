@@ -202,3 +202,51 @@ fn words_in_backticks() {
     }
     assert!(!found.contains("no"));
 }
+
+/// First words in backticks of each row of the table that begins with `head`.
+fn first_column(document: &str, head: &str) -> Vec<String> {
+    let table = document.lines().skip_while(|l| !l.starts_with(head)).skip(2);
+    let rows = table.take_while(|l| l.starts_with('|'));
+    rows.filter_map(|l| l.split('`').nth(1).map(str::to_owned)).collect()
+}
+
+/// Kinds of an enumeration of the schema.
+fn kinds(schema: &Value, name: &str) -> Vec<String> {
+    let list = schema["$defs"][name]["oneOf"].as_array().unwrap().iter();
+    list.map(|k| k["properties"]["kind"]["const"].as_str().unwrap().to_owned()).collect()
+}
+
+/// Every id that a plan of a shipped set has, at home and where the mains are of the other kind.
+#[test]
+fn every_id_is_documented_with_its_title() {
+    let document = std::fs::read_to_string("docs/plan-json.md").unwrap();
+    let documented = first_column(&document, "| `id` | `title` |");
+    let mut emitted = BTreeSet::new();
+    for path in shipped() {
+        for range in [&[] as &[&str], &["--range", "europe"], &["--range", "north-america"]] {
+            let text = printed(&[&["plan", &path, "--format", "json"], range].concat());
+            let plan: Value = serde_json::from_str(&text).unwrap();
+            for choice in plan["choices"].as_array().unwrap() {
+                let [id, title] = ["id", "title"].map(|key| choice[key].as_str().unwrap());
+                let row = format!("| `{id}` | {title} |");
+                assert!(document.lines().any(|l| l.starts_with(&row)), "{path}: {row}");
+                emitted.insert(id.to_owned());
+            }
+        }
+    }
+    assert_eq!(emitted, documented.into_iter().collect(), "emitted and documented");
+}
+
+#[test]
+fn every_kind_is_documented() {
+    let document = std::fs::read_to_string("docs/plan-json.md").unwrap();
+    let schema: Value = serde_json::from_str(&printed(&["schema", "plan"])).unwrap();
+    for (name, heading) in [("Objection", "### Objections"), ("Caution", "## Cautions")] {
+        let (_, section) = document.split_once(heading).unwrap();
+        let mut documented = first_column(section, "| kind |");
+        let mut known = kinds(&schema, name);
+        documented.sort();
+        known.sort();
+        assert_eq!(documented, known, "{name}");
+    }
+}
