@@ -3,7 +3,7 @@
 //! Two connections: its primary across the outlet gives `V·(1 − n)`, across the set `V/(1 + n)`, with n the
 //! ratio of secondary to primary (ideal). Copper and core of the small transformer are included.
 
-use super::{Adaptation, Duty, OPEN_OHMS, Part, Shelf, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Shelf, Tolerance, Unknown};
 use crate::catalogue::stock::{STOCK_AMPS, secondaries};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
 use crate::receiver::{Inserted, LeadPart, MainsLead};
@@ -151,36 +151,32 @@ impl MainsLead for BuckingPart {
                 Winding { start, end, turns: ratio },
             ],
         )?;
-        Ok(Inserted {
-            set,
-            inner: Vec::new(),
-            fitted_inside: false,
-            parts: vec![
-                LeadPart {
-                    name: "bucking secondary".to_owned(),
-                    volts: Probe::Volts(outlet, set),
-                    amps: Probe::Amps(second),
-                    copper_ohms: Some(copper),
-                },
-                LeadPart {
-                    name: "bucking primary".to_owned(),
-                    volts: Probe::Volts(fed, neutral),
-                    amps: Probe::Amps(first),
-                    copper_ohms: Some(copper / (ratio * ratio)),
-                },
-            ],
-        })
+        let parts = vec![
+            LeadPart {
+                name: "bucking secondary".to_owned(),
+                volts: Probe::Volts(outlet, set),
+                amps: Probe::Amps(second),
+                copper_ohms: Some(copper),
+            },
+            LeadPart {
+                name: "bucking primary".to_owned(),
+                volts: Probe::Volts(fed, neutral),
+                amps: Probe::Amps(first),
+                copper_ohms: Some(copper / (ratio * ratio)),
+            },
+        ];
+        Ok(Inserted::new(set, parts))
     }
 }
 
 impl Part for BuckingPart {
-    fn describe(&self) -> String {
+    fn bought(&self) -> Bought {
         let primary = format!("{} V", self.primary);
-        if self.stock {
+        Bought::ware(if self.stock {
             format!("{primary} to {} V, {} A", self.secondary, self.amps)
         } else {
             format!("{primary} to {:.2} V, {} A", self.secondary, self.amps)
-        }
+        })
     }
     fn value(&self) -> f64 {
         self.secondary
@@ -199,7 +195,7 @@ impl Part for BuckingPart {
     fn current_range(&self) -> Option<(f64, f64)> {
         Some((0.0, self.amps))
     }
-    fn larger(&self) -> Option<Box<dyn Part>> {
+    fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
         let amps = STOCK_AMPS.into_iter().find(|a| *a > self.amps)?;
         (self.stock && !self.own)
             .then(|| -> Box<dyn Part> { Box::new(BuckingPart { amps, ..*self }) })

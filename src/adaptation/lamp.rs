@@ -1,7 +1,7 @@
 //! An incandescent lamp in series: a bench tool, shown for what it would do.
 
 use super::resistor::Dropper;
-use super::{Adaptation, Duty, Part, Unknown};
+use super::{Adaptation, Bought, Duty, Part, Unknown};
 use crate::catalogue::{Catalogue, LampKind, LampType};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::Quantity;
@@ -66,8 +66,8 @@ impl MainsLead for LitLamp {
 }
 
 impl Part for LitLamp {
-    fn describe(&self) -> String {
-        format!("lamp {}", self.name)
+    fn bought(&self) -> Bought {
+        Bought::ware(format!("lamp {}", self.name))
     }
     fn value(&self) -> f64 {
         self.ohms

@@ -3,6 +3,7 @@
 //! An adaptation knows its elements, its one free number, and which parts of the trade come near a wanted
 //! value. It solves nothing and advises nothing; `study` does that.
 
+mod bought;
 mod bucking;
 mod lamp;
 mod resistor;
@@ -12,6 +13,7 @@ mod tap;
 mod thermistor;
 mod variac;
 
+pub use bought::{Bought, Place};
 pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use lamp::{LitLamp, SeriesLamp};
 pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
@@ -37,7 +39,7 @@ fn ideal_ratio(
 ) -> Result<Inserted, CircuitError> {
     let winding = |start: Node, turns: f64| Winding { start, end: neutral, turns };
     net.transformer(name, vec![winding(outlet, 1.0), winding(set, ratio)])?;
-    Ok(Inserted { set, parts: Vec::new(), inner: Vec::new(), fitted_inside: false })
+    Ok(Inserted::new(set, Vec::new()))
 }
 
 /// The number an adaptation is solved for.
@@ -67,7 +69,7 @@ pub struct Duty {
 /// A part of the trade, ready to be put into the circuit.
 pub trait Part: MainsLead + Send + Sync {
     /// What to ask for over the counter.
-    fn describe(&self) -> String;
+    fn bought(&self) -> Bought;
     /// Value of the adaptation's unknown, SI.
     fn value(&self) -> f64;
     /// True for no part at all.
@@ -78,24 +80,12 @@ pub trait Part: MainsLead + Send + Sync {
     fn stands_in_lead(&self) -> bool {
         true
     }
-    /// Watts it is rated to lose, where it has such a rating.
-    fn rated_watts(&self) -> Option<f64> {
-        None
+    /// Resistors it is made of, each judged against a rating of its own, in the order of `Reading::fitted_w`.
+    fn resistors(&self) -> Vec<&Dropper> {
+        Vec::new()
     }
-    /// What is left of that rating in air of `ambient_c` °C.
-    fn derated_watts(&self, _ambient_c: f64) -> Option<f64> {
-        None
-    }
-    /// Overload borne for 5 s, as a multiple of the printed rating.
-    fn overload_5s(&self) -> Option<f64> {
-        None
-    }
-    /// The next larger size of a part that can be had larger.
-    fn larger(&self) -> Option<Box<dyn Part>> {
-        None
-    }
-    /// Surface temperature in °C when it loses `watts` in air of `ambient_c` °C.
-    fn surface_c(&self, _watts: f64, _ambient_c: f64) -> Option<f64> {
+    /// The next larger size of a part that can be had larger; of its resistors the `which`-th grows.
+    fn larger(&self, _which: usize) -> Option<Box<dyn Part>> {
         None
     }
     /// Resistance it settles at with `amps` through and `volts` across it, RMS, for parts that warm up.
@@ -207,8 +197,8 @@ pub trait Adaptation: Sync {
 pub struct AsIs;
 
 impl Part for Straight {
-    fn describe(&self) -> String {
-        "nothing".to_owned()
+    fn bought(&self) -> Bought {
+        Bought::ware("nothing".to_owned())
     }
     fn value(&self) -> f64 {
         0.0

@@ -1,6 +1,6 @@
 //! A power resistor in the mains lead.
 
-use super::{Adaptation, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
 use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};
@@ -68,61 +68,73 @@ impl Dropper {
     pub fn bare(ohms: f64) -> Dropper {
         Dropper { ohms, build: None }
     }
+
+    /// Watts it is rated to lose, where its size is known.
+    pub fn rated_watts(&self) -> Option<f64> {
+        self.build.as_ref().map(|b| b.size.rating_w * b.parts())
+    }
+
+    /// What is left of that rating in air of `ambient_c` °C.
+    pub fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
+        self.build.as_ref().map(|b| b.size.derated_w(ambient_c) * b.parts())
+    }
+
+    /// Overload borne for 5 s, as a multiple of the printed rating.
+    pub fn overload_5s(&self) -> Option<f64> {
+        self.build.as_ref().map(|b| b.size.overload_5s)
+    }
+
+    /// Surface temperature in °C when it loses `watts` in air of `ambient_c` °C.
+    pub fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
+        self.build.as_ref().map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
+    }
+
+    /// The same ohms of the next larger size of stock.
+    pub fn next_size(&self) -> Option<Dropper> {
+        let build = self.build.as_ref().filter(|b| !b.own)?;
+        let size = stock::resistor_sizes()
+            .iter()
+            .find(|s| s.unmounted_share.is_none() && s.rating_w > build.size.rating_w)?;
+        Some(Dropper {
+            ohms: self.ohms,
+            build: Some(Build { size: size.clone(), ..build.clone() }),
+        })
+    }
 }
 
 impl MainsLead for Dropper {
     fn insert(&self, net: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
         if self.ohms <= 0.0 {
-            return Ok(Inserted {
-                set: outlet,
-                parts: Vec::new(),
-                inner: Vec::new(),
-                fitted_inside: false,
-            });
+            return Ok(Inserted::new(outlet, Vec::new()));
         }
         let set = net.node("after the resistor");
         let id = net.resistor("series resistor", outlet, set, self.ohms)?;
-        Ok(Inserted {
-            set,
-            inner: Vec::new(),
-            fitted_inside: false,
-            parts: vec![resistor_part("series resistor", outlet, set, id)],
-        })
+        Ok(Inserted::new(set, vec![resistor_part("series resistor", outlet, set, id)]))
     }
 }
 
 impl Part for Dropper {
-    fn describe(&self) -> String {
+    fn bought(&self) -> Bought {
         let value = |ohms: f64| show_plain(Resistance::from_si((ohms * 1e3).round() / 1e3));
         let Some(build) = &self.build else {
-            return value(self.ohms);
+            return Bought::ware(value(self.ohms));
         };
-        let (count, each, how) = match build.joined {
-            Joined::Single => ("", self.ohms, ""),
-            Joined::Series => ("two in series, each ", self.ohms / 2.0, ""),
-            Joined::Parallel => ("two in parallel, each ", self.ohms * 2.0, ""),
+        let (count, each) = match build.joined {
+            Joined::Single => ("", self.ohms),
+            Joined::Series => ("two in series, each ", self.ohms / 2.0),
+            Joined::Parallel => ("two in parallel, each ", self.ohms * 2.0),
         };
-        format!("{count}{}, {} W, {}{how}", value(each), build.size.rating_w, build.size.family)
+        let (watts, family) = (build.size.rating_w, &build.size.family);
+        Bought::ware(format!("{count}{}, {watts} W, {family}", value(each)))
     }
     fn value(&self) -> f64 {
         self.ohms
     }
-    fn rated_watts(&self) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.rating_w * b.parts())
+    fn resistors(&self) -> Vec<&Dropper> {
+        vec![self]
     }
-    fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.derated_w(ambient_c) * b.parts())
-    }
-    fn overload_5s(&self) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.overload_5s)
-    }
-    fn larger(&self) -> Option<Box<dyn Part>> {
-        let build = self.build.as_ref().filter(|b| !b.own)?;
-        let size = next_size(&build.size)?;
-        Some(Box::new(Dropper { ohms: self.ohms, build: Some(Build { size, ..build.clone() }) }))
-    }
-    fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
+    fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
+        Some(Box::new(self.next_size()?))
     }
     fn opened(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(Dropper::bare(OPEN_OHMS)))
@@ -130,7 +142,7 @@ impl Part for Dropper {
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
             what: "resistor",
-            value: self.describe(),
+            value: self.bought().ware,
             rule: "wirewound power resistors are made to ±5 % (makers' data sheets)",
             spread: VALUE_TOLERANCE,
         }]
@@ -172,14 +184,6 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
         let own = false;
         find(0.5).map(|size| Build { size, joined, own })
     })
-}
-
-/// The next larger size of stock.
-pub(super) fn next_size(size: &ResistorSize) -> Option<ResistorSize> {
-    stock::resistor_sizes()
-        .iter()
-        .find(|s| s.unmounted_share.is_none() && s.rating_w > size.rating_w)
-        .cloned()
 }
 
 /// The two of the owner's resistors that come nearest to `ohms`.

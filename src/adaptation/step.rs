@@ -1,6 +1,6 @@
 //! A step-down (or step-up) transformer for a set made for quite another line.
 
-use super::{Adaptation, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
 use crate::receiver::{Inserted, LeadPart, MainsLead};
 
@@ -92,21 +92,17 @@ impl MainsLead for StepPart {
             copper_ohms: Some(ohms),
         };
         let (out, fed) = (Probe::Volts(set, neutral), Probe::Volts(outlet, neutral));
-        Ok(Inserted {
-            set,
-            parts: vec![
-                part("transformer secondary", out, Probe::Amps(second), copper),
-                part("transformer primary", fed, Probe::Amps(first), first_ohms),
-            ],
-            inner: Vec::new(),
-            fitted_inside: false,
-        })
+        let parts = vec![
+            part("transformer secondary", out, Probe::Amps(second), copper),
+            part("transformer primary", fed, Probe::Amps(first), first_ohms),
+        ];
+        Ok(Inserted::new(set, parts))
     }
 }
 
 impl Part for StepPart {
-    fn describe(&self) -> String {
-        format!("{} V to {} V, {} VA", self.primary, self.secondary, self.va)
+    fn bought(&self) -> Bought {
+        Bought::ware(format!("{} V to {} V, {} VA", self.primary, self.secondary, self.va))
     }
     fn value(&self) -> f64 {
         self.secondary
@@ -126,7 +122,7 @@ impl Part for StepPart {
         // judged against the current taken from the outlet
         Some((0.0, self.va / self.primary))
     }
-    fn larger(&self) -> Option<Box<dyn Part>> {
+    fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
         let va = SIZES.into_iter().find(|va| *va > self.va)?;
         Some(Box::new(StepPart { va, ..*self }))
     }

@@ -1,7 +1,7 @@
 //! A set without a transformer: the resistor in its heater string, and the surge resistor in its plate lead.
 
 use super::resistor::{self, Build};
-use super::{Adaptation, Dropper, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
+use super::{Adaptation, Bought, Dropper, Duty, OPEN_OHMS, Part, Place, Tolerance, Unknown};
 use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};
@@ -24,6 +24,8 @@ pub struct StringDropper {
 /// A surge resistor as solved.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Surge {
+    /// The set's own surge resistor, ohms; 0 for none.
+    pub present: f64,
     /// Exact value, ohms.
     pub ohms: f64,
     /// RMS amperes through it at work.
@@ -39,13 +41,13 @@ pub struct StringPart {
     pub dropper: Dropper,
     /// The resistor in the plate lead, where one is changed.
     pub surge: Option<Dropper>,
-    /// True where it takes the place of a dropper that is there.
-    pub replaces: bool,
+    /// The set's own resistors that come out for them.
+    pub replaces: Inside,
 }
 
 impl MainsLead for StringPart {
     fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted { set: outlet, parts: Vec::new(), inner: Vec::new(), fitted_inside: false })
+        Ok(Inserted::new(outlet, Vec::new()))
     }
     fn inside(&self) -> Inside {
         Inside {
@@ -62,17 +64,18 @@ impl StringPart {
 }
 
 impl Part for StringPart {
-    fn describe(&self) -> String {
-        let place = if self.replaces {
-            "in the heater string, in place of its dropper"
-        } else {
-            "in the heater string"
-        };
-        let mut text = format!("{} {place}", self.dropper.describe());
-        if let Some(surge) = &self.surge {
-            text += &format!("; {} in the rectifier's plate lead", surge.describe());
+    fn bought(&self) -> Bought {
+        let surge = self.surge.as_ref().map(|surge| Bought {
+            place: Place::PlateLead,
+            in_place_of: self.replaces.surge_ohms,
+            ..surge.bought()
+        });
+        Bought {
+            place: Place::HeaterString,
+            in_place_of: self.replaces.string_ohms,
+            with: surge.map(Box::new),
+            ..self.dropper.bought()
         }
-        text
     }
     fn value(&self) -> f64 {
         self.dropper.ohms
@@ -80,25 +83,14 @@ impl Part for StringPart {
     fn stands_in_lead(&self) -> bool {
         false
     }
-    fn rated_watts(&self) -> Option<f64> {
-        self.dropper.rated_watts()
+    fn resistors(&self) -> Vec<&Dropper> {
+        std::iter::once(&self.dropper).chain(&self.surge).collect()
     }
-    fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
-        self.dropper.derated_watts(ambient_c)
-    }
-    fn overload_5s(&self) -> Option<f64> {
-        self.dropper.overload_5s()
-    }
-    fn larger(&self) -> Option<Box<dyn Part>> {
-        let build = self.dropper.build.as_ref().filter(|b| !b.own)?;
-        let size = resistor::next_size(&build.size)?;
-        Some(Box::new(self.with(Dropper {
-            ohms: self.dropper.ohms,
-            build: Some(Build { size, ..build.clone() }),
-        })))
-    }
-    fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
-        self.dropper.surface_c(watts, ambient_c)
+    fn larger(&self, which: usize) -> Option<Box<dyn Part>> {
+        let mut larger = self.clone();
+        let part = if which == 0 { &mut larger.dropper } else { larger.surge.as_mut()? };
+        *part = part.next_size()?;
+        Some(Box::new(larger))
     }
     fn opened(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(self.with(Dropper::bare(OPEN_OHMS))))
@@ -126,7 +118,12 @@ impl StringDropper {
             let build = resistor::build(&duty, ohms)?;
             Some(Dropper { ohms, build: Some(build) })
         });
-        StringPart { dropper: Dropper { ohms, build }, surge, replaces: self.present > 0.0 }
+        let some = |ohms: f64| (ohms > 0.0).then_some(ohms);
+        let replaces = Inside {
+            string_ohms: some(self.present),
+            surge_ohms: self.surge.and_then(|surge| some(surge.present)),
+        };
+        StringPart { dropper: Dropper { ohms, build }, surge, replaces }
     }
 }
 

@@ -1,6 +1,6 @@
 //! Another tap of the set's own primary.
 
-use super::{Adaptation, Duty, Part, Unknown, ideal_ratio};
+use super::{Adaptation, Bought, Duty, Part, Unknown, ideal_ratio};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show_plain};
 use crate::receiver::{Inserted, MainsLead};
@@ -39,8 +39,9 @@ impl MainsLead for Tap {
 }
 
 impl Part for Tap {
-    fn describe(&self) -> String {
-        format!("move the primary to its {} tap", show_plain(Voltage::from_si(self.volts)))
+    fn bought(&self) -> Bought {
+        let volts = show_plain(Voltage::from_si(self.volts));
+        Bought::ware(format!("move the primary to its {volts} tap"))
     }
     fn value(&self) -> f64 {
         self.volts

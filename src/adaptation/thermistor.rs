@@ -2,7 +2,7 @@
 //! same few volts whatever the set draws.
 
 use super::resistor::Dropper;
-use super::{Adaptation, Duty, Part, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, Part, Tolerance, Unknown};
 use crate::catalogue::stock::{Thermistor, thermistors};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::receiver::{Inserted, MainsLead};
@@ -33,8 +33,9 @@ impl MainsLead for HotThermistor {
 }
 
 impl Part for HotThermistor {
-    fn describe(&self) -> String {
-        format!("inrush thermistor {} Ω cold, {} A", self.part.cold_ohm, self.part.max_a)
+    fn bought(&self) -> Bought {
+        let Thermistor { cold_ohm, max_a, .. } = self.part;
+        Bought::ware(format!("inrush thermistor {cold_ohm} Ω cold, {max_a} A"))
     }
     fn value(&self) -> f64 {
         self.ohms
@@ -54,7 +55,7 @@ impl Part for HotThermistor {
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
             what: "thermistor",
-            value: self.describe(),
+            value: self.bought().ware,
             rule: "hot resistance by a rough law†",
             spread: 0.3,
         }]

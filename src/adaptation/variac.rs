@@ -1,6 +1,6 @@
 //! A variac: an ideal, continuously set ratio. It isolates nothing.
 
-use super::{Adaptation, Duty, Part, Unknown, ideal_ratio};
+use super::{Adaptation, Bought, Duty, Part, Unknown, ideal_ratio};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show};
 use crate::receiver::{Inserted, MainsLead};
@@ -31,12 +31,9 @@ impl MainsLead for VariacSetting {
 }
 
 impl Part for VariacSetting {
-    fn describe(&self) -> String {
-        format!(
-            "variac set to {} on an outlet of {}",
-            show(Voltage::from_si(self.volts)),
-            show(Voltage::from_si(self.outlet))
-        )
+    fn bought(&self) -> Bought {
+        let [volts, outlet] = [self.volts, self.outlet].map(|v| show(Voltage::from_si(v)));
+        Bought::ware(format!("variac set to {volts} on an outlet of {outlet}"))
     }
     fn value(&self) -> f64 {
         self.volts

@@ -24,8 +24,15 @@ pub struct Inserted {
     pub parts: Vec<LeadPart>,
     /// Droppers inside the set: in its heater string, in its plate leads.
     pub inner: Vec<LeadPart>,
-    /// True if the first of these is the part that is being fitted.
-    pub fitted_inside: bool,
+    /// How many of these, from the first, are being fitted.
+    pub fitted_inside: usize,
+}
+
+impl Inserted {
+    /// `parts` between the outlet and `set`, and nothing inside the set.
+    pub fn new(set: Node, parts: Vec<LeadPart>) -> Inserted {
+        Inserted { set, parts, inner: Vec::new(), fitted_inside: 0 }
+    }
 }
 
 /// Values inside a set that an adaptation changes; `None` leaves what the set has.
@@ -62,7 +69,7 @@ pub struct Straight;
 
 impl MainsLead for Straight {
     fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted { set: outlet, parts: Vec::new(), inner: Vec::new(), fitted_inside: false })
+        Ok(Inserted::new(outlet, Vec::new()))
     }
 }
 

@@ -4,6 +4,7 @@ use super::figures::{percent, volts, watts};
 use super::page::{Block, Page, Span, Tone, dagger};
 use super::plan_tables::named;
 use super::{drawing, note_readings, note_safety, working};
+use crate::adaptation::Place;
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
 
 /// How a note came to be, so that it can be made again.
@@ -227,14 +228,15 @@ fn fitted(note: &Note) -> Page {
         rows.push((label.to_owned(), Some(value)));
     };
     // the part itself stands at the head
-    if let Some(rating) = &choice.rating {
-        add(
-            "Its heat",
-            format!("{} at worst, of {} printed", watts(rating.worst_w), watts(rating.rated_w)),
-        );
-        let places: Vec<&str> =
-            rating.places.iter().filter(|p| p.acceptable).map(|p| p.place).collect();
-        add("Places that will do", places.join(", or "));
+    for (part, rating) in choice.ratings() {
+        let (heat, places) = match part.place {
+            Place::PlateLead => ("Heat in the plate lead", "Places for that one"),
+            Place::Mains | Place::HeaterString => ("Its heat", "Places that will do"),
+        };
+        let (worst, printed) = (watts(rating.worst_w), watts(rating.rated_w));
+        add(heat, format!("{worst} at worst, of {printed} printed"));
+        let will_do = rating.places.iter().filter(|p| p.acceptable).map(|p| p.place);
+        add(places, will_do.collect::<Vec<_>>().join(", or "));
     }
     if let Some(fuse) = &choice.fuse {
         let rating = match fuse.rating_a {

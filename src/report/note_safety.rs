@@ -13,14 +13,13 @@ pub(super) fn sections(note: &Note) -> Page {
 }
 
 fn heat(note: &Note) -> Page {
-    let choice = note.fitted();
-    let Some(rating) = &choice.rating else {
-        return Vec::new();
-    };
-    let rows = rating
-        .places
-        .iter()
-        .map(|p| {
+    let ratings: Vec<_> = note.fitted().ratings().collect();
+    let mut page = Vec::new();
+    for (part, rating) in &ratings {
+        page.extend(page.is_empty().then(|| heading("Heat")));
+        // one alone stands at the head of the sheet
+        page.extend((ratings.len() > 1).then(|| text(part.named())));
+        let rows = rating.places.iter().map(|p| {
             vec![
                 Span::plain(p.place),
                 Span::plain(celsius(p.ambient_c)),
@@ -29,10 +28,12 @@ fn heat(note: &Note) -> Page {
                 Span::plain(celsius(p.surface_c)),
                 if p.acceptable { Span::new("yes", Tone::Strong) } else { Span::plain("no") },
             ]
-        })
-        .collect();
-    let titles = ["place", "air", "rating left", "used", "surface", "will do"];
-    vec![heading("Heat"), Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows })]
+        });
+        let titles = ["place", "air", "rating left", "used", "surface", "will do"];
+        let titles = titles.map(str::to_owned).to_vec();
+        page.push(Block::Table(Table { titles, rows: rows.collect() }));
+    }
+    page
 }
 
 fn faults(note: &Note) -> Page {

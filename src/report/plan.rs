@@ -131,7 +131,7 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
             lines.push(vec![Span::new("nothing: leave the set as it is", Tone::Strong)]);
         }
         Some(choice) => {
-            let part = choice.part.clone().unwrap_or_default();
+            let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
             let fuse = choice.fuse.as_ref().and_then(|f| f.rating_a.map(|a| (a, f.standard)));
             let fuse = fuse.map_or(String::new(), |(a, standard)| {
                 format!(", behind a {a} A slow fuse ({standard})")

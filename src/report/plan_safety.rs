@@ -3,7 +3,7 @@
 use super::figures::{amps, celsius, plus_or_minus, signed_percent, volts, watts};
 use super::page::{Block, Page, Span, Table, Tone};
 use super::plan_tables::named;
-use crate::study::{ChoiceStanding, FaultReport, HEATER_LIMIT, Plan};
+use crate::study::{Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, Plan};
 
 fn dash() -> String {
     "-".to_owned()
@@ -57,14 +57,9 @@ fn band(plan: &Plan) -> Page {
 
 fn heat(plan: &Plan) -> Page {
     let mut page = Vec::new();
-    for choice in &plan.choices {
-        let (Some(rating), Some(part)) = (&choice.rating, &choice.part) else {
-            continue;
-        };
-        // what else goes with it, and where, is told with the choice
-        let part = part.split([';', '(']).next().unwrap_or(part);
-        let part = part.split(", in place of").next().unwrap_or(part);
-        page.push(Block::Heading(format!("HEAT AND PLACE OF {part}")));
+    for (part, rating) in plan.choices.iter().flat_map(Choice::ratings) {
+        // what comes out for it is told with the choice
+        page.push(Block::Heading(format!("HEAT AND PLACE OF {}", part.named())));
         page.push(Block::Text(vec![Span::plain(format!(
             "{} at high line and worst tolerance, printed rating {}.",
             watts(rating.worst_w),

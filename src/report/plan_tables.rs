@@ -240,7 +240,7 @@ fn described(choice: &Choice) -> Vec<Span> {
         return spans;
     }
     if let (Some(exact), Some(unit), Some(name)) = (choice.exact, choice.unit, choice.unknown) {
-        let part = choice.part.clone().unwrap_or_default();
+        let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
         spans.push(Span::plain(format!(
             "exact {name} {}; {part}. ",
             resistance_or_volts(exact, unit)

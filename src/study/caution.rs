@@ -261,11 +261,11 @@ pub(super) fn all(
     }
     let resistor =
         fitted.filter(|c| is_resistor(c)).or_else(|| choices.iter().find(|c| is_resistor(c)));
-    if let Some(place) = resistor
-        .and_then(|c| c.rating.as_ref())
-        .and_then(|r| r.places.first().map(|p| (r.worst_w, p.surface_c)))
-    {
-        list.push(Caution::HotResistor { watts_w: place.0, surface_c: place.1 });
+    // of two the hotter
+    let ratings = resistor.into_iter().flat_map(Choice::ratings);
+    let places = ratings.filter_map(|(_, r)| Some((r.worst_w, r.places.first()?.surface_c)));
+    if let Some((watts_w, surface_c)) = places.max_by(|a, b| a.1.total_cmp(&b.1)) {
+        list.push(Caution::HotResistor { watts_w, surface_c });
     }
     // the worst of what a reversed winding would do, solved at high line; the fitted connection first
     let reversed = |c: &Choice| {

@@ -3,7 +3,7 @@
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
-use crate::adaptation::Part;
+use crate::adaptation::{Dropper, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
 use schemars::JsonSchema;
@@ -38,6 +38,9 @@ pub struct FaultReport {
     pub fuse: Option<FuseAction>,
     /// Heat in the part in the lead until then, W.
     pub part_w: Option<f64>,
+    /// Heat in each part that is fitted, as in [`reading::Reading::fitted_w`].
+    #[serde(skip)]
+    pub fitted_w: Vec<f64>,
     /// What the part may lose for that long, W.
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
@@ -81,7 +84,7 @@ impl FaultBench<'_> {
             let solved = settle::run(self.receiver, &*open, self.line, Some(sound));
             let title = match part.reversed() {
                 Some(_) => "bucking secondary open",
-                None if part.rated_watts().is_none() => "transformer winding open",
+                None if part.resistors().is_empty() => "transformer winding open",
                 None => "resistor open",
             };
             list.push(self.report(
@@ -104,8 +107,8 @@ impl FaultBench<'_> {
     /// The partial fault: a current at the edge of what the fuse must or may hold for an hour.
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
-        let watts = part.rated_watts().map(|_| amps * amps * part.value());
-        let mut report = self.judged("partial fault, an hour at the edge", amps, watts);
+        let heat = vec![amps * amps * part.value()];
+        let mut report = judged("partial fault, an hour at the edge", part, amps, heat);
         // at the edge the fuse is not counted on, whatever its gate says
         report.fuse =
             Some(FuseAction { multiple: self.standard.held_for_an_hour(), opens_within_s: None });
@@ -129,10 +132,8 @@ impl FaultBench<'_> {
             }
         };
         let r = reading::read(self.receiver, &operation);
-        let watts = part.rated_watts().map(|_| r.lead_w);
-        let fuse = self.action(r.line_a);
-        let mut report = self.judged(title, r.line_a, watts);
-        report.fuse = Some(fuse);
+        let mut report = judged(title, part, r.line_a, r.fitted_w.clone());
+        report.fuse = Some(self.action(r.line_a));
         report.set_v = Some(r.set_v);
         report.heater_excess = Some(r.heater_excess());
         report.b_plus_v = Some(r.b_plus_v);
@@ -149,38 +150,57 @@ impl FaultBench<'_> {
         let multiple = amps / self.fuse_a;
         FuseAction { multiple, opens_within_s: self.standard.opens_within(multiple) }
     }
+}
 
-    fn judged(&self, title: &str, amps: f64, watts: Option<f64>) -> FaultReport {
-        FaultReport {
-            fault: title.to_owned(),
-            line_a: Some(amps),
-            part_w: watts,
-            ..FaultReport::default()
-        }
+fn judged(title: &str, part: &dyn Part, amps: f64, fitted_w: Vec<f64>) -> FaultReport {
+    let rated = part.resistors().first().is_some_and(|r| r.build.is_some());
+    FaultReport {
+        fault: title.to_owned(),
+        line_a: Some(amps),
+        part_w: fitted_w.first().copied().filter(|_| rated),
+        fitted_w,
+        ..FaultReport::default()
     }
 }
 
-/// Most heat a fault puts into the part for as long as the fuse may hold it, W. An hour is as good as for ever to a
-/// part that settles within minutes.
-pub(super) fn held_w(faults: &[FaultReport]) -> f64 {
+/// Most heat a fault puts into the `which`-th part that is fitted for as long as the fuse may hold it, W. An hour is as
+/// good as for ever to a part that settles within minutes.
+pub(super) fn held_w(faults: &[FaultReport], which: usize) -> f64 {
     let held = faults.iter().filter(|f| {
         let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
         opens.is_none_or(|seconds| seconds >= AN_HOUR_S)
     });
-    held.filter_map(|f| f.part_w).fold(0.0, f64::max)
+    held.filter_map(|f| f.fitted_w.get(which)).copied().fold(0.0, f64::max)
 }
 
-/// Says of each fault what `part` may lose until the fuse must open, and whether it burns. The currents do not
-/// depend on the part's size, so a larger part of the same value is judged by the same solutions.
-pub(super) fn judge_heat(faults: &mut [FaultReport], part: &dyn Part, rating: &RatingReport) {
-    let overload = part.overload_5s().unwrap_or(1.0);
+/// What `part` may lose until the fuse must open in `fault`: what it sheds, and the energy of its short overload spread
+/// over that time, W.
+pub(super) fn allowed_w(fault: &FaultReport, part: &Dropper, rating: &RatingReport) -> f64 {
+    let spread = match fault.fuse.and_then(|f| f.opens_within_s) {
+        Some(s) => part.overload_5s().unwrap_or(1.0) * OVERLOAD_S / s * rating.rated_w,
+        None => 0.0,
+    };
+    rating.derated_w() + spread
+}
+
+/// The faults that burn `part`, the `which`-th that is fitted, before the fuse must open: its heat and what it may lose, W.
+pub(super) fn burning<'a>(
+    faults: &'a [FaultReport],
+    which: usize,
+    part: &'a Dropper,
+    rating: &'a RatingReport,
+) -> impl Iterator<Item = (&'a FaultReport, f64, f64)> {
+    faults.iter().filter_map(move |fault| {
+        let (heat, allowed) = (*fault.fitted_w.get(which)?, allowed_w(fault, part, rating));
+        (heat > allowed).then_some((fault, heat, allowed))
+    })
+}
+
+/// Says of each fault what `part`, the first that is fitted, may lose until the fuse must open, and whether it burns. The
+/// currents do not depend on the part's size, so a larger part of the same value is judged by the same solutions.
+pub(super) fn judge_heat(faults: &mut [FaultReport], part: &Dropper, rating: &RatingReport) {
     for fault in faults {
-        // what it sheds, and the energy of its short overload spread over the time until the fuse must open
-        let spread = match fault.fuse.and_then(|f| f.opens_within_s) {
-            Some(s) => overload * OVERLOAD_S / s * rating.rated_w,
-            None => 0.0,
-        };
-        let allowed = rating.derated_w() + spread;
+        let allowed = allowed_w(fault, part, rating);
         fault.part_allowed_w = fault.part_w.map(|_| allowed);
         fault.burns = fault.part_w.is_some_and(|w| w > allowed);
     }
@@ -190,7 +210,7 @@ pub(super) fn judge_heat(faults: &mut [FaultReport], part: &dyn Part, rating: &R
 mod tests {
     use super::super::rating::rate;
     use super::*;
-    use crate::adaptation::{Build, Dropper, Joined};
+    use crate::adaptation::{Build, Joined};
     use crate::catalogue::stock::resistor_sizes;
 
     /// 22 Ω of a size that is not meant for a heat sink.
@@ -211,6 +231,7 @@ mod tests {
         FaultReport {
             fuse: opens.map(|opens_within_s| FuseAction { multiple: 2.0, opens_within_s }),
             part_w: watts,
+            fitted_w: watts.into_iter().collect(),
             ..FaultReport::default()
         }
     }
@@ -223,11 +244,11 @@ mod tests {
         let never = fault(Some(20.0), Some(None));
         let no_fuse = fault(Some(12.0), None);
         let no_heat = fault(None, None);
-        assert_eq!(held_w(&[]), 0.0);
-        assert_eq!(held_w(std::slice::from_ref(&short)), 0.0);
-        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()]), 12.0);
-        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()]), 20.0);
-        assert_eq!(held_w(&[never, hour, short, no_heat]), 30.0);
+        assert_eq!(held_w(&[], 0), 0.0);
+        assert_eq!(held_w(std::slice::from_ref(&short), 0), 0.0);
+        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()], 0), 12.0);
+        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()], 0), 20.0);
+        assert_eq!(held_w(&[never, hour, short, no_heat], 0), 30.0);
     }
 
     /// The makers' overload for 5 s is an energy: over 10 s half of its watts are borne beside what the part sheds.

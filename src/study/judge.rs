@@ -5,10 +5,10 @@ use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
 use super::cold_start;
-use super::faults::{self, FaultBench};
+use super::faults::{self, FaultBench, burning};
 use super::fuse;
 use super::outlet::OutletVolts;
-use super::plan::{Choice, Day, Standing};
+use super::plan::{Choice, Day, Standing, WithPart};
 use super::rating;
 use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
 use super::settle;
@@ -97,6 +97,7 @@ impl Bench<'_> {
             day: None,
             band: None,
             rating: None,
+            with: None,
             fuse: None,
             cold_start: None,
             faults: Vec::new(),
@@ -231,33 +232,46 @@ impl Bench<'_> {
         }
         // a part that a fault would burn is taken one size larger, as long as there is one
         let mut part = part;
-        let mut rating = rating::rate(&*part, day.high.lead_w);
-        loop {
-            let mut enough = match part.current_range() {
-                Some((_, high)) => fuse.held_a.is_none_or(|held| held <= high),
-                None => true,
-            };
-            if let Some(rated) = &mut rating {
-                rated.rule_out(&*part, faults::held_w(&choice.faults));
-                faults::judge_heat(&mut choice.faults, &*part, rated);
-                enough &= rated.has_place() && !choice.faults.iter().any(|f| f.burns);
+        let [rating, beside] = loop {
+            let held = |high| fuse.held_a.is_some_and(|held| held > high);
+            let mut weak = part.current_range().filter(|(_, high)| held(*high)).map(|_| 0);
+            let mut ratings = [None, None];
+            for (which, resistor) in part.resistors().into_iter().enumerate() {
+                let Some(mut rating) = rating::rate(resistor, day.high.fitted_w[which]) else {
+                    continue;
+                };
+                rating.rule_out(resistor, faults::held_w(&choice.faults, which));
+                if which == 0 {
+                    faults::judge_heat(&mut choice.faults, resistor, &rating);
+                }
+                let burns = burning(&choice.faults, which, resistor, &rating).count() > 0;
+                if burns || !rating.has_place() {
+                    weak = weak.or(Some(which));
+                }
+                ratings[which] = Some(rating);
             }
-            match part.larger() {
-                Some(larger) if !enough => part = larger,
-                _ => break,
+            match weak.and_then(|which| part.larger(which)) {
+                Some(larger) => part = larger,
+                None => break ratings,
             }
-            rating = rating::rate(&*part, day.high.lead_w);
-        }
+        };
         choice.band = Some(band::band(self.receiver, &*part, &day, &run.usual, self.assumptions));
+        let (bought, resistors) = (part.bought(), part.resistors());
+        choice.rating = rating;
+        choice.with = bought.with.as_deref().zip(resistors.get(1)).map(|(with, r)| WithPart {
+            part: with.clone(),
+            value: r.ohms,
+            in_place_of: with.in_place_of,
+            rating: beside,
+        });
+        choice.part_rated_w = resistors.first().and_then(|r| r.rated_watts());
         if !part.is_nothing() {
-            choice.part = Some(part.describe());
+            choice.part = Some(bought);
             choice.part_value = Some(part.value());
         }
-        choice.part_rated_w = part.rated_watts();
         choice.part_primary_v = part.own_primary_volts();
         let miss = self.goal.miss(&day.usual);
         choice.target_miss = Some(miss);
-        choice.rating = rating;
         choice.fuse = Some(fuse);
         choice.cold_start = Some(cold);
         choice.day = Some(day);
@@ -353,12 +367,10 @@ impl Bench<'_> {
             return;
         };
         let heats = matches!(choice.id.as_str(), "series-resistor" | "heater-dropper");
-        if heats && part.rated_watts().is_none() {
-            list.push(Objection::NoSize { watts_w: day.high.lead_w });
+        if heats && choice.part_rated_w.is_none() {
+            list.push(Objection::NoSize { watts_w: day.high.fitted_w[0] });
         }
-        if let Some(rating) = &choice.rating
-            && !rating.has_place()
-        {
+        for (_, rating) in choice.ratings().filter(|(_, r)| !r.has_place()) {
             list.push(Objection::NoPlace { watts_w: rating.worst_w, rated_w: rating.rated_w });
         }
         if let Some((low, high)) = part.current_range() {
@@ -383,14 +395,18 @@ impl Bench<'_> {
         {
             list.push(Objection::HeldAbovePart { held_a: held, part_a: high });
         }
-        for fault in choice.faults.iter().filter(|f| f.burns) {
-            list.push(Objection::FaultBurns {
+        let beside = choice.with.as_ref().and_then(|w| w.rating.as_ref());
+        let ratings = part.resistors().into_iter().zip([choice.rating.as_ref(), beside]);
+        for (which, (resistor, rating)) in ratings.enumerate() {
+            let of = |rating| burning(&choice.faults, which, resistor, rating);
+            let burning = rating.into_iter().flat_map(of);
+            list.extend(burning.map(|(fault, watts_w, allowed_w)| Objection::FaultBurns {
                 fault: fault.fault.clone(),
                 fuse_a: fuse.rating_a.unwrap_or(0.0),
                 line_a: fault.line_a.unwrap_or(0.0),
-                watts_w: fault.part_w.unwrap_or(0.0),
-                allowed_w: fault.part_allowed_w.unwrap_or(0.0),
-            });
+                watts_w,
+                allowed_w,
+            }));
         }
     }
 }

@@ -52,7 +52,7 @@ pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
-    Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, plan,
+    Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, WithPart, plan,
 };
 pub use plans::{PlanList, PlanRow, PlannedRow, RowBody, shared_cautions};
 pub use power_up::{

@@ -20,7 +20,7 @@ use super::supply;
 use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
-use crate::adaptation::{self, Adaptation, Part, Shelf};
+use crate::adaptation::{self, Adaptation, Bought, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
@@ -128,7 +128,8 @@ pub struct Choice {
     /// What the exact value gives there.
     pub exact_reading: Option<Reading>,
     /// The part to buy.
-    pub part: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub part: Option<Bought>,
     /// Value of that part.
     pub part_value: Option<f64>,
     /// Watts it is rated for.
@@ -143,6 +144,8 @@ pub struct Choice {
     pub band: Option<Band>,
     /// Heat, places, surface.
     pub rating: Option<RatingReport>,
+    /// The part that goes with it.
+    pub with: Option<WithPart>,
     /// Fuse for the line lead.
     pub fuse: Option<FuseReport>,
     /// Switch-on at high line.
@@ -155,6 +158,20 @@ pub struct Choice {
     pub objections: Vec<Objection>,
     /// Why it does not apply.
     pub not_applicable: Option<String>,
+}
+
+/// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WithPart {
+    /// The part to buy, and where it goes.
+    #[schemars(with = "String")]
+    pub part: Bought,
+    /// Its value, Ω.
+    pub value: f64,
+    /// Ohms of the set's own part that comes out for it.
+    pub in_place_of: Option<f64>,
+    /// Heat, places, surface.
+    pub rating: Option<RatingReport>,
 }
 
 /// Plans a set.
@@ -177,6 +194,14 @@ pub fn plan(
     let sketch = supply::sketch(&solved.receiver, &usual);
     solved.plan.working = working::of(&solved.plan, &solved.plan.choices[choice], &sketch);
     Ok(solved.plan)
+}
+
+impl Choice {
+    /// Each part that is rated in watts, with its rating.
+    pub fn ratings(&self) -> impl Iterator<Item = (&Bought, &RatingReport)> {
+        let with = self.with.as_ref().and_then(|w| Some((&w.part, w.rating.as_ref()?)));
+        self.part.as_ref().zip(self.rating.as_ref()).into_iter().chain(with)
+    }
 }
 
 impl Plan {

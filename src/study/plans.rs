@@ -90,7 +90,7 @@ impl RowBody {
             heater_excess: day.map_or(0.0, |d| d.usual.heater_excess()),
             b_plus_v: day.map_or(0.0, |d| d.usual.b_plus_v),
             advice: advised.map(|c| (c.id.clone(), c.title.clone())),
-            part: advised.and_then(|c| c.part.clone()),
+            part: advised.and_then(|c| Some(c.part.as_ref()?.to_string())),
             reasons: plan.advice.reasons.clone(),
             objection: as_is.and_then(|c| c.objections.first().cloned()),
             worst_limit: passed.max_by(|a, b| over(a).total_cmp(&over(b))).cloned(),

@@ -1,6 +1,6 @@
 //! What a part that makes heat may stand, and where.
 
-use crate::adaptation::Part;
+use crate::adaptation::{Dropper, Part};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -85,7 +85,7 @@ impl RatingReport {
     /// Rules out the places in which `watts`, held by the fuse for an hour, are more than what is left of the rating.
     /// The first place is judged by the faults themselves. Places where the surface of `part` would then be more than
     /// wood bears in a fault are ruled out too.
-    pub(super) fn rule_out(&mut self, part: &dyn Part, watts: f64) {
+    pub(super) fn rule_out(&mut self, part: &Dropper, watts: f64) {
         for report in self.places.iter_mut().skip(1).filter(|p| p.acceptable) {
             let limit =
                 PLACES.iter().find(|p| p.name == report.place).and_then(|p| p.fault_limit_c);
@@ -106,8 +106,8 @@ impl RatingReport {
     }
 }
 
-/// Rates `part` for `watts` of heat at high line; `None` for parts without a rating in watts.
-pub(super) fn rate(part: &dyn Part, watts: f64) -> Option<RatingReport> {
+/// Rates `part` for `watts` of heat at high line; `None` for a resistor of no known size.
+pub(super) fn rate(part: &Dropper, watts: f64) -> Option<RatingReport> {
     let rated_w = part.rated_watts()?;
     let tolerance = part.tolerances().first().map_or(0.0, |t| t.spread);
     let worst_w = watts * (1.0 + tolerance);

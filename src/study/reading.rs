@@ -47,6 +47,9 @@ pub struct Reading {
     pub droppers: Vec<LeadPartReading>,
     /// Watts lost in the parts in the mains lead.
     pub lead_w: f64,
+    /// The same part by part: each resistor fitted inside the set, else all that stands in the lead.
+    #[serde(skip)]
+    pub fitted_w: Vec<f64>,
     /// Every limit of the set against what it gets here.
     pub limits: Vec<Limit>,
 }
@@ -307,6 +310,11 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
     let lead_parts = heat(&at.inserted.parts);
     let droppers = heat(&at.inserted.inner);
     let set = Probe::Volts(at.inserted.set, at.neutral);
+    let fitted_w = match at.inserted.fitted_inside {
+        // what the outlet gives and the set does not get: copper and core of whatever stands between
+        0 => vec![(line_w - state.mean_product(set, primary)).max(0.0)],
+        inside => droppers.iter().take(inside).map(|d| d.power_w).collect(),
+    };
     let mut reading = Reading {
         outlet_v: operation.line,
         set_v: operation.set_volts(),
@@ -332,12 +340,8 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         line_w,
         power_factor: ratio(line_w, operation.line * line_a),
         lead_parts,
-        // what the outlet gives and the set does not get: copper and core of whatever stands between
-        // or what a part fitted inside the set loses
-        lead_w: match droppers.first() {
-            Some(part) if at.inserted.fitted_inside => part.power_w,
-            _ => (line_w - state.mean_product(set, primary)).max(0.0),
-        },
+        lead_w: fitted_w.iter().sum(),
+        fitted_w,
         droppers,
         limits: Vec::new(),
     };

@@ -70,7 +70,7 @@ pub(super) fn by(
     }
     Err(StudyError::Receiver(ReceiverError::NotSettled {
         rounds: ROUNDS,
-        quantity: part.describe(),
+        quantity: part.bought().to_string(),
         change: before.map_or(1.0, |(_, miss)| miss.abs()),
     }))
 }

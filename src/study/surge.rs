@@ -7,7 +7,7 @@ use crate::adaptation::{Dropper, StringDropper, StringPart, Surge};
 use crate::circuit::Probe;
 use crate::profile::Profile;
 use crate::quantity::Quantity;
-use crate::receiver::{Fault, HeaterLine, Operation, Receiver};
+use crate::receiver::{Fault, HeaterLine, Inside, Operation, Receiver};
 
 /// B+ above that of the design line by less than this share is left as it is.
 const LEFT_ALONE: f64 = 0.01;
@@ -52,7 +52,7 @@ fn surge(
     let part = |ohms: f64| StringPart {
         dropper: Dropper::bare(string.dropper_ohms),
         surge: Some(Dropper::bare(ohms)),
-        replaces: true,
+        replaces: Inside::default(),
     };
     let mut near: Option<Operation> = None;
     let mut at = |ohms: f64| -> Result<(f64, f64), StudyError> {
@@ -72,6 +72,7 @@ fn surge(
         let (over_b, amps) = at(b)?;
         if over_b.abs() <= MET {
             return Ok(Some(Surge {
+                present,
                 ohms: b,
                 amps,
                 fault_amps: fault_amps(receiver, &part(b), outlet.high_v)?,

@@ -103,7 +103,7 @@ fn held(choice: &Choice) -> TestCaseResult {
     }
     if choice.id.starts_with("bucking") {
         // "115 V to 6.3 V, 2 A"
-        let part = choice.part.as_deref().unwrap();
+        let part = choice.part.as_ref().unwrap().to_string();
         let amps = part.rsplit(", ").next().unwrap().trim_end_matches(" A");
         let amps: f64 = amps.parse().unwrap();
         let fuse = choice.fuse.as_ref().unwrap();

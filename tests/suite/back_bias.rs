@@ -83,7 +83,7 @@ impl MainsLead for Dropper {
             set = net.node("behind the dropper");
             net.resistor("dropper", outlet, set, self.0)?;
         }
-        Ok(Inserted { inner: Vec::new(), fitted_inside: false, set, parts: Vec::new() })
+        Ok(Inserted::new(set, Vec::new()))
     }
 }
 

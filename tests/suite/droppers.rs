@@ -47,18 +47,19 @@ fn a_build_bears_its_duty_and_no_smaller_one_does() {
                         |ohms: f64| resistor_values().iter().any(|v| (v / ohms - 1.0).abs() < 1e-6);
                     let halves = stocked(part.value() / 2.0);
                     let doubles = stocked(part.value() * 2.0);
-                    let Some(rated) = part.rated_watts() else {
+                    let resistor = part.resistors()[0];
+                    let Some(rated) = resistor.rated_watts() else {
                         none += 1;
                         assert_eq!(bears(1.0), None, "{wanted} W");
                         assert!(bears(2.0).is_none() || !(halves || doubles), "{wanted} W");
                         continue;
                     };
-                    let text = part.describe();
+                    let text = part.bought().to_string();
                     let (count, ohms, watts) = read(&text);
                     assert_eq!(rated, count * watts, "{text}");
                     assert_eq!(Some(watts), bears(count), "{text} for {wanted} W");
-                    assert!(part.derated_watts(40.0).unwrap() >= wanted, "{text}");
-                    assert!(part.derated_watts(60.0) < part.derated_watts(40.0));
+                    assert!(resistor.derated_watts(40.0).unwrap() >= wanted, "{text}");
+                    assert!(resistor.derated_watts(60.0) < resistor.derated_watts(40.0));
                     assert!(stocked(ohms), "{text}");
                     let joined = if count == 1.0 {
                         single += 1;
@@ -78,7 +79,7 @@ fn a_build_bears_its_duty_and_no_smaller_one_does() {
                     // heat shared: two parts at twice the watts are as hot as one of them alone
                     let alone = SeriesResistor::default().stock(ohms, &duty(0.01, None));
                     assert!(alone.iter().any(|p| (p.value() / ohms - 1.0).abs() < 1e-6));
-                    let surface = part.surface_c(count * 0.5 * watts, 25.0).unwrap();
+                    let surface = resistor.surface_c(count * 0.5 * watts, 25.0).unwrap();
                     let size = sizes().find(|s| s.rating_w == watts).unwrap();
                     assert!((surface - size.surface_c(0.5 * watts, 25.0)).abs() < 1e-9);
                 }
@@ -94,17 +95,20 @@ fn a_larger_part_is_the_next_of_the_shelf() {
     for part in SeriesResistor::default().stock(22.0, &duty(0.3, None)) {
         let mut now = part;
         let mut steps = 0;
-        while let Some(next) = now.larger() {
+        while let Some(next) = now.larger(0) {
             assert_eq!(next.value(), now.value());
-            let above = |s: &&ResistorSize| s.rating_w > now.rated_watts().unwrap();
-            assert_eq!(next.rated_watts(), sizes().find(above).map(|s| s.rating_w));
-            assert_eq!(next.overload_5s(), sizes().find(above).map(|s| s.overload_5s));
+            let above = |s: &&ResistorSize| s.rating_w > now.resistors()[0].rated_watts().unwrap();
+            assert_eq!(next.resistors()[0].rated_watts(), sizes().find(above).map(|s| s.rating_w));
+            assert_eq!(
+                next.resistors()[0].overload_5s(),
+                sizes().find(above).map(|s| s.overload_5s)
+            );
             now = next;
             steps += 1;
         }
         assert!(steps > 2);
         let largest = sizes().map(|s| s.rating_w).fold(0.0, f64::max);
-        assert_eq!(now.rated_watts(), Some(largest));
+        assert_eq!(now.resistors()[0].rated_watts(), Some(largest));
     }
     let size = sizes().next().unwrap().clone();
     let own =
@@ -112,16 +116,16 @@ fn a_larger_part_is_the_next_of_the_shelf() {
     let near = own.stock(22.0, &duty(0.3, None));
     let values: Vec<f64> = near.iter().map(|p| p.value()).collect();
     assert_eq!(values, [20.0, 33.0]);
-    assert!(near.iter().all(|p| p.larger().is_none()));
+    assert!(near.iter().all(|p| p.larger(0).is_none()));
 }
 
 /// An open resistor is no resistor, and a bare value claims no rating.
 #[test]
 fn a_bare_value_claims_nothing() {
     let bare = Dropper::bare(22.0);
-    assert_eq!(bare.describe(), "22 Ω");
+    assert_eq!(bare.bought().to_string(), "22 Ω");
     assert_eq!((bare.rated_watts(), bare.derated_watts(40.0)), (None, None));
-    assert!(bare.surface_c(1.0, 25.0).is_none() && bare.larger().is_none());
+    assert!(bare.surface_c(1.0, 25.0).is_none() && bare.larger(0).is_none());
     assert!(bare.opened().unwrap().value() > 1e5);
     assert_eq!(bare.varied(0, 1.05).value(), 22.0 * 1.05);
     assert_eq!(bare.tolerances()[0].spread, 0.05);

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 32] = [
+const MAY_BE_NULL: [&str; 34] = [
     "year",
     "unknown",
     "unit",
@@ -29,6 +29,8 @@ const MAY_BE_NULL: [&str; 32] = [
     "target_miss",
     "band",
     "rating",
+    "with",
+    "in_place_of",
     "fuse",
     "cold_start",
     "caveat",

@@ -184,7 +184,8 @@ fn volts_rise_through_the_day_and_heat_with_them() {
 fn a_settled_lamp_obeys_its_law() {
     let mut looked_at = 0;
     for choice in with_parts().filter(|c| c.id == "lamp") {
-        let name = choice.part.as_deref().unwrap().trim_start_matches("lamp ");
+        let part = choice.part.as_ref().unwrap();
+        let name = part.ware.trim_start_matches("lamp ");
         let lamps = Catalogue::built_in().lamps().iter();
         let lamp = lamps.filter(|l| l.kind == LampKind::ALamp).find(|l| l.name == name).unwrap();
         let day = choice.day.as_ref().unwrap();
@@ -204,7 +205,7 @@ fn a_settled_thermistor_obeys_its_law() {
     let mut looked_at = 0;
     for choice in with_parts().filter(|c| c.id == "thermistor") {
         let named = |cold: f64| format!("inrush thermistor {cold} Ω cold");
-        let part = choice.part.as_deref().unwrap();
+        let part = &choice.part.as_ref().unwrap().ware;
         let kind = thermistors().iter().find(|t| part.starts_with(&named(t.cold_ohm))).unwrap();
         let day = choice.day.as_ref().unwrap();
         for reading in [&day.low, &day.usual, &day.high] {

@@ -96,7 +96,7 @@ fn dropper(rows: &mut Vec<Row>) {
     };
     add("volts", "V", 20.0, 240.0 - volts);
     add("heat", "W", 10.0, (240.0 - volts) * amps);
-    add("rating to buy", "W", 25.0, part.rated_watts().unwrap());
+    add("rating to buy", "W", 25.0, part.resistors()[0].rated_watts().unwrap());
 }
 
 /// Volts on a load of `ohms` behind `lead`, and the amperes from the line.

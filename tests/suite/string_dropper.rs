@@ -6,7 +6,7 @@
 use super::harness::{printed, shipped};
 use mainsfit::adaptation::{Dropper, Part, StringPart};
 use mainsfit::profile::{Document, read};
-use mainsfit::receiver::{Fault, Receiver, complete};
+use mainsfit::receiver::{Fault, Inside, Receiver, complete};
 use serde_json::Value;
 
 /// Ohms and watts of the first resistor in words such as "47 Ω, 100 W, tubular vitreous"; of two alike, both together.
@@ -47,7 +47,7 @@ fn both_resistors_bear_every_short_behind_them() {
         let part = StringPart {
             dropper: Dropper::bare(dropper),
             surge: Some(Dropper::bare(surge)),
-            replaces: true,
+            replaces: Inside::default(),
         };
         assert!(!part.is_nothing());
         let line = plan["outlet"]["high_v"].as_f64().unwrap();
@@ -69,4 +69,92 @@ fn both_resistors_bear_every_short_behind_them() {
         );
     }
     assert!(seen >= 2, "{seen}");
+}
+
+/// Text without its breaks: one blank between words.
+fn in_one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn dropper_of(plan: &Value) -> &Value {
+    plan["choices"].as_array().unwrap().iter().find(|c| c["id"] == "heater-dropper").unwrap()
+}
+
+/// Who reads that a resistor goes into the plate lead must not leave the set's own in as well.
+#[test]
+fn what_the_surge_resistor_takes_the_place_of_is_said() {
+    const SAID: &str = "in the rectifier's plate lead, in place of its 33 Ω";
+    let path = "profiles/universal-1947.yaml";
+    let plan: Value = serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap();
+    assert!(dropper_of(&plan)["part"].as_str().unwrap().ends_with(SAID));
+    assert_eq!(dropper_of(&plan)["with"]["in_place_of"], 33.0);
+    let text = in_one_line(&printed(&["plan", path]));
+    // else, side by side, faults
+    assert!(text.matches(SAID).count() >= 3, "{text}");
+    let folder = std::env::temp_dir().join(format!("mainsfit-surge-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    for name in ["note.md", "note.html"] {
+        let file = folder.join(name);
+        let arguments = ["note", path, "--with", "heater-dropper", "-o", file.to_str().unwrap()];
+        printed(&arguments);
+        let note = std::fs::read_to_string(&file).unwrap();
+        assert!(in_one_line(&note).replace("&#39;", "'").contains(SAID), "{name}");
+        // the drawing has it in lines, and in words for who cannot see it
+        let (_, drawing) =
+            note.split_once("fitted inside it: ").unwrap_or_else(|| panic!("{name}"));
+        assert!(drawing.split("</").next().unwrap().contains("in place of its 33 Ω"), "{name}");
+    }
+    std::fs::remove_dir_all(&folder).unwrap();
+    // a set without one gets one: nothing is taken out
+    let path = "profiles/line-cord-1936.yaml";
+    let text = in_one_line(&printed(&["plan", path]));
+    assert!(text.contains("in the rectifier's plate lead, behind"), "{text}");
+    let plan: Value = serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap();
+    assert!(dropper_of(&plan)["with"]["in_place_of"].is_null());
+}
+
+/// The heat of both is I²R of each, worked out from the currents and the ohms that are printed, and each is held
+/// against its own rating.
+#[test]
+fn the_heat_of_both_resistors_is_counted() {
+    let mut seen = 0;
+    for path in shipped() {
+        let plan: Value =
+            serde_json::from_str(&printed(&["plan", &path, "--format", "json"])).unwrap();
+        let choices = plan["choices"].as_array().unwrap();
+        for choice in choices.iter().filter(|c| c["id"] == "heater-dropper") {
+            let words = choice["part"].as_str().unwrap();
+            let Some((in_string, in_plate)) = words.split_once(';') else { continue };
+            seen += 1;
+            let made_of = [ohms_and_watts(in_string), ohms_and_watts(in_plate)];
+            let with = &choice["with"];
+            assert_eq!(with["part"], in_plate.trim(), "{path}");
+            assert_eq!(with["value"], made_of[1].0, "{path}");
+            let near = |a: &Value, b: f64| (a.as_f64().unwrap() / b - 1.0).abs() < 1e-6;
+            for line in ["low", "usual", "high"] {
+                let reading = &choice["day"][line];
+                let heat = [0, 1].map(|i| {
+                    let amps = reading["droppers"][i]["current_a"].as_f64().unwrap();
+                    amps * amps * made_of[i].0
+                });
+                assert!(near(&reading["lead_w"], heat[0] + heat[1]), "{path} {line}: {heat:?}");
+                if line == "high" {
+                    for (i, rating) in [&choice["rating"], &with["rating"]].iter().enumerate() {
+                        // wirewound resistors are made to ±5 %
+                        assert!(near(&rating["worst_w"], 1.05 * heat[i]), "{path}: {heat:?}");
+                        assert_eq!(rating["rated_w"], made_of[i].1, "{path}");
+                    }
+                }
+            }
+            let text = in_one_line(&printed(&["plan", &path]));
+            for (part, rating) in [(in_string, &choice["rating"]), (in_plate, &with["rating"])] {
+                let name = part.trim().split(", in place of").next().unwrap();
+                let (_, place) = text.split_once(&format!("HEAT AND PLACE OF {name} ")).unwrap();
+                let watts: f64 = place.split(' ').next().unwrap().parse().unwrap();
+                let worst = rating["worst_w"].as_f64().unwrap();
+                assert!((watts / worst - 1.0).abs() < 0.06, "{path}: {watts} of {worst}");
+            }
+        }
+    }
+    assert!(seen >= 3, "{seen}");
 }

@@ -167,7 +167,9 @@ pub(super) fn build(
     )?;
     let mut inserted = lead.insert(&mut net, outlet, neutral)?;
     let inside = lead.inside();
-    inserted.fitted_inside = inside.string_ohms.is_some();
+    // the dropper stands before the surge resistor
+    let fitted = [inside.string_ohms, inside.surge_ohms].into_iter().flatten();
+    inserted.fitted_inside = fitted.filter(|ohms| *ohms > 0.0).count();
     let mains = match &model.string {
         None => mains::transformer(model, core, turns, slow, &mut net, inserted.set, centre)?,
         Some(string) => {

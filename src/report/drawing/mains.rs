@@ -140,7 +140,7 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
         return;
     };
     const ROOM: f64 = 260.0;
-    let lines = wrap(&clean(part), ROOM, SIZE, 2);
+    let lines = wrap(&clean(&part.to_string()), ROOM, SIZE, 2);
     let last = words.above;
     let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
     for (i, text) in lines.iter().enumerate() {

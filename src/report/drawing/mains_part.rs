@@ -37,7 +37,7 @@ const SET: (Point, Point) = ((PRIMARY, LIVE), (PRIMARY, NEUTRAL));
 
 /// Draws the part and its wires up to the set; a primary only where its taps are the part.
 pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Words {
-    let part = clean(choice.part.as_deref().unwrap_or("the part"));
+    let part = choice.part.as_ref().map_or("the part".to_owned(), |p| clean(&p.to_string()));
     if choice.id == "tap" {
         return tap(pen, plan, choice, &part);
     }

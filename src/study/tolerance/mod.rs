@@ -19,7 +19,7 @@ use super::plan::{Request, SetSummary, Solved, solve};
 use super::reading::{Rating, read};
 use super::settle;
 use super::share;
-use crate::adaptation::Part;
+use crate::adaptation::{Bought, Part};
 use crate::profile::Profile;
 use crate::receiver::{Receiver, Straight, Uncertain, stated_tolerances};
 use draw::{Candidate, Drawing, Drawn, Meaning};
@@ -122,7 +122,7 @@ pub struct ToleranceChoice {
     /// Title.
     pub title: String,
     /// The part.
-    pub part: Option<String>,
+    pub part: Option<Bought>,
     /// Draws that have a solution; all shares are of these.
     pub solved: usize,
     /// Draws without one, by reason, the most frequent first.
