@@ -217,8 +217,8 @@ impl Part for BuckingPart {
             Across::Set => outlet_v / (1.0 + ratio),
         })
     }
-    fn opened(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(BuckingPart { open: true, ..*self }))
+    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        Some(("bucking secondary open", Box::new(BuckingPart { open: true, ..*self })))
     }
     fn reversed(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(BuckingPart { reversed: !self.reversed, ..*self }))
@@ -226,18 +226,6 @@ impl Part for BuckingPart {
 }
 
 impl Adaptation for Bucking {
-    fn id(&self) -> &'static str {
-        match self.across {
-            Across::Outlet => "bucking-outlet",
-            Across::Set => "bucking-set",
-        }
-    }
-    fn title(&self) -> &'static str {
-        match self.across {
-            Across::Outlet => "Bucking, primary on the outlet",
-            Across::Set => "Bucking, primary on the set",
-        }
-    }
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown { name: "secondary", unit: "V", low: 0.5, high: 0.45 * self.primary })
     }

@@ -90,12 +90,6 @@ impl Part for LitLamp {
 }
 
 impl Adaptation for SeriesLamp {
-    fn id(&self) -> &'static str {
-        "lamp"
-    }
-    fn title(&self) -> &'static str {
-        "Series lamp (on the bench)"
-    }
     fn unknown(&self) -> Option<Unknown> {
         None
     }
@@ -106,9 +100,6 @@ impl Adaptation for SeriesLamp {
         Some(
             "its resistance follows the load, so it hides a fault, and another lamp is another set: never left in",
         )
-    }
-    fn is_bench_tool(&self) -> bool {
-        true
     }
     fn exact(&self, _: f64, _: &Duty) -> Box<dyn Part> {
         Box::new(Dropper::bare(0.0))

@@ -6,6 +6,7 @@
 mod bought;
 mod bucking;
 mod lamp;
+mod methods;
 mod resistor;
 mod step;
 mod string;
@@ -16,6 +17,7 @@ mod variac;
 pub use bought::{Bought, Place};
 pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use lamp::{LitLamp, SeriesLamp};
+pub use methods::{Facts, Method, Offer, Stands, With, offers};
 pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
 pub use step::{Step, StepPart, far_off};
 pub use string::{StringDropper, StringPart, Surge};
@@ -126,8 +128,8 @@ pub trait Part: MainsLead + Send + Sync {
     fn cold(&self) -> Option<Box<dyn Part>> {
         None
     }
-    /// The part with the path of the set's current open, where it can fail so.
-    fn opened(&self) -> Option<Box<dyn Part>> {
+    /// The part with the path of the set's current open, where it can fail so, and what that is called.
+    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
         None
     }
 }
@@ -147,10 +149,6 @@ pub struct Tolerance {
 
 /// A way to adapt a set to its outlet.
 pub trait Adaptation: Sync {
-    /// Short name used in commands and JSON.
-    fn id(&self) -> &'static str;
-    /// Title on reports.
-    fn title(&self) -> &'static str;
     /// The free number; `None` if there is nothing to choose.
     fn unknown(&self) -> Option<Unknown>;
     /// Unit of a part's value where nothing is solved for.
@@ -161,10 +159,6 @@ pub trait Adaptation: Sync {
     fn caveat(&self) -> Option<&'static str> {
         None
     }
-    /// True where the part's own figures are too weak to advise it.
-    fn is_rough(&self) -> bool {
-        false
-    }
     /// First guess of the unknown, where it is not hand arithmetic in the mains lead: `excess_v` is what is too much at
     /// the set's plug.
     fn guess(&self, _excess_v: f64) -> Option<f64> {
@@ -172,18 +166,6 @@ pub trait Adaptation: Sync {
     }
     /// True if it can raise as well as lower what the heaters get.
     fn goes_both_ways(&self) -> bool {
-        false
-    }
-    /// True if it takes the place of resistance wire in the line cord.
-    fn replaces_line_cord(&self) -> bool {
-        false
-    }
-    /// Why it is not looked at for this set at all.
-    fn ruled_out(&self) -> Option<&'static str> {
-        None
-    }
-    /// True for what belongs on the bench and not in a set.
-    fn is_bench_tool(&self) -> bool {
         false
     }
     /// The adaptation with its exact value.
@@ -212,12 +194,6 @@ impl Part for Straight {
 }
 
 impl Adaptation for AsIs {
-    fn id(&self) -> &'static str {
-        "as-is"
-    }
-    fn title(&self) -> &'static str {
-        "As it is"
-    }
     fn unknown(&self) -> Option<Unknown> {
         None
     }
@@ -244,68 +220,4 @@ pub struct Shelf {
     pub transformers: Vec<(f64, f64, f64)>,
     /// The heater string of a set without a transformer.
     pub string: Option<StringDropper>,
-}
-
-/// An adaptation that is not looked at, and why.
-struct RuledOut {
-    id: &'static str,
-    title: &'static str,
-    why: &'static str,
-}
-
-impl Adaptation for RuledOut {
-    fn id(&self) -> &'static str {
-        self.id
-    }
-    fn title(&self) -> &'static str {
-        self.title
-    }
-    fn unknown(&self) -> Option<Unknown> {
-        None
-    }
-    fn ruled_out(&self) -> Option<&'static str> {
-        Some(self.why)
-    }
-    fn exact(&self, _: f64, _: &Duty) -> Box<dyn Part> {
-        Box::new(Straight)
-    }
-    fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        Vec::new()
-    }
-}
-
-/// Why nothing but a transformer is put between a set and a line it was not made for.
-const FAR_OFF_WHY: &str = "the set was made for quite another line: what a resistor or a lamp turned into heat would be as much as the set takes, and a fault would put the whole outlet on the set; it needs a step-down or step-up transformer";
-
-/// Every adaptation, in the order of the reports.
-pub fn all(shelf: &Shelf) -> Vec<Box<dyn Adaptation>> {
-    let mut list: Vec<Box<dyn Adaptation>> = vec![Box::new(AsIs)];
-    if shelf.taps.len() > 1 {
-        list.push(Box::new(Taps { taps: shelf.taps.clone(), now: shelf.design_line }));
-    }
-    let heavy = far_off(shelf.outlet, shelf.design_line);
-    if heavy {
-        list.push(Box::new(Step { outlet: shelf.outlet, design_line: shelf.design_line }));
-    }
-    list.push(Box::new(Variac));
-    if let Some(string) = &shelf.string
-        && !heavy
-    {
-        list.push(Box::new(string.clone()));
-    }
-    let in_lead: [Box<dyn Adaptation>; 5] = [
-        Box::new(SeriesResistor { own: shelf.resistors.clone() }),
-        Box::new(Bucking::new(Across::Outlet, shelf)),
-        Box::new(Bucking::new(Across::Set, shelf)),
-        Box::new(InrushThermistor),
-        Box::new(SeriesLamp { outlet: shelf.outlet }),
-    ];
-    list.extend(in_lead.into_iter().map(|a| -> Box<dyn Adaptation> {
-        if heavy {
-            Box::new(RuledOut { id: a.id(), title: a.title(), why: FAR_OFF_WHY })
-        } else {
-            a
-        }
-    }));
-    list
 }

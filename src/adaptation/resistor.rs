@@ -136,8 +136,8 @@ impl Part for Dropper {
     fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
         Some(Box::new(self.next_size()?))
     }
-    fn opened(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(Dropper::bare(OPEN_OHMS)))
+    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        Some(("resistor open", Box::new(Dropper::bare(OPEN_OHMS))))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
@@ -202,12 +202,6 @@ pub(super) fn own_near(
 }
 
 impl Adaptation for SeriesResistor {
-    fn id(&self) -> &'static str {
-        "series-resistor"
-    }
-    fn title(&self) -> &'static str {
-        "Series resistor"
-    }
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown { name: "resistance", unit: "Ω", low: 0.0, high: 1000.0 })
     }

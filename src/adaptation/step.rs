@@ -135,18 +135,12 @@ impl Part for StepPart {
     fn unloaded_v(&self, outlet_v: f64) -> Option<f64> {
         Some(outlet_v * self.secondary * (1.0 + self.regulation()) / self.primary)
     }
-    fn opened(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(StepPart { open: true, ..*self }))
+    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        Some(("transformer winding open", Box::new(StepPart { open: true, ..*self })))
     }
 }
 
 impl Adaptation for Step {
-    fn id(&self) -> &'static str {
-        if self.outlet > self.design_line { "step-down" } else { "step-up" }
-    }
-    fn title(&self) -> &'static str {
-        if self.outlet > self.design_line { "Step-down transformer" } else { "Step-up transformer" }
-    }
     fn unknown(&self) -> Option<Unknown> {
         None
     }

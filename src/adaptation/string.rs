@@ -92,8 +92,8 @@ impl Part for StringPart {
         *part = part.next_size()?;
         Some(Box::new(larger))
     }
-    fn opened(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(self.with(Dropper::bare(OPEN_OHMS))))
+    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        Some(("resistor open", Box::new(self.with(Dropper::bare(OPEN_OHMS)))))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         let value = show_plain(Resistance::from_si(self.dropper.ohms));
@@ -128,12 +128,6 @@ impl StringDropper {
 }
 
 impl Adaptation for StringDropper {
-    fn id(&self) -> &'static str {
-        "heater-dropper"
-    }
-    fn title(&self) -> &'static str {
-        "Dropper in the heater string"
-    }
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown { name: "dropper", unit: "Ω", low: 0.0, high: 5000.0 })
     }
@@ -142,9 +136,6 @@ impl Adaptation for StringDropper {
     }
     fn goes_both_ways(&self) -> bool {
         self.present > 0.0
-    }
-    fn replaces_line_cord(&self) -> bool {
-        true
     }
     fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
         let mut part = self.part(value, None);

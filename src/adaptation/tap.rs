@@ -52,12 +52,6 @@ impl Part for Tap {
 }
 
 impl Adaptation for Taps {
-    fn id(&self) -> &'static str {
-        "tap"
-    }
-    fn title(&self) -> &'static str {
-        "Another primary tap"
-    }
     fn unknown(&self) -> Option<Unknown> {
         None
     }

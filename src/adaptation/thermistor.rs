@@ -69,12 +69,6 @@ impl Part for HotThermistor {
 }
 
 impl Adaptation for InrushThermistor {
-    fn id(&self) -> &'static str {
-        "thermistor"
-    }
-    fn title(&self) -> &'static str {
-        "Inrush thermistor"
-    }
     fn unknown(&self) -> Option<Unknown> {
         None
     }
@@ -85,9 +79,6 @@ impl Adaptation for InrushThermistor {
         Some(
             "it takes 2 to 4 V† whatever the set draws, its body runs at 150 to 250 °C†, and switched off and on again within a minute it protects nothing",
         )
-    }
-    fn is_rough(&self) -> bool {
-        true
     }
     fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
         let part =

@@ -44,17 +44,8 @@ impl Part for VariacSetting {
 }
 
 impl Adaptation for Variac {
-    fn id(&self) -> &'static str {
-        "variac"
-    }
-    fn title(&self) -> &'static str {
-        "Variac (on the bench)"
-    }
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown { name: "setting", unit: "V", low: 20.0, high: 280.0 })
-    }
-    fn is_bench_tool(&self) -> bool {
-        true
     }
     fn caveat(&self) -> Option<&'static str> {
         Some("it follows the line, can be bumped and can raise the volts")

@@ -9,7 +9,9 @@ pub use divider::{DividerArgs, DividerFormat};
 pub use new::{BiasArg, NewArgs};
 pub use values::sweep_end;
 
+use crate::adaptation::With;
 use crate::study::{Over, USUAL_DRAWS, USUAL_SEED};
+use clap::builder::PossibleValue;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use outlet::{OutletArgs, RequestArgs};
 use std::path::PathBuf;
@@ -150,8 +152,8 @@ pub struct NoteArgs {
     #[command(flatten)]
     pub set: SetArgs,
     /// What was fitted, where it is not what the plan advises
-    #[arg(long, value_name = "CHOICE")]
-    pub with: Option<WithArg>,
+    #[arg(long, value_enum, value_name = "CHOICE")]
+    pub with: Option<With>,
     /// File to write: a name that ends in .html, or in .md for Markdown
     #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
     pub output: Option<PathBuf>,
@@ -206,33 +208,15 @@ pub struct PowerUpArgs {
     pub format: PlanFormat,
 }
 
-/// What can be named as fitted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum WithArg {
-    /// Nothing: the set left as it is
-    AsIs,
-    /// Another tap of its own primary
-    Tap,
-    /// A step-down transformer, for a set made for about half the outlet's volts
-    StepDown,
-    /// A step-up transformer, for a set made for about twice the outlet's volts
-    StepUp,
-    /// A variac, on the bench
-    Variac,
-    /// A resistor in the heater string of a set without a transformer
-    HeaterDropper,
-    /// A power resistor in the lead
-    SeriesResistor,
-    /// A bucking transformer, the better of both connections
-    Bucking,
-    /// A bucking transformer with its primary on the outlet
-    BuckingOutlet,
-    /// A bucking transformer with its primary on the set
-    BuckingSet,
-    /// An inrush thermistor
-    Thermistor,
-    /// A lamp in series, on the bench
-    Lamp,
+/// What can be named as fitted is what the table of methods has.
+impl ValueEnum for With {
+    fn value_variants<'a>() -> &'a [With] {
+        With::all()
+    }
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        let (id, words) = self.names();
+        Some(PossibleValue::new(id).help(words))
+    }
 }
 
 /// Forms of a plan.
@@ -348,7 +332,7 @@ pub struct ToleranceArgs {
     pub set: SetArgs,
     /// The choice to draw for beside the set as it is, where it is not what the plan advises
     #[arg(long, value_name = "CHOICE")]
-    pub with: Option<WithArg>,
+    pub with: Option<With>,
     /// How many sets to draw, 10 to 100000
     #[arg(long, value_name = "N", default_value_t = USUAL_DRAWS)]
     pub draws: usize,

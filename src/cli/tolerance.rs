@@ -5,7 +5,6 @@ use super::load::load;
 use super::outcome::{Outcome, Result};
 use crate::report::{terminal::Style, tolerance_page};
 use crate::study::{self, Request, ToleranceRequest};
-use clap::ValueEnum;
 use std::io::Write;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -16,10 +15,9 @@ const BAR: usize = 40;
 /// Draws, solves and prints; `seen` allows the bar.
 pub(super) fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Result {
     let loaded = load(&args.set.file)?;
-    let with = args.with.and_then(|w| w.to_possible_value());
     let request = ToleranceRequest {
         plan: Request { outlet: args.outlet.into(), target: None },
-        with: with.as_ref().map(|v| v.get_name()),
+        with: args.with,
         draws: args.draws,
         seed: args.seed,
         threads: None,

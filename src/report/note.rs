@@ -2,9 +2,8 @@
 
 use super::figures::{percent, volts, watts};
 use super::page::{Block, Page, Span, Tone, dagger};
-use super::plan_tables::named;
 use super::{drawing, note_readings, note_safety, working};
-use crate::adaptation::Place;
+use crate::adaptation::{Method, Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
 
 /// How a note came to be, so that it can be made again.
@@ -45,19 +44,6 @@ pub(super) fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
     list.map(str::to_owned).to_vec()
 }
 
-/// What the part is called in a sentence.
-pub(super) fn part_name(choice: &Choice) -> &'static str {
-    match choice.id.as_str() {
-        "series-resistor" => "resistor",
-        "heater-dropper" => "dropper",
-        "step-down" | "step-up" => "transformer",
-        id if id.starts_with("bucking") => "bucking transformer",
-        "variac" => "variac",
-        "tap" => "tap",
-        _ => "part",
-    }
-}
-
 /// True for a set without a transformer.
 pub(super) fn on_the_line(plan: &Plan) -> bool {
     plan.as_designed.heaters.iter().any(|h| h.in_string)
@@ -75,7 +61,7 @@ fn head(note: &Note) -> Page {
     let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
     let kind = if is_bench(choice) { "Bench note" } else { "Modification note" };
     let done = match &choice.part {
-        Some(part) => format!("{}: {part}", named(choice)),
+        Some(part) => format!("{}: {part}", choice.method.facts().name),
         None => "nothing: the set is left as it is".to_owned(),
     };
     let record = &note.record;
@@ -125,28 +111,22 @@ fn head(note: &Note) -> Page {
             Tone::Strong,
         )]));
     }
-    let mut first = care(plan, &choice.id);
-    if live.is_some()
-        && let Some(Block::Items(items)) = first.last_mut()
-    {
-        let said = |span: &&mut Span| span.text.starts_with("LIVE CHASSIS");
-        if let Some(span) = items.iter_mut().flatten().find(said) {
-            // the rest of what stands above
-            span.text = "nothing metal within reach: knobs, back and bottom cover on before the plug goes in".to_owned();
+    page.extend(care(plan, choice.method, |c| match c {
+        // the rest of what stands above
+        Caution::LiveChassis { .. } => {
+            "nothing metal within reach: knobs, back and bottom cover on before the plug goes in"
+                .to_owned()
         }
-    }
-    page.extend(first);
+        other => super::short_caution(other),
+    }));
     page
 }
 
-/// The cautions that come first.
-pub(super) fn care(plan: &Plan, fitted: &str) -> Page {
-    let strong = |s: Span| Span::new(s.text, Tone::Strong);
-    let lines = super::plan::care(&plan.cautions, fitted).into_iter();
-    vec![
-        heading("Before you open the back"),
-        Block::Items(lines.map(|line| line.into_iter().map(strong).collect()).collect()),
-    ]
+/// The cautions that come first, in the words of `short`.
+pub(super) fn care(plan: &Plan, fitted: Method, short: fn(&Caution) -> String) -> Page {
+    let first = plan.cautions.iter().filter(|c| super::plan::comes_first(c, Some(fitted)));
+    let items = first.map(|c| vec![Span::new(short(c), Tone::Strong)]).collect();
+    vec![heading("Before you open the back"), Block::Items(items)]
 }
 
 /// Every caution, whole.
@@ -268,7 +248,7 @@ fn fitted(note: &Note) -> Page {
         let after = drawing::mains_side(&note.plan, choice, "after");
         match page.pop() {
             // a narrow drawing leaves room beside it
-            Some(form @ Block::Form(_)) if choice.id == "heater-dropper" => {
+            Some(form @ Block::Form(_)) if choice.method.facts().stands == Stands::Inside => {
                 page.push(Block::Beside(vec![form], after));
             }
             last => {

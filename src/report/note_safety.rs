@@ -1,7 +1,7 @@
 //! The part of a note that says what to be careful of: heat, faults, switching on and off.
 
 use super::figures::{amps, celsius, signed_percent, volts, watts};
-use super::note::{heading, part_name, text};
+use super::note::{heading, text};
 use super::page::{Block, Page, Span, Table, Tone};
 use crate::study::{FaultReport, Note};
 
@@ -47,7 +47,7 @@ fn faults(note: &Note) -> Page {
         text(format!(
             "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
         )),
-        Block::Notes(choice.faults.iter().map(|f| fault(f, part_name(choice))).collect()),
+        Block::Notes(choice.faults.iter().map(|f| fault(f, choice.method.facts().noun)).collect()),
     ]
 }
 
@@ -56,7 +56,7 @@ const DEAD: f64 = -0.9;
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
-    let mut name = f.fault.clone();
+    let mut name = f.fault.to_string();
     if let Some(first) = name.get(..1) {
         name = first.to_uppercase() + name.get(1..).unwrap_or_default();
     }

@@ -7,6 +7,7 @@ use super::plan_safety;
 use super::plan_tables::{
     advised, as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
+use crate::adaptation::Method;
 use crate::study::{Caution, Day, Limit, Plan, Rating, Reading};
 
 /// Lays out a plan.
@@ -68,7 +69,7 @@ fn head(plan: &Plan) -> Page {
     page.push(Block::Gap);
     page.push(Block::Entry {
         margin: "CARE".to_owned(),
-        lines: care(&plan.cautions, advised(plan).map(|c| c.id.as_str()).unwrap_or_default()),
+        lines: care(&plan.cautions, plan.advice.choice),
     });
     page
 }
@@ -127,7 +128,7 @@ fn count(n: usize) -> String {
 fn fit(plan: &Plan) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     match advised(plan) {
-        Some(choice) if choice.id == "as-is" => {
+        Some(choice) if choice.method == Method::AsIs => {
             lines.push(vec![Span::new("nothing: leave the set as it is", Tone::Strong)]);
         }
         Some(choice) => {
@@ -141,8 +142,8 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
         None => lines.push(vec![Span::new("nothing that this plan can stand behind", Tone::Bad)]),
     }
     lines.push(vec![Span::plain(format!("why: {}", plan.advice.reasons.join("; ")))]);
-    if let Some(id) = &plan.advice.runner_up
-        && let Some(choice) = plan.choices.iter().find(|c| c.id == *id)
+    if let Some(method) = plan.advice.runner_up
+        && let Some(choice) = plan.choices.iter().find(|c| c.method == method)
     {
         let part = choice.part.as_ref().map_or(String::new(), |p| format!(", {p}"));
         lines.push(vec![Span::plain(format!("else: {}{part}", choice.title))]);
@@ -191,23 +192,24 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
     ]
 }
 
-/// The cautions that come first, in short, for the choice `fitted`.
-pub(super) fn care(cautions: &[Caution], fitted: &str) -> Vec<Vec<Span>> {
-    cautions
-        .iter()
-        .filter(|c| match c {
-            Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,
-            Caution::LiveChassis { .. }
-            | Caution::LineCord
-            | Caution::OtherFrequency { .. }
-            | Caution::DryRectifier { .. } => true,
-            Caution::HotResistor { .. } => {
-                matches!(fitted, "series-resistor" | "heater-dropper")
-            }
-            Caution::BuckingReversed { .. } => fitted.starts_with("bucking"),
-            Caution::LocalCodes => true,
-            _ => false,
-        })
-        .map(|c| vec![Span::plain(super::short_caution(c))])
-        .collect()
+/// The cautions that come first, in short, for what is `fitted`.
+pub(super) fn care(cautions: &[Caution], fitted: Option<Method>) -> Vec<Vec<Span>> {
+    let line = |c: &Caution| vec![Span::plain(super::short_caution(c))];
+    cautions.iter().filter(|c| comes_first(c, fitted)).map(line).collect()
+}
+
+/// Whether a caution stands at the head where `fitted` is.
+pub(super) fn comes_first(caution: &Caution, fitted: Option<Method>) -> bool {
+    match caution {
+        Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,
+        Caution::LiveChassis { .. }
+        | Caution::LineCord
+        | Caution::OtherFrequency { .. }
+        | Caution::DryRectifier { .. } => true,
+        Caution::HotResistor { .. } | Caution::BuckingReversed { .. } => {
+            fitted.is_some_and(|method| caution.concerns(method))
+        }
+        Caution::LocalCodes => true,
+        _ => false,
+    }
 }

@@ -2,7 +2,6 @@
 
 use super::figures::{amps, celsius, plus_or_minus, signed_percent, volts, watts};
 use super::page::{Block, Page, Span, Table, Tone};
-use super::plan_tables::named;
 use crate::study::{Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, Plan};
 
 fn dash() -> String {
@@ -34,7 +33,7 @@ fn band(plan: &Plan) -> Page {
                 Span::new(signed_percent(share), tone)
             };
             Some(vec![
-                Span::plain(named(c)),
+                Span::plain(c.method.facts().name),
                 edge(b.heater_low_v),
                 edge(b.heater_high_v),
                 Span::plain(plus_or_minus(b.heater_uncertain_v)),
@@ -120,7 +119,7 @@ fn switch_on(plan: &Plan) -> Page {
                 None => "none suits".to_owned(),
             });
             let mut row = vec![
-                Span::plain(named(c)),
+                Span::plain(c.method.facts().name),
                 Span::plain(amps(cold.inrush_a)),
                 Span::plain(format!("{:.1}", cold.inrush_over_running)),
                 Span::plain(fuse),
@@ -236,7 +235,7 @@ fn whole(v: f64) -> String {
 fn fault_row(f: &FaultReport) -> Vec<Span> {
     if let Some(reason) = &f.unsolved {
         return vec![
-            Span::plain(&f.fault),
+            Span::plain(f.fault.to_string()),
             Span::new(format!("no answer: {reason}"), Tone::Careful),
         ];
     }
@@ -244,7 +243,7 @@ fn fault_row(f: &FaultReport) -> Vec<Span> {
         f.fuse.map_or_else(dash, |fuse| fuse.opens_within_s.map_or("holds".to_owned(), seconds));
     let tone = if f.burns { Tone::Bad } else { Tone::Plain };
     vec![
-        Span::plain(&f.fault),
+        Span::plain(f.fault.to_string()),
         Span::plain(f.line_a.map_or_else(dash, amps)),
         Span::plain(f.fuse.map_or_else(dash, |x| format!("{:.2}", x.multiple))),
         Span::plain(opens),

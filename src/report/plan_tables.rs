@@ -2,6 +2,7 @@
 
 use super::figures::{amps, celsius, resistance_or_volts, signed_percent, volts, watts};
 use super::page::{Block, Page, Span, Table, Tone};
+use crate::adaptation::Method;
 use crate::study::{Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading};
 
 pub(super) fn as_is(plan: &Plan) -> Option<&Day> {
@@ -119,7 +120,7 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
     for choice in &plan.choices {
         let exact = choice.exact.zip(choice.exact_reading.as_ref());
         if let (Some((value, reading)), Some(unit)) = (exact, choice.unit)
-            && choice.id == "series-resistor"
+            && choice.method == Method::SeriesResistor
         {
             shown.push(Column {
                 title: "exact R",
@@ -133,7 +134,7 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
         };
         let value = choice.part_value.zip(choice.unit);
         shown.push(Column {
-            title: short_title(&choice.id),
+            title: choice.method.facts().column,
             reading: &day.usual,
             part: value.map_or("-".to_owned(), |(v, unit)| resistance_or_volts(v, unit)),
             standing: standing(choice),
@@ -194,28 +195,6 @@ fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         rows.extend([current, heat]);
     }
     rows
-}
-
-fn short_title(id: &str) -> &'static str {
-    match id {
-        "as-is" => "as it is",
-        "tap" => "tap",
-        "thermistor" => "thermistor",
-        "lamp" => "lamp",
-        "variac" => "variac",
-        "series-resistor" => "resistor",
-        "heater-dropper" => "dropper",
-        "step-down" => "step-down",
-        "step-up" => "step-up",
-        "bucking-outlet" => "buck/outlet",
-        "bucking-set" => "buck/set",
-        _ => "?",
-    }
-}
-
-/// Name of a choice for a label.
-pub(super) fn named(choice: &Choice) -> String {
-    choice.title.replace(", primary on the", " on").replace(" (on the bench)", "")
 }
 
 fn standing(choice: &Choice) -> Span {
@@ -279,7 +258,7 @@ pub(super) fn through_the_day(plan: &Plan) -> Page {
         .iter()
         .filter_map(|c| {
             let day = c.day.as_ref()?;
-            let mut row = vec![Span::plain(named(c))];
+            let mut row = vec![Span::plain(c.method.facts().name)];
             for r in [&day.low, &day.usual, &day.high] {
                 row.extend(cells(r));
             }
@@ -298,7 +277,7 @@ pub(super) fn tube_tables(plan: &Plan) -> Page {
     let mut page = Vec::new();
     let today = as_is(plan).map(|d| ("TUBES TODAY ON", &d.usual));
     let then = advised(plan)
-        .filter(|c| c.id != "as-is")
+        .filter(|c| c.method != Method::AsIs)
         .and_then(|c| c.day.as_ref())
         .map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
     for (title, reading) in [today, then].into_iter().flatten() {

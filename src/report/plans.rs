@@ -56,7 +56,7 @@ fn row(file: &str, body: &RowBody) -> Vec<Span> {
         Span::new(signed_percent(plan.heater_excess), heater_tone(plan.heater_excess)),
         Span::plain(volts(plan.b_plus_v)),
         match &plan.advice {
-            Some((id, _)) => Span::plain(id),
+            Some(method) => Span::plain(method.facts().id),
             None => Span::new("none", Tone::Bad),
         },
     ]
@@ -96,7 +96,9 @@ fn words(file: &str, body: &RowBody) -> Vec<Span> {
 
 fn fit(plan: &PlannedRow) -> Vec<Span> {
     match (&plan.advice, &plan.part) {
-        (Some((_, title)), Some(part)) => vec![Span::plain(format!("{title}: {part}."))],
+        (Some(method), Some(part)) => {
+            vec![Span::plain(format!("{}: {part}.", method.facts().title))]
+        }
         (Some(_), None) => vec![Span::plain("Nothing: leave it as it is.")],
         (None, _) => vec![
             Span::new("Nothing that the plan can stand behind: ", Tone::Bad),

@@ -4,6 +4,7 @@ use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
 use super::note::{Origin, care, cautions, heading, made_by, text, titles};
 use super::page::{Block, Page, Span, Table, Tone, dagger};
 use super::power_up_stage as stage;
+use crate::adaptation::Method;
 use crate::study::{
     AssumptionReport, CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp,
 };
@@ -11,7 +12,7 @@ use crate::study::{
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     let mut page = head(power_up);
-    page.extend(care(&power_up.plan, "as-is"));
+    page.extend(care(&power_up.plan, Method::AsIs, super::short_caution));
     page.extend(resistances(power_up));
     page.extend(capacitors(power_up));
     page.extend(lamps(power_up));

@@ -73,7 +73,7 @@ fn head(study: &Tolerances) -> Page {
             ]],
         });
     }
-    let fitted = study.choices.last().map_or("", |c| c.id.as_str());
+    let fitted = study.choices.last().map(|c| c.method);
     page.push(Block::Gap);
     page.push(Block::Entry { margin: "CARE".to_owned(), lines: care(&study.cautions, fitted) });
     page

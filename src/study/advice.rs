@@ -1,9 +1,11 @@
 //! Which adaptation is advised, and why.
 
 use super::assumption::AssumptionReport;
+use super::faults::FaultCase;
 use super::outlet::OutletVolts;
 use super::plan::Choice;
 use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
+use crate::adaptation::Method;
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
@@ -75,7 +77,8 @@ pub enum Objection {
     /// A fault burns the part before the fuse must open.
     FaultBurns {
         /// The fault.
-        fault: String,
+        #[schemars(with = "String")]
+        fault: FaultCase,
         /// Fuse rating, A.
         fuse_a: f64,
         /// Line current, A.
@@ -221,9 +224,11 @@ impl fmt::Display for Objection {
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Advice {
     /// Choice advised; `None` if none can be stood behind.
-    pub choice: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub choice: Option<Method>,
     /// Second best.
-    pub runner_up: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub runner_up: Option<Method>,
     /// Reasons, in figures.
     pub reasons: Vec<String>,
     /// What would change the advice.
@@ -238,14 +243,7 @@ pub(super) fn advise(
 ) -> Advice {
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
     let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
-    // the right tap costs nothing; bucking costs little heat and hides no fault
-    let rank = |c: &Choice| match c.id.as_str() {
-        "as-is" => 0,
-        "tap" => 1,
-        "heater-dropper" | "step-down" | "step-up" => 2,
-        id if id.starts_with("bucking") => 3,
-        _ => 4,
-    };
+    let rank = |c: &Choice| c.method.facts().rank;
     let mut good: Vec<&Choice> = choices.iter().filter(sound).collect();
     good.sort_by(|a, b| rank(a).cmp(&rank(b)).then(miss(a).total_cmp(&miss(b))));
     let Some(best) = good.first() else {
@@ -269,7 +267,7 @@ pub(super) fn advise(
             high_or_low(high.heater_excess()),
             high.outlet_v
         ));
-        if best.id == "as-is" {
+        if best.method == Method::AsIs {
             reasons.push(
                 "without a part it passes no limit that it does not pass as designed".to_owned(),
             );
@@ -277,9 +275,9 @@ pub(super) fn advise(
                 "the outlet usually stands above {:.0} V",
                 usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())
             ));
-        } else if best.id == "tap" {
+        } else if best.method == Method::Tap {
             reasons.push("it costs nothing and heats nothing".to_owned());
-        } else if best.id.starts_with("bucking") {
+        } else if best.method.facts().bucks {
             reasons.push(format!(
                 "it loses {:.1} W as heat, leaves the crest of the line as it is and lets a fuse blow",
                 usual.lead_w
@@ -288,22 +286,22 @@ pub(super) fn advise(
             reasons.push(format!("it loses {:.1} W as heat", usual.lead_w));
         }
     }
-    let as_is = choices.iter().find(|c| c.id == "as-is");
+    let as_is = choices.iter().find(|c| c.method == Method::AsIs);
     if let Some(reason) = as_is.and_then(|c| c.objections.first()) {
         reasons.push(format!("as it is: {reason}"));
     }
-    let resistor = choices.iter().find(|c| c.id == "series-resistor");
+    let resistor = choices.iter().find(|c| c.method == Method::SeriesResistor);
     // where a dropper in the string is advised, a resistor in the lead is no question
-    if !matches!(best.id.as_str(), "series-resistor" | "heater-dropper")
+    if !best.method.facts().makes_heat
         && let Some(objection) = resistor.and_then(|c| c.objections.first())
     {
         let band = matches!(objection, Objection::Band { .. });
         let none = if band { "no single stock resistor does: " } else { "" };
         reasons.push(format!("a resistor is refused: {none}{objection}"));
     }
-    if best.id == "series-resistor" {
+    if best.method == Method::SeriesResistor {
         // say why the cooler answer was passed over
-        let bucking = choices.iter().filter(|c| c.id.starts_with("bucking"));
+        let bucking = choices.iter().filter(|c| c.method.facts().bucks);
         let why = bucking
             .filter_map(|c| {
                 c.objections.first().map(ToString::to_string).or(c.not_applicable.clone())
@@ -314,14 +312,10 @@ pub(super) fn advise(
         }
     }
     // the two connections of one transformer are one answer: the second best is another kind
-    let kind = |id: &str| id.split('-').next().unwrap_or_default().to_owned();
-    let runner_up = good
-        .iter()
-        .skip(1)
-        .find(|c| kind(&c.id) != kind(&best.id))
-        .or(good.get(1))
-        .map(|c| c.id.clone());
-    if let (true, Some(usual)) = (best.id != "as-is", as_is.and_then(|c| c.day.as_ref())) {
+    let both_buck = |c: &Choice| best.method.facts().bucks && c.method.facts().bucks;
+    let others = good.get(1..).unwrap_or_default();
+    let runner_up = others.iter().find(|c| !both_buck(c)).or(others.first()).map(|c| c.method);
+    if let (true, Some(usual)) = (best.method != Method::AsIs, as_is.and_then(|c| c.day.as_ref())) {
         let usual = &usual.usual;
         let good = usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess());
         would_change.push(if usual.heater_excess() > HEATER_GOOD {
@@ -330,7 +324,7 @@ pub(super) fn advise(
             "the limits that are passed today prove wrong by measurement".to_owned()
         });
     }
-    Advice { choice: Some(best.id.clone()), runner_up, reasons, would_change }
+    Advice { choice: Some(best.method), runner_up, reasons, would_change }
 }
 
 /// A range wider than this share of its usual volts is no day: no part keeps heaters within ±10 % over it.
@@ -361,7 +355,8 @@ fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<Str
 fn nothing_serves(choices: &[Choice]) -> Vec<String> {
     // choices with one reason against them share a line
     let mut list: Vec<(Vec<&str>, String)> = Vec::new();
-    let looked_at = |c: &&Choice| !matches!(c.id.as_str(), "variac" | "lamp" | "thermistor");
+    // the others are not advised whatever their figures
+    let looked_at = |c: &&Choice| !(c.method.facts().on_bench || c.method.facts().rough);
     for choice in choices.iter().filter(looked_at) {
         let why = match (&choice.not_applicable, choice.objections.first()) {
             (Some(reason), _) => reason.clone(),
@@ -369,8 +364,8 @@ fn nothing_serves(choices: &[Choice]) -> Vec<String> {
             (None, None) => continue,
         };
         match list.iter_mut().find(|(_, other)| *other == why) {
-            Some((titles, _)) => titles.push(&choice.title),
-            None => list.push((vec![&choice.title], why)),
+            Some((titles, _)) => titles.push(choice.title),
+            None => list.push((vec![choice.title], why)),
         }
     }
     list.into_iter().map(|(titles, why)| format!("{}: {why}", titles.join(", "))).collect()

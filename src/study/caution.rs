@@ -1,7 +1,9 @@
 //! Cautions: data first, words last. They stand in every plan, and no option removes them.
 
+use super::faults::FaultCase;
 use super::outlet::OutletVolts;
 use super::plan::Choice;
+use crate::adaptation::Method;
 use crate::receiver::{Receiver, Section};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -93,17 +95,12 @@ pub enum Caution {
     LocalCodes,
 }
 
-/// True for a choice whose part is a resistor that makes heat.
-fn is_resistor(choice: &Choice) -> bool {
-    matches!(choice.id.as_str(), "series-resistor" | "heater-dropper")
-}
-
 impl Caution {
-    /// Whether it is of any meaning where `choice` is fitted and nothing else.
-    pub(super) fn concerns(&self, choice: &Choice) -> bool {
+    /// Whether it is of any meaning where `method` is fitted and nothing else.
+    pub(crate) fn concerns(&self, method: Method) -> bool {
         match self {
-            Caution::HotResistor { .. } => is_resistor(choice),
-            Caution::BuckingReversed { .. } => choice.id.starts_with("bucking"),
+            Caution::HotResistor { .. } => method.facts().makes_heat,
+            Caution::BuckingReversed { .. } => method.facts().bucks,
             _ => true,
         }
     }
@@ -259,8 +256,8 @@ pub(super) fn all(
             standard: fuse.standard,
         });
     }
-    let resistor =
-        fitted.filter(|c| is_resistor(c)).or_else(|| choices.iter().find(|c| is_resistor(c)));
+    let is_resistor = |c: &&Choice| c.method.facts().makes_heat;
+    let resistor = fitted.filter(is_resistor).or_else(|| choices.iter().find(is_resistor));
     // of two the hotter
     let ratings = resistor.into_iter().flat_map(Choice::ratings);
     let places = ratings.filter_map(|(_, r)| Some((r.worst_w, r.places.first()?.surface_c)));
@@ -269,7 +266,7 @@ pub(super) fn all(
     }
     // the worst of what a reversed winding would do, solved at high line; the fitted connection first
     let reversed = |c: &Choice| {
-        let fault = c.faults.iter().find(|f| f.fault.contains("reversed"));
+        let fault = c.faults.iter().find(|f| f.fault == FaultCase::Reversed);
         fault.and_then(|f| f.set_v)
     };
     let set_v = fitted

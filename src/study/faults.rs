@@ -7,7 +7,8 @@ use crate::adaptation::{Dropper, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
+use std::fmt;
 
 /// The time the makers' short-overload figures are for, s.
 const OVERLOAD_S: f64 = 5.0;
@@ -27,11 +28,44 @@ pub struct FuseAction {
     pub opens_within_s: Option<f64>,
 }
 
+/// What is wrong.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum FaultCase {
+    /// In the set.
+    InSet(Fault),
+    /// The part is open, in its own words.
+    Open(&'static str),
+    /// The bucking winding is connected the wrong way round.
+    Reversed,
+    /// A current at the edge of what the fuse must or may hold for an hour.
+    #[default]
+    Partial,
+}
+
+impl fmt::Display for FaultCase {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            FaultCase::InSet(fault) => fault.title(),
+            FaultCase::Open(words) => words,
+            FaultCase::Reversed => "bucking winding reversed",
+            FaultCase::Partial => "partial fault, an hour at the edge",
+        })
+    }
+}
+
+/// As its words.
+impl Serialize for FaultCase {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
 /// A fault and its consequences, at high line.
 #[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct FaultReport {
     /// The fault.
-    pub fault: String,
+    #[schemars(with = "String")]
+    pub fault: FaultCase,
     /// Line current, A RMS.
     pub line_a: Option<f64>,
     /// The fuse.
@@ -77,26 +111,18 @@ impl FaultBench<'_> {
                     .receiver
                     .run_fault(self.line, part, *fault, sound)
                     .map_err(|e| e.to_string());
-                self.report(fault.title(), part, solved)
+                self.report(FaultCase::InSet(*fault), part, solved)
             })
             .collect();
-        if let Some(open) = part.opened() {
+        if let Some((words, open)) = part.opened() {
             let solved = settle::run(self.receiver, &*open, self.line, Some(sound));
-            let title = match part.reversed() {
-                Some(_) => "bucking secondary open",
-                None if part.resistors().is_empty() => "transformer winding open",
-                None => "resistor open",
-            };
-            list.push(self.report(
-                title,
-                &*open,
-                solved.map(|s| s.operation).map_err(|e| e.to_string()),
-            ));
+            let solved = solved.map(|s| s.operation).map_err(|e| e.to_string());
+            list.push(self.report(FaultCase::Open(words), &*open, solved));
         }
         if let Some(reversed) = part.reversed() {
             let solved = settle::run(self.receiver, &*reversed, self.line, None);
             let solved = solved.map(|s| s.operation).map_err(|e| e.to_string());
-            list.push(self.report("bucking winding reversed", &*reversed, solved));
+            list.push(self.report(FaultCase::Reversed, &*reversed, solved));
         }
         if part.stands_in_lead() {
             list.push(self.partial(part));
@@ -108,7 +134,7 @@ impl FaultBench<'_> {
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
         let heat = vec![amps * amps * part.value()];
-        let mut report = judged("partial fault, an hour at the edge", part, amps, heat);
+        let mut report = judged(FaultCase::Partial, part, amps, heat);
         // at the edge the fuse is not counted on, whatever its gate says
         report.fuse =
             Some(FuseAction { multiple: self.standard.held_for_an_hour(), opens_within_s: None });
@@ -117,22 +143,18 @@ impl FaultBench<'_> {
 
     fn report(
         &self,
-        title: &str,
+        fault: FaultCase,
         part: &dyn Part,
         solved: Result<Operation, String>,
     ) -> FaultReport {
         let operation = match solved {
             Ok(operation) => operation,
             Err(error) => {
-                return FaultReport {
-                    fault: title.to_owned(),
-                    unsolved: Some(error),
-                    ..FaultReport::default()
-                };
+                return FaultReport { fault, unsolved: Some(error), ..FaultReport::default() };
             }
         };
         let r = reading::read(self.receiver, &operation);
-        let mut report = judged(title, part, r.line_a, r.fitted_w.clone());
+        let mut report = judged(fault, part, r.line_a, r.fitted_w.clone());
         report.fuse = Some(self.action(r.line_a));
         report.set_v = Some(r.set_v);
         report.heater_excess = Some(r.heater_excess());
@@ -152,10 +174,10 @@ impl FaultBench<'_> {
     }
 }
 
-fn judged(title: &str, part: &dyn Part, amps: f64, fitted_w: Vec<f64>) -> FaultReport {
+fn judged(fault: FaultCase, part: &dyn Part, amps: f64, fitted_w: Vec<f64>) -> FaultReport {
     let rated = part.resistors().first().is_some_and(|r| r.build.is_some());
     FaultReport {
-        fault: title.to_owned(),
+        fault,
         line_a: Some(amps),
         part_w: fitted_w.first().copied().filter(|_| rated),
         fitted_w,

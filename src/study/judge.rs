@@ -13,7 +13,7 @@ use super::rating;
 use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
 use super::settle;
 use super::target::{self, Found, Goal};
-use crate::adaptation::{Adaptation, Duty, Part};
+use crate::adaptation::{Adaptation, Duty, Method, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
 use crate::receiver::{Operation, Receiver};
@@ -80,13 +80,22 @@ impl Bench<'_> {
         }
     }
 
-    pub fn blank(adaptation: &dyn Adaptation) -> Choice {
+    /// The choice of `method` that does not apply.
+    pub fn refused(method: Method, adaptation: Option<&dyn Adaptation>, why: String) -> Choice {
         Choice {
-            id: adaptation.id().to_owned(),
-            title: adaptation.title().to_owned(),
+            standing: Standing::NotApplicable,
+            not_applicable: Some(why),
+            ..Bench::blank(method, adaptation)
+        }
+    }
+
+    fn blank(method: Method, adaptation: Option<&dyn Adaptation>) -> Choice {
+        Choice {
+            method,
+            title: method.facts().title,
             standing: Standing::Serves,
-            unknown: adaptation.unknown().map(|u| u.name),
-            unit: adaptation.value_unit(),
+            unknown: adaptation.and_then(Adaptation::unknown).map(|u| u.name),
+            unit: adaptation.and_then(Adaptation::value_unit),
             exact: None,
             exact_reading: None,
             part: None,
@@ -101,7 +110,7 @@ impl Bench<'_> {
             fuse: None,
             cold_start: None,
             faults: Vec::new(),
-            caveat: adaptation.caveat(),
+            caveat: adaptation.and_then(Adaptation::caveat),
             objections: Vec::new(),
             not_applicable: None,
         }
@@ -113,28 +122,27 @@ impl Bench<'_> {
     /// tried again behind an IEC time-lag fuse, whose standard bounds it by 0.3 s.
     pub fn judge(
         &self,
+        method: Method,
         adaptation: &dyn Adaptation,
     ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
-        let first = self.judge_behind(adaptation, self.standard)?;
+        let first = self.judge_behind(method, adaptation, self.standard)?;
         let burns = |c: &Choice| c.faults.iter().any(|f| f.burns);
         if self.standard == FuseStandard::Iec || !burns(&first.0) {
             return Ok(first);
         }
-        let second = self.judge_behind(adaptation, FuseStandard::Iec)?;
+        let second = self.judge_behind(method, adaptation, FuseStandard::Iec)?;
         Ok(if burns(&second.0) { first } else { second })
     }
 
     fn judge_behind(
         &self,
+        method: Method,
         adaptation: &dyn Adaptation,
         standard: FuseStandard,
     ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
-        let mut choice = Bench::blank(adaptation);
-        if let Some(why) = adaptation.ruled_out() {
-            choice.standing = Standing::NotApplicable;
-            choice.not_applicable = Some(why.to_owned());
-            return Ok((choice, None));
-        }
+        let mut choice = Bench::blank(method, Some(adaptation));
+        let refused =
+            |why: &str| Ok((Bench::refused(method, Some(adaptation), why.to_owned()), None));
         let high = reading::read(self.receiver, &self.today.high);
         let mut duty = Duty { outlet: self.outlet.usual_v, amps: high.primary_a, held_amps: None };
         let mut near = self.today.usual.clone();
@@ -149,16 +157,13 @@ impl Bench<'_> {
             )?;
             let Found::Value(exact, operation) = found else {
                 let above = self.goal.miss(&reading::read(self.receiver, &self.today.usual));
-                let why = if above.abs() < ON_TARGET {
+                return refused(if above.abs() < ON_TARGET {
                     "the set is at its target without a part"
                 } else if above > 0.0 {
                     "it cannot bring the set to its target"
                 } else {
                     "the set is below its target on this outlet, and this can only take volts off"
-                };
-                choice.standing = Standing::NotApplicable;
-                choice.not_applicable = Some(why.to_owned());
-                return Ok((choice, None));
+                });
             };
             let reading = reading::read(self.receiver, &operation);
             duty.amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
@@ -182,12 +187,12 @@ impl Bench<'_> {
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut best: Option<Tried> = None;
-        let most = if adaptation.is_bench_tool() { 1 } else { CANDIDATES };
+        let most = if method.facts().on_bench { 1 } else { CANDIDATES };
         for (_, part) in parts.into_iter().take(most) {
             if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
                 break;
             }
-            let tried = self.try_part(adaptation, standard, &choice, part, &near)?;
+            let tried = self.try_part(standard, &choice, part, &near)?;
             let better = best.as_ref().is_none_or(|b| {
                 let objections = |t: &Tried| t.choice.objections.len();
                 objections(&tried)
@@ -211,7 +216,6 @@ impl Bench<'_> {
 
     fn try_part(
         &self,
-        adaptation: &dyn Adaptation,
         standard: FuseStandard,
         blank: &Choice,
         part: Box<dyn Part>,
@@ -275,27 +279,23 @@ impl Bench<'_> {
         choice.fuse = Some(fuse);
         choice.cold_start = Some(cold);
         choice.day = Some(day);
-        choice.objections = self.objections(adaptation, &choice, &*part);
+        choice.objections = self.objections(&choice, &*part);
         choice.standing =
             if choice.objections.is_empty() { Standing::Serves } else { Standing::Refused };
         Ok(Tried { part, choice, miss })
     }
 
-    fn objections(
-        &self,
-        adaptation: &dyn Adaptation,
-        choice: &Choice,
-        part: &dyn Part,
-    ) -> Vec<Objection> {
+    fn objections(&self, choice: &Choice, part: &dyn Part) -> Vec<Objection> {
         let mut list = Vec::new();
+        let facts = choice.method.facts();
         let Some(day) = &choice.day else {
             return list;
         };
-        if adaptation.is_bench_tool() {
+        if facts.on_bench {
             list.push(Objection::BenchOnly);
         }
         let string = self.receiver.model().string.as_ref();
-        if string.is_some_and(|s| s.in_cord) && !adaptation.replaces_line_cord() {
+        if string.is_some_and(|s| s.in_cord) && !facts.replaces_cord {
             list.push(Objection::LineCord);
         }
         // the comfortable band belongs to rated heaters; who asks for a B+ or a line of old accepts the heaters it brings
@@ -308,7 +308,7 @@ impl Bench<'_> {
         {
             list.push(Objection::MissesTarget { share });
         }
-        if adaptation.is_rough() {
+        if facts.rough {
             list.push(Objection::RoughFigures);
         }
         for reading in [&day.low, &day.high] {
@@ -366,8 +366,7 @@ impl Bench<'_> {
         let Some(day) = &choice.day else {
             return;
         };
-        let heats = matches!(choice.id.as_str(), "series-resistor" | "heater-dropper");
-        if heats && choice.part_rated_w.is_none() {
+        if choice.method.facts().makes_heat && choice.part_rated_w.is_none() {
             list.push(Objection::NoSize { watts_w: day.high.fitted_w[0] });
         }
         for (_, rating) in choice.ratings().filter(|(_, r)| !r.has_place()) {
@@ -401,7 +400,7 @@ impl Bench<'_> {
             let of = |rating| burning(&choice.faults, which, resistor, rating);
             let burning = rating.into_iter().flat_map(of);
             list.extend(burning.map(|(fault, watts_w, allowed_w)| Objection::FaultBurns {
-                fault: fault.fault.clone(),
+                fault: fault.fault,
                 fuse_a: fuse.rating_a.unwrap_or(0.0),
                 line_a: fault.line_a.unwrap_or(0.0),
                 watts_w,

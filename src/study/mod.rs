@@ -44,7 +44,7 @@ pub use divider::{
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
     divider_of,
 };
-pub use faults::{FaultReport, FuseAction};
+pub use faults::{FaultCase, FaultReport, FuseAction};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
 pub use fuse::FuseReport;
 pub(crate) use measures::What;
@@ -77,6 +77,7 @@ pub use tolerance::{
 };
 pub use working::{Term, Working};
 
+use crate::adaptation::{Method, With};
 use crate::receiver::ReceiverError;
 use thiserror::Error;
 
@@ -123,9 +124,9 @@ pub enum StudyError {
     #[error("this plan has no choice \"{asked}\"")]
     NoChoice {
         /// What was asked for.
-        asked: String,
+        asked: With,
         /// What there is.
-        known: Vec<String>,
+        known: Vec<Method>,
     },
     /// A choice with something against it: nothing is written that could be taken for advice.
     #[error("{title}: {}", reasons.join("; "))]
@@ -180,7 +181,10 @@ impl StudyError {
                 format!("write {}", options.join(" or "))
             }
             StudyError::Divider { advice, .. } => advice.clone(),
-            StudyError::NoChoice { known, .. } => format!("the choices are: {}", known.join(", ")),
+            StudyError::NoChoice { known, .. } => {
+                let known: Vec<String> = known.iter().map(ToString::to_string).collect();
+                format!("the choices are: {}", known.join(", "))
+            }
             StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
             StudyError::OutletOrder { .. } => {
                 "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()

@@ -9,7 +9,7 @@ use super::reading::{self, Reading};
 use super::settle;
 use super::supply::{self, SupplySketch};
 use super::working;
-use crate::adaptation::Part;
+use crate::adaptation::{Part, With};
 use crate::profile::{Profile, Record};
 use crate::receiver::{Operation, Receiver, Straight};
 use serde::Serialize;
@@ -77,16 +77,15 @@ impl Note {
 pub fn note(
     profile: &Profile,
     request: &Request,
-    with: Option<&str>,
+    with: Option<With>,
     warnings: Vec<String>,
 ) -> Result<Note, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
     let choice = pick(&solved.plan, with, "no note is written")?;
-    let id = solved.plan.choices[choice].id.clone();
-    solved.settle_on(Some(&id));
+    solved.settle_on(Some(solved.plan.choices[choice].method));
     let Solved { mut plan, receiver, parts, uncertain, .. } = solved;
     let fitted = plan.choices[choice].clone();
-    plan.cautions.retain(|c| c.concerns(&fitted));
+    plan.cautions.retain(|c| c.concerns(fitted.method));
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None)?;
     let points = Points { receiver: &receiver, part, usual: &run.usual, uncertain: &uncertain };
@@ -110,12 +109,12 @@ pub fn note(
     })
 }
 
-/// The choice that is asked for, or the advised one. `bucking` is the better of its two connections; `refusal` says
+/// The choice that is asked for, or the advised one; of both bucking connections the better. `refusal` says
 /// what is not done for a choice with something against it.
 ///
 /// # Errors
 /// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
-pub(super) fn pick(plan: &Plan, with: Option<&str>, refusal: &str) -> Result<usize, StudyError> {
+pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, StudyError> {
     let Some(asked) = with else {
         let advised = plan.choices.iter().position(|c| c.standing == Standing::Advised);
         return advised.ok_or_else(|| StudyError::NotStoodBehind {
@@ -129,12 +128,11 @@ pub(super) fn pick(plan: &Plan, with: Option<&str>, refusal: &str) -> Result<usi
         Standing::Refused => 2,
         Standing::NotApplicable => 3,
     };
-    let named = |c: &Choice| c.id == asked || (asked == "bucking" && c.id.starts_with("bucking-"));
-    let found = plan.choices.iter().enumerate().filter(|(_, c)| named(c));
+    let found = plan.choices.iter().enumerate().filter(|(_, c)| asked.means(c.method));
     let Some((index, choice)) = found.min_by_key(|(_, c)| rank(c)) else {
         return Err(StudyError::NoChoice {
-            asked: asked.to_owned(),
-            known: plan.choices.iter().map(|c| c.id.clone()).collect(),
+            asked,
+            known: plan.choices.iter().map(|c| c.method).collect(),
         });
     };
     let against: Vec<String> = match &choice.not_applicable {

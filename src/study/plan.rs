@@ -20,7 +20,7 @@ use super::supply;
 use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
-use crate::adaptation::{self, Adaptation, Bought, Part, Shelf};
+use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
@@ -114,9 +114,11 @@ pub enum Standing {
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Choice {
     /// Short name.
-    pub id: String,
+    #[serde(rename = "id")]
+    #[schemars(with = "String")]
+    pub method: Method,
     /// Title.
-    pub title: String,
+    pub title: &'static str,
     /// How it came out.
     pub standing: Standing,
     /// Name of the number solved for.
@@ -184,10 +186,9 @@ pub fn plan(
     warnings: Vec<String>,
 ) -> Result<Plan, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
-    let advised = solved.plan.advised().map(|c| c.id.clone());
-    solved.settle_on(advised.as_deref());
-    let choice =
-        solved.plan.choices.iter().position(|c| Some(&c.id) == advised.as_ref()).unwrap_or(0);
+    let advised = solved.plan.advice.choice;
+    solved.settle_on(advised);
+    let choice = solved.plan.choices.iter().position(|c| Some(c.method) == advised).unwrap_or(0);
     let part: &dyn Part = solved.parts[choice].as_deref().unwrap_or(&Straight);
     let line = solved.plan.outlet.usual_v;
     let usual = settle::run(&solved.receiver, part, line, None)?.operation;
@@ -226,9 +227,9 @@ pub(super) struct Solved {
 }
 
 impl Solved {
-    /// Completes the plan with what belongs to the choice `id`: its part's tolerances, and the cautions.
-    pub fn settle_on(&mut self, id: Option<&str>) {
-        let chosen = |c: &&Choice| Some(c.id.as_str()) == id;
+    /// Completes the plan with what belongs to the choice `method`: its part's tolerances, and the cautions.
+    pub fn settle_on(&mut self, method: Option<Method>) {
+        let chosen = |c: &&Choice| Some(c.method) == method;
         let choices = self.plan.choices.iter().zip(&self.parts);
         for (choice, part) in choices.filter(|(c, _)| chosen(c)) {
             let tolerances = part.iter().flat_map(|p| p.tolerances());
@@ -293,12 +294,12 @@ pub(super) fn solve(
         string: surge::string_dropper(profile, &receiver, &outlet)?,
         ..shelf(profile, outlet.usual_v)
     };
-    let judged = judge_all(&bench, &adaptation::all(&shelf))?;
+    let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
     let advice = advice::advise(&choices, &assumptions, &outlet);
     for choice in &mut choices {
-        if Some(&choice.id) == advice.choice.as_ref() {
+        if Some(choice.method) == advice.choice {
             choice.standing = Standing::Advised;
         }
     }
@@ -355,19 +356,21 @@ type Judged = (Choice, Option<Box<dyn Part>>);
 
 /// Judges one; a part with which the set has no solution does not apply, and the rest of the plan stands. Only
 /// the set as it is must have one.
-fn judge_one(bench: &Bench<'_>, adaptation: &dyn Adaptation) -> Result<Judged, StudyError> {
-    match bench.judge(adaptation) {
-        Err(error) if adaptation.id() != "as-is" => {
-            let mut choice = Bench::blank(adaptation);
-            choice.standing = Standing::NotApplicable;
-            choice.not_applicable = Some(format!("the set has no solution with it: {error}"));
-            Ok((choice, None))
+fn judge_one(bench: &Bench<'_>, method: Method, offer: &Offer) -> Result<Judged, StudyError> {
+    let adaptation = match offer {
+        Offer::Here(adaptation) => &**adaptation,
+        Offer::RuledOut(why) => return Ok((Bench::refused(method, None, (*why).to_owned()), None)),
+    };
+    match bench.judge(method, adaptation) {
+        Err(error) if method != Method::AsIs => {
+            let why = format!("the set has no solution with it: {error}");
+            Ok((Bench::refused(method, Some(adaptation), why), None))
         }
         other => other,
     }
 }
 
 /// Judges every adaptation; they are independent, so threads share them.
-fn judge_all(bench: &Bench<'_>, list: &[Box<dyn Adaptation>]) -> Result<Vec<Judged>, StudyError> {
-    share::each(list, |adaptation| judge_one(bench, &**adaptation)).into_iter().collect()
+fn judge_all(bench: &Bench<'_>, list: &[(Method, Offer)]) -> Result<Vec<Judged>, StudyError> {
+    share::each(list, |(method, offer)| judge_one(bench, *method, offer)).into_iter().collect()
 }

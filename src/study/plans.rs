@@ -4,6 +4,7 @@ use super::advice::Objection;
 use super::caution::Caution;
 use super::plan::Plan;
 use super::reading::{Limit, Rating};
+use crate::adaptation::Method;
 
 /// Plans side by side.
 #[derive(Debug, Clone)]
@@ -54,8 +55,8 @@ pub struct PlannedRow {
     pub heater_excess: f64,
     /// B+ on it, V DC.
     pub b_plus_v: f64,
-    /// Short name and title of the advised choice, if there is one.
-    pub advice: Option<(String, String)>,
+    /// The advised choice, if there is one.
+    pub advice: Option<Method>,
     /// The part to fit; none where the set is left as it is.
     pub part: Option<String>,
     /// Why.
@@ -89,7 +90,7 @@ impl RowBody {
             heater_v: day.and_then(|d| d.usual.tube_heater()).map(|h| h.volts_v),
             heater_excess: day.map_or(0.0, |d| d.usual.heater_excess()),
             b_plus_v: day.map_or(0.0, |d| d.usual.b_plus_v),
-            advice: advised.map(|c| (c.id.clone(), c.title.clone())),
+            advice: plan.advice.choice,
             part: advised.and_then(|c| Some(c.part.as_ref()?.to_string())),
             reasons: plan.advice.reasons.clone(),
             objection: as_is.and_then(|c| c.objections.first().cloned()),

@@ -17,6 +17,7 @@ use super::checkpoint::Points;
 use super::measures::What;
 use super::plan::{Plan, Request, Solved, solve};
 use super::working::Working;
+use crate::adaptation::Method;
 use crate::profile::{Profile, Target};
 use crate::receiver::{Receiver, RectifierCircuit, Straight};
 use serde::Serialize;
@@ -82,10 +83,10 @@ pub fn power_up(
     let request = Request { target: Some(Target::Heaters), ..*request };
     let mut solved = solve(profile, &request, warnings)?;
     // nothing is fitted yet: the fuse is that of the set as it stands
-    solved.settle_on(Some("as-is"));
+    solved.settle_on(Some(Method::AsIs));
     let Solved { plan, receiver, uncertain, .. } = solved;
     let model = receiver.model();
-    let variac = plan.choices.iter().find(|c| c.id == "variac");
+    let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
     let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
     let at_target = receiver.run(target_v, &Straight, None)?;
     let points =

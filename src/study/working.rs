@@ -2,6 +2,7 @@
 
 use super::plan::{Choice, Plan};
 use super::supply::{SupplyElement, SupplySketch};
+use crate::adaptation::Method;
 use crate::catalogue::stock::FuseStandard;
 use serde::Serialize;
 
@@ -106,14 +107,14 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     let mut list = Vec::new();
     let line = plan.outlet.usual_v;
     // the line on which the set alone is at its target is what a variac would be set to
-    let variac = plan.choices.iter().find(|c| c.id == "variac");
+    let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
     let wanted = variac.and_then(|c| Some((c.exact?, c.exact_reading.as_ref()?)));
     if let Some((wanted_v, on_wanted)) = wanted
-        && choice.id != "as-is"
+        && choice.method != Method::AsIs
     {
         let excess = vec![Figure(line, "V"), Sign("−"), Figure(wanted_v, "V")];
         list.push(Working::new("volts to take off", excess, line - wanted_v, "V"));
-        if choice.id == "series-resistor" {
+        if choice.method == Method::SeriesResistor {
             let terms = vec![
                 Sign("("),
                 Figure(line, "V"),
@@ -135,7 +136,7 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         }
     }
     if let Some(lead) = usual.lead_parts.first()
-        && choice.id == "series-resistor"
+        && choice.method == Method::SeriesResistor
         && let Some(ohms) = choice.part_value
     {
         let terms = vec![
@@ -150,7 +151,7 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     }
     if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v) {
         let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
-        let (terms, set_v) = if choice.id == "bucking-outlet" {
+        let (terms, set_v) = if choice.method == Method::BuckingOutlet {
             let terms = vec![
                 Figure(line, "V"),
                 Sign("×"),

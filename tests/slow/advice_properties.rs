@@ -6,8 +6,9 @@
 
 use crate::harness::run_full;
 use crate::random_sets::profiles;
+use mainsfit::adaptation::Method;
 use mainsfit::profile::{Document, Target, read};
-use mainsfit::study::{Choice, ChoiceStanding, Plan, Reading, Request, plan};
+use mainsfit::study::{Choice, ChoiceStanding, FaultCase, Plan, Reading, Request, plan};
 use proptest::prelude::*;
 use proptest::test_runner::{RngSeed, TestCaseResult, TestRunner};
 use std::collections::BTreeMap;
@@ -50,7 +51,7 @@ fn config(cases: u32) -> ProptestConfig {
 }
 
 fn is_bench_tool(choice: &Choice) -> bool {
-    matches!(choice.id.as_str(), "variac" | "lamp")
+    choice.method.facts().on_bench
 }
 
 /// Heater volts over rated, minus one, of every winding that feeds tubes.
@@ -62,7 +63,7 @@ fn excesses(reading: &Reading) -> impl Iterator<Item = f64> {
 /// Watts twice over in what is left of the rating, in some place, and in every place called acceptable.
 fn heat(choice: &Choice) -> TestCaseResult {
     let Some(rating) = &choice.rating else {
-        prop_assert!(choice.id != "series-resistor", "a resistor without a rating");
+        prop_assert!(choice.method != Method::SeriesResistor, "a resistor without a rating");
         return Ok(());
     };
     let high = &choice.day.as_ref().unwrap().high;
@@ -96,12 +97,12 @@ fn heaters(choice: &Choice, by_heaters: bool) -> TestCaseResult {
 /// What the fuse may hold for an hour (the partial fault) is left of the rating in every acceptable place, and a small
 /// transformer in the lead is rated for the running current and for what is held.
 fn held(choice: &Choice) -> TestCaseResult {
-    let partial = choice.faults.iter().find(|f| f.fault == PARTIAL);
+    let partial = choice.faults.iter().find(|f| f.fault == FaultCase::Partial);
     for place in choice.rating.iter().flat_map(|r| &r.places) {
         let watts = partial.and_then(|f| f.part_w).unwrap_or(0.0);
         prop_assert!(!place.acceptable || watts <= place.derated_w, "{watts} W, {place:?}");
     }
-    if choice.id.starts_with("bucking") {
+    if choice.method.facts().bucks {
         // "115 V to 6.3 V, 2 A"
         let part = choice.part.as_ref().unwrap().to_string();
         let amps = part.rsplit(", ").next().unwrap().trim_end_matches(" A");
@@ -143,20 +144,28 @@ fn faults(choice: &Choice) -> TestCaseResult {
         prop_assert!(choice.faults.is_empty());
         return Ok(());
     }
-    let names: Vec<&str> = choice.faults.iter().map(|f| f.fault.as_str()).collect();
+    let names: Vec<String> = choice.faults.iter().map(|f| f.fault.to_string()).collect();
     for wanted in SET_FAULTS.iter().chain([&PARTIAL]) {
-        prop_assert!(names.contains(wanted), "{}: no {wanted} in {names:?}", choice.id);
+        prop_assert!(
+            names.iter().any(|n| n == wanted),
+            "{}: no {wanted} in {names:?}",
+            choice.method
+        );
     }
-    let own: &[&str] = match choice.id.as_str() {
+    let own: &[&str] = match choice.method.facts().id {
         "series-resistor" => &["resistor open"],
-        id if id.starts_with("bucking") => &["bucking secondary open", "bucking winding reversed"],
+        "bucking-outlet" | "bucking-set" => &["bucking secondary open", "bucking winding reversed"],
         _ => &[],
     };
     for wanted in own {
-        prop_assert!(names.contains(wanted), "{}: no {wanted} in {names:?}", choice.id);
+        prop_assert!(
+            names.iter().any(|n| n == wanted),
+            "{}: no {wanted} in {names:?}",
+            choice.method
+        );
     }
     for fault in &choice.faults {
-        prop_assert_eq!(&fault.unsolved, &None, "{}, {}", choice.id, fault.fault);
+        prop_assert_eq!(&fault.unsolved, &None, "{}, {}", choice.method, fault.fault);
     }
     Ok(())
 }
@@ -196,22 +205,22 @@ fn holds(text: &str, tally: &Tally) -> TestCaseResult {
         fuse(choice)?;
         faults(choice)?;
         if choice.standing == ChoiceStanding::NotApplicable {
-            count(tally, format!("does not apply: {}", choice.id));
+            count(tally, format!("does not apply: {}", choice.method));
         }
     }
-    let Some(advised) = plan.advice.choice.as_ref() else {
+    let Some(advised) = plan.advice.choice else {
         count(tally, "advice: none");
         for choice in plan.choices.iter().filter(|c| !is_bench_tool(c)) {
             if let Some(first) = choice.objections.first() {
                 let kind = format!("{first:?}");
                 let kind = kind.split(' ').next().unwrap_or_default();
-                count(tally, format!("without advice, {}: {kind}", choice.id));
+                count(tally, format!("without advice, {}: {kind}", choice.method));
             }
         }
         return Ok(());
     };
     count(tally, format!("advice: {advised}"));
-    let choice = plan.choices.iter().find(|c| c.id == *advised).unwrap();
+    let choice = plan.choices.iter().find(|c| c.method == advised).unwrap();
     prop_assert_eq!(choice.standing, ChoiceStanding::Advised);
     prop_assert!(choice.objections.is_empty(), "{:?}", choice.objections);
     prop_assert!(!is_bench_tool(choice), "a bench tool is advised");

@@ -1,7 +1,7 @@
 //! What each adaptation says of itself, and what its parts say of where they are measured.
 
-use super::shelf::{duty, shelf};
-use mainsfit::adaptation::{Shelf, StringDropper, all};
+use super::shelf::{duty, here, shelf};
+use mainsfit::adaptation::{Offer, Shelf, StringDropper, offers};
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 
 /// What an adaptation says of itself beside its figures: the table is the whole list.
@@ -12,50 +12,50 @@ fn what_each_adaptation_is() {
     let universal =
         |present| Shelf { string: Some(string(present)), ..shelf(123.0, 117.0, Vec::new()) };
     let mut ids = Vec::new();
-    let mut titles = std::collections::HashMap::new();
     for (shelf, present, is_far) in [
         (shelf(123.0, 110.0, Vec::new()), 0.0, false),
         (universal(0.0), 0.0, false),
         (universal(100.0), 100.0, false),
         (far, 0.0, true),
     ] {
-        for adaptation in all(&shelf) {
-            let id = adaptation.id();
+        for (method, offer) in offers(&shelf) {
+            let facts = method.facts();
+            let id = facts.id;
             ids.push(id);
+            assert_eq!(facts.replaces_cord, id == "heater-dropper", "{id}");
+            assert_eq!(facts.on_bench, matches!(id, "variac" | "lamp"), "{id}");
+            assert_eq!(facts.rough, id == "thermistor", "{id}");
+            assert_eq!(facts.bucks, id.starts_with("bucking"), "{id}");
+            let resistor = matches!(id, "series-resistor" | "heater-dropper");
+            assert_eq!(facts.makes_heat, resistor, "{id}");
+            let ruled_out = is_far && !matches!(id, "as-is" | "tap" | "step-down" | "variac");
+            let Offer::Here(adaptation) = offer else {
+                assert!(ruled_out, "{id}");
+                continue;
+            };
+            assert!(!ruled_out, "{id}");
             // raises as well as lowers: a dropper that is there may be made smaller
             let both = id == "heater-dropper" && present > 0.0;
             assert_eq!(adaptation.goes_both_ways(), both, "{id}");
-            assert_eq!(adaptation.replaces_line_cord(), id == "heater-dropper", "{id}");
-            let ruled_out = is_far && !matches!(id, "as-is" | "tap" | "step-down" | "variac");
-            assert_eq!(adaptation.ruled_out().is_some(), ruled_out, "{id}");
-            let bench = !ruled_out && matches!(id, "variac" | "lamp");
-            assert_eq!(adaptation.is_bench_tool(), bench, "{id}");
-            let rough = !ruled_out && id == "thermistor";
-            assert_eq!(adaptation.is_rough(), rough, "{id}");
             let guess = (id == "heater-dropper").then_some(present + 15.0 / 0.15);
             assert_eq!(adaptation.guess(15.0), guess, "{id}");
             let range = adaptation.unknown().map(|u| (u.unit, u.low < u.high));
             let solved = match id {
-                _ if ruled_out => None,
                 "variac" | "bucking-outlet" | "bucking-set" => Some(("V", true)),
                 "series-resistor" | "heater-dropper" => Some(("Ω", true)),
                 _ => None,
             };
             assert_eq!(range, solved, "{id}");
-            let warned = !ruled_out && matches!(id, "variac" | "lamp" | "thermistor" | "step-down");
+            let warned = matches!(id, "variac" | "lamp" | "thermistor" | "step-down");
             assert_eq!(adaptation.caveat().is_some(), warned, "{id}");
-            // one title for one thing, looked at or not
-            let titled = titles.entry(id).or_insert(adaptation.title());
-            assert_eq!(*titled, adaptation.title());
             let stock = adaptation.stock(12.0, &duty(shelf.outlet));
-            assert_eq!(stock.is_empty(), ruled_out, "{id}");
+            assert!(!stock.is_empty(), "{id}");
             for part in stock {
                 assert_eq!(part.is_nothing(), id == "as-is", "{id}");
                 assert_eq!(part.stands_in_lead(), id != "heater-dropper", "{id}");
                 let turned = part.reversed().is_some();
                 assert_eq!(turned, id.starts_with("bucking"), "{id}");
                 // only a resistor is rated in watts, gets hot by them, and bears more for a moment
-                let resistor = matches!(id, "series-resistor" | "heater-dropper");
                 let rated = part.resistors();
                 assert_eq!(!rated.is_empty(), resistor, "{id}");
                 assert!(rated.iter().all(|r| r.surface_c(1.0, 25.0).is_some()), "{id}");
@@ -89,7 +89,7 @@ fn what_each_adaptation_is() {
 fn parts_say_where_they_are_measured() {
     let mut seen = 0;
     for (outlet, design_line) in [(123.0, 110.0), (230.0, 115.0)] {
-        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+        for (_, adaptation) in here(&shelf(outlet, design_line, Vec::new())) {
             let value = adaptation.unknown().map_or(0.0, |_| 12.0);
             for part in adaptation.stock(value, &duty(outlet)) {
                 let mut net = Network::new(60.0, "chassis").unwrap();
@@ -137,7 +137,7 @@ fn parts_say_where_they_are_measured() {
                     }
                     if let Some(ohms) = measured.copper_ohms {
                         // what is lost is copper of both windings and a tenth of the VA in the core, at most
-                        assert!(amps * amps * ohms < watts, "{}", part.bought().to_string());
+                        assert!(amps * amps * ohms < watts, "{}", part.bought());
                     }
                 }
                 if inserted.parts.len() == 2 {
@@ -145,7 +145,7 @@ fn parts_say_where_they_are_measured() {
                         .map(|m| s.rms(m.amps).powi(2) * m.copper_ohms.unwrap())
                         .sum();
                     let core = watts - copper;
-                    assert!(core > 0.0, "{}: {core} W", part.bought().to_string());
+                    assert!(core > 0.0, "{}: {core} W", part.bought());
                 }
             }
         }

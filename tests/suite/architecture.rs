@@ -2,6 +2,7 @@
 
 mod circles;
 
+use mainsfit::adaptation::Method;
 use std::path::{Path, PathBuf};
 
 /// Each module and the modules it may use. Every file in `src` belongs to one of them.
@@ -239,4 +240,21 @@ fn no_file_is_too_long() {
         let lines = text.lines().count();
         assert!(lines <= LONGEST, "{}: {lines} lines", path.display());
     }
+}
+
+/// A method is known by its row: no other file has its id as a text. An id of one word may be another thing's name in a
+/// profile, a catalogue, a network or a drawing, so there it is looked for only where choices are judged and named.
+#[test]
+fn no_method_is_known_by_its_text() {
+    let table = Path::new("src/adaptation/methods.rs");
+    for (path, text) in all() {
+        for method in Method::ALL.iter().filter(|_| path != table) {
+            let one_word = !method.facts().id.contains('-');
+            if one_word && !["study", "cli"].contains(&module(&path).as_str()) {
+                continue;
+            }
+            assert!(!text.contains(&format!("\"{method}\"")), "{}: {method}", path.display());
+        }
+    }
+    assert!(std::fs::read_to_string(table).unwrap().contains("\"as-is\""));
 }

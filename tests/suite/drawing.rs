@@ -3,7 +3,7 @@
 use crate::drawing_geometry::{Read, read};
 use crate::drawing_supply::console;
 use crate::harness::{shipped, stem};
-use mainsfit::adaptation::Bought;
+use mainsfit::adaptation::{Bought, Method};
 use mainsfit::profile::{self, Document, Profile};
 use mainsfit::quantity::{Current, Quantity, Voltage, show};
 use mainsfit::report::drawing::{Drawing, mains_side, supply};
@@ -78,7 +78,7 @@ fn mains_drawings_show_their_values() {
         assert!(with_day(plan).count() >= 4, "{set}");
         let mut outlines = String::new();
         for choice in with_day(plan) {
-            let name = format!("mains-{set}-{}", choice.id);
+            let name = format!("mains-{set}-{}", choice.method);
             let drawing = mains_side(plan, choice, &name);
             let read = checked(&name, &drawing);
             let usual = &choice.day.as_ref().unwrap().usual;
@@ -86,14 +86,14 @@ fn mains_drawings_show_their_values() {
             wanted.push(show(Current::from_si(usual.line_a)));
             wanted.extend(usual.lead_parts.iter().map(|p| v(p.volts_v)));
             let fuse = choice.fuse.as_ref().unwrap();
-            let amps = if choice.id == "as-is" { fuse.present_a } else { fuse.rating_a };
+            let amps = if choice.method == Method::AsIs { fuse.present_a } else { fuse.rating_a };
             wanted.extend(amps.map(|a| format!("{a} A")));
             assert_says(&name, &read, &wanted);
             assert!(drawing.description.contains(&v(usual.set_v)), "{name}");
             let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
             let whole = read.outline.join(" ");
             assert!(whole.contains(&part), "{name}: cut short in {whole}");
-            outlines.push_str(&format!("# {}\n{}\n\n", choice.id, read.outline.join("\n")));
+            outlines.push_str(&format!("# {}\n{}\n\n", choice.method, read.outline.join("\n")));
         }
         snap!(format!("drawing_mains_{set}"), outlines);
     }
@@ -107,7 +107,7 @@ fn the_fuse_stands_first_in_the_live_lead() {
             let fuse = read.symbols.iter().find(|s| s.name == "fuse");
             let switch = read.symbol("switch", 0);
             let found = choice.fuse.as_ref().unwrap().present_a;
-            assert_eq!(fuse.is_some(), choice.id != "as-is" || found.is_some(), "{set}");
+            assert_eq!(fuse.is_some(), choice.method != Method::AsIs || found.is_some(), "{set}");
             let ahead = fuse.map_or("live", |fuse| {
                 assert_eq!(read.net_at(fuse.pins[0]), "live");
                 read.net_at(fuse.pins[1])
@@ -144,7 +144,7 @@ fn heater_string_and_supply_lie_across_the_line() {
     for (set, plan) in plans().iter().filter(|(_, plan)| on_the_line(plan)) {
         for choice in with_day(plan) {
             seen += 1;
-            let name = format!("string-{set}-{}", choice.id);
+            let name = format!("string-{set}-{}", choice.method);
             let drawing = mains_side(plan, choice, "x");
             let read = checked(&name, &drawing);
             assert!(read.symbols.iter().all(|s| s.name != "primary"), "{name}");
@@ -152,7 +152,7 @@ fn heater_string_and_supply_lie_across_the_line() {
             let neutral = nodes(&read, "plug pin", 1)[0];
             let has = |part: &str| usual.droppers.iter().any(|d| d.name.starts_with(part));
             let tapped = usual.heaters[0].winding.ends_with("-tap");
-            let live = match choice.id.as_str() {
+            let live = match choice.method.facts().id {
                 "as-is" | "heater-dropper" => nodes(&read, "switch", 0)[1],
                 "series-resistor" => nodes(&read, "resistor", 0)[1],
                 "lamp" => nodes(&read, "lamp", 0)[1],
@@ -170,7 +170,7 @@ fn heater_string_and_supply_lie_across_the_line() {
             };
             let feed = if tapped { link("heater string", 0) } else { live };
             let surge = has("surge resistor");
-            let own = usize::from(choice.id == "series-resistor");
+            let own = usize::from(choice.method == Method::SeriesResistor);
             if has("heater dropper") {
                 link("resistor", own + usize::from(surge));
             }
@@ -211,13 +211,13 @@ fn an_autotransformer_is_one_winding_with_the_chassis_on_its_common_end() {
     let profile = profile::read(&document).unwrap().0;
     let plan = plan(&profile, &Request::default(), Vec::new()).unwrap();
     for choice in with_day(&plan) {
-        let name = format!("auto-{}", choice.id);
+        let name = format!("auto-{}", choice.method);
         let read = checked(&name, &mains_side(&plan, choice, "x"));
         let winding = nodes(&read, "tapped winding", 0);
         let neutral = nodes(&read, "plug pin", 1)[0];
         assert_eq!(winding[1], neutral, "{name}");
         assert_eq!(nodes(&read, "chassis", 0)[0], neutral, "{name}");
-        if choice.id == "as-is" {
+        if choice.method == Method::AsIs {
             assert_eq!(winding[2], nodes(&read, "switch", 0)[1], "{name}");
         }
         let mut apart = winding.clone();
@@ -232,22 +232,19 @@ fn an_autotransformer_is_one_winding_with_the_chassis_on_its_common_end() {
 #[test]
 fn a_step_transformer_stands_between_outlet_and_set() {
     let (_, plan) = &plans()[0];
-    let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
-    for (id, part) in
-        [("step-down", "230 V to 115 V, 100 VA"), ("step-up", "115 V to 230 V, 100 VA")]
+    let template = plan.choices.iter().find(|c| c.method == Method::AsIs).unwrap();
+    for (method, part) in
+        [(Method::StepDown, "230 V to 115 V, 100 VA"), (Method::StepUp, "115 V to 230 V, 100 VA")]
     {
-        let choice = Choice {
-            id: id.to_owned(),
-            title: id.to_owned(),
-            part: Some(Bought::ware(part.to_owned())),
-            ..template.clone()
-        };
+        let id = method.facts().id;
+        let choice =
+            Choice { method, part: Some(Bought::ware(part.to_owned())), ..template.clone() };
         let read = checked(&format!("form-{id}"), &mains_side(plan, &choice, "x"));
         let [top, bottom, tap] = nodes(&read, "step transformer", 0)[..] else {
             panic!("{id}");
         };
         let (outlet, set) = (nodes(&read, "switch", 0)[1], nodes(&read, "primary", 0)[0]);
-        let wanted = if id == "step-down" { (outlet, set) } else { (set, outlet) };
+        let wanted = if method == Method::StepDown { (outlet, set) } else { (set, outlet) };
         assert_eq!((top, tap), wanted, "{id}");
         assert_eq!(bottom, nodes(&read, "plug pin", 1)[0], "{id}");
         assert_says(id, &read, &[part.to_owned()]);
@@ -256,11 +253,15 @@ fn a_step_transformer_stands_between_outlet_and_set() {
 
 #[test]
 fn a_part_lies_between_switch_and_set() {
-    let cases = [("series-resistor", "resistor"), ("lamp", "lamp"), ("thermistor", "thermistor")];
+    let cases = [
+        (Method::SeriesResistor, "resistor"),
+        (Method::Lamp, "lamp"),
+        (Method::Thermistor, "thermistor"),
+    ];
     let (_, plan) = &plans()[0];
-    let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
+    let template = plan.choices.iter().find(|c| c.method == Method::AsIs).unwrap();
     for (id, name) in cases {
-        let choice = Choice { id: id.to_owned(), ..template.clone() };
+        let choice = Choice { method: id, ..template.clone() };
         let read = checked(&format!("form-{id}"), &mains_side(plan, &choice, "x"));
         let part = read.symbol(name, 0);
         let nets = (read.net_at(part.pins[0]), read.net_at(part.pins[1]));
@@ -272,12 +273,11 @@ fn a_part_lies_between_switch_and_set() {
 #[test]
 fn the_set_hangs_on_the_tap_that_is_named() {
     let (_, plan) = &plans()[0];
-    let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
+    let template = plan.choices.iter().find(|c| c.method == Method::AsIs).unwrap();
     let design = plan.set.design_line_v;
     for (wanted, pin, free) in [(design + 10.0, 0, 2), (design - 10.0, 2, 0)] {
         let choice = Choice {
-            id: "tap".to_owned(),
-            title: "Another primary tap".to_owned(),
+            method: Method::Tap,
             part: Some(Bought::ware(format!("move the primary to its {wanted} V tap"))),
             part_value: Some(wanted),
             ..template.clone()
@@ -300,7 +300,7 @@ fn the_set_hangs_on_the_tap_that_is_named() {
 #[test]
 fn a_variac_that_raises_is_fed_below_its_slider() {
     let (_, plan) = &plans()[0];
-    let template = plan.choices.iter().find(|c| c.id == "variac").unwrap();
+    let template = plan.choices.iter().find(|c| c.method == Method::Variac).unwrap();
     for raises in [false, true] {
         let mut choice = template.clone();
         let usual = &mut choice.day.as_mut().unwrap().usual;
@@ -335,11 +335,11 @@ fn potential(net: &str, set: f64) -> f64 {
 fn bucking_windings_oppose() {
     const N: f64 = 0.05;
     let (_, plan) = &plans()[0];
-    let cases = [("bucking-outlet", 1.0 - N), ("bucking-set", 1.0 / (1.0 + N))];
+    let cases = [(Method::BuckingOutlet, 1.0 - N), (Method::BuckingSet, 1.0 / (1.0 + N))];
     for (id, expected) in cases {
-        let template = plan.choices.iter().find(|c| c.id == "as-is").unwrap();
-        let found = plan.choices.iter().find(|c| c.id == id).unwrap_or(template);
-        let choice = Choice { id: id.to_owned(), ..found.clone() };
+        let template = plan.choices.iter().find(|c| c.method == Method::AsIs).unwrap();
+        let found = plan.choices.iter().find(|c| c.method == id).unwrap_or(template);
+        let choice = Choice { method: id, ..found.clone() };
         let read = read(&mains_side(plan, &choice, "x").svg);
         let (from, to) = read.dotted("bucking secondary");
         let (start, end) = read.dotted("bucking primary");
@@ -370,7 +370,7 @@ fn hostile_names_stay_in_their_places() {
         plan.set.name = name.clone();
         for choice in plan.choices.clone().iter_mut().filter(|c| c.day.is_some()) {
             choice.part = Some(Bought::ware(name.clone()));
-            checked(&format!("hostile-{i}-{}", choice.id), &mains_side(&plan, choice, name));
+            checked(&format!("hostile-{i}-{}", choice.method), &mains_side(&plan, choice, name));
         }
         let mut sketch = console();
         sketch.rectifier = name.clone();

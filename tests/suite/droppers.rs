@@ -126,7 +126,7 @@ fn a_bare_value_claims_nothing() {
     assert_eq!(bare.bought().to_string(), "22 Ω");
     assert_eq!((bare.rated_watts(), bare.derated_watts(40.0)), (None, None));
     assert!(bare.surface_c(1.0, 25.0).is_none() && bare.larger(0).is_none());
-    assert!(bare.opened().unwrap().value() > 1e5);
+    assert!(bare.opened().unwrap().1.value() > 1e5);
     assert_eq!(bare.varied(0, 1.05).value(), 22.0 * 1.05);
     assert_eq!(bare.tolerances()[0].spread, 0.05);
 }

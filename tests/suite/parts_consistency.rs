@@ -4,13 +4,13 @@
 //! (power ~ T^4, resistance ~ T^1.2), the thermistor's `R = k·I^n` the makers' law.
 
 use crate::harness::shipped;
-use mainsfit::adaptation::{Across, BuckingPart, Dropper, HotThermistor, LitLamp, Part};
+use mainsfit::adaptation::{Across, BuckingPart, Dropper, HotThermistor, LitLamp, Method, Part};
 use mainsfit::catalogue::stock::{resistor_sizes, thermistors};
 use mainsfit::catalogue::{Catalogue, LampKind};
 use mainsfit::profile::{Document, read};
 use mainsfit::quantity::Quantity;
 use mainsfit::receiver::{MainsLead, Receiver, Straight, complete};
-use mainsfit::study::{Choice, Plan, Request, plan};
+use mainsfit::study::{Choice, FaultCase, Plan, Request, plan};
 use std::sync::OnceLock;
 
 fn plans() -> &'static [Plan] {
@@ -64,7 +64,7 @@ fn bucking_lowers_and_its_reverse_raises_the_heaters() {
             let raised = heaters(&receiver, &*reversed);
             assert!(raised > straight, "{across:?} {secondary} V reversed: {raised} V");
             // the open secondary is a dead set
-            let open = part.opened().unwrap();
+            let (_, open) = part.opened().unwrap();
             assert!(heaters(&receiver, &*open) < 0.01 * straight);
         }
     }
@@ -150,16 +150,16 @@ fn the_band_holds_the_day() {
         let (band, day) = (choice.band.unwrap(), choice.day.as_ref().unwrap());
         for reading in [&day.low, &day.usual, &day.high] {
             let volts = reading.tube_heater().unwrap().volts_v;
-            assert!((band.heater_low_v..=band.heater_high_v).contains(&volts), "{}", choice.id);
+            assert!((band.heater_low_v..=band.heater_high_v).contains(&volts), "{}", choice.method);
             assert!(
                 (band.b_plus_low_v..=band.b_plus_high_v).contains(&reading.b_plus_v),
                 "{}",
-                choice.id
+                choice.method
             );
         }
         // a toleranced part widens it beyond the day alone
-        if matches!(choice.id.as_str(), "series-resistor" | "bucking-set" | "thermistor") {
-            assert!(band.heater_uncertain_v > 0.0, "{}", choice.id);
+        if matches!(choice.method.facts().id, "series-resistor" | "bucking-set" | "thermistor") {
+            assert!(band.heater_uncertain_v > 0.0, "{}", choice.method);
         }
         looked_at += 1;
     }
@@ -172,9 +172,9 @@ fn volts_rise_through_the_day_and_heat_with_them() {
         let day = choice.day.as_ref().unwrap();
         for pair in [[&day.low, &day.usual], [&day.usual, &day.high]] {
             assert!(pair[0].outlet_v < pair[1].outlet_v);
-            assert!(pair[0].b_plus_v < pair[1].b_plus_v, "{}", choice.id);
-            assert!(pair[0].heater_excess() < pair[1].heater_excess(), "{}", choice.id);
-            assert!(pair[0].line_w < pair[1].line_w, "{}", choice.id);
+            assert!(pair[0].b_plus_v < pair[1].b_plus_v, "{}", choice.method);
+            assert!(pair[0].heater_excess() < pair[1].heater_excess(), "{}", choice.method);
+            assert!(pair[0].line_w < pair[1].line_w, "{}", choice.method);
         }
     }
 }
@@ -183,7 +183,7 @@ fn volts_rise_through_the_day_and_heat_with_them() {
 #[test]
 fn a_settled_lamp_obeys_its_law() {
     let mut looked_at = 0;
-    for choice in with_parts().filter(|c| c.id == "lamp") {
+    for choice in with_parts().filter(|c| c.method == Method::Lamp) {
         let part = choice.part.as_ref().unwrap();
         let name = part.ware.trim_start_matches("lamp ");
         let lamps = Catalogue::built_in().lamps().iter();
@@ -203,7 +203,7 @@ fn a_settled_lamp_obeys_its_law() {
 #[test]
 fn a_settled_thermistor_obeys_its_law() {
     let mut looked_at = 0;
-    for choice in with_parts().filter(|c| c.id == "thermistor") {
+    for choice in with_parts().filter(|c| c.method == Method::Thermistor) {
         let named = |cold: f64| format!("inrush thermistor {cold} Ω cold");
         let part = &choice.part.as_ref().unwrap().ware;
         let kind = thermistors().iter().find(|t| part.starts_with(&named(t.cold_ohm))).unwrap();
@@ -234,12 +234,12 @@ fn cold_lamps_and_thermistors_stand_on_their_own_sides_of_hot() {
 #[test]
 fn the_partial_fault_is_the_holding_current_through_the_part() {
     let mut looked_at = 0;
-    for choice in with_parts().filter(|c| c.id == "series-resistor") {
+    for choice in with_parts().filter(|c| c.method == Method::SeriesResistor) {
         let fuse = choice.fuse.as_ref().unwrap();
         let over = if fuse.standard.starts_with("UL") { 1.35 } else { 1.5 };
         let amps = over * fuse.rating_a.unwrap();
         let watts = amps * amps * choice.part_value.unwrap();
-        let fault = choice.faults.iter().find(|f| f.fault.starts_with("partial")).unwrap();
+        let fault = choice.faults.iter().find(|f| f.fault == FaultCase::Partial).unwrap();
         assert!((fault.line_a.unwrap() / amps - 1.0).abs() < 1e-9);
         assert!((fault.part_w.unwrap() / watts - 1.0).abs() < 1e-9);
         let rating = choice.rating.as_ref().unwrap();

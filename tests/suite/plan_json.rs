@@ -2,6 +2,7 @@
 
 use super::finite::assert_finite;
 use super::harness::{printed, shipped};
+use mainsfit::adaptation::Method;
 use serde_json::Value;
 use std::collections::BTreeSet;
 
@@ -214,6 +215,28 @@ fn first_column(document: &str, head: &str) -> Vec<String> {
 fn kinds(schema: &Value, name: &str) -> Vec<String> {
     let list = schema["$defs"][name]["oneOf"].as_array().unwrap().iter();
     list.map(|k| k["properties"]["kind"]["const"].as_str().unwrap().to_owned()).collect()
+}
+
+/// The list of methods is written from their table; without `MAINSFIT_WRITE_DOCS=1` it is compared.
+#[test]
+fn the_list_of_ids_is_the_table_of_methods() {
+    const ENDS: [&str; 2] = [
+        "<!-- methods: written by MAINSFIT_WRITE_DOCS=1 cargo test --test suite plan_json -->\n\n",
+        "\n<!-- end of methods -->",
+    ];
+    let path = "docs/plan-json.md";
+    let document = std::fs::read_to_string(path).unwrap().replace("\r\n", "\n");
+    let (before, rest) = document.split_once(ENDS[0]).unwrap();
+    let (_, after) = rest.split_once(ENDS[1]).unwrap();
+    let row = |m: &Method| format!("| `{m}` | {} |\n", m.facts().title);
+    let rows: String = Method::ALL.iter().map(row).collect();
+    let head = "| `id` | `title` |\n|---|---|\n";
+    let wanted = [before, ENDS[0], head, &rows, ENDS[1], after].concat();
+    if std::env::var_os("MAINSFIT_WRITE_DOCS").is_some_and(|v| v == "1") {
+        std::fs::write(path, &wanted).unwrap();
+        return;
+    }
+    assert!(document == wanted, "{path} is out of date: run with MAINSFIT_WRITE_DOCS=1");
 }
 
 /// Every id that a plan of a shipped set has, at home and where the mains are of the other kind.

@@ -1,7 +1,7 @@
 //! What every adaptation takes from the shelf, whatever the set.
 
 use mainsfit::adaptation::{
-    Across, Adaptation, Bucking, Duty, InrushThermistor, Part, Shelf, Step, all,
+    Across, Adaptation, Bucking, Duty, InrushThermistor, Method, Offer, Part, Shelf, Step, offers,
 };
 use mainsfit::catalogue::stock::thermistors;
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
@@ -17,6 +17,14 @@ pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) 
     }
 }
 
+/// What is to be looked at.
+pub fn here(shelf: &Shelf) -> impl Iterator<Item = (Method, Box<dyn Adaptation>)> {
+    offers(shelf).into_iter().filter_map(|(method, offer)| match offer {
+        Offer::Here(adaptation) => Some((method, adaptation)),
+        Offer::RuledOut(_) => None,
+    })
+}
+
 pub fn duty(outlet: f64) -> Duty {
     Duty { outlet, amps: 0.6, held_amps: None }
 }
@@ -26,7 +34,7 @@ pub fn duty(outlet: f64) -> Duty {
 fn what_is_left_of_a_rating_is_left_of_a_rating() {
     let (mut rated, mut unrated) = (0, 0);
     for (outlet, design_line) in [(123.0, 110.0), (240.0, 220.0), (230.0, 115.0), (120.0, 230.0)] {
-        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+        for (_, adaptation) in here(&shelf(outlet, design_line, Vec::new())) {
             let value =
                 adaptation.unknown().map_or(0.0, |u| f64::midpoint(u.low, u.high).min(30.0));
             for part in adaptation.stock(value, &duty(outlet)) {
@@ -79,7 +87,7 @@ fn a_larger_transformer_is_bought_and_never_found_at_home() {
 fn volts_before_the_set_is_plugged_in() {
     let mut looked_at = 0;
     for (outlet, design_line) in [(123.0, 110.0), (230.0, 115.0), (100.0, 230.0)] {
-        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
+        for (_, adaptation) in here(&shelf(outlet, design_line, Vec::new())) {
             let value = adaptation.unknown().map_or(0.0, |_| 12.0);
             for part in adaptation.stock(value, &duty(outlet)) {
                 // its primary stands at the wall's volts or at the set's, and nowhere else
@@ -90,7 +98,7 @@ fn volts_before_the_set_is_plugged_in() {
                     printed.is_some(),
                     part.unloaded_v(outlet).is_some(),
                     "{}",
-                    part.bought().to_string()
+                    part.bought()
                 );
                 let reversed = part.reversed();
                 for part in std::iter::once(part).chain(reversed) {
@@ -98,11 +106,7 @@ fn volts_before_the_set_is_plugged_in() {
                         continue;
                     };
                     let shown = behind(part.as_ref(), outlet, METER);
-                    assert!(
-                        (told / shown - 1.0).abs() < 0.01,
-                        "{}: {told} {shown}",
-                        part.bought().to_string()
-                    );
+                    assert!((told / shown - 1.0).abs() < 0.01, "{}: {told} {shown}", part.bought());
                     looked_at += 1;
                 }
             }
@@ -131,14 +135,13 @@ fn behind(part: &dyn Part, outlet: f64, ohms: f64) -> f64 {
 fn what_may_vary_and_what_may_open() {
     let (mut varied, mut opened) = (0, 0);
     for (outlet, design_line) in [(123.0, 110.0), (230.0, 115.0), (100.0, 230.0)] {
-        for adaptation in all(&shelf(outlet, design_line, Vec::new())) {
-            let unit = match adaptation.id() {
-                "as-is" => None,
-                _ if adaptation.ruled_out().is_some() => None,
-                "series-resistor" | "thermistor" | "lamp" => Some("Ω"),
+        for (method, adaptation) in here(&shelf(outlet, design_line, Vec::new())) {
+            let unit = match method {
+                Method::AsIs => None,
+                Method::SeriesResistor | Method::Thermistor | Method::Lamp => Some("Ω"),
                 _ => Some("V"),
             };
-            assert_eq!(adaptation.value_unit(), unit, "{}", adaptation.id());
+            assert_eq!(adaptation.value_unit(), unit, "{method}");
             let value = adaptation.unknown().map_or(0.0, |_| 12.0);
             for part in adaptation.stock(value, &duty(outlet)) {
                 for (index, tolerance) in part.tolerances().iter().enumerate() {
@@ -152,19 +155,15 @@ fn what_may_vary_and_what_may_open() {
                             behind(other.as_ref(), outlet, METER),
                         );
                         assert_eq!(ratio, 1.0);
-                        assert!(
-                            (after / before - 1.0).abs() > 1e-3,
-                            "{}",
-                            part.bought().to_string()
-                        );
+                        assert!((after / before - 1.0).abs() > 1e-3, "{}", part.bought());
                         varied += 1;
                     } else {
                         assert!((ratio / (1.0 + tolerance.spread) - 1.0).abs() < 1e-9);
                     }
                 }
-                if let Some(open) = part.opened() {
+                if let Some((_, open)) = part.opened() {
                     let left = behind(open.as_ref(), outlet, 1e3);
-                    assert!(left < 0.01 * outlet, "{}: {left} V", open.bought().to_string());
+                    assert!(left < 0.01 * outlet, "{}: {left} V", open.bought());
                     opened += 1;
                 }
             }
@@ -181,7 +180,7 @@ fn a_thermistor_knows_its_currents() {
         let at = Duty { amps, ..duty(123.0) };
         for part in InrushThermistor.stock(0.0, &at) {
             let (low, high) = part.current_range().unwrap();
-            assert!(low <= amps && amps <= high, "{}", part.bought().to_string());
+            assert!(low <= amps && amps <= high, "{}", part.bought());
             let mut rows = thermistors().iter();
             assert!(rows.any(|t| (t.lowest_a(), t.max_a) == (low, high)));
         }
@@ -205,7 +204,7 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
         while let Some(larger) = sold.last().and_then(|part| part.larger(0)) {
             sold.push(larger);
         }
-        let sold: Vec<f64> = sold.iter().map(|part| size(part.bought().to_string())).collect();
+        let sold: Vec<f64> = sold.iter().map(|part| size(part.bought().ware)).collect();
         assert!(sold.len() > 5 && sold.is_sorted());
         for amps in [0.05, 0.2, 0.5, 1.0, 2.0, 20.0] {
             // a quarter more than the set's own, since its current is peaky (common practice, no source)
@@ -213,10 +212,10 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
             let fits = sold.iter().find(|va| **va >= wanted).or(sold.last());
             let exact = step.exact(0.0, &duty(amps));
             assert_eq!(exact.value(), design_line);
-            assert_eq!(Some(&size(exact.bought().to_string())), fits);
+            assert_eq!(Some(&size(exact.bought().ware)), fits);
             let stock = step.stock(0.0, &duty(amps));
             for part in &stock {
-                assert_eq!(Some(&size(part.bought().to_string())), fits);
+                assert_eq!(Some(&size(part.bought().ware)), fits);
             }
             // nearest first, in the ratio of what it gives to what is wanted
             let off: Vec<f64> = (stock.iter())

@@ -1,7 +1,7 @@
 //! Primary taps: the right one is offered first, and a set that is on none of its taps is told so.
 
 use crate::harness::mainsfit;
-use mainsfit::adaptation::Tap;
+use mainsfit::adaptation::{Method, Tap};
 use mainsfit::profile::{Document, Problems, Profile, read};
 use mainsfit::receiver::{Receiver, complete};
 use mainsfit::study::{Choice, Plan, Request, plan};
@@ -36,8 +36,8 @@ fn planned(text: &str) -> Plan {
     plan(&profile, &Request::default(), Vec::new()).unwrap()
 }
 
-fn choice<'p>(plan: &'p Plan, id: &str) -> &'p Choice {
-    plan.choices.iter().find(|c| c.id == id).unwrap()
+fn choice(plan: &Plan, method: Method) -> &Choice {
+    plan.choices.iter().find(|c| c.method == method).unwrap()
 }
 
 const TAPS: &str = "200 V, 220 V, 240 V";
@@ -46,10 +46,10 @@ const TAPS: &str = "200 V, 220 V, 240 V";
 fn a_220_v_set_on_240_v_is_sent_to_its_240_v_tap() {
     let plan = planned(&text("220 V", "240 V", TAPS));
     // a whole 9 % too much as it stands: the case British and Australian guides send to the tap first
-    let today = choice(&plan, "as-is").day.as_ref().unwrap();
+    let today = choice(&plan, Method::AsIs).day.as_ref().unwrap();
     assert!((today.usual.heater_excess() - 0.09).abs() < 0.01);
-    assert_eq!(plan.advice.choice.as_deref(), Some("tap"));
-    let tap = choice(&plan, "tap");
+    assert_eq!(plan.advice.choice, Some(Method::Tap));
+    let tap = choice(&plan, Method::Tap);
     assert_eq!(tap.part_value, Some(240.0));
     let day = tap.day.as_ref().unwrap();
     // the tap that names the outlet gives what the design line gave, winding by winding
@@ -79,7 +79,7 @@ fn a_tap_lowers_all_volts_in_its_ratio() {
 #[test]
 fn the_set_on_its_right_tap_is_left_alone() {
     let plan = planned(&text("240 V", "240 V", TAPS));
-    assert_eq!(plan.advice.choice.as_deref(), Some("as-is"));
+    assert_eq!(plan.advice.choice, Some(Method::AsIs));
 }
 
 /// What is assumed of the set holds at its own tap, whichever the others are.
@@ -87,7 +87,7 @@ fn the_set_on_its_right_tap_is_left_alone() {
 fn another_list_of_taps_changes_nothing_else() {
     let with = planned(&text("220 V", "240 V", TAPS));
     let other = planned(&text("220 V", "240 V", "220 V, 240 V"));
-    let volts = |p: &Plan| choice(p, "tap").day.as_ref().unwrap().usual.b_plus_v;
+    let volts = |p: &Plan| choice(p, Method::Tap).day.as_ref().unwrap().usual.b_plus_v;
     assert!((volts(&with) / volts(&other) - 1.0).abs() < 1e-6);
 }
 

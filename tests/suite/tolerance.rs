@@ -3,6 +3,7 @@
 
 use super::harness::{flat, mainsfit, printed, shipped};
 use super::table::{Allowed, Group, Row};
+use mainsfit::adaptation::{Method, With};
 use mainsfit::profile::{Document, Profile, read};
 use mainsfit::receiver::{Model, Number, Parameter, Receiver, Straight, complete};
 use mainsfit::study::{
@@ -21,17 +22,17 @@ fn text(path: &str) -> String {
     std::fs::read_to_string(path).unwrap()
 }
 
-fn request(draws: usize) -> ToleranceRequest<'static> {
+fn request(draws: usize) -> ToleranceRequest {
     ToleranceRequest {
         plan: mainsfit::study::Request::default(),
-        with: Some("as-is"),
+        with: Some(With::One(Method::AsIs)),
         draws,
         seed: 7,
         threads: None,
     }
 }
 
-fn study(text: &str, request: &ToleranceRequest<'_>) -> Tolerances {
+fn study(text: &str, request: &ToleranceRequest) -> Tolerances {
     tolerances(&profile(text), request, Vec::new(), &|_| ()).unwrap()
 }
 
@@ -484,7 +485,8 @@ fn what_is_said_to_matter_most_moves_most_when_moved_alone() {
 
 #[test]
 fn the_part_has_tolerances_too() {
-    let request = ToleranceRequest { with: Some("series-resistor"), ..request(400) };
+    let request =
+        ToleranceRequest { with: Some(With::One(Method::SeriesResistor)), ..request(400) };
     let study = study(&text("profiles/console-1936.yaml"), &request);
     assert_eq!(study.choices.len(), 2);
     let heat = output(&study.choices[1], "lead_power");
@@ -654,7 +656,7 @@ fn the_winding_of_a_bias_supply_moves_the_bias() {
   - { of: 'bias.resistors[1]', factor: 1, spread: 0.0001 }
 ";
         let request = mainsfit::study::Request::default();
-        let noted = note(&profile(&(set + known)), &request, Some("as-is"), Vec::new()).unwrap();
+        let noted = note(&profile(&(set + known)), &request, Some(With::One(Method::AsIs)), Vec::new()).unwrap();
         let point = noted.checkpoints.iter().find(|c| c.key == "bias.output").unwrap();
         let band = 0.5 * (point.most - point.least) / point.expected.abs();
         let wanted = 0.01f64.hypot(0.02 * more);

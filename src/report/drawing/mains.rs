@@ -6,6 +6,7 @@ use super::mains_set::Set;
 use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, solid};
 use super::symbol;
 use super::text::{clean, wrap};
+use crate::adaptation::{Method, Stands};
 use crate::report::figures::{amps, volts};
 use crate::study::{Caution, Choice, FuseReport, Plan, Reading};
 
@@ -32,7 +33,8 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let usual = choice.day.as_ref().map(|d| &d.usual);
     let mut pen = Pen::default();
     // nothing stands in the lead of a set as it is, or of one with its part inside
-    let bare = matches!(choice.id.as_str(), "as-is" | "heater-dropper");
+    let facts = choice.method.facts();
+    let bare = matches!(facts.stands, Stands::Nowhere | Stands::Inside);
     let narrower = if bare { NOTHING } else { 0.0 };
     pen.width -= narrower;
     plug(&mut pen, plan, PRIMARY - narrower);
@@ -51,18 +53,19 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     }
     let set = Set::of(plan);
     let words = mains_part::draw(&mut pen, plan, choice, set);
-    let through = bare || choice.id == "tap";
-    let net = if through { "switched live" } else { "set live" };
+    let net = if facts.stands == Stands::InLead { "set live" } else { "switched live" };
     // a dropper fitted in the set takes the place of the cord's
-    let cord = plan.cautions.contains(&Caution::LineCord) && choice.id != "heater-dropper";
+    let cord = plan.cautions.contains(&Caution::LineCord) && !facts.replaces_cord;
     let place = (net, PRIMARY - narrower, words.tapped);
     set.draw(&mut pen, usual, place, cord);
     let at = if words.tapped { 390.0 } else { 546.0 - narrower };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
     let description = describe(plan, usual, &fuse, &words, &set.describe(usual, cord));
-    let word =
-        if choice.id == "as-is" { "as found".to_owned() } else { choice.title.to_lowercase() };
+    let word = match choice.method {
+        Method::AsIs => "as found".to_owned(),
+        other => other.facts().title.to_lowercase(),
+    };
     let title = format!("Mains side, {word} (RMS, usual line)");
     pen.finish(prefix, words.foot, title, description)
 }
@@ -90,7 +93,7 @@ fn plug(pen: &mut Pen, plan: &Plan, primary: f64) {
 fn fuse(pen: &mut Pen, choice: &Choice) -> String {
     let (from, to) = ((80.0, LIVE), (150.0, LIVE));
     let report = choice.fuse.as_ref();
-    let found = choice.id == "as-is";
+    let found = choice.method == Method::AsIs;
     let mut words: Vec<String> = Vec::new();
     let said = match (found, report) {
         (true, Some(FuseReport { present_a: Some(a), .. })) => {
@@ -136,7 +139,7 @@ fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
 
 /// The part in words above it.
 fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
-    let Some(part) = choice.part.as_ref().filter(|_| choice.id != "as-is" && !words.worded) else {
+    let Some(part) = choice.part.as_ref().filter(|_| !words.worded) else {
         return;
     };
     const ROOM: f64 = 260.0;

@@ -8,6 +8,7 @@ use super::mains_set::{Set, primary};
 use super::pen::{Anchor, BOLD, LINE, PLAIN, Pen, SIZE, solid};
 use super::symbol::{self, Turns};
 use super::text::{clean, wrap};
+use crate::adaptation::Method;
 use crate::report::figures::{amps, nameplate_volts, volts, watts};
 use crate::study::{Choice, LeadPartReading, Plan};
 
@@ -19,7 +20,7 @@ pub(super) struct Words {
     pub above: f64,
     /// True if the set's primary is drawn with taps.
     pub tapped: bool,
-    /// True if the part is named in the drawing already.
+    /// True if the part is named in the drawing already, or there is none.
     pub worded: bool,
     /// Lower edge of the drawing.
     pub foot: f64,
@@ -38,24 +39,23 @@ const SET: (Point, Point) = ((PRIMARY, LIVE), (PRIMARY, NEUTRAL));
 /// Draws the part and its wires up to the set; a primary only where its taps are the part.
 pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Words {
     let part = choice.part.as_ref().map_or("the part".to_owned(), |p| clean(&p.to_string()));
-    if choice.id == "tap" {
-        return tap(pen, plan, choice, &part);
-    }
     let noun = set.noun();
-    if choice.id == "as-is" {
-        pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
-        return Words::new(format!("nothing else, and then {noun}"), LIVE);
-    }
-    let symbol: fn(&mut Pen, Point, Point) = match choice.id.as_str() {
-        "heater-dropper" => return inside(pen, &part, noun),
-        "variac" => return variac(pen, choice, &part, noun),
-        "step-down" | "step-up" => return step(pen, choice, &part, noun),
-        "bucking-outlet" => return bucking(pen, choice, &part, (true, noun)),
-        "bucking-set" => return bucking(pen, choice, &part, (false, noun)),
-        "series-resistor" => symbol::resistor,
-        "thermistor" => symbol::thermistor,
-        "lamp" => symbol::lamp,
-        _ => symbol::other,
+    let symbol: fn(&mut Pen, Point, Point) = match choice.method {
+        Method::AsIs => {
+            pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
+            let said = format!("nothing else, and then {noun}");
+            return Words { worded: true, ..Words::new(said, LIVE) };
+        }
+        Method::Tap => return tap(pen, plan, choice, &part),
+        Method::HeaterDropper => return inside(pen, &part, noun),
+        Method::Variac => return variac(pen, choice, &part, noun),
+        Method::StepDown => return step(pen, choice, &part, (true, noun)),
+        Method::StepUp => return step(pen, choice, &part, (false, noun)),
+        Method::BuckingOutlet => return bucking(pen, choice, &part, (true, noun)),
+        Method::BuckingSet => return bucking(pen, choice, &part, (false, noun)),
+        Method::SeriesResistor => symbol::resistor,
+        Method::Thermistor => symbol::thermistor,
+        Method::Lamp => symbol::lamp,
     };
     let (a, b) = INLINE;
     pen.wire("switched live", &[(PART_FROM, LIVE), a]);
@@ -162,9 +162,8 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
 }
 
 /// A transformer between lines far apart, drawn as the autotransformer that most of them are.
-fn step(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
+fn step(pen: &mut Pen, choice: &Choice, part: &str, (down, noun): (bool, &str)) -> Words {
     let x = PART_MID;
-    let down = choice.id == "step-down";
     let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
     // 8 half circles of 17: the lower line hangs on the middle
     let turns = Turns { count: 8, radius: 8.5, side: -1.0 };

@@ -32,11 +32,6 @@ pub(super) fn resistor(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "resistor", a, b, &[]);
 }
 
-/// A part of no known kind.
-pub(super) fn other(pen: &mut Pen, a: Point, b: Point) {
-    boxed(pen, "part", a, b, &[]);
-}
-
 /// Heaters in series, as one block.
 pub(super) fn heaters(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "heater string", a, b, &[]);

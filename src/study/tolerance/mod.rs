@@ -19,7 +19,7 @@ use super::plan::{Request, SetSummary, Solved, solve};
 use super::reading::{Rating, read};
 use super::settle;
 use super::share;
-use crate::adaptation::{Bought, Part};
+use crate::adaptation::{Bought, Method, Part, With};
 use crate::profile::Profile;
 use crate::receiver::{Receiver, Straight, Uncertain, stated_tolerances};
 use draw::{Candidate, Drawing, Drawn, Meaning};
@@ -34,18 +34,16 @@ pub const TOLERANCE_SCHEMA: &str = "mainsfit.tolerance/1";
 pub const DRAWS: RangeInclusive<usize> = 10..=100_000;
 /// Draws where none are asked for.
 pub const USUAL_DRAWS: usize = 1000;
-/// Short name of the set as it is, the first choice of every plan.
-const AS_IS: &str = "as-is";
 /// Seed where none is given.
 pub const USUAL_SEED: u64 = 1;
 
 /// What is asked for beside the profile.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ToleranceRequest<'a> {
+pub struct ToleranceRequest {
     /// Outlet and target, as for a plan.
     pub plan: Request,
     /// The choice drawn for beside the set as it is; the advised one where none is named.
-    pub with: Option<&'a str>,
+    pub with: Option<With>,
     /// Draws, within [`DRAWS`].
     pub draws: usize,
     /// Seed of the draws.
@@ -118,9 +116,10 @@ pub struct ToleranceInput {
 #[derive(Debug, Clone, Serialize)]
 pub struct ToleranceChoice {
     /// Short name.
-    pub id: String,
+    #[serde(rename = "id")]
+    pub method: Method,
     /// Title.
-    pub title: String,
+    pub title: &'static str,
     /// The part.
     pub part: Option<Bought>,
     /// Draws that have a solution; all shares are of these.
@@ -235,7 +234,7 @@ pub struct LimitShare {
 /// plan advises nothing, the set as it is stands alone.
 pub fn tolerances(
     profile: &Profile,
-    request: &ToleranceRequest<'_>,
+    request: &ToleranceRequest,
     warnings: Vec<String>,
     progress: &(dyn Fn(usize) + Sync),
 ) -> Result<Tolerances, StudyError> {
@@ -245,7 +244,7 @@ pub fn tolerances(
     let mut solved = solve(profile, &request.plan, warnings)?;
     let picked = match request.with {
         // the set as it is stands first in any case, whatever speaks against leaving it so
-        Some(AS_IS) => Ok(0),
+        Some(With::One(Method::AsIs)) => Ok(0),
         with => note::pick(&solved.plan, with, "no tolerances are worked out"),
     };
     let (choice, no_choice) = match picked {
@@ -254,10 +253,9 @@ pub fn tolerances(
         Err(StudyError::NotStoodBehind { reasons, .. }) if request.with.is_none() => (0, reasons),
         Err(error) => return Err(error),
     };
-    let id = solved.plan.choices[choice].id.clone();
-    solved.settle_on(Some(&id));
-    let fitted = solved.plan.choices[choice].clone();
-    solved.plan.cautions.retain(|c| c.concerns(&fitted));
+    let method = solved.plan.choices[choice].method;
+    solved.settle_on(Some(method));
+    solved.plan.cautions.retain(|c| c.concerns(method));
     let Solved { plan, receiver, parts, uncertain, .. } = solved;
     let mut places = vec![0];
     places.extend((choice > 0).then_some(choice));

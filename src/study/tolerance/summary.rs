@@ -78,8 +78,8 @@ pub(super) fn summary(
         .collect();
     unsolved.sort_by_key(|u| std::cmp::Reverse(u.draws));
     ToleranceChoice {
-        id: choice.id.clone(),
-        title: choice.title.clone(),
+        method: choice.method,
+        title: choice.title,
         part: choice.part.clone(),
         solved: good.len(),
         unsolved,
