@@ -1,6 +1,7 @@
 //! The floors of the program: a module uses only what lies below it.
 
 mod circles;
+mod texts;
 
 use mainsfit::adaptation::Method;
 use std::path::{Path, PathBuf};
