@@ -4,17 +4,17 @@
 //! windings plain wire (their copper stands beside them as resistors), and nothing with a law conducts. Kirchhoff's
 //! equations of the resistors that are left are solved for 1 A sent in at one node and taken out at the other.
 
-use super::network::{Kind, Network, Node, Wave};
+use super::network::{ElementId, Kind, Network, Node, Wave};
 use nalgebra::{DMatrix, DVector};
 
 impl Network {
-    /// Resistance in ohms between two nodes; `None` where no path joins them. Resistors whose name `open` accepts
+    /// Resistance in ohms between two nodes; `None` where no path joins them. The resistors in `open`
     /// count as open.
-    pub fn resistance(&self, a: Node, b: Node, open: impl Fn(&str) -> bool) -> Option<f64> {
+    pub fn resistance(&self, a: Node, b: Node, open: &[ElementId]) -> Option<f64> {
         // nodes joined by wire carry one number
         let mut at: Vec<usize> = (0..self.node_count()).collect();
         let mut resistors = Vec::new();
-        for element in &self.elements {
+        for (place, element) in self.elements.iter().enumerate() {
             match &element.kind {
                 // a source of no volts is an ammeter
                 Kind::Inductor(p, q, _) | Kind::Voltage(p, q, Wave::Constant(0.0)) => {
@@ -25,7 +25,7 @@ impl Network {
                         join(&mut at, winding.start.0, winding.end.0);
                     }
                 }
-                Kind::Resistor(p, q, ohms) if !open(&element.name) => {
+                Kind::Resistor(p, q, ohms) if !open.contains(&ElementId(place)) => {
                     resistors.push((p.0, q.0, 1.0 / ohms));
                 }
                 _ => {}
@@ -76,20 +76,12 @@ impl Network {
         nodal.cholesky().map(|c| c.solve(&amps)[0])
     }
 
-    /// Ohms of the resistor of that name.
-    pub fn ohms(&self, name: &str) -> Option<f64> {
-        self.elements.iter().find_map(|e| match e.kind {
-            Kind::Resistor(_, _, ohms) if e.name == name => Some(ohms),
+    /// Ohms of a resistor; `None` for another element.
+    pub fn ohms(&self, id: ElementId) -> Option<f64> {
+        match self.elements.get(id.0)?.kind {
+            Kind::Resistor(_, _, ohms) => Some(ohms),
             _ => None,
-        })
-    }
-
-    /// The ends of the resistor of that name.
-    pub fn ends(&self, name: &str) -> Option<(Node, Node)> {
-        self.elements.iter().find_map(|e| match e.kind {
-            Kind::Resistor(p, q, _) if e.name == name => Some((p, q)),
-            _ => None,
-        })
+        }
     }
 }
 

@@ -465,5 +465,5 @@ fn load(l: &profile::Load) -> Load {
         profile::Draw::Resistance(r) => (Some(r.si()), 0.0),
         profile::Draw::Current(i) => (None, i.si()),
     };
-    Load { name: l.name.clone(), from: l.from.clone(), ohms, amps }
+    Load { name: l.name.clone(), from: Spot::Supply(l.from.clone()), ohms, amps }
 }

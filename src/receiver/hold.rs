@@ -1,7 +1,7 @@
 //! What the filter capacitors of a set hold, and what empties them.
 
 use super::calibrate::Receiver;
-use super::model::Lead;
+use super::model::{Lead, Spot};
 
 impl Receiver {
     /// Volts of the supply's crest on `line` volts, from end to end, with nothing drawn: what its capacitors hold.
@@ -26,7 +26,12 @@ impl Receiver {
             .iter()
             .filter(|d| on_rail(&d.from) && d.to == "chassis")
             .map(|d| d.resistors.iter().sum::<f64>());
-        let loads = self.model().loads.iter().filter(|l| on_rail(&l.from)).filter_map(|l| l.ohms);
+        let loads = self
+            .model()
+            .loads
+            .iter()
+            .filter(|l| matches!(&l.from, Spot::Supply(from) if on_rail(from)))
+            .filter_map(|l| l.ohms);
         // a field coil across the supply is a bleeder; cold it empties them soonest, hot last
         let coils = self.model().coils.iter().filter(|c| c.lead == Lead::Across).map(|c| c.hot);
         let siemens: f64 = dividers.chain(loads).chain(coils).map(|ohms| 1.0 / ohms).sum();

@@ -22,7 +22,7 @@ mod tube;
 pub mod warmup;
 
 pub use assume::{HEATER_EXPONENT, LAMP_EXPONENT};
-pub use build::{Core, Diode, Handles, Placed, Slow, TubeNodes, Turns, is_leakage, resting};
+pub use build::{Core, Diode, Placed, Points, Slow, TubeNodes, Turns, resting};
 pub use calibrate::Receiver;
 pub use error::ReceiverError;
 pub use fault::{Fault, SHORT_OHMS};

@@ -220,13 +220,28 @@ pub struct Divider {
     pub bypass: Vec<(String, f64)>,
 }
 
+/// What a load or a meter hangs on.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Spot {
+    /// A supply point or a tap, by its name in profiles.
+    Supply(String),
+    /// A divider by its place, below so many of its resistors.
+    Divider(usize, usize),
+    /// A tube's plate.
+    Plate(usize),
+    /// A tube's screen.
+    Screen(usize),
+    /// A tube's cathode.
+    Cathode(usize),
+}
+
 /// Another load.
 #[derive(Debug, Clone)]
 pub struct Load {
     /// Name.
     pub name: String,
-    /// Supply point.
-    pub from: String,
+    /// Where it hangs.
+    pub from: Spot,
     /// Ohms, or a constant current.
     pub ohms: Option<f64>,
     /// Amperes where `ohms` is `None`.

@@ -4,7 +4,7 @@
 //! cycle. They are found by repeating: build the network, solve it, take the new averages. Tubes enter with
 //! their slopes, so each repetition is a Newton step and bias that feeds back on itself converges.
 
-use super::build::{self, Core, Handles, Slow, Turns};
+use super::build::{self, Core, Points, Slow, Turns};
 use super::error::ReceiverError;
 use super::fault::Fault;
 use super::lead::MainsLead;
@@ -74,7 +74,7 @@ pub struct Operation {
     /// The network.
     pub net: Network,
     /// Where to measure.
-    pub at: Handles,
+    pub at: Points,
     /// The periodic solution.
     pub state: SteadyState,
     /// Slow quantities it holds for.
@@ -176,7 +176,7 @@ impl Bench<'_> {
     }
 
     /// The slow quantities that the solution asks for.
-    fn averages(&self, state: &SteadyState, at: &Handles, now: &Slow) -> Slow {
+    fn averages(&self, state: &SteadyState, at: &Points, now: &Slow) -> Slow {
         let model = self.model;
         let heater_ohms = model
             .windings

@@ -116,73 +116,50 @@ pub struct DividerPoint {
 pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
-    let (mut positive, mut negative) = (at.rectifier_cathode, at.centre);
-    // a doubler's own capacitors stand ahead of the filter's
-    let mut capacitors = at.capacitors.iter().skip(at.doubler);
     let mut coils = at.coils.iter();
     let mut elements = Vec::new();
-    for (place, section) in model.filter.iter().enumerate() {
-        // the next point of a rail carries the name the network gave it; the last of the negative rail is chassis
-        let next = |rail: &str| operation.net.find(&format!("{rail} rail {place}"));
-        let lead = match section {
-            Section::Capacitor(farads, rated_v) => {
-                if let Some(placed) = capacitors.next() {
-                    (positive, negative) = (placed.positive, placed.negative);
-                }
-                elements.push(SupplyElement::Capacitor {
-                    farads: *farads,
-                    rated_v: *rated_v,
-                    positive_v: volts(positive),
-                    negative_v: volts(negative),
-                });
-                continue;
-            }
-            Section::Coil(index) => model.coils[*index].lead,
-            Section::Resistor(lead, _) => *lead,
-        };
-        let in_negative_lead = lead == Lead::Negative;
-        let (from, to) = if lead == Lead::Across {
-            (positive, negative)
-        } else if in_negative_lead {
-            let to = next("negative").unwrap_or(REFERENCE);
-            (std::mem::replace(&mut negative, to), to)
-        } else {
-            let to = next("positive").unwrap_or(at.b_plus);
-            (std::mem::replace(&mut positive, to), to)
-        };
-        let drop_v = (volts(from) - volts(to)).abs();
-        match section {
+    for (section, (from, to)) in model.filter.iter().zip(&at.filter) {
+        let (from_v, to_v) = (volts(*from), volts(*to));
+        let drop_v = (from_v - to_v).abs();
+        elements.push(match section {
+            Section::Capacitor(farads, rated_v) => SupplyElement::Capacitor {
+                farads: *farads,
+                rated_v: *rated_v,
+                positive_v: from_v,
+                negative_v: to_v,
+            },
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
                 let current_a =
                     coils.next().map_or(0.0, |c| operation.state.mean(Probe::Amps(c.2)));
-                elements.push(SupplyElement::Coil {
+                SupplyElement::Coil {
                     name: coil.name.clone(),
                     is_field: coil.is_field,
-                    in_negative_lead,
-                    across: lead == Lead::Across,
+                    in_negative_lead: coil.lead == Lead::Negative,
+                    across: coil.lead == Lead::Across,
                     ohms: operation.slow.coil_ohms[*index],
                     henries: coil.inductance,
                     drop_v,
                     current_a,
-                });
+                }
             }
-            Section::Resistor(_, ohms) => {
-                elements.push(SupplyElement::Resistor { in_negative_lead, ohms: *ohms, drop_v })
-            }
-            Section::Capacitor(..) => {}
-        }
+            Section::Resistor(lead, ohms) => SupplyElement::Resistor {
+                in_negative_lead: *lead == Lead::Negative,
+                ohms: *ohms,
+                drop_v,
+            },
+        });
     }
     SupplySketch {
         outlet_v: operation.line,
         half_v: operation.state.rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
         circuit: model.rectifier.circuit,
         on_the_line: model.string.is_some(),
-        surge_ohms: operation.net.ohms("surge resistor 1").unwrap_or(0.0),
+        surge_ohms: at.surge.first().and_then(|id| operation.net.ohms(*id)).unwrap_or(0.0),
         doubler: at
             .capacitors
             .iter()
-            .take(at.doubler)
+            .take(model.rectifier.doubler.len())
             .map(|c| SupplyElement::Capacitor {
                 farads: c.farads,
                 rated_v: c.rated,
@@ -206,28 +183,20 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
 pub(super) fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
     let at = &operation.at;
     let volts = |node: Node| operation.dc(node, REFERENCE);
-    let tap = |name: &str| at.taps.iter().find(|(tap, _)| tap == name);
-    let point = |name: &str| match name {
-        "chassis" => 0.0,
-        "B+" => volts(at.b_plus),
-        "reservoir" => volts(at.reservoir),
-        "field_coil" | "B-" => volts(at.centre),
-        "C-" => at.c_minus.map_or(0.0, volts),
-        other => tap(other).map_or(0.0, |(_, node)| volts(*node)),
-    };
+    let point = |name: &str| at.supply(name).map_or(0.0, volts);
     receiver
         .model()
         .dividers
         .iter()
-        .map(|d| {
+        .zip(&at.dividers)
+        .map(|(d, nodes)| {
             let points = (1..d.resistors.len())
-                .filter_map(|place| {
-                    let node = operation.net.find(&format!("{} {place}", d.name))?;
+                .map(|place| {
                     let tap = d.taps.iter().find(|(_, p)| *p == place);
-                    Some(DividerPoint {
+                    DividerPoint {
                         tap: tap.map(|(name, _)| format!("{}.{name}", d.name)),
-                        volts_v: volts(node),
-                    })
+                        volts_v: volts(nodes[place]),
+                    }
                 })
                 .collect();
             DividerSketch {

@@ -93,13 +93,9 @@ fn surge(
 
 /// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.
 fn plate_amps(operation: &Operation) -> f64 {
-    let lead =
-        operation.at.inserted.inner.iter().find(|part| part.name.starts_with("surge resistor"));
-    match (lead, operation.at.plates.first()) {
-        (Some(part), _) => operation.state.rms(part.amps),
-        (None, Some(plate)) => operation.state.rms(Probe::Amps(plate.id)),
-        (None, None) => 0.0,
-    }
+    let at = &operation.at;
+    let lead = at.surge.first().copied().or(at.plates.first().map(|plate| plate.id));
+    lead.map_or(0.0, |id| operation.state.rms(Probe::Amps(id)))
 }
 
 /// The most that a fault behind the resistor puts through it at `line` volts, A RMS.

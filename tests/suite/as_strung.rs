@@ -1,7 +1,7 @@
 //! Heaters in series on the line: what a profile's string becomes. Figures of heaters and lamps as in the tube manuals †.
 
 use super::as_read::{amps, every_model, model_of, near};
-use mainsfit::receiver::{Model, Number, Parameter, is_leakage, resting, uncertain};
+use mainsfit::receiver::{Model, Number, Parameter, resting, uncertain};
 
 /// Two rectifiers in one string: 25Z5 25 V each, 43 25 V, 6K7 6.3 V, all of 0.3 A.
 #[test]
@@ -134,7 +134,7 @@ fn a_cold_string_as_an_ohmmeter_finds_it() {
             "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ {written} }}\nrectifier: {{ type: 35Z5GT }}\nfilter: [capacitor: 20 µF]\ntubes: [12SA7, 12SK7, 12SQ7, 50L6GT]\n"
         ));
         let (net, at) = resting(&set).unwrap();
-        let read = net.resistance(at.outlet, at.neutral, is_leakage).unwrap();
+        let read = net.resistance(at.outlet, at.neutral, &at.leakage).unwrap();
         let wanted = (35.0 + 50.0 + 3.0 * 12.6) / 0.15 / 7.0 + dropper;
         assert!((read / wanted - 1.0).abs() < 1e-3, "{read} for {wanted}");
     }

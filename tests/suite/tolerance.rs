@@ -656,7 +656,9 @@ fn the_winding_of_a_bias_supply_moves_the_bias() {
   - { of: 'bias.resistors[1]', factor: 1, spread: 0.0001 }
 ";
         let request = mainsfit::study::Request::default();
-        let noted = note(&profile(&(set + known)), &request, Some(With::One(Method::AsIs)), Vec::new()).unwrap();
+        let noted =
+            note(&profile(&(set + known)), &request, Some(With::One(Method::AsIs)), Vec::new())
+                .unwrap();
         let point = noted.checkpoints.iter().find(|c| c.key == "bias.output").unwrap();
         let band = 0.5 * (point.most - point.least) / point.expected.abs();
         let wanted = 0.01f64.hypot(0.02 * more);

@@ -2,9 +2,8 @@
 
 use super::super::error::ReceiverError;
 use super::super::model::{Divider, Lead, Model, Section};
-use super::rectify::Rectified;
-use super::{Placed, Slow, point};
-use crate::circuit::{ElementId, Network, Node, REFERENCE};
+use super::{Placed, Points, Slow};
+use crate::circuit::{Network, Node, REFERENCE};
 
 /// Leakage of a filter capacitor, Ω: some 30 µA at 300 V, a good one (limits in use are 0.15 to 0.5 µA per µF and
 /// volt, thirty times as much; common practice, no source).
@@ -12,14 +11,16 @@ pub(super) const LEAKAGE_OHMS: f64 = 1e7;
 /// A capacitor of the supply with its leakage.
 pub(super) fn placed_capacitor(
     net: &mut Network,
-    number: usize,
+    points: &mut Points,
     (positive, negative): (Node, Node),
-    farads: f64,
+    (farads, rated): (f64, Option<f64>),
 ) -> Result<(), ReceiverError> {
-    let name = format!("filter capacitor {number}");
+    let name = format!("filter capacitor {}", points.capacitors.len() + 1);
     net.capacitor(&name, positive, negative, farads)?;
     // with every tube out nothing else may empty it, and its volts would be whatever they once were
-    net.resistor(&format!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
+    let leak = net.resistor(&format!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
+    points.leakage.push(leak);
+    points.capacitors.push(Placed { positive, negative, farads, rated });
     Ok(())
 }
 
@@ -32,47 +33,25 @@ pub(super) fn lead_of(model: &Model, section: &Section) -> Option<Lead> {
     }
 }
 
-/// The filter as built.
-pub(super) struct Chain {
-    pub capacitors: Vec<Placed>,
-    pub coils: Vec<(Node, Node, ElementId)>,
-    pub b_plus: Node,
-    pub reservoir: Node,
-    pub far_end: Node,
-    pub c_minus: Option<Node>,
-}
-
 /// The filter: a positive rail from the rectifier's cathode to B+ and a negative one from the centre tap
 /// to chassis, with capacitors across wherever the profile puts them.
 pub(super) fn filter(
     model: &Model,
     slow: &Slow,
     net: &mut Network,
-    rectified: &Rectified,
-    centre: Node,
-) -> Result<Chain, ReceiverError> {
+    points: &mut Points,
+) -> Result<(), ReceiverError> {
     let mut left =
         model.filter.iter().filter(|s| lead_of(model, s) == Some(Lead::Negative)).count();
-    let cathode = rectified.cathode;
-    let mut positive = cathode;
-    let mut negative = centre;
-    let mut chain = Chain {
-        // a doubler's own are already in place
-        capacitors: rectified.capacitors.clone(),
-        coils: Vec::new(),
-        b_plus: cathode,
-        reservoir: cathode,
-        far_end: centre,
-        c_minus: None,
-    };
+    let (mut positive, mut negative) = (points.rectifier_cathode, points.centre);
     // behind a doubler the reservoir is its output
-    let mut reservoir = (!chain.capacitors.is_empty()).then_some(cathode);
+    let mut reservoir = (!points.capacitors.is_empty()).then_some(positive);
     for (place, section) in model.filter.iter().enumerate() {
         if let Section::Capacitor(farads, rated) = section {
-            let number = chain.capacitors.len() + 1;
-            placed_capacitor(net, number, (positive, negative), *farads)?;
+            let ends = (positive, negative);
+            placed_capacitor(net, points, ends, (*farads, *rated))?;
+            points.filter.push(ends);
             reservoir.get_or_insert(positive);
-            chain.capacitors.push(Placed { positive, negative, farads: *farads, rated: *rated });
             continue;
         }
         let lead = lead_of(model, section);
@@ -89,6 +68,7 @@ pub(super) fn filter(
             let from = std::mem::replace(&mut positive, next);
             (from, next)
         };
+        points.filter.push((from, to));
         match section {
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
@@ -100,7 +80,7 @@ pub(super) fn filter(
                     to,
                     slow.coil_ohms[*index],
                 )?;
-                chain.coils.push((from, to, copper));
+                points.coils.push((from, to, copper));
             }
             Section::Resistor(_, ohms) => {
                 net.resistor(&format!("filter resistor {place}"), from, to, *ohms)?;
@@ -108,21 +88,20 @@ pub(super) fn filter(
             Section::Capacitor(..) => {}
         }
     }
-    chain.b_plus = positive;
-    chain.reservoir = reservoir.unwrap_or(positive);
-    Ok(chain)
+    points.b_plus = positive;
+    points.reservoir = reservoir.unwrap_or(positive);
+    Ok(())
 }
 
 /// A divider with its taps.
 pub(super) fn divider(
     divider: &Divider,
     net: &mut Network,
-    chain: &Chain,
-    taps: &mut Vec<(String, Node)>,
+    points: &mut Points,
 ) -> Result<(), ReceiverError> {
-    let upper = point(net, chain, taps, &divider.from);
-    let lower = point(net, chain, taps, &divider.to);
-    let mut at = upper;
+    let mut at = points.named(&divider.from);
+    let lower = points.named(&divider.to);
+    let mut nodes = vec![at];
     let last = divider.resistors.len();
     for (index, ohms) in divider.resistors.iter().enumerate() {
         let next = if index + 1 == last {
@@ -132,15 +111,17 @@ pub(super) fn divider(
         };
         let name = format!("{} arm {}", divider.name, index + 1);
         net.resistor(&name, at, next, *ohms)?;
+        nodes.push(next);
         for (tap, place) in &divider.taps {
             if *place == index + 1 {
-                taps.push((format!("{}.{tap}", divider.name), next));
+                points.taps.push((format!("{}.{tap}", divider.name), next));
             }
         }
         at = next;
     }
+    points.dividers.push(nodes);
     for (tap, farads) in &divider.bypass {
-        let node = point(net, chain, taps, &format!("{}.{tap}", divider.name));
+        let node = points.named(&format!("{}.{tap}", divider.name));
         net.capacitor(&format!("bypass of {tap}"), node, REFERENCE, *farads)?;
     }
     Ok(())

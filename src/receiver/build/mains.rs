@@ -10,22 +10,14 @@ use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave, Winding};
 /// tens of microamperes.
 const INSULATION_OHMS: f64 = 1e7;
 
-/// What feeds the rectifier.
-pub(super) enum Source {
-    /// Two ends about a centre tap, each with its copper: inner and outer end of the copper.
-    Halves([(Node, Node); 2], Node),
-    /// A winding of two ends, or the line: the end with its copper (inner, outer), and the other end.
-    Single((Node, Node), Node),
-}
-
-impl Source {
-    /// The first half of the winding, or the whole of it, ahead of its copper.
-    pub fn first(&self) -> (Node, Node) {
-        match self {
-            Source::Halves([first, _], centre) => (first.0, *centre),
-            Source::Single(end, other) => (end.0, *other),
-        }
-    }
+/// What feeds the rectifier: a winding, or the line.
+pub(super) struct Source {
+    /// An end with its copper: inner and outer end of that.
+    pub end: (Node, Node),
+    /// The same of the other half about a centre tap.
+    pub second: Option<(Node, Node)>,
+    /// The centre tap, or the other end.
+    pub other: Node,
 }
 
 /// The mains side as built.
@@ -90,7 +82,8 @@ pub(super) fn transformer(
             let (plate_a, plate_b) = (net.node("plate 1"), net.node("plate 2"));
             net.resistor("HV copper 1", half_a, plate_a, copper)?;
             net.resistor("HV copper 2", half_b, plate_b, copper)?;
-            Source::Halves([(half_a, plate_a), (half_b, plate_b)], centre)
+            let second = Some((half_b, plate_b));
+            Source { end: (half_a, plate_a), second, other: centre }
         }
         circuit => {
             let other = match circuit {
@@ -101,7 +94,7 @@ pub(super) fn transformer(
             high(half_a, other);
             let out = net.node("HV terminal");
             net.resistor("HV copper 1", half_a, out, copper)?;
-            Source::Single((half_a, out), other)
+            Source { end: (half_a, out), second: None, other }
         }
     };
     let mut terminals = Vec::new();
@@ -191,7 +184,7 @@ pub(super) fn string(
     Ok(Mains {
         primary,
         windings: terminals,
-        source: Source::Single((plate, plate), neutral),
+        source: Source { end: (plate, plate), second: None, other: neutral },
         bias: None,
         below_dropper,
     })

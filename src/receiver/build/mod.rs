@@ -11,10 +11,9 @@ mod tube;
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, Straight};
-use super::model::{Lead, Model};
+use super::model::{Lead, Model, Spot};
 use super::warmup::HOT_OVER_COLD;
 use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave};
-use filter::Chain;
 
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,9 +48,9 @@ pub struct Slow {
     pub tube_volts: Vec<[f64; 4]>,
 }
 
-/// Where to measure.
+/// Where to measure: nodes and elements of the network by what they are. The names there are for people.
 #[derive(Debug, Clone)]
-pub struct Handles {
+pub struct Points {
     /// The outlet as a source.
     pub line: ElementId,
     /// Live side of the outlet.
@@ -64,6 +63,8 @@ pub struct Handles {
     pub primary: ElementId,
     /// Heater terminals of each winding, or of each link of a heater string.
     pub windings: Vec<(Node, Node)>,
+    /// Resistors in the plate leads of the rectifier.
+    pub surge: Vec<ElementId>,
     /// The rectifier's diodes that feed the positive rail.
     pub plates: Vec<Diode>,
     /// Its other diodes, between negative rail and plate: those of a bridge or a doubler.
@@ -71,28 +72,64 @@ pub struct Handles {
     /// Terminals of the high-voltage winding (of its first half where it has a centre tap), or what feeds the
     /// rectifier of a set without a transformer.
     pub high_voltage: (Node, Node),
+    /// Both outer terminals of a winding with a centre tap.
+    pub outer_ends: Option<(Node, Node)>,
     /// Centre tap of the high-voltage winding, or the negative end of the supply without one.
     pub centre: Node,
     /// Rectifier cathode or filament.
     pub rectifier_cathode: Node,
-    /// How many of the capacitors below belong to a doubler.
-    pub doubler: usize,
     /// Capacitors of the supply: those of a doubler, then those of the filter.
     pub capacitors: Vec<Placed>,
+    /// Leakage of every capacitor of the supplies: nothing an ohmmeter should find in good ones.
+    pub leakage: Vec<ElementId>,
+    /// Ends of each part of the filter, in the model's order.
+    pub filter: Vec<(Node, Node)>,
     /// Coils: positive end, negative end, copper.
     pub coils: Vec<(Node, Node, ElementId)>,
     /// B+.
     pub b_plus: Node,
     /// Positive side of the first filter capacitor.
     pub reservoir: Node,
-    /// Tubes that draw B+ current.
-    pub tubes: Vec<TubeNodes>,
+    /// Points of each divider, from its upper end to its lower, both with it.
+    pub dividers: Vec<Vec<Node>>,
     /// Divider taps by `divider.tap`.
     pub taps: Vec<(String, Node)>,
+    /// Tubes that draw B+ current.
+    pub tubes: Vec<TubeNodes>,
     /// Output of the bias supply.
     pub c_minus: Option<Node>,
     /// Terminals of its winding.
     pub bias_winding: Option<(Node, Node)>,
+}
+
+impl Points {
+    /// The node of a supply point, by the name that profiles give it.
+    pub fn supply(&self, name: &str) -> Option<Node> {
+        match name {
+            "chassis" => Some(REFERENCE),
+            "B+" => Some(self.b_plus),
+            "reservoir" => Some(self.reservoir),
+            "field_coil" | "B-" => Some(self.centre),
+            "C-" => self.c_minus,
+            tap => self.taps.iter().find(|(name, _)| name == tap).map(|(_, node)| *node),
+        }
+    }
+
+    /// The same; names were checked when the profile was read, and an unknown one is chassis.
+    fn named(&self, name: &str) -> Node {
+        self.supply(name).unwrap_or(REFERENCE)
+    }
+
+    /// The node of a spot.
+    fn spot(&self, spot: &Spot) -> Option<Node> {
+        match spot {
+            Spot::Supply(name) => self.supply(name),
+            Spot::Divider(divider, below) => self.dividers.get(*divider)?.get(*below).copied(),
+            Spot::Plate(tube) => Some(self.tubes.get(*tube)?.plate),
+            Spot::Screen(tube) => self.tubes.get(*tube)?.screen,
+            Spot::Cathode(tube) => Some(self.tubes.get(*tube)?.cathode),
+        }
+    }
 }
 
 /// A diode in place.
@@ -130,6 +167,10 @@ pub struct TubeNodes {
     pub cathode: Node,
     /// Node whose average is the grid's voltage; `None` for a fixed voltage.
     pub grid: Option<Node>,
+    /// Ends of the resistor that feeds the plate.
+    pub plate_feed: Option<(Node, Node)>,
+    /// Ends of the resistor that feeds the screen.
+    pub screen_feed: Option<(Node, Node)>,
     /// Fixed grid volts against chassis.
     pub fixed_grid: f64,
     /// Plate current, all `count`.
@@ -149,7 +190,7 @@ pub(super) fn build(
     line: f64,
     lead: &dyn MainsLead,
     fault: Option<Fault>,
-) -> Result<(Network, Handles), ReceiverError> {
+) -> Result<(Network, Points), ReceiverError> {
     let mut net = Network::new(model.frequency, "chassis")?;
     let outlet = net.node("outlet");
     // without a part in the negative lead the negative end of the supply is chassis
@@ -177,25 +218,48 @@ pub(super) fn build(
             mains::string(model, string, slow, inside, &mut net, ends, &mut inserted)?
         }
     };
-    let rectified =
-        rectify::rectifier(model, inside, &mut net, &mains.source, centre, &mut inserted)?;
-    let chain = filter::filter(model, slow, &mut net, &rectified, centre)?;
-    let c_minus = match &model.bias {
-        Some(bias) => Some(rectify::bias_supply(bias, &mut net, mains.bias)?),
-        None => None,
+    let cathode = net.node("rectifier cathode");
+    let mut points = Points {
+        line: source,
+        outlet,
+        neutral,
+        inserted,
+        primary: mains.primary,
+        windings: mains.windings,
+        surge: Vec::new(),
+        plates: Vec::new(),
+        returns: Vec::new(),
+        high_voltage: (mains.source.end.1, mains.source.other),
+        outer_ends: mains.source.second.map(|second| (mains.source.end.1, second.1)),
+        centre,
+        rectifier_cathode: cathode,
+        capacitors: Vec::new(),
+        leakage: Vec::new(),
+        filter: Vec::new(),
+        coils: Vec::new(),
+        b_plus: cathode,
+        reservoir: cathode,
+        dividers: Vec::new(),
+        taps: Vec::new(),
+        tubes: Vec::new(),
+        c_minus: None,
+        bias_winding: mains.bias.map(|out| (out, REFERENCE)),
     };
-    let chain = filter::Chain { c_minus, ..chain };
-    let mut taps = Vec::new();
+    rectify::rectifier(model, inside, &mut net, &mains.source, &mut points)?;
+    filter::filter(model, slow, &mut net, &mut points)?;
+    if let (Some(bias), Some(terminal)) = (&model.bias, mains.bias) {
+        rectify::bias_supply(bias, &mut net, terminal, &mut points)?;
+    }
     for divider in &model.dividers {
-        filter::divider(divider, &mut net, &chain, &mut taps)?;
+        filter::divider(divider, &mut net, &mut points)?;
     }
-    let mut tubes = Vec::new();
     for index in 0..model.tubes.len() {
-        tubes.push(tube::tube(model, slow, index, &mut net, &chain, &taps)?);
+        let tube = tube::tube(model, slow, index, &mut net, &points)?;
+        points.tubes.push(tube);
     }
-    // after the tubes, so that a meter can be hung on their electrodes by name
+    // after the tubes, so that a meter can be hung on their electrodes
     for load in &model.loads {
-        let from = point(&net, &chain, &taps, &load.from);
+        let from = points.spot(&load.from).unwrap_or(REFERENCE);
         match load.ohms {
             Some(ohms) => net.resistor(&load.name, from, REFERENCE, ohms)?,
             None => net.current(&load.name, from, REFERENCE, load.amps)?,
@@ -204,13 +268,15 @@ pub(super) fn build(
     if let Some(fault) = fault {
         let place = match fault {
             Fault::FirstCapacitorShorted => {
-                chain.capacitors.first().map(|c| (c.positive, c.negative))
+                points.capacitors.first().map(|c| (c.positive, c.negative))
             }
-            Fault::BPlusShorted => Some((chain.b_plus, REFERENCE)),
-            Fault::HalfWindingShorted | Fault::WindingShorted => Some(mains.source.first()),
-            Fault::PlateToFilament => rectified.plates.first().map(|d| (d.plate, d.cathode)),
+            Fault::BPlusShorted => Some((points.b_plus, REFERENCE)),
+            Fault::HalfWindingShorted | Fault::WindingShorted => {
+                Some((mains.source.end.0, mains.source.other))
+            }
+            Fault::PlateToFilament => points.plates.first().map(|d| (d.plate, d.cathode)),
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
-            Fault::PrimaryShorted | Fault::LineShorted => Some((inserted.set, neutral)),
+            Fault::PrimaryShorted | Fault::LineShorted => Some((points.inserted.set, neutral)),
             // these are changes of the model
             Fault::OutputTubeOut | Fault::LoadsOut => None,
         };
@@ -218,36 +284,14 @@ pub(super) fn build(
             net.resistor(fault.title(), a, b, SHORT_OHMS)?;
         }
     }
-    let handles = Handles {
-        line: source,
-        outlet,
-        neutral,
-        inserted,
-        primary: mains.primary,
-        windings: mains.windings,
-        plates: rectified.plates,
-        returns: rectified.returns,
-        high_voltage: rectified.terminals,
-        centre,
-        rectifier_cathode: rectified.cathode,
-        doubler: rectified.capacitors.len(),
-        capacitors: chain.capacitors,
-        coils: chain.coils,
-        b_plus: chain.b_plus,
-        reservoir: chain.reservoir,
-        tubes,
-        taps,
-        c_minus,
-        bias_winding: mains.bias.map(|out| (out, REFERENCE)),
-    };
-    Ok((net, handles))
+    Ok((net, points))
 }
 
-/// The set at rest and cold, as an ohmmeter finds it: ask it for [`Network::resistance`], with [`is_leakage`] open.
+/// The set at rest and cold, as an ohmmeter finds it: ask it for [`Network::resistance`], with its [`Points::leakage`] open.
 ///
 /// # Errors
 /// A value the core refuses.
-pub fn resting(model: &Model) -> Result<(Network, Handles), ReceiverError> {
+pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
     // neither core nor turns matter to a direct current
     let core = Core { loss_ohms: 1.0, henries: 1.0, no_load_ratio: 1.0 };
     let turns = Turns { high_voltage: 1.0, windings: vec![1.0; model.windings.len()], bias: 1.0 };
@@ -261,26 +305,4 @@ pub fn resting(model: &Model) -> Result<(Network, Handles), ReceiverError> {
         tube_volts: vec![[0.0; 4]; model.tubes.len()],
     };
     build(model, &core, &turns, &slow, 0.0, &Straight, None)
-}
-
-/// Whether a resistor of the network is only the leakage of a good capacitor.
-pub fn is_leakage(name: &str) -> bool {
-    name.starts_with("leakage of filter capacitor ")
-}
-
-/// The node of a supply point. Names were checked when the profile was read; an unknown one is chassis.
-fn point(net: &Network, chain: &Chain, taps: &[(String, Node)], name: &str) -> Node {
-    match name {
-        "chassis" => REFERENCE,
-        "B+" => chain.b_plus,
-        "reservoir" => chain.reservoir,
-        "field_coil" | "B-" => chain.far_end,
-        "C-" => chain.c_minus.unwrap_or(REFERENCE),
-        other => taps
-            .iter()
-            .find(|(tap, _)| tap == other)
-            .map(|(_, node)| *node)
-            .or_else(|| net.find(other))
-            .unwrap_or(REFERENCE),
-    }
 }

@@ -1,13 +1,13 @@
 //! The rectifier between what feeds it and the rails.
 
 use super::super::error::ReceiverError;
-use super::super::lead::{Inserted, Inside, resistor_part};
+use super::super::lead::{Inside, resistor_part};
 use super::super::model::{
     BiasSection, BiasSupply, Model, Rectifier, RectifierCircuit, RectifierKind,
 };
 use super::filter::placed_capacitor;
 use super::mains::Source;
-use super::{Diode, Placed};
+use super::{Diode, Points};
 use crate::circuit::{Law, Network, Node, REFERENCE};
 
 /// On-resistance of a constant-drop rectifier, Ω: far below any winding's copper.
@@ -24,20 +24,6 @@ const SELENIUM_THRESHOLD: f64 = 0.5;
 const PLATE: &str = "rectifier plate";
 /// Name of one that does not.
 const RETURN: &str = "return diode";
-
-/// The rectifier as built.
-pub(super) struct Rectified {
-    /// Positive end of the supply.
-    pub cathode: Node,
-    /// Diodes that feed the positive end.
-    pub plates: Vec<Diode>,
-    /// The others.
-    pub returns: Vec<Diode>,
-    /// Terminals of what feeds it.
-    pub terminals: (Node, Node),
-    /// Capacitors of a doubler.
-    pub capacitors: Vec<Placed>,
-}
 
 /// The law of one plate of the circuit.
 pub(in super::super) fn rectifier_law(rectifier: &Rectifier) -> Law {
@@ -77,92 +63,76 @@ fn law(kind: RectifierKind, volts: f64, amps: Option<f64>) -> Law {
     }
 }
 
-/// The rectifier between `source` and the rails; `centre` is the negative one.
+/// The rectifier between `source` and the rails.
 pub(super) fn rectifier(
     model: &Model,
     inside: Inside,
     net: &mut Network,
     source: &Source,
-    centre: Node,
-    inserted: &mut Inserted,
-) -> Result<Rectified, ReceiverError> {
+    points: &mut Points,
+) -> Result<(), ReceiverError> {
     let law = rectifier_law(&model.rectifier);
     let diode = |net: &mut Network, name: &str, number: usize, plate: Node, cathode: Node| {
         let id = net.rectifier(&format!("{name} {number}"), plate, cathode, law)?;
         Ok::<Diode, ReceiverError>(Diode { plate, cathode, id })
     };
-    let cathode = net.node("rectifier cathode");
+    let (centre, cathode) = (points.centre, points.rectifier_cathode);
     let surge = model.rectifier.surge_ohms;
-    let mut behind = |net: &mut Network, node: Node, ohms: f64, number: usize| {
+    let behind = |net: &mut Network, points: &mut Points, node, ohms, number: usize| {
         if ohms <= 0.0 {
             return Ok::<Node, ReceiverError>(node);
         }
         let plate = net.node(&format!("plate behind surge resistor {number}"));
         let name = format!("surge resistor {number}");
         let id = net.resistor(&name, node, plate, ohms)?;
-        inserted.inner.push(resistor_part(&name, node, plate, id));
+        points.inserted.inner.push(resistor_part(&name, node, plate, id));
+        points.surge.push(id);
         Ok(plate)
     };
-    let (out, other) = match source {
-        Source::Halves([a, b], _) => {
-            let (one, two) = (behind(net, a.1, surge, 1)?, behind(net, b.1, surge, 2)?);
-            return Ok(Rectified {
-                cathode,
-                plates: vec![
-                    diode(net, PLATE, 1, one, cathode)?,
-                    diode(net, PLATE, 2, two, cathode)?,
-                ],
-                returns: Vec::new(),
-                terminals: (a.1, centre),
-                capacitors: Vec::new(),
-            });
+    let ((_, out), other) = (source.end, source.other);
+    if let Some((_, out_b)) = source.second {
+        for (number, out) in [(1, out), (2, out_b)] {
+            let plate = behind(net, points, out, surge, number)?;
+            points.plates.push(diode(net, PLATE, number, plate, cathode)?);
         }
-        Source::Single(end, other) => (end.1, *other),
-    };
-    let ohms = inside.surge_ohms.unwrap_or(surge);
-    let plate = behind(net, out, ohms, 1)?;
-    let (mut plates, mut returns, mut capacitors) = (Vec::new(), Vec::new(), Vec::new());
-    let mut capacitor = |net: &mut Network, number: usize, ends: (Node, Node)| {
-        let (farads, rated) = model.rectifier.doubler[number - 1];
-        placed_capacitor(net, number, ends, farads)?;
-        capacitors.push(Placed { positive: ends.0, negative: ends.1, farads, rated });
-        Ok::<(), ReceiverError>(())
-    };
+        return Ok(());
+    }
+    let plate = behind(net, points, out, inside.surge_ohms.unwrap_or(surge), 1)?;
     match model.rectifier.circuit {
         // the halves are dealt with above
         RectifierCircuit::FullWave | RectifierCircuit::HalfWave => {
-            plates.push(diode(net, PLATE, 1, plate, cathode)?);
+            points.plates.push(diode(net, PLATE, 1, plate, cathode)?);
         }
         RectifierCircuit::Bridge => {
             for (number, plate) in [(1, plate), (2, other)] {
-                plates.push(diode(net, PLATE, number, plate, cathode)?);
-                returns.push(diode(net, RETURN, number, centre, plate)?);
+                points.plates.push(diode(net, PLATE, number, plate, cathode)?);
+                points.returns.push(diode(net, RETURN, number, centre, plate)?);
             }
         }
-        RectifierCircuit::FullWaveDoubler => {
-            capacitor(net, 1, (cathode, other))?;
-            capacitor(net, 2, (other, centre))?;
-            plates.push(diode(net, PLATE, 1, plate, cathode)?);
-            returns.push(diode(net, RETURN, 1, centre, plate)?);
-        }
-        RectifierCircuit::HalfWaveDoubler => {
-            let lifted = net.node("lifted plate");
-            capacitor(net, 1, (lifted, plate))?;
-            capacitor(net, 2, (cathode, centre))?;
-            plates.push(diode(net, PLATE, 1, lifted, cathode)?);
-            returns.push(diode(net, RETURN, 1, centre, lifted)?);
+        RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler => {
+            let full = model.rectifier.circuit == RectifierCircuit::FullWaveDoubler;
+            let lifted = if full { plate } else { net.node("lifted plate") };
+            let ends = match full {
+                true => [(cathode, other), (other, centre)],
+                false => [(lifted, plate), (cathode, centre)],
+            };
+            for (ends, capacitor) in ends.into_iter().zip(&model.rectifier.doubler) {
+                placed_capacitor(net, points, ends, *capacitor)?;
+            }
+            points.plates.push(diode(net, PLATE, 1, lifted, cathode)?);
+            points.returns.push(diode(net, RETURN, 1, centre, lifted)?);
         }
     }
-    Ok(Rectified { cathode, plates, returns, terminals: (out, other), capacitors })
+    Ok(())
 }
 
-/// The bias supply on its winding's terminal; its output.
+/// The bias supply on its winding's `terminal`.
 pub(super) fn bias_supply(
     bias: &BiasSupply,
     net: &mut Network,
-    terminal: Option<Node>,
-) -> Result<Node, ReceiverError> {
-    let terminal = terminal.unwrap_or(REFERENCE);
+    terminal: Node,
+    points: &mut Points,
+) -> Result<(), ReceiverError> {
     let law = law(bias.kind, bias.drop_volts, bias.drop_amps);
     let mut at = net.node("bias rectifier");
     net.rectifier("bias rectifier", at, terminal, law)?;
@@ -171,12 +141,12 @@ pub(super) fn bias_supply(
             BiasSection::Capacitor(farads) => {
                 let name = format!("bias capacitor {place}");
                 net.capacitor(&name, at, REFERENCE, *farads)?;
-                net.resistor(
+                points.leakage.push(net.resistor(
                     &format!("leakage of filter capacitor of the bias supply {place}"),
                     at,
                     REFERENCE,
                     super::filter::LEAKAGE_OHMS,
-                )?;
+                )?);
             }
             BiasSection::Resistor(ohms) => {
                 let next = net.node(&format!("bias supply {place}"));
@@ -185,5 +155,6 @@ pub(super) fn bias_supply(
             }
         }
     }
-    Ok(at)
+    points.c_minus = Some(at);
+    Ok(())
 }

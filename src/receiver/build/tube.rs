@@ -2,7 +2,7 @@
 
 use super::super::error::ReceiverError;
 use super::super::model::{Feed, Grid, Model};
-use super::{Chain, Slow, TubeNodes, point};
+use super::{Points, Slow, TubeNodes};
 use crate::circuit::{Network, Node, REFERENCE};
 
 /// Grids hang on their tap through this, so that they see its average and load it with nothing: a time
@@ -11,23 +11,23 @@ const AVERAGER_OHMS: f64 = 1e8;
 /// The averager's capacitor.
 const AVERAGER_FARADS: f64 = 1e-7;
 
+/// The electrode that `feed` feeds, with the ends of the resistor between.
 fn feed(
     net: &mut Network,
-    chain: &Chain,
-    taps: &[(String, Node)],
+    points: &Points,
     feed: &Feed,
     name: &str,
-) -> Result<Node, ReceiverError> {
-    let from = point(net, chain, taps, &feed.from);
+) -> Result<(Node, Option<(Node, Node)>), ReceiverError> {
+    let from = points.named(&feed.from);
     if feed.ohms <= 0.0 {
-        return Ok(from);
+        return Ok((from, None));
     }
     let node = net.node(name);
     net.resistor(&format!("feed of {name}"), from, node, feed.ohms)?;
     if feed.bypass > 0.0 {
         net.capacitor(&format!("bypass of {name}"), node, REFERENCE, feed.bypass)?;
     }
-    Ok(node)
+    Ok((node, Some((from, node))))
 }
 
 /// Adds tube `index` with its feeds, its cathode and its currents linearised at the average volts of `slow`.
@@ -39,16 +39,18 @@ pub(super) fn tube(
     slow: &Slow,
     index: usize,
     net: &mut Network,
-    chain: &Chain,
-    taps: &[(String, Node)],
+    points: &Points,
 ) -> Result<TubeNodes, ReceiverError> {
     let tube = &model.tubes[index];
     let label = format!("{} {}", index + 1, tube.type_name);
-    let plate = feed(net, chain, taps, &tube.plate, &format!("plate of {label}"))?;
-    let supply = point(net, chain, taps, &tube.plate.from);
-    let screen = match &tube.screen {
-        Some(f) => Some(feed(net, chain, taps, f, &format!("screen of {label}"))?),
-        None => None,
+    let (plate, plate_feed) = feed(net, points, &tube.plate, &format!("plate of {label}"))?;
+    let supply = points.named(&tube.plate.from);
+    let (screen, screen_feed) = match &tube.screen {
+        Some(f) => {
+            let (node, ends) = feed(net, points, f, &format!("screen of {label}"))?;
+            (Some(node), ends)
+        }
+        None => (None, None),
     };
     let cathode = if tube.cathode_ohms > 0.0 {
         let node = net.node(&format!("cathode of {label}"));
@@ -64,11 +66,14 @@ pub(super) fn tube(
     let (grid, fixed_grid) = match &tube.grid {
         Grid::Fixed(volts) => (None, *volts),
         Grid::Tap(name) => {
-            let tap = point(net, chain, taps, name);
-            let average = format!("average of {name}");
-            let node = match net.find(&average) {
+            let tap = points.named(name);
+            // grids on one tap share the average
+            let mut earlier = model.tubes.iter().zip(&points.tubes);
+            let shared = earlier.find(|(t, _)| matches!(&t.grid, Grid::Tap(tap) if tap == name));
+            let node = match shared.and_then(|(_, nodes)| nodes.grid) {
                 Some(node) => node,
                 None => {
+                    let average = format!("average of {name}");
                     let node = net.node(&average);
                     net.resistor(&average, tap, node, AVERAGER_OHMS)?;
                     net.capacitor(&average, node, REFERENCE, AVERAGER_FARADS)?;
@@ -110,6 +115,8 @@ pub(super) fn tube(
         plate,
         screen,
         cathode,
+        plate_feed,
+        screen_feed,
         grid,
         fixed_grid,
         plate_current,

@@ -1,7 +1,7 @@
 //! What a divider stands between: a source alone, or a whole set.
 
 use crate::circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state};
-use crate::receiver::{Load, Operation, Receiver, ReceiverError, Straight};
+use crate::receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight};
 use crate::study::supply;
 use serde::Serialize;
 
@@ -124,10 +124,9 @@ impl Stand for SetAtWork<'_> {
                     }
                 }
                 Some(clip) => {
-                    let from = format!("{} {}", divider.name, clip.upper);
                     model.loads.push(Load {
                         name: "meter".to_owned(),
-                        from,
+                        from: Spot::Divider(index, clip.upper),
                         ohms: Some(clip.ohms),
                         amps: 0.0,
                     });

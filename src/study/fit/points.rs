@@ -5,7 +5,7 @@ use super::super::measures::{Measure, Meter, What};
 use super::super::reading::{self, Reading};
 use crate::profile::{MeterUse, Profile, ReadingSet};
 use crate::quantity::Quantity as _;
-use crate::receiver::{Load, Operation, Receiver, ReceiverError, Straight};
+use crate::receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight};
 
 /// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits;
 /// common practice, no source).
@@ -28,7 +28,7 @@ pub(super) struct Point {
     /// Standard uncertainty.
     pub uncertainty: f64,
     /// What the meter hangs on, and its load in Ω; nothing where that is of no account.
-    pub load: Option<(String, f64)>,
+    pub load: Option<(Spot, f64)>,
 }
 
 impl Point {
@@ -115,20 +115,19 @@ fn asked(key: &str, known: &Reading) -> Option<Measure> {
 }
 
 /// The node a meter loads, for points of some resistance.
-fn load(measure: Measure, known: &Reading, receiver: &Receiver) -> Option<String> {
+fn load(measure: Measure, known: &Reading, receiver: &Receiver) -> Option<Spot> {
     let of = measure.of;
     if measure.what == What::Tap {
-        return known.taps.get(of).map(|t| t.name.clone());
+        return known.taps.get(of).map(|t| Spot::Supply(t.name.clone()));
     }
     let tube = receiver.model().tubes.get(of)?;
-    let (electrode, fed) = match measure.what {
-        What::Plate => ("plate", tube.plate.ohms > 0.0),
-        What::Screen => ("screen", tube.screen.as_ref().is_some_and(|s| s.ohms > 0.0)),
-        What::Cathode => ("cathode", tube.cathode_ohms > 0.0),
+    let (spot, ohms) = match measure.what {
+        What::Plate => (Spot::Plate(of), tube.plate.ohms),
+        What::Screen => (Spot::Screen(of), tube.screen.as_ref()?.ohms),
+        What::Cathode => (Spot::Cathode(of), tube.cathode_ohms),
         _ => return None,
     };
-    // the names `receiver::build` gives the nodes
-    fed.then(|| format!("{electrode} of {} {}", of + 1, tube.type_name))
+    (ohms > 0.0).then_some(spot)
 }
 
 /// What the meter loads a point of `volts` with, Ω.
@@ -165,7 +164,7 @@ pub(super) fn change_by_meter(
     at: &Operation,
     point: &Point,
 ) -> Result<f64, ReceiverError> {
-    let Some((node, ohms)) = &point.load else {
+    let Some((spot, ohms)) = &point.load else {
         return Ok(0.0);
     };
     let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
@@ -173,7 +172,7 @@ pub(super) fn change_by_meter(
             receiver.run_changed(at.line, &Straight, at, |model| model.loads.extend(load))?;
         Ok(point.value(&reading::read(receiver, &changed)))
     };
-    let meter = Load { name: "meter".to_owned(), from: node.clone(), ohms: Some(*ohms), amps: 0.0 };
+    let meter = Load { name: "meter".to_owned(), from: spot.clone(), ohms: Some(*ohms), amps: 0.0 };
     // both at the same number of steps, so that what they share drops out
     Ok(value(Some(meter))? - value(None)?)
 }

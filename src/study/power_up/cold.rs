@@ -5,7 +5,7 @@ use super::super::reading::Reading;
 use crate::circuit::{Network, Node, REFERENCE};
 use crate::quantity::{Quantity, Resistance, show_plain};
 use crate::receiver::{
-    Handles, Model, ReceiverError, RectifierCircuit, Uncertain, is_leakage, resting,
+    Model, Points, ReceiverError, RectifierCircuit, Section, Uncertain, resting,
 };
 use serde::Serialize;
 
@@ -95,9 +95,9 @@ pub(super) fn capacitors(reading: &Reading, farads: &[f64]) -> Vec<CapacitorTest
 /// Every resistance, with its band: independent spreads add as the root of the sum of squares.
 pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
     let (net, at) = resting(model).map_err(StudyError::Receiver)?;
-    let points = points(model, &net, &at);
+    let points = points(model, &at);
     let value =
-        |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, is_leakage));
+        |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
     let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
     let mut squares = vec![0.0; points.len()];
     let mut doubtful = vec![false; points.len()];
@@ -142,22 +142,19 @@ struct Point {
 }
 
 /// The points, in the order one meets them from the plug to the tubes.
-fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
+fn points(model: &Model, at: &Points) -> Vec<Point> {
     let mut list = Vec::new();
     let mut add = |kind, between: String, ends: Option<(Node, Node)>| {
         list.push(Point { kind, between, ends });
     };
     add(ColdKind::Primary, "plug pin to pin, switch on".to_owned(), Some((at.outlet, at.neutral)));
     add(ColdKind::Insulation, "each plug pin to chassis".to_owned(), None);
-    let plates =
-        net.ends("HV copper 1").zip(net.ends("HV copper 2")).map(|((_, one), (_, two))| (one, two));
     let hv = |ends| (ColdKind::HighVoltage, ends);
-    let halves = plates.map(|(one, _)| (one, at.centre));
     let winding = match (&model.string, model.rectifier.circuit) {
         (Some(_), _) => Vec::new(),
         (None, RectifierCircuit::FullWave) => vec![
-            (hv(plates), "HV winding, plate to plate"),
-            (hv(halves), "HV, each plate to centre tap"),
+            (hv(at.outer_ends), "HV winding, plate to plate"),
+            (hv(Some(at.high_voltage)), "HV, each plate to centre tap"),
         ],
         (None, _) => vec![(hv(Some(at.high_voltage)), "HV winding, end to end")],
     };
@@ -184,10 +181,10 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
         let name = format!("across the {}{number}", coil.name);
         add(ColdKind::Filter, name, Some((*from, *to)));
     }
-    for place in 0..model.filter.len() {
-        if let Some(ends) = net.ends(&format!("filter resistor {place}")) {
+    for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
+        if matches!(section, Section::Resistor(..)) {
             let name = format!("filter resistor, part {} of the filter", place + 1);
-            add(ColdKind::Filter, name, Some(ends));
+            add(ColdKind::Filter, name, Some(*ends));
         }
     }
     let (separate, b_plus) = match at.reservoir == at.b_plus {
@@ -224,38 +221,29 @@ fn points(model: &Model, net: &Network, at: &Handles) -> Vec<Point> {
     for (tap, node) in &at.taps {
         add(ColdKind::Divider, format!("tap {tap} to chassis"), Some((*node, REFERENCE)));
     }
-    for divider in &model.dividers {
-        for (i, ohms) in divider.resistors.iter().enumerate() {
-            let ends = net.ends(&format!("{} arm {}", divider.name, i + 1));
+    for (divider, nodes) in model.dividers.iter().zip(&at.dividers) {
+        for (i, (ohms, ends)) in divider.resistors.iter().zip(nodes.windows(2)).enumerate() {
             let marked = show_plain(Resistance::from_si(*ohms));
             let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
-            add(ColdKind::Divider, name, ends);
+            add(ColdKind::Divider, name, Some((ends[0], ends[1])));
         }
     }
-    for (i, tube) in model.tubes.iter().enumerate() {
-        let label = format!("{} {}", i + 1, tube.type_name);
+    for (tube, nodes) in model.tubes.iter().zip(&at.tubes) {
         let alike = model.tubes.iter().filter(|t| t.label == tube.label).count();
         let name = match alike {
             1 => tube.label.clone(),
             _ => format!("{} (tube {})", tube.label, tube.socket + 1),
         };
-        let mut feed = |kind, what: &str, element: String| {
-            if let Some(ends) = net.ends(&element) {
-                add(kind, format!("{name}, {what}"), Some(ends));
+        let mut feed = |kind, what: &str, ends: Option<(Node, Node)>| {
+            if ends.is_some() {
+                add(kind, format!("{name}, {what}"), ends);
             }
         };
-        feed(ColdKind::Cathode, "cathode to chassis", format!("cathode resistor of {label}"));
-        feed(
-            ColdKind::Feed,
-            &format!("plate to {}", tube.plate.from),
-            format!("feed of plate of {label}"),
-        );
+        let cathode = (nodes.cathode != REFERENCE).then_some((nodes.cathode, REFERENCE));
+        feed(ColdKind::Cathode, "cathode to chassis", cathode);
+        feed(ColdKind::Feed, &format!("plate to {}", tube.plate.from), nodes.plate_feed);
         if let Some(screen) = &tube.screen {
-            feed(
-                ColdKind::Feed,
-                &format!("screen to {}", screen.from),
-                format!("feed of screen of {label}"),
-            );
+            feed(ColdKind::Feed, &format!("screen to {}", screen.from), nodes.screen_feed);
         }
     }
     merged(list)

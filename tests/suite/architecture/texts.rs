@@ -80,8 +80,14 @@ fn no_data_is_read_back_out_of_a_text() {
 
 #[test]
 fn a_look_into_letters_is_seen() {
-    assert_eq!(looks("let a = key.starts_with(\"V\");\n// b.split('.')\nlet c = (1..2).contains(&d);\n"), 1);
-    assert_eq!(looks("if q.key == \"B+\" || w.name.as_str() != \"main\" || x.what == What::Bias {}\n"), 2);
+    assert_eq!(
+        looks("let a = key.starts_with(\"V\");\n// b.split('.')\nlet c = (1..2).contains(&d);\n"),
+        1
+    );
+    assert_eq!(
+        looks("if q.key == \"B+\" || w.name.as_str() != \"main\" || x.what == What::Bias {}\n"),
+        2
+    );
     assert_eq!(looks("note.contains(\"tap\") && list.contains(&tap)\n"), 1);
     assert_eq!(looks("#[cfg(test)]\nmod tests {\n    a.split(' ')\n}\n"), 0);
 }
