@@ -257,8 +257,7 @@ fn solve(
                     let slope =
                         slope.unwrap_or_else(|| Slope::of(&sensitivity, stepper.conducted()));
                     let cycle = (start, trace);
-                    let state = SteadyState::new(network, &reduced, steps, cycle, slope);
-                    Ok(state.with_rounds(round + 1))
+                    Ok(SteadyState::new(network, &reduced, steps, cycle, slope))
                 }
             };
         }

@@ -33,7 +33,6 @@ pub struct SteadyState {
     moment: DMatrix<f64>,
     /// For a neighbour to start with.
     slope: Arc<Slope>,
-    rounds: usize,
     estimate: Option<f64>,
 }
 
@@ -61,14 +60,8 @@ impl SteadyState {
             mean,
             moment,
             slope,
-            rounds: 0,
             estimate: None,
         }
-    }
-
-    pub(super) fn with_rounds(mut self, rounds: usize) -> Self {
-        self.rounds = rounds;
-        self
     }
 
     pub(super) fn slope(&self) -> &Arc<Slope> {
@@ -123,11 +116,6 @@ impl SteadyState {
     /// Steps in the cycle.
     pub fn steps(&self) -> usize {
         self.steps
-    }
-
-    /// Cycles run to find the state.
-    pub fn rounds(&self) -> usize {
-        self.rounds
     }
 
     /// Estimated relative error of the states, where the accuracy was controlled.

@@ -25,11 +25,6 @@ impl<'r> Fields<'r> {
         Fields { cursor, entries, asked: RefCell::default() }
     }
 
-    /// The mapping itself, for problems that concern it as a whole.
-    pub fn cursor(&self) -> &Cursor<'r> {
-        &self.cursor
-    }
-
     /// The value of a key. A missing key is reported at the mapping, an empty value at the key;
     /// both give `None`.
     pub fn required(&self, key: &'static str) -> Option<Cursor<'r>> {

@@ -63,11 +63,6 @@ impl<'d> Reader<'d> {
         Cursor::root(self, self.document.root())
     }
 
-    /// The document being read.
-    pub fn document(&self) -> &'d Document {
-        self.document
-    }
-
     /// Number of errors so far: a check that needs sound values may be left out if it is not 0.
     pub fn errors(&self) -> usize {
         self.sink.borrow().errors

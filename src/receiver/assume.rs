@@ -159,7 +159,6 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         frequency,
         design_line,
         room_c,
-        nameplate_watts,
         primary,
         high_voltage,
         windings,

@@ -5,7 +5,7 @@ use super::error::ReceiverError;
 use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
 use super::parameters::Number;
 use super::tube::TubeLaw;
-use crate::catalogue::{CathodeKind, Heating, Matched, OperatingPoint, TubeClass, TubeType};
+use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType};
 use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
@@ -302,7 +302,6 @@ fn tube(
         max_plate_volts: kind.max_plate_volts.map(Quantity::si),
         max_screen_volts: kind.max_screen_volts.map(Quantity::si),
         output,
-        heated_directly: kind.cathode == CathodeKind::Filament,
         current_factor: 1.0,
     }
 }

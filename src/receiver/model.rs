@@ -98,8 +98,6 @@ pub struct Rectifier {
     pub max_peak_plate: Option<f64>,
     /// Highest DC output, A.
     pub max_dc: Option<f64>,
-    /// Highest first capacitor, F.
-    pub max_input_capacitor: Option<f64>,
     /// Winding that heats it; `None` for a dry rectifier.
     pub winding: Option<usize>,
     /// True if its filament is the cathode: B+ is there before the tubes draw.
@@ -303,8 +301,6 @@ pub struct Tube {
     pub max_screen_volts: Option<f64>,
     /// True for an output tube.
     pub output: bool,
-    /// Filament cathode or heater.
-    pub heated_directly: bool,
     /// Multiplier on all currents, for "what if".
     pub current_factor: f64,
 }
@@ -322,8 +318,6 @@ pub struct Model {
     pub design_line: f64,
     /// Air temperature, °C.
     pub room_c: f64,
-    /// Nameplate watts, if stated.
-    pub nameplate_watts: Option<f64>,
     /// Primary.
     pub primary: Primary,
     /// High voltage.

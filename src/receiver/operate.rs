@@ -81,8 +81,6 @@ pub struct Operation {
     pub slow: Slow,
     /// Line volts RMS.
     pub line: f64,
-    /// Rounds of the slow loop.
-    pub rounds: usize,
 }
 
 impl Operation {
@@ -165,7 +163,7 @@ impl Bench<'_> {
             let next = self.averages(&state, &at, &slow);
             worst = change(&slow, &next, self.model);
             if worst.1 <= SETTLED && settings.periodic <= PERIODIC {
-                return Ok(Operation { net, at, state, slow, line, rounds: round + 1 });
+                return Ok(Operation { net, at, state, slow, line });
             }
             let mut next = damped(&slow, next, round);
             coils.hasten(&slow.coil_ohms, &mut next.coil_ohms);

@@ -113,7 +113,6 @@ fn of_type(
         max_peak_inverse: kind.max_peak_inverse.map(Quantity::si),
         max_peak_plate: kind.max_peak_plate_current.map(Quantity::si),
         max_dc: kind.max_dc_current.map(Quantity::si),
-        max_input_capacitor: kind.max_input_capacitor.map(Quantity::si),
         winding,
         // a dry rectifier is ready at once, as a filament nearly is
         heated_directly: kind.heating != Heating::Indirect,

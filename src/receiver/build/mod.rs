@@ -177,8 +177,6 @@ pub struct TubeNodes {
     pub plate_current: ElementId,
     /// Screen current.
     pub screen_current: ElementId,
-    /// Current of an extra electrode.
-    pub extra_current: ElementId,
 }
 
 /// Builds the network of `model` on `line` volts RMS with `lead` in front.

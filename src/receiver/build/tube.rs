@@ -110,7 +110,7 @@ pub(super) fn tube(
     };
     let plate_current = controlled("plate", now.plate, now.slopes[0], plate)?;
     let screen_current = controlled("screen", now.screen, now.slopes[1], screen.unwrap_or(supply))?;
-    let extra_current = controlled("extra", now.extra, now.slopes[2], supply)?;
+    controlled("extra", now.extra, now.slopes[2], supply)?;
     Ok(TubeNodes {
         plate,
         screen,
@@ -121,6 +121,5 @@ pub(super) fn tube(
         fixed_grid,
         plate_current,
         screen_current,
-        extra_current,
     })
 }
