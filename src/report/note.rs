@@ -209,14 +209,16 @@ fn fitted(note: &Note) -> Page {
     };
     // the part itself stands at the head
     for (part, rating) in choice.ratings() {
-        let (heat, places) = match part.place {
-            Place::PlateLead => ("Heat in the plate lead", "Places for that one"),
-            Place::Mains | Place::HeaterString => ("Its heat", "Places that will do"),
-        };
         let (worst, printed) = (watts(rating.worst_w), watts(rating.rated_w));
-        add(heat, format!("{worst} at worst, of {printed} printed"));
+        let heat = format!("{worst} at worst, of {printed} printed");
         let will_do = rating.places.iter().filter(|p| p.acceptable).map(|p| p.place);
-        add(places, will_do.collect::<Vec<_>>().join(", or "));
+        let places = will_do.collect::<Vec<_>>().join(", or ");
+        if part.place == Place::PlateLead {
+            add("Heat in the plate lead", format!("{heat}; place: {places}"));
+        } else {
+            add("Its heat", heat);
+            add("Places that will do", places);
+        }
     }
     if let Some(fuse) = &choice.fuse {
         let rating = match fuse.rating_a {

@@ -13,13 +13,15 @@ pub(super) fn sections(note: &Note) -> Page {
 }
 
 fn heat(note: &Note) -> Page {
-    let ratings: Vec<_> = note.fitted().ratings().collect();
-    let mut page = Vec::new();
-    for (part, rating) in &ratings {
-        page.extend(page.is_empty().then(|| heading("Heat")));
-        // one alone stands at the head of the sheet
-        page.extend((ratings.len() > 1).then(|| text(part.named())));
-        let rows = rating.places.iter().map(|p| {
+    let choice = note.fitted();
+    let Some(rating) = &choice.rating else {
+        return Vec::new();
+    };
+    // what goes with it has a line at the head: a third page must do, and the plan has its table
+    let rows = rating
+        .places
+        .iter()
+        .map(|p| {
             vec![
                 Span::plain(p.place),
                 Span::plain(celsius(p.ambient_c)),
@@ -28,12 +30,14 @@ fn heat(note: &Note) -> Page {
                 Span::plain(celsius(p.surface_c)),
                 if p.acceptable { Span::new("yes", Tone::Strong) } else { Span::plain("no") },
             ]
-        });
-        let titles = ["place", "air", "rating left", "used", "surface", "will do"];
-        let titles = titles.map(str::to_owned).to_vec();
-        page.push(Block::Table(Table { titles, rows: rows.collect() }));
-    }
-    page
+        })
+        .collect();
+    let titles = ["place", "air", "rating left", "used", "surface", "will do"];
+    let heading = match choice.with {
+        Some(_) => heading(&format!("Heat of the {}", choice.method.facts().noun)),
+        None => heading("Heat"),
+    };
+    vec![heading, Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows })]
 }
 
 fn faults(note: &Note) -> Page {
