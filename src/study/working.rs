@@ -5,6 +5,7 @@ use super::supply::{SupplyElement, SupplySketch};
 use crate::adaptation::Method;
 use crate::catalogue::stock::FuseStandard;
 use serde::Serialize;
+use std::ops::{Add, Div, Mul, Sub};
 
 /// A piece of a sum.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -37,14 +38,117 @@ pub struct Working {
     pub why: Option<&'static str>,
 }
 
-use Term::{Figure, Number, Sign};
+/// A sum as it is written, and what it comes to. What is multiplied or divided by gets its brackets by itself.
+#[derive(Debug, Clone)]
+pub(super) struct Sum {
+    terms: Vec<Term>,
+    pub value: f64,
+    /// True where a plus or minus stands outside of brackets.
+    open: bool,
+}
+
+/// A figure with its unit.
+pub(super) fn figure(value: f64, unit: &'static str) -> Sum {
+    Sum { terms: vec![Term::Figure(value, unit)], value, open: false }
+}
+
+pub(super) fn volts(v: f64) -> Sum {
+    figure(v, "V")
+}
+
+pub(super) fn amps(a: f64) -> Sum {
+    figure(a, "A")
+}
+
+pub(super) fn ohms(ohms: f64) -> Sum {
+    figure(ohms, "Ω")
+}
+
+pub(super) fn watts(w: f64) -> Sum {
+    figure(w, "W")
+}
+
+/// A plain number.
+pub(super) fn number(n: f64) -> Sum {
+    Sum { terms: vec![Term::Number(n)], value: n, open: false }
+}
+
+impl Sum {
+    /// Counts as `value`, whatever is written.
+    pub fn counting(self, value: f64) -> Sum {
+        Sum { value, ..self }
+    }
+
+    fn joined(mut self, sign: &'static str, other: Sum, value: f64) -> Sum {
+        self.terms.push(Term::Sign(sign));
+        self.terms.extend(other.terms);
+        Sum { value, ..self }
+    }
+
+    fn bracketed(mut self) -> Sum {
+        if self.open {
+            self.terms.insert(0, Term::Sign("("));
+            self.terms.push(Term::Sign(")"));
+        }
+        Sum { open: false, ..self }
+    }
+}
+
+impl Add for Sum {
+    type Output = Sum;
+
+    fn add(self, other: Sum) -> Sum {
+        let value = self.value + other.value;
+        Sum { open: true, ..self.joined("+", other, value) }
+    }
+}
+
+impl Sub for Sum {
+    type Output = Sum;
+
+    fn sub(self, other: Sum) -> Sum {
+        let value = self.value - other.value;
+        Sum { open: true, ..self.joined("−", other, value) }
+    }
+}
+
+impl Mul for Sum {
+    type Output = Sum;
+
+    fn mul(self, by: Sum) -> Sum {
+        let value = self.value * by.value;
+        self.bracketed().joined("×", by.bracketed(), value)
+    }
+}
+
+impl Div for Sum {
+    type Output = Sum;
+
+    fn div(self, by: Sum) -> Sum {
+        let value = self.value / by.value;
+        self.bracketed().joined("÷", by.bracketed(), value)
+    }
+}
+
+/// Volts that are not worth a term beside those of a supply.
+const UNWRITTEN_V: f64 = 0.05;
+
+/// A divider's tap by proportion: `across` it stands `below` of `total`, its lower end at `to` volts.
+pub(super) fn tap(across: f64, below: f64, total: Sum, to: f64) -> Sum {
+    let above_end = volts(across) * ohms(below) / total;
+    if to.abs() > UNWRITTEN_V {
+        return above_end + volts(to);
+    }
+    let value = above_end.value + to;
+    above_end.counting(value)
+}
 
 impl Working {
-    pub(super) fn new(what: &str, terms: Vec<Term>, by_hand: f64, unit: &'static str) -> Working {
+    pub(super) fn new(what: impl Into<String>, sum: Sum, unit: &'static str) -> Working {
         Working {
-            what: what.to_owned(),
-            terms,
-            by_hand,
+            what: what.into(),
+            terms: sum.terms,
+            by_hand: sum.value,
             unit,
             solved: None,
             taken: None,
@@ -78,14 +182,8 @@ fn before(plan: &Plan) -> Vec<Working> {
     let (design, usual) = (&plan.as_designed, &day.usual);
     let (line, made_for) = (plan.outlet.usual_v, plan.set.design_line_v);
     let proportion = |what: &str, at_design: f64, solved: f64| {
-        let terms = vec![
-            Figure(at_design, "V"),
-            Sign("×"),
-            Figure(line, "V"),
-            Sign("÷"),
-            Figure(made_for, "V"),
-        ];
-        Working::new(what, terms, at_design * line / made_for, "V").beside(
+        let sum = volts(at_design) * volts(line) / volts(made_for);
+        Working::new(what, sum, "V").beside(
             solved,
             "not everything follows the line in step: heaters rise in resistance, bias follows the current",
         )
@@ -112,20 +210,10 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     if let Some((wanted_v, on_wanted)) = wanted
         && choice.method != Method::AsIs
     {
-        let excess = vec![Figure(line, "V"), Sign("−"), Figure(wanted_v, "V")];
-        list.push(Working::new("volts to take off", excess, line - wanted_v, "V"));
+        let excess = volts(line) - volts(wanted_v);
+        list.push(Working::new("volts to take off", excess.clone(), "V"));
         if choice.method == Method::SeriesResistor {
-            let terms = vec![
-                Sign("("),
-                Figure(line, "V"),
-                Sign("−"),
-                Figure(wanted_v, "V"),
-                Sign(")"),
-                Sign("÷"),
-                Figure(on_wanted.primary_a, "A"),
-            ];
-            let hand =
-                Working::new("resistor", terms, (line - wanted_v) / on_wanted.primary_a, "Ω");
+            let hand = Working::new("resistor", excess / amps(on_wanted.primary_a), "Ω");
             list.push(match choice.exact {
                 Some(exact) => hand.beside(
                     exact,
@@ -137,50 +225,19 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     }
     if let Some(lead) = usual.lead_parts.first()
         && choice.method == Method::SeriesResistor
-        && let Some(ohms) = choice.part_value
+        && let Some(value) = choice.part_value
     {
-        let terms = vec![
-            Figure(lead.current_a, "A"),
-            Sign("×"),
-            Figure(lead.current_a, "A"),
-            Sign("×"),
-            Figure(ohms, "Ω"),
-        ];
-        let heat = lead.current_a * lead.current_a * ohms;
-        list.push(Working::new("heat in the resistor", terms, heat, "W").beside(usual.lead_w, ""));
+        let heat = amps(lead.current_a) * amps(lead.current_a) * ohms(value);
+        list.push(Working::new("heat in the resistor", heat, "W").beside(usual.lead_w, ""));
     }
     if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v) {
         let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
-        let (terms, set_v) = if choice.method == Method::BuckingOutlet {
-            let terms = vec![
-                Figure(line, "V"),
-                Sign("×"),
-                Sign("("),
-                Number(1.0),
-                Sign("−"),
-                Figure(secondary, "V"),
-                Sign("÷"),
-                Figure(primary, "V"),
-                Sign(")"),
-            ];
-            (terms, line * (1.0 - secondary / primary))
-        } else {
-            let terms = vec![
-                Figure(line, "V"),
-                Sign("÷"),
-                Sign("("),
-                Number(1.0),
-                Sign("+"),
-                Figure(secondary, "V"),
-                Sign("÷"),
-                Figure(primary, "V"),
-                Sign(")"),
-            ];
-            (terms, line / (1.0 + secondary / primary))
+        let share = volts(secondary) / volts(primary);
+        let sum = match choice.method {
+            Method::BuckingOutlet => volts(line) * (number(1.0) - share),
+            _ => volts(line) / (number(1.0) + share),
         };
-        list.push(
-            Working::new("volts at the set", terms, set_v, "V").beside(usual.set_v, regulated),
-        );
+        list.push(Working::new("volts at the set", sum, "V").beside(usual.set_v, regulated));
     }
     list
 }
@@ -198,12 +255,11 @@ fn fuse(choice: &Choice) -> Vec<Working> {
     let Some(standard) = standard else {
         return Vec::new();
     };
-    let factor = standard.over_running();
-    let terms = vec![Number(factor), Sign("×"), Figure(fuse.running_a, "A")];
+    let sum = number(standard.over_running()) * amps(fuse.running_a);
     vec![Working {
         taken: Some(rating),
         why: Some("a rating that is made and stands the inrush as well"),
-        ..Working::new("fuse, at least", terms, factor * fuse.running_a, "A")
+        ..Working::new("fuse, at least", sum, "A")
     }]
 }
 
@@ -211,38 +267,23 @@ fn fuse(choice: &Choice) -> Vec<Working> {
 fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
     let mut list = Vec::new();
     for element in &supply.elements {
-        let (name, amps, ohms, drop) = match element {
-            SupplyElement::Coil { name, ohms, drop_v, current_a, .. } => {
-                (name, *current_a, *ohms, *drop_v)
-            }
-            _ => continue,
-        };
-        let terms = vec![Figure(amps, "A"), Sign("×"), Figure(ohms, "Ω")];
-        let what = format!("drop across the {name}");
-        list.push(Working::new(&what, terms, amps * ohms, "V").beside(drop, ""));
+        if let SupplyElement::Coil { name, ohms: copper, drop_v, current_a, .. } = element {
+            let sum = amps(*current_a) * ohms(*copper);
+            let what = format!("drop across the {name}");
+            list.push(Working::new(what, sum, "V").beside(*drop_v, ""));
+        }
     }
     for divider in &supply.dividers {
         let total: f64 = divider.resistors.iter().sum();
         let mut below = total;
-        for (point, ohms) in divider.points.iter().zip(&divider.resistors) {
-            below -= ohms;
-            let Some(tap) = &point.tap else {
+        for (point, resistor) in divider.points.iter().zip(&divider.resistors) {
+            below -= resistor;
+            let Some(name) = &point.tap else {
                 continue;
             };
-            let across = divider.from_v - divider.to_v;
-            let mut terms = vec![
-                Figure(across, "V"),
-                Sign("×"),
-                Figure(below, "Ω"),
-                Sign("÷"),
-                Figure(total, "Ω"),
-            ];
-            if divider.to_v.abs() > 0.05 {
-                terms.extend([Sign("+"), Figure(divider.to_v, "V")]);
-            }
-            let volts = divider.to_v + across * below / total;
+            let sum = tap(divider.from_v - divider.to_v, below, ohms(total), divider.to_v);
             list.push(
-                Working::new(&format!("tap {tap}"), terms, volts, "V")
+                Working::new(format!("tap {name}"), sum, "V")
                     .beside(point.volts_v, "what hangs on the tap loads the divider"),
             );
         }
@@ -250,20 +291,13 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
     let hottest = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));
     if let Some(tube) = hottest {
-        let mut terms = vec![Figure(tube.plate_v, "V")];
-        if tube.cathode_v > 0.05 {
-            terms = vec![
-                Sign("("),
-                Figure(tube.plate_v, "V"),
-                Sign("−"),
-                Figure(tube.cathode_v, "V"),
-                Sign(")"),
-            ];
-        }
-        terms.extend([Sign("×"), Figure(tube.plate_a, "A")]);
-        let watts = (tube.plate_v - tube.cathode_v) * tube.plate_a;
+        let across = match tube.cathode_v > UNWRITTEN_V {
+            true => volts(tube.plate_v) - volts(tube.cathode_v),
+            false => volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v),
+        };
         let what = format!("plate dissipation, {}", tube.name);
-        list.push(Working::new(&what, terms, watts, "W").beside(tube.plate_w, ""));
+        let sum = across * amps(tube.plate_a);
+        list.push(Working::new(what, sum, "W").beside(tube.plate_w, ""));
     }
     list
 }

@@ -1,8 +1,7 @@
 //! The sums of a divider as one writes them on paper.
 
 use super::{DividerSize, DividerStudy, Metered};
-use crate::study::working::{Term, Working};
-use Term::{Figure, Number, Sign};
+use crate::study::working::{Sum, Working, figure, number, ohms, tap, volts};
 
 const ANSWERS: &str = "the set answers: its currents move too";
 const FEEDS: &str = "what hangs on the taps loads the divider";
@@ -20,11 +19,17 @@ pub(super) fn of(d: &DividerStudy) -> Vec<Working> {
 }
 
 /// Small currents and watts in units that keep four digits.
-fn amps(a: f64) -> Term {
+fn amps(a: f64) -> (f64, &'static str) {
     match a.abs() < 1e-3 {
-        true => Figure(1e6 * a, "µA"),
-        false => Figure(a, "A"),
+        true => (1e6 * a, "µA"),
+        false => (a, "A"),
     }
+}
+
+/// That current as a term.
+fn current(a: f64) -> Sum {
+    let (value, unit) = amps(a);
+    figure(value, unit).counting(a)
 }
 
 fn watts(w: f64) -> (f64, &'static str) {
@@ -36,14 +41,8 @@ fn watts(w: f64) -> (f64, &'static str) {
 }
 
 fn together(d: &DividerStudy) -> Option<Working> {
-    let mut terms = Vec::new();
-    for arm in &d.arms {
-        if !terms.is_empty() {
-            terms.push(Sign("+"));
-        }
-        terms.push(Figure(arm.ohms, "Ω"));
-    }
-    (d.arms.len() > 1).then(|| Working::new("all arms", terms, d.total_ohms, "Ω"))
+    let all = d.arms.iter().map(|arm| ohms(arm.ohms)).reduce(|sum, arm| sum + arm)?;
+    (d.arms.len() > 1).then(|| Working::new("all arms", all, "Ω"))
 }
 
 /// Forward: each arm is its drop over the bleed and what the taps below it take.
@@ -54,35 +53,23 @@ fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
     if let DividerSize::Total(total) = size
         && !loaded
     {
-        let (from, unit) = (d.from_v.abs(), "V");
-        let terms = vec![Figure(from, unit), Sign("÷"), Figure(total, "Ω")];
-        let (value, unit) = match bleed < 1e-3 {
-            true => (1e6 * bleed, "µA"),
-            false => (bleed, "A"),
-        };
-        list.push(Working::new("current", terms, value, unit));
+        let (value, unit) = amps(bleed);
+        let sum = volts(d.from_v.abs()) / ohms(total);
+        list.push(Working::new("current", sum.counting(value), unit));
     }
     let mut above = d.from_v.abs();
     for i in 0..d.arms.len() {
         let below = d.taps.get(i).map_or(0.0, |t| t.volts_v.abs());
-        let mut terms = vec![Figure(above, "V")];
-        if below > 0.0 {
-            terms.extend([Sign("−"), Figure(below, "V"), Sign(")")]);
-            terms.insert(0, Sign("("));
-        }
-        terms.push(Sign("÷"));
-        let takes: Vec<f64> = d.taps.iter().skip(i).map(|t| t.takes_a).collect();
-        let takes: Vec<f64> = takes.into_iter().filter(|a| *a != 0.0).collect();
-        if takes.is_empty() {
-            terms.push(amps(bleed));
-        } else {
-            terms.extend([Sign("("), amps(bleed)]);
-            terms.extend(takes.iter().flat_map(|a| [Sign("+"), amps(*a)]));
-            terms.push(Sign(")"));
-        }
-        let amps = bleed + takes.iter().sum::<f64>();
-        let hand = (above - below) / amps;
-        list.push(Working::new(&format!("R{}", i + 1), terms, hand, "Ω"));
+        let drop = match below > 0.0 {
+            true => volts(above) - volts(below),
+            false => volts(above),
+        };
+        let takes = d.taps.iter().skip(i).map(|t| t.takes_a).filter(|a| *a != 0.0);
+        let all = match takes.map(current).reduce(|sum, a| sum + a) {
+            Some(takes) => current(bleed) + takes,
+            None => current(bleed),
+        };
+        list.push(Working::new(format!("R{}", i + 1), drop / all, "Ω"));
         above = below;
     }
     list.extend(together(d));
@@ -94,39 +81,19 @@ fn taps(d: &DividerStudy) -> Vec<Working> {
     let mut list: Vec<Working> = together(d).into_iter().collect();
     let across = d.from_v - d.to_v;
     let mut below = d.total_ohms;
-    for (tap, arm) in d.taps.iter().zip(&d.arms) {
+    for (joint, arm) in d.taps.iter().zip(&d.arms) {
         below -= arm.ohms;
-        let (terms, hand) = proportion(across, below, (d.total_ohms, None), d.to_v);
-        list.push(Working::new(&tap.name, terms, hand, "V").beside(tap.volts_v, FEEDS));
+        let sum = tap(across, below, ohms(d.total_ohms), d.to_v);
+        list.push(Working::new(&*joint.name, sum, "V").beside(joint.volts_v, FEEDS));
     }
     list
 }
 
-/// `across × below ÷ total (+ to)`, where the total may have grown by something.
-fn proportion(
-    across: f64,
-    below: f64,
-    (total, grown): (f64, Option<f64>),
-    to: f64,
-) -> (Vec<Term>, f64) {
-    let mut terms = vec![Figure(across, "V"), Sign("×"), Figure(below, "Ω"), Sign("÷")];
-    match grown {
-        None => terms.push(Figure(total, "Ω")),
-        Some(by) => {
-            terms.extend([Sign("("), Figure(total, "Ω"), Sign("+"), Figure(by, "Ω"), Sign(")")]);
-        }
-    }
-    if to.abs() > 0.05 {
-        terms.extend([Sign("+"), Figure(to, "V")]);
-    }
-    (terms, to + across * below / (total + grown.unwrap_or(0.0)))
-}
-
 fn heat(d: &DividerStudy) -> Vec<Working> {
     let sum = |(i, arm): (usize, &super::Arm)| {
-        let terms = vec![Figure(arm.volts_v.abs(), "V"), Sign("×"), amps(arm.current_a.abs())];
-        let (hand, unit) = watts(arm.volts_v * arm.current_a);
-        Working::new(&format!("heat in R{}", i + 1), terms, hand, unit)
+        let sum = volts(arm.volts_v.abs()) * current(arm.current_a.abs());
+        let (value, unit) = watts(sum.value);
+        Working::new(format!("heat in R{}", i + 1), sum.counting(value), unit)
     };
     let arms = d.arms.iter().enumerate();
     let mut list: Vec<Working> = arms.map(sum).collect();
@@ -134,7 +101,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
     let hottest = d.arms.iter().enumerate();
     if let Some((i, arm)) = hottest.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
         let (value, unit) = watts(most(arm));
-        let terms = vec![Number(2.0), Sign("×"), Figure(value, unit)];
+        let twice = number(2.0) * figure(value, unit);
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
         list.push(Working {
             taken: arm.buy.rating_w.map(|w| w * f64::from(arm.buy.pieces) * scale),
@@ -142,7 +109,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
                 true => "a rating that is made and stands the volts",
                 false => "a rating that is made",
             }),
-            ..Working::new(&format!("rating of R{}, at least", i + 1), terms, 2.0 * value, unit)
+            ..Working::new(format!("rating of R{}, at least", i + 1), twice, unit)
         });
     }
     list
@@ -160,50 +127,32 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
     for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(&worst.taps) {
         above += arm.ohms;
         let below = d.total_ohms - above;
-        let terms = vec![
-            Figure(above, "Ω"),
-            Sign("×"),
-            Figure(below, "Ω"),
-            Sign("÷"),
-            Figure(d.total_ohms, "Ω"),
-        ];
-        let seen = above * below / d.total_ohms;
-        let what = format!("{} looks like", tap.name);
-        list.push(Working::new(&what, terms, seen, "Ω"));
+        let seen = ohms(above) * ohms(below) / ohms(d.total_ohms);
+        let behind = ohms(seen.value);
+        list.push(Working::new(format!("{} looks like", tap.name), seen, "Ω"));
         let Some(shown) = reading.shown_v else {
             continue;
         };
-        let meter = reading.load_ohms;
-        let terms = vec![
-            Figure(tap.volts_v, "V"),
-            Sign("×"),
-            Figure(meter, "Ω"),
-            Sign("÷"),
-            Sign("("),
-            Figure(meter, "Ω"),
-            Sign("+"),
-            Figure(seen, "Ω"),
-            Sign(")"),
-        ];
-        let hand = tap.volts_v * meter / (meter + seen);
+        let meter = ohms(reading.load_ohms);
+        let sum = volts(tap.volts_v) * meter.clone() / (meter + behind);
         let why = match d.place {
             Some(_) => ANSWERS,
             None => "the loads change with the volts",
         };
         let what = format!("meter on {}", tap.name);
-        list.push(Working::new(&what, terms, hand, "V").beside(shown, why));
+        list.push(Working::new(what, sum, "V").beside(shown, why));
     }
     list
 }
 
 /// The first arm drifted up by a fifth, at the first tap.
 fn drift(d: &DividerStudy) -> Option<Working> {
-    let (arm, tap) = (d.arms.first()?, d.taps.first()?);
+    let (arm, first) = (d.arms.first()?, d.taps.first()?);
     let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == super::DRIFTS[1])?;
-    let by = super::DRIFTS[1] * arm.ohms;
     let below = d.total_ohms - arm.ohms;
-    let (terms, hand) = proportion(d.from_v - d.to_v, below, (d.total_ohms, Some(by)), d.to_v);
-    let what = format!("{} with R1 20 % up", tap.name);
+    let total = ohms(d.total_ohms) + ohms(super::DRIFTS[1] * arm.ohms);
+    let sum = tap(d.from_v - d.to_v, below, total, d.to_v);
+    let what = format!("{} with R1 20 % up", first.name);
     let why = if d.place.is_some() { ANSWERS } else { FEEDS };
-    Some(Working::new(&what, terms, hand, "V").beside(*drifted.taps_v.first()?, why))
+    Some(Working::new(what, sum, "V").beside(*drifted.taps_v.first()?, why))
 }

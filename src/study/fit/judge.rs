@@ -4,8 +4,7 @@ use super::super::StudyError;
 use super::super::measures::{Measure, What};
 use super::super::reading::{self, Reading};
 use super::super::share;
-use super::super::working::Term::{Figure, Sign};
-use super::super::working::Working;
+use super::super::working::{Working, ohms, volts};
 use super::Answer;
 use super::points;
 use super::search::{Search, Solution};
@@ -213,17 +212,9 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
             ("heaters", heater, answer.heater_after_v),
             ("B+", What::BPlus.of(0), answer.b_plus_after_v),
         ] {
-            let Some(volts) = read(measure) else { continue };
-            let terms = vec![
-                Figure(volts, "V"),
-                Sign("×"),
-                Figure(answer.line_v, "V"),
-                Sign("÷"),
-                Figure(setting.line, "V"),
-            ];
-            let what = format!("{what} on the usual line");
-            let by_hand = volts * answer.line_v / setting.line;
-            list.push(Working::new(&what, terms, by_hand, "V").beside(
+            let Some(v) = read(measure) else { continue };
+            let sum = volts(v) * volts(answer.line_v) / volts(setting.line);
+            list.push(Working::new(format!("{what} on the usual line"), sum, "V").beside(
                 solved,
                 "not everything follows the line in step, and a reading is weighed against the others",
             ));
@@ -240,33 +231,15 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
                 continue;
             };
             for (tap, place) in &divider.taps {
-                let Some(volts) =
-                    read_at(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1)
-                else {
+                let read = read_at(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1);
+                let (Some(v), Some(first)) = (read, divider.resistors.first()) else {
                     continue;
                 };
                 let below: f64 = divider.resistors.iter().skip(1).sum();
-                let Some(first) = divider.resistors.first() else {
-                    continue;
-                };
-                let across = |a: f64, b: f64| {
-                    vec![
-                        Sign("("),
-                        Figure(a.abs(), "V"),
-                        Sign("−"),
-                        Figure(b.abs(), "V"),
-                        Sign(")"),
-                    ]
-                };
-                let mut terms = vec![Figure(below, "Ω"), Sign("×")];
-                terms.extend(across(from, volts));
-                terms.push(Sign("÷"));
-                terms.extend(if to == 0.0 {
-                    vec![Figure(volts.abs(), "V")]
-                } else {
-                    across(volts, to)
-                });
-                let ohms = below * (from - volts) / (volts - to);
+                // against chassis, written without their sign
+                let size = |v: f64| volts(v.abs()).counting(v);
+                let lower = if to == 0.0 { size(v) } else { size(v) - size(to) };
+                let sum = ohms(below) * (size(from) - size(v)) / lower;
                 let number = search
                     .numbers
                     .iter()
@@ -274,7 +247,7 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
                 let fitted = number.map_or(*first, |i| first * solution.x[i].exp());
                 let what =
                     format!("arm 1 of the divider {}, the others taken as stated", divider.name);
-                list.push(Working::new(&what, terms, ohms, "Ω").beside(
+                list.push(Working::new(what, sum, "Ω").beside(
                     fitted,
                     "the fit shares the blame among all parts that could have it, and takes the meter's load off",
                 ));

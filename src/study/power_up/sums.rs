@@ -1,7 +1,6 @@
 //! The sums of a power-up as one does them on paper, beside what the circuit gives.
 
-use super::super::working::Term::{Figure, Number, Sign};
-use super::super::working::Working;
+use super::super::working::{Working, number, ohms, volts, watts};
 use super::{MOST_RISE_K, PowerUp};
 
 /// Warm copper over 1 °C of rise from a cold winding of `room_c`: 1/(234.5 + room), the hand form of IEC 60028's law.
@@ -15,14 +14,8 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
     let below = power_up.stages.iter().rev().skip(1).find(|s| !s.two_sided && s.b_plus_v.is_some());
     if let (Some(target), Some(stage)) = (target, below) {
         let proportion = |what: &str, at_target: f64, solved: f64| {
-            let terms = vec![
-                Figure(at_target, "V"),
-                Sign("×"),
-                Figure(stage.variac_v, "V"),
-                Sign("÷"),
-                Figure(target.variac_v, "V"),
-            ];
-            Working::new(what, terms, at_target * stage.variac_v / target.variac_v, "V").beside(
+            let sum = volts(at_target) * volts(stage.variac_v) / volts(target.variac_v);
+            Working::new(what, sum, "V").beside(
                 solved,
                 "heaters fall in resistance as they cool, and bias follows the current",
             )
@@ -35,62 +28,24 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
         }
     }
     if let Some(lamp) = power_up.lamp.and_then(|i| power_up.lamps.get(i)) {
-        let set_ohms = design_v * design_v / power_up.set_w;
-        let terms = vec![
-            Figure(design_v, "V"),
-            Sign("×"),
-            Figure(design_v, "V"),
-            Sign("÷"),
-            Figure(power_up.set_w, "W"),
-        ];
-        list.push(Working::new("the set as a resistor", terms, set_ohms, "Ω"));
-        let lamp_ohms = lamp.rated_v * lamp.rated_v / lamp.rated_w;
-        let outlet = power_up.plan.outlet.usual_v;
-        let terms = vec![
-            Figure(outlet, "V"),
-            Sign("÷"),
-            Sign("("),
-            Figure(set_ohms, "Ω"),
-            Sign("+"),
-            Figure(lamp_ohms, "Ω"),
-            Sign(")"),
-        ];
-        list.push(
-            Working::new("current with the lamp in, its filament as hot as rated", terms, outlet / (set_ohms + lamp_ohms), "A")
-                .beside(lamp.amps, "the lamp gets less than its volts, is cooler, and has less resistance; and the set is no resistor"),
-        );
-        let terms = vec![Figure(lamp.rated_w, "W"), Sign("÷"), Figure(lamp.rated_v, "V")];
-        list.push(
-            Working::new(
-                "current with the primary shorted, the lamp at its rated volts",
-                terms,
-                lamp.rated_w / lamp.rated_v,
-                "A",
-            )
-            .beside(lamp.shorted_a, "the outlet is not at the lamp's rated volts"),
-        );
+        let set = volts(design_v) * volts(design_v) / watts(power_up.set_w);
+        let set_ohms = ohms(set.value);
+        list.push(Working::new("the set as a resistor", set, "Ω"));
+        let lamp_ohms = ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w);
+        let lit = volts(power_up.plan.outlet.usual_v) / (set_ohms + lamp_ohms);
+        list.push(Working::new("current with the lamp in, its filament as hot as rated", lit, "A").beside(
+            lamp.amps,
+            "the lamp gets less than its volts, is cooler, and has less resistance; and the set is no resistor",
+        ));
+        let what = "current with the primary shorted, the lamp at its rated volts";
+        let shorted = Working::new(what, watts(lamp.rated_w) / volts(lamp.rated_v), "A");
+        list.push(shorted.beside(lamp.shorted_a, "the outlet is not at the lamp's rated volts"));
     }
     let Some((cold, hot)) = power_up.primary_ohms else {
         return list;
     };
-    let terms = vec![
-        Figure(cold, "Ω"),
-        Sign("×"),
-        Sign("("),
-        Number(COPPER_C),
-        Sign("+"),
-        Number(room_c),
-        Sign("+"),
-        Number(MOST_RISE_K),
-        Sign(")"),
-        Sign("÷"),
-        Sign("("),
-        Number(COPPER_C),
-        Sign("+"),
-        Number(room_c),
-        Sign(")"),
-    ];
-    let by_hand = cold * (COPPER_C + room_c + MOST_RISE_K) / (COPPER_C + room_c);
-    list.push(Working::new("primary copper at the most rise", terms, by_hand, "Ω").beside(hot, ""));
+    let room = number(COPPER_C) + number(room_c);
+    let sum = ohms(cold) * (room.clone() + number(MOST_RISE_K)) / room;
+    list.push(Working::new("primary copper at the most rise", sum, "Ω").beside(hot, ""));
     list
 }
