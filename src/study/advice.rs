@@ -140,12 +140,10 @@ pub(crate) fn figure(value: f64, unit: &str) -> String {
     if unit == "A" && value.abs() < 1.0 {
         return figure(1e3 * value, "mA");
     }
-    let digits = if value.abs() >= 100.0 {
-        0
-    } else if value.abs() >= 10.0 {
-        1
-    } else {
-        2
+    let digits = match value.abs() {
+        v if v >= 100.0 => 0,
+        v if v >= 10.0 => 1,
+        _ => 2,
     };
     format!("{value:.digits$} {unit}")
 }
@@ -301,12 +299,8 @@ pub(super) fn advise(
     }
     if best.method == Method::SeriesResistor {
         // say why the cooler answer was passed over
-        let bucking = choices.iter().filter(|c| c.method.facts().bucks);
-        let why = bucking
-            .filter_map(|c| {
-                c.objections.first().map(ToString::to_string).or(c.not_applicable.clone())
-            })
-            .next();
+        let mut bucking = choices.iter().filter(|c| c.method.facts().bucks);
+        let why = bucking.find_map(Choice::first_reason);
         if let Some(why) = why {
             reasons.push(format!("bucking is refused: {why}"));
         }
@@ -332,9 +326,8 @@ const WIDE: f64 = 0.15;
 
 /// What to measure first: the assumed value that moves the heaters most.
 fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<String> {
-    let most = assumptions.iter().filter(|a| a.heater_change_v.is_some_and(|v| v > 0.05)).max_by(
-        |a, b| a.heater_change_v.unwrap_or(0.0).total_cmp(&b.heater_change_v.unwrap_or(0.0)),
-    );
+    let changes = assumptions.iter().filter_map(|a| Some((a.heater_change_v?, a)));
+    let most = changes.filter(|(v, _)| *v > 0.05).max_by(|(a, _), (b, _)| a.total_cmp(b));
     let mut list = Vec::new();
     if outlet.range.is_some() && outlet.high_v - outlet.low_v > WIDE * outlet.usual_v {
         list.push(format!(
@@ -342,7 +335,7 @@ fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<Str
             outlet.low_v, outlet.high_v
         ));
     }
-    if let Some(most) = most {
+    if let Some((_, most)) = most {
         list.push(format!(
             "measure what is assumed and write it into the profile, first of all: {} (taken as {})",
             most.what, most.value
@@ -358,10 +351,8 @@ fn nothing_serves(choices: &[Choice]) -> Vec<String> {
     // the others are not advised whatever their figures
     let looked_at = |c: &&Choice| !(c.method.facts().on_bench || c.method.facts().rough);
     for choice in choices.iter().filter(looked_at) {
-        let why = match (&choice.not_applicable, choice.objections.first()) {
-            (Some(reason), _) => reason.clone(),
-            (None, Some(objection)) => objection.to_string(),
-            (None, None) => continue,
+        let Some(why) = choice.first_reason() else {
+            continue;
         };
         match list.iter_mut().find(|(_, other)| *other == why) {
             Some((titles, _)) => titles.push(choice.title),

@@ -1,6 +1,6 @@
 //! How much each assumed value matters.
 
-use super::reading;
+use super::reading::{self, Reading};
 use super::share;
 use crate::adaptation::Part;
 use crate::receiver::{Assumption, Model, Receiver};
@@ -34,32 +34,14 @@ pub(super) fn weigh(
     line: f64,
 ) -> Vec<AssumptionReport> {
     let base = receiver.run(line, part, None).ok().map(|o| reading::read(receiver, &o));
-    let volts = |r: &reading::Reading| {
-        let heater = r.tube_heater().map_or(0.0, |h| h.volts_v);
-        (heater, r.b_plus_v)
-    };
     let one = |assumption: &Assumption| {
-        let moved =
-            assumption.parameter.filter(|_| assumption.spread > 0.0).zip(base.as_ref()).and_then(
-                |(parameter, base)| {
-                    let (heater, b_plus) = volts(base);
-                    let mut worst: Option<(f64, f64)> = None;
-                    for factor in [1.0 + assumption.spread, 1.0 - assumption.spread] {
-                        let changed = model.scaled(parameter, factor);
-                        let Ok(other) = Receiver::new(changed, Some(receiver)) else {
-                            continue;
-                        };
-                        let Ok(operation) = other.run(line, part, None) else {
-                            continue;
-                        };
-                        let (h, b) = volts(&reading::read(&other, &operation));
-                        let (dh, db) = ((h - heater).abs(), (b - b_plus).abs());
-                        let (oh, ob) = worst.unwrap_or((0.0, 0.0));
-                        worst = Some((dh.max(oh), db.max(ob)));
-                    }
-                    worst
-                },
-            );
+        let parameter = assumption.parameter.filter(|_| assumption.spread > 0.0);
+        let moved = parameter.zip(base.as_ref()).and_then(|(parameter, base)| {
+            worst(base, assumption.spread, |factor| {
+                let other = Receiver::new(model.scaled(parameter, factor), Some(receiver)).ok()?;
+                Some(reading::read(&other, &other.run(line, part, None).ok()?))
+            })
+        });
         AssumptionReport {
             what: assumption.what.clone(),
             value: assumption.value.clone(),
@@ -70,4 +52,19 @@ pub(super) fn weigh(
         }
     };
     share::each(list, one)
+}
+
+/// The larger changes of heater volts and B+ from `base`, something off by `spread` either way; `None` where neither
+/// way has a solution.
+pub(super) fn worst(
+    base: &Reading,
+    spread: f64,
+    case: impl Fn(f64) -> Option<Reading>,
+) -> Option<(f64, f64)> {
+    let (heater, b_plus) = base.heater_and_b_plus();
+    let changes = [1.0 + spread, 1.0 - spread].into_iter().filter_map(|factor| {
+        let (h, b) = case(factor)?.heater_and_b_plus();
+        Some(((h - heater).abs(), (b - b_plus).abs()))
+    });
+    changes.reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
 }

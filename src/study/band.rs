@@ -1,8 +1,8 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
-use super::assumption::AssumptionReport;
+use super::assumption::{AssumptionReport, worst};
 use super::plan::Day;
-use super::reading::{self, Reading};
+use super::reading;
 use super::settle;
 use crate::adaptation::Part;
 use crate::receiver::{Operation, Receiver};
@@ -53,36 +53,24 @@ pub(super) fn band(
     usual: &Operation,
     assumptions: &[AssumptionReport],
 ) -> Band {
-    let volts = |r: &Reading| (r.tube_heater().map_or(0.0, |h| h.volts_v), r.b_plus_v);
-    let base = volts(&day.usual);
-    let mut heater: f64 = assumptions
-        .iter()
-        .filter_map(|a| a.heater_change_v)
-        .map(|v| v * v)
-        .fold(0.0, |sum, v| sum + v);
-    let mut b_plus: f64 = assumptions
-        .iter()
-        .filter_map(|a| a.b_plus_change_v)
-        .map(|v| v * v)
-        .fold(0.0, |sum, v| sum + v);
+    let squares = |change: fn(&AssumptionReport) -> Option<f64>| -> f64 {
+        assumptions.iter().filter_map(change).map(|v| v * v).sum()
+    };
     let mut own = (0.0_f64, 0.0_f64);
     for (index, tolerance) in part.tolerances().iter().enumerate() {
-        let mut worst = (0.0_f64, 0.0_f64);
-        for factor in [1.0 + tolerance.spread, 1.0 - tolerance.spread] {
+        let moved = worst(&day.usual, tolerance.spread, |factor| {
             let varied = part.varied(index, factor);
-            if let Ok(settled) = settle::run(receiver, &*varied, day.usual.outlet_v, Some(usual)) {
-                let other = volts(&reading::read(receiver, &settled.operation));
-                worst.0 = worst.0.max((other.0 - base.0).abs());
-                worst.1 = worst.1.max((other.1 - base.1).abs());
-            }
-        }
-        own.0 += worst.0 * worst.0;
-        own.1 += worst.1 * worst.1;
+            let settled = settle::run(receiver, &*varied, day.usual.outlet_v, Some(usual)).ok()?;
+            Some(reading::read(receiver, &settled.operation))
+        });
+        let (heater, b_plus) = moved.unwrap_or_default();
+        own.0 += heater * heater;
+        own.1 += b_plus * b_plus;
     }
-    heater += own.0;
-    b_plus += own.1;
+    let heater = squares(|a| a.heater_change_v) + own.0;
+    let b_plus = squares(|a| a.b_plus_change_v) + own.1;
     let (heater, b_plus) = (heater.sqrt(), b_plus.sqrt());
-    let (low, high) = (volts(&day.low), volts(&day.high));
+    let (low, high) = (day.low.heater_and_b_plus(), day.high.heater_and_b_plus());
     Band {
         heater_low_v: low.0 - heater,
         heater_high_v: high.0 + heater,

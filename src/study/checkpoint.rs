@@ -57,9 +57,8 @@ impl Points<'_> {
         let mut measures = Measure::all(&usual);
         measures.retain(|m| m.is_checkpoint(&usual, !self.part.is_nothing()));
         let spreads = self.spreads(&measures);
-        let value = |m: Measure, reading: &Reading| m.get(reading).unwrap_or(f64::NAN);
         let point = |(i, m): (usize, &Measure)| {
-            let expected = value(*m, &usual);
+            let expected = m.value(&usual);
             let spread = spreads.get(i).copied().unwrap_or(0.0).hypot(METER * expected);
             Checkpoint {
                 measure: *m,
@@ -67,12 +66,12 @@ impl Points<'_> {
                 label: m.name(&usual),
                 unit: m.unit(),
                 meter: m.meter(),
-                before: value(*m, before),
+                before: m.value(before),
                 expected,
                 least: expected - spread,
                 most: expected + spread,
-                at_low: value(*m, low),
-                at_high: value(*m, high),
+                at_low: m.value(low),
+                at_high: m.value(high),
             }
         };
         measures.iter().enumerate().map(point).collect()

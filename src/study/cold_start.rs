@@ -1,7 +1,6 @@
 //! The minute after switch-on: cold heaters, a rectifier that is ready before the loads, capacitors at the crest.
 
 use super::StudyError;
-use super::settle;
 use crate::adaptation::Part;
 use crate::circuit::Probe;
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
@@ -99,14 +98,4 @@ fn warm_up(receiver: &Receiver, hot: &Operation, cold: &Operation) -> f64 {
     // E = V + r·I at both points
     let series = if ic > ih { ((vh - vc) / (ic - ih)).max(0.0) } else { 0.0 };
     warm_up_seconds(FedBy::Source { series_share: series / hot.slow.heater_ohms[index] })
-}
-
-/// The operating point of `part` at `line`, settled.
-pub(super) fn sound(
-    receiver: &Receiver,
-    part: &dyn Part,
-    line: f64,
-    near: Option<&Operation>,
-) -> Result<Operation, StudyError> {
-    settle::run(receiver, part, line, near).map(|s| s.operation)
 }

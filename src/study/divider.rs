@@ -17,7 +17,7 @@ use crate::preferred::{self, Series};
 use crate::profile::Profile;
 use crate::receiver::{Receiver, Straight, complete};
 use serde::Serialize;
-use stand::{Bench, Clip, SetAtWork, Stand};
+use stand::{Bench, Clip, SetAtWork, Stand, at};
 
 /// Stands with every divider.
 const CAUTION: &str = "Lethal voltages where such dividers stand. Set off and capacitors measured empty before a resistor is touched; work on an isolation transformer; local electrical codes decide.";
@@ -204,19 +204,13 @@ pub fn divider_of(
         (Some(name), _) => known.iter().position(|d| d == name),
         (None, _) => None,
     };
-    let Some(index) = index else {
-        let asked = name.map(str::to_owned);
-        return Err(StudyError::NoDivider { asked, known });
-    };
+    let none = || StudyError::NoDivider { asked: name.map(str::to_owned), known: known.clone() };
+    let index = index.ok_or_else(none)?;
     let (model, _) = complete(profile)?;
     let receiver = Receiver::new(model, None)?;
     let (outlet, _) = outlet::settle(profile, line)?;
     let base = receiver.run(outlet.usual_v, &Straight, None)?;
-    let sketch = supply::dividers(&receiver, &base);
-    let Some(sketch) = sketch.into_iter().nth(index) else {
-        let asked = name.map(str::to_owned);
-        return Err(StudyError::NoDivider { asked, known });
-    };
+    let sketch = supply::dividers(&receiver, &base).into_iter().nth(index).ok_or_else(none)?;
     let own = |tap: String| tap.split_once('.').map_or(tap.clone(), |(_, t)| t.to_owned());
     let joints = sketch.points.into_iter().enumerate();
     let names = joints.map(|(i, p)| p.tap.map_or(format!("joint {}", i + 1), own)).collect();
@@ -241,7 +235,6 @@ fn study(
     meters: &[Voltmeter],
 ) -> Result<DividerStudy, StudyError> {
     let points = stand.volts(ohms, None)?;
-    let at = |points: &[f64], place: usize| points.get(place).copied().unwrap_or_default();
     let joints = |points: Vec<f64>| -> Vec<f64> {
         let inner = points.len().saturating_sub(2);
         points.into_iter().skip(1).take(inner).collect()
@@ -338,10 +331,7 @@ fn study(
 fn looks_like(ohms: &[f64], joint: usize) -> Result<f64, StudyError> {
     let bench = Bench { from_v: 1.0, to_v: 0.0, loads: Vec::new() };
     let load: f64 = ohms.iter().sum();
-    let volts = |clip| {
-        let points = bench.volts(ohms, clip)?;
-        Ok::<f64, StudyError>(points.get(joint).copied().unwrap_or_default())
-    };
+    let volts = |clip| Ok::<_, StudyError>(at(&bench.volts(ohms, clip)?, joint));
     let clip = Clip { upper: joint, lower: None, ohms: load };
     let (free, loaded) = (volts(None)?, volts(Some(clip))?);
     Ok(load * (free / loaded - 1.0))

@@ -2,13 +2,12 @@
 
 use super::StudyError;
 use super::caution::Caution;
+use super::target::secant;
 use crate::adaptation::Part;
 use crate::receiver::{Receiver, Straight};
 
 /// B+ counts as met within this share.
 const MET: f64 = 1e-4;
-/// Searches allowed.
-const ROUNDS: usize = 30;
 
 /// The caution for a set whose tube rectifier gave way to a dry one; `None` for any other set.
 ///
@@ -25,39 +24,23 @@ pub(super) fn replaced(
     let with_tube = made.run(usual, &Straight, None)?;
     let now = receiver.run(usual, &Straight, None)?;
     let wanted = with_tube.b_plus();
-    let at = |ohms: f64| -> Option<f64> {
+    let over = |ohms: f64| -> Result<f64, StudyError> {
         let changed = receiver.run_changed(usual, &Straight as &dyn Part, &now, |model| {
             model.rectifier.surge_ohms += ohms;
         });
-        Some(changed.ok()?.b_plus() / wanted - 1.0)
+        Ok(changed?.b_plus() / wanted - 1.0)
+    };
+    let resistor_ohms = match over(0.0) {
+        Ok(start) if start > 0.0 => {
+            secant(over, (0.0, start), 100.0, MET, false, |ohms| ohms.max(1.0)).unwrap_or(None)
+        }
+        _ => None,
     };
     Ok(Some(Caution::DryRectifier {
         tube: made.model().rectifier.name.clone(),
         with_tube_v: wanted,
         now_v: now.b_plus(),
         crest_v: receiver.crest_volts(high),
-        resistor_ohms: resistor(at),
+        resistor_ohms,
     }))
-}
-
-/// Where `over` comes to nothing: secant steps from no resistor on.
-fn resistor(over: impl Fn(f64) -> Option<f64>) -> Option<f64> {
-    let (mut a, mut over_a) = (0.0, over(0.0)?);
-    if over_a <= 0.0 {
-        return None;
-    }
-    let mut b = 100.0;
-    for _ in 0..ROUNDS {
-        let over_b = over(b)?;
-        if over_b.abs() <= MET {
-            return Some(b);
-        }
-        let slope = (over_b - over_a) / (b - a);
-        if slope >= 0.0 {
-            return None;
-        }
-        (a, over_a) = (b, over_b);
-        b = (b - over_b / slope).max(1.0);
-    }
-    None
 }

@@ -104,25 +104,20 @@ pub(super) struct FaultBench<'a> {
 impl FaultBench<'_> {
     /// All faults of the set behind `part`, started from `sound`, its operating point at high line.
     pub fn all(&self, part: &dyn Part, sound: &Operation) -> Vec<FaultReport> {
-        let mut list: Vec<FaultReport> = Fault::of(self.receiver.model())
-            .iter()
-            .map(|fault| {
-                let solved = self
-                    .receiver
-                    .run_fault(self.line, part, *fault, sound)
-                    .map_err(|e| e.to_string());
-                self.report(FaultCase::InSet(*fault), part, solved)
-            })
-            .collect();
+        let in_set = |fault: &Fault| {
+            let solved = self.receiver.run_fault(self.line, part, *fault, sound);
+            self.report(FaultCase::InSet(*fault), part, solved)
+        };
+        let mut list: Vec<FaultReport> =
+            Fault::of(self.receiver.model()).iter().map(in_set).collect();
+        let settled = |part: &dyn Part, near| {
+            settle::run(self.receiver, part, self.line, near).map(|s| s.operation)
+        };
         if let Some((words, open)) = part.opened() {
-            let solved = settle::run(self.receiver, &*open, self.line, Some(sound));
-            let solved = solved.map(|s| s.operation).map_err(|e| e.to_string());
-            list.push(self.report(FaultCase::Open(words), &*open, solved));
+            list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));
         }
         if let Some(reversed) = part.reversed() {
-            let solved = settle::run(self.receiver, &*reversed, self.line, None);
-            let solved = solved.map(|s| s.operation).map_err(|e| e.to_string());
-            list.push(self.report(FaultCase::Reversed, &*reversed, solved));
+            list.push(self.report(FaultCase::Reversed, &*reversed, settled(&*reversed, None)));
         }
         if part.stands_in_lead() {
             list.push(self.partial(part));
@@ -145,12 +140,13 @@ impl FaultBench<'_> {
         &self,
         fault: FaultCase,
         part: &dyn Part,
-        solved: Result<Operation, String>,
+        solved: Result<Operation, impl ToString>,
     ) -> FaultReport {
         let operation = match solved {
             Ok(operation) => operation,
             Err(error) => {
-                return FaultReport { fault, unsolved: Some(error), ..FaultReport::default() };
+                let unsolved = Some(error.to_string());
+                return FaultReport { fault, unsolved, ..FaultReport::default() };
             }
         };
         let r = reading::read(self.receiver, &operation);

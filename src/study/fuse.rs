@@ -52,11 +52,8 @@ pub(super) fn report(
         inrush_a,
         held_a: rating_a.map(|r| standard.held_for_an_hour() * r),
         present_a,
-        must_change: match (present_a, rating_a) {
-            (Some(present), Some(wanted)) => {
-                !same_standard || (present / wanted - 1.0).abs() > 1e-6
-            }
-            _ => false,
-        },
+        must_change: present_a.zip(rating_a).is_some_and(|(present, wanted)| {
+            !same_standard || (present / wanted - 1.0).abs() > 1e-6
+        }),
     }
 }

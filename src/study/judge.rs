@@ -12,7 +12,7 @@ use super::plan::{Choice, Day, Standing, WithPart};
 use super::rating;
 use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
 use super::settle;
-use super::target::{self, Found, Goal};
+use super::target::{self, Goal};
 use crate::adaptation::{Adaptation, Duty, Method, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
@@ -72,12 +72,12 @@ struct Tried {
 }
 
 impl Bench<'_> {
+    fn read(&self, operation: &Operation) -> Reading {
+        reading::read(self.receiver, operation)
+    }
+
     fn day(&self, run: &DayRun) -> Day {
-        Day {
-            low: reading::read(self.receiver, &run.low),
-            usual: reading::read(self.receiver, &run.usual),
-            high: reading::read(self.receiver, &run.high),
-        }
+        Day { low: self.read(&run.low), usual: self.read(&run.usual), high: self.read(&run.high) }
     }
 
     /// The choice of `method` that does not apply.
@@ -143,7 +143,7 @@ impl Bench<'_> {
         let mut choice = Bench::blank(method, Some(adaptation));
         let refused =
             |why: &str| Ok((Bench::refused(method, Some(adaptation), why.to_owned()), None));
-        let high = reading::read(self.receiver, &self.today.high);
+        let high = self.read(&self.today.high);
         let mut duty = Duty { outlet: self.outlet.usual_v, amps: high.primary_a, held_amps: None };
         let mut near = self.today.usual.clone();
         if let Some(unknown) = adaptation.unknown() {
@@ -155,8 +155,8 @@ impl Bench<'_> {
                 &duty,
                 &self.today.usual,
             )?;
-            let Found::Value(exact, operation) = found else {
-                let above = self.goal.miss(&reading::read(self.receiver, &self.today.usual));
+            let Some((exact, operation)) = found else {
+                let above = self.goal.miss(&self.read(&self.today.usual));
                 return refused(if above.abs() < ON_TARGET {
                     "the set is at its target without a part"
                 } else if above > 0.0 {
@@ -165,24 +165,24 @@ impl Bench<'_> {
                     "the set is below its target on this outlet, and this can only take volts off"
                 });
             };
-            let reading = reading::read(self.receiver, &operation);
+            let reading = self.read(&operation);
             duty.amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
             let part = adaptation.exact(exact, &duty);
             let at_high =
-                cold_start::sound(self.receiver, &*part, self.outlet.high_v, Some(&operation))?;
+                settle::run(self.receiver, &*part, self.outlet.high_v, Some(&operation))?.operation;
             let inrush = cold_start::start(self.receiver, &*part, &at_high)?.inrush_a;
             duty.held_amps =
                 fuse::rating(standard, duty.amps, inrush).map(|r| standard.held_for_an_hour() * r);
             choice.exact = Some(exact);
             choice.exact_reading = Some(reading);
-            near = *operation;
+            near = operation;
         }
         let exact = choice.exact.unwrap_or(0.0);
         // nearest the target first, by one point each; the first without an objection is taken
         let mut parts = Vec::new();
         for part in adaptation.stock(exact, &duty) {
             let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(&near))?;
-            let miss = self.goal.miss(&reading::read(self.receiver, &settled.operation));
+            let miss = self.goal.miss(&self.read(&settled.operation));
             parts.push((miss.abs(), settled.part.unwrap_or(part)));
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -193,13 +193,8 @@ impl Bench<'_> {
                 break;
             }
             let tried = self.try_part(standard, &choice, part, &near)?;
-            let better = best.as_ref().is_none_or(|b| {
-                let objections = |t: &Tried| t.choice.objections.len();
-                objections(&tried)
-                    .cmp(&objections(b))
-                    .then(tried.miss.abs().total_cmp(&b.miss.abs()))
-                    .is_lt()
-            });
+            let rank = |t: &Tried| (t.choice.objections.len(), t.miss.abs());
+            let better = best.as_ref().is_none_or(|b| rank(&tried) < rank(b));
             if better {
                 best = Some(tried);
             }
@@ -278,19 +273,16 @@ impl Bench<'_> {
         choice.target_miss = Some(miss);
         choice.fuse = Some(fuse);
         choice.cold_start = Some(cold);
+        choice.objections = self.objections(&choice, &day, &*part);
         choice.day = Some(day);
-        choice.objections = self.objections(&choice, &*part);
         choice.standing =
             if choice.objections.is_empty() { Standing::Serves } else { Standing::Refused };
         Ok(Tried { part, choice, miss })
     }
 
-    fn objections(&self, choice: &Choice, part: &dyn Part) -> Vec<Objection> {
+    fn objections(&self, choice: &Choice, day: &Day, part: &dyn Part) -> Vec<Objection> {
         let mut list = Vec::new();
         let facts = choice.method.facts();
-        let Some(day) = &choice.day else {
-            return list;
-        };
         if facts.on_bench {
             list.push(Objection::BenchOnly);
         }
@@ -332,7 +324,7 @@ impl Bench<'_> {
             }
         }
         self.limits(day, &mut list);
-        self.lead(choice, part, &mut list);
+        self.lead(choice, day, part, &mut list);
         list
     }
 
@@ -362,10 +354,7 @@ impl Bench<'_> {
     }
 
     /// What the part itself meets: heat, place, law, fuse and faults.
-    fn lead(&self, choice: &Choice, part: &dyn Part, list: &mut Vec<Objection>) {
-        let Some(day) = &choice.day else {
-            return;
-        };
+    fn lead(&self, choice: &Choice, day: &Day, part: &dyn Part, list: &mut Vec<Objection>) {
         if choice.method.facts().makes_heat && choice.part_rated_w.is_none() {
             list.push(Objection::NoSize { watts_w: day.high.fitted_w[0] });
         }

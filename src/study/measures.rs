@@ -330,6 +330,11 @@ impl Measure {
         (self.row().get)(r, self.of)
     }
 
+    /// Value, SI; not a number where `r` has no such quantity.
+    pub(super) fn value(self, r: &Reading) -> f64 {
+        self.get(r).unwrap_or(f64::NAN)
+    }
+
     /// Unit.
     pub fn unit(self) -> &'static str {
         self.row().unit

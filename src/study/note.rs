@@ -5,7 +5,7 @@ use super::checkpoint::{Checkpoint, Points};
 use super::judge::run_day;
 use super::measures::{Measure, What};
 use super::plan::{Choice, Plan, Request, Solved, Standing, solve};
-use super::reading::{self, Reading};
+use super::reading;
 use super::settle;
 use super::supply::{self, SupplySketch};
 use super::working;
@@ -37,7 +37,7 @@ pub struct Note {
 }
 
 /// Heater volts and B+ against line volts, before and after.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct LineCurve {
     /// Line, V RMS.
     pub line_v: Vec<f64>,
@@ -153,13 +153,6 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
     })
 }
 
-/// Volts of the tubes' heaters and B+.
-fn volts(receiver: &Receiver, operation: &Operation) -> (f64, f64) {
-    let reading: Reading = reading::read(receiver, operation);
-    let heater = reading.tube_heater().map_or(0.0, |h| h.volts_v);
-    (heater, reading.b_plus_v)
-}
-
 fn curve(
     receiver: &Receiver,
     part: &dyn Part,
@@ -170,26 +163,17 @@ fn curve(
     let round = |v: f64| 5.0 * (v / 5.0).round();
     let from = round(0.95 * outlet.low_v.min(plan.set.design_line_v));
     let to = round(1.03 * outlet.high_v).max(from + 5.0);
-    let mut curve = LineCurve {
-        line_v: Vec::new(),
-        heater_before_v: Vec::new(),
-        heater_after_v: Vec::new(),
-        b_plus_before_v: Vec::new(),
-        b_plus_after_v: Vec::new(),
-        heater_rated_v: 0.0,
-        heater_spread: 0.0,
-        b_plus_spread: 0.0,
-    };
+    let mut curve = LineCurve::default();
     let (mut near, mut near_part): (Option<Operation>, Option<Operation>) = (None, None);
     for point in 0..CURVE_POINTS {
         let line = from + (to - from) * point as f64 / (CURVE_POINTS - 1) as f64;
         let before = receiver.run(line, &Straight, near.as_ref())?;
         let after = settle::run(receiver, part, line, near_part.as_ref())?.operation;
-        let (heater, b_plus) = volts(receiver, &before);
+        let (heater, b_plus) = reading::read(receiver, &before).heater_and_b_plus();
         curve.line_v.push(line);
         curve.heater_before_v.push(heater);
         curve.b_plus_before_v.push(b_plus);
-        let (heater, b_plus) = volts(receiver, &after);
+        let (heater, b_plus) = reading::read(receiver, &after).heater_and_b_plus();
         curve.heater_after_v.push(heater);
         curve.b_plus_after_v.push(b_plus);
         (near, near_part) = (Some(before), Some(after));

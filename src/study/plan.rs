@@ -21,7 +21,7 @@ use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
 use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf};
-use crate::catalogue::stock::FuseStandard;
+use crate::catalogue::stock::{FuseStandard, ResistorSize};
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
 use crate::receiver::{Receiver, Straight, Uncertain, uncertain};
@@ -198,6 +198,12 @@ pub fn plan(
 }
 
 impl Choice {
+    /// Why it does not apply, or the first reason against it.
+    pub(super) fn first_reason(&self) -> Option<String> {
+        let objection = self.objections.first().map(ToString::to_string);
+        self.not_applicable.clone().or(objection)
+    }
+
     /// Each part that is rated in watts, with its rating.
     pub fn ratings(&self) -> impl Iterator<Item = (&Bought, &RatingReport)> {
         let with = self.with.as_ref().and_then(|w| Some((&w.part, w.rating.as_ref()?)));
@@ -341,7 +347,7 @@ fn shelf(profile: &Profile, outlet: f64) -> Shelf {
         outlet,
         design_line: profile.set.design_line.si(),
         taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
-        resistors: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),
+        resistors: own_resistors(profile),
         transformers: profile
             .parts
             .transformers
@@ -349,6 +355,11 @@ fn shelf(profile: &Profile, outlet: f64) -> Shelf {
             .map(|(p, s, a)| (p.si(), s.si(), a.si()))
             .collect(),
     }
+}
+
+/// The owner's resistors, Ω, with their sizes.
+pub(super) fn own_resistors(profile: &Profile) -> Vec<(f64, ResistorSize)> {
+    profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect()
 }
 
 /// A judged choice and its part.

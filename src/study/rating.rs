@@ -9,15 +9,13 @@ struct Place {
     name: &'static str,
     /// Air there with the set at work, °C (common practice, no source).
     ambient_c: f64,
-    /// Hottest surface that place bears with the set at work, °C.
-    surface_limit_c: Option<f64>,
-    /// Hottest surface it bears in a fault, °C.
-    fault_limit_c: Option<f64>,
+    /// True where wood is near.
+    near_wood: bool,
     /// Why.
     rule: &'static str,
 }
 
-/// Wood near a hot part, at work and in a fault, °C (IEC †).
+/// Hottest surface that wood near it bears, at work and in a fault, °C (IEC †).
 const WOOD_C: f64 = 90.0;
 const WOOD_IN_A_FAULT_C: f64 = 150.0;
 
@@ -25,22 +23,19 @@ const PLACES: [Place; 3] = [
     Place {
         name: "ventilated metal box in the lead",
         ambient_c: crate::adaptation::COOLEST_PLACE_C,
-        surface_limit_c: None,
-        fault_limit_c: None,
+        near_wood: false,
         rule: "nothing near it may burn; keep 25 mm clear inside",
     },
     Place {
         name: "on the chassis, 25 mm clear",
         ambient_c: 60.0,
-        surface_limit_c: Some(WOOD_C),
-        fault_limit_c: Some(WOOD_IN_A_FAULT_C),
+        near_wood: true,
         rule: "90 °C† is what wood nearby bears (IEC)",
     },
     Place {
         name: "inside a wooden cabinet",
         ambient_c: 50.0,
-        surface_limit_c: Some(WOOD_C),
-        fault_limit_c: Some(WOOD_IN_A_FAULT_C),
+        near_wood: true,
         rule: "90 °C† is what wood nearby bears (IEC)",
     },
 ];
@@ -87,13 +82,12 @@ impl RatingReport {
     /// wood bears in a fault are ruled out too.
     pub(super) fn rule_out(&mut self, part: &Dropper, watts: f64) {
         for report in self.places.iter_mut().skip(1).filter(|p| p.acceptable) {
-            let limit =
-                PLACES.iter().find(|p| p.name == report.place).and_then(|p| p.fault_limit_c);
+            let near_wood = PLACES.iter().any(|p| p.name == report.place && p.near_wood);
             let surface = part.surface_c(watts, report.ambient_c);
             if watts > report.derated_w {
                 report.acceptable = false;
                 report.rule = "a fault that the fuse may hold for an hour would burn it there";
-            } else if surface.zip(limit).is_some_and(|(s, limit)| s > limit) {
+            } else if near_wood && surface.is_some_and(|c| c > WOOD_IN_A_FAULT_C) {
                 report.acceptable = false;
                 report.rule = "in a fault that the fuse may hold for an hour it would be hotter than the 150 °C wood bears";
             }
@@ -117,7 +111,7 @@ pub(super) fn rate(part: &Dropper, watts: f64) -> Option<RatingReport> {
             let derated_w = part.derated_watts(place.ambient_c)?;
             let surface_c = part.surface_c(worst_w, place.ambient_c)?;
             let load = worst_w / derated_w;
-            let cool = place.surface_limit_c.is_none_or(|limit| surface_c <= limit);
+            let cool = !place.near_wood || surface_c <= WOOD_C;
             let margin = crate::adaptation::RATING_MARGIN * worst_w <= derated_w * (1.0 + 1e-9);
             Some(PlaceReport {
                 place: place.name,

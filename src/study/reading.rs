@@ -417,6 +417,16 @@ impl Reading {
         self.heaters.get(self.tube_heater_place())
     }
 
+    /// Its volts; 0 where there is none.
+    pub(super) fn tube_heater_v(&self) -> f64 {
+        self.tube_heater().map_or(0.0, |h| h.volts_v)
+    }
+
+    /// The tubes' heater volts, and B+.
+    pub(super) fn heater_and_b_plus(&self) -> (f64, f64) {
+        (self.tube_heater_v(), self.b_plus_v)
+    }
+
     /// Heater volts over rated volts, minus one.
     pub fn heater_excess(&self) -> f64 {
         self.tube_heater().map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)

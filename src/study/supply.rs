@@ -116,18 +116,18 @@ pub struct DividerPoint {
 pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
+    let capacitor = |farads, rated_v, positive, negative| SupplyElement::Capacitor {
+        farads,
+        rated_v,
+        positive_v: volts(positive),
+        negative_v: volts(negative),
+    };
     let mut coils = at.coils.iter();
     let mut elements = Vec::new();
     for (section, (from, to)) in model.filter.iter().zip(&at.filter) {
-        let (from_v, to_v) = (volts(*from), volts(*to));
-        let drop_v = (from_v - to_v).abs();
+        let drop_v = (volts(*from) - volts(*to)).abs();
         elements.push(match section {
-            Section::Capacitor(farads, rated_v) => SupplyElement::Capacitor {
-                farads: *farads,
-                rated_v: *rated_v,
-                positive_v: from_v,
-                negative_v: to_v,
-            },
+            Section::Capacitor(farads, rated_v) => capacitor(*farads, *rated_v, *from, *to),
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
                 let current_a =
@@ -160,12 +160,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
             .capacitors
             .iter()
             .take(model.rectifier.doubler.len())
-            .map(|c| SupplyElement::Capacitor {
-                farads: c.farads,
-                rated_v: c.rated,
-                positive_v: volts(c.positive),
-                negative_v: volts(c.negative),
-            })
+            .map(|c| capacitor(c.farads, c.rated, c.positive, c.negative))
             .collect(),
         bias_v: at.c_minus.map(volts),
         rectifier: model.rectifier.name.clone(),

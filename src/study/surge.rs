@@ -3,18 +3,17 @@
 
 use super::StudyError;
 use super::outlet::OutletVolts;
+use super::plan::own_resistors;
+use super::target::secant;
 use crate::adaptation::{Dropper, StringDropper, StringPart, Surge};
 use crate::circuit::Probe;
 use crate::profile::Profile;
-use crate::quantity::Quantity;
 use crate::receiver::{Fault, HeaterLine, Inside, Operation, Receiver};
 
 /// B+ above that of the design line by less than this share is left as it is.
 const LEFT_ALONE: f64 = 0.01;
 /// B+ counts as met within this share.
 const MET: f64 = 1e-4;
-/// Searches allowed.
-const ROUNDS: usize = 30;
 /// Most ohms looked at.
 const MOST_OHMS: f64 = 2000.0;
 
@@ -37,7 +36,7 @@ pub(super) fn string_dropper(
         present: string.dropper_ohms,
         amps,
         surge: surge(receiver, string, outlet)?,
-        own: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),
+        own: own_resistors(profile),
     }))
 }
 
@@ -54,41 +53,22 @@ fn surge(
         surge: Some(Dropper::bare(ohms)),
         replaces: Inside::default(),
     };
-    let mut near: Option<Operation> = None;
-    let mut at = |ohms: f64| -> Result<(f64, f64), StudyError> {
-        let operation = receiver.run(outlet.usual_v, &part(ohms), near.as_ref())?;
-        let amps = plate_amps(&operation);
-        let over = operation.b_plus() / wanted - 1.0;
-        near = Some(operation);
-        Ok((over, amps))
-    };
-    let (over, amps) = at(present)?;
+    let mut near = receiver.run(outlet.usual_v, &part(present), None)?;
+    let (over, amps) = (near.b_plus() / wanted - 1.0, plate_amps(&near));
     if over <= LEFT_ALONE || amps <= 0.0 {
         return Ok(None);
     }
-    let (mut a, mut over_a) = (present, over);
-    let mut b = present + 0.5 * over * wanted / amps;
-    for _ in 0..ROUNDS {
-        let (over_b, amps) = at(b)?;
-        if over_b.abs() <= MET {
-            return Ok(Some(Surge {
-                present,
-                ohms: b,
-                amps,
-                fault_amps: fault_amps(receiver, &part(b), outlet.high_v)?,
-            }));
-        }
-        let slope = (over_b - over_a) / (b - a);
-        if slope >= 0.0 {
-            return Ok(None);
-        }
-        (a, over_a) = (b, over_b);
-        b = (b - over_b / slope).clamp(0.0, MOST_OHMS);
-        if (a - b).abs() < 1e-9 {
-            return Ok(None);
-        }
-    }
-    Ok(None)
+    let guess = present + 0.5 * over * wanted / amps;
+    let miss = |ohms: f64| {
+        near = receiver.run(outlet.usual_v, &part(ohms), Some(&near))?;
+        Ok(near.b_plus() / wanted - 1.0)
+    };
+    let within = |ohms: f64| ohms.clamp(0.0, MOST_OHMS);
+    let Some(ohms) = secant(miss, (present, over), guess, MET, false, within)? else {
+        return Ok(None);
+    };
+    let fault_amps = fault_amps(receiver, &part(ohms), outlet.high_v)?;
+    Ok(Some(Surge { present, ohms, amps: plate_amps(&near), fault_amps }))
 }
 
 /// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.

@@ -81,15 +81,15 @@ pub struct Sweep {
 pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyError> {
     let settled = fit::settle(profile)?;
     let mut model = settled.model;
-    if let Ok((outlet, _)) = outlet::settle(profile, &request.outlet) {
-        outlet.feed(&mut model);
-    }
-    let receiver = Receiver::new(model, None)?;
     let outlet = match outlet::settle(profile, &request.outlet) {
         Ok((volts, _)) => Some(volts),
         Err(StudyError::NoOutlet) if request.over == Over::Line => None,
         Err(error) => return Err(error),
     };
+    if let Some(volts) = outlet {
+        volts.feed(&mut model);
+    }
+    let receiver = Receiver::new(model, None)?;
     let design = receiver.model().design_line;
     let usual = outlet.map_or(design, |o| o.usual_v);
     let (from, to) = match request.over {

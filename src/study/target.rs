@@ -27,14 +27,11 @@ impl Goal {
     /// # Errors
     /// The set could not be solved on the line named by the target.
     pub fn of(target: Target, receiver: &Receiver) -> Result<Goal, StudyError> {
-        let heater = |operation: &Operation| {
-            let reading = reading::read(receiver, operation);
-            reading.tube_heater().map_or(0.0, |h| h.volts_v)
-        };
         Ok(match target {
             Target::BPlus(volts) => Goal::BPlus(volts.si()),
             Target::AsOnLine(volts) => {
-                Goal::HeaterVolts(heater(&receiver.run(volts.si(), &Straight, None)?))
+                let operation = receiver.run(volts.si(), &Straight, None)?;
+                Goal::HeaterVolts(reading::read(receiver, &operation).tube_heater_v())
             }
             Target::Heaters => {
                 let reading = reading::read(receiver, receiver.at_design());
@@ -46,24 +43,14 @@ impl Goal {
     /// How far a reading is above the goal, as a share.
     pub fn miss(&self, reading: &Reading) -> f64 {
         match self {
-            Goal::HeaterVolts(volts) => {
-                reading.tube_heater().map_or(0.0, |h| h.volts_v) / volts - 1.0
-            }
+            Goal::HeaterVolts(volts) => reading.tube_heater_v() / volts - 1.0,
             Goal::BPlus(volts) => reading.b_plus_v / volts - 1.0,
         }
     }
 }
 
-/// What a search came to.
-#[derive(Debug)]
-pub enum Found {
-    /// The exact value and its operating point.
-    Value(f64, Box<Operation>),
-    /// The target lies outside what the adaptation can do.
-    OutOfReach,
-}
-
-/// Solves `adaptation` for `goal` on `duty.outlet` volts.
+/// Solves `adaptation` for `goal` on `duty.outlet` volts: the exact value and its operating point; `None` where the target
+/// lies outside what the adaptation can do.
 ///
 /// # Errors
 /// A point that could not be solved.
@@ -74,14 +61,12 @@ pub fn find(
     goal: Goal,
     duty: &Duty,
     today: &Operation,
-) -> Result<Found, StudyError> {
-    let mut near: Option<Operation> = None;
-    let mut at = |value: f64| -> Result<(f64, Operation), StudyError> {
+) -> Result<Option<(f64, Operation)>, StudyError> {
+    let mut near = today.clone();
+    let mut at = |value: f64| -> Result<f64, StudyError> {
         let part = adaptation.exact(value, duty);
-        let operation = receiver.run(duty.outlet, &*part, Some(near.as_ref().unwrap_or(today)))?;
-        let miss = goal.miss(&reading::read(receiver, &operation));
-        near = Some(operation.clone());
-        Ok((miss, operation))
+        near = receiver.run(duty.outlet, &*part, Some(&near))?;
+        Ok(goal.miss(&reading::read(receiver, &near)))
     };
     // hand arithmetic gives the first guess
     let excess = goal.miss(&reading::read(receiver, today));
@@ -94,35 +79,46 @@ pub fn find(
         _ => volts,
     };
     if !rising && excess <= 0.0 && !adaptation.goes_both_ways() {
-        return Ok(Found::OutOfReach);
+        return Ok(None);
     }
     // a variac gives about a sixth more than its line
     let high = if rising { 1.17 * duty.outlet } else { unknown.high };
     let low = unknown.low.min(0.5 * high);
     let clamp = |x: f64| x.clamp(low, high);
-    let (mut a, mut b) = (clamp(guess), clamp(guess * 1.05 + 0.01));
-    let (mut miss_a, first) = at(a)?;
-    if miss_a.abs() <= MET {
-        return Ok(Found::Value(a, Box::new(first)));
-    }
+    let (a, b) = (clamp(guess), clamp(guess * 1.05 + 0.01));
+    let miss = at(a)?;
+    let found = match miss.abs() <= MET {
+        true => Some(a),
+        false => secant(at, (a, miss), b, MET, rising, clamp)?,
+    };
+    Ok(found.map(|value| (value, near)))
+}
+
+/// Where `miss` is no more than `met`: secant steps from a first value with its miss by way of `b`, each brought within a
+/// range by `clamp`. `None` where the miss does not rise or fall as it should, or an end of the range is reached.
+///
+/// # Errors
+/// A point that could not be solved.
+pub(super) fn secant(
+    mut miss: impl FnMut(f64) -> Result<f64, StudyError>,
+    (mut a, mut miss_a): (f64, f64),
+    mut b: f64,
+    met: f64,
+    rising: bool,
+    clamp: impl Fn(f64) -> f64,
+) -> Result<Option<f64>, StudyError> {
     for _ in 0..ROUNDS {
-        let (miss_b, operation) = at(b)?;
-        if miss_b.abs() <= MET {
-            return Ok(Found::Value(b, Box::new(operation)));
+        let miss_b = miss(b)?;
+        if miss_b.abs() <= met {
+            return Ok(Some(b));
         }
         let slope = (miss_b - miss_a) / (b - a);
         let wanted = if rising { slope > 0.0 } else { slope < 0.0 };
-        if !wanted {
-            return Ok(Found::OutOfReach);
-        }
         let next = clamp(b - miss_b / slope);
-        if (next - b).abs() <= 1e-9 * b.abs() {
-            // stuck at an end of the range
-            return Ok(Found::OutOfReach);
+        if !wanted || (next - b).abs() <= 1e-9 * b.abs() {
+            return Ok(None);
         }
-        a = b;
-        miss_a = miss_b;
-        b = next;
+        (a, miss_a, b) = (b, miss_b, next);
     }
-    Ok(Found::OutOfReach)
+    Ok(None)
 }

@@ -243,24 +243,17 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
 }
 
 /// The fuse.
-fn fuse(choice: &Choice) -> Vec<Working> {
-    let Some(fuse) = &choice.fuse else {
-        return Vec::new();
-    };
-    let Some(rating) = fuse.rating_a else {
-        return Vec::new();
-    };
-    let standard =
-        [FuseStandard::Ul, FuseStandard::Iec].into_iter().find(|s| s.name() == fuse.standard);
-    let Some(standard) = standard else {
-        return Vec::new();
-    };
+fn fuse(choice: &Choice) -> Option<Working> {
+    let fuse = choice.fuse.as_ref()?;
+    let rating = fuse.rating_a?;
+    let mut standards = [FuseStandard::Ul, FuseStandard::Iec].into_iter();
+    let standard = standards.find(|s| s.name() == fuse.standard)?;
     let sum = number(standard.over_running()) * amps(fuse.running_a);
-    vec![Working {
+    Some(Working {
         taken: Some(rating),
         why: Some("a rating that is made and stands the inrush as well"),
         ..Working::new("fuse, at least", sum, "A")
-    }]
+    })
 }
 
 /// The supply by Ohm's law.

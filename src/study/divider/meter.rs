@@ -1,6 +1,6 @@
 //! Voltmeters and how they load what they read.
 
-use super::stand::{Clip, Stand};
+use super::stand::{Clip, Stand, at};
 use crate::receiver::ReceiverError;
 use serde::Serialize;
 
@@ -59,15 +59,11 @@ pub(super) fn read(
     let solve = |ohms: f64| {
         let clip = Clip { upper, lower, ohms };
         let points = stand.volts(arms, Some(clip))?;
-        let at = |place: usize| points.get(place).copied().unwrap_or_default();
-        Ok::<f64, ReceiverError>(at(upper) - lower.map_or(0.0, at))
+        Ok::<f64, ReceiverError>(at(&points, upper) - lower.map_or(0.0, |place| at(&points, place)))
     };
     if !meter.per_volt {
-        return Ok(MeterReading {
-            shown_v: Some(solve(meter.ohms)?),
-            range_v: None,
-            load_ohms: meter.ohms,
-        });
+        let shown_v = Some(solve(meter.ohms)?);
+        return Ok(MeterReading { shown_v, range_v: None, load_ohms: meter.ohms });
     }
     // the lowest range that holds what stands there: a lower one loads more
     let range = meter.range_v.unwrap_or_else(|| {

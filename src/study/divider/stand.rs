@@ -49,6 +49,11 @@ pub(super) trait Stand {
     fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError>;
 }
 
+/// Volts at a point, by its place; 0 for one that is not there.
+pub(super) fn at(points: &[f64], place: usize) -> f64 {
+    points.get(place).copied().unwrap_or_default()
+}
+
 /// Two ends that hold their volts, and loads at the joints.
 pub(super) struct Bench {
     pub from_v: f64,

@@ -108,7 +108,7 @@ pub(super) fn suspect(
 /// Rows of readings that contradict the others: residual over what is left of its uncertainty once its own pull on the
 /// fit is taken out.
 pub(super) fn contradicting(search: &Search<'_>, solution: &Solution) -> Vec<usize> {
-    let points: Vec<_> = search.readings.settings.iter().flat_map(|s| &s.points).collect();
+    let points: Vec<_> = search.readings.points().collect();
     let pull = &solution.slopes * &solution.covariance * solution.slopes.transpose();
     (0..points.len())
         .filter(|i| {
@@ -136,7 +136,6 @@ pub(super) fn outlook(
     let read = |receiver: &Receiver| -> Result<Reading, ReceiverError> {
         Ok(reading::read(receiver, &receiver.run(line, &Straight, None)?))
     };
-    let heater_v = |r: &Reading| r.tube_heater().map_or(0.0, |h| h.volts_v);
     let first = read(search.receiver)?;
     let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
     let last = read(&fitted)?;
@@ -152,14 +151,14 @@ pub(super) fn outlook(
             columns.get(j).map_or(0.0, |r| (of(r) - of(&last)) / (STEP * priors[j]))
         })
     };
-    let (heater, b_plus) = (slope(&heater_v), slope(&|r| r.b_plus_v));
+    let (heater, b_plus) = (slope(&Reading::tube_heater_v), slope(&|r| r.b_plus_v));
     let before = |g: &DVector<f64>| g.component_mul(&priors).norm();
     let after =
         |g: &DVector<f64>| (g.transpose() * &solution.covariance * g)[(0, 0)].max(0.0).sqrt();
     let answer = Answer {
         line_v: line,
-        heater_before_v: heater_v(&first),
-        heater_after_v: heater_v(&last),
+        heater_before_v: first.tube_heater_v(),
+        heater_after_v: last.tube_heater_v(),
         heater_uncertain_before_v: before(&heater),
         heater_uncertain_after_v: after(&heater),
         b_plus_before_v: first.b_plus_v,
@@ -170,7 +169,7 @@ pub(super) fn outlook(
     // a further reading at a point takes (g·C·a)² / (a·C·a + u²) off the variance of what has the slope g
     let mut candidates = Measure::all(&last);
     candidates.retain(|m| m.is_readable() && m.is_checkpoint(&last, false));
-    for point in search.readings.settings.iter().flat_map(|s| &s.points) {
+    for point in search.readings.points() {
         candidates.retain(|m| *m != point.measure);
     }
     let left = candidates.iter().map(|m| {

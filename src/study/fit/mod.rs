@@ -20,6 +20,7 @@ use crate::profile::Profile;
 use crate::receiver::{
     Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine, uncertain,
 };
+use points::Point;
 use search::{Search, Solution};
 use serde::Serialize;
 
@@ -144,21 +145,19 @@ pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
     let solution = search.solve(None)?;
     let factors = factors(&search, &solution);
     let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
-    Ok(Settled { model, assumed, readings: search.readings.count() })
+    Ok(Settled { model, assumed, readings: search.readings.points().count() })
 }
 
 /// Factors worth keeping.
 fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
-    let all = search.numbers.iter().enumerate().map(|(i, n)| Refined {
-        parameter: n.parameter,
-        factor: solution.x[i].exp(),
-        spread: 3f64.sqrt() * solution.deviation(i),
-    });
+    let all = search.numbers.iter().enumerate();
     // what no reading moves and nobody assumed stays as it was
-    all.zip(&search.numbers)
-        .filter(|(f, n)| n.assumed || (f.factor - 1.0).abs() > NOTHING)
-        .map(|(f, _)| f)
-        .collect()
+    all.filter_map(|(i, n)| {
+        let (factor, spread) = (solution.x[i].exp(), 3f64.sqrt() * solution.deviation(i));
+        let worth = n.assumed || (factor - 1.0).abs() > NOTHING;
+        worth.then_some(Refined { parameter: n.parameter, factor, spread })
+    })
+    .collect()
 }
 
 /// Fits a profile to its readings.
@@ -222,26 +221,21 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
 
 fn readings(search: &Search<'_>, solution: &Solution) -> Vec<FittedReading> {
     let contradicting = judge::contradicting(search, solution);
-    let mut list = Vec::new();
-    let mut row = 0;
-    for setting in &search.readings.settings {
-        for point in &setting.points {
-            list.push(FittedReading {
-                at_line_v: setting.line,
-                key: point.key.clone(),
-                label: point.label.clone(),
-                unit: point.measure.unit(),
-                measured: point.measured,
-                uncertainty: point.uncertainty,
-                before: solution.first[row],
-                after: solution.last[row],
-                meter_load: solution.loads[row],
-                contradicts: contradicting.contains(&row),
-            });
-            row += 1;
-        }
-    }
-    list
+    let settings = search.readings.settings.iter();
+    let points = settings.flat_map(|s| s.points.iter().map(move |p| (s.line, p)));
+    let read = |(row, (line, point)): (usize, (f64, &Point))| FittedReading {
+        at_line_v: line,
+        key: point.key.clone(),
+        label: point.label.clone(),
+        unit: point.measure.unit(),
+        measured: point.measured,
+        uncertainty: point.uncertainty,
+        before: solution.first[row],
+        after: solution.last[row],
+        meter_load: solution.loads[row],
+        contradicts: contradicting.contains(&row),
+    };
+    points.enumerate().map(read).collect()
 }
 
 /// Every number that may move.

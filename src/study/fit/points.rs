@@ -31,13 +31,6 @@ pub(super) struct Point {
     pub load: Option<(Spot, f64)>,
 }
 
-impl Point {
-    /// What `reading` has there.
-    pub fn value(&self, reading: &Reading) -> f64 {
-        self.measure.get(reading).unwrap_or(f64::NAN)
-    }
-}
-
 /// Readings at one setting.
 #[derive(Debug, Clone)]
 pub(super) struct Setting {
@@ -64,9 +57,9 @@ impl Readings {
         Ok(Readings { settings: settings.collect::<Result<_, _>>()? })
     }
 
-    /// How many there are.
-    pub fn count(&self) -> usize {
-        self.settings.iter().map(|s| s.points.len()).sum()
+    /// One after another.
+    pub fn points(&self) -> impl Iterator<Item = &Point> {
+        self.settings.iter().flat_map(|s| &s.points)
     }
 }
 
@@ -170,7 +163,7 @@ pub(super) fn change_by_meter(
     let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
         let changed =
             receiver.run_changed(at.line, &Straight, at, |model| model.loads.extend(load))?;
-        Ok(point.value(&reading::read(receiver, &changed)))
+        Ok(point.measure.value(&reading::read(receiver, &changed)))
     };
     let meter = Load { name: "meter".to_owned(), from: spot.clone(), ohms: Some(*ohms), amps: 0.0 };
     // both at the same number of steps, so that what they share drops out

@@ -102,7 +102,7 @@ impl<'a> Search<'a> {
             let line = setting.line * x[self.numbers.len() + i].exp();
             let near = near.and_then(|n| n.operations.get(i));
             let (reading, operation) = points::plain(&receiver, line, near)?;
-            values.extend(setting.points.iter().map(|p| p.value(&reading)));
+            values.extend(setting.points.iter().map(|p| p.measure.value(&reading)));
             operations.push(operation);
         }
         Ok(At { values, receiver, operations })
@@ -129,7 +129,18 @@ impl<'a> Search<'a> {
         let mut slopes = None;
         // what a meter loads moves with the set: it is taken again once the set is nearly found
         for _ in 0..2 {
-            let problem = Problem::new(self, &priors, &loads, x, slopes);
+            let mut problem = Problem {
+                search: self,
+                priors: &priors,
+                loads: &loads,
+                x: x.clone(),
+                residuals: None,
+                slopes,
+                failed: None,
+                here: None,
+                taken: 0,
+            };
+            problem.move_to(&x);
             let (problem, report) = LevenbergMarquardt::new()
                 .with_ftol(ENOUGH)
                 .with_xtol(ENOUGH)
@@ -167,8 +178,7 @@ impl<'a> Search<'a> {
         here: &At,
     ) -> Result<DMatrix<f64>, ReceiverError> {
         let base = &here.values;
-        let units: Vec<f64> =
-            self.readings.settings.iter().flat_map(|s| &s.points).map(|p| p.uncertainty).collect();
+        let units: Vec<f64> = self.readings.points().map(|p| p.uncertainty).collect();
         let column = |j: usize| -> Result<Vec<f64>, ReceiverError> {
             // a freed number is stepped like another
             let h = STEP * priors[j].min(0.2);
@@ -208,29 +218,7 @@ struct Problem<'s, 'a> {
     taken: usize,
 }
 
-impl<'s, 'a> Problem<'s, 'a> {
-    fn new(
-        search: &'s Search<'a>,
-        priors: &'s DVector<f64>,
-        loads: &'s [f64],
-        x: DVector<f64>,
-        slopes: Option<(DMatrix<f64>, DVector<f64>)>,
-    ) -> Problem<'s, 'a> {
-        let mut problem = Problem {
-            search,
-            priors,
-            loads,
-            x: x.clone(),
-            residuals: None,
-            slopes,
-            failed: None,
-            here: None,
-            taken: 0,
-        };
-        problem.move_to(&x);
-        problem
-    }
-
+impl Problem<'_, '_> {
     fn move_to(&mut self, x: &DVector<f64>) {
         self.x.copy_from(x);
         let here = match self.search.at(x, self.here.as_ref()) {
@@ -243,7 +231,7 @@ impl<'s, 'a> Problem<'s, 'a> {
             Ok(here) => here,
         };
         self.failed = None;
-        let points = self.search.readings.settings.iter().flat_map(|s| &s.points);
+        let points = self.search.readings.points();
         let readings = points
             .zip(&here.values)
             .zip(self.loads)

@@ -43,7 +43,7 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
             let mut square = (x[0] / priors[0]).powi(2) + (x[1] / priors[1]).powi(2);
             for p in &points {
                 let load = super::points::change_by_meter(&other, &operation, p).unwrap();
-                square += ((p.value(&reading) + load - p.measured) / p.uncertainty).powi(2);
+                square += ((p.measure.value(&reading) + load - p.measured) / p.uncertainty).powi(2);
             }
             let weight = (-0.5 * square).exp();
             weights += weight;

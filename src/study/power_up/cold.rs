@@ -144,33 +144,29 @@ struct Point {
 /// The points, in the order one meets them from the plug to the tubes.
 fn points(model: &Model, at: &Points) -> Vec<Point> {
     let mut list = Vec::new();
-    let mut add = |kind, between: String, ends: Option<(Node, Node)>| {
-        list.push(Point { kind, between, ends });
+    let mut add = |kind, between: &str, ends: Option<(Node, Node)>| {
+        list.push(Point { kind, between: between.to_owned(), ends });
     };
-    add(ColdKind::Primary, "plug pin to pin, switch on".to_owned(), Some((at.outlet, at.neutral)));
-    add(ColdKind::Insulation, "each plug pin to chassis".to_owned(), None);
-    let hv = |ends| (ColdKind::HighVoltage, ends);
-    let winding = match (&model.string, model.rectifier.circuit) {
-        (Some(_), _) => Vec::new(),
-        (None, RectifierCircuit::FullWave) => vec![
-            (hv(at.outer_ends), "HV winding, plate to plate"),
-            (hv(Some(at.high_voltage)), "HV, each plate to centre tap"),
-        ],
-        (None, _) => vec![(hv(Some(at.high_voltage)), "HV winding, end to end")],
-    };
-    for ((kind, ends), name) in winding {
-        add(kind, name.to_owned(), ends);
+    add(ColdKind::Primary, "plug pin to pin, switch on", Some((at.outlet, at.neutral)));
+    add(ColdKind::Insulation, "each plug pin to chassis", None);
+    let winding = Some(at.high_voltage);
+    match (&model.string, model.rectifier.circuit) {
+        (Some(_), _) => {}
+        (None, RectifierCircuit::FullWave) => {
+            add(ColdKind::HighVoltage, "HV winding, plate to plate", at.outer_ends);
+            add(ColdKind::HighVoltage, "HV, each plate to centre tap", winding);
+        }
+        (None, _) => add(ColdKind::HighVoltage, "HV winding, end to end", winding),
     }
     if let Some(ends) = at.bias_winding {
-        let name = "bias winding, end to end".to_owned();
-        add(ColdKind::HighVoltage, name, Some(ends));
+        add(ColdKind::HighVoltage, "bias winding, end to end", Some(ends));
     }
     for (winding, nodes) in model.windings.iter().zip(&at.windings) {
         let name = match model.string {
             Some(_) => format!("heater of the {}, pin to pin", winding.name),
             None => format!("heater winding {}, end to end", winding.name),
         };
-        add(ColdKind::Heaters, name, Some(*nodes));
+        add(ColdKind::Heaters, &name, Some(*nodes));
     }
     for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
         let number = if model.coils.len() > 1 {
@@ -179,53 +175,43 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
             String::new()
         };
         let name = format!("across the {}{number}", coil.name);
-        add(ColdKind::Filter, name, Some((*from, *to)));
+        add(ColdKind::Filter, &name, Some((*from, *to)));
     }
     for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
         if matches!(section, Section::Resistor(..)) {
             let name = format!("filter resistor, part {} of the filter", place + 1);
-            add(ColdKind::Filter, name, Some(*ends));
+            add(ColdKind::Filter, &name, Some(*ends));
         }
     }
-    let (separate, b_plus) = match at.reservoir == at.b_plus {
-        true => (false, "B+, the first filter capacitor's +, to chassis"),
-        false => (true, "B+ to chassis"),
-    };
-    add(ColdKind::Supply, b_plus.to_owned(), Some((at.b_plus, REFERENCE)));
-    if separate {
-        add(
-            ColdKind::Supply,
-            "first filter capacitor's + to chassis".to_owned(),
-            Some((at.reservoir, REFERENCE)),
-        );
+    let to_chassis = |node| Some((node, REFERENCE));
+    if at.reservoir == at.b_plus {
+        let both = "B+, the first filter capacitor's +, to chassis";
+        add(ColdKind::Supply, both, to_chassis(at.b_plus));
+    } else {
+        add(ColdKind::Supply, "B+ to chassis", to_chassis(at.b_plus));
+        add(ColdKind::Supply, "first filter capacitor's + to chassis", to_chassis(at.reservoir));
     }
     if let Some(first) = at.capacitors.first()
         && first.negative != REFERENCE
     {
-        add(
-            ColdKind::Supply,
-            "across the first filter capacitor".to_owned(),
-            Some((first.positive, first.negative)),
-        );
+        let ends = Some((first.positive, first.negative));
+        add(ColdKind::Supply, "across the first filter capacitor", ends);
     }
     if at.centre != REFERENCE {
-        add(
-            ColdKind::Supply,
-            match (&model.string, model.rectifier.circuit) {
-                (None, RectifierCircuit::FullWave) => "HV centre tap to chassis".to_owned(),
-                _ => "negative end of the supply to chassis".to_owned(),
-            },
-            Some((at.centre, REFERENCE)),
-        );
+        let name = match (&model.string, model.rectifier.circuit) {
+            (None, RectifierCircuit::FullWave) => "HV centre tap to chassis",
+            _ => "negative end of the supply to chassis",
+        };
+        add(ColdKind::Supply, name, to_chassis(at.centre));
     }
     for (tap, node) in &at.taps {
-        add(ColdKind::Divider, format!("tap {tap} to chassis"), Some((*node, REFERENCE)));
+        add(ColdKind::Divider, &format!("tap {tap} to chassis"), to_chassis(*node));
     }
     for (divider, nodes) in model.dividers.iter().zip(&at.dividers) {
         for (i, (ohms, ends)) in divider.resistors.iter().zip(nodes.windows(2)).enumerate() {
             let marked = show_plain(Resistance::from_si(*ohms));
             let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
-            add(ColdKind::Divider, name, Some((ends[0], ends[1])));
+            add(ColdKind::Divider, &name, Some((ends[0], ends[1])));
         }
     }
     for (tube, nodes) in model.tubes.iter().zip(&at.tubes) {
@@ -236,7 +222,7 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
         };
         let mut feed = |kind, what: &str, ends: Option<(Node, Node)>| {
             if ends.is_some() {
-                add(kind, format!("{name}, {what}"), ends);
+                add(kind, &format!("{name}, {what}"), ends);
             }
         };
         let cathode = (nodes.cathode != REFERENCE).then_some((nodes.cathode, REFERENCE));

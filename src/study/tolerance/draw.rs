@@ -32,11 +32,6 @@ pub(super) struct Candidate<'a> {
     pub watched: Vec<(Measure, String)>,
 }
 
-/// What `reading` has of a watched quantity.
-pub(super) fn value(measure: Measure, reading: &Reading) -> f64 {
-    measure.get(reading).unwrap_or(f64::NAN)
-}
-
 /// A solved draw of one choice.
 #[derive(Debug, Clone)]
 pub(super) struct Drawn {
@@ -96,7 +91,7 @@ impl Drawing<'_> {
             let settled = settle::by(lead, Some(&candidate.usual), solve)?;
             let reading = reading::read(&receiver, &settled.operation);
             Ok(Drawn {
-                values: candidate.watched.iter().map(|(m, _)| value(*m, &reading)).collect(),
+                values: candidate.watched.iter().map(|(m, _)| m.value(&reading)).collect(),
                 passed: reading.beyond().cloned().collect(),
             })
         };

@@ -1,6 +1,6 @@
 //! Draws of one choice made into percentiles, shares and a ranking.
 
-use super::draw::{Candidate, Drawn, Meaning, value};
+use super::draw::{Candidate, Drawn, Meaning};
 use super::weigh::{moments, percentile, regress};
 use super::{
     HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
@@ -124,7 +124,7 @@ fn outputs(
             key: measure.key(&candidate.nominal),
             label: label.clone(),
             unit: measure.unit(),
-            nominal: value(*measure, &candidate.nominal),
+            nominal: measure.value(&candidate.nominal),
             mean,
             deviation,
             least: at(0.0),
