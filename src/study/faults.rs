@@ -129,11 +129,12 @@ impl FaultBench<'_> {
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
         let heat = vec![amps * amps * part.value()];
-        let mut report = judged(FaultCase::Partial, part, amps, heat);
         // at the edge the fuse is not counted on, whatever its gate says
-        report.fuse =
-            Some(FuseAction { multiple: self.standard.held_for_an_hour(), opens_within_s: None });
-        report
+        let multiple = self.standard.held_for_an_hour();
+        FaultReport {
+            fuse: Some(FuseAction { multiple, opens_within_s: None }),
+            ..judged(FaultCase::Partial, part, amps, heat)
+        }
     }
 
     fn report(
@@ -150,18 +151,16 @@ impl FaultBench<'_> {
             }
         };
         let r = reading::read(self.receiver, &operation);
-        let mut report = judged(fault, part, r.line_a, r.fitted_w.clone());
-        report.fuse = Some(self.action(r.line_a));
-        report.set_v = Some(r.set_v);
-        report.heater_excess = Some(r.heater_excess());
-        report.b_plus_v = Some(r.b_plus_v);
-        report.reservoir_v = (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v);
-        report.capacitor_passed = r
-            .capacitors
-            .iter()
-            .find(|c| c.rated_v.is_some_and(|rated| c.peak_v > rated))
-            .map(|c| c.name.clone());
-        report
+        let passed = r.capacitors.iter().find(|c| c.rated_v.is_some_and(|v| c.peak_v > v));
+        FaultReport {
+            fuse: Some(self.action(r.line_a)),
+            set_v: Some(r.set_v),
+            heater_excess: Some(r.heater_excess()),
+            b_plus_v: Some(r.b_plus_v),
+            reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
+            capacitor_passed: passed.map(|c| c.name.clone()),
+            ..judged(fault, part, r.line_a, r.fitted_w)
+        }
     }
 
     fn action(&self, amps: f64) -> FuseAction {

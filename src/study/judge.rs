@@ -64,6 +64,9 @@ pub(super) struct Bench<'a> {
     pub assumptions: &'a [AssumptionReport],
 }
 
+/// A judged choice and its part.
+pub(super) type Judged = (Choice, Option<Box<dyn Part>>);
+
 /// A candidate part with everything solved.
 struct Tried {
     part: Box<dyn Part>,
@@ -81,12 +84,13 @@ impl Bench<'_> {
     }
 
     /// The choice of `method` that does not apply.
-    pub fn refused(method: Method, adaptation: Option<&dyn Adaptation>, why: String) -> Choice {
-        Choice {
+    pub fn refused(method: Method, adaptation: Option<&dyn Adaptation>, why: String) -> Judged {
+        let choice = Choice {
             standing: Standing::NotApplicable,
             not_applicable: Some(why),
             ..Bench::blank(method, adaptation)
-        }
+        };
+        (choice, None)
     }
 
     fn blank(method: Method, adaptation: Option<&dyn Adaptation>) -> Choice {
@@ -120,11 +124,7 @@ impl Bench<'_> {
     ///
     /// A part that burns behind a UL fuse, whose standard bounds its time at a hard short by two minutes only, is
     /// tried again behind an IEC time-lag fuse, whose standard bounds it by 0.3 s.
-    pub fn judge(
-        &self,
-        method: Method,
-        adaptation: &dyn Adaptation,
-    ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
+    pub fn judge(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged, StudyError> {
         let first = self.judge_behind(method, adaptation, self.standard)?;
         let burns = |c: &Choice| c.faults.iter().any(|f| f.burns);
         if self.standard == FuseStandard::Iec || !burns(&first.0) {
@@ -139,10 +139,9 @@ impl Bench<'_> {
         method: Method,
         adaptation: &dyn Adaptation,
         standard: FuseStandard,
-    ) -> Result<(Choice, Option<Box<dyn Part>>), StudyError> {
+    ) -> Result<Judged, StudyError> {
         let mut choice = Bench::blank(method, Some(adaptation));
-        let refused =
-            |why: &str| Ok((Bench::refused(method, Some(adaptation), why.to_owned()), None));
+        let refused = |why: &str| Ok(Bench::refused(method, Some(adaptation), why.to_owned()));
         let high = self.read(&self.today.high);
         let mut duty = Duty { outlet: self.outlet.usual_v, amps: high.primary_a, held_amps: None };
         let mut near = self.today.usual.clone();

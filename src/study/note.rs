@@ -122,14 +122,8 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
             reasons: plan.advice.reasons.clone(),
         });
     };
-    let rank = |c: &Choice| match c.standing {
-        Standing::Advised => 0,
-        Standing::Serves => 1,
-        Standing::Refused => 2,
-        Standing::NotApplicable => 3,
-    };
     let found = plan.choices.iter().enumerate().filter(|(_, c)| asked.means(c.method));
-    let Some((index, choice)) = found.min_by_key(|(_, c)| rank(c)) else {
+    let Some((index, choice)) = found.min_by_key(|(_, c)| c.standing) else {
         return Err(StudyError::NoChoice {
             asked,
             known: plan.choices.iter().map(|c| c.method).collect(),

@@ -91,17 +91,20 @@ pub(super) fn settle(
         (None, None, None) => return Err(StudyError::NoOutlet),
     };
     let kept = stated.filter(|_| !overridden);
-    let low = choice.low.or(kept.and_then(|o| o.low_volts()));
-    let high = choice.high.or(kept.and_then(|o| o.high_volts()));
-    let (low, high) = (low.map(Quantity::si), high.map(Quantity::si));
-    let low_v = low.unwrap_or_else(|| {
-        let rule = "4 % below the usual (common practice, no source)";
-        note("lowest outlet volts", LOW * usual_v, rule)
-    });
-    let high_v = high.unwrap_or_else(|| {
-        let rule = "3 % above the usual (common practice, no source)";
-        note("highest outlet volts", HIGH * usual_v, rule)
-    });
+    let low_v = match choice.low.or(kept.and_then(|o| o.low_volts())) {
+        Some(low) => low.si(),
+        None => {
+            let rule = "4 % below the usual (common practice, no source)";
+            note("lowest outlet volts", LOW * usual_v, rule)
+        }
+    };
+    let high_v = match choice.high.or(kept.and_then(|o| o.high_volts())) {
+        Some(high) => high.si(),
+        None => {
+            let rule = "3 % above the usual (common practice, no source)";
+            note("highest outlet volts", HIGH * usual_v, rule)
+        }
+    };
     if !(low_v <= usual_v && usual_v <= high_v) {
         return Err(StudyError::OutletOrder { low: low_v, usual: usual_v, high: high_v });
     }

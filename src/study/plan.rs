@@ -10,7 +10,7 @@ use super::dry;
 use super::faults::FaultReport;
 use super::fit;
 use super::fuse::FuseReport;
-use super::judge::{Bench, run_day};
+use super::judge::{Bench, Judged, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
 use super::reading::{self, Reading};
@@ -96,8 +96,8 @@ pub struct Day {
     pub high: Reading,
 }
 
-/// How a choice came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+/// How a choice came out, the best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// This one.
@@ -362,20 +362,17 @@ pub(super) fn own_resistors(profile: &Profile) -> Vec<(f64, ResistorSize)> {
     profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect()
 }
 
-/// A judged choice and its part.
-type Judged = (Choice, Option<Box<dyn Part>>);
-
 /// Judges one; a part with which the set has no solution does not apply, and the rest of the plan stands. Only
 /// the set as it is must have one.
 fn judge_one(bench: &Bench<'_>, method: Method, offer: &Offer) -> Result<Judged, StudyError> {
     let adaptation = match offer {
         Offer::Here(adaptation) => &**adaptation,
-        Offer::RuledOut(why) => return Ok((Bench::refused(method, None, (*why).to_owned()), None)),
+        Offer::RuledOut(why) => return Ok(Bench::refused(method, None, (*why).to_owned())),
     };
     match bench.judge(method, adaptation) {
         Err(error) if method != Method::AsIs => {
             let why = format!("the set has no solution with it: {error}");
-            Ok((Bench::refused(method, Some(adaptation), why), None))
+            Ok(Bench::refused(method, Some(adaptation), why))
         }
         other => other,
     }

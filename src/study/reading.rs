@@ -362,11 +362,11 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
         .map(|(tube, nodes)| {
             let amps = |id| state.mean(Probe::Amps(id)) / tube.count;
             let plate_a = amps(nodes.plate_current);
-            let cathode_v = operation.dc(nodes.cathode, REFERENCE);
-            let plate_v = operation.dc(nodes.plate, REFERENCE);
-            let screen_v = nodes.screen.map(|n| operation.dc(n, REFERENCE));
+            let volts = |node| operation.dc(node, REFERENCE);
+            let (cathode_v, plate_v) = (volts(nodes.cathode), volts(nodes.plate));
+            let screen_v = nodes.screen.map(volts);
             let screen_a = nodes.screen.map(|_| amps(nodes.screen_current));
-            let grid_v = nodes.grid.map_or(nodes.fixed_grid, |n| operation.dc(n, REFERENCE));
+            let grid_v = nodes.grid.map_or(nodes.fixed_grid, volts);
             TubeReading {
                 name: tube.label.clone(),
                 count: tube.count,

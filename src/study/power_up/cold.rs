@@ -99,39 +99,37 @@ pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdC
     let value =
         |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
     let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
-    let mut squares = vec![0.0; points.len()];
-    let mut doubtful = vec![false; points.len()];
+    let mut spreads = vec![(0.0, false); points.len()];
     for &Uncertain { parameter, spread, assumed } in uncertain {
         let varied = |factor: f64| -> Result<Network, ReceiverError> {
             resting(&model.scaled(parameter, factor)).map(|(net, _)| net)
         };
         let (up, down) = (varied(1.0 + spread)?, varied((1.0 - spread).max(0.1))?);
-        for (i, point) in points.iter().enumerate() {
-            let (Some(a), Some(b), Some(Some(ohms))) =
-                (value(&up, point), value(&down, point), expected.get(i))
+        let rows = points.iter().zip(&expected).zip(&mut spreads);
+        for ((point, expected), (squares, doubtful)) in rows {
+            let (Some(a), Some(b), Some(ohms)) = (value(&up, point), value(&down, point), expected)
             else {
                 continue;
             };
             let change = 0.5 * (a - b).abs();
-            squares[i] += change * change;
-            doubtful[i] |= assumed && change > COUNTS * ohms;
+            *squares += change * change;
+            *doubtful |= assumed && change > COUNTS * ohms;
         }
     }
-    let rows = points.into_iter().zip(expected).zip(squares).zip(doubtful);
-    Ok(rows
-        .map(|(((point, expected), square), assumed)| {
-            let ohms = expected.unwrap_or(0.0);
-            let spread = (square + (METER * ohms).powi(2)).sqrt() + LEADS_OHMS;
-            ColdCheck {
-                kind: point.kind,
-                between: point.between,
-                expected_ohms: expected,
-                least_ohms: (ohms - spread).max(0.0),
-                most_ohms: ohms + spread,
-                assumed,
-            }
-        })
-        .collect())
+    let rows = points.into_iter().zip(expected).zip(spreads);
+    let check = |((point, expected), (squares, assumed)): ((Point, Option<f64>), (f64, bool))| {
+        let ohms = expected.unwrap_or(0.0);
+        let spread = (squares + (METER * ohms).powi(2)).sqrt() + LEADS_OHMS;
+        ColdCheck {
+            kind: point.kind,
+            between: point.between,
+            expected_ohms: expected,
+            least_ohms: (ohms - spread).max(0.0),
+            most_ohms: ohms + spread,
+            assumed,
+        }
+    };
+    Ok(rows.map(check).collect())
 }
 
 /// A point and its nodes; none where no figure can be solved.

@@ -348,22 +348,18 @@ fn inputs(
         from: InputFrom::Outlet,
         meaning: Meaning::Outlet,
     }];
-    list.extend(
-        numbers
-            .into_iter()
-            .filter(|(u, _)| u.parameter.value(model).is_some_and(|(v, _)| v != 0.0))
-            .map(|(u, from)| ToleranceInput {
+    for (u, from) in numbers {
+        if u.parameter.value(model).is_some_and(|(v, _)| v != 0.0) {
+            let meaning = if u.has_turns_fitted() { Meaning::Before } else { Meaning::After };
+            list.push(ToleranceInput {
                 key: u.parameter.key(model),
                 what: u.parameter.words(model),
                 spreading: rectangular(u.spread),
                 from,
-                meaning: if u.has_turns_fitted() {
-                    Meaning::Before(u.parameter)
-                } else {
-                    Meaning::After(u.parameter)
-                },
-            }),
-    );
+                meaning: meaning(u.parameter),
+            });
+        }
+    }
     list.extend(part.tolerances().iter().enumerate().map(|(i, t)| ToleranceInput {
         key: if i == 0 { "part".to_owned() } else { format!("part{}", i + 1) },
         what: format!("{} in the lead", t.what),
