@@ -5,7 +5,7 @@ use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
 use super::cold_start;
-use super::faults::{self, FaultBench, burning};
+use super::faults::{FaultBench, burning, held_w, judge_heat};
 use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
@@ -219,15 +219,14 @@ impl Bench<'_> {
         // faults and start are those of the part as it stands at high line
         let settled = settle::run(self.receiver, &*part, self.outlet.high_v, Some(&run.high))?;
         let warm: &dyn Part = settled.part.as_deref().unwrap_or(&*part);
-        let mut choice = blank.clone();
         let day = self.day(&run);
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
         let fuse = fuse::report(standard, day.high.line_a, cold.inrush_a, self.present_fuse);
-        if let Some(fuse_a) = fuse.rating_a {
-            let bench =
-                FaultBench { receiver: self.receiver, standard, fuse_a, line: self.outlet.high_v };
-            choice.faults = bench.all(warm, &run.high);
-        }
+        let faults = fuse.rating_a.map(|fuse_a| {
+            let (receiver, line) = (self.receiver, self.outlet.high_v);
+            FaultBench { receiver, standard, fuse_a, line }.all(warm, &run.high)
+        });
+        let mut faults = faults.unwrap_or_default();
         // a part that a fault would burn is taken one size larger, as long as there is one
         let mut part = part;
         let [rating, beside] = loop {
@@ -238,11 +237,11 @@ impl Bench<'_> {
                 let Some(mut rating) = rating::rate(resistor, day.high.fitted_w[which]) else {
                     continue;
                 };
-                rating.rule_out(resistor, faults::held_w(&choice.faults, which));
+                rating.rule_out(resistor, held_w(&faults, which));
                 if which == 0 {
-                    faults::judge_heat(&mut choice.faults, resistor, &rating);
+                    judge_heat(&mut faults, resistor, &rating);
                 }
-                let burns = burning(&choice.faults, which, resistor, &rating).count() > 0;
+                let burns = burning(&faults, which, resistor, &rating).count() > 0;
                 if burns || !rating.has_place() {
                     weak = weak.or(Some(which));
                 }
@@ -253,29 +252,33 @@ impl Bench<'_> {
                 None => break ratings,
             }
         };
-        choice.band = Some(band::band(self.receiver, &*part, &day, &run.usual, self.assumptions));
         let (bought, resistors) = (part.bought(), part.resistors());
-        choice.rating = rating;
-        choice.with = bought.with.as_deref().zip(resistors.get(1)).map(|(with, r)| WithPart {
+        let with = bought.with.as_deref().zip(resistors.get(1)).map(|(with, r)| WithPart {
             part: with.clone(),
             value: r.ohms,
             in_place_of: with.in_place_of,
             rating: beside,
         });
-        choice.part_rated_w = resistors.first().and_then(|r| r.rated_watts());
-        if !part.is_nothing() {
-            choice.part = Some(bought);
-            choice.part_value = Some(part.value());
-        }
-        choice.part_primary_v = part.own_primary_volts();
         let miss = self.goal.miss(&day.usual);
-        choice.target_miss = Some(miss);
-        choice.fuse = Some(fuse);
-        choice.cold_start = Some(cold);
+        let mut choice = Choice {
+            part_rated_w: resistors.first().and_then(|r| r.rated_watts()),
+            part_primary_v: part.own_primary_volts(),
+            part: (!part.is_nothing()).then_some(bought),
+            part_value: (!part.is_nothing()).then(|| part.value()),
+            target_miss: Some(miss),
+            band: Some(band::band(self.receiver, &*part, &day, &run.usual, self.assumptions)),
+            rating,
+            with,
+            fuse: Some(fuse),
+            cold_start: Some(cold),
+            faults,
+            ..blank.clone()
+        };
         choice.objections = self.objections(&choice, &day, &*part);
         choice.day = Some(day);
-        choice.standing =
-            if choice.objections.is_empty() { Standing::Serves } else { Standing::Refused };
+        if !choice.objections.is_empty() {
+            choice.standing = Standing::Refused;
+        }
         Ok(Tried { part, choice, miss })
     }
 
@@ -290,8 +293,9 @@ impl Bench<'_> {
             list.push(Objection::LineCord);
         }
         // the comfortable band belongs to rated heaters; who asks for a B+ or a line of old accepts the heaters it brings
-        if self.heaters_wanted && day.usual.heater_excess().abs() > HEATER_GOOD {
-            list.push(Objection::HeatersAtUsual { excess: day.usual.heater_excess() });
+        let excess = day.usual.heater_excess();
+        if self.heaters_wanted && excess.abs() > HEATER_GOOD {
+            list.push(Objection::HeatersAtUsual { excess });
         }
         if let Some(share) = choice.target_miss
             && !self.heaters_wanted
@@ -303,22 +307,18 @@ impl Bench<'_> {
             list.push(Objection::RoughFigures);
         }
         for reading in [&day.low, &day.high] {
-            if reading.heater_excess().abs() > HEATER_LIMIT {
-                list.push(Objection::HeatersThroughTheDay {
-                    outlet_v: reading.outlet_v,
-                    excess: reading.heater_excess(),
-                });
+            let (outlet_v, excess) = (reading.outlet_v, reading.heater_excess());
+            if excess.abs() > HEATER_LIMIT {
+                list.push(Objection::HeatersThroughTheDay { outlet_v, excess });
             }
         }
         if let Some(band) = &choice.band
             && list.is_empty()
         {
+            let uncertain = band.heater_uncertain_v / band.heater_rated_v;
             for excess in [band.lowest_excess(), band.highest_excess()] {
                 if excess.abs() > HEATER_LIMIT {
-                    list.push(Objection::Band {
-                        excess,
-                        uncertain: band.heater_uncertain_v / band.heater_rated_v,
-                    });
+                    list.push(Objection::Band { excess, uncertain });
                 }
             }
         }
