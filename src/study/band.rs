@@ -33,14 +33,9 @@ pub struct Band {
 }
 
 impl Band {
-    /// Largest excess of the heater volts over rated, as a share.
-    pub fn highest_excess(&self) -> f64 {
-        self.heater_high_v / self.heater_rated_v - 1.0
-    }
-
-    /// Lowest, likewise.
-    pub fn lowest_excess(&self) -> f64 {
-        self.heater_low_v / self.heater_rated_v - 1.0
+    /// Lowest and largest excess of the heater volts over rated, as shares.
+    pub fn excesses(&self) -> [f64; 2] {
+        [self.heater_low_v, self.heater_high_v].map(|v| v / self.heater_rated_v - 1.0)
     }
 }
 

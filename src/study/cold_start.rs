@@ -4,7 +4,7 @@ use super::StudyError;
 use crate::adaptation::Part;
 use crate::circuit::Probe;
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
-use crate::receiver::{Operation, Receiver};
+use crate::receiver::{Model, Operation, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -60,11 +60,9 @@ pub(super) fn start(
     let inrush_a = cold.state.rms(Probe::Amps(cold.at.line));
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));
     let rectifier_first = receiver.model().rectifier.heated_directly;
-    let unloaded = if rectifier_first {
-        Some(receiver.run_changed(line, part, sound, crate::receiver::Model::still_tubes)?)
-    } else {
-        None
-    };
+    let unloaded = rectifier_first
+        .then(|| receiver.run_changed(line, part, sound, Model::still_tubes))
+        .transpose()?;
     let at = unloaded.as_ref().unwrap_or(sound);
     let capacitors = at
         .at

@@ -316,7 +316,7 @@ impl Bench<'_> {
             && list.is_empty()
         {
             let uncertain = band.heater_uncertain_v / band.heater_rated_v;
-            for excess in [band.lowest_excess(), band.highest_excess()] {
+            for excess in band.excesses() {
                 if excess.abs() > HEATER_LIMIT {
                     list.push(Objection::Band { excess, uncertain });
                 }

@@ -219,11 +219,10 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
             ));
         }
         for (d, divider) in model.dividers.iter().enumerate() {
-            // the far end of the coil stands below chassis by its drop
-            let far = || read(What::CoilDrop.of(0)).map(|v| -v);
             let end = |name: &str| match name {
                 "chassis" => Some(0.0),
-                "field_coil" | "B-" => far(),
+                // the far end of the coil stands below chassis by its drop
+                "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),
                 other => read_at(other),
             };
             let (Some(from), Some(to)) = (end(&divider.from), end(&divider.to)) else {
