@@ -21,7 +21,7 @@ use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
 use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf};
-use crate::catalogue::stock::{FuseStandard, ResistorSize};
+use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
 use crate::receiver::{Receiver, Straight, Uncertain, uncertain};
@@ -296,10 +296,8 @@ pub(super) fn solve(
         design: &design,
         assumptions: &assumptions,
     };
-    let shelf = Shelf {
-        string: surge::string_dropper(profile, &receiver, &outlet)?,
-        ..shelf(profile, outlet.usual_v)
-    };
+    let mut shelf = shelf(profile, outlet.usual_v);
+    shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
@@ -347,7 +345,7 @@ fn shelf(profile: &Profile, outlet: f64) -> Shelf {
         outlet,
         design_line: profile.set.design_line.si(),
         taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
-        resistors: own_resistors(profile),
+        resistors: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),
         transformers: profile
             .parts
             .transformers
@@ -355,11 +353,6 @@ fn shelf(profile: &Profile, outlet: f64) -> Shelf {
             .map(|(p, s, a)| (p.si(), s.si(), a.si()))
             .collect(),
     }
-}
-
-/// The owner's resistors, Ω, with their sizes.
-pub(super) fn own_resistors(profile: &Profile) -> Vec<(f64, ResistorSize)> {
-    profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect()
 }
 
 /// Judges one; a part with which the set has no solution does not apply, and the rest of the plan stands. Only

@@ -3,11 +3,10 @@
 
 use super::StudyError;
 use super::outlet::OutletVolts;
-use super::plan::own_resistors;
 use super::target::secant;
 use crate::adaptation::{Dropper, StringDropper, StringPart, Surge};
+use crate::catalogue::stock::ResistorSize;
 use crate::circuit::Probe;
-use crate::profile::Profile;
 use crate::receiver::{Fault, HeaterLine, Inside, Operation, Receiver};
 
 /// B+ above that of the design line by less than this share is left as it is.
@@ -17,12 +16,13 @@ const MET: f64 = 1e-4;
 /// Most ohms looked at.
 const MOST_OHMS: f64 = 2000.0;
 
-/// The dropper that suits the string of `receiver` on `outlet` volts; `None` for a set with a transformer.
+/// The dropper that suits the string of `receiver` on `outlet` volts, the `own` resistors (Ω) beside those of the trade;
+/// `None` for a set with a transformer.
 ///
 /// # Errors
 /// A point that could not be solved.
 pub(super) fn string_dropper(
-    profile: &Profile,
+    own: &[(f64, ResistorSize)],
     receiver: &Receiver,
     outlet: &OutletVolts,
 ) -> Result<Option<StringDropper>, StudyError> {
@@ -36,7 +36,7 @@ pub(super) fn string_dropper(
         present: string.dropper_ohms,
         amps,
         surge: surge(receiver, string, outlet)?,
-        own: own_resistors(profile),
+        own: own.to_vec(),
     }))
 }
 

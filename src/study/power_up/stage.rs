@@ -131,10 +131,14 @@ pub(super) struct Stages<'a> {
     pub no_load_spread: f64,
 }
 
-/// How the tubes and the rectifier are taken to behave.
-#[derive(Debug, Clone, Copy)]
-struct Manner {
+/// How the set is run at a stage, and how its tubes and rectifier are taken to behave.
+#[derive(Clone, Copy)]
+struct Manner<'a> {
     sockets: InSockets,
+    /// The lamp, where it is in the lead.
+    lamp: Option<&'a LampTrial>,
+    /// Volts of the variac, RMS.
+    line: f64,
     /// False: no tube draws.
     draws: bool,
     /// Limit of the rectifier's emission, A per plate.
@@ -145,7 +149,7 @@ struct Manner {
     loads_as_ohms: Option<f64>,
 }
 
-impl Manner {
+impl Manner<'_> {
     fn apply(self, model: &mut Model) {
         match self.sockets {
             InSockets::Nothing => {
@@ -215,8 +219,8 @@ impl Stages<'_> {
                 None => (2.0 * target).round() / 2.0,
             };
             let no_load_a = list.first().map(|s| s.primary_a.most);
-            let stage =
-                self.stage(sockets, lamp && self.lamp.is_some(), line, minutes, no_load_a)?;
+            let lamp = self.lamp.filter(|_| lamp);
+            let stage = self.stage(sockets, lamp, line, minutes, no_load_a)?;
             list.push(Stage { step: place + 1, ..stage });
         }
         Ok(list)
@@ -230,18 +234,9 @@ impl Stages<'_> {
         (low && any).then(|| self.receiver.at_design().b_plus())
     }
 
-    fn part(&self, lamp_in: bool) -> &dyn Part {
-        match self.lamp {
-            Some(lamp) if lamp_in => &lamp.part,
-            _ => &Straight,
-        }
-    }
-
     fn solve(
         &self,
-        manner: Manner,
-        lamp_in: bool,
-        line: f64,
+        manner: Manner<'_>,
         fault: Option<Fault>,
         near: &Operation,
     ) -> Result<Operation, StudyError> {
@@ -249,7 +244,9 @@ impl Stages<'_> {
             && manner.emission.is_none()
             && manner.sockets == InSockets::All
             && manner.loads_as_ohms.is_none();
-        let settled = settle::by(self.part(lamp_in), Some(near), |part, at| {
+        let line = manner.line;
+        let part = manner.lamp.map_or(&Straight as &dyn Part, |lamp| &lamp.part);
+        let settled = settle::by(part, Some(near), |part, at| {
             let at = at.unwrap_or(near);
             match fault {
                 Some(fault) => {
@@ -266,19 +263,21 @@ impl Stages<'_> {
     fn stage(
         &self,
         sockets: InSockets,
-        lamp_in: bool,
+        lamp: Option<&LampTrial>,
         line: f64,
         minutes: (u32, u32),
         no_load_a: Option<f64>,
     ) -> Result<Stage, StudyError> {
         let lawful = Manner {
             sockets,
+            lamp,
+            line,
             draws: true,
             emission: None,
             dark: false,
             loads_as_ohms: self.loads_as_ohms(sockets, line),
         };
-        let base = self.solve(lawful, lamp_in, line, None, self.receiver.at_design())?;
+        let base = self.solve(lawful, None, self.receiver.at_design())?;
         let all_in = sockets == InSockets::All;
         let emission = all_in.then(|| self.emission(&base)).flatten();
         let worn = emission.and_then(|e| e.worn_a);
@@ -290,9 +289,8 @@ impl Stages<'_> {
         if two_sided {
             let ample = Manner { draws: false, ..lawful };
             let worn_out = Manner { emission: worn, ..lawful };
-            cases.push(self.solve(ample, lamp_in, line, None, &cases[0])?);
-            let found =
-                worn.and_then(|_| self.solve(worn_out, lamp_in, line, None, &cases[0]).ok());
+            cases.push(self.solve(ample, None, &cases[0])?);
+            let found = worn.and_then(|_| self.solve(worn_out, None, &cases[0]).ok());
             nothing_certain = found.is_none() && !self.is_dry();
             cases.extend(found);
         }
@@ -316,7 +314,6 @@ impl Stages<'_> {
         };
         let half = Probe::Volts(cases[0].at.high_voltage.0, cases[0].at.high_voltage.1);
         let b_plus_v = volts(|r| r.b_plus_v);
-        let lamp = self.lamp.filter(|_| lamp_in);
         let lamp_v = lamp.map(|_| Range::over(cases.iter().map(lamp_volts)));
         let mut stage = Stage {
             step: 0,
@@ -373,49 +370,41 @@ impl Stages<'_> {
         &self,
         stage: &Stage,
         fault: Fault,
-        lawful: Manner,
+        lawful: Manner<'_>,
         near: &Operation,
     ) -> Result<StageFault, StudyError> {
-        let mut manners = vec![lawful];
         let worn = stage.emission.and_then(|e| e.worn_a);
-        if through_rectifier(fault) && worn.is_some() {
-            manners.push(Manner { emission: worn, ..lawful });
-        }
-        let mut readings = Vec::new();
-        let mut lamp = Vec::new();
         let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
         // nobody knows what it emits
         let mut nothing_certain = through_rectifier(fault)
             && worn.is_none()
             && (stage.two_sided || vacuum)
             && !self.is_dry();
-        for (i, manner) in manners.into_iter().enumerate() {
-            let solve =
-                |manner| self.solve(manner, stage.lamp_in, stage.variac_v, Some(fault), near);
-            let solved = match solve(manner) {
-                // behind a shorted winding the heaters get next to nothing, and take as much
-                Err(_) if !through_rectifier(fault) => solve(Manner { dark: true, ..manner }),
-                other => other,
-            };
-            match solved {
-                Ok(solved) => {
-                    lamp.push(lamp_volts(&solved));
-                    readings.push(reading::read(self.receiver, &solved));
-                }
-                Err(error) if i == 0 => return Err(error),
+        let solve = |manner| match self.solve(manner, Some(fault), near) {
+            // behind a shorted winding the heaters get next to nothing, and take as much
+            Err(_) if !through_rectifier(fault) => {
+                self.solve(Manner { dark: true, ..manner }, Some(fault), near)
+            }
+            other => other,
+        };
+        let mut cases = vec![solve(lawful)?];
+        if through_rectifier(fault) && worn.is_some() {
+            match solve(Manner { emission: worn, ..lawful }) {
+                Ok(worn_out) => cases.push(worn_out),
                 Err(_) => nothing_certain = true,
             }
         }
+        let readings: Vec<Reading> =
+            cases.iter().map(|o| reading::read(self.receiver, o)).collect();
         let mut amps = Range::of(&readings, |r| r.line_a);
+        let mut lamp_v = Range::over(cases.iter().map(lamp_volts));
         if nothing_certain {
-            amps.least = 0.0;
-            lamp.push(0.0);
+            (amps.least, lamp_v.least) = (0.0, 0.0);
         }
-        let least = Range::over(lamp).least;
         Ok(StageFault {
             fault: fault.title(),
             amps,
-            glow: self.lamp.filter(|_| stage.lamp_in).map(|l| glow(least / l.rated_v)),
+            glow: lawful.lamp.map(|l| glow(lamp_v.least / l.rated_v)),
             b_plus_v: Range::of(&readings, |r| r.b_plus_v).most,
             told: amps.least > CLEAR * stage.stop_a,
         })
