@@ -16,8 +16,8 @@ const MET: f64 = 1e-4;
 /// Most ohms looked at.
 const MOST_OHMS: f64 = 2000.0;
 
-/// The dropper that suits the string of `receiver` on `outlet` volts, the `own` resistors (Ω) beside those of the trade;
-/// `None` for a set with a transformer.
+/// The dropper that suits the string of `receiver` on `outlet` volts, with the owner's resistors `own`, Ω and size; `None`
+/// for a set with a transformer.
 ///
 /// # Errors
 /// A point that could not be solved.
