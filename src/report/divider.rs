@@ -1,8 +1,10 @@
 //! A divider for the bench: arms, taps, what a meter shows, values that are made, drift.
 
 use super::figures::{amps, nameplate_ohms, nameplate_volts, ohms, point_volts, signed_percent};
-use super::note::{heading, text};
-use super::page::{Block, KEEP, Page, Span, Table, Tone};
+use super::page::{
+    Block, KEEP, Page, Span, Table, Tone, bad, careful, fine, heading, notes, plain, strong, table,
+    text,
+};
 use super::working;
 use crate::quantity::{Power, Quantity, Resistance, show, show_digits};
 use crate::study::{Arm, Buy, DividerSize, DividerStudy, MeterReading, RANGES_V, Tap, Voltmeter};
@@ -19,9 +21,9 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
     page.extend(shares(d));
     if !d.taps.is_empty() {
         page.extend([heading("TAPS"), taps(d)]);
-        page.push(faint("\"Looks like\": the resistance that a meter or a load sags across."));
+        page.push(fine("\"Looks like\": the resistance that a meter or a load sags across."));
         if d.place.is_none() && any_load(d) {
-            page.push(faint(
+            page.push(fine(
                 "A load in mA is held at that; a real screen draws less as its volts fall, and sags less.",
             ));
         }
@@ -33,14 +35,10 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
     }
     if with_working {
         page.push(heading("THE SUMS ON PAPER"));
-        page.push(Block::Notes(d.working.iter().map(working::line).collect()));
+        page.push(notes(d.working.iter().map(working::line)));
     }
-    page.extend([Block::Gap, Block::Text(vec![Span::new(d.caution, Tone::Careful)])]);
+    page.extend([Block::Gap, text(careful(d.caution))]);
     page
-}
-
-fn faint(words: impl Into<String>) -> Block {
-    Block::Text(vec![Span::new(words, Tone::Faint)])
 }
 
 fn head(d: &DividerStudy) -> Page {
@@ -62,7 +60,7 @@ fn head(d: &DividerStudy) -> Page {
                 point_volts(d.to_v),
                 nameplate(d.total_ohms)
             )),
-            faint(format!(
+            fine(format!(
                 "solved with the set straight on {}, warm, no signal; a meter or a changed arm is answered by the whole set",
                 nameplate_volts(place.outlet_v)
             )),
@@ -85,10 +83,10 @@ fn head(d: &DividerStudy) -> Page {
     page.push(text(format!("{current}; {} as heat in all", power(heat))));
     match d.wanted {
         Some(DividerSize::Total(_)) => {
-            page.push(faint("resistors found from the taps wanted and the total given"));
+            page.push(fine("resistors found from the taps wanted and the total given"));
         }
         Some(DividerSize::Bleed(_)) => {
-            page.push(faint("resistors found from the taps wanted and the bleed given"));
+            page.push(fine("resistors found from the taps wanted and the bleed given"));
         }
         None => {}
     }
@@ -118,12 +116,9 @@ fn arms(d: &DividerStudy) -> Block {
             row.push(power(arm.free_heat_w));
         }
         row.push(buy(&arm.buy));
-        row.into_iter().map(Span::plain).collect()
+        row.into_iter().map(plain).collect()
     };
-    Block::Table(Table {
-        titles: titles.into_iter().map(str::to_owned).collect(),
-        rows: d.arms.iter().enumerate().map(row).collect(),
-    })
+    table(titles, d.arms.iter().enumerate().map(row))
 }
 
 fn any_load(d: &DividerStudy) -> bool {
@@ -153,7 +148,7 @@ fn shares(d: &DividerStudy) -> Page {
     } else {
         ""
     };
-    let mut page = vec![faint(format!(
+    let mut page = vec![fine(format!(
         "Rating: at least twice the heat{larger}; from 1/4, 1/2, 1, 2, 5 and 10 W."
     ))];
     for (i, arm) in d.arms.iter().enumerate() {
@@ -163,30 +158,27 @@ fn shares(d: &DividerStudy) -> Page {
             name(i),
             point_volts(most)
         );
-        match arm.buy.rating_w {
-            None => page.push(careful(format!(
+        let words = match arm.buy.rating_w {
+            None => format!(
                 "{}: beyond 10 W; a wirewound part, or several that share the heat.",
                 name(i)
-            ))),
-            Some(_) if arm.buy.pieces > 1 => page.push(careful(format!(
+            ),
+            Some(_) if arm.buy.pieces > 1 => format!(
                 "{row}: {} in a row, of {} each.",
                 arm.buy.pieces,
                 ohms(arm.ohms / f64::from(arm.buy.pieces))
-            ))),
-            Some(w) if arm.buy.for_volts => page.push(careful(format!(
+            ),
+            Some(w) if arm.buy.for_volts => format!(
                 "{}: {} ask for {}, not the heat: 1/4 W stands 250 V, 1/2 W 350 V, 1 W 500 V.",
                 name(i),
                 point_volts(most),
                 rating(w)
-            ))),
-            Some(_) => {}
-        }
+            ),
+            Some(_) => continue,
+        };
+        page.push(text(careful(words)));
     }
     page
-}
-
-fn careful(words: String) -> Block {
-    Block::Text(vec![Span::new(words, Tone::Careful)])
 }
 
 fn taps(d: &DividerStudy) -> Block {
@@ -197,23 +189,20 @@ fn taps(d: &DividerStudy) -> Block {
     }
     titles.push("looks like");
     let row = |tap: &Tap| {
-        let mut row = vec![Span::plain(&tap.name), Span::new(signed(tap.volts_v), Tone::Strong)];
+        let mut row = vec![plain(&tap.name), strong(signed(tap.volts_v))];
         if loaded {
-            row.push(Span::plain(match tap.takes_a {
+            row.push(plain(match tap.takes_a {
                 0.0 => "nothing".to_owned(),
                 a if a < 0.0 => format!("is fed {}", amps(-a)),
                 a => amps(a),
             }));
-            row.push(Span::plain(signed(tap.free_v)));
-            row.push(Span::plain(change(tap.volts_v, tap.free_v)));
+            row.push(plain(signed(tap.free_v)));
+            row.push(plain(change(tap.volts_v, tap.free_v)));
         }
-        row.push(Span::plain(ohms(tap.looks_like_ohms)));
+        row.push(plain(ohms(tap.looks_like_ohms)));
         row
     };
-    Block::Table(Table {
-        titles: titles.into_iter().map(str::to_owned).collect(),
-        rows: d.taps.iter().map(row).collect(),
-    })
+    table(titles, d.taps.iter().map(row))
 }
 
 /// "20 kΩ/V".
@@ -227,7 +216,7 @@ fn meters(d: &DividerStudy) -> Page {
     titles.extend(d.metered.iter().map(|m| format!("{}\nshows", meter_name(m.meter))));
     let mut rows = Vec::new();
     let mut add = |label: String, volts: f64, readings: Vec<Option<&MeterReading>>| {
-        let mut row = vec![Span::plain(label), Span::plain(signed(volts))];
+        let mut row = vec![plain(label), plain(signed(volts))];
         row.extend(readings.into_iter().flatten().map(|r| reading(r, volts)));
         rows.push(row);
     };
@@ -239,7 +228,7 @@ fn meters(d: &DividerStudy) -> Page {
         let readings = d.metered.iter().map(|m| m.arms.get(i)).collect();
         add(format!("both ends of {}", name(i)), arm.volts_v, readings);
     }
-    let mut page = vec![heading("WHAT A METER SHOWS"), Block::Table(Table { titles, rows })];
+    let mut page = vec![heading("WHAT A METER SHOWS"), table(titles, rows)];
     let pointer = d.metered.iter().map(|m| m.meter).find(|m| m.per_volt);
     if let Some(meter) = pointer {
         let range = meter.range_v.unwrap_or(50.0);
@@ -251,7 +240,7 @@ fn meters(d: &DividerStudy) -> Page {
                 ranges.join(", ")
             ),
         };
-        page.push(faint(format!(
+        page.push(fine(format!(
             "{which} Load: ohms per volt times the range, so {} on {} is {}.",
             meter_name(meter),
             nameplate_volts(range),
@@ -264,9 +253,9 @@ fn meters(d: &DividerStudy) -> Page {
         pairs.any(|(shown, v)| v < 0.0 && share(shown, v) < -CAREFUL)
     });
     if sags && d.place.is_some() {
-        page.push(careful(
-            "A meter that pulls a bias tap down lets its tubes draw more while it is on: read, and take it off.".to_owned(),
-        ));
+        page.push(text(careful(
+            "A meter that pulls a bias tap down lets its tubes draw more while it is on: read, and take it off.",
+        )));
     }
     page
 }
@@ -274,7 +263,7 @@ fn meters(d: &DividerStudy) -> Page {
 fn reading(reading: &MeterReading, without: f64) -> Span {
     let range = reading.range_v.map_or(String::new(), |r| format!(" ({} V)", r));
     match reading.shown_v {
-        None => Span::new(format!("off its scale{range}"), Tone::Bad),
+        None => bad(format!("off its scale{range}")),
         Some(v) => {
             let tone = tone(v, without);
             Span::new(format!("{} {}{range}", signed(v), change(v, without)), tone)
@@ -286,7 +275,7 @@ fn series(d: &DividerStudy) -> Block {
     let mut titles = vec!["series".to_owned()];
     titles.extend((0..d.arms.len()).map(name));
     titles.extend(d.taps.iter().map(|t| t.name.clone()));
-    let plain = |list: Vec<String>| list.into_iter().map(Span::plain).collect::<Vec<_>>();
+    let plain = |list: Vec<String>| list.into_iter().map(plain).collect::<Vec<_>>();
     let word = if d.wanted.is_some() { "exact" } else { "as it is" };
     let mut first = vec![word.to_owned()];
     first.extend(d.arms.iter().map(|a| match d.wanted {
@@ -301,7 +290,7 @@ fn series(d: &DividerStudy) -> Block {
         row.extend(changed(d, &rounded.taps_v));
         rows.push(row);
     }
-    Block::Table(Table { titles, rows })
+    table(titles, rows)
 }
 
 /// Taps with other values, with how far they are off.
@@ -309,7 +298,7 @@ fn changed(d: &DividerStudy, taps_v: &[f64]) -> Vec<Span> {
     let pairs = d.taps.iter().zip(taps_v);
     pairs
         .map(|(tap, v)| match v * tap.volts_v <= 0.0 {
-            true => Span::new("nothing left", Tone::Bad),
+            true => bad("nothing left"),
             false => Span::new(
                 format!("{} {}", signed(*v), change(*v, tap.volts_v)),
                 tone(*v, tap.volts_v),
@@ -323,7 +312,7 @@ fn drift(d: &DividerStudy) -> Page {
     titles.extend(d.taps.iter().map(|t| t.name.clone()));
     let rows = d.drifted.iter().map(|drifted| {
         let which = drifted.arm.map_or("all arms".to_owned(), name);
-        let mut row = vec![Span::plain(format!("{which} +{:.0} %", 100.0 * drifted.by))];
+        let mut row = vec![plain(format!("{which} +{:.0} %", 100.0 * drifted.by))];
         row.extend(changed(d, &drifted.taps_v));
         row
     });
@@ -331,7 +320,7 @@ fn drift(d: &DividerStudy) -> Page {
     vec![
         heading("ARMS DRIFTED UP"),
         Block::Table(table),
-        faint(
+        fine(
             "Carbon drifts up, seldom down, those above 10 kΩ most; replace beyond 20 %. Measure an arm with the set off and one end free.",
         ),
     ]

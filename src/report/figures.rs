@@ -60,6 +60,11 @@ pub fn signed_percent(share: f64) -> String {
     format!("{:+.1} %", if tenths == 0.0 { 0.0 } else { tenths })
 }
 
+/// A figure in words, or a dash where there is none.
+pub(super) fn or_dash<T>(value: Option<T>, show: impl Fn(T) -> String) -> String {
+    value.map_or_else(|| "-".to_owned(), show)
+}
+
 /// The value of an adaptation's unknown.
 pub fn resistance_or_volts(value: f64, unit: &str) -> String {
     if unit == "Ω" { ohms(value) } else { volts(value) }

@@ -1,6 +1,8 @@
 //! A fit as a page: readings before and after, what moved, what to look at, what to read next.
 
-use super::page::{Block, Page, Span, Table, Tone};
+use super::page::{
+    Block, Page, Span, Tone, bad, careful, entry, fine, heading, plain, strong, table, text,
+};
 use crate::receiver::shown;
 use crate::study::{Fit, FittedNumber, FittedReading};
 
@@ -16,59 +18,46 @@ fn figure(value: f64, unit: &str) -> String {
     }
 }
 
-fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
-    list.map(str::to_owned).to_vec()
-}
-
 /// Lays out a fit.
 pub fn page(fit: &Fit) -> Page {
     let mut page = vec![Block::Title(fit.name.clone()), Block::Gap];
-    page.push(Block::Entry { margin: "FOUND".to_owned(), lines: found(fit) });
-    page.push(Block::Entry { margin: "THEN".to_owned(), lines: answer(fit) });
+    page.push(entry("FOUND", found(fit)));
+    page.push(entry("THEN", answer(fit)));
     if let Some(next) = &fit.next {
-        page.push(Block::Entry {
-            margin: "NEXT".to_owned(),
-            lines: vec![vec![
-                Span::plain("the reading that would narrow this most: "),
-                Span::new(&next.label, Tone::Strong),
-                Span::plain(format!(
+        page.push(entry(
+            "NEXT",
+            vec![vec![
+                plain("the reading that would narrow this most: "),
+                strong(&next.label),
+                plain(format!(
                     " ({}), to ±{:.2} V at the heaters and ±{:.1} V at B+",
                     next.key,
                     2.0 * next.heater_uncertain_v,
                     2.0 * next.b_plus_uncertain_v
                 )),
             ]],
-        });
+        ));
     }
-    page.push(Block::Heading("READINGS".to_owned()));
-    page.push(Block::Table(Table {
-        titles: titles(["", "line", "read", "± ", "profile", "off by", "fitted", "off by"]),
-        rows: fit.readings.iter().map(reading).collect(),
-    }));
-    page.push(Block::Text(vec![Span::new(
-        "± is twice the standard uncertainty of the reading: the meter's limit and its last digit. \"off by\" counts standard uncertainties. The meter's own load is in the figures of profile and fit.",
-        Tone::Faint,
-    )]));
-    page.push(Block::Heading("WHAT MOVED, THE MOST FIRST".to_owned()));
-    page.push(Block::Table(Table {
-        titles: titles(["", "profile", "", "fitted", ""]),
-        rows: fit.numbers.iter().take(SHOWN).map(number).collect(),
-    }));
-    page.push(Block::Text(vec![Span::new(
-        "± are limits: what a number might have been off by, and what it may still be off by. A number that is marked was assumed, not stated.",
-        Tone::Faint,
-    )]));
+    page.push(heading("READINGS"));
+    page.push(table(
+        ["", "line", "read", "± ", "profile", "off by", "fitted", "off by"],
+        fit.readings.iter().map(reading),
+    ));
+    page.push(fine("± is twice the standard uncertainty of the reading: the meter's limit and its last digit. \"off by\" counts standard uncertainties. The meter's own load is in the figures of profile and fit."));
+    page.push(heading("WHAT MOVED, THE MOST FIRST"));
+    page.push(table(["", "profile", "", "fitted", ""], fit.numbers.iter().take(SHOWN).map(number)));
+    page.push(fine("± are limits: what a number might have been off by, and what it may still be off by. A number that is marked was assumed, not stated."));
     page.push(Block::Gap);
-    page.push(Block::Text(vec![Span::plain(
+    page.push(text(
         "Lethal voltages inside while you measure: one hand, clips put on with the plug out, an isolation transformer. Local electrical codes decide.",
-    )]));
+    ));
     page
 }
 
 fn found(fit: &Fit) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     let count = fit.readings.len();
-    lines.push(vec![Span::plain(format!(
+    lines.push(vec![plain(format!(
         "{count} reading{}: the profile misses them by {:.1} standard uncertainties on average, the fit by {:.1}",
         if count == 1 { "" } else { "s" },
         (fit.misfit_before / count as f64).sqrt(),
@@ -77,28 +66,25 @@ fn found(fit: &Fit) -> Vec<Vec<Span>> {
     match &fit.suspect {
         Some(s) => {
             let mut line = vec![
-                Span::plain(match s.gain {
+                plain(match s.gain {
                     g if g > 9.0 => "drifted: ",
                     g if g > 4.0 => "likely drifted: ",
                     _ => "perhaps drifted (a sound set may look so too): ",
                 }),
-                Span::new(
-                    format!(
-                        "{} ({}) behaves as {}, ±{}",
-                        s.what,
-                        figure(s.stated, s.unit),
-                        figure(s.behaves_as, s.unit),
-                        figure(2.0 * s.uncertainty, s.unit)
-                    ),
-                    Tone::Careful,
-                ),
+                careful(format!(
+                    "{} ({}) behaves as {}, ±{}",
+                    s.what,
+                    figure(s.stated, s.unit),
+                    figure(s.behaves_as, s.unit),
+                    figure(2.0 * s.uncertainty, s.unit)
+                )),
             ];
             if !s.or.is_empty() {
-                line.push(Span::plain(format!("; nearly as well: {}", s.or.join(", "))));
+                line.push(plain(format!("; nearly as well: {}", s.or.join(", "))));
             }
             lines.push(line);
         }
-        None => lines.push(vec![Span::plain(
+        None => lines.push(vec![plain(
             "no part stands out: the readings lie within what a sound set may be off by",
         )]),
     }
@@ -109,17 +95,17 @@ fn found(fit: &Fit) -> Vec<Vec<Span>> {
         .map(|r| format!("{} at {:.1} V", r.key, r.at_line_v))
         .collect();
     if !against.is_empty() {
-        lines.push(vec![Span::new(
-            format!("does not agree with the other readings: {}; read again", against.join(", ")),
-            Tone::Bad,
-        )]);
+        lines.push(vec![bad(format!(
+            "does not agree with the other readings: {}; read again",
+            against.join(", ")
+        ))]);
     }
     lines
 }
 
 fn answer(fit: &Fit) -> Vec<Vec<Span>> {
     let a = &fit.answer;
-    vec![vec![Span::plain(format!(
+    vec![vec![plain(format!(
         "straight on {:.1} V: heaters {} ±{:.2} V (before {} ±{:.2} V), B+ {} ±{:.1} V (before {} ±{:.1} V)",
         a.line_v,
         figure(a.heater_after_v, "V"),
@@ -140,13 +126,13 @@ fn reading(r: &FittedReading) -> Vec<Span> {
         Span::new(format!("{units:+.1}"), tone)
     };
     vec![
-        Span::plain(&r.label),
-        Span::plain(format!("{:.1} V", r.at_line_v)),
-        Span::new(figure(r.measured, r.unit), Tone::Strong),
-        Span::plain(figure(2.0 * r.uncertainty, r.unit)),
-        Span::plain(figure(r.before, r.unit)),
+        plain(&r.label),
+        plain(format!("{:.1} V", r.at_line_v)),
+        strong(figure(r.measured, r.unit)),
+        plain(figure(2.0 * r.uncertainty, r.unit)),
+        plain(figure(r.before, r.unit)),
         off(r.before),
-        Span::plain(figure(r.after, r.unit)),
+        plain(figure(r.after, r.unit)),
         off(r.after),
     ]
 }
@@ -155,10 +141,10 @@ fn number(n: &FittedNumber) -> Vec<Span> {
     let spread = |share: f64| format!("±{:.1} %", 100.0 * share);
     let mark = if n.assumed { " (assumed)" } else { "" };
     vec![
-        Span::plain(format!("{}{mark}", n.what)),
-        Span::plain(figure(n.before, n.unit)),
-        Span::plain(spread(n.spread_before)),
-        Span::new(figure(n.after, n.unit), Tone::Strong),
-        Span::plain(spread(n.spread_after)),
+        plain(format!("{}{mark}", n.what)),
+        plain(figure(n.before, n.unit)),
+        plain(spread(n.spread_before)),
+        strong(figure(n.after, n.unit)),
+        plain(spread(n.spread_after)),
     ]
 }

@@ -38,7 +38,8 @@ pub use tolerance::page as tolerance_page;
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::{Caution, OutletVolts};
+use crate::study::{Caution, OutletVolts, SetSummary};
+use figures::volts;
 
 /// That the figures are those of a set fitted to readings.
 pub(crate) fn fitted_to(readings: usize) -> Option<String> {
@@ -49,9 +50,21 @@ pub(crate) fn fitted_to(readings: usize) -> Option<String> {
     }
 }
 
-/// The range that an outlet was taken from, behind its volts.
-pub(crate) fn range_words(outlet: &OutletVolts) -> String {
-    outlet.range.map_or_else(String::new, |name| format!(" (range {name})"))
+/// An outlet's volts through the day, and the range they were taken from.
+pub(crate) fn outlet_words(outlet: &OutletVolts) -> String {
+    let range = outlet.range.map_or_else(String::new, |name| format!(" (range {name})"));
+    let [usual, low, high] = [outlet.usual_v, outlet.low_v, outlet.high_v].map(volts);
+    format!("{usual} usual, {low} low, {high} high{range}")
+}
+
+/// A set's name and year.
+fn name_and_year(set: &SetSummary) -> String {
+    set.year.map_or_else(|| set.name.clone(), |year| format!("{}, {year}", set.name))
+}
+
+/// The line a set was made for.
+fn made_for(set: &SetSummary) -> String {
+    format!("{}, {:.0} Hz", volts(set.design_line_v), set.frequency_hz)
 }
 
 /// A caution in one short line, for the head of a report; the full text follows at its end.

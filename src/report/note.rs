@@ -1,8 +1,8 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
-use super::figures::{percent, volts, watts};
-use super::page::{Block, Page, Span, Tone, dagger};
-use super::{drawing, note_readings, note_safety, working};
+use super::figures::{or_dash, percent, volts, watts};
+use super::page::{Block, Page, Span, dagger, fine, heading, items, notes, plain, strong, text};
+use super::{drawing, made_for, name_and_year, note_readings, note_safety, outlet_words, working};
 use crate::adaptation::{Method, Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
 
@@ -32,18 +32,6 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page
 }
 
-pub(super) fn heading(text: &str) -> Block {
-    Block::Heading(text.to_owned())
-}
-
-pub(super) fn text(text: impl Into<String>) -> Block {
-    Block::Text(vec![Span::plain(text)])
-}
-
-pub(super) fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
-    list.map(str::to_owned).to_vec()
-}
-
 /// True for a set without a transformer.
 pub(super) fn on_the_line(plan: &Plan) -> bool {
     plan.as_designed.heaters.iter().any(|h| h.in_string)
@@ -58,7 +46,6 @@ const LONG: usize = 90;
 
 fn head(note: &Note) -> Page {
     let (plan, choice) = (&note.plan, note.fitted());
-    let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
     let kind = if is_bench(choice) { "Bench note" } else { "Modification note" };
     let done = match &choice.part {
         Some(part) => format!("{}: {part}", choice.method.facts().name),
@@ -74,29 +61,15 @@ fn head(note: &Note) -> Page {
         Block::Alarm(format!("LIVE CHASSIS: up to {v:.0} V against earth, switched off too"))
     });
     let mut page: Page = alarm.into_iter().collect();
-    page.push(Block::Title(format!("{kind}: {}{year}", plan.set.name)));
+    page.push(Block::Title(format!("{kind}: {}", name_and_year(&plan.set))));
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
-        page.push(Block::Text(vec![Span::plain("Fitted: "), Span::new(done, Tone::Strong)]));
+        page.push(Block::Text(vec![plain("Fitted: "), strong(done)]));
     } else {
         fields.push(("Fitted".to_owned(), Some(done)));
     }
-    fields.extend([
-        (
-            "Set made for".to_owned(),
-            Some(format!("{}, {:.0} Hz", volts(plan.set.design_line_v), plan.set.frequency_hz)),
-        ),
-        (
-            "Outlet here".to_owned(),
-            Some(format!(
-                "{} usual, {} low, {} high{}",
-                volts(plan.outlet.usual_v),
-                volts(plan.outlet.low_v),
-                volts(plan.outlet.high_v),
-                super::range_words(&plan.outlet)
-            )),
-        ),
-    ]);
+    fields.push(("Set made for".to_owned(), Some(made_for(&plan.set))));
+    fields.push(("Outlet here".to_owned(), Some(outlet_words(&plan.outlet))));
     // what the profile says of its making stands here, what it does not is a line at the end
     let known = [("Date", &record.date), ("Done by", &record.by)];
     let known = known.iter().filter(|(_, value)| value.is_some());
@@ -106,10 +79,7 @@ fn head(note: &Note) -> Page {
         page.push(text(remark));
     }
     if is_bench(choice) {
-        page.push(Block::Text(vec![Span::new(
-            "For the bench only: this is not something to leave in a set.",
-            Tone::Strong,
-        )]));
+        page.push(text(strong("For the bench only: this is not something to leave in a set.")));
     }
     page.extend(care(plan, choice.method, |c| match c {
         // the rest of what stands above
@@ -125,14 +95,13 @@ fn head(note: &Note) -> Page {
 /// The cautions that come first, in the words of `short`.
 pub(super) fn care(plan: &Plan, fitted: Method, short: fn(&Caution) -> String) -> Page {
     let first = plan.cautions.iter().filter(|c| super::plan::comes_first(c, Some(fitted)));
-    let items = first.map(|c| vec![Span::new(short(c), Tone::Strong)]).collect();
-    vec![heading("Before you open the back"), Block::Items(items)]
+    vec![heading("Before you open the back"), items(first.map(|c| vec![strong(short(c))]))]
 }
 
 /// Every caution, whole.
 pub(super) fn cautions(plan: &Plan) -> Page {
     let all = plan.cautions.iter();
-    vec![heading("Cautions"), Block::Notes(all.map(|c| vec![Span::plain(c.to_string())]).collect())]
+    vec![heading("Cautions"), notes(all.map(|c| vec![plain(c.to_string())]))]
 }
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
@@ -237,8 +206,8 @@ fn fitted(note: &Note) -> Page {
     page.push(Block::Form(rows));
     if let Some((right, wrong)) = note.unloaded_v {
         page.push(Block::Text(vec![
-            Span::new("Before the set sees it: ", Tone::Strong),
-            Span::plain(format!(
+            strong("Before the set sees it: "),
+            plain(format!(
                 "with the set unplugged its lead must give about {} on an outlet of {}. The wrong way round it gives {}: swap the two secondary wires.",
                 volts(right),
                 volts(note.plan.outlet.usual_v),
@@ -274,23 +243,21 @@ fn assumed(all: &[AssumptionReport]) -> Page {
     if all.is_empty() {
         page.push(text("Nothing: the profile states every value the model needs."));
     }
-    let mut notes: Vec<Vec<Span>> = heavy.into_iter().map(assumption).collect();
+    let mut lines: Vec<Vec<Span>> = heavy.into_iter().map(assumption).collect();
     if !fitted.is_empty() {
         let list: Vec<String> = fitted.iter().map(|a| with_spread(a)).collect();
-        notes.push(vec![
-            Span::new("Fitted to the readings: ", Tone::Strong),
-            Span::plain(format!("{}.", list.join("; "))),
-        ]);
+        lines
+            .push(vec![strong("Fitted to the readings: "), plain(format!("{}.", list.join("; ")))]);
     }
     if !light.is_empty() {
         let list: Vec<String> = light.iter().map(|a| format!("{} {}", a.what, a.value)).collect();
-        notes.push(vec![
-            Span::new("Of no weight here: ", Tone::Strong),
-            Span::plain(format!("{}. `mainsfit plan` gives the rule of each.", list.join("; "))),
+        lines.push(vec![
+            strong("Of no weight here: "),
+            plain(format!("{}. `mainsfit plan` gives the rule of each.", list.join("; "))),
         ]);
     }
-    if !notes.is_empty() {
-        page.push(Block::Notes(notes));
+    if !lines.is_empty() {
+        page.push(notes(lines));
     }
     page
 }
@@ -299,24 +266,23 @@ fn assumed(all: &[AssumptionReport]) -> Page {
 const FITTED: &str = "fitted to the readings";
 
 /// Name, value and how far it may be off.
-fn with_spread(a: &AssumptionReport) -> String {
-    if a.spread > 0.0 {
-        format!("{} {} ±{:.0} %", a.what, a.value, 100.0 * a.spread)
-    } else {
-        format!("{} {}", a.what, a.value)
-    }
+pub(super) fn with_spread(a: &AssumptionReport) -> String {
+    format!("{} {}{}", a.what, a.value, spread(a))
+}
+
+/// How far a value may be off, behind it.
+fn spread(a: &AssumptionReport) -> String {
+    if a.spread > 0.0 { format!(" ±{:.0} %", 100.0 * a.spread) } else { String::new() }
 }
 
 fn assumption(a: &AssumptionReport) -> Vec<Span> {
-    let spread =
-        if a.spread > 0.0 { format!(" ±{:.0} %", 100.0 * a.spread) } else { String::new() };
-    let moves =
-        |v: Option<f64>, digits: usize| v.map_or("-".to_owned(), |v| format!("{v:.digits$} V"));
+    let moves = |v, digits: usize| or_dash(v, |v| format!("{v:.digits$} V"));
     vec![
-        Span::new(format!("{} ", a.what), Tone::Strong),
-        Span::plain(format!(
-            "{}{spread} ({}): moves heaters by {}, B+ by {}.",
+        strong(format!("{} ", a.what)),
+        plain(format!(
+            "{}{} ({}): moves heaters by {}, B+ by {}.",
             a.value,
+            spread(a),
             a.rule,
             moves(a.heater_change_v, 2),
             moves(a.b_plus_change_v, 1)
@@ -343,11 +309,8 @@ fn sign_off(note: &Note, origin: &Origin) -> Page {
 /// The last line of a sheet: how it came to be.
 pub(super) fn made_by(version: &str, origin: &Origin) -> Block {
     let digest: String = origin.digest.chars().take(DIGEST).collect();
-    Block::Text(vec![Span::new(
-        format!(
-            "Written by mainsfit {version} from the profile {} (SHA-256 begins {digest}); again with: {}",
-            origin.file, origin.command
-        ),
-        Tone::Faint,
-    )])
+    fine(format!(
+        "Written by mainsfit {version} from the profile {} (SHA-256 begins {digest}); again with: {}",
+        origin.file, origin.command
+    ))
 }

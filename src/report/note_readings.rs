@@ -1,8 +1,8 @@
 //! The part of a note that says what a meter should read.
 
 use super::figures::{signed_percent, volts};
-use super::note::{heading, on_the_line, text, titles};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::note::on_the_line;
+use super::page::{Block, Page, Span, heading, plain, strong, table, text};
 use super::{drawing, note_curve};
 use crate::study::{Checkpoint, Meter, Note, Plan, Reading, What};
 
@@ -13,11 +13,11 @@ pub(super) fn checkpoints(note: &Note) -> Page {
     let rows = note.checkpoints.iter().map(|c| {
         let mut row = checkpoint(c, changed);
         if let Some(label) = row.first_mut().filter(|_| line) {
-            *label = Span::plain(label_on_the_line(c, &note.plan));
+            *label = plain(label_on_the_line(c, &note.plan));
         }
         row
     });
-    let mut head = titles(["point", "in"]);
+    let mut head = vec!["point".to_owned(), "in".to_owned()];
     if changed {
         head.push("before".to_owned());
     }
@@ -40,7 +40,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
                 ""
             }
         )),
-        Block::Table(Table { titles: head, rows: rows.collect() }),
+        table(head, rows),
         text(format!(
             "\"A sound set\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, {}the meter within 1 % (customary figures), and all that is assumed below. A reading outside is worth a look.",
             if line { "" } else { "winding volts within 2 %, " }
@@ -97,17 +97,17 @@ fn checkpoint(c: &Checkpoint, with_before: bool) -> Vec<Span> {
     let (unit, factor) = unit(c);
     let digits = decimals(c.expected * factor);
     let figure = |value: f64| format!("{:.digits$}", value * factor);
-    let mut row = vec![Span::plain(&c.label), Span::plain(unit)];
+    let mut row = vec![plain(&c.label), plain(unit)];
     if with_before {
-        row.push(Span::plain(figure(c.before)));
+        row.push(plain(figure(c.before)));
     }
     // the smaller size first, also below zero
     let (near, far) = if c.expected < 0.0 { (c.most, c.least) } else { (c.least, c.most) };
     row.extend([
-        Span::plain(figure(c.at_low)),
-        Span::new(figure(c.expected), Tone::Strong),
-        Span::plain(figure(c.at_high)),
-        Span::plain(format!("{} to {}", figure(near), figure(far))),
+        plain(figure(c.at_low)),
+        strong(figure(c.expected)),
+        plain(figure(c.at_high)),
+        plain(format!("{} to {}", figure(near), figure(far))),
         Span::blank(),
         Span::blank(),
     ]);

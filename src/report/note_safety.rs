@@ -1,8 +1,8 @@
 //! The part of a note that says what to be careful of: heat, faults, switching on and off.
 
-use super::figures::{amps, celsius, signed_percent, volts, watts};
-use super::note::{heading, text};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::figures::{amps, signed_percent, volts, watts};
+use super::page::{Page, Span, heading, notes, plain, strong, text};
+use super::plan_safety::places;
 use crate::study::{FaultReport, Note};
 
 pub(super) fn sections(note: &Note) -> Page {
@@ -18,26 +18,11 @@ fn heat(note: &Note) -> Page {
         return Vec::new();
     };
     // what goes with it has a line at the head: a third page must do, and the plan has its table
-    let rows = rating
-        .places
-        .iter()
-        .map(|p| {
-            vec![
-                Span::plain(p.place),
-                Span::plain(celsius(p.ambient_c)),
-                Span::plain(watts(p.derated_w)),
-                Span::plain(format!("{:.0} %", 100.0 * p.load)),
-                Span::plain(celsius(p.surface_c)),
-                if p.acceptable { Span::new("yes", Tone::Strong) } else { Span::plain("no") },
-            ]
-        })
-        .collect();
-    let titles = ["place", "air", "rating left", "used", "surface", "will do"];
     let heading = match choice.with {
         Some(_) => heading(&format!("Heat of the {}", choice.method.facts().noun)),
         None => heading("Heat"),
     };
-    vec![heading, Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows })]
+    vec![heading, places(rating, &strong("yes"), &plain("no"))]
 }
 
 fn faults(note: &Note) -> Page {
@@ -51,7 +36,7 @@ fn faults(note: &Note) -> Page {
         text(format!(
             "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
         )),
-        Block::Notes(choice.faults.iter().map(|f| fault(f, choice.method.facts().noun)).collect()),
+        notes(choice.faults.iter().map(|f| fault(f, choice.method.facts().noun))),
     ]
 }
 
@@ -64,15 +49,15 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     if let Some(first) = name.get(..1) {
         name = first.to_uppercase() + name.get(1..).unwrap_or_default();
     }
-    let mut line = vec![Span::new(format!("{name}: "), Tone::Strong)];
+    let mut line = vec![strong(format!("{name}: "))];
     if let Some(reason) = &f.unsolved {
-        line.push(Span::plain(format!("the model has no answer ({reason}).")));
+        line.push(plain(format!("the model has no answer ({reason}).")));
         return line;
     }
     let current = f.line_a.unwrap_or(0.0);
     let dead = f.heater_excess.is_some_and(|excess| excess < DEAD);
     if dead && f.fuse.is_none_or(|fuse| fuse.multiple < 1.0) {
-        line.push(Span::plain("the set is dead, and nothing heats."));
+        line.push(plain("the set is dead, and nothing heats."));
         return line;
     }
     let mut words = match f.fuse {
@@ -108,7 +93,7 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     if let Some(capacitor) = &f.capacitor_passed {
         words += &format!(" The {capacitor} passes its working volts.");
     }
-    line.push(Span::plain(words));
+    line.push(plain(words));
     line
 }
 

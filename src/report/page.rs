@@ -44,11 +44,42 @@ impl Span {
     pub fn blank() -> Span {
         Span::new("", Tone::Blank)
     }
+}
 
-    /// Plain text.
-    pub fn plain(text: impl Into<String>) -> Span {
-        Span::new(text, Tone::Plain)
+impl<T: Into<String>> From<T> for Span {
+    fn from(text: T) -> Span {
+        plain(text)
     }
+}
+
+/// Plain text.
+pub(super) fn plain(text: impl Into<String>) -> Span {
+    Span::new(text, Tone::Plain)
+}
+
+/// What is to be found first.
+pub(super) fn strong(text: impl Into<String>) -> Span {
+    Span::new(text, Tone::Strong)
+}
+
+/// What is well.
+pub(super) fn good(text: impl Into<String>) -> Span {
+    Span::new(text, Tone::Good)
+}
+
+/// What one has to be careful of.
+pub(super) fn careful(text: impl Into<String>) -> Span {
+    Span::new(text, Tone::Careful)
+}
+
+/// What is beyond a limit or refused.
+pub(super) fn bad(text: impl Into<String>) -> Span {
+    Span::new(text, Tone::Bad)
+}
+
+/// Background.
+pub(super) fn faint(text: impl Into<String>) -> Span {
+    Span::new(text, Tone::Faint)
 }
 
 /// A table. The first column is a label, the others are figures.
@@ -97,8 +128,47 @@ pub enum Block {
 /// A page.
 pub type Page = Vec<Block>;
 
+/// Title of a part.
+pub(super) fn heading(text: impl Into<String>) -> Block {
+    Block::Heading(text.into())
+}
+
+/// A paragraph of one piece.
+pub(super) fn text(span: impl Into<Span>) -> Block {
+    Block::Text(vec![span.into()])
+}
+
+/// A paragraph of background.
+pub(super) fn fine(words: impl Into<String>) -> Block {
+    text(faint(words))
+}
+
+/// Text with a short word in the margin.
+pub(super) fn entry(margin: &str, lines: Vec<Vec<Span>>) -> Block {
+    Block::Entry { margin: margin.to_owned(), lines }
+}
+
+/// Items.
+pub(super) fn items(lines: impl IntoIterator<Item = Vec<Span>>) -> Block {
+    Block::Items(lines.into_iter().collect())
+}
+
+/// Short items for reference.
+pub(super) fn notes(lines: impl IntoIterator<Item = Vec<Span>>) -> Block {
+    Block::Notes(lines.into_iter().collect())
+}
+
+/// A table of rows below the titles of their columns.
+pub(super) fn table<T: Into<String>>(
+    titles: impl IntoIterator<Item = T>,
+    rows: impl IntoIterator<Item = Vec<Span>>,
+) -> Block {
+    let titles = titles.into_iter().map(Into::into).collect();
+    Block::Table(Table { titles, rows: rows.into_iter().collect() })
+}
+
 /// What the sign † means, once for a page that has it.
 pub(super) fn dagger(page: &[Block]) -> Option<Block> {
     let said = page.iter().any(|block| format!("{block:?}").contains('†'));
-    said.then(|| Block::Text(vec![Span::new("† not checked against the source", Tone::Faint)]))
+    said.then(|| fine("† not checked against the source"))
 }

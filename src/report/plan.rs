@@ -1,12 +1,14 @@
 //! A plan as a page: the answers first, the tables after.
 
 use super::figures::{amps, percent, volts, watts};
-use super::page::{Block, KEEP, Page, Span, Tone, dagger};
+use super::page::{
+    Block, KEEP, Page, Span, bad, careful, dagger, entry, fine, good, heading, items, plain, strong,
+};
 use super::plan_limits::{assumptions, figure, limits};
-use super::plan_safety;
 use super::plan_tables::{
     advised, as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
+use super::{made_for, name_and_year, outlet_words, plan_safety};
 use crate::adaptation::Method;
 use crate::study::{Caution, Day, Limit, Plan, Rating, Reading};
 
@@ -20,57 +22,45 @@ pub fn page(plan: &Plan) -> Page {
     page.extend(tube_tables(plan));
     page.extend(limits(plan));
     page.extend(assumptions(&plan.assumptions));
-    if !plan.warnings.is_empty() {
-        page.push(Block::Heading("ODD IN THE PROFILE".to_owned()));
-        page.push(Block::Items(
-            plan.warnings.iter().map(|w| vec![Span::new(w, Tone::Careful)]).collect(),
-        ));
-    }
+    page.extend(odd(&plan.warnings));
     page.extend(dagger(&page));
-    page.push(Block::Heading("CAUTIONS".to_owned()));
-    page.push(Block::Items(plan.cautions.iter().map(caution).collect()));
+    page.extend(cautions(&plan.cautions));
     page
 }
 
-fn caution(c: &Caution) -> Vec<Span> {
-    vec![Span::plain(c.to_string())]
+/// What the reader of the profile found odd.
+pub(super) fn odd(warnings: &[String]) -> Page {
+    if warnings.is_empty() {
+        return Vec::new();
+    }
+    vec![heading("ODD IN THE PROFILE"), items(warnings.iter().map(|w| vec![careful(w)]))]
+}
+
+/// Every caution, whole.
+pub(super) fn cautions(list: &[Caution]) -> Page {
+    vec![heading("CAUTIONS"), items(list.iter().map(|c| vec![plain(c.to_string())]))]
 }
 
 /// The first lines: what is wrong, what to fit, what it will read, what to be careful of.
 fn head(plan: &Plan) -> Page {
-    let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
-    let range = super::range_words(&plan.outlet);
     let mut page = vec![
-        Block::Title(format!("{}{year}", plan.set.name)),
-        Block::Text(vec![Span::new(
-            format!(
-                "made for {}, {:.0} Hz; outlet {} usual, {} low, {} high{range}",
-                volts(plan.set.design_line_v),
-                plan.set.frequency_hz,
-                volts(plan.outlet.usual_v),
-                volts(plan.outlet.low_v),
-                volts(plan.outlet.high_v)
-            ),
-            Tone::Faint,
-        )]),
+        Block::Title(name_and_year(&plan.set)),
+        fine(format!("made for {}; outlet {}", made_for(&plan.set), outlet_words(&plan.outlet))),
     ];
     if let Some(words) = super::fitted_to(plan.readings_used) {
-        page.push(Block::Text(vec![Span::new(words, Tone::Faint)]));
+        page.push(fine(words));
     }
     page.push(Block::Gap);
     if let Some(day) = as_is(plan) {
-        page.push(Block::Entry { margin: "TODAY".to_owned(), lines: today(plan, day) });
+        page.push(entry("TODAY", today(plan, day)));
     }
     page.push(Block::Gap);
-    page.push(Block::Entry { margin: "FIT".to_owned(), lines: fit(plan) });
+    page.push(entry("FIT", fit(plan)));
     if let Some(day) = advised(plan).and_then(|c| c.day.as_ref()) {
-        page.push(Block::Entry { margin: "THEN".to_owned(), lines: then(plan, &day.usual) });
+        page.push(entry("THEN", then(plan, &day.usual)));
     }
     page.push(Block::Gap);
-    page.push(Block::Entry {
-        margin: "CARE".to_owned(),
-        lines: care(&plan.cautions, plan.advice.choice),
-    });
+    page.push(entry("CARE", care(&plan.cautions, plan.advice.choice)));
     page
 }
 
@@ -80,19 +70,19 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     if let Some(heater) = usual.tube_heater() {
         let excess = usual.heater_excess();
         lines.push(vec![
-            Span::plain(format!(
+            plain(format!(
                 "heaters {} where {} is rated: ",
                 volts(heater.volts_v),
                 volts(heater.rated_v)
             )),
             Span::new(percent(excess), heater_tone(excess)),
-            Span::plain(format!(" on {}, ", volts(usual.outlet_v))),
+            plain(format!(" on {}, ", volts(usual.outlet_v))),
             Span::new(percent(high.heater_excess()), heater_tone(high.heater_excess())),
-            Span::plain(format!(" at {}", volts(high.outlet_v))),
+            plain(format!(" at {}", volts(high.outlet_v))),
         ]);
     }
     let design = plan.as_designed.b_plus_v;
-    lines.push(vec![Span::plain(format!(
+    lines.push(vec![plain(format!(
         "B+ {}: {} against its {} on {}",
         volts(usual.b_plus_v),
         percent(usual.b_plus_v / design - 1.0),
@@ -106,10 +96,10 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     let mut beyond = passed(usual, Rating::DesignCentre);
     beyond.extend(passed(high, Rating::Ceiling));
     lines.push(match beyond.as_slice() {
-        [] => vec![Span::new("no other limit of the set passed", Tone::Good)],
+        [] => vec![good("no other limit of the set passed")],
         [first, rest @ ..] => vec![
-            Span::new(format!("{} passed: ", count(beyond.len())), Tone::Bad),
-            Span::plain(format!(
+            bad(format!("{} passed: ", count(beyond.len()))),
+            plain(format!(
                 "{} {} of {}{}",
                 first.name.replace(", ", " "),
                 figure(first.value, first.unit),
@@ -129,7 +119,7 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     match advised(plan) {
         Some(choice) if choice.method == Method::AsIs => {
-            lines.push(vec![Span::new("nothing: leave the set as it is", Tone::Strong)]);
+            lines.push(vec![strong("nothing: leave the set as it is")]);
         }
         Some(choice) => {
             let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
@@ -137,20 +127,20 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
             let fuse = fuse.map_or(String::new(), |(a, standard)| {
                 format!(", behind a {a} A slow fuse ({standard})")
             });
-            lines.push(vec![Span::new(format!("{}: {part}{fuse}", choice.title), Tone::Strong)]);
+            lines.push(vec![strong(format!("{}: {part}{fuse}", choice.title))]);
         }
-        None => lines.push(vec![Span::new("nothing that this plan can stand behind", Tone::Bad)]),
+        None => lines.push(vec![bad("nothing that this plan can stand behind")]),
     }
-    lines.push(vec![Span::plain(format!("why: {}", plan.advice.reasons.join("; ")))]);
+    lines.push(vec![plain(format!("why: {}", plan.advice.reasons.join("; ")))]);
     if let Some(method) = plan.advice.runner_up
         && let Some(choice) = plan.choices.iter().find(|c| c.method == method)
     {
         let part = choice.part.as_ref().map_or(String::new(), |p| format!(", {p}"));
-        lines.push(vec![Span::plain(format!("else: {}{part}", choice.title))]);
+        lines.push(vec![plain(format!("else: {}{part}", choice.title))]);
     }
     if !plan.advice.would_change.is_empty() {
         let word = if advised(plan).is_some() { "unless" } else { "first" };
-        lines.push(vec![Span::plain(format!("{word}: {}", plan.advice.would_change.join("; ")))]);
+        lines.push(vec![plain(format!("{word}: {}", plan.advice.would_change.join("; ")))]);
     }
     lines
 }
@@ -182,8 +172,8 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
         format!(", {} lost in the part", watts(r.lead_w))
     };
     vec![
-        vec![Span::plain(format!("on {}: {}", volts(plan.outlet.usual_v), parts.join(", ")))],
-        vec![Span::plain(format!(
+        vec![plain(format!("on {}: {}", volts(plan.outlet.usual_v), parts.join(", ")))],
+        vec![plain(format!(
             "{} {} true RMS, {} from the outlet{lost}",
             if told.is_some() { "the set takes" } else { "primary" },
             amps(r.primary_a),
@@ -194,7 +184,7 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
 
 /// The cautions that come first, in short, for what is `fitted`.
 pub(super) fn care(cautions: &[Caution], fitted: Option<Method>) -> Vec<Vec<Span>> {
-    let line = |c: &Caution| vec![Span::plain(super::short_caution(c))];
+    let line = |c: &Caution| vec![plain(super::short_caution(c))];
     cautions.iter().filter(|c| comes_first(c, fitted)).map(line).collect()
 }
 

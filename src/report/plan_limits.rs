@@ -1,7 +1,7 @@
 //! Limits and assumed values of a plan.
 
-use super::figures::{amps, celsius, ohms, volts, watts};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::figures::{amps, celsius, ohms, or_dash, volts, watts};
+use super::page::{Block, Page, Span, Tone, faint, fine, heading, items, plain, table, text};
 use super::plan_tables::{advised, as_is};
 use crate::adaptation::Method;
 use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
@@ -19,36 +19,30 @@ pub(super) fn limits(plan: &Plan) -> Page {
         titles.extend(["then".to_owned(), volts(plan.outlet.high_v)]);
     }
     titles.push("margin".to_owned());
-    let rows = day
-        .high
-        .limits
-        .iter()
-        .map(|l| {
-            let mut row = vec![Span::plain(&l.name), Span::plain(figure(l.limit, l.unit))];
-            let mut last = l;
-            for (i, reading) in readings.iter().enumerate() {
-                let Some(found) = reading.limits.iter().find(|t| t.is(l)) else {
-                    row.push(Span::plain("-"));
-                    continue;
-                };
-                last = found;
-                row.push(Span::new(figure(found.value, found.unit), limit_tone(found, i % 2 == 1)));
-            }
-            row.push(Span::plain(format!("{:+.0} %", 100.0 * last.margin())));
-            row
-        })
-        .collect();
+    let rows = day.high.limits.iter().map(|l| {
+        let mut row = vec![plain(&l.name), plain(figure(l.limit, l.unit))];
+        let mut last = l;
+        for (i, reading) in readings.iter().enumerate() {
+            let Some(found) = reading.limits.iter().find(|t| t.is(l)) else {
+                row.push(plain("-"));
+                continue;
+            };
+            last = found;
+            row.push(Span::new(figure(found.value, found.unit), limit_tone(found, i % 2 == 1)));
+        }
+        row.push(plain(format!("{:+.0} %", 100.0 * last.margin())));
+        row
+    });
     vec![
-        Block::Heading(format!(
+        heading(format!(
             "LIMITS, ON {} AND ON {}",
             volts(plan.outlet.usual_v),
             volts(plan.outlet.high_v)
         )),
-        Block::Table(Table { titles, rows }),
-        Block::Text(vec![Span::new(
+        table(titles, rows),
+        fine(
             "Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
-            Tone::Faint,
-        )]),
+        ),
     ]
 }
 
@@ -64,10 +58,8 @@ fn limit_tone(limit: &Limit, at_high: bool) -> Tone {
 pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
     if list.is_empty() {
         return vec![
-            Block::Heading("ASSUMED".to_owned()),
-            Block::Text(vec![Span::plain(
-                "Nothing: the profile states every value the model needs.",
-            )]),
+            heading("ASSUMED"),
+            text("Nothing: the profile states every value the model needs."),
         ];
     }
     let dash = || "-".to_owned();
@@ -79,39 +71,20 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
         };
         weight(b).total_cmp(&weight(a))
     });
-    let rows = sorted
-        .iter()
-        .map(|a| {
-            vec![
-                Span::plain(&a.what),
-                Span::plain(&a.value),
-                Span::plain(if a.spread > 0.0 {
-                    format!("±{:.0} %", 100.0 * a.spread)
-                } else {
-                    dash()
-                }),
-                Span::plain(a.heater_change_v.map_or_else(dash, |v| format!("{v:.2} V"))),
-                Span::plain(a.b_plus_change_v.map_or_else(dash, |v| format!("{v:.1} V"))),
-            ]
-        })
-        .collect();
+    let rows = sorted.iter().map(|a| {
+        vec![
+            plain(&a.what),
+            plain(&a.value),
+            plain(if a.spread > 0.0 { format!("±{:.0} %", 100.0 * a.spread) } else { dash() }),
+            plain(or_dash(a.heater_change_v, |v| format!("{v:.2} V"))),
+            plain(or_dash(a.b_plus_change_v, |v| format!("{v:.1} V"))),
+        ]
+    });
     vec![
-        Block::Heading("ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY".to_owned()),
-        Block::Table(Table {
-            titles: ["", "taken", "may be off", "heaters move", "B+ moves"]
-                .map(str::to_owned)
-                .to_vec(),
-            rows,
-        }),
+        heading("ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY"),
+        table(["", "taken", "may be off", "heaters move", "B+ moves"], rows),
         Block::Gap,
-        Block::Items(
-            sorted
-                .iter()
-                .map(|a| {
-                    vec![Span::plain(format!("{}: ", a.what)), Span::new(&a.rule, Tone::Faint)]
-                })
-                .collect(),
-        ),
+        items(sorted.iter().map(|a| vec![plain(format!("{}: ", a.what)), faint(&a.rule)])),
     ]
 }
 

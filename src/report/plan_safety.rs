@@ -1,16 +1,13 @@
 //! The part of a plan that says whether it is safe to follow: band, heat, fuse, switch-on, faults.
 
-use super::figures::{amps, celsius, plus_or_minus, signed_percent, volts, watts};
-use super::page::{Block, Page, Span, Table, Tone};
-use crate::study::{Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, Plan};
-
-fn dash() -> String {
-    "-".to_owned()
-}
-
-fn titles<const N: usize>(list: [&str; N]) -> Vec<String> {
-    list.map(str::to_owned).to_vec()
-}
+use super::figures::{amps, celsius, or_dash, plus_or_minus, signed_percent, volts, watts};
+use super::page::{
+    Block, Page, Span, Tone, bad, careful, faint, fine, good, heading, items, plain, strong, table,
+    text,
+};
+use crate::study::{
+    Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, PlaceReport, Plan, RatingReport,
+};
 
 /// All of it.
 pub(super) fn sections(plan: &Plan) -> Page {
@@ -22,35 +19,26 @@ pub(super) fn sections(plan: &Plan) -> Page {
 }
 
 fn band(plan: &Plan) -> Page {
-    let rows = plan
-        .choices
-        .iter()
-        .filter_map(|c| {
-            let b = c.band.as_ref()?;
-            let edge = |v: f64| {
-                let share = v / b.heater_rated_v - 1.0;
-                let tone = if share.abs() > HEATER_LIMIT { Tone::Bad } else { Tone::Plain };
-                Span::new(signed_percent(share), tone)
-            };
-            Some(vec![
-                Span::plain(c.method.facts().name),
-                edge(b.heater_low_v),
-                edge(b.heater_high_v),
-                Span::plain(plus_or_minus(b.heater_uncertain_v)),
-                Span::plain(volts(b.b_plus_low_v)),
-                Span::plain(volts(b.b_plus_high_v)),
-                Span::plain(plus_or_minus(b.b_plus_uncertain_v)),
-            ])
-        })
-        .collect();
+    let rows = plan.choices.iter().filter_map(|c| {
+        let b = c.band.as_ref()?;
+        let edge = |v: f64| {
+            let share = v / b.heater_rated_v - 1.0;
+            let tone = if share.abs() > HEATER_LIMIT { Tone::Bad } else { Tone::Plain };
+            Span::new(signed_percent(share), tone)
+        };
+        Some(vec![
+            plain(c.method.facts().name),
+            edge(b.heater_low_v),
+            edge(b.heater_high_v),
+            plain(plus_or_minus(b.heater_uncertain_v)),
+            plain(volts(b.b_plus_low_v)),
+            plain(volts(b.b_plus_high_v)),
+            plain(plus_or_minus(b.b_plus_uncertain_v)),
+        ])
+    });
     vec![
-        Block::Heading(
-            "THE BAND (the outlet's day, with all that is assumed or toleranced)".to_owned(),
-        ),
-        Block::Table(Table {
-            titles: titles(["", "heaters from", "to", "of it", "B+ from", "to", "of it"]),
-            rows,
-        }),
+        heading("THE BAND (the outlet's day, with all that is assumed or toleranced)"),
+        table(["", "heaters from", "to", "of it", "B+ from", "to", "of it"], rows),
     ]
 }
 
@@ -58,40 +46,32 @@ fn heat(plan: &Plan) -> Page {
     let mut page = Vec::new();
     for (part, rating) in plan.choices.iter().flat_map(Choice::ratings) {
         // what comes out for it is told with the choice
-        page.push(Block::Heading(format!("HEAT AND PLACE OF {}", part.named())));
-        page.push(Block::Text(vec![Span::plain(format!(
+        page.push(heading(format!("HEAT AND PLACE OF {}", part.named())));
+        page.push(text(format!(
             "{} at high line and worst tolerance, printed rating {}.",
             watts(rating.worst_w),
             watts(rating.rated_w)
-        ))]));
-        let rows = rating
-            .places
-            .iter()
-            .map(|p| {
-                let (word, tone) =
-                    if p.acceptable { ("yes", Tone::Good) } else { ("no", Tone::Bad) };
-                vec![
-                    Span::plain(p.place),
-                    Span::plain(celsius(p.ambient_c)),
-                    Span::plain(watts(p.derated_w)),
-                    Span::plain(format!("{:.0} %", 100.0 * p.load)),
-                    Span::plain(celsius(p.surface_c)),
-                    Span::new(word, tone),
-                ]
-            })
-            .collect();
-        page.push(Block::Table(Table {
-            titles: titles(["place", "air", "rating left", "used", "surface", "will do"]),
-            rows,
-        }));
-        let reasons = rating
-            .places
-            .iter()
-            .map(|p| vec![Span::new(format!("{}: {}", p.place, p.rule), Tone::Faint)])
-            .collect();
-        page.push(Block::Items(reasons));
+        )));
+        page.push(places(rating, &good("yes"), &bad("no")));
+        let reason = |p: &PlaceReport| vec![faint(format!("{}: {}", p.place, p.rule))];
+        page.push(items(rating.places.iter().map(reason)));
     }
     page
+}
+
+/// How a resistor stands in each place; the last cell is `yes` where it will do.
+pub(super) fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
+    let rows = rating.places.iter().map(|p| {
+        vec![
+            plain(p.place),
+            plain(celsius(p.ambient_c)),
+            plain(watts(p.derated_w)),
+            plain(format!("{:.0} %", 100.0 * p.load)),
+            plain(celsius(p.surface_c)),
+            if p.acceptable { yes.clone() } else { no.clone() },
+        ]
+    });
+    table(["place", "air", "rating left", "used", "surface", "will do"], rows)
 }
 
 fn switch_on(plan: &Plan) -> Page {
@@ -104,47 +84,41 @@ fn switch_on(plan: &Plan) -> Page {
         .map(|c| c.capacitors.len())
         .max()
         .unwrap_or(0);
-    let mut head = titles(["", "inrush", "× running", "fuse", "heaters warm in"]);
+    let head = ["", "inrush", "× running", "fuse", "heaters warm in"];
+    let mut head = head.map(str::to_owned).to_vec();
     for i in 0..count {
         head.push(format!("C{} sees", i + 1));
         head.push("rated".to_owned());
     }
-    let rows = plan
-        .choices
-        .iter()
-        .filter_map(|c| {
-            let cold = c.cold_start.as_ref()?;
-            let fuse = c.fuse.as_ref().map_or_else(dash, |f| match f.rating_a {
-                Some(rating) => format!("{rating} A {}", short_standard(f.standard)),
-                None => "none suits".to_owned(),
-            });
-            let mut row = vec![
-                Span::plain(c.method.facts().name),
-                Span::plain(amps(cold.inrush_a)),
-                Span::plain(format!("{:.1}", cold.inrush_over_running)),
-                Span::plain(fuse),
-                Span::plain(format!("{:.1} s", cold.warm_up_s)),
-            ];
-            for capacitor in &cold.capacitors {
-                let passed = capacitor.rated_v.is_some_and(|r| capacitor.peak_v > r);
-                let tone = if passed { Tone::Bad } else { Tone::Plain };
-                row.push(Span::new(volts(capacitor.peak_v), tone));
-                row.push(Span::plain(capacitor.rated_v.map_or_else(dash, volts)));
-            }
-            Some(row)
-        })
-        .collect();
+    let rows = plan.choices.iter().filter_map(|c| {
+        let cold = c.cold_start.as_ref()?;
+        let fuse = or_dash(c.fuse.as_ref(), |f| match f.rating_a {
+            Some(rating) => format!("{rating} A {}", short_standard(f.standard)),
+            None => "none suits".to_owned(),
+        });
+        let mut row = vec![
+            plain(c.method.facts().name),
+            plain(amps(cold.inrush_a)),
+            plain(format!("{:.1}", cold.inrush_over_running)),
+            plain(fuse),
+            plain(format!("{:.1} s", cold.warm_up_s)),
+        ];
+        for capacitor in &cold.capacitors {
+            let passed = capacitor.rated_v.is_some_and(|r| capacitor.peak_v > r);
+            let tone = if passed { Tone::Bad } else { Tone::Plain };
+            row.push(Span::new(volts(capacitor.peak_v), tone));
+            row.push(plain(or_dash(capacitor.rated_v, volts)));
+        }
+        Some(row)
+    });
     let mut page = vec![
-        Block::Heading(format!("SWITCH-ON AT {}", volts(plan.outlet.high_v))),
-        Block::Table(Table { titles: head, rows }),
-        Block::Text(vec![Span::new(
-            if first {
-                "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then."
-            } else {
-                "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest."
-            },
-            Tone::Faint,
-        )]),
+        heading(format!("SWITCH-ON AT {}", volts(plan.outlet.high_v))),
+        table(head, rows),
+        fine(if first {
+            "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then."
+        } else {
+            "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest."
+        }),
     ];
     for choice in &plan.choices {
         let Some(fuse) = choice.fuse.as_ref().filter(|f| f.must_change) else {
@@ -153,14 +127,11 @@ fn switch_on(plan: &Plan) -> Page {
         if let (Some(present), Some(rating)) = (fuse.present_a, fuse.rating_a)
             && choice.standing == ChoiceStanding::Advised
         {
-            page.push(Block::Text(vec![Span::new(
-                format!(
+            page.push(text(careful(format!(
                     "The {present} A fuse now in the set must change to {rating} A slow ({}): the set then runs at {}.",
                     fuse.standard,
                     amps(fuse.running_a)
-                ),
-                Tone::Careful,
-            )]));
+                ))));
         }
     }
     page
@@ -186,33 +157,18 @@ fn faults(plan: &Plan) -> Page {
     if plan.choices.iter().any(|c| c.faults.iter().any(apart)) {
         words += " C1: the first filter capacitor's + side, where it stands above B+.";
     }
-    let mut page = vec![
-        Block::Heading(format!("FAULTS AT {}", volts(plan.outlet.high_v))),
-        Block::Text(vec![Span::new(words, Tone::Faint)]),
-    ];
+    let mut page = vec![heading(format!("FAULTS AT {}", volts(plan.outlet.high_v))), fine(words)];
     for choice in plan.choices.iter().filter(|c| !c.faults.is_empty()) {
-        let fuse = choice
-            .fuse
-            .as_ref()
-            .and_then(|f| f.rating_a.map(|r| format!("{r} A slow, {}", f.standard)));
+        let fuse = choice.fuse.as_ref().and_then(|f| Some((f.rating_a?, f.standard)));
+        let fuse = or_dash(fuse, |(rating, standard)| format!("{rating} A slow, {standard}"));
+        let part = choice.part.as_ref().map_or(String::new(), |p| format!(": {p}"));
         page.push(Block::Gap);
-        page.push(Block::Text(vec![Span::new(
-            format!(
-                "{}{}, fuse {}",
-                choice.title,
-                choice.part.as_ref().map_or(String::new(), |p| format!(": {p}")),
-                fuse.unwrap_or_else(dash)
-            ),
-            Tone::Strong,
-        )]));
-        let mut titles =
-            titles(["", "line", "× fuse", "within", "part", "bears", "heaters", "B+", "C1"]);
-        let mut rows: Vec<_> = choice.faults.iter().map(fault_row).collect();
-        if !choice.faults.iter().any(apart) {
-            titles.truncate(8);
-            rows.iter_mut().for_each(|row| row.truncate(8));
-        }
-        page.push(Block::Table(Table { titles, rows }));
+        page.push(text(strong(format!("{}{part}, fuse {fuse}", choice.title))));
+        let titles = ["", "line", "× fuse", "within", "part", "bears", "heaters", "B+", "C1"];
+        // the last column only where it says anything
+        let columns = if choice.faults.iter().any(apart) { 9 } else { 8 };
+        let rows = choice.faults.iter().map(|f| fault_row(f).into_iter().take(columns).collect());
+        page.push(table(titles.into_iter().take(columns), rows));
         let passed: Vec<String> = choice
             .faults
             .iter()
@@ -222,7 +178,7 @@ fn faults(plan: &Plan) -> Page {
             })
             .collect();
         if !passed.is_empty() {
-            page.push(Block::Text(vec![Span::new(passed.join(" "), Tone::Careful)]));
+            page.push(text(careful(passed.join(" "))));
         }
     }
     page
@@ -234,29 +190,25 @@ fn whole(v: f64) -> String {
 
 fn fault_row(f: &FaultReport) -> Vec<Span> {
     if let Some(reason) = &f.unsolved {
-        return vec![
-            Span::plain(f.fault.to_string()),
-            Span::new(format!("no answer: {reason}"), Tone::Careful),
-        ];
+        return vec![plain(f.fault.to_string()), careful(format!("no answer: {reason}"))];
     }
-    let opens =
-        f.fuse.map_or_else(dash, |fuse| fuse.opens_within_s.map_or("holds".to_owned(), seconds));
+    let opens = or_dash(f.fuse, |fuse| fuse.opens_within_s.map_or("holds".to_owned(), seconds));
     let tone = if f.burns { Tone::Bad } else { Tone::Plain };
     vec![
-        Span::plain(f.fault.to_string()),
-        Span::plain(f.line_a.map_or_else(dash, amps)),
-        Span::plain(f.fuse.map_or_else(dash, |x| format!("{:.2}", x.multiple))),
-        Span::plain(opens),
+        plain(f.fault.to_string()),
+        plain(or_dash(f.line_a, amps)),
+        plain(or_dash(f.fuse, |x| format!("{:.2}", x.multiple))),
+        plain(opens),
         Span::new(
-            f.part_w.map_or_else(dash, |w| {
+            or_dash(f.part_w, |w| {
                 let burns = if f.burns { " BURNS" } else { "" };
                 format!("{}{burns}", watts(w))
             }),
             tone,
         ),
-        Span::plain(f.part_allowed_w.map_or_else(dash, watts)),
-        Span::plain(f.heater_excess.map_or_else(dash, signed_percent)),
-        Span::plain(f.b_plus_v.map_or_else(dash, whole)),
-        Span::plain(f.reservoir_v.map_or_else(dash, whole)),
+        plain(or_dash(f.part_allowed_w, watts)),
+        plain(or_dash(f.heater_excess, signed_percent)),
+        plain(or_dash(f.b_plus_v, whole)),
+        plain(or_dash(f.reservoir_v, whole)),
     ]
 }

@@ -1,7 +1,9 @@
 //! The tables of a plan, below its first lines.
 
-use super::figures::{amps, celsius, resistance_or_volts, signed_percent, volts, watts};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::figures::{amps, celsius, or_dash, resistance_or_volts, signed_percent, volts, watts};
+use super::page::{
+    Block, Page, Span, Tone, bad, faint, good, heading, items, plain, strong, table,
+};
 use crate::adaptation::Method;
 use crate::study::{Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading};
 
@@ -37,27 +39,24 @@ pub(super) fn today_table(plan: &Plan) -> Page {
         "high".to_owned(),
         "as designed".to_owned(),
     ];
-    vec![
-        Block::Heading("THE SET TODAY, STRAIGHT ON THE OUTLET".to_owned()),
-        Block::Table(Table { titles, rows: rows(&columns) }),
-    ]
+    vec![heading("THE SET TODAY, STRAIGHT ON THE OUTLET"), table(titles, rows(&columns))]
 }
 
 /// Rows that every table of readings has.
 fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     let mut rows: Vec<Vec<Span>> = Vec::new();
     let mut add = |label: &str, cell: &dyn Fn(&Reading) -> Span| {
-        let mut row = vec![Span::plain(label)];
+        let mut row = vec![plain(label)];
         row.extend(columns.iter().map(|r| cell(r)));
         rows.push(row);
     };
-    add("outlet", &|r| Span::plain(volts(r.outlet_v)));
-    add("at the set", &|r| Span::plain(volts(r.set_v)));
+    add("outlet", &|r| plain(volts(r.outlet_v)));
+    add("at the set", &|r| plain(volts(r.set_v)));
     let Some(first) = columns.first() else {
         return rows;
     };
     for (i, h) in first.heaters.iter().enumerate() {
-        add(&format!("heaters, {}", h.winding), &|r| Span::plain(volts(r.heaters[i].volts_v)));
+        add(&format!("heaters, {}", h.winding), &|r| plain(volts(r.heaters[i].volts_v)));
         // one current flows through a string: the first tube speaks for all
         let told = first.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
         if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
@@ -70,20 +69,18 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     }
     for (i, d) in first.droppers.iter().enumerate() {
         add(&format!("{}, heat", d.name), &|r| {
-            Span::plain(r.droppers.get(i).map_or_else(|| "-".to_owned(), |d| watts(d.power_w)))
+            plain(or_dash(r.droppers.get(i), |d| watts(d.power_w)))
         });
     }
-    add("B+", &|r| Span::plain(volts(r.b_plus_v)));
-    add("first filter capacitor", &|r| {
-        Span::plain(r.capacitors.first().map_or("-".to_owned(), |c| volts(c.volts_v)))
-    });
-    add("ripple on B+", &|r| Span::plain(volts(r.b_plus_ripple_v)));
+    add("B+", &|r| plain(volts(r.b_plus_v)));
+    add("first filter capacitor", &|r| plain(or_dash(r.capacitors.first(), |c| volts(c.volts_v))));
+    add("ripple on B+", &|r| plain(volts(r.b_plus_ripple_v)));
     for (i, c) in first.coils.iter().enumerate() {
-        add(&format!("{}, drop", c.name), &|r| Span::plain(volts(r.coils[i].drop_v)));
-        add("  temperature", &|r| Span::plain(celsius(r.coils[i].temperature_c)));
+        add(&format!("{}, drop", c.name), &|r| plain(volts(r.coils[i].drop_v)));
+        add("  temperature", &|r| plain(celsius(r.coils[i].temperature_c)));
     }
     for (i, t) in first.taps.iter().enumerate() {
-        add(&t.name, &|r| Span::plain(volts(r.taps[i].volts_v)));
+        add(&t.name, &|r| plain(volts(r.taps[i].volts_v)));
     }
     for (i, t) in first.tubes.iter().enumerate() {
         // a screen on a tap or on B+ is in the table already
@@ -92,18 +89,16 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
                 || first.taps.iter().any(|t| (t.volts_v - v).abs() < 0.01)
         };
         if t.screen_v.is_some_and(|v| !known(v)) {
-            add(&format!("screen, {}", t.name), &|r| {
-                Span::plain(r.tubes[i].screen_v.map_or("-".to_owned(), volts))
-            });
+            add(&format!("screen, {}", t.name), &|r| plain(or_dash(r.tubes[i].screen_v, volts)));
         }
         if t.cathode_v > 0.1 {
-            add(&format!("cathode, {}", t.name), &|r| Span::plain(volts(r.tubes[i].cathode_v)));
+            add(&format!("cathode, {}", t.name), &|r| plain(volts(r.tubes[i].cathode_v)));
         }
     }
-    add("primary current, true RMS", &|r| Span::plain(amps(r.primary_a)));
-    add("  crest factor", &|r| Span::plain(format!("{:.2}", r.crest_factor)));
-    add("rectifier, DC", &|r| Span::plain(amps(r.rectifier.dc_a)));
-    add("from the outlet", &|r| Span::plain(watts(r.line_w)));
+    add("primary current, true RMS", &|r| plain(amps(r.primary_a)));
+    add("  crest factor", &|r| plain(format!("{:.2}", r.crest_factor)));
+    add("rectifier, DC", &|r| plain(amps(r.rectifier.dc_a)));
+    add("from the outlet", &|r| plain(watts(r.line_w)));
     rows
 }
 
@@ -126,7 +121,7 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
                 title: "exact R",
                 reading,
                 part: resistance_or_volts(value, unit),
-                standing: Span::new("-", Tone::Faint),
+                standing: faint("-"),
             });
         }
         let Some(day) = &choice.day else {
@@ -136,11 +131,11 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
         shown.push(Column {
             title: choice.method.facts().column,
             reading: &day.usual,
-            part: value.map_or("-".to_owned(), |(v, unit)| resistance_or_volts(v, unit)),
+            part: or_dash(value, |(v, unit)| resistance_or_volts(v, unit)),
             standing: standing(choice),
         });
     }
-    let mut page = vec![Block::Heading(format!(
+    let mut page = vec![heading(format!(
         "THE CHOICES SIDE BY SIDE ON {} (solved for {})",
         volts(plan.outlet.usual_v),
         plan.target
@@ -153,21 +148,21 @@ pub(super) fn side_by_side(plan: &Plan) -> Page {
         let columns: Vec<&Column<'_>> = std::iter::once(first).chain(group).collect();
         let readings: Vec<&Reading> = columns.iter().map(|c| c.reading).collect();
         let line = |label: &str, cell: &dyn Fn(&Column<'_>) -> Span| {
-            let mut row = vec![Span::plain(label)];
+            let mut row = vec![plain(label)];
             row.extend(columns.iter().map(|c| cell(c)));
             row
         };
-        let mut table = vec![line("part", &|c| Span::plain(&c.part))];
-        table.extend(rows(&readings));
-        table.extend(tube_rows(&readings));
-        table.push(line("lost in the part", &|c| Span::plain(watts(c.reading.lead_w))));
-        table.push(line("standing", &|c| c.standing.clone()));
+        let mut cells = vec![line("part", &|c| plain(&c.part))];
+        cells.extend(rows(&readings));
+        cells.extend(tube_rows(&readings));
+        cells.push(line("lost in the part", &|c| plain(watts(c.reading.lead_w))));
+        cells.push(line("standing", &|c| c.standing.clone()));
         let mut titles = vec![String::new()];
         titles.extend(columns.iter().map(|c| c.title.to_owned()));
-        page.push(Block::Table(Table { titles, rows: table }));
+        page.push(table(titles, cells));
         page.push(Block::Gap);
     }
-    page.push(Block::Items(plan.choices.iter().map(described).collect()));
+    page.push(items(plan.choices.iter().map(described)));
     page
 }
 
@@ -178,13 +173,13 @@ fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     };
     let mut rows = Vec::new();
     for (i, tube) in first.tubes.iter().enumerate() {
-        let mut current = vec![Span::plain(format!("plate, {}", tube.name))];
+        let mut current = vec![plain(format!("plate, {}", tube.name))];
         let limit =
             tube.plate_limit_w.map_or("limit not known".to_owned(), |w| format!("of {}", watts(w)));
-        let mut heat = vec![Span::plain(format!("  dissipation {limit}"))];
+        let mut heat = vec![plain(format!("  dissipation {limit}"))];
         for reading in columns {
             let t = &reading.tubes[i];
-            current.push(Span::plain(amps(t.plate_a)));
+            current.push(plain(amps(t.plate_a)));
             let tone = match t.plate_limit_w {
                 Some(limit) if t.plate_w > limit => Tone::Bad,
                 Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
@@ -199,11 +194,11 @@ fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
 
 fn standing(choice: &Choice) -> Span {
     match choice.standing {
-        ChoiceStanding::Advised => Span::new("advised", Tone::Good),
-        ChoiceStanding::Serves => Span::plain("serves"),
-        ChoiceStanding::Refused if is_bench(choice) => Span::plain("bench"),
-        ChoiceStanding::Refused => Span::new("refused", Tone::Bad),
-        ChoiceStanding::NotApplicable => Span::new("-", Tone::Faint),
+        ChoiceStanding::Advised => good("advised"),
+        ChoiceStanding::Serves => plain("serves"),
+        ChoiceStanding::Refused if is_bench(choice) => plain("bench"),
+        ChoiceStanding::Refused => bad("refused"),
+        ChoiceStanding::NotApplicable => faint("-"),
     }
 }
 
@@ -213,29 +208,26 @@ fn is_bench(choice: &Choice) -> bool {
 
 /// One line a choice: exact value, part, reasons.
 fn described(choice: &Choice) -> Vec<Span> {
-    let mut spans = vec![Span::new(format!("{}: ", choice.title), Tone::Strong)];
+    let mut spans = vec![strong(format!("{}: ", choice.title))];
     if let Some(reason) = &choice.not_applicable {
-        spans.push(Span::plain(format!("not applicable, {reason}")));
+        spans.push(plain(format!("not applicable, {reason}")));
         return spans;
     }
     if let (Some(exact), Some(unit), Some(name)) = (choice.exact, choice.unit, choice.unknown) {
         let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
-        spans.push(Span::plain(format!(
-            "exact {name} {}; {part}. ",
-            resistance_or_volts(exact, unit)
-        )));
+        spans.push(plain(format!("exact {name} {}; {part}. ", resistance_or_volts(exact, unit))));
     } else if let Some(part) = &choice.part {
-        spans.push(Span::plain(format!("{part}. ")));
+        spans.push(plain(format!("{part}. ")));
     }
     if choice.objections.is_empty() {
-        spans.push(Span::new("Passes no limit that it does not pass as designed. ", Tone::Good));
+        spans.push(good("Passes no limit that it does not pass as designed. "));
     } else {
         let reasons: Vec<String> = choice.objections.iter().map(ToString::to_string).collect();
         let tone = if is_bench(choice) { Tone::Plain } else { Tone::Bad };
         spans.push(Span::new(format!("Against it: {}. ", reasons.join("; ")), tone));
     }
     if let Some(caveat) = choice.caveat {
-        spans.push(Span::plain(format!("Know that {caveat}.")));
+        spans.push(plain(format!("Know that {caveat}.")));
     }
     spans
 }
@@ -245,31 +237,25 @@ pub(super) fn through_the_day(plan: &Plan) -> Page {
         let share = r.heater_excess();
         [
             Span::new(signed_percent(share), heater_tone(share)),
-            Span::plain(volts(r.b_plus_v)),
-            Span::plain(watts(r.lead_w)),
+            plain(volts(r.b_plus_v)),
+            plain(watts(r.lead_w)),
         ]
     };
     let mut titles = vec![String::new()];
     for v in [plan.outlet.low_v, plan.outlet.usual_v, plan.outlet.high_v] {
         titles.extend([volts(v), "B+".to_owned(), "lost".to_owned()]);
     }
-    let rows = plan
-        .choices
-        .iter()
-        .filter_map(|c| {
-            let day = c.day.as_ref()?;
-            let mut row = vec![Span::plain(c.method.facts().name)];
-            for r in [&day.low, &day.usual, &day.high] {
-                row.extend(cells(r));
-            }
-            Some(row)
-        })
-        .collect();
+    let rows = plan.choices.iter().filter_map(|c| {
+        let day = c.day.as_ref()?;
+        let mut row = vec![plain(c.method.facts().name)];
+        for r in [&day.low, &day.usual, &day.high] {
+            row.extend(cells(r));
+        }
+        Some(row)
+    });
     vec![
-        Block::Heading(
-            "THROUGH THE DAY (heaters against rated, B+, watts lost in the part)".to_owned(),
-        ),
-        Block::Table(Table { titles, rows }),
+        heading("THROUGH THE DAY (heaters against rated, B+, watts lost in the part)"),
+        table(titles, rows),
     ]
 }
 
@@ -281,42 +267,36 @@ pub(super) fn tube_tables(plan: &Plan) -> Page {
         .and_then(|c| c.day.as_ref())
         .map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
     for (title, reading) in [today, then].into_iter().flatten() {
-        page.push(Block::Heading(format!("{title} {}", volts(reading.outlet_v))));
+        page.push(heading(format!("{title} {}", volts(reading.outlet_v))));
         let titles =
             ["", "bias V", "plate V", "screen V", "plate mA", "screen mA", "plate W", "of W"]
                 .map(str::to_owned)
                 .to_vec();
-        let rows = reading
-            .tubes
-            .iter()
-            .map(|t| {
-                let name = if t.count > 1.0 {
-                    format!("{} (each of {:.0})", t.name, t.count)
-                } else {
-                    t.name.clone()
-                };
-                let dash = || "-".to_owned();
-                let tone = match t.plate_limit_w {
-                    Some(limit) if t.plate_w > limit => Tone::Bad,
-                    Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
-                    _ => Tone::Plain,
-                };
-                vec![
-                    Span::plain(name),
-                    Span::plain(format!("{:.2}", t.bias_v)),
-                    Span::plain(format!("{:.0}", t.plate_v)),
-                    Span::plain(t.screen_v.map_or_else(dash, |v| format!("{v:.0}"))),
-                    Span::plain(format!("{:.2}", 1e3 * t.plate_a)),
-                    Span::plain(t.screen_a.map_or_else(dash, |i| format!("{:.2}", 1e3 * i))),
-                    Span::new(format!("{:.2}", t.plate_w), tone),
-                    Span::plain(
-                        t.plate_limit_w
-                            .map_or_else(|| "not known".to_owned(), |w| format!("{w:.2}")),
-                    ),
-                ]
-            })
-            .collect();
-        page.push(Block::Table(Table { titles, rows }));
+        let rows = reading.tubes.iter().map(|t| {
+            let name = if t.count > 1.0 {
+                format!("{} (each of {:.0})", t.name, t.count)
+            } else {
+                t.name.clone()
+            };
+            let tone = match t.plate_limit_w {
+                Some(limit) if t.plate_w > limit => Tone::Bad,
+                Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
+                _ => Tone::Plain,
+            };
+            vec![
+                plain(name),
+                plain(format!("{:.2}", t.bias_v)),
+                plain(format!("{:.0}", t.plate_v)),
+                plain(or_dash(t.screen_v, |v| format!("{v:.0}"))),
+                plain(format!("{:.2}", 1e3 * t.plate_a)),
+                plain(or_dash(t.screen_a, |i| format!("{:.2}", 1e3 * i))),
+                Span::new(format!("{:.2}", t.plate_w), tone),
+                plain(
+                    t.plate_limit_w.map_or_else(|| "not known".to_owned(), |w| format!("{w:.2}")),
+                ),
+            ]
+        });
+        page.push(table(titles, rows));
     }
     page
 }

@@ -1,7 +1,7 @@
 //! Many plans as one page: a table, what would be fitted, cautions.
 
-use super::figures::{signed_percent, volts};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::figures::{or_dash, signed_percent, volts};
+use super::page::{Block, Page, Span, bad, faint, heading, items, plain, strong, table};
 use super::plan_limits::figure;
 use super::plan_tables::heater_tone;
 use crate::study::{PlanList, PlannedRow, RowBody};
@@ -16,27 +16,21 @@ pub fn page(list: &PlanList) -> Page {
         n => format!("{n} files"),
     };
     let failed = list.rows.iter().filter(|r| matches!(r.body, RowBody::Failed { .. })).count();
-    let mut conditions = vec![Span::new(format!("{}; ", count(list.rows.len())), Tone::Faint)];
+    let mut conditions = vec![faint(format!("{}; ", count(list.rows.len())))];
     if failed > 0 {
-        conditions.push(Span::new(format!("{} without a plan; ", count(failed)), Tone::Bad));
+        conditions.push(bad(format!("{} without a plan; ", count(failed))));
     }
-    conditions.push(Span::new(
-        "heaters and B+ as the sets are today, on the usual outlet volts",
-        Tone::Faint,
-    ));
+    conditions.push(faint("heaters and B+ as the sets are today, on the usual outlet volts"));
     let titles = ["", "set", "made for", "outlet", "heaters", "", "B+", "advice"];
     vec![
         Block::Title("Plans".to_owned()),
         Block::Text(conditions),
         Block::Gap,
-        Block::Table(Table {
-            titles: titles.map(str::to_owned).to_vec(),
-            rows: list.rows.iter().map(|r| row(&r.short, &r.body)).collect(),
-        }),
-        Block::Heading("WHAT WOULD BE FITTED, AND WHAT SPEAKS AGAINST THE SET AS IT IS".to_owned()),
-        Block::Items(list.rows.iter().map(|r| words(&r.file, &r.body)).collect()),
-        Block::Heading("CAUTIONS".to_owned()),
-        Block::Items(cautions(list)),
+        table(titles, list.rows.iter().map(|r| row(&r.short, &r.body))),
+        heading("WHAT WOULD BE FITTED, AND WHAT SPEAKS AGAINST THE SET AS IT IS"),
+        items(list.rows.iter().map(|r| words(&r.file, &r.body))),
+        heading("CAUTIONS"),
+        items(cautions(list)),
     ]
 }
 
@@ -44,20 +38,20 @@ fn row(file: &str, body: &RowBody) -> Vec<Span> {
     let plan = match body {
         RowBody::Planned(plan) => plan,
         RowBody::Failed { .. } => {
-            return vec![Span::plain(file), Span::new("no plan", Tone::Bad)];
+            return vec![plain(file), bad("no plan")];
         }
     };
     vec![
-        Span::plain(file),
-        Span::plain(short(&plan.set)),
-        Span::plain(volts(plan.design_line_v)),
-        Span::plain(volts(plan.usual_v)),
-        Span::plain(plan.heater_v.map_or_else(|| "-".to_owned(), volts)),
+        plain(file),
+        plain(short(&plan.set)),
+        plain(volts(plan.design_line_v)),
+        plain(volts(plan.usual_v)),
+        plain(or_dash(plan.heater_v, volts)),
         Span::new(signed_percent(plan.heater_excess), heater_tone(plan.heater_excess)),
-        Span::plain(volts(plan.b_plus_v)),
+        plain(volts(plan.b_plus_v)),
         match &plan.advice {
-            Some(method) => Span::plain(method.facts().id),
-            None => Span::new("none", Tone::Bad),
+            Some(method) => plain(method.facts().id),
+            None => bad("none"),
         },
     ]
 }
@@ -73,23 +67,17 @@ fn short(name: &str) -> String {
 fn words(file: &str, body: &RowBody) -> Vec<Span> {
     match body {
         RowBody::Planned(plan) => {
-            let mut line = vec![
-                Span::new(format!("{file}: "), Tone::Strong),
-                Span::plain(format!("{}. ", plan.set)),
-            ];
+            let mut line = vec![strong(format!("{file}: ")), plain(format!("{}. ", plan.set))];
             line.extend(fit(plan));
-            line.push(Span::new(against(plan), Tone::Faint));
+            line.push(faint(against(plan)));
             line
         }
         RowBody::Failed { errors, first } => vec![
-            Span::new(format!("{file}: "), Tone::Strong),
-            Span::new(
-                match errors {
-                    0 | 1 => first.clone(),
-                    n => format!("{first}; {} more", n - 1),
-                },
-                Tone::Bad,
-            ),
+            strong(format!("{file}: ")),
+            bad(match errors {
+                0 | 1 => first.clone(),
+                n => format!("{first}; {} more", n - 1),
+            }),
         ],
     }
 }
@@ -97,12 +85,12 @@ fn words(file: &str, body: &RowBody) -> Vec<Span> {
 fn fit(plan: &PlannedRow) -> Vec<Span> {
     match (&plan.advice, &plan.part) {
         (Some(method), Some(part)) => {
-            vec![Span::plain(format!("{}: {part}.", method.facts().title))]
+            vec![plain(format!("{}: {part}.", method.facts().title))]
         }
-        (Some(_), None) => vec![Span::plain("Nothing: leave it as it is.")],
+        (Some(_), None) => vec![plain("Nothing: leave it as it is.")],
         (None, _) => vec![
-            Span::new("Nothing that the plan can stand behind: ", Tone::Bad),
-            Span::plain(format!("{}.", plan.reasons.join("; "))),
+            bad("Nothing that the plan can stand behind: "),
+            plain(format!("{}.", plan.reasons.join("; "))),
         ],
     }
 }
@@ -124,8 +112,8 @@ fn against(plan: &PlannedRow) -> String {
 
 fn cautions(list: &PlanList) -> Vec<Vec<Span>> {
     let mut items: Vec<Vec<Span>> =
-        list.cautions.iter().map(|c| vec![Span::plain(c.to_string())]).collect();
-    items.push(vec![Span::plain(
+        list.cautions.iter().map(|c| vec![plain(c.to_string())]).collect();
+    items.push(vec![plain(
         "Each set's own plan has more: its fuse in the line lead ahead of switch and part, what its part does when it is hot or wrong, its capacitors at switch-on, what was assumed. Read it, with `mainsfit plan FILE`, before anything is bought or opened.",
     )]);
     items

@@ -1,13 +1,14 @@
 //! The staged power-up as a page: what to measure first, the lamp, the stages, when to stop, when to go on.
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
-use super::note::{Origin, care, cautions, heading, made_by, text, titles};
-use super::page::{Block, Page, Span, Table, Tone, dagger};
-use super::power_up_stage as stage;
-use crate::adaptation::Method;
-use crate::study::{
-    AssumptionReport, CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp,
+use super::note::{Origin, care, cautions, made_by, with_spread};
+use super::page::{
+    Block, Page, Span, careful, dagger, fine, heading, items, notes, plain, strong, table, text,
 };
+use super::power_up_stage as stage;
+use super::{made_for, name_and_year, outlet_words};
+use crate::adaptation::Method;
+use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp};
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
@@ -26,32 +27,14 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
 
 fn head(power_up: &PowerUp) -> Page {
     let plan = &power_up.plan;
-    let year = plan.set.year.map_or(String::new(), |y| format!(", {y}"));
     let field = |label: &str, value: String| (label.to_owned(), Some(value));
     let fitted = super::fitted_to(plan.readings_used)
         .map_or(String::new(), |words| format!(" The figures are {words}."));
     vec![
-        Block::Title(format!("Power-up: {}{year}", plan.set.name)),
+        Block::Title(format!("Power-up: {}", name_and_year(&plan.set))),
         Block::Form(vec![
-            field(
-                "Set made for",
-                format!(
-                    "{}, {:.0} Hz, {}",
-                    volts(plan.set.design_line_v),
-                    plan.set.frequency_hz,
-                    watts(power_up.set_w)
-                ),
-            ),
-            field(
-                "Outlet here",
-                format!(
-                    "{} usual, {} low, {} high{}",
-                    volts(plan.outlet.usual_v),
-                    volts(plan.outlet.low_v),
-                    volts(plan.outlet.high_v),
-                    super::range_words(&plan.outlet)
-                ),
-            ),
+            field("Set made for", format!("{}, {}", made_for(&plan.set), watts(power_up.set_w))),
+            field("Outlet here", outlet_words(&plan.outlet)),
             field("Rectifier", rectifier(power_up)),
             ("Done by, date".to_owned(), None),
         ]),
@@ -77,23 +60,16 @@ fn resistances(power_up: &PowerUp) -> Page {
     let doubtful = power_up.checks.iter().any(|c| c.assumed);
     let mut page = vec![
         heading("1. Ohmmeter: plug out, tubes in, all cold"),
-        Block::Items(
-            [
+        items([
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
                 "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first.",
                 "Red lead to the more positive point (chassis, against the centre tap); wait while capacitors charge from the meter.",
             ]
-            .map(|t| vec![Span::plain(t)])
-            .to_vec(),
-        ),
-        Block::Table(Table {
-            titles: titles(["between", "expect", "a sound set", "read"]),
-            rows: power_up
+            .map(|t| vec![plain(t)])),
+        table(["between", "expect", "a sound set", "read"], power_up
                 .checks
                 .iter()
-                .map(|c| check(c, power_up.on_the_line))
-                .collect(),
-        }),
+                .map(|c| check(c, power_up.on_the_line))),
     ];
     let mark = if doubtful {
         "* stands on a value that the profile does not state (listed at the end). "
@@ -109,7 +85,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             words.push(check.kind);
         }
     }
-    page.push(Block::Notes(words.into_iter().map(|k| off(k, power_up.on_the_line)).collect()));
+    page.push(notes(words.into_iter().map(|k| off(k, power_up.on_the_line))));
     page
 }
 
@@ -124,12 +100,7 @@ fn check(c: &ColdCheck, on_the_line: bool) -> Vec<Span> {
         (Some(r), _) if r < 1.0 => (format!("{r:.2} Ω"), "below 1 Ω".to_owned()),
         (Some(r), _) => (ohms(r), format!("{} to {}", ohms(c.least_ohms), ohms(c.most_ohms))),
     };
-    vec![
-        Span::plain(&c.between),
-        Span::new(format!("{expect}{mark}"), Tone::Strong),
-        Span::plain(sound),
-        Span::blank(),
-    ]
+    vec![plain(&c.between), strong(format!("{expect}{mark}")), plain(sound), Span::blank()]
 }
 
 /// What a reading that is off means.
@@ -182,7 +153,7 @@ fn off(kind: ColdKind, on_the_line: bool) -> Vec<Span> {
             "open: output transformer or resistor. A burnt screen resistor points to its bypass.",
         ),
     };
-    vec![Span::new(format!("{name}: "), Tone::Strong), Span::plain(words)]
+    vec![strong(format!("{name}: ")), plain(words)]
 }
 
 fn capacitors(power_up: &PowerUp) -> Page {
@@ -191,17 +162,10 @@ fn capacitors(power_up: &PowerUp) -> Page {
         text(
             "From a bench supply through 100 kΩ (10 kΩ up to 75 V), slowly up to the marked volts, milliammeter in the lead. Good: cold, and at rest, after hours, no more than this passes.",
         ),
-        Block::Table(Table {
-            titles: titles([
-                "capacitor",
-                "works at",
-                "marked",
-                "plain foil",
-                "etched foil",
-                "read",
-            ]),
-            rows: power_up.capacitors.iter().map(capacitor).collect(),
-        }),
+        table(
+            ["capacitor", "works at", "marked", "plain foil", "etched foil", "read"],
+            power_up.capacitors.iter().map(capacitor),
+        ),
         fine(
             "Figures in print differ widely: 1 mA (Cornell-Dubilier, October 1993†) or 5 to 10 mA (common practice) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (common practice, no source: the table). Most guides replace old ones; one that warms is finished.",
         ),
@@ -211,11 +175,11 @@ fn capacitors(power_up: &PowerUp) -> Page {
 fn capacitor(c: &CapacitorTest) -> Vec<Span> {
     let marked = c.rated_v.map_or("not stated".to_owned(), nameplate_volts);
     vec![
-        Span::plain(&c.name),
-        Span::plain(point_volts(c.works_at_v)),
-        Span::plain(marked),
-        Span::new(milliamps(c.plain_a), Tone::Strong),
-        Span::plain(milliamps(c.etched_a)),
+        plain(&c.name),
+        plain(point_volts(c.works_at_v)),
+        plain(marked),
+        strong(milliamps(c.plain_a)),
+        plain(milliamps(c.etched_a)),
         Span::blank(),
     ]
 }
@@ -229,8 +193,8 @@ fn lamps(power_up: &PowerUp) -> Page {
     let mut page = vec![heading("3. Lamp in series")];
     match power_up.lamp.and_then(|i| power_up.lamps.get(i)) {
         Some(lamp) => page.push(Block::Text(vec![
-            Span::new(format!("Take {:.0} W: ", lamp.rated_w), Tone::Strong),
-            Span::plain(format!(
+            strong(format!("Take {:.0} W: ", lamp.rated_w)),
+            plain(format!(
                 "1 to 2 times the set's {} (common practice, no source; larger ones hide a fault). Filament lamps only.",
                 watts(power_up.set_w)
             )),
@@ -239,17 +203,17 @@ fn lamps(power_up: &PowerUp) -> Page {
             "No household lamp has a solution with this set: use the variac and the ammeter, with the fuse.",
         )),
     }
-    page.push(Block::Table(Table {
-        titles: titles([
+    page.push(table(
+        [
             "lamp",
             "set gets",
             "lamp gets",
             "it looks",
             "current",
             if power_up.on_the_line { "line shorted" } else { "primary shorted" },
-        ]),
-        rows: power_up.lamps.iter().map(trial).collect(),
-    }));
+        ],
+        power_up.lamps.iter().map(trial),
+    ));
     page.push(fine(format!(
         "Whole set, warm, on {}; looks by share of volts (common practice). It flashes at switch-on; bright and staying so is a short.",
         volts(power_up.plan.outlet.usual_v)
@@ -259,18 +223,13 @@ fn lamps(power_up: &PowerUp) -> Page {
 
 fn trial(t: &LampTrial) -> Vec<Span> {
     vec![
-        Span::plain(&t.name),
-        Span::plain(point_volts(t.set_v)),
-        Span::plain(point_volts(t.lamp_v)),
-        Span::plain(look(t.glow)),
-        Span::plain(amps(t.amps)),
-        Span::plain(amps(t.shorted_a)),
+        plain(&t.name),
+        plain(point_volts(t.set_v)),
+        plain(point_volts(t.lamp_v)),
+        plain(look(t.glow)),
+        plain(amps(t.amps)),
+        plain(amps(t.shorted_a)),
     ]
-}
-
-/// A paragraph of background.
-pub(super) fn fine(words: impl Into<String>) -> Block {
-    Block::Text(vec![Span::new(words, Tone::Faint)])
 }
 
 /// How a lamp looks.
@@ -289,23 +248,14 @@ fn assumed(power_up: &PowerUp) -> Page {
     let (list, odd) = (&power_up.plan.assumptions, &power_up.plan.warnings);
     let mut page = Vec::new();
     if !list.is_empty() {
-        let each: Vec<String> = list.iter().map(assumption).collect();
+        let each: Vec<String> = list.iter().map(with_spread).collect();
         page.push(fine(format!("{}. `mainsfit plan` gives the rule of each.", each.join("; "))));
     }
     if !odd.is_empty() {
-        let items = odd.iter().map(|w| vec![Span::new(w, Tone::Careful)]);
-        page.push(Block::Items(items.collect()));
+        page.push(items(odd.iter().map(|w| vec![careful(w)])));
     }
     if !page.is_empty() {
         page.insert(0, heading("Assumed, or odd in the profile"));
     }
     page
-}
-
-fn assumption(a: &AssumptionReport) -> String {
-    if a.spread > 0.0 {
-        format!("{} {} ±{:.0} %", a.what, a.value, 100.0 * a.spread)
-    } else {
-        format!("{} {}", a.what, a.value)
-    }
 }

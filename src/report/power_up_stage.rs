@@ -1,9 +1,7 @@
 //! The stages of a power-up.
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
-use super::note::{heading, text};
-use super::page::{Block, Page, Span, Table, Tone};
-use super::power_up::fine;
+use super::page::{Page, Span, fine, heading, notes, plain, strong, table, text};
 use super::power_up::look;
 use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange};
 
@@ -73,23 +71,23 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
         columns.push(column);
     }
     let row = |name: &String| {
-        let mut row = vec![Span::plain(name)];
+        let mut row = vec![plain(name)];
         for column in &columns {
             match column.iter().find(|(n, _)| n == name) {
-                Some((_, expect)) => row.extend([Span::new(expect, Tone::Strong), Span::blank()]),
-                None => row.extend([Span::plain("-"), Span::plain("")]),
+                Some((_, expect)) => row.extend([strong(expect), Span::blank()]),
+                None => row.extend([plain("-"), plain("")]),
             }
         }
         row
     };
     let mut all = Vec::new();
     for (i, stage) in pair.iter().enumerate() {
-        all.extend(items(power_up, stage, first + i));
+        all.extend(advice(power_up, stage, first + i));
     }
     vec![
         heading(&format!("Stages {first} and {}: {sockets}", first + 1)),
-        Block::Table(Table { titles: head, rows: names.iter().map(row).collect() }),
-        Block::Notes(all),
+        table(head, names.iter().map(row)),
+        notes(all),
     ]
 }
 
@@ -164,10 +162,10 @@ fn range(r: StageRange, show: fn(f64) -> String) -> String {
     }
 }
 
-fn items(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
+fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     let mut list = Vec::new();
     let mut add = |what: &str, words: String| {
-        list.push(vec![Span::new(format!("{number}, {what}: "), Tone::Strong), Span::plain(words)]);
+        list.push(vec![strong(format!("{number}, {what}: ")), plain(words)]);
     };
     if power_up.mercury && stage.two_sided {
         add(

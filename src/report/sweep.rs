@@ -1,7 +1,7 @@
 //! A sweep as a table, as CSV or as a chart.
 
 use super::drawing::{Axis, Chart, Line, Panel, Stroke};
-use super::page::{Block, Page, Span, Table, Tone};
+use super::page::{Block, Page, fine, plain, table, text};
 use crate::study::{Column, Meter, Over, Sweep};
 
 fn head(sweep: &Sweep) -> (&'static str, &'static str) {
@@ -44,26 +44,22 @@ pub fn page(sweep: &Sweep) -> Page {
         let unit = if c.unit == "A" { "mA" } else { c.unit };
         titles.push(format!("{}\n{unit}", c.key));
     }
-    let rows = sweep
-        .rows
-        .iter()
-        .map(|row| {
-            row.iter()
-                .enumerate()
-                .map(|(i, v)| {
-                    let unit = if i == 0 { unit } else { sweep.columns[i - 1].unit };
-                    Span::plain(cell(*v, unit))
-                })
-                .collect()
-        })
-        .collect();
+    let rows = sweep.rows.iter().map(|row| {
+        row.iter()
+            .enumerate()
+            .map(|(i, v)| {
+                let unit = if i == 0 { unit } else { sweep.columns[i - 1].unit };
+                plain(cell(*v, unit))
+            })
+            .collect()
+    });
     vec![
         Block::Title(sweep.name.clone()),
-        Block::Text(vec![Span::new(conditions(sweep), Tone::Faint)]),
+        fine(conditions(sweep)),
         Block::Gap,
-        Block::Table(Table { titles, rows }),
+        table(titles, rows),
         Block::Gap,
-        Block::Text(vec![Span::plain(sweep.caution)]),
+        text(sweep.caution),
     ]
 }
 

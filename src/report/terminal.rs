@@ -1,6 +1,6 @@
 //! Paints a page as text for a terminal: 80 to 100 columns, colour only where asked for.
 
-use super::page::{Block, KEEP, Page, Span, Table, Tone};
+use super::page::{Block, KEEP, Page, Span, Table, Tone, plain};
 use super::words::words;
 
 /// How to paint.
@@ -51,7 +51,7 @@ pub fn paint(page: &Page, style: Style) -> String {
                 for item in items {
                     for (i, line) in wrap(item, style.width - 2).into_iter().enumerate() {
                         let lead = if i == 0 { "• " } else { "  " };
-                        let mut full = vec![Span::plain(lead)];
+                        let mut full = vec![plain(lead)];
                         full.extend(line);
                         push(&mut out, 0, &full, style);
                     }
@@ -61,7 +61,7 @@ pub fn paint(page: &Page, style: Style) -> String {
             Block::Form(fields) => {
                 for (label, value) in fields {
                     let value = value.as_deref().unwrap_or("____________________");
-                    for line in wrap(&[Span::plain(format!("{label}: {value}"))], style.width) {
+                    for line in wrap(&[plain(format!("{label}: {value}"))], style.width) {
                         push(&mut out, 0, &line, style);
                     }
                 }
@@ -71,7 +71,7 @@ pub fn paint(page: &Page, style: Style) -> String {
                 out.push_str(&paint(&vec![Block::Figure(drawing.clone())], style));
             }
             Block::Figure(drawing) => {
-                for line in wrap(&[Span::plain(&drawing.description)], style.width) {
+                for line in wrap(&[plain(&drawing.description)], style.width) {
                     push(&mut out, 0, &line, style);
                 }
             }
@@ -222,9 +222,9 @@ fn paint_columns(
             let space = width - columns(&text).min(width);
             if column == 0 {
                 full.push(Span::new(text, cell.tone));
-                full.push(Span::plain(" ".repeat(space)));
+                full.push(plain(" ".repeat(space)));
             } else {
-                full.push(Span::plain(" ".repeat(space + GUTTER)));
+                full.push(plain(" ".repeat(space + GUTTER)));
                 full.push(Span::new(text, cell.tone));
             }
         }

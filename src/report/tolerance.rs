@@ -1,8 +1,11 @@
 //! Tolerances as a page: what to expect, percentiles, shares, what matters most, what was drawn.
 
 use super::figures::{amps, volts, watts};
-use super::page::{Block, KEEP, Page, Span, Table, Tone};
-use super::plan::care;
+use super::page::{
+    Block, KEEP, Page, Span, Tone, bad, entry, faint, fine, heading, items, notes, plain, strong,
+    table, text,
+};
+use super::plan::{care, cautions, odd};
 use crate::study::{
     InputFrom, Lever, LimitShare, Spreading, ToleranceChoice, ToleranceInput, ToleranceOutput,
     Tolerances, What,
@@ -28,23 +31,16 @@ pub fn page(study: &Tolerances) -> Page {
         page.extend(levers(choice));
     }
     page.extend(drawn(study));
-    if !study.warnings.is_empty() {
-        page.push(Block::Heading("ODD IN THE PROFILE".to_owned()));
-        let items = study.warnings.iter();
-        page.push(Block::Items(items.map(|w| vec![Span::new(w, Tone::Careful)]).collect()));
-    }
-    page.push(Block::Heading("CAUTIONS".to_owned()));
-    let items = study.cautions.iter();
-    page.push(Block::Items(items.map(|c| vec![Span::plain(c.to_string())]).collect()));
+    page.extend(odd(&study.warnings));
+    page.extend(cautions(&study.cautions));
     page
 }
 
 fn head(study: &Tolerances) -> Page {
-    let year = study.set.year.map_or(String::new(), |y| format!(", {y}"));
     let o = study.outlet;
     let mut page = vec![
-        Block::Title(format!("{}{year}", study.set.name)),
-        faint(format!(
+        Block::Title(super::name_and_year(&study.set)),
+        fine(format!(
             "{} sets drawn within their tolerances, Latin hypercube, seed {}; outlet {} to {}, mostly about {}",
             study.draws,
             study.seed,
@@ -54,28 +50,25 @@ fn head(study: &Tolerances) -> Page {
         )),
     ];
     if let Some(words) = super::fitted_to(study.readings_used) {
-        page.push(faint(words));
+        page.push(fine(words));
     }
     for (place, choice) in study.choices.iter().enumerate() {
         page.push(Block::Gap);
-        page.push(Block::Entry {
-            margin: if place == 0 { "TODAY" } else { "WITH" }.to_owned(),
-            lines: expect(choice, place > 0),
-        });
+        page.push(entry(if place == 0 { "TODAY" } else { "WITH" }, expect(choice, place > 0)));
     }
     if !study.no_choice.is_empty() {
         page.push(Block::Gap);
-        page.push(Block::Entry {
-            margin: "WITH".to_owned(),
-            lines: vec![vec![
-                Span::new("nothing that the plan can stand behind: ", Tone::Bad),
-                Span::plain(study.no_choice.join("; ")),
+        page.push(entry(
+            "WITH",
+            vec![vec![
+                bad("nothing that the plan can stand behind: "),
+                plain(study.no_choice.join("; ")),
             ]],
-        });
+        ));
     }
     let fitted = study.choices.last().map(|c| c.method);
     page.push(Block::Gap);
-    page.push(Block::Entry { margin: "CARE".to_owned(), lines: care(&study.cautions, fitted) });
+    page.push(entry("CARE", care(&study.cautions, fitted)));
     page
 }
 
@@ -84,41 +77,38 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     if named {
         let part = choice.part.as_ref().map_or(String::new(), |p| format!(": {p}"));
-        lines.push(vec![Span::new(format!("{}{part}", choice.title), Tone::Strong)]);
+        lines.push(vec![strong(format!("{}{part}", choice.title))]);
     }
     if choice.solved == 0 {
-        lines.push(vec![Span::new("no draw has a solution", Tone::Bad)]);
+        lines.push(vec![bad("no draw has a solution")]);
     }
     for heater in &choice.heaters {
         if let Some(o) = choice.outputs.iter().find(|o| o.measure == heater.measure) {
             lines.push(vec![
-                Span::plain(format!("{} {}; within ±5 % in ", o.label, nine_in_ten(o))),
+                plain(format!("{} {}; within ±5 % in ", o.label, nine_in_ten(o))),
                 Span::new(in_hundred(heater.within_5), tone(heater.within_5)),
-                Span::plain(", within ±10 % in "),
+                plain(", within ±10 % in "),
                 Span::new(in_hundred(heater.within_10), tone(heater.within_10)),
             ]);
         }
     }
     for what in [What::BPlus, What::LeadPower] {
         if let Some(o) = choice.outputs.iter().find(|o| o.measure.what == what) {
-            lines.push(vec![Span::plain(format!("{} {}", o.label, nine_in_ten(o)))]);
+            lines.push(vec![plain(format!("{} {}", o.label, nine_in_ten(o)))]);
         }
     }
     let passed = choice.beyond_ceiling;
     if choice.solved > 0 {
         lines.push(vec![
-            Span::plain("a limit that holds on any line is passed in "),
+            plain("a limit that holds on any line is passed in "),
             Span::new(in_hundred(passed), if passed > 0.0 { Tone::Bad } else { Tone::Good }),
         ]);
     }
     for unsolved in &choice.unsolved {
-        lines.push(vec![Span::new(
-            format!(
-                "{} of the draws without a solution, left out of every share: {}",
-                unsolved.draws, unsolved.reason
-            ),
-            Tone::Bad,
-        )]);
+        lines.push(vec![bad(format!(
+            "{} of the draws without a solution, left out of every share: {}",
+            unsolved.draws, unsolved.reason
+        ))]);
     }
     lines
 }
@@ -148,14 +138,14 @@ fn percentiles(choice: &ToleranceChoice) -> Page {
     let titles = ["", "stated", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most"];
     let rows = choice.outputs.iter().map(|o| {
         let values = [o.nominal, o.least, o.p5, o.p25, o.p50, o.p75, o.p95, o.most];
-        let mut row = vec![Span::plain(&o.label)];
-        row.extend(values.iter().map(|v| Span::plain(figure(*v, o.unit))));
+        let mut row = vec![plain(&o.label)];
+        row.extend(values.iter().map(|v| plain(figure(*v, o.unit))));
         row
     });
     vec![
-        Block::Heading(format!("{}: WHERE IT FALLS", choice.title.to_uppercase())),
-        Block::Table(Table { titles: titles.map(str::to_owned).to_vec(), rows: rows.collect() }),
-        faint(
+        heading(format!("{}: WHERE IT FALLS", choice.title.to_uppercase())),
+        table(titles, rows),
+        fine(
             "\"stated\": all as the profile has it, on the usual line. 5 %: one draw in twenty lies below.",
         ),
     ]
@@ -166,18 +156,14 @@ fn limits(choice: &ToleranceChoice) -> Page {
     for h in &choice.heaters {
         for (words, share) in [("±5 %", h.within_5), ("±10 %", h.within_10)] {
             rows.push(vec![
-                Span::plain(format!(
-                    "{} heaters within {words} of {}",
-                    h.winding,
-                    volts(h.rated_v)
-                )),
+                plain(format!("{} heaters within {words} of {}", h.winding, volts(h.rated_v))),
                 Span::new(in_hundred(share), tone(share)),
             ]);
         }
     }
     let line = |l: &LimitShare| {
         let design = if l.by_design { " (on its own line too)" } else { "" };
-        vec![Span::plain(format!("passed: {}{design}", l.what)), Span::plain(in_hundred(l.share))]
+        vec![plain(format!("passed: {}{design}", l.what)), plain(in_hundred(l.share))]
     };
     rows.extend(choice.limits.iter().take(LISTED).map(line));
     let mut words = format!(
@@ -194,11 +180,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
     if choice.beyond_design_centre > 0.0 {
         words += " Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing, so a draw above one is no fault by itself.";
     }
-    vec![
-        Block::Gap,
-        Block::Table(Table { titles: vec![String::new(), "draws".to_owned()], rows }),
-        faint(words),
-    ]
+    vec![Block::Gap, table(["", "draws"], rows), fine(words)]
 }
 
 fn levers(choice: &ToleranceChoice) -> Page {
@@ -206,34 +188,29 @@ fn levers(choice: &ToleranceChoice) -> Page {
         matches!(o.measure.what, What::Heater | What::BPlus | What::LeadPower)
     };
     let mut weak = false;
-    let mut items = Vec::new();
+    let mut ranked = Vec::new();
     for o in choice.outputs.iter().filter(asked) {
         let Some(r_squared) = o.r_squared else {
-            items.push(vec![
-                Span::new(format!("{}: ", o.label), Tone::Strong),
-                Span::plain("no ranking: it stands still, or there are fewer than five draws for each number drawn"),
+            ranked.push(vec![
+                strong(format!("{}: ", o.label)),
+                plain("no ranking: it stands still, or there are fewer than five draws for each number drawn"),
             ]);
             continue;
         };
         weak |= r_squared < TRUSTED;
         let named = o.levers.iter().filter(|l| l.share >= WORTH_NAMING);
         let words: Vec<String> = named.take(NAMED).map(lever).collect();
-        items.push(vec![
-            Span::new(format!("{}: ", o.label), Tone::Strong),
-            Span::plain(words.join(", ")),
-            Span::new(format!(" (R² {r_squared:.3})"), Tone::Faint),
+        ranked.push(vec![
+            strong(format!("{}: ", o.label)),
+            plain(words.join(", ")),
+            faint(format!(" (R² {r_squared:.3})")),
         ]);
     }
     let mut words = "Share of the variance, by a linear model of all that was drawn; + or − says which way it moves. R² is how much of the variance that model explains: near 1 the ranking can be trusted.".to_owned();
     if weak {
         words += " Below 0.9, as here, it is only a hint.";
     }
-    vec![
-        Block::Gap,
-        Block::Text(vec![Span::new("what matters most", Tone::Strong)]),
-        Block::Items(items),
-        faint(words),
-    ]
+    vec![Block::Gap, text(strong("what matters most")), items(ranked), fine(words)]
 }
 
 fn lever(l: &Lever) -> String {
@@ -256,15 +233,12 @@ fn drawn(study: &Tolerances) -> Page {
             }
             Spreading::Rectangular { low, high } => percent(0.5 * (high - low)),
         };
-        vec![
-            Span::plain(format!("{} {span}", i.what)),
-            Span::new(format!(" ({from})"), Tone::Faint),
-        ]
+        vec![plain(format!("{} {span}", i.what)), faint(format!(" ({from})"))]
     };
     vec![
-        Block::Heading("WHAT WAS DRAWN".to_owned()),
-        Block::Notes(study.inputs.iter().map(one).collect()),
-        faint(
+        heading("WHAT WAS DRAWN"),
+        notes(study.inputs.iter().map(one)),
+        fine(
             "Each is drawn for itself; what goes together in truth (two resistors of one batch, a meter that read all too high) is not known here. ± are limits with every value between them as likely as any other. `tolerances:` in the profile states your own.",
         ),
     ]
@@ -282,8 +256,4 @@ fn figure(value: f64, unit: &str) -> String {
         "W" => watts(value),
         _ => volts(value).replace('-', "−"),
     }
-}
-
-fn faint(text: impl Into<String>) -> Block {
-    Block::Text(vec![Span::new(text, Tone::Faint)])
 }

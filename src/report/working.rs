@@ -1,7 +1,6 @@
 //! Sums as one writes them on paper.
 
-use super::note::heading;
-use super::page::{Block, Page, Span, Tone};
+use super::page::{Block, Page, Span, heading, notes, plain, strong};
 use crate::study::{Term, Working};
 
 /// The working as a section of a terminal's page.
@@ -18,7 +17,7 @@ pub fn section(list: &[Working]) -> Page {
     if list.is_empty() {
         return Vec::new();
     }
-    vec![heading("The working"), Block::Notes(list.iter().map(line).collect())]
+    vec![heading("The working"), notes(list.iter().map(line))]
 }
 
 /// "heaters today: 6.300 V × 123.0 V ÷ 115.0 V = 6.738 V (solved: 6.748 V)".
@@ -38,15 +37,15 @@ pub(super) fn line(working: &Working) -> Vec<Span> {
         sum.push(' ');
     }
     let mut spans = vec![
-        Span::plain(format!("{}: {}= ", working.what, sum)),
-        Span::new(figure(working.by_hand, working.unit), Tone::Strong),
+        plain(format!("{}: {}= ", working.what, sum)),
+        strong(figure(working.by_hand, working.unit)),
     ];
     for (word, value) in [("solved", working.solved), ("taken", working.taken)] {
         let Some(value) = value else {
             continue;
         };
         let why = working.why.map_or(String::new(), |why| format!(": {why}"));
-        spans.push(Span::plain(format!(" ({word}: {}{why})", figure(value, working.unit))));
+        spans.push(plain(format!(" ({word}: {}{why})", figure(value, working.unit))));
     }
     spans
 }

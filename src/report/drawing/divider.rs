@@ -1,7 +1,8 @@
 //! Divider chains, each a small drawing of its own beneath the supply, in columns.
 
 use super::frame::Point;
-use super::pen::{Anchor, BOLD, PLAIN, Pen};
+use super::pen::Anchor::{End, Start};
+use super::pen::{BOLD, PLAIN, Pen};
 use super::{WIDTH, symbol};
 use crate::report::figures::{nameplate_ohms, point_volts};
 use crate::study::DividerSketch;
@@ -43,7 +44,7 @@ pub(super) fn draw(pen: &mut Pen, top: f64, dividers: &[DividerSketch]) -> f64 {
 }
 
 fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) {
-    pen.user((left, top + 12.0), Anchor::Start, BOLD, wide, &divider.name);
+    pen.user((left, top + 12.0), Start, BOLD, wide, &divider.name);
     let x = left + 78.0;
     let room = wide - 78.0 - 14.0;
     let mut node = (x, top + HEAD);
@@ -53,7 +54,7 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
         let next = (x, node.1 + PITCH);
         symbol::resistor(pen, node, next);
         let beside = (x - 14.0, node.1 + PITCH / 2.0 + 4.0);
-        pen.text(beside, Anchor::End, PLAIN, &nameplate_ohms(*ohms));
+        pen.text(beside, End, PLAIN, &nameplate_ohms(*ohms));
         node = next;
         if i == last {
             break;
@@ -76,7 +77,7 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
             }
             None => {
                 let at = (x + 12.0, node.1 + 4.0);
-                pen.text(at, Anchor::Start, BOLD, &point_volts(point.volts_v));
+                pen.text(at, Start, BOLD, &point_volts(point.volts_v));
             }
         }
     }
@@ -85,7 +86,7 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
     if divider.to == "chassis" {
         symbol::chassis(pen, node);
         let at = (x + 22.0, node.1 + 18.0);
-        pen.text(at, Anchor::Start, PLAIN, "chassis");
+        pen.text(at, Start, PLAIN, "chassis");
     } else {
         end(pen, node, room, (&divider.to, divider.to_v));
     }
@@ -98,8 +99,8 @@ fn end(pen: &mut Pen, at: Point, room: f64, point: (&str, f64)) {
 }
 
 fn named(pen: &mut Pen, (x, y): Point, room: f64, (name, v): (&str, f64)) {
-    pen.text((x, y - 2.0), Anchor::Start, BOLD, &point_volts(v));
-    pen.user((x, y + 12.0), Anchor::Start, PLAIN, room, &point_name(name));
+    pen.text((x, y - 2.0), Start, BOLD, &point_volts(v));
+    pen.user((x, y + 12.0), Start, PLAIN, room, &point_name(name));
 }
 
 /// A tap's name without that of its chain, which stands above.

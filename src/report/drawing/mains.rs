@@ -3,7 +3,8 @@
 use super::Drawing;
 use super::mains_part::{self, Words};
 use super::mains_set::Set;
-use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE, solid};
+use super::pen::Anchor::{End, Middle, Start};
+use super::pen::{BOLD, PLAIN, Pen, SIZE, solid};
 use super::symbol;
 use super::text::{clean, wrap};
 use crate::adaptation::{Method, Stands};
@@ -40,13 +41,13 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     plug(&mut pen, plan, PRIMARY - narrower);
     let fuse = fuse(&mut pen, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
-    pen.text((190.0, 105.0), Anchor::Middle, PLAIN, "switch");
+    pen.text((190.0, 105.0), Middle, PLAIN, "switch");
     if let Some(usual) = usual {
         let y = LIVE;
         pen.mark(solid(&[(248.0, y), (237.0, y - 4.0), (237.0, y + 4.0)]));
         let at = (242.0, y - 12.0);
-        pen.text(at, Anchor::Middle, BOLD, &amps(usual.line_a));
-        pen.text((242.0, y + 20.0), Anchor::Middle, PLAIN, "line current");
+        pen.text(at, Middle, BOLD, &amps(usual.line_a));
+        pen.text((242.0, y + 20.0), Middle, PLAIN, "line current");
     }
     if narrower == 0.0 {
         pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
@@ -76,7 +77,7 @@ fn plug(pen: &mut Pen, plan: &Plan, primary: f64) {
     for (y, net) in [(LIVE, "live"), (NEUTRAL, "neutral")] {
         symbol::plug_pin(pen, (x, y));
         let below = if net == "live" { -12.0 } else { 20.0 };
-        pen.text((20.0, y + below), Anchor::Start, PLAIN, net);
+        pen.text((20.0, y + below), Start, PLAIN, net);
     }
     pen.wire("live", &[(x, LIVE), (80.0, LIVE)]);
     pen.wire("neutral", &[(x, NEUTRAL), (primary, NEUTRAL)]);
@@ -86,7 +87,7 @@ fn plug(pen: &mut Pen, plan: &Plan, primary: f64) {
         (BOLD, volts(plan.outlet.usual_v)),
         (PLAIN, format!("{} Hz", plan.set.frequency_hz)),
     ];
-    pen.lines((43.0, 192.0), Anchor::Start, &words);
+    pen.lines((43.0, 192.0), Start, &words);
 }
 
 /// The fuse, or the place where none is; what it is, in words.
@@ -118,10 +119,10 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
     } else {
         pen.wire("fused live", &[to, (165.0, LIVE)]);
         symbol::fuse(pen, from, to);
-        pen.text((115.0, 105.0), Anchor::Middle, PLAIN, "fuse");
+        pen.text((115.0, 105.0), Middle, PLAIN, "fuse");
     }
     let words: Vec<_> = words.into_iter().map(|w| (PLAIN, w)).collect();
-    pen.lines((115.0, LIVE + 24.0), Anchor::Middle, &words);
+    pen.lines((115.0, LIVE + 24.0), Middle, &words);
     said
 }
 
@@ -134,7 +135,7 @@ fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
         (BOLD, volts(usual.set_v)),
         (PLAIN, amps(usual.primary_a)),
     ];
-    pen.lines((x - 9.0, 192.0), Anchor::End, &words);
+    pen.lines((x - 9.0, 192.0), End, &words);
 }
 
 /// The part in words above it.
@@ -148,7 +149,7 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
     let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
     for (i, text) in lines.iter().enumerate() {
         let y = first + 15.0 * i as f64;
-        pen.user((PART_MID, y), Anchor::Middle, PLAIN, ROOM, text);
+        pen.user((PART_MID, y), Middle, PLAIN, ROOM, text);
     }
 }
 

@@ -5,7 +5,8 @@ use super::mains::{
     HEIGHT, LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY,
 };
 use super::mains_set::{Set, primary};
-use super::pen::{Anchor, BOLD, LINE, PLAIN, Pen, SIZE, solid};
+use super::pen::Anchor::{End, Middle, Start};
+use super::pen::{BOLD, LINE, PLAIN, Pen, SIZE, solid};
 use super::symbol::{self, Turns};
 use super::text::{clean, wrap};
 use crate::adaptation::Method;
@@ -66,7 +67,7 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
     if let Some(r) = reading {
         let across = volts(r.volts_v);
         let words = [(BOLD, format!("{across} across it")), (PLAIN, watts(r.power_w))];
-        pen.lines((PART_MID, LIVE + 32.0), Anchor::Middle, &words);
+        pen.lines((PART_MID, LIVE + 32.0), Middle, &words);
         said.push_str(&format!(", with {across} across it and {} of heat", watts(r.power_w)));
     }
     Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
@@ -79,7 +80,7 @@ fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
     let mut y = NEUTRAL + 34.0;
     for line in wrap(&format!("fitted: {part}"), right - left, SIZE, 4) {
         y += LINE;
-        pen.user((left, y), Anchor::Start, PLAIN, right - left, &line);
+        pen.user((left, y), Start, PLAIN, right - left, &line);
     }
     Words {
         worded: true,
@@ -112,14 +113,14 @@ fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
         pen.wire("switched live", &[(PART_FROM, LIVE), SET.0]);
         pen.wire("free tap", &[lower, (drop, lower.1)]);
         pen.terminal((drop, lower.1));
-        pen.text(above, Anchor::Middle, BOLD, &used);
-        pen.text(beside, Anchor::End, PLAIN, &free);
+        pen.text(above, Middle, BOLD, &used);
+        pen.text(beside, End, PLAIN, &free);
     } else {
         let path = [(PART_FROM, LIVE), (drop, LIVE), (drop, lower.1), lower];
         pen.wire("switched live", &path);
         pen.terminal(SET.0);
-        pen.text(above, Anchor::Middle, PLAIN, &free);
-        pen.text(beside, Anchor::End, BOLD, &used);
+        pen.text(above, Middle, PLAIN, &free);
+        pen.text(beside, End, BOLD, &used);
     }
     Words {
         said: format!("nothing else; {part}: live to the {used}, the {free}"),
@@ -152,7 +153,7 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
     let to = x + 40.0;
     pen.wire("set live", &[slider, (to, sy), (to, LIVE), SET.0]);
-    pen.text((to - 16.0, sy + 20.0), Anchor::Start, PLAIN, "slider");
+    pen.text((to - 16.0, sy + 20.0), Start, PLAIN, "slider");
     Words::new(
         format!(
             "{part}: its winding lies between live and neutral, and its slider feeds {noun}; it isolates nothing"
@@ -239,7 +240,7 @@ fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool,
         let (off, across) = (volts(secondary.volts_v), volts(primary.volts_v));
         let at = (PART_MID, LIVE - 18.0);
         let text = format!("takes {off} off, {}", amps(secondary.current_a));
-        pen.text(at, Anchor::Middle, BOLD, &text);
+        pen.text(at, Middle, BOLD, &text);
         words.push((BOLD, format!("primary {across}")));
         said.push_str(&format!(
             ". The secondary takes {off} off; the primary gets {across} and {}",
@@ -250,6 +251,6 @@ fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool,
     }
     words.push((PLAIN, "dots: like ends".to_owned()));
     let mid = 0.5 * (before + after);
-    pen.lines((mid, low + 34.0), Anchor::Middle, &words);
+    pen.lines((mid, low + 34.0), Middle, &words);
     Words::new(format!("{said}; and then {noun}"), LIVE - 40.0)
 }

@@ -2,7 +2,8 @@
 
 use super::frame::Point;
 use super::mains::{LIVE, NEUTRAL};
-use super::pen::{Anchor, BOLD, Face, PLAIN, Pen, WIRE, line};
+use super::pen::Anchor::{End, Middle, Start};
+use super::pen::{BOLD, Face, PLAIN, Pen, WIRE, line};
 use super::symbol::{self, Turns};
 use crate::report::figures::volts;
 use crate::study::{Caution, HeaterReading, Plan, Reading};
@@ -106,7 +107,7 @@ pub(super) fn primary(pen: &mut Pen, ends: (Point, Point), taps: &[Point]) {
 fn heater_volts(pen: &mut Pen, usual: Option<&Reading>, at: Point) {
     let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
     if let Some(heater) = heater {
-        pen.text(at, Anchor::Start, BOLD, &volts(heater.volts_v));
+        pen.text(at, Start, BOLD, &volts(heater.volts_v));
     }
 }
 
@@ -130,13 +131,13 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
     for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
         pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
     }
-    let (x, start) = (x + 20.0, Anchor::Start);
+    let (x, start) = (x + 20.0, Start);
     let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
     pen.lines((x, 166.0), start, &words);
     pen.text((x, 228.0), start, PLAIN, "heaters");
     heater_volts(pen, usual, (x, 243.0));
     let words = "mains transformer of the set";
-    pen.text((core, NEUTRAL + 26.0), Anchor::Middle, PLAIN, words);
+    pen.text((core, NEUTRAL + 26.0), Middle, PLAIN, words);
 }
 
 /// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
@@ -158,17 +159,17 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, x: f64, tapped: bool) {
         }
         let at = out + 9.0;
         let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
-        pen.lines((at, high + 4.0), Anchor::Start, &words);
-        pen.text((at, heaters - 3.0), Anchor::Start, PLAIN, "heaters");
+        pen.lines((at, high + 4.0), Start, &words);
+        pen.text((at, heaters - 3.0), Start, PLAIN, "heaters");
         heater_volts(pen, usual, (at, heaters + 12.0));
     }
     let foot = x + 22.0;
     pen.wire("neutral", &[bottom, (foot, NEUTRAL)]);
     symbol::chassis(pen, (foot, NEUTRAL));
     let words = "chassis LIVE";
-    pen.text((foot + 18.0, NEUTRAL + 18.0), Anchor::Start, BOLD, words);
+    pen.text((foot + 18.0, NEUTRAL + 18.0), Start, BOLD, words);
     let words = "autotransformer of the set:";
-    pen.text((x - 4.0, NEUTRAL + 26.0), Anchor::End, PLAIN, words);
+    pen.text((x - 4.0, NEUTRAL + 26.0), End, PLAIN, words);
 }
 
 /// What a reading tells of a heater string.
@@ -215,7 +216,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
     if parts.as_ref().is_some_and(|p| p.tap_v.is_some()) {
         let next = LIVE + 42.0;
         symbol::heaters(pen, (x, y), (x, next));
-        pen.text((x - 11.0, LIVE + 25.0), Anchor::End, PLAIN, "tap");
+        pen.text((x - 11.0, LIVE + 25.0), End, PLAIN, "tap");
         (net, y) = ("heater tap", next);
     }
     // the supply hangs on the line, or on the tap of the rectifier's heater
@@ -228,7 +229,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
         pen.wire("plate lead", &[b, (feed, y), (feed, roof)]);
         let at = (x + 49.0, y - 25.0);
         let words = [(PLAIN, "plate lead".to_owned()), (BOLD, volts(v))];
-        pen.lines(at, Anchor::Middle, &words);
+        pen.lines(at, Middle, &words);
     } else {
         pen.wire(net, &[(x, y), (feed, y), (feed, roof)]);
     }
@@ -239,7 +240,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
     pen.part("supply", &pins, &[super::pen::outline(&corners)]);
     let words = [(PLAIN, "supply".to_owned()), (PLAIN, "B+".to_owned())];
     let middle = 0.5 * (left + right);
-    pen.lines((middle, roof + 15.0), Anchor::Middle, &words);
+    pen.lines((middle, roof + 15.0), Middle, &words);
     pen.wire("neutral", &[(feed, foot), (feed, NEUTRAL), (x, NEUTRAL)]);
     pen.joint((x, NEUTRAL));
     let hang = (ground, NEUTRAL - 20.0);
@@ -250,7 +251,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
         symbol::resistor(pen, (x, y), (x, next));
         let name = if in_cord { "in cord" } else { "dropper" };
         let words = [(PLAIN, name.to_owned()), (BOLD, volts(v))];
-        pen.lines((beside, 0.5 * (y + next) + 3.0), Anchor::Start, &words);
+        pen.lines((beside, 0.5 * (y + next) + 3.0), Start, &words);
         pen.wire("below the dropper", &[(x, next), (x, next + 4.0)]);
         y = next + 4.0;
     }
@@ -258,8 +259,8 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
     let mut words = vec![(PLAIN, "heaters".to_owned())];
     words.extend(parts.map(|p| (BOLD, volts(p.heaters.0))));
     let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
-    pen.lines(at, Anchor::Start, &words);
+    pen.lines(at, Start, &words);
     let y = NEUTRAL + 26.0;
-    pen.text((x + 122.0, y), Anchor::End, LOUD, "chassis LIVE");
-    pen.text((x + 14.0, y), Anchor::End, PLAIN, "no transformer:");
+    pen.text((x + 122.0, y), End, LOUD, "chassis LIVE");
+    pen.text((x + 14.0, y), End, PLAIN, "no transformer:");
 }

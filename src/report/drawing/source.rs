@@ -1,7 +1,8 @@
 //! What feeds the supply: a winding or the line, and the rectifier's diodes between it and the rails.
 
 use super::frame::Point;
-use super::pen::{Anchor, BOLD, PLAIN, Pen, SIZE};
+use super::pen::Anchor::{self, End, Middle, Start};
+use super::pen::{BOLD, PLAIN, Pen, SIZE};
 use super::symbol::{self, Turns, Valve};
 use super::text::{clean, fit, width};
 use crate::catalogue::{Catalogue, RectifierType, Wave};
@@ -77,18 +78,18 @@ impl Source<'_> {
     fn ends(&self, pen: &mut Pen, (positive, anchor): (f64, Anchor), negative: f64) {
         let (plus, minus) = end_names(self.sketch);
         let put = |pen: &mut Pen, at: Point, name: &str, v: f64| {
-            pen.text(at, Anchor::Start, PLAIN, name);
+            pen.text(at, Start, PLAIN, name);
             let at = (at.0 + own_width(name) + 5.0, at.1);
-            pen.text(at, Anchor::Start, BOLD, &point_volts(v));
+            pen.text(at, Start, BOLD, &point_volts(v));
         };
         let (cathode, y) = (self.sketch.cathode_v, self.high - 9.0);
-        if anchor == Anchor::Start {
+        if anchor == Start {
             put(pen, (positive, y), plus, cathode);
         } else {
             let v = point_volts(cathode);
-            pen.text((positive, y), Anchor::End, BOLD, &v);
+            pen.text((positive, y), End, BOLD, &v);
             let next = positive - own_width(&v) - 5.0;
-            pen.text((next, y), Anchor::End, PLAIN, plus);
+            pen.text((next, y), End, PLAIN, plus);
         }
         let at = (negative, self.low + 18.0);
         put(pen, at, minus, self.sketch.centre_v);
@@ -97,17 +98,17 @@ impl Source<'_> {
     /// Type and current, on one line.
     fn label(&self, pen: &mut Pen, at: Point) {
         let name = format!("{},", clean(&self.sketch.rectifier));
-        pen.user(at, Anchor::Start, PLAIN, 90.0, &name);
+        pen.user(at, Start, PLAIN, 90.0, &name);
         let next = at.0 + width(&fit(&name, 90.0, SIZE, false), SIZE, false) + 4.0;
         let dc = format!("{} DC", amps(self.sketch.dc_a));
-        pen.text((next, at.1), Anchor::Start, PLAIN, &dc);
+        pen.text((next, at.1), Start, PLAIN, &dc);
     }
 
     /// Type and current, one above the other.
     fn labels(&self, pen: &mut Pen, at: Point) {
-        pen.user(at, Anchor::Middle, PLAIN, 80.0, &self.sketch.rectifier);
+        pen.user(at, Middle, PLAIN, 80.0, &self.sketch.rectifier);
         let dc = format!("{} DC", amps(self.sketch.dc_a));
-        pen.text((at.0, at.1 + 15.0), Anchor::Middle, PLAIN, &dc);
+        pen.text((at.0, at.1 + 15.0), Middle, PLAIN, &dc);
     }
 
     /// A winding, or the line's two leads, from `top` to `bottom`.
@@ -119,7 +120,7 @@ impl Source<'_> {
                 pen.terminal(at);
             }
             pen.span(top.0, top.1 + 10.0, bottom.1 - 10.0);
-            pen.lines((top.0 + 11.0, mid - 4.0), Anchor::Start, &words);
+            pen.lines((top.0 + 11.0, mid - 4.0), Start, &words);
             return;
         }
         let room = bottom.1 - top.1 - 12.0;
@@ -127,7 +128,7 @@ impl Source<'_> {
         symbol::winding(pen, "high-voltage winding", (top, bottom), turns, &[], None);
         let x = top.0 + 16.0;
         symbol::core(pen, (x, top.1 + 14.0), (x, bottom.1 - 14.0));
-        pen.lines((x + 10.0, mid - 4.0), Anchor::Start, &words);
+        pen.lines((x + 10.0, mid - 4.0), Start, &words);
     }
 
     /// From the feed's end towards plate `number`, through the surge resistor where there is one. The resistor takes
@@ -150,7 +151,7 @@ impl Source<'_> {
         pen.wire(&net, &course);
         let ohms = nameplate_ohms(self.sketch.surge_ohms);
         let at = (along(34.0).0, from.1 - 11.0);
-        pen.text(at, Anchor::Middle, PLAIN, &ohms);
+        pen.text(at, Middle, PLAIN, &ohms);
     }
 
     /// A tube with one or two plates in the usual place; what leads from its cathode to the rail.
@@ -183,7 +184,7 @@ impl Source<'_> {
             (PLAIN, volts(self.sketch.half_v)),
             (PLAIN, "AC".to_owned()),
         ];
-        pen.lines((108.0, mid - 11.0), Anchor::Middle, &words);
+        pen.lines((108.0, mid - 11.0), Middle, &words);
         if self.valve == Valve::Dry {
             for (number, end) in [(1, top), (2, bottom)] {
                 let (a, k) = ((148.0, end.1), (196.0, end.1));
@@ -204,7 +205,7 @@ impl Source<'_> {
             }
         }
         pen.wire("negative0", &[tap, (LEFT, mid), (LEFT, self.low)]);
-        self.ends(pen, (RISE, Anchor::End), LEFT);
+        self.ends(pen, (RISE, End), LEFT);
         [RISE, LEFT]
     }
 
@@ -242,15 +243,15 @@ impl Source<'_> {
         if line {
             self.line_words(pen, top, bottom);
         }
-        self.ends(pen, (RISE, Anchor::End), LEFT);
+        self.ends(pen, (RISE, End), LEFT);
         [RISE, x]
     }
 
     /// Names of the line's leads. Where the neutral one is the negative rail, the rail's end says so.
     fn line_words(&self, pen: &mut Pen, top: Point, bottom: Point) {
-        pen.text((top.0, top.1 - 11.0), Anchor::Middle, PLAIN, "line");
+        pen.text((top.0, top.1 - 11.0), Middle, PLAIN, "line");
         if bottom.1 < self.low - 1.0 {
-            pen.text((bottom.0, bottom.1 + 20.0), Anchor::Middle, PLAIN, "neutral");
+            pen.text((bottom.0, bottom.1 + 20.0), Middle, PLAIN, "neutral");
         }
     }
 
@@ -280,11 +281,11 @@ impl Source<'_> {
                 symbol::electrolytic(pen, a, b);
                 let words = nameplate(capacitor);
                 let y = 0.5 * (a.1 + b.1) - 3.0;
-                pen.lines((LEG_B + 19.0, y), Anchor::Start, &words);
+                pen.lines((LEG_B + 19.0, y), Start, &words);
             }
             if let Some(SupplyElement::Capacitor { negative_v, .. }) = self.sketch.doubler.first() {
                 let at = (LEG_B + 9.0, mid + 4.0);
-                pen.text(at, Anchor::Start, BOLD, &point_volts(*negative_v));
+                pen.text(at, Start, BOLD, &point_volts(*negative_v));
             }
         } else {
             columns.push(LEG_B);
@@ -299,7 +300,7 @@ impl Source<'_> {
         if self.sketch.on_the_line {
             self.line_words(pen, top, bottom);
         }
-        self.ends(pen, (LEFT, Anchor::Start), LEFT);
+        self.ends(pen, (LEFT, Start), LEFT);
         self.label(pen, (LEFT, low + 33.0));
         [LEG_A, LEG_A]
     }
@@ -327,7 +328,7 @@ impl Source<'_> {
             if let SupplyElement::Capacitor { positive_v, negative_v, .. } = first {
                 words.push((BOLD, point_volts(positive_v - negative_v)));
             }
-            pen.lines((162.0, mid + 28.0), Anchor::Middle, &words);
+            pen.lines((162.0, mid + 28.0), Middle, &words);
         }
         symbol::diode(pen, (leg, mid), (leg, high), self.valve);
         symbol::diode(pen, (leg, low), (leg, mid), self.valve);
@@ -338,9 +339,9 @@ impl Source<'_> {
             symbol::electrolytic(pen, (x, high), (x, low));
             pen.joint((x, high));
             pen.joint((x, low));
-            pen.lines((x + 17.0, mid - 3.0), Anchor::Start, &nameplate(second));
+            pen.lines((x + 17.0, mid - 3.0), Start, &nameplate(second));
         }
-        self.ends(pen, (leg + 12.0, Anchor::End), LEFT);
+        self.ends(pen, (leg + 12.0, End), LEFT);
         self.label(pen, (LEFT, low + 33.0));
         [leg, x]
     }

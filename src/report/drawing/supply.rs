@@ -2,7 +2,8 @@
 
 use super::divider;
 use super::frame::Point;
-use super::pen::{Anchor, BOLD, Face, LINE, PLAIN, Pen, THIN, line};
+use super::pen::Anchor::{self, End, Middle, Start};
+use super::pen::{BOLD, Face, LINE, PLAIN, Pen, THIN, line};
 use super::text::clean;
 use super::{Drawing, WIDTH, source, symbol};
 use crate::report::figures::{
@@ -37,9 +38,9 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
     if let Some(v) = sketch.bias_v {
         let words = "bias supply of its own, C− against chassis:";
         let at = (28.0, top + 8.0);
-        pen.text(at, Anchor::Start, PLAIN, words);
+        pen.text(at, Start, PLAIN, words);
         let at = (at.0 + source::own_width(words) + 5.0, at.1);
-        pen.text(at, Anchor::Start, BOLD, &point_volts(v));
+        pen.text(at, Start, BOLD, &point_volts(v));
         top += 22.0;
     }
     if !sketch.dividers.is_empty() {
@@ -151,13 +152,13 @@ impl Rails {
             self.run(pen, negative, TO + 14.0);
         }
         if !first {
-            self.ends(pen, 40.0, Anchor::End);
+            self.ends(pen, 40.0, End);
         }
         if last {
             self.b_plus(pen, sketch.b_plus_v);
         } else {
             self.broken += 1;
-            self.ends(pen, TO + 14.0, Anchor::Start);
+            self.ends(pen, TO + 14.0, Start);
         }
         let foot = if last { ROOM_FOR_VOLTS + 6.0 } else { ROOM_FOR_VOLTS };
         self.low + needs(holds(true)).max(foot)
@@ -165,7 +166,7 @@ impl Rails {
 
     /// Ends of the rails where a row breaks off or goes on; like names belong together.
     fn ends(&self, pen: &mut Pen, x: f64, anchor: Anchor) {
-        let shift = if anchor == Anchor::Start { 9.0 } else { -9.0 };
+        let shift = if anchor == Start { 9.0 } else { -9.0 };
         for (y, name) in [(self.high, "P"), (self.low, "N")] {
             pen.terminal((x, y));
             let text = format!("{name}{}", self.broken);
@@ -177,9 +178,9 @@ impl Rails {
         let x = TO + 14.0;
         pen.terminal((x, self.high));
         let words = [(PLAIN, "B+".to_owned()), (BOLD, point_volts(b_plus_v))];
-        pen.lines((x + 9.0, self.high - 3.0), Anchor::Start, &words);
+        pen.lines((x + 9.0, self.high - 3.0), Start, &words);
         symbol::chassis(pen, (x, self.low));
-        pen.text((x + 9.0, self.low + 1.0), Anchor::Start, PLAIN, "chassis");
+        pen.text((x + 9.0, self.low + 1.0), Start, PLAIN, "chassis");
     }
 
     fn element(&mut self, pen: &mut Pen, element: &SupplyElement, x: f64) {
@@ -192,13 +193,13 @@ impl Rails {
                     self.run(pen, negative, x);
                     pen.joint((x, self.y(negative)));
                     let at = (x, self.y(negative) + below);
-                    pen.text(at, Anchor::Middle, BOLD, &point_volts(v));
+                    pen.text(at, Middle, BOLD, &point_volts(v));
                 }
                 symbol::electrolytic(pen, ends.0, ends.1);
                 let mut words = vec![(PLAIN, nameplate_farads(*farads))];
                 words.extend(rated_v.map(|v| (PLAIN, nameplate_volts(v))));
                 let mid = 0.5 * (self.high + self.low);
-                pen.lines((x + 19.0, mid - 3.0), Anchor::Start, &words);
+                pen.lines((x + 19.0, mid - 3.0), Start, &words);
             }
             SupplyElement::Coil {
                 name,
@@ -217,7 +218,7 @@ impl Rails {
                 }
                 symbol::coil(pen, (x, self.high), (x, self.low), coil_kind(*is_field));
                 let mid = 0.5 * (self.high + self.low);
-                let (at, start) = ((x + 17.0, mid - 28.0), Anchor::Start);
+                let (at, start) = ((x + 17.0, mid - 28.0), Start);
                 pen.user(at, start, PLAIN, ACROSS - 28.0, name);
                 let words = [
                     (PLAIN, coil_ohms(*ohms)),
@@ -273,11 +274,11 @@ impl Rails {
             self.high - 18.0 - LINE * (count.saturating_sub(1)) as f64
         };
         if let Some(name) = name {
-            pen.user((x, y), Anchor::Middle, PLAIN, IN_LEAD - 4.0, name);
+            pen.user((x, y), Middle, PLAIN, IN_LEAD - 4.0, name);
             y += LINE;
         }
         let words: Vec<(Face, String)> = words.iter().map(|w| (PLAIN, w.clone())).collect();
-        pen.lines((x, y), Anchor::Middle, &words);
+        pen.lines((x, y), Middle, &words);
     }
 }
 

@@ -1,9 +1,8 @@
 //! Symbols of the trade (IEC 60617), each between pins.
 
 use super::frame::{Axis, Point};
-use super::pen::{
-    Anchor, PLAIN, Pen, THICK, THIN, WIRE, disc, line, n, outline, path, ring, solid,
-};
+use super::pen::Anchor::Middle;
+use super::pen::{PLAIN, Pen, THICK, THIN, WIRE, disc, line, n, outline, path, ring, solid};
 use maud::Markup;
 
 /// Leads from both pins to a body of length `body`.
@@ -47,7 +46,7 @@ pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
     let axis = Axis::new(a, b);
     let stroke = [axis.mid(-26.0, 14.0), axis.mid(-16.0, 14.0), axis.mid(16.0, -14.0)];
     boxed(pen, "thermistor", a, b, &[line(&stroke, WIRE)]);
-    pen.text(axis.mid(-32.0, -8.0), Anchor::Middle, PLAIN, "−t°");
+    pen.text(axis.mid(-32.0, -8.0), Middle, PLAIN, "−t°");
 }
 
 /// Lamp.
