@@ -3,10 +3,11 @@
 //! What was said stands as it is. What must be there and was not said stands with the usual value and the word
 //! "usual". The rest is commented out, each line right as soon as its `#` is taken away.
 
-use crate::profile::Lead;
-use crate::quantity::{
-    Capacitance, Current, Frequency, Power, Quantity, Resistance, Voltage, show_plain,
+use super::figures::{
+    nameplate_amps, nameplate_farads, nameplate_ohms, nameplate_volts, nameplate_watts,
 };
+use crate::profile::Lead;
+use crate::quantity::{Frequency, Quantity, show_plain};
 use crate::study::{Between, Blank, BlankTube};
 
 /// Column at which the words behind a value begin.
@@ -36,24 +37,24 @@ impl Sheet {
     /// A line of YAML; `words` follow it, or stand above it where the two are too long.
     fn line(&mut self, yaml: &str, words: &str) {
         let length = yaml.chars().count();
-        if !words.is_empty() && length.max(WORDS_AT - 2) + 4 + words.chars().count() > WIDEST {
+        if length.max(WORDS_AT - 2) + 4 + words.chars().count() > WIDEST {
             let indent = yaml.chars().take_while(|c| *c == ' ').count();
             self.say(indent, words);
-            return self.line(yaml, "");
+            return self.yaml(yaml);
         }
+        let pad = " ".repeat(WORDS_AT.saturating_sub(length).max(2));
+        self.yaml(&format!("{yaml}{pad}# {words}"));
+    }
+
+    /// A line of YAML alone.
+    fn yaml(&mut self, yaml: &str) {
         self.0.push_str(yaml);
-        if !words.is_empty() {
-            let pad = WORDS_AT.saturating_sub(length).max(2);
-            self.0.push_str(&" ".repeat(pad));
-            self.0.push_str("# ");
-            self.0.push_str(words);
-        }
-        self.0.push('\n');
+        self.gap();
     }
 
     /// A line of words.
     fn say(&mut self, indent: usize, words: &str) {
-        self.0.push_str(&format!("{}# {words}\n", " ".repeat(indent)));
+        self.yaml(&format!("{}# {words}", " ".repeat(indent)));
     }
 
     fn gap(&mut self) {
@@ -77,13 +78,13 @@ pub fn text(blank: &Blank) -> String {
 
 fn set(blank: &Blank, sheet: &mut Sheet) {
     let said = &blank.set;
-    sheet.line("set:", "");
+    sheet.yaml("set:");
     match &said.name {
-        Some(name) => sheet.line(&format!("  name: {}", scalar(name)), ""),
+        Some(name) => sheet.yaml(&format!("  name: {}", scalar(name))),
         None => sheet.line("  name: Set without a name", "heads the plan and the note"),
     }
     match said.year {
-        Some(year) => sheet.line(&format!("  year: {year}"), ""),
+        Some(year) => sheet.yaml(&format!("  year: {year}")),
         None => sheet.line("  #year: 1936", "from the service sheet"),
     }
     sheet.line(
@@ -93,9 +94,9 @@ fn set(blank: &Blank, sheet: &mut Sheet) {
     let hertz = show_plain(Frequency::from_si(blank.frequency_hz));
     sheet.line(&format!("  #frequency: {hertz}"), "nameplate: what its iron was made for");
     match said.nameplate {
-        Some(watts) => sheet.line(&format!("  nameplate_power: {}", show_plain(watts)), ""),
+        Some(watts) => sheet.yaml(&format!("  nameplate_power: {}", show_plain(watts))),
         None => sheet.line(
-            &format!("  #nameplate_power: {}", two::<Power>(blank.watts_w)),
+            &format!("  #nameplate_power: {}", nameplate_watts(two(blank.watts_w))),
             "from the nameplate",
         ),
     }
@@ -106,7 +107,7 @@ fn outlet(blank: &Blank, sheet: &mut Sheet) {
     let words = "meter on AC volts in the outlet: at supper, at noon, late at night";
     let volts = &blank.outlet;
     let [low, usual, high] =
-        [volts.low_v, volts.usual_v, volts.high_v].map(|v| plain::<Voltage>(v.round()));
+        [volts.low_v, volts.usual_v, volts.high_v].map(|v| nameplate_volts(v.round()));
     let choice = &blank.set.outlet;
     let (low, high) = (choice.low.map_or(low, show_plain), choice.high.map_or(high, show_plain));
     let said = choice.usual.map(show_plain);
@@ -121,12 +122,12 @@ fn outlet(blank: &Blank, sheet: &mut Sheet) {
                 sheet.line(&format!("  range: {}", range.name), &range.title);
             }
             match said {
-                Some(usual) => sheet.line(&format!("  usual: {usual}"), ""),
+                Some(usual) => sheet.yaml(&format!("  usual: {usual}")),
                 None => sheet.line(&format!("  #usual: {usual}"), "(!) of the range"),
             }
             for (key, said, volts) in [("low", choice.low, low), ("high", choice.high, high)] {
                 let mark = if said.is_some() { "" } else { "#" };
-                sheet.line(&format!("  {mark}{key}: {volts}"), "");
+                sheet.yaml(&format!("  {mark}{key}: {volts}"));
             }
         }
     }
@@ -135,28 +136,28 @@ fn outlet(blank: &Blank, sheet: &mut Sheet) {
 }
 
 fn supply(blank: &Blank, sheet: &mut Sheet) {
-    sheet.line("transformer:", "");
-    sheet.line("  primary:", "");
+    sheet.yaml("transformer:");
+    sheet.yaml("  primary:");
     sheet.line(
         &format!("    taps: [{}]", show_plain(blank.set.design_line)),
         "every tap there is, the one in use among them",
     );
     sheet.line(
-        &format!("    #resistance: {}", two::<Resistance>(blank.primary_ohms)),
+        &format!("    #resistance: {}", nameplate_ohms(two(blank.primary_ohms))),
         "(!) ohmmeter at the plug's pins, plug out, switch on",
     );
     sheet.line(
-        &format!("    #no_load_current: {}", two::<Current>(blank.no_load_a)),
+        &format!("    #no_load_current: {}", nameplate_amps(two(blank.no_load_a))),
         "AC milliammeter in the lead, every tube and lamp out, on the design line, power on",
     );
     sheet.line(
-        &format!("    #no_load_power: {}", two::<Power>(blank.no_load_w)),
+        &format!("    #no_load_power: {}", nameplate_watts(two(blank.no_load_w))),
         "wattmeter, as above",
     );
-    let half_ohms = two::<Resistance>(blank.half_ohms);
+    let half_ohms = nameplate_ohms(two(blank.half_ohms));
     match blank.set.per_half {
         Some(volts) => {
-            sheet.line("  high_voltage:", "");
+            sheet.yaml("  high_voltage:");
             sheet.line(
                 &format!("    per_half: {}", show_plain(volts)),
                 "AC volts, centre tap to one plate of the rectifier",
@@ -180,13 +181,10 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
                 2,
                 "its copper by ohmmeter, plug and rectifier out. Then take `service_sheet:` away.",
             );
-            sheet.line(
-                &format!(
+            sheet.yaml(&format!(
                     "  #high_voltage: {{ per_half: {}, measured: open-circuit, resistance_per_half: {half_ohms} }}",
-                    plain::<Voltage>(blank.half_v.round())
-                ),
-                "",
-            );
+                    nameplate_volts(blank.half_v.round())
+                ));
         }
     }
     sheet.say(
@@ -197,9 +195,9 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
     let windings: Vec<String> = blank
         .windings
         .iter()
-        .map(|(name, volts)| format!("{name}: {{ volts: {} }}", plain::<Voltage>(*volts)))
+        .map(|(name, volts)| format!("{name}: {{ volts: {} }}", nameplate_volts(*volts)))
         .collect();
-    sheet.line(&format!("  #heater_windings: {{ {} }}", windings.join(", ")), "");
+    sheet.yaml(&format!("  #heater_windings: {{ {} }}", windings.join(", ")));
     sheet.gap();
     if blank.set.per_half.is_none() {
         let usual = match blank.set.b_plus {
@@ -207,20 +205,20 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
             None => "usual; ",
         };
         sheet.line(
-            &format!("service_sheet: {{ B+: {} }}", plain::<Voltage>(blank.b_plus_v)),
+            &format!("service_sheet: {{ B+: {} }}", nameplate_volts(blank.b_plus_v)),
             &format!("{usual}DC volts at the last capacitor, on the design line"),
         );
         sheet.gap();
     }
-    sheet.line("rectifier:", "");
-    sheet.line(&format!("  type: {}", scalar(&blank.rectifier)), "");
+    sheet.yaml("rectifier:");
+    sheet.yaml(&format!("  type: {}", scalar(&blank.rectifier)));
     if let Some((volts, amps)) = blank.usual_drop {
         sheet.line(
-            &format!("  drop: {}", plain::<Voltage>(volts)),
+            &format!("  drop: {}", nameplate_volts(volts)),
             "usual; from its data sheet, across one plate",
         );
         sheet.line(
-            &format!("  drop_at: {}", plain::<Current>(amps)),
+            &format!("  drop_at: {}", nameplate_amps(amps)),
             "usual; the current of that plate",
         );
     }
@@ -229,20 +227,20 @@ fn supply(blank: &Blank, sheet: &mut Sheet) {
 
 fn filter(blank: &Blank, sheet: &mut Sheet) {
     sheet.say(0, "From the rectifier on, a line for each part in its order.");
-    sheet.line("filter:", "");
+    sheet.yaml("filter:");
     let capacitor = |sheet: &mut Sheet| {
-        sheet.line("  - capacitor:", "");
+        sheet.yaml("  - capacitor:");
         sheet.line(
-            &format!("      value: {}", plain::<Capacitance>(blank.capacitor_f)),
+            &format!("      value: {}", nameplate_farads(blank.capacitor_f)),
             "usual; write what is printed on yours",
         );
         sheet.line(
-            &format!("      #rated: {}", plain::<Voltage>(blank.rated_v)),
+            &format!("      #rated: {}", nameplate_volts(blank.rated_v)),
             "working volts, printed beside it",
         );
     };
     capacitor(sheet);
-    let [field, choke, resistor] = blank.ohms.map(plain::<Resistance>);
+    let [field, choke, resistor] = blank.ohms.map(nameplate_ohms);
     match blank.set.between {
         None => {
             sheet.say(2, "What stands between them? Take one # away. Till then a coil in the positive lead is assumed.");
@@ -276,7 +274,7 @@ fn filter(blank: &Blank, sheet: &mut Sheet) {
                 Between::Choke => ("choke", "cold", &choke),
                 Between::Resistor => ("resistor", "value", &resistor),
             };
-            sheet.line(&format!("  - {key}:"), "");
+            sheet.yaml(&format!("  - {key}:"));
             sheet.line(&format!("      lead: {}", lead.0), lead.1);
             sheet
                 .line(&format!("      {value}: {ohms}"), "usual; (!) ohmmeter, plug out, set cold");
@@ -284,7 +282,7 @@ fn filter(blank: &Blank, sheet: &mut Sheet) {
                 let [field, choke] = blank.hot_ohms;
                 let hot = if what == Between::Choke { choke } else { field };
                 sheet.line(
-                    &format!("      #hot: {}", two::<Resistance>(hot)),
+                    &format!("      #hot: {}", nameplate_ohms(two(hot))),
                     "(!) again after an hour's play: plug out, capacitors measured",
                 );
                 sheet.line("      #inductance: 10 H", "from the service sheet");
@@ -301,17 +299,14 @@ fn dividers(blank: &Blank, sheet: &mut Sheet) {
     match blank.bias_chain {
         None => sheet.line(&format!("#dividers: {{ {BLEEDER} }}"), WORDS),
         Some(chain) => {
-            let [upper, middle, lower] = chain.map(plain::<Resistance>);
-            sheet.line("dividers:", "");
+            let [upper, middle, lower] = chain.map(nameplate_ohms);
+            sheet.yaml("dividers:");
             sheet.say(2, "The chain across the field coil, from centre tap to chassis: usual, chosen for the published");
             sheet.say(
                 2,
                 "bias of these tubes; (!) ohmmeter over each resistor with one end off, plug out.",
             );
-            sheet.line(
-                &format!("  bias: {{ across: field_coil, resistors: [{upper}, {middle}, {lower}], taps: [output, rf] }}"),
-                "",
-            );
+            sheet.yaml(&format!("  bias: {{ across: field_coil, resistors: [{upper}, {middle}, {lower}], taps: [output, rf] }}"));
             sheet.line(&format!("  #{BLEEDER}"), WORDS);
         }
     }
@@ -332,7 +327,7 @@ fn tubes(blank: &Blank, sheet: &mut Sheet) {
         0,
         "{ resistor: 390 Ω, bypass: 25 µF }, or chassis. duty: what it does, for the tables.",
     );
-    sheet.line("tubes:", "");
+    sheet.yaml("tubes:");
     for tube in &blank.tubes {
         sheet.line(&format!("  - type: {}", scalar(&tube.name)), tube.class);
         feeds(tube, sheet);
@@ -341,17 +336,17 @@ fn tubes(blank: &Blank, sheet: &mut Sheet) {
 }
 
 fn feeds(tube: &BlankTube, sheet: &mut Sheet) {
-    sheet.line(&format!("    #duty: {}", tube.class.replace('-', " ")), "");
+    sheet.yaml(&format!("    #duty: {}", tube.class.replace('-', " ")));
     let Some(feeds) = &tube.feeds else {
         return;
     };
     let from = |ohms: f64| match ohms {
         0.0 => "B+".to_owned(),
-        ohms => format!("{{ from: B+, through: {} }}", plain::<Resistance>(ohms)),
+        ohms => format!("{{ from: B+, through: {} }}", nameplate_ohms(ohms)),
     };
-    sheet.line(&format!("    #plate: {}", from(feeds.plate_ohms)), "");
+    sheet.yaml(&format!("    #plate: {}", from(feeds.plate_ohms)));
     if let Some(ohms) = feeds.screen_ohms {
-        sheet.line(&format!("    #screen: {}", from(ohms)), "");
+        sheet.yaml(&format!("    #screen: {}", from(ohms)));
     }
     if let Some(tap) = feeds.tap {
         sheet.line(
@@ -359,18 +354,18 @@ fn feeds(tube: &BlankTube, sheet: &mut Sheet) {
             "through its grid leak; `rf` or `output`, see your diagram",
         );
     } else if let Some(ohms) = feeds.cathode_ohms {
-        let ohms = plain::<Resistance>(ohms);
-        sheet.line(&format!("    #cathode: {ohms}"), "");
+        let ohms = nameplate_ohms(ohms);
+        sheet.yaml(&format!("    #cathode: {ohms}"));
     } else {
-        sheet.line("    #cathode: chassis", "");
+        sheet.yaml("    #cathode: chassis");
     }
 }
 
 fn rest(blank: &Blank, sheet: &mut Sheet) {
     if !blank.lamps.is_empty() {
-        sheet.line("lamps:", "");
+        sheet.yaml("lamps:");
         for (name, count) in &blank.lamps {
-            sheet.line(&format!("  - {{ type: {}, count: {count} }}", scalar(name)), "");
+            sheet.yaml(&format!("  - {{ type: {}, count: {count} }}", scalar(name)));
         }
     } else if let Some(name) = &blank.usual_lamp {
         sheet.line(
@@ -386,24 +381,19 @@ fn rest(blank: &Blank, sheet: &mut Sheet) {
         &format!(
             "#readings: [{{ at_line: {}, meter: 10 MΩ, B+: {} }}]",
             show_plain(blank.set.design_line),
-            plain::<Voltage>(blank.b_plus_v.round())
+            nameplate_volts(blank.b_plus_v.round())
         ),
         "(!) what your meter showed once it plays, at the line it had then: the set is fitted to it",
     );
     sheet.line("#target: heaters", "or { B+: 250 V }, or { line: 112 V } as it ran on that line");
     sheet.line("#note: { date: today, by: name }", "for the modification note");
     sheet.say(0, "what you have at hand; a kind named here replaces the stock of the trade");
-    sheet.line("#parts: { resistors: [{ value: 15 Ω, rating: 50 W }] }", "");
-}
-
-/// A value as it is written on a sheet.
-fn plain<Q: Quantity>(si: f64) -> String {
-    show_plain(Q::from_si(si))
+    sheet.yaml("#parts: { resistors: [{ value: 15 Ω, rating: 50 W }] }");
 }
 
 /// A value to two digits, for what is only usual.
-fn two<Q: Quantity>(si: f64) -> String {
-    plain::<Q>(format!("{si:.1e}").parse().unwrap_or(si))
+fn two(si: f64) -> f64 {
+    format!("{si:.1e}").parse().unwrap_or(si)
 }
 
 /// A text as YAML: bare where that leaves no doubt, else in single quotes, in which only a quote is special.

@@ -1,7 +1,9 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
 use super::figures::{or_dash, percent, volts, watts};
-use super::page::{Block, Page, Span, dagger, fine, heading, items, notes, plain, strong, text};
+use super::page::{
+    Block, Page, Span, dagger, fine, form, heading, items, notes, plain, strong, text,
+};
 use super::{drawing, made_for, name_and_year, note_readings, note_safety, outlet_words, working};
 use crate::adaptation::{Method, Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
@@ -66,15 +68,15 @@ fn head(note: &Note) -> Page {
     if done.chars().count() > LONG {
         page.push(Block::Text(vec![plain("Fitted: "), strong(done)]));
     } else {
-        fields.push(("Fitted".to_owned(), Some(done)));
+        fields.push(("Fitted", Some(done)));
     }
-    fields.push(("Set made for".to_owned(), Some(made_for(&plan.set))));
-    fields.push(("Outlet here".to_owned(), Some(outlet_words(&plan.outlet))));
+    fields.push(("Set made for", Some(made_for(&plan.set))));
+    fields.push(("Outlet here", Some(outlet_words(&plan.outlet))));
     // what the profile says of its making stands here, what it does not is a line at the end
     let known = [("Date", &record.date), ("Done by", &record.by)];
     let known = known.iter().filter(|(_, value)| value.is_some());
-    fields.extend(known.map(|(label, value)| ((*label).to_owned(), (*value).clone())));
-    page.push(Block::Form(fields));
+    fields.extend(known.map(|(label, value)| (*label, (*value).clone())));
+    page.push(form(fields));
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }
@@ -173,9 +175,7 @@ fn fitted(note: &Note) -> Page {
     let choice = note.fitted();
     let mut page = vec![heading("What was fitted")];
     let mut rows = Vec::new();
-    let mut add = |label: &str, value: String| {
-        rows.push((label.to_owned(), Some(value)));
-    };
+    let mut add = |label, value| rows.push((label, Some(value)));
     // the part itself stands at the head
     for (part, rating) in choice.ratings() {
         let (worst, printed) = (watts(rating.worst_w), watts(rating.rated_w));
@@ -201,9 +201,9 @@ fn fitted(note: &Note) -> Page {
         add("Fuse in the line lead", rating + &found);
     }
     if choice.part.is_some() {
-        rows.push(("Fitted in this place".to_owned(), note.record.place.clone()));
+        rows.push(("Fitted in this place", note.record.place.clone()));
     }
-    page.push(Block::Form(rows));
+    page.push(form(rows));
     if let Some((right, wrong)) = note.unloaded_v {
         page.push(Block::Text(vec![
             strong("Before the set sees it: "),
@@ -294,16 +294,12 @@ fn assumption(a: &AssumptionReport) -> Vec<Span> {
 const DIGEST: usize = 16;
 
 fn sign_off(note: &Note, origin: &Origin) -> Page {
-    let label = str::to_owned;
     let mut lines = Vec::new();
     if note.record.by.is_none() {
-        lines.push((label("Done by, date"), None));
+        lines.push(("Done by, date", None));
     }
-    lines.extend([
-        (label("Measured by, date"), None),
-        (label("Checked where codes ask, date"), None),
-    ]);
-    vec![heading("Signed off"), Block::Form(lines), made_by(note.plan.version, origin)]
+    lines.extend([("Measured by, date", None), ("Checked where codes ask, date", None)]);
+    vec![heading("Signed off"), form(lines), made_by(note.plan.version, origin)]
 }
 
 /// The last line of a sheet: how it came to be.

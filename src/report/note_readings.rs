@@ -17,19 +17,11 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         }
         row
     });
-    let mut head = vec!["point".to_owned(), "in".to_owned()];
-    if changed {
-        head.push("before".to_owned());
-    }
-    let on = |name: &str, v: f64| format!("{name} {}", volts(v));
-    head.extend([
-        on("low", outlet.low_v),
-        on("usual", outlet.usual_v),
-        on("high", outlet.high_v),
-        "a sound set, usual".to_owned(),
-        "as found".to_owned(),
-        "as left".to_owned(),
-    ]);
+    let on = [("low", outlet.low_v), ("usual", outlet.usual_v), ("high", outlet.high_v)];
+    let [low, usual, high] = on.map(|(name, v)| format!("{name} {}", volts(v)));
+    let mut head = vec!["point", "in"];
+    head.extend(changed.then_some("before"));
+    head.extend([low.as_str(), &usual, &high, "a sound set, usual", "as found", "as left"]);
     let mut page = vec![
         heading("What the meter should read"),
         text(format!(

@@ -158,6 +158,11 @@ pub(super) fn notes(lines: impl IntoIterator<Item = Vec<Span>>) -> Block {
     Block::Notes(lines.into_iter().collect())
 }
 
+/// Labels with what stands there, or a line to write on.
+pub(super) fn form<'a>(fields: impl IntoIterator<Item = (&'a str, Option<String>)>) -> Block {
+    Block::Form(fields.into_iter().map(|(label, value)| (label.to_owned(), value)).collect())
+}
+
 /// A table of rows below the titles of their columns.
 pub(super) fn table<T: Into<String>>(
     titles: impl IntoIterator<Item = T>,

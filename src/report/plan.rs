@@ -6,7 +6,7 @@ use super::page::{
 };
 use super::plan_limits::{assumptions, figure, limits};
 use super::plan_tables::{
-    advised, as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
+    as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
 use super::{made_for, name_and_year, outlet_words, plan_safety};
 use crate::adaptation::Method;
@@ -56,7 +56,7 @@ fn head(plan: &Plan) -> Page {
     }
     page.push(Block::Gap);
     page.push(entry("FIT", fit(plan)));
-    if let Some(day) = advised(plan).and_then(|c| c.day.as_ref()) {
+    if let Some(day) = plan.advised().and_then(|c| c.day.as_ref()) {
         page.push(entry("THEN", then(plan, &day.usual)));
     }
     page.push(Block::Gap);
@@ -117,7 +117,7 @@ fn count(n: usize) -> String {
 
 fn fit(plan: &Plan) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
-    match advised(plan) {
+    match plan.advised() {
         Some(choice) if choice.method == Method::AsIs => {
             lines.push(vec![strong("nothing: leave the set as it is")]);
         }
@@ -139,7 +139,7 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
         lines.push(vec![plain(format!("else: {}{part}", choice.title))]);
     }
     if !plan.advice.would_change.is_empty() {
-        let word = if advised(plan).is_some() { "unless" } else { "first" };
+        let word = if plan.advised().is_some() { "unless" } else { "first" };
         lines.push(vec![plain(format!("{word}: {}", plan.advice.would_change.join("; ")))]);
     }
     lines

@@ -2,7 +2,7 @@
 
 use super::figures::{amps, celsius, ohms, or_dash, volts, watts};
 use super::page::{Block, Page, Span, Tone, faint, fine, heading, items, plain, table, text};
-use super::plan_tables::{advised, as_is};
+use super::plan_tables::as_is;
 use crate::adaptation::Method;
 use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
 
@@ -10,7 +10,7 @@ pub(super) fn limits(plan: &Plan) -> Page {
     let Some(day) = as_is(plan) else {
         return Vec::new();
     };
-    let then = advised(plan).filter(|c| c.method != Method::AsIs).and_then(|c| c.day.as_ref());
+    let then = plan.advised().filter(|c| c.method != Method::AsIs).and_then(|c| c.day.as_ref());
     let mut titles = vec![String::new(), "limit".to_owned()];
     let mut readings = vec![&day.usual, &day.high];
     titles.extend(["today".to_owned(), volts(plan.outlet.high_v)]);

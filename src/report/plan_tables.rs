@@ -5,14 +5,12 @@ use super::page::{
     Block, Page, Span, Tone, bad, faint, good, heading, items, plain, strong, table,
 };
 use crate::adaptation::Method;
-use crate::study::{Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading};
+use crate::study::{
+    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading, TubeReading,
+};
 
 pub(super) fn as_is(plan: &Plan) -> Option<&Day> {
     plan.choices.first().and_then(|c| c.day.as_ref())
-}
-
-pub(super) fn advised(plan: &Plan) -> Option<&Choice> {
-    plan.advised()
 }
 
 /// Colour of a heater's excess.
@@ -32,13 +30,8 @@ pub(super) fn today_table(plan: &Plan) -> Page {
         return Vec::new();
     };
     let columns = [&day.low, &day.usual, &day.high, &plan.as_designed];
-    let titles = vec![
-        "volts DC, but RMS on the mains side and heaters".to_owned(),
-        "low".to_owned(),
-        "usual".to_owned(),
-        "high".to_owned(),
-        "as designed".to_owned(),
-    ];
+    let titles =
+        ["volts DC, but RMS on the mains side and heaters", "low", "usual", "high", "as designed"];
     vec![heading("THE SET TODAY, STRAIGHT ON THE OUTLET"), table(titles, rows(&columns))]
 }
 
@@ -180,16 +173,19 @@ fn tube_rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         for reading in columns {
             let t = &reading.tubes[i];
             current.push(plain(amps(t.plate_a)));
-            let tone = match t.plate_limit_w {
-                Some(limit) if t.plate_w > limit => Tone::Bad,
-                Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
-                _ => Tone::Plain,
-            };
-            heat.push(Span::new(watts(t.plate_w), tone));
+            heat.push(Span::new(watts(t.plate_w), plate_tone(t)));
         }
         rows.extend([current, heat]);
     }
     rows
+}
+
+fn plate_tone(t: &TubeReading) -> Tone {
+    match t.plate_limit_w {
+        Some(limit) if t.plate_w > limit => Tone::Bad,
+        Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
+        _ => Tone::Plain,
+    }
 }
 
 fn standing(choice: &Choice) -> Span {
@@ -262,7 +258,8 @@ pub(super) fn through_the_day(plan: &Plan) -> Page {
 pub(super) fn tube_tables(plan: &Plan) -> Page {
     let mut page = Vec::new();
     let today = as_is(plan).map(|d| ("TUBES TODAY ON", &d.usual));
-    let then = advised(plan)
+    let then = plan
+        .advised()
         .filter(|c| c.method != Method::AsIs)
         .and_then(|c| c.day.as_ref())
         .map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
@@ -278,11 +275,6 @@ pub(super) fn tube_tables(plan: &Plan) -> Page {
             } else {
                 t.name.clone()
             };
-            let tone = match t.plate_limit_w {
-                Some(limit) if t.plate_w > limit => Tone::Bad,
-                Some(limit) if t.plate_w > 0.95 * limit => Tone::Careful,
-                _ => Tone::Plain,
-            };
             vec![
                 plain(name),
                 plain(format!("{:.2}", t.bias_v)),
@@ -290,7 +282,7 @@ pub(super) fn tube_tables(plan: &Plan) -> Page {
                 plain(or_dash(t.screen_v, |v| format!("{v:.0}"))),
                 plain(format!("{:.2}", 1e3 * t.plate_a)),
                 plain(or_dash(t.screen_a, |i| format!("{:.2}", 1e3 * i))),
-                Span::new(format!("{:.2}", t.plate_w), tone),
+                Span::new(format!("{:.2}", t.plate_w), plate_tone(t)),
                 plain(
                     t.plate_limit_w.map_or_else(|| "not known".to_owned(), |w| format!("{w:.2}")),
                 ),

@@ -3,7 +3,8 @@
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
 use super::note::{Origin, care, cautions, made_by, with_spread};
 use super::page::{
-    Block, Page, Span, careful, dagger, fine, heading, items, notes, plain, strong, table, text,
+    Block, Page, Span, careful, dagger, fine, form, heading, items, notes, plain, strong, table,
+    text,
 };
 use super::power_up_stage as stage;
 use super::{made_for, name_and_year, outlet_words};
@@ -27,16 +28,15 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
 
 fn head(power_up: &PowerUp) -> Page {
     let plan = &power_up.plan;
-    let field = |label: &str, value: String| (label.to_owned(), Some(value));
     let fitted = super::fitted_to(plan.readings_used)
         .map_or(String::new(), |words| format!(" The figures are {words}."));
     vec![
         Block::Title(format!("Power-up: {}", name_and_year(&plan.set))),
-        Block::Form(vec![
-            field("Set made for", format!("{}, {}", made_for(&plan.set), watts(power_up.set_w))),
-            field("Outlet here", outlet_words(&plan.outlet)),
-            field("Rectifier", rectifier(power_up)),
-            ("Done by, date".to_owned(), None),
+        form([
+            ("Set made for", Some(format!("{}, {}", made_for(&plan.set), watts(power_up.set_w)))),
+            ("Outlet here", Some(outlet_words(&plan.outlet))),
+            ("Rectifier", Some(rectifier(power_up))),
+            ("Done by, date", None),
         ]),
         text(format!(
             "The order at the bench: wall, isolation transformer, variac, fuse, ammeter (true RMS), lamp, set.{fitted}"

@@ -94,42 +94,31 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
 /// What to read at a stage, with what to expect and where to stop.
 fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     let mut list = Vec::new();
+    let mut add = |name: &str, expect: String| list.push((name.to_owned(), expect));
     if stage.lamp_in {
-        list.push(("set's plug, V AC".to_owned(), range(stage.set_v, point_volts)));
+        add("set's plug, V AC", range(stage.set_v, point_volts));
     }
     for h in &stage.heaters {
-        list.push((format!("heaters {}, V AC", h.winding), format!("{:.2} V", h.volts_v)));
+        add(&format!("heaters {}, V AC", h.winding), format!("{:.2} V", h.volts_v));
     }
     if let Some(half) = stage.half_v {
-        list.push((
-            if power_up.centre_tap {
-                "HV, plate to centre tap, V AC".to_owned()
-            } else {
-                "HV winding, V AC".to_owned()
-            },
-            point_volts(half),
-        ));
+        let tapped = power_up.centre_tap;
+        let name = if tapped { "HV, plate to centre tap, V AC" } else { "HV winding, V AC" };
+        add(name, point_volts(half));
     }
     let stop = |v: Option<String>| v.map_or(String::new(), |v| format!("; stop {v}"));
     if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
         if (first.most - b_plus.most).abs() > 0.5 {
             let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
-            list.push((
-                "filter capacitor 1, V DC".to_owned(),
-                wide(first) + &stop(marked.map(nameplate_volts)),
-            ));
+            add("filter capacitor 1, V DC", wide(first) + &stop(marked.map(nameplate_volts)));
         }
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
-        list.push(("B+, V DC".to_owned(), wide(b_plus) + &stop(most)));
+        add("B+, V DC", wide(b_plus) + &stop(most));
     }
-    list.push((
-        "primary, true RMS".to_owned(),
-        range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))),
-    ));
-    list.push(("watts of the set".to_owned(), range(stage.set_w, watts)));
+    add("primary, true RMS", range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))));
+    add("watts of the set", range(stage.set_w, watts));
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
-        let look = look(glow);
-        list.push(("lamp".to_owned(), format!("{look}, {}", range(v, point_volts))));
+        add("lamp", format!("{}, {}", look(glow), range(v, point_volts)));
     }
     list
 }
@@ -213,7 +202,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     if !stage.unsolved.is_empty() {
         add("no solution", format!("{}.", stage.unsolved.join("; ")));
     }
-    add("stop as well at", stop_words(power_up, stage));
+    add("stop as well at", stop_words(power_up, stage).to_owned());
     let (from, to) = stage.minutes;
     let minutes = if from == to {
         format!("go on after {from} minutes when")
@@ -243,43 +232,47 @@ fn fault(f: &StageFault) -> String {
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 
-fn stop_words(power_up: &PowerUp, stage: &Stage) -> String {
+fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
     match stage.step {
-        1 => "smell, loud hum, or a transformer too hot for the hand after some minutes: shorted turns.".to_owned(),
-        2 => "a heater that stays dark, or heater volts more than 5 % off.".to_owned(),
+        1 => {
+            "smell, loud hum, or a transformer too hot for the hand after some minutes: shorted turns."
+        }
+        2 => "a heater that stays dark, or heater volts more than 5 % off.",
+        3 | 4 if stage.b_plus_v.is_some_and(|b| b.least > 20.0) => {
+            "a warm capacitor, current still rising after five minutes, B+ below 20 V after two minutes."
+        }
         3 | 4 => {
-            let low = match stage.b_plus_v {
-                Some(b) if b.least > 20.0 => "B+ below 20 V after two minutes",
-                _ => "B+ that falls again (below 20 V it may stay here, and that is no fault yet)",
-            };
-            format!("a warm capacitor, current still rising after five minutes, {low}.")
+            "a warm capacitor, current still rising after five minutes, B+ that falls again (below 20 V it may stay here, and that is no fault yet)."
         }
-        5 => "a plate that glows, bias too small, B+ out of proportion.".to_owned(),
+        5 => "a plate that glows, bias too small, B+ out of proportion.",
         _ if power_up.on_the_line => {
-            "a plate that glows, smell, a dropper that smokes or a heater far brighter than the rest.".to_owned()
+            "a plate that glows, smell, a dropper that smokes or a heater far brighter than the rest."
         }
-        _ => "a plate that glows, smell, a transformer above its rise.".to_owned(),
+        _ => "a plate that glows, smell, a transformer above its rise.",
     }
 }
 
 fn go_on(power_up: &PowerUp, number: usize) -> String {
-    match number {
-        1 if !power_up.centre_tap => "the transformer is just warm and the HV winding reads as expected (lethal).".to_owned(),
-        1 => "the transformer is just warm and the HV halves agree within a few per cent (plate to centre tap, lethal).".to_owned(),
-        2 => "all heaters glow and the current has settled.".to_owned(),
-        3 => "B+ rises slowly or stands, and the capacitors are cold.".to_owned(),
-        4 => "current and B+ have settled, capacitors cold.".to_owned(),
-        5 => "B+ and bias are in proportion to the volts.".to_owned(),
-        _ => {
-            let Some((cold, hot)) = power_up.primary_ohms else {
-                return "nothing moves for a quarter of an hour: done.".to_owned();
-            };
-            format!(
-                "nothing moves for a quarter of an hour: done. Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K† of rise, old American practice).",
-                ohms(cold),
-                ohms(hot),
-                power_up.most_rise_k
-            )
+    let words = match number {
+        1 if !power_up.centre_tap => {
+            "the transformer is just warm and the HV winding reads as expected (lethal)."
         }
+        1 => {
+            "the transformer is just warm and the HV halves agree within a few per cent (plate to centre tap, lethal)."
+        }
+        2 => "all heaters glow and the current has settled.",
+        3 => "B+ rises slowly or stands, and the capacitors are cold.",
+        4 => "current and B+ have settled, capacitors cold.",
+        5 => "B+ and bias are in proportion to the volts.",
+        _ => "nothing moves for a quarter of an hour: done.",
+    };
+    match power_up.primary_ohms {
+        Some((cold, hot)) if number > 5 => format!(
+            "{words} Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K† of rise, old American practice).",
+            ohms(cold),
+            ohms(hot),
+            power_up.most_rise_k
+        ),
+        _ => words.to_owned(),
     }
 }

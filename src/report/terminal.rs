@@ -1,6 +1,6 @@
 //! Paints a page as text for a terminal: 80 to 100 columns, colour only where asked for.
 
-use super::page::{Block, KEEP, Page, Span, Table, Tone, plain};
+use super::page::{Block, KEEP, Page, Span, Table, Tone, bad, faint, plain, strong};
 use super::words::words;
 
 /// How to paint.
@@ -27,33 +27,21 @@ pub fn paint(page: &Page, style: Style) -> String {
     let mut out = String::new();
     for block in page {
         match block {
-            Block::Alarm(text) => {
-                for line in wrap(&[Span::new(text, Tone::Bad)], style.width) {
-                    push(&mut out, 0, &line, style);
-                }
-            }
-            Block::Title(text) => {
-                for line in wrap(&[Span::new(text, Tone::Strong)], style.width) {
-                    push(&mut out, 0, &line, style);
-                }
-            }
+            Block::Alarm(text) => paragraph(&mut out, &[bad(text)], style),
+            Block::Title(text) => paragraph(&mut out, &[strong(text)], style),
             Block::Heading(text) => {
                 out.push('\n');
-                push(&mut out, 0, &[Span::new(text, Tone::Strong)], style);
+                push(&mut out, &[strong(text)], style);
             }
             Block::Entry { margin, lines } => entry(&mut out, margin, lines, style),
-            Block::Text(spans) => {
-                for line in wrap(spans, style.width) {
-                    push(&mut out, 0, &line, style);
-                }
-            }
+            Block::Text(spans) => paragraph(&mut out, spans, style),
             Block::Items(items) | Block::Notes(items) => {
                 for item in items {
                     for (i, line) in wrap(item, style.width - 2).into_iter().enumerate() {
                         let lead = if i == 0 { "• " } else { "  " };
                         let mut full = vec![plain(lead)];
                         full.extend(line);
-                        push(&mut out, 0, &full, style);
+                        push(&mut out, &full, style);
                     }
                 }
             }
@@ -61,20 +49,14 @@ pub fn paint(page: &Page, style: Style) -> String {
             Block::Form(fields) => {
                 for (label, value) in fields {
                     let value = value.as_deref().unwrap_or("____________________");
-                    for line in wrap(&[plain(format!("{label}: {value}"))], style.width) {
-                        push(&mut out, 0, &line, style);
-                    }
+                    paragraph(&mut out, &[plain(format!("{label}: {value}"))], style);
                 }
             }
             Block::Beside(blocks, drawing) => {
                 out.push_str(&paint(blocks, style));
                 out.push_str(&paint(&vec![Block::Figure(drawing.clone())], style));
             }
-            Block::Figure(drawing) => {
-                for line in wrap(&[plain(&drawing.description)], style.width) {
-                    push(&mut out, 0, &line, style);
-                }
-            }
+            Block::Figure(drawing) => paragraph(&mut out, &[plain(&drawing.description)], style),
             Block::Gap => out.push('\n'),
         }
     }
@@ -87,9 +69,9 @@ fn entry(out: &mut String, margin: &str, lines: &[Vec<Span>], style: Style) {
         for line in wrap(paragraph, style.width - MARGIN) {
             let word = if first { margin } else { "" };
             first = false;
-            let mut full = vec![Span::new(format!("{word:<MARGIN$}"), Tone::Strong)];
+            let mut full = vec![strong(format!("{word:<MARGIN$}"))];
             full.extend(line);
-            push(out, 0, &full, style);
+            push(out, &full, style);
         }
     }
 }
@@ -125,8 +107,14 @@ fn wrap(spans: &[Span], width: usize) -> Vec<Vec<Span>> {
     lines
 }
 
-fn push(out: &mut String, indent: usize, line: &[Span], style: Style) {
-    let mut text = " ".repeat(indent);
+fn paragraph(out: &mut String, spans: &[Span], style: Style) {
+    for line in wrap(spans, style.width) {
+        push(out, &line, style);
+    }
+}
+
+fn push(out: &mut String, line: &[Span], style: Style) {
+    let mut text = String::new();
     let last = line.len();
     for (i, span) in line.iter().enumerate() {
         let piece = if i + 1 == last { span.text.trim_end() } else { &span.text };
@@ -236,14 +224,14 @@ fn paint_columns(
             let titles: Vec<Span> = table
                 .titles
                 .iter()
-                .map(|t| Span::new(t.lines().nth(part).unwrap_or_default(), Tone::Faint))
+                .map(|t| faint(t.lines().nth(part).unwrap_or_default()))
                 .collect();
-            push(out, 0, &line(&titles), style);
+            push(out, &line(&titles), style);
         }
         let total: usize = label + shown.iter().map(|c| widths[*c] + GUTTER).sum::<usize>();
-        push(out, 0, &[Span::new("─".repeat(total), Tone::Faint)], style);
+        push(out, &[faint("─".repeat(total))], style);
     }
     for row in &table.rows {
-        push(out, 0, &line(row), style);
+        push(out, &line(row), style);
     }
 }

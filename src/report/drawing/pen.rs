@@ -131,7 +131,8 @@ impl Pen {
         self.mark(solid(&[(x, bottom), (x - 3.0, bottom - 9.0), (x + 3.0, bottom - 9.0)]));
     }
 
-    fn put(&mut self, at: Point, anchor: Anchor, face: Face, text: &str) {
+    /// Words of our own; `at` is on the base line.
+    pub fn text(&mut self, at: Point, anchor: Anchor, face: Face, text: &str) {
         self.top = self.top.min(at.1 - face.size);
         let end = match anchor {
             Anchor::Start => "start",
@@ -142,11 +143,6 @@ impl Pen {
             text x=(n(at.0)) y=(n(at.1)) text-anchor=(end) font-size=(n(face.size))
                 font-weight=[face.bold.then_some("bold")] direction="ltr" fill="#000" stroke="none" { (text) }
         });
-    }
-
-    /// Words of our own; `at` is on the base line.
-    pub fn text(&mut self, at: Point, anchor: Anchor, face: Face, text: &str) {
-        self.put(at, anchor, face, text);
     }
 
     /// Words of our own in lines from `at` downwards.
@@ -161,7 +157,7 @@ impl Pen {
     /// Words that may be the user's, cut to `room`.
     pub fn user(&mut self, at: Point, anchor: Anchor, face: Face, room: f64, text: &str) {
         let text = fit(&clean(text), room, face.size, face.bold);
-        self.put(at, anchor, face, &isolate(&text));
+        self.text(at, anchor, face, &isolate(&text));
     }
 
     /// The finished drawing, down to `bottom`. `prefix` makes its ids unique in a page: letters, digits, `-` and `_`

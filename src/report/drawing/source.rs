@@ -116,9 +116,8 @@ impl Source<'_> {
         let mid = 0.5 * (top.1 + bottom.1);
         let words = [(PLAIN, volts(self.sketch.half_v)), (PLAIN, "AC".to_owned())];
         if self.sketch.on_the_line {
-            for at in [top, bottom] {
-                pen.terminal(at);
-            }
+            pen.terminal(top);
+            pen.terminal(bottom);
             pen.span(top.0, top.1 + 10.0, bottom.1 - 10.0);
             pen.lines((top.0 + 11.0, mid - 4.0), Start, &words);
             return;
@@ -211,14 +210,7 @@ impl Source<'_> {
 
     /// One plate, or several joined, on a winding or on the line.
     fn half_wave(&self, pen: &mut Pen) -> [f64; 2] {
-        let line = self.sketch.on_the_line;
-        let x = if line { 40.0 } else { WINDING };
-        let top = (x, self.high + 24.0);
-        let bottom = (x, if line { self.low } else { self.low - 24.0 });
-        self.feed(pen, top, bottom);
-        if !line {
-            pen.wire("negative0", &[bottom, (x, self.low)]);
-        }
+        let (top, bottom) = self.one_feed(pen);
         if self.valve == Valve::Dry {
             let (a, k) = ((148.0, top.1), (196.0, top.1));
             self.to_plate(pen, 1, &[top, a], false);
@@ -240,15 +232,29 @@ impl Source<'_> {
                 pen.joint(*first);
             }
         }
-        if line {
-            self.line_words(pen, top, bottom);
-        }
+        self.line_words(pen, top, bottom);
         self.ends(pen, (RISE, End), LEFT);
-        [RISE, x]
+        [RISE, top.0]
     }
 
-    /// Names of the line's leads. Where the neutral one is the negative rail, the rail's end says so.
+    /// A feed whose lower end is the negative rail; its ends.
+    fn one_feed(&self, pen: &mut Pen) -> (Point, Point) {
+        let line = self.sketch.on_the_line;
+        let x = if line { 40.0 } else { WINDING };
+        let top = (x, self.high + 24.0);
+        let bottom = (x, if line { self.low } else { self.low - 24.0 });
+        self.feed(pen, top, bottom);
+        if !line {
+            pen.wire("negative0", &[bottom, (x, self.low)]);
+        }
+        (top, bottom)
+    }
+
+    /// Names of the line's leads, of a set on the line. Where the neutral one is the negative rail, the rail's end says so.
     fn line_words(&self, pen: &mut Pen, top: Point, bottom: Point) {
+        if !self.sketch.on_the_line {
+            return;
+        }
         pen.text((top.0, top.1 - 11.0), Middle, PLAIN, "line");
         if bottom.1 < self.low - 1.0 {
             pen.text((bottom.0, bottom.1 + 20.0), Middle, PLAIN, "neutral");
@@ -261,15 +267,9 @@ impl Source<'_> {
         let (high, low, mid) = (self.high, self.low, self.mid());
         let (top, bottom) = ((FEED, high + 36.0), (FEED, low - 36.0));
         self.feed(pen, top, bottom);
-        let turn = 60.0;
+        // a resistor to the left would end short of the usual turn
+        let turn = if self.sketch.surge_ohms > 0.0 { FEED - 60.0 } else { 60.0 };
         let path = [top, (turn, top.1), (turn, mid), (LEG_A, mid)];
-        // to the left the resistor would end short of the turn
-        let near = FEED - 60.0;
-        let path = if self.sketch.surge_ohms > 0.0 {
-            [top, (near, top.1), (near, mid), (LEG_A, mid)]
-        } else {
-            path
-        };
         self.to_plate(pen, 1, &path, true);
         let turn = LEG_B - 24.0;
         let path = [bottom, (turn, bottom.1), (turn, mid), (LEG_B, mid)];
@@ -297,9 +297,7 @@ impl Source<'_> {
         for at in [(LEG_A, mid), (LEG_B, mid), (LEG_B, high), (LEG_B, low)] {
             pen.joint(at);
         }
-        if self.sketch.on_the_line {
-            self.line_words(pen, top, bottom);
-        }
+        self.line_words(pen, top, bottom);
         self.ends(pen, (LEFT, Start), LEFT);
         self.label(pen, (LEFT, low + 33.0));
         [LEG_A, LEG_A]
@@ -308,16 +306,8 @@ impl Source<'_> {
     /// A capacitor in the AC lead, two diodes from rail to rail with their middle behind it, and the second capacitor.
     fn half_wave_doubler(&self, pen: &mut Pen) -> [f64; 2] {
         let (high, low, mid) = (self.high, self.low, self.mid());
-        let line = self.sketch.on_the_line;
-        let x = if line { 40.0 } else { WINDING };
-        let top = (x, high + 24.0);
-        let bottom = (x, if line { low } else { low - 24.0 });
-        self.feed(pen, top, bottom);
-        if line {
-            self.line_words(pen, top, bottom);
-        } else {
-            pen.wire("negative0", &[bottom, (x, low)]);
-        }
+        let (top, bottom) = self.one_feed(pen);
+        self.line_words(pen, top, bottom);
         let (down, plus, leg) = (132.0, 184.0, 226.0);
         let path = [top, (down, top.1), (down, mid), (down + 8.0, mid)];
         self.to_plate(pen, 1, &path, false);
@@ -343,7 +333,7 @@ impl Source<'_> {
         }
         self.ends(pen, (leg + 12.0, End), LEFT);
         self.label(pen, (LEFT, low + 33.0));
-        [leg, x]
+        [leg, top.0]
     }
 }
 
