@@ -42,10 +42,7 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
 }
 
 fn head(d: &DividerStudy) -> Page {
-    let total = match d.wanted {
-        Some(_) => show_digits(Resistance::from_si(d.total_ohms), 4),
-        None => nameplate(d.total_ohms),
-    };
+    let total = value(d, d.total_ohms);
     let ends = format!("{} over {total}", signed(d.from_v));
     let mut page = match &d.place {
         None => vec![Block::Title(format!("Divider, {ends} to chassis"))],
@@ -103,11 +100,7 @@ fn arms(d: &DividerStudy) -> Block {
     let row = |(i, arm): (usize, &Arm)| {
         let mut row = vec![
             name(i),
-            // a value that was reckoned, not read off a part
-            match d.wanted {
-                Some(_) => show_digits(Resistance::from_si(arm.ohms), 4),
-                None => nameplate(arm.ohms),
-            },
+            value(d, arm.ohms),
             signed(arm.volts_v),
             amps(arm.current_a.abs()),
             power(arm.heat_w),
@@ -261,7 +254,7 @@ fn meters(d: &DividerStudy) -> Page {
 }
 
 fn reading(reading: &MeterReading, without: f64) -> Span {
-    let range = reading.range_v.map_or(String::new(), |r| format!(" ({} V)", r));
+    let range = reading.range_v.map(|r| format!(" ({} V)", r)).unwrap_or_default();
     match reading.shown_v {
         None => bad(format!("off its scale{range}")),
         Some(v) => {
@@ -278,10 +271,7 @@ fn series(d: &DividerStudy) -> Block {
     let plain = |list: Vec<String>| list.into_iter().map(plain).collect::<Vec<_>>();
     let word = if d.wanted.is_some() { "exact" } else { "as it is" };
     let mut first = vec![word.to_owned()];
-    first.extend(d.arms.iter().map(|a| match d.wanted {
-        Some(_) => show_digits(Resistance::from_si(a.ohms), 4),
-        None => nameplate(a.ohms),
-    }));
+    first.extend(d.arms.iter().map(|a| value(d, a.ohms)));
     first.extend(d.taps.iter().map(|t| signed(t.volts_v)));
     let mut rows = vec![plain(first)];
     for rounded in &d.rounded {
@@ -328,6 +318,14 @@ fn drift(d: &DividerStudy) -> Page {
 
 fn name(arm: usize) -> String {
     format!("R{}", arm + 1)
+}
+
+/// A resistance: reckoned from what was wanted, or read off a part.
+fn value(d: &DividerStudy, r: f64) -> String {
+    match d.wanted {
+        Some(_) => show_digits(Resistance::from_si(r), 4),
+        None => nameplate(r),
+    }
 }
 
 /// A value of a part, its figure and unit never apart.

@@ -52,7 +52,7 @@ pub(crate) fn fitted_to(readings: usize) -> Option<String> {
 
 /// An outlet's volts through the day, and the range they were taken from.
 pub(crate) fn outlet_words(outlet: &OutletVolts) -> String {
-    let range = outlet.range.map_or_else(String::new, |name| format!(" (range {name})"));
+    let range = outlet.range.map(|name| format!(" (range {name})")).unwrap_or_default();
     let [usual, low, high] = [outlet.usual_v, outlet.low_v, outlet.high_v].map(volts);
     format!("{usual} usual, {low} low, {high} high{range}")
 }

@@ -150,10 +150,7 @@ fn why(note: &Note) -> Page {
     };
     let reasons = note.before().objections.iter().filter(|o| !said(o));
     let mut reasons: Vec<String> = reasons.map(ToString::to_string).collect();
-    let most = match on_the_line(plan) {
-        true => MOST_ON_THE_LINE,
-        false => MOST_REASONS,
-    };
+    let most = if on_the_line(plan) { MOST_ON_THE_LINE } else { MOST_REASONS };
     if reasons.len() > most {
         let more = reasons.len() - most;
         reasons.truncate(most);

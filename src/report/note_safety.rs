@@ -126,7 +126,7 @@ fn switch_on(note: &Note) -> Page {
             .capacitors
             .iter()
             .map(|c| {
-                let rated = c.rated_v.map_or(String::new(), |r| format!(" of their {r:.0} V"));
+                let rated = c.rated_v.map(|r| format!(" of their {r:.0} V")).unwrap_or_default();
                 format!("{:.0} V{rated}", c.peak_v)
             })
             .collect();

@@ -122,11 +122,11 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
             lines.push(vec![strong("nothing: leave the set as it is")]);
         }
         Some(choice) => {
-            let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
+            let part = choice.part.as_ref().map(ToString::to_string).unwrap_or_default();
             let fuse = choice.fuse.as_ref().and_then(|f| f.rating_a.map(|a| (a, f.standard)));
-            let fuse = fuse.map_or(String::new(), |(a, standard)| {
-                format!(", behind a {a} A slow fuse ({standard})")
-            });
+            let fuse = fuse
+                .map(|(a, standard)| format!(", behind a {a} A slow fuse ({standard})"))
+                .unwrap_or_default();
             lines.push(vec![strong(format!("{}: {part}{fuse}", choice.title))]);
         }
         None => lines.push(vec![bad("nothing that this plan can stand behind")]),
@@ -135,7 +135,7 @@ fn fit(plan: &Plan) -> Vec<Vec<Span>> {
     if let Some(method) = plan.advice.runner_up
         && let Some(choice) = plan.choices.iter().find(|c| c.method == method)
     {
-        let part = choice.part.as_ref().map_or(String::new(), |p| format!(", {p}"));
+        let part = choice.part.as_ref().map(|p| format!(", {p}")).unwrap_or_default();
         lines.push(vec![plain(format!("else: {}{part}", choice.title))]);
     }
     if !plan.advice.would_change.is_empty() {
@@ -191,15 +191,17 @@ pub(super) fn care(cautions: &[Caution], fitted: Option<Method>) -> Vec<Vec<Span
 /// Whether a caution stands at the head where `fitted` is.
 pub(super) fn comes_first(caution: &Caution, fitted: Option<Method>) -> bool {
     match caution {
-        Caution::Lethal { .. } | Caution::Isolation | Caution::Fuse { .. } => true,
-        Caution::LiveChassis { .. }
+        Caution::Lethal { .. }
+        | Caution::Isolation
+        | Caution::Fuse { .. }
+        | Caution::LiveChassis { .. }
         | Caution::LineCord
         | Caution::OtherFrequency { .. }
-        | Caution::DryRectifier { .. } => true,
+        | Caution::DryRectifier { .. }
+        | Caution::LocalCodes => true,
         Caution::HotResistor { .. } | Caution::BuckingReversed { .. } => {
             fitted.is_some_and(|method| caution.concerns(method))
         }
-        Caution::LocalCodes => true,
         _ => false,
     }
 }

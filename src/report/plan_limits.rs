@@ -2,23 +2,21 @@
 
 use super::figures::{amps, celsius, ohms, or_dash, volts, watts};
 use super::page::{Block, Page, Span, Tone, faint, fine, heading, items, plain, table, text};
-use super::plan_tables::as_is;
-use crate::adaptation::Method;
+use super::plan_tables::{as_is, with_part};
 use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
 
 pub(super) fn limits(plan: &Plan) -> Page {
     let Some(day) = as_is(plan) else {
         return Vec::new();
     };
-    let then = plan.advised().filter(|c| c.method != Method::AsIs).and_then(|c| c.day.as_ref());
-    let mut titles = vec![String::new(), "limit".to_owned()];
+    let high = volts(plan.outlet.high_v);
+    let mut titles = vec!["", "limit", "today", &high];
     let mut readings = vec![&day.usual, &day.high];
-    titles.extend(["today".to_owned(), volts(plan.outlet.high_v)]);
-    if let Some(then) = then {
+    if let Some(then) = with_part(plan) {
         readings.extend([&then.usual, &then.high]);
-        titles.extend(["then".to_owned(), volts(plan.outlet.high_v)]);
+        titles.extend(["then", &high]);
     }
-    titles.push("margin".to_owned());
+    titles.push("margin");
     let rows = day.high.limits.iter().map(|l| {
         let mut row = vec![plain(&l.name), plain(figure(l.limit, l.unit))];
         let mut last = l;
@@ -34,11 +32,7 @@ pub(super) fn limits(plan: &Plan) -> Page {
         row
     });
     vec![
-        heading(format!(
-            "LIMITS, ON {} AND ON {}",
-            volts(plan.outlet.usual_v),
-            volts(plan.outlet.high_v)
-        )),
+        heading(format!("LIMITS, ON {} AND ON {high}", volts(plan.outlet.usual_v))),
         table(titles, rows),
         fine(
             "Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
@@ -62,7 +56,6 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
             text("Nothing: the profile states every value the model needs."),
         ];
     }
-    let dash = || "-".to_owned();
     let mut sorted: Vec<&AssumptionReport> = list.iter().collect();
     // what moves the answer most comes first
     sorted.sort_by(|a, b| {
@@ -72,10 +65,11 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
         weight(b).total_cmp(&weight(a))
     });
     let rows = sorted.iter().map(|a| {
+        let spread = Some(a.spread).filter(|s| *s > 0.0);
         vec![
             plain(&a.what),
             plain(&a.value),
-            plain(if a.spread > 0.0 { format!("±{:.0} %", 100.0 * a.spread) } else { dash() }),
+            plain(or_dash(spread, |s| format!("±{:.0} %", 100.0 * s))),
             plain(or_dash(a.heater_change_v, |v| format!("{v:.2} V"))),
             plain(or_dash(a.b_plus_change_v, |v| format!("{v:.1} V"))),
         ]

@@ -75,15 +75,9 @@ pub(super) fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
 }
 
 fn switch_on(plan: &Plan) -> Page {
-    let first =
-        plan.choices.iter().find_map(|c| c.cold_start.as_ref()).is_some_and(|c| c.rectifier_first);
-    let count = plan
-        .choices
-        .iter()
-        .filter_map(|c| c.cold_start.as_ref())
-        .map(|c| c.capacitors.len())
-        .max()
-        .unwrap_or(0);
+    let starts = || plan.choices.iter().filter_map(|c| c.cold_start.as_ref());
+    let first = starts().next().is_some_and(|c| c.rectifier_first);
+    let count = starts().map(|c| c.capacitors.len()).max().unwrap_or(0);
     let head = ["", "inrush", "× running", "fuse", "heaters warm in"];
     let mut head = head.map(str::to_owned).to_vec();
     for i in 0..count {
@@ -121,10 +115,9 @@ fn switch_on(plan: &Plan) -> Page {
         }),
     ];
     for choice in &plan.choices {
-        let Some(fuse) = choice.fuse.as_ref().filter(|f| f.must_change) else {
-            continue;
-        };
-        if let (Some(present), Some(rating)) = (fuse.present_a, fuse.rating_a)
+        if let Some(fuse) = &choice.fuse
+            && let (Some(present), Some(rating)) = (fuse.present_a, fuse.rating_a)
+            && fuse.must_change
             && choice.standing == ChoiceStanding::Advised
         {
             page.push(text(careful(format!(
@@ -161,7 +154,7 @@ fn faults(plan: &Plan) -> Page {
     for choice in plan.choices.iter().filter(|c| !c.faults.is_empty()) {
         let fuse = choice.fuse.as_ref().and_then(|f| Some((f.rating_a?, f.standard)));
         let fuse = or_dash(fuse, |(rating, standard)| format!("{rating} A slow, {standard}"));
-        let part = choice.part.as_ref().map_or(String::new(), |p| format!(": {p}"));
+        let part = choice.part.as_ref().map(|p| format!(": {p}")).unwrap_or_default();
         page.push(Block::Gap);
         page.push(text(strong(format!("{}{part}, fuse {fuse}", choice.title))));
         let titles = ["", "line", "× fuse", "within", "part", "bears", "heaters", "B+", "C1"];

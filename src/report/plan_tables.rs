@@ -13,6 +13,11 @@ pub(super) fn as_is(plan: &Plan) -> Option<&Day> {
     plan.choices.first().and_then(|c| c.day.as_ref())
 }
 
+/// The day with the advised part, if there is one.
+pub(super) fn with_part(plan: &Plan) -> Option<&Day> {
+    plan.advised().filter(|c| c.method != Method::AsIs)?.day.as_ref()
+}
+
 /// Colour of a heater's excess.
 pub(super) fn heater_tone(share: f64) -> Tone {
     if share.abs() <= HEATER_GOOD {
@@ -22,6 +27,11 @@ pub(super) fn heater_tone(share: f64) -> Tone {
     } else {
         Tone::Bad
     }
+}
+
+/// A heater's excess over its rated volts.
+pub(super) fn excess(share: f64) -> Span {
+    Span::new(signed_percent(share), heater_tone(share))
 }
 
 /// The set without a part on three line voltages and on its design line.
@@ -57,7 +67,7 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         }
         add("  against rated", &|r| {
             let share = r.heaters[i].volts_v / r.heaters[i].rated_v - 1.0;
-            Span::new(signed_percent(share), heater_tone(share))
+            excess(share)
         });
     }
     for (i, d) in first.droppers.iter().enumerate() {
@@ -210,7 +220,7 @@ fn described(choice: &Choice) -> Vec<Span> {
         return spans;
     }
     if let (Some(exact), Some(unit), Some(name)) = (choice.exact, choice.unit, choice.unknown) {
-        let part = choice.part.as_ref().map_or(String::new(), ToString::to_string);
+        let part = choice.part.as_ref().map(ToString::to_string).unwrap_or_default();
         spans.push(plain(format!("exact {name} {}; {part}. ", resistance_or_volts(exact, unit))));
     } else if let Some(part) = &choice.part {
         spans.push(plain(format!("{part}. ")));
@@ -231,11 +241,7 @@ fn described(choice: &Choice) -> Vec<Span> {
 pub(super) fn through_the_day(plan: &Plan) -> Page {
     let cells = |r: &Reading| {
         let share = r.heater_excess();
-        [
-            Span::new(signed_percent(share), heater_tone(share)),
-            plain(volts(r.b_plus_v)),
-            plain(watts(r.lead_w)),
-        ]
+        [excess(share), plain(volts(r.b_plus_v)), plain(watts(r.lead_w))]
     };
     let mut titles = vec![String::new()];
     for v in [plan.outlet.low_v, plan.outlet.usual_v, plan.outlet.high_v] {
@@ -258,17 +264,11 @@ pub(super) fn through_the_day(plan: &Plan) -> Page {
 pub(super) fn tube_tables(plan: &Plan) -> Page {
     let mut page = Vec::new();
     let today = as_is(plan).map(|d| ("TUBES TODAY ON", &d.usual));
-    let then = plan
-        .advised()
-        .filter(|c| c.method != Method::AsIs)
-        .and_then(|c| c.day.as_ref())
-        .map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
+    let then = with_part(plan).map(|d| ("TUBES WITH THE ADVISED PART ON", &d.usual));
     for (title, reading) in [today, then].into_iter().flatten() {
         page.push(heading(format!("{title} {}", volts(reading.outlet_v))));
         let titles =
-            ["", "bias V", "plate V", "screen V", "plate mA", "screen mA", "plate W", "of W"]
-                .map(str::to_owned)
-                .to_vec();
+            ["", "bias V", "plate V", "screen V", "plate mA", "screen mA", "plate W", "of W"];
         let rows = reading.tubes.iter().map(|t| {
             let name = if t.count > 1.0 {
                 format!("{} (each of {:.0})", t.name, t.count)

@@ -1,9 +1,9 @@
 //! Many plans as one page: a table, what would be fitted, cautions.
 
-use super::figures::{or_dash, signed_percent, volts};
+use super::figures::{or_dash, volts};
 use super::page::{Block, Page, Span, bad, faint, heading, items, plain, strong, table};
 use super::plan_limits::figure;
-use super::plan_tables::heater_tone;
+use super::plan_tables::excess;
 use crate::study::{PlanList, PlannedRow, RowBody};
 
 /// Longest name of a set in the table; the list below has it whole.
@@ -47,7 +47,7 @@ fn row(file: &str, body: &RowBody) -> Vec<Span> {
         plain(volts(plan.design_line_v)),
         plain(volts(plan.usual_v)),
         plain(or_dash(plan.heater_v, volts)),
-        Span::new(signed_percent(plan.heater_excess), heater_tone(plan.heater_excess)),
+        excess(plan.heater_excess),
         plain(volts(plan.b_plus_v)),
         match &plan.advice {
             Some(method) => plain(method.facts().id),

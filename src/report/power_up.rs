@@ -29,7 +29,8 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
 fn head(power_up: &PowerUp) -> Page {
     let plan = &power_up.plan;
     let fitted = super::fitted_to(plan.readings_used)
-        .map_or(String::new(), |words| format!(" The figures are {words}."));
+        .map(|words| format!(" The figures are {words}."))
+        .unwrap_or_default();
     vec![
         Block::Title(format!("Power-up: {}", name_and_year(&plan.set))),
         form([

@@ -85,7 +85,7 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
         all.extend(advice(power_up, stage, first + i));
     }
     vec![
-        heading(&format!("Stages {first} and {}: {sockets}", first + 1)),
+        heading(format!("Stages {first} and {}: {sockets}", first + 1)),
         table(head, names.iter().map(row)),
         notes(all),
     ]
@@ -106,7 +106,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         let name = if tapped { "HV, plate to centre tap, V AC" } else { "HV winding, V AC" };
         add(name, point_volts(half));
     }
-    let stop = |v: Option<String>| v.map_or(String::new(), |v| format!("; stop {v}"));
+    let stop = |v: Option<String>| v.map(|v| format!("; stop {v}")).unwrap_or_default();
     if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
         if (first.most - b_plus.most).abs() > 0.5 {
             let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
@@ -164,7 +164,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     }
     if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
         let worn =
-            e.worn_a.map_or(String::new(), |a| format!(", {} a plate if worn", milliamps(a)));
+            e.worn_a.map(|a| format!(", {} a plate if worn", milliamps(a))).unwrap_or_default();
         add(
             "rectifier",
             format!(
@@ -228,7 +228,7 @@ fn fault(f: &StageFault) -> String {
     if f.amps.least > FUSE_A {
         return format!("{} (the fuse blows)", f.fault);
     }
-    let glow = f.glow.map_or(String::new(), |g| format!(", lamp {}", look(g)));
+    let glow = f.glow.map(|g| format!(", lamp {}", look(g))).unwrap_or_default();
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 

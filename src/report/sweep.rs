@@ -24,7 +24,7 @@ fn cell(value: f64, unit: &str) -> String {
 /// What holds for all of the sweep.
 fn conditions(sweep: &Sweep) -> String {
     let fitted = super::fitted_to(sweep.readings_used);
-    let fitted = fitted.map_or(String::new(), |words| format!("; {words}"));
+    let fitted = fitted.map(|words| format!("; {words}")).unwrap_or_default();
     lead(sweep) + &fitted
 }
 

@@ -76,7 +76,7 @@ fn head(study: &Tolerances) -> Page {
 fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     let mut lines = Vec::new();
     if named {
-        let part = choice.part.as_ref().map_or(String::new(), |p| format!(": {p}"));
+        let part = choice.part.as_ref().map(|p| format!(": {p}")).unwrap_or_default();
         lines.push(vec![strong(format!("{}{part}", choice.title))]);
     }
     if choice.solved == 0 {

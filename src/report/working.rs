@@ -44,7 +44,7 @@ pub(super) fn line(working: &Working) -> Vec<Span> {
         let Some(value) = value else {
             continue;
         };
-        let why = working.why.map_or(String::new(), |why| format!(": {why}"));
+        let why = working.why.map(|why| format!(": {why}")).unwrap_or_default();
         spans.push(plain(format!(" ({word}: {}{why})", figure(value, working.unit))));
     }
     spans

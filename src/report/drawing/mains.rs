@@ -82,12 +82,8 @@ fn plug(pen: &mut Pen, plan: &Plan, primary: f64) {
     pen.wire("live", &[(x, LIVE), (80.0, LIVE)]);
     pen.wire("neutral", &[(x, NEUTRAL), (primary, NEUTRAL)]);
     pen.span(33.0, LIVE + 12.0, NEUTRAL - 12.0);
-    let words = [
-        (PLAIN, "outlet".to_owned()),
-        (BOLD, volts(plan.outlet.usual_v)),
-        (PLAIN, format!("{} Hz", plan.set.frequency_hz)),
-    ];
-    pen.lines((43.0, 192.0), Start, &words);
+    let (usual, hertz) = (volts(plan.outlet.usual_v), format!("{} Hz", plan.set.frequency_hz));
+    pen.lines((43.0, 192.0), Start, &[(PLAIN, "outlet"), (BOLD, &usual), (PLAIN, &hertz)]);
 }
 
 /// The fuse, or the place where none is; what it is, in words.
@@ -95,24 +91,19 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
     let (from, to) = ((80.0, LIVE), (150.0, LIVE));
     let report = choice.fuse.as_ref();
     let found = choice.method == Method::AsIs;
-    let mut words: Vec<String> = Vec::new();
-    let said = match (found, report) {
+    let (first, second, said) = match (found, report) {
         (true, Some(FuseReport { present_a: Some(a), .. })) => {
-            words.extend([format!("{a} A"), "as found".to_owned()]);
-            format!("the fuse found in the set, {a} A")
+            (format!("{a} A"), "as found", format!("the fuse found in the set, {a} A"))
         }
-        (true, _) => {
-            words.extend(["no fuse".to_owned(), "stated".to_owned()]);
-            "no fuse, for none is stated".to_owned()
-        }
+        (true, _) => ("no fuse".into(), "stated", "no fuse, for none is stated".into()),
         (false, Some(FuseReport { rating_a: Some(a), standard, .. })) => {
-            words.extend([format!("{a} A slow"), (*standard).to_owned()]);
-            format!("a fuse of {a} A, slow, {standard}")
+            (format!("{a} A slow"), *standard, format!("a fuse of {a} A, slow, {standard}"))
         }
-        (false, _) => {
-            words.extend(["no standard".to_owned(), "size suits".to_owned()]);
-            "a fuse that must be sized, since no standard small one suits".to_owned()
-        }
+        (false, _) => (
+            "no standard".into(),
+            "size suits",
+            "a fuse that must be sized, since no standard small one suits".into(),
+        ),
     };
     if found && report.is_none_or(|f| f.present_a.is_none()) {
         pen.wire("live", &[from, (165.0, LIVE)]);
@@ -121,8 +112,7 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
         symbol::fuse(pen, from, to);
         pen.text((115.0, 105.0), Middle, PLAIN, "fuse");
     }
-    let words: Vec<_> = words.into_iter().map(|w| (PLAIN, w)).collect();
-    pen.lines((115.0, LIVE + 24.0), Middle, &words);
+    pen.lines((115.0, LIVE + 24.0), Middle, &[(PLAIN, first.as_str()), (PLAIN, second)]);
     said
 }
 
@@ -130,12 +120,8 @@ fn fuse(pen: &mut Pen, choice: &Choice) -> String {
 fn at_set(pen: &mut Pen, usual: Option<&Reading>, x: f64) {
     let Some(usual) = usual else { return };
     pen.span(x, LIVE + 12.0, NEUTRAL - 12.0);
-    let words = [
-        (PLAIN, "at the set".to_owned()),
-        (BOLD, volts(usual.set_v)),
-        (PLAIN, amps(usual.primary_a)),
-    ];
-    pen.lines((x - 9.0, 192.0), End, &words);
+    let (across, through) = (volts(usual.set_v), amps(usual.primary_a));
+    pen.lines((x - 9.0, 192.0), End, &[(PLAIN, "at the set"), (BOLD, &across), (PLAIN, &through)]);
 }
 
 /// The part in words above it.

@@ -122,13 +122,8 @@ fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
         pen.text(above, Middle, PLAIN, &free);
         pen.text(beside, End, BOLD, &used);
     }
-    Words {
-        said: format!("nothing else; {part}: live to the {used}, the {free}"),
-        above: LIVE - 25.0,
-        worded: false,
-        tapped: true,
-        foot: HEIGHT,
-    }
+    let said = format!("nothing else; {part}: live to the {used}, the {free}");
+    Words { tapped: true, ..Words::new(said, LIVE - 25.0) }
 }
 
 /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
@@ -247,9 +242,9 @@ fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool,
             amps(primary.current_a)
         ));
     } else {
-        words.push((PLAIN, "primary".to_owned()));
+        words.push((PLAIN, "primary".into()));
     }
-    words.push((PLAIN, "dots: like ends".to_owned()));
+    words.push((PLAIN, "dots: like ends".into()));
     let mid = 0.5 * (before + after);
     pen.lines((mid, low + 34.0), Middle, &words);
     Words::new(format!("{said}; and then {noun}"), LIVE - 40.0)

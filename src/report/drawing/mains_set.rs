@@ -132,12 +132,10 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
         pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
     }
     let (x, start) = (x + 20.0, Start);
-    let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
-    pen.lines((x, 166.0), start, &words);
+    pen.lines((x, 166.0), start, &[(PLAIN, "high"), (PLAIN, "voltage")]);
     pen.text((x, 228.0), start, PLAIN, "heaters");
     heater_volts(pen, usual, (x, 243.0));
-    let words = "mains transformer of the set";
-    pen.text((core, NEUTRAL + 26.0), Middle, PLAIN, words);
+    pen.text((core, NEUTRAL + 26.0), Middle, PLAIN, "mains transformer of the set");
 }
 
 /// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
@@ -145,31 +143,26 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, x: f64, tapped: bool) {
     // a half circle is 17 high: the line's tap lies two, the heaters' two from the ends
     let (high, heaters) = (LIVE - 34.0, NEUTRAL - 34.0);
     let (top, bottom) = ((x, high), (x, NEUTRAL));
+    // where its line taps are the part, those of the heaters and the high voltage are left out
     if !tapped {
         let turns = Turns { count: 10, radius: 8.5, side: -1.0 };
         let taps = [(x, LIVE), (x, heaters)];
         symbol::winding(pen, "tapped winding", (top, bottom), turns, &taps, None);
-    }
-    // where its line taps are the part, those of the heaters and the high voltage are left out
-    if !tapped {
         let out = x + 44.0;
         for (y, net) in [(high, "high voltage"), (heaters, "heaters")] {
             pen.wire(net, &[(x, y), (out, y)]);
             pen.terminal((out, y));
         }
         let at = out + 9.0;
-        let words = [(PLAIN, "high".to_owned()), (PLAIN, "voltage".to_owned())];
-        pen.lines((at, high + 4.0), Start, &words);
+        pen.lines((at, high + 4.0), Start, &[(PLAIN, "high"), (PLAIN, "voltage")]);
         pen.text((at, heaters - 3.0), Start, PLAIN, "heaters");
         heater_volts(pen, usual, (at, heaters + 12.0));
     }
     let foot = x + 22.0;
     pen.wire("neutral", &[bottom, (foot, NEUTRAL)]);
     symbol::chassis(pen, (foot, NEUTRAL));
-    let words = "chassis LIVE";
-    pen.text((foot + 18.0, NEUTRAL + 18.0), Start, BOLD, words);
-    let words = "autotransformer of the set:";
-    pen.text((x - 4.0, NEUTRAL + 26.0), End, PLAIN, words);
+    pen.text((foot + 18.0, NEUTRAL + 18.0), Start, BOLD, "chassis LIVE");
+    pen.text((x - 4.0, NEUTRAL + 26.0), End, PLAIN, "autotransformer of the set:");
 }
 
 /// What a reading tells of a heater string.
@@ -228,8 +221,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
         symbol::resistor(pen, a, b);
         pen.wire("plate lead", &[b, (feed, y), (feed, roof)]);
         let at = (x + 49.0, y - 25.0);
-        let words = [(PLAIN, "plate lead".to_owned()), (BOLD, volts(v))];
-        pen.lines(at, Middle, &words);
+        pen.lines(at, Middle, &[(PLAIN, "plate lead"), (BOLD, &volts(v))]);
     } else {
         pen.wire(net, &[(x, y), (feed, y), (feed, roof)]);
     }
@@ -238,9 +230,8 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
     let ground = x + 104.0;
     let pins = [(feed, roof), (feed, foot), (ground, foot)];
     pen.part("supply", &pins, &[super::pen::outline(&corners)]);
-    let words = [(PLAIN, "supply".to_owned()), (PLAIN, "B+".to_owned())];
     let middle = 0.5 * (left + right);
-    pen.lines((middle, roof + 15.0), Middle, &words);
+    pen.lines((middle, roof + 15.0), Middle, &[(PLAIN, "supply"), (PLAIN, "B+")]);
     pen.wire("neutral", &[(feed, foot), (feed, NEUTRAL), (x, NEUTRAL)]);
     pen.joint((x, NEUTRAL));
     let hang = (ground, NEUTRAL - 20.0);
@@ -250,8 +241,8 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
         let next = y + 0.5 * (NEUTRAL - y);
         symbol::resistor(pen, (x, y), (x, next));
         let name = if in_cord { "in cord" } else { "dropper" };
-        let words = [(PLAIN, name.to_owned()), (BOLD, volts(v))];
-        pen.lines((beside, 0.5 * (y + next) + 3.0), Start, &words);
+        let at = (beside, 0.5 * (y + next) + 3.0);
+        pen.lines(at, Start, &[(PLAIN, name), (BOLD, &volts(v))]);
         pen.wire("below the dropper", &[(x, next), (x, next + 4.0)]);
         y = next + 4.0;
     }

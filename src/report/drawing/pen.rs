@@ -146,10 +146,10 @@ impl Pen {
     }
 
     /// Words of our own in lines from `at` downwards.
-    pub fn lines(&mut self, at: Point, anchor: Anchor, lines: &[(Face, String)]) {
+    pub fn lines<T: AsRef<str>>(&mut self, at: Point, anchor: Anchor, lines: &[(Face, T)]) {
         let mut y = at.1;
         for (face, text) in lines {
-            self.text((at.0, y), anchor, *face, text);
+            self.text((at.0, y), anchor, *face, text.as_ref());
             y += LINE;
         }
     }

@@ -114,7 +114,8 @@ impl Source<'_> {
     /// A winding, or the line's two leads, from `top` to `bottom`.
     fn feed(&self, pen: &mut Pen, top: Point, bottom: Point) {
         let mid = 0.5 * (top.1 + bottom.1);
-        let words = [(PLAIN, volts(self.sketch.half_v)), (PLAIN, "AC".to_owned())];
+        let volts = volts(self.sketch.half_v);
+        let words = [(PLAIN, volts.as_str()), (PLAIN, "AC")];
         if self.sketch.on_the_line {
             pen.terminal(top);
             pen.terminal(bottom);
@@ -178,12 +179,8 @@ impl Source<'_> {
         let ends = (top, bottom);
         symbol::winding(pen, "high-voltage winding", ends, turns, &[tap], None);
         symbol::core(pen, (x + 16.0, self.high + 38.0), (x + 16.0, self.low - 38.0));
-        let words = [
-            (PLAIN, "2 ×".to_owned()),
-            (PLAIN, volts(self.sketch.half_v)),
-            (PLAIN, "AC".to_owned()),
-        ];
-        pen.lines((108.0, mid - 11.0), Middle, &words);
+        let half = volts(self.sketch.half_v);
+        pen.lines((108.0, mid - 11.0), Middle, &[(PLAIN, "2 ×"), (PLAIN, &half), (PLAIN, "AC")]);
         if self.valve == Valve::Dry {
             for (number, end) in [(1, top), (2, bottom)] {
                 let (a, k) = ((148.0, end.1), (196.0, end.1));
@@ -343,7 +340,7 @@ pub(super) fn own_width(text: &str) -> f64 {
 }
 
 /// What is printed on a capacitor, in lines.
-fn nameplate(element: &SupplyElement) -> Vec<(super::pen::Face, String)> {
+pub(super) fn nameplate(element: &SupplyElement) -> Vec<(super::pen::Face, String)> {
     let SupplyElement::Capacitor { farads, rated_v, .. } = element else {
         return Vec::new();
     };

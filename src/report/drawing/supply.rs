@@ -3,11 +3,11 @@
 use super::divider;
 use super::frame::Point;
 use super::pen::Anchor::{self, End, Middle, Start};
-use super::pen::{BOLD, Face, LINE, PLAIN, Pen, THIN, line};
+use super::pen::{BOLD, LINE, PLAIN, Pen, THIN, line};
 use super::text::clean;
 use super::{Drawing, WIDTH, source, symbol};
 use crate::report::figures::{
-    amps, coil_ohms, henries, nameplate_farads, nameplate_ohms, nameplate_volts, point_volts,
+    amps, coil_ohms, henries, nameplate_farads, nameplate_ohms, point_volts,
 };
 use crate::study::{SupplyElement, SupplySketch};
 
@@ -177,15 +177,15 @@ impl Rails {
     fn b_plus(&self, pen: &mut Pen, b_plus_v: f64) {
         let x = TO + 14.0;
         pen.terminal((x, self.high));
-        let words = [(PLAIN, "B+".to_owned()), (BOLD, point_volts(b_plus_v))];
-        pen.lines((x + 9.0, self.high - 3.0), Start, &words);
+        let at = (x + 9.0, self.high - 3.0);
+        pen.lines(at, Start, &[(PLAIN, "B+"), (BOLD, &point_volts(b_plus_v))]);
         symbol::chassis(pen, (x, self.low));
         pen.text((x + 9.0, self.low + 1.0), Start, PLAIN, "chassis");
     }
 
     fn element(&mut self, pen: &mut Pen, element: &SupplyElement, x: f64) {
         match element {
-            SupplyElement::Capacitor { farads, rated_v, positive_v, negative_v } => {
+            SupplyElement::Capacitor { positive_v, negative_v, .. } => {
                 let x = x - 12.0;
                 let ends = ((x, self.high), (x, self.low));
                 for (negative, v, below) in [(false, *positive_v, -9.0), (true, *negative_v, 18.0)]
@@ -196,10 +196,8 @@ impl Rails {
                     pen.text(at, Middle, BOLD, &point_volts(v));
                 }
                 symbol::electrolytic(pen, ends.0, ends.1);
-                let mut words = vec![(PLAIN, nameplate_farads(*farads))];
-                words.extend(rated_v.map(|v| (PLAIN, nameplate_volts(v))));
                 let mid = 0.5 * (self.high + self.low);
-                pen.lines((x + 19.0, mid - 3.0), Start, &words);
+                pen.lines((x + 19.0, mid - 3.0), Start, &source::nameplate(element));
             }
             SupplyElement::Coil {
                 name,
@@ -244,13 +242,13 @@ impl Rails {
                     format!("{}, {}", coil_ohms(*ohms), henries(*l)),
                     format!("{}, {}", point_volts(*drop_v), amps(*current_a)),
                 ];
-                self.beside(pen, *in_negative_lead, x, Some(name), &words);
+                self.beside(pen, *in_negative_lead, x, Some(name), words);
             }
             SupplyElement::Resistor { in_negative_lead, ohms, drop_v } => {
                 let (a, b) = self.in_lead(pen, *in_negative_lead, x);
                 symbol::resistor(pen, a, b);
                 let words = [nameplate_ohms(*ohms), format!("{} drop", point_volts(*drop_v))];
-                self.beside(pen, *in_negative_lead, x, None, &words);
+                self.beside(pen, *in_negative_lead, x, None, words);
             }
         }
     }
@@ -266,19 +264,21 @@ impl Rails {
     }
 
     /// Words outside the rails, with a name that may be the user's first.
-    fn beside(&self, pen: &mut Pen, negative: bool, x: f64, name: Option<&str>, words: &[String]) {
-        let count = words.len() + usize::from(name.is_some());
-        let mut y = if negative {
-            self.low + 22.0
-        } else {
-            self.high - 18.0 - LINE * (count.saturating_sub(1)) as f64
-        };
+    fn beside(
+        &self,
+        pen: &mut Pen,
+        negative: bool,
+        x: f64,
+        name: Option<&str>,
+        words: [String; 2],
+    ) {
+        let above = if name.is_some() { 2.0 } else { 1.0 };
+        let mut y = if negative { self.low + 22.0 } else { self.high - 18.0 - LINE * above };
         if let Some(name) = name {
             pen.user((x, y), Middle, PLAIN, IN_LEAD - 4.0, name);
             y += LINE;
         }
-        let words: Vec<(Face, String)> = words.iter().map(|w| (PLAIN, w.clone())).collect();
-        pen.lines((x, y), Middle, &words);
+        pen.lines((x, y), Middle, &words.map(|w| (PLAIN, w)));
     }
 }
 
