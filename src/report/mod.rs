@@ -38,8 +38,8 @@ pub use tolerance::page as tolerance_page;
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::{Caution, OutletVolts, SetSummary};
-use figures::volts;
+use crate::study::{Caution, OutletVolts, Plan, Reading, SetSummary};
+use figures::{percent, volts};
 
 /// That the figures are those of a set fitted to readings.
 pub(crate) fn fitted_to(readings: usize) -> Option<String> {
@@ -65,6 +65,18 @@ fn name_and_year(set: &SetSummary) -> String {
 /// The line a set was made for.
 fn made_for(set: &SetSummary) -> String {
     format!("{}, {:.0} Hz", volts(set.design_line_v), set.frequency_hz)
+}
+
+/// B+ of a reading, and how it stands against what the set was designed for.
+fn against_design(plan: &Plan, reading: &Reading) -> String {
+    let (now, design) = (reading.b_plus_v, plan.as_designed.b_plus_v);
+    format!(
+        "{}: {} against its {} on {}",
+        volts(now),
+        percent(now / design - 1.0),
+        volts(design),
+        volts(plan.set.design_line_v)
+    )
 }
 
 /// A caution in one short line, for the head of a report; the full text follows at its end.

@@ -4,7 +4,10 @@ use super::figures::{or_dash, percent, volts, watts};
 use super::page::{
     Block, Page, Span, dagger, fine, form, heading, items, notes, plain, strong, text,
 };
-use super::{drawing, made_for, name_and_year, note_readings, note_safety, outlet_words, working};
+use super::{
+    against_design, drawing, made_for, name_and_year, note_readings, note_safety, outlet_words,
+    working,
+};
 use crate::adaptation::{Method, Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
 
@@ -133,14 +136,7 @@ fn why(note: &Note) -> Page {
             volts(day.high.outlet_v),
         );
     }
-    let design = plan.as_designed.b_plus_v;
-    sentence += &format!(
-        " B+ at {}: {} against its {} on {}.",
-        volts(day.usual.b_plus_v),
-        percent(day.usual.b_plus_v / design - 1.0),
-        volts(design),
-        volts(plan.set.design_line_v)
-    );
+    sentence += &format!(" B+ at {}.", against_design(plan, &day.usual));
     let mut page = vec![text(sentence)];
     // in a string all heaters are off by one share, and that is said already
     let said = |o: &&Objection| {

@@ -8,7 +8,7 @@ use super::plan_limits::{assumptions, figure, limits};
 use super::plan_tables::{
     as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
-use super::{made_for, name_and_year, outlet_words, plan_safety};
+use super::{against_design, made_for, name_and_year, outlet_words, plan_safety};
 use crate::adaptation::Method;
 use crate::study::{Caution, Day, Limit, Plan, Rating, Reading};
 
@@ -81,14 +81,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
             plain(format!(" at {}", volts(high.outlet_v))),
         ]);
     }
-    let design = plan.as_designed.b_plus_v;
-    lines.push(vec![plain(format!(
-        "B+ {}: {} against its {} on {}",
-        volts(usual.b_plus_v),
-        percent(usual.b_plus_v / design - 1.0),
-        volts(design),
-        volts(plan.set.design_line_v)
-    ))]);
+    lines.push(vec![plain(format!("B+ {}", against_design(plan, usual)))]);
     let passed = |r: &'_ Reading, rating: Rating| -> Vec<Limit> {
         let own = |l: &&Limit| l.rating == rating && !l.what.is_of_heaters();
         r.beyond().filter(own).cloned().collect()

@@ -114,9 +114,8 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
 }
 
 fn nine_in_ten(o: &ToleranceOutput) -> String {
-    let plain = |v: f64| figure(v, o.unit);
-    format!("{} to {} in nine draws of ten", plain(o.p5), plain(o.p95))
-        .replace(" to ", &format!("{KEEP}to{KEEP}"))
+    let [low, high] = [o.p5, o.p95].map(|v| figure(v, o.unit));
+    format!("{low}{KEEP}to{KEEP}{high} in nine draws of ten")
 }
 
 fn tone(share: f64) -> Tone {

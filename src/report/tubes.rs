@@ -16,10 +16,10 @@ fn pair(volts: Voltage, amps: Current) -> String {
 
 /// Two figures of a kind, or one dash if neither is known.
 fn both<A: Quantity, B: Quantity>(a: Option<A>, b: Option<B>) -> String {
-    if a.is_none() && b.is_none() {
-        return "-".to_owned();
+    match b {
+        None => dash(a),
+        Some(b) => format!("{} {}", dash(a), show_plain(b)),
     }
-    format!("{} {}", dash(a), dash(b)).trim_end_matches(" -").to_owned()
 }
 
 /// All tubes, a row each.
