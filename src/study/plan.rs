@@ -96,7 +96,8 @@ pub struct Day {
     pub high: Reading,
 }
 
-/// How a choice came out, the best first.
+// in this order: the best first
+/// How a choice came out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
