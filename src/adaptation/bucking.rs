@@ -3,7 +3,7 @@
 //! Two connections: its primary across the outlet gives `V·(1 − n)`, across the set `V/(1 + n)`, with n the
 //! ratio of secondary to primary (ideal). Copper and core of the small transformer are included.
 
-use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Shelf, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Shelf, Sought, Tolerance, Unknown};
 use crate::catalogue::stock::{STOCK_AMPS, secondaries};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
 use crate::receiver::{Inserted, LeadPart, MainsLead};
@@ -227,7 +227,7 @@ impl Part for BuckingPart {
 
 impl Adaptation for Bucking {
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown { name: "secondary", unit: "V", low: 0.5, high: 0.45 * self.primary })
+        Some(Unknown { what: Sought::Secondary, unit: "V", low: 0.5, high: 0.45 * self.primary })
     }
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
         Box::new(self.part(value, Bucking::rating(duty), false))

@@ -44,11 +44,36 @@ fn ideal_ratio(
     Ok(Inserted::new(set, Vec::new()))
 }
 
+/// What an adaptation's free number is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sought {
+    /// Volts that a variac is set to.
+    Setting,
+    /// Ohms in the lead.
+    Resistance,
+    /// Volts of a small transformer's secondary.
+    Secondary,
+    /// Ohms in the heater string.
+    Dropper,
+}
+
+impl Sought {
+    /// Its name on reports and in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Sought::Setting => "setting",
+            Sought::Resistance => "resistance",
+            Sought::Secondary => "secondary",
+            Sought::Dropper => "dropper",
+        }
+    }
+}
+
 /// The number an adaptation is solved for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unknown {
-    /// What it is, for reports.
-    pub name: &'static str,
+    /// What it is.
+    pub what: Sought,
     /// SI unit, for reports.
     pub unit: &'static str,
     /// Smallest value to be tried.

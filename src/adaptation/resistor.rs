@@ -1,6 +1,6 @@
 //! A power resistor in the mains lead.
 
-use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Sought, Tolerance, Unknown};
 use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};
@@ -203,7 +203,7 @@ pub(super) fn own_near(
 
 impl Adaptation for SeriesResistor {
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown { name: "resistance", unit: "Ω", low: 0.0, high: 1000.0 })
+        Some(Unknown { what: Sought::Resistance, unit: "Ω", low: 0.0, high: 1000.0 })
     }
     fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
         Box::new(Dropper::bare(value))

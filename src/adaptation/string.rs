@@ -1,7 +1,9 @@
 //! A set without a transformer: the resistor in its heater string, and the surge resistor in its plate lead.
 
 use super::resistor::{self, Build};
-use super::{Adaptation, Bought, Dropper, Duty, OPEN_OHMS, Part, Place, Tolerance, Unknown};
+use super::{
+    Adaptation, Bought, Dropper, Duty, OPEN_OHMS, Part, Place, Sought, Tolerance, Unknown,
+};
 use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};
@@ -129,7 +131,7 @@ impl StringDropper {
 
 impl Adaptation for StringDropper {
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown { name: "dropper", unit: "Ω", low: 0.0, high: 5000.0 })
+        Some(Unknown { what: Sought::Dropper, unit: "Ω", low: 0.0, high: 5000.0 })
     }
     fn guess(&self, excess_v: f64) -> Option<f64> {
         Some(self.present + excess_v / self.amps)

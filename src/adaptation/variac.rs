@@ -1,6 +1,6 @@
 //! A variac: an ideal, continuously set ratio. It isolates nothing.
 
-use super::{Adaptation, Bought, Duty, Part, Unknown, ideal_ratio};
+use super::{Adaptation, Bought, Duty, Part, Sought, Unknown, ideal_ratio};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show};
 use crate::receiver::{Inserted, MainsLead};
@@ -45,7 +45,7 @@ impl Part for VariacSetting {
 
 impl Adaptation for Variac {
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown { name: "setting", unit: "V", low: 20.0, high: 280.0 })
+        Some(Unknown { what: Sought::Setting, unit: "V", low: 20.0, high: 280.0 })
     }
     fn caveat(&self) -> Option<&'static str> {
         Some("it follows the line, can be bumped and can raise the volts")

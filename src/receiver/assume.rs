@@ -6,7 +6,7 @@
 use super::error::ReceiverError;
 use super::feeds;
 use super::model::*;
-use super::parameters::{Number, Parameter};
+use super::parameters::{Assumption, Number, Parameter};
 use super::rectifier::{self, HeatedBy};
 use super::string;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};

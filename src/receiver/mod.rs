@@ -30,6 +30,6 @@ pub use feeds::published_amps;
 pub use lead::{Inserted, Inside, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;
 pub use operate::{Operation, STEPS};
-pub use parameters::{Number, Parameter, Uncertain, uncertain};
+pub use parameters::{Assumption, Number, Parameter, Uncertain, uncertain};
 pub use refine::{Refined, complete, refine, shown, stated_tolerances};
 pub use tube::{Currents, LawMissing, TubeLaw};

@@ -3,7 +3,6 @@
 //! Made by [`super::complete`]; the only mutable thing about it is [`Model::scaled`], which answers
 //! "what if this assumed value were off".
 
-use super::parameters::Parameter;
 use super::tube::TubeLaw;
 pub use crate::catalogue::RectifierKind;
 
@@ -401,19 +400,4 @@ impl Model {
             tube.current_factor = 0.0;
         }
     }
-}
-
-/// A value that was filled in.
-#[derive(Debug, Clone)]
-pub struct Assumption {
-    /// What it is, in words.
-    pub what: String,
-    /// The value taken, as text with its unit.
-    pub value: String,
-    /// Where the value comes from.
-    pub rule: String,
-    /// How far it may be off, as a share of the value (0.3 is ±30 %).
-    pub spread: f64,
-    /// The number it stands for; `None` where no number of the model depends on it.
-    pub parameter: Option<Parameter>,
 }

@@ -1,6 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
-use super::model::{Assumption, Model, RectifierCircuit, Section};
+use super::model::{Model, RectifierCircuit, Section};
 use Number::*;
 use Only::*;
 use Owner::*;
@@ -360,6 +360,21 @@ impl Model {
         (parameter.row().place.scale)(&mut model, parameter.of, parameter.at, factor);
         model
     }
+}
+
+/// A value that was filled in.
+#[derive(Debug, Clone)]
+pub struct Assumption {
+    /// What it is, in words.
+    pub what: String,
+    /// The value taken, as text with its unit.
+    pub value: String,
+    /// Where the value comes from.
+    pub rule: String,
+    /// How far it may be off, as a share of the value (0.3 is ±30 %).
+    pub spread: f64,
+    /// The number it stands for; `None` where no number of the model depends on it.
+    pub parameter: Option<Parameter>,
 }
 
 /// A number of a set and how far it may be off.

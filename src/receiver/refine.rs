@@ -2,7 +2,8 @@
 
 use super::assume;
 use super::error::ReceiverError;
-use super::model::{Assumption, Model};
+use super::model::Model;
+use super::parameters::Assumption;
 use super::parameters::Parameter;
 use crate::profile::{Profile, StatedTolerance};
 use crate::quantity::{Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show};

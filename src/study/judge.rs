@@ -98,7 +98,7 @@ impl Bench<'_> {
             method,
             title: method.facts().title,
             standing: Standing::Serves,
-            unknown: adaptation.and_then(Adaptation::unknown).map(|u| u.name),
+            unknown: adaptation.and_then(Adaptation::unknown).map(|u| u.what.name()),
             unit: adaptation.and_then(Adaptation::value_unit),
             exact: None,
             exact_reading: None,

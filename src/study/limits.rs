@@ -1,6 +1,6 @@
 //! Every limit of a set against what it gets, a row each.
 
-use super::measures::Owner::{self, Capacitor, Coil, Heater, Rectifier, Set, Tube};
+use super::reading::Owner::{self, Capacitor, Coil, Heater, Rectifier, Set, Tube};
 use super::reading::{CLASS_A_C, HEATER_LIMIT, Limit, Rating, Reading, Standing};
 use crate::receiver::Model;
 use Rating::{Ceiling, DesignCentre};

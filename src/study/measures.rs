@@ -1,6 +1,6 @@
 //! Every quantity of a reading, a row each: its key, its names, and where it is shown, watched and measured.
 
-use super::reading::Reading;
+use super::reading::{Owner, Reading};
 use Meter::{Ac, Dc, None as No};
 use Owner::{Capacitor, Coil, Heater, Part, Set, Tap, Tube};
 use serde::Serialize;
@@ -15,54 +15,6 @@ pub enum Meter {
     Dc,
     /// Not for a meter.
     None,
-}
-
-/// Whose a figure is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Owner {
-    Set,
-    /// The part in the lead: told only where there is one.
-    Part,
-    Rectifier,
-    Heater,
-    Capacitor,
-    Coil,
-    Tap,
-    /// Tubes that draw B+ current.
-    Tube,
-}
-
-impl Owner {
-    /// Names of all there are, as the profile or a rule gives them.
-    pub fn names(self, r: &Reading) -> Vec<&str> {
-        match self {
-            Set | Part => vec![""],
-            Owner::Rectifier => vec![&r.rectifier.name],
-            Heater => r.heaters.iter().map(|h| h.winding.as_str()).collect(),
-            Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
-            Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
-            Tap => r.taps.iter().map(|t| t.name.as_str()).collect(),
-            Tube => r.tubes.iter().map(|t| t.name.as_str()).collect(),
-        }
-    }
-
-    /// `pattern` with its `{n}` (from 1), its `{name}`, and `{which}`: the name, numbered where several share it.
-    pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {
-        let (n, names) = ((of + 1).to_string(), self.names(r));
-        let name = names.get(of).copied().unwrap_or_default();
-        let alike = names.iter().filter(|other| **other == name).count();
-        let which = if alike > 1 { format!("{name} {n}") } else { name.to_owned() };
-        pattern.replace("{n}", &n).replace("{which}", &which).replace("{name}", name)
-    }
-
-    /// Whether the tolerances watch it: windings that feed tubes, output tubes.
-    fn is_watched(self, r: &Reading, of: usize) -> bool {
-        match self {
-            Heater => r.heaters.get(of).is_some_and(|h| h.feeds_tubes),
-            Tube => r.tubes.get(of).is_some_and(|t| t.output),
-            Set | Part | Owner::Rectifier | Capacitor | Coil | Tap => true,
-        }
-    }
 }
 
 /// Every quantity, in the order of the table.

@@ -230,6 +230,59 @@ impl Limit {
     }
 }
 
+/// Whose a figure is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Owner {
+    Set,
+    /// The part in the lead: told only where there is one.
+    Part,
+    Rectifier,
+    Heater,
+    Capacitor,
+    Coil,
+    Tap,
+    /// Tubes that draw B+ current.
+    Tube,
+}
+
+impl Owner {
+    /// Names of all there are, as the profile or a rule gives them.
+    pub fn names(self, r: &Reading) -> Vec<&str> {
+        match self {
+            Owner::Set | Owner::Part => vec![""],
+            Owner::Rectifier => vec![&r.rectifier.name],
+            Owner::Heater => r.heaters.iter().map(|h| h.winding.as_str()).collect(),
+            Owner::Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
+            Owner::Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
+            Owner::Tap => r.taps.iter().map(|t| t.name.as_str()).collect(),
+            Owner::Tube => r.tubes.iter().map(|t| t.name.as_str()).collect(),
+        }
+    }
+
+    /// `pattern` with its `{n}` (from 1), its `{name}`, and `{which}`: the name, numbered where several share it.
+    pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {
+        let (n, names) = ((of + 1).to_string(), self.names(r));
+        let name = names.get(of).copied().unwrap_or_default();
+        let alike = names.iter().filter(|other| **other == name).count();
+        let which = if alike > 1 { format!("{name} {n}") } else { name.to_owned() };
+        pattern.replace("{n}", &n).replace("{which}", &which).replace("{name}", name)
+    }
+
+    /// Whether the tolerances watch it: windings that feed tubes, output tubes.
+    pub fn is_watched(self, r: &Reading, of: usize) -> bool {
+        match self {
+            Owner::Heater => r.heaters.get(of).is_some_and(|h| h.feeds_tubes),
+            Owner::Tube => r.tubes.get(of).is_some_and(|t| t.output),
+            Owner::Set
+            | Owner::Part
+            | Owner::Rectifier
+            | Owner::Capacitor
+            | Owner::Coil
+            | Owner::Tap => true,
+        }
+    }
+}
+
 /// Heater tolerance that no published figure exceeds: ±10 % ("Valve heater voltages", Radio
 /// Constructor, April 1962: average at the rated value, swings up to ±10 %).
 pub const HEATER_LIMIT: f64 = 0.10;

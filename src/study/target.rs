@@ -2,7 +2,7 @@
 
 use super::StudyError;
 use super::reading::{self, Reading};
-use crate::adaptation::{Adaptation, Duty, Unknown};
+use crate::adaptation::{Adaptation, Duty, Sought, Unknown};
 use crate::profile::Target;
 use crate::quantity::Quantity;
 use crate::receiver::{Operation, Receiver, Straight};
@@ -71,13 +71,12 @@ pub fn find(
     // hand arithmetic gives the first guess
     let excess = goal.miss(&reading::read(receiver, today));
     let volts = duty.outlet * excess / (1.0 + excess);
-    let rising = unknown.unit == "V" && unknown.name == "setting";
-    let guess = match unknown.name {
-        "setting" => duty.outlet - volts,
-        _ if adaptation.guess(volts).is_some() => adaptation.guess(volts).unwrap_or(0.0),
-        "resistance" => volts / duty.amps.max(1e-3),
-        _ => volts,
-    };
+    let rising = unknown.what == Sought::Setting;
+    let guess = adaptation.guess(volts).unwrap_or(match unknown.what {
+        Sought::Setting => duty.outlet - volts,
+        Sought::Resistance | Sought::Dropper => volts / duty.amps.max(1e-3),
+        Sought::Secondary => volts,
+    });
     if !rising && excess <= 0.0 && !adaptation.goes_both_ways() {
         return Ok(None);
     }

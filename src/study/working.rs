@@ -234,6 +234,7 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
         let share = volts(secondary) / volts(primary);
         let sum = match choice.method {
+            Method::StepDown | Method::StepUp => volts(line) * share,
             Method::BuckingOutlet => volts(line) * (number(1.0) - share),
             _ => volts(line) / (number(1.0) + share),
         };

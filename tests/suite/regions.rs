@@ -64,6 +64,21 @@ fn a_set_for_half_the_outlet_gets_a_step_down_transformer_and_never_a_resistor()
     assert!(!named("resistor open") && !named("bucking secondary open"));
 }
 
+/// The sum on paper of a transformer with windings of its own is its ratio: it adds nothing to the line and takes nothing off.
+#[test]
+fn the_working_of_a_step_down_transformer_is_its_ratio() {
+    let page =
+        printed(&[&["plan", "profiles/console-1936.yaml", "--working"][..], &ON_230].concat());
+    let sum = page.lines().find(|line| line.contains("volts at the set")).unwrap();
+    let figures: Vec<f64> = sum
+        .split(|c: char| !c.is_ascii_digit() && c != '.')
+        .filter_map(|word| word.parse().ok())
+        .collect();
+    let [line, secondary, primary, set] = figures[..4] else { panic!("{sum}") };
+    assert!(line == 230.0 && secondary < primary && !sum.contains('+'), "{sum}");
+    assert!((set - line * secondary / primary).abs() < 0.1, "{sum}");
+}
+
 #[test]
 fn iron_on_another_frequency_is_judged_by_its_flux() {
     let line = outlet_line();

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// Most lines and tokens of code in `src`; they are lowered with each step that makes it smaller.
-const MOST: Size = Size { lines: 29_746, tokens: 274_921 };
+const MOST: Size = Size { lines: 29_150, tokens: 270_850 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -20,7 +20,7 @@ const CIRCLES: &[&str] = &[
     "receiver/build receiver/build/filter receiver/build/mains receiver/build/rectify receiver/build/tube receiver/operate",
     "report/drawing/chart report/drawing/chart/names report/drawing/chart/plot",
     "report/drawing/mains report/drawing/mains_part report/drawing/mains_set",
-    "report/note report/note_readings report/note_safety report/working",
+    "report/note report/note_readings",
     "report/power_up report/power_up_stage",
     "study study/advice study/band study/caution study/checkpoint study/cold_start study/dry study/faults study/fit study/fit/judge study/fit/points study/fit/search study/judge study/note study/outlet study/plan study/settle study/surge study/target study/tolerance study/tolerance/draw study/tolerance/summary study/working",
     "study/divider study/divider/sums",
