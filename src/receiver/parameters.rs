@@ -145,7 +145,7 @@ macro_rules! place {
 
 // Shares that parts of a sound set may be off by: customary ones, restated from the trade (common practice, no source,
 // unless said otherwise).
-/// Heaters of one type at one current took 5.60 to 6.25 V (gammaelectronics, audioXpress September 2004): ±5 %.
+/// Heaters of one type at one current took 5.60 to 6.25 V (audioXpress, September 2004, on filaments †): ±5 %.
 const HEATER: Option<f64> = Some(0.05);
 /// Plate current of a sound tube about its type's published figure.
 const TUBE: Option<f64> = Some(0.15);

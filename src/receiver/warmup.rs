@@ -5,7 +5,7 @@
 //! whatever stands in the lead is a source with a series resistance, found from two solved points, hot and cold.
 
 /// Hot over cold resistance of a tube heater for the switch-on current: 1/7, the steep end of the measured 2.7 to
-/// 7.2 (gammaelectronics, audioXpress September 2004, on filaments).
+/// 7.2 (audioXpress, September 2004, on filaments †).
 pub const HOT_OVER_COLD: f64 = 7.0;
 /// The same ratio for the warm-up: the low end, which alone meets the published time at constant current.
 const WARM_UP_RATIO: f64 = 2.7;
