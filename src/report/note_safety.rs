@@ -19,7 +19,7 @@ fn heat(note: &Note) -> Page {
     };
     // what goes with it has a line at the head: a third page must do, and the plan has its table
     let heading = match choice.with {
-        Some(_) => heading(&format!("Heat of the {}", choice.method.facts().noun)),
+        Some(_) => heading(format!("Heat of the {}", choice.method.facts().noun)),
         None => heading("Heat"),
     };
     vec![heading, places(rating, &strong("yes"), &plain("no"))]
