@@ -4,15 +4,18 @@ use super::args::CheckArgs;
 use super::load::load;
 use super::outcome::{Outcome, Result};
 use crate::receiver::{Receiver, complete};
-use crate::study::outlet_assumed;
+use crate::report::alarm_page;
+use crate::report::terminal::{self, Style};
+use crate::study::{outlet_assumed, set_alarms};
 
 /// Lists what is odd in a profile, and says that nothing is wrong.
-pub(super) fn check(args: &CheckArgs) -> Result {
+pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
     let loaded = load(&args.set.file)?;
     // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
     let (model, list) = loaded.answer(complete(&loaded.profile))?;
-    loaded.answer(Receiver::new(model, None))?;
-    let mut out = loaded.oddities.render();
+    let receiver = loaded.answer(Receiver::new(model, None))?;
+    let mut out = terminal::paint(&alarm_page(&set_alarms(&loaded.profile, &receiver)), style);
+    out.push_str(&loaded.oddities.render());
     if !out.is_empty() {
         out.push('\n');
     }

@@ -4,11 +4,12 @@ use super::args::{BiasArg, NewArgs};
 use super::outcome::{Failure, Outcome, Result};
 use super::save::save;
 use crate::profile::Lead;
-use crate::report::blank_text;
+use crate::report::terminal::{self, Style};
+use crate::report::{alarm_page, blank_text};
 use crate::study::{self, Between, NewSet};
 
 /// Writes the blank, or prints it where no file is named.
-pub(super) fn new(args: &NewArgs) -> Result {
+pub(super) fn new(args: &NewArgs, style: Style) -> Result {
     let usual = args.outlet.line.line.is_some() || args.outlet.line.range.is_some();
     if !usual && (args.outlet.low.is_some() || args.outlet.high.is_some()) {
         return Err(Failure::new(
@@ -16,14 +17,16 @@ pub(super) fn new(args: &NewArgs) -> Result {
             "add `--line` with the usual volts, or `--range`",
         ));
     }
-    let text = blank_text(&study::blank(&set(args))?);
+    let blank = study::blank(&set(args))?;
+    let text = blank_text(&blank);
     let Some(path) = &args.output else {
         return Ok(Outcome::done(text));
     };
     save(path, &text, args.force)?;
     let path = path.display();
+    let alarms = terminal::paint(&alarm_page(&blank.alarms), style);
     Ok(Outcome::done(format!(
-        "{path}: written; fill in what is marked usual, then `mainsfit check {path}`\n"
+        "{alarms}{path}: written; fill in what is marked usual, then `mainsfit check {path}`\n"
     )))
 }
 

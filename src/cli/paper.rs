@@ -3,8 +3,8 @@
 use super::load::Loaded;
 use super::outcome::{Failure, Outcome, Result};
 use super::save::save;
-use crate::report::page::{Block, Page};
-use crate::report::{Origin, html, markdown};
+use crate::report::page::Page;
+use crate::report::{Origin, cautions_begin, html, markdown};
 use std::fmt::Display;
 use std::path::Path;
 
@@ -42,8 +42,7 @@ impl Sheet<'_> {
 
 /// Puts `section` before the cautions of a page.
 pub(super) fn ahead_of_cautions(page: &mut Page, section: Page) {
-    let cautions = |b: &Block| matches!(b, Block::Heading(h) if h.eq_ignore_ascii_case("cautions"));
-    let at = page.iter().position(cautions).unwrap_or(page.len());
+    let at = page.iter().position(cautions_begin).unwrap_or(page.len());
     page.splice(at..at, section);
 }
 

@@ -23,10 +23,12 @@ const HEAD: &str = "\
 #   #key:   left out: take the # away and write your own; a plan lists what it takes instead
 #   (!)     sharpens the answer most
 #
-# CARE  Lethal voltages inside, also after the plug is out. For ohms: plug out, rectifier out, wait,
-#       measure the filter capacitors down to 0 V, don't trust. For volts: an isolation transformer,
-#       clip leads put on with the plug out, nothing touched; a variac isolates nothing. A set silent
-#       for years is not switched on for a reading: its capacitors and line cord come first.
+# CARE  Lethal voltages inside, also after the plug is out. For ohms: plug out, rectifier out, filter
+#       capacitors drained through a resistor and measured below 10 V. For volts: an isolation
+#       transformer, the meter clipped on with the plug out, one hand in the pocket; a variac does
+#       not isolate. Read line current on a plug-in power meter, never with an amp range in series.
+#       A set silent for years is not switched on for a reading: its capacitors and cord come first.
+#       Follow local electrical codes; they may reserve the work for a licensed practitioner.
 #       `mainsfit plan` lists every caution: read them before you begin.
 ";
 
@@ -64,7 +66,14 @@ impl Sheet {
 
 /// The text of a blank: a profile that reads and can be planned as it stands.
 pub fn text(blank: &Blank) -> String {
-    let mut sheet = Sheet(HEAD.to_owned());
+    let mut sheet = Sheet(String::new());
+    for alarm in &blank.alarms {
+        for line in wrap(&alarm.to_string(), WIDEST - 2) {
+            sheet.say(0, &line);
+        }
+        sheet.yaml("#");
+    }
+    sheet.0.push_str(HEAD);
     sheet.gap();
     set(blank, &mut sheet);
     outlet(blank, &mut sheet);
@@ -411,4 +420,19 @@ fn scalar(text: &str) -> String {
     } else {
         format!("'{}'", text.replace('\'', "''"))
     }
+}
+
+/// Lines of at most `width` characters, broken between words.
+fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
+                *line += " ";
+                *line += word;
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }

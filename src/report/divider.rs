@@ -1,5 +1,6 @@
 //! A divider for the bench: arms, taps, what a meter shows, values that are made, drift.
 
+use super::caution;
 use super::figures::{amps, nameplate_ohms, nameplate_volts, ohms, point_volts, signed_percent};
 use super::page::{
     Block, KEEP, Page, Span, Table, Tone, bad, careful, fine, heading, notes, plain, strong, table,
@@ -16,7 +17,8 @@ const WRONG: f64 = 0.2;
 
 /// Lays out a divider, with the sums on paper where they are asked for.
 pub fn page(d: &DividerStudy, with_working: bool) -> Page {
-    let mut page = head(d);
+    let mut page = caution::alarms(&d.cautions);
+    page.extend(head(d));
     page.extend([heading("ARMS, FROM THE SOURCE DOWN"), arms(d)]);
     page.extend(shares(d));
     if !d.taps.is_empty() {
@@ -37,7 +39,10 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
         page.push(heading("THE SUMS ON PAPER"));
         page.push(notes(d.working.iter().map(working::line)));
     }
-    page.extend([Block::Gap, text(careful(d.caution))]);
+    match d.cautions.as_slice() {
+        [] => page.extend([Block::Gap, text(careful(d.caution))]),
+        list => page.extend(caution::all(list)),
+    }
     page
 }
 

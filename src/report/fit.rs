@@ -1,7 +1,8 @@
 //! A fit as a page: readings before and after, what moved, what to look at, what to read next.
 
+use super::caution;
 use super::page::{
-    Block, Page, Span, Tone, bad, careful, entry, fine, heading, plain, strong, table, text,
+    Block, Page, Span, Tone, bad, careful, entry, fine, heading, plain, strong, table,
 };
 use crate::receiver::shown;
 use crate::study::{Fit, FittedNumber, FittedReading};
@@ -20,7 +21,8 @@ fn figure(value: f64, unit: &str) -> String {
 
 /// Lays out a fit.
 pub fn page(fit: &Fit) -> Page {
-    let mut page = vec![Block::Title(fit.name.clone()), Block::Gap];
+    let mut page = caution::alarms(&fit.cautions);
+    page.extend([Block::Title(fit.name.clone()), Block::Gap]);
     page.push(entry("FOUND", found(fit)));
     page.push(entry("THEN", answer(fit)));
     if let Some(next) = &fit.next {
@@ -47,10 +49,7 @@ pub fn page(fit: &Fit) -> Page {
     page.push(heading("WHAT MOVED, THE MOST FIRST"));
     page.push(table(["", "profile", "", "fitted", ""], fit.numbers.iter().take(SHOWN).map(number)));
     page.push(fine("± are limits: what a number might have been off by, and what it may still be off by. A number that is marked was assumed, not stated."));
-    page.push(Block::Gap);
-    page.push(text(
-        "Lethal voltages inside while you measure: one hand, clips put on with the plug out, an isolation transformer. Local electrical codes decide.",
-    ));
+    page.extend(caution::all(&fit.cautions));
     page
 }
 

@@ -1,6 +1,7 @@
 //! Shows results; computes none.
 
 mod blank;
+mod caution;
 mod divider;
 pub mod drawing;
 mod figures;
@@ -27,6 +28,7 @@ mod words;
 mod working;
 
 pub use blank::text as blank_text;
+pub use caution::{alarms as alarm_page, begins as cautions_begin};
 pub use divider::page as divider_page;
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
@@ -38,7 +40,7 @@ pub use tolerance::page as tolerance_page;
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::{Caution, OutletVolts, Plan, Reading, SetSummary};
+use crate::study::{OutletVolts, Plan, Reading, SetSummary};
 use figures::{percent, volts};
 
 /// That the figures are those of a set fitted to readings.
@@ -77,54 +79,4 @@ fn against_design(plan: &Plan, reading: &Reading) -> String {
         volts(design),
         volts(plan.set.design_line_v)
     )
-}
-
-/// A caution in one short line, for the head of a report; the full text follows at its end.
-pub(crate) fn short_caution(caution: &Caution) -> String {
-    match caution {
-        Caution::Lethal { highest_v, hold_s } => {
-            let hold = match hold_s {
-                Some(s) if *s < 1.0 => {
-                    "tubes out, the capacitors should be below 60 V within a second".to_owned()
-                }
-                Some(s) => {
-                    let s = s.max(1.0);
-                    format!("tubes out, {s:.0} s to fall below 60 V")
-                }
-                None => "tubes out, nothing empties the capacitors".to_owned(),
-            };
-            format!("lethal inside, up to {highest_v:.0} V; {hold}: measure, don't trust")
-        }
-        Caution::LiveChassis { volts_v, .. } => format!(
-            "LIVE CHASSIS: up to {volts_v:.0} V against earth, switched off too; nothing metal within reach"
-        ),
-        Caution::OtherFrequency { made_for_hz, runs_on_hz, flux } => format!(
-            "iron for {made_for_hz:.0} Hz on {runs_on_hz:.0} Hz: {:.0} % of its flux at high line, straight on the outlet",
-            100.0 * flux
-        ),
-        Caution::LineCord => {
-            "the line cord is a resistor: not shortened, coiled, covered or replaced in kind"
-                .to_owned()
-        }
-        Caution::DryRectifier { tube, with_tube_v, now_v, .. } => format!(
-            "no {tube}: B+ {now_v:.0} V instead of {with_tube_v:.0} V, and at once at switch-on"
-        ),
-        Caution::Isolation => {
-            "work on an isolation transformer; a variac or bucking transformer is none".to_owned()
-        }
-        Caution::Fuse { rating_a: Some(rating), standard, .. } => {
-            format!("fuse in the line lead ahead of it all: {rating} A slow ({standard})")
-        }
-        Caution::BuckingReversed { set_v } => {
-            format!("measure before the set sees it: the wrong way round it gives {set_v:.0} V")
-        }
-        Caution::HotResistor { surface_c, .. } => {
-            format!("the resistor's surface runs at about {surface_c:.0} °C: clear of wood and wax")
-        }
-        Caution::LocalCodes => {
-            "local electrical codes decide, and a licensed practitioner where they ask for one"
-                .to_owned()
-        }
-        other => other.to_string(),
-    }
 }

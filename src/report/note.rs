@@ -1,15 +1,13 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
 use super::figures::{or_dash, percent, volts, watts};
-use super::page::{
-    Block, Page, Span, dagger, fine, form, heading, items, notes, plain, strong, text,
-};
+use super::page::{Block, Page, Span, dagger, fine, form, heading, notes, plain, strong, text};
 use super::{
-    against_design, drawing, made_for, name_and_year, note_readings, note_safety, outlet_words,
-    working,
+    against_design, caution, drawing, made_for, name_and_year, note_readings, note_safety,
+    outlet_words, working,
 };
-use crate::adaptation::{Method, Place, Stands};
-use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
+use crate::adaptation::{Place, Stands};
+use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan, Step};
 
 /// How a note came to be, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,10 +27,11 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));
     page.extend(note_safety::sections(note));
+    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
     page.extend(working::section(&note.plan.working));
     page.extend(assumed(&note.plan.assumptions));
     page.extend(dagger(&page));
-    page.extend(cautions(&note.plan));
+    page.extend(caution::last(&note.plan.cautions));
     page.extend(sign_off(note, origin));
     page
 }
@@ -57,15 +56,7 @@ fn head(note: &Note) -> Page {
         None => "nothing: the set is left as it is".to_owned(),
     };
     let record = &note.record;
-    // a chassis on the mains stands before everything
-    let live = plan.cautions.iter().find_map(|c| match c {
-        Caution::LiveChassis { volts_v, .. } => Some(*volts_v),
-        _ => None,
-    });
-    let alarm = live.map(|v| {
-        Block::Alarm(format!("LIVE CHASSIS: up to {v:.0} V against earth, switched off too"))
-    });
-    let mut page: Page = alarm.into_iter().collect();
+    let mut page = caution::alarms(&plan.cautions);
     page.push(Block::Title(format!("{kind}: {}", name_and_year(&plan.set))));
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
@@ -86,27 +77,15 @@ fn head(note: &Note) -> Page {
     if is_bench(choice) {
         page.push(text(strong("For the bench only: this is not something to leave in a set.")));
     }
-    page.extend(care(plan, choice.method, |c| match c {
-        // the rest of what stands above
-        Caution::LiveChassis { .. } => {
-            "nothing metal within reach: knobs, back and bottom cover on before the plug goes in"
-                .to_owned()
-        }
-        other => super::short_caution(other),
-    }));
+    page.push(heading("Before you open the back"));
+    page.push(notes(care(&plan.cautions)));
     page
 }
 
-/// The cautions that come first, in the words of `short`.
-pub(super) fn care(plan: &Plan, fitted: Method, short: fn(&Caution) -> String) -> Page {
-    let first = plan.cautions.iter().filter(|c| super::plan::comes_first(c, Some(fitted)));
-    vec![heading("Before you open the back"), items(first.map(|c| vec![strong(short(c))]))]
-}
-
-/// Every caution, whole.
-pub(super) fn cautions(plan: &Plan) -> Page {
-    let all = plan.cautions.iter();
-    vec![heading("Cautions"), notes(all.map(|c| vec![plain(c.to_string())]))]
+/// What must be read before anything is done with the set.
+pub(super) fn care(list: &[Caution]) -> Vec<Vec<Span>> {
+    let first = list.iter().filter(|c| c.step() <= Step::Open && !c.is_alarm());
+    first.map(|c| vec![plain(c.to_string())]).collect()
 }
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
@@ -167,6 +146,7 @@ fn why(note: &Note) -> Page {
 fn fitted(note: &Note) -> Page {
     let choice = note.fitted();
     let mut page = vec![heading("What was fitted")];
+    page.extend(caution::ahead_of(&note.plan.cautions, Step::Fit));
     let mut rows = Vec::new();
     let mut add = |label, value| rows.push((label, Some(value)));
     // the part itself stands at the head

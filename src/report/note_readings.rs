@@ -3,8 +3,8 @@
 use super::figures::{signed_percent, volts};
 use super::note::on_the_line;
 use super::page::{Block, Page, Span, heading, plain, strong, table, text};
-use super::{drawing, note_curve};
-use crate::study::{Checkpoint, Meter, Note, Plan, Reading, What};
+use super::{caution, note_curve};
+use crate::study::{Checkpoint, Meter, Note, Plan, Reading, Step, What};
 
 pub(super) fn checkpoints(note: &Note) -> Page {
     let outlet = note.plan.outlet;
@@ -22,8 +22,9 @@ pub(super) fn checkpoints(note: &Note) -> Page {
     let mut head = vec!["point", "in"];
     head.extend(changed.then_some("before"));
     head.extend([low.as_str(), &usual, &high, "a sound set, usual", "as found", "as left"]);
-    let mut page = vec![
-        heading("What the meter should read"),
+    let mut page = vec![heading("What the meter should read")];
+    page.extend(caution::ahead_of(&note.plan.cautions, Step::Measure));
+    page.extend([
         text(format!(
             "Against chassis unless it says otherwise; {}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
             if line {
@@ -37,9 +38,8 @@ pub(super) fn checkpoints(note: &Note) -> Page {
             "\"A sound set\": tubes within 15 % of their type, resistors within 10 %, coils and copper within 5 %, {}the meter within 1 % (customary figures), and all that is assumed below. A reading outside is worth a look.",
             if line { "" } else { "winding volts within 2 %, " }
         )),
-    ];
+    ]);
     page.extend(day(note));
-    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
     page
 }
 

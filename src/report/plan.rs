@@ -8,9 +8,9 @@ use super::plan_limits::{assumptions, figure, limits};
 use super::plan_tables::{
     as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
-use super::{against_design, made_for, name_and_year, outlet_words, plan_safety};
+use super::{against_design, caution, made_for, name_and_year, outlet_words, plan_safety};
 use crate::adaptation::Method;
-use crate::study::{Caution, Day, Limit, Plan, Rating, Reading};
+use crate::study::{Day, Limit, Plan, Rating, Reading};
 
 /// Lays out a plan.
 pub fn page(plan: &Plan) -> Page {
@@ -24,7 +24,7 @@ pub fn page(plan: &Plan) -> Page {
     page.extend(assumptions(&plan.assumptions));
     page.extend(odd(&plan.warnings));
     page.extend(dagger(&page));
-    page.extend(cautions(&plan.cautions));
+    page.extend(caution::all(&plan.cautions));
     page
 }
 
@@ -36,17 +36,13 @@ pub(super) fn odd(warnings: &[String]) -> Page {
     vec![heading("ODD IN THE PROFILE"), items(warnings.iter().map(|w| vec![careful(w)]))]
 }
 
-/// Every caution, whole.
-pub(super) fn cautions(list: &[Caution]) -> Page {
-    vec![heading("CAUTIONS"), items(list.iter().map(|c| vec![plain(c.to_string())]))]
-}
-
 /// The first lines: what is wrong, what to fit, what it will read, what to be careful of.
 fn head(plan: &Plan) -> Page {
-    let mut page = vec![
+    let mut page = caution::alarms(&plan.cautions);
+    page.extend([
         Block::Title(name_and_year(&plan.set)),
         fine(format!("made for {}; outlet {}", made_for(&plan.set), outlet_words(&plan.outlet))),
-    ];
+    ]);
     if let Some(words) = super::fitted_to(plan.readings_used) {
         page.push(fine(words));
     }
@@ -60,7 +56,7 @@ fn head(plan: &Plan) -> Page {
         page.push(entry("THEN", then(plan, &day.usual)));
     }
     page.push(Block::Gap);
-    page.push(entry("CARE", care(&plan.cautions, plan.advice.choice)));
+    page.push(entry("CARE", caution::first(&plan.cautions, plan.advice.choice)));
     page
 }
 
@@ -173,28 +169,4 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
             watts(r.line_w)
         ))],
     ]
-}
-
-/// The cautions that come first, in short, for what is `fitted`.
-pub(super) fn care(cautions: &[Caution], fitted: Option<Method>) -> Vec<Vec<Span>> {
-    let line = |c: &Caution| vec![plain(super::short_caution(c))];
-    cautions.iter().filter(|c| comes_first(c, fitted)).map(line).collect()
-}
-
-/// Whether a caution stands at the head where `fitted` is.
-pub(super) fn comes_first(caution: &Caution, fitted: Option<Method>) -> bool {
-    match caution {
-        Caution::Lethal { .. }
-        | Caution::Isolation
-        | Caution::Fuse { .. }
-        | Caution::LiveChassis { .. }
-        | Caution::LineCord
-        | Caution::OtherFrequency { .. }
-        | Caution::DryRectifier { .. }
-        | Caution::LocalCodes => true,
-        Caution::HotResistor { .. } | Caution::BuckingReversed { .. } => {
-            fitted.is_some_and(|method| caution.concerns(method))
-        }
-        _ => false,
-    }
 }

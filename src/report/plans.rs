@@ -1,7 +1,8 @@
 //! Many plans as one page: a table, what would be fitted, cautions.
 
+use super::caution;
 use super::figures::{or_dash, volts};
-use super::page::{Block, Page, Span, bad, faint, heading, items, plain, strong, table};
+use super::page::{Block, Page, Span, bad, faint, heading, items, plain, strong, table, text};
 use super::plan_limits::figure;
 use super::plan_tables::excess;
 use crate::study::{PlanList, PlannedRow, RowBody};
@@ -22,16 +23,30 @@ pub fn page(list: &PlanList) -> Page {
     }
     conditions.push(faint("heaters and B+ as the sets are today, on the usual outlet volts"));
     let titles = ["", "set", "made for", "outlet", "heaters", "", "B+", "advice"];
-    vec![
+    let mut page = alarms(list);
+    page.extend([
         Block::Title("Plans".to_owned()),
         Block::Text(conditions),
         Block::Gap,
         table(titles, list.rows.iter().map(|r| row(&r.short, &r.body))),
         heading("WHAT WOULD BE FITTED, AND WHAT SPEAKS AGAINST THE SET AS IT IS"),
         items(list.rows.iter().map(|r| words(&r.file, &r.body))),
-        heading("CAUTIONS"),
-        items(cautions(list)),
-    ]
+    ]);
+    page.extend(caution::all(&list.cautions));
+    page.push(text("Each set's own plan has more: its fuse, what its part does when it is hot or wrong, its capacitors at switch-on, what was assumed. Read it, with `mainsfit plan FILE`, before anything is bought or opened."));
+    page
+}
+
+/// What heads the plans, each with its file.
+fn alarms(list: &PlanList) -> Page {
+    let planned = list.rows.iter().filter_map(|row| match &row.body {
+        RowBody::Planned(plan) => Some((&row.short, &plan.alarms)),
+        RowBody::Failed { .. } => None,
+    });
+    let each = planned.flat_map(|(file, alarms)| {
+        alarms.iter().map(move |alarm| Block::Alarm(format!("{file}: {alarm}")))
+    });
+    each.collect()
 }
 
 fn row(file: &str, body: &RowBody) -> Vec<Span> {
@@ -108,13 +123,4 @@ fn against(plan: &PlannedRow) -> String {
     });
     let nothing = (objection.is_none() && limit.is_none()).then(|| " Today: nothing.".to_owned());
     [objection, limit, nothing].into_iter().flatten().collect()
-}
-
-fn cautions(list: &PlanList) -> Vec<Vec<Span>> {
-    let mut items: Vec<Vec<Span>> =
-        list.cautions.iter().map(|c| vec![plain(c.to_string())]).collect();
-    items.push(vec![plain(
-        "Each set's own plan has more: its fuse in the line lead ahead of switch and part, what its part does when it is hot or wrong, its capacitors at switch-on, what was assumed. Read it, with `mainsfit plan FILE`, before anything is bought or opened.",
-    )]);
-    items
 }

@@ -1,27 +1,29 @@
 //! The staged power-up as a page: what to measure first, the lamp, the stages, when to stop, when to go on.
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
-use super::note::{Origin, care, cautions, made_by, with_spread};
+use super::note::{Origin, care, made_by, with_spread};
 use super::page::{
     Block, Page, Span, careful, dagger, fine, form, heading, items, notes, plain, strong, table,
     text,
 };
 use super::power_up_stage as stage;
-use super::{made_for, name_and_year, outlet_words};
-use crate::adaptation::Method;
-use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp};
+use super::{caution, made_for, name_and_year, outlet_words};
+use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp, Step};
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
-    let mut page = head(power_up);
-    page.extend(care(&power_up.plan, Method::AsIs, super::short_caution));
+    let list = &power_up.plan.cautions;
+    let mut page = caution::alarms(list);
+    page.extend(head(power_up));
+    page.extend([heading("Before you open the back"), notes(care(list))]);
+    page.extend(caution::ahead_of(list, Step::FirstPower));
     page.extend(resistances(power_up));
     page.extend(capacitors(power_up));
     page.extend(lamps(power_up));
     page.extend(stage::sections(power_up));
     page.extend(assumed(power_up));
     page.extend(dagger(&page));
-    page.extend(cautions(&power_up.plan));
+    page.extend(caution::last(list));
     page.push(made_by(power_up.plan.version, origin));
     page
 }
@@ -40,7 +42,15 @@ fn head(power_up: &PowerUp) -> Page {
             ("Done by, date", None),
         ]),
         text(format!(
-            "The order at the bench: wall, isolation transformer, variac, fuse, ammeter (true RMS), lamp, set.{fitted}"
+            "The order at the bench: wall, {}isolation transformer, variac{}, fuse, ammeter (true RMS), lamp, set.{fitted}",
+            power_up
+                .through
+                .map(|m| format!("{}, ", m.facts().title.to_lowercase()))
+                .unwrap_or_default(),
+            match plan.advice.do_not_plug_in || plan.advice.not_without_part {
+                false => String::new(),
+                true => format!(" (never above {} at the set)", point_volts(power_up.target_v)),
+            }
         )),
     ]
 }
@@ -217,7 +227,7 @@ fn lamps(power_up: &PowerUp) -> Page {
     ));
     page.push(fine(format!(
         "Whole set, warm, on {}; looks by share of volts (common practice). It flashes at switch-on; bright and staying so is a short.",
-        volts(power_up.plan.outlet.usual_v)
+        volts(power_up.feed_v)
     )));
     page
 }

@@ -1,20 +1,22 @@
 //! The stages of a power-up.
 
+use super::caution;
 use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
 use super::page::{Page, Span, fine, heading, notes, plain, strong, table, text};
 use super::power_up::look;
-use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange};
+use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange, Step};
 
 /// A short ahead of everything: a current that only a fuse answers, A.
 const FUSE_A: f64 = 20.0;
 
 pub(super) fn sections(power_up: &PowerUp) -> Page {
-    let mut page = vec![
-        heading("4. The stages"),
+    let mut page = vec![heading("4. The stages")];
+    page.extend(caution::ahead_of(&power_up.plan.cautions, Step::Measure));
+    page.push(
         text(
             "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
         ),
-    ];
+    );
     page.extend(of_the_rectifier(power_up));
     let first = if power_up.on_the_line { 2 } else { 0 };
     for (i, pair) in power_up.stages.chunks(2).enumerate() {

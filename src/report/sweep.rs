@@ -1,5 +1,6 @@
 //! A sweep as a table, as CSV or as a chart.
 
+use super::caution;
 use super::drawing::{Axis, Chart, Line, Panel, Stroke};
 use super::page::{Block, Page, fine, plain, table, text};
 use crate::study::{Column, Meter, Over, Sweep};
@@ -53,17 +54,27 @@ pub fn page(sweep: &Sweep) -> Page {
             })
             .collect()
     });
-    vec![
+    let mut page = caution::alarms(&sweep.cautions);
+    page.extend([
         Block::Title(sweep.name.clone()),
         fine(conditions(sweep)),
         Block::Gap,
         table(titles, rows),
         Block::Gap,
         text(sweep.caution),
-    ]
+    ]);
+    page
 }
 
-/// CSV: SI units, named in the header; a comment line of caution ahead.
+/// The alarms, and what holds for every sweep, in one line.
+fn cautions(sweep: &Sweep) -> String {
+    let alarms = sweep.cautions.iter().filter(|c| c.is_alarm());
+    let mut words: Vec<String> = alarms.map(ToString::to_string).collect();
+    words.push(sweep.caution.to_owned());
+    words.join(" ")
+}
+
+/// CSV: SI units, named in the header; the cautions in a column of every row.
 pub fn csv(sweep: &Sweep) -> String {
     let (name, unit) = head(sweep);
     let mut writer = csv::Writer::from_writer(Vec::new());
@@ -74,13 +85,16 @@ pub fn csv(sweep: &Sweep) -> String {
             .iter()
             .map(|c| format!("{} [{}]", c.key, if c.unit.is_empty() { "1" } else { c.unit })),
     );
+    header.push("caution".to_owned());
     // writing to memory cannot fail
     let _ = writer.write_record(&header);
+    let words = cautions(sweep);
     for row in &sweep.rows {
-        let _ = writer.write_record(row.iter().map(|v| format!("{v:.6}")));
+        let figures = row.iter().map(|v| format!("{v:.6}"));
+        let _ = writer.write_record(figures.chain([words.clone()]));
     }
     let body = writer.into_inner().unwrap_or_default();
-    format!("# {}\n{}", sweep.caution, String::from_utf8_lossy(&body))
+    String::from_utf8_lossy(&body).into_owned()
 }
 
 /// The kind of volts and amperes a curve shows.
@@ -140,6 +154,6 @@ pub fn chart(sweep: &Sweep) -> Chart {
         ),
         x: Axis { name: name.to_owned(), unit },
         panels,
-        foot: sweep.caution.to_owned(),
+        foot: cautions(sweep),
     }
 }

@@ -1,11 +1,12 @@
 //! Tolerances as a page: what to expect, percentiles, shares, what matters most, what was drawn.
 
+use super::caution;
 use super::figures::{amps, volts, watts};
 use super::page::{
     Block, KEEP, Page, Span, Tone, bad, entry, faint, fine, heading, items, notes, plain, strong,
     table, text,
 };
-use super::plan::{care, cautions, odd};
+use super::plan::odd;
 use crate::study::{
     InputFrom, Lever, LimitShare, Spreading, ToleranceChoice, ToleranceInput, ToleranceOutput,
     Tolerances, What,
@@ -32,13 +33,14 @@ pub fn page(study: &Tolerances) -> Page {
     }
     page.extend(drawn(study));
     page.extend(odd(&study.warnings));
-    page.extend(cautions(&study.cautions));
+    page.extend(caution::all(&study.cautions));
     page
 }
 
 fn head(study: &Tolerances) -> Page {
     let o = study.outlet;
-    let mut page = vec![
+    let mut page = caution::alarms(&study.cautions);
+    page.extend([
         Block::Title(super::name_and_year(&study.set)),
         fine(format!(
             "{} sets drawn within their tolerances, Latin hypercube, seed {}; outlet {} to {}, mostly about {}",
@@ -48,7 +50,7 @@ fn head(study: &Tolerances) -> Page {
             volts(o.high_v),
             volts(o.usual_v)
         )),
-    ];
+    ]);
     if let Some(words) = super::fitted_to(study.readings_used) {
         page.push(fine(words));
     }
@@ -68,7 +70,7 @@ fn head(study: &Tolerances) -> Page {
     }
     let fitted = study.choices.last().map(|c| c.method);
     page.push(Block::Gap);
-    page.push(entry("CARE", care(&study.cautions, fitted)));
+    page.push(entry("CARE", caution::first(&study.cautions, fitted)));
     page
 }
 

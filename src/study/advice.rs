@@ -2,6 +2,7 @@
 
 use super::assumption::AssumptionReport;
 use super::faults::FaultCase;
+use super::flags::Direct;
 use super::outlet::OutletVolts;
 use super::plan::Choice;
 use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
@@ -14,6 +15,11 @@ use std::fmt;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum Objection {
+    /// The outlet is too far above what the set was made for to leave it on bare.
+    Straight {
+        /// Share above.
+        excess: f64,
+    },
     /// Heaters off by more than is comfortable on the usual line.
     HeatersAtUsual {
         /// Share above (or below) rated.
@@ -151,6 +157,11 @@ pub(crate) fn figure(value: f64, unit: &str) -> String {
 impl fmt::Display for Objection {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Objection::Straight { excess } => write!(
+                f,
+                "the outlet is {:.1} % above what the set was made for, too much to plug it in bare",
+                100.0 * excess
+            ),
             Objection::HeatersAtUsual { excess } => write!(
                 f,
                 "heaters {} on the usual line, more than {:.0} %",
@@ -231,6 +242,10 @@ pub struct Advice {
     pub reasons: Vec<String>,
     /// What would change the advice.
     pub would_change: Vec<String>,
+    /// True where the outlet is so far above what the set was made for that it must not be plugged in straight.
+    pub do_not_plug_in: bool,
+    /// True where the set must not be left on the outlet without the part.
+    pub not_without_part: bool,
 }
 
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
@@ -238,7 +253,10 @@ pub(super) fn advise(
     choices: &[Choice],
     assumptions: &[AssumptionReport],
     outlet: &OutletVolts,
+    direct: Direct,
 ) -> Advice {
+    let do_not_plug_in = direct == Direct::DoNotPlugIn;
+    let not_without_part = direct == Direct::NotWithoutPart;
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
     let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
     let rank = |c: &Choice| c.method.facts().rank;
@@ -250,6 +268,8 @@ pub(super) fn advise(
             runner_up: None,
             reasons: nothing_serves(choices),
             would_change: would_help(assumptions, outlet),
+            do_not_plug_in,
+            not_without_part,
         };
     };
     let mut reasons = Vec::new();
@@ -318,7 +338,14 @@ pub(super) fn advise(
             "the limits that are passed today prove wrong by measurement".to_owned()
         });
     }
-    Advice { choice: Some(best.method), runner_up, reasons, would_change }
+    Advice {
+        choice: Some(best.method),
+        runner_up,
+        reasons,
+        would_change,
+        do_not_plug_in,
+        not_without_part,
+    }
 }
 
 /// A range wider than this share of its usual volts is no day: no part keeps heaters within ±10 % over it.

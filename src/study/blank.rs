@@ -2,6 +2,7 @@
 //!
 //! The usual values are those of the rules a plan fills in by: the set is completed and solved as any other.
 
+use super::caution::{Caution, alarms};
 use super::outlet::{self, OutletVolts};
 use super::reading::read;
 use super::{OutletChoice, StudyError};
@@ -105,6 +106,8 @@ pub struct BlankFeeds {
 pub struct Blank {
     /// What was said.
     pub set: NewSet,
+    /// What heads it.
+    pub alarms: Vec<Caution>,
     /// The rectifier as the catalogue spells it.
     pub rectifier: String,
     /// Volts of one plate and the current they hold at, where the catalogue has no drop: V, A.
@@ -153,6 +156,11 @@ pub enum BlankError {
     /// A type the catalogue does not hold.
     #[error("{}", .0.found())]
     NoSuchType(NoSuchType),
+    /// A tube of sets without a transformer: their chassis is on the line.
+    #[error(
+        "LIVE CHASSIS: a {0} has a heater of {1:.0} V, made for a heater string straight on the line, without a transformer"
+    )]
+    OnTheLine(String, f64),
     /// A half-wave rectifier.
     #[error("{0} is a half-wave rectifier")]
     HalfWave(String),
@@ -184,6 +192,7 @@ impl BlankError {
     pub fn advice(&self) -> String {
         match self {
             BlankError::NoSuchType(error) => error.advice(),
+            BlankError::OnTheLine(..) => "this command cannot write such a set yet: copy profiles/universal-1947.yaml, describe yours in it (docs/profile.md, `heater_string`), then `mainsfit check`; touch no metal on it while it is plugged in, work from an isolation transformer, and follow local electrical codes".to_owned(),
             BlankError::HalfWave(_) => "this version models full-wave supplies with a centre-tapped winding: name a full-wave type".to_owned(),
             BlankError::TooMany(_) => format!("name at most {MOST} tubes and at most {MOST} lamps"),
             BlankError::BiasWithoutCoil => "write `--field-coil negative` with it, or leave it out".to_owned(),
@@ -287,6 +296,7 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         bias_chain,
         tubes,
         lamps: profile.lamps.iter().map(|l| (l.kind.name.clone(), l.count)).collect(),
+        alarms: alarms(model, Some(&outlet)),
         usual_lamp: model.windings.first().and_then(|w| lamp_for(w.rated)),
         set: set.clone(),
     })
@@ -347,16 +357,30 @@ fn filter(between: Option<(Between, Lead)>, farads: f64, ohms: [f64; 3]) -> Vec<
     list
 }
 
+/// Heaters above this are made for a string on the line, V: the highest for a winding are 12.6 V, the lowest output
+/// tubes and rectifiers of strings have 25 V.
+const STRING_V: f64 = 20.0;
+
+/// Refuses a tube that tells of a heater string.
+fn on_the_line(name: &str, heater: Voltage) -> Result<(), BlankError> {
+    match heater.si() {
+        volts if volts > STRING_V => Err(BlankError::OnTheLine(name.to_owned(), volts)),
+        _ => Ok(()),
+    }
+}
+
 /// The set as a profile with nothing but what was said.
 fn bare(set: &NewSet) -> Result<Profile, BlankError> {
     let catalogue = Catalogue::built_in();
     let rectifier = catalogue.rectifier(&set.rectifier)?;
+    on_the_line(&rectifier.item.name, rectifier.item.filament_volts)?;
     if rectifier.item.wave == Wave::Half {
         return Err(BlankError::HalfWave(rectifier.item.name.clone()));
     }
     let mut tubes = Vec::new();
     for name in &set.tubes {
         let found = catalogue.tube(name)?;
+        on_the_line(&found.item.name, found.item.heater_volts)?;
         tubes.push(TubeUse {
             label: found.item.name.clone(),
             kind: found.item.clone(),

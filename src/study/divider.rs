@@ -10,6 +10,7 @@ pub use design::{Buy, DividerSize};
 pub use meter::{MeterReading, RANGES_V, Voltmeter};
 pub use stand::TapLoad;
 
+use super::caution::{self, Caution};
 use super::outlet::{self, OutletChoice};
 use super::working::Working;
 use super::{StudyError, supply};
@@ -135,6 +136,9 @@ pub struct Drifted {
 /// A divider with everything found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DividerStudy {
+    /// Cautions of the set it belongs to, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
     /// The set it belongs to, if it does.
     pub place: Option<DividerPlace>,
     /// How large it was to be, where its resistors were sought.
@@ -206,9 +210,10 @@ pub fn divider_of(
     };
     let none = || StudyError::NoDivider { asked: name.map(str::to_owned), known: known.clone() };
     let index = index.ok_or_else(none)?;
-    let (model, _) = complete(profile)?;
-    let receiver = Receiver::new(model, None)?;
+    let (mut model, _) = complete(profile)?;
     let (outlet, _) = outlet::settle(profile, line)?;
+    outlet.feed(&mut model);
+    let receiver = Receiver::new(model, None)?;
     let base = receiver.run(outlet.usual_v, &Straight, None)?;
     let sketch = supply::dividers(&receiver, &base).into_iter().nth(index).ok_or_else(none)?;
     let own = |tap: String| tap.split_once('.').map_or(tap.clone(), |(_, t)| t.to_owned());
@@ -216,6 +221,7 @@ pub fn divider_of(
     let names = joints.map(|(i, p)| p.tap.map_or(format!("joint {}", i + 1), own)).collect();
     let set = SetAtWork { receiver: &receiver, base, index };
     let mut found = study(&set, &sketch.resistors, names, meters)?;
+    found.cautions = caution::of_set(&receiver, Some(&outlet));
     found.place = Some(DividerPlace {
         set: receiver.model().name.clone(),
         divider: sketch.name,
@@ -312,6 +318,7 @@ fn study(
         }
     }
     Ok(DividerStudy {
+        cautions: Vec::new(),
         place: None,
         wanted: None,
         from_v: at(&points, 0),

@@ -11,6 +11,7 @@ mod divider;
 mod dry;
 mod faults;
 mod fit;
+mod flags;
 mod fuse;
 mod judge;
 mod limits;
@@ -36,7 +37,7 @@ pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use band::Band;
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
-pub use caution::Caution;
+pub use caution::{Caution, Step, set_alarms};
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};
 pub use divider::{

@@ -4,7 +4,7 @@ use super::StudyError;
 use super::checkpoint::{Checkpoint, Points};
 use super::judge::run_day;
 use super::measures::{Measure, What};
-use super::plan::{Choice, Plan, Request, Solved, Standing, solve};
+use super::plan::{Choice, Offered, Plan, Request, Solved, Standing, solve};
 use super::reading;
 use super::settle;
 use super::supply::{self, SupplySketch};
@@ -82,10 +82,9 @@ pub fn note(
 ) -> Result<Note, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
     let choice = pick(&solved.plan, with, "no note is written")?;
-    solved.settle_on(Some(solved.plan.choices[choice].method));
+    solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
     let Solved { mut plan, receiver, parts, uncertain, .. } = solved;
     let fitted = plan.choices[choice].clone();
-    plan.cautions.retain(|c| c.concerns(fitted.method));
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None)?;
     let points = Points { receiver: &receiver, part, usual: &run.usual, uncertain: &uncertain };

@@ -9,6 +9,7 @@ use super::cold_start::ColdStart;
 use super::dry;
 use super::faults::FaultReport;
 use super::fit;
+use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
@@ -43,6 +44,10 @@ pub struct Request {
 /// A plan.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Plan {
+    /// Cautions, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    #[schemars(with = "Vec<caution::Spoken<'_>>")]
+    pub cautions: Vec<Caution>,
     /// [`PLAN_SCHEMA`].
     pub schema: &'static str,
     /// Version of the program.
@@ -65,8 +70,6 @@ pub struct Plan {
     pub assumptions: Vec<AssumptionReport>,
     /// Warnings of the profile reader.
     pub warnings: Vec<String>,
-    /// Cautions.
-    pub cautions: Vec<Caution>,
     /// The sums one would do on paper, for the advised choice; for the set as it is where none is.
     #[serde(skip)]
     pub working: Vec<Working>,
@@ -188,7 +191,7 @@ pub fn plan(
 ) -> Result<Plan, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
     let advised = solved.plan.advice.choice;
-    solved.settle_on(advised);
+    solved.settle_on(advised, Offered::All);
     let choice = solved.plan.choices.iter().position(|c| Some(c.method) == advised).unwrap_or(0);
     let part: &dyn Part = solved.parts[choice].as_deref().unwrap_or(&Straight);
     let line = solved.plan.outlet.usual_v;
@@ -199,6 +202,15 @@ pub fn plan(
 }
 
 impl Choice {
+    /// Gives nothing that a connection straight to the outlet would need, and says why, `ratio` being what the outlet
+    /// is over what the set was made for.
+    fn withhold(&mut self, ratio: f64) {
+        self.objections.insert(0, Objection::Straight { excess: ratio - 1.0 });
+        self.standing = Standing::Refused;
+        (self.fuse, self.cold_start) = (None, None);
+        self.faults.clear();
+    }
+
     /// Why it does not apply, or the first reason against it.
     pub(super) fn first_reason(&self) -> Option<String> {
         let objection = self.objections.first().map(ToString::to_string);
@@ -233,9 +245,18 @@ pub(super) struct Solved {
     pub dry: Option<Caution>,
 }
 
+/// Which choices are offered to who reads a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Offered {
+    /// Every one of the plan.
+    All,
+    /// The one that is settled on.
+    One,
+}
+
 impl Solved {
     /// Completes the plan with what belongs to the choice `method`: its part's tolerances, and the cautions.
-    pub fn settle_on(&mut self, method: Option<Method>) {
+    pub fn settle_on(&mut self, method: Option<Method>, offered: Offered) {
         let chosen = |c: &&Choice| Some(c.method) == method;
         let choices = self.plan.choices.iter().zip(&self.parts);
         for (choice, part) in choices.filter(|(c, _)| chosen(c)) {
@@ -251,13 +272,12 @@ impl Solved {
             self.plan.assumptions.extend(rows);
         }
         let fitted = self.plan.choices.iter().find(chosen);
-        self.plan.cautions = caution::all(
-            &self.receiver,
-            &self.plan.outlet,
-            &self.plan.choices,
-            fitted,
-            self.dry.clone(),
-        );
+        let offered: Vec<&Choice> = match offered {
+            Offered::All => self.plan.choices.iter().collect(),
+            Offered::One => fitted.into_iter().collect(),
+        };
+        let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
+        self.plan.cautions = caution::all(receiver, outlet, &offered, fitted, self.dry.clone());
     }
 }
 
@@ -302,13 +322,18 @@ pub(super) fn solve(
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
-    let advice = advice::advise(&choices, &assumptions, &outlet);
+    let direct = flags::direct(receiver.model(), &outlet);
+    if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
+        as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
+    }
+    let advice = advice::advise(&choices, &assumptions, &outlet, direct);
     for choice in &mut choices {
         if Some(choice.method) == advice.choice {
             choice.standing = Standing::Advised;
         }
     }
     let plan = Plan {
+        cautions: Vec::new(),
         schema: PLAN_SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         set: SetSummary {
@@ -328,7 +353,6 @@ pub(super) fn solve(
         advice,
         assumptions,
         warnings,
-        cautions: Vec::new(),
         working: Vec::new(),
     };
     Ok(Solved {

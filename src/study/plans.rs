@@ -43,6 +43,8 @@ pub enum RowBody {
 /// A plan in a row.
 #[derive(Debug, Clone)]
 pub struct PlannedRow {
+    /// What heads its plan.
+    pub alarms: Vec<Caution>,
     /// Name of the set.
     pub set: String,
     /// Design line, V RMS.
@@ -84,6 +86,7 @@ impl RowBody {
         };
         let advised = plan.advised();
         RowBody::Planned(Box::new(PlannedRow {
+            alarms: plan.cautions.iter().filter(|c| c.is_alarm()).cloned().collect(),
             set: plan.set.name.clone(),
             design_line_v: plan.set.design_line_v,
             usual_v: plan.outlet.usual_v,
@@ -114,18 +117,9 @@ pub fn shared_cautions(plans: &[&Plan]) -> Vec<Caution> {
         }
     }
     let mut list = vec![Caution::Lethal { highest_v: highest, hold_s: wait }];
-    let of_one_set = |c: &Caution| {
-        matches!(
-            c,
-            Caution::Lethal { .. }
-                | Caution::Fuse { .. }
-                | Caution::HotResistor { .. }
-                | Caution::BuckingReversed { .. }
-                | Caution::CapacitorAtSwitchOn { .. }
-        )
-    };
     let everywhere = |c: &&Caution| others.iter().all(|p| p.cautions.contains(c));
-    let shared = first.cautions.iter().filter(|c| !of_one_set(c));
+    let shared = first.cautions.iter().filter(|c| !c.has_figures());
     list.extend(shared.filter(everywhere).cloned());
+    list.sort_by_key(Caution::order);
     list
 }

@@ -15,7 +15,7 @@ pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 use super::StudyError;
 use super::checkpoint::Points;
 use super::measures::What;
-use super::plan::{Plan, Request, Solved, solve};
+use super::plan::{Offered, Plan, Request, Solved, solve};
 use super::working::Working;
 use crate::adaptation::Method;
 use crate::profile::{Profile, Target};
@@ -38,6 +38,11 @@ pub struct PowerUp {
     pub plan: Plan,
     /// The line at which the heaters are as rated, V RMS.
     pub target_v: f64,
+    /// What the bench is fed with, V RMS: the usual outlet; where the set must not be plugged in there, what comes out
+    /// of the part below, or the target on a variac.
+    pub feed_v: f64,
+    /// The part between outlet and bench, where the set must not be plugged in.
+    pub through: Option<Method>,
     /// What the set takes on its design line, W.
     pub set_w: f64,
     /// Rectifier type.
@@ -83,7 +88,7 @@ pub fn power_up(
     let request = Request { target: Some(Target::Heaters), ..*request };
     let mut solved = solve(profile, &request, warnings)?;
     // nothing is fitted yet: the fuse is that of the set as it stands
-    solved.settle_on(Some(Method::AsIs));
+    solved.settle_on(Some(Method::AsIs), Offered::One);
     let Solved { plan, receiver, uncertain, .. } = solved;
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
@@ -98,7 +103,8 @@ pub fn power_up(
         point.map_or(stage::METER, |c| (c.most / c.expected - 1.0).abs())
     };
     let set_w = plan.as_designed.line_w;
-    let (lamps, lamp) = lamp::trials(&receiver, plan.outlet.usual_v, set_w);
+    let (feed_v, through) = feed(&plan, target_v);
+    let (lamps, lamp) = lamp::trials(&receiver, feed_v, set_w);
     let bench = stage::Stages {
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
@@ -113,6 +119,8 @@ pub fn power_up(
     let mut power_up = PowerUp {
         schema: POWER_UP_SCHEMA,
         target_v,
+        feed_v,
+        through,
         set_w,
         rectifier: model.rectifier.name.clone(),
         heated_directly: model.rectifier.heated_directly,
@@ -132,6 +140,17 @@ pub fn power_up(
     };
     power_up.working = sums::of(&power_up, design_v, room_c);
     Ok(power_up)
+}
+
+/// What feeds the bench, V RMS, and through which part: nothing for a direct connection while that is forbidden.
+fn feed(plan: &Plan, target_v: f64) -> (f64, Option<Method>) {
+    if !(plan.advice.do_not_plug_in || plan.advice.not_without_part) {
+        return (plan.outlet.usual_v, None);
+    }
+    // behind a transformer of its own the bench is fed with what that gives; any other way with a variac
+    let steps = plan.advised().filter(|c| c.method == Method::StepDown);
+    let behind = steps.and_then(|c| Some(c.day.as_ref()?.usual.set_v));
+    (behind.unwrap_or(target_v), steps.map(|c| c.method))
 }
 
 /// Copper at the most rise.

@@ -1,6 +1,7 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::StudyError;
+use super::caution::{self, Caution};
 use super::fit;
 use super::measures::{Measure, Meter};
 use super::outlet::{self, OutletChoice};
@@ -58,6 +59,9 @@ pub struct Column {
 /// A sweep's table.
 #[derive(Debug, Clone, Serialize)]
 pub struct Sweep {
+    /// Cautions, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,
     /// What is varied.
@@ -133,6 +137,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         near = Some(operation);
     }
     Ok(Sweep {
+        cautions: caution::of_set(&receiver, outlet.as_ref()),
         name: receiver.model().name.clone(),
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),

@@ -14,6 +14,7 @@ mod tests;
 pub use judge::{NextReading, Suspect};
 
 use super::StudyError;
+use super::caution::{self, Caution};
 use super::outlet::{self, OutletChoice};
 use super::working::Working;
 use crate::profile::Profile;
@@ -30,6 +31,9 @@ const NOTHING: f64 = 5e-3;
 /// What a fit came to.
 #[derive(Debug, Clone, Serialize)]
 pub struct Fit {
+    /// Cautions, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,
     /// Readings, before and after.
@@ -174,10 +178,8 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
     let search = Search::new(&receiver, &assumed, profile)?;
     let solution = search.solve(None)?;
     let suspect = judge::suspect(&search, &solution)?;
-    let line = match outlet::settle(profile, &OutletChoice::default()) {
-        Ok((volts, _)) => volts.usual_v,
-        Err(_) => search.readings.settings[0].line,
-    };
+    let outlet = outlet::settle(profile, &OutletChoice::default()).ok().map(|(volts, _)| volts);
+    let line = outlet.map_or(search.readings.settings[0].line, |volts| volts.usual_v);
     let outlook = judge::outlook(&search, &solution, line)?;
     let readings = readings(&search, &solution);
     let square = |r: &FittedReading, v: f64| ((v - r.measured) / r.uncertainty).powi(2);
@@ -206,6 +208,7 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
     numbers.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
     let factors = factors(&search, &solution);
     let fit = Fit {
+        cautions: caution::of_set(&receiver, outlet.as_ref()),
         name: model.name.clone(),
         readings,
         numbers,

@@ -32,7 +32,7 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
         let set_ohms = ohms(set.value);
         list.push(Working::new("the set as a resistor", set, "Ω"));
         let lamp_ohms = ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w);
-        let lit = volts(power_up.plan.outlet.usual_v) / (set_ohms + lamp_ohms);
+        let lit = volts(power_up.feed_v) / (set_ohms + lamp_ohms);
         list.push(Working::new("current with the lamp in, its filament as hot as rated", lit, "A").beside(
             lamp.amps,
             "the lamp gets less than its volts, is cooler, and has less resistance; and the set is no resistor",

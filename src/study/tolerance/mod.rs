@@ -11,11 +11,11 @@ pub use sample::{Spreading, latin_hypercube};
 pub use weigh::{Regression, moments, percentile, regress};
 
 use super::StudyError;
-use super::caution::Caution;
+use super::caution::{self, Caution};
 use super::measures::Measure;
 use super::note;
 use super::outlet::OutletVolts;
-use super::plan::{Request, SetSummary, Solved, solve};
+use super::plan::{Offered, Request, SetSummary, Solved, solve};
 use super::reading::{Rating, read};
 use super::settle;
 use super::share;
@@ -55,6 +55,9 @@ pub struct ToleranceRequest {
 /// Tolerances taken together.
 #[derive(Debug, Clone, Serialize)]
 pub struct Tolerances {
+    /// Cautions, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
     /// [`TOLERANCE_SCHEMA`].
     pub schema: &'static str,
     /// Version of the program.
@@ -77,8 +80,6 @@ pub struct Tolerances {
     pub no_choice: Vec<String>,
     /// Warnings of the profile reader.
     pub warnings: Vec<String>,
-    /// Cautions.
-    pub cautions: Vec<Caution>,
 }
 
 /// Where the limits of an input come from.
@@ -254,8 +255,7 @@ pub fn tolerances(
         Err(error) => return Err(error),
     };
     let method = solved.plan.choices[choice].method;
-    solved.settle_on(Some(method));
-    solved.plan.cautions.retain(|c| c.concerns(method));
+    solved.settle_on(Some(method), Offered::One);
     let Solved { plan, receiver, parts, uncertain, .. } = solved;
     let mut places = vec![0];
     places.extend((choice > 0).then_some(choice));

@@ -1,0 +1,424 @@
+//! The cautions, a row each: the step it must be read before, when it applies, its sentence, where that comes from.
+//!
+//! One sentence each, imperative, of 25 words at most. A source with † was not looked up again for this table.
+
+use super::Step::{self, *};
+use super::situation::Situation;
+use schemars::JsonSchema;
+use serde::Serialize;
+use std::borrow::Cow;
+
+/// Makes the enumeration and what is known of each of one table.
+macro_rules! cautions {
+    (
+        figures { $(
+            $(#[$doc:meta])* $figure:ident { $($(#[$about:meta])* $field:ident: $type:ty,)* }
+                => $at:ident, $first:literal, $words:expr, $from:literal;
+        )* }
+        rules { $($rule:ident => $step:ident, $when:expr, $text:literal, $source:literal;)* }
+    ) => {
+        /// A caution with its numbers.
+        #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+        #[serde(tag = "kind", rename_all = "kebab-case")]
+        pub enum Caution {
+            $($(#[$doc])* $figure { $($(#[$about])* $field: $type,)* },)*
+            $(#[doc = $text] $rule,)*
+        }
+
+        impl Caution {
+            /// Those without numbers, each with the sets it is for.
+            pub(super) const RULES: &[(Caution, fn(&Situation) -> bool)] =
+                &[$((Caution::$rule, $when)),*];
+
+            /// The step it must be read before.
+            pub fn step(&self) -> Step {
+                match self {
+                    $(Caution::$figure { .. } => $at,)*
+                    $(Caution::$rule => $step,)*
+                }
+            }
+
+            /// Whether it belongs to the head of a report.
+            pub fn comes_first(&self) -> bool {
+                match self {
+                    $(Caution::$figure { .. } => $first,)*
+                    _ => matches!(self, Caution::Isolation | Caution::LocalCodes | Caution::LineCord),
+                }
+            }
+
+            /// Whether it carries numbers, which are of one set.
+            pub fn has_figures(&self) -> bool {
+                !Self::RULES.iter().any(|(rule, _)| rule == self)
+            }
+
+            /// Where it comes from.
+            pub fn source(&self) -> &'static str {
+                match self {
+                    $(Caution::$figure { .. } => $from,)*
+                    $(Caution::$rule => $source,)*
+                }
+            }
+
+            // a row need not say every number that it carries
+            #[allow(unused_variables)]
+            pub(super) fn words(&self) -> Cow<'static, str> {
+                match self {
+                    $(Caution::$figure { $($field),* } => $words.into(),)*
+                    $(Caution::$rule => $text.into(),)*
+                }
+            }
+        }
+    };
+}
+
+cautions! {
+    figures {
+        /// The outlet is far above what the set was made for.
+        DoNotPlugIn {
+            /// Made for, V RMS.
+            made_for_v: f64,
+            /// Usual outlet voltage, V RMS.
+            outlet_v: f64,
+            /// Voltage on its iron, or voltage over frequency, over what it was made for.
+            ratio: f64,
+        } => PlugIn, true,
+            over("DO NOT PLUG IN", *made_for_v, *outlet_v, *ratio),
+            "heaters 20 % high are beyond every published tolerance (±10 % at the nominal line, German makers' notes on heating †)";
+        /// The outlet is above what the set may be left on.
+        NotWithoutPart {
+            /// Made for, V RMS.
+            made_for_v: f64,
+            /// Usual outlet voltage, V RMS.
+            outlet_v: f64,
+            /// As above.
+            ratio: f64,
+        } => PlugIn, true,
+            over("NOT WITHOUT THE PART", *made_for_v, *outlet_v, *ratio),
+            "heaters 10 % high are at the limit of the published tolerance (German makers' notes on heating †)";
+        /// The chassis is joined to the line.
+        LiveChassis {
+            /// True for an autotransformer.
+            auto: bool,
+            /// Outlet voltage it may stand at, V RMS.
+            volts_v: f64,
+        } => PlugIn, true,
+            format!("LIVE CHASSIS: touch no metal on this set while it is plugged in; chassis, shafts, and screws can carry {volts_v:.0} V, switched off too."),
+            "one-pole switches leave the chassis live through the cold heaters (repairers' practice, no one source)";
+        /// Iron on mains of another frequency than it was made for.
+        OtherFrequency {
+            /// Made for, Hz.
+            made_for_hz: f64,
+            /// Runs on, Hz.
+            runs_on_hz: f64,
+            /// Flux at high line straight on the outlet over that on the design line.
+            flux: f64,
+        } => FirstPower, true,
+            format!("Made for {made_for_hz:.0} Hz, on {runs_on_hz:.0} Hz: at high line the iron carries {:.0} % of its flux. Above some 110 % it overheats without a fault: measure its no-load current.", 100.0 * flux),
+            "flux goes with voltage over frequency (closed form)";
+        /// High voltage inside and how long the filter capacitors hold it.
+        Lethal {
+            /// Highest voltage in the set, DC.
+            highest_v: f64,
+            /// Seconds to fall below 60 V through what is across them, tubes out; none: nothing discharges them.
+            hold_s: Option<f64>,
+        } => Open, true,
+            lethal(*highest_v, *hold_s),
+            "crest of the supply; exp(−t/RC) through what lies across it (closed forms)";
+        /// How to empty the filter capacitors.
+        Drain {
+            /// Resistor, Ω.
+            ohms: f64,
+            /// Its rating, W.
+            rated_w: f64,
+            /// How long, s.
+            seconds: f64,
+        } => Open, false,
+            format!("After unplugging, drain each filter capacitor for {seconds:.0} seconds through a {:.0} kΩ, {rated_w:.0} W wirewound resistor on insulated clips.", ohms / 1e3),
+            "t = RC ln(V/10 V) for the highest voltage and all capacitors together (closed form); 10 kΩ keeps the first watts within a wirewound part's short overload";
+        /// The charge that comes back.
+        ComesBack {
+            /// V, at most.
+            volts_v: f64,
+        } => Open, false,
+            format!("Leave the clip on while you work; an old capacitor can charge itself up again, here to some {volts_v:.0} V."),
+            "dielectric absorption up to 15 % in electrolytics (general encyclopedia †)";
+        /// A dry rectifier in the place of a tube.
+        DryRectifier {
+            /// The tube.
+            tube: String,
+            /// B+ on the usual line with the tube, V.
+            with_tube_v: f64,
+            /// B+ now, V.
+            now_v: f64,
+            /// Voltage of the supply at its crest at high line, which it gives within a cycle.
+            crest_v: f64,
+            /// Resistor in each plate lead that brings B+ back, Ω.
+            resistor_ohms: Option<f64>,
+        } => FirstPower, true,
+            format!("A dry rectifier is in place of the {tube}: B+ is {now_v:.0} V, {with_tube_v:.0} V with the tube; every filter capacitor gets {crest_v:.0} V at each switch-on."),
+            "the solved circuit; the crest of the open winding";
+        /// Filter capacitors at switch-on.
+        CapacitorAtSwitchOn {
+            /// Which.
+            name: String,
+            /// Voltage it gets, V.
+            peak_v: f64,
+            /// Its rated voltage.
+            rated_v: f64,
+        } => FirstPower, true,
+            format!("Replace {name} with one of higher rated voltage: at each switch-on it gets {peak_v:.0} V, and it is rated {rated_v:.0} V."),
+            "the solved circuit, tubes not yet drawing";
+        /// The meter and its leads.
+        MeterCategory {
+            /// The mark's voltage, V.
+            rated_v: f64,
+        } => Measure, false,
+            format!("Use a meter and leads marked CAT II {rated_v:.0} V or higher, and never an unmarked meter."),
+            "measurement categories of IEC 61010-031 †; 1000 V where the crest of B+ exceeds 600 V";
+        /// Fuse for the hot wire.
+        Fuse {
+            /// Rating, A.
+            rating_a: Option<f64>,
+            /// Running current it is chosen for, A.
+            running_a: f64,
+            /// Standard its rating is in.
+            standard: &'static str,
+        } => Fit, true,
+            fuse(*rating_a, *running_a, standard),
+            "the solved current against the gates of the fuse's standard";
+        /// A resistor in the hot wire is a heater.
+        HotResistor {
+            /// Watts at high line.
+            watts_w: f64,
+            /// Estimated surface temperature, °C.
+            surface_c: f64,
+        } => Fit, true,
+            format!("A series resistor is a heater: {watts_w:.0} W at high line, surface about {surface_c:.0} °C; fix it by its body, never by its leads."),
+            "the solved watts; the maker's rise per watt";
+        /// The bucking winding reversed.
+        BuckingReversed {
+            /// What the set would then get, V RMS.
+            set_v: f64,
+        } => Fit, true,
+            format!("Measure the output before you connect the set: with its secondary reversed the set would get {set_v:.0} V at high line."),
+            "the solved circuit, secondary reversed";
+        /// What an autotransformer would do.
+        NoAutotransformer {
+            /// Usual outlet voltage, V RMS.
+            outlet_v: f64,
+        } => Fit, true,
+            format!("Do not use an autotransformer: set and antenna can then stand at the full {outlet_v:.0} V to ground."),
+            "an autotransformer's common wire is one of the line's (closed form)";
+    }
+    rules {
+        // where plugs can be turned, nobody knows which pin is hot
+        TurnedPlug => PlugIn, |s| s.live && s.turnable,
+            "Where plugs can be turned, measure chassis to ground after every plugging-in, and turn the plug if it is live.",
+            "CEE 7 plugs turn round, and no rule says which hole is hot (plug and socket descriptions †)";
+        KnobsOn => PlugIn, |s| s.live,
+            "Keep knobs, back, and bottom on, and cover set screws, before the plug goes in.",
+            "receiver safety practice, no one source";
+        PullThePlug => Open, |_| true,
+            "Pull the plug before you open the set or touch anything inside; its own switch leaves parts live.",
+            "one-pole switch in one line wire (common practice, no source)";
+        DeadlyBPlus => Open, |_| true,
+            "Treat B+ as deadly: no ground-fault outlet or isolation transformer protects you between B+ and the chassis.",
+            "B+ current returns in the set and never unbalances the line (closed form)";
+        BelowTen => Open, |_| true,
+            "Measure across the capacitor before you touch it, and go on only below 10 V.",
+            "60 V is a touch limit and no proof of discharge (reasoned)";
+        NoScrewdriver => Open, |_| true,
+            "Never short a charged capacitor with a screwdriver.",
+            "common practice, no source";
+        Isolation => Open, |_| true,
+            "Work on the open set from an isolation transformer; a variac, a bucking transformer, and an autotransformer do not isolate.",
+            "an autotransformer's common wire is one of the line's (closed form)";
+        IsolationAlone => Open, |s| s.live,
+            "Work on this set only through an isolation transformer, with nothing else plugged into it.",
+            "Safety in electrical testing at work (INDG354), UK safety regulator †";
+        GroundFault => Open, |_| true,
+            "Plug the bench into a ground-fault outlet (RCD) and press its test button before each session.",
+            "class A trips at 6 mA (UL 943 †), 30 mA elsewhere";
+        GroundFaultBlind => Open, |_| true,
+            "Do not count on a ground-fault outlet behind an isolation transformer, or for a shock from hand to hand.",
+            "no current to ground flows there (closed form)";
+        HeatPad => Open, |s| s.string,
+            "Leave a sound heat pad alone: it may be asbestos; wet and seal a crumbling one, and never sand, brush, or blow it.",
+            "collectors' and householders' guidance on asbestos pads †";
+        PaperCapacitors => FirstPower, |s| !s.live,
+            "Replace paper capacitors across the line (class X) or from line to chassis (class Y) with safety-rated ones before first power.",
+            "IEC 60384-14 †";
+        PaperCapacitorsLive => FirstPower, |s| s.live,
+            "Replace paper capacitors from line to chassis with class X ones, and those of antenna and ground with class Y, before first power.",
+            "IEC 60384-14 †; with the chassis on the line, line to chassis lies across the line";
+        FirstPowerUp => FirstPower, |_| true,
+            "Bring up a set that has not run for years in stages, with `mainsfit power-up`, after its capacitors and line cord are dealt with.",
+            "common practice, no source";
+        InsulationTest => FirstPower, |s| s.separate,
+            "Before first power, pull tubes and rectifier, unhook line capacitors, and test primary to chassis with 500 V DC.",
+            "insulation test of portable appliances, 500 V DC for about 5 s †";
+        InsulationLimit => FirstPower, |s| s.separate,
+            "Below 1 MΩ do not plug it in; below 10 MΩ, dry it gently and test again.",
+            "1 MΩ is the limit for grounded appliances †; 10 MΩ leaves a factor for a damp summer (reasoned)";
+        InsulationCharge => FirstPower, |s| s.separate,
+            "Discharge the windings after the insulation test; they hold the test voltage.",
+            "common practice, no source";
+        DrainAfterForming => FirstPower, |_| true,
+            "Drain the capacitor again after every forming or leakage test.",
+            "the test leaves its full voltage on the part (closed form)";
+        SeleniumSmell => FirstPower, |s| s.selenium,
+            "Replace a selenium rectifier before first power, or watch it and unplug at the first garlic or horseradish smell.",
+            "hydrogen selenide smells of decayed horseradish and is dangerous at 1 ppm (NIOSH, IDLH values †)";
+        SeleniumBurnt => FirstPower, |s| s.selenium,
+            "If it burns, unplug, leave, and air the room; do not touch the residue with bare hands.",
+            "selenium compounds, 0.2 mg/m³ (NIOSH, IDLH values †)";
+        FeelNothing => FirstPower, |_| true,
+            "Feel no part for warmth while the plug is in: unplug and drain the capacitors first.",
+            "common practice, no source";
+        NotAlone => Measure, |_| true,
+            "Never work on an open set with the plug in when you are alone, tired, or hurried.",
+            "Safety in electrical testing at work (INDG354), UK safety regulator †";
+        OneHand => Measure, |_| true,
+            "Keep one hand in your pocket while the other holds a probe near live parts.",
+            "usual practice with test instruments (trade periodical, January 2021 †)";
+        ClipOn => Measure, |_| true,
+            "Clip the meter on with the set unplugged, plug in, read, unplug, then move the clip.",
+            "common practice, no source";
+        HalfWinding => Measure, |s| s.center_tap,
+            "Measure each half of the high-voltage winding to its center tap, never from plate to plate.",
+            "both halves together exceed a 600 V meter (closed form)";
+        LineCurrent => Measure, |_| true,
+            "Read line current on a plug-in power meter, or wire the ammeter in with the plug out.",
+            "an ammeter range that breaks open leaves the set live (reasoned)";
+        GroundedInstrument => Measure, |s| s.live,
+            "Clip a grounded instrument to this chassis only when the set runs from its isolation transformer.",
+            "Engineering Information Sheet 36, UK safety regulator †";
+        NeverLiftGround => Measure, |s| s.live,
+            "Never lift an instrument's ground to measure a live chassis.",
+            "Engineering Information Sheet 36, UK safety regulator †";
+        HotWire => Fit, |_| true,
+            "Find the hot wire with a meter: it reads the line voltage to ground, with any plug and at any switch.",
+            "common practice, no source";
+        FuseFirst => Fit, |s| s.live,
+            "Put fuse and switch in the hot wire, fuse first, and never in the wire to the chassis.",
+            "a switch or fuse in the chassis wire leaves the chassis hot through the heaters (closed form)";
+        DoublePole => Fit, |s| s.live && s.turnable,
+            "Fit a double-pole switch: turned round, a one-pole switch leaves the chassis hot when off.",
+            "common practice, no source";
+        NoGroundWire => Fit, |s| s.live,
+            "Never connect the green ground wire of a three-wire cord to this chassis.",
+            "with chassis on neutral, ground and neutral are joined; on a reversed outlet it is a dead short (closed form)";
+        PolarizedPlug => Fit, |s| s.live && !s.turnable,
+            "Fit a polarized plug with its wide blade to the chassis side, and check the outlet with a tester first.",
+            "the wide blade is the neutral (NEMA 1-15 †)";
+        // the fuse's own sentence, and only for the fuse advised
+        FuseBreaksUl => Fit, |s| s.fuse_ul == Some(true),
+            "Use a UL-listed fuse rated for at least 125 V; it can break a dead short at a US outlet.",
+            "UL 248-14: 10 kA at 125 V †";
+        FuseBreaksIec => Fit, |s| s.fuse_ul == Some(false),
+            "Use a ceramic high-breaking fuse (H); a glass one can burst on a dead short.",
+            "IEC 60127-2: 1500 A, glass 35 A or ten times its rating †";
+        LineCord => Fit, |s| s.cord,
+            "Never replace a resistance line cord with plain cord alone; the tubes would get the full line voltage.",
+            "a string of 68.9 V on 120 V runs 74 % high (closed form)";
+        CordAsbestos => Fit, |s| s.cord,
+            "Treat the cord's lining as asbestos: cut the cord off whole, wet it, bag it, and do not strip it.",
+            "three wires, one of resistance wire on asbestos (collectors' description †)";
+        BoxGrounded => Fit, |s| s.resistor_in_lead,
+            "Mount the resistor on metal inside a ventilated metal box, and bond the box to the ground wire.",
+            "resistor bodies short to their case (common practice, no source)";
+        BoxThrough => Fit, |s| s.resistor_in_lead,
+            "Carry the ground wire straight through the box with three-wire cord, and clamp the cord at both ends.",
+            "common practice, no source";
+        WoodCool => Fit, |s| s.hot,
+            "Keep wood, cloth, paper, and wax where nothing passes 75 °C after an hour at full line.",
+            "wood at 77 °C for years (Fire and Materials 31, 2007, pp. 125-135 †)";
+        ThermalFuse => Fit, |s| s.hot,
+            "Put a thermal fuse in the hot wire, clamped where the heat would first reach wood.",
+            "thermal fuses open at 72 to 240 °C, below a resistor's own surface (makers' steps †)";
+        ThermalCrimp => Fit, |s| s.hot,
+            "Crimp the thermal fuse, and never solder close to its body.",
+            "thermal-fuse makers' notes †";
+        ThermistorClear => Fit, |s| s.thermistor,
+            "Keep wires and wax away from the thermistor; its body runs above 150 °C.",
+            "makers' data sheets †";
+        StepDownOnly => Fit, |s| s.steps_down,
+            "Use only a step-down transformer with separate windings, marked isolating, rated at least twice the set's watts.",
+            "half-wave and capacitor-input loads need VA of 2 times the watts and more (winders' tables †)";
+        NoConverter => Fit, |s| s.steps_down,
+            "Do not use a travel converter for heaters and hair dryers; it leaves the full crest of the line.",
+            "230 V cut by phase to 115 V RMS still peaks at 325 V (closed form)";
+        StepDownOutput => Fit, |s| s.steps_down,
+            "Measure the step-down output, and look at its frequency rating, before the set is plugged into it.",
+            "common practice, no source";
+        GroundChassis => Fit, |s| s.separate,
+            "Ground the chassis of a transformer set through a three-wire cord, or test its leakage before anyone uses it.",
+            "common practice, no source";
+        FirstHour => Use, |_| true,
+            "Stay in the room for the first hour, and unplug at the first hum, smell, or smoke.",
+            "a fuse may carry 1.35 to 1.5 times its rating for an hour (UL 248-14, IEC 60127-2)";
+        Leakage => Use, |s| s.separate,
+            "Do not use the set if more than 0.5 mA flows from bare metal to ground, either way round.",
+            "UL 1711:2006, 39.1 †; 0.75 V across 1500 Ω beside 0.15 µF (service sheets)";
+        NoConnections => Use, |s| s.live,
+            "Connect no ground, headphones, pickup, or computer to this set without an isolating transformer or capacitor.",
+            "common practice, no source";
+        CordWhole => Use, |s| s.cord && !s.cord_goes,
+            "Never shorten, coil, cover, or splice a resistance line cord; less wire means more heat and more heater voltage.",
+            "a fifth less wire: 11 % more heater voltage, 13 % more watts in every foot (closed form)";
+        BoxHot => Use, |s| s.boiling,
+            "Do not touch or cover the box in use; the resistor inside is hotter than boiling water.",
+            "the maker's rise per watt";
+        NotUnattended => Use, |s| s.hot,
+            "Do not let the set play unattended or overnight; unplug it when you leave.",
+            "common practice, no source";
+        ThermistorRest => Use, |s| s.thermistor,
+            "After switching off, wait one minute before switching on again; a hot thermistor gives no protection.",
+            "time constants of 30 to 60 s (makers' data sheets †)";
+        NoSignal => Measure, |_| true,
+            "Read every figure as that of a good set, warm and without signal; old tubes and drifted resistors read differently.",
+            "what the model is";
+        NotExamined => Use, |_| true,
+            "Expect nothing here of saturating iron, leaking capacitors, or windings that fail slowly: the model knows none of them.",
+            "what the model is";
+        LocalCodes => Open, |_| true,
+            "Follow local electrical codes, and have a licensed practitioner do what they reserve: they decide what may be done to line wiring.",
+            "local law";
+    }
+}
+
+/// What a set that must not be plugged in straight is made for, and what the outlet gives.
+fn over(what: &str, made_for_v: f64, outlet_v: f64, ratio: f64) -> String {
+    let volts = outlet_v / made_for_v;
+    let iron = match ratio > volts + 0.005 {
+        true => format!("; at its frequency the iron carries {:.0} % of its flux", 100.0 * ratio),
+        false => String::new(),
+    };
+    format!(
+        "{what}: this set is made for {made_for_v:.0} V, and this outlet gives {outlet_v:.0} V{iron}."
+    )
+}
+
+fn lethal(highest_v: f64, hold_s: Option<f64>) -> String {
+    let hold = match hold_s {
+        Some(s) if s >= 1.0 => {
+            format!("with tubes out the filter capacitors take about {s:.0} s to fall below 60 V")
+        }
+        Some(_) => {
+            "with tubes out the filter capacitors fall below 60 V in a second or so".to_owned()
+        }
+        None => "with tubes out or cold nothing empties the filter capacitors for hours".to_owned(),
+    };
+    format!("Lethal voltages inside, up to {highest_v:.0} V DC; {hold}: drain them, then measure.")
+}
+
+fn fuse(rating_a: Option<f64>, running_a: f64, standard: &str) -> String {
+    match rating_a {
+        Some(rating) => format!(
+            "Put a {rating} A slow-blow fuse ({standard}) in the hot wire, ahead of switch and part; the set runs at {running_a:.2} A."
+        ),
+        None => format!(
+            "Have the fuse in the hot wire sized by a licensed practitioner: no standard small fuse suits {running_a:.2} A."
+        ),
+    }
+}
