@@ -13,8 +13,8 @@ pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
     let loaded = load(&args.set.file)?;
     // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
     let (model, list) = loaded.answer(complete(&loaded.profile))?;
-    let receiver = loaded.answer(Receiver::new(model, None))?;
-    let mut out = terminal::paint(&alarm_page(&set_alarms(&loaded.profile, &receiver)), style);
+    loaded.answer(Receiver::new(model, None))?;
+    let mut out = terminal::paint(&alarm_page(&set_alarms(&loaded.profile)), style);
     out.push_str(&loaded.oddities.render());
     if !out.is_empty() {
         out.push('\n');

@@ -2,7 +2,7 @@
 
 use super::outcome::{Failure, Result};
 use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
-use crate::study::StudyError;
+use crate::study::{self, StudyError};
 use sha2::{Digest, Sha256};
 use std::fs::File;
 use std::io::{self, Read};
@@ -52,9 +52,16 @@ fn read_bytes(path: &Path) -> io::Result<Vec<u8>> {
 }
 
 impl Loaded {
-    /// What a study found; its error placed in this profile.
+    /// What a study found; its error placed in this profile, below what heads every screen of the set.
     pub fn answer<T>(&self, found: std::result::Result<T, impl Into<StudyError>>) -> Result<T> {
-        found.map_err(|error| Failure::from((&self.document, error.into())))
+        found.map_err(|error| {
+            let error = error.into();
+            let known = match error.alarms() {
+                [] => study::set_alarms(&self.profile),
+                alarms => alarms.to_vec(),
+            };
+            Failure::from((&self.document, error)).below(&known)
+        })
     }
 
     /// What the reader found odd, a line each.

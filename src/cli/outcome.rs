@@ -5,7 +5,7 @@ use crate::catalogue::NoSuchType;
 use crate::profile::{Document, Problems, Severity, fold, problem_at};
 use crate::report::page::Page;
 use crate::report::terminal::{self, Style};
-use crate::study::{BlankError, StudyError};
+use crate::study::{BlankError, Caution, StudyError};
 use serde::Serialize;
 use std::error::Error;
 use std::fmt::Display;
@@ -108,6 +108,15 @@ impl Failure {
     /// Bad input in one line, which says by itself what to do.
     pub fn line(text: impl Display) -> Failure {
         Failure { text: format!("{text}\n"), code: BAD_INPUT, errors: Vec::new() }
+    }
+
+    /// The same failure below what heads every screen of the set.
+    pub fn below(self, alarms: &[Caution]) -> Failure {
+        let mut text = String::new();
+        for alarm in alarms.iter().filter(|c| c.is_alarm()) {
+            fold(&mut text, "", &alarm.to_string());
+        }
+        Failure { text: text + &self.text, ..self }
     }
 
     /// The same failure of a sound question.

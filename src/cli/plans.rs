@@ -16,9 +16,9 @@ const ENDINGS: [&str; 2] = ["yaml", "yml"];
 /// A plan in the list, with its file.
 #[derive(Serialize)]
 struct FilePlan<'a> {
-    file: &'a str,
     #[serde(flatten)]
     plan: &'a Plan,
+    file: &'a str,
 }
 
 /// A file without one.

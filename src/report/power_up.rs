@@ -12,7 +12,7 @@ use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp,
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
-    let list = &power_up.plan.cautions;
+    let list = &power_up.cautions;
     let mut page = caution::alarms(list);
     page.extend(head(power_up));
     page.extend([heading("Before you open the back"), notes(care(list))]);

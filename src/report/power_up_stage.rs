@@ -11,7 +11,7 @@ const FUSE_A: f64 = 20.0;
 
 pub(super) fn sections(power_up: &PowerUp) -> Page {
     let mut page = vec![heading("4. The stages")];
-    page.extend(caution::ahead_of(&power_up.plan.cautions, Step::Measure));
+    page.extend(caution::ahead_of(&power_up.cautions, Step::Measure));
     page.push(
         text(
             "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",

@@ -132,6 +132,8 @@ pub enum StudyError {
     /// A choice with something against it: nothing is written that could be taken for advice.
     #[error("{title}: {}", reasons.join("; "))]
     NotStoodBehind {
+        /// What heads the set's screens.
+        alarms: Vec<Caution>,
         /// What is refused.
         title: String,
         /// Why.
@@ -158,6 +160,14 @@ pub enum StudyError {
 }
 
 impl StudyError {
+    /// What must head it, where it knows.
+    pub fn alarms(&self) -> &[Caution] {
+        match self {
+            StudyError::NotStoodBehind { alarms, .. } => alarms,
+            _ => &[],
+        }
+    }
+
     /// What to do about it.
     pub fn advice(&self) -> String {
         match self {

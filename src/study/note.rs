@@ -117,6 +117,7 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
     let Some(asked) = with else {
         let advised = plan.choices.iter().position(|c| c.standing == Standing::Advised);
         return advised.ok_or_else(|| StudyError::NotStoodBehind {
+            alarms: plan.cautions.clone(),
             title: "this plan stands behind no choice".to_owned(),
             reasons: plan.advice.reasons.clone(),
         });
@@ -141,6 +142,7 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
         return Ok(index);
     }
     Err(StudyError::NotStoodBehind {
+        alarms: plan.cautions.clone(),
         title: format!("{refusal} for \"{}\"", choice.title),
         reasons: against,
     })

@@ -233,7 +233,7 @@ impl Plan {
 
 /// A plan with what it was solved from, for studies that go on from it.
 pub(super) struct Solved {
-    /// The plan; assumptions and cautions that belong to one choice are still missing.
+    /// The plan; of its cautions there are the alarms, and assumptions that belong to one choice are still missing.
     pub plan: Plan,
     /// The set.
     pub receiver: Receiver,
@@ -333,7 +333,7 @@ pub(super) fn solve(
         }
     }
     let plan = Plan {
-        cautions: Vec::new(),
+        cautions: caution::alarms(receiver.model(), Some(&outlet)),
         schema: PLAN_SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         set: SetSummary {

@@ -13,6 +13,7 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::StudyError;
+use super::caution::{self, Caution};
 use super::checkpoint::Points;
 use super::measures::What;
 use super::plan::{Offered, Plan, Request, Solved, solve};
@@ -32,6 +33,9 @@ const MOST_RISE_K: f64 = 65.0;
 /// A staged power-up.
 #[derive(Debug, Clone, Serialize)]
 pub struct PowerUp {
+    /// Cautions, in the order of the work; those of the plan below.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
     /// [`POWER_UP_SCHEMA`].
     pub schema: &'static str,
     /// The plan of the set with its heaters as rated; its cautions are all those of a plan.
@@ -117,6 +121,7 @@ pub fn power_up(
     let primary = model.primary.resistance;
     let (design_v, room_c) = (model.design_line, model.room_c);
     let mut power_up = PowerUp {
+        cautions: plan.cautions.clone(),
         schema: POWER_UP_SCHEMA,
         target_v,
         feed_v,

@@ -18,6 +18,7 @@ mod finite;
 mod harness;
 
 mod advice_properties;
+mod alarms;
 mod browser;
 mod cautions;
 mod disk;

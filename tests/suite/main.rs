@@ -27,6 +27,7 @@ mod catalogue_bad_cells;
 mod catalogue_lookup;
 mod catalogue_plausible;
 mod catalogue_rows;
+mod cautions_table;
 mod chart;
 mod chart_data;
 mod closed_forms;

@@ -43,6 +43,7 @@ fn page() -> String {
     for group in groups() {
         let _ = write!(text, "\n{}", group.markdown());
     }
+    let _ = write!(text, "\n{}", crate::cautions_table::markdown());
     for record in RECORDS {
         let _ = write!(text, "\n{}", record.replace("\r\n", "\n"));
     }

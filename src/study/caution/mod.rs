@@ -10,7 +10,7 @@ use super::flags::{self, Direct};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::plan::Choice;
 use crate::profile::Profile;
-use crate::receiver::{Model, Receiver, Section};
+use crate::receiver::{Model, Receiver, Section, complete};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use situation::Situation;
@@ -90,6 +90,8 @@ pub(super) struct Spoken<'a> {
     before: Step,
     /// The sentence.
     text: String,
+    /// Where it comes from.
+    source: &'static str,
 }
 
 /// Cautions as machines read them.
@@ -98,13 +100,15 @@ pub(super) fn spoken<S: Serializer>(list: &[Caution], to: S) -> Result<S::Ok, S:
         caution,
         before: caution.step(),
         text: caution.to_string(),
+        source: caution.source(),
     }))
 }
 
 /// What heads every screen of a set, on the outlet of its profile where that is known.
-pub fn set_alarms(profile: &Profile, receiver: &Receiver) -> Vec<Caution> {
+pub fn set_alarms(profile: &Profile) -> Vec<Caution> {
     let outlet = outlet::settle(profile, &OutletChoice::default()).ok();
-    alarms(receiver.model(), outlet.map(|(volts, _)| volts).as_ref())
+    let known = complete(profile).ok();
+    known.map_or(Vec::new(), |(model, _)| alarms(&model, outlet.map(|(volts, _)| volts).as_ref()))
 }
 
 /// Whether a set may be plugged in, and whether its chassis is live.
