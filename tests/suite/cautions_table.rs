@@ -114,8 +114,8 @@ const DUE: &[Due] = &[
     ("local-codes", |_| true),
     ("other-frequency", |s| s.other_frequency && !s.string),
     ("dry-rectifier", |s| s.replaced),
-    ("paper-capacitors", |s| !s.live),
-    ("paper-capacitors-live", |s| s.live),
+    ("line-capacitors", |s| !s.live),
+    ("line-capacitors-live", |s| s.live),
     ("first-power-up", |_| true),
     ("insulation-test", |s| !s.live),
     ("insulation-limit", |s| !s.live),
@@ -329,7 +329,12 @@ pub fn markdown() -> String {
             let row = rows.entry(place).or_insert_with(|| {
                 let cell = |key: &str| caution[key].as_str().unwrap().replace('|', "/");
                 (
-                    format!("{kind} | {} | {} | {}", cell("before"), cell("text"), cell("source")),
+                    format!(
+                        "`{kind}` | {} | {} | {}",
+                        cell("before"),
+                        cell("text"),
+                        cell("source")
+                    ),
                     Vec::new(),
                 )
             });

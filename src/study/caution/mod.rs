@@ -83,6 +83,7 @@ impl fmt::Display for Caution {
 
 /// A caution as machines read it.
 #[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Caution")]
 pub(super) struct Spoken<'a> {
     #[serde(flatten)]
     caution: &'a Caution,

@@ -245,10 +245,10 @@ cautions! {
         HeatPad => Open, |s| s.string,
             "Leave a sound heat pad alone: it may be asbestos; wet and seal a crumbling one, and never sand, brush, or blow it.",
             "collectors' and householders' guidance on asbestos pads †";
-        PaperCapacitors => FirstPower, |s| !s.live,
+        LineCapacitors => FirstPower, |s| !s.live,
             "Replace paper capacitors across the line (class X) or from line to chassis (class Y) with safety-rated ones before first power.",
             "IEC 60384-14 †";
-        PaperCapacitorsLive => FirstPower, |s| s.live,
+        LineCapacitorsLive => FirstPower, |s| s.live,
             "Replace paper capacitors from line to chassis with class X ones, and those of antenna and ground with class Y, before first power.",
             "IEC 60384-14 †; with the chassis on the line, line to chassis lies across the line";
         FirstPowerUp => FirstPower, |_| true,
