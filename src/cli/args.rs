@@ -49,15 +49,25 @@ pub enum Colour {
     Never,
 }
 
+/// The help of a command by which someone opens a set: examples, and what comes first.
+macro_rules! opens_a_set {
+    ($examples:literal) => {
+        concat!(
+            $examples,
+            "\n\nLethal voltages inside, also after the plug is out. Follow local electrical codes; they may reserve\nwork on line wiring for a licensed practitioner."
+        )
+    };
+}
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Compares what could stand in the mains lead of a set and says which is advised
-    #[command(after_help = "Example:\n  mainsfit plan profiles/console-1936.yaml --line 124V")]
+    #[command(after_help = opens_a_set!("Example:\n  mainsfit plan profiles/console-1936.yaml --line 124V"))]
     Plan(PlanArgs),
     /// Writes a profile to fill in: what you say, the usual values, and how to measure the rest
     #[command(
-        after_help = "Example:\n  mainsfit new -o myset.yaml --name \"Six-tube table set\" --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 5Y3-GT --field-coil negative\n\nThe rectifier is not among the tubes. Without -o the profile goes to standard output."
+        after_help = opens_a_set!("Example:\n  mainsfit new -o myset.yaml --name \"Six-tube table set\" --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 5Y3-GT --field-coil negative\n\nThe rectifier is not among the tubes. Without -o the profile goes to standard output.")
     )]
     New(NewArgs),
     /// Reads a profile and lists everything wrong or odd in it
@@ -65,15 +75,15 @@ pub enum Command {
     Check(CheckArgs),
     /// Writes the modification note: a sheet to print and leave in the cabinet
     #[command(
-        after_help = "Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown."
+        after_help = opens_a_set!("Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown.")
     )]
     Note(NoteArgs),
     /// Fits a set to the readings in its profile and says what moved
-    #[command(after_help = "Example:\n  mainsfit fit myset.yaml --write")]
+    #[command(after_help = opens_a_set!("Example:\n  mainsfit fit myset.yaml --write"))]
     Fit(FitArgs),
     /// Works out the staged power-up of a set that has not run for years: a checklist for the bench
     #[command(
-        after_help = "Example:\n  mainsfit power-up profiles/console-1936.yaml -o console-power-up.html"
+        after_help = opens_a_set!("Example:\n  mainsfit power-up profiles/console-1936.yaml -o console-power-up.html")
     )]
     PowerUp(PowerUpArgs),
     /// Tabulates chosen quantities against line volts or a series resistor
@@ -88,7 +98,7 @@ pub enum Command {
     Tolerance(ToleranceArgs),
     /// Works out a divider, bare or a set's own: resistors, taps, ratings, meters, drift
     #[command(
-        after_help = "Example:\n  mainsfit divider --from 75V --resistors 390k,82k,18k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias"
+        after_help = opens_a_set!("Example:\n  mainsfit divider --from 75V --resistors 390k,82k,18k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias")
     )]
     Divider(DividerArgs),
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source

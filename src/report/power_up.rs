@@ -8,7 +8,7 @@ use super::page::{
 };
 use super::power_up_stage as stage;
 use super::{caution, made_for, name_and_year, outlet_words};
-use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp, Step};
+use crate::study::{CapacitorTest, Caution, ColdCheck, ColdKind, Glow, LampTrial, PowerUp, Step};
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
@@ -69,11 +69,19 @@ fn rectifier(power_up: &PowerUp) -> String {
 
 fn resistances(power_up: &PowerUp) -> Page {
     let doubtful = power_up.checks.iter().any(|c| c.assumed);
+    let renew = match power_up.cautions.contains(&Caution::LineCord) {
+        true => {
+            "Renew capacitors from line to chassis, and the capacitor to the output tube's grid, first. Never replace the resistance line cord with plain cord alone."
+        }
+        false => {
+            "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first."
+        }
+    };
     let mut page = vec![
         heading("1. Ohmmeter: plug out, tubes in, all cold"),
         items([
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
-                "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first.",
+                renew,
                 "Red lead to the more positive point (chassis, against the centre tap); wait while capacitors charge from the meter.",
             ]
             .map(|t| vec![plain(t)])),

@@ -237,14 +237,14 @@ fn fault(f: &StageFault) -> String {
 fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
     match stage.step {
         1 => {
-            "smell, loud hum, or a transformer too hot for the hand after some minutes: shorted turns."
+            "smell, loud hum, or a transformer that after some minutes, felt unplugged, is too hot for the hand: shorted turns."
         }
         2 => "a heater that stays dark, or heater volts more than 5 % off.",
         3 | 4 if stage.b_plus_v.is_some_and(|b| b.least > 20.0) => {
-            "a warm capacitor, current still rising after five minutes, B+ below 20 V after two minutes."
+            "a capacitor warm when felt unplugged and drained, current still rising after five minutes, B+ below 20 V after two minutes."
         }
         3 | 4 => {
-            "a warm capacitor, current still rising after five minutes, B+ that falls again (below 20 V it may stay here, and that is no fault yet)."
+            "a capacitor warm when felt unplugged and drained, current still rising after five minutes, B+ that falls again (below 20 V it may stay here, and that is no fault yet)."
         }
         5 => "a plate that glows, bias too small, B+ out of proportion.",
         _ if power_up.on_the_line => {

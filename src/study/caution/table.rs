@@ -363,7 +363,7 @@ cautions! {
         NoConnections => Use, |s| s.live,
             "Connect no ground, headphones, pickup, or computer to this set without an isolating transformer or capacitor.",
             "common practice, no source";
-        CordWhole => Use, |s| s.cord && !s.cord_goes,
+        CordWhole => Open, |s| s.cord && !s.cord_goes,
             "Never shorten, coil, cover, or splice a resistance line cord; less wire means more heat and more heater voltage.",
             "a fifth less wire: 11 % more heater voltage, 13 % more watts in every foot (closed form)";
         BoxHot => Use, |s| s.boiling,
