@@ -425,7 +425,7 @@ fn scalar(text: &str) -> String {
 /// Lines of at most `width` characters, broken between words.
 fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
+    for word in text.split_whitespace() {
         match lines.last_mut() {
             Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
                 *line += " ";

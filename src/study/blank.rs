@@ -2,7 +2,8 @@
 //!
 //! The usual values are those of the rules a plan fills in by: the set is completed and solved as any other.
 
-use super::caution::{Caution, alarms};
+use super::alarms::alarms;
+use super::caution::Caution;
 use super::outlet::{self, OutletVolts};
 use super::reading::read;
 use super::{OutletChoice, StudyError};

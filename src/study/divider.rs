@@ -10,6 +10,7 @@ pub use design::{Buy, DividerSize};
 pub use meter::{MeterReading, RANGES_V, Voltmeter};
 pub use stand::TapLoad;
 
+use super::alarms::of_set;
 use super::caution::{self, Caution};
 use super::outlet::{self, OutletChoice};
 use super::working::Working;
@@ -221,7 +222,7 @@ pub fn divider_of(
     let names = joints.map(|(i, p)| p.tap.map_or(format!("joint {}", i + 1), own)).collect();
     let set = SetAtWork { receiver: &receiver, base, index };
     let mut found = study(&set, &sketch.resistors, names, meters)?;
-    found.cautions = caution::of_set(&receiver, Some(&outlet));
+    found.cautions = of_set(&receiver, Some(&outlet));
     found.place = Some(DividerPlace {
         set: receiver.model().name.clone(),
         divider: sketch.name,

@@ -1,6 +1,7 @@
 //! Questions asked of a set: plan and sweep. Studies compute and never print.
 
 mod advice;
+mod alarms;
 mod assumption;
 mod band;
 mod blank;
@@ -17,6 +18,7 @@ mod judge;
 mod limits;
 mod measures;
 mod note;
+mod offered;
 mod outlet;
 mod plan;
 mod plans;
@@ -34,10 +36,11 @@ mod tolerance;
 mod working;
 
 pub use advice::{Advice, Objection};
+pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
-pub use caution::{Caution, Step, set_alarms};
+pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};
 pub use divider::{
@@ -152,8 +155,15 @@ pub enum StudyError {
         high: f64,
     },
     /// A number of draws out of range.
-    #[error("{0} draws cannot be made")]
-    BadDraws(usize),
+    #[error("{asked} draws cannot be made")]
+    BadDraws {
+        /// How many were asked for.
+        asked: usize,
+        /// The fewest.
+        least: usize,
+        /// The most.
+        most: usize,
+    },
     /// A sweep's range cannot be walked.
     #[error("{0}")]
     BadRange(&'static str),
@@ -200,8 +210,7 @@ impl StudyError {
             StudyError::OutletOrder { .. } => {
                 "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()
             }
-            StudyError::BadDraws(_) => {
-                let (least, most) = (tolerance::DRAWS.start(), tolerance::DRAWS.end());
+            StudyError::BadDraws { least, most, .. } => {
                 format!("ask for {least} to {most}, such as `--draws 1000`")
             }
             StudyError::BadRange(_) => {

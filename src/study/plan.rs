@@ -2,6 +2,7 @@
 
 use super::StudyError;
 use super::advice::{self, Advice, Objection};
+use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
 use super::band::Band;
 use super::caution::{self, Caution};
@@ -12,6 +13,7 @@ use super::fit;
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
+use super::offered;
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
 use super::reading::{self, Reading};
@@ -272,12 +274,12 @@ impl Solved {
             self.plan.assumptions.extend(rows);
         }
         let fitted = self.plan.choices.iter().find(chosen);
-        let offered: Vec<&Choice> = match offered {
+        let list: Vec<&Choice> = match offered {
             Offered::All => self.plan.choices.iter().collect(),
             Offered::One => fitted.into_iter().collect(),
         };
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
-        self.plan.cautions = caution::all(receiver, outlet, &offered, fitted, self.dry.clone());
+        self.plan.cautions = offered::cautions(receiver, outlet, &list, fitted, self.dry.clone());
     }
 }
 
@@ -333,7 +335,7 @@ pub(super) fn solve(
         }
     }
     let plan = Plan {
-        cautions: caution::alarms(receiver.model(), Some(&outlet)),
+        cautions: alarms(receiver.model(), Some(&outlet)),
         schema: PLAN_SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         set: SetSummary {

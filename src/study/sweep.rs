@@ -1,6 +1,7 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::StudyError;
+use super::alarms::of_set;
 use super::caution::{self, Caution};
 use super::fit;
 use super::measures::{Measure, Meter};
@@ -137,7 +138,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         near = Some(operation);
     }
     Ok(Sweep {
-        cautions: caution::of_set(&receiver, outlet.as_ref()),
+        cautions: of_set(&receiver, outlet.as_ref()),
         name: receiver.model().name.clone(),
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),

@@ -2,8 +2,8 @@
 //!
 //! One sentence each, imperative, of 25 words at most. A source with † was not looked up again for this table.
 
-use super::Step::{self, *};
 use super::situation::Situation;
+use super::step::Step::{self, *};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::borrow::Cow;
@@ -27,7 +27,7 @@ macro_rules! cautions {
 
         impl Caution {
             /// Those without numbers, each with the sets it is for.
-            pub(super) const RULES: &[(Caution, fn(&Situation) -> bool)] =
+            pub(crate) const RULES: &[(Caution, fn(&Situation) -> bool)] =
                 &[$((Caution::$rule, $when)),*];
 
             /// The step it must be read before.

@@ -14,6 +14,7 @@ mod tests;
 pub use judge::{NextReading, Suspect};
 
 use super::StudyError;
+use super::alarms::of_set;
 use super::caution::{self, Caution};
 use super::outlet::{self, OutletChoice};
 use super::working::Working;
@@ -208,7 +209,7 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
     numbers.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
     let factors = factors(&search, &solution);
     let fit = Fit {
-        cautions: caution::of_set(&receiver, outlet.as_ref()),
+        cautions: of_set(&receiver, outlet.as_ref()),
         name: model.name.clone(),
         readings,
         numbers,

@@ -1,0 +1,113 @@
+//! What heads every screen of a set, and the cautions of a set alone.
+
+use super::caution::{Caution, Situation, Step};
+use super::flags::{self, Direct};
+use super::outlet::{self, OutletChoice, OutletVolts};
+use crate::catalogue::RectifierKind;
+use crate::profile::Profile;
+use crate::receiver::{Model, Receiver, RectifierCircuit, Section, complete};
+
+/// Outlets above this have plugs that can be turned round, V RMS: those of the 230 V countries, but for a few.
+const TURNABLE_V: f64 = 150.0;
+
+/// Drain resistor, Ω and W: its first watts are within the short overload of a wirewound part.
+const DRAIN: (f64, f64) = (10e3, 5.0);
+/// The shortest time to drain, s, and the steps of longer ones.
+const DRAIN_S: (f64, f64) = (10.0, 5.0);
+/// Drained is below this, V.
+const DRAINED_V: f64 = 10.0;
+/// Voltage that may be touched, DC, V (IEC 60364-4-41, dry †).
+const TOUCH_V: f64 = 60.0;
+/// Share of its voltage that an electrolytic capacitor can come back to (dielectric absorption, general encyclopedia †).
+const COMES_BACK: f64 = 0.15;
+/// What a meter's mark must say, V: the usual one, and the one where B+ is above it.
+const METER_V: [f64; 2] = [600.0, 1000.0];
+
+/// What heads every screen of a set, on the outlet of its profile where that is known.
+pub fn set_alarms(profile: &Profile) -> Vec<Caution> {
+    let outlet = outlet::settle(profile, &OutletChoice::default()).ok();
+    let known = complete(profile).ok();
+    known.map_or(Vec::new(), |(model, _)| alarms(&model, outlet.map(|(volts, _)| volts).as_ref()))
+}
+
+/// Whether a set may be plugged in, and whether its chassis is live.
+pub(super) fn alarms(model: &Model, outlet: Option<&OutletVolts>) -> Vec<Caution> {
+    let direct = outlet.map(|o| (flags::direct(model, o), o.usual_v));
+    let made_for_v = model.design_line;
+    let mut list = Vec::new();
+    if let Some((direct, outlet_v)) = direct {
+        let ratio = outlet.map_or(1.0, |o| flags::usual_ratio(model, o));
+        match direct {
+            Direct::DoNotPlugIn => list.push(Caution::DoNotPlugIn { made_for_v, outlet_v, ratio }),
+            Direct::NotWithoutPart => {
+                list.push(Caution::NotWithoutPart { made_for_v, outlet_v, ratio });
+            }
+            Direct::Allowed => {}
+        }
+    }
+    if model.is_live() {
+        let volts_v = outlet.map_or(made_for_v, |o| o.high_v);
+        list.push(Caution::LiveChassis { auto: model.auto, volts_v });
+    }
+    list
+}
+
+/// Every caution of a set alone, for commands that plan nothing: its alarms, and what holds while it is open.
+pub(super) fn of_set(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
+    let model = receiver.model();
+    let mut list = alarms(model, outlet);
+    list.extend(inside(receiver, outlet.map_or(model.design_line, |o| o.high_v)));
+    list.extend(rules(&situation(model, outlet)));
+    list.retain(|c| c.comes_first() || c.step() == Step::Measure);
+    list
+}
+
+pub(super) fn rules(situation: &Situation) -> impl Iterator<Item = Caution> {
+    Caution::RULES.iter().filter(|(_, when)| when(situation)).map(|(rule, _)| rule.clone())
+}
+
+/// What is inside at `high` line: the voltage, how to get rid of it, what comes back, what the meter must stand.
+pub(super) fn inside(receiver: &Receiver, high: f64) -> [Caution; 4] {
+    let model = receiver.model();
+    let crest = receiver.crest_volts(high);
+    let filter = model.filter.iter().map(|s| match s {
+        Section::Capacitor(farads, _) => *farads,
+        _ => 0.0,
+    });
+    // the two of a doubler in series
+    let stacked = match model.rectifier.doubler.as_slice() {
+        [(a, _), (b, _)] => a * b / (a + b),
+        _ => 0.0,
+    };
+    let farads = stacked + filter.sum::<f64>();
+    // V falls as exp(−t/RC) through whatever stands across it
+    let falls = |ohms: f64, to: f64| ohms * farads * (crest / to).ln().max(0.0);
+    let (ohms, rated_w) = DRAIN;
+    let (least, step) = DRAIN_S;
+    let seconds = (falls(ohms, DRAINED_V) / step).ceil() * step;
+    let [usual, higher] = METER_V;
+    [
+        Caution::Lethal {
+            highest_v: crest,
+            hold_s: receiver.discharge_ohms().map(|ohms| falls(ohms, TOUCH_V)),
+        },
+        Caution::Drain { ohms, rated_w, seconds: seconds.max(least) },
+        Caution::ComesBack { volts_v: COMES_BACK * crest },
+        Caution::MeterCategory { rated_v: if crest > usual { higher } else { usual } },
+    ]
+}
+
+/// A set alone, on its outlet where that is known.
+pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
+    let live = model.is_live();
+    Situation {
+        live,
+        separate: !live,
+        string: model.string.is_some(),
+        cord: model.string.as_ref().is_some_and(|s| s.in_cord),
+        turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
+        center_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
+        selenium: model.rectifier.kind == RectifierKind::Selenium,
+        ..Situation::default()
+    }
+}

@@ -1,0 +1,116 @@
+//! The cautions of a set with its choices.
+
+use super::alarms::{alarms, inside, rules, situation};
+use super::caution::{Caution, Situation};
+use super::faults::FaultCase;
+use super::flags::{self, Direct};
+use super::outlet::OutletVolts;
+use super::plan::Choice;
+use crate::adaptation::{Method, Stands};
+use crate::catalogue::stock::FuseStandard;
+use crate::receiver::Receiver;
+
+/// What wood bears for years, °C (Fire and Materials 31, 2007, pp. 125-135: 77 °C †), and water.
+const WOOD_C: f64 = 75.0;
+const BOILING_C: f64 = 100.0;
+
+/// Every caution of a set for which `offered` is offered and `fitted` taken: the set as it is where none is.
+pub(super) fn cautions(
+    receiver: &Receiver,
+    outlet: &OutletVolts,
+    offered: &[&Choice],
+    fitted: Option<&Choice>,
+    dry: Option<Caution>,
+) -> Vec<Caution> {
+    let model = receiver.model();
+    let fitted = fitted.or(offered.first().copied());
+    let mut list = alarms(model, Some(outlet));
+    let direct = flags::direct(model, outlet);
+    // what must not be plugged in bare meets what its part lets through
+    let behind = fitted.filter(|_| direct != Direct::Allowed).and_then(|c| c.day.as_ref());
+    list.extend(inside(receiver, behind.map_or(outlet.high_v, |day| day.high.set_v)));
+    if let Some(flux) = model.flux(outlet.high_v) {
+        list.push(Caution::OtherFrequency {
+            made_for_hz: model.design_frequency,
+            runs_on_hz: model.frequency,
+            flux: flux.volts_per_hertz / flux.designed,
+        });
+    }
+    list.extend(dry);
+    list.extend(of_parts(offered, fitted));
+    let surface = list.iter().find_map(|c| match c {
+        Caution::HotResistor { surface_c, .. } => Some(*surface_c),
+        _ => None,
+    });
+    let situation = with_choices(situation(model, Some(outlet)), direct, offered, fitted, surface);
+    if situation.steps_down {
+        list.push(Caution::NoAutotransformer { outlet_v: outlet.usual_v });
+    }
+    list.extend(rules(&situation));
+    list.sort_by_key(Caution::order);
+    list
+}
+
+/// What goes with the parts, and with what is fitted.
+fn of_parts(offered: &[&Choice], fitted: Option<&Choice>) -> Vec<Caution> {
+    let mut list = Vec::new();
+    if let Some(fuse) = fitted.and_then(|c| c.fuse.as_ref()) {
+        list.push(Caution::Fuse {
+            rating_a: fuse.rating_a,
+            running_a: fuse.running_a,
+            standard: fuse.standard,
+        });
+    }
+    let is_resistor = |c: &&Choice| c.method.facts().makes_heat;
+    let resistor = fitted.filter(is_resistor).or_else(|| offered.iter().copied().find(is_resistor));
+    // of two the hotter
+    let ratings = resistor.into_iter().flat_map(Choice::ratings);
+    let places = ratings.filter_map(|(_, r)| Some((r.worst_w, r.places.first()?.surface_c)));
+    if let Some((watts_w, surface_c)) = places.max_by(|a, b| a.1.total_cmp(&b.1)) {
+        list.push(Caution::HotResistor { watts_w, surface_c });
+    }
+    // the worst of what a reversed winding would do, solved at high line; the fitted connection first
+    let reversed = |c: &Choice| {
+        let fault = c.faults.iter().find(|f| f.fault == FaultCase::Reversed);
+        fault.and_then(|f| f.set_v)
+    };
+    let worst = || offered.iter().filter_map(|c| reversed(c)).max_by(f64::total_cmp);
+    if let Some(set_v) = fitted.and_then(reversed).or_else(worst) {
+        list.push(Caution::BuckingReversed { set_v });
+    }
+    let cold = fitted.and_then(|c| c.cold_start.as_ref());
+    for c in cold.into_iter().flat_map(|cold| &cold.capacitors) {
+        if let Some(rated_v) = c.rated_v.filter(|rated| c.peak_v > *rated) {
+            let (name, peak_v) = (c.name.clone(), c.peak_v);
+            list.push(Caution::CapacitorAtSwitchOn { name, peak_v, rated_v });
+        }
+    }
+    list
+}
+
+/// A set with what is `offered` for it, of which `fitted` is taken; `surface_c` is that of the hottest resistor.
+fn with_choices(
+    set: Situation,
+    direct: Direct,
+    offered: &[&Choice],
+    fitted: Option<&Choice>,
+    surface_c: Option<f64>,
+) -> Situation {
+    let any = |of: fn(Method) -> bool| offered.iter().any(|c| c.part.is_some() && of(c.method));
+    let nothing = fitted.is_none_or(|c| c.method == Method::AsIs);
+    let fuse = fitted.or(offered.first().copied()).and_then(|c| c.fuse.as_ref());
+    let in_lead = any(|m| m.facts().makes_heat && m.facts().stands == Stands::InLead);
+    let above = |c: f64| surface_c.is_some_and(|surface| surface > c);
+    Situation {
+        cord_goes: fitted.is_some_and(|c| c.method.facts().replaces_cord),
+        fuse_ul: fuse
+            .filter(|f| f.rating_a.is_some())
+            .map(|f| f.standard == FuseStandard::Ul.name()),
+        hot: above(WOOD_C),
+        boiling: in_lead && above(BOILING_C),
+        resistor_in_lead: in_lead,
+        thermistor: any(|m| m == Method::Thermistor),
+        steps_down: any(|m| m == Method::StepDown) || nothing && direct == Direct::DoNotPlugIn,
+        ..set
+    }
+}
