@@ -88,6 +88,8 @@ pub struct SetSummary {
     pub design_line_v: f64,
     /// Hz.
     pub frequency_hz: f64,
+    /// The fuse now in it, A, where it is stated.
+    pub fuse_a: Option<f64>,
 }
 
 /// Low, usual and high line.
@@ -343,6 +345,7 @@ pub(super) fn solve(
             year: profile.set.year,
             design_line_v: model.design_line,
             frequency_hz: model.design_frequency,
+            fuse_a: profile.fuse.map(|f| f.rating.si()),
         },
         outlet,
         readings_used: readings,

@@ -85,8 +85,10 @@ fn mains_drawings_show_their_values() {
             let mut wanted = vec![v(usual.outlet_v), v(usual.set_v)];
             wanted.push(show(Current::from_si(usual.line_a)));
             wanted.extend(usual.lead_parts.iter().map(|p| v(p.volts_v)));
-            let fuse = choice.fuse.as_ref().unwrap();
-            let amps = if choice.method == Method::AsIs { fuse.present_a } else { fuse.rating_a };
+            let amps = match choice.method {
+                Method::AsIs => plan.set.fuse_a,
+                _ => choice.fuse.as_ref().unwrap().rating_a,
+            };
             wanted.extend(amps.map(|a| format!("{a} A")));
             assert_says(&name, &read, &wanted);
             assert!(drawing.description.contains(&v(usual.set_v)), "{name}");
@@ -106,7 +108,7 @@ fn the_fuse_stands_first_in_the_live_lead() {
             let read = read(&mains_side(plan, choice, "x").svg);
             let fuse = read.symbols.iter().find(|s| s.name == "fuse");
             let switch = read.symbol("switch", 0);
-            let found = choice.fuse.as_ref().unwrap().present_a;
+            let found = plan.set.fuse_a;
             assert_eq!(fuse.is_some(), choice.method != Method::AsIs || found.is_some(), "{set}");
             let ahead = fuse.map_or("live", |fuse| {
                 assert_eq!(read.net_at(fuse.pins[0]), "live");

@@ -39,7 +39,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let narrower = if bare { NOTHING } else { 0.0 };
     pen.width -= narrower;
     plug(&mut pen, plan, PRIMARY - narrower);
-    let fuse = fuse(&mut pen, choice);
+    let fuse = fuse(&mut pen, plan.set.fuse_a, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
     pen.text((190.0, 105.0), Middle, PLAIN, "switch");
     if let Some(usual) = usual {
@@ -87,25 +87,25 @@ fn plug(pen: &mut Pen, plan: &Plan, primary: f64) {
 }
 
 /// The fuse, or the place where none is; what it is, in words.
-fn fuse(pen: &mut Pen, choice: &Choice) -> String {
+fn fuse(pen: &mut Pen, in_set: Option<f64>, choice: &Choice) -> String {
     let (from, to) = ((80.0, LIVE), (150.0, LIVE));
     let report = choice.fuse.as_ref();
     let found = choice.method == Method::AsIs;
-    let (first, second, said) = match (found, report) {
-        (true, Some(FuseReport { present_a: Some(a), .. })) => {
+    let (first, second, said) = match (found.then_some(in_set), report) {
+        (Some(Some(a)), _) => {
             (format!("{a} A"), "as found", format!("the fuse found in the set, {a} A"))
         }
-        (true, _) => ("no fuse".into(), "stated", "no fuse, for none is stated".into()),
-        (false, Some(FuseReport { rating_a: Some(a), standard, .. })) => {
+        (Some(None), _) => ("no fuse".into(), "stated", "no fuse, for none is stated".into()),
+        (None, Some(FuseReport { rating_a: Some(a), standard, .. })) => {
             (format!("{a} A slow"), *standard, format!("a fuse of {a} A, slow, {standard}"))
         }
-        (false, _) => (
+        (None, _) => (
             "no standard".into(),
             "size suits",
             "a fuse that must be sized, since no standard small one suits".into(),
         ),
     };
-    if found && report.is_none_or(|f| f.present_a.is_none()) {
+    if found && in_set.is_none() {
         pen.wire("live", &[from, (165.0, LIVE)]);
     } else {
         pen.wire("fused live", &[to, (165.0, LIVE)]);
