@@ -87,6 +87,8 @@ pub struct FaultReport {
     pub b_plus_v: Option<f64>,
     /// Positive side of the first filter capacitor against chassis, average, V, where it stands more than a volt above B+.
     pub reservoir_v: Option<f64>,
+    /// Volts of the tapped part of a rectifier's heater whose lamp is burnt out, V RMS.
+    pub tap_v: Option<f64>,
     /// Filter capacitor whose working volts are passed.
     pub capacitor_passed: Option<String>,
     /// Why there is no answer, where the case has none.
@@ -113,7 +115,7 @@ impl FaultBench<'_> {
         let settled = |part: &dyn Part, near| {
             settle::run(self.receiver, part, self.line, near).map(|s| s.operation)
         };
-        if let Some((words, open)) = part.opened() {
+        for (words, open) in part.opened().into_iter().chain(part.primary_opened()) {
             list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));
         }
         if let Some(reversed) = part.reversed() {
@@ -151,6 +153,10 @@ impl FaultBench<'_> {
             }
         };
         let r = reading::read(self.receiver, &operation);
+        let tap = match fault {
+            FaultCase::InSet(Fault::DialLampOpen) => self.receiver.model().string.as_ref(),
+            _ => None,
+        };
         let passed = r.capacitors.iter().find(|c| c.rated_v.is_some_and(|v| c.peak_v > v));
         FaultReport {
             fuse: Some(self.action(r.line_a)),
@@ -158,6 +164,7 @@ impl FaultBench<'_> {
             heater_excess: Some(r.heater_excess()),
             b_plus_v: Some(r.b_plus_v),
             reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
+            tap_v: tap.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),
             capacitor_passed: passed.map(|c| c.name.clone()),
             ..judged(fault, part, r.line_a, r.fitted_w)
         }

@@ -382,6 +382,11 @@ impl Bench<'_> {
         {
             list.push(Objection::HeldAbovePart { held_a: held, part_a: high });
         }
+        // nothing is fitted in the set as it is, and a tool of the bench is watched
+        if !part.is_nothing() && !choice.method.facts().on_bench {
+            let unsolved = choice.faults.iter().filter(|f| f.unsolved.is_some());
+            list.extend(unsolved.map(|f| Objection::FaultUnsolved { fault: f.fault }));
+        }
         let beside = choice.with.as_ref().and_then(|w| w.rating.as_ref());
         let ratings = part.resistors().into_iter().zip([choice.rating.as_ref(), beside]);
         for (which, (resistor, rating)) in ratings.enumerate() {

@@ -1,6 +1,7 @@
 //! The filter, and the dividers that hang on it.
 
 use super::super::error::ReceiverError;
+use super::super::fault::{Fault, OPEN_OHMS};
 use super::super::model::{Divider, Lead, Model, Section};
 use super::{Placed, Points, Slow};
 use crate::circuit::{Network, Node, REFERENCE};
@@ -38,6 +39,7 @@ pub(super) fn lead_of(model: &Model, section: &Section) -> Option<Lead> {
 pub(super) fn filter(
     model: &Model,
     slow: &Slow,
+    fault: Option<Fault>,
     net: &mut Network,
     points: &mut Points,
 ) -> Result<(), ReceiverError> {
@@ -74,12 +76,9 @@ pub(super) fn filter(
                 let coil = &model.coils[*index];
                 let inner = net.node(&format!("inside {} {index}", coil.name));
                 net.inductor(&coil.name, from, inner, coil.inductance)?;
-                let copper = net.resistor(
-                    &format!("{} copper", coil.name),
-                    inner,
-                    to,
-                    slow.coil_ohms[*index],
-                )?;
+                let open = fault.is_some_and(|f| f.opens(coil));
+                let ohms = if open { OPEN_OHMS } else { slow.coil_ohms[*index] };
+                let copper = net.resistor(&format!("{} copper", coil.name), inner, to, ohms)?;
                 points.coils.push((from, to, copper));
             }
             Section::Resistor(_, ohms) => {

@@ -244,7 +244,7 @@ pub(super) fn build(
         bias_winding: mains.bias.map(|out| (out, REFERENCE)),
     };
     rectify::rectifier(model, inside, &mut net, &mains.source, &mut points)?;
-    filter::filter(model, slow, &mut net, &mut points)?;
+    filter::filter(model, slow, fault, &mut net, &mut points)?;
     if let (Some(bias), Some(terminal)) = (&model.bias, mains.bias) {
         rectify::bias_supply(bias, &mut net, terminal, &mut points)?;
     }
@@ -275,8 +275,12 @@ pub(super) fn build(
             Fault::PlateToFilament => points.plates.first().map(|d| (d.plate, d.cathode)),
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
             Fault::PrimaryShorted | Fault::LineShorted => Some((points.inserted.set, neutral)),
-            // these are changes of the model
-            Fault::OutputTubeOut | Fault::LoadsOut => None,
+            // these are changes of the model, or open paths
+            Fault::FieldCoilOpen
+            | Fault::ChokeOpen
+            | Fault::DialLampOpen
+            | Fault::OutputTubeOut
+            | Fault::LoadsOut => None,
         };
         if let Some((a, b)) = place {
             net.resistor(fault.title(), a, b, SHORT_OHMS)?;
