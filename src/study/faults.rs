@@ -112,8 +112,12 @@ impl FaultBench<'_> {
         };
         let mut list: Vec<FaultReport> =
             Fault::of(self.receiver.model()).iter().map(in_set).collect();
-        let settled = |part: &dyn Part, near| {
-            settle::run(self.receiver, part, self.line, near).map(|s| s.operation)
+        let settled = |part: &dyn Part, near: Option<&Operation>| {
+            let from = |near| settle::run(self.receiver, part, self.line, near);
+            // far from the sound set the design line may be the nearer start
+            let found =
+                from(near).or_else(|error| if near.is_some() { from(None) } else { Err(error) });
+            found.map(|s| s.operation)
         };
         for (words, open) in part.opened().into_iter().chain(part.primary_opened()) {
             list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));

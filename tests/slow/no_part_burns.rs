@@ -67,7 +67,13 @@ fn no_part_that_is_named_burns_or_is_unsolved() {
         count(format!("advised: {:?}", plan.advice.choice.map(|m| m.to_string())));
         for choice in &plan.choices {
             let unsolved = choice.faults.iter().filter(|f| f.unsolved.is_some());
-            unsolved.for_each(|f| count(format!("unsolved anywhere: {}", f.fault)));
+            unsolved.for_each(|f| {
+                let why = f.unsolved.as_deref().unwrap_or_default();
+                if std::env::var_os("SHOW").is_some() {
+                    println!("{} {}\n{text}", choice.method, f.fault);
+                }
+                count(format!("unsolved, {}, {}: {why}", choice.method, f.fault));
+            });
         }
         let found = wrong(&plan);
         if !found.is_empty() {
