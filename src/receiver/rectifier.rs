@@ -70,8 +70,11 @@ fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave) {
             _ => rectifier.parallel,
         }
     });
-    rectifier.doubler =
-        used.doubler.iter().map(|(farads, rated)| (farads.si(), rated.map(Quantity::si))).collect();
+    rectifier.doubler = used
+        .doubler
+        .iter()
+        .map(|(farads, marked)| (farads.si(), marked.map(Quantity::si)))
+        .collect();
     rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
 }
 

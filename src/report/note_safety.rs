@@ -3,7 +3,7 @@
 use super::figures::{amps, signed_percent, volts, watts};
 use super::page::{Page, Span, heading, notes, plain, strong, text};
 use super::plan_safety::places;
-use crate::study::{FaultReport, Note};
+use crate::study::{FaultReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
@@ -117,17 +117,24 @@ fn switch_on(note: &Note) -> Page {
             volts(note.plan.outlet.high_v),
             cold.warm_up_s
         );
-        words += if cold.rectifier_first {
-            " The rectifier is ready seconds before the tubes draw, and until then the filter capacitors see "
-        } else {
-            " The rectifier warms with the tubes, and the filter capacitors see "
+        words += match cold.ready {
+            Ready::AtOnce => {
+                " The rectifier is dry and passes current at once: until the tubes draw the filter capacitors see "
+            }
+            Ready::WithinSeconds => {
+                " The rectifier is ready seconds before the tubes draw, and until then the filter capacitors see "
+            }
+            Ready::WithTheTubes => {
+                " The rectifier warms with the tubes, and the filter capacitors see "
+            }
         };
         let each: Vec<String> = cold
             .capacitors
             .iter()
             .map(|c| {
-                let rated = c.rated_v.map(|r| format!(" of their {r:.0} V")).unwrap_or_default();
-                format!("{:.0} V{rated}", c.peak_v)
+                let dagger = if c.surge_by_rule { "†" } else { "" };
+                let bears = c.surge_v.map(|v| format!(" (bears {v:.0} V{dagger})"));
+                format!("{:.0} V{}", c.peak_v, bears.unwrap_or_default())
             })
             .collect();
         words += &format!("{}.", each.join(" and "));

@@ -6,7 +6,7 @@ use super::page::{
     text,
 };
 use crate::study::{
-    Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, PlaceReport, Plan, RatingReport,
+    Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, PlaceReport, Plan, RatingReport, Ready,
 };
 
 /// All of it.
@@ -76,13 +76,13 @@ pub(super) fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
 
 fn switch_on(plan: &Plan) -> Page {
     let starts = || plan.choices.iter().filter_map(|c| c.cold_start.as_ref());
-    let first = starts().next().is_some_and(|c| c.rectifier_first);
+    let ready = starts().next().map_or(Ready::WithTheTubes, |c| c.ready);
     let count = starts().map(|c| c.capacitors.len()).max().unwrap_or(0);
     let head = ["", "inrush", "× running", "fuse", "heaters warm in"];
     let mut head = head.map(str::to_owned).to_vec();
     for i in 0..count {
         head.push(format!("C{} sees", i + 1));
-        head.push("rated".to_owned());
+        head.push("bears".to_owned());
     }
     let rows = plan.choices.iter().filter_map(|c| {
         let cold = c.cold_start.as_ref()?;
@@ -98,20 +98,22 @@ fn switch_on(plan: &Plan) -> Page {
             plain(format!("{:.1} s", cold.warm_up_s)),
         ];
         for capacitor in &cold.capacitors {
-            let passed = capacitor.rated_v.is_some_and(|r| capacitor.peak_v > r);
-            let tone = if passed { Tone::Bad } else { Tone::Plain };
+            let tone = if capacitor.exceeds() { Tone::Bad } else { Tone::Plain };
             row.push(Span::new(volts(capacitor.peak_v), tone));
-            row.push(plain(or_dash(capacitor.rated_v, volts)));
+            row.push(plain(or_dash(capacitor.surge_v, |v| surge(v, capacitor.surge_by_rule))));
         }
         Some(row)
     });
     let mut page = vec![
         heading(format!("SWITCH-ON AT {}", volts(plan.outlet.high_v))),
         table(head, rows),
-        fine(if first {
-            "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then."
-        } else {
-            "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest."
+        fine(match ready {
+            Ready::AtOnce => "The rectifier is dry: it passes current at once, and the capacitors stand near the crest until the tubes draw.".to_owned(),
+            Ready::WithinSeconds => "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then.".to_owned(),
+            Ready::WithTheTubes => format!(
+                "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest: {}.",
+                early(plan)
+            ),
         }),
     ];
     for choice in &plan.choices {
@@ -128,6 +130,19 @@ fn switch_on(plan: &Plan) -> Page {
         }
     }
     page
+}
+
+/// What each capacitor gets in the set as it is if its rectifier is ready early.
+fn early(plan: &Plan) -> String {
+    let start = plan.choices.first().and_then(|c| c.cold_start.as_ref());
+    let capacitors = start.iter().flat_map(|start| &start.capacitors).enumerate();
+    let each = capacitors.filter_map(|(i, c)| Some(format!("C{} {}", i + 1, volts(c.early_v?))));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// Volts a capacitor bears at switch-on; by rule with a dagger.
+fn surge(v: f64, by_rule: bool) -> String {
+    volts(v) + if by_rule { "†" } else { "" }
 }
 
 fn short_standard(standard: &str) -> &str {

@@ -4,7 +4,7 @@ use super::StudyError;
 use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
-use super::cold_start;
+use super::cold_start::{self, ColdStart};
 use super::faults::{FaultBench, burning, held_w, judge_heat};
 use super::fuse;
 use super::outlet::OutletVolts;
@@ -60,6 +60,8 @@ pub(super) struct Bench<'a> {
     pub standard: FuseStandard,
     pub present_fuse: Option<PresentFuse>,
     pub today: &'a DayRun,
+    /// Switch-on of the set as it is.
+    pub start_today: &'a ColdStart,
     pub design: &'a Reading,
     pub assumptions: &'a [AssumptionReport],
 }
@@ -323,6 +325,7 @@ impl Bench<'_> {
             }
         }
         self.limits(day, &mut list);
+        self.at_switch_on(choice, day, &mut list);
         self.lead(choice, day, part, &mut list);
         list
     }
@@ -348,6 +351,24 @@ impl Bench<'_> {
                 if !by_design && !judged_apart {
                     list.push(Objection::limit(limit, reading.outlet_v));
                 }
+            }
+        }
+    }
+
+    /// Capacitors that get more at switch-on than they bear, and more than as the set is.
+    fn at_switch_on(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
+        let after = choice.cold_start.iter().flat_map(|start| &start.capacitors);
+        for (after, today) in after.zip(&self.start_today.capacitors) {
+            if let Some(limit) = after.surge_v.filter(|_| after.switch_on_exceeds)
+                && after.peak_v > 1.01 * today.peak_v
+            {
+                list.push(Objection::LimitPassed {
+                    what: format!("{}, at switch-on", after.name),
+                    value: after.peak_v,
+                    limit,
+                    unit: "V",
+                    outlet_v: day.high.outlet_v,
+                });
             }
         }
     }

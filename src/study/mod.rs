@@ -38,7 +38,7 @@ pub use band::Band;
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::Caution;
 pub use checkpoint::Checkpoint;
-pub use cold_start::{CapacitorAtStart, ColdStart};
+pub use cold_start::{CapacitorAtStart, ColdStart, Ready};
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,

@@ -5,7 +5,7 @@ use super::advice::{self, Advice, Objection};
 use super::assumption::{self, AssumptionReport};
 use super::band::Band;
 use super::caution::{self, Caution};
-use super::cold_start::ColdStart;
+use super::cold_start::{self, ColdStart};
 use super::dry;
 use super::faults::FaultReport;
 use super::fit;
@@ -294,6 +294,7 @@ pub(super) fn solve(
         standard,
         present_fuse: profile.fuse,
         today: &today,
+        start_today: &cold_start::start(&receiver, &Straight, &today.high)?,
         design: &design,
         assumptions: &assumptions,
     };

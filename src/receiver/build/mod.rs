@@ -11,7 +11,7 @@ mod tube;
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, Straight};
-use super::model::{Lead, Model, Spot};
+use super::model::{Lead, Marked, Model, Spot};
 use super::warmup::HOT_OVER_COLD;
 use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave};
 
@@ -152,8 +152,8 @@ pub struct Placed {
     pub negative: Node,
     /// Value, F.
     pub farads: f64,
-    /// Working volts, where stated.
-    pub rated: Option<f64>,
+    /// What is marked on it.
+    pub marked: Marked<f64>,
 }
 
 /// A tube's nodes and controlled currents.
