@@ -269,6 +269,8 @@ pub struct RectifierUse {
     pub doubler: Vec<(Capacitance, Marked<Voltage>)>,
     /// The tube this rectifier was put in the place of.
     pub replaces: Option<RectifierType>,
+    /// The resistor in each plate lead that came with it, beside the surge resistor that the tube had.
+    pub replaces_resistor: Option<Resistance>,
     /// The type's data.
     pub kind: RectifierType,
     /// How the type name was found.

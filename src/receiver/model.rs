@@ -394,6 +394,14 @@ impl Model {
         }
     }
 
+    /// Takes loads of a stated current for resistances that draw it at `volts`: where next to no volts are left, no load
+    /// draws a constant current.
+    pub fn loads_as_ohms(&mut self, volts: f64) {
+        for load in self.loads.iter_mut().filter(|l| l.ohms.is_none() && l.amps > 0.0) {
+            load.ohms = Some(volts / load.amps);
+        }
+    }
+
     /// Leaves the tubes in, but lets none of them draw: cold cathodes.
     pub fn still_tubes(&mut self) {
         for tube in &mut self.tubes {

@@ -1,6 +1,6 @@
 //! The part of a plan that says whether it is safe to follow: band, heat, fuse, switch-on, faults.
 
-use super::figures::{amps, celsius, or_dash, plus_or_minus, signed_percent, volts, watts};
+use super::figures::{amps, celsius, ohms, or_dash, plus_or_minus, signed_percent, volts, watts};
 use super::page::{
     Block, Page, Span, Tone, bad, careful, faint, fine, good, heading, items, plain, strong, table,
     text,
@@ -14,6 +14,7 @@ pub(super) fn sections(plan: &Plan) -> Page {
     let mut page = band(plan);
     page.extend(heat(plan));
     page.extend(switch_on(plan));
+    page.extend(dry_rectifier(plan));
     page.extend(faults(plan));
     page
 }
@@ -130,6 +131,65 @@ fn switch_on(plan: &Plan) -> Page {
         }
     }
     page
+}
+
+/// A dry rectifier in the place of a tube: the resistor, or that the repair is finished.
+fn dry_rectifier(plan: &Plan) -> Page {
+    let Some(dry) = &plan.dry_rectifier else {
+        return Vec::new();
+    };
+    let (now, tube) = (volts(dry.now_v), volts(dry.with_tube_v));
+    let usual = volts(plan.outlet.usual_v);
+    let fitted = dry.fitted_ohms.map(ohms);
+    let mut words = vec![format!("B+ is {now} at {usual}; with the {} it was {tube}.", dry.tube)];
+    match (&dry.resistor, &fitted) {
+        (Some(r), fitted) => {
+            let each = if r.leads > 1 { " in each plate lead" } else { " in the plate lead" };
+            let instead = fitted.as_ref().map(|f| format!(" in place of {f}")).unwrap_or_default();
+            let rated = r.rated_w.map(|w| format!(", {w:.0} W wirewound")).unwrap_or_default();
+            words.push(format!(
+                "Fit {}{rated},{each}{instead} (exact {}): B+ is then {}.",
+                ohms(r.stock_ohms),
+                ohms(r.exact_ohms),
+                volts(r.b_plus_v)
+            ));
+            words.push(format!(
+                "It takes {}{} at {}, by RMS current squared; the average current gives a fraction of that.",
+                watts(r.heat_w),
+                if r.leads > 1 { " each" } else { "" },
+                volts(plan.outlet.high_v)
+            ));
+            words.push(format!(
+                "Then write `replaces: {{ tube: {}, resistor: {} }}` into the profile.",
+                dry.tube,
+                ohms(r.stock_ohms)
+            ));
+        }
+        (None, Some(fitted)) if dry.finished => {
+            words.push(format!("With its {fitted} the repair is finished: fit no other resistor."))
+        }
+        (None, _) if dry.finished => words.push("It needs no resistor.".to_owned()),
+        (None, _) => words.push("No resistor raises it.".to_owned()),
+    }
+    if !dry.finished {
+        words.push(format!("Or put the {} back.", dry.tube));
+    }
+    words.push(format!(
+        "At each switch-on the supply reaches {} at {} before the tubes draw; no resistor changes that.",
+        volts(dry.crest_v),
+        volts(plan.outlet.high_v)
+    ));
+    if dry.heater_w > 0.0 {
+        words.push(format!(
+            "The tube's heater, {}, no longer loads the transformer: the figures here allow for that.",
+            watts(dry.heater_w)
+        ));
+    }
+    if dry.ages {
+        words.push("Selenium ages: its drop grows and B+ falls (common practice, no source). Trust a reading of B+, not these figures, and replace an old stack.".to_owned());
+    }
+    let title = format!("{} IN PLACE OF THE {}", dry.kind.to_uppercase(), dry.tube);
+    vec![heading(title), text(words.join(" "))]
 }
 
 /// What each capacitor gets in the set as it is if its rectifier is ready early.

@@ -418,6 +418,7 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             surge: None,
             doubler: Vec::new(),
             replaces: None,
+            replaces_resistor: None,
             kind: rectifier.item.clone(),
             matched: Some(rectifier.matched),
             fed_by: None,

@@ -44,6 +44,7 @@ pub use divider::{
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
     divider_of,
 };
+pub use dry::{DryRectifier, PlateResistor};
 pub use faults::{FaultCase, FaultReport, FuseAction};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
 pub use fuse::FuseReport;

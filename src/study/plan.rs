@@ -6,7 +6,7 @@ use super::assumption::{self, AssumptionReport};
 use super::band::Band;
 use super::caution::{self, Caution};
 use super::cold_start::{self, ColdStart};
-use super::dry;
+use super::dry::{self, DryRectifier};
 use super::faults::FaultReport;
 use super::fit;
 use super::fuse::FuseReport;
@@ -61,6 +61,8 @@ pub struct Plan {
     pub choices: Vec<Choice>,
     /// Advice.
     pub advice: Advice,
+    /// A dry rectifier in the place of a tube.
+    pub dry_rectifier: Option<DryRectifier>,
     /// Filled-in values.
     pub assumptions: Vec<AssumptionReport>,
     /// Warnings of the profile reader.
@@ -229,8 +231,6 @@ pub(super) struct Solved {
     pub parts: Vec<Option<Box<dyn Part>>>,
     /// Numbers of the model that may be off.
     pub uncertain: Vec<Uncertain>,
-    /// What to say of a dry rectifier in the place of a tube.
-    pub dry: Option<Caution>,
 }
 
 impl Solved {
@@ -256,7 +256,7 @@ impl Solved {
             &self.plan.outlet,
             &self.plan.choices,
             fitted,
-            self.dry.clone(),
+            self.plan.dry_rectifier.as_ref().map(DryRectifier::caution),
         );
     }
 }
@@ -327,18 +327,13 @@ pub(super) fn solve(
         as_designed: design,
         choices,
         advice,
+        dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
         assumptions,
         warnings,
         cautions: Vec::new(),
         working: Vec::new(),
     };
-    Ok(Solved {
-        plan,
-        dry: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
-        uncertain: uncertain(receiver.model(), &assumed),
-        receiver,
-        parts,
-    })
+    Ok(Solved { plan, uncertain: uncertain(receiver.model(), &assumed), receiver, parts })
 }
 
 fn shelf(profile: &Profile, outlet: f64) -> Shelf {
