@@ -15,9 +15,8 @@ fn near(what: &str, expected: f64, got: f64, share: f64) {
     assert!((got / expected - 1.0).abs() < share, "{what}: {got} for {expected}");
 }
 
-fn faulty(set: &Receiver, fault: Fault) -> Operation {
+fn faulty(set: &Receiver, line: f64, fault: Fault) -> Operation {
     assert!(Fault::of(set.model()).contains(&fault), "{}", fault.title());
-    let line = set.model().design_line;
     let sound = set.run(line, &Straight, None).unwrap();
     set.run_fault(line, &Straight, fault, &sound).unwrap()
 }
@@ -27,8 +26,9 @@ fn faulty(set: &Receiver, fault: Fault) -> Operation {
 fn an_open_choke_leaves_the_reservoir_at_the_crest() {
     let case = cases().into_iter().find(|c| c.name == "bridge of silicon").unwrap();
     let set = receiver(&case.profile);
-    let got = faulty(&set, Fault::ChokeOpen);
     let mut supply = case.supply;
+    supply.lead = 0.0;
+    let got = faulty(&set, supply.line, Fault::ChokeOpen);
     supply.series = (OPEN_OHMS, supply.series.1);
     let (ohms, amps) = supply.load;
     // a load of a stated current takes it at the B+ of the design line, and less below
@@ -60,11 +60,13 @@ loads: [{{ name: bleeder, from: B+, resistance: 20 kΩ }}]
 tubes: [{{ type: 6F6, duty: output, plate: B+, screen: B+, grid: -16.5 V, cathode: chassis, heater: main }}]
 "
         ));
-        let got = faulty(&set, Fault::FieldCoilOpen);
+        let got = faulty(&set, 115.0, Fault::FieldCoilOpen);
         let first = got.at.capacitors[0];
         let peak = got.state.peak(Probe::Volts(first.positive, first.negative));
-        // 330 V RMS is 466.7 V; the tube drops a volt or two at the third of a milliampere that a megohm takes
-        near(lead, 330.0 * SQRT_2, peak, 0.006);
+        // 330 V RMS is 466.7 V at its crest; the half milliampere that a megohm takes comes in pulses of some milliamperes, for
+        // which the tube (60 V at 125 mA, to the power 3/2) drops 5 to 11 V
+        let crest = 330.0 * SQRT_2;
+        assert!((crest - 11.0..crest - 3.0).contains(&peak), "{lead}: {peak} V");
         assert!(got.b_plus().abs() < 15.0, "{lead}: B+ {} V", got.b_plus());
     }
 }
@@ -74,8 +76,9 @@ tubes: [{{ type: 6F6, duty: output, plate: B+, screen: B+, grid: -16.5 V, cathod
 fn a_burnt_out_dial_lamp_loads_the_tapped_part() {
     let case = cases().into_iter().find(|c| c.name == "line, 35Z5GT, lamp across the tap").unwrap();
     let set = receiver(&case.profile);
-    let got = faulty(&set, Fault::DialLampOpen);
     let mut supply = case.supply;
+    supply.lead = 0.0;
+    let got = faulty(&set, supply.line, Fault::DialLampOpen);
     let sound = solve(&supply);
     supply.heaters[0] = Heaters::link(&[[7.5, 0.15, mainsfit::receiver::HEATER_EXPONENT]]);
     let expected = solve(&supply);
