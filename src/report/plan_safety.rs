@@ -6,7 +6,8 @@ use super::page::{
     text,
 };
 use crate::study::{
-    Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, PlaceReport, Plan, RatingReport, Ready,
+    Choice, ChoiceStanding, Fault, FaultCase, FaultReport, HEATER_LIMIT, PlaceReport, Plan,
+    RatingReport, Ready, SetFuse,
 };
 
 /// All of it.
@@ -130,7 +131,33 @@ fn switch_on(plan: &Plan) -> Page {
                 ))));
         }
     }
+    if let Some(words) = plan.fuse.as_ref().and_then(|f| fuse_words(plan, f)) {
+        page.push(text(words));
+    }
     page
+}
+
+/// Why the fuse is not one of the outlet's country, and which choice does with one.
+pub(super) fn fuse_words(plan: &Plan, set: &SetFuse) -> Option<String> {
+    let other = set.fuse.instead_of.as_ref()?;
+    let mut words = format!(
+        "Why {}: behind {} A slow ({}) the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T.",
+        set.fuse.standard,
+        other.rating_a,
+        other.standard,
+        other.fault,
+        watts(other.heat_w),
+        watts(other.allowed_w)
+    );
+    let country = plan.choices.iter().find(|c| Some(c.method) == set.country_choice);
+    words += &match country.and_then(|c| Some((c, c.fuse.as_ref()?.rating_a?))) {
+        Some((choice, rating)) => format!(
+            " With another choice, {}, {rating} A slow ({}) is enough.",
+            choice.title, other.standard
+        ),
+        None => format!(" No choice with nothing against it does with {}.", other.standard),
+    };
+    Some(words)
 }
 
 /// A dry rectifier in the place of a tube: the resistor, or that the repair is finished.
@@ -221,7 +248,7 @@ fn seconds(s: f64) -> String {
 
 fn faults(plan: &Plan) -> Page {
     let apart = |f: &FaultReport| f.reservoir_v.is_some();
-    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. Where the fuse holds, the set itself overheats: a small fuse in the centre tap of the HV winding catches what the mains fuse cannot. The part is taken to be in the first place that will do.".to_owned();
+    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do.".to_owned();
     if plan.choices.iter().any(|c| c.faults.iter().any(apart)) {
         words += " C1: the first filter capacitor's + side, where it stands above B+.";
     }
@@ -249,7 +276,40 @@ fn faults(plan: &Plan) -> Page {
             page.push(text(careful(passed.join(" "))));
         }
     }
+    let choice = plan.advised().or(plan.choices.first());
+    page.extend(choice.and_then(|c| where_it_holds(&c.faults)).map(text));
     page
+}
+
+/// What to do where the fuse need not open.
+fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
+    let mut list: Vec<(&str, Vec<String>)> = Vec::new();
+    for fault in faults.iter().filter(|f| f.fuse_holds()) {
+        let what = what_to_do(fault.fault);
+        match list.iter_mut().find(|(other, _)| *other == what) {
+            Some((_, names)) => names.push(fault.fault.to_string()),
+            None => list.push((what, vec![fault.fault.to_string()])),
+        }
+    }
+    let each = list.iter().map(|(what, names)| format!("{}: {what}", names.join(", ")));
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| {
+        careful(format!(
+            "The fuse holds. {} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier.",
+            each.join(" ")
+        ))
+    })
+}
+
+/// What to do about a fault that the fuse need not end.
+pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
+    match fault {
+        FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut | Fault::FieldCoilOpen) => {
+            "unplug the set before you pull out a tube or the speaker, and when it falls silent."
+        }
+        FaultCase::InSet(Fault::DialLampOpen) => "replace the lamp before the set plays on.",
+        _ => "switch off at the first hum, smell or silence.",
+    }
 }
 
 fn whole(v: f64) -> String {

@@ -95,6 +95,14 @@ pub struct FaultReport {
     pub unsolved: Option<String>,
 }
 
+impl FaultReport {
+    /// True if the fuse need not open while something is wrong.
+    pub fn fuse_holds(&self) -> bool {
+        self.fault != FaultCase::Partial
+            && self.fuse.is_some_and(|fuse| fuse.opens_within_s.is_none())
+    }
+}
+
 /// What faults are judged with.
 pub(super) struct FaultBench<'a> {
     pub receiver: &'a Receiver,

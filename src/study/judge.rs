@@ -6,7 +6,7 @@ use super::assumption::AssumptionReport;
 use super::band;
 use super::cold_start::{self, ColdStart};
 use super::faults::{FaultBench, burning, held_w, judge_heat};
-use super::fuse;
+use super::fuse::{self, OtherFuse};
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
 use super::rating;
@@ -132,8 +132,24 @@ impl Bench<'_> {
         if self.standard == FuseStandard::Iec || !burns(&first.0) {
             return Ok(first);
         }
-        let second = self.judge_behind(method, adaptation, FuseStandard::Iec)?;
-        Ok(if burns(&second.0) { first } else { second })
+        let mut second = self.judge_behind(method, adaptation, FuseStandard::Iec)?;
+        if burns(&second.0) {
+            return Ok(first);
+        }
+        let (before, after) = (&first.0, &mut second.0);
+        if let (Some(fuse), Some(other)) = (&mut after.fuse, &before.fuse)
+            && let (Some(fault), Some(rating_a)) =
+                (before.faults.iter().find(|f| f.burns), other.rating_a)
+        {
+            fuse.instead_of = Some(OtherFuse {
+                standard: other.standard,
+                rating_a,
+                fault: fault.fault,
+                heat_w: fault.part_w.unwrap_or(0.0),
+                allowed_w: fault.part_allowed_w.unwrap_or(0.0),
+            });
+        }
+        Ok(second)
     }
 
     fn judge_behind(
@@ -223,7 +239,12 @@ impl Bench<'_> {
         let warm: &dyn Part = settled.part.as_deref().unwrap_or(&*part);
         let day = self.day(&run);
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
-        let fuse = fuse::report(standard, day.high.line_a, cold.inrush_a, self.present_fuse);
+        let fuse = fuse::report(
+            standard,
+            self.outlet.high_v,
+            (day.high.line_a, cold.inrush_a),
+            self.present_fuse,
+        );
         let faults = fuse.rating_a.map(|fuse_a| {
             let (receiver, line) = (self.receiver, self.outlet.high_v);
             FaultBench { receiver, standard, fuse_a, line }.all(warm, &run.high)

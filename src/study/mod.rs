@@ -32,6 +32,7 @@ mod target;
 mod tolerance;
 mod working;
 
+pub use crate::receiver::Fault;
 pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -47,7 +48,7 @@ pub use divider::{
 pub use dry::{DryRectifier, PlateResistor};
 pub use faults::{FaultCase, FaultReport, FuseAction};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
-pub use fuse::FuseReport;
+pub use fuse::{FuseReport, OtherFuse, SetFuse};
 pub(crate) use measures::What;
 pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};

@@ -9,7 +9,7 @@ use super::cold_start::{self, ColdStart};
 use super::dry::{self, DryRectifier};
 use super::faults::FaultReport;
 use super::fit;
-use super::fuse::FuseReport;
+use super::fuse::{self, FuseReport, SetFuse};
 use super::judge::{Bench, Judged, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
@@ -61,6 +61,8 @@ pub struct Plan {
     pub choices: Vec<Choice>,
     /// Advice.
     pub advice: Advice,
+    /// The fuse of the set.
+    pub fuse: Option<SetFuse>,
     /// A dry rectifier in the place of a tube.
     pub dry_rectifier: Option<DryRectifier>,
     /// Filled-in values.
@@ -250,12 +252,18 @@ impl Solved {
             });
             self.plan.assumptions.extend(rows);
         }
-        let fitted = self.plan.choices.iter().find(chosen);
+        // one fuse for one set: in the set as it is, too, it is that of what is advised
+        let mut fitted = self.plan.choices.iter().find(chosen).cloned();
+        if let (Some(fitted), Some(set)) = (&mut fitted, &self.plan.fuse)
+            && fitted.method == Method::AsIs
+        {
+            fitted.fuse = Some(set.fuse.clone());
+        }
         self.plan.cautions = caution::all(
             &self.receiver,
             &self.plan.outlet,
             &self.plan.choices,
-            fitted,
+            fitted.as_ref(),
             self.plan.dry_rectifier.as_ref().map(DryRectifier::caution),
         );
     }
@@ -325,6 +333,7 @@ pub(super) fn solve(
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
         as_designed: design,
+        fuse: fuse::of_set(&choices, advice.choice),
         choices,
         advice,
         dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,

@@ -82,7 +82,7 @@ pub fn power_up(
 ) -> Result<PowerUp, StudyError> {
     let request = Request { target: Some(Target::Heaters), ..*request };
     let mut solved = solve(profile, &request, warnings)?;
-    // nothing is fitted yet: the fuse is that of the set as it stands
+    // nothing is fitted yet; the fuse is that of what is advised, for the last stage runs the set at the volts it then gets
     solved.settle_on(Some(Method::AsIs));
     let Solved { plan, receiver, uncertain, .. } = solved;
     let model = receiver.model();
