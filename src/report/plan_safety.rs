@@ -139,7 +139,7 @@ fn switch_on(plan: &Plan) -> Page {
 
 /// Why the fuse is not one of the outlet's country, and which choice does with one.
 pub(super) fn fuse_words(plan: &Plan, set: &SetFuse) -> Option<String> {
-    let other = set.fuse.instead_of.as_ref()?;
+    let other = set.instead_of.as_ref()?;
     let mut words = format!(
         "Why {}: behind {} A slow ({}) the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T.",
         set.fuse.standard,

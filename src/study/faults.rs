@@ -1,9 +1,11 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
+use super::fuse::FuseReport;
+use super::plan::Choice;
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
-use crate::adaptation::{Dropper, Part};
+use crate::adaptation::{Dropper, Method, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
 use schemars::JsonSchema;
@@ -101,6 +103,53 @@ impl FaultReport {
         self.fault != FaultCase::Partial
             && self.fuse.is_some_and(|fuse| fuse.opens_within_s.is_none())
     }
+}
+
+/// A fuse behind which a fault burns the part.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct OtherFuse {
+    /// Standard of its rating.
+    pub standard: &'static str,
+    /// Rating, A.
+    pub rating_a: f64,
+    /// The fault.
+    #[schemars(with = "String")]
+    pub fault: FaultCase,
+    /// Heat it puts into the part, W.
+    pub heat_w: f64,
+    /// What the part may lose until that fuse must open, W.
+    pub allowed_w: f64,
+}
+
+/// The fuse of a set: that of the choice advised; of the set as it is where none is. Plan, note and power-up go by it.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SetFuse {
+    /// The choice it is for.
+    #[schemars(with = "String")]
+    pub choice: Method,
+    /// The fuse.
+    #[serde(flatten)]
+    pub fuse: FuseReport,
+    /// The fuse of the outlet's country that it takes the place of.
+    pub instead_of: Option<OtherFuse>,
+    /// Another choice with nothing against it that does with a fuse of the outlet's country, where this one does not.
+    #[schemars(with = "Option<String>")]
+    pub country_choice: Option<Method>,
+}
+
+/// The fuse of the set with `choices`, of which `advised` is advised.
+pub(super) fn fuse_of_set(choices: &[Choice], advised: Option<Method>) -> Option<SetFuse> {
+    let method = advised.unwrap_or(Method::AsIs);
+    let choice = choices.iter().find(|c| c.method == method)?;
+    let (fuse, instead_of) = (choice.fuse.clone()?, choice.instead_of.clone());
+    let country_choice = instead_of.as_ref().and_then(|other| {
+        let does = |c: &&Choice| {
+            let fits = |f: &FuseReport| f.standard == other.standard && f.rating_a.is_some();
+            c.objections.is_empty() && c.fuse.as_ref().is_some_and(fits)
+        };
+        choices.iter().find(does).map(|c| c.method)
+    });
+    Some(SetFuse { choice: method, fuse, instead_of, country_choice })
 }
 
 /// What faults are judged with.

@@ -1,8 +1,5 @@
 //! The fuse in the line lead: from running current, inrush and faults.
 
-use super::faults::FaultCase;
-use super::plan::Choice;
-use crate::adaptation::Method;
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
 use crate::quantity::Quantity;
@@ -32,52 +29,6 @@ pub struct FuseReport {
     pub must_change: bool,
     /// Highest current it breaks on high line, A; null where that is not known.
     pub breaks_a: Option<f64>,
-    /// The fuse of the outlet's country that it takes the place of, where that one would let a fault burn the part.
-    pub instead_of: Option<OtherFuse>,
-}
-
-/// A fuse behind which a fault burns the part.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct OtherFuse {
-    /// Standard of its rating.
-    pub standard: &'static str,
-    /// Rating, A.
-    pub rating_a: f64,
-    /// The fault.
-    #[schemars(with = "String")]
-    pub fault: FaultCase,
-    /// Heat it puts into the part, W.
-    pub heat_w: f64,
-    /// What the part may lose until that fuse must open, W.
-    pub allowed_w: f64,
-}
-
-/// The fuse of a set: that of the choice advised; of the set as it is where none is. Plan, note and power-up go by it.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct SetFuse {
-    /// The choice it is for.
-    #[schemars(with = "String")]
-    pub choice: Method,
-    /// The fuse.
-    #[serde(flatten)]
-    pub fuse: FuseReport,
-    /// Another choice with nothing against it that does with a fuse of the outlet's country, where this one does not.
-    #[schemars(with = "Option<String>")]
-    pub country_choice: Option<Method>,
-}
-
-/// The fuse of the set with `choices`, of which `advised` is advised.
-pub(super) fn of_set(choices: &[Choice], advised: Option<Method>) -> Option<SetFuse> {
-    let method = advised.unwrap_or(Method::AsIs);
-    let fuse = choices.iter().find(|c| c.method == method)?.fuse.clone()?;
-    let country_choice = fuse.instead_of.as_ref().and_then(|other| {
-        let does = |c: &&Choice| {
-            let fits = |f: &FuseReport| f.standard == other.standard && f.rating_a.is_some();
-            c.objections.is_empty() && c.fuse.as_ref().is_some_and(fits)
-        };
-        choices.iter().find(does).map(|c| c.method)
-    });
-    Some(SetFuse { choice: method, fuse, country_choice })
 }
 
 /// Rating for a running and an inrush current.
@@ -102,7 +53,6 @@ pub(super) fn report(
         running_a,
         inrush_a,
         breaks_a: rating_a.and_then(|rating| standard.breaks(rating, line_v)),
-        instead_of: None,
         held_a: rating_a.map(|r| standard.held_for_an_hour() * r),
         present_a,
         must_change: present_a.zip(rating_a).is_some_and(|(present, wanted)| {

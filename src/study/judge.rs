@@ -5,8 +5,8 @@ use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
 use super::cold_start::{self, ColdStart};
-use super::faults::{FaultBench, burning, held_w, judge_heat};
-use super::fuse::{self, OtherFuse};
+use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_heat};
+use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
 use super::rating;
@@ -114,6 +114,7 @@ impl Bench<'_> {
             rating: None,
             with: None,
             fuse: None,
+            instead_of: None,
             cold_start: None,
             faults: Vec::new(),
             caveat: adaptation.and_then(Adaptation::caveat),
@@ -136,19 +137,16 @@ impl Bench<'_> {
         if burns(&second.0) {
             return Ok(first);
         }
-        let (before, after) = (&first.0, &mut second.0);
-        if let (Some(fuse), Some(other)) = (&mut after.fuse, &before.fuse)
-            && let (Some(fault), Some(rating_a)) =
-                (before.faults.iter().find(|f| f.burns), other.rating_a)
-        {
-            fuse.instead_of = Some(OtherFuse {
-                standard: other.standard,
-                rating_a,
-                fault: fault.fault,
-                heat_w: fault.part_w.unwrap_or(0.0),
-                allowed_w: fault.part_allowed_w.unwrap_or(0.0),
-            });
-        }
+        let before = &first.0;
+        let rated = before.fuse.as_ref().and_then(|f| Some((f.standard, f.rating_a?)));
+        let burnt = before.faults.iter().find(|f| f.burns);
+        second.0.instead_of = rated.zip(burnt).map(|((standard, rating_a), fault)| OtherFuse {
+            standard,
+            rating_a,
+            fault: fault.fault,
+            heat_w: fault.part_w.unwrap_or(0.0),
+            allowed_w: fault.part_allowed_w.unwrap_or(0.0),
+        });
         Ok(second)
     }
 

@@ -46,9 +46,9 @@ pub use divider::{
     divider_of,
 };
 pub use dry::{DryRectifier, PlateResistor};
-pub use faults::{FaultCase, FaultReport, FuseAction};
+pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
-pub use fuse::{FuseReport, OtherFuse, SetFuse};
+pub use fuse::FuseReport;
 pub(crate) use measures::What;
 pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};

@@ -7,9 +7,9 @@ use super::band::Band;
 use super::caution::{self, Caution};
 use super::cold_start::{self, ColdStart};
 use super::dry::{self, DryRectifier};
-use super::faults::FaultReport;
+use super::faults::{self, FaultReport, OtherFuse, SetFuse};
 use super::fit;
-use super::fuse::{self, FuseReport, SetFuse};
+use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
@@ -155,6 +155,8 @@ pub struct Choice {
     pub with: Option<WithPart>,
     /// Fuse for the line lead.
     pub fuse: Option<FuseReport>,
+    /// The fuse of the outlet's country that it takes the place of, where that one would let a fault burn the part.
+    pub instead_of: Option<OtherFuse>,
     /// Switch-on at high line.
     pub cold_start: Option<ColdStart>,
     /// Faults at high line.
@@ -333,7 +335,7 @@ pub(super) fn solve(
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
         as_designed: design,
-        fuse: fuse::of_set(&choices, advice.choice),
+        fuse: faults::fuse_of_set(&choices, advice.choice),
         choices,
         advice,
         dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
