@@ -2,7 +2,7 @@
 
 use super::figures::{amps, signed_percent, volts, watts};
 use super::page::{Page, Span, heading, notes, plain, strong, text};
-use super::plan_safety::{fuse_words, places, what_to_do};
+use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
 use crate::study::{FaultReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
@@ -66,11 +66,7 @@ const DEAD: f64 = -0.9;
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
-    let mut name = f.fault.to_string();
-    if let Some(first) = name.get(..1) {
-        name = first.to_uppercase() + name.get(1..).unwrap_or_default();
-    }
-    let mut line = vec![strong(format!("{name}: "))];
+    let mut line = vec![strong(format!("{}: ", sentence(&f.fault.to_string())))];
     if let Some(reason) = &f.unsolved {
         line.push(plain(format!("the model has no answer ({reason}).")));
         return line;
@@ -85,7 +81,7 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
         None => format!("{}.", amps(current)),
         Some(fuse) => match fuse.opens_within_s {
             Some(s) if s >= LAX_S && fuse.multiple >= DEAD_SHORT => format!(
-                "{}, a dead short: the fuse opens at once, though its standard promises {} only.",
+                "{}, a dead short: the fuse opens at once†, though its standard promises {} only.",
                 amps(current),
                 seconds(s)
             ),
@@ -118,8 +114,17 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     if let Some(capacitor) = &f.capacitor_passed {
         words += &format!(" The {capacitor} passes its working volts.");
     }
+    if let Some(v) = f.tap_v {
+        words += &format!(" {}", sentence(&tap_words(v)));
+    }
     line.push(plain(words));
     line
+}
+
+/// With a capital.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 pub(super) fn seconds(s: f64) -> String {

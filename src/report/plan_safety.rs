@@ -248,7 +248,7 @@ fn seconds(s: f64) -> String {
 
 fn faults(plan: &Plan) -> Page {
     let apart = |f: &FaultReport| f.reservoir_v.is_some();
-    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do.".to_owned();
+    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do. Each choice has its own fuse.".to_owned();
     if plan.choices.iter().any(|c| c.faults.iter().any(apart)) {
         words += " C1: the first filter capacitor's + side, where it stands above B+.";
     }
@@ -264,14 +264,13 @@ fn faults(plan: &Plan) -> Page {
         let columns = if choice.faults.iter().any(apart) { 9 } else { 8 };
         let rows = choice.faults.iter().map(|f| fault_row(f).into_iter().take(columns).collect());
         page.push(table(titles.into_iter().take(columns), rows));
-        let passed: Vec<String> = choice
-            .faults
-            .iter()
-            .filter_map(|f| {
-                let name = f.capacitor_passed.as_ref()?;
-                Some(format!("{}: {name} passes its working volts.", f.fault))
-            })
-            .collect();
+        let words = |f: &FaultReport| {
+            let passed = f.capacitor_passed.as_ref();
+            let passed = passed.map(|name| format!("{name} passes its working volts."));
+            let found = passed.into_iter().chain(f.tap_v.map(tap_words));
+            found.map(|words| format!("{}: {words}", f.fault)).collect::<Vec<String>>()
+        };
+        let passed: Vec<String> = choice.faults.iter().flat_map(words).collect();
         if !passed.is_empty() {
             page.push(text(careful(passed.join(" "))));
         }
@@ -301,12 +300,19 @@ fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
     })
 }
 
+/// The tapped part of a heater with its lamp out. 15 V is what tube manuals allow while a 35Z5's lamp is out †.
+pub(super) fn tap_words(v: f64) -> String {
+    format!(
+        "the tapped part of the heater gets {} (15 V† at most while the lamp is out).",
+        volts(v)
+    )
+}
+
 /// What to do about a fault that the fuse need not end.
 pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
     match fault {
-        FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut | Fault::FieldCoilOpen) => {
-            "unplug the set before you pull out a tube or the speaker, and when it falls silent."
-        }
+        FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut) => "pull no tube with power on.",
+        FaultCase::InSet(Fault::FieldCoilOpen) => "connect the speaker before you switch on.",
         FaultCase::InSet(Fault::DialLampOpen) => "replace the lamp before the set plays on.",
         _ => "switch off at the first hum, smell or silence.",
     }
