@@ -34,12 +34,11 @@ fn faults(note: &Note) -> Page {
     let mut words = format!(
         "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
     );
-    if let Some(set) = &note.plan.fuse {
+    words.extend(fuse_words(&note.plan, choice).map(|why| format!(" {why}")));
+    if let Some(set) = note.plan.fuse.as_ref().filter(|set| set.choice != choice.method) {
         let own = choice.fuse.as_ref().map(|f| (f.rating_a, f.standard));
-        if set.choice == choice.method {
-            words.extend(fuse_words(&note.plan, set).map(|why| format!(" {why}")));
-        } else if own != Some((set.fuse.rating_a, set.fuse.standard))
-            && let Some(rating) = set.fuse.rating_a
+        if let (true, Some(rating)) =
+            (own != Some((set.fuse.rating_a, set.fuse.standard)), set.fuse.rating_a)
         {
             let advised = note.plan.choices.iter().find(|c| c.method == set.choice);
             words += &format!(

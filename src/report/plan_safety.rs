@@ -7,7 +7,7 @@ use super::page::{
 };
 use crate::study::{
     Choice, ChoiceStanding, Fault, FaultCase, FaultReport, HEATER_LIMIT, PlaceReport, Plan,
-    RatingReport, Ready, SetFuse,
+    RatingReport, Ready,
 };
 
 /// All of it.
@@ -131,25 +131,29 @@ fn switch_on(plan: &Plan) -> Page {
                 ))));
         }
     }
-    if let Some(words) = plan.fuse.as_ref().and_then(|f| fuse_words(plan, f)) {
-        page.push(text(words));
-    }
+    page.extend(plan.advised().and_then(|c| fuse_words(plan, c)).map(text));
     page
 }
 
 /// Why the fuse is not one of the outlet's country, and which choice does with one.
-pub(super) fn fuse_words(plan: &Plan, set: &SetFuse) -> Option<String> {
-    let other = set.instead_of.as_ref()?;
+pub(super) fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
+    let (other, fuse) = (choice.instead_of.as_ref()?, choice.fuse.as_ref()?);
+    let set = plan.fuse.as_ref()?;
+    let country = match set.choice == choice.method {
+        true => set.country_choice,
+        // what is advised does with one, or nothing does
+        false => Some(set.choice).filter(|_| set.fuse.standard == other.standard),
+    };
     let mut words = format!(
         "Why {}: behind {} A slow ({}) the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T.",
-        set.fuse.standard,
+        fuse.standard,
         other.rating_a,
         other.standard,
         other.fault,
         watts(other.heat_w),
         watts(other.allowed_w)
     );
-    let country = plan.choices.iter().find(|c| Some(c.method) == set.country_choice);
+    let country = plan.choices.iter().find(|c| Some(c.method) == country);
     words += &match country.and_then(|c| Some((c, c.fuse.as_ref()?.rating_a?))) {
         Some((choice, rating)) => format!(
             " With another choice, {}, {rating} A slow ({}) is enough.",

@@ -45,6 +45,7 @@ mod laws;
 mod manual;
 mod measures;
 mod ohmmeter;
+mod one_fuse;
 mod open_faults;
 mod outlet_ranges;
 mod parts_consistency;
