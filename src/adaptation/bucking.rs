@@ -45,6 +45,7 @@ impl Bucking {
             reversed: false,
             regulation_factor: 1.0,
             open: false,
+            primary_open: false,
         }
     }
 
@@ -110,6 +111,8 @@ pub struct BuckingPart {
     pub regulation_factor: f64,
     /// True if the secondary is open.
     pub open: bool,
+    /// True if the primary is open: the secondary is then a choke in the lead.
+    pub primary_open: bool,
 }
 
 impl BuckingPart {
@@ -138,7 +141,8 @@ impl MainsLead for BuckingPart {
             Across::Outlet => outlet,
             Across::Set => set,
         };
-        let first = net.resistor("bucking primary copper", fed, emf, copper / (ratio * ratio))?;
+        let first = if self.primary_open { OPEN_OHMS } else { copper / (ratio * ratio) };
+        let first = net.resistor("bucking primary copper", fed, emf, first)?;
         let path = if self.open { OPEN_OHMS } else { copper };
         let second = net.resistor("bucking secondary copper", outlet, inner, path)?;
         let va = self.secondary * self.amps;
@@ -219,6 +223,9 @@ impl Part for BuckingPart {
     }
     fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
         Some(("bucking secondary open", Box::new(BuckingPart { open: true, ..*self })))
+    }
+    fn primary_opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        Some(("bucking primary open", Box::new(BuckingPart { primary_open: true, ..*self })))
     }
     fn reversed(&self) -> Option<Box<dyn Part>> {
         Some(Box::new(BuckingPart { reversed: !self.reversed, ..*self }))

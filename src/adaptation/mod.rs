@@ -28,8 +28,7 @@ pub use variac::{Variac, VariacSetting};
 use crate::circuit::{CircuitError, Network, Node, Winding};
 use crate::receiver::{Inserted, MainsLead, Straight};
 
-/// Resistance of an open path, Ω: leakage, for the solver's sake.
-pub const OPEN_OHMS: f64 = 1e6;
+pub use crate::receiver::OPEN_OHMS;
 
 /// Puts an ideal autotransformer of `ratio` between the outlet and the set.
 fn ideal_ratio(
@@ -155,6 +154,10 @@ pub trait Part: MainsLead + Send + Sync {
     }
     /// The part with the path of the set's current open, where it can fail so, and what that is called.
     fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        None
+    }
+    /// The part with another winding open than the one the set's current flows through, and what that is called.
+    fn primary_opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
         None
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! `None` means "not stated"; filling in is the business of `receiver::assume`, which lists each filled-in value.
 
-use crate::catalogue::stock::{FuseStandard, ResistorSize};
+use crate::catalogue::stock::{FuseStandard, ResistorSize, surge_by_rule};
 use crate::catalogue::{LampType, Matched, OutletRange, RectifierType, TubeType};
 use crate::quantity::{
     Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature, Voltage,
@@ -266,9 +266,11 @@ pub struct RectifierUse {
     /// Resistance in the lead of each plate: a surge resistor.
     pub surge: Option<Resistance>,
     /// The two capacitors of a doubler with their working volts.
-    pub doubler: Vec<(Capacitance, Option<Voltage>)>,
+    pub doubler: Vec<(Capacitance, Marked<Voltage>)>,
     /// The tube this rectifier was put in the place of.
     pub replaces: Option<RectifierType>,
+    /// The resistor in each plate lead that came with it, beside the surge resistor that the tube had.
+    pub replaces_resistor: Option<Resistance>,
     /// The type's data.
     pub kind: RectifierType,
     /// How the type name was found.
@@ -288,6 +290,30 @@ pub enum Lead {
     Across,
 }
 
+/// What is marked on a filter capacitor beside its value.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Marked<V> {
+    /// Working volts.
+    pub rated: Option<V>,
+    /// Surge volts: what it bears for the seconds of a switch-on.
+    pub surge: Option<V>,
+}
+
+impl<V> Marked<V> {
+    /// Both as another type.
+    pub fn map<W>(self, f: impl Fn(V) -> W) -> Marked<W> {
+        Marked { rated: self.rated.map(&f), surge: self.surge.map(&f) }
+    }
+}
+
+impl Marked<f64> {
+    /// Surge volts: as marked, or by rule from the rated ones, and whether by rule.
+    pub fn bears(self) -> Option<(f64, bool)> {
+        let by_rule = self.rated.map(|v| (surge_by_rule(v), true));
+        self.surge.map(|v| (v, false)).or(by_rule)
+    }
+}
+
 /// A part of the filter, in order from the rectifier.
 #[derive(Debug, Clone)]
 pub enum FilterPart {
@@ -295,8 +321,8 @@ pub enum FilterPart {
     Capacitor {
         /// Its value.
         value: Capacitance,
-        /// Working volts.
-        rated: Option<Voltage>,
+        /// What is marked on it.
+        marked: Marked<Voltage>,
     },
     /// A speaker's field coil.
     FieldCoil(Coil),

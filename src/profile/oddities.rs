@@ -110,15 +110,18 @@ fn capacitors(profile: &Profile, places: &Places<'_>) {
     // before the tubes draw, the capacitors stand at the crest of the winding
     let crest = per_half.volts.si() * SQRT_2;
     for (part, cursor) in profile.filter.iter().zip(&places.filter) {
-        if let FilterPart::Capacitor { rated: Some(rated), .. } = part
-            && rated.si() < crest
+        if let FilterPart::Capacitor { marked, .. } = part
+            && let Some((bears, by_rule)) = marked.map(Quantity::si).bears()
+            && bears < crest
         {
-            below(cursor, &["capacitor", "rated"]).warn(
+            let key = if by_rule { "rated" } else { "surge" };
+            below(cursor, &["capacitor", key]).warn(
                 &format!(
-                    "a {} winding reaches {} at its crest before the tubes draw, above the capacitor's {}",
+                    "a {} winding reaches {} at its crest before the tubes draw; for seconds the capacitor bears {}{}",
                     show(per_half.volts),
                     show(Voltage::from_si(crest)),
-                    show(*rated)
+                    show(Voltage::from_si(bears)),
+                    if by_rule { "†" } else { "" }
                 ),
                 Some("fit a capacitor of higher working volts; the plan shows what it gets"),
             );

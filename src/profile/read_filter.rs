@@ -47,8 +47,8 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
     };
     match kind.as_str() {
         "capacitor" => {
-            let (value, rated) = capacitor(body)?;
-            Some(FilterPart::Capacitor { value, rated })
+            let (value, marked) = capacitor(body)?;
+            Some(FilterPart::Capacitor { value, marked })
         }
         "field_coil" => coil(body).map(FilterPart::FieldCoil),
         "choke" => {
@@ -83,16 +83,27 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
     }
 }
 
-/// A capacitor with its working volts: a value alone, or a mapping.
-pub(super) fn capacitor(body: &Cursor<'_>) -> Option<(Capacitance, Option<Voltage>)> {
+/// A capacitor with what is marked on it: a value alone, or a mapping.
+pub(super) fn capacitor(body: &Cursor<'_>) -> Option<(Capacitance, Marked<Voltage>)> {
     if body.kind() == Kind::Text {
-        return Some((quantity(body, Sign::Positive)?, None));
+        return Some((quantity(body, Sign::Positive)?, Marked::default()));
     }
     let fields = body.map_with(&["value", "rated"])?;
     let value = fields.required("value").and_then(|c| quantity(&c, Sign::Positive));
-    let rated = maybe(&fields, "rated", Sign::Positive);
+    let rated = maybe::<Voltage>(&fields, "rated", Sign::Positive);
+    let surge_at = fields.optional("surge");
+    let surge = surge_at.as_ref().and_then(|c| quantity::<Voltage>(c, Sign::Positive));
     fields.finish();
-    Some((value?, rated))
+    if let (Some(at), Some(surge), Some(rated)) = (surge_at, surge, rated)
+        && surge < rated
+    {
+        at.fail(
+            "the surge voltage is below the rated one",
+            Some("swap the two: `rated` is for good, `surge` for the seconds of a switch-on"),
+        );
+        return None;
+    }
+    Some((value?, Marked { rated, surge }))
 }
 
 fn lead(fields: &Fields<'_>) -> Option<Lead> {

@@ -1,6 +1,7 @@
 //! Reads the rectifier and the bias supply.
 
 use super::cursor::Cursor;
+use super::document::Kind;
 use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
@@ -37,7 +38,7 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
         .as_ref()
         .map_or(Some(Vec::new()), |c| c.list()?.iter().take(MOST).map(capacitor).collect());
     let replaces_at = fields.optional("replaces");
-    let replaces = replaces_at.as_ref().map(type_of);
+    let replaces = replaces_at.as_ref().map(replaced);
     let drop = drop(&fields);
     fields.finish();
     let kind_at = kind_at?;
@@ -68,9 +69,20 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
             return None;
         }
     }
-    let replaces = match replaces {
-        Some(found) => Some(found?.0),
-        None => None,
+    if let (Some(at), Some(_), true) =
+        (&replaces_at, surge, matches!(&replaces, Some(Some((_, None)))))
+    {
+        at.warn(
+            "`surge_resistor` counts as the tube's own: the B+ that the tube gave is reckoned with it",
+            Some("write a resistor that came with the dry rectifier as `replaces: { tube: 5Y3GT, resistor: 360 Ω }`"),
+        );
+    }
+    let (replaces, replaces_resistor) = match replaces {
+        Some(found) => {
+            let (tube, resistor) = found?;
+            (Some(tube), resistor)
+        }
+        None => (None, None),
     };
     if let Some(tube) = &replaces
         && (tube.kind.is_dry() || !kind.kind.is_dry())
@@ -100,7 +112,20 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
         surge,
         doubler,
         replaces,
+        replaces_resistor,
     })
+}
+
+/// The tube that a dry rectifier took the place of, and the resistor that came with it: a type alone, or both.
+fn replaced(cursor: &Cursor<'_>) -> Option<(RectifierType, Option<Resistance>)> {
+    if cursor.kind() == Kind::Text {
+        return Some((type_of(cursor)?.0, None));
+    }
+    let fields = cursor.map_with(&["tube", "resistor"])?;
+    let tube = fields.required("tube").and_then(|c| type_of(&c));
+    let resistor = maybe::<Resistance>(&fields, "resistor", Sign::Positive);
+    fields.finish();
+    Some((tube?.0, resistor))
 }
 
 fn circuit(cursor: &Cursor<'_>) -> Option<RectifierCircuit> {

@@ -272,7 +272,7 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
     let mut after_capacitor = false;
     for part in &profile.filter {
         match part {
-            FilterPart::Capacitor { value, rated } => {
+            FilterPart::Capacitor { value, marked } => {
                 if after_capacitor && profile.heater_string.is_some() {
                     let ohms = ledger.take::<Resistance>(
                         "resistor between the filter capacitors",
@@ -301,7 +301,7 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
                     coils.push(complete_coil(&coil, index, false, ledger));
                     sections.push(Section::Coil(index));
                 }
-                sections.push(Section::Capacitor(value.si(), rated.map(Quantity::si)));
+                sections.push(Section::Capacitor(value.si(), marked.map(Quantity::si)));
                 after_capacitor = true;
             }
             FilterPart::FieldCoil(coil) | FilterPart::Choke(coil) => {

@@ -256,6 +256,9 @@ impl Receiver {
         let held = changed.is_none();
         let mut model = changed.unwrap_or_else(|| self.model.clone());
         change(&mut model);
+        if matches!(fault, Fault::FieldCoilOpen | Fault::ChokeOpen) {
+            model.loads_as_ohms(self.at_design.b_plus());
+        }
         let mut bench = self.bench(&model, Some(fault));
         bench.steps = COARSE_STEPS;
         if held {

@@ -1,10 +1,13 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::{Model, RectifierCircuit};
+use super::model::{Coil, Model, RectifierCircuit};
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
 /// wiring as well; the two together are of this order (IEC TR 60725 reference impedance: 0.4 Ω).
 pub const SHORT_OHMS: f64 = 0.5;
+
+/// An open path: leakage, for the solver's sake, Ω.
+pub const OPEN_OHMS: f64 = 1e6;
 
 /// A fault of the set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +28,12 @@ pub enum Fault {
     LineShorted,
     /// The heater below a string's dropper touches chassis: the dropper gets the whole line.
     StringShorted,
+    /// The speaker's field coil is open, as it is with the speaker's plug out.
+    FieldCoilOpen,
+    /// A filter choke is open.
+    ChokeOpen,
+    /// The dial lamp beside the tap of the rectifier's heater is burnt out.
+    DialLampOpen,
     /// The output tube is out of its socket.
     OutputTubeOut,
     /// Every tube but the rectifier is out.
@@ -47,6 +56,9 @@ impl Fault {
             Fault::PlateToFilament,
             mains,
             Fault::StringShorted,
+            Fault::FieldCoilOpen,
+            Fault::ChokeOpen,
+            Fault::DialLampOpen,
             Fault::OutputTubeOut,
             Fault::LoadsOut,
         ]);
@@ -55,6 +67,8 @@ impl Fault {
         list.retain(|f| match f {
             Fault::StringShorted => string,
             Fault::LoadsOut => !string,
+            Fault::FieldCoilOpen | Fault::ChokeOpen => model.coils.iter().any(|c| f.opens(c)),
+            Fault::DialLampOpen => model.string.as_ref().is_some_and(|s| s.tap.is_some()),
             _ => true,
         });
         list
@@ -71,8 +85,20 @@ impl Fault {
             Fault::LineShorted => "line shorted inside the set",
             Fault::PlateToFilament => "rectifier plate to filament",
             Fault::PrimaryShorted => "primary shorted",
+            Fault::FieldCoilOpen => "field coil open, speaker unplugged",
+            Fault::ChokeOpen => "choke open",
+            Fault::DialLampOpen => "dial lamp on the tap open",
             Fault::OutputTubeOut => "output tube removed",
             Fault::LoadsOut => "all tubes but rectifier out",
+        }
+    }
+
+    /// True for a coil that it opens.
+    pub(super) fn opens(self, coil: &Coil) -> bool {
+        match self {
+            Fault::FieldCoilOpen => coil.is_field,
+            Fault::ChokeOpen => !coil.is_field,
+            _ => false,
         }
     }
 
@@ -83,10 +109,17 @@ impl Fault {
             Fault::LoadsOut => true,
             _ => false,
         };
-        if !matches!(self, Fault::OutputTubeOut | Fault::LoadsOut) {
-            return None;
-        }
         let mut changed = model.clone();
+        match self {
+            Fault::OutputTubeOut | Fault::LoadsOut => {}
+            Fault::DialLampOpen => {
+                // the heater's own part comes first, then its lamps
+                let tap = changed.string.as_ref()?.tap?;
+                changed.windings.get_mut(tap)?.filaments.truncate(1);
+                return Some(changed);
+            }
+            _ => return None,
+        }
         let mut sockets = Vec::new();
         for tube in &mut changed.tubes {
             if gone(tube.output) {

@@ -25,7 +25,7 @@ pub use assume::{HEATER_EXPONENT, LAMP_EXPONENT};
 pub use build::{Core, Diode, Placed, Points, Slow, TubeNodes, Turns, resting};
 pub use calibrate::Receiver;
 pub use error::ReceiverError;
-pub use fault::{Fault, SHORT_OHMS};
+pub use fault::{Fault, OPEN_OHMS, SHORT_OHMS};
 pub use feeds::published_amps;
 pub use lead::{Inserted, Inside, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;

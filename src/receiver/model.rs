@@ -111,8 +111,8 @@ pub struct Rectifier {
     pub count: f64,
     /// Resistance in the lead of each plate, ohms.
     pub surge_ohms: f64,
-    /// The two capacitors of a doubler: farads, working volts.
-    pub doubler: Vec<(f64, Option<f64>)>,
+    /// The two capacitors of a doubler: farads, marked volts.
+    pub doubler: Vec<(f64, Marked<f64>)>,
     /// True if its plate is fed from the tap of its own heater.
     pub plate_on_tap: bool,
     /// What one plate's cathode emits at most, A; `None` where that is taken as ample.
@@ -120,7 +120,7 @@ pub struct Rectifier {
 }
 
 /// Positive or negative lead, and how the rectifier's diodes are joined.
-pub use crate::profile::{Lead, RectifierCircuit};
+pub use crate::profile::{Lead, Marked, RectifierCircuit};
 
 /// What a set without a transformer has in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -175,8 +175,8 @@ pub enum BiasSection {
 /// A part of the filter.
 #[derive(Debug, Clone)]
 pub enum Section {
-    /// Capacitor across the supply: farads, rated volts.
-    Capacitor(f64, Option<f64>),
+    /// Capacitor across the supply: farads, marked volts.
+    Capacitor(f64, Marked<f64>),
     /// Index into [`Model::coils`].
     Coil(usize),
     /// Lead and ohms.
@@ -391,6 +391,14 @@ impl Model {
         self.still_tubes();
         for winding in &mut self.windings {
             winding.filaments.retain(|f| f.socket.is_none());
+        }
+    }
+
+    /// Takes loads of a stated current for resistances that draw it at `volts`: where next to no volts are left, no load
+    /// draws a constant current.
+    pub fn loads_as_ohms(&mut self, volts: f64) {
+        for load in self.loads.iter_mut().filter(|l| l.ohms.is_none() && l.amps > 0.0) {
+            load.ohms = Some(volts / load.amps);
         }
     }
 

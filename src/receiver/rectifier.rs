@@ -34,6 +34,7 @@ pub(super) fn rectifier(
     };
     let mut rectifier = of_type(&used.kind, winding, "rectifier.type")?;
     join(&mut rectifier, used, used.kind.wave);
+    rectifier.surge_ohms += used.replaces_resistor.map_or(0.0, Quantity::si);
     rectifier.plate_on_tap = plate_on_tap;
     // what a selenium stack drops is known from practice only
     if used.kind.kind == RectifierKind::Selenium
@@ -70,8 +71,11 @@ fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave) {
             _ => rectifier.parallel,
         }
     });
-    rectifier.doubler =
-        used.doubler.iter().map(|(farads, rated)| (farads.si(), rated.map(Quantity::si))).collect();
+    rectifier.doubler = used
+        .doubler
+        .iter()
+        .map(|(farads, marked)| (farads.si(), marked.map(Quantity::si)))
+        .collect();
     rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
 }
 

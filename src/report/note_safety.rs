@@ -2,8 +2,8 @@
 
 use super::figures::{amps, signed_percent, volts, watts};
 use super::page::{Page, Span, heading, notes, plain, strong, text};
-use super::plan_safety::places;
-use crate::study::{FaultReport, Note};
+use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
+use crate::study::{FaultReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
@@ -31,25 +31,41 @@ fn faults(note: &Note) -> Page {
         return Vec::new();
     }
     let line = volts(note.plan.outlet.high_v);
+    let mut words = format!(
+        "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
+    );
+    words.extend(fuse_words(&note.plan, choice).map(|why| format!(" {why}")));
+    if let Some(set) = note.plan.fuse.as_ref().filter(|set| set.choice != choice.method) {
+        let own = choice.fuse.as_ref().map(|f| (f.rating_a, f.standard));
+        if let (true, Some(rating)) =
+            (own != Some((set.fuse.rating_a, set.fuse.standard)), set.fuse.rating_a)
+        {
+            let advised = note.plan.choices.iter().find(|c| c.method == set.choice);
+            words += &format!(
+                " The plan's fuse, {rating} A slow ({}), is for what it advises: {}.",
+                set.fuse.standard,
+                advised.map_or("", |c| c.title)
+            );
+        }
+    }
     vec![
         heading("If something fails"),
-        text(format!(
-            "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
-        )),
+        text(words),
         notes(choice.faults.iter().map(|f| fault(f, choice.method.facts().noun))),
     ]
 }
+
+/// Times its rating from which any fuse opens in a fraction of a second, whatever its standard promises (makers' curves †).
+const DEAD_SHORT: f64 = 10.0;
+/// A time that a standard promises and no fuse needs at a dead short, s.
+const LAX_S: f64 = 60.0;
 
 /// Heaters this far below rated, as a share, do not glow.
 const DEAD: f64 = -0.9;
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
-    let mut name = f.fault.to_string();
-    if let Some(first) = name.get(..1) {
-        name = first.to_uppercase() + name.get(1..).unwrap_or_default();
-    }
-    let mut line = vec![strong(format!("{name}: "))];
+    let mut line = vec![strong(format!("{}: ", sentence(&f.fault.to_string())))];
     if let Some(reason) = &f.unsolved {
         line.push(plain(format!("the model has no answer ({reason}).")));
         return line;
@@ -63,17 +79,21 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     let mut words = match f.fuse {
         None => format!("{}.", amps(current)),
         Some(fuse) => match fuse.opens_within_s {
+            Some(s) if s >= LAX_S && fuse.multiple >= DEAD_SHORT => format!(
+                "{}, a dead short: the fuse opens at once†, though its standard promises {} only.",
+                amps(current),
+                seconds(s)
+            ),
             Some(s) => format!(
                 "{}, {:.1} times the fuse, which must open within {}.",
                 amps(current),
                 fuse.multiple,
                 seconds(s)
             ),
-            None if fuse.multiple > 1.0 => format!(
-                "{}, which the fuse may hold: switch off at the first hum, smell or silence.",
-                amps(current)
-            ),
-            None => format!("{}: the fuse holds.", amps(current)),
+            None if fuse.multiple > 1.0 => {
+                format!("{}, which the fuse may hold: {}", amps(current), what_to_do(f.fault))
+            }
+            None => format!("{}: the fuse holds: {}", amps(current), what_to_do(f.fault)),
         },
     };
     if let (Some(watts_w), Some(allowed)) = (f.part_w, f.part_allowed_w) {
@@ -93,8 +113,17 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     if let Some(capacitor) = &f.capacitor_passed {
         words += &format!(" The {capacitor} passes its working volts.");
     }
+    if let Some(v) = f.tap_v {
+        words += &format!(" {}", sentence(&tap_words(v)));
+    }
     line.push(plain(words));
     line
+}
+
+/// With a capital.
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 pub(super) fn seconds(s: f64) -> String {
@@ -117,17 +146,24 @@ fn switch_on(note: &Note) -> Page {
             volts(note.plan.outlet.high_v),
             cold.warm_up_s
         );
-        words += if cold.rectifier_first {
-            " The rectifier is ready seconds before the tubes draw, and until then the filter capacitors see "
-        } else {
-            " The rectifier warms with the tubes, and the filter capacitors see "
+        words += match cold.ready {
+            Ready::AtOnce => {
+                " The rectifier is dry and passes current at once: until the tubes draw the filter capacitors see "
+            }
+            Ready::WithinSeconds => {
+                " The rectifier is ready seconds before the tubes draw, and until then the filter capacitors see "
+            }
+            Ready::WithTheTubes => {
+                " The rectifier warms with the tubes, and the filter capacitors see "
+            }
         };
         let each: Vec<String> = cold
             .capacitors
             .iter()
             .map(|c| {
-                let rated = c.rated_v.map(|r| format!(" of their {r:.0} V")).unwrap_or_default();
-                format!("{:.0} V{rated}", c.peak_v)
+                let dagger = if c.surge_by_rule { "†" } else { "" };
+                let bears = c.surge_v.map(|v| format!(" (bears {v:.0} V{dagger})"));
+                format!("{:.0} V{}", c.peak_v, bears.unwrap_or_default())
             })
             .collect();
         words += &format!("{}.", each.join(" and "));

@@ -10,7 +10,7 @@ use super::plan_tables::{
 };
 use super::{against_design, caution, made_for, name_and_year, outlet_words, plan_safety};
 use crate::adaptation::Method;
-use crate::study::{Day, Limit, Plan, Rating, Reading};
+use crate::study::{CapacitorAtStart, Choice, Day, Limit, Plan, Rating, Reading};
 
 /// Lays out a plan.
 pub fn page(plan: &Plan) -> Page {
@@ -54,6 +54,11 @@ fn head(plan: &Plan) -> Page {
     page.push(entry("FIT", fit(plan)));
     if let Some(day) = plan.advised().and_then(|c| c.day.as_ref()) {
         page.push(entry("THEN", then(plan, &day.usual)));
+    }
+    let capacitors = capacitors(plan);
+    if !capacitors.is_empty() {
+        page.push(Block::Gap);
+        page.push(entry("FILTER", capacitors));
     }
     page.push(Block::Gap);
     page.push(entry("CARE", caution::first(&plan.cautions, plan.advice.choice)));
@@ -169,4 +174,46 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
             watts(r.line_w)
         ))],
     ]
+}
+
+/// Filter capacitors that get more than they bear as the set is, or with what is advised, and what to fit.
+fn capacitors(plan: &Plan) -> Vec<Vec<Span>> {
+    let of = |choice: Option<&'_ Choice>| -> Vec<CapacitorAtStart> {
+        choice.and_then(|c| c.cold_start.as_ref()).map_or(Vec::new(), |s| s.capacitors.clone())
+    };
+    let as_found = of(plan.choices.first());
+    let advised = of(plan.advised().filter(|c| c.method != Method::AsIs));
+    let mut lines = Vec::new();
+    for (i, now) in as_found.iter().enumerate() {
+        let with = advised.get(i);
+        // the worse of the two is what the new one must bear
+        let worse = with.filter(|w| w.exceeds() && w.peak_v > now.peak_v).unwrap_or(now);
+        if !worse.exceeds() {
+            continue;
+        }
+        let mut words = Vec::new();
+        let mut add = |what: &str, is: fn(&CapacitorAtStart) -> f64, limit: String| {
+            let then = with.map(|w| format!(" ({} with the part)", volts(is(w))));
+            words.push(format!(
+                "{} {what}{}, above its {limit}",
+                volts(is(now)),
+                then.unwrap_or_default()
+            ));
+        };
+        if let Some(rated) = worse.rated_v.filter(|_| worse.running_exceeds) {
+            add("at work", |c| c.running_v, format!("rated {}", volts(rated)));
+        }
+        if let Some(surge) = worse.surge_v.filter(|_| worse.switch_on_exceeds) {
+            let dagger = if worse.surge_by_rule { "†" } else { "" };
+            add("at switch-on", |c| c.peak_v, format!("surge voltage of {}{dagger}", volts(surge)));
+        }
+        let fit = match worse.fit_v {
+            Some(v) => format!("fit one rated {v:.0} V"),
+            None => "no single one of the trade bears that".to_owned(),
+        };
+        let line = volts(plan.outlet.high_v);
+        let words = format!("{} at {line}: {}: {fit}", now.name, words.join("; "));
+        lines.push(vec![bad(words)]);
+    }
+    lines
 }

@@ -1,12 +1,13 @@
 //! The part of a plan that says whether it is safe to follow: band, heat, fuse, switch-on, faults.
 
-use super::figures::{amps, celsius, or_dash, plus_or_minus, signed_percent, volts, watts};
+use super::figures::{amps, celsius, ohms, or_dash, plus_or_minus, signed_percent, volts, watts};
 use super::page::{
     Block, Page, Span, Tone, bad, careful, faint, fine, good, heading, items, plain, strong, table,
     text,
 };
 use crate::study::{
-    Choice, ChoiceStanding, FaultReport, HEATER_LIMIT, PlaceReport, Plan, RatingReport,
+    Choice, ChoiceStanding, Fault, FaultCase, FaultReport, HEATER_LIMIT, PlaceReport, Plan,
+    RatingReport, Ready,
 };
 
 /// All of it.
@@ -14,6 +15,7 @@ pub(super) fn sections(plan: &Plan) -> Page {
     let mut page = band(plan);
     page.extend(heat(plan));
     page.extend(switch_on(plan));
+    page.extend(dry_rectifier(plan));
     page.extend(faults(plan));
     page
 }
@@ -76,13 +78,13 @@ pub(super) fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
 
 fn switch_on(plan: &Plan) -> Page {
     let starts = || plan.choices.iter().filter_map(|c| c.cold_start.as_ref());
-    let first = starts().next().is_some_and(|c| c.rectifier_first);
+    let ready = starts().next().map_or(Ready::WithTheTubes, |c| c.ready);
     let count = starts().map(|c| c.capacitors.len()).max().unwrap_or(0);
     let head = ["", "inrush", "× running", "fuse", "heaters warm in"];
     let mut head = head.map(str::to_owned).to_vec();
     for i in 0..count {
         head.push(format!("C{} sees", i + 1));
-        head.push("rated".to_owned());
+        head.push("bears".to_owned());
     }
     let rows = plan.choices.iter().filter_map(|c| {
         let cold = c.cold_start.as_ref()?;
@@ -98,20 +100,22 @@ fn switch_on(plan: &Plan) -> Page {
             plain(format!("{:.1} s", cold.warm_up_s)),
         ];
         for capacitor in &cold.capacitors {
-            let passed = capacitor.rated_v.is_some_and(|r| capacitor.peak_v > r);
-            let tone = if passed { Tone::Bad } else { Tone::Plain };
+            let tone = if capacitor.exceeds() { Tone::Bad } else { Tone::Plain };
             row.push(Span::new(volts(capacitor.peak_v), tone));
-            row.push(plain(or_dash(capacitor.rated_v, volts)));
+            row.push(plain(or_dash(capacitor.surge_v, |v| surge(v, capacitor.surge_by_rule))));
         }
         Some(row)
     });
     let mut page = vec![
         heading(format!("SWITCH-ON AT {}", volts(plan.outlet.high_v))),
         table(head, rows),
-        fine(if first {
-            "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then."
-        } else {
-            "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest."
+        fine(match ready {
+            Ready::AtOnce => "The rectifier is dry: it passes current at once, and the capacitors stand near the crest until the tubes draw.".to_owned(),
+            Ready::WithinSeconds => "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then.".to_owned(),
+            Ready::WithTheTubes => format!(
+                "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest: {}.",
+                early(plan)
+            ),
         }),
     ];
     for choice in &plan.choices {
@@ -127,7 +131,109 @@ fn switch_on(plan: &Plan) -> Page {
                 ))));
         }
     }
+    page.extend(plan.advised().and_then(|c| fuse_words(plan, c)).map(text));
     page
+}
+
+/// Why the fuse is not one of the outlet's country, and which choice does with one.
+pub(super) fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
+    let (other, fuse) = (choice.instead_of.as_ref()?, choice.fuse.as_ref()?);
+    let set = plan.fuse.as_ref()?;
+    let country = match set.choice == choice.method {
+        true => set.country_choice,
+        // what is advised does with one, or nothing does
+        false => Some(set.choice).filter(|_| set.fuse.standard == other.standard),
+    };
+    let mut words = format!(
+        "Why {}: behind {} A slow ({}) the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T.",
+        fuse.standard,
+        other.rating_a,
+        other.standard,
+        other.fault,
+        watts(other.heat_w),
+        watts(other.allowed_w)
+    );
+    let country = plan.choices.iter().find(|c| Some(c.method) == country);
+    words += &match country.and_then(|c| Some((c, c.fuse.as_ref()?.rating_a?))) {
+        Some((choice, rating)) => format!(
+            " With another choice, {}, {rating} A slow ({}) is enough.",
+            choice.title, other.standard
+        ),
+        None => format!(" No choice with nothing against it does with {}.", other.standard),
+    };
+    Some(words)
+}
+
+/// A dry rectifier in the place of a tube: the resistor, or that the repair is finished.
+fn dry_rectifier(plan: &Plan) -> Page {
+    let Some(dry) = &plan.dry_rectifier else {
+        return Vec::new();
+    };
+    let (now, tube) = (volts(dry.now_v), volts(dry.with_tube_v));
+    let usual = volts(plan.outlet.usual_v);
+    let fitted = dry.fitted_ohms.map(ohms);
+    let mut words = vec![format!("B+ is {now} at {usual}; with the {} it was {tube}.", dry.tube)];
+    match (&dry.resistor, &fitted) {
+        (Some(r), fitted) => {
+            let each = if r.leads > 1 { " in each plate lead" } else { " in the plate lead" };
+            let instead = fitted.as_ref().map(|f| format!(" in place of {f}")).unwrap_or_default();
+            let rated = r.rated_w.map(|w| format!(", {w:.0} W wirewound")).unwrap_or_default();
+            words.push(format!(
+                "Fit {}{rated},{each}{instead} (exact {}): B+ is then {}.",
+                ohms(r.stock_ohms),
+                ohms(r.exact_ohms),
+                volts(r.b_plus_v)
+            ));
+            words.push(format!(
+                "It takes {}{} at {}, by RMS current squared; the average current gives a fraction of that.",
+                watts(r.heat_w),
+                if r.leads > 1 { " each" } else { "" },
+                volts(plan.outlet.high_v)
+            ));
+            words.push(format!(
+                "Then write `replaces: {{ tube: {}, resistor: {} }}` into the profile.",
+                dry.tube,
+                ohms(r.stock_ohms)
+            ));
+        }
+        (None, Some(fitted)) if dry.finished => {
+            words.push(format!("With its {fitted} the repair is finished: fit no other resistor."))
+        }
+        (None, _) if dry.finished => words.push("It needs no resistor.".to_owned()),
+        (None, _) => words.push("No resistor raises it.".to_owned()),
+    }
+    if !dry.finished {
+        words.push(format!("Or put the {} back.", dry.tube));
+    }
+    words.push(format!(
+        "At each switch-on the supply reaches {} at {} before the tubes draw; no resistor changes that.",
+        volts(dry.crest_v),
+        volts(plan.outlet.high_v)
+    ));
+    if dry.heater_w > 0.0 {
+        words.push(format!(
+            "The tube's heater, {}, no longer loads the transformer: the figures here allow for that.",
+            watts(dry.heater_w)
+        ));
+    }
+    if dry.ages {
+        words.push("Selenium ages: its drop grows and B+ falls (common practice, no source). Trust a reading of B+, not these figures, and replace an old stack.".to_owned());
+    }
+    let title = format!("{} IN PLACE OF THE {}", dry.kind.to_uppercase(), dry.tube);
+    vec![heading(title), text(words.join(" "))]
+}
+
+/// What each capacitor gets in the set as it is if its rectifier is ready early.
+fn early(plan: &Plan) -> String {
+    let start = plan.choices.first().and_then(|c| c.cold_start.as_ref());
+    let capacitors = start.iter().flat_map(|start| &start.capacitors).enumerate();
+    let each = capacitors.filter_map(|(i, c)| Some(format!("C{} {}", i + 1, volts(c.early_v?))));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// Volts a capacitor bears at switch-on; by rule with a dagger.
+fn surge(v: f64, by_rule: bool) -> String {
+    volts(v) + if by_rule { "†" } else { "" }
 }
 
 fn short_standard(standard: &str) -> &str {
@@ -146,7 +252,7 @@ fn seconds(s: f64) -> String {
 
 fn faults(plan: &Plan) -> Page {
     let apart = |f: &FaultReport| f.reservoir_v.is_some();
-    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. Where the fuse holds, the set itself overheats: a small fuse in the centre tap of the HV winding catches what the mains fuse cannot. The part is taken to be in the first place that will do.".to_owned();
+    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do. Each choice has its own fuse.".to_owned();
     if plan.choices.iter().any(|c| c.faults.iter().any(apart)) {
         words += " C1: the first filter capacitor's + side, where it stands above B+.";
     }
@@ -162,19 +268,58 @@ fn faults(plan: &Plan) -> Page {
         let columns = if choice.faults.iter().any(apart) { 9 } else { 8 };
         let rows = choice.faults.iter().map(|f| fault_row(f).into_iter().take(columns).collect());
         page.push(table(titles.into_iter().take(columns), rows));
-        let passed: Vec<String> = choice
-            .faults
-            .iter()
-            .filter_map(|f| {
-                let name = f.capacitor_passed.as_ref()?;
-                Some(format!("{}: {name} passes its working volts.", f.fault))
-            })
-            .collect();
+        let words = |f: &FaultReport| {
+            let passed = f.capacitor_passed.as_ref();
+            let passed = passed.map(|name| format!("{name} passes its working volts."));
+            let found = passed.into_iter().chain(f.tap_v.map(tap_words));
+            found.map(|words| format!("{}: {words}", f.fault)).collect::<Vec<String>>()
+        };
+        let passed: Vec<String> = choice.faults.iter().flat_map(words).collect();
         if !passed.is_empty() {
             page.push(text(careful(passed.join(" "))));
         }
     }
+    let choice = plan.advised().or(plan.choices.first());
+    page.extend(choice.and_then(|c| where_it_holds(&c.faults)).map(text));
     page
+}
+
+/// What to do where the fuse need not open.
+fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
+    let mut list: Vec<(&str, Vec<String>)> = Vec::new();
+    for fault in faults.iter().filter(|f| f.fuse_holds()) {
+        let what = what_to_do(fault.fault);
+        match list.iter_mut().find(|(other, _)| *other == what) {
+            Some((_, names)) => names.push(fault.fault.to_string()),
+            None => list.push((what, vec![fault.fault.to_string()])),
+        }
+    }
+    let each = list.iter().map(|(what, names)| format!("{}: {what}", names.join(", ")));
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| {
+        careful(format!(
+            "The fuse holds. {} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier.",
+            each.join(" ")
+        ))
+    })
+}
+
+/// The tapped part of a heater with its lamp out. 15 V is what tube manuals allow while a 35Z5's lamp is out †.
+pub(super) fn tap_words(v: f64) -> String {
+    format!(
+        "the tapped part of the heater gets {} (15 V† at most while the lamp is out).",
+        volts(v)
+    )
+}
+
+/// What to do about a fault that the fuse need not end.
+pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
+    match fault {
+        FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut) => "pull no tube with power on.",
+        FaultCase::InSet(Fault::FieldCoilOpen) => "connect the speaker before you switch on.",
+        FaultCase::InSet(Fault::DialLampOpen) => "replace the lamp before the set plays on.",
+        _ => "switch off at the first hum, smell or silence.",
+    }
 }
 
 fn whole(v: f64) -> String {

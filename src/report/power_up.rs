@@ -33,6 +33,14 @@ fn head(power_up: &PowerUp) -> Page {
     let fitted = super::fitted_to(plan.readings_used)
         .map(|words| format!(" The figures are {words}."))
         .unwrap_or_default();
+    // behind a transformer the bench has another current than the line
+    let set = plan.fuse.as_ref().filter(|_| power_up.through.is_none());
+    let fuse = set.and_then(|f| Some((f, f.fuse.rating_a?)));
+    let fuse = fuse.map(|(set, rating)| {
+        let advised = plan.advised().map_or(String::new(), |c| format!(" for {}", c.title));
+        format!(" The fuse is the plan's{advised}: {rating} A slow ({}).", set.fuse.standard)
+    });
+    let fuse = fuse.unwrap_or_default();
     vec![
         Block::Title(format!("Power-up: {}", name_and_year(&plan.set))),
         form([
@@ -42,7 +50,7 @@ fn head(power_up: &PowerUp) -> Page {
             ("Done by, date", None),
         ]),
         text(format!(
-            "The order at the bench: wall, {}isolation transformer, variac{}, fuse, ammeter (true RMS), lamp, set.{fitted}",
+            "The order at the bench: wall, {}isolation transformer, variac{}, fuse, ammeter (true RMS), lamp, set.{fuse}{fitted}",
             power_up
                 .through
                 .map(|m| format!("{}, ", m.facts().title.to_lowercase()))

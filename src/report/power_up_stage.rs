@@ -14,7 +14,7 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
     page.extend(caution::ahead_of(&power_up.cautions, Step::Measure));
     page.push(
         text(
-            "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
+            "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. The fuse holds in many faults: switch off at the first hum, smell or silence. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
         ),
     );
     page.extend(of_the_rectifier(power_up));

@@ -94,6 +94,12 @@ pub enum Objection {
         /// What it may lose for that long, W.
         allowed_w: f64,
     },
+    /// A fault that has no solution: it counts as one the part does not survive.
+    FaultUnsolved {
+        /// The fault.
+        #[schemars(with = "String")]
+        fault: FaultCase,
+    },
     /// No fuse rating suits the current.
     NoFuse {
         /// Running current, A.
@@ -206,6 +212,10 @@ impl fmt::Display for Objection {
             Objection::FaultBurns { fault, fuse_a, line_a, watts_w, allowed_w } => write!(
                 f,
                 "{fault}: {line_a:.2} A through a {fuse_a} A fuse puts {watts_w:.0} W into a part that bears {allowed_w:.0} W; take a larger rating, a smaller fuse or a bucking transformer"
+            ),
+            Objection::FaultUnsolved { fault } => write!(
+                f,
+                "{fault}: the calculation did not converge, and counts as a fault the part does not survive"
             ),
             Objection::NoFuse { running_a } => {
                 write!(f, "no standard small fuse suits {running_a:.2} A")

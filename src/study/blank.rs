@@ -10,8 +10,8 @@ use super::{OutletChoice, StudyError};
 use crate::catalogue::{Catalogue, LampKind, NoSuchType, RectifierDrop, Wave};
 use crate::preferred::{Series, nearest};
 use crate::profile::{
-    Coil, FilterPart, LampUse, Lead, OwnParts, Profile, Record, RectifierCircuit, RectifierUse,
-    SetInfo, SheetReading, Target, Transformer, TubeUse, WindingVolts,
+    Coil, FilterPart, LampUse, Lead, Marked, OwnParts, Profile, Record, RectifierCircuit,
+    RectifierUse, SetInfo, SheetReading, Target, Transformer, TubeUse, WindingVolts,
 };
 use crate::quantity::{Capacitance, Current, Power, Quantity, Resistance, Voltage};
 use crate::receiver::{Receiver, complete, published_amps};
@@ -344,7 +344,8 @@ fn first_capacitor(profile: &Profile) -> f64 {
 }
 
 fn filter(between: Option<(Between, Lead)>, farads: f64, ohms: [f64; 3]) -> Vec<FilterPart> {
-    let capacitor = FilterPart::Capacitor { value: Capacitance::from_si(farads), rated: None };
+    let capacitor =
+        FilterPart::Capacitor { value: Capacitance::from_si(farads), marked: Marked::default() };
     let [field, choke, resistor] = ohms.map(Resistance::from_si);
     let coil = |lead, cold| Coil { lead, cold: Some(cold), hot: None, inductance: None };
     let part = between.map(|(what, lead)| match what {
@@ -442,6 +443,7 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             surge: None,
             doubler: Vec::new(),
             replaces: None,
+            replaces_resistor: None,
             kind: rectifier.item.clone(),
             matched: Some(rectifier.matched),
             fed_by: None,

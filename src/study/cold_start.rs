@@ -2,21 +2,80 @@
 
 use super::StudyError;
 use crate::adaptation::Part;
+use crate::catalogue::stock::capacitor_for;
 use crate::circuit::Probe;
 use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
-use crate::receiver::{Model, Operation, Receiver};
+use crate::receiver::{Marked, Operation, Placed, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// A filter capacitor at switch-on.
+/// A filter capacitor at high line: at work, and at switch-on.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorAtStart {
     /// First, second, ...
     pub name: String,
-    /// Highest volts before the tubes draw, V.
+    /// Highest volts at switch-on, V: before the tubes draw, or at work with a rectifier that warms with them.
     pub peak_v: f64,
+    /// Highest volts if a rectifier that warms with the tubes is ready before them, V; null for any other.
+    pub early_v: Option<f64>,
+    /// Highest volts at work, ripple counted, V.
+    pub running_v: f64,
     /// Working volts, where known.
     pub rated_v: Option<f64>,
+    /// Volts it bears at switch-on, where known.
+    pub surge_v: Option<f64>,
+    /// True where those follow from the working volts by the standard's rule.
+    pub surge_by_rule: bool,
+    /// True if `running_v` exceeds `rated_v`.
+    pub running_exceeds: bool,
+    /// True if `peak_v` exceeds `surge_v`.
+    pub switch_on_exceeds: bool,
+    /// Where it exceeds either, the lowest rated volts of the trade that bear both; null where none do.
+    pub fit_v: Option<f64>,
+}
+
+impl CapacitorAtStart {
+    fn new(
+        name: String,
+        marked: Marked<f64>,
+        running_v: f64,
+        (peak_v, early_v): (f64, Option<f64>),
+    ) -> CapacitorAtStart {
+        let bears = marked.bears();
+        let running_exceeds = marked.rated.is_some_and(|rated| running_v > rated);
+        let switch_on_exceeds = bears.is_some_and(|(surge, _)| peak_v > surge);
+        CapacitorAtStart {
+            name,
+            peak_v,
+            early_v,
+            running_v,
+            rated_v: marked.rated,
+            surge_v: bears.map(|(surge, _)| surge),
+            surge_by_rule: bears.is_some_and(|(_, by_rule)| by_rule),
+            running_exceeds,
+            switch_on_exceeds,
+            fit_v: (running_exceeds || switch_on_exceeds)
+                .then(|| capacitor_for(running_v, peak_v))
+                .flatten(),
+        }
+    }
+
+    /// True if it gets more than it bears, at work or at switch-on.
+    pub fn exceeds(&self) -> bool {
+        self.running_exceeds || self.switch_on_exceeds
+    }
+}
+
+/// When a rectifier is ready after switch-on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ready {
+    /// Dry: from the first half cycle.
+    AtOnce,
+    /// Its filament is the cathode: within seconds, before the tubes.
+    WithinSeconds,
+    /// It warms as slowly as the tubes do.
+    WithTheTubes,
 }
 
 /// Switch-on at high line.
@@ -29,6 +88,8 @@ pub struct ColdStart {
     pub inrush_over_running: f64,
     /// True if the rectifier is ready seconds before the tubes draw.
     pub rectifier_first: bool,
+    /// When the rectifier is ready.
+    pub ready: Ready,
     /// Filter capacitors before the tubes draw (directly heated rectifier), or at work (indirectly heated, which
     /// warms with the tubes).
     pub capacitors: Vec<CapacitorAtStart>,
@@ -59,26 +120,37 @@ pub(super) fn start(
     })?;
     let inrush_a = cold.state.rms(Probe::Amps(cold.at.line));
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));
-    let rectifier_first = receiver.model().rectifier.heated_directly;
-    let unloaded = rectifier_first
-        .then(|| receiver.run_changed(line, part, sound, Model::still_tubes))
-        .transpose()?;
-    let at = unloaded.as_ref().unwrap_or(sound);
-    let capacitors = at
-        .at
-        .capacitors
-        .iter()
-        .enumerate()
-        .map(|(i, c)| CapacitorAtStart {
-            name: format!("filter capacitor {}", i + 1),
-            peak_v: at.state.peak(Probe::Volts(c.positive, c.negative)),
-            rated_v: c.rated,
+    let rectifier = &receiver.model().rectifier;
+    let ready = match rectifier.heated_directly {
+        _ if rectifier.kind.is_dry() => Ready::AtOnce,
+        true => Ready::WithinSeconds,
+        false => Ready::WithTheTubes,
+    };
+    let rectifier_first = ready != Ready::WithTheTubes;
+    let unloaded = receiver.run_changed(line, part, sound, |model| {
+        model.still_tubes();
+        // a load of a stated current is tubes that draw, and those are cold
+        for load in model.loads.iter_mut().filter(|l| l.ohms.is_none()) {
+            load.amps = 0.0;
+        }
+    })?;
+    let capacitors = sound.at.capacitors.iter().zip(&unloaded.at.capacitors).enumerate();
+    let capacitors = capacitors
+        .map(|(i, (at_work, before))| {
+            let peak =
+                |o: &Operation, c: &Placed| o.state.peak(Probe::Volts(c.positive, c.negative));
+            let (running_v, crest_v) = (peak(sound, at_work), peak(&unloaded, before));
+            let at_start =
+                if rectifier_first { (crest_v, None) } else { (running_v, Some(crest_v)) };
+            let name = format!("filter capacitor {}", i + 1);
+            CapacitorAtStart::new(name, at_work.marked, running_v, at_start)
         })
         .collect();
     Ok(ColdStart {
         inrush_a,
         inrush_over_running: if running_a > 0.0 { inrush_a / running_a } else { 0.0 },
         rectifier_first,
+        ready,
         capacitors,
         warm_up_s: warm_up(receiver, sound, &cold),
     })

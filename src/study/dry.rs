@@ -2,45 +2,147 @@
 
 use super::StudyError;
 use super::caution::Caution;
+use super::surge::plate_amps;
 use super::target::secant;
-use crate::adaptation::Part;
-use crate::receiver::{Receiver, Straight};
+use crate::adaptation::{Part, RATING_MARGIN};
+use crate::catalogue::stock::resistor_sizes;
+use crate::preferred::{Series, nearest};
+use crate::receiver::{Operation, Receiver, RectifierKind, Straight};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// B+ counts as met within this share.
 const MET: f64 = 1e-4;
+/// B+ within this share of the tube's: nothing is left to do.
+const DONE: f64 = 0.02;
 
-/// The caution for a set whose tube rectifier gave way to a dry one; `None` for any other set.
+/// A dry rectifier in the place of a tube.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DryRectifier {
+    /// The tube.
+    pub tube: String,
+    /// What is in its place.
+    pub kind: String,
+    /// True for selenium, which ages.
+    pub ages: bool,
+    /// B+ on the usual line with the tube, V.
+    pub with_tube_v: f64,
+    /// B+ now, V.
+    pub now_v: f64,
+    /// Volts of the supply at its crest at high line, which it gives within a cycle.
+    pub crest_v: f64,
+    /// Watts of the tube's heater that no longer load the transformer.
+    pub heater_w: f64,
+    /// The resistor in each plate lead that came with it, Ω; null where the profile names none.
+    pub fitted_ohms: Option<f64>,
+    /// True if B+ is that of the tube: the repair is finished.
+    pub finished: bool,
+    /// The resistor to fit, in place of the one that is there; null where none is needed, or none helps.
+    pub resistor: Option<PlateResistor>,
+}
+
+/// A resistor in each plate lead.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PlateResistor {
+    /// Plate leads, one in each.
+    pub leads: usize,
+    /// The value that brings back the tube's B+ on the usual line, Ω.
+    pub exact_ohms: f64,
+    /// The nearest value of series E24, Ω.
+    pub stock_ohms: f64,
+    /// Heat in each at high line, W: its RMS current squared times its ohms.
+    pub heat_w: f64,
+    /// Watts to buy, twice the heat at least; null where no single stock resistor has them.
+    pub rated_w: Option<f64>,
+    /// B+ on the usual line with it, V.
+    pub b_plus_v: f64,
+}
+
+impl DryRectifier {
+    pub(super) fn caution(&self) -> Caution {
+        Caution::DryRectifier {
+            tube: self.tube.clone(),
+            with_tube_v: self.with_tube_v,
+            now_v: self.now_v,
+            crest_v: self.crest_v,
+            resistor_ohms: self.resistor.as_ref().map(|r| r.exact_ohms),
+        }
+    }
+}
+
+/// What to know of a set whose tube rectifier gave way to a dry one; `None` for any other set.
 ///
 /// # Errors
 /// A point that could not be solved.
 pub(super) fn replaced(
     receiver: &Receiver,
     (usual, high): (f64, f64),
-) -> Result<Option<Caution>, StudyError> {
+) -> Result<Option<DryRectifier>, StudyError> {
     let made = receiver.as_made();
-    if receiver.model().replaced.is_none() {
+    let (model, with_tube) = (receiver.model(), &made.model().rectifier);
+    if model.replaced.is_none() {
         return Ok(None);
     }
-    let with_tube = made.run(usual, &Straight, None)?;
+    let wanted = made.run(usual, &Straight, None)?.b_plus();
     let now = receiver.run(usual, &Straight, None)?;
-    let wanted = with_tube.b_plus();
-    let over = |ohms: f64| -> Result<f64, StudyError> {
-        let changed = receiver.run_changed(usual, &Straight as &dyn Part, &now, |model| {
-            model.rectifier.surge_ohms += ohms;
-        });
-        Ok(changed?.b_plus() / wanted - 1.0)
-    };
-    let resistor_ohms = match over(0.0) {
-        Ok(start) if start > 0.0 => {
-            secant(over, (0.0, start), 100.0, MET, false, |ohms| ohms.max(1.0)).unwrap_or(None)
-        }
-        _ => None,
-    };
-    Ok(Some(Caution::DryRectifier {
-        tube: made.model().rectifier.name.clone(),
+    let original = with_tube.surge_ohms;
+    let fitted = model.rectifier.surge_ohms - original;
+    let finished = (now.b_plus() / wanted - 1.0).abs() <= DONE;
+    let filament = made.model().rectifier_filament();
+    Ok(Some(DryRectifier {
+        tube: with_tube.name.clone(),
+        kind: model.rectifier.name.clone(),
+        ages: model.rectifier.kind == RectifierKind::Selenium,
         with_tube_v: wanted,
         now_v: now.b_plus(),
         crest_v: receiver.crest_volts(high),
-        resistor_ohms,
+        heater_w: filament.map_or(0.0, |f| f.volts * f.amps),
+        fitted_ohms: (fitted > 0.0).then_some(fitted),
+        finished,
+        resistor: if finished {
+            None
+        } else {
+            resistor(receiver, (usual, high), &now, wanted, (original, fitted))?
+        },
+    }))
+}
+
+/// The resistor that brings B+ back to `wanted`, in place of the one of `fitted` ohms beside the `original` one.
+fn resistor(
+    receiver: &Receiver,
+    (usual, high): (f64, f64),
+    now: &Operation,
+    wanted: f64,
+    (original, fitted): (f64, f64),
+) -> Result<Option<PlateResistor>, StudyError> {
+    let with = |line: f64, ohms: f64| {
+        receiver.run_changed(line, &Straight as &dyn Part, now, |model| {
+            model.rectifier.surge_ohms = original + ohms;
+        })
+    };
+    let over =
+        |ohms: f64| -> Result<f64, StudyError> { Ok(with(usual, ohms)?.b_plus() / wanted - 1.0) };
+    let Ok(bare) = over(0.0) else {
+        return Ok(None);
+    };
+    if bare <= MET {
+        return Ok(None);
+    }
+    let guess = if fitted > 0.0 { fitted } else { 100.0 };
+    let found = secant(over, (0.0, bare), guess, MET, false, |ohms| ohms.max(1.0)).unwrap_or(None);
+    let Some(exact_ohms) = found else {
+        return Ok(None);
+    };
+    let stock_ohms = nearest(Series::E24, exact_ohms).unwrap_or(exact_ohms);
+    let at_high = with(high, stock_ohms)?;
+    let heat_w = plate_amps(&at_high).powi(2) * stock_ohms;
+    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
+    Ok(Some(PlateResistor {
+        leads: at_high.at.surge.len().max(1),
+        exact_ohms,
+        stock_ohms,
+        heat_w,
+        rated_w: sizes.find(|w| *w >= RATING_MARGIN * heat_w),
+        b_plus_v: with(usual, stock_ohms)?.b_plus(),
     }))
 }

@@ -1,9 +1,11 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
+use super::fuse::FuseReport;
+use super::plan::Choice;
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
-use crate::adaptation::{Dropper, Part};
+use crate::adaptation::{Dropper, Method, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver};
 use schemars::JsonSchema;
@@ -87,10 +89,67 @@ pub struct FaultReport {
     pub b_plus_v: Option<f64>,
     /// Positive side of the first filter capacitor against chassis, average, V, where it stands more than a volt above B+.
     pub reservoir_v: Option<f64>,
+    /// Volts of the tapped part of a rectifier's heater whose lamp is burnt out, V RMS.
+    pub tap_v: Option<f64>,
     /// Filter capacitor whose working volts are passed.
     pub capacitor_passed: Option<String>,
     /// Why there is no answer, where the case has none.
     pub unsolved: Option<String>,
+}
+
+impl FaultReport {
+    /// True if the fuse need not open while something is wrong.
+    pub fn fuse_holds(&self) -> bool {
+        self.fault != FaultCase::Partial
+            && self.fuse.is_some_and(|fuse| fuse.opens_within_s.is_none())
+    }
+}
+
+/// A fuse behind which a fault burns the part.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct OtherFuse {
+    /// Standard of its rating.
+    pub standard: &'static str,
+    /// Rating, A.
+    pub rating_a: f64,
+    /// The fault.
+    #[schemars(with = "String")]
+    pub fault: FaultCase,
+    /// Heat it puts into the part, W.
+    pub heat_w: f64,
+    /// What the part may lose until that fuse must open, W.
+    pub allowed_w: f64,
+}
+
+/// The fuse of a set: that of the choice advised; of the set as it is where none is. Plan, note and power-up go by it.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SetFuse {
+    /// The choice it is for.
+    #[schemars(with = "String")]
+    pub choice: Method,
+    /// The fuse.
+    #[serde(flatten)]
+    pub fuse: FuseReport,
+    /// The fuse of the outlet's country that it takes the place of.
+    pub instead_of: Option<OtherFuse>,
+    /// Another choice with nothing against it that does with a fuse of the outlet's country, where this one does not.
+    #[schemars(with = "Option<String>")]
+    pub country_choice: Option<Method>,
+}
+
+/// The fuse of the set with `choices`, of which `advised` is advised.
+pub(super) fn fuse_of_set(choices: &[Choice], advised: Option<Method>) -> Option<SetFuse> {
+    let method = advised.unwrap_or(Method::AsIs);
+    let choice = choices.iter().find(|c| c.method == method)?;
+    let (fuse, instead_of) = (choice.fuse.clone()?, choice.instead_of.clone());
+    let country_choice = instead_of.as_ref().and_then(|other| {
+        let does = |c: &&Choice| {
+            let fits = |f: &FuseReport| f.standard == other.standard && f.rating_a.is_some();
+            c.objections.is_empty() && c.fuse.as_ref().is_some_and(fits)
+        };
+        choices.iter().find(does).map(|c| c.method)
+    });
+    Some(SetFuse { choice: method, fuse, instead_of, country_choice })
 }
 
 /// What faults are judged with.
@@ -110,10 +169,14 @@ impl FaultBench<'_> {
         };
         let mut list: Vec<FaultReport> =
             Fault::of(self.receiver.model()).iter().map(in_set).collect();
-        let settled = |part: &dyn Part, near| {
-            settle::run(self.receiver, part, self.line, near).map(|s| s.operation)
+        let settled = |part: &dyn Part, near: Option<&Operation>| {
+            let from = |near| settle::run(self.receiver, part, self.line, near);
+            // far from the sound set the design line may be the nearer start
+            let found =
+                from(near).or_else(|error| if near.is_some() { from(None) } else { Err(error) });
+            found.map(|s| s.operation)
         };
-        if let Some((words, open)) = part.opened() {
+        for (words, open) in part.opened().into_iter().chain(part.primary_opened()) {
             list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));
         }
         if let Some(reversed) = part.reversed() {
@@ -151,6 +214,10 @@ impl FaultBench<'_> {
             }
         };
         let r = reading::read(self.receiver, &operation);
+        let tap = match fault {
+            FaultCase::InSet(Fault::DialLampOpen) => self.receiver.model().string.as_ref(),
+            _ => None,
+        };
         let passed = r.capacitors.iter().find(|c| c.rated_v.is_some_and(|v| c.peak_v > v));
         FaultReport {
             fuse: Some(self.action(r.line_a)),
@@ -158,6 +225,7 @@ impl FaultBench<'_> {
             heater_excess: Some(r.heater_excess()),
             b_plus_v: Some(r.b_plus_v),
             reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
+            tap_v: tap.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),
             capacitor_passed: passed.map(|c| c.name.clone()),
             ..judged(fault, part, r.line_a, r.fitted_w)
         }

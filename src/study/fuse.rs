@@ -27,6 +27,8 @@ pub struct FuseReport {
     pub present_a: Option<f64>,
     /// True if the fuse now in the set must change.
     pub must_change: bool,
+    /// Highest current it breaks on high line, A; null where that is not known.
+    pub breaks_a: Option<f64>,
 }
 
 /// Rating for a running and an inrush current.
@@ -38,8 +40,8 @@ pub(super) fn rating(standard: FuseStandard, running_a: f64, inrush_a: f64) -> O
 /// The fuse for a choice.
 pub(super) fn report(
     standard: FuseStandard,
-    running_a: f64,
-    inrush_a: f64,
+    line_v: f64,
+    (running_a, inrush_a): (f64, f64),
     present: Option<PresentFuse>,
 ) -> FuseReport {
     let rating_a = rating(standard, running_a, inrush_a);
@@ -50,6 +52,7 @@ pub(super) fn report(
         rating_a,
         running_a,
         inrush_a,
+        breaks_a: rating_a.and_then(|rating| standard.breaks(rating, line_v)),
         held_a: rating_a.map(|r| standard.held_for_an_hour() * r),
         present_a,
         must_change: present_a.zip(rating_a).is_some_and(|(present, wanted)| {

@@ -4,8 +4,8 @@ use super::StudyError;
 use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
-use super::cold_start;
-use super::faults::{FaultBench, burning, held_w, judge_heat};
+use super::cold_start::{self, ColdStart};
+use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_heat};
 use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
@@ -60,6 +60,8 @@ pub(super) struct Bench<'a> {
     pub standard: FuseStandard,
     pub present_fuse: Option<PresentFuse>,
     pub today: &'a DayRun,
+    /// Switch-on of the set as it is.
+    pub start_today: &'a ColdStart,
     pub design: &'a Reading,
     pub assumptions: &'a [AssumptionReport],
 }
@@ -112,6 +114,7 @@ impl Bench<'_> {
             rating: None,
             with: None,
             fuse: None,
+            instead_of: None,
             cold_start: None,
             faults: Vec::new(),
             caveat: adaptation.and_then(Adaptation::caveat),
@@ -130,8 +133,21 @@ impl Bench<'_> {
         if self.standard == FuseStandard::Iec || !burns(&first.0) {
             return Ok(first);
         }
-        let second = self.judge_behind(method, adaptation, FuseStandard::Iec)?;
-        Ok(if burns(&second.0) { first } else { second })
+        let mut second = self.judge_behind(method, adaptation, FuseStandard::Iec)?;
+        if burns(&second.0) {
+            return Ok(first);
+        }
+        let before = &first.0;
+        let rated = before.fuse.as_ref().and_then(|f| Some((f.standard, f.rating_a?)));
+        let burnt = before.faults.iter().find(|f| f.burns);
+        second.0.instead_of = rated.zip(burnt).map(|((standard, rating_a), fault)| OtherFuse {
+            standard,
+            rating_a,
+            fault: fault.fault,
+            heat_w: fault.part_w.unwrap_or(0.0),
+            allowed_w: fault.part_allowed_w.unwrap_or(0.0),
+        });
+        Ok(second)
     }
 
     fn judge_behind(
@@ -221,7 +237,12 @@ impl Bench<'_> {
         let warm: &dyn Part = settled.part.as_deref().unwrap_or(&*part);
         let day = self.day(&run);
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
-        let fuse = fuse::report(standard, day.high.line_a, cold.inrush_a, self.present_fuse);
+        let fuse = fuse::report(
+            standard,
+            self.outlet.high_v,
+            (day.high.line_a, cold.inrush_a),
+            self.present_fuse,
+        );
         let faults = fuse.rating_a.map(|fuse_a| {
             let (receiver, line) = (self.receiver, self.outlet.high_v);
             FaultBench { receiver, standard, fuse_a, line }.all(warm, &run.high)
@@ -323,6 +344,7 @@ impl Bench<'_> {
             }
         }
         self.limits(day, &mut list);
+        self.at_switch_on(choice, day, &mut list);
         self.lead(choice, day, part, &mut list);
         list
     }
@@ -348,6 +370,24 @@ impl Bench<'_> {
                 if !by_design && !judged_apart {
                     list.push(Objection::limit(limit, reading.outlet_v));
                 }
+            }
+        }
+    }
+
+    /// Capacitors that get more at switch-on than they bear, and more than as the set is.
+    fn at_switch_on(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
+        let after = choice.cold_start.iter().flat_map(|start| &start.capacitors);
+        for (after, today) in after.zip(&self.start_today.capacitors) {
+            if let Some(limit) = after.surge_v.filter(|_| after.switch_on_exceeds)
+                && after.peak_v > 1.01 * today.peak_v
+            {
+                list.push(Objection::LimitPassed {
+                    what: format!("{}, at switch-on", after.name),
+                    value: after.peak_v,
+                    limit,
+                    unit: "V",
+                    outlet_v: day.high.outlet_v,
+                });
             }
         }
     }
@@ -381,6 +421,11 @@ impl Bench<'_> {
             && held > high
         {
             list.push(Objection::HeldAbovePart { held_a: held, part_a: high });
+        }
+        // nothing is fitted in the set as it is, and a tool of the bench is watched
+        if !part.is_nothing() && !choice.method.facts().on_bench {
+            let unsolved = choice.faults.iter().filter(|f| f.unsolved.is_some());
+            list.extend(unsolved.map(|f| Objection::FaultUnsolved { fault: f.fault }));
         }
         let beside = choice.with.as_ref().and_then(|w| w.rating.as_ref());
         let ratings = part.resistors().into_iter().zip([choice.rating.as_ref(), beside]);

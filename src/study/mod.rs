@@ -35,6 +35,7 @@ mod target;
 mod tolerance;
 mod working;
 
+pub use crate::receiver::Fault;
 pub use advice::{Advice, Objection};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
@@ -42,13 +43,14 @@ pub use band::Band;
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
-pub use cold_start::{CapacitorAtStart, ColdStart};
+pub use cold_start::{CapacitorAtStart, ColdStart, Ready};
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
     divider_of,
 };
-pub use faults::{FaultCase, FaultReport, FuseAction};
+pub use dry::{DryRectifier, PlateResistor};
+pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
 pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
 pub use fuse::FuseReport;
 pub(crate) use measures::What;

@@ -4,6 +4,7 @@ use super::alarms::{alarms, inside, rules, situation};
 use super::caution::{Caution, Situation};
 use super::faults::FaultCase;
 use super::flags::{self, Direct};
+use super::fuse::FuseReport;
 use super::outlet::OutletVolts;
 use super::plan::Choice;
 use crate::adaptation::{Method, Stands};
@@ -19,7 +20,7 @@ pub(super) fn cautions(
     receiver: &Receiver,
     outlet: &OutletVolts,
     offered: &[&Choice],
-    fitted: Option<&Choice>,
+    (fitted, fuse): (Option<&Choice>, Option<&FuseReport>),
     dry: Option<Caution>,
 ) -> Vec<Caution> {
     let model = receiver.model();
@@ -37,12 +38,13 @@ pub(super) fn cautions(
         });
     }
     list.extend(dry);
-    list.extend(of_parts(offered, fitted));
+    list.extend(of_parts(offered, fitted, fuse));
     let surface = list.iter().find_map(|c| match c {
         Caution::HotResistor { surface_c, .. } => Some(*surface_c),
         _ => None,
     });
-    let situation = with_choices(situation(model, Some(outlet)), direct, offered, fitted, surface);
+    let situation =
+        with_choices(situation(model, Some(outlet)), direct, offered, (fitted, fuse), surface);
     if situation.steps_down {
         list.push(Caution::NoAutotransformer { outlet_v: outlet.usual_v });
     }
@@ -52,9 +54,13 @@ pub(super) fn cautions(
 }
 
 /// What goes with the parts, and with what is fitted.
-fn of_parts(offered: &[&Choice], fitted: Option<&Choice>) -> Vec<Caution> {
+fn of_parts(
+    offered: &[&Choice],
+    fitted: Option<&Choice>,
+    fuse: Option<&FuseReport>,
+) -> Vec<Caution> {
     let mut list = Vec::new();
-    if let Some(fuse) = fitted.and_then(|c| c.fuse.as_ref()) {
+    if let Some(fuse) = fuse {
         list.push(Caution::Fuse {
             rating_a: fuse.rating_a,
             running_a: fuse.running_a,
@@ -79,12 +85,14 @@ fn of_parts(offered: &[&Choice], fitted: Option<&Choice>) -> Vec<Caution> {
         list.push(Caution::BuckingReversed { set_v });
     }
     let cold = fitted.and_then(|c| c.cold_start.as_ref());
-    for c in cold.into_iter().flat_map(|cold| &cold.capacitors) {
-        if let Some(rated_v) = c.rated_v.filter(|rated| c.peak_v > *rated) {
-            let (name, peak_v) = (c.name.clone(), c.peak_v);
-            list.push(Caution::CapacitorAtSwitchOn { name, peak_v, rated_v });
-        }
-    }
+    let capacitors = cold.into_iter().flat_map(|cold| &cold.capacitors);
+    list.extend(capacitors.filter(|c| c.exceeds()).map(|c| Caution::CapacitorAtSwitchOn {
+        name: c.name.clone(),
+        peak_v: c.peak_v,
+        running_v: c.running_v,
+        rated_v: c.rated_v.unwrap_or(0.0),
+        fit_v: c.fit_v,
+    }));
     list
 }
 
@@ -93,12 +101,11 @@ fn with_choices(
     set: Situation,
     direct: Direct,
     offered: &[&Choice],
-    fitted: Option<&Choice>,
+    (fitted, fuse): (Option<&Choice>, Option<&FuseReport>),
     surface_c: Option<f64>,
 ) -> Situation {
     let any = |of: fn(Method) -> bool| offered.iter().any(|c| c.part.is_some() && of(c.method));
     let nothing = fitted.is_none_or(|c| c.method == Method::AsIs);
-    let fuse = fitted.or(offered.first().copied()).and_then(|c| c.fuse.as_ref());
     let in_lead = any(|m| m.facts().makes_heat && m.facts().stands == Stands::InLead);
     let above = |c: f64| surface_c.is_some_and(|surface| surface > c);
     Situation {

@@ -6,9 +6,9 @@ use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
 use super::band::Band;
 use super::caution::{self, Caution};
-use super::cold_start::ColdStart;
-use super::dry;
-use super::faults::FaultReport;
+use super::cold_start::{self, ColdStart};
+use super::dry::{self, DryRectifier};
+use super::faults::{self, FaultReport, OtherFuse, SetFuse};
 use super::fit;
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
@@ -68,6 +68,10 @@ pub struct Plan {
     pub choices: Vec<Choice>,
     /// Advice.
     pub advice: Advice,
+    /// The fuse of the set.
+    pub fuse: Option<SetFuse>,
+    /// A dry rectifier in the place of a tube.
+    pub dry_rectifier: Option<DryRectifier>,
     /// Filled-in values.
     pub assumptions: Vec<AssumptionReport>,
     /// Warnings of the profile reader.
@@ -158,6 +162,8 @@ pub struct Choice {
     pub with: Option<WithPart>,
     /// Fuse for the line lead.
     pub fuse: Option<FuseReport>,
+    /// The fuse of the outlet's country that it takes the place of, where that one would let a fault burn the part.
+    pub instead_of: Option<OtherFuse>,
     /// Switch-on at high line.
     pub cold_start: Option<ColdStart>,
     /// Faults at high line.
@@ -245,8 +251,6 @@ pub(super) struct Solved {
     pub parts: Vec<Option<Box<dyn Part>>>,
     /// Numbers of the model that may be off.
     pub uncertain: Vec<Uncertain>,
-    /// What to say of a dry rectifier in the place of a tube.
-    pub dry: Option<Caution>,
 }
 
 /// Which choices are offered to who reads a report.
@@ -280,8 +284,14 @@ impl Solved {
             Offered::All => self.plan.choices.iter().collect(),
             Offered::One => fitted.into_iter().collect(),
         };
+        // one fuse for one set: in the set as it is, too, it is that of what is advised
+        let fuse = match fitted {
+            Some(c) if c.method != Method::AsIs => c.fuse.as_ref(),
+            _ => self.plan.fuse.as_ref().map(|set| &set.fuse),
+        };
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
-        self.plan.cautions = offered::cautions(receiver, outlet, &list, fitted, self.dry.clone());
+        let dry = self.plan.dry_rectifier.as_ref().map(DryRectifier::caution);
+        self.plan.cautions = offered::cautions(receiver, outlet, &list, (fitted, fuse), dry);
     }
 }
 
@@ -318,6 +328,7 @@ pub(super) fn solve(
         standard,
         present_fuse: profile.fuse,
         today: &today,
+        start_today: &cold_start::start(&receiver, &Straight, &today.high)?,
         design: &design,
         assumptions: &assumptions,
     };
@@ -354,19 +365,15 @@ pub(super) fn solve(
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
         as_designed: design,
+        fuse: faults::fuse_of_set(&choices, advice.choice),
         choices,
         advice,
+        dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
         assumptions,
         warnings,
         working: Vec::new(),
     };
-    Ok(Solved {
-        plan,
-        dry: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
-        uncertain: uncertain(receiver.model(), &assumed),
-        receiver,
-        parts,
-    })
+    Ok(Solved { plan, uncertain: uncertain(receiver.model(), &assumed), receiver, parts })
 }
 
 fn shelf(profile: &Profile, outlet: f64) -> Shelf {

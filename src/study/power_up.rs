@@ -91,7 +91,7 @@ pub fn power_up(
 ) -> Result<PowerUp, StudyError> {
     let request = Request { target: Some(Target::Heaters), ..*request };
     let mut solved = solve(profile, &request, warnings)?;
-    // nothing is fitted yet: the fuse is that of the set as it stands
+    // nothing is fitted yet; the fuse is that of what is advised, for the last stage runs the set at the volts it then gets
     solved.settle_on(Some(Method::AsIs), Offered::One);
     let Solved { plan, receiver, uncertain, .. } = solved;
     let model = receiver.model();
@@ -120,8 +120,14 @@ pub fn power_up(
     let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
     let primary = model.primary.resistance;
     let (design_v, room_c) = (model.design_line, model.room_c);
+    let on_the_line = |c: &Caution| {
+        matches!(c, Caution::Fuse { .. } | Caution::FuseBreaksUl | Caution::FuseBreaksIec)
+    };
+    let mut cautions = plan.cautions.clone();
+    // behind a transformer the bench has another current than the line
+    cautions.retain(|c| through.is_none() || !on_the_line(c));
     let mut power_up = PowerUp {
-        cautions: plan.cautions.clone(),
+        cautions,
         schema: POWER_UP_SCHEMA,
         target_v,
         feed_v,

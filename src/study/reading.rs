@@ -335,7 +335,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
                 volts_v: state.mean(volts),
                 peak_v: state.peak(volts),
                 ripple_v: state.ripple_rms(volts),
-                rated_v: c.rated,
+                rated_v: c.marked.rated,
             }
         })
         .collect();

@@ -127,7 +127,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
     for (section, (from, to)) in model.filter.iter().zip(&at.filter) {
         let drop_v = (volts(*from) - volts(*to)).abs();
         elements.push(match section {
-            Section::Capacitor(farads, rated_v) => capacitor(*farads, *rated_v, *from, *to),
+            Section::Capacitor(farads, marked) => capacitor(*farads, marked.rated, *from, *to),
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
                 let current_a =
@@ -160,7 +160,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
             .capacitors
             .iter()
             .take(model.rectifier.doubler.len())
-            .map(|c| capacitor(c.farads, c.rated, c.positive, c.negative))
+            .map(|c| capacitor(c.farads, c.marked.rated, c.positive, c.negative))
             .collect(),
         bias_v: at.c_minus.map(volts),
         rectifier: model.rectifier.name.clone(),

@@ -72,7 +72,7 @@ fn surge(
 }
 
 /// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.
-fn plate_amps(operation: &Operation) -> f64 {
+pub(super) fn plate_amps(operation: &Operation) -> f64 {
     let at = &operation.at;
     let lead = at.surge.first().copied().or(at.plates.first().map(|plate| plate.id));
     lead.map_or(0.0, |id| operation.state.rms(Probe::Amps(id)))

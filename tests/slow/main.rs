@@ -27,10 +27,12 @@ mod fit;
 mod fuzz;
 mod hostile;
 mod html_valid;
+mod no_part_burns;
 mod note;
 mod note_paper;
 mod power_up;
 mod random_sets;
+mod random_topologies;
 
 /// Whether everything is to be tried, not a spread choice of it: `.ci/run --long`.
 fn long_run() -> bool {

@@ -24,6 +24,7 @@ fn ideal(across: Across, primary: f64, secondary: f64, reversed: bool) -> Buckin
         reversed,
         regulation_factor: 1e-5,
         open: false,
+        primary_open: false,
     }
 }
 

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 34] = [
+const MAY_BE_NULL: [&str; 44] = [
     "year",
     "unknown",
     "unit",
@@ -39,6 +39,16 @@ const MAY_BE_NULL: [&str; 34] = [
     "opens_within_s",
     "capacitor_passed",
     "unsolved",
+    "early_v",
+    "fit_v",
+    "surge_v",
+    "tap_v",
+    "breaks_a",
+    "instead_of",
+    "country_choice",
+    "dry_rectifier",
+    "fitted_ohms",
+    "resistor",
 ];
 /// Figures of a fault that are null where it is not solved.
 const OF_A_FAULT: [&str; 4] = ["line_a", "set_v", "heater_excess", "b_plus_v"];

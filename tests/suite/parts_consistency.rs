@@ -42,6 +42,7 @@ fn bucking(across: Across, secondary: f64) -> BuckingPart {
         reversed: false,
         regulation_factor: 1.0,
         open: false,
+        primary_open: false,
     }
 }
 

@@ -12,7 +12,7 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 30] = [
+const WRONG_BY_VALUE: [&str; 31] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
@@ -40,6 +40,7 @@ const WRONG_BY_VALUE: [&str; 30] = [
     "rectifier_unknown",
     "rectifier_winding_unknown",
     "supply_point_unknown",
+    "surge_below_rated",
     "taps_wrong_number",
     "tube_figures_missing",
     "tube_unknown",

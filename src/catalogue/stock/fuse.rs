@@ -16,6 +16,9 @@ pub enum FuseStandard {
     Iec,
 }
 
+/// A fuse marked 125 V serves the outlets of its country, which reach 127 V (ANSI C84.1, Range B).
+const LINE_SWING: f64 = 1.02;
+
 /// A gate: at this multiple of the rating or more, open within this many seconds.
 pub type Gate = (f64, f64);
 
@@ -63,6 +66,18 @@ impl FuseStandard {
         match self {
             FuseStandard::Ul => 1.35,
             FuseStandard::Iec => 1.5,
+        }
+    }
+
+    /// Highest current a fuse of `rating_a` breaks on `line_v` volts, A: UL 248-14, 10 kA up to 125 V, above that 35 A up to 1 A
+    /// and 100 A up to 3.5 A (Littelfuse fuseology guide, page 12, quoting the standard); IEC 60127-2 sheet 3, glass, the larger
+    /// of 35 A and ten times the rating (Schurter FST 5x20 data sheet). `None` where that is not known.
+    pub fn breaks(self, rating_a: f64, line_v: f64) -> Option<f64> {
+        match self {
+            FuseStandard::Iec => Some(f64::max(35.0, 10.0 * rating_a)),
+            FuseStandard::Ul if line_v <= 125.0 * LINE_SWING => Some(10e3),
+            FuseStandard::Ul if rating_a <= 1.0 => Some(35.0),
+            FuseStandard::Ul => (rating_a <= 3.5).then_some(100.0),
         }
     }
 
@@ -123,6 +138,18 @@ mod tests {
         assert_eq!(FuseStandard::Iec.opens_within(2.75), Some(10.0));
         assert_eq!(FuseStandard::Iec.opens_within(4.0), Some(3.0));
         assert_eq!(FuseStandard::Iec.opens_within(10.0), Some(0.3));
+    }
+
+    /// UL 248-14 and IEC 60127-2 as quoted on makers' sheets: 10 kA at 125 V; at 250 V 35 A up to 1 A, 100 A up to 3.5 A;
+    /// glass 35 A or ten times the rating.
+    #[test]
+    fn what_a_fuse_breaks() {
+        assert_eq!(FuseStandard::Ul.breaks(1.0, 123.0), Some(10e3));
+        assert_eq!(FuseStandard::Ul.breaks(1.0, 230.0), Some(35.0));
+        assert_eq!(FuseStandard::Ul.breaks(1.25, 230.0), Some(100.0));
+        assert_eq!(FuseStandard::Ul.breaks(5.0, 230.0), None);
+        assert_eq!(FuseStandard::Iec.breaks(1.0, 230.0), Some(35.0));
+        assert_eq!(FuseStandard::Iec.breaks(5.0, 230.0), Some(50.0));
     }
 
     #[test]

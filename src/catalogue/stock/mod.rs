@@ -1,9 +1,11 @@
 //! Parts one can buy for the mains lead: wirewound resistors, small transformers, fuses, inrush thermistors.
 //! Generic, no makers.
 
+mod capacitor;
 mod fuse;
 mod resistor;
 
+pub use capacitor::{capacitor_for, surge_by_rule};
 pub use fuse::{Fuse, FuseStandard, Gate, fuses};
 pub use resistor::{ResistorSize, resistor_sizes, resistor_values, resistors_near};
 

@@ -29,7 +29,25 @@ pub(super) struct Rectifier {
     #[schemars(length(min = 2, max = 2))]
     capacitors: Option<Vec<CapacitorForm>>,
     /// The tube that a dry rectifier was put in the place of
-    replaces: Option<TypeName>,
+    replaces: Option<Replaced>,
+}
+
+/// A type, or a mapping
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum Replaced {
+    Tube(TypeName),
+    Keys(TubeAndResistor),
+}
+
+/// The tube, and the resistor that came with what took its place
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct TubeAndResistor {
+    /// The tube
+    tube: TypeName,
+    /// The resistor in each plate lead that was fitted for the dry rectifier
+    resistor: Option<Of<Resistance>>,
 }
 
 /// How a rectifier's diodes are joined

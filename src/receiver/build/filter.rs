@@ -1,7 +1,8 @@
 //! The filter, and the dividers that hang on it.
 
 use super::super::error::ReceiverError;
-use super::super::model::{Divider, Lead, Model, Section};
+use super::super::fault::{Fault, OPEN_OHMS};
+use super::super::model::{Divider, Lead, Marked, Model, Section};
 use super::{Placed, Points, Slow};
 use crate::circuit::{Network, Node, REFERENCE};
 
@@ -13,14 +14,14 @@ pub(super) fn placed_capacitor(
     net: &mut Network,
     points: &mut Points,
     (positive, negative): (Node, Node),
-    (farads, rated): (f64, Option<f64>),
+    (farads, marked): (f64, Marked<f64>),
 ) -> Result<(), ReceiverError> {
     let name = format!("filter capacitor {}", points.capacitors.len() + 1);
     net.capacitor(&name, positive, negative, farads)?;
     // with every tube out nothing else may empty it, and its volts would be whatever they once were
     let leak = net.resistor(&format!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
     points.leakage.push(leak);
-    points.capacitors.push(Placed { positive, negative, farads, rated });
+    points.capacitors.push(Placed { positive, negative, farads, marked });
     Ok(())
 }
 
@@ -38,6 +39,7 @@ pub(super) fn lead_of(model: &Model, section: &Section) -> Option<Lead> {
 pub(super) fn filter(
     model: &Model,
     slow: &Slow,
+    fault: Option<Fault>,
     net: &mut Network,
     points: &mut Points,
 ) -> Result<(), ReceiverError> {
@@ -47,9 +49,9 @@ pub(super) fn filter(
     // behind a doubler the reservoir is its output
     let mut reservoir = (!points.capacitors.is_empty()).then_some(positive);
     for (place, section) in model.filter.iter().enumerate() {
-        if let Section::Capacitor(farads, rated) = section {
+        if let Section::Capacitor(farads, marked) = section {
             let ends = (positive, negative);
-            placed_capacitor(net, points, ends, (*farads, *rated))?;
+            placed_capacitor(net, points, ends, (*farads, *marked))?;
             points.filter.push(ends);
             reservoir.get_or_insert(positive);
             continue;
@@ -74,12 +76,9 @@ pub(super) fn filter(
                 let coil = &model.coils[*index];
                 let inner = net.node(&format!("inside {} {index}", coil.name));
                 net.inductor(&coil.name, from, inner, coil.inductance)?;
-                let copper = net.resistor(
-                    &format!("{} copper", coil.name),
-                    inner,
-                    to,
-                    slow.coil_ohms[*index],
-                )?;
+                let open = fault.is_some_and(|f| f.opens(coil));
+                let ohms = if open { OPEN_OHMS } else { slow.coil_ohms[*index] };
+                let copper = net.resistor(&format!("{} copper", coil.name), inner, to, ohms)?;
                 points.coils.push((from, to, copper));
             }
             Section::Resistor(_, ohms) => {

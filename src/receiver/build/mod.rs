@@ -11,7 +11,7 @@ mod tube;
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, Straight};
-use super::model::{Lead, Model, Spot};
+use super::model::{Lead, Marked, Model, Spot};
 use super::warmup::HOT_OVER_COLD;
 use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave};
 
@@ -152,8 +152,8 @@ pub struct Placed {
     pub negative: Node,
     /// Value, F.
     pub farads: f64,
-    /// Working volts, where stated.
-    pub rated: Option<f64>,
+    /// What is marked on it.
+    pub marked: Marked<f64>,
 }
 
 /// A tube's nodes and controlled currents.
@@ -244,7 +244,7 @@ pub(super) fn build(
         bias_winding: mains.bias.map(|out| (out, REFERENCE)),
     };
     rectify::rectifier(model, inside, &mut net, &mains.source, &mut points)?;
-    filter::filter(model, slow, &mut net, &mut points)?;
+    filter::filter(model, slow, fault, &mut net, &mut points)?;
     if let (Some(bias), Some(terminal)) = (&model.bias, mains.bias) {
         rectify::bias_supply(bias, &mut net, terminal, &mut points)?;
     }
@@ -275,8 +275,12 @@ pub(super) fn build(
             Fault::PlateToFilament => points.plates.first().map(|d| (d.plate, d.cathode)),
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
             Fault::PrimaryShorted | Fault::LineShorted => Some((points.inserted.set, neutral)),
-            // these are changes of the model
-            Fault::OutputTubeOut | Fault::LoadsOut => None,
+            // these are changes of the model, or open paths
+            Fault::FieldCoilOpen
+            | Fault::ChokeOpen
+            | Fault::DialLampOpen
+            | Fault::OutputTubeOut
+            | Fault::LoadsOut => None,
         };
         if let Some((a, b)) = place {
             net.resistor(fault.title(), a, b, SHORT_OHMS)?;

@@ -163,11 +163,15 @@ cautions! {
             name: String,
             /// Voltage it gets, V.
             peak_v: f64,
+            /// At work, ripple counted, V.
+            running_v: f64,
             /// Its rated voltage.
             rated_v: f64,
-        } => FirstPower, true,
-            format!("Replace {name} with one of higher rated voltage: at each switch-on it gets {peak_v:.0} V, and it is rated {rated_v:.0} V."),
-            "the solved circuit, tubes not yet drawing";
+            /// The lowest rated voltage of the trade that bears both, V.
+            fit_v: Option<f64>,
+        } => Open, false,
+            capacitor(name, (*peak_v, *running_v), *rated_v, *fit_v),
+            "the solved circuit at high line; surge voltage by IEC 60384-4 † where none is stated";
         /// The meter and its leads.
         MeterCategory {
             /// The mark's voltage, V.
@@ -410,6 +414,13 @@ fn lethal(highest_v: f64, hold_s: Option<f64>) -> String {
         None => "with tubes out or cold nothing empties the filter capacitors for hours".to_owned(),
     };
     format!("Lethal voltages inside, up to {highest_v:.0} V DC; {hold}: drain them, then measure.")
+}
+
+fn capacitor(name: &str, (peak, running): (f64, f64), rated: f64, fit: Option<f64>) -> String {
+    let with = fit.map_or("one that bears it".to_owned(), |v| format!("one rated {v:.0} V"));
+    format!(
+        "Replace {name} with {with}: it gets {peak:.0} V at switch-on and {running:.0} V at work, and is rated {rated:.0} V."
+    )
 }
 
 fn fuse(rating_a: Option<f64>, running_a: f64, standard: &str) -> String {

@@ -172,9 +172,7 @@ impl Manner<'_> {
         }
         model.rectifier.emission = self.emission;
         if let Some(volts) = self.loads_as_ohms {
-            for load in model.loads.iter_mut().filter(|l| l.ohms.is_none() && l.amps > 0.0) {
-                load.ohms = Some(volts / load.amps);
-            }
+            model.loads_as_ohms(volts);
         }
     }
 }
