@@ -6,7 +6,7 @@ use super::page::{
 };
 use super::{
     against_design, drawing, made_for, name_and_year, note_readings, note_safety, outlet_words,
-    working,
+    wiring, working,
 };
 use crate::adaptation::{Method, Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan};
@@ -176,7 +176,8 @@ fn fitted(note: &Note) -> Page {
         let will_do = rating.places.iter().filter(|p| p.acceptable).map(|p| p.place);
         let places = will_do.collect::<Vec<_>>().join(", or ");
         if part.place == Place::PlateLead {
-            add("Heat in the plate lead", format!("{heat}; place: {places}"));
+            add("Heat in the plate lead", format!("{heat}; fusible: it opens on a short"));
+            add("Its place", places);
         } else {
             add("Its heat", heat);
             add("Places that will do", places);
@@ -191,23 +192,15 @@ fn fitted(note: &Note) -> Page {
             Some(present) => format!(", in place of the {present} A found"),
             None => String::new(),
         };
-        add("Fuse in the line lead", rating + &found);
+        add("Line fuse", rating + &found);
+    }
+    if note.choice != 0 {
+        add("Hot wire, in order", wiring::hot_wire(choice));
     }
     if choice.part.is_some() {
         rows.push(("Fitted in this place", note.record.place.clone()));
     }
     page.push(form(rows));
-    if let Some((right, wrong)) = note.unloaded_v {
-        page.push(Block::Text(vec![
-            strong("Before the set sees it: "),
-            plain(format!(
-                "with the set unplugged its lead must give about {} on an outlet of {}. The wrong way round it gives {}: swap the two secondary wires.",
-                volts(right),
-                volts(note.plan.outlet.usual_v),
-                volts(wrong)
-            )),
-        ]));
-    }
     if note.choice != 0 {
         let after = drawing::mains_side(&note.plan, choice, "after");
         match page.pop() {
@@ -220,6 +213,11 @@ fn fitted(note: &Note) -> Page {
                 page.push(Block::Figure(after));
             }
         }
+        let live = note.plan.cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
+        page.push(wiring::steps(choice, live));
+    }
+    if let Some(connect) = &choice.connect {
+        page.extend(wiring::before_the_set(connect, &note.plan.outlet));
     }
     page
 }

@@ -79,6 +79,8 @@ pub struct FaultReport {
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
     pub burns: bool,
+    /// True if a fusible resistor opens and ends it: no B+ is left.
+    pub fusible_opens: bool,
     /// Volts at the set's primary leads, V RMS.
     pub set_v: Option<f64>,
     /// Heater volts over rated, minus one.
@@ -128,7 +130,7 @@ impl FaultBench<'_> {
     /// The partial fault: a current at the edge of what the fuse must or may hold for an hour.
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
-        let heat = vec![amps * amps * part.value()];
+        let heat = vec![part.fault_w(amps)];
         // at the edge the fuse is not counted on, whatever its gate says
         let multiple = self.standard.held_for_an_hour();
         FaultReport {
@@ -181,13 +183,21 @@ fn judged(fault: FaultCase, part: &dyn Part, amps: f64, fitted_w: Vec<f64>) -> F
 }
 
 /// Most heat a fault puts into the `which`-th part that is fitted for as long as the fuse may hold it, W. An hour is as
-/// good as for ever to a part that settles within minutes.
-pub(super) fn held_w(faults: &[FaultReport], which: usize) -> f64 {
+/// good as for ever to a part that settles within minutes. Heat from `opens_w` on opens a fusible part.
+pub(super) fn held_w(faults: &[FaultReport], which: usize, opens_w: f64) -> f64 {
     let held = faults.iter().filter(|f| {
         let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
         opens.is_none_or(|seconds| seconds >= AN_HOUR_S)
     });
-    held.filter_map(|f| f.fitted_w.get(which)).copied().fold(0.0, f64::max)
+    let heat = held.filter_map(|f| f.fitted_w.get(which)).copied();
+    heat.filter(|watts| *watts < opens_w).fold(0.0, f64::max)
+}
+
+/// Says which faults open the `which`-th part that is fitted, a fusible one, by `opens_w` of heat and more.
+pub(super) fn judge_fusible(faults: &mut [FaultReport], which: usize, opens_w: f64) {
+    for fault in faults.iter_mut().filter(|_| opens_w.is_finite()) {
+        fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts >= opens_w);
+    }
 }
 
 /// What `part` may lose until the fuse must open in `fault`: what it sheds, and the energy of its short overload spread
@@ -209,7 +219,8 @@ pub(super) fn burning<'a>(
 ) -> impl Iterator<Item = (&'a FaultReport, f64, f64)> {
     faults.iter().filter_map(move |fault| {
         let (heat, allowed) = (*fault.fitted_w.get(which)?, allowed_w(fault, part, rating));
-        (heat > allowed).then_some((fault, heat, allowed))
+        let opens = part.opens_w().is_some_and(|watts| heat >= watts);
+        (heat > allowed && !opens).then_some((fault, heat, allowed))
     })
 }
 
@@ -225,7 +236,7 @@ pub(super) fn judge_heat(faults: &mut [FaultReport], part: &Dropper, rating: &Ra
 
 #[cfg(test)]
 mod tests {
-    use super::super::rating::rate;
+    use super::super::rating::{Circuit, rate};
     use super::*;
     use crate::adaptation::{Build, Joined};
     use crate::catalogue::stock::resistor_sizes;
@@ -261,18 +272,18 @@ mod tests {
         let never = fault(Some(20.0), Some(None));
         let no_fuse = fault(Some(12.0), None);
         let no_heat = fault(None, None);
-        assert_eq!(held_w(&[], 0), 0.0);
-        assert_eq!(held_w(std::slice::from_ref(&short), 0), 0.0);
-        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()], 0), 12.0);
-        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()], 0), 20.0);
-        assert_eq!(held_w(&[never, hour, short, no_heat], 0), 30.0);
+        assert_eq!(held_w(&[], 0, f64::INFINITY), 0.0);
+        assert_eq!(held_w(std::slice::from_ref(&short), 0, f64::INFINITY), 0.0);
+        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()], 0, f64::INFINITY), 12.0);
+        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()], 0, f64::INFINITY), 20.0);
+        assert_eq!(held_w(&[never, hour, short, no_heat], 0, f64::INFINITY), 30.0);
     }
 
     /// The makers' overload for 5 s is an energy: over 10 s half of its watts are borne beside what the part sheds.
     #[test]
     fn a_part_bears_its_short_overload_spread_over_the_fuses_time() {
         let part = dropper();
-        let rating = rate(&part, 1.0).unwrap();
+        let rating = rate(&part, 1.0, Circuit::Cord).unwrap();
         let (sheds, overload) = (rating.derated_w(), part.overload_5s().unwrap());
         assert!(sheds > 0.0 && overload > 1.0);
         for (opens, allowed) in [
@@ -298,7 +309,7 @@ mod tests {
     #[test]
     fn places_where_a_held_fault_burns_the_part_are_ruled_out() {
         let part = dropper();
-        let at_work = rate(&part, 0.5).unwrap();
+        let at_work = rate(&part, 0.5, Circuit::Cord).unwrap();
         assert!(at_work.places.iter().all(|p| p.acceptable));
         for place in 1..at_work.places.len() {
             let bears = at_work.places[place].derated_w;

@@ -54,7 +54,8 @@ pub(super) static ROWS: [Row; 12] = [
         heater(r, i, 1.0 + HEATER_LIMIT)
     }),
     Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
-        m.flux(r.set_v).map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
+        m.flux(r.set_v / r.primary_turns)
+            .map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
     }),
     Row(Limited::PlateHeat, Tube, DesignCentre, "W", "{name}, plate dissipation", |m, r, i| {
         Some((r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?))

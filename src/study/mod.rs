@@ -3,10 +3,12 @@
 mod advice;
 mod assumption;
 mod band;
+mod behind;
 mod blank;
 mod caution;
 mod checkpoint;
 mod cold_start;
+mod connect;
 mod divider;
 mod dry;
 mod faults;
@@ -35,10 +37,12 @@ mod working;
 pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use band::Band;
+pub use behind::Behind;
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::Caution;
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart};
+pub use connect::{Connect, Ohms, Wrong};
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,

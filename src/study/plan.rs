@@ -4,8 +4,10 @@ use super::StudyError;
 use super::advice::{self, Advice, Objection};
 use super::assumption::{self, AssumptionReport};
 use super::band::Band;
+use super::behind::Behind;
 use super::caution::{self, Caution};
 use super::cold_start::ColdStart;
+use super::connect::Connect;
 use super::dry;
 use super::faults::FaultReport;
 use super::fit;
@@ -20,7 +22,7 @@ use super::supply;
 use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
-use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf};
+use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf, Station};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
@@ -161,6 +163,12 @@ pub struct Choice {
     pub objections: Vec<Objection>,
     /// Why it does not apply.
     pub not_applicable: Option<String>,
+    /// For a step transformer: what it gives by itself, and what remains to be fitted behind it.
+    pub behind: Option<Behind>,
+    /// What the hot wire meets, from the plug on.
+    pub hot_wire: &'static [Station],
+    /// What to measure before the set is connected to a part in the line cord.
+    pub connect: Option<Connect>,
 }
 
 /// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
@@ -208,7 +216,8 @@ impl Choice {
     /// Each part that is rated in watts, with its rating.
     pub fn ratings(&self) -> impl Iterator<Item = (&Bought, &RatingReport)> {
         let with = self.with.as_ref().and_then(|w| Some((&w.part, w.rating.as_ref()?)));
-        self.part.as_ref().zip(self.rating.as_ref()).into_iter().chain(with)
+        let behind = self.behind.as_ref().and_then(|b| b.part.as_ref());
+        behind.or(self.part.as_ref()).zip(self.rating.as_ref()).into_iter().chain(with)
     }
 }
 
@@ -286,8 +295,11 @@ pub(super) fn solve(
         .fuse
         .and_then(|f| f.standard)
         .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
+    let mut shelf = shelf(profile, outlet.usual_v);
+    shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
     let bench = Bench {
         receiver: &receiver,
+        shelf: &shelf,
         outlet,
         goal,
         heaters_wanted: request.target.unwrap_or(profile.target) == Target::Heaters,
@@ -297,8 +309,6 @@ pub(super) fn solve(
         design: &design,
         assumptions: &assumptions,
     };
-    let mut shelf = shelf(profile, outlet.usual_v);
-    shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();

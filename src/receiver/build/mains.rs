@@ -54,22 +54,25 @@ fn floating(net: &mut Network, name: &str) -> Result<Node, ReceiverError> {
     Ok(node)
 }
 
-/// The transformer between `set` and chassis.
+/// The transformer between `set` and chassis, with that share of the described primary's turns in circuit. Copper goes
+/// with the turns, one wire taken for all of them; iron, seen from them, with their square.
 pub(super) fn transformer(
     model: &Model,
     core: &Core,
     turns: &Turns,
     slow: &Slow,
     net: &mut Network,
-    set: Node,
+    (set, primary_turns): (Node, f64),
     centre: Node,
 ) -> Result<Mains, ReceiverError> {
     let emf = net.node("primary EMF");
-    let primary = net.resistor("primary copper", set, emf, model.primary.resistance)?;
-    net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
-    net.inductor("magnetising current", emf, REFERENCE, core.henries)?;
+    let primary =
+        net.resistor("primary copper", set, emf, primary_turns * model.primary.resistance)?;
+    let squared = primary_turns * primary_turns;
+    net.resistor("core loss", emf, REFERENCE, squared * core.loss_ohms)?;
+    net.inductor("magnetising current", emf, REFERENCE, squared * core.henries)?;
     let half_a = net.node("HV start");
-    let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: 1.0 }];
+    let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: primary_turns }];
     let mut high = |start: Node, end: Node| {
         windings.push(Winding { start, end, turns: turns.high_voltage });
     };

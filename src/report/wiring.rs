@@ -1,0 +1,90 @@
+//! How a choice is wired, in words: the order in the hot wire, its steps, its box, and what to measure before the set is connected.
+
+use super::figures::{ohms, volts};
+use super::page::{Block, Page, Span, items, plain, strong};
+use crate::adaptation::{Miswired, Stands, Station};
+use crate::study::{Choice, Connect, OutletVolts};
+
+/// What the hot wire meets, in order: "plug, line fuse, switch, resistor, set".
+pub(super) fn hot_wire(choice: &Choice) -> String {
+    let name = |station: &Station| match station {
+        Station::Plug => "plug",
+        Station::Fuse => "line fuse",
+        Station::Switch => "switch",
+        Station::Part => choice.method.facts().noun,
+        Station::Set => "set",
+    };
+    choice.hot_wire.iter().map(name).collect::<Vec<_>>().join(", ")
+}
+
+/// The steps of fitting `choice`, its box last; `live` is true where the chassis belongs to the line.
+pub(super) fn steps(choice: &Choice, live: bool) -> Block {
+    let facts = choice.method.facts();
+    let behind = choice.behind.as_ref().and_then(|b| b.method).map(|m| m.facts());
+    let mut list: Vec<String> = facts.wired.iter().map(|step| (*step).to_owned()).collect();
+    if let Some(second) = behind {
+        list.push(format!(
+            "Fit the {} behind it: its two output wires stand for hot wire and neutral.",
+            second.noun
+        ));
+        list.extend(second.wired.iter().map(|step| (*step).to_owned()));
+    }
+    if facts.stands == Stands::InLead && !facts.on_bench {
+        list.push("Use a grounded metal box, its three-wire cord clamped at both ends.".to_owned());
+        list.push("Bond the ground wire to the box, and carry it straight through.".to_owned());
+        if live {
+            list.push("End the ground wire at the box: never join it to this chassis.".to_owned());
+        }
+        list.push("Put line fuse and switch into the box too, ahead of the part.".to_owned());
+        list.push("Leave the set's own switch on.".to_owned());
+    }
+    items(list.into_iter().map(|step| vec![plain(step)]))
+}
+
+/// What to measure on the part before the set is connected to it.
+pub(super) fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Page {
+    let mut page = Vec::new();
+    let windings = connect.ohms.iter().map(|o| format!("{} about {}", o.of, ohms(o.ohms)));
+    let list = windings.collect::<Vec<_>>().join(", ");
+    if !list.is_empty() {
+        page.push(Block::Text(vec![
+            strong("First, unplugged: "),
+            plain(format!("read with an ohmmeter, before you wire it: {list}.")),
+        ]));
+    }
+    let (usual, high) = (volts(outlet.usual_v), volts(outlet.high_v));
+    page.push(Block::Text(vec![
+        strong("Before you connect the set: "),
+        plain(format!(
+            "plug the box in with no set on it, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.",
+            volts(connect.usual_v),
+            volts(connect.high_v)
+        )),
+    ]));
+    let wrong = connect.wrong.iter().map(|w| -> Vec<Span> {
+        let how = match w.how {
+            Miswired::SecondarySwapped => "the two secondary wires are swapped: change them over",
+            Miswired::PrimaryOnOtherSide => {
+                "the primary is on the other side of the secondary: trace its wires"
+            }
+            Miswired::Both => "both of these",
+            Miswired::WindingsSwapped => {
+                "each winding is in the place of the other: iron saturates, and the line fuse opens. Fit no larger fuse"
+            }
+        };
+        let (Some(at_usual), Some(at_high)) = (w.usual_v, w.high_v) else {
+            return vec![plain(format!("Nothing steady: {how}."))];
+        };
+        let near = (at_usual / connect.usual_v - 1.0).abs() < A_METER;
+        let told = if near { ", which a meter hardly tells from right" } else { "" };
+        vec![
+            strong(volts(at_usual)),
+            plain(format!(" ({} at {high}){told}: {how}.", volts(at_high))),
+        ]
+    });
+    page.push(items(wrong));
+    page
+}
+
+/// Volts this close, as a share, read alike.
+const A_METER: f64 = 0.01;

@@ -1,0 +1,77 @@
+//! A step transformer by its own volts, and what remains to be fitted behind it.
+
+use super::StudyError;
+use super::judge::{Bench, Judged, run_day};
+use crate::adaptation::{Bought, Method, remainders};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What a step transformer gives with the set on it, and what is fitted behind it.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Behind {
+    /// Its output at the lowest outlet volts, the set straight on it, V RMS.
+    pub gives_low_v: f64,
+    /// The same on the usual line.
+    pub gives_usual_v: f64,
+    /// The same at the highest.
+    pub gives_high_v: f64,
+    /// True if the set may stand straight on it: nothing remains to be fitted.
+    pub enough: bool,
+    /// What is fitted between it and the set; none where nothing remains, or nothing serves.
+    #[schemars(with = "Option<String>")]
+    pub method: Option<Method>,
+    /// That part.
+    #[schemars(with = "Option<String>")]
+    pub part: Option<Bought>,
+    /// Its value: Ω, volts of a tap or of a secondary.
+    pub part_value: Option<f64>,
+}
+
+impl Bench<'_> {
+    /// A judged step transformer with what remains behind it: where something speaks against the set straight on its output,
+    /// the set is judged again with a second part there, both in the circuit.
+    ///
+    /// # Errors
+    /// A point that could not be solved.
+    pub(super) fn with_remainder(&self, alone: Judged) -> Result<Judged, StudyError> {
+        let (mut choice, part) = alone;
+        let (Some(alone), Some(day)) = (part.as_deref(), &choice.day) else {
+            return Ok((choice, part));
+        };
+        let [low, usual, high] = [&day.low, &day.usual, &day.high].map(|r| r.set_v);
+        let mut behind = Behind {
+            gives_low_v: low,
+            gives_usual_v: usual,
+            gives_high_v: high,
+            enough: choice.objections.is_empty(),
+            method: None,
+            part: None,
+            part_value: None,
+        };
+        if let (false, Some(front)) = (behind.enough, alone.step()) {
+            let today = run_day(self.receiver, &self.outlet, alone, None)?;
+            let bench = Bench { today: &today, ..*self };
+            for (method, remainder) in remainders(front, usual, self.shelf) {
+                // a part with which the set has no solution is none
+                let Ok((both, Some(part))) = bench.judge_fused(choice.method, &*remainder) else {
+                    continue;
+                };
+                if !both.objections.is_empty() {
+                    continue;
+                }
+                behind.method = Some(method);
+                behind.part = part.second().map(|second| second.bought());
+                behind.part_value = part.second().map(|second| second.value());
+                let (unit, caveat) = (choice.unit, choice.caveat);
+                let (exact, exact_reading) = (None, None);
+                let behind = Some(behind);
+                let unknown = None;
+                choice =
+                    super::Choice { unit, caveat, exact, exact_reading, behind, unknown, ..both };
+                return Ok((choice, Some(part)));
+            }
+        }
+        choice.behind = Some(behind);
+        Ok((choice, part))
+    }
+}
