@@ -86,7 +86,8 @@ fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
     let &Shelf { outlet, design_line, .. } = shelf;
     let wanted = step::looked_at(outlet, design_line) && down == (outlet > design_line);
     let own = || shelf.own_transformers(true).into_iter().map(|(p, s, amps)| (p, s, s * amps));
-    wanted.then(|| here(Step { outlet, design_line, own: own().collect() }))?
+    let most = shelf.iron_v.unwrap_or(f64::INFINITY);
+    wanted.then(|| here(Step { outlet, design_line, most, own: own().collect() }))?
 }
 
 const IN_SERIES: &[&str] = &["Wire it in the hot wire, behind fuse and switch."];

@@ -263,6 +263,9 @@ pub struct Shelf {
     pub resistors: Vec<(f64, crate::catalogue::stock::ResistorSize)>,
     /// The owner's small transformers: primary V, secondary V, secondary A. Empty: the stock of the trade.
     pub transformers: Vec<(f64, f64, f64)>,
+    /// Usual volts at its primary that its iron bears at the frequency of the outlet, where that is another than it was made
+    /// for.
+    pub iron_v: Option<f64>,
     /// The heater string of a set without a transformer.
     pub string: Option<StringDropper>,
 }

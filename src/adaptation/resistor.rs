@@ -91,10 +91,9 @@ impl Dropper {
         self.build.as_ref().map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
     }
 
-    /// Heat at which a fusible type opens, W.
-    pub fn opens_w(&self) -> Option<f64> {
-        let build = self.build.as_ref()?;
-        build.size.opens_at.map(|times| times * build.size.rating_w * build.parts())
+    /// True for a type that opens without a flame when a fault overloads it.
+    pub fn is_fusible(&self) -> bool {
+        self.build.as_ref().is_some_and(|build| build.size.fusible)
     }
 
     /// The same ohms of the next larger size of stock.
@@ -103,7 +102,7 @@ impl Dropper {
         let size = stock::resistor_sizes()
             .iter()
             .filter(|s| s.unmounted_share.is_none())
-            .filter(|s| s.opens_at.is_some() == build.size.opens_at.is_some())
+            .filter(|s| s.fusible == build.size.fusible)
             .find(|s| s.rating_w > build.size.rating_w)?;
         Some(Dropper {
             ohms: self.ohms,
@@ -179,7 +178,7 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     let find = |share: f64| {
         stock::resistor_sizes()
             .iter()
-            .filter(|s| s.unmounted_share.is_none() && s.opens_at.is_none())
+            .filter(|s| s.unmounted_share.is_none() && !s.fusible)
             .find(|s| s.derated_w(COOLEST_PLACE_C) >= share * watts)
             .cloned()
     };
@@ -200,7 +199,7 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
 /// The smallest fusible type of `ohms` for `amps` RMS of work under the chassis: a fault it need not bear, for it opens.
 pub(super) fn fusible(amps: f64, ohms: f64) -> Option<Build> {
     let watts = RATING_MARGIN * amps * amps * ohms * (1.0 + VALUE_TOLERANCE);
-    let mut sizes = stock::resistor_sizes().iter().filter(|s| s.opens_at.is_some());
+    let mut sizes = stock::resistor_sizes().iter().filter(|s| s.fusible);
     let size = sizes.find(|s| s.derated_w(UNDER_CHASSIS_C) >= watts)?.clone();
     Some(Build { size, joined: Joined::Single, own: false })
 }

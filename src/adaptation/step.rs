@@ -49,6 +49,8 @@ pub struct Step {
     pub outlet: f64,
     /// Design line.
     pub design_line: f64,
+    /// Usual volts at the set's primary that its iron bears.
+    pub most: f64,
     /// The owner's own: primary V, secondary V, VA. Empty: what is made.
     pub own: Vec<(f64, f64, f64)>,
 }
@@ -218,6 +220,16 @@ impl Adaptation for Step {
         let miss =
             |p: &StepPart| (self.outlet * p.secondary / p.primary / self.design_line).ln().abs();
         list.sort_by(|a, b| miss(a).total_cmp(&miss(b)));
+        // iron comes before heaters: where none fits it, the lowest volts do the least
+        let gives =
+            |p: &StepPart| self.outlet * p.secondary / p.primary * (1.0 + 0.5 * p.regulation());
+        let bears: Vec<StepPart> = list.iter().copied().filter(|p| gives(p) <= self.most).collect();
+        if bears.is_empty() {
+            list.sort_by(|a, b| gives(a).total_cmp(&gives(b)));
+            list.truncate(1);
+        } else {
+            list = bears;
+        }
         let list = list.into_iter().take(COMPARED);
         list.map(|part| -> Box<dyn Part> { Box::new(part) }).collect()
     }

@@ -25,6 +25,18 @@ pub struct Behind {
     pub part: Option<Bought>,
     /// Its value: Ω, volts of a tap or of a secondary.
     pub part_value: Option<f64>,
+    /// What was tried there before, and what speaks against it.
+    pub refused: Vec<SecondRefused>,
+}
+
+/// A second part that does not serve.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SecondRefused {
+    /// What.
+    #[schemars(with = "String")]
+    pub method: Method,
+    /// The first reason against it.
+    pub why: String,
 }
 
 impl Bench<'_> {
@@ -47,18 +59,25 @@ impl Bench<'_> {
             method: None,
             part: None,
             part_value: None,
+            refused: Vec::new(),
         };
         if let (false, Some(front)) = (behind.enough, alone.step()) {
             let today = run_day(self.receiver, &self.outlet, alone, None)?;
             let bench = Bench { today: &today, ..*self };
             for (method, remainder) in remainders(front, usual, self.shelf) {
-                // a part with which the set has no solution is none
-                let Ok((both, Some(part))) = bench.judge_fused(choice.method, &*remainder) else {
-                    continue;
+                let (both, part) = match bench.judge_fused(choice.method, &*remainder) {
+                    Ok((both, Some(part))) if both.objections.is_empty() => (both, part),
+                    Ok((both, _)) => {
+                        let why = both.first_reason().unwrap_or_default();
+                        behind.refused.push(SecondRefused { method, why });
+                        continue;
+                    }
+                    Err(error) => {
+                        let why = error.to_string();
+                        behind.refused.push(SecondRefused { method, why });
+                        continue;
+                    }
                 };
-                if !both.objections.is_empty() {
-                    continue;
-                }
                 behind.method = Some(method);
                 behind.part = part.second().map(|second| second.bought());
                 behind.part_value = part.second().map(|second| second.value());

@@ -183,21 +183,13 @@ fn judged(fault: FaultCase, part: &dyn Part, amps: f64, fitted_w: Vec<f64>) -> F
 }
 
 /// Most heat a fault puts into the `which`-th part that is fitted for as long as the fuse may hold it, W. An hour is as
-/// good as for ever to a part that settles within minutes. Heat from `opens_w` on opens a fusible part.
-pub(super) fn held_w(faults: &[FaultReport], which: usize, opens_w: f64) -> f64 {
+/// good as for ever to a part that settles within minutes.
+pub(super) fn held_w(faults: &[FaultReport], which: usize) -> f64 {
     let held = faults.iter().filter(|f| {
         let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
         opens.is_none_or(|seconds| seconds >= AN_HOUR_S)
     });
-    let heat = held.filter_map(|f| f.fitted_w.get(which)).copied();
-    heat.filter(|watts| *watts < opens_w).fold(0.0, f64::max)
-}
-
-/// Says which faults open the `which`-th part that is fitted, a fusible one, by `opens_w` of heat and more.
-pub(super) fn judge_fusible(faults: &mut [FaultReport], which: usize, opens_w: f64) {
-    for fault in faults.iter_mut().filter(|_| opens_w.is_finite()) {
-        fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts >= opens_w);
-    }
+    held.filter_map(|f| f.fitted_w.get(which)).copied().fold(0.0, f64::max)
 }
 
 /// What `part` may lose until the fuse must open in `fault`: what it sheds, and the energy of its short overload spread
@@ -219,8 +211,7 @@ pub(super) fn burning<'a>(
 ) -> impl Iterator<Item = (&'a FaultReport, f64, f64)> {
     faults.iter().filter_map(move |fault| {
         let (heat, allowed) = (*fault.fitted_w.get(which)?, allowed_w(fault, part, rating));
-        let opens = part.opens_w().is_some_and(|watts| heat >= watts);
-        (heat > allowed && !opens).then_some((fault, heat, allowed))
+        (heat > allowed && !part.is_fusible()).then_some((fault, heat, allowed))
     })
 }
 
@@ -231,6 +222,19 @@ pub(super) fn judge_heat(faults: &mut [FaultReport], part: &Dropper, rating: &Ra
         let allowed = allowed_w(fault, part, rating);
         fault.part_allowed_w = fault.part_w.map(|_| allowed);
         fault.burns = fault.part_w.is_some_and(|w| w > allowed);
+    }
+}
+
+/// Says which faults end with `part` open, the `which`-th that is fitted: those that overload a fusible type.
+pub(super) fn judge_fusible(
+    faults: &mut [FaultReport],
+    which: usize,
+    part: &Dropper,
+    rating: &RatingReport,
+) {
+    for fault in faults.iter_mut().filter(|_| part.is_fusible()) {
+        let allowed = allowed_w(fault, part, rating);
+        fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts > allowed);
     }
 }
 
@@ -272,11 +276,11 @@ mod tests {
         let never = fault(Some(20.0), Some(None));
         let no_fuse = fault(Some(12.0), None);
         let no_heat = fault(None, None);
-        assert_eq!(held_w(&[], 0, f64::INFINITY), 0.0);
-        assert_eq!(held_w(std::slice::from_ref(&short), 0, f64::INFINITY), 0.0);
-        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()], 0, f64::INFINITY), 12.0);
-        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()], 0, f64::INFINITY), 20.0);
-        assert_eq!(held_w(&[never, hour, short, no_heat], 0, f64::INFINITY), 30.0);
+        assert_eq!(held_w(&[], 0), 0.0);
+        assert_eq!(held_w(std::slice::from_ref(&short), 0), 0.0);
+        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()], 0), 12.0);
+        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()], 0), 20.0);
+        assert_eq!(held_w(&[never, hour, short, no_heat], 0), 30.0);
     }
 
     /// The makers' overload for 5 s is an energy: over 10 s half of its watts are borne beside what the part sheds.

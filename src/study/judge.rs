@@ -8,7 +8,6 @@ use super::cold_start;
 use super::connect;
 use super::faults::{FaultBench, burning, held_w, judge_fusible, judge_heat};
 use super::fuse;
-use super::limits::Limited;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
 use super::rating;
@@ -222,13 +221,7 @@ impl Bench<'_> {
                 break;
             }
             let tried = self.try_part(standard, &choice, part, &near)?;
-            // heaters somewhat low harm less than iron that saturates
-            let rank = |t: &Tried| {
-                let day = t.choice.day.iter().filter(|_| method.facts().steps);
-                let mut beyond = day.flat_map(|d| d.high.beyond());
-                let saturates = beyond.any(|limit| limit.what == Limited::Flux);
-                (saturates, t.choice.objections.len(), t.miss.abs())
-            };
+            let rank = |t: &Tried| (t.choice.objections.len(), t.miss.abs());
             let better = best.as_ref().is_none_or(|b| rank(&tried) < rank(b));
             if better {
                 best = Some(tried);
@@ -285,9 +278,8 @@ impl Bench<'_> {
                 let Some(mut rating) = rating::rate(resistor, watts, circuit) else {
                     continue;
                 };
-                let opens_w = resistor.opens_w().unwrap_or(f64::INFINITY);
-                judge_fusible(&mut faults, which, opens_w);
-                rating.rule_out(resistor, held_w(&faults, which, opens_w));
+                rating.rule_out(resistor, held_w(&faults, which));
+                judge_fusible(&mut faults, which, resistor, &rating);
                 if which == 0 {
                     judge_heat(&mut faults, resistor, &rating);
                 }

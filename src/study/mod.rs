@@ -37,7 +37,7 @@ mod working;
 pub use advice::{Advice, Objection};
 pub use assumption::AssumptionReport;
 pub use band::Band;
-pub use behind::Behind;
+pub use behind::{Behind, SecondRefused};
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::Caution;
 pub use checkpoint::Checkpoint;

@@ -13,6 +13,7 @@ use super::faults::FaultReport;
 use super::fit;
 use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
+use super::limits::FLUX_LIMIT;
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
 use super::reading::{self, Reading};
@@ -296,6 +297,9 @@ pub(super) fn solve(
         .and_then(|f| f.standard)
         .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
     let mut shelf = shelf(profile, outlet.usual_v);
+    let above = outlet.high_v / outlet.usual_v;
+    let flux = receiver.model().flux(above);
+    shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
     shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
     let bench = Bench {
         receiver: &receiver,
@@ -353,6 +357,7 @@ pub(super) fn solve(
 fn shelf(profile: &Profile, outlet: f64) -> Shelf {
     Shelf {
         string: None,
+        iron_v: None,
         outlet,
         design_line: profile.set.design_line.si(),
         taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),

@@ -1,7 +1,8 @@
 //! What every adaptation takes from the shelf, whatever the set.
 
 use mainsfit::adaptation::{
-    Across, Adaptation, Bucking, Duty, InrushThermistor, Method, Offer, Part, Shelf, Step, StepPart, offers,
+    Across, Adaptation, Bucking, Duty, InrushThermistor, Method, Offer, Part, Shelf, Step,
+    StepPart, offers,
 };
 use mainsfit::catalogue::stock::thermistors;
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
@@ -14,6 +15,7 @@ pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) 
         resistors: Vec::new(),
         transformers,
         string: None,
+        iron_v: None,
     }
 }
 
@@ -177,7 +179,8 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
     for (outlet, design_line) in
         [(230.0, 115.0), (115.0, 230.0), (115.0, 220.0), (240.0, 117.0), (100.0, 230.0)]
     {
-        let step = Step { outlet, design_line, own: Vec::new() };
+        let most = f64::INFINITY;
+        let step = Step { outlet, design_line, most, own: Vec::new() };
         for watts in [5.0, 20.0, 50.0, 100.0, 200.0] {
             let duty = Duty { outlet, amps: 0.0, held_amps: None, watts };
             let stock = step.stock(0.0, &duty);
@@ -209,6 +212,8 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
         let (_, found) = here(&shelf).find(|(method, _)| *method == wanted).unwrap();
         found.stock(20.0, &duty(outlet)).iter().map(|p| p.bought().ware).collect()
     };
-    assert!(of(Method::StepDown, 230.0, 115.0).iter().all(|w| w.contains("230 V to 115 V, 115 VA")));
+    assert!(
+        of(Method::StepDown, 230.0, 115.0).iter().all(|w| w.contains("230 V to 115 V, 115 VA"))
+    );
     assert_eq!(of(Method::BuckingOutlet, 240.0, 220.0), ["230 V to 24 V, 1 A"]);
 }

@@ -57,10 +57,14 @@ fn both_resistors_bear_every_short_behind_them() {
             let inner = &shorted.at.inserted.inner;
             let lead = inner.iter().find(|p| p.name.starts_with("surge")).unwrap();
             let watts = shorted.state.mean_product(lead.volts, lead.amps);
-            // at 60 °C the whole rating is left, and 20 times of it opens a fusible part; value and stock steps move the
-            // current by some per cent
-            let ends = watts < 1.05 * rated || watts > 19.0 * rated;
-            assert!(ends, "{path}: {words}: {watts} W in a {rated} W part");
+            // at 60 °C the whole rating is left, and more opens it, as is said; value and stock steps move the current by
+            // some per cent
+            let told = choice["faults"].as_array().unwrap().iter();
+            let told =
+                told.filter(|f| f["fault"] == fault.title()).any(|f| f["fusible_opens"] == true);
+            let clear = watts < 0.95 * rated || told;
+            assert!(clear, "{path}: {words}: {watts} W in a {rated} W part, {told}");
+            assert!(told || watts < 1.05 * rated, "{path}: {words}: {watts} W");
         }
         let burns = |f: &Value| f["burns"] == true;
         assert!(

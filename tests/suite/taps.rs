@@ -2,9 +2,9 @@
 
 use crate::harness::mainsfit;
 use mainsfit::adaptation::{Method, Tap};
+use mainsfit::circuit::{Probe, REFERENCE};
 use mainsfit::profile::{Document, Problems, Profile, read};
 use mainsfit::receiver::{Receiver, complete};
-use mainsfit::circuit::{Probe, REFERENCE};
 use mainsfit::study::{Choice, Plan, Reading, Request, plan};
 use std::io::Write as _;
 
@@ -56,8 +56,9 @@ fn a_220_v_set_on_240_v_is_sent_to_its_240_v_tap() {
     // the tap that names the outlet gives what the design line gave, winding by winding, but for the copper: referred to
     // the same volts the primary's share of the drop falls with the turns
     let (designed, now) = (&plan.as_designed, &day.usual);
-    let drop = |r: &Reading, turns: f64| r.primary_a * 36.0 * turns / r.outlet_v;
-    let gain = 1.0 + drop(designed, 1.0) - drop(now, 240.0 / 220.0);
+    let n: f64 = 240.0 / 220.0;
+    let drop = |r: &Reading, ohms: f64| r.primary_a * ohms / r.outlet_v;
+    let gain = 1.0 + drop(designed, 36.0) - drop(now, 36.0 * (1.0 + (n - 1.0) * n));
     assert!(gain > 1.0 && gain < 1.01, "{gain}");
     for (now, designed) in now.heaters.iter().zip(&designed.heaters) {
         assert!((now.volts_v / designed.volts_v / gain - 1.0).abs() < 1e-3, "{now:?} {gain}");
@@ -81,10 +82,16 @@ fn every_turn_has_the_same_volts_behind_every_tap() {
         let rms = |name: &str| on.state.rms(Probe::Volts(at(name), REFERENCE));
         assert!((on.set_volts() / volts - 1.0).abs() < 1e-9, "{volts} V");
         assert!((on.heater_volts(0) / 6.3 - 1.0).abs() < 5e-3, "{volts} V");
-        // copper of the primary, by its drop: it goes with the turns
+        // copper of the primary, by its drop: added turns carry less current and are of as much thinner wire
         let drop = Probe::Volts(at("outlet"), at("primary EMF"));
         let ohms = on.state.rms(drop) / on.state.rms(Probe::Amps(on.at.primary));
-        assert!((ohms / (36.0 * volts / 220.0) - 1.0).abs() < 1e-6, "{ohms} on {volts} V");
+        let n = volts / 220.0;
+        let by_hand = match n > 1.0 {
+            true => 36.0 + 36.0 * (n - 1.0) * n,
+            // 36 Ω are those of the lower tap, and the rest of the turns at n times its wire
+            false => 36.0 / (1.0 + (1.0 / n - 1.0) / n),
+        };
+        assert!((ohms / by_hand - 1.0).abs() < 1e-6, "{ohms} on {volts} V");
         rms("winding main") / (rms("primary EMF") / volts)
     };
     let one = per_turn(220.0);
