@@ -158,7 +158,8 @@ impl Part for Behind {
     }
     fn primary_across(&self, outlet_v: f64, set_v: f64) -> f64 {
         // of both the one that is worse off, as if it were the transformer's
-        let gives = outlet_v * self.front.secondary / self.front.primary;
+        let open = 1.0 + self.front.regulation();
+        let gives = outlet_v * open * self.front.secondary / self.front.primary;
         let rated = self.back.own_primary_volts();
         let back = rated.map_or(0.0, |rated| self.back.primary_across(gives, set_v) / rated);
         outlet_v.max(self.front.primary * back)

@@ -1,7 +1,7 @@
 //! How a choice is wired, in words: the order in the hot wire, its steps, its box, and what to measure before the set is connected.
 
 use super::figures::{ohms, volts};
-use super::page::{Block, Page, Span, items, plain, strong};
+use super::page::{Block, Page, plain, strong};
 use crate::adaptation::{Miswired, Stands, Station};
 use crate::study::{Choice, Connect, OutletVolts};
 
@@ -38,13 +38,16 @@ pub(super) fn steps(choice: &Choice, live: bool) -> Block {
         list.push("Put line fuse and switch into the box too, ahead of the part.".to_owned());
         list.push("Leave the set's own switch on.".to_owned());
     }
-    items(list.into_iter().map(|step| vec![plain(step)]))
+    Block::Text(vec![strong("Wiring: "), plain(list.join(" "))])
 }
 
 /// What to measure on the part before the set is connected to it.
 pub(super) fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Page {
     let mut page = Vec::new();
-    let windings = connect.ohms.iter().map(|o| format!("{} about {}", o.of, ohms(o.ohms)));
+    let windings = connect.ohms.iter().map(|o| match o.ohms < 1.0 {
+        true => format!("{} below 1 Ω", o.of),
+        false => format!("{} about {}", o.of, ohms(o.ohms)),
+    });
     let list = windings.collect::<Vec<_>>().join(", ");
     if !list.is_empty() {
         page.push(Block::Text(vec![
@@ -53,36 +56,33 @@ pub(super) fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Page {
         ]));
     }
     let (usual, high) = (volts(outlet.usual_v), volts(outlet.high_v));
-    page.push(Block::Text(vec![
-        strong("Before you connect the set: "),
-        plain(format!(
-            "plug the box in with no set on it, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.",
-            volts(connect.usual_v),
-            volts(connect.high_v)
-        )),
-    ]));
-    let wrong = connect.wrong.iter().map(|w| -> Vec<Span> {
+    let wrong = connect.wrong.iter().map(|w| {
         let how = match w.how {
-            Miswired::SecondarySwapped => "the two secondary wires are swapped: change them over",
+            Miswired::SecondarySwapped => "swap the two secondary wires",
             Miswired::PrimaryOnOtherSide => {
-                "the primary is on the other side of the secondary: trace its wires"
+                "the primary is on the other side of the secondary; trace its wires"
             }
-            Miswired::Both => "both of these",
+            Miswired::Both => "both at once",
             Miswired::WindingsSwapped => {
-                "each winding is in the place of the other: iron saturates, and the line fuse opens. Fit no larger fuse"
+                "each winding is in the place of the other, and the line fuse opens; fit no larger one"
             }
         };
         let (Some(at_usual), Some(at_high)) = (w.usual_v, w.high_v) else {
-            return vec![plain(format!("Nothing steady: {how}."))];
+            return format!(" No steady reading: {how}.");
         };
         let near = (at_usual / connect.usual_v - 1.0).abs() < A_METER;
         let told = if near { ", which a meter hardly tells from right" } else { "" };
-        vec![
-            strong(volts(at_usual)),
-            plain(format!(" ({} at {high}){told}: {how}.", volts(at_high))),
-        ]
+        format!(" {} ({} at {high}){told}: {how}.", volts(at_usual), volts(at_high))
     });
-    page.push(items(wrong));
+    page.push(Block::Text(vec![
+        strong("Before you connect the set: "),
+        plain(format!(
+            "plug the box in with no set on it, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.{}",
+            volts(connect.usual_v),
+            volts(connect.high_v),
+            wrong.collect::<String>()
+        )),
+    ]));
     page
 }
 
