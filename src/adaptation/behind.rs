@@ -1,9 +1,8 @@
 //! A second part on the output of a step transformer, where its volts alone do not fit the set.
 
+use super::bucking::regulation;
 use super::methods::{Method, Offer, offers};
-use super::{
-    Adaptation, Bought, Dropper, Duty, Miswired, Part, Shelf, StepPart, Tolerance, Unknown,
-};
+use super::{Adaptation, Bought, Dropper, Duty, Miswired, Part, Shelf, Tolerance, Unknown};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::receiver::{Inserted, Inside, MainsLead};
 
@@ -13,7 +12,7 @@ const METHODS: [Method; 4] =
 
 /// A way to adapt a set to what the transformer `front` gives.
 struct Remainder {
-    front: StepPart,
+    front: Box<dyn Part>,
     /// Usual volts on its output.
     gives: f64,
     back: Box<dyn Adaptation>,
@@ -21,13 +20,13 @@ struct Remainder {
 
 /// A step transformer and the part behind it, both in the circuit.
 struct Behind {
-    front: StepPart,
+    front: Box<dyn Part>,
     back: Box<dyn Part>,
 }
 
 /// What there is for a set on the output of `front`, which is `gives` volts on the usual line.
 pub fn remainders(
-    front: StepPart,
+    front: &dyn Part,
     gives: f64,
     shelf: &Shelf,
 ) -> Vec<(Method, Box<dyn Adaptation>)> {
@@ -39,19 +38,19 @@ pub fn remainders(
         Offer::RuledOut(_) => None,
     });
     here.map(|(method, back)| -> (Method, Box<dyn Adaptation>) {
-        (method, Box::new(Remainder { front, gives, back }))
+        (method, Box::new(Remainder { front: same(front), gives, back }))
     })
     .collect()
 }
 
 impl Remainder {
     fn behind(&self, back: Box<dyn Part>) -> Box<dyn Part> {
-        Box::new(Behind { front: self.front, back })
+        Box::new(Behind { front: same(&*self.front), back })
     }
 
     /// The duty as the part behind sees it: amperes of the line grow by the ratio.
     fn duty(&self, duty: &Duty) -> Duty {
-        let held_amps = duty.held_amps.map(|amps| amps / self.front.amps_per_amp());
+        let held_amps = duty.held_amps.map(|amps| amps / amps_per_amp(&*self.front));
         Duty { outlet: self.gives, held_amps, ..*duty }
     }
 }
@@ -80,7 +79,7 @@ impl Adaptation for Remainder {
 
 impl Behind {
     fn with(&self, back: Box<dyn Part>) -> Box<dyn Part> {
-        Box::new(Behind { front: self.front, back })
+        Box::new(Behind { front: same(&*self.front), back })
     }
 }
 
@@ -108,8 +107,8 @@ impl Part for Behind {
     fn value(&self) -> f64 {
         self.front.value()
     }
-    fn step(&self) -> Option<StepPart> {
-        Some(self.front)
+    fn va(&self) -> Option<f64> {
+        self.front.va()
     }
     fn second(&self) -> Option<&dyn Part> {
         Some(&*self.back)
@@ -118,7 +117,7 @@ impl Part for Behind {
         self.back.resistors()
     }
     fn fault_w(&self, line_amps: f64) -> f64 {
-        self.back.fault_w(line_amps / self.front.amps_per_amp())
+        self.back.fault_w(line_amps / amps_per_amp(&*self.front))
     }
     fn larger(&self, which: usize) -> Option<Box<dyn Part>> {
         self.back.larger(which).map(|back| self.with(back))
@@ -126,17 +125,14 @@ impl Part for Behind {
     fn current_range(&self) -> Option<(f64, f64)> {
         let (low, high) = self.front.current_range()?;
         let back = self.back.current_range().map_or(f64::INFINITY, |(_, most)| most);
-        Some((low, high.min(back * self.front.amps_per_amp())))
+        Some((low, high.min(back * amps_per_amp(&*self.front))))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         [self.front.tolerances(), self.back.tolerances()].concat()
     }
     fn varied(&self, index: usize, factor: f64) -> Box<dyn Part> {
         match index {
-            0 => Box::new(Behind {
-                front: self.front.regulated(factor),
-                back: self.back.varied(0, 1.0),
-            }),
+            0 => Box::new(Behind { front: self.front.varied(0, factor), back: same(&*self.back) }),
             _ => self.with(self.back.varied(index - 1, factor)),
         }
     }
@@ -154,14 +150,25 @@ impl Part for Behind {
         self.back.opened().map(|(words, back)| (words, self.with(back)))
     }
     fn own_primary_volts(&self) -> Option<f64> {
-        Some(self.front.primary)
+        self.front.own_primary_volts()
     }
     fn primary_across(&self, outlet_v: f64, set_v: f64) -> f64 {
         // of both the one that is worse off, as if it were the transformer's
-        let open = 1.0 + self.front.regulation();
-        let gives = outlet_v * open * self.front.secondary / self.front.primary;
+        let own = self.front.own_primary_volts().unwrap_or(outlet_v);
+        let open = 1.0 + self.front.va().map_or(0.0, regulation);
+        let gives = outlet_v * open * amps_per_amp(&*self.front);
         let rated = self.back.own_primary_volts();
         let back = rated.map_or(0.0, |rated| self.back.primary_across(gives, set_v) / rated);
-        outlet_v.max(self.front.primary * back)
+        outlet_v.max(own * back)
     }
+}
+
+/// The part once more.
+fn same(part: &dyn Part) -> Box<dyn Part> {
+    part.varied(0, 1.0)
+}
+
+/// Amperes taken from the outlet for each behind the transformer: its secondary volts over its primary's.
+fn amps_per_amp(front: &dyn Part) -> f64 {
+    front.own_primary_volts().map_or(1.0, |primary| front.value() / primary)
 }

@@ -119,8 +119,8 @@ pub trait Part: MainsLead + Send + Sync {
     fn resistors(&self) -> Vec<&Dropper> {
         Vec::new()
     }
-    /// The transformer with separate windings that it is, or stands behind.
-    fn step(&self) -> Option<StepPart> {
+    /// Size of a transformer for the whole set, VA.
+    fn va(&self) -> Option<f64> {
         None
     }
     /// The part that stands behind that transformer.

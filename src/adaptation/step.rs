@@ -77,16 +77,6 @@ impl StepPart {
         StepPart { primary, secondary, va, own, regulation_factor: 1.0, open: false }
     }
 
-    /// Amperes taken from the outlet for each that the set takes.
-    pub(super) fn amps_per_amp(&self) -> f64 {
-        self.secondary / self.primary
-    }
-
-    /// The same with another regulation.
-    pub(super) fn regulated(&self, factor: f64) -> StepPart {
-        StepPart { regulation_factor: self.regulation_factor * factor, ..*self }
-    }
-
     /// Rise of the secondary from rated load to none, as a share: as that of a bucking transformer's, by size.
     pub fn regulation(&self) -> f64 {
         super::bucking::regulation(self.va) * self.regulation_factor
@@ -136,17 +126,18 @@ impl MainsLead for StepPart {
 
 impl Part for StepPart {
     fn bought(&self) -> Bought {
-        let kind = if self.secondary < self.primary { "step-down" } else { "step-up" };
+        let down = self.secondary < self.primary;
+        let kind = if down { "step-down transformer" } else { "step-up transformer" };
         Bought::ware(format!(
-            "{kind} transformer, separate windings, {} V to {} V, {} VA",
+            "{kind}, separate windings, {} V to {} V, {} VA",
             self.primary, self.secondary, self.va
         ))
     }
     fn value(&self) -> f64 {
         self.secondary
     }
-    fn step(&self) -> Option<StepPart> {
-        Some(*self)
+    fn va(&self) -> Option<f64> {
+        Some(self.va)
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
@@ -157,7 +148,7 @@ impl Part for StepPart {
         }]
     }
     fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
-        Box::new(self.regulated(factor))
+        Box::new(StepPart { regulation_factor: self.regulation_factor * factor, ..*self })
     }
     fn current_range(&self) -> Option<(f64, f64)> {
         // judged against the current taken from the outlet

@@ -69,7 +69,7 @@ pub(super) struct Bench<'a> {
 
 /// Where `part` is a transformer for the whole set that is smaller than the set's watts ask for.
 fn too_small(part: &dyn Part, high: &Reading) -> Option<Objection> {
-    let (va, watts_w) = (part.step()?.va, high.line_w - high.lead_w);
+    let (va, watts_w) = (part.va()?, high.line_w - high.lead_w);
     (va < SIZE_MARGIN * watts_w).then_some(Objection::TooSmall { va, watts_w })
 }
 

@@ -24,6 +24,7 @@ mod plans;
 mod power_up;
 mod rating;
 mod reading;
+mod remainder;
 mod schema;
 mod settle;
 mod share;

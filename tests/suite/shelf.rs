@@ -1,8 +1,7 @@
 //! What every adaptation takes from the shelf, whatever the set.
 
 use mainsfit::adaptation::{
-    Across, Adaptation, Bucking, Duty, InrushThermistor, Method, Offer, Part, Shelf, Step,
-    StepPart, offers,
+    Across, Adaptation, Bucking, Duty, InrushThermistor, Method, Offer, Part, Shelf, Step, offers,
 };
 use mainsfit::catalogue::stock::thermistors;
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
@@ -186,14 +185,15 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
             let stock = step.stock(0.0, &duty);
             let mut off = Vec::new();
             for part in &stock {
-                let StepPart { primary, secondary, va, .. } = part.step().unwrap();
-                let volts = outlet * secondary / primary / design_line;
+                let va = part.va().unwrap();
+                let primary = part.own_primary_volts().unwrap();
+                let volts = outlet * part.value() / primary / design_line;
                 assert!(va >= 2.0 * watts * volts * volts, "{}", part.bought());
                 // the next smaller would not do
                 let smaller = step.stock(0.0, &Duty { watts: 0.0, ..duty });
                 let mut smaller = smaller.into_iter().next();
                 while let Some(next) = smaller.as_ref().and_then(|p| p.larger(0)) {
-                    let size = next.step().unwrap().va;
+                    let size = next.va().unwrap();
                     assert!(size >= va || size < 2.0 * watts * volts * volts, "{size}");
                     smaller = Some(next);
                 }
@@ -204,7 +204,7 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
         let own = Step { own: vec![(outlet, design_line, 60.0)], ..step };
         let duty = Duty { outlet, amps: 0.0, held_amps: None, watts: 100.0 };
         let own = own.stock(0.0, &duty);
-        assert!(own.len() == 1 && own[0].step().unwrap().va == 60.0 && own[0].larger(0).is_none());
+        assert!(own.len() == 1 && own[0].va() == Some(60.0) && own[0].larger(0).is_none());
     }
     let own = vec![(230.0, 24.0, 1.0), (230.0, 115.0, 1.0)];
     let of = |wanted: Method, outlet, design| -> Vec<String> {

@@ -10,7 +10,7 @@ use super::pen::Anchor::{End, Middle, Start};
 use super::pen::{BOLD, LINE, PLAIN, Pen, SIZE, solid};
 use super::symbol::{self, Turns};
 use super::text::{clean, wrap};
-use crate::adaptation::Method;
+use crate::adaptation::{Bought, Method};
 use crate::report::figures::{amps, nameplate_volts, volts, watts};
 use crate::study::{Choice, LeadPartReading, Plan};
 
@@ -211,7 +211,7 @@ fn step(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, noun): (&str, &str))
     pen.wire("set return", &[(STEP_SECONDARY, NEUTRAL), bottom]);
     let mut said = format!(
         "{}: separate windings, the primary between live and neutral, the secondary joined to neither",
-        part.split(';').next().unwrap_or(part)
+        choice.part.as_ref().map_or_else(|| part.to_owned(), Bought::named)
     );
     if let [secondary, primary, ..] = BEHIND_SWITCH.readings(choice) {
         let (gives, takes) = (amps(secondary.current_a), amps(primary.current_a));
