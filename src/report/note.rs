@@ -29,6 +29,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));
     page.extend(note_safety::sections(note));
+    page.push(note_readings::supply(note));
     page.extend(working::section(&note.plan.working));
     page.extend(assumed(&note.plan.assumptions));
     page.extend(dagger(&page));
@@ -176,8 +177,7 @@ fn fitted(note: &Note) -> Page {
         let will_do = rating.places.iter().filter(|p| p.acceptable).map(|p| p.place);
         let places = will_do.collect::<Vec<_>>().join(", or ");
         if part.place == Place::PlateLead {
-            add("Heat in the plate lead", format!("{heat}; fusible: it opens on a short"));
-            add("Its place", places);
+            add("Heat in the plate lead", format!("{heat}; place: {places}"));
         } else {
             add("Its heat", heat);
             add("Places that will do", places);
@@ -193,9 +193,6 @@ fn fitted(note: &Note) -> Page {
             None => String::new(),
         };
         add("Line fuse", rating + &found);
-    }
-    if note.choice != 0 {
-        add("Hot wire, in order", wiring::hot_wire(choice));
     }
     if choice.part.is_some() {
         rows.push(("Fitted in this place", note.record.place.clone()));
@@ -214,10 +211,7 @@ fn fitted(note: &Note) -> Page {
             }
         }
         let live = note.plan.cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
-        page.push(wiring::steps(choice, live));
-    }
-    if let Some(connect) = &choice.connect {
-        page.extend(wiring::before_the_set(connect, &note.plan.outlet));
+        page.push(wiring::fitting(choice, &note.plan.outlet, live));
     }
     page
 }

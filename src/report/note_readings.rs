@@ -39,8 +39,12 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         )),
     ];
     page.extend(day(note));
-    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
     page
+}
+
+/// The supply with its volts: behind text that fills what a page has left.
+pub(super) fn supply(note: &Note) -> Block {
+    Block::Figure(drawing::supply(&note.supply, "supply"))
 }
 
 /// What a point is called in a set without a transformer.

@@ -1,7 +1,7 @@
 //! How a choice is wired, in words: the order in the hot wire, its steps, its box, and what to measure before the set is connected.
 
 use super::figures::{ohms, volts};
-use super::page::{Block, Page, plain, strong};
+use super::page::{Block, Span, notes, plain, strong};
 use crate::adaptation::{Miswired, Stands, Station};
 use crate::study::{Choice, Connect, OutletVolts};
 
@@ -17,8 +17,16 @@ pub(super) fn hot_wire(choice: &Choice) -> String {
     choice.hot_wire.iter().map(name).collect::<Vec<_>>().join(", ")
 }
 
-/// The steps of fitting `choice`, its box last; `live` is true where the chassis belongs to the line.
-pub(super) fn steps(choice: &Choice, live: bool) -> Block {
+/// How `choice` is wired, and what to measure on it before the set is connected; `live` is true where the chassis belongs to
+/// the line.
+pub(super) fn fitting(choice: &Choice, outlet: &OutletVolts, live: bool) -> Block {
+    let mut list = vec![steps(choice, live)];
+    list.extend(choice.connect.iter().flat_map(|connect| before_the_set(connect, outlet)));
+    notes(list)
+}
+
+/// The steps of fitting `choice`, its box last.
+fn steps(choice: &Choice, live: bool) -> Vec<Span> {
     let facts = choice.method.facts();
     let behind = choice.behind.as_ref().and_then(|b| b.method).map(|m| m.facts());
     let mut list: Vec<String> = facts.wired.iter().map(|step| (*step).to_owned()).collect();
@@ -30,30 +38,30 @@ pub(super) fn steps(choice: &Choice, live: bool) -> Block {
         list.extend(second.wired.iter().map(|step| (*step).to_owned()));
     }
     if facts.stands == Stands::InLead && !facts.on_bench {
-        list.push("Use a grounded metal box, its three-wire cord clamped at both ends.".to_owned());
+        list.push("Use a grounded metal box with line fuse and switch in it.".to_owned());
+        list.push("Clamp its three-wire cord at both ends.".to_owned());
         list.push("Bond the ground wire to the box, and carry it straight through.".to_owned());
         if live {
-            list.push("End the ground wire at the box: never join it to this chassis.".to_owned());
+            list.push("End the ground wire there: never join it to this chassis.".to_owned());
         }
-        list.push("Put line fuse and switch into the box too, ahead of the part.".to_owned());
         list.push("Leave the set's own switch on.".to_owned());
     }
-    Block::Text(vec![strong("Wiring: "), plain(list.join(" "))])
+    vec![strong("Hot wire, in order: "), plain(format!("{}. {}", hot_wire(choice), list.join(" ")))]
 }
 
 /// What to measure on the part before the set is connected to it.
-pub(super) fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Page {
-    let mut page = Vec::new();
+fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Vec<Vec<Span>> {
+    let mut list = Vec::new();
     let windings = connect.ohms.iter().map(|o| match o.ohms < 1.0 {
         true => format!("{} below 1 Ω", o.of),
         false => format!("{} about {}", o.of, ohms(o.ohms)),
     });
-    let list = windings.collect::<Vec<_>>().join(", ");
-    if !list.is_empty() {
-        page.push(Block::Text(vec![
+    let ohms = windings.collect::<Vec<_>>().join(", ");
+    if !ohms.is_empty() {
+        list.push(vec![
             strong("First, unplugged: "),
-            plain(format!("read with an ohmmeter, before you wire it: {list}.")),
-        ]));
+            plain(format!("read with an ohmmeter, before you wire it: {ohms}.")),
+        ]);
     }
     let (usual, high) = (volts(outlet.usual_v), volts(outlet.high_v));
     let wrong = connect.wrong.iter().map(|w| {
@@ -74,16 +82,16 @@ pub(super) fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Page {
         let told = if near { ", which a meter hardly tells from right" } else { "" };
         format!(" {} ({} at {high}){told}: {how}.", volts(at_usual), volts(at_high))
     });
-    page.push(Block::Text(vec![
+    list.push(vec![
         strong("Before you connect the set: "),
         plain(format!(
-            "plug the box in with no set on it, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.{}",
+            "plug in the box alone, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.{}",
             volts(connect.usual_v),
             volts(connect.high_v),
             wrong.collect::<String>()
         )),
-    ]));
-    page
+    ]);
+    list
 }
 
 /// Volts this close, as a share, read alike.
