@@ -3,7 +3,9 @@
 //! Two connections: its primary across the outlet gives `V·(1 − n)`, across the set `V/(1 + n)`, with n the
 //! ratio of secondary to primary (ideal). Copper and core of the small transformer are included.
 
-use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Shelf, Sought, Tolerance, Unknown};
+use super::{
+    Adaptation, Bought, Duty, Miswired, OPEN_OHMS, Part, Shelf, Sought, Tolerance, Unknown,
+};
 use crate::catalogue::stock::{STOCK_AMPS, secondaries};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
 use crate::receiver::{Inserted, LeadPart, MainsLead};
@@ -31,7 +33,7 @@ pub struct Bucking {
 impl Bucking {
     /// Parts with a 115 V primary on outlets below 150 V, 230 V above, or the owner's own.
     pub fn new(across: Across, shelf: &Shelf) -> Bucking {
-        Bucking { across, primary: primary_for(shelf.outlet), own: shelf.transformers.clone() }
+        Bucking { across, primary: primary_for(shelf.outlet), own: shelf.own_transformers(false) }
     }
 
     fn part(&self, secondary: f64, amps: f64, stock: bool) -> BuckingPart {
@@ -213,13 +215,20 @@ impl Part for BuckingPart {
             Across::Set => set_v,
         }
     }
-    fn unloaded_v(&self, outlet_v: f64) -> Option<f64> {
-        let ratio = self.secondary * (1.0 + self.regulation()) / self.primary;
-        let ratio = if self.reversed { -ratio } else { ratio };
-        Some(match self.across {
-            Across::Outlet => outlet_v * (1.0 - ratio),
-            Across::Set => outlet_v / (1.0 + ratio),
-        })
+    fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
+        let other = match self.across {
+            Across::Outlet => Across::Set,
+            Across::Set => Across::Outlet,
+        };
+        let part = |across, reversed| -> Option<Box<dyn Part>> {
+            Some(Box::new(BuckingPart { across, reversed, ..*self }))
+        };
+        vec![
+            (Miswired::SecondarySwapped, part(self.across, !self.reversed)),
+            (Miswired::PrimaryOnOtherSide, part(other, self.reversed)),
+            (Miswired::Both, part(other, !self.reversed)),
+            (Miswired::WindingsSwapped, None),
+        ]
     }
     fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
         Some(("bucking secondary open", Box::new(BuckingPart { open: true, ..*self })))
@@ -234,7 +243,12 @@ impl Part for BuckingPart {
 
 impl Adaptation for Bucking {
     fn unknown(&self) -> Option<Unknown> {
-        Some(Unknown { what: Sought::Secondary, unit: "V", low: 0.5, high: 0.45 * self.primary })
+        Some(Unknown {
+            what: Sought::Secondary,
+            unit: "V",
+            low: 0.5,
+            high: super::BUCKS_UP_TO * self.primary,
+        })
     }
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
         Box::new(self.part(value, Bucking::rating(duty), false))

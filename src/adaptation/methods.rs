@@ -2,8 +2,9 @@
 
 use super::{
     Across, Adaptation, AsIs, Bucking, InrushThermistor, SeriesLamp, SeriesResistor, Shelf, Step,
-    Taps, Variac, far_off,
+    Taps, Variac, far_off, step,
 };
+use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use std::fmt;
 use std::sync::LazyLock;
@@ -27,8 +28,12 @@ pub struct Facts {
     pub rank: u8,
     /// Where its part stands.
     pub stands: Stands,
+    /// How it is wired, a step a sentence; empty for what is wired in the set's own terms.
+    pub wired: &'static [&'static str],
     /// True for the two connections of one small transformer.
     pub bucks: bool,
+    /// True for a transformer with separate windings: what stands behind it is not joined to the outlet.
+    pub steps: bool,
     /// True for what belongs on the bench and not in a set.
     pub on_bench: bool,
     /// True where the part's own figures are too weak to advise it.
@@ -77,11 +82,20 @@ fn near(shelf: &Shelf, adaptation: impl Adaptation + 'static) -> Option<Offer> {
     here(adaptation)
 }
 
-fn step(shelf: &Shelf, down: bool) -> Option<Offer> {
+fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
     let &Shelf { outlet, design_line, .. } = shelf;
-    let wanted = far_off(outlet, design_line) && down == (outlet > design_line);
-    wanted.then(|| here(Step { outlet, design_line }))?
+    let wanted = step::looked_at(outlet, design_line) && down == (outlet > design_line);
+    let own = || shelf.own_transformers(true).into_iter().map(|(p, s, amps)| (p, s, s * amps));
+    let most = shelf.iron_v.unwrap_or(f64::INFINITY);
+    wanted.then(|| here(Step { outlet, design_line, most, own: own().collect() }))?
 }
+
+const IN_SERIES: &[&str] = &["Wire it in the hot wire, behind fuse and switch."];
+const STEPPED: &[&str] = &[
+    "Wire its primary between the switched hot wire and neutral.",
+    "Connect the set to its secondary alone.",
+    "Join no wire of the secondary to neutral or ground.",
+];
 
 const USUAL: Facts = Facts {
     id: "",
@@ -92,7 +106,9 @@ const USUAL: Facts = Facts {
     words: "",
     rank: 4,
     stands: Stands::InLead,
+    wired: IN_SERIES,
     bucks: false,
+    steps: false,
     on_bench: false,
     rough: false,
     makes_heat: false,
@@ -129,6 +145,7 @@ methods! {
         words: "Nothing: the set left as it is",
         rank: 0,
         stands: Stands::Nowhere,
+        wired: &[],
         offer: |_| here(AsIs),
         ..USUAL
     },
@@ -142,6 +159,10 @@ methods! {
         words: "Another tap of its own primary",
         rank: 1,
         stands: Stands::AtPrimary,
+        wired: &[
+            "Unsolder the hot wire from the tap now in use, and solder it to the tap named here.",
+            "Insulate the tap that is left free: it stands at line voltage.",
+        ],
         offer: |s| {
             let several = s.taps.len() > 1;
             several.then(|| here(Taps { taps: s.taps.clone(), now: s.design_line }))?
@@ -156,8 +177,10 @@ methods! {
         column: "step-down",
         noun: "transformer",
         words: "A step-down transformer, for a set made for about half the outlet's volts",
-        rank: 2,
-        offer: |s| step(s, true),
+        rank: 5,
+        steps: true,
+        wired: STEPPED,
+        offer: |s| stepped(s, true),
         ..USUAL
     },
     /// A transformer to a higher line.
@@ -168,8 +191,10 @@ methods! {
         column: "step-up",
         noun: "transformer",
         words: "A step-up transformer, for a set made for about twice the outlet's volts",
-        rank: 2,
-        offer: |s| step(s, false),
+        rank: 5,
+        steps: true,
+        wired: STEPPED,
+        offer: |s| stepped(s, false),
         ..USUAL
     },
     /// A variac.
@@ -180,6 +205,7 @@ methods! {
         column: "variac",
         noun: "variac",
         words: "A variac, on the bench",
+        wired: &["Turn it to zero first, and plug the set into it."],
         on_bench: true,
         offer: |_| here(Variac),
         ..USUAL
@@ -194,6 +220,10 @@ methods! {
         words: "A resistor in the heater string of a set without a transformer",
         rank: 2,
         stands: Stands::Inside,
+        wired: &[
+            "Wire it into the heater string, at the end toward the hot wire.",
+            "Never put it into the line cord: rectifier current would flow through it as well.",
+        ],
         makes_heat: true,
         replaces_cord: true,
         offer: |s| here(s.string.clone().filter(|_| !far_off(s.outlet, s.design_line))?),
@@ -221,6 +251,11 @@ methods! {
         words: "A bucking transformer with its primary on the outlet",
         rank: 3,
         bucks: true,
+        wired: &[
+            "Wire the secondary in the hot wire, behind fuse and switch.",
+            "Wire the primary from the switched hot wire, ahead of the secondary, to neutral.",
+            "Put no fuse and no switch in the primary's own wires.",
+        ],
         offer: |s| near(s, Bucking::new(Across::Outlet, s)),
         ..USUAL
     },
@@ -234,6 +269,11 @@ methods! {
         words: "A bucking transformer with its primary on the set",
         rank: 3,
         bucks: true,
+        wired: &[
+            "Wire the secondary in the hot wire, behind fuse and switch.",
+            "Wire the primary from the set's side of the secondary to neutral.",
+            "Put no fuse and no switch in the primary's own wires.",
+        ],
         offer: |s| near(s, Bucking::new(Across::Set, s)),
         ..USUAL
     },
@@ -259,6 +299,33 @@ methods! {
         offer: |s| near(s, SeriesLamp { outlet: s.outlet }),
         ..USUAL
     },
+}
+
+/// What the current meets in the hot wire.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Station {
+    /// The plug's hot blade.
+    Plug,
+    /// The line fuse.
+    Fuse,
+    /// The switch.
+    Switch,
+    /// What is fitted between outlet and set, with all its wires.
+    Part,
+    /// The set.
+    Set,
+}
+
+impl Method {
+    /// The hot wire from the outlet on, in order: fuse and switch stand ahead of everything.
+    pub fn hot_wire(self) -> &'static [Station] {
+        use Station::{Fuse, Part, Plug, Set, Switch};
+        match self.facts().stands {
+            Stands::InLead => &[Plug, Fuse, Switch, Part, Set],
+            _ => &[Plug, Fuse, Switch, Set],
+        }
+    }
 }
 
 impl fmt::Display for Method {

@@ -3,6 +3,7 @@
 //! An adaptation knows its elements, its one free number, and which parts of the trade come near a wanted
 //! value. It solves nothing and advises nothing; `study` does that.
 
+mod behind;
 mod bought;
 mod bucking;
 mod lamp;
@@ -14,34 +15,25 @@ mod tap;
 mod thermistor;
 mod variac;
 
+pub use behind::remainders;
 pub use bought::{Bought, Place};
 pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
 pub use lamp::{LitLamp, SeriesLamp};
-pub use methods::{Facts, Method, Offer, Stands, With, offers};
-pub use resistor::{Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor};
-pub use step::{Step, StepPart, far_off};
+pub use methods::{Facts, Method, Offer, Stands, Station, With, offers};
+pub use resistor::{
+    Build, COOLEST_PLACE_C, Dropper, Joined, RATING_MARGIN, SeriesResistor, UNDER_CHASSIS_C,
+};
+pub use step::{SIZE_MARGIN, Step, StepPart, far_off};
 pub use string::{StringDropper, StringPart, Surge};
 pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
 pub use variac::{Variac, VariacSetting};
 
-use crate::circuit::{CircuitError, Network, Node, Winding};
-use crate::receiver::{Inserted, MainsLead, Straight};
+use crate::receiver::{MainsLead, Straight};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 pub use crate::receiver::OPEN_OHMS;
-
-/// Puts an ideal autotransformer of `ratio` between the outlet and the set.
-fn ideal_ratio(
-    net: &mut Network,
-    name: &str,
-    (outlet, set): (Node, Node),
-    neutral: Node,
-    ratio: f64,
-) -> Result<Inserted, CircuitError> {
-    let winding = |start: Node, turns: f64| Winding { start, end: neutral, turns };
-    net.transformer(name, vec![winding(outlet, 1.0), winding(set, ratio)])?;
-    Ok(Inserted::new(set, Vec::new()))
-}
 
 /// What an adaptation's free number is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,6 +73,20 @@ pub struct Unknown {
     pub high: f64,
 }
 
+/// A way to connect a transformer wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Miswired {
+    /// The two secondary wires are swapped.
+    SecondarySwapped,
+    /// The primary is on the other side of the secondary.
+    PrimaryOnOtherSide,
+    /// Both.
+    Both,
+    /// Each winding stands in the place of the other.
+    WindingsSwapped,
+}
+
 /// What is known of the duty when a part is chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Duty {
@@ -90,6 +96,8 @@ pub struct Duty {
     pub amps: f64,
     /// Current that the set's fuse may let pass for an hour, if a fuse suits.
     pub held_amps: Option<f64>,
+    /// Watts of the set on its design line, the line as high above it as the outlet gets above its usual volts.
+    pub watts: f64,
 }
 
 /// A part of the trade, ready to be put into the circuit.
@@ -109,6 +117,18 @@ pub trait Part: MainsLead + Send + Sync {
     /// Resistors it is made of, each judged against a rating of its own, in the order of `Reading::fitted_w`.
     fn resistors(&self) -> Vec<&Dropper> {
         Vec::new()
+    }
+    /// Size of a transformer for the whole set, VA.
+    fn va(&self) -> Option<f64> {
+        None
+    }
+    /// The part that stands behind that transformer.
+    fn second(&self) -> Option<&dyn Part> {
+        None
+    }
+    /// Heat in its resistance with `line_amps` drawn from the outlet, W.
+    fn fault_w(&self, line_amps: f64) -> f64 {
+        line_amps * line_amps * self.value()
     }
     /// The next larger size of a part that can be had larger; of its resistors the `which`-th grows.
     fn larger(&self, _which: usize) -> Option<Box<dyn Part>> {
@@ -136,6 +156,10 @@ pub trait Part: MainsLead + Send + Sync {
     fn reversed(&self) -> Option<Box<dyn Part>> {
         None
     }
+    /// The ways to connect it wrong, each as it then stands; nothing where its iron saturates and no figure holds.
+    fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
+        Vec::new()
+    }
     /// Rated volts of its own primary, where it has one.
     fn own_primary_volts(&self) -> Option<f64> {
         None
@@ -143,10 +167,6 @@ pub trait Part: MainsLead + Send + Sync {
     /// Volts across that primary when the outlet and the set stand at these.
     fn primary_across(&self, _outlet_v: f64, set_v: f64) -> f64 {
         set_v
-    }
-    /// Volts it gives on `outlet_v` volts with the set unplugged, where they tell whether it is connected right.
-    fn unloaded_v(&self, _outlet_v: f64) -> Option<f64> {
-        None
     }
     /// The part as it stands cold, at switch-on, where that differs.
     fn cold(&self) -> Option<Box<dyn Part>> {
@@ -246,6 +266,21 @@ pub struct Shelf {
     pub resistors: Vec<(f64, crate::catalogue::stock::ResistorSize)>,
     /// The owner's small transformers: primary V, secondary V, secondary A. Empty: the stock of the trade.
     pub transformers: Vec<(f64, f64, f64)>,
+    /// Usual volts at its primary that its iron bears at the frequency of the outlet, where that is another than it was made
+    /// for.
+    pub iron_v: Option<f64>,
     /// The heater string of a set without a transformer.
     pub string: Option<StringDropper>,
+}
+
+/// Share of its primary volts up to which a small transformer's secondary is to buck with; above, it is for a set.
+const BUCKS_UP_TO: f64 = 0.45;
+
+impl Shelf {
+    /// The owner's transformers that are for a set, or those that are to buck with.
+    fn own_transformers(&self, for_a_set: bool) -> Vec<(f64, f64, f64)> {
+        let all = self.transformers.iter().copied();
+        all.filter(|(primary, secondary, _)| (*secondary > BUCKS_UP_TO * *primary) == for_a_set)
+            .collect()
+    }
 }

@@ -11,6 +11,8 @@ use crate::receiver::{Inserted, MainsLead, resistor_part};
 pub const RATING_MARGIN: f64 = 2.0;
 /// Air in the coolest place a resistor may go, a ventilated box in the lead, °C (common practice, no source).
 pub const COOLEST_PLACE_C: f64 = 40.0;
+/// Air under the chassis of a set at work, °C (common practice, no source).
+pub const UNDER_CHASSIS_C: f64 = 60.0;
 /// Tolerance of wirewound power resistors, share (makers' data sheets: ±5 or ±10 %).
 const VALUE_TOLERANCE: f64 = 0.05;
 /// Parts that a dropper is made of at most.
@@ -89,12 +91,19 @@ impl Dropper {
         self.build.as_ref().map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
     }
 
+    /// True for a type that opens without a flame when a fault overloads it.
+    pub fn is_fusible(&self) -> bool {
+        self.build.as_ref().is_some_and(|build| build.size.fusible)
+    }
+
     /// The same ohms of the next larger size of stock.
     pub fn next_size(&self) -> Option<Dropper> {
         let build = self.build.as_ref().filter(|b| !b.own)?;
         let size = stock::resistor_sizes()
             .iter()
-            .find(|s| s.unmounted_share.is_none() && s.rating_w > build.size.rating_w)?;
+            .filter(|s| s.unmounted_share.is_none())
+            .filter(|s| s.fusible == build.size.fusible)
+            .find(|s| s.rating_w > build.size.rating_w)?;
         Some(Dropper {
             ohms: self.ohms,
             build: Some(Build { size: size.clone(), ..build.clone() }),
@@ -169,7 +178,8 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     let find = |share: f64| {
         stock::resistor_sizes()
             .iter()
-            .find(|s| s.unmounted_share.is_none() && s.derated_w(COOLEST_PLACE_C) >= share * watts)
+            .filter(|s| s.unmounted_share.is_none() && !s.fusible)
+            .find(|s| s.derated_w(COOLEST_PLACE_C) >= share * watts)
             .cloned()
     };
     let single = find(1.0).map(|size| Build { size, joined: Joined::Single, own: false });
@@ -184,6 +194,14 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
         let own = false;
         find(0.5).map(|size| Build { size, joined, own })
     })
+}
+
+/// The smallest fusible type of `ohms` for `amps` RMS of work under the chassis: a fault it need not bear, for it opens.
+pub(super) fn fusible(amps: f64, ohms: f64) -> Option<Build> {
+    let watts = RATING_MARGIN * amps * amps * ohms * (1.0 + VALUE_TOLERANCE);
+    let mut sizes = stock::resistor_sizes().iter().filter(|s| s.fusible);
+    let size = sizes.find(|s| s.derated_w(UNDER_CHASSIS_C) >= watts)?.clone();
+    Some(Build { size, joined: Joined::Single, own: false })
 }
 
 /// The two of the owner's resistors that come nearest to `ohms`.

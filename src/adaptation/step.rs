@@ -1,27 +1,35 @@
-//! A step-down (or step-up) transformer for a set made for quite another line.
+//! A step-down (or step-up) transformer with separate windings, for a set made for quite another line.
 
-use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Tolerance, Unknown};
+use super::{Adaptation, Bought, Duty, Miswired, OPEN_OHMS, Part, Tolerance, Unknown};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
 use crate::receiver::{Inserted, LeadPart, MainsLead};
 
 /// Outlet over design line beyond which only a tap or such a transformer is looked at: a resistor would take as much as
 /// the set, and a bucking winding would be as large as the transformer (assumed).
 const FAR_OFF: (f64, f64) = (0.72, 1.4);
-/// What is sold: primary and secondary volts (common practice, no source).
-const STOCK: [(f64, f64); 8] = [
-    (230.0, 110.0),
+/// Outlet over design line outside of which such a transformer is looked at: a fifth too much is beyond every published
+/// tolerance of heaters, and below nine tenths nothing else here raises the volts.
+const LOOKED_AT: (f64, f64) = (0.90, 1.20);
+/// What is made, higher and lower volts; turned round, the same steps up (common practice, no source).
+const MADE: [(f64, f64); 9] = [
     (230.0, 115.0),
+    (230.0, 110.0),
+    (230.0, 100.0),
     (240.0, 120.0),
+    (240.0, 110.0),
     (220.0, 110.0),
-    (120.0, 220.0),
-    (120.0, 230.0),
-    (115.0, 230.0),
-    (100.0, 200.0),
+    (200.0, 100.0),
+    (120.0, 100.0),
+    (117.0, 100.0),
 ];
-/// Sizes sold, VA (common practice, no source).
-const SIZES: [f64; 8] = [25.0, 45.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0];
-/// VA of the transformer over those of the set, at the least: the set's current is peaky (common practice, no source).
-const SIZE_MARGIN: f64 = 1.25;
+/// Sizes made, VA (common practice, no source).
+const SIZES: [f64; 11] =
+    [25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0];
+/// VA of the transformer over the set's watts, at the least: its current is peaky, and a half-wave supply puts DC through
+/// the winding (common practice, no source).
+pub const SIZE_MARGIN: f64 = 2.0;
+/// Ratings that are compared.
+const COMPARED: usize = 3;
 
 /// Whether a set for `design` volts is too far from an outlet of `outlet` volts for anything in the lead but such a
 /// transformer.
@@ -29,13 +37,22 @@ pub fn far_off(outlet: f64, design: f64) -> bool {
     !(FAR_OFF.0..=FAR_OFF.1).contains(&(outlet / design))
 }
 
+/// Whether such a transformer is looked at between them.
+pub(super) fn looked_at(outlet: f64, design: f64) -> bool {
+    !(LOOKED_AT.0..LOOKED_AT.1).contains(&(outlet / design))
+}
+
 /// The transformer as an adaptation.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// Usual outlet volts.
     pub outlet: f64,
     /// Design line.
     pub design_line: f64,
+    /// Usual volts at the set's primary that its iron bears.
+    pub most: f64,
+    /// The owner's own: primary V, secondary V, VA. Empty: what is made.
+    pub own: Vec<(f64, f64, f64)>,
 }
 
 /// A transformer of stock, between the outlet and the set.
@@ -47,6 +64,8 @@ pub struct StepPart {
     pub secondary: f64,
     /// Size, VA.
     pub va: f64,
+    /// True for a part the owner has: no larger one is to be had.
+    pub own: bool,
     /// Multiplier on the assumed regulation, for "what if".
     pub regulation_factor: f64,
     /// True if a winding is open.
@@ -54,6 +73,10 @@ pub struct StepPart {
 }
 
 impl StepPart {
+    fn new((primary, secondary): (f64, f64), va: f64, own: bool) -> StepPart {
+        StepPart { primary, secondary, va, own, regulation_factor: 1.0, open: false }
+    }
+
     /// Rise of the secondary from rated load to none, as a share: as that of a bucking transformer's, by size.
     pub fn regulation(&self) -> f64 {
         super::bucking::regulation(self.va) * self.regulation_factor
@@ -78,6 +101,7 @@ impl MainsLead for StepPart {
         let first = net.resistor("step primary copper", outlet, emf, first_ohms)?;
         let second = net.resistor("step secondary copper", inner, set, path)?;
         super::bucking::core(net, "step", emf, neutral, self.primary, self.va)?;
+        // the windings are separate; one end of each is the reference, which moves no volts within either side
         net.transformer(
             "step transformer",
             vec![
@@ -102,10 +126,18 @@ impl MainsLead for StepPart {
 
 impl Part for StepPart {
     fn bought(&self) -> Bought {
-        Bought::ware(format!("{} V to {} V, {} VA", self.primary, self.secondary, self.va))
+        let down = self.secondary < self.primary;
+        let kind = if down { "step-down transformer" } else { "step-up transformer" };
+        Bought::ware(format!(
+            "{kind}, separate windings, {} V to {} V, {} VA",
+            self.primary, self.secondary, self.va
+        ))
     }
     fn value(&self) -> f64 {
         self.secondary
+    }
+    fn va(&self) -> Option<f64> {
+        Some(self.va)
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
@@ -123,7 +155,7 @@ impl Part for StepPart {
         Some((0.0, self.va / self.primary))
     }
     fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
-        let va = SIZES.into_iter().find(|va| *va > self.va)?;
+        let va = SIZES.into_iter().find(|va| *va > self.va && !self.own)?;
         Some(Box::new(StepPart { va, ..*self }))
     }
     fn own_primary_volts(&self) -> Option<f64> {
@@ -132,11 +164,22 @@ impl Part for StepPart {
     fn primary_across(&self, outlet_v: f64, _: f64) -> f64 {
         outlet_v
     }
-    fn unloaded_v(&self, outlet_v: f64) -> Option<f64> {
-        Some(outlet_v * self.secondary * (1.0 + self.regulation()) / self.primary)
+    fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
+        vec![(Miswired::WindingsSwapped, None)]
     }
     fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
         Some(("transformer winding open", Box::new(StepPart { open: true, ..*self })))
+    }
+}
+
+impl Step {
+    /// The smallest size that is at least [`SIZE_MARGIN`] times the set's watts behind a ratio: these go with the square
+    /// of the volts at most. `duty` has them on the design line at a line as high as it gets.
+    fn size(&self, duty: &Duty, (primary, secondary): (f64, f64)) -> f64 {
+        let volts = duty.outlet * secondary / primary / self.design_line;
+        let wanted = SIZE_MARGIN * duty.watts * volts * volts;
+        // beyond the largest the size objection speaks
+        SIZES.into_iter().find(|va| *va >= wanted).unwrap_or(SIZES[SIZES.len() - 1])
     }
 }
 
@@ -149,42 +192,36 @@ impl Adaptation for Step {
     }
     fn caveat(&self) -> Option<&'static str> {
         Some(
-            "most that are sold are autotransformers, which isolate nothing: what is said of a live chassis stands",
+            "separate windings only: an autotransformer or a converter for travellers leaves the set joined to the outlet",
         )
     }
     fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
-        let set_va = duty.amps * self.design_line * self.design_line / self.outlet;
-        Box::new(StepPart {
-            primary: self.outlet,
-            secondary: self.design_line,
-            va: size_for(set_va),
-            regulation_factor: 1.0,
-            open: false,
-        })
+        let ratio = (self.outlet, self.design_line);
+        Box::new(StepPart::new(ratio, self.size(duty, ratio), false))
     }
     fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
-        // straight on the outlet the set takes as much more or less current as the volts are off
-        let va = size_for(duty.amps * self.design_line * self.design_line / self.outlet);
-        let miss = |(p, s): (f64, f64)| (self.outlet * s / p / self.design_line).ln().abs();
-        let mut list: Vec<(f64, f64)> = STOCK
-            .into_iter()
-            .filter(|(p, s)| (s > p) == (self.design_line > self.outlet))
-            .filter(|(p, _)| (0.9..=1.1).contains(&(self.outlet / p)))
-            .collect();
-        list.sort_by(|a, b| miss(*a).total_cmp(&miss(*b)));
-        list.into_iter()
-            .take(3)
-            .map(|(primary, secondary)| -> Box<dyn Part> {
-                Box::new(StepPart { primary, secondary, va, regulation_factor: 1.0, open: false })
-            })
-            .collect()
+        let down = self.design_line < self.outlet;
+        let made = MADE.into_iter().map(|(high, low)| if down { (high, low) } else { (low, high) });
+        let mut list: Vec<StepPart> =
+            self.own.iter().map(|(p, s, va)| StepPart::new((*p, *s), *va, true)).collect();
+        if list.is_empty() {
+            list = made.map(|ratio| StepPart::new(ratio, self.size(duty, ratio), false)).collect();
+        }
+        list.retain(|p| (0.9..=1.1).contains(&(self.outlet / p.primary)));
+        let miss =
+            |p: &StepPart| (self.outlet * p.secondary / p.primary / self.design_line).ln().abs();
+        list.sort_by(|a, b| miss(a).total_cmp(&miss(b)));
+        // iron comes before heaters: where none fits it, the lowest volts do the least
+        let gives =
+            |p: &StepPart| self.outlet * p.secondary / p.primary * (1.0 + 0.5 * p.regulation());
+        let bears: Vec<StepPart> = list.iter().copied().filter(|p| gives(p) <= self.most).collect();
+        if bears.is_empty() {
+            list.sort_by(|a, b| gives(a).total_cmp(&gives(b)));
+            list.truncate(1);
+        } else {
+            list = bears;
+        }
+        let list = list.into_iter().take(COMPARED);
+        list.map(|part| -> Box<dyn Part> { Box::new(part) }).collect()
     }
-}
-
-fn size_for(set_va: f64) -> f64 {
-    SIZES
-        .into_iter()
-        .find(|va| *va >= SIZE_MARGIN * set_va)
-        // beyond the largest the current objection speaks
-        .unwrap_or(SIZES[SIZES.len() - 1])
 }

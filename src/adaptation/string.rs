@@ -30,10 +30,8 @@ pub struct Surge {
     pub present: f64,
     /// Exact value, ohms.
     pub ohms: f64,
-    /// RMS amperes through it at work.
+    /// RMS amperes through it at work at high line.
     pub amps: f64,
-    /// Most RMS amperes that a fault at high line puts through it: no fuse in the line is counted on to open in time.
-    pub fault_amps: f64,
 }
 
 /// A dropper for the heater string, and the surge resistor that goes with it.
@@ -55,6 +53,7 @@ impl MainsLead for StringPart {
         Inside {
             string_ohms: Some(self.dropper.ohms),
             surge_ohms: self.surge.as_ref().map(|s| s.ohms),
+            primary_turns: None,
         }
     }
 }
@@ -115,15 +114,15 @@ impl StringDropper {
         let surge = self.surge.and_then(|surge| {
             let near = stock::resistors_near(surge.ohms.max(1.0));
             let ohms = near.first().copied().unwrap_or(surge.ohms);
-            let duty = Duty { outlet: 0.0, amps: surge.amps, held_amps: Some(surge.fault_amps) };
-            // none that bears its worst fault: B+ then stays as it is
-            let build = resistor::build(&duty, ohms)?;
+            // none of that size: B+ then stays as it is
+            let build = resistor::fusible(surge.amps, ohms)?;
             Some(Dropper { ohms, build: Some(build) })
         });
         let some = |ohms: f64| (ohms > 0.0).then_some(ohms);
         let replaces = Inside {
             string_ohms: some(self.present),
             surge_ohms: self.surge.and_then(|surge| some(surge.present)),
+            primary_turns: None,
         };
         StringPart { dropper: Dropper { ohms, build }, surge, replaces }
     }
@@ -148,7 +147,7 @@ impl Adaptation for StringDropper {
         Box::new(part)
     }
     fn stock(&self, value: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let duty = Duty { outlet: 0.0, amps: self.amps, held_amps: None };
+        let duty = Duty { outlet: 0.0, amps: self.amps, held_amps: None, watts: 0.0 };
         if !self.own.is_empty() {
             return resistor::own_near(&self.own, value)
                 .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, Some(build))) })

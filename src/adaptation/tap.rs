@@ -1,9 +1,9 @@
 //! Another tap of the set's own primary.
 
-use super::{Adaptation, Bought, Duty, Part, Unknown, ideal_ratio};
+use super::{Adaptation, Bought, Duty, Part, Unknown};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show_plain};
-use crate::receiver::{Inserted, MainsLead};
+use crate::receiver::{Inserted, Inside, MainsLead};
 
 /// The taps of the set's primary as an adaptation.
 #[derive(Debug, Clone, Default)]
@@ -14,10 +14,7 @@ pub struct Taps {
     pub now: f64,
 }
 
-/// The set moved to a tap of `volts`.
-///
-/// More turns in the primary are, seen from the rest of the set, an ideal step-down of the same ratio; the copper of
-/// the extra turns, some per cent of the primary's, is left out (a few hundredths of a per cent of the volts).
+/// The set moved to a tap of `volts`: so many more or less turns of its primary are in circuit, and the outlet across them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tap {
     /// Volts marked on the tap.
@@ -27,14 +24,11 @@ pub struct Tap {
 }
 
 impl MainsLead for Tap {
-    fn insert(
-        &self,
-        net: &mut Network,
-        outlet: Node,
-        neutral: Node,
-    ) -> Result<Inserted, CircuitError> {
-        let set = net.node("at the described tap");
-        ideal_ratio(net, "primary taps", (outlet, set), neutral, self.now / self.volts)
+    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
+        Ok(Inserted::new(outlet, Vec::new()))
+    }
+    fn inside(&self) -> Inside {
+        Inside { primary_turns: Some(self.volts / self.now), ..Inside::default() }
     }
 }
 

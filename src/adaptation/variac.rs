@@ -1,7 +1,7 @@
 //! A variac: an ideal, continuously set ratio. It isolates nothing.
 
-use super::{Adaptation, Bought, Duty, Part, Sought, Unknown, ideal_ratio};
-use crate::circuit::{CircuitError, Network, Node};
+use super::{Adaptation, Bought, Duty, Part, Sought, Unknown};
+use crate::circuit::{CircuitError, Network, Node, Winding};
 use crate::quantity::{Quantity, Voltage, show};
 use crate::receiver::{Inserted, MainsLead};
 
@@ -26,7 +26,9 @@ impl MainsLead for VariacSetting {
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
         let set = net.node("variac output");
-        ideal_ratio(net, "variac", (outlet, set), neutral, self.volts / self.outlet)
+        let winding = |start: Node, turns: f64| Winding { start, end: neutral, turns };
+        net.transformer("variac", vec![winding(outlet, self.outlet), winding(set, self.volts)])?;
+        Ok(Inserted::new(set, Vec::new()))
     }
 }
 

@@ -42,6 +42,8 @@ pub struct Inside {
     pub string_ohms: Option<f64>,
     /// Resistor in the rectifier's plate lead, ohms, in place of the set's own.
     pub surge_ohms: Option<f64>,
+    /// Turns of the primary in circuit over those of the tap that the profile describes.
+    pub primary_turns: Option<f64>,
 }
 
 /// Something that can stand in the mains lead: it adds its elements between the outlet and the set.

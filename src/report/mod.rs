@@ -24,6 +24,7 @@ mod sweep;
 pub mod terminal;
 mod tolerance;
 mod tubes;
+mod wiring;
 mod words;
 mod working;
 

@@ -4,7 +4,7 @@ use super::figures::{or_dash, percent, volts, watts};
 use super::page::{Block, Page, Span, dagger, fine, form, heading, notes, plain, strong, text};
 use super::{
     against_design, caution, drawing, made_for, name_and_year, note_readings, note_safety,
-    outlet_words, working,
+    outlet_words, wiring, working,
 };
 use crate::adaptation::{Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan, Step};
@@ -27,7 +27,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));
     page.extend(note_safety::sections(note));
-    page.push(Block::Figure(drawing::supply(&note.supply, "supply")));
+    page.push(note_readings::supply(note));
     page.extend(working::section(&note.plan.working));
     page.extend(assumed(&note.plan.assumptions));
     page.extend(dagger(&page));
@@ -171,23 +171,12 @@ fn fitted(note: &Note) -> Page {
             Some(present) => format!(", in place of the {present} A found"),
             None => String::new(),
         };
-        add("Fuse in the line lead", rating + &found);
+        add("Line fuse", rating + &found);
     }
     if choice.part.is_some() {
         rows.push(("Fitted in this place", note.record.place.clone()));
     }
     page.push(form(rows));
-    if let Some((right, wrong)) = note.unloaded_v {
-        page.push(Block::Text(vec![
-            strong("Before the set sees it: "),
-            plain(format!(
-                "with the set unplugged its lead must give about {} on an outlet of {}. The wrong way round it gives {}: swap the two secondary wires.",
-                volts(right),
-                volts(note.plan.outlet.usual_v),
-                volts(wrong)
-            )),
-        ]));
-    }
     if note.choice != 0 {
         let after = drawing::mains_side(&note.plan, choice, "after");
         match page.pop() {
@@ -200,6 +189,8 @@ fn fitted(note: &Note) -> Page {
                 page.push(Block::Figure(after));
             }
         }
+        let live = note.plan.cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
+        page.push(wiring::fitting(choice, &note.plan.outlet, live));
     }
     page
 }

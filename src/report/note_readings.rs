@@ -3,7 +3,7 @@
 use super::figures::{signed_percent, volts};
 use super::note::on_the_line;
 use super::page::{Block, Page, Span, heading, plain, strong, table, text};
-use super::{caution, note_curve};
+use super::{caution, drawing, note_curve};
 use crate::study::{Checkpoint, Meter, Note, Plan, Reading, Step, What};
 
 pub(super) fn checkpoints(note: &Note) -> Page {
@@ -41,6 +41,11 @@ pub(super) fn checkpoints(note: &Note) -> Page {
     ]);
     page.extend(day(note));
     page
+}
+
+/// The supply with its volts: behind text that fills what a page has left.
+pub(super) fn supply(note: &Note) -> Block {
+    Block::Figure(drawing::supply(&note.supply, "supply"))
 }
 
 /// What a point is called in a set without a transformer.

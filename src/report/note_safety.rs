@@ -110,6 +110,10 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
             first.unwrap_or_default()
         );
     }
+    if f.fusible_opens {
+        words +=
+            " The fusible resistor opens and ends it: find the fault before you fit a new one.";
+    }
     if let Some(capacitor) = &f.capacitor_passed {
         words += &format!(" The {capacitor} passes its working volts.");
     }

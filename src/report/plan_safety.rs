@@ -5,6 +5,7 @@ use super::page::{
     Block, Page, Span, Tone, bad, careful, faint, fine, good, heading, items, plain, strong, table,
     text,
 };
+use super::wiring;
 use crate::study::{
     Choice, ChoiceStanding, Fault, FaultCase, FaultReport, HEATER_LIMIT, PlaceReport, Plan,
     RatingReport, Ready,
@@ -46,13 +47,16 @@ fn band(plan: &Plan) -> Page {
 
 fn heat(plan: &Plan) -> Page {
     let mut page = Vec::new();
-    for (part, rating) in plan.choices.iter().flat_map(Choice::ratings) {
+    let ratings =
+        |choice| Choice::ratings(choice).map(move |(part, rating)| (choice, part, rating));
+    for (choice, part, rating) in plan.choices.iter().flat_map(ratings) {
         // what comes out for it is told with the choice
         page.push(heading(format!("HEAT AND PLACE OF {}", part.named())));
         page.push(text(format!(
-            "{} at high line and worst tolerance, printed rating {}.",
+            "{} at high line and worst tolerance, printed rating {}. Hot wire, in order: {}.",
             watts(rating.worst_w),
-            watts(rating.rated_w)
+            watts(rating.rated_w),
+            wiring::hot_wire(choice)
         )));
         page.push(places(rating, &good("yes"), &bad("no")));
         let reason = |p: &PlaceReport| vec![faint(format!("{}: {}", p.place, p.rule))];

@@ -112,6 +112,13 @@ pub enum Objection {
         /// Outlet volts, V RMS.
         outlet_v: f64,
     },
+    /// The step transformer is small for the set.
+    TooSmall {
+        /// Its size, VA.
+        va: f64,
+        /// What the set takes at high line, W.
+        watts_w: f64,
+    },
     /// The target is missed by more than is comfortable.
     MissesTarget {
         /// Share above (or below) the target.
@@ -223,6 +230,10 @@ impl fmt::Display for Objection {
             Objection::PrimaryVolts { primary_v, outlet_v } => write!(
                 f,
                 "its own {primary_v:.0} V primary gets more than 10 % too much on {outlet_v:.0} V"
+            ),
+            Objection::TooSmall { va, watts_w } => write!(
+                f,
+                "the transformer is of {va:.0} VA, and the set takes {watts_w:.0} W: take twice that at the least"
             ),
             Objection::MissesTarget { share } => {
                 write!(f, "it misses the target: {} of it", high_or_low(*share))

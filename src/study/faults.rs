@@ -81,6 +81,8 @@ pub struct FaultReport {
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
     pub burns: bool,
+    /// True if a fusible resistor opens and ends it: no B+ is left.
+    pub fusible_opens: bool,
     /// Volts at the set's primary leads, V RMS.
     pub set_v: Option<f64>,
     /// Heater volts over rated, minus one.
@@ -191,7 +193,7 @@ impl FaultBench<'_> {
     /// The partial fault: a current at the edge of what the fuse must or may hold for an hour.
     fn partial(&self, part: &dyn Part) -> FaultReport {
         let amps = self.standard.held_for_an_hour() * self.fuse_a;
-        let heat = vec![amps * amps * part.value()];
+        let heat = vec![part.fault_w(amps)];
         // at the edge the fuse is not counted on, whatever its gate says
         let multiple = self.standard.held_for_an_hour();
         FaultReport {
@@ -277,7 +279,7 @@ pub(super) fn burning<'a>(
 ) -> impl Iterator<Item = (&'a FaultReport, f64, f64)> {
     faults.iter().filter_map(move |fault| {
         let (heat, allowed) = (*fault.fitted_w.get(which)?, allowed_w(fault, part, rating));
-        (heat > allowed).then_some((fault, heat, allowed))
+        (heat > allowed && !part.is_fusible()).then_some((fault, heat, allowed))
     })
 }
 
@@ -291,9 +293,22 @@ pub(super) fn judge_heat(faults: &mut [FaultReport], part: &Dropper, rating: &Ra
     }
 }
 
+/// Says which faults end with `part` open, the `which`-th that is fitted: those that overload a fusible type.
+pub(super) fn judge_fusible(
+    faults: &mut [FaultReport],
+    which: usize,
+    part: &Dropper,
+    rating: &RatingReport,
+) {
+    for fault in faults.iter_mut().filter(|_| part.is_fusible()) {
+        let allowed = allowed_w(fault, part, rating);
+        fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts > allowed);
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::rating::rate;
+    use super::super::rating::{Circuit, rate};
     use super::*;
     use crate::adaptation::{Build, Joined};
     use crate::catalogue::stock::resistor_sizes;
@@ -340,7 +355,7 @@ mod tests {
     #[test]
     fn a_part_bears_its_short_overload_spread_over_the_fuses_time() {
         let part = dropper();
-        let rating = rate(&part, 1.0).unwrap();
+        let rating = rate(&part, 1.0, Circuit::Cord).unwrap();
         let (sheds, overload) = (rating.derated_w(), part.overload_5s().unwrap());
         assert!(sheds > 0.0 && overload > 1.0);
         for (opens, allowed) in [
@@ -366,7 +381,7 @@ mod tests {
     #[test]
     fn places_where_a_held_fault_burns_the_part_are_ruled_out() {
         let part = dropper();
-        let at_work = rate(&part, 0.5).unwrap();
+        let at_work = rate(&part, 0.5, Circuit::Cord).unwrap();
         assert!(at_work.places.iter().all(|p| p.acceptable));
         for place in 1..at_work.places.len() {
             let bears = at_work.places[place].derated_w;

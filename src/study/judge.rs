@@ -5,7 +5,8 @@ use super::advice::Objection;
 use super::assumption::AssumptionReport;
 use super::band;
 use super::cold_start::{self, ColdStart};
-use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_heat};
+use super::connect;
+use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
 use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
@@ -13,7 +14,7 @@ use super::rating;
 use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
 use super::settle;
 use super::target::{self, Goal};
-use crate::adaptation::{Adaptation, Duty, Method, Part};
+use crate::adaptation::{Adaptation, Duty, Method, Part, SIZE_MARGIN, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
 use crate::receiver::{Operation, Receiver};
@@ -51,8 +52,10 @@ pub(super) fn run_day(
 }
 
 /// What every adaptation of a set is judged with.
+#[derive(Clone, Copy)]
 pub(super) struct Bench<'a> {
     pub receiver: &'a Receiver,
+    pub shelf: &'a Shelf,
     pub outlet: OutletVolts,
     pub goal: Goal,
     /// True if the target is rated heater volts.
@@ -64,6 +67,12 @@ pub(super) struct Bench<'a> {
     pub start_today: &'a ColdStart,
     pub design: &'a Reading,
     pub assumptions: &'a [AssumptionReport],
+}
+
+/// Where `part` is a transformer for the whole set that is smaller than the set's watts ask for.
+fn too_small(part: &dyn Part, high: &Reading) -> Option<Objection> {
+    let (va, watts_w) = (part.va()?, high.line_w - high.lead_w);
+    (va < SIZE_MARGIN * watts_w).then_some(Objection::TooSmall { va, watts_w })
 }
 
 /// A judged choice and its part.
@@ -120,14 +129,25 @@ impl Bench<'_> {
             caveat: adaptation.and_then(Adaptation::caveat),
             objections: Vec::new(),
             not_applicable: None,
+            behind: None,
+            hot_wire: method.hot_wire(),
+            connect: None,
         }
     }
 
     /// Judges one adaptation; the part comes back beside the choice where there is one.
-    ///
+    pub fn judge(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged, StudyError> {
+        let judged = self.judge_fused(method, adaptation)?;
+        if method.facts().steps { self.with_remainder(judged) } else { Ok(judged) }
+    }
+
     /// A part that burns behind a UL fuse, whose standard bounds its time at a hard short by two minutes only, is
     /// tried again behind an IEC time-lag fuse, whose standard bounds it by 0.3 s.
-    pub fn judge(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged, StudyError> {
+    pub fn judge_fused(
+        &self,
+        method: Method,
+        adaptation: &dyn Adaptation,
+    ) -> Result<Judged, StudyError> {
         let first = self.judge_behind(method, adaptation, self.standard)?;
         let burns = |c: &Choice| c.faults.iter().any(|f| f.burns);
         if self.standard == FuseStandard::Iec || !burns(&first.0) {
@@ -159,7 +179,9 @@ impl Bench<'_> {
         let mut choice = Bench::blank(method, Some(adaptation));
         let refused = |why: &str| Ok(Bench::refused(method, Some(adaptation), why.to_owned()));
         let high = self.read(&self.today.high);
-        let mut duty = Duty { outlet: self.outlet.usual_v, amps: high.primary_a, held_amps: None };
+        let (outlet, above) = (self.outlet.usual_v, self.outlet.high_v / self.outlet.usual_v);
+        let watts = self.design.line_w * above * above;
+        let mut duty = Duty { outlet, amps: high.primary_a, held_amps: None, watts };
         let mut near = self.today.usual.clone();
         if let Some(unknown) = adaptation.unknown() {
             let found = target::find(
@@ -194,15 +216,22 @@ impl Bench<'_> {
         }
         let exact = choice.exact.unwrap_or(0.0);
         // nearest the target first, by one point each; the first without an objection is taken
+        let today = self.goal.miss(&self.read(&self.today.usual));
         let mut parts = Vec::new();
         for part in adaptation.stock(exact, &duty) {
             let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(&near))?;
             let miss = self.goal.miss(&self.read(&settled.operation));
-            parts.push((miss.abs(), settled.part.unwrap_or(part)));
+            // a tap that makes worse what is off is none
+            if part.inside().primary_turns.is_none() || today * (miss - today) < 0.0 {
+                parts.push((miss.abs(), settled.part.unwrap_or(part)));
+            }
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut best: Option<Tried> = None;
-        let most = if method.facts().on_bench { 1 } else { CANDIDATES };
+        let most = match method.facts() {
+            facts if facts.on_bench => 1,
+            facts => CANDIDATES + usize::from(facts.steps),
+        };
         for (_, part) in parts.into_iter().take(most) {
             if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
                 break;
@@ -217,8 +246,13 @@ impl Bench<'_> {
         match best {
             Some(tried) => Ok((tried.choice, Some(tried.part))),
             None => {
+                let why = match method {
+                    Method::Tap if today > 0.0 => "each other tap would raise what is too high",
+                    Method::Tap => "each other tap would lower what is too low",
+                    _ => "no stock part suits this set's current",
+                };
                 choice.standing = Standing::NotApplicable;
-                choice.not_applicable = Some("no stock part suits this set's current".to_owned());
+                choice.not_applicable = Some(why.to_owned());
                 Ok((choice, None))
             }
         }
@@ -253,12 +287,20 @@ impl Bench<'_> {
         let [rating, beside] = loop {
             let held = |high| fuse.held_a.is_some_and(|held| held > high);
             let mut weak = part.current_range().filter(|(_, high)| held(*high)).map(|_| 0);
+            weak = weak.or(too_small(&*part, &day.high).map(|_| 0));
             let mut ratings = [None, None];
             for (which, resistor) in part.resistors().into_iter().enumerate() {
-                let Some(mut rating) = rating::rate(resistor, day.high.fitted_w[which]) else {
+                let circuit = match (part.stands_in_lead(), which) {
+                    (true, _) => rating::Circuit::Cord,
+                    (false, 0) => rating::Circuit::String,
+                    (false, _) => rating::Circuit::PlateLead,
+                };
+                let watts = day.high.fitted_w[which];
+                let Some(mut rating) = rating::rate(resistor, watts, circuit) else {
                     continue;
                 };
                 rating.rule_out(resistor, held_w(&faults, which));
+                judge_fusible(&mut faults, which, resistor, &rating);
                 if which == 0 {
                     judge_heat(&mut faults, resistor, &rating);
                 }
@@ -269,6 +311,10 @@ impl Bench<'_> {
                 ratings[which] = Some(rating);
             }
             match weak.and_then(|which| part.larger(which)) {
+                // a larger winding gives other volts; a larger resistor does not
+                Some(larger) if part.resistors().is_empty() => {
+                    return self.try_part(standard, blank, larger, &run.usual);
+                }
                 Some(larger) => part = larger,
                 None => break ratings,
             }
@@ -292,6 +338,11 @@ impl Bench<'_> {
             with,
             fuse: Some(fuse),
             cold_start: Some(cold),
+            connect: connect::connect(
+                &*part,
+                (self.outlet.usual_v, self.outlet.high_v),
+                self.receiver.model().frequency,
+            ),
             faults,
             ..blank.clone()
         };
@@ -406,6 +457,7 @@ impl Bench<'_> {
                 list.push(Objection::OutsideLaw { amps, low, high });
             }
         }
+        list.extend(too_small(part, &day.high));
         let Some(fuse) = &choice.fuse else {
             return;
         };

@@ -8,7 +8,7 @@ use Rating::{Ceiling, DesignCentre};
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
 /// mains swing 10 % (common practice, no source). Looked at only where the frequency is not the one it was made for: on
 /// its own frequency the flux goes with the heaters.
-const FLUX_LIMIT: f64 = 1.10;
+pub(super) const FLUX_LIMIT: f64 = 1.10;
 
 /// Every kind of limit, in the order of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,7 +54,8 @@ pub(super) static ROWS: [Row; 12] = [
         heater(r, i, 1.0 + HEATER_LIMIT)
     }),
     Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
-        m.flux(r.set_v).map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
+        m.flux(r.set_v / r.primary_turns)
+            .map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
     }),
     Row(Limited::PlateHeat, Tube, DesignCentre, "W", "{name}, plate dissipation", |m, r, i| {
         Some((r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?))

@@ -4,10 +4,12 @@ mod advice;
 mod alarms;
 mod assumption;
 mod band;
+mod behind;
 mod blank;
 mod caution;
 mod checkpoint;
 mod cold_start;
+mod connect;
 mod divider;
 mod dry;
 mod faults;
@@ -25,6 +27,7 @@ mod plans;
 mod power_up;
 mod rating;
 mod reading;
+mod remainder;
 mod schema;
 mod settle;
 mod share;
@@ -40,10 +43,12 @@ pub use advice::{Advice, Objection};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
+pub use behind::{Behind, SecondRefused};
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart, Ready};
+pub use connect::{Connect, Ohms, Wrong};
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,

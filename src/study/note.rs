@@ -32,8 +32,6 @@ pub struct Note {
     pub checkpoints: Vec<Checkpoint>,
     /// Heaters and B+ against the line.
     pub curve: LineCurve,
-    /// What the part's output must be with the set unplugged, and what it is the wrong way round, V RMS.
-    pub unloaded_v: Option<(f64, f64)>,
 }
 
 /// Heater volts and B+ against line volts, before and after.
@@ -93,19 +91,8 @@ pub fn note(
     let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
-    let unloaded_v = part
-        .unloaded_v(plan.outlet.usual_v)
-        .zip(part.reversed().and_then(|r| r.unloaded_v(plan.outlet.usual_v)));
     plan.working = working::of(&plan, &fitted, &supply);
-    Ok(Note {
-        choice,
-        record: profile.record.clone(),
-        supply,
-        checkpoints,
-        curve,
-        unloaded_v,
-        plan,
-    })
+    Ok(Note { choice, record: profile.record.clone(), supply, checkpoints, curve, plan })
 }
 
 /// The choice that is asked for, or the advised one; of both bucking connections the better. `refusal` says

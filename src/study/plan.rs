@@ -5,14 +5,17 @@ use super::advice::{self, Advice, Objection};
 use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
 use super::band::Band;
+use super::behind::Behind;
 use super::caution::{self, Caution};
 use super::cold_start::{self, ColdStart};
+use super::connect::Connect;
 use super::dry::{self, DryRectifier};
 use super::faults::{self, FaultReport, OtherFuse, SetFuse};
 use super::fit;
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
+use super::limits::FLUX_LIMIT;
 use super::offered;
 use super::outlet::{self, OutletChoice, OutletVolts};
 use super::rating::RatingReport;
@@ -23,7 +26,7 @@ use super::supply;
 use super::surge;
 use super::target::Goal;
 use super::working::{self, Working};
-use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf};
+use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf, Station};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
@@ -174,6 +177,12 @@ pub struct Choice {
     pub objections: Vec<Objection>,
     /// Why it does not apply.
     pub not_applicable: Option<String>,
+    /// For a step transformer: what it gives by itself, and what remains to be fitted behind it.
+    pub behind: Option<Behind>,
+    /// What the hot wire meets, from the plug on.
+    pub hot_wire: &'static [Station],
+    /// What to measure before the set is connected to a part in the line cord.
+    pub connect: Option<Connect>,
 }
 
 /// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
@@ -230,7 +239,8 @@ impl Choice {
     /// Each part that is rated in watts, with its rating.
     pub fn ratings(&self) -> impl Iterator<Item = (&Bought, &RatingReport)> {
         let with = self.with.as_ref().and_then(|w| Some((&w.part, w.rating.as_ref()?)));
-        self.part.as_ref().zip(self.rating.as_ref()).into_iter().chain(with)
+        let behind = self.behind.as_ref().and_then(|b| b.part.as_ref());
+        behind.or(self.part.as_ref()).zip(self.rating.as_ref()).into_iter().chain(with)
     }
 }
 
@@ -320,8 +330,14 @@ pub(super) fn solve(
         .fuse
         .and_then(|f| f.standard)
         .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
+    let mut shelf = shelf(profile, outlet.usual_v);
+    let above = outlet.high_v / outlet.usual_v;
+    let flux = receiver.model().flux(above);
+    shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
+    shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
     let bench = Bench {
         receiver: &receiver,
+        shelf: &shelf,
         outlet,
         goal,
         heaters_wanted: request.target.unwrap_or(profile.target) == Target::Heaters,
@@ -332,8 +348,6 @@ pub(super) fn solve(
         design: &design,
         assumptions: &assumptions,
     };
-    let mut shelf = shelf(profile, outlet.usual_v);
-    shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
@@ -379,6 +393,7 @@ pub(super) fn solve(
 fn shelf(profile: &Profile, outlet: f64) -> Shelf {
     Shelf {
         string: None,
+        iron_v: None,
         outlet,
         design_line: profile.set.design_line.si(),
         taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),

@@ -1,6 +1,6 @@
 //! What a part that makes heat may stand, and where.
 
-use crate::adaptation::{Dropper, Part};
+use crate::adaptation::{Dropper, Part, UNDER_CHASSIS_C};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -19,25 +19,74 @@ struct Place {
 const WOOD_C: f64 = 90.0;
 const WOOD_IN_A_FAULT_C: f64 = 150.0;
 
-const PLACES: [Place; 3] = [
-    Place {
-        name: "ventilated metal box in the lead",
-        ambient_c: crate::adaptation::COOLEST_PLACE_C,
-        near_wood: false,
-        rule: "nothing near it may burn; keep 25 mm clear inside",
-    },
-    Place {
-        name: "on the chassis, 25 mm clear",
-        ambient_c: 60.0,
-        near_wood: true,
-        rule: "90 °C† is what wood nearby bears (IEC)",
-    },
-    Place {
-        name: "inside a wooden cabinet",
-        ambient_c: 50.0,
-        near_wood: true,
-        rule: "90 °C† is what wood nearby bears (IEC)",
-    },
+/// What a part stands in, which says where it can stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Circuit {
+    /// The line cord's hot wire.
+    Cord,
+    /// The heater string: a box in the cord has no wire of it.
+    String,
+    /// The rectifier's plate lead.
+    PlateLead,
+}
+
+const WOOD_RULE: &str = "90 °C† is what wood nearby bears (IEC)";
+
+const PLACES: [(Circuit, Place); 6] = [
+    (
+        Circuit::Cord,
+        Place {
+            name: "grounded metal box in the line cord, ventilated",
+            ambient_c: crate::adaptation::COOLEST_PLACE_C,
+            near_wood: false,
+            rule: "three-wire cord clamped at both ends, its ground wire bonded to the box and carried straight through; keep 25 mm clear inside",
+        },
+    ),
+    (
+        Circuit::Cord,
+        Place {
+            name: "on the chassis, 25 mm clear",
+            ambient_c: UNDER_CHASSIS_C,
+            near_wood: true,
+            rule: WOOD_RULE,
+        },
+    ),
+    (
+        Circuit::Cord,
+        Place {
+            name: "inside a wooden cabinet",
+            ambient_c: 50.0,
+            near_wood: true,
+            rule: WOOD_RULE,
+        },
+    ),
+    (
+        Circuit::String,
+        Place {
+            name: "grounded metal box outside, its own three-wire cable",
+            ambient_c: crate::adaptation::COOLEST_PLACE_C,
+            near_wood: false,
+            rule: "two wires of the cable go into the heater string and stand at line voltage; the third is the ground of the box and ends there",
+        },
+    ),
+    (
+        Circuit::String,
+        Place {
+            name: "on metal inside, above the chassis, ventilated",
+            ambient_c: UNDER_CHASSIS_C,
+            near_wood: true,
+            rule: WOOD_RULE,
+        },
+    ),
+    (
+        Circuit::PlateLead,
+        Place {
+            name: "on a terminal strip under the metal chassis",
+            ambient_c: UNDER_CHASSIS_C,
+            near_wood: false,
+            rule: "keep wires and wax clear: it glows before it opens",
+        },
+    ),
 ];
 
 /// A part in a place.
@@ -82,7 +131,7 @@ impl RatingReport {
     /// wood bears in a fault are ruled out too.
     pub(super) fn rule_out(&mut self, part: &Dropper, watts: f64) {
         for report in self.places.iter_mut().skip(1).filter(|p| p.acceptable) {
-            let near_wood = PLACES.iter().any(|p| p.name == report.place && p.near_wood);
+            let near_wood = PLACES.iter().any(|(_, p)| p.name == report.place && p.near_wood);
             let surface = part.surface_c(watts, report.ambient_c);
             if watts > report.derated_w {
                 report.acceptable = false;
@@ -100,14 +149,16 @@ impl RatingReport {
     }
 }
 
-/// Rates `part` for `watts` of heat at high line; `None` for a resistor of no known size.
-pub(super) fn rate(part: &Dropper, watts: f64) -> Option<RatingReport> {
+/// Rates `part` for `watts` of heat at high line, in the places that a part of that circuit can have; `None` for a resistor
+/// of no known size.
+pub(super) fn rate(part: &Dropper, watts: f64, circuit: Circuit) -> Option<RatingReport> {
     let rated_w = part.rated_watts()?;
     let tolerance = part.tolerances().first().map_or(0.0, |t| t.spread);
     let worst_w = watts * (1.0 + tolerance);
     let places = PLACES
         .iter()
-        .filter_map(|place| {
+        .filter(|(of, _)| *of == circuit)
+        .filter_map(|(_, place)| {
             let derated_w = part.derated_watts(place.ambient_c)?;
             let surface_c = part.surface_c(worst_w, place.ambient_c)?;
             let load = worst_w / derated_w;

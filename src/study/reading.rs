@@ -13,6 +13,9 @@ pub struct Reading {
     pub outlet_v: f64,
     /// At the set's primary leads, V RMS.
     pub set_v: f64,
+    /// Turns of its primary in circuit over those of the tap that the profile describes.
+    #[serde(skip)]
+    pub primary_turns: f64,
     /// Heater windings.
     pub heaters: Vec<HeaterReading>,
     /// B+ against chassis, V DC.
@@ -363,14 +366,19 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
     let lead_parts = heat(&at.inserted.parts);
     let droppers = heat(&at.inserted.inner);
     let set = Probe::Volts(at.inserted.set, at.neutral);
-    let fitted_w = match at.inserted.fitted_inside {
-        // what the outlet gives and the set does not get: copper and core of whatever stands between
-        0 => vec![(line_w - state.mean_product(set, primary)).max(0.0)],
-        inside => droppers.iter().take(inside).map(|d| d.power_w).collect(),
+    // what the outlet gives and the set does not get: copper and core of whatever stands between
+    let between_w = (line_w - state.mean_product(set, primary)).max(0.0);
+    let plain = |part: &&LeadPart| part.copper_ohms.is_none();
+    let fitted_w = match (at.inserted.fitted_inside, at.inserted.parts.iter().find(plain)) {
+        // a resistor behind a transformer has its own heat
+        (0, Some(resistor)) => vec![state.mean_product(resistor.volts, resistor.amps)],
+        (0, None) => vec![between_w],
+        (inside, _) => droppers.iter().take(inside).map(|d| d.power_w).collect(),
     };
     let mut reading = Reading {
         outlet_v: operation.line,
         set_v: operation.set_volts(),
+        primary_turns: at.primary_turns,
         heaters,
         b_plus_v: operation.b_plus(),
         reservoir_v: operation.dc(at.reservoir, REFERENCE),
@@ -393,7 +401,10 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         line_w,
         power_factor: ratio(line_w, operation.line * line_a),
         lead_parts,
-        lead_w: fitted_w.iter().sum(),
+        lead_w: match at.inserted.fitted_inside {
+            0 => between_w,
+            _ => fitted_w.iter().sum(),
+        },
         fitted_w,
         droppers,
         limits: Vec::new(),

@@ -7,7 +7,7 @@ use super::target::secant;
 use crate::adaptation::{Dropper, StringDropper, StringPart, Surge};
 use crate::catalogue::stock::ResistorSize;
 use crate::circuit::Probe;
-use crate::receiver::{Fault, HeaterLine, Inside, Operation, Receiver};
+use crate::receiver::{HeaterLine, Inside, Operation, Receiver};
 
 /// B+ above that of the design line by less than this share is left as it is.
 const LEFT_ALONE: f64 = 0.01;
@@ -40,7 +40,7 @@ pub(super) fn string_dropper(
     }))
 }
 
-/// The surge resistor that makes B+ on the usual line what it is on the design line, with what a fault puts through it.
+/// The surge resistor that makes B+ on the usual line what it is on the design line, with what it carries at high line.
 fn surge(
     receiver: &Receiver,
     string: &HeaterLine,
@@ -67,8 +67,8 @@ fn surge(
     let Some(ohms) = secant(miss, (present, over), guess, MET, false, within)? else {
         return Ok(None);
     };
-    let fault_amps = fault_amps(receiver, &part(ohms), outlet.high_v)?;
-    Ok(Some(Surge { present, ohms, amps: plate_amps(&near), fault_amps }))
+    let high = receiver.run(outlet.high_v, &part(ohms), Some(&near))?;
+    Ok(Some(Surge { present, ohms, amps: plate_amps(&high) }))
 }
 
 /// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.
@@ -76,15 +76,4 @@ pub(super) fn plate_amps(operation: &Operation) -> f64 {
     let at = &operation.at;
     let lead = at.surge.first().copied().or(at.plates.first().map(|plate| plate.id));
     lead.map_or(0.0, |id| operation.state.rms(Probe::Amps(id)))
-}
-
-/// The most that a fault behind the resistor puts through it at `line` volts, A RMS.
-fn fault_amps(receiver: &Receiver, part: &StringPart, line: f64) -> Result<f64, StudyError> {
-    let sound = receiver.run(line, part, None)?;
-    let mut most = plate_amps(&sound);
-    for fault in [Fault::FirstCapacitorShorted, Fault::BPlusShorted, Fault::PlateToFilament] {
-        let shorted = receiver.run_fault(line, part, fault, &sound)?;
-        most = most.max(plate_amps(&shorted));
-    }
-    Ok(most)
 }

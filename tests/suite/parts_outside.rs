@@ -86,7 +86,7 @@ fn resistors(rows: &mut Vec<Row>) {
 /// 0.5 A through 40 Ω: 20 V and 10 W, and 25 W bought.
 fn dropper(rows: &mut Vec<Row>) {
     let source = "Ohm's law by hand; 2.5 times the watts: common practice, no source";
-    let duty = Duty { outlet: 240.0, amps: 0.5, held_amps: None };
+    let duty = Duty { outlet: 240.0, amps: 0.5, held_amps: None, watts: 100.0 };
     let parts = SeriesResistor::default().stock(40.0, &duty);
     let part = parts.first().unwrap();
     let (volts, amps) = behind(&**part, 240.0, 440.0);

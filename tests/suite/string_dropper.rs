@@ -57,9 +57,14 @@ fn both_resistors_bear_every_short_behind_them() {
             let inner = &shorted.at.inserted.inner;
             let lead = inner.iter().find(|p| p.name.starts_with("surge")).unwrap();
             let watts = shorted.state.mean_product(lead.volts, lead.amps);
-            // what is left of a rating at 40 °C is at least nine tenths of it for stock makes; value and stock steps
-            // move the current by some per cent
-            assert!(watts < 1.05 * rated, "{path}: {words}: {watts} W in a {rated} W part");
+            // at 60 °C the whole rating is left, and more opens it, as is said; value and stock steps move the current by
+            // some per cent
+            let told = choice["faults"].as_array().unwrap().iter();
+            let told =
+                told.filter(|f| f["fault"] == fault.title()).any(|f| f["fusible_opens"] == true);
+            let clear = watts < 0.95 * rated || told;
+            assert!(clear, "{path}: {words}: {watts} W in a {rated} W part, {told}");
+            assert!(told || watts < 1.05 * rated, "{path}: {words}: {watts} W");
         }
         let burns = |f: &Value| f["burns"] == true;
         assert!(

@@ -32,6 +32,8 @@ pub struct ResistorSize {
     pub unmounted_share: Option<f64>,
     /// Overload borne for 5 s, as a multiple of the rating.
     pub overload_5s: f64,
+    /// True for a type that opens without a flame when a fault overloads it.
+    pub fusible: bool,
     /// Where the figures come from.
     pub source: String,
 }
@@ -70,7 +72,8 @@ pub fn resistor_sizes() -> &'static [ResistorSize] {
                 plate_k_per_w: row.get(4)?.parse().ok(),
                 unmounted_share: row.get(5)?.parse().ok(),
                 overload_5s: row.get(6)?.parse().ok()?,
-                source: row.get(7)?.to_owned(),
+                fusible: row.get(7)? == "yes",
+                source: row.get(8)?.to_owned(),
             })
         });
         list.sort_by(|a, b| a.rating_w.total_cmp(&b.rating_w));

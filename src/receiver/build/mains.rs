@@ -54,22 +54,29 @@ fn floating(net: &mut Network, name: &str) -> Result<Node, ReceiverError> {
     Ok(node)
 }
 
-/// The transformer between `set` and chassis.
+/// The transformer between `set` and chassis, with that share of the described primary's turns in circuit. Iron, seen
+/// from them, goes with the square of the turns.
 pub(super) fn transformer(
     model: &Model,
     core: &Core,
     turns: &Turns,
     slow: &Slow,
     net: &mut Network,
-    set: Node,
+    (set, primary_turns): (Node, f64),
     centre: Node,
 ) -> Result<Mains, ReceiverError> {
     let emf = net.node("primary EMF");
-    let primary = net.resistor("primary copper", set, emf, model.primary.resistance)?;
-    net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
-    net.inductor("magnetising current", emf, REFERENCE, core.henries)?;
+    let primary = net.resistor(
+        "primary copper",
+        set,
+        emf,
+        copper_of(primary_turns) * model.primary.resistance,
+    )?;
+    let squared = primary_turns * primary_turns;
+    net.resistor("core loss", emf, REFERENCE, squared * core.loss_ohms)?;
+    net.inductor("magnetising current", emf, REFERENCE, squared * core.henries)?;
     let half_a = net.node("HV start");
-    let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: 1.0 }];
+    let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: primary_turns }];
     let mut high = |start: Node, end: Node| {
         windings.push(Winding { start, end, turns: turns.high_voltage });
     };
@@ -123,6 +130,13 @@ pub(super) fn transformer(
     };
     net.transformer("mains transformer", windings)?;
     Ok(Mains { primary, windings: terminals, source, bias, below_dropper: REFERENCE })
+}
+
+/// Copper of `turns` times the described turns over theirs: the added ones are of wire for the smaller current at their
+/// volts (equal current density: common practice, no source), so that each costs as much more; those left out were so.
+fn copper_of(turns: f64) -> f64 {
+    let added = |turns: f64| 1.0 + (turns - 1.0) * turns;
+    if turns >= 1.0 { added(turns) } else { 1.0 / added(1.0 / turns) }
 }
 
 /// The heater string between `set` and `neutral`. From the live end: the tapped part of the rectifier's heater, where

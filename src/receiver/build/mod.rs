@@ -61,6 +61,8 @@ pub struct Points {
     pub inserted: Inserted,
     /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
     pub primary: ElementId,
+    /// Turns of the primary in circuit over those of the tap that the profile describes.
+    pub primary_turns: f64,
     /// Heater terminals of each winding, or of each link of a heater string.
     pub windings: Vec<(Node, Node)>,
     /// Resistors in the plate leads of the rectifier.
@@ -210,7 +212,11 @@ pub(super) fn build(
     let fitted = [inside.string_ohms, inside.surge_ohms].into_iter().flatten();
     inserted.fitted_inside = fitted.filter(|ohms| *ohms > 0.0).count();
     let mains = match &model.string {
-        None => mains::transformer(model, core, turns, slow, &mut net, inserted.set, centre)?,
+        None => {
+            let primary_turns = inside.primary_turns.unwrap_or(1.0);
+            let fed = (inserted.set, primary_turns);
+            mains::transformer(model, core, turns, slow, &mut net, fed, centre)?
+        }
         Some(string) => {
             let ends = (inserted.set, neutral);
             mains::string(model, string, slow, inside, &mut net, ends, &mut inserted)?
@@ -223,6 +229,7 @@ pub(super) fn build(
         neutral,
         inserted,
         primary: mains.primary,
+        primary_turns: inside.primary_turns.unwrap_or(1.0),
         windings: mains.windings,
         surge: Vec::new(),
         plates: Vec::new(),

@@ -7,7 +7,7 @@ use super::pen::Anchor::{End, Middle, Start};
 use super::pen::{BOLD, PLAIN, Pen, SIZE, solid};
 use super::symbol;
 use super::text::{clean, wrap};
-use crate::adaptation::{Method, Stands};
+use crate::adaptation::{Method, Stands, Station};
 use crate::report::figures::{amps, volts};
 use crate::study::{Caution, Choice, FuseReport, Plan, Reading};
 
@@ -25,6 +25,11 @@ pub(super) const PART_MID: f64 = 385.0;
 pub(super) const PRIMARY: f64 = 590.0;
 /// What a drawing is narrower by where nothing stands in the part's place.
 pub(super) const NOTHING: f64 = 250.0;
+/// What it is wider by for a part behind a step transformer.
+pub(super) const BEHIND: f64 = 190.0;
+/// Where the windings of a step transformer stand.
+pub(super) const STEP_PRIMARY: f64 = PART_MID - 30.0;
+pub(super) const STEP_SECONDARY: f64 = PART_MID - 2.0;
 
 /// The mains side of a set with a choice in its live lead, on the usual line. `prefix` makes the drawing's ids unique
 /// in a page.
@@ -36,9 +41,15 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     // nothing stands in the lead of a set as it is, or of one with its part inside
     let facts = choice.method.facts();
     let bare = matches!(facts.stands, Stands::Nowhere | Stands::Inside);
-    let narrower = if bare { NOTHING } else { 0.0 };
+    let second = choice.behind.as_ref().and_then(|b| b.method);
+    let narrower = match second {
+        Some(_) => -BEHIND,
+        None if bare => NOTHING,
+        None => 0.0,
+    };
     pen.width -= narrower;
-    plug(&mut pen, plan, PRIMARY - narrower);
+    // separate windings: neutral ends at the transformer
+    plug(&mut pen, plan, if facts.steps { STEP_PRIMARY } else { PRIMARY - narrower });
     let fuse = fuse(&mut pen, plan.set.fuse_a, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
     pen.text((190.0, 105.0), Middle, PLAIN, "switch");
@@ -49,7 +60,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
         pen.text(at, Middle, BOLD, &amps(usual.line_a));
         pen.text((242.0, y + 20.0), Middle, PLAIN, "line current");
     }
-    if narrower == 0.0 {
+    if !bare {
         pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
     }
     let set = Set::of(plan);
@@ -57,12 +68,18 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let net = if facts.stands == Stands::InLead { "set live" } else { "switched live" };
     // a dropper fitted in the set takes the place of the cord's
     let cord = plan.cautions.contains(&Caution::LineCord) && !facts.replaces_cord;
-    let place = (net, PRIMARY - narrower, words.tapped);
+    let (back, wire) = match facts.steps {
+        true => ("set return", "The other wire of the secondary"),
+        false => ("neutral", "Neutral"),
+    };
+    let place = (net, back, PRIMARY - narrower, words.tapped);
     set.draw(&mut pen, usual, place, cord);
-    let at = if words.tapped { 390.0 } else { 546.0 - narrower };
+    let at = if words.tapped { 390.0 } else { 546.0 };
+    let at = if words.tapped && second.is_none() { at } else { at - narrower };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
-    let description = describe(plan, usual, &fuse, &words, &set.describe(usual, cord));
+    let said = (fuse.as_str(), &words, set.describe(usual, cord, wire));
+    let description = describe(plan, usual, choice.hot_wire, (said.0, said.1, &said.2));
     let word = match choice.method {
         Method::AsIs => "as found".to_owned(),
         other => other.facts().title.to_lowercase(),
@@ -130,7 +147,7 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
         return;
     };
     const ROOM: f64 = 260.0;
-    let lines = wrap(&clean(&part.to_string()), ROOM, SIZE, 2);
+    let lines = wrap(&clean(&part.to_string()), ROOM, SIZE, 4);
     let last = words.above;
     let first = last - 15.0 * (lines.len().saturating_sub(1)) as f64;
     for (i, text) in lines.iter().enumerate() {
@@ -139,14 +156,25 @@ fn part_text(pen: &mut Pen, choice: &Choice, words: &Words) {
     }
 }
 
-fn describe(plan: &Plan, usual: Option<&Reading>, fuse: &str, words: &Words, set: &str) -> String {
+fn describe(
+    plan: &Plan,
+    usual: Option<&Reading>,
+    stations: &[Station],
+    (fuse, words, set): (&str, &Words, &str),
+) -> String {
+    let order = stations.iter().filter_map(|station| match station {
+        Station::Plug | Station::Part => None,
+        Station::Fuse => Some(fuse),
+        Station::Switch => Some("the switch"),
+        // with what stands ahead of it
+        Station::Set => Some(words.said.as_str()),
+    });
     let mut text = format!(
-        "{}. The plug brings live and neutral from an outlet of {}, {} Hz. In the live lead stand, in this order: {fuse}; \
-         the switch; {}. {}",
+        "{}. The plug brings live and neutral from an outlet of {}, {} Hz. In the live lead stand, in this order: {}. {}",
         clean(&plan.set.name),
         volts(plan.outlet.usual_v),
         plan.set.frequency_hz,
-        words.said,
+        order.collect::<Vec<_>>().join("; "),
         set,
     );
     if let Some(usual) = usual {

@@ -3,13 +3,14 @@
 use super::frame::Point;
 use super::mains::{
     HEIGHT, LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY,
+    STEP_PRIMARY, STEP_SECONDARY,
 };
 use super::mains_set::{Set, primary};
 use super::pen::Anchor::{End, Middle, Start};
 use super::pen::{BOLD, LINE, PLAIN, Pen, SIZE, solid};
 use super::symbol::{self, Turns};
 use super::text::{clean, wrap};
-use crate::adaptation::Method;
+use crate::adaptation::{Bought, Method};
 use crate::report::figures::{amps, nameplate_volts, volts, watts};
 use crate::study::{Choice, LeadPartReading, Plan};
 
@@ -33,41 +34,80 @@ impl Words {
     }
 }
 
-/// Ends of a part in the live lead.
-const INLINE: (Point, Point) = ((PART_MID - 45.0, LIVE), (PART_MID + 45.0, LIVE));
-const SET: (Point, Point) = ((PRIMARY, LIVE), (PRIMARY, NEUTRAL));
+/// Where a part is drawn, and which of the choice's parts in the lead it is.
+#[derive(Clone, Copy)]
+struct At {
+    /// Further right than a part straight behind the switch.
+    dx: f64,
+    /// Name of the wire that feeds it, and of the other.
+    fed: &'static str,
+    back: &'static str,
+    /// How many parts stand ahead of it.
+    ahead: usize,
+}
+
+const BEHIND_SWITCH: At = At { dx: 0.0, fed: "switched live", back: "neutral", ahead: 0 };
+const BEHIND_STEP: At =
+    At { dx: super::mains::BEHIND, fed: "stepped live", back: "set return", ahead: 2 };
+
+impl At {
+    fn x(self, x: f64) -> f64 {
+        x + self.dx
+    }
+    /// Both ends of the set.
+    fn set(self) -> (Point, Point) {
+        ((self.x(PRIMARY), LIVE), (self.x(PRIMARY), NEUTRAL))
+    }
+    fn readings(self, choice: &Choice) -> &[LeadPartReading] {
+        let all = choice.day.as_ref().map_or(&[][..], |d| d.usual.lead_parts.as_slice());
+        all.get(self.ahead..).unwrap_or_default()
+    }
+}
 
 /// Draws the part and its wires up to the set; a primary only where its taps are the part.
 pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Words {
     let part = choice.part.as_ref().map_or("the part".to_owned(), |p| clean(&p.to_string()));
     let noun = set.noun();
-    let symbol: fn(&mut Pen, Point, Point) = match choice.method {
+    if choice.method.facts().steps {
+        return step(pen, plan, choice, (&part, noun));
+    }
+    draw_at(pen, plan, choice, (choice.method, &part, noun), BEHIND_SWITCH)
+}
+
+fn draw_at(
+    pen: &mut Pen,
+    plan: &Plan,
+    choice: &Choice,
+    (method, part, noun): (Method, &str, &str),
+    at: At,
+) -> Words {
+    let symbol: fn(&mut Pen, Point, Point) = match method {
         Method::AsIs => {
             pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
             let said = format!("nothing else, and then {noun}");
             return Words { worded: true, ..Words::new(said, LIVE) };
         }
-        Method::Tap => return tap(pen, plan, choice, &part),
-        Method::HeaterDropper => return inside(pen, &part, noun),
-        Method::Variac => return variac(pen, choice, &part, noun),
-        Method::StepDown => return step(pen, choice, &part, (true, noun)),
-        Method::StepUp => return step(pen, choice, &part, (false, noun)),
-        Method::BuckingOutlet => return bucking(pen, choice, &part, (true, noun)),
-        Method::BuckingSet => return bucking(pen, choice, &part, (false, noun)),
-        Method::SeriesResistor => symbol::resistor,
+        Method::Tap => return tap(pen, plan, choice, (part, at)),
+        Method::HeaterDropper => return inside(pen, part, noun),
+        Method::Variac => return variac(pen, choice, part, noun),
+        Method::BuckingOutlet => return bucking(pen, choice, part, (true, noun, at)),
+        Method::BuckingSet => return bucking(pen, choice, part, (false, noun, at)),
+        // drawn above, with what stands behind them
+        Method::StepDown | Method::StepUp | Method::SeriesResistor => symbol::resistor,
         Method::Thermistor => symbol::thermistor,
         Method::Lamp => symbol::lamp,
     };
-    let (a, b) = INLINE;
-    pen.wire("switched live", &[(PART_FROM, LIVE), a]);
-    pen.wire("set live", &[b, SET.0]);
+    let middle = at.x(PART_MID);
+    let (a, b) = ((middle - 45.0, LIVE), (middle + 45.0, LIVE));
+    pen.wire(at.fed, &[(at.x(PART_FROM), LIVE), a]);
+    pen.wire("set live", &[b, at.set().0]);
     symbol(pen, a, b);
-    let reading = lead_parts(choice).first();
+    let reading = at.readings(choice).first();
     let mut said = format!("{part}, in series");
     if let Some(r) = reading {
         let across = volts(r.volts_v);
         let words = [(BOLD, format!("{across} across it")), (PLAIN, watts(r.power_w))];
-        pen.lines((PART_MID, LIVE + 32.0), Middle, &words);
+        pen.lines((middle, LIVE + 32.0), Middle, &words);
         said.push_str(&format!(", with {across} across it and {} of heat", watts(r.power_w)));
     }
     Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
@@ -89,36 +129,34 @@ fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
     }
 }
 
-fn lead_parts(choice: &Choice) -> &[LeadPartReading] {
-    choice.day.as_ref().map_or(&[], |d| d.usual.lead_parts.as_slice())
-}
-
 /// The set's primary with the tap of its design line and the one to move to. The higher one is drawn as its end.
-fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, part: &str) -> Words {
+fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, at): (&str, At)) -> Words {
     let now = plan.set.design_line_v;
-    let wanted = choice.part_value.unwrap_or(now);
+    let second = choice.behind.as_ref().and_then(|b| b.part_value);
+    let wanted = second.or(choice.part_value).unwrap_or(now);
+    let (set, x) = (at.set(), at.x(PRIMARY));
     let ratio = (now / wanted).min(wanted / now).clamp(0.55, 0.75);
     // where two half circles meet, one of every tenth of the winding
     let tenths = (10.0 * (1.0 - ratio)).round();
-    let lower = (PRIMARY, LIVE + 0.1 * tenths * (NEUTRAL - LIVE));
-    primary(pen, SET, &[lower]);
+    let lower = (x, LIVE + 0.1 * tenths * (NEUTRAL - LIVE));
+    primary(pen, set, &[lower]);
     let (used, free) = (
         format!("{} tap", nameplate_volts(wanted)),
         format!("{} tap, left free", nameplate_volts(now)),
     );
-    let drop = PRIMARY - 26.0;
-    let above = (PRIMARY, LIVE - 12.0);
+    let drop = x - 26.0;
+    let above = (x, LIVE - 12.0);
     let beside = (drop - 8.0, lower.1 + 4.0);
     if wanted >= now {
-        pen.wire("switched live", &[(PART_FROM, LIVE), SET.0]);
+        pen.wire(at.fed, &[(at.x(PART_FROM), LIVE), set.0]);
         pen.wire("free tap", &[lower, (drop, lower.1)]);
         pen.terminal((drop, lower.1));
         pen.text(above, Middle, BOLD, &used);
         pen.text(beside, End, PLAIN, &free);
     } else {
-        let path = [(PART_FROM, LIVE), (drop, LIVE), (drop, lower.1), lower];
-        pen.wire("switched live", &path);
-        pen.terminal(SET.0);
+        let path = [(at.x(PART_FROM), LIVE), (drop, LIVE), (drop, lower.1), lower];
+        pen.wire(at.fed, &path);
+        pen.terminal(set.0);
         pen.text(above, Middle, PLAIN, &free);
         pen.text(beside, End, BOLD, &used);
     }
@@ -147,7 +185,7 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     let (sx, sy) = slider;
     pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
     let to = x + 40.0;
-    pen.wire("set live", &[slider, (to, sy), (to, LIVE), SET.0]);
+    pen.wire("set live", &[slider, (to, sy), (to, LIVE), BEHIND_SWITCH.set().0]);
     pen.text((to - 16.0, sy + 20.0), Start, PLAIN, "slider");
     Words::new(
         format!(
@@ -157,36 +195,41 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     )
 }
 
-/// A transformer between lines far apart, drawn as the autotransformer that most of them are.
-fn step(pen: &mut Pen, choice: &Choice, part: &str, (down, noun): (bool, &str)) -> Words {
-    let x = PART_MID;
-    let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
-    // 8 half circles of 17: the lower line hangs on the middle
-    let turns = Turns { count: 8, radius: 8.5, side: -1.0 };
-    let tap = (x, 0.5 * (LIVE + NEUTRAL));
-    symbol::winding(pen, "step transformer", (top, bottom), turns, &[tap], None);
-    let out = x + 40.0;
-    if down {
-        pen.wire("switched live", &[(PART_FROM, LIVE), top]);
-        pen.wire("set live", &[tap, (out, tap.1), (out, LIVE), SET.0]);
-    } else {
-        let from = x - 40.0;
-        pen.wire("switched live", &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap]);
-        pen.wire("set live", &[top, SET.0]);
-    }
-    pen.joint(bottom);
-    symbol::core(pen, (x - 12.0, LIVE + 76.0), (x - 12.0, NEUTRAL - 8.0));
+/// A transformer with separate windings, and what is fitted behind it. No wire joins its two sides.
+fn step(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, noun): (&str, &str)) -> Words {
+    // 8 half circles of 17
+    let turns = |side| Turns { count: 8, radius: 8.5, side };
+    let ends = |x: f64| ((x, LIVE), (x, NEUTRAL));
+    symbol::winding(pen, "step primary", ends(STEP_PRIMARY), turns(-1.0), &[], None);
+    symbol::winding(pen, "step secondary", ends(STEP_SECONDARY), turns(1.0), &[], None);
+    let core = 0.5 * (STEP_PRIMARY + STEP_SECONDARY);
+    symbol::core(pen, (core, LIVE + 10.0), (core, NEUTRAL - 10.0));
+    pen.wire("switched live", &[(PART_FROM, LIVE), (STEP_PRIMARY, LIVE)]);
+    let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
+    let at = if second.is_some() { BEHIND_STEP } else { BEHIND_SWITCH };
+    let (top, bottom) = at.set();
+    pen.wire("set return", &[(STEP_SECONDARY, NEUTRAL), bottom]);
     let mut said = format!(
-        "{part}: a transformer between outlet and set, drawn as the autotransformer that most are, which isolates nothing; it feeds {noun}"
+        "{}: separate windings, the primary between live and neutral, the secondary joined to neither",
+        choice.part.as_ref().map_or_else(|| part.to_owned(), Bought::named)
     );
-    if let [secondary, primary, ..] = lead_parts(choice) {
+    if let [secondary, primary, ..] = BEHIND_SWITCH.readings(choice) {
         let (gives, takes) = (amps(secondary.current_a), amps(primary.current_a));
         said.push_str(&format!(
-            ", takes {takes} from the outlet and gives {gives} at {}",
+            "; it takes {takes} from the outlet and gives {gives} at {}",
             volts(secondary.volts_v)
         ));
+        let words = [(BOLD, volts(secondary.volts_v)), (PLAIN, gives)];
+        pen.lines((STEP_SECONDARY + 16.0, LIVE + 60.0), Start, &words);
     }
-    Words::new(said, LIVE - 25.0)
+    let Some((method, second)) = second else {
+        pen.wire("set live", &[(STEP_SECONDARY, LIVE), top]);
+        return Words::new(format!("{said}; and then {noun}"), LIVE - 25.0);
+    };
+    pen.wire(at.fed, &[(STEP_SECONDARY, LIVE), (at.x(PART_FROM), LIVE)]);
+    let part = clean(&second.to_string());
+    let words = draw_at(pen, plan, choice, (method, &part, noun), at);
+    Words { said: format!("{said}; {}", words.said), above: LIVE - 40.0, ..words }
 }
 
 /// A small transformer whose secondary opposes in the live lead.
@@ -194,8 +237,14 @@ fn step(pen: &mut Pen, choice: &Choice, part: &str, (down, noun): (bool, &str)) 
 /// Both dots lie on the live side of the outlet: the secondary's on its end towards the outlet, the primary's on its
 /// live end. So the secondary's volts from dot to end, in phase with the primary's, are lost on the way to the set:
 /// `V_set = V_outlet − V_secondary`.
-fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool, &str)) -> Words {
-    let (left, right) = (PART_MID - 42.0, PART_MID + 42.0);
+fn bucking(
+    pen: &mut Pen,
+    choice: &Choice,
+    part: &str,
+    (on_outlet, noun, place): (bool, &str, At),
+) -> Words {
+    let middle = place.x(PART_MID);
+    let (left, right) = (middle - 42.0, middle + 42.0);
     let low = LIVE + 36.0;
     let turns = |count, side| Turns { count, radius: 7.0, side };
     let dot = Some((left + 8.0, LIVE - 9.0));
@@ -207,33 +256,33 @@ fn bucking(pen: &mut Pen, choice: &Choice, part: &str, (on_outlet, noun): (bool,
     let ends = ((left, low), (right, low));
     let dot = Some((dot, low + 10.0));
     symbol::winding(pen, "bucking primary", ends, turns(5, 1.0), &[], dot);
-    let (before, after) = (PART_FROM + 20.0, PART_TO);
-    pen.wire("switched live", &[(PART_FROM, LIVE), (left, LIVE)]);
-    pen.wire("set live", &[(right, LIVE), SET.0]);
+    let (before, after) = (place.x(PART_FROM) + 20.0, place.x(PART_TO));
+    pen.wire(place.fed, &[(place.x(PART_FROM), LIVE), (left, LIVE)]);
+    pen.wire("set live", &[(right, LIVE), place.set().0]);
     if on_outlet {
-        pen.wire("switched live", &[(before, LIVE), (before, low), (left, low)]);
+        pen.wire(place.fed, &[(before, LIVE), (before, low), (left, low)]);
         pen.joint((before, LIVE));
-        pen.wire("neutral", &[(right, low), (after, low), (after, NEUTRAL)]);
+        pen.wire(place.back, &[(right, low), (after, low), (after, NEUTRAL)]);
         pen.joint((after, NEUTRAL));
     } else {
         pen.wire("set live", &[(after, LIVE), (after, low), (right, low)]);
         pen.joint((after, LIVE));
-        pen.wire("neutral", &[(left, low), (before, low), (before, NEUTRAL)]);
+        pen.wire(place.back, &[(left, low), (before, low), (before, NEUTRAL)]);
         pen.joint((before, NEUTRAL));
     }
-    let place = if on_outlet {
+    let where_to = if on_outlet {
         "across the outlet, ahead of the secondary"
     } else {
         "across the set, behind the secondary"
     };
     let mut said = format!(
         "the secondary of the small transformer ({part}), connected so that it opposes: its dotted end is towards \
-         the outlet; its primary lies {place}, with its dotted end on the live side"
+         the outlet; its primary lies {where_to}, with its dotted end on the live side"
     );
     let mut words = Vec::new();
-    if let [secondary, primary, ..] = lead_parts(choice) {
+    if let [secondary, primary, ..] = place.readings(choice) {
         let (off, across) = (volts(secondary.volts_v), volts(primary.volts_v));
-        let at = (PART_MID, LIVE - 18.0);
+        let at = (middle, LIVE - 18.0);
         let text = format!("takes {off} off, {}", amps(secondary.current_a));
         pen.text(at, Middle, BOLD, &text);
         words.push((BOLD, format!("primary {across}")));

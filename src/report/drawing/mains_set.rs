@@ -47,7 +47,7 @@ impl Set {
         self,
         pen: &mut Pen,
         usual: Option<&Reading>,
-        (net, x, tapped): (&str, f64, bool),
+        (net, back, x, tapped): (&str, &str, f64, bool),
         in_cord: bool,
     ) {
         match self {
@@ -57,22 +57,28 @@ impl Set {
                 }
                 transformer(pen, usual, x);
             }
-            Set::Auto => auto(pen, usual, x, tapped),
-            Set::Line => on_the_line(pen, usual, (net, x), in_cord),
+            Set::Auto => auto(pen, usual, (x, back), tapped),
+            Set::Line => on_the_line(pen, usual, (net, back, x), in_cord),
         }
     }
 
     /// What it is, in words.
-    pub fn describe(self, usual: Option<&Reading>, in_cord: bool) -> String {
+    pub fn describe(self, usual: Option<&Reading>, in_cord: bool, back: &str) -> String {
         match self {
-            Set::Transformer => "Neutral goes straight to the other end of the primary of the set's mains transformer, which has a high-voltage winding and heater windings.".to_owned(),
-            Set::Auto => "Neutral goes straight to the common end of the set's autotransformer, a single winding with taps for the line, the heaters and the high voltage. The chassis is joined to that common end: it is live.".to_owned(),
+            Set::Transformer => format!(
+                "{back} goes straight to the other end of the primary of the set's mains transformer, which has a high-voltage winding and heater windings."
+            ),
+            Set::Auto => format!(
+                "{back} goes straight to the common end of the set's autotransformer, a single winding with taps for the line, the heaters and the high voltage. The chassis is joined to that common end: it is live."
+            ),
             Set::Line => {
-                let mut text = "The set has no transformer: its heater string lies across the line".to_owned();
+                let mut text =
+                    "The set has no transformer: its heater string lies across the line".to_owned();
                 if let Some(usual) = usual {
                     let parts = Parts::of(usual);
                     let (heaters_v, count) = parts.heaters;
-                    text += &format!(", {count} heaters in series with {} in all", volts(heaters_v));
+                    text +=
+                        &format!(", {count} heaters in series with {} in all", volts(heaters_v));
                     if let Some(v) = parts.dropper_v {
                         let dropper = match in_cord {
                             true => "resistance wire in the line cord",
@@ -88,10 +94,15 @@ impl Set {
                     }
                     text += "; its supply lies across the line as well";
                     if let Some(v) = parts.plate_v {
-                        text += &format!(", behind a resistor in the plate lead with {} across it", volts(v));
+                        text += &format!(
+                            ", behind a resistor in the plate lead with {} across it",
+                            volts(v)
+                        );
                     }
                 }
-                text + ". Neutral goes straight to both. The chassis belongs to that supply: it is live."
+                text + &format!(
+                    ". {back} goes straight to both. The chassis belongs to that supply: it is live."
+                )
             }
         }
     }
@@ -139,7 +150,7 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
 }
 
 /// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
-fn auto(pen: &mut Pen, usual: Option<&Reading>, x: f64, tapped: bool) {
+fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: bool) {
     // a half circle is 17 high: the line's tap lies two, the heaters' two from the ends
     let (high, heaters) = (LIVE - 34.0, NEUTRAL - 34.0);
     let (top, bottom) = ((x, high), (x, NEUTRAL));
@@ -159,7 +170,7 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, x: f64, tapped: bool) {
         heater_volts(pen, usual, (at, heaters + 12.0));
     }
     let foot = x + 22.0;
-    pen.wire("neutral", &[bottom, (foot, NEUTRAL)]);
+    pen.wire(back, &[bottom, (foot, NEUTRAL)]);
     symbol::chassis(pen, (foot, NEUTRAL));
     pen.text((foot + 18.0, NEUTRAL + 18.0), Start, BOLD, "chassis LIVE");
     pen.text((x - 4.0, NEUTRAL + 26.0), End, PLAIN, "autotransformer of the set:");
@@ -201,7 +212,12 @@ impl Parts {
 const LOUD: Face = Face { size: 14.0, bold: true };
 
 /// The heater string from lead to lead, and beside it the supply with the chassis.
-fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in_cord: bool) {
+fn on_the_line(
+    pen: &mut Pen,
+    usual: Option<&Reading>,
+    (net, back, x): (&str, &str, f64),
+    in_cord: bool,
+) {
     let parts = usual.map(Parts::of);
     let beside = x + 12.0;
     let mut net = net;
@@ -232,7 +248,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, x): (&str, f64), in
     pen.part("supply", &pins, &[super::pen::outline(&corners)]);
     let middle = 0.5 * (left + right);
     pen.lines((middle, roof + 15.0), Middle, &[(PLAIN, "supply"), (PLAIN, "B+")]);
-    pen.wire("neutral", &[(feed, foot), (feed, NEUTRAL), (x, NEUTRAL)]);
+    pen.wire(back, &[(feed, foot), (feed, NEUTRAL), (x, NEUTRAL)]);
     pen.joint((x, NEUTRAL));
     let hang = (ground, NEUTRAL - 20.0);
     pen.wire("chassis", &[(ground, foot), hang]);

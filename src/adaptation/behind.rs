@@ -1,0 +1,174 @@
+//! A second part on the output of a step transformer, where its volts alone do not fit the set.
+
+use super::bucking::regulation;
+use super::methods::{Method, Offer, offers};
+use super::{Adaptation, Bought, Dropper, Duty, Miswired, Part, Shelf, Tolerance, Unknown};
+use crate::circuit::{CircuitError, Network, Node};
+use crate::receiver::{Inserted, Inside, MainsLead};
+
+/// What may be fitted behind a step transformer, the least intervention first.
+const METHODS: [Method; 4] =
+    [Method::Tap, Method::BuckingOutlet, Method::BuckingSet, Method::SeriesResistor];
+
+/// A way to adapt a set to what the transformer `front` gives.
+struct Remainder {
+    front: Box<dyn Part>,
+    /// Usual volts on its output.
+    gives: f64,
+    back: Box<dyn Adaptation>,
+}
+
+/// A step transformer and the part behind it, both in the circuit.
+struct Behind {
+    front: Box<dyn Part>,
+    back: Box<dyn Part>,
+}
+
+/// What there is for a set on the output of `front`, which is `gives` volts on the usual line.
+pub fn remainders(
+    front: &dyn Part,
+    gives: f64,
+    shelf: &Shelf,
+) -> Vec<(Method, Box<dyn Adaptation>)> {
+    let mut list = offers(&Shelf { outlet: gives, string: None, ..shelf.clone() });
+    list.retain(|(method, _)| METHODS.contains(method));
+    list.sort_by_key(|(method, _)| METHODS.iter().position(|m| m == method));
+    let here = list.into_iter().filter_map(|(method, offer)| match offer {
+        Offer::Here(back) => Some((method, back)),
+        Offer::RuledOut(_) => None,
+    });
+    here.map(|(method, back)| -> (Method, Box<dyn Adaptation>) {
+        (method, Box::new(Remainder { front: same(front), gives, back }))
+    })
+    .collect()
+}
+
+impl Remainder {
+    fn behind(&self, back: Box<dyn Part>) -> Box<dyn Part> {
+        Box::new(Behind { front: same(&*self.front), back })
+    }
+
+    /// The duty as the part behind sees it: amperes of the line grow by the ratio.
+    fn duty(&self, duty: &Duty) -> Duty {
+        let held_amps = duty.held_amps.map(|amps| amps / amps_per_amp(&*self.front));
+        Duty { outlet: self.gives, held_amps, ..*duty }
+    }
+}
+
+impl Adaptation for Remainder {
+    fn unknown(&self) -> Option<Unknown> {
+        self.back.unknown()
+    }
+    fn value_unit(&self) -> Option<&'static str> {
+        self.back.value_unit()
+    }
+    fn guess(&self, excess_v: f64) -> Option<f64> {
+        self.back.guess(excess_v)
+    }
+    fn goes_both_ways(&self) -> bool {
+        true
+    }
+    fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
+        self.behind(self.back.exact(value, &self.duty(duty)))
+    }
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+        let parts = self.back.stock(value, &self.duty(duty));
+        parts.into_iter().map(|part| self.behind(part)).collect()
+    }
+}
+
+impl Behind {
+    fn with(&self, back: Box<dyn Part>) -> Box<dyn Part> {
+        Box::new(Behind { front: same(&*self.front), back })
+    }
+}
+
+impl MainsLead for Behind {
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError> {
+        let first = self.front.insert(net, outlet, neutral)?;
+        let mut both = self.back.insert(net, first.set, neutral)?;
+        both.parts.splice(0..0, first.parts);
+        Ok(both)
+    }
+    fn inside(&self) -> Inside {
+        self.back.inside()
+    }
+}
+
+impl Part for Behind {
+    fn bought(&self) -> Bought {
+        Bought { with: Some(Box::new(self.back.bought())), ..self.front.bought() }
+    }
+    fn value(&self) -> f64 {
+        self.front.value()
+    }
+    fn va(&self) -> Option<f64> {
+        self.front.va()
+    }
+    fn second(&self) -> Option<&dyn Part> {
+        Some(&*self.back)
+    }
+    fn resistors(&self) -> Vec<&Dropper> {
+        self.back.resistors()
+    }
+    fn fault_w(&self, line_amps: f64) -> f64 {
+        self.back.fault_w(line_amps / amps_per_amp(&*self.front))
+    }
+    fn larger(&self, which: usize) -> Option<Box<dyn Part>> {
+        self.back.larger(which).map(|back| self.with(back))
+    }
+    fn current_range(&self) -> Option<(f64, f64)> {
+        let (low, high) = self.front.current_range()?;
+        let back = self.back.current_range().map_or(f64::INFINITY, |(_, most)| most);
+        Some((low, high.min(back * amps_per_amp(&*self.front))))
+    }
+    fn tolerances(&self) -> Vec<Tolerance> {
+        [self.front.tolerances(), self.back.tolerances()].concat()
+    }
+    fn varied(&self, index: usize, factor: f64) -> Box<dyn Part> {
+        match index {
+            0 => Box::new(Behind { front: self.front.varied(0, factor), back: same(&*self.back) }),
+            _ => self.with(self.back.varied(index - 1, factor)),
+        }
+    }
+    fn reversed(&self) -> Option<Box<dyn Part>> {
+        self.back.reversed().map(|back| self.with(back))
+    }
+    fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
+        let back = self.back.miswired().into_iter();
+        back.map(|(how, part)| (how, part.map(|part| self.with(part)))).collect()
+    }
+    fn cold(&self) -> Option<Box<dyn Part>> {
+        self.back.cold().map(|back| self.with(back))
+    }
+    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        self.back.opened().map(|(words, back)| (words, self.with(back)))
+    }
+    fn own_primary_volts(&self) -> Option<f64> {
+        self.front.own_primary_volts()
+    }
+    fn primary_across(&self, outlet_v: f64, set_v: f64) -> f64 {
+        // of both the one that is worse off, as if it were the transformer's
+        let own = self.front.own_primary_volts().unwrap_or(outlet_v);
+        let open = 1.0 + self.front.va().map_or(0.0, regulation);
+        let gives = outlet_v * open * amps_per_amp(&*self.front);
+        let rated = self.back.own_primary_volts();
+        let back = rated.map_or(0.0, |rated| self.back.primary_across(gives, set_v) / rated);
+        outlet_v.max(own * back)
+    }
+}
+
+/// The part once more.
+fn same(part: &dyn Part) -> Box<dyn Part> {
+    part.varied(0, 1.0)
+}
+
+/// Amperes taken from the outlet for each behind the transformer: its secondary volts over its primary's.
+fn amps_per_amp(front: &dyn Part) -> f64 {
+    front.own_primary_volts().map_or(1.0, |primary| front.value() / primary)
+}

@@ -1,0 +1,38 @@
+//! What a step transformer gives by itself, and what remains to be fitted behind it.
+
+use crate::adaptation::{Bought, Method};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What a step transformer gives with the set on it, and what is fitted behind it.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Behind {
+    /// Its output at the lowest outlet volts, the set straight on it, V RMS.
+    pub gives_low_v: f64,
+    /// The same on the usual line.
+    pub gives_usual_v: f64,
+    /// The same at the highest.
+    pub gives_high_v: f64,
+    /// True if the set may stand straight on it: nothing remains to be fitted.
+    pub enough: bool,
+    /// What is fitted between it and the set; none where nothing remains, or nothing serves.
+    #[schemars(with = "Option<String>")]
+    pub method: Option<Method>,
+    /// That part.
+    #[schemars(with = "Option<String>")]
+    pub part: Option<Bought>,
+    /// Its value: Ω, volts of a tap or of a secondary.
+    pub part_value: Option<f64>,
+    /// What was tried there before, and what speaks against it.
+    pub refused: Vec<SecondRefused>,
+}
+
+/// A second part that does not serve.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SecondRefused {
+    /// What.
+    #[schemars(with = "String")]
+    pub method: Method,
+    /// The first reason against it.
+    pub why: String,
+}
