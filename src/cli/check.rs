@@ -2,9 +2,9 @@
 
 use super::args::CheckArgs;
 use super::load::load;
-use super::outcome::{Outcome, Result};
+use super::outcome::{Failure, Outcome, Result};
 use crate::receiver::{Receiver, complete};
-use crate::study::outlet_assumed;
+use crate::study::{self, outlet_assumed};
 
 /// Lists what is odd in a profile, and says that nothing is wrong.
 pub(super) fn check(args: &CheckArgs) -> Result {
@@ -12,6 +12,11 @@ pub(super) fn check(args: &CheckArgs) -> Result {
     // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
     let (model, list) = loaded.answer(complete(&loaded.profile))?;
     loaded.answer(Receiver::new(model, None))?;
+    let readings = loaded.answer(study::readings(&loaded.profile))?;
+    if let Some(headline) = readings.headline() {
+        let advice = readings.sentences().join(". ");
+        return Err(Failure::of(loaded.document.name(), headline, &advice).unanswered());
+    }
     let mut out = loaded.oddities.render();
     if !out.is_empty() {
         out.push('\n');

@@ -70,19 +70,28 @@ pub struct StatedTolerance {
 pub struct ReadingSet {
     /// Volts at the set's plug.
     pub at_line: Voltage,
-    /// The meter, if stated.
-    pub meter: Option<MeterUse>,
+    /// The meter.
+    pub meter: MeterUse,
     /// How far the meter may be off, as a share, if stated.
     pub accuracy: Option<f64>,
     /// What it showed.
     pub points: Vec<PointReading>,
 }
 
+/// A meter, as far as it is stated.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct MeterUse {
+    /// What it loads a point with.
+    pub load: Option<MeterLoad>,
+    /// Whether in AC it responds to the average; else it shows true RMS.
+    pub average: bool,
+}
+
 /// What a meter loads a point with.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum MeterUse {
+pub enum MeterLoad {
     /// The same on every range.
-    Load(Resistance),
+    Ohms(Resistance),
     /// This for each volt of its range.
     PerVolt(Resistance),
 }

@@ -1,7 +1,7 @@
 //! A fit as a page: readings before and after, what moved, what to look at, what to read next.
 
 use super::page::{
-    Block, Page, Span, Tone, bad, careful, entry, fine, heading, plain, strong, table, text,
+    Block, Page, Span, Tone, careful, entry, fine, heading, plain, strong, table, text,
 };
 use crate::receiver::shown;
 use crate::study::{Fit, FittedNumber, FittedReading};
@@ -21,6 +21,7 @@ fn figure(value: f64, unit: &str) -> String {
 /// Lays out a fit.
 pub fn page(fit: &Fit) -> Page {
     let mut page = vec![Block::Title(fit.name.clone()), Block::Gap];
+    page.extend(super::readings::head(&fit.verdict));
     page.push(entry("FOUND", found(fit)));
     page.push(entry("THEN", answer(fit)));
     if let Some(next) = &fit.next {
@@ -84,21 +85,10 @@ fn found(fit: &Fit) -> Vec<Vec<Span>> {
             }
             lines.push(line);
         }
+        None if fit.verdict.contradiction.is_some() => {}
         None => lines.push(vec![plain(
             "no part stands out: the readings lie within what a sound set may be off by",
         )]),
-    }
-    let against: Vec<String> = fit
-        .readings
-        .iter()
-        .filter(|r| r.contradicts)
-        .map(|r| format!("{} at {:.1} V", r.key, r.at_line_v))
-        .collect();
-    if !against.is_empty() {
-        lines.push(vec![bad(format!(
-            "does not agree with the other readings: {}; read again",
-            against.join(", ")
-        ))]);
     }
     lines
 }

@@ -14,6 +14,7 @@ use crate::study::{CapacitorTest, ColdCheck, ColdKind, Glow, LampTrial, PowerUp}
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     let mut page = head(power_up);
+    page.extend(super::readings::head(&power_up.plan.readings));
     page.extend(care(&power_up.plan, Method::AsIs, super::short_caution));
     page.extend(resistances(power_up));
     page.extend(capacitors(power_up));

@@ -24,7 +24,8 @@ fn cell(value: f64, unit: &str) -> String {
 /// What holds for all of the sweep.
 fn conditions(sweep: &Sweep) -> String {
     let fitted = super::fitted_to(sweep.readings_used);
-    let fitted = fitted.map(|words| format!("; {words}")).unwrap_or_default();
+    let contradict = sweep.readings.headline().map(str::to_owned);
+    let fitted = fitted.or(contradict).map(|words| format!("; {words}")).unwrap_or_default();
     lead(sweep) + &fitted
 }
 
@@ -53,14 +54,10 @@ pub fn page(sweep: &Sweep) -> Page {
             })
             .collect()
     });
-    vec![
-        Block::Title(sweep.name.clone()),
-        fine(conditions(sweep)),
-        Block::Gap,
-        table(titles, rows),
-        Block::Gap,
-        text(sweep.caution),
-    ]
+    let mut page = vec![Block::Title(sweep.name.clone()), fine(conditions(sweep)), Block::Gap];
+    page.extend(super::readings::head(&sweep.readings));
+    page.extend([table(titles, rows), Block::Gap, text(sweep.caution)]);
+    page
 }
 
 /// CSV: SI units, named in the header; a comment line of caution ahead.
@@ -80,7 +77,8 @@ pub fn csv(sweep: &Sweep) -> String {
         let _ = writer.write_record(row.iter().map(|v| format!("{v:.6}")));
     }
     let body = writer.into_inner().unwrap_or_default();
-    format!("# {}\n{}", sweep.caution, String::from_utf8_lossy(&body))
+    let reason = sweep.readings.reason().map(|r| format!("# {r}\n")).unwrap_or_default();
+    format!("{reason}# {}\n{}", sweep.caution, String::from_utf8_lossy(&body))
 }
 
 /// The kind of volts and amperes a curve shows.

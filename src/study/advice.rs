@@ -233,6 +233,13 @@ pub struct Advice {
     pub would_change: Vec<String>,
 }
 
+impl Advice {
+    /// Nothing is advised, for this reason.
+    pub(super) fn none(reason: String) -> Advice {
+        Advice { choice: None, runner_up: None, reasons: vec![reason], would_change: Vec::new() }
+    }
+}
+
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
 pub(super) fn advise(
     choices: &[Choice],

@@ -8,7 +8,7 @@ use super::caution::{self, Caution};
 use super::cold_start::ColdStart;
 use super::dry;
 use super::faults::FaultReport;
-use super::fit;
+use super::fit::{self, ReadingsReport};
 use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
 use super::outlet::{self, OutletChoice, OutletVolts};
@@ -53,6 +53,8 @@ pub struct Plan {
     pub outlet: OutletVolts,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
     /// What the adaptations are solved for, in words.
     pub target: String,
     /// The set on its design line.
@@ -302,7 +304,10 @@ pub(super) fn solve(
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
-    let advice = advice::advise(&choices, &assumptions, &outlet);
+    let advice = match readings.reason() {
+        Some(reason) => Advice::none(reason),
+        None => advice::advise(&choices, &assumptions, &outlet),
+    };
     for choice in &mut choices {
         if Some(choice.method) == advice.choice {
             choice.standing = Standing::Advised;
@@ -318,7 +323,8 @@ pub(super) fn solve(
             frequency_hz: model.design_frequency,
         },
         outlet,
-        readings_used: readings,
+        readings_used: readings.used,
+        readings,
         target: match goal {
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),

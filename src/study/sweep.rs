@@ -1,7 +1,7 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::StudyError;
-use super::fit;
+use super::fit::{self, ReadingsReport};
 use super::measures::{Measure, Meter};
 use super::outlet::{self, OutletChoice};
 use super::reading::{self, Reading};
@@ -66,6 +66,8 @@ pub struct Sweep {
     pub outlet_v: Option<f64>,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
     /// Columns after the varied one.
     pub columns: Vec<Column>,
     /// Rows: the varied value, then the columns.
@@ -136,7 +138,8 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         name: receiver.model().name.clone(),
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),
-        readings_used: settled.readings,
+        readings_used: settled.readings.used,
+        readings: settled.readings,
         columns,
         rows,
         caution: CAUTION,

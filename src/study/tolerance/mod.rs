@@ -12,6 +12,7 @@ pub use weigh::{Regression, moments, percentile, regress};
 
 use super::StudyError;
 use super::caution::Caution;
+use super::fit::ReadingsReport;
 use super::measures::Measure;
 use super::note;
 use super::outlet::OutletVolts;
@@ -65,6 +66,8 @@ pub struct Tolerances {
     pub outlet: OutletVolts,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
     /// Draws.
     pub draws: usize,
     /// Seed.
@@ -251,6 +254,7 @@ pub fn tolerances(
         Ok(choice) => (choice, Vec::new()),
         // nothing is advised: the set as it is has its tolerances all the same
         Err(StudyError::NotStoodBehind { reasons, .. }) if request.with.is_none() => (0, reasons),
+        Err(StudyError::Contradicted(reason)) if request.with.is_none() => (0, vec![reason]),
         Err(error) => return Err(error),
     };
     let method = solved.plan.choices[choice].method;
@@ -304,6 +308,7 @@ pub fn tolerances(
         set: plan.set,
         outlet: plan.outlet,
         readings_used: plan.readings_used,
+        readings: plan.readings,
         draws: request.draws,
         seed: request.seed,
         inputs,
