@@ -97,7 +97,10 @@ fn meter(cursor: &Cursor<'_>) -> Option<MeterUse> {
         let ac = fields.optional("ac").and_then(|c| {
             let average = responds(c.text()?);
             if average.is_none() {
-                c.fail("a meter shows AC in one of two ways", Some("write `average` or `true RMS`"));
+                c.fail(
+                    "a meter shows AC in one of two ways",
+                    Some("write `average` or `true RMS`"),
+                );
             }
             average
         });

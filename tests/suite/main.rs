@@ -62,6 +62,7 @@ mod schema_keys;
 mod screens;
 mod shelf;
 mod size;
+mod slips;
 mod steady_state;
 mod string_dropper;
 mod supply;

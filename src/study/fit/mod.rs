@@ -8,10 +8,10 @@
 mod judge;
 mod points;
 mod search;
-mod verdict;
-mod words;
 #[cfg(test)]
 mod tests;
+mod verdict;
+mod words;
 
 pub use judge::{NextReading, Suspect};
 pub use verdict::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};

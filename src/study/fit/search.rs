@@ -224,8 +224,8 @@ impl<'a> Search<'a> {
             .cholesky()
             .ok_or_else(|| StudyError::NotFitted("its uncertainty has no value".to_owned()))?
             .inverse();
-        let misfit = residuals.iter().map(|r| r * r).sum::<f64>()
-            + x.component_div(&priors).norm_squared();
+        let misfit =
+            residuals.iter().map(|r| r * r).sum::<f64>() + x.component_div(&priors).norm_squared();
         Ok(Solution { x, covariance, slopes, last, misfit })
     }
 

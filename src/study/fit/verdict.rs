@@ -27,6 +27,8 @@ const ALIKE: f64 = 4.0;
 const TRIED: usize = 4;
 /// Logarithm of a factor beyond which a part is not what explains a reading.
 const MOST_FACTOR: f64 = 1.61;
+/// Digits of a reading beyond which none is looked at.
+const LONGEST: usize = 6;
 /// A reading that is off by a smaller factor may be a fault of the set.
 const GROSS: f64 = std::f64::consts::LN_2;
 /// What an average-responding meter shows of a rectifier's current over its RMS (solved for the shipped sets).
@@ -99,6 +101,13 @@ pub struct Explanation {
     pub average_meter: bool,
 }
 
+impl Explanation {
+    /// Whether how it came about is plain: a slip of the pen, or what the meter is.
+    fn is_plain(&self) -> bool {
+        self.slip.is_some() || self.average_meter
+    }
+}
+
 /// A reading to take again.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TakeAgain {
@@ -168,9 +177,7 @@ pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyEr
     let own = start.slopes.row(i).transpose().component_mul(&priors).norm_squared();
     let band = 2.0 * p.uncertainty * own.sqrt();
     let show = |v: f64| crate::receiver::shown(v, p.measure.unit());
-    let hint = slips(p.measured, p.last_digit)
-        .filter(|v| (v - value).abs() <= 1.5 * band)
-        .min_by(|a, b| (a - value).abs().total_cmp(&(b - value).abs()));
+    let hint = slip(p.measured, p.last_digit, value, 1.5 * band);
     let hint = hint.map(|v| format!("; {} would fit", show(v))).unwrap_or_default();
     Err(StudyError::Reading {
         what: format!(
@@ -180,7 +187,9 @@ pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyEr
             show(value + band)
         ),
         key: p.place.clone(),
-        advice: format!("read it again; look at the point, the decimal point, the sign and the unit{hint}"),
+        advice: format!(
+            "read it again; look at the point, the decimal point, the sign and the unit{hint}"
+        ),
     })
 }
 
@@ -200,7 +209,8 @@ pub(super) fn of(
         if agrees(search, &solution, Without::Nothing, chance) {
             let (solution, suspect) = judge::suspect(search, start, solution)?;
             let drifted = suspect.iter().filter(|s| s.gain > judge::DRIFTED).cloned().collect();
-            let report = ReadingsReport { used: count, misfit, chance, drifted, ..Default::default() };
+            let report =
+                ReadingsReport { used: count, misfit, chance, drifted, ..Default::default() };
             return Ok((Some(solution), suspect, report));
         }
         let (solution, report) = contradicted(search, start, misfit, chance);
@@ -231,8 +241,7 @@ fn linear(search: &Search<'_>, start: &Start) -> (f64, Vec<(Without, f64)>) {
         return (f64::INFINITY, Vec::new());
     };
     let weighed = &inverse * &residuals;
-    let readings =
-        (0..rows).map(|i| (Without::Reading(i), weighed[i].powi(2) / inverse[(i, i)]));
+    let readings = (0..rows).map(|i| (Without::Reading(i), weighed[i].powi(2) / inverse[(i, i)]));
     let unknowns = (0..priors.len()).map(|j| {
         let column = slopes.column(j);
         let own = (column.transpose() * &inverse * column)[(0, 0)];
@@ -269,14 +278,16 @@ fn contradicted(
             Some((explanation(search, &solution, without)?, solution))
         })
         .collect();
-    let certain = |e: &Explanation| e.slip.is_some() || e.average_meter;
+    // a slip of the pen, or a meter that cannot do better, goes before a part that would have to be far off
     found.sort_by(|(a, _), (b, _)| {
-        (a.misfit - ALIKE * f64::from(u8::from(certain(a))))
-            .total_cmp(&(b.misfit - ALIKE * f64::from(u8::from(certain(b)))))
+        a.is_plain().cmp(&b.is_plain()).reverse().then(a.misfit.total_cmp(&b.misfit))
     });
-    // what fits far worse than the best is no explanation beside it
     let best = found.iter().map(|(e, _)| e.misfit).fold(f64::INFINITY, f64::min);
-    found.retain(|(e, _)| e.misfit <= best + ALIKE || certain(e));
+    let by_meter = found.iter().any(|(e, _)| e.average_meter);
+    found.retain(|(e, _)| {
+        // what fits far worse than the best is no explanation beside it, nor is a part beside a known fault of meters
+        (e.misfit <= best + ALIKE || e.is_plain()) && !(by_meter && e.wrong == Wrong::Part)
+    });
     let tells = match found.as_slice() {
         [first, second, ..] => telling(search, first, second),
         _ => None,
@@ -303,9 +314,9 @@ fn again(
     explanations: &[Explanation],
     gains: &[(Without, f64)],
 ) -> Vec<TakeAgain> {
-    let named = explanations.iter().filter_map(|e| {
-        Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? })
-    });
+    let named = explanations
+        .iter()
+        .filter_map(|e| Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? }));
     let named: Vec<TakeAgain> = named.collect();
     if !named.is_empty() {
         return named;
@@ -327,28 +338,21 @@ fn again(
     most.take(if part { 1 } else { 3 }).collect()
 }
 
-/// The set at a solution, on the line of a setting as stated.
+/// The set at a solution, on the line of a setting as it is there.
 fn there(
     search: &Search<'_>,
     solution: &Solution,
     setting: usize,
 ) -> Result<Reading, ReceiverError> {
     let receiver = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
-    let line = search.readings.settings[setting].line;
+    let moved = solution.x[search.numbers.len() + setting];
+    let line = search.readings.settings[setting].line * moved.exp();
     Ok(reading::read(&receiver, &receiver.run(line, &Straight, None)?))
 }
 
-fn explanation(
-    search: &Search<'_>,
-    solution: &Solution,
-    without: Without,
-) -> Option<Explanation> {
+fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Option<Explanation> {
     let numbers = search.numbers.len();
     let model = search.receiver.model();
-    let fit = |v: f64, digit: f64, at: f64, u: f64| {
-        let near = slips(v, digit).filter(|s| (s - at).abs() <= 3.0 * u);
-        near.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
-    };
     let plain = Explanation {
         wrong: Wrong::Part,
         key: String::new(),
@@ -386,7 +390,8 @@ fn explanation(
                 stated: point.measured,
                 would_be,
                 uncertainty,
-                slip: fit(point.measured, point.last_digit, would_be, both),
+                slip: slip(point.measured, point.last_digit, would_be, 3.0 * both)
+                    .filter(|_| !average_meter),
                 average_meter,
                 ..plain
             })
@@ -404,7 +409,7 @@ fn explanation(
                 stated: line,
                 would_be,
                 uncertainty,
-                slip: fit(line, digit, would_be, uncertainty),
+                slip: slip(line, digit, would_be, 3.0 * uncertainty),
                 ..plain
             })
         }
@@ -453,30 +458,67 @@ fn telling(
     })
 }
 
-/// Values that one slip makes of another: a digit changed, two neighbours swapped, the decimal point moved, the sign.
-fn slips(value: f64, digit: f64) -> impl Iterator<Item = f64> {
-    let mut list: Vec<f64> = [-3, -2, -1, 1, 2, 3].map(|k| value * 10f64.powi(k)).to_vec();
-    list.push(-value);
+/// The value that one slip makes of `value` and that lies within `reach` of `at`: the decimal point moved or the sign
+/// lost, else two neighbouring digits swapped, else one digit changed.
+fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
+    let shifts = [-3, -2, -1, 1, 2, 3].map(|k| value * 10f64.powi(k));
+    let mut kinds = [shifts.to_vec(), Vec::new(), Vec::new()];
+    kinds[0].push(-value);
     let text = format!("{:.0}", (value / digit).abs());
-    if digit > 0.0 && text.len() <= 6 {
-        let mut digits: Vec<u8> = text.bytes().map(|b| b - b'0').collect();
-        let mut keep = |digits: &[u8]| {
-            let number = digits.iter().fold(0.0, |n, d| 10.0 * n + f64::from(*d));
-            list.push(number * digit * value.signum());
+    if digit > 0.0 && text.len() <= LONGEST {
+        let digits: Vec<u8> = text.bytes().map(|b| b - b'0').collect();
+        let number = |digit_at: &dyn Fn(usize) -> u8| {
+            let whole = (0..digits.len()).fold(0.0, |n, i| 10.0 * n + f64::from(digit_at(i)));
+            whole * digit * value.signum()
         };
         for i in 0..digits.len() {
-            let old = digits[i];
-            for d in (0..=9).filter(|d| *d != old) {
-                digits[i] = d;
-                keep(&digits);
-            }
-            digits[i] = old;
             if i > 0 {
-                digits.swap(i - 1, i);
-                keep(&digits);
-                digits.swap(i - 1, i);
+                let swapped = |k| {
+                    digits[if k == i {
+                        i - 1
+                    } else if k + 1 == i {
+                        i
+                    } else {
+                        k
+                    }]
+                };
+                kinds[1].push(number(&swapped));
+            }
+            for d in (0..=9).filter(|d| *d != digits[i]) {
+                kinds[2].push(number(&|k| if k == i { d } else { digits[k] }));
             }
         }
     }
-    list.into_iter()
+    let near = |list: &Vec<f64>| {
+        let fit = list.iter().copied().filter(|v| (v - at).abs() <= reach);
+        fit.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
+    };
+    kinds.iter().find_map(near)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{chance, slip};
+
+    /// 0.99 points of chi-squared with 1, 2, 5, 10, 20 and 30 degrees, as in any table of it.
+    #[test]
+    fn chance_is_that_of_the_tables() {
+        let table = [(1, 6.635), (2, 9.210), (5, 15.086), (10, 23.209), (20, 37.566), (30, 50.892)];
+        for (degrees, point) in table {
+            assert!((chance(degrees) / point - 1.0).abs() < 0.01, "{degrees}");
+        }
+    }
+
+    #[test]
+    fn a_slip_of_the_pen_is_found() {
+        let near = |v: f64, digit: f64, at: f64| slip(v, digit, at, 0.03 * at);
+        let is = |found: Option<f64>, wanted: f64| (found.unwrap() / wanted - 1.0).abs() < 1e-9;
+        // the point before the swap, the swap before the digit
+        assert!(is(near(2650.0, 1.0, 260.0), 265.0));
+        assert!(is(near(36.2, 0.1, 64.0), 63.2));
+        assert!(is(near(7.41, 0.01, 6.40), 6.41));
+        assert!(is(near(161.0, 1.0, 117.0), 116.0));
+        assert!(is(near(-18.0, 1.0, 18.2), 18.0));
+        assert_eq!(near(7.41, 0.01, 5.90), None);
+    }
 }

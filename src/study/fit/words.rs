@@ -40,10 +40,7 @@ impl ReadingsReport {
                     shown(t.if_second, t.unit)
                 )
             });
-            list.push(format!(
-                "These readings cannot tell them apart{}",
-                tell.unwrap_or_default()
-            ));
+            list.push(format!("These readings cannot tell them apart{}", tell.unwrap_or_default()));
         }
         list
     }
@@ -80,7 +77,7 @@ impl std::fmt::Display for Explanation {
         match self.wrong {
             Wrong::Reading if self.average_meter => write!(
                 f,
-                "{} at {line:.1} V reads {}, the rest gives {rest} true RMS: an average-responding meter reads this low here. If yours is one, write `meter: average`",
+                "{} at {line:.1} V reads {}, the rest gives {rest} true RMS: an average-responding meter reads this low here. If yours is one, add that: `meter: {{ load: 10 MΩ, ac: average }}`",
                 self.key,
                 show(self.stated)
             )?,
