@@ -54,6 +54,8 @@ pub struct Profile {
     pub calibration: Vec<Calibration>,
     /// How far numbers of the set may be off, where its owner knows.
     pub tolerances: Vec<StatedTolerance>,
+    /// How values are known, where that is said.
+    pub known: Vec<StatedKnown>,
 }
 
 /// How far a number of the set may be off.
@@ -105,6 +107,28 @@ pub struct PointReading {
     pub value: f64,
     /// Size of its last digit as written, SI; 0 where that cannot be told.
     pub last_digit: f64,
+}
+
+/// How a value is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// Read off a meter on this very set.
+    Measured,
+    /// Printed: the customary tolerance stands about it.
+    Nominal,
+    /// Neither.
+    Guess,
+}
+
+/// What a profile says of a value beside it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedKnown {
+    /// Place, such as `filter[1].field_coil.cold`.
+    pub path: String,
+    /// How it is known.
+    pub known: Known,
+    /// How far it may be off, as a share; 0 where that is not said of a guess.
+    pub within: f64,
 }
 
 /// A factor on a number of the set.

@@ -2,7 +2,9 @@
 
 use super::cursor::Cursor;
 use super::document::Kind;
-use super::model::{Calibration, MeterLoad, MeterUse, PointReading, ReadingSet, StatedTolerance};
+use super::model::{
+    Calibration, Known, MeterLoad, MeterUse, PointReading, ReadingSet, StatedTolerance,
+};
 use super::problem::quoted;
 use super::reach::Place;
 use super::read::{name, quantity, volts};
@@ -73,7 +75,7 @@ fn point(key: String, value: &Cursor<'_>) -> Option<PointReading> {
 }
 
 /// Size of the last digit of a reading as it was written, in SI.
-fn last_digit(text: &str, si: f64) -> f64 {
+pub(super) fn last_digit(text: &str, si: f64) -> f64 {
     let number: String = text
         .trim()
         .chars()
@@ -130,6 +132,39 @@ fn load(text: &str) -> Result<MeterLoad, String> {
     };
     let ohms = parse::<Resistance>(ohms, Sign::Positive).map_err(|e| format!("{e}; {advice}"))?;
     Ok(if per_volt { MeterLoad::PerVolt(ohms) } else { MeterLoad::Ohms(ohms) })
+}
+
+/// How a value is known, and within what share if that is stated.
+pub(super) fn known(cursor: &Cursor<'_>) -> Option<(Known, Option<f64>)> {
+    let fields = cursor.map()?;
+    fields.required("value");
+    let known = fields.required("known").and_then(|c| match c.text()? {
+        "measured" => Some(Known::Measured),
+        "nominal" => Some(Known::Nominal),
+        "guess" => Some(Known::Guess),
+        other => {
+            c.fail(
+                &format!("{} does not say how a value is known", quoted(other)),
+                Some("write `measured`, `nominal` (as printed) or `guess`"),
+            );
+            None
+        }
+    });
+    let within = fields.optional("within").and_then(|c| c.parse_with(tolerance));
+    fields.finish();
+    Some((known?, within))
+}
+
+/// How far the meter for a quantity may be off, as a share, its last digit aside (customary limits of handheld meters; of
+/// bridges for inductance; common practice, no source).
+pub(super) fn ohmmeter<Q: Quantity>() -> f64 {
+    match Q::NAME {
+        Resistance::NAME => 0.01,
+        Voltage::NAME => 0.015,
+        Current::NAME => 0.02,
+        Power::NAME => 0.03,
+        _ => 0.05,
+    }
 }
 
 /// "1.5 %" as a share.

@@ -83,8 +83,10 @@ pub(super) fn suspect(
     solution: Solution,
 ) -> Result<(Solution, Option<Suspect>), StudyError> {
     let priors = search.priors(Without::Nothing);
-    let mut list: Vec<(usize, f64)> =
-        (0..search.numbers.len()).map(|j| (j, gain(&solution, &priors, j))).collect();
+    let mut list: Vec<(usize, f64)> = (0..search.numbers.len())
+        .filter(|j| !search.numbers[*j].held)
+        .map(|j| (j, gain(&solution, &priors, j)))
+        .collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let Some(&(j, most)) = list.first().filter(|(_, g)| *g > NAMED) else {
         return Ok((solution, None));
@@ -95,7 +97,7 @@ pub(super) fn suspect(
     let Some((stated, unit)) = parameter.value(model) else {
         return Ok((solution, None));
     };
-    let behaves_as = stated * free.x[j].exp();
+    let behaves_as = stated * search.factor(&free.x, j);
     let others = list.iter().skip(1).filter(|(_, g)| *g > 0.8 * most);
     let suspect = Suspect {
         what: parameter.words(model),
@@ -236,7 +238,7 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
                     .numbers
                     .iter()
                     .position(|n| n.parameter == Number::DividerResistor.at(d, 0));
-                let fitted = number.map_or(*first, |i| first * solution.x[i].exp());
+                let fitted = number.map_or(*first, |i| first * search.factor(&solution.x, i));
                 let what =
                     format!("arm 1 of the divider {}, the others taken as stated", divider.name);
                 list.push(Working::new(what, sum, "Ω").beside(

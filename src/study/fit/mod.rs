@@ -184,12 +184,19 @@ impl Judged {
     }
 }
 
+/// How far a number may still be off, as a share; what was measured no further than its meter.
+fn left(solution: &Solution, i: usize, number: &Uncertain) -> f64 {
+    let spread = 3f64.sqrt() * solution.deviation(i);
+    if number.held { spread.min(number.spread) } else { spread }
+}
+
 /// Factors worth keeping.
 fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
     let all = search.numbers.iter().enumerate();
     // what no reading moves and nobody assumed stays as it was
     all.filter_map(|(i, n)| {
-        let (factor, spread) = (solution.x[i].exp(), 3f64.sqrt() * solution.deviation(i));
+        let factor = search.factor(&solution.x, i);
+        let spread = left(solution, i, n);
         let worth = n.assumed || (factor - 1.0).abs() > NOTHING;
         worth.then_some(Refined { parameter: n.parameter, factor, spread })
     })
@@ -228,9 +235,9 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
                 key: n.parameter.key(&model),
                 unit,
                 before,
-                after: before * solution.x[i].exp(),
+                after: before * search.factor(&solution.x, i),
                 spread_before: n.spread,
-                spread_after: 3f64.sqrt() * solution.deviation(i),
+                spread_after: left(&solution, i, n),
                 assumed: n.assumed,
             })
         })

@@ -109,12 +109,19 @@ impl<'a> Search<'a> {
     /// The model with factors on its numbers.
     pub fn model(&self, x: &DVector<f64>) -> Model {
         let mut model = self.receiver.model().clone();
-        for (number, x) in self.numbers.iter().zip(x.iter()) {
-            if *x != 0.0 {
-                model = model.scaled(number.parameter, x.exp());
+        for (j, number) in self.numbers.iter().enumerate() {
+            if x[j] != 0.0 {
+                model = model.scaled(number.parameter, self.factor(x, j));
             }
         }
         model
+    }
+
+    /// The factor on a number at `x`; that of a measured one nears its limits and never passes them.
+    pub fn factor(&self, x: &DVector<f64>, j: usize) -> f64 {
+        let Uncertain { held, spread, .. } = self.numbers[j];
+        let limit = spread.ln_1p();
+        if held { (limit * (x[j] / limit).tanh()).exp() } else { x[j].exp() }
     }
 
     /// The set at `x`, from `near` or from where the search began.

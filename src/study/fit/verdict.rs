@@ -226,7 +226,10 @@ fn agrees(search: &Search<'_>, solution: &Solution, without: Without, chance: f6
     let off = |j: usize| solution.x[j].abs() > MOST_SPREADS * 3f64.sqrt() * priors[j];
     solution.misfit <= chance
         && search.residuals(&solution.last, without).iter().all(|r| r.abs() <= MOST_OFF)
-        && !(0..priors.len()).any(|j| Without::Prior(j) != without && off(j))
+        && !(0..priors.len()).any(|j| {
+            let held = search.numbers.get(j).is_some_and(|n| n.held);
+            Without::Prior(j) != without && !held && off(j)
+        })
 }
 
 /// The least sum of squares by the derivatives at the start, and what leaving out each thing takes off it.
@@ -417,7 +420,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
             let parameter = search.numbers[j].parameter;
             let (stated, unit) = parameter.value(model)?;
             let would_be = stated * solution.x[j].exp();
-            (solution.x[j].abs() < MOST_FACTOR).then(|| Explanation {
+            (solution.x[j].abs() < MOST_FACTOR && !search.numbers[j].held).then(|| Explanation {
                 key: parameter.key(model),
                 label: parameter.words(model),
                 unit,

@@ -90,7 +90,7 @@ pub struct Tolerances {
 pub enum InputFrom {
     /// The outlet's day.
     Outlet,
-    /// The profile's `tolerances`.
+    /// The profile's `tolerances`, or the meter of a number that it calls measured.
     Stated,
     /// The spread of a value that was filled in or fitted.
     Assumed,
@@ -332,11 +332,15 @@ fn inputs(
     let mut numbers: Vec<(Uncertain, InputFrom)> = Vec::new();
     for (parameter, spread) in stated_tolerances(profile, model)? {
         let assumed = uncertain.iter().any(|u| u.assumed && u.parameter == parameter);
-        numbers.push((Uncertain { parameter, spread, assumed }, InputFrom::Stated));
+        numbers.push((Uncertain { parameter, spread, assumed, held: false }, InputFrom::Stated));
     }
     for u in uncertain {
         if numbers.iter().all(|(known, _)| known.parameter != u.parameter) {
-            let from = if u.assumed { InputFrom::Assumed } else { InputFrom::Customary };
+            let from = match (u.assumed, u.held) {
+                (true, _) => InputFrom::Assumed,
+                (false, true) => InputFrom::Stated,
+                (false, false) => InputFrom::Customary,
+            };
             numbers.push((*u, from));
         }
     }
