@@ -70,7 +70,7 @@ pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> 
 /// A quantity at a value, or in a mapping that says how it is known.
 pub(super) fn quantity<Q: Quantity>(cursor: &Cursor<'_>, sign: Sign) -> Option<Q> {
     let at = written(cursor);
-    let known = (at.path() != cursor.path()).then(|| read_readings::known(cursor));
+    let known = says_known(cursor).then(|| read_readings::known(cursor));
     let value = at.parse_with(|text| parse::<Q>(text, sign))?;
     let text = at.text()?;
     if let Some(found) = out_of_reach(text, value) {
@@ -90,10 +90,15 @@ pub(super) fn quantity<Q: Quantity>(cursor: &Cursor<'_>, sign: Sign) -> Option<Q
 
 /// Where the value itself is written: in `{ value: …, known: … }` under the first key.
 fn written<'r>(cursor: &Cursor<'r>) -> Cursor<'r> {
-    let entries = (cursor.kind() == super::Kind::Map).then(|| cursor.entries()).flatten();
-    let entries = entries.filter(|e| e.iter().any(|(key, _)| key == "known")).unwrap_or_default();
+    let entries = says_known(cursor).then(|| cursor.entries()).flatten().unwrap_or_default();
     let value = entries.into_iter().find(|(key, _)| key == "value");
     value.map_or_else(|| cursor.clone(), |(_, value)| value)
+}
+
+/// Whether a value is a mapping that says how it is known.
+fn says_known(cursor: &Cursor<'_>) -> bool {
+    let entries = (cursor.kind() == super::Kind::Map).then(|| cursor.entries()).flatten();
+    entries.is_some_and(|e| e.iter().any(|(key, _)| key == "known"))
 }
 
 /// Volts of a place in or before the set.

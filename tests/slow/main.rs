@@ -30,6 +30,7 @@ mod note;
 mod note_paper;
 mod power_up;
 mod random_sets;
+mod slips;
 
 /// Whether everything is to be tried, not a spread choice of it: `.ci/run --long`.
 fn long_run() -> bool {

