@@ -6,15 +6,16 @@
 //! factors; their logarithms are what is solved for. The search is Levenberg and Marquardt's, from a library.
 
 mod judge;
+mod outcome;
 mod points;
 mod search;
+mod slip;
 #[cfg(test)]
 mod tests;
 mod verdict;
-mod words;
 
 pub use judge::{NextReading, Suspect};
-pub use verdict::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
+pub use outcome::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
 
 use super::StudyError;
 use super::outlet::{self, OutletChoice};

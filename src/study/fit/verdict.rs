@@ -8,12 +8,12 @@ use super::super::StudyError;
 use super::super::measures::Measure;
 use super::super::reading::{self, Reading};
 use super::judge::{self, Suspect};
+use super::outcome::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
 use super::points::{self, Point};
 use super::search::{Search, Solution, Start, Without};
+use super::slip::slip;
 use crate::receiver::{Receiver, ReceiverError, Straight};
 use nalgebra::{DMatrix, DVector};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Normal deviate that chance exceeds once in a hundred.
 const ONCE_IN_A_HUNDRED: f64 = 2.3263;
@@ -27,112 +27,10 @@ const ALIKE: f64 = 4.0;
 const TRIED: usize = 4;
 /// Logarithm of a factor beyond which a part is not what explains a reading.
 const MOST_FACTOR: f64 = 1.61;
-/// Digits of a reading beyond which none is looked at.
-const LONGEST: usize = 6;
 /// A reading that is off by a smaller factor may be a fault of the set.
 const GROSS: f64 = std::f64::consts::LN_2;
 /// What an average-responding meter shows of a rectifier's current over its RMS (solved for the shipped sets).
 const AVERAGING: std::ops::Range<f64> = 0.82..0.94;
-
-/// What the readings of a profile come to.
-#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
-pub struct ReadingsReport {
-    /// How many the set is fitted to; 0 where they contradict.
-    pub used: usize,
-    /// Least sum of squares of readings and of what was known before, in standard uncertainties.
-    pub misfit: f64,
-    /// What chance exceeds once in a hundred.
-    pub chance: f64,
-    /// Readings that contradict each other or the set: nothing is advised on them.
-    pub contradiction: Option<Contradiction>,
-    /// Readings to take again.
-    pub take_again: Vec<TakeAgain>,
-    /// Parts found drifted.
-    pub drifted: Vec<Suspect>,
-}
-
-/// Readings that cannot all be right in this set.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct Contradiction {
-    /// What would explain it, one thing wrong and the rest right, the most likely first; empty if no one thing does.
-    pub explanations: Vec<Explanation>,
-    /// True if the readings tell which.
-    pub told_apart: bool,
-    /// The reading that would tell the first two apart.
-    pub tells: Option<Telling>,
-}
-
-/// What may be wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Wrong {
-    /// A reading.
-    Reading,
-    /// The line volts a setting was taken at.
-    Line,
-    /// A part of the set.
-    Part,
-}
-
-/// One thing that may be wrong.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct Explanation {
-    /// What.
-    pub wrong: Wrong,
-    /// Point, `at_line`, or name of a number in profiles.
-    pub key: String,
-    /// In words.
-    pub label: String,
-    /// Unit.
-    pub unit: &'static str,
-    /// Line of the setting, V RMS; `None` for a part.
-    pub at_line_v: Option<f64>,
-    /// As the profile has it.
-    pub stated: f64,
-    /// What the rest makes it.
-    pub would_be: f64,
-    /// Standard uncertainty of that.
-    pub uncertainty: f64,
-    /// Sum of squares left.
-    pub misfit: f64,
-    /// Value with one digit, two neighbouring digits or the decimal point changed that would fit.
-    pub slip: Option<f64>,
-    /// True if an average-responding meter would show what was read.
-    pub average_meter: bool,
-}
-
-impl Explanation {
-    /// Whether how it came about is plain: a slip of the pen, or what the meter is.
-    fn is_plain(&self) -> bool {
-        self.slip.is_some() || self.average_meter
-    }
-}
-
-/// A reading to take again.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct TakeAgain {
-    /// Point, or `at_line`.
-    pub key: String,
-    /// Line it was taken at, V RMS.
-    pub at_line_v: f64,
-}
-
-/// A reading that two explanations put at different values.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct Telling {
-    /// Point.
-    pub key: String,
-    /// In words.
-    pub label: String,
-    /// Unit.
-    pub unit: &'static str,
-    /// Line, V RMS.
-    pub at_line_v: f64,
-    /// If the first explanation holds.
-    pub if_first: f64,
-    /// If the second does.
-    pub if_second: f64,
-}
 
 /// What chi-squared of `degrees` exceeds once in a hundred (Wilson and Hilferty, "The distribution of chi-square",
 /// Proceedings of the National Academy of Sciences 17, 1931 †); within 1 % of the tables.
@@ -461,47 +359,9 @@ fn telling(
     })
 }
 
-/// The value that one slip makes of `value` and that lies within `reach` of `at`: the decimal point moved or the sign
-/// lost, else two neighbouring digits swapped, else one digit changed.
-fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
-    let shifts = [-3, -2, -1, 1, 2, 3].map(|k| value * 10f64.powi(k));
-    let mut kinds = [shifts.to_vec(), Vec::new(), Vec::new()];
-    kinds[0].push(-value);
-    let text = format!("{:.0}", (value / digit).abs());
-    if digit > 0.0 && text.len() <= LONGEST {
-        let digits: Vec<u8> = text.bytes().map(|b| b - b'0').collect();
-        let number = |digit_at: &dyn Fn(usize) -> u8| {
-            let whole = (0..digits.len()).fold(0.0, |n, i| 10.0 * n + f64::from(digit_at(i)));
-            whole * digit * value.signum()
-        };
-        for i in 0..digits.len() {
-            if i > 0 {
-                let swapped = |k| {
-                    digits[if k == i {
-                        i - 1
-                    } else if k + 1 == i {
-                        i
-                    } else {
-                        k
-                    }]
-                };
-                kinds[1].push(number(&swapped));
-            }
-            for d in (0..=9).filter(|d| *d != digits[i]) {
-                kinds[2].push(number(&|k| if k == i { d } else { digits[k] }));
-            }
-        }
-    }
-    let near = |list: &Vec<f64>| {
-        let fit = list.iter().copied().filter(|v| (v - at).abs() <= reach);
-        fit.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
-    };
-    kinds.iter().find_map(near)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{chance, slip};
+    use super::chance;
 
     /// 0.99 points of chi-squared with 1, 2, 5, 10, 20 and 30 degrees, as in any table of it.
     #[test]
@@ -510,18 +370,5 @@ mod tests {
         for (degrees, point) in table {
             assert!((chance(degrees) / point - 1.0).abs() < 0.01, "{degrees}");
         }
-    }
-
-    #[test]
-    fn a_slip_of_the_pen_is_found() {
-        let near = |v: f64, digit: f64, at: f64| slip(v, digit, at, 0.03 * at);
-        let is = |found: Option<f64>, wanted: f64| (found.unwrap() / wanted - 1.0).abs() < 1e-9;
-        // the point before the swap, the swap before the digit
-        assert!(is(near(2650.0, 1.0, 260.0), 265.0));
-        assert!(is(near(36.2, 0.1, 64.0), 63.2));
-        assert!(is(near(7.41, 0.01, 6.40), 6.41));
-        assert!(is(near(161.0, 1.0, 117.0), 116.0));
-        assert!(is(near(-18.0, 1.0, 18.2), 18.0));
-        assert_eq!(near(7.41, 0.01, 5.90), None);
     }
 }

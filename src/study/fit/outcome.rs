@@ -1,7 +1,109 @@
-//! What readings come to, in sentences.
+//! What the readings of a profile come to, and that in sentences.
 
-use super::verdict::{Explanation, ReadingsReport, Wrong};
+use super::judge::Suspect;
 use crate::receiver::shown;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What the readings of a profile come to.
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+pub struct ReadingsReport {
+    /// How many the set is fitted to; 0 where they contradict.
+    pub used: usize,
+    /// Least sum of squares of readings and of what was known before, in standard uncertainties.
+    pub misfit: f64,
+    /// What chance exceeds once in a hundred.
+    pub chance: f64,
+    /// Readings that contradict each other or the set: nothing is advised on them.
+    pub contradiction: Option<Contradiction>,
+    /// Readings to take again.
+    pub take_again: Vec<TakeAgain>,
+    /// Parts found drifted.
+    pub drifted: Vec<Suspect>,
+}
+
+/// Readings that cannot all be right in this set.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Contradiction {
+    /// What would explain it, one thing wrong and the rest right, the most likely first; empty if no one thing does.
+    pub explanations: Vec<Explanation>,
+    /// True if the readings tell which.
+    pub told_apart: bool,
+    /// The reading that would tell the first two apart.
+    pub tells: Option<Telling>,
+}
+
+/// What may be wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Wrong {
+    /// A reading.
+    Reading,
+    /// The line volts a setting was taken at.
+    Line,
+    /// A part of the set.
+    Part,
+}
+
+/// One thing that may be wrong.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Explanation {
+    /// What.
+    pub wrong: Wrong,
+    /// Point, `at_line`, or name of a number in profiles.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// Line of the setting, V RMS; `None` for a part.
+    pub at_line_v: Option<f64>,
+    /// As the profile has it.
+    pub stated: f64,
+    /// What the rest makes it.
+    pub would_be: f64,
+    /// Standard uncertainty of that.
+    pub uncertainty: f64,
+    /// Sum of squares left.
+    pub misfit: f64,
+    /// Value with one digit, two neighbouring digits or the decimal point changed that would fit.
+    pub slip: Option<f64>,
+    /// True if an average-responding meter would show what was read.
+    pub average_meter: bool,
+}
+
+impl Explanation {
+    /// Whether how it came about is plain: a slip of the pen, or what the meter is.
+    pub(super) fn is_plain(&self) -> bool {
+        self.slip.is_some() || self.average_meter
+    }
+}
+
+/// A reading to take again.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TakeAgain {
+    /// Point, or `at_line`.
+    pub key: String,
+    /// Line it was taken at, V RMS.
+    pub at_line_v: f64,
+}
+
+/// A reading that two explanations put at different values.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Telling {
+    /// Point.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// Line, V RMS.
+    pub at_line_v: f64,
+    /// If the first explanation holds.
+    pub if_first: f64,
+    /// If the second does.
+    pub if_second: f64,
+}
 
 impl ReadingsReport {
     /// The headline where the readings contradict.
