@@ -195,6 +195,12 @@ impl SteadyState {
         weights.dot(&(&self.moment * &weights)).max(0.0).sqrt()
     }
 
+    /// Mean of the absolute value: what a meter behind a rectifier sees.
+    pub fn mean_absolute(&self, probe: Probe) -> f64 {
+        let weights = self.weights(probe);
+        self.samples(&weights).map(f64::abs).sum::<f64>() / self.steps as f64
+    }
+
     /// RMS of the alternating part alone.
     pub fn ripple_rms(&self, probe: Probe) -> f64 {
         let weights = self.weights(probe);

@@ -2,11 +2,11 @@
 
 use super::args::CheckArgs;
 use super::load::load;
-use super::outcome::{Outcome, Result};
+use super::outcome::{Failure, Outcome, Result};
 use crate::receiver::{Receiver, complete};
 use crate::report::alarm_page;
 use crate::report::terminal::{self, Style};
-use crate::study::{outlet_assumed, set_alarms};
+use crate::study::{self, outlet_assumed, set_alarms};
 
 /// Lists what is odd in a profile, and says that nothing is wrong.
 pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
@@ -14,7 +14,14 @@ pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
     // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
     let (model, list) = loaded.answer(complete(&loaded.profile))?;
     loaded.answer(Receiver::new(model, None))?;
-    let mut out = terminal::paint(&alarm_page(&set_alarms(&loaded.profile)), style);
+    let alarms = set_alarms(&loaded.profile);
+    let readings = loaded.answer(study::readings(&loaded.profile))?;
+    if let Some(headline) = readings.headline() {
+        let advice = readings.sentences().join(". ");
+        let failure = Failure::of(loaded.document.name(), headline, &advice);
+        return Err(failure.unanswered().below(&alarms));
+    }
+    let mut out = terminal::paint(&alarm_page(&alarms), style);
     out.push_str(&loaded.oddities.render());
     if !out.is_empty() {
         out.push('\n');

@@ -21,6 +21,11 @@ pub(super) fn fit(args: &FitArgs, style: Style) -> Result {
         }
         page
     })?;
+    if let Some(headline) = fit.verdict.headline().filter(|_| args.write) {
+        let advice = fit.verdict.sentences().join(". ");
+        let name = loaded.document.name();
+        return Err(Failure::of(name, headline, &advice).unanswered());
+    }
     if args.write {
         let path = beside(&args.file);
         save(&path, &calibrated(&loaded, &factors)?, args.force)?;

@@ -152,6 +152,9 @@ impl From<(&Document, StudyError)> for Failure {
         {
             return problem_at(document, key, &inner.to_string(), inner.advice()).into();
         }
+        if let StudyError::Reading { what, key, advice } = &error {
+            return problem_at(document, key, what, advice).into();
+        }
         let failure = Failure::of(document.name(), &with_causes(&error), &error.advice());
         Failure { code: code(&error), ..failure }
     }
@@ -166,9 +169,10 @@ impl From<StudyError> for Failure {
 
 fn code(error: &StudyError) -> u8 {
     match error {
-        StudyError::Receiver(_) | StudyError::NotStoodBehind { .. } | StudyError::NotFitted(_) => {
-            NO_ANSWER
-        }
+        StudyError::Receiver(_)
+        | StudyError::NotStoodBehind { .. }
+        | StudyError::Contradicted(_)
+        | StudyError::NotFitted(_) => NO_ANSWER,
         _ => BAD_INPUT,
     }
 }

@@ -54,6 +54,8 @@ pub struct Profile {
     pub calibration: Vec<Calibration>,
     /// How far numbers of the set may be off, where its owner knows.
     pub tolerances: Vec<StatedTolerance>,
+    /// How values are known, where that is said.
+    pub known: Vec<StatedKnown>,
 }
 
 /// How far a number of the set may be off.
@@ -70,19 +72,28 @@ pub struct StatedTolerance {
 pub struct ReadingSet {
     /// Volts at the set's plug.
     pub at_line: Voltage,
-    /// The meter, if stated.
-    pub meter: Option<MeterUse>,
+    /// The meter.
+    pub meter: MeterUse,
     /// How far the meter may be off, as a share, if stated.
     pub accuracy: Option<f64>,
     /// What it showed.
     pub points: Vec<PointReading>,
 }
 
+/// A meter, as far as it is stated.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct MeterUse {
+    /// What it loads a point with.
+    pub load: Option<MeterLoad>,
+    /// Whether in AC it responds to the average; else it shows true RMS.
+    pub average: bool,
+}
+
 /// What a meter loads a point with.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum MeterUse {
+pub enum MeterLoad {
     /// The same on every range.
-    Load(Resistance),
+    Ohms(Resistance),
     /// This for each volt of its range.
     PerVolt(Resistance),
 }
@@ -96,6 +107,28 @@ pub struct PointReading {
     pub value: f64,
     /// Size of its last digit as written, SI; 0 where that cannot be told.
     pub last_digit: f64,
+}
+
+/// How a value is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Known {
+    /// Read off a meter on this very set.
+    Measured,
+    /// Printed: the customary tolerance stands about it.
+    Nominal,
+    /// Neither.
+    Guess,
+}
+
+/// What a profile says of a value beside it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StatedKnown {
+    /// Place, such as `filter[1].field_coil.cold`.
+    pub path: String,
+    /// How it is known.
+    pub known: Known,
+    /// How far it may be off, as a share; 0 where that is not said of a guess.
+    pub within: f64,
 }
 
 /// A factor on a number of the set.

@@ -67,21 +67,46 @@ pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> 
     }
 }
 
-/// A quantity at a value.
+/// A quantity at a value, or in a mapping that says how it is known.
 pub(super) fn quantity<Q: Quantity>(cursor: &Cursor<'_>, sign: Sign) -> Option<Q> {
-    let value = cursor.parse_with(|text| parse::<Q>(text, sign))?;
-    if let Some(found) = out_of_reach(cursor.text()?, value) {
-        cursor.fail(&found, Some(reach::CHECK));
+    let at = written(cursor);
+    let known = says_known(cursor).then(|| read_readings::known(cursor));
+    let value = at.parse_with(|text| parse::<Q>(text, sign))?;
+    let text = at.text()?;
+    if let Some(found) = out_of_reach(text, value) {
+        at.fail(&found, Some(reach::CHECK));
         return None;
     }
+    if let Some((known, within)) = known.flatten() {
+        let meter = || {
+            read_readings::ohmmeter::<Q>()
+                + read_readings::last_digit(text, value.si()) / value.si().abs()
+        };
+        let within = within.unwrap_or_else(|| if known == Known::Measured { meter() } else { 0.0 });
+        cursor.reader().keep(StatedKnown { path: cursor.path(), known, within });
+    }
     Some(value)
+}
+
+/// Where the value itself is written: in `{ value: …, known: … }` under the first key.
+fn written<'r>(cursor: &Cursor<'r>) -> Cursor<'r> {
+    let entries = says_known(cursor).then(|| cursor.entries()).flatten().unwrap_or_default();
+    let value = entries.into_iter().find(|(key, _)| key == "value");
+    value.map_or_else(|| cursor.clone(), |(_, value)| value)
+}
+
+/// Whether a value is a mapping that says how it is known.
+fn says_known(cursor: &Cursor<'_>) -> bool {
+    let entries = (cursor.kind() == super::Kind::Map).then(|| cursor.entries()).flatten();
+    entries.is_some_and(|e| e.iter().any(|(key, _)| key == "known"))
 }
 
 /// Volts of a place in or before the set.
 pub(super) fn volts(cursor: &Cursor<'_>, place: Place) -> Option<Voltage> {
     let value = quantity(cursor, Sign::Positive)?;
-    if let Some(found) = place.refuse(cursor.text()?, value) {
-        cursor.fail(&found, Some(reach::CHECK));
+    let at = written(cursor);
+    if let Some(found) = place.refuse(at.text()?, value) {
+        at.fail(&found, Some(reach::CHECK));
         return None;
     }
     Some(value)
@@ -239,6 +264,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         readings,
         calibration,
         tolerances,
+        known: root.reader().kept(),
     };
     taps_match(&profile, root);
     oddities::look(&profile, &cursors);

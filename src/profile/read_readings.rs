@@ -1,7 +1,10 @@
 //! Reads what a meter showed, a calibration written from it, and how far numbers may be off.
 
 use super::cursor::Cursor;
-use super::model::{Calibration, MeterUse, PointReading, ReadingSet, StatedTolerance};
+use super::document::Kind;
+use super::model::{
+    Calibration, Known, MeterLoad, MeterUse, PointReading, ReadingSet, StatedTolerance,
+};
 use super::problem::quoted;
 use super::reach::Place;
 use super::read::{name, quantity, volts};
@@ -21,7 +24,7 @@ pub(super) fn readings(cursor: &Cursor<'_>) -> Vec<ReadingSet> {
 fn set(cursor: &Cursor<'_>) -> Option<ReadingSet> {
     let mut set = ReadingSet {
         at_line: Voltage::from_si(0.0),
-        meter: None,
+        meter: MeterUse::default(),
         accuracy: None,
         points: Vec::new(),
     };
@@ -29,7 +32,7 @@ fn set(cursor: &Cursor<'_>) -> Option<ReadingSet> {
     for (key, value) in cursor.entries()?.into_iter().take(MOST) {
         match key.as_str() {
             "at_line" => line = volts(&value, Place::MAINS),
-            "meter" => set.meter = value.parse_with(meter),
+            "meter" => set.meter = meter(&value).unwrap_or_default(),
             "accuracy" => set.accuracy = value.parse_with(share),
             _ => set.points.extend(point(key, &value)),
         }
@@ -72,7 +75,7 @@ fn point(key: String, value: &Cursor<'_>) -> Option<PointReading> {
 }
 
 /// Size of the last digit of a reading as it was written, in SI.
-fn last_digit(text: &str, si: f64) -> f64 {
+pub(super) fn last_digit(text: &str, si: f64) -> f64 {
     let number: String = text
         .trim()
         .chars()
@@ -88,15 +91,80 @@ fn last_digit(text: &str, si: f64) -> f64 {
     scale * 10f64.powi(-(decimals as i32))
 }
 
-fn meter(text: &str) -> Result<MeterUse, String> {
-    let advice =
-        "a meter's load is written `10 MΩ`, or `20 kΩ/V` for one whose load goes with its range";
+/// A load, `average` or `true RMS`, or both in a mapping.
+fn meter(cursor: &Cursor<'_>) -> Option<MeterUse> {
+    if cursor.kind() == Kind::Map {
+        let fields = cursor.map()?;
+        let load = fields.optional("load").and_then(|c| c.parse_with(load));
+        let ac = fields.optional("ac").and_then(|c| {
+            let average = responds(c.text()?);
+            if average.is_none() {
+                c.fail(
+                    "a meter shows AC in one of two ways",
+                    Some("write `average` or `true RMS`"),
+                );
+            }
+            average
+        });
+        fields.finish();
+        return Some(MeterUse { load, average: ac.unwrap_or(false) });
+    }
+    if let Some(average) = responds(cursor.text()?) {
+        return Some(MeterUse { load: None, average });
+    }
+    Some(MeterUse { load: Some(cursor.parse_with(load)?), average: false })
+}
+
+/// Whether a meter responds to the average in AC.
+fn responds(text: &str) -> Option<bool> {
+    match text.trim().to_lowercase().replace(['-', '_'], " ").as_str() {
+        "average" => Some(true),
+        "true rms" => Some(false),
+        _ => None,
+    }
+}
+
+fn load(text: &str) -> Result<MeterLoad, String> {
+    let advice = "a meter's load is written `10 MΩ`, or `20 kΩ/V` for one whose load goes with its range; one that responds to the average in AC is `average`, or `{ load: 20 kΩ/V, ac: average }`";
     let (ohms, per_volt) = match text.trim().strip_suffix("/V") {
         Some(ohms) => (ohms, true),
         None => (text, false),
     };
     let ohms = parse::<Resistance>(ohms, Sign::Positive).map_err(|e| format!("{e}; {advice}"))?;
-    Ok(if per_volt { MeterUse::PerVolt(ohms) } else { MeterUse::Load(ohms) })
+    Ok(if per_volt { MeterLoad::PerVolt(ohms) } else { MeterLoad::Ohms(ohms) })
+}
+
+/// How a value is known, and within what share if that is stated.
+pub(super) fn known(cursor: &Cursor<'_>) -> Option<(Known, Option<f64>)> {
+    let fields = cursor.map()?;
+    fields.required("value");
+    let known = fields.required("known").and_then(|c| match c.text()? {
+        "measured" => Some(Known::Measured),
+        "nominal" => Some(Known::Nominal),
+        "guess" => Some(Known::Guess),
+        other => {
+            c.fail(
+                &format!("{} does not say how a value is known", quoted(other)),
+                Some("write `measured`, `nominal` (as printed) or `guess`"),
+            );
+            None
+        }
+    });
+    let within = fields.optional("within").and_then(|c| c.parse_with(tolerance));
+    fields.finish();
+    Some((known?, within))
+}
+
+/// How far the meter for a quantity may be off, as a share, its last digit aside (customary limits of handheld meters; of
+/// bridges for inductance; common practice, no source).
+pub(super) fn ohmmeter<Q: Quantity>() -> f64 {
+    match Q::NAME {
+        Resistance::NAME => 0.01,
+        Voltage::NAME => 0.015,
+        Current::NAME => 0.02,
+        Power::NAME => 0.03,
+        _ => 0.05,
+    }
 }
 
 /// "1.5 %" as a share.

@@ -5,6 +5,7 @@ use std::collections::HashSet;
 
 use crate::profile::cursor::{Cursor, Trail};
 use crate::profile::document::{Document, Node};
+use crate::profile::model::StatedKnown;
 use crate::profile::problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
 
 /// Most problems of one severity kept while reading; later ones are only counted. It is above
@@ -47,15 +48,26 @@ impl Sink {
 pub struct Reader<'d> {
     document: &'d Document,
     sink: RefCell<Sink>,
+    known: RefCell<Vec<StatedKnown>>,
 }
 
 impl<'d> Reader<'d> {
     /// A reader at the start of a document. Repeated keys and merge keys (`<<`), anywhere in the
     /// document, are reported here, so that the reading code need not think of them.
     pub fn new(document: &'d Document) -> Self {
-        let reader = Reader { document, sink: RefCell::default() };
+        let reader = Reader { document, sink: RefCell::default(), known: RefCell::default() };
         reader.check_keys(&reader.root());
         reader
+    }
+
+    /// Keeps how a value is known.
+    pub(crate) fn keep(&self, known: StatedKnown) {
+        self.known.borrow_mut().push(known);
+    }
+
+    /// What was kept.
+    pub(crate) fn kept(&self) -> Vec<StatedKnown> {
+        self.known.take()
     }
 
     /// The outermost value.

@@ -168,6 +168,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         dividers: profile.dividers.iter().map(divider).collect(),
         loads: profile.loads.iter().map(load).collect(),
         tubes,
+        known: Vec::new(),
     };
     Ok((model, ledger.list))
 }

@@ -3,6 +3,7 @@
 //! Made by [`super::complete`]; the only mutable thing about it is [`Model::scaled`], which answers
 //! "what if this assumed value were off".
 
+use super::number::Parameter;
 use super::tube::TubeLaw;
 pub use crate::catalogue::RectifierKind;
 
@@ -344,6 +345,8 @@ pub struct Model {
     pub loads: Vec<Load>,
     /// Tubes.
     pub tubes: Vec<Tube>,
+    /// Numbers that were measured, and within what share.
+    pub known: Vec<(Parameter, f64)>,
 }
 
 impl Model {

@@ -127,6 +127,11 @@ impl Operation {
         self.state.rms(ends(self.at.windings[winding]))
     }
 
+    /// Mean of the absolute volts there.
+    pub fn heater_mean_volts(&self, winding: usize) -> f64 {
+        self.state.mean_absolute(ends(self.at.windings[winding]))
+    }
+
     /// RMS volts at the set's own primary leads.
     pub fn set_volts(&self) -> f64 {
         self.state.rms(ends((self.at.inserted.set, self.at.neutral)))

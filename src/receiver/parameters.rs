@@ -1,73 +1,10 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
 use super::model::{Model, RectifierCircuit, Section};
+pub use super::number::{Number, Parameter};
 use Number::*;
 use Only::*;
 use Owner::*;
-
-/// A number of a model.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Parameter {
-    /// Which of the owner's numbers.
-    pub what: Number,
-    /// Place of its owner in the model's list; 0 for the set itself.
-    pub of: usize,
-    /// Place there, for one of a divider's resistors; else 0.
-    pub at: usize,
-}
-
-/// Which number; in the order in which those of a set are told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Number {
-    /// Primary copper.
-    PrimaryResistance,
-    /// No-load current.
-    NoLoadCurrent,
-    /// No-load watts.
-    NoLoadPower,
-    /// High-voltage winding volts; where it is found from the sheet's B+, that.
-    HighVoltage,
-    /// High-voltage winding copper.
-    HighVoltageResistance,
-    /// Line frequency.
-    Frequency,
-    /// The surge resistor in each plate lead of the rectifier.
-    Surge,
-    /// The rectifier's drop.
-    RectifierDrop,
-    /// The dropper of a heater string.
-    StringDropper,
-    /// Volts of a bias supply's winding.
-    BiasVolts,
-    /// Copper of a bias supply's winding.
-    BiasResistance,
-    /// Volts of a heater winding.
-    WindingVolts,
-    /// Copper of a heater winding.
-    WindingResistance,
-    /// What the heaters of a link of a heater string take.
-    Heater,
-    /// Cold and hot resistance of a coil.
-    CoilResistance,
-    /// Hot resistance of a coil over its cold one.
-    CoilRise,
-    /// Inductance of a coil.
-    CoilInductance,
-    /// A resistor of a divider.
-    DividerResistor,
-    /// What another load takes.
-    Load,
-    /// A resistor of the filter, by its place there.
-    FilterResistor,
-    /// Plate feed resistance of a tube.
-    PlateFeed,
-    /// Screen feed resistance of a tube.
-    ScreenFeed,
-    /// Cathode resistor of a tube.
-    CathodeResistor,
-    /// Current of a tube.
-    TubeCurrent,
-}
 
 /// Whose number it is; in the order in which those of a set are told.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -172,7 +109,7 @@ const ROWS: &[Row] = &[
         ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
         place!("Ω", high_voltage.resistance_per_half)),
     row(HighVoltage, Set, Transformer, VOLTS,
-        ("high_voltage.volts", "high-voltage winding, volts"),
+        ("high_voltage.volts", "{hv}"),
         place!("V", high_voltage.turns_from.volts)),
     row(Frequency, Set, Any, None,
         ("frequency", "mains frequency"), place!("Hz", frequency, design_frequency)),
@@ -316,6 +253,14 @@ impl Parameter {
         let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
         let parts = self.row().owner.parts(model);
         pattern
+            .replace(
+                "{hv}",
+                if model.high_voltage.by_b_plus {
+                    "B+ of the service sheet"
+                } else {
+                    "high-voltage winding, volts"
+                },
+            )
             .replace("{half}", if halves { "each half of " } else { "" })
             .replace("{i}", &self.of.to_string())
             .replace("{n}", &(self.of + 1).to_string())
@@ -386,6 +331,8 @@ pub struct Uncertain {
     pub spread: f64,
     /// True if a rule filled it in.
     pub assumed: bool,
+    /// True if it was measured: then it stays within its spread.
+    pub held: bool,
 }
 
 impl Uncertain {
@@ -401,14 +348,20 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
     let spread = assumed.iter().filter(|a| a.spread > 0.0);
     let mut list: Vec<Uncertain> = spread
         .filter_map(|a| {
-            Some(Uncertain { parameter: a.parameter?, spread: a.spread, assumed: true })
+            Some(Uncertain {
+                parameter: a.parameter?,
+                spread: a.spread,
+                assumed: true,
+                held: false,
+            })
         })
         .collect();
     for parameter in by_rows(model) {
-        if let Some(spread) = parameter.row().sound
+        let held = model.known.iter().find(|(p, _)| *p == parameter).map(|(_, within)| *within);
+        if let Some(spread) = held.or(parameter.row().sound)
             && list.iter().all(|known| known.parameter != parameter)
         {
-            list.push(Uncertain { parameter, spread, assumed: false });
+            list.push(Uncertain { parameter, spread, assumed: false, held: held.is_some() });
         }
     }
     list

@@ -2,6 +2,7 @@
 
 use super::assume;
 use super::error::ReceiverError;
+use super::known;
 use super::model::Model;
 use super::parameters::Assumption;
 use super::parameters::Parameter;
@@ -25,7 +26,8 @@ pub struct Refined {
 /// [`ReceiverError::Missing`] for a value no rule can supply, [`ReceiverError::Contradiction`] for a factor on a number
 /// the set does not have; with the place in the profile and what to do.
 pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
-    let (model, list) = assume::fill_in(profile)?;
+    let (mut model, mut list) = assume::fill_in(profile)?;
+    known::apply(profile, &mut model, &mut list, shown)?;
     // a tolerance on a number that the set does not have is a slip, whoever reads the profile
     stated_tolerances(profile, &model)?;
     if profile.calibration.is_empty() {

@@ -1,9 +1,7 @@
 //! A fit as a page: readings before and after, what moved, what to look at, what to read next.
 
 use super::caution;
-use super::page::{
-    Block, Page, Span, Tone, bad, careful, entry, fine, heading, plain, strong, table,
-};
+use super::page::{Block, Page, Span, Tone, careful, entry, fine, heading, plain, strong, table};
 use crate::receiver::shown;
 use crate::study::{Fit, FittedNumber, FittedReading};
 
@@ -23,6 +21,7 @@ fn figure(value: f64, unit: &str) -> String {
 pub fn page(fit: &Fit) -> Page {
     let mut page = caution::alarms(&fit.cautions);
     page.extend([Block::Title(fit.name.clone()), Block::Gap]);
+    page.extend(super::readings::head(&fit.verdict));
     page.push(entry("FOUND", found(fit)));
     page.push(entry("THEN", answer(fit)));
     if let Some(next) = &fit.next {
@@ -83,21 +82,10 @@ fn found(fit: &Fit) -> Vec<Vec<Span>> {
             }
             lines.push(line);
         }
+        None if fit.verdict.contradiction.is_some() => {}
         None => lines.push(vec![plain(
             "no part stands out: the readings lie within what a sound set may be off by",
         )]),
-    }
-    let against: Vec<String> = fit
-        .readings
-        .iter()
-        .filter(|r| r.contradicts)
-        .map(|r| format!("{} at {:.1} V", r.key, r.at_line_v))
-        .collect();
-    if !against.is_empty() {
-        lines.push(vec![bad(format!(
-            "does not agree with the other readings: {}; read again",
-            against.join(", ")
-        ))]);
     }
     lines
 }

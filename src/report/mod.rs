@@ -20,6 +20,7 @@ mod plan_tables;
 mod plans;
 mod power_up;
 mod power_up_stage;
+mod readings;
 mod sweep;
 pub mod terminal;
 mod tolerance;

@@ -23,6 +23,7 @@ pub struct Origin {
 /// Lays out a note.
 pub fn page(note: &Note, origin: &Origin) -> Page {
     let mut page = head(note);
+    page.extend(super::readings::head(&note.plan.readings));
     page.extend(why(note));
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));

@@ -43,6 +43,7 @@ fn head(plan: &Plan) -> Page {
         Block::Title(name_and_year(&plan.set)),
         fine(format!("made for {}; outlet {}", made_for(&plan.set), outlet_words(&plan.outlet))),
     ]);
+    page.extend(super::readings::head(&plan.readings));
     if let Some(words) = super::fitted_to(plan.readings_used) {
         page.push(fine(words));
     }

@@ -15,6 +15,7 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     let list = &power_up.cautions;
     let mut page = caution::alarms(list);
     page.extend(head(power_up));
+    page.extend(super::readings::head(&power_up.plan.readings));
     page.extend([heading("Before you open the back"), notes(care(list))]);
     page.extend(caution::ahead_of(list, Step::FirstPower));
     page.extend(resistances(power_up));

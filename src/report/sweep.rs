@@ -25,7 +25,8 @@ fn cell(value: f64, unit: &str) -> String {
 /// What holds for all of the sweep.
 fn conditions(sweep: &Sweep) -> String {
     let fitted = super::fitted_to(sweep.readings_used);
-    let fitted = fitted.map(|words| format!("; {words}")).unwrap_or_default();
+    let contradict = sweep.readings.headline().map(str::to_owned);
+    let fitted = fitted.or(contradict).map(|words| format!("; {words}")).unwrap_or_default();
     lead(sweep) + &fitted
 }
 
@@ -55,14 +56,9 @@ pub fn page(sweep: &Sweep) -> Page {
             .collect()
     });
     let mut page = caution::alarms(&sweep.cautions);
-    page.extend([
-        Block::Title(sweep.name.clone()),
-        fine(conditions(sweep)),
-        Block::Gap,
-        table(titles, rows),
-        Block::Gap,
-        text(sweep.caution),
-    ]);
+    page.extend([Block::Title(sweep.name.clone()), fine(conditions(sweep)), Block::Gap]);
+    page.extend(super::readings::head(&sweep.readings));
+    page.extend([table(titles, rows), Block::Gap, text(sweep.caution)]);
     page
 }
 
@@ -70,6 +66,7 @@ pub fn page(sweep: &Sweep) -> Page {
 fn cautions(sweep: &Sweep) -> String {
     let alarms = sweep.cautions.iter().filter(|c| c.is_alarm());
     let mut words: Vec<String> = alarms.map(ToString::to_string).collect();
+    words.extend(sweep.readings.reason());
     words.push(sweep.caution.to_owned());
     words.join(" ")
 }

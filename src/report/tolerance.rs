@@ -51,6 +51,7 @@ fn head(study: &Tolerances) -> Page {
             volts(o.usual_v)
         )),
     ]);
+    page.extend(super::readings::head(&study.readings));
     if let Some(words) = super::fitted_to(study.readings_used) {
         page.push(fine(words));
     }

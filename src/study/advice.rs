@@ -269,6 +269,20 @@ pub struct Advice {
     pub not_without_part: bool,
 }
 
+impl Advice {
+    /// Nothing is advised, for this reason.
+    pub(super) fn none(reason: String, direct: Direct) -> Advice {
+        Advice {
+            choice: None,
+            runner_up: None,
+            reasons: vec![reason],
+            would_change: Vec::new(),
+            do_not_plug_in: direct == Direct::DoNotPlugIn,
+            not_without_part: direct == Direct::NotWithoutPart,
+        }
+    }
+}
+
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
 pub(super) fn advise(
     choices: &[Choice],

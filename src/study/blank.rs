@@ -410,6 +410,7 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         }
     }
     let mut profile = Profile {
+        known: Vec::new(),
         heater_string: None,
         bias_supply: None,
         set: SetInfo {

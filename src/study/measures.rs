@@ -287,6 +287,15 @@ impl Measure {
         self.get(r).unwrap_or(f64::NAN)
     }
 
+    /// As [`Measure::value`], read in AC by an average-responding meter.
+    pub(super) fn averaged(self, r: &Reading) -> f64 {
+        match self.what {
+            What::Heater => r.heaters.get(self.of).map_or(f64::NAN, |h| h.averaged_v),
+            What::PrimaryCurrent => r.primary_averaged_a,
+            _ => self.value(r),
+        }
+    }
+
     /// Unit.
     pub fn unit(self) -> &'static str {
         self.row().unit

@@ -48,7 +48,7 @@ pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank
 pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart, Ready};
-pub use connect::{Connect, Ohms, Wrong};
+pub use connect::{Connect, Ohms, Wrong as WrongConnection};
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
@@ -56,7 +56,10 @@ pub use divider::{
 };
 pub use dry::{DryRectifier, PlateResistor};
 pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
-pub use fit::{Answer, Fit, FittedNumber, FittedReading, NextReading, Suspect, fit};
+pub use fit::{
+    Answer, Contradiction, Explanation, Fit, FittedNumber, FittedReading, NextReading,
+    ReadingsReport, Suspect, TakeAgain, Telling, Wrong, fit, readings,
+};
 pub use fuse::FuseReport;
 pub(crate) use measures::What;
 pub use measures::{Measure, Meter};
@@ -115,6 +118,19 @@ pub enum StudyError {
     /// The fit does not end.
     #[error("the readings cannot be fitted: {0}")]
     NotFitted(String),
+    /// A reading that no state of the set gives, or of a point it does not have.
+    #[error("{what}")]
+    Reading {
+        /// What is wrong.
+        what: String,
+        /// Its place in the profile, such as `readings[0].B+`.
+        key: String,
+        /// What to do.
+        advice: String,
+    },
+    /// Readings that contradict each other or the set.
+    #[error("{0}")]
+    Contradicted(String),
     /// A divider that the set does not have, or none named where it has several.
     #[error("{}", no_divider(asked.as_deref(), known))]
     NoDivider {
@@ -189,6 +205,10 @@ impl StudyError {
     pub fn advice(&self) -> String {
         match self {
             StudyError::Receiver(error) => error.advice().to_owned(),
+            StudyError::Reading { advice, .. } => advice.clone(),
+            StudyError::Contradicted(_) => {
+                "take that reading again and correct it in the profile, or leave it out".to_owned()
+            }
             StudyError::NoReadings => {
                 "write what the meter showed into the profile, such as `readings: [{ at_line: 112 V, B+: 246 V, heater.main: 6.2 V }]`".to_owned()
             }

@@ -101,6 +101,9 @@ pub fn note(
 /// # Errors
 /// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
 pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, StudyError> {
+    if let Some(reason) = plan.readings.reason() {
+        return Err(StudyError::Contradicted(reason));
+    }
     let Some(asked) = with else {
         let advised = plan.choices.iter().position(|c| c.standing == Standing::Advised);
         return advised.ok_or_else(|| StudyError::NotStoodBehind {

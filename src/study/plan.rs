@@ -11,7 +11,7 @@ use super::cold_start::{self, ColdStart};
 use super::connect::Connect;
 use super::dry::{self, DryRectifier};
 use super::faults::{self, FaultReport, OtherFuse, SetFuse};
-use super::fit;
+use super::fit::{self, ReadingsReport};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::judge::{Bench, Judged, run_day};
@@ -63,6 +63,8 @@ pub struct Plan {
     pub outlet: OutletVolts,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
     /// What the adaptations are solved for, in words.
     pub target: String,
     /// The set on its design line.
@@ -355,7 +357,10 @@ pub(super) fn solve(
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
     }
-    let advice = advice::advise(&choices, &assumptions, &outlet, direct);
+    let advice = match readings.reason() {
+        Some(reason) => Advice::none(reason, direct),
+        None => advice::advise(&choices, &assumptions, &outlet, direct),
+    };
     for choice in &mut choices {
         if Some(choice.method) == advice.choice {
             choice.standing = Standing::Advised;
@@ -373,7 +378,8 @@ pub(super) fn solve(
             fuse_a: profile.fuse.map(|f| f.rating.si()),
         },
         outlet,
-        readings_used: readings,
+        readings_used: readings.used,
+        readings,
         target: match goal {
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),

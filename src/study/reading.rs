@@ -36,6 +36,9 @@ pub struct Reading {
     pub capacitors: Vec<CapacitorReading>,
     /// Current in the set's primary, A true RMS.
     pub primary_a: f64,
+    /// What an average-responding meter shows of that current.
+    #[serde(skip)]
+    pub(super) primary_averaged_a: f64,
     /// Peak over RMS of that current.
     pub crest_factor: f64,
     /// Current taken from the outlet, A true RMS.
@@ -64,6 +67,9 @@ pub struct HeaterReading {
     pub winding: String,
     /// Volts RMS at the tubes.
     pub volts_v: f64,
+    /// What an average-responding meter shows there.
+    #[serde(skip)]
+    pub(super) averaged_v: f64,
     /// Rated volts.
     pub rated_v: f64,
     /// True if tubes hang on it.
@@ -295,6 +301,10 @@ pub const HEATER_GOOD: f64 = 0.05;
 /// is 105 °C by IEC 60085).
 pub const CLASS_A_C: f64 = 100.0;
 
+/// RMS over mean absolute value of a sine, π/(2√2): an average-responding meter shows the mean of |i| times it, which is
+/// the RMS of a sine and of nothing else (any textbook of electrical measurement).
+const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
+
 /// Reads an operating point of `receiver`.
 pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
     let (model, state, at) = (receiver.model(), &operation.state, &operation.at);
@@ -305,6 +315,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         .map(|(i, w)| HeaterReading {
             winding: w.name.clone(),
             volts_v: operation.heater_volts(i),
+            averaged_v: FORM_FACTOR * operation.heater_mean_volts(i),
             // nothing hangs on the winding of a rectifier that gave way to a dry one
             rated_v: if w.filaments.is_empty() { 0.0 } else { w.rated },
             feeds_tubes: w.feeds_tubes,
@@ -396,6 +407,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         rectifier: rectifier(model, operation),
         capacitors,
         primary_a,
+        primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),
         line_a,
         line_w,

@@ -3,7 +3,7 @@
 use super::StudyError;
 use super::alarms::of_set;
 use super::caution::{self, Caution};
-use super::fit;
+use super::fit::{self, ReadingsReport};
 use super::measures::{Measure, Meter};
 use super::outlet::{self, OutletChoice};
 use super::reading::{self, Reading};
@@ -71,6 +71,8 @@ pub struct Sweep {
     pub outlet_v: Option<f64>,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
     /// Columns after the varied one.
     pub columns: Vec<Column>,
     /// Rows: the varied value, then the columns.
@@ -142,7 +144,8 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         name: receiver.model().name.clone(),
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),
-        readings_used: settled.readings,
+        readings_used: settled.readings.used,
+        readings: settled.readings,
         columns,
         rows,
         caution: CAUTION,

@@ -33,6 +33,7 @@ mod note_paper;
 mod power_up;
 mod random_sets;
 mod random_topologies;
+mod slips;
 
 /// Whether everything is to be tried, not a spread choice of it: `.ci/run --long`.
 fn long_run() -> bool {

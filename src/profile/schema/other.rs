@@ -1,7 +1,7 @@
 //! Rectifier, heater string and bias supply.
 
 use super::supply::CapacitorForm;
-use super::values::{Of, Text, TypeName, Whole};
+use super::values::{Of, Stated, Text, TypeName, Whole};
 use crate::quantity::{Capacitance, Current, Power, Resistance, Voltage};
 use schemars::JsonSchema;
 
@@ -23,7 +23,7 @@ pub(super) struct Rectifier {
     /// Current per plate at that drop
     drop_at: Option<Of<Current>>,
     /// Resistor in the lead of each plate
-    surge_resistor: Option<Of<Resistance>>,
+    surge_resistor: Option<Stated<Resistance>>,
     /// The two capacitors of a doubler: full-wave, the one to the positive end first; half-wave, the one in the AC lead
     /// first
     #[schemars(length(min = 2, max = 2))]
@@ -98,7 +98,7 @@ pub(super) struct Dropper {
     /// Its make
     kind: DropperKind,
     /// Resistance of a resistor or of a line cord's wire
-    resistance: Option<Of<Resistance>>,
+    resistance: Option<Stated<Resistance>>,
     /// Volts across a ballast tube, in the middle of its range
     volts: Option<Of<Voltage>>,
     /// Current of a ballast tube there

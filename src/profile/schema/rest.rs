@@ -1,6 +1,6 @@
 //! Fuse, parts, note and readings of a profile.
 
-use super::values::{Family, MeterLoad, Of, Plain, PointReading, Share, Text};
+use super::values::{Family, MeterLoad, Of, Plain, PointReading, Responds, Share, Text};
 use crate::quantity::{Current, Power, Resistance, Voltage};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
@@ -80,12 +80,31 @@ pub(super) struct Note {
 pub(super) struct Readings {
     /// Volts at the set's plug
     at_line: Of<Voltage>,
-    /// The meter: its resistance, or that for each volt of its range; 10 MΩ if absent
-    meter: Option<MeterLoad>,
+    /// The meter: its resistance, or that for each volt of its range, 10 MΩ if absent; `average` where it responds to the
+    /// average in AC; both in a mapping
+    meter: Option<MeterForm>,
     /// How far the meter may be off, for all readings of this setting
     accuracy: Option<Share>,
     #[serde(flatten)]
     points: BTreeMap<String, PointReading>,
+}
+
+/// A load, how it responds in AC, or both
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum MeterForm {
+    One(MeterLoad),
+    Keys(Meter),
+}
+
+/// A meter
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Meter {
+    /// What it loads a point with; 10 MΩ if absent
+    load: Option<MeterLoad>,
+    /// How it responds in AC
+    ac: Option<Responds>,
 }
 
 /// A factor on a number of the set

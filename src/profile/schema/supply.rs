@@ -1,6 +1,6 @@
 //! The supply of a profile: transformer, rectifier, filter, dividers, loads.
 
-use super::values::{Of, SupplyPoint, Text, Whole};
+use super::values::{Of, Stated, SupplyPoint, Text, Whole};
 use crate::quantity::{Capacitance, Current, Inductance, Power, Resistance, Voltage};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
@@ -39,11 +39,11 @@ pub(super) struct Primary {
     /// Volts of the taps; the design line is one of them
     taps: Option<Vec<Of<Voltage>>>,
     /// Copper, cold, on the tap in use
-    resistance: Option<Of<Resistance>>,
+    resistance: Option<Stated<Resistance>>,
     /// Current with every load off, on the design line
-    no_load_current: Option<Of<Current>>,
+    no_load_current: Option<Stated<Current>>,
     /// Watts with every load off, on the design line
-    no_load_power: Option<Of<Power>>,
+    no_load_power: Option<Stated<Power>>,
 }
 
 /// High-voltage winding: with a centre tap `per_half`, without one `volts`
@@ -52,17 +52,17 @@ pub(super) struct Primary {
 #[schemars(extend("oneOf" = [{ "required": ["per_half"] }, { "required": ["volts"] }]))]
 pub(super) struct HighVoltage {
     /// AC volts of each half of a winding with a centre tap; this or `volts`
-    per_half: Option<Of<Voltage>>,
+    per_half: Option<Stated<Voltage>>,
     /// AC volts of a whole winding without a centre tap; this or `per_half`
-    volts: Option<Of<Voltage>>,
+    volts: Option<Stated<Voltage>>,
     /// How the volts were measured; `loaded` if absent
     measured: Option<Measured>,
     /// Line at which they were measured; absent: the design line
     at_line: Option<Of<Voltage>>,
     /// Copper of each half, beside `per_half`
-    resistance_per_half: Option<Of<Resistance>>,
+    resistance_per_half: Option<Stated<Resistance>>,
     /// Copper of the whole winding, beside `volts`
-    resistance: Option<Of<Resistance>>,
+    resistance: Option<Stated<Resistance>>,
 }
 
 /// A heater winding
@@ -70,13 +70,13 @@ pub(super) struct HighVoltage {
 #[serde(deny_unknown_fields)]
 pub(super) struct HeaterWinding {
     /// AC volts it gives, by nameplate, sheet or meter
-    volts: Of<Voltage>,
+    volts: Stated<Voltage>,
     /// How the volts were measured; `loaded` if absent
     measured: Option<Measured>,
     /// Line at which they were measured; absent: the design line
     at_line: Option<Of<Voltage>>,
     /// Its copper
-    resistance: Option<Of<Resistance>>,
+    resistance: Option<Stated<Resistance>>,
 }
 
 /// How a winding's volts were measured
@@ -131,11 +131,11 @@ pub(super) struct Coil {
     /// Lead of the supply it stands in
     lead: Lead,
     /// Resistance at room temperature; this or `hot`
-    cold: Option<Of<Resistance>>,
+    cold: Option<Stated<Resistance>>,
     /// Resistance after an hour on the design line; absent: 1.15 times cold
-    hot: Option<Of<Resistance>>,
+    hot: Option<Stated<Resistance>>,
     /// Inductance at working current; 10 H if absent
-    inductance: Option<Of<Inductance>>,
+    inductance: Option<Stated<Inductance>>,
 }
 
 /// A resistor of the filter
@@ -143,7 +143,7 @@ pub(super) struct Coil {
 #[serde(deny_unknown_fields)]
 pub(super) struct FilterResistor {
     /// Its resistance
-    value: Of<Resistance>,
+    value: Stated<Resistance>,
     /// Lead of the supply it stands in
     lead: Lead,
 }
@@ -173,7 +173,7 @@ pub(super) struct Divider {
     to: Option<SupplyPoint>,
     /// Resistors from the upper end on
     #[schemars(length(min = 1, max = 40))]
-    resistors: Vec<Of<Resistance>>,
+    resistors: Vec<Stated<Resistance>>,
     /// Names of the joints in order; or places by name, where 1 is between the first and the second resistor
     taps: Option<Taps>,
     /// Bypass capacitors to chassis, by name of the tap
@@ -206,7 +206,7 @@ pub(super) struct Load {
     /// Supply point it hangs on
     from: SupplyPoint,
     /// Resistance to chassis; this or `current`
-    resistance: Option<Of<Resistance>>,
+    resistance: Option<Stated<Resistance>>,
     /// Constant current to chassis, may be 0 mA; this or `resistance`
-    current: Option<Of<Current>>,
+    current: Option<Stated<Current>>,
 }

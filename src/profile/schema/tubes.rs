@@ -1,6 +1,6 @@
 //! Tubes, types and lamps of a profile.
 
-use super::values::{ClassName, GridAt, Of, Plain, SupplyPoint, Text, TypeName, Whole};
+use super::values::{ClassName, GridAt, Of, Plain, Stated, SupplyPoint, Text, TypeName, Whole};
 use crate::quantity::{Capacitance, Current, Power, Resistance, Transconductance, Voltage};
 use schemars::JsonSchema;
 
@@ -64,7 +64,7 @@ pub(super) struct Tube {
     /// Where the plate is fed from; absent: B+, through what its class usually has
     plate: Option<FeedForm>,
     /// Resistance between the plate's supply point and the plate; needs `plate`
-    through: Option<Of<Resistance>>,
+    through: Option<Stated<Resistance>>,
     /// Where the screen is fed from; absent: B+, through what gives the published screen volts
     screen: Option<FeedForm>,
     /// What the control grid stands at; absent: chassis if the cathode is given, otherwise self-bias
@@ -91,7 +91,7 @@ pub(super) struct Feed {
     /// Supply point
     from: SupplyPoint,
     /// Series resistance
-    through: Option<Of<Resistance>>,
+    through: Option<Stated<Resistance>>,
     /// Capacitor from the electrode to chassis; counts only with `through`
     bypass: Option<Of<Capacitance>>,
 }
@@ -118,7 +118,7 @@ pub(super) enum Chassis {
 #[serde(deny_unknown_fields)]
 pub(super) struct Cathode {
     /// Its resistance
-    resistor: Of<Resistance>,
+    resistor: Stated<Resistance>,
     /// Its bypass capacitor
     bypass: Option<Of<Capacitance>>,
 }

@@ -26,6 +26,49 @@ impl<Q: Quantity> JsonSchema for Of<Q> {
     }
 }
 
+/// A quantity, or a mapping that says how it is known.
+pub(super) struct Stated<Q>(PhantomData<Q>);
+
+impl<Q: Quantity> JsonSchema for Stated<Q> {
+    fn schema_name() -> Cow<'static, str> {
+        format!("stated-{}", Q::NAME).into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let value = generator.subschema_for::<Of<Q>>();
+        let keys = generator.subschema_for::<HowKnown<Q>>();
+        json_schema!({ "anyOf": [value, keys] })
+    }
+}
+
+/// A value and how it is known.
+struct HowKnown<Q>(PhantomData<Q>);
+
+impl<Q: Quantity> JsonSchema for HowKnown<Q> {
+    fn schema_name() -> Cow<'static, str> {
+        format!("known-{}", Q::NAME).into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let value = generator.subschema_for::<Of<Q>>();
+        let within = generator.subschema_for::<TolerableShare>();
+        json_schema!({
+            "type": "object",
+            "description": "A value and how it is known",
+            "properties": {
+                "value": value,
+                "known": {
+                    "enum": ["measured", "nominal", "guess"],
+                    "description": "Read off a meter on this set; printed, with the customary tolerance; neither"
+                },
+                "within": within,
+            },
+            "required": ["value", "known"],
+            "additionalProperties": false,
+        })
+    }
+}
+
 /// A value type with a fixed schema.
 macro_rules! value {
     ($(#[$doc:meta])* $name:ident, $($json:tt)+) => {
@@ -93,14 +136,19 @@ value!(
     }
 );
 value!(
-    /// What a meter loads a point with.
+    /// What a meter loads a point with, or how it responds in AC.
     MeterLoad,
     {
         "type": "string",
-        "pattern": format!(r"(?:{})|/V\s*$", pattern::<crate::quantity::Resistance>()),
-        "description": "A resistance, or a resistance for each volt of the range",
-        "examples": ["10 MΩ", "20 kΩ/V"]
+        "pattern": format!(r"(?:{})|/V\s*$|^\s*(?:[Aa]verage|[Tt]rue[ -]RMS)\s*$", pattern::<crate::quantity::Resistance>()),
+        "description": "A resistance, a resistance for each volt of the range, or how the meter responds in AC",
+        "examples": ["10 MΩ", "20 kΩ/V", "average"]
     }
+);
+value!(
+    /// How a meter responds in AC.
+    Responds,
+    { "enum": ["average", "true RMS"], "description": "How the meter responds in AC; true RMS if absent" }
 );
 value!(
     /// A reading; its unit follows from its key.

@@ -7,25 +7,26 @@ use super::super::share;
 use super::super::working::{Working, ohms, volts};
 use super::Answer;
 use super::points;
-use super::search::{Search, Solution};
+use super::search::{Search, Solution, Start, Without};
 use crate::receiver::{Number, Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A part is named when setting it free takes this much off the sum of squares. For a part that is off by no more than
 /// its customary spread the figure has the chi-squared distribution of one degree: it passes 2 in one case of six, 4 in
 /// one of 22, 9 in one of 370 (any table of the normal distribution).
 const NAMED: f64 = 2.0;
+/// A part that setting free takes this much off has drifted.
+pub(super) const DRIFTED: f64 = 9.0;
 /// Readings say something of a part where they alone would know it at least within this many times what it may customarily
 /// be off by. Beyond, a part is placed by its prior and by the last digits of the search, and those would name it.
 const INFORMED: f64 = 100.0;
-/// A reading contradicts the others when it is off by more than this many standard deviations, its own pull discounted.
-const CONTRADICTS: f64 = 3.0;
 /// Step of the differences, in standard deviations.
 const STEP: f64 = 0.3;
 
 /// A part that drifted, most likely.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Suspect {
     /// Which, in words.
     pub what: String,
@@ -39,6 +40,8 @@ pub struct Suspect {
     pub behaves_as: f64,
     /// Standard uncertainty of that.
     pub uncertainty: f64,
+    /// How far that is off, as a multiple of what the part may customarily be off by.
+    pub spreads: f64,
     /// What setting it free takes off the sum of squares.
     pub gain: f64,
     /// Others that would explain the readings nearly as well.
@@ -70,53 +73,46 @@ pub(super) fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 
     alone * alone * own / (1.0 + own * s * s)
 }
 
-/// The part that most likely drifted.
+/// The part that most likely drifted, and the fit: with that part set free if it surely did.
 ///
 /// # Errors
 /// The set has no solution with it set free.
 pub(super) fn suspect(
     search: &Search<'_>,
-    solution: &Solution,
-) -> Result<Option<Suspect>, StudyError> {
-    let priors = search.priors(None);
-    let mut list: Vec<(usize, f64)> =
-        (0..search.numbers.len()).map(|j| (j, gain(solution, &priors, j))).collect();
+    start: &Start,
+    solution: Solution,
+) -> Result<(Solution, Option<Suspect>), StudyError> {
+    let priors = search.priors(Without::Nothing);
+    let mut list: Vec<(usize, f64)> = (0..search.numbers.len())
+        .filter(|j| !search.numbers[*j].held)
+        .map(|j| (j, gain(&solution, &priors, j)))
+        .collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let Some(&(j, most)) = list.first().filter(|(_, g)| *g > NAMED) else {
-        return Ok(None);
+        return Ok((solution, None));
     };
-    let free = search.solve(Some(j))?;
+    let free = search.solve(start, Without::Prior(j))?;
     let model = search.receiver.model();
     let parameter = search.numbers[j].parameter;
     let Some((stated, unit)) = parameter.value(model) else {
-        return Ok(None);
+        return Ok((solution, None));
     };
-    let behaves_as = stated * free.x[j].exp();
+    let behaves_as = stated * search.factor(&free.x, j);
     let others = list.iter().skip(1).filter(|(_, g)| *g > 0.8 * most);
-    Ok(Some(Suspect {
+    let suspect = Suspect {
         what: parameter.words(model),
         key: parameter.key(model),
         unit,
         stated,
         behaves_as,
         uncertainty: behaves_as * free.deviation(j),
+        spreads: free.x[j].abs() / search.numbers[j].spread,
         gain: most,
         or: others.map(|(j, _)| search.numbers[*j].parameter.words(model)).collect(),
-    }))
-}
-
-/// Rows of readings that contradict the others: residual over what is left of its uncertainty once its own pull on the
-/// fit is taken out.
-pub(super) fn contradicting(search: &Search<'_>, solution: &Solution) -> Vec<usize> {
-    let points: Vec<_> = search.readings.points().collect();
-    let pull = &solution.slopes * &solution.covariance * solution.slopes.transpose();
-    (0..points.len())
-        .filter(|i| {
-            let residual = (solution.last[*i] - points[*i].measured) / points[*i].uncertainty;
-            let left = (1.0 - pull[(*i, *i)]).max(1e-6).sqrt();
-            (residual / left).abs() > CONTRADICTS
-        })
-        .collect()
+    };
+    // what drifted beyond doubt is taken as it reads, on every sheet; what only may have is held by what was known
+    let certain = suspect.gain > DRIFTED && suspect.or.is_empty();
+    Ok((if certain { free } else { solution }, Some(suspect)))
 }
 
 /// The answer before and after, and the reading that would narrow it most.
@@ -140,7 +136,7 @@ pub(super) fn outlook(
     let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
     let last = read(&fitted)?;
     // derivatives of heaters, B+ and every point on that line
-    let priors = search.priors(None);
+    let priors = search.priors(Without::Nothing);
     let columns = share::all(count, |j| {
         let mut moved = solution.x.clone();
         moved[j] += STEP * priors[j];
@@ -242,7 +238,7 @@ pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer)
                     .numbers
                     .iter()
                     .position(|n| n.parameter == Number::DividerResistor.at(d, 0));
-                let fitted = number.map_or(*first, |i| first * solution.x[i].exp());
+                let fitted = number.map_or(*first, |i| first * search.factor(&solution.x, i));
                 let what =
                     format!("arm 1 of the divider {}, the others taken as stated", divider.name);
                 list.push(Working::new(what, sum, "Ω").beside(

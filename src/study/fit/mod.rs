@@ -6,12 +6,16 @@
 //! factors; their logarithms are what is solved for. The search is Levenberg and Marquardt's, from a library.
 
 mod judge;
+mod outcome;
 mod points;
 mod search;
+mod slip;
 #[cfg(test)]
 mod tests;
+mod verdict;
 
 pub use judge::{NextReading, Suspect};
+pub use outcome::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
 
 use super::StudyError;
 use super::alarms::of_set;
@@ -23,7 +27,7 @@ use crate::receiver::{
     Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine, uncertain,
 };
 use points::Point;
-use search::{Search, Solution};
+use search::{Search, Solution, Start};
 use serde::Serialize;
 
 /// Moves up to which a stated number is not worth a line: a part in two hundred.
@@ -43,6 +47,9 @@ pub struct Fit {
     pub numbers: Vec<FittedNumber>,
     /// The part that most likely drifted, if the readings point to one.
     pub suspect: Option<Suspect>,
+    /// Whether the readings agree, and what to take again where they do not.
+    #[serde(rename = "readings_verdict")]
+    pub verdict: ReadingsReport,
     /// The reading that would narrow heaters and B+ most.
     pub next: Option<NextReading>,
     /// Heater volts and B+ straight on the usual line (on the line of the first readings where that is not known).
@@ -128,29 +135,65 @@ pub struct Answer {
 /// A set whose readings are worked in.
 #[derive(Debug, Clone)]
 pub(super) struct Settled {
-    /// The model.
+    /// The model; as the profile has it where its readings contradict.
     pub model: Model,
     /// What is assumed or fitted of it.
     pub assumed: Vec<Assumption>,
-    /// How many readings were used.
-    pub readings: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
 }
 
 /// A profile completed, with its readings worked in where it has any and no calibration from before.
 ///
 /// # Errors
-/// As [`fit`].
+/// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
 pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
-        return Ok(Settled { model, assumed, readings: 0 });
+        return Ok(Settled { model, assumed, readings: ReadingsReport::default() });
     }
     let receiver = Receiver::new(model.clone(), None)?;
     let search = Search::new(&receiver, &assumed, profile)?;
-    let solution = search.solve(None)?;
-    let factors = factors(&search, &solution);
+    let judged = Judged::of(&search)?;
+    if judged.report.contradiction.is_some() {
+        return Ok(Settled { model, assumed, readings: judged.report });
+    }
+    let factors = factors(&search, &judged.solution);
     let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
-    Ok(Settled { model, assumed, readings: search.readings.points().count() })
+    Ok(Settled { model, assumed, readings: judged.report })
+}
+
+/// What the readings of a profile come to.
+///
+/// # Errors
+/// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
+pub fn readings(profile: &Profile) -> Result<ReadingsReport, StudyError> {
+    Ok(settle(profile)?.readings)
+}
+
+/// Readings worked in.
+struct Judged {
+    start: Start,
+    /// The fit; where the readings contradict, that without the likeliest wrong thing.
+    solution: Solution,
+    suspect: Option<Suspect>,
+    report: ReadingsReport,
+}
+
+impl Judged {
+    fn of(search: &Search<'_>) -> Result<Judged, StudyError> {
+        let start = search.start()?;
+        verdict::possible(search, &start)?;
+        let (solution, suspect, report) = verdict::of(search, &start)?;
+        let solution = solution.unwrap_or_else(|| search.unmoved(&start));
+        Ok(Judged { start, solution, suspect, report })
+    }
+}
+
+/// How far a number may still be off, as a share; what was measured no further than its meter.
+fn left(solution: &Solution, i: usize, number: &Uncertain) -> f64 {
+    let spread = 3f64.sqrt() * solution.deviation(i);
+    if number.held { spread.min(number.spread) } else { spread }
 }
 
 /// Factors worth keeping.
@@ -158,7 +201,8 @@ fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
     let all = search.numbers.iter().enumerate();
     // what no reading moves and nobody assumed stays as it was
     all.filter_map(|(i, n)| {
-        let (factor, spread) = (solution.x[i].exp(), 3f64.sqrt() * solution.deviation(i));
+        let factor = search.factor(&solution.x, i);
+        let spread = left(solution, i, n);
         let worth = n.assumed || (factor - 1.0).abs() > NOTHING;
         worth.then_some(Refined { parameter: n.parameter, factor, spread })
     })
@@ -168,8 +212,7 @@ fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
 /// Fits a profile to its readings.
 ///
 /// # Errors
-/// [`StudyError::NoReadings`], [`StudyError::NoQuantity`] for a reading of a point the set does not have, or a set that
-/// has no solution.
+/// [`StudyError::NoReadings`], or as [`readings`].
 pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() {
@@ -177,12 +220,11 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
     }
     let receiver = Receiver::new(model.clone(), None)?;
     let search = Search::new(&receiver, &assumed, profile)?;
-    let solution = search.solve(None)?;
-    let suspect = judge::suspect(&search, &solution)?;
+    let Judged { start, solution, suspect, report } = Judged::of(&search)?;
     let outlet = outlet::settle(profile, &OutletChoice::default()).ok().map(|(volts, _)| volts);
     let line = outlet.map_or(search.readings.settings[0].line, |volts| volts.usual_v);
     let outlook = judge::outlook(&search, &solution, line)?;
-    let readings = readings(&search, &solution);
+    let readings = read(&search, &start, &solution, &report);
     let square = |r: &FittedReading, v: f64| ((v - r.measured) / r.uncertainty).powi(2);
     let misfit_before = readings.iter().map(|r| square(r, r.before)).sum();
     let misfit_after = readings.iter().map(|r| square(r, r.after)).sum();
@@ -197,9 +239,9 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
                 key: n.parameter.key(&model),
                 unit,
                 before,
-                after: before * solution.x[i].exp(),
+                after: before * search.factor(&solution.x, i),
                 spread_before: n.spread,
-                spread_after: 3f64.sqrt() * solution.deviation(i),
+                spread_after: left(&solution, i, n),
                 assumed: n.assumed,
             })
         })
@@ -214,6 +256,7 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
         readings,
         numbers,
         suspect,
+        verdict: report,
         next: outlook.next,
         answer: outlook.answer,
         misfit_before,
@@ -223,8 +266,12 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
     Ok((fit, factors))
 }
 
-fn readings(search: &Search<'_>, solution: &Solution) -> Vec<FittedReading> {
-    let contradicting = judge::contradicting(search, solution);
+fn read(
+    search: &Search<'_>,
+    start: &Start,
+    solution: &Solution,
+    report: &ReadingsReport,
+) -> Vec<FittedReading> {
     let settings = search.readings.settings.iter();
     let points = settings.flat_map(|s| s.points.iter().map(move |p| (s.line, p)));
     let read = |(row, (line, point)): (usize, (f64, &Point))| FittedReading {
@@ -234,10 +281,13 @@ fn readings(search: &Search<'_>, solution: &Solution) -> Vec<FittedReading> {
         unit: point.measure.unit(),
         measured: point.measured,
         uncertainty: point.uncertainty,
-        before: solution.first[row],
+        before: start.values[row],
         after: solution.last[row],
-        meter_load: solution.loads[row],
-        contradicts: contradicting.contains(&row),
+        meter_load: start.loads[row],
+        contradicts: report
+            .take_again
+            .iter()
+            .any(|t| t.at_line_v == line && [&point.key, "at_line"].contains(&t.key.as_str())),
     };
     points.enumerate().map(read).collect()
 }

@@ -3,9 +3,9 @@
 use super::super::StudyError;
 use super::super::measures::{Measure, Meter, What};
 use super::super::reading::{self, Reading};
-use crate::profile::{MeterUse, Profile, ReadingSet};
+use crate::profile::{MeterLoad, Profile, ReadingSet};
 use crate::quantity::Quantity as _;
-use crate::receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight};
+use crate::receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight};
 
 /// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits;
 /// common practice, no source).
@@ -25,19 +25,48 @@ pub(super) struct Point {
     pub key: String,
     pub label: String,
     pub measured: f64,
+    /// Size of its last digit.
+    pub last_digit: f64,
     /// Standard uncertainty.
     pub uncertainty: f64,
+    /// Whether the meter responds to the average in AC.
+    pub average: bool,
+    /// Place in the profile.
+    pub place: String,
     /// What the meter hangs on, and its load in Ω; nothing where that is of no account.
     pub load: Option<(Spot, f64)>,
+}
+
+impl Point {
+    /// What this point's meter shows of `r`, its load left out.
+    pub fn value(&self, r: &Reading) -> f64 {
+        if self.average { self.measure.averaged(r) } else { self.measure.value(r) }
+    }
 }
 
 /// Readings at one setting.
 #[derive(Debug, Clone)]
 pub(super) struct Setting {
     pub line: f64,
+    /// Place of that in the profile.
+    pub place: String,
     /// How far the line volts themselves may be off, as a share.
     pub line_spread: f64,
     pub points: Vec<Point>,
+}
+
+impl Setting {
+    /// That the set gives no such readings on this line.
+    pub fn nowhere(&self, model: &Model) -> StudyError {
+        StudyError::Reading {
+            what: format!("no state of this set gives these readings on {:.1} V", self.line),
+            key: self.place.clone(),
+            advice: format!(
+                "measure the voltage at the plug again; this set was made for {:.0} V",
+                model.design_line
+            ),
+        }
+    }
 }
 
 /// All readings.
@@ -50,10 +79,11 @@ impl Readings {
     /// The readings of `profile`, matched to the points of `receiver`.
     ///
     /// # Errors
-    /// [`StudyError::NoQuantity`] for a point the set does not have.
+    /// [`StudyError::Reading`] for a point the set does not have.
     pub fn of(profile: &Profile, receiver: &Receiver) -> Result<Readings, StudyError> {
         let known = reading::read(receiver, receiver.at_design());
-        let settings = profile.readings.iter().map(|set| setting(set, receiver, &known));
+        let all = profile.readings.iter().enumerate();
+        let settings = all.map(|(i, set)| setting(i, set, receiver, &known));
         Ok(Readings { settings: settings.collect::<Result<_, _>>()? })
     }
 
@@ -61,31 +91,54 @@ impl Readings {
     pub fn points(&self) -> impl Iterator<Item = &Point> {
         self.settings.iter().flat_map(|s| &s.points)
     }
+
+    /// The setting of each reading.
+    pub fn rows(&self) -> impl Iterator<Item = usize> {
+        let all = self.settings.iter().enumerate();
+        all.flat_map(|(i, s)| std::iter::repeat_n(i, s.points.len()))
+    }
 }
 
-fn setting(set: &ReadingSet, receiver: &Receiver, known: &Reading) -> Result<Setting, StudyError> {
+fn setting(
+    number: usize,
+    set: &ReadingSet,
+    receiver: &Receiver,
+    known: &Reading,
+) -> Result<Setting, StudyError> {
+    let place = |key: &str| format!("readings[{number}].{key}");
     let mut points = Vec::new();
     for p in &set.points {
         let Some(measure) = asked(&p.key, known) else {
             let readable = Measure::all(known).into_iter().filter(|m| m.is_readable());
-            return Err(StudyError::NoQuantity {
-                asked: p.key.clone(),
-                known: readable.map(|m| m.key(known)).collect(),
+            let known: Vec<String> = readable.map(|m| m.key(known)).collect();
+            return Err(StudyError::Reading {
+                what: format!("this set has no point \"{}\" to read", p.key),
+                key: place(&p.key),
+                advice: format!("known: {}", known.join(", ")),
             });
         };
         let limit = set.accuracy.unwrap_or(usual_limit(measure));
-        let load = load(measure, known, receiver).map(|point| (point, ohms(set.meter, p.value)));
+        let ohms = ohms(set.meter.load, p.value);
+        let load = load(measure, known, receiver).map(|point| (point, ohms));
         points.push(Point {
             measure,
             key: measure.key(known),
             label: measure.name(known),
             measured: p.value,
+            last_digit: p.last_digit,
+            average: set.meter.average,
+            place: place(&p.key),
             // a limit and a last digit, both rectangular (GUM 4.3.7); half the digit either way
             uncertainty: (limit * p.value.abs() / 3f64.sqrt()).hypot(p.last_digit / 12f64.sqrt()),
             load,
         });
     }
-    Ok(Setting { line: set.at_line.si(), line_spread: set.accuracy.unwrap_or(AC), points })
+    Ok(Setting {
+        line: set.at_line.si(),
+        place: place("at_line"),
+        line_spread: set.accuracy.unwrap_or(AC),
+        points,
+    })
 }
 
 /// How far a usual meter may be off there, as a share.
@@ -124,11 +177,11 @@ fn load(measure: Measure, known: &Reading, receiver: &Receiver) -> Option<Spot> 
 }
 
 /// What the meter loads a point of `volts` with, Ω.
-pub(super) fn ohms(meter: Option<MeterUse>, volts: f64) -> f64 {
+fn ohms(meter: Option<MeterLoad>, volts: f64) -> f64 {
     match meter {
         None => USUAL_METER,
-        Some(MeterUse::Load(ohms)) => ohms.si(),
-        Some(MeterUse::PerVolt(ohms)) => {
+        Some(MeterLoad::Ohms(ohms)) => ohms.si(),
+        Some(MeterLoad::PerVolt(ohms)) => {
             let range = RANGES.into_iter().find(|r| *r >= volts.abs());
             ohms.si() * range.unwrap_or(RANGES[RANGES.len() - 1])
         }
@@ -163,7 +216,7 @@ pub(super) fn change_by_meter(
     let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
         let changed =
             receiver.run_changed(at.line, &Straight, at, |model| model.loads.extend(load))?;
-        Ok(point.measure.value(&reading::read(receiver, &changed)))
+        Ok(point.value(&reading::read(receiver, &changed)))
     };
     let meter = Load { name: "meter".to_owned(), from: spot.clone(), ohms: Some(*ohms), amps: 0.0 };
     // both at the same number of steps, so that what they share drops out

@@ -16,6 +16,8 @@ const STEP: f64 = 0.3;
 const FAR: f64 = 1.0;
 /// Standard deviation, as a logarithm, of a number that is set free.
 const FREE: f64 = 1.5;
+/// Standard deviation by which a number that is set free is stepped.
+const WIDEST: f64 = 0.2;
 /// Evaluations allowed, in units of one more than the unknowns.
 const PATIENCE: usize = 2;
 /// Times the derivatives are taken anew in one search: each costs as much as an evaluation for every number.
@@ -23,11 +25,36 @@ const MOST_SLOPES: usize = 4;
 /// Relative change of the sum of squares and of the point at which the search ends.
 const ENOUGH: f64 = 1e-5;
 
+/// Residual of a point at which the set has no solution: beyond any that has one, so that the step is taken back.
+const NOWHERE: f64 = 1e9;
+
 /// What is searched: numbers of the set, and the line of each setting.
 pub(super) struct Search<'a> {
     pub receiver: &'a Receiver,
     pub numbers: Vec<Uncertain>,
     pub readings: Readings,
+}
+
+/// What a search leaves out of account.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Without {
+    /// Nothing.
+    Nothing,
+    /// What was known before of an unknown: a number of the set, or behind these the line of a setting.
+    Prior(usize),
+    /// A reading, by its row.
+    Reading(usize),
+}
+
+/// The set as the profile has it, where every search begins.
+pub(super) struct Start {
+    here: At,
+    /// What the meters do to each reading.
+    pub loads: Vec<f64>,
+    /// Readings there, meters included.
+    pub values: Vec<f64>,
+    /// Derivatives of the readings, in units of their uncertainty.
+    pub slopes: DMatrix<f64>,
 }
 
 /// Where a search ended.
@@ -38,12 +65,10 @@ pub(super) struct Solution {
     pub covariance: DMatrix<f64>,
     /// Derivatives of the readings, in units of their uncertainty.
     pub slopes: DMatrix<f64>,
-    /// Readings as the model has them at the start, meters included.
-    pub first: Vec<f64>,
-    /// At the end.
+    /// Readings as the model has them at the end, meters included.
     pub last: Vec<f64>,
-    /// What the meters do to them at the start.
-    pub loads: Vec<f64>,
+    /// Sum of squares of all residuals, those of what was known before among them.
+    pub misfit: f64,
 }
 
 impl Solution {
@@ -57,7 +82,7 @@ impl<'a> Search<'a> {
     /// Prepares a search.
     ///
     /// # Errors
-    /// [`StudyError::NoQuantity`] for a reading of a point the set does not have.
+    /// [`StudyError::Reading`] for a reading of a point the set does not have.
     pub fn new(
         receiver: &'a Receiver,
         assumed: &[Assumption],
@@ -70,12 +95,12 @@ impl<'a> Search<'a> {
         })
     }
 
-    /// Standard deviations before the readings; `freed` may be anything.
-    pub fn priors(&self, freed: Option<usize>) -> DVector<f64> {
+    /// Standard deviations before the readings.
+    pub fn priors(&self, without: Without) -> DVector<f64> {
         let limits = self.numbers.iter().map(|n| n.spread);
         let lines = self.readings.settings.iter().map(|s| s.line_spread);
         let mut list: Vec<f64> = limits.chain(lines).map(|l| l / 3f64.sqrt()).collect();
-        if let Some(i) = freed {
+        if let Without::Prior(i) = without {
             list[i] = FREE;
         }
         DVector::from_vec(list)
@@ -84,12 +109,19 @@ impl<'a> Search<'a> {
     /// The model with factors on its numbers.
     pub fn model(&self, x: &DVector<f64>) -> Model {
         let mut model = self.receiver.model().clone();
-        for (number, x) in self.numbers.iter().zip(x.iter()) {
-            if *x != 0.0 {
-                model = model.scaled(number.parameter, x.exp());
+        for (j, number) in self.numbers.iter().enumerate() {
+            if x[j] != 0.0 {
+                model = model.scaled(number.parameter, self.factor(x, j));
             }
         }
         model
+    }
+
+    /// The factor on a number at `x`; that of a measured one nears its limits and never passes them.
+    pub fn factor(&self, x: &DVector<f64>, j: usize) -> f64 {
+        let Uncertain { held, spread, .. } = self.numbers[j];
+        let limit = spread.ln_1p();
+        if held { (limit * (x[j] / limit).tanh()).exp() } else { x[j].exp() }
     }
 
     /// The set at `x`, from `near` or from where the search began.
@@ -102,7 +134,7 @@ impl<'a> Search<'a> {
             let line = setting.line * x[self.numbers.len() + i].exp();
             let near = near.and_then(|n| n.operations.get(i));
             let (reading, operation) = points::plain(&receiver, line, near)?;
-            values.extend(setting.points.iter().map(|p| p.measure.value(&reading)));
+            values.extend(setting.points.iter().map(|p| p.value(&reading)));
             operations.push(operation);
         }
         Ok(At { values, receiver, operations })
@@ -114,24 +146,51 @@ impl<'a> Search<'a> {
         all.map(|(p, o)| points::change_by_meter(&at.receiver, o, p)).collect()
     }
 
-    /// Searches; `freed` may be anything.
+    /// The set as the profile has it.
+    ///
+    /// # Errors
+    /// [`StudyError::Reading`] at a line on which the set has no solution.
+    pub fn start(&self) -> Result<Start, StudyError> {
+        for setting in &self.readings.settings {
+            if points::plain(self.receiver, setting.line, None).is_err() {
+                return Err(setting.nowhere(self.receiver.model()));
+            }
+        }
+        let x = DVector::zeros(self.numbers.len() + self.readings.settings.len());
+        let here = self.at(&x, None)?;
+        let loads = self.loads(&here)?;
+        let values = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let slopes = self.slopes(&x, &self.priors(Without::Nothing), &here)?;
+        Ok(Start { here, loads, values, slopes })
+    }
+
+    /// The set as the profile has it, as a solution.
+    pub fn unmoved(&self, start: &Start) -> Solution {
+        let priors = self.priors(Without::Nothing);
+        Solution {
+            x: DVector::zeros(priors.len()),
+            covariance: DMatrix::from_diagonal(&priors.component_mul(&priors)),
+            slopes: start.slopes.clone(),
+            last: start.values.clone(),
+            misfit: self.residuals(&start.values, Without::Nothing).iter().map(|r| r * r).sum(),
+        }
+    }
+
+    /// Searches.
     ///
     /// # Errors
     /// The set has no solution, or the search does not end.
-    pub fn solve(&self, freed: Option<usize>) -> Result<Solution, StudyError> {
-        let priors = self.priors(freed);
-        let start = DVector::zeros(priors.len());
-        let here = self.at(&start, None)?;
-        let mut loads = self.loads(&here)?;
-        let at_start = loads.clone();
-        let first: Vec<f64> = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
-        let mut x = start;
-        let mut slopes = None;
+    pub fn solve(&self, start: &Start, without: Without) -> Result<Solution, StudyError> {
+        let priors = self.priors(without);
+        let mut loads = start.loads.clone();
+        let mut x = DVector::zeros(priors.len());
+        let mut slopes = Some((start.slopes.clone(), x.clone()));
         // what a meter loads moves with the set: it is taken again once the set is nearly found
         for _ in 0..2 {
             let mut problem = Problem {
                 search: self,
                 priors: &priors,
+                without,
                 loads: &loads,
                 x: x.clone(),
                 residuals: None,
@@ -154,12 +213,17 @@ impl<'a> Search<'a> {
                 return Err(StudyError::NotFitted(format!("{:?}", report.termination)));
             }
             (x, slopes) = (problem.x, problem.slopes);
-            loads = self.loads(&self.at(&x, None)?)?;
+            loads = self.loads(&self.at(&x, Some(&start.here))?)?;
         }
-        let here = self.at(&x, None)?;
-        let last = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let here = self.at(&x, Some(&start.here))?;
+        let last: Vec<f64> = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
         let slopes = self.slopes(&x, &priors, &here)?;
-        let mut information = slopes.transpose() * &slopes;
+        let residuals = self.residuals(&last, without);
+        let mut counted = slopes.clone();
+        if let Without::Reading(i) = without {
+            counted.row_mut(i).fill(0.0);
+        }
+        let mut information = counted.transpose() * &counted;
         for (i, s) in priors.iter().enumerate() {
             information[(i, i)] += 1.0 / (s * s);
         }
@@ -167,7 +231,19 @@ impl<'a> Search<'a> {
             .cholesky()
             .ok_or_else(|| StudyError::NotFitted("its uncertainty has no value".to_owned()))?
             .inverse();
-        Ok(Solution { x, covariance, slopes, first, last, loads: at_start })
+        let misfit =
+            residuals.iter().map(|r| r * r).sum::<f64>() + x.component_div(&priors).norm_squared();
+        Ok(Solution { x, covariance, slopes, last, misfit })
+    }
+
+    /// Residuals of the readings in units of their uncertainty, where the model has `values`.
+    pub fn residuals(&self, values: &[f64], without: Without) -> Vec<f64> {
+        let all = self.readings.points().zip(values).enumerate();
+        all.map(|(i, (p, v))| match without {
+            Without::Reading(out) if out == i => 0.0,
+            _ => (v - p.measured) / p.uncertainty,
+        })
+        .collect()
     }
 
     /// Derivatives of the readings at `x`, where the set is `here`, in units of their uncertainty.
@@ -181,7 +257,7 @@ impl<'a> Search<'a> {
         let units: Vec<f64> = self.readings.points().map(|p| p.uncertainty).collect();
         let column = |j: usize| -> Result<Vec<f64>, ReceiverError> {
             // a freed number is stepped like another
-            let h = STEP * priors[j].min(0.2);
+            let h = STEP * priors[j].min(WIDEST);
             let mut moved = x.clone();
             moved[j] += h;
             let moved = self.at(&moved, Some(here))?;
@@ -206,6 +282,7 @@ struct At {
 struct Problem<'s, 'a> {
     search: &'s Search<'a>,
     priors: &'s DVector<f64>,
+    without: Without,
     loads: &'s [f64],
     x: DVector<f64>,
     residuals: Option<DVector<f64>>,
@@ -222,24 +299,23 @@ impl Problem<'_, '_> {
     fn move_to(&mut self, x: &DVector<f64>) {
         self.x.copy_from(x);
         let here = match self.search.at(x, self.here.as_ref()) {
-            // a step into a set without a solution is one the search takes back
             Err(error) => {
                 self.failed = Some(error);
-                self.residuals = None;
+                let count = self.loads.len() + x.len();
+                self.residuals = Some(DVector::from_element(count, NOWHERE));
                 return;
             }
             Ok(here) => here,
         };
         self.failed = None;
-        let points = self.search.readings.points();
-        let readings = points
-            .zip(&here.values)
-            .zip(self.loads)
-            .map(|((p, v), l)| (v + l - p.measured) / p.uncertainty);
+        let values: Vec<f64> = here.values.iter().zip(self.loads).map(|(v, l)| v + l).collect();
+        let readings = self.search.residuals(&values, self.without).into_iter();
         let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
         self.residuals =
             Some(DVector::from_iterator(self.loads.len() + x.len(), readings.chain(priors)));
-        let far = |from: &DVector<f64>| (x - from).component_div(self.priors).norm() > FAR;
+        // a freed number has moved far where another would have
+        let units = self.priors.map(|s| s.min(WIDEST));
+        let far = |from: &DVector<f64>| (x - from).component_div(&units).norm() > FAR;
         let stale = self.slopes.as_ref().is_none_or(|(_, from)| far(from));
         if stale && self.taken < MOST_SLOPES {
             self.taken += 1;
@@ -274,7 +350,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
         let (rows, columns) = slopes.shape();
         Some(DMatrix::from_fn(rows + columns, columns, |i, j| {
             if i < rows {
-                slopes[(i, j)]
+                if self.without == Without::Reading(i) { 0.0 } else { slopes[(i, j)] }
             } else if i - rows == j {
                 1.0 / self.priors[j]
             } else {

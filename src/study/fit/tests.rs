@@ -2,7 +2,7 @@
 
 use super::complete;
 use super::judge;
-use super::search::{Search, Solution};
+use super::search::{Search, Solution, Without};
 use crate::profile::{self, Document};
 use crate::receiver::{Number, Receiver, Uncertain};
 use nalgebra::{DMatrix, DVector};
@@ -26,11 +26,12 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
     let receiver = Receiver::new(model, None).unwrap();
     let mut search = Search::new(&receiver, &assumed, &profile).unwrap();
     search.numbers = [(Number::DividerResistor.at(0, 0), 0.10), (Number::TubeCurrent.of(4), 0.15)]
-        .map(|(parameter, spread)| Uncertain { parameter, spread, assumed: false })
+        .map(|(parameter, spread)| Uncertain { parameter, spread, assumed: false, held: false })
         .to_vec();
     search.readings.settings[0].line_spread = 1e-4;
-    let solution = search.solve(None).unwrap();
-    let priors = search.priors(None);
+    let start = search.start().unwrap();
+    let solution = search.solve(&start, Without::Nothing).unwrap();
+    let priors = search.priors(Without::Nothing);
     let points = search.readings.settings[0].points.clone();
     let (steps, reach) = (25, 3.2);
     let axis = |j: usize, i: usize| reach * priors[j] * (2.0 * i as f64 / (steps - 1) as f64 - 1.0);
@@ -79,9 +80,8 @@ fn setting_free_takes_off_what_the_prior_costs() {
         x: DVector::from_element(1, x),
         covariance: DMatrix::from_element(1, 1, c),
         slopes: DMatrix::zeros(0, 1),
-        first: Vec::new(),
         last: Vec::new(),
-        loads: Vec::new(),
+        misfit: 0.0,
     };
     let s = 0.03;
     let priors = DVector::from_element(1, s);

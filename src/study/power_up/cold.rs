@@ -100,7 +100,7 @@ pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdC
         |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
     let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
     let mut spreads = vec![(0.0, false); points.len()];
-    for &Uncertain { parameter, spread, assumed } in uncertain {
+    for &Uncertain { parameter, spread, assumed, .. } in uncertain {
         let varied = |factor: f64| -> Result<Network, ReceiverError> {
             resting(&model.scaled(parameter, factor)).map(|(net, _)| net)
         };

@@ -12,6 +12,7 @@ pub use weigh::{Regression, moments, percentile, regress};
 
 use super::StudyError;
 use super::caution::{self, Caution};
+use super::fit::ReadingsReport;
 use super::measures::Measure;
 use super::note;
 use super::outlet::OutletVolts;
@@ -68,6 +69,8 @@ pub struct Tolerances {
     pub outlet: OutletVolts,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
+    /// What the readings come to.
+    pub readings: ReadingsReport,
     /// Draws.
     pub draws: usize,
     /// Seed.
@@ -88,7 +91,7 @@ pub struct Tolerances {
 pub enum InputFrom {
     /// The outlet's day.
     Outlet,
-    /// The profile's `tolerances`.
+    /// The profile's `tolerances`, or the meter of a number that it calls measured.
     Stated,
     /// The spread of a value that was filled in or fitted.
     Assumed,
@@ -253,6 +256,7 @@ pub fn tolerances(
         Ok(choice) => (choice, Vec::new()),
         // nothing is advised: the set as it is has its tolerances all the same
         Err(StudyError::NotStoodBehind { reasons, .. }) if request.with.is_none() => (0, reasons),
+        Err(StudyError::Contradicted(reason)) if request.with.is_none() => (0, vec![reason]),
         Err(error) => return Err(error),
     };
     let method = solved.plan.choices[choice].method;
@@ -305,6 +309,7 @@ pub fn tolerances(
         set: plan.set,
         outlet: plan.outlet,
         readings_used: plan.readings_used,
+        readings: plan.readings,
         draws: request.draws,
         seed: request.seed,
         inputs,
@@ -328,11 +333,15 @@ fn inputs(
     let mut numbers: Vec<(Uncertain, InputFrom)> = Vec::new();
     for (parameter, spread) in stated_tolerances(profile, model)? {
         let assumed = uncertain.iter().any(|u| u.assumed && u.parameter == parameter);
-        numbers.push((Uncertain { parameter, spread, assumed }, InputFrom::Stated));
+        numbers.push((Uncertain { parameter, spread, assumed, held: false }, InputFrom::Stated));
     }
     for u in uncertain {
         if numbers.iter().all(|(known, _)| known.parameter != u.parameter) {
-            let from = if u.assumed { InputFrom::Assumed } else { InputFrom::Customary };
+            let from = match (u.assumed, u.held) {
+                (true, _) => InputFrom::Assumed,
+                (false, true) => InputFrom::Stated,
+                (false, false) => InputFrom::Customary,
+            };
             numbers.push((*u, from));
         }
     }

@@ -1,0 +1,110 @@
+//! How stated numbers are known: what a profile says of each, where it says more than the value.
+
+use super::error::ReceiverError;
+use super::model::{Model, Section};
+use super::parameters::{Assumption, Number, Parameter};
+use crate::profile::{FilterPart, Known, Profile};
+
+/// How far a guess may be off where it does not say, as a share (own judgement: as wide as the rules that fill in).
+const GUESS: f64 = 0.25;
+
+/// Works what the profile says of its values into a completed model: a measured number is held within what its meter may
+/// be off by, a guess is an assumption, a nominal value has the customary tolerance.
+///
+/// # Errors
+/// [`ReceiverError::Contradiction`] at a value that no number of the model stands on by itself.
+pub(super) fn apply(
+    profile: &Profile,
+    model: &mut Model,
+    list: &mut Vec<Assumption>,
+    shown: fn(f64, &str) -> String,
+) -> Result<(), ReceiverError> {
+    for stated in &profile.known {
+        let path = stated.path.replace('"', "");
+        let all = Parameter::all(model);
+        let Some(parameter) = all.into_iter().find(|p| places(*p, profile, model).contains(&path))
+        else {
+            return Err(ReceiverError::Contradiction {
+                what: "how this value is known changes nothing here".to_owned(),
+                key: path,
+                advice: "write the value alone; `known:` goes with resistances, winding volts, currents and inductances of the set's own parts".to_owned(),
+            });
+        };
+        match stated.known {
+            Known::Measured => model.known.push((parameter, stated.within)),
+            Known::Nominal => {}
+            Known::Guess => {
+                let value = parameter.value(model).map_or(String::new(), |(v, u)| shown(v, u));
+                list.push(Assumption {
+                    what: parameter.words(model),
+                    value,
+                    rule: "the profile calls it a guess".to_owned(),
+                    spread: if stated.within > 0.0 { stated.within } else { GUESS },
+                    parameter: Some(parameter),
+                });
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Where in a profile a number may be stated.
+fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
+    let of = |place: &str, keys: &[&str]| -> Vec<String> {
+        keys.iter().map(|key| format!("{place}.{key}")).collect()
+    };
+    let winding = || {
+        let name = model.windings.get(p.of).map_or("", |w| w.name.as_str());
+        format!("transformer.heater_windings.{name}")
+    };
+    let tube = || format!("tubes[{}]", model.tubes.get(p.of).map_or(usize::MAX, |t| t.socket));
+    let coil = |keys: &[&str]| {
+        let mut coils = profile.filter.iter().enumerate().filter_map(|(i, part)| match part {
+            FilterPart::FieldCoil(_) => Some(format!("filter[{i}].field_coil")),
+            FilterPart::Choke(_) => Some(format!("filter[{i}].choke")),
+            _ => None,
+        });
+        coils.nth(p.of).map_or(Vec::new(), |place| of(&place, keys))
+    };
+    match p.what {
+        Number::PrimaryResistance => of("transformer.primary", &["resistance"]),
+        Number::NoLoadCurrent => of("transformer.primary", &["no_load_current"]),
+        Number::NoLoadPower => of("transformer.primary", &["no_load_power"]),
+        Number::HighVoltage if model.high_voltage.by_b_plus => of("service_sheet", &["B+"]),
+        Number::HighVoltage => of("transformer.high_voltage", &["per_half", "volts"]),
+        Number::HighVoltageResistance => {
+            of("transformer.high_voltage", &["resistance_per_half", "resistance"])
+        }
+        Number::WindingVolts => of(&winding(), &["volts"]),
+        Number::WindingResistance => of(&winding(), &["resistance"]),
+        Number::StringDropper => of("heater_string.dropper", &["resistance"]),
+        Number::Surge => of("rectifier", &["surge_resistor"]),
+        Number::BiasVolts => of("transformer.bias", &["volts"]),
+        Number::BiasResistance => of("transformer.bias", &["resistance"]),
+        Number::CoilResistance => coil(&["cold", "hot"]),
+        Number::CoilInductance => coil(&["inductance"]),
+        Number::DividerResistor => {
+            let name = model.dividers.get(p.of).map_or("", |d| d.name.as_str());
+            vec![format!("dividers.{name}.resistors[{}]", p.at)]
+        }
+        Number::Load => of(&format!("loads[{}]", p.of), &["resistance", "current"]),
+        Number::FilterResistor => {
+            let is = |s: &Section| matches!(s, Section::Resistor(..));
+            let before = model.filter.iter().take(p.of).filter(|s| is(s)).count();
+            let mut own = profile.filter.iter().enumerate();
+            let place = own
+                .by_ref()
+                .filter(|(_, part)| matches!(part, FilterPart::Resistor { .. }))
+                .nth(before);
+            place.map_or(Vec::new(), |(i, _)| vec![format!("filter[{i}].resistor.value")])
+        }
+        Number::PlateFeed => of(&tube(), &["plate.through"]),
+        Number::ScreenFeed => of(&tube(), &["screen.through"]),
+        Number::CathodeResistor => of(&tube(), &["cathode", "cathode.resistor"]),
+        Number::Frequency
+        | Number::RectifierDrop
+        | Number::Heater
+        | Number::CoilRise
+        | Number::TubeCurrent => Vec::new(),
+    }
+}

@@ -1,0 +1,65 @@
+//! Which number of a model is meant: names alone; what they stand for is in `parameters.rs`.
+
+/// A number of a model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Parameter {
+    /// Which of the owner's numbers.
+    pub what: Number,
+    /// Place of its owner in the model's list; 0 for the set itself.
+    pub of: usize,
+    /// Place there, for one of a divider's resistors; else 0.
+    pub at: usize,
+}
+
+/// Which number; in the order in which those of a set are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Number {
+    /// Primary copper.
+    PrimaryResistance,
+    /// No-load current.
+    NoLoadCurrent,
+    /// No-load watts.
+    NoLoadPower,
+    /// High-voltage winding volts; where it is found from the sheet's B+, that.
+    HighVoltage,
+    /// High-voltage winding copper.
+    HighVoltageResistance,
+    /// Line frequency.
+    Frequency,
+    /// The surge resistor in each plate lead of the rectifier.
+    Surge,
+    /// The rectifier's drop.
+    RectifierDrop,
+    /// The dropper of a heater string.
+    StringDropper,
+    /// Volts of a bias supply's winding.
+    BiasVolts,
+    /// Copper of a bias supply's winding.
+    BiasResistance,
+    /// Volts of a heater winding.
+    WindingVolts,
+    /// Copper of a heater winding.
+    WindingResistance,
+    /// What the heaters of a link of a heater string take.
+    Heater,
+    /// Cold and hot resistance of a coil.
+    CoilResistance,
+    /// Hot resistance of a coil over its cold one.
+    CoilRise,
+    /// Inductance of a coil.
+    CoilInductance,
+    /// A resistor of a divider.
+    DividerResistor,
+    /// What another load takes.
+    Load,
+    /// A resistor of the filter, by its place there.
+    FilterResistor,
+    /// Plate feed resistance of a tube.
+    PlateFeed,
+    /// Screen feed resistance of a tube.
+    ScreenFeed,
+    /// Cathode resistor of a tube.
+    CathodeResistor,
+    /// Current of a tube.
+    TubeCurrent,
+}

@@ -1,0 +1,210 @@
+//! What the readings of a profile come to, and that in sentences.
+
+use super::judge::Suspect;
+use crate::receiver::shown;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What the readings of a profile come to.
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+pub struct ReadingsReport {
+    /// How many the set is fitted to; 0 where they contradict.
+    pub used: usize,
+    /// Least sum of squares of readings and of what was known before, in standard uncertainties.
+    pub misfit: f64,
+    /// What chance exceeds once in a hundred.
+    pub chance: f64,
+    /// Readings that contradict each other or the set: nothing is advised on them.
+    pub contradiction: Option<Contradiction>,
+    /// Readings to take again.
+    pub take_again: Vec<TakeAgain>,
+    /// Parts found drifted.
+    pub drifted: Vec<Suspect>,
+}
+
+/// Readings that cannot all be right in this set.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Contradiction {
+    /// What would explain it, one thing wrong and the rest right, the most likely first; empty if no one thing does.
+    pub explanations: Vec<Explanation>,
+    /// True if the readings tell which.
+    pub told_apart: bool,
+    /// The reading that would tell the first two apart.
+    pub tells: Option<Telling>,
+}
+
+/// What may be wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Wrong {
+    /// A reading.
+    Reading,
+    /// The line volts a setting was taken at.
+    Line,
+    /// A part of the set.
+    Part,
+}
+
+/// One thing that may be wrong.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Explanation {
+    /// What.
+    pub wrong: Wrong,
+    /// Point, `at_line`, or name of a number in profiles.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// Line of the setting, V RMS; `None` for a part.
+    pub at_line_v: Option<f64>,
+    /// As the profile has it.
+    pub stated: f64,
+    /// What the rest makes it.
+    pub would_be: f64,
+    /// Standard uncertainty of that.
+    pub uncertainty: f64,
+    /// Sum of squares left.
+    pub misfit: f64,
+    /// Value with one digit, two neighbouring digits or the decimal point changed that would fit.
+    pub slip: Option<f64>,
+    /// True if an average-responding meter would show what was read.
+    pub average_meter: bool,
+}
+
+impl Explanation {
+    /// Whether how it came about is plain: a slip of the pen, or what the meter is.
+    pub(super) fn is_plain(&self) -> bool {
+        self.slip.is_some() || self.average_meter
+    }
+}
+
+/// A reading to take again.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TakeAgain {
+    /// Point, or `at_line`.
+    pub key: String,
+    /// Line it was taken at, V RMS.
+    pub at_line_v: f64,
+}
+
+/// A reading that two explanations put at different values.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Telling {
+    /// Point.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// Line, V RMS.
+    pub at_line_v: f64,
+    /// If the first explanation holds.
+    pub if_first: f64,
+    /// If the second does.
+    pub if_second: f64,
+}
+
+impl ReadingsReport {
+    /// The headline where the readings contradict.
+    pub fn headline(&self) -> Option<&'static str> {
+        self.contradiction.as_ref().map(|c| match c.explanations.as_slice() {
+            [all @ ..] if !all.is_empty() && all.iter().all(|e| e.wrong == Wrong::Part) => {
+                "READINGS CONTRADICT THE PROFILE: a part has drifted. Nothing is advised before it is put right"
+            }
+            _ => "READINGS CONTRADICT EACH OTHER OR THE SET: nothing is advised on them",
+        })
+    }
+
+    /// What to do about it, most likely first.
+    pub fn sentences(&self) -> Vec<String> {
+        let Some(contradiction) = &self.contradiction else { return Vec::new() };
+        let mut list: Vec<String> =
+            contradiction.explanations.iter().map(ToString::to_string).collect();
+        let again: Vec<String> =
+            self.take_again.iter().map(|t| format!("{} at {:.1} V", t.key, t.at_line_v)).collect();
+        if list.is_empty() {
+            list.push(format!(
+                "No one wrong reading or part explains them. Take again first: {}",
+                again.join(", ")
+            ));
+        } else if contradiction.explanations.iter().all(|e| e.wrong == Wrong::Part) {
+            list.push(format!("Take again to be sure: {}", again.join(", ")));
+        }
+        if !contradiction.told_apart && list.len() > 1 {
+            let tell = contradiction.tells.as_ref().map(|t| {
+                format!(
+                    "; {} ({}) at {:.1} V would: {} or {}",
+                    t.label,
+                    t.key,
+                    t.at_line_v,
+                    shown(t.if_first, t.unit),
+                    shown(t.if_second, t.unit)
+                )
+            });
+            list.push(format!("These readings cannot tell them apart{}", tell.unwrap_or_default()));
+        }
+        list
+    }
+
+    /// Headline and sentences in one, as a reason.
+    pub fn reason(&self) -> Option<String> {
+        Some(format!("{}. {}", self.headline()?, self.sentences().join(". ")))
+    }
+
+    /// Parts found drifted, a sentence each.
+    pub fn drifts(&self) -> impl Iterator<Item = String> {
+        self.drifted.iter().map(|d| {
+            let others = if d.or.is_empty() {
+                String::new()
+            } else {
+                format!("; nearly as likely: {}", d.or.join(", "))
+            };
+            format!(
+                "{} acts like {} ±{}, not {}{others}",
+                d.what,
+                shown(d.behaves_as, d.unit),
+                shown(2.0 * d.uncertainty, d.unit),
+                shown(d.stated, d.unit)
+            )
+        })
+    }
+}
+
+impl std::fmt::Display for Explanation {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let show = |v: f64| shown(v, self.unit);
+        let rest = format!("{} ±{}", show(self.would_be), show(2.0 * self.uncertainty));
+        let line = self.at_line_v.unwrap_or_default();
+        match self.wrong {
+            Wrong::Reading if self.average_meter => write!(
+                f,
+                "{} at {line:.1} V reads {}, the rest gives {rest} true RMS: an average-responding meter reads this low here. If yours is one, add that: `meter: {{ load: 10 MΩ, ac: average }}`",
+                self.key,
+                show(self.stated)
+            )?,
+            Wrong::Reading => write!(
+                f,
+                "Take {} at {line:.1} V again: {} was read, the rest gives {rest}",
+                self.key,
+                show(self.stated)
+            )?,
+            Wrong::Line => write!(
+                f,
+                "Measure the line voltage again: at_line says {}, the readings fit {rest}",
+                show(self.stated)
+            )?,
+            Wrong::Part => write!(
+                f,
+                "Drifted, if no reading is wrong: {} ({}) acts like {rest}, not {}",
+                self.label,
+                self.key,
+                show(self.stated)
+            )?,
+        }
+        match self.slip {
+            Some(slip) => write!(f, ". A slip of the pen? {} would fit", show(slip)),
+            None => Ok(()),
+        }
+    }
+}

@@ -1,0 +1,60 @@
+//! Slips of the pen.
+
+/// Digits of a reading beyond which none is looked at.
+const LONGEST: usize = 6;
+
+/// The value that one slip makes of `value` and that lies within `reach` of `at`: the decimal point moved or the sign
+/// lost, else two neighbouring digits swapped, else one digit changed.
+pub(super) fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
+    let shifts = [-3, -2, -1, 1, 2, 3].map(|k| value * 10f64.powi(k));
+    let mut kinds = [shifts.to_vec(), Vec::new(), Vec::new()];
+    kinds[0].push(-value);
+    let text = format!("{:.0}", (value / digit).abs());
+    if digit > 0.0 && text.len() <= LONGEST {
+        let digits: Vec<u8> = text.bytes().map(|b| b - b'0').collect();
+        let number = |digit_at: &dyn Fn(usize) -> u8| {
+            let whole = (0..digits.len()).fold(0.0, |n, i| 10.0 * n + f64::from(digit_at(i)));
+            whole * digit * value.signum()
+        };
+        for i in 0..digits.len() {
+            if i > 0 {
+                let swapped = |k| {
+                    digits[if k == i {
+                        i - 1
+                    } else if k + 1 == i {
+                        i
+                    } else {
+                        k
+                    }]
+                };
+                kinds[1].push(number(&swapped));
+            }
+            for d in (0..=9).filter(|d| *d != digits[i]) {
+                kinds[2].push(number(&|k| if k == i { d } else { digits[k] }));
+            }
+        }
+    }
+    let near = |list: &Vec<f64>| {
+        let fit = list.iter().copied().filter(|v| (v - at).abs() <= reach);
+        fit.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
+    };
+    kinds.iter().find_map(near)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::slip;
+
+    #[test]
+    fn a_slip_of_the_pen_is_found() {
+        let near = |v: f64, digit: f64, at: f64| slip(v, digit, at, 0.03 * at);
+        let is = |found: Option<f64>, wanted: f64| (found.unwrap() / wanted - 1.0).abs() < 1e-9;
+        // the point before the swap, the swap before the digit
+        assert!(is(near(2650.0, 1.0, 260.0), 265.0));
+        assert!(is(near(36.2, 0.1, 64.0), 63.2));
+        assert!(is(near(7.41, 0.01, 6.40), 6.41));
+        assert!(is(near(161.0, 1.0, 117.0), 116.0));
+        assert!(is(near(-18.0, 1.0, 18.2), 18.0));
+        assert_eq!(near(7.41, 0.01, 5.90), None);
+    }
+}

@@ -1,0 +1,374 @@
+//! What the readings say of themselves and of the set: whether they agree, what to read again, what drifted.
+//!
+//! Numbers and readings being off by their standard uncertainties, the least sum of squares of readings and priors
+//! together has the chi-squared distribution of as many degrees as there are readings (least squares with a prior is
+//! generalized least squares, any textbook). A sum that chance exceeds once in a hundred contradicts.
+
+use super::super::StudyError;
+use super::super::measures::Measure;
+use super::super::reading::{self, Reading};
+use super::judge::{self, Suspect};
+use super::outcome::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
+use super::points::{self, Point};
+use super::search::{Search, Solution, Start, Without};
+use super::slip::slip;
+use crate::receiver::{Receiver, ReceiverError, Straight};
+use nalgebra::{DMatrix, DVector};
+
+/// Normal deviate that chance exceeds once in a hundred.
+const ONCE_IN_A_HUNDRED: f64 = 2.3263;
+/// Standard uncertainties beyond which one reading contradicts.
+const MOST_OFF: f64 = 5.0;
+/// Of its own spreads, beyond which a number contradicts.
+const MOST_SPREADS: f64 = 3.0;
+/// Explanations whose sums of squares differ by less are not told apart: one is then at most seven times as likely (e²).
+const ALIKE: f64 = 4.0;
+/// Explanations tried: readings and parts, the most promising by the derivatives.
+const TRIED: usize = 4;
+/// Logarithm of a factor beyond which a part is not what explains a reading.
+const MOST_FACTOR: f64 = 1.61;
+/// A reading that is off by a smaller factor may be a fault of the set.
+const GROSS: f64 = std::f64::consts::LN_2;
+/// What an average-responding meter shows of a rectifier's current over its RMS (solved for the shipped sets).
+const AVERAGING: std::ops::Range<f64> = 0.82..0.94;
+
+/// What chi-squared of `degrees` exceeds once in a hundred (Wilson and Hilferty, "The distribution of chi-square",
+/// Proceedings of the National Academy of Sciences 17, 1931 †); within 1 % of the tables.
+pub(super) fn chance(degrees: usize) -> f64 {
+    if degrees == 0 {
+        return f64::INFINITY;
+    }
+    let n = degrees as f64;
+    let part = 2.0 / (9.0 * n);
+    n * (1.0 - part + ONCE_IN_A_HUNDRED * part.sqrt()).powi(3)
+}
+
+/// Refuses readings that no state of the set gives.
+///
+/// # Errors
+/// [`StudyError::Reading`], at the reading; at the line where most of its readings are such.
+pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyError> {
+    let priors = search.priors(Without::Nothing);
+    let rows: Vec<usize> = search.readings.rows().collect();
+    let points: Vec<&Point> = search.readings.points().collect();
+    let gross = |i: usize| {
+        let (p, value) = (points[i], start.values[i]);
+        let row = start.slopes.row(i);
+        let moved = row.iter().zip(priors.iter());
+        // every number three of its limits off, all in the worst way
+        let limits: f64 = moved.map(|(slope, s)| (slope * s).abs() * 3f64.sqrt()).sum();
+        let reach = MOST_SPREADS * limits * p.uncertainty / value.abs();
+        let off = (p.measured / value).ln().abs();
+        (off.is_nan() || off > GROSS.max(reach))
+            && (p.measured - value).abs() > MOST_OFF * p.uncertainty
+    };
+    let all: Vec<usize> = (0..rows.len()).filter(|i| gross(*i)).collect();
+    for (number, setting) in search.readings.settings.iter().enumerate() {
+        let of = |list: &[usize]| list.iter().filter(|i| rows[**i] == number).count();
+        let count = setting.points.len();
+        if of(&all) * 2 > count && count > 1 {
+            return Err(setting.nowhere(search.receiver.model()));
+        }
+    }
+    let Some(&i) = all.first() else { return Ok(()) };
+    let (p, value, line) = (points[i], start.values[i], search.readings.settings[rows[i]].line);
+    let own = start.slopes.row(i).transpose().component_mul(&priors).norm_squared();
+    let band = 2.0 * p.uncertainty * own.sqrt();
+    let show = |v: f64| crate::receiver::shown(v, p.measure.unit());
+    let hint = slip(p.measured, p.last_digit, value, 1.5 * band);
+    let hint = hint.map(|v| format!("; {} would fit", show(v))).unwrap_or_default();
+    Err(StudyError::Reading {
+        what: format!(
+            "no state of this set gives {} there on {line:.1} V: it could give {} to {}",
+            show(p.measured),
+            show(value - band),
+            show(value + band)
+        ),
+        key: p.place.clone(),
+        advice: format!(
+            "read it again; look at the point, the decimal point, the sign and the unit{hint}"
+        ),
+    })
+}
+
+/// The fit, where the readings agree, and what they say.
+///
+/// # Errors
+/// The set has no solution with the drifted part set free.
+pub(super) fn of(
+    search: &Search<'_>,
+    start: &Start,
+) -> Result<(Option<Solution>, Option<Suspect>, ReadingsReport), StudyError> {
+    let count = search.readings.points().count();
+    let chance = chance(count);
+    let plain = search.solve(start, Without::Nothing);
+    if let Ok(solution) = plain {
+        let misfit = solution.misfit;
+        if agrees(search, &solution, Without::Nothing, chance) {
+            let (solution, suspect) = judge::suspect(search, start, solution)?;
+            let drifted = suspect.iter().filter(|s| s.gain > judge::DRIFTED).cloned().collect();
+            let report =
+                ReadingsReport { used: count, misfit, chance, drifted, ..Default::default() };
+            return Ok((Some(solution), suspect, report));
+        }
+        let (solution, report) = contradicted(search, start, misfit, chance);
+        return Ok((solution, None, report));
+    }
+    let (solution, report) = contradicted(search, start, linear(search, start).0, chance);
+    Ok((solution, None, report))
+}
+
+/// Whether readings and set lie within what chance allows.
+fn agrees(search: &Search<'_>, solution: &Solution, without: Without, chance: f64) -> bool {
+    let priors = search.priors(without);
+    let off = |j: usize| solution.x[j].abs() > MOST_SPREADS * 3f64.sqrt() * priors[j];
+    solution.misfit <= chance
+        && search.residuals(&solution.last, without).iter().all(|r| r.abs() <= MOST_OFF)
+        && !(0..priors.len()).any(|j| {
+            let held = search.numbers.get(j).is_some_and(|n| n.held);
+            Without::Prior(j) != without && !held && off(j)
+        })
+}
+
+/// The least sum of squares by the derivatives at the start, and what leaving out each thing takes off it.
+fn linear(search: &Search<'_>, start: &Start) -> (f64, Vec<(Without, f64)>) {
+    let slopes = &start.slopes;
+    let priors = search.priors(Without::Nothing);
+    let residuals = DVector::from_vec(search.residuals(&start.values, Without::Nothing));
+    let spread = DMatrix::from_diagonal(&priors.component_mul(&priors));
+    let rows = slopes.nrows();
+    let variance = slopes * spread * slopes.transpose() + DMatrix::identity(rows, rows);
+    let Some(inverse) = variance.cholesky().map(|c| c.inverse()) else {
+        return (f64::INFINITY, Vec::new());
+    };
+    let weighed = &inverse * &residuals;
+    let readings = (0..rows).map(|i| (Without::Reading(i), weighed[i].powi(2) / inverse[(i, i)]));
+    let unknowns = (0..priors.len()).map(|j| {
+        let column = slopes.column(j);
+        let own = (column.transpose() * &inverse * column)[(0, 0)];
+        let gain = column.dot(&weighed).powi(2) / own;
+        (Without::Prior(j), if own > 1e-6 { gain } else { 0.0 })
+    });
+    let gains = readings.chain(unknowns).collect();
+    (residuals.dot(&weighed), gains)
+}
+
+/// What the readings come to, and the fit without the likeliest wrong thing.
+fn contradicted(
+    search: &Search<'_>,
+    start: &Start,
+    misfit: f64,
+    chance: f64,
+) -> (Option<Solution>, ReadingsReport) {
+    let numbers = search.numbers.len();
+    let count = search.readings.points().count();
+    let (_, mut gains) = linear(search, start);
+    gains.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let most = |kind: fn(&Without, usize) -> bool, most: usize| {
+        gains.iter().map(|(w, _)| *w).filter(move |w| kind(w, numbers)).take(most)
+    };
+    let tried = most(|w, _| matches!(w, Without::Reading(_)), TRIED)
+        .chain(most(|w, n| matches!(w, Without::Prior(j) if *j >= n), TRIED))
+        .chain(most(|w, n| matches!(w, Without::Prior(j) if *j < n), TRIED));
+    let mut found: Vec<(Explanation, Solution)> = tried
+        .filter_map(|without| {
+            let solution = search.solve(start, without).ok()?;
+            if !agrees(search, &solution, without, self::chance(count - 1)) {
+                return None;
+            }
+            Some((explanation(search, &solution, without)?, solution))
+        })
+        .collect();
+    // a slip of the pen, or a meter that cannot do better, goes before a part that would have to be far off
+    found.sort_by(|(a, _), (b, _)| {
+        a.is_plain().cmp(&b.is_plain()).reverse().then(a.misfit.total_cmp(&b.misfit))
+    });
+    let best = found.iter().map(|(e, _)| e.misfit).fold(f64::INFINITY, f64::min);
+    let by_meter = found.iter().any(|(e, _)| e.average_meter);
+    found.retain(|(e, _)| {
+        // what fits far worse than the best is no explanation beside it, nor is a part beside a known fault of meters
+        (e.misfit <= best + ALIKE || e.is_plain()) && !(by_meter && e.wrong == Wrong::Part)
+    });
+    let tells = match found.as_slice() {
+        [first, second, ..] => telling(search, first, second),
+        _ => None,
+    };
+    let (explanations, solutions): (Vec<Explanation>, Vec<Solution>) = found.into_iter().unzip();
+    let report = ReadingsReport {
+        used: 0,
+        misfit,
+        chance,
+        take_again: again(search, &explanations, &gains),
+        drifted: Vec::new(),
+        contradiction: Some(Contradiction {
+            told_apart: explanations.len() == 1,
+            explanations,
+            tells,
+        }),
+    };
+    (solutions.into_iter().next(), report)
+}
+
+/// What to take again: the readings that explain it; if none alone does, those that stand out most, with their line.
+fn again(
+    search: &Search<'_>,
+    explanations: &[Explanation],
+    gains: &[(Without, f64)],
+) -> Vec<TakeAgain> {
+    let named = explanations
+        .iter()
+        .filter_map(|e| Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? }));
+    let named: Vec<TakeAgain> = named.collect();
+    if !named.is_empty() {
+        return named;
+    }
+    let rows: Vec<usize> = search.readings.rows().collect();
+    let points: Vec<&Point> = search.readings.points().collect();
+    let part = explanations.first().is_some();
+    let most = gains.iter().filter_map(|(without, _)| match without {
+        Without::Reading(i) => Some(TakeAgain {
+            key: points[*i].key.clone(),
+            at_line_v: search.readings.settings[rows[*i]].line,
+        }),
+        Without::Prior(j) if !part => {
+            let setting = search.readings.settings.get(j.checked_sub(search.numbers.len())?)?;
+            Some(TakeAgain { key: "at_line".to_owned(), at_line_v: setting.line })
+        }
+        _ => None,
+    });
+    most.take(if part { 1 } else { 3 }).collect()
+}
+
+/// The set at a solution, on the line of a setting as it is there.
+fn there(
+    search: &Search<'_>,
+    solution: &Solution,
+    setting: usize,
+) -> Result<Reading, ReceiverError> {
+    let receiver = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
+    let moved = solution.x[search.numbers.len() + setting];
+    let line = search.readings.settings[setting].line * moved.exp();
+    Ok(reading::read(&receiver, &receiver.run(line, &Straight, None)?))
+}
+
+fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Option<Explanation> {
+    let numbers = search.numbers.len();
+    let model = search.receiver.model();
+    let plain = Explanation {
+        wrong: Wrong::Part,
+        key: String::new(),
+        label: String::new(),
+        unit: "V",
+        at_line_v: None,
+        stated: 0.0,
+        would_be: 0.0,
+        uncertainty: 0.0,
+        misfit: solution.misfit,
+        slip: None,
+        average_meter: false,
+    };
+    match without {
+        Without::Nothing => None,
+        Without::Reading(i) => {
+            let point = search.readings.points().nth(i)?;
+            let setting = search.readings.rows().nth(i)?;
+            let row = solution.slopes.row(i);
+            let own = (row * &solution.covariance * row.transpose())[(0, 0)].max(0.0).sqrt();
+            let (would_be, uncertainty) = (solution.last[i], own * point.uncertainty);
+            let both = uncertainty.hypot(point.uncertainty);
+            let reading = there(search, solution, setting).ok()?;
+            let averaged = point.measure.averaged(&reading);
+            let average_meter = !point.average
+                && point.measure.unit() == "A"
+                && AVERAGING.contains(&(point.measured / would_be))
+                && (averaged - point.measured).abs() <= 3.0 * both;
+            Some(Explanation {
+                wrong: Wrong::Reading,
+                key: point.key.clone(),
+                label: point.label.clone(),
+                unit: point.measure.unit(),
+                at_line_v: Some(search.readings.settings[setting].line),
+                stated: point.measured,
+                would_be,
+                uncertainty,
+                slip: slip(point.measured, point.last_digit, would_be, 3.0 * both)
+                    .filter(|_| !average_meter),
+                average_meter,
+                ..plain
+            })
+        }
+        Without::Prior(j) if j >= numbers => {
+            let line = search.readings.settings.get(j - numbers)?.line;
+            let would_be = line * solution.x[j].exp();
+            let uncertainty = would_be * solution.deviation(j);
+            let digit = if line.fract() == 0.0 { 1.0 } else { 0.1 };
+            Some(Explanation {
+                wrong: Wrong::Line,
+                key: "at_line".to_owned(),
+                label: "the line voltage".to_owned(),
+                at_line_v: Some(line),
+                stated: line,
+                would_be,
+                uncertainty,
+                slip: slip(line, digit, would_be, 3.0 * uncertainty),
+                ..plain
+            })
+        }
+        Without::Prior(j) => {
+            let parameter = search.numbers[j].parameter;
+            let (stated, unit) = parameter.value(model)?;
+            let would_be = stated * solution.x[j].exp();
+            (solution.x[j].abs() < MOST_FACTOR && !search.numbers[j].held).then(|| Explanation {
+                key: parameter.key(model),
+                label: parameter.words(model),
+                unit,
+                stated,
+                would_be,
+                uncertainty: would_be * solution.deviation(j),
+                ..plain
+            })
+        }
+    }
+}
+
+/// The reading in which two explanations differ most.
+fn telling(
+    search: &Search<'_>,
+    (a, first): &(Explanation, Solution),
+    (b, second): &(Explanation, Solution),
+) -> Option<Telling> {
+    let lines = search.readings.settings.iter();
+    let line = a.at_line_v.or(b.at_line_v);
+    let setting = lines.enumerate().find(|(_, s)| Some(s.line) == line).map_or(0, |(i, _)| i);
+    let (one, two) = (there(search, first, setting).ok()?, there(search, second, setting).ok()?);
+    let mut all = Measure::all(&one);
+    all.retain(|m| m.is_readable() && m.is_checkpoint(&one, false));
+    let apart = |m: &Measure| {
+        let (v, w) = (m.value(&one), m.value(&two));
+        (v - w).abs() / (points::usual_limit(*m) * v.abs()).max(1e-9)
+    };
+    let most = all.into_iter().max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    // less than the meter may be off by tells nothing
+    (apart(&most) > 2.0).then(|| Telling {
+        key: most.key(&one),
+        label: most.name(&one),
+        unit: most.unit(),
+        at_line_v: search.readings.settings[setting].line,
+        if_first: most.value(&one),
+        if_second: most.value(&two),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::chance;
+
+    /// 0.99 points of chi-squared with 1, 2, 5, 10, 20 and 30 degrees, as in any table of it.
+    #[test]
+    fn chance_is_that_of_the_tables() {
+        let table = [(1, 6.635), (2, 9.210), (5, 15.086), (10, 23.209), (20, 37.566), (30, 50.892)];
+        for (degrees, point) in table {
+            assert!((chance(degrees) / point - 1.0).abs() < 0.01, "{degrees}");
+        }
+    }
+}
