@@ -28,6 +28,8 @@ const SIZES: [f64; 11] =
 /// VA of the transformer over the set's watts, at the least: its current is peaky, and a half-wave supply puts DC through
 /// the winding (common practice, no source).
 pub const SIZE_MARGIN: f64 = 2.0;
+/// Ratios this near, as a share, are one.
+const ALIKE: f64 = 0.01;
 /// Ratings that are compared.
 const COMPARED: usize = 3;
 
@@ -208,8 +210,17 @@ impl Adaptation for Step {
             list = made.map(|ratio| StepPart::new(ratio, self.size(duty, ratio), false)).collect();
         }
         list.retain(|p| (0.9..=1.1).contains(&(self.outlet / p.primary)));
-        let miss =
-            |p: &StepPart| (self.outlet * p.secondary / p.primary / self.design_line).ln().abs();
+        let ratio = |p: &StepPart| p.secondary / p.primary;
+        let miss = |p: &StepPart| (self.outlet * ratio(p) / self.design_line).ln().abs();
+        // of equal ratios the one made for this outlet
+        let foreign = |p: &StepPart| (self.outlet / p.primary).ln().abs();
+        list.sort_by(|a, b| foreign(a).total_cmp(&foreign(b)));
+        let mut told: Vec<f64> = Vec::new();
+        list.retain(|p| {
+            let new = told.iter().all(|other| (ratio(p) / other - 1.0).abs() > ALIKE);
+            told.push(ratio(p));
+            new
+        });
         list.sort_by(|a, b| miss(a).total_cmp(&miss(b)));
         // iron comes before heaters: where none fits it, the lowest volts do the least
         let gives =

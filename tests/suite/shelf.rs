@@ -206,6 +206,17 @@ fn a_step_transformer_is_as_large_as_the_set_needs() {
         let own = own.stock(0.0, &duty);
         assert!(own.len() == 1 && own[0].va() == Some(60.0) && own[0].larger(0).is_none());
     }
+    // of equal ratios the one made for the outlet: 240 V to 120 V is 230 V to 115 V
+    for (outlet, design_line, primary) in [(230.0, 117.0, 230.0), (240.0, 120.0, 240.0)] {
+        let most = f64::INFINITY;
+        let step = Step { outlet, design_line, most, own: Vec::new() };
+        let stock = step.stock(0.0, &duty(outlet));
+        assert_eq!(stock[0].own_primary_volts(), Some(primary));
+        let mut ratios: Vec<f64> =
+            stock.iter().map(|p| p.value() / p.own_primary_volts().unwrap()).collect();
+        ratios.sort_by(f64::total_cmp);
+        assert!(ratios.windows(2).all(|pair| pair[1] / pair[0] > 1.01), "{ratios:?}");
+    }
     let own = vec![(230.0, 24.0, 1.0), (230.0, 115.0, 1.0)];
     let of = |wanted: Method, outlet, design| -> Vec<String> {
         let shelf = shelf(outlet, design, own.clone());
