@@ -154,7 +154,9 @@ fn faults(choice: &Choice) -> TestCaseResult {
     }
     let own: &[&str] = match choice.method.facts().id {
         "series-resistor" => &["resistor open"],
-        "bucking-outlet" | "bucking-set" => &["bucking secondary open", "bucking winding reversed"],
+        "bucking-outlet" | "bucking-set" => {
+            &["bucking secondary open", "bucking primary open", "bucking winding reversed"]
+        }
         _ => &[],
     };
     for wanted in own {
