@@ -1,7 +1,6 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
 use super::fuse::FuseReport;
-use super::plan::Choice;
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
@@ -137,21 +136,6 @@ pub struct SetFuse {
     /// Another choice with nothing against it that does with a fuse of the outlet's country, where this one does not.
     #[schemars(with = "Option<String>")]
     pub country_choice: Option<Method>,
-}
-
-/// The fuse of the set with `choices`, of which `advised` is advised.
-pub(super) fn fuse_of_set(choices: &[Choice], advised: Option<Method>) -> Option<SetFuse> {
-    let method = advised.unwrap_or(Method::AsIs);
-    let choice = choices.iter().find(|c| c.method == method)?;
-    let (fuse, instead_of) = (choice.fuse.clone()?, choice.instead_of.clone());
-    let country_choice = instead_of.as_ref().and_then(|other| {
-        let does = |c: &&Choice| {
-            let fits = |f: &FuseReport| f.standard == other.standard && f.rating_a.is_some();
-            c.objections.is_empty() && c.fuse.as_ref().is_some_and(fits)
-        };
-        choices.iter().find(does).map(|c| c.method)
-    });
-    Some(SetFuse { choice: method, fuse, instead_of, country_choice })
 }
 
 /// What faults are judged with.

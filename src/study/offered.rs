@@ -1,8 +1,8 @@
-//! The cautions of a set with its choices.
+//! The cautions and the fuse of a set with its choices.
 
 use super::alarms::{alarms, inside, rules, situation};
 use super::caution::{Caution, Situation};
-use super::faults::FaultCase;
+use super::faults::{FaultCase, SetFuse};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::outlet::OutletVolts;
@@ -120,4 +120,19 @@ fn with_choices(
         steps_down: any(|m| m == Method::StepDown) || nothing && direct == Direct::DoNotPlugIn,
         ..set
     }
+}
+
+/// The fuse of the set with `choices`, of which `advised` is advised.
+pub(super) fn fuse_of_set(choices: &[Choice], advised: Option<Method>) -> Option<SetFuse> {
+    let method = advised.unwrap_or(Method::AsIs);
+    let choice = choices.iter().find(|c| c.method == method)?;
+    let (fuse, instead_of) = (choice.fuse.clone()?, choice.instead_of.clone());
+    let country_choice = instead_of.as_ref().and_then(|other| {
+        let does = |c: &&Choice| {
+            let fits = |f: &FuseReport| f.standard == other.standard && f.rating_a.is_some();
+            c.objections.is_empty() && c.fuse.as_ref().is_some_and(fits)
+        };
+        choices.iter().find(does).map(|c| c.method)
+    });
+    Some(SetFuse { choice: method, fuse, instead_of, country_choice })
 }

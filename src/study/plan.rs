@@ -10,7 +10,7 @@ use super::caution::{self, Caution};
 use super::cold_start::{self, ColdStart};
 use super::connect::Connect;
 use super::dry::{self, DryRectifier};
-use super::faults::{self, FaultReport, OtherFuse, SetFuse};
+use super::faults::{FaultReport, OtherFuse, SetFuse};
 use super::fit::{self, ReadingsReport};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
@@ -385,7 +385,7 @@ pub(super) fn solve(
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
         as_designed: design,
-        fuse: faults::fuse_of_set(&choices, advice.choice),
+        fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,
         advice,
         dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,

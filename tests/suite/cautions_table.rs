@@ -181,9 +181,7 @@ fn excess(s: &Set) -> Vec<&Value> {
     let choices = s.plan["choices"].as_array().unwrap();
     let fitted = choices.iter().find(|c| c["id"] == s.advised()).unwrap();
     let all = fitted["cold_start"]["capacitors"].as_array();
-    let above = |c: &&Value| {
-        c["rated_v"].as_f64().is_some_and(|rated| c["peak_v"].as_f64().unwrap() > rated)
-    };
+    let above = |c: &&Value| c["running_exceeds"] == true || c["switch_on_exceeds"] == true;
     all.into_iter().flatten().filter(above).collect()
 }
 
@@ -286,7 +284,7 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             ("plug-in", "## Why"),
             ("open", "## Why"),
             ("measure", "Against chassis unless it says otherwise"),
-            ("fit", " - Fuse in the line lead: "),
+            ("fit", " - Line fuse: "),
         ];
         for caution in cautions(&Set::read(&path, &[]).plan) {
             let parts = [

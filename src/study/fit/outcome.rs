@@ -149,7 +149,7 @@ impl ReadingsReport {
 
     /// Headline and sentences in one, as a reason.
     pub fn reason(&self) -> Option<String> {
-        Some(format!("{}. {}", self.headline()?, self.sentences().join(". ")))
+        Some(format!("{}. {}.", self.headline()?, self.sentences().join(". ")))
     }
 
     /// Parts found drifted, a sentence each.
