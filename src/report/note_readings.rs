@@ -30,7 +30,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
             if line {
                 "heaters each across its own pins; hang the live meter leads on with the plug out; "
             } else {
-                ""
+                "primary and heater windings across their own two wires; "
             }
         )),
         table(head, rows),
