@@ -242,7 +242,8 @@ pub fn tolerances(
     progress: &(dyn Fn(usize) + Sync),
 ) -> Result<Tolerances, StudyError> {
     if !DRAWS.contains(&request.draws) {
-        return Err(StudyError::BadDraws(request.draws));
+        let (least, most) = (*DRAWS.start(), *DRAWS.end());
+        return Err(StudyError::BadDraws { draws: request.draws, least, most });
     }
     let mut solved = solve(profile, &request.plan, warnings)?;
     let picked = match request.with {

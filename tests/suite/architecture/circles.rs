@@ -22,10 +22,11 @@ const CIRCLES: &[&str] = &[
     "report/drawing/mains report/drawing/mains_part report/drawing/mains_set",
     "report/note report/note_readings",
     "report/power_up report/power_up_stage",
-    "study study/advice study/band study/caution study/checkpoint study/cold_start study/dry study/faults study/fit study/fit/judge study/fit/points study/fit/search study/judge study/note study/outlet study/plan study/settle study/surge study/target study/tolerance study/tolerance/draw study/tolerance/summary study/working",
+    "study/advice study/band study/caution study/dry study/fit study/judge study/plan study/working",
     "study/divider study/divider/sums",
     "study/limits study/reading",
     "study/power_up study/power_up/sums",
+    "study/tolerance study/tolerance/draw study/tolerance/summary",
 ];
 
 /// A file's path within the crate, without ending: `cli/args/new`, `study` for `study/mod.rs`.
