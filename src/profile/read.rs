@@ -83,7 +83,7 @@ pub(super) fn quantity<Q: Quantity>(cursor: &Cursor<'_>, sign: Sign) -> Option<Q
                 + read_readings::last_digit(text, value.si()) / value.si().abs()
         };
         let within = within.unwrap_or_else(|| if known == Known::Measured { meter() } else { 0.0 });
-        cursor.reader().keep(StatedKnown { path: cursor.path(), known, within });
+        cursor.reader().keep(StatedKnown { path: cursor.path().replace('"', ""), known, within });
     }
     Some(value)
 }

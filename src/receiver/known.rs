@@ -20,13 +20,13 @@ pub(super) fn apply(
     shown: fn(f64, &str) -> String,
 ) -> Result<(), ReceiverError> {
     for stated in &profile.known {
-        let path = stated.path.replace('"', "");
+        let path = &stated.path;
         let all = Parameter::all(model);
-        let Some(parameter) = all.into_iter().find(|p| places(*p, profile, model).contains(&path))
+        let Some(parameter) = all.into_iter().find(|p| places(*p, profile, model).contains(path))
         else {
             return Err(ReceiverError::Contradiction {
                 what: "how this value is known changes nothing here".to_owned(),
-                key: path,
+                key: path.clone(),
                 advice: "write the value alone; `known:` goes with resistances, winding volts, currents and inductances of the set's own parts".to_owned(),
             });
         };

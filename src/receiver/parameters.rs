@@ -109,7 +109,7 @@ const ROWS: &[Row] = &[
         ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
         place!("Ω", high_voltage.resistance_per_half)),
     row(HighVoltage, Set, Transformer, VOLTS,
-        ("high_voltage.volts", "{hv}"),
+        ("high_voltage.volts", "high-voltage winding, volts"),
         place!("V", high_voltage.turns_from.volts)),
     row(Frequency, Set, Any, None,
         ("frequency", "mains frequency"), place!("Hz", frequency, design_frequency)),
@@ -246,6 +246,9 @@ impl Parameter {
 
     /// What it is, in words.
     pub fn words(self, model: &Model) -> String {
+        if self.what == HighVoltage && model.high_voltage.by_b_plus {
+            return "B+ of the service sheet".to_owned();
+        }
         self.filled(self.row().words, model)
     }
 
@@ -253,14 +256,6 @@ impl Parameter {
         let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
         let parts = self.row().owner.parts(model);
         pattern
-            .replace(
-                "{hv}",
-                if model.high_voltage.by_b_plus {
-                    "B+ of the service sheet"
-                } else {
-                    "high-voltage winding, volts"
-                },
-            )
             .replace("{half}", if halves { "each half of " } else { "" })
             .replace("{i}", &self.of.to_string())
             .replace("{n}", &(self.of + 1).to_string())

@@ -69,10 +69,10 @@ fn of_parts(
     }
     let is_resistor = |c: &&Choice| c.method.facts().makes_heat;
     let resistor = fitted.filter(is_resistor).or_else(|| offered.iter().copied().find(is_resistor));
-    // of two the hotter
+    // of two the one that makes more heat
     let ratings = resistor.into_iter().flat_map(Choice::ratings);
     let places = ratings.filter_map(|(_, r)| Some((r.worst_w, r.places.first()?.surface_c)));
-    if let Some((watts_w, surface_c)) = places.max_by(|a, b| a.1.total_cmp(&b.1)) {
+    if let Some((watts_w, surface_c)) = places.max_by(|a, b| a.0.total_cmp(&b.0)) {
         list.push(Caution::HotResistor { watts_w, surface_c });
     }
     // the worst of what a reversed winding would do, solved at high line; the fitted connection first

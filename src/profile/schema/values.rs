@@ -50,8 +50,12 @@ impl<Q: Quantity> JsonSchema for HowKnown<Q> {
     }
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        let value = generator.subschema_for::<Of<Q>>();
-        let within = generator.subschema_for::<TolerableShare>();
+        let mut value = generator.subschema_for::<Of<Q>>();
+        let mut within = generator.subschema_for::<TolerableShare>();
+        value.insert("description".to_owned(), "The value".into());
+        let off =
+            "How far it may be off; absent: the meter's limit and last digit, 25 % for a guess";
+        within.insert("description".to_owned(), off.into());
         json_schema!({
             "type": "object",
             "description": "A value and how it is known",

@@ -1,16 +1,14 @@
 //! What a fit says beyond its numbers: which part drifted, which readings contradict, what to read next.
 
 use super::super::StudyError;
-use super::super::measures::{Measure, What};
+use super::super::measures::Measure;
 use super::super::reading::{self, Reading};
 use super::super::share;
-use super::super::working::{Working, ohms, volts};
-use super::Answer;
+use super::outcome::{Answer, Suspect};
 use super::points;
 use super::search::{Search, Solution, Start, Without};
-use crate::receiver::{Number, Receiver, ReceiverError, Straight};
+use crate::receiver::{Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
-use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A part is named when setting it free takes this much off the sum of squares. For a part that is off by no more than
@@ -24,29 +22,6 @@ pub(super) const DRIFTED: f64 = 9.0;
 const INFORMED: f64 = 100.0;
 /// Step of the differences, in standard deviations.
 const STEP: f64 = 0.3;
-
-/// A part that drifted, most likely.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Suspect {
-    /// Which, in words.
-    pub what: String,
-    /// Name in profiles.
-    pub key: String,
-    /// Unit.
-    pub unit: &'static str,
-    /// What the profile says or a rule fills in.
-    pub stated: f64,
-    /// What it behaves as.
-    pub behaves_as: f64,
-    /// Standard uncertainty of that.
-    pub uncertainty: f64,
-    /// How far that is off, as a multiple of what the part may customarily be off by.
-    pub spreads: f64,
-    /// What setting it free takes off the sum of squares.
-    pub gain: f64,
-    /// Others that would explain the readings nearly as well.
-    pub or: Vec<String>,
-}
 
 /// A reading not taken yet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -191,62 +166,4 @@ pub(super) fn outlook(
             + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)
     };
     Ok(Outlook { answer, next: left.min_by(|a, b| score(a).total_cmp(&score(b))) })
-}
-
-/// What one works out from readings with a pencil: the usual line by proportion, and the arms of a divider of which both
-/// ends and a tap were read.
-pub(super) fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Working> {
-    let (receiver, model) = (search.receiver, search.receiver.model());
-    let design = reading::read(receiver, receiver.at_design());
-    let heater = What::Heater.of(design.tube_heater_place());
-    let mut list = Vec::new();
-    for setting in &search.readings.settings {
-        let read = |m: Measure| setting.points.iter().find(|p| p.measure == m).map(|p| p.measured);
-        let read_at = |key: &str| read(Measure::find(&design, key)?);
-        for (what, measure, solved) in [
-            ("heaters", heater, answer.heater_after_v),
-            ("B+", What::BPlus.of(0), answer.b_plus_after_v),
-        ] {
-            let Some(v) = read(measure) else { continue };
-            let sum = volts(v) * volts(answer.line_v) / volts(setting.line);
-            list.push(Working::new(format!("{what} on the usual line"), sum, "V").beside(
-                solved,
-                "not everything follows the line in step, and a reading is weighed against the others",
-            ));
-        }
-        for (d, divider) in model.dividers.iter().enumerate() {
-            let end = |name: &str| match name {
-                "chassis" => Some(0.0),
-                // the far end of the coil stands below chassis by its drop
-                "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),
-                other => read_at(other),
-            };
-            let (Some(from), Some(to)) = (end(&divider.from), end(&divider.to)) else {
-                continue;
-            };
-            for (tap, place) in &divider.taps {
-                let read = read_at(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1);
-                let (Some(v), Some(first)) = (read, divider.resistors.first()) else {
-                    continue;
-                };
-                let below: f64 = divider.resistors.iter().skip(1).sum();
-                // against chassis, written without their sign
-                let size = |v: f64| volts(v.abs()).counting(v);
-                let lower = if to == 0.0 { size(v) } else { size(v) - size(to) };
-                let sum = ohms(below) * (size(from) - size(v)) / lower;
-                let number = search
-                    .numbers
-                    .iter()
-                    .position(|n| n.parameter == Number::DividerResistor.at(d, 0));
-                let fitted = number.map_or(*first, |i| first * search.factor(&solution.x, i));
-                let what =
-                    format!("arm 1 of the divider {}, the others taken as stated", divider.name);
-                list.push(Working::new(what, sum, "Ω").beside(
-                    fitted,
-                    "the fit shares the blame among all parts that could have it, and takes the meter's load off",
-                ));
-            }
-        }
-    }
-    list
 }

@@ -14,18 +14,20 @@ mod slip;
 mod tests;
 mod verdict;
 
-pub use judge::{NextReading, Suspect};
-pub use outcome::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
+pub use judge::NextReading;
+pub use outcome::{
+    Answer, Contradiction, Explanation, ReadingsReport, Suspect, TakeAgain, Telling, Wrong,
+};
 
 use super::StudyError;
 use super::alarms::of_set;
 use super::caution::{self, Caution};
+use super::measures::{Measure, What};
 use super::outlet::{self, OutletChoice};
-use super::working::Working;
+use super::reading;
+use super::working::{Working, ohms, volts};
 use crate::profile::Profile;
-use crate::receiver::{
-    Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine, uncertain,
-};
+use crate::receiver::{Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine};
 use points::Point;
 use search::{Search, Solution, Start};
 use serde::Serialize;
@@ -107,29 +109,6 @@ pub struct FittedNumber {
     pub spread_after: f64,
     /// True if a rule filled it in.
     pub assumed: bool,
-}
-
-/// What the fit does to the answer.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Answer {
-    /// Line, V RMS.
-    pub line_v: f64,
-    /// Heater volts before.
-    pub heater_before_v: f64,
-    /// Heater volts after.
-    pub heater_after_v: f64,
-    /// Their standard uncertainty before.
-    pub heater_uncertain_before_v: f64,
-    /// After.
-    pub heater_uncertain_after_v: f64,
-    /// B+ before.
-    pub b_plus_before_v: f64,
-    /// B+ after.
-    pub b_plus_after_v: f64,
-    /// Its standard uncertainty before.
-    pub b_plus_uncertain_before_v: f64,
-    /// After.
-    pub b_plus_uncertain_after_v: f64,
 }
 
 /// A set whose readings are worked in.
@@ -261,7 +240,7 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
         answer: outlook.answer,
         misfit_before,
         misfit_after,
-        working: judge::by_hand(&search, &solution, &outlook.answer),
+        working: by_hand(&search, &solution, &outlook.answer),
     };
     Ok((fit, factors))
 }
@@ -292,14 +271,60 @@ fn read(
     points.enumerate().map(read).collect()
 }
 
-/// Every number that may move.
-fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
-    let mut list = uncertain(model, assumed);
-    // the mains have one frequency or the other, and no meter reading moves them
-    list.retain(|n| {
-        n.parameter.what != Number::Frequency
-            && n.parameter.value(model).is_some_and(|(v, _)| v > 0.0)
-            && n.spread < 1.0
-    });
+/// What one works out from readings with a pencil: the usual line by proportion, and the arms of a divider of which both
+/// ends and a tap were read.
+fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Working> {
+    let (receiver, model) = (search.receiver, search.receiver.model());
+    let design = reading::read(receiver, receiver.at_design());
+    let heater = What::Heater.of(design.tube_heater_place());
+    let mut list = Vec::new();
+    for setting in &search.readings.settings {
+        let read = |m: Measure| setting.points.iter().find(|p| p.measure == m).map(|p| p.measured);
+        let read_at = |key: &str| read(Measure::find(&design, key)?);
+        for (what, measure, solved) in [
+            ("heaters", heater, answer.heater_after_v),
+            ("B+", What::BPlus.of(0), answer.b_plus_after_v),
+        ] {
+            let Some(v) = read(measure) else { continue };
+            let sum = volts(v) * volts(answer.line_v) / volts(setting.line);
+            list.push(Working::new(format!("{what} on the usual line"), sum, "V").beside(
+                solved,
+                "not everything follows the line in step, and a reading is weighed against the others",
+            ));
+        }
+        for (d, divider) in model.dividers.iter().enumerate() {
+            let end = |name: &str| match name {
+                "chassis" => Some(0.0),
+                // the far end of the coil stands below chassis by its drop
+                "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),
+                other => read_at(other),
+            };
+            let (Some(from), Some(to)) = (end(&divider.from), end(&divider.to)) else {
+                continue;
+            };
+            for (tap, place) in &divider.taps {
+                let read = read_at(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1);
+                let (Some(v), Some(first)) = (read, divider.resistors.first()) else {
+                    continue;
+                };
+                let below: f64 = divider.resistors.iter().skip(1).sum();
+                // against chassis, written without their sign
+                let size = |v: f64| volts(v.abs()).counting(v);
+                let lower = if to == 0.0 { size(v) } else { size(v) - size(to) };
+                let sum = ohms(below) * (size(from) - size(v)) / lower;
+                let number = search
+                    .numbers
+                    .iter()
+                    .position(|n| n.parameter == Number::DividerResistor.at(d, 0));
+                let fitted = number.map_or(*first, |i| first * search.factor(&solution.x, i));
+                let what =
+                    format!("arm 1 of the divider {}, the others taken as stated", divider.name);
+                list.push(Working::new(what, sum, "Ω").beside(
+                    fitted,
+                    "the fit shares the blame among all parts that could have it, and takes the meter's load off",
+                ));
+            }
+        }
+    }
     list
 }

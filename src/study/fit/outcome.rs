@@ -1,6 +1,5 @@
 //! What the readings of a profile come to, and that in sentences.
 
-use super::judge::Suspect;
 use crate::receiver::shown;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -20,6 +19,52 @@ pub struct ReadingsReport {
     pub take_again: Vec<TakeAgain>,
     /// Parts found drifted.
     pub drifted: Vec<Suspect>,
+}
+
+/// A part that drifted, most likely.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Suspect {
+    /// Which, in words.
+    pub what: String,
+    /// Name in profiles.
+    pub key: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// What the profile says or a rule fills in.
+    pub stated: f64,
+    /// What it behaves as.
+    pub behaves_as: f64,
+    /// Standard uncertainty of that.
+    pub uncertainty: f64,
+    /// How far that is off, as a multiple of what the part may customarily be off by.
+    pub spreads: f64,
+    /// What setting it free takes off the sum of squares.
+    pub gain: f64,
+    /// Others that would explain the readings nearly as well.
+    pub or: Vec<String>,
+}
+
+/// What the fit does to the answer.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Answer {
+    /// Line, V RMS.
+    pub line_v: f64,
+    /// Heater volts before.
+    pub heater_before_v: f64,
+    /// Heater volts after.
+    pub heater_after_v: f64,
+    /// Their standard uncertainty before.
+    pub heater_uncertain_before_v: f64,
+    /// After.
+    pub heater_uncertain_after_v: f64,
+    /// B+ before.
+    pub b_plus_before_v: f64,
+    /// B+ after.
+    pub b_plus_after_v: f64,
+    /// Its standard uncertainty before.
+    pub b_plus_uncertain_before_v: f64,
+    /// After.
+    pub b_plus_uncertain_after_v: f64,
 }
 
 /// Readings that cannot all be right in this set.

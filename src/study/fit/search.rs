@@ -2,10 +2,11 @@
 
 use super::super::StudyError;
 use super::super::share;
-use super::numbers;
 use super::points::{self, Readings};
 use crate::profile::Profile;
-use crate::receiver::{Assumption, Model, Operation, Receiver, ReceiverError, Uncertain};
+use crate::receiver::{
+    Assumption, Model, Number, Operation, Receiver, ReceiverError, Uncertain, uncertain,
+};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::storage::Owned;
 use nalgebra::{DMatrix, DVector, Dyn};
@@ -358,4 +359,16 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
             }
         }))
     }
+}
+
+/// Every number that may move.
+fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
+    let mut list = uncertain(model, assumed);
+    // the mains have one frequency or the other, and no meter reading moves them
+    list.retain(|n| {
+        n.parameter.what != Number::Frequency
+            && n.parameter.value(model).is_some_and(|(v, _)| v > 0.0)
+            && n.spread < 1.0
+    });
+    list
 }

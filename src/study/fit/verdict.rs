@@ -7,8 +7,10 @@
 use super::super::StudyError;
 use super::super::measures::Measure;
 use super::super::reading::{self, Reading};
-use super::judge::{self, Suspect};
-use super::outcome::{Contradiction, Explanation, ReadingsReport, TakeAgain, Telling, Wrong};
+use super::judge;
+use super::outcome::{
+    Contradiction, Explanation, ReadingsReport, Suspect, TakeAgain, Telling, Wrong,
+};
 use super::points::{self, Point};
 use super::search::{Search, Solution, Start, Without};
 use super::slip::slip;

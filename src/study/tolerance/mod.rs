@@ -244,7 +244,7 @@ pub fn tolerances(
 ) -> Result<Tolerances, StudyError> {
     if !DRAWS.contains(&request.draws) {
         let (least, most) = (*DRAWS.start(), *DRAWS.end());
-        return Err(StudyError::BadDraws { asked: request.draws, least, most });
+        return Err(StudyError::BadDraws { draws: request.draws, least, most });
     }
     let mut solved = solve(profile, &request.plan, warnings)?;
     let picked = match request.with {
