@@ -56,13 +56,12 @@ fn head(plan: &Plan) -> Page {
     if let Some(day) = plan.advised().and_then(|c| c.day.as_ref()) {
         page.push(entry("THEN", then(plan, &day.usual)));
     }
-    let capacitors = capacitors(plan);
-    if !capacitors.is_empty() {
-        page.push(Block::Gap);
-        page.push(entry("FILTER", capacitors));
-    }
     page.push(Block::Gap);
     page.push(entry("CARE", caution::first(&plan.cautions, plan.advice.choice)));
+    let capacitors = capacitors(plan);
+    if !capacitors.is_empty() {
+        page.push(entry("FILTER", capacitors));
+    }
     page
 }
 
@@ -193,28 +192,23 @@ fn capacitors(plan: &Plan) -> Vec<Vec<Span>> {
             continue;
         }
         let mut words = Vec::new();
-        let mut add = |what: &str, is: fn(&CapacitorAtStart) -> f64, limit: String| {
-            let then = with.map(|w| format!(" ({} with the part)", volts(is(w))));
-            words.push(format!(
-                "{} {what}{}, above its {limit}",
-                volts(is(now)),
-                then.unwrap_or_default()
-            ));
+        let mut add = |what: &str, is: fn(&CapacitorAtStart) -> f64, bears: String| {
+            let with = with.map(|w| format!(", with the part {}", volts(is(w))));
+            words.push(format!("{} {what}, {bears}{}", volts(is(now)), with.unwrap_or_default()));
         };
         if let Some(rated) = worse.rated_v.filter(|_| worse.running_exceeds) {
             add("at work", |c| c.running_v, format!("rated {}", volts(rated)));
         }
         if let Some(surge) = worse.surge_v.filter(|_| worse.switch_on_exceeds) {
             let dagger = if worse.surge_by_rule { "†" } else { "" };
-            add("at switch-on", |c| c.peak_v, format!("surge voltage of {}{dagger}", volts(surge)));
+            add("at switch-on", |c| c.peak_v, format!("bears {}{dagger}", volts(surge)));
         }
         let fit = match worse.fit_v {
-            Some(v) => format!("fit one rated {v:.0} V"),
+            Some(v) => format!("fit {v:.0} V"),
             None => "no single one of the trade bears that".to_owned(),
         };
-        let line = volts(plan.outlet.high_v);
-        let words = format!("{} at {line}: {}: {fit}", now.name, words.join("; "));
-        lines.push(vec![bad(words)]);
+        let (line, name) = (volts(plan.outlet.high_v), format!("capacitor {}", i + 1));
+        lines.push(vec![bad(format!("at {line}: {name} {}; {fit}", words.join("; ")))]);
     }
     lines
 }
