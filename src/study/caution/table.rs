@@ -155,7 +155,7 @@ cautions! {
             /// Resistor in each plate lead that brings B+ back, Ω.
             resistor_ohms: Option<f64>,
         } => FirstPower, true,
-            format!("A dry rectifier is in place of the {tube}: B+ is {now_v:.0} V, {with_tube_v:.0} V with the tube; every filter capacitor gets {crest_v:.0} V at each switch-on."),
+dry(tube, *with_tube_v, *now_v, *crest_v),
             "the solved circuit; the crest of the open winding";
         /// Filter capacitors at switch-on.
         CapacitorAtSwitchOn {
@@ -414,6 +414,19 @@ fn lethal(highest_v: f64, hold_s: Option<f64>) -> String {
         None => "with tubes out or cold nothing empties the filter capacitors for hours".to_owned(),
     };
     format!("Lethal voltages inside, up to {highest_v:.0} V DC; {hold}: drain them, then measure.")
+}
+
+/// B+ within this share of the tube's is as with the tube.
+const AS_WITH_THE_TUBE: f64 = 0.01;
+
+fn dry(tube: &str, with_tube: f64, now: f64, crest: f64) -> String {
+    let b_plus = match (now / with_tube - 1.0).abs() < AS_WITH_THE_TUBE {
+        true => String::new(),
+        false => format!("B+ is {now:.0} V, {with_tube:.0} V with the tube; "),
+    };
+    format!(
+        "A dry rectifier is in place of the {tube}: {b_plus}every filter capacitor gets {crest:.0} V at each switch-on."
+    )
 }
 
 fn capacitor(name: &str, (peak, running): (f64, f64), rated: f64, fit: Option<f64>) -> String {
