@@ -56,7 +56,7 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             let outlet = parent == ".outlet" && ["frequency_hz", "range"].contains(&key);
             // readings that agree, or that only one explanation or none fits
             let readings = parent.starts_with(".readings")
-                && ["contradiction", "tells", "at_line_v", "slip"].contains(&key);
+                && ["contradiction", "tells", "at_line_v", "slip", "spreads"].contains(&key);
             assert!(
                 readings || MAY_BE_NULL.contains(&key) || capacitor || outlet,
                 "{name} is null"

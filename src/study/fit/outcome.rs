@@ -109,6 +109,8 @@ pub struct Explanation {
     pub would_be: f64,
     /// Standard uncertainty of that.
     pub uncertainty: f64,
+    /// How far a part is off, as a multiple of what it may customarily be off by; `None` for a reading.
+    pub spreads: Option<f64>,
     /// Sum of squares left.
     pub misfit: f64,
     /// Value with one digit, two neighbouring digits or the decimal point changed that would fit.

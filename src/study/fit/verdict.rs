@@ -114,10 +114,10 @@ pub(super) fn of(
             return Ok((Some(solution), suspect, report));
         }
         let (solution, report) = contradicted(search, start, misfit, chance);
-        return Ok((solution, None, report));
+        return Ok((solution, report.drifted.first().cloned(), report));
     }
     let (solution, report) = contradicted(search, start, linear(search, start).0, chance);
-    Ok((solution, None, report))
+    Ok((solution, report.drifted.first().cloned(), report))
 }
 
 /// Whether readings and set lie within what chance allows.
@@ -201,7 +201,7 @@ fn contradicted(
         misfit,
         chance,
         take_again: again(search, &explanations, &gains),
-        drifted: Vec::new(),
+        drifted: drifted(&explanations, misfit),
         contradiction: Some(Contradiction {
             told_apart: explanations.len() == 1,
             explanations,
@@ -209,6 +209,25 @@ fn contradicted(
         }),
     };
     (solutions.into_iter().next(), report)
+}
+
+/// The part that has drifted where nothing but parts explains the readings.
+fn drifted(explanations: &[Explanation], misfit: f64) -> Vec<Suspect> {
+    let [first, rest @ ..] = explanations else { return Vec::new() };
+    let Some(spreads) = first.spreads.filter(|_| rest.iter().all(|e| e.spreads.is_some())) else {
+        return Vec::new();
+    };
+    vec![Suspect {
+        what: first.label.clone(),
+        key: first.key.clone(),
+        unit: first.unit,
+        stated: first.stated,
+        behaves_as: first.would_be,
+        uncertainty: first.uncertainty,
+        spreads,
+        gain: misfit - first.misfit,
+        or: rest.iter().map(|e| e.label.clone()).collect(),
+    }]
 }
 
 /// What to take again: the readings that explain it; if none alone does, those that stand out most, with their line.
@@ -265,6 +284,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
         stated: 0.0,
         would_be: 0.0,
         uncertainty: 0.0,
+        spreads: None,
         misfit: solution.misfit,
         slip: None,
         average_meter: false,
@@ -327,6 +347,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
                 stated,
                 would_be,
                 uncertainty: would_be * solution.deviation(j),
+                spreads: Some(solution.x[j].abs() / search.numbers[j].spread),
                 ..plain
             })
         }
