@@ -22,6 +22,7 @@ pub fn page(fit: &Fit) -> Page {
     let mut page = caution::alarms(&fit.cautions);
     page.extend([Block::Title(fit.name.clone()), Block::Gap]);
     page.extend(super::readings::head(&fit.verdict));
+    page.extend((page.len() > 2).then_some(Block::Gap));
     page.push(entry("FOUND", found(fit)));
     page.push(entry("THEN", answer(fit)));
     if let Some(next) = &fit.next {

@@ -1,6 +1,6 @@
 //! What the readings come to, ahead of everything else.
 
-use super::page::{Block, Page, Span, bad, careful, entry, plain};
+use super::page::{Page, Span, bad, careful, entry, plain};
 use crate::study::ReadingsReport;
 
 /// The first lines of a page whose readings contradict or show a part drifted; else nothing.
@@ -13,11 +13,9 @@ pub(super) fn head(report: &ReadingsReport) -> Page {
         page.push(entry("AGAIN", lines));
     }
     let drifts: Vec<Vec<Span>> = report.drifts().map(|d| vec![careful(d)]).collect();
-    if !drifts.is_empty() {
+    // said above where nothing is advised before it is put right
+    if !drifts.is_empty() && report.contradiction.is_none() {
         page.push(entry("DRIFTED", drifts));
-    }
-    if !page.is_empty() {
-        page.push(Block::Gap);
     }
     page
 }

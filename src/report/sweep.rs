@@ -58,6 +58,7 @@ pub fn page(sweep: &Sweep) -> Page {
     let mut page = caution::alarms(&sweep.cautions);
     page.extend([Block::Title(sweep.name.clone()), fine(conditions(sweep)), Block::Gap]);
     page.extend(super::readings::head(&sweep.readings));
+    page.extend((page.len() > 3).then_some(Block::Gap));
     page.extend([table(titles, rows), Block::Gap, text(sweep.caution)]);
     page
 }

@@ -17,14 +17,14 @@ pub struct Connect {
     /// Right, at the highest outlet volts.
     pub high_v: f64,
     /// What each wrong connection reads.
-    pub wrong: Vec<Wrong>,
+    pub wrong: Vec<WrongConnection>,
     /// What an ohmmeter reads cold, unplugged, of each winding or resistor.
     pub ohms: Vec<Ohms>,
 }
 
 /// A wrong connection.
 #[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
-pub struct Wrong {
+pub struct WrongConnection {
     /// Which.
     pub how: Miswired,
     /// On the usual line, V RMS; none where the iron saturates, and the line fuse must open.
@@ -49,7 +49,7 @@ pub(super) fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) ->
     }
     let volts = |part: &dyn Part, outlet| output(part, outlet, hertz).map(|(volts, _)| volts);
     let (usual_v, inserted) = output(part, usual, hertz)?;
-    let wrong = part.miswired().into_iter().map(|(how, wrong)| Wrong {
+    let wrong = part.miswired().into_iter().map(|(how, wrong)| WrongConnection {
         how,
         usual_v: wrong.as_deref().and_then(|part| volts(part, usual)),
         high_v: wrong.as_deref().and_then(|part| volts(part, high)),

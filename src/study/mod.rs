@@ -49,7 +49,7 @@ pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank
 pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
 pub use cold_start::{CapacitorAtStart, ColdStart, Ready};
-pub use connect::{Connect, Ohms, Wrong as WrongConnection};
+pub use connect::{Connect, Ohms, WrongConnection};
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
@@ -59,8 +59,8 @@ pub use dry::{DryRectifier, PlateResistor};
 pub use error::StudyError;
 pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
 pub use fit::{
-    Answer, Contradiction, Explanation, Fit, FittedNumber, FittedReading, NextReading,
-    ReadingsReport, Suspect, TakeAgain, Telling, Wrong, fit, readings,
+    Answer, Contradiction, Doubted, Explanation, Fit, FittedNumber, FittedReading, NextReading,
+    ReadingsReport, Suspect, TakeAgain, Telling, fit, readings,
 };
 pub use fuse::FuseReport;
 pub(crate) use measures::What;

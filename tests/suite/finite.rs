@@ -72,7 +72,7 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             let behind = parent.ends_with(".behind") && key == "method";
             // readings that agree, or that only one explanation or none fits
             let readings = parent.starts_with(".readings")
-                && ["contradiction", "tells", "at_line_v", "slip"].contains(&key);
+                && ["contradiction", "tells", "at_line_v", "slip", "spreads"].contains(&key);
             let known = capacitor || outlet || wrong || behind || readings;
             assert!(MAY_BE_NULL.contains(&key) || known, "{name} is null");
         }

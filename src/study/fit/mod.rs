@@ -16,7 +16,7 @@ mod verdict;
 
 pub use judge::NextReading;
 pub use outcome::{
-    Answer, Contradiction, Explanation, ReadingsReport, Suspect, TakeAgain, Telling, Wrong,
+    Answer, Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling,
 };
 
 use super::StudyError;

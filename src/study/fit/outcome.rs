@@ -81,7 +81,7 @@ pub struct Contradiction {
 /// What may be wrong.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
-pub enum Wrong {
+pub enum Doubted {
     /// A reading.
     Reading,
     /// The line volts a setting was taken at.
@@ -94,7 +94,7 @@ pub enum Wrong {
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Explanation {
     /// What.
-    pub wrong: Wrong,
+    pub wrong: Doubted,
     /// Point, `at_line`, or name of a number in profiles.
     pub key: String,
     /// In words.
@@ -109,6 +109,8 @@ pub struct Explanation {
     pub would_be: f64,
     /// Standard uncertainty of that.
     pub uncertainty: f64,
+    /// How far a part is off, as a multiple of what it may customarily be off by; `None` for a reading.
+    pub spreads: Option<f64>,
     /// Sum of squares left.
     pub misfit: f64,
     /// Value with one digit, two neighbouring digits or the decimal point changed that would fit.
@@ -154,7 +156,7 @@ impl ReadingsReport {
     /// The headline where the readings contradict.
     pub fn headline(&self) -> Option<&'static str> {
         self.contradiction.as_ref().map(|c| match c.explanations.as_slice() {
-            [all @ ..] if !all.is_empty() && all.iter().all(|e| e.wrong == Wrong::Part) => {
+            [all @ ..] if !all.is_empty() && all.iter().all(|e| e.wrong == Doubted::Part) => {
                 "READINGS CONTRADICT THE PROFILE: a part has drifted. Nothing is advised before it is put right"
             }
             _ => "READINGS CONTRADICT EACH OTHER OR THE SET: nothing is advised on them",
@@ -173,7 +175,7 @@ impl ReadingsReport {
                 "No one wrong reading or part explains them. Take again first: {}",
                 again.join(", ")
             ));
-        } else if contradiction.explanations.iter().all(|e| e.wrong == Wrong::Part) {
+        } else if contradiction.explanations.iter().all(|e| e.wrong == Doubted::Part) {
             list.push(format!("Take again to be sure: {}", again.join(", ")));
         }
         if !contradiction.told_apart && list.len() > 1 {
@@ -222,24 +224,24 @@ impl std::fmt::Display for Explanation {
         let rest = format!("{} ±{}", show(self.would_be), show(2.0 * self.uncertainty));
         let line = self.at_line_v.unwrap_or_default();
         match self.wrong {
-            Wrong::Reading if self.average_meter => write!(
+            Doubted::Reading if self.average_meter => write!(
                 f,
                 "{} at {line:.1} V reads {}, the rest gives {rest} true RMS: an average-responding meter reads this low here. If yours is one, add that: `meter: {{ load: 10 MΩ, ac: average }}`",
                 self.key,
                 show(self.stated)
             )?,
-            Wrong::Reading => write!(
+            Doubted::Reading => write!(
                 f,
                 "Take {} at {line:.1} V again: {} was read, the rest gives {rest}",
                 self.key,
                 show(self.stated)
             )?,
-            Wrong::Line => write!(
+            Doubted::Line => write!(
                 f,
                 "Measure the line voltage again: at_line says {}, the readings fit {rest}",
                 show(self.stated)
             )?,
-            Wrong::Part => write!(
+            Doubted::Part => write!(
                 f,
                 "Drifted, if no reading is wrong: {} ({}) acts like {rest}, not {}",
                 self.label,

@@ -9,7 +9,7 @@ use super::super::measures::Measure;
 use super::super::reading::{self, Reading};
 use super::judge;
 use super::outcome::{
-    Contradiction, Explanation, ReadingsReport, Suspect, TakeAgain, Telling, Wrong,
+    Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling,
 };
 use super::points::{self, Point};
 use super::search::{Search, Solution, Start, Without};
@@ -114,10 +114,10 @@ pub(super) fn of(
             return Ok((Some(solution), suspect, report));
         }
         let (solution, report) = contradicted(search, start, misfit, chance);
-        return Ok((solution, None, report));
+        return Ok((solution, report.drifted.first().cloned(), report));
     }
     let (solution, report) = contradicted(search, start, linear(search, start).0, chance);
-    Ok((solution, None, report))
+    Ok((solution, report.drifted.first().cloned(), report))
 }
 
 /// Whether readings and set lie within what chance allows.
@@ -189,7 +189,7 @@ fn contradicted(
     let by_meter = found.iter().any(|(e, _)| e.average_meter);
     found.retain(|(e, _)| {
         // what fits far worse than the best is no explanation beside it, nor is a part beside a known fault of meters
-        (e.misfit <= best + ALIKE || e.is_plain()) && !(by_meter && e.wrong == Wrong::Part)
+        (e.misfit <= best + ALIKE || e.is_plain()) && !(by_meter && e.wrong == Doubted::Part)
     });
     let tells = match found.as_slice() {
         [first, second, ..] => telling(search, first, second),
@@ -201,7 +201,7 @@ fn contradicted(
         misfit,
         chance,
         take_again: again(search, &explanations, &gains),
-        drifted: Vec::new(),
+        drifted: drifted(&explanations, misfit),
         contradiction: Some(Contradiction {
             told_apart: explanations.len() == 1,
             explanations,
@@ -209,6 +209,25 @@ fn contradicted(
         }),
     };
     (solutions.into_iter().next(), report)
+}
+
+/// The part that has drifted where nothing but parts explains the readings.
+fn drifted(explanations: &[Explanation], misfit: f64) -> Vec<Suspect> {
+    let [first, rest @ ..] = explanations else { return Vec::new() };
+    let Some(spreads) = first.spreads.filter(|_| rest.iter().all(|e| e.spreads.is_some())) else {
+        return Vec::new();
+    };
+    vec![Suspect {
+        what: first.label.clone(),
+        key: first.key.clone(),
+        unit: first.unit,
+        stated: first.stated,
+        behaves_as: first.would_be,
+        uncertainty: first.uncertainty,
+        spreads,
+        gain: misfit - first.misfit,
+        or: rest.iter().map(|e| e.label.clone()).collect(),
+    }]
 }
 
 /// What to take again: the readings that explain it; if none alone does, those that stand out most, with their line.
@@ -257,7 +276,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
     let numbers = search.numbers.len();
     let model = search.receiver.model();
     let plain = Explanation {
-        wrong: Wrong::Part,
+        wrong: Doubted::Part,
         key: String::new(),
         label: String::new(),
         unit: "V",
@@ -265,6 +284,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
         stated: 0.0,
         would_be: 0.0,
         uncertainty: 0.0,
+        spreads: None,
         misfit: solution.misfit,
         slip: None,
         average_meter: false,
@@ -285,7 +305,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
                 && AVERAGING.contains(&(point.measured / would_be))
                 && (averaged - point.measured).abs() <= 3.0 * both;
             Some(Explanation {
-                wrong: Wrong::Reading,
+                wrong: Doubted::Reading,
                 key: point.key.clone(),
                 label: point.label.clone(),
                 unit: point.measure.unit(),
@@ -305,7 +325,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
             let uncertainty = would_be * solution.deviation(j);
             let digit = if line.fract() == 0.0 { 1.0 } else { 0.1 };
             Some(Explanation {
-                wrong: Wrong::Line,
+                wrong: Doubted::Line,
                 key: "at_line".to_owned(),
                 label: "the line voltage".to_owned(),
                 at_line_v: Some(line),
@@ -327,6 +347,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
                 stated,
                 would_be,
                 uncertainty: would_be * solution.deviation(j),
+                spreads: Some(solution.x[j].abs() / search.numbers[j].spread),
                 ..plain
             })
         }
