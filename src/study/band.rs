@@ -1,6 +1,7 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
 use super::assumption::{AssumptionReport, worst};
+use super::fit::Answer;
 use super::plan::Day;
 use super::reading;
 use super::settle;
@@ -39,6 +40,26 @@ impl Band {
     }
 }
 
+/// Uncertainty that every choice of a set shares, ±V on the usual line.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Common {
+    heater_v: f64,
+    b_plus_v: f64,
+}
+
+/// What the set's own facts leave open: twice the standard uncertainty that the readings leave, correlations counted, as
+/// a fit shows it; without readings the limits of what is assumed, as the root of the sum of squares.
+pub(super) fn common(assumptions: &[AssumptionReport], answer: Option<&Answer>) -> Common {
+    if let Some(answer) = answer {
+        let (heater_v, b_plus_v) = answer.uncertain();
+        return Common { heater_v, b_plus_v };
+    }
+    let root = |change: fn(&AssumptionReport) -> Option<f64>| -> f64 {
+        assumptions.iter().filter_map(change).map(|v| v * v).sum::<f64>().sqrt()
+    };
+    Common { heater_v: root(|a| a.heater_change_v), b_plus_v: root(|a| a.b_plus_change_v) }
+}
+
 /// The band of a choice: independent uncertainties add as the root of the sum of squares, the outlet's day is
 /// taken whole.
 pub(super) fn band(
@@ -46,11 +67,8 @@ pub(super) fn band(
     part: &dyn Part,
     day: &Day,
     usual: &Operation,
-    assumptions: &[AssumptionReport],
+    common: Common,
 ) -> Band {
-    let squares = |change: fn(&AssumptionReport) -> Option<f64>| -> f64 {
-        assumptions.iter().filter_map(change).map(|v| v * v).sum()
-    };
     let mut own = (0.0_f64, 0.0_f64);
     for (index, tolerance) in part.tolerances().iter().enumerate() {
         let moved = worst(&day.usual, tolerance.spread, |factor| {
@@ -62,9 +80,8 @@ pub(super) fn band(
         own.0 += heater * heater;
         own.1 += b_plus * b_plus;
     }
-    let heater = squares(|a| a.heater_change_v) + own.0;
-    let b_plus = squares(|a| a.b_plus_change_v) + own.1;
-    let (heater, b_plus) = (heater.sqrt(), b_plus.sqrt());
+    let (heater, b_plus) =
+        (common.heater_v.hypot(own.0.sqrt()), common.b_plus_v.hypot(own.1.sqrt()));
     let (low, high) = (day.low.heater_and_b_plus(), day.high.heater_and_b_plus());
     Band {
         heater_low_v: low.0 - heater,

@@ -2,8 +2,7 @@
 
 use super::StudyError;
 use super::advice::Objection;
-use super::assumption::AssumptionReport;
-use super::band;
+use super::band::{self, Common};
 use super::cold_start::{self, ColdStart};
 use super::connect;
 use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
@@ -66,7 +65,7 @@ pub(super) struct Bench<'a> {
     /// Switch-on of the set as it is.
     pub start_today: &'a ColdStart,
     pub design: &'a Reading,
-    pub assumptions: &'a [AssumptionReport],
+    pub common: Common,
 }
 
 /// Where `part` is a transformer for the whole set that is smaller than the set's watts ask for.
@@ -333,7 +332,7 @@ impl Bench<'_> {
             part: (!part.is_nothing()).then_some(bought),
             part_value: (!part.is_nothing()).then(|| part.value()),
             target_miss: Some(miss),
-            band: Some(band::band(self.receiver, &*part, &day, &run.usual, self.assumptions)),
+            band: Some(band::band(self.receiver, &*part, &day, &run.usual, self.common)),
             rating,
             with,
             fuse: Some(fuse),

@@ -4,7 +4,7 @@ use super::StudyError;
 use super::advice::{self, Advice, Objection};
 use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
-use super::band::Band;
+use super::band::{self, Band};
 use super::behind::Behind;
 use super::caution::{self, Caution};
 use super::cold_start::{self, ColdStart};
@@ -317,7 +317,8 @@ pub(super) fn solve(
     warnings: Vec<String>,
 ) -> Result<Solved, StudyError> {
     let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
-    let fit::Settled { model, assumed: list, readings } = fit::settle(profile)?;
+    let fit::Settled { model, assumed: list, readings, answer } =
+        fit::settle(profile, Some(outlet.usual_v))?;
     assumed.extend(list);
     let mut model = model;
     outlet.feed(&mut model);
@@ -348,7 +349,7 @@ pub(super) fn solve(
         today: &today,
         start_today: &cold_start::start(&receiver, &Straight, &today.high)?,
         design: &design,
-        assumptions: &assumptions,
+        common: band::common(&assumptions, answer.as_ref()),
     };
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =

@@ -86,7 +86,7 @@ pub struct Sweep {
 /// # Errors
 /// A range that cannot be walked, a quantity the set does not have, a set that has no solution.
 pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyError> {
-    let settled = fit::settle(profile)?;
+    let settled = fit::settle(profile, None)?;
     let mut model = settled.model;
     let outlet = match outlet::settle(profile, &request.outlet) {
         Ok((volts, _)) => Some(volts),

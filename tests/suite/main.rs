@@ -49,6 +49,7 @@ mod manual;
 mod measures;
 mod ohmmeter;
 mod one_fuse;
+mod one_uncertainty;
 mod open_faults;
 mod outlet_ranges;
 mod parts_consistency;

@@ -310,7 +310,7 @@ fn first_lines_answer() {
                 assert!(first[then..care].join(" ").contains("B+ "), "{name}");
             }
             let careful = first[care..].join(" ");
-            for word in ["lethal", "isolation transformer", "fuse", "codes"] {
+            for word in ["Lethal", "isolation transformer", "fuse", "codes"] {
                 assert!(careful.contains(word), "{name}: \"{word}\" is not in the first lines");
             }
         }

@@ -5,6 +5,7 @@
 //! limit over √3 (JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 4.3.7). Numbers move as
 //! factors; their logarithms are what is solved for. The search is Levenberg and Marquardt's, from a library.
 
+mod carried;
 mod judge;
 mod outcome;
 mod points;
@@ -32,8 +33,9 @@ use points::Point;
 use search::{Search, Solution, Start};
 use serde::Serialize;
 
-/// Moves up to which a stated number is not worth a line: a part in two hundred.
-const NOTHING: f64 = 5e-3;
+/// Moves up to which a stated number is not worth a line: less than any meter tells. A larger one would show as a
+/// difference between the fit and the plans that follow from it.
+const NOTHING: f64 = 5e-4;
 
 /// What a fit came to.
 #[derive(Debug, Clone, Serialize)]
@@ -120,26 +122,33 @@ pub(super) struct Settled {
     pub assumed: Vec<Assumption>,
     /// What the readings come to.
     pub readings: ReadingsReport,
+    /// What they say of heaters and B+ on the line asked for, where there are any and they agree.
+    pub answer: Option<Answer>,
 }
 
-/// A profile completed, with its readings worked in where it has any and no calibration from before.
+/// A profile completed, with its readings worked in where it has any and no calibration from before; with what they say
+/// on `line`, V RMS, where one is named.
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
-pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
+pub(super) fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, StudyError> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
-        return Ok(Settled { model, assumed, readings: ReadingsReport::default() });
+        let drifted = carried::drifted(profile, &model);
+        let readings = ReadingsReport { drifted, ..ReadingsReport::default() };
+        return Ok(Settled { model, assumed, readings, answer: None });
     }
     let receiver = Receiver::new(model.clone(), None)?;
     let search = Search::new(&receiver, &assumed, profile)?;
     let judged = Judged::of(&search)?;
     if judged.report.contradiction.is_some() {
-        return Ok(Settled { model, assumed, readings: judged.report });
+        return Ok(Settled { model, assumed, readings: judged.report, answer: None });
     }
+    let outlook = line.map(|line| judge::outlook(&search, &judged.solution, line)).transpose()?;
     let factors = factors(&search, &judged.solution);
     let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
-    Ok(Settled { model, assumed, readings: judged.report })
+    let answer = outlook.map(|outlook| outlook.answer);
+    Ok(Settled { model, assumed, readings: judged.report, answer })
 }
 
 /// What the readings of a profile come to.
@@ -147,7 +156,7 @@ pub(super) fn settle(profile: &Profile) -> Result<Settled, StudyError> {
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
 pub fn readings(profile: &Profile) -> Result<ReadingsReport, StudyError> {
-    Ok(settle(profile)?.readings)
+    Ok(settle(profile, None)?.readings)
 }
 
 /// Readings worked in.

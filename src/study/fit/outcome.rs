@@ -67,6 +67,13 @@ pub struct Answer {
     pub b_plus_uncertain_after_v: f64,
 }
 
+impl Answer {
+    /// ± of heaters and B+ after the fit, V: twice the standard uncertainty.
+    pub fn uncertain(&self) -> (f64, f64) {
+        (2.0 * self.heater_uncertain_after_v, 2.0 * self.b_plus_uncertain_after_v)
+    }
+}
+
 /// Readings that cannot all be right in this set.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Contradiction {
