@@ -310,7 +310,11 @@ fn first_lines_answer() {
                 assert!(first[then..care].join(" ").contains("B+ "), "{name}");
             }
             let careful = first[care..].join(" ");
-            for word in ["Lethal", "isolation transformer", "fuse", "codes"] {
+            // what must not be plugged in bare has a fuse only with its part
+            let bare = first[fit].contains("nothing that this plan can stand behind")
+                && (first[0].starts_with("NOT WITHOUT") || first[0].starts_with("DO NOT"));
+            let fuse = if bare { "codes" } else { "fuse" };
+            for word in ["Lethal", "isolation transformer", fuse, "codes"] {
                 assert!(careful.contains(word), "{name}: \"{word}\" is not in the first lines");
             }
         }

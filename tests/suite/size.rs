@@ -6,8 +6,10 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-/// Most lines and tokens of code in `src`; they are lowered with each step that makes it smaller.
-const MOST: Size = Size { lines: 29_150, tokens: 270_850 };
+/// Most lines and tokens of code in `src`; they are lowered with each step that makes it smaller. Raised once, from
+/// 29,150 and 270,850, for what was not there: cautions by their steps, readings that contradict, how a value is known,
+/// more faults, step transformers and what remains behind them.
+const MOST: Size = Size { lines: 32_200, tokens: 302_500 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
