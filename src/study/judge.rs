@@ -387,10 +387,10 @@ impl Bench<'_> {
             && list.is_empty()
         {
             let uncertain = band.heater_uncertain_v / band.heater_rated_v;
-            for excess in band.excesses() {
-                if excess.abs() > HEATER_LIMIT {
-                    list.push(Objection::Band { excess, uncertain });
-                }
+            // one reason, by the edge that is further out
+            let worst = band.excesses().into_iter().max_by(|a, b| a.abs().total_cmp(&b.abs()));
+            if let Some(excess) = worst.filter(|excess| excess.abs() > HEATER_LIMIT) {
+                list.push(Objection::Band { excess, uncertain });
             }
         }
         self.limits(day, &mut list);
