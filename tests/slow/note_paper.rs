@@ -37,10 +37,14 @@ fn wanted(path: &str, id: &str) -> Vec<String> {
     }
     let checkpoints = list.len();
     assert!(checkpoints > 40, "{path} {id}");
-    let cautions = note.lines().skip_while(|l| *l != "## Cautions").skip(2);
-    let cautions = cautions.take_while(|l| l.starts_with("- "));
-    list.extend(cautions.map(|l| l.trim_start_matches("- ").to_owned()));
-    assert!(list.len() >= checkpoints + 8, "{path} {id}");
+    // the paragraph below each "Before you ..."
+    let paragraphs: Vec<&str> = note.split("\n\n").map(str::trim).collect();
+    for pair in paragraphs.windows(2) {
+        if pair[0].trim_start_matches('#').trim_start().starts_with("Before you") {
+            list.extend(pair[1].lines().filter_map(|l| l.strip_prefix("- ")).map(str::to_owned));
+        }
+    }
+    assert!(list.len() >= checkpoints + 20, "{path} {id}");
     list
 }
 
