@@ -113,13 +113,17 @@ pub(super) fn outlook(
     // derivatives of heaters, B+ and every point on that line
     let priors = search.priors(Without::Nothing);
     let columns = share::all(count, |j| {
-        let mut moved = solution.x.clone();
-        moved[j] += STEP * priors[j];
-        read(&Receiver::new(search.model(&moved), Some(&fitted))?)
+        let by = |step: f64| {
+            let mut moved = solution.x.clone();
+            moved[j] += step;
+            read(&Receiver::new(search.model(&moved), Some(&fitted))?).map(|r| (r, step))
+        };
+        // at the edge of what can be (watts at no load against volts times amperes) only one way leads on
+        by(STEP * priors[j]).or_else(|_| by(-STEP * priors[j]))
     })?;
     let slope = |of: &dyn Fn(&Reading) -> f64| {
         DVector::from_fn(solution.x.len(), |j, _| {
-            columns.get(j).map_or(0.0, |r| (of(r) - of(&last)) / (STEP * priors[j]))
+            columns.get(j).map_or(0.0, |(r, step)| (of(r) - of(&last)) / step)
         })
     };
     let (heater, b_plus) = (slope(&Reading::tube_heater_v), slope(&|r| r.b_plus_v));

@@ -259,9 +259,13 @@ impl<'a> Search<'a> {
         let column = |j: usize| -> Result<Vec<f64>, ReceiverError> {
             // a freed number is stepped like another
             let h = STEP * priors[j].min(WIDEST);
-            let mut moved = x.clone();
-            moved[j] += h;
-            let moved = self.at(&moved, Some(here))?;
+            let by = |h: f64| {
+                let mut moved = x.clone();
+                moved[j] += h;
+                self.at(&moved, Some(here)).map(|at| (at, h))
+            };
+            // at the edge of what can be (watts at no load against volts times amperes) only one way leads on
+            let (moved, h) = by(h).or_else(|_| by(-h))?;
             let change = moved.values.iter().zip(base).zip(&units);
             Ok(change.map(|((v, b), u)| (v - b) / h / u).collect())
         };
