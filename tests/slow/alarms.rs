@@ -133,9 +133,9 @@ fn assert_head(run: &str, text: &str, alarm: &str) {
         assert!(value["cautions"][0]["text"].as_str().unwrap().starts_with(alarm), "{run}");
     } else if run.ends_with(" --format csv") {
         let mut reader = csv::Reader::from_reader(text.as_bytes());
-        assert_eq!(reader.headers().unwrap().iter().last(), Some("caution"), "{run}");
+        assert_eq!(reader.headers().unwrap().iter().next_back(), Some("caution"), "{run}");
         for row in reader.records() {
-            assert!(row.unwrap().iter().last().unwrap().starts_with(alarm), "{run}");
+            assert!(row.unwrap().iter().next_back().unwrap().starts_with(alarm), "{run}");
         }
     } else if run.ends_with(" --svg -") {
         let seen: String = text

@@ -5,6 +5,9 @@ use crate::random_sets::profiles;
 use proptest::collection::vec;
 use proptest::prelude::*;
 
+/// Types with the voltage of their heaters.
+type Heaters = &'static [(&'static str, f64)];
+
 /// Shares a set is written from.
 const SHARES: usize = 24;
 
@@ -59,7 +62,7 @@ impl Shares {
 
     /// A heater string on the line.
     fn string(mut self) -> String {
-        let (amps, tubes, output): (f64, &[(&str, f64)], &[(&str, f64)]) = self.one_of(&[
+        let (amps, tubes, output): (f64, Heaters, Heaters) = self.one_of(&[
             (
                 0.15,
                 &[("12SQ7", 12.6), ("12SA7", 12.6), ("12SK7", 12.6)],

@@ -163,7 +163,7 @@ impl ReadingsReport {
     /// The headline where the readings contradict.
     pub fn headline(&self) -> Option<&'static str> {
         self.contradiction.as_ref().map(|c| match c.explanations.as_slice() {
-            [all @ ..] if !all.is_empty() && all.iter().all(|e| e.wrong == Doubted::Part) => {
+            all if !all.is_empty() && all.iter().all(|e| e.wrong == Doubted::Part) => {
                 "READINGS CONTRADICT THE PROFILE: a part has drifted. Nothing is advised before it is put right"
             }
             _ => "READINGS CONTRADICT EACH OTHER OR THE SET: nothing is advised on them",

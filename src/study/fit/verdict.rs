@@ -245,7 +245,7 @@ fn again(
     }
     let rows: Vec<usize> = search.readings.rows().collect();
     let points: Vec<&Point> = search.readings.points().collect();
-    let part = explanations.first().is_some();
+    let part = !explanations.is_empty();
     let most = gains.iter().filter_map(|(without, _)| match without {
         Without::Reading(i) => Some(TakeAgain {
             key: points[*i].key.clone(),
