@@ -23,7 +23,7 @@ fn written(name: &str, text: &str) -> String {
 
 /// Name, as it stands, as it was typed, the key to be taken again, and what stood there.
 const CONTRADICT: [(&str, &str, &str, &str, &str); 10] = [
-    // those of the task
+    // a digit or a decimal point, one of each kind
     ("line", "at_line: 116 V", "at_line: 161 V", "at_line", "116 V would fit"),
     ("heater", "heater.main: 6.41", "heater.main: 7.41", "heater.main", "6.41 V would fit"),
     ("amps", "current: 0.49 A", "current: 0.94 A", "primary_current", "490 mA would fit"),
@@ -109,7 +109,7 @@ fn contradicting_readings_head_every_command_and_nothing_is_advised() {
 
 /// Name, as it stands, as it was typed, and words beside the place.
 const REFUSED: [(&str, &str, &str, &str); 11] = [
-    // those of the task
+    // a digit or a decimal point, one of each kind
     ("kilovolts", "B+: 265 V", "B+: 2650 V", "265 V would fit"),
     ("point", "B+: 265 V", "B+: 26.5 V", "265 V would fit"),
     ("cathode", "cathode: 17.3", "cathode: 1.73", "17.3 V would fit"),

@@ -12,12 +12,15 @@ printed data, closed forms and textbook values, each with its source. The tests 
 page and fail when one leaves its allowance; this page is written by that run \
 (`MAINSFIT_WRITE_DOCS=1 cargo test --test suite verification`) and compared with the file in every other. \
 Numbers are shown with five significant digits. A row \"not judged\" is shown because the source is \
-worth seeing but does not bear a verdict. The last two sections are the records of runs that take hours, written by \
+worth seeing but does not bear a verdict. The last three sections are the records of runs that take hours, written by \
 hand (`tests/data/verification/`).";
 
 /// What no ordinary run can show.
-const RECORDS: [&str; 2] =
-    [include_str!("../data/verification/fuzz.md"), include_str!("../data/verification/mutants.md")];
+const RECORDS: [&str; 3] = [
+    include_str!("../data/verification/fuzz.md"),
+    include_str!("../data/verification/random.md"),
+    include_str!("../data/verification/mutants.md"),
+];
 
 fn groups() -> Vec<&'static Group> {
     vec![
