@@ -21,7 +21,7 @@ use serde_json::Value;
 use std::collections::BTreeMap;
 use supply::{Divider, FilterPart, Load, Transformer};
 use tubes::{Lamp, OwnType, TubeForm};
-use values::{Of, RangeName, Text, TolerableShare, Whole};
+use values::{Of, RangeName, Stated, Text, TolerableShare, Whole};
 
 /// The JSON Schema (draft 2020-12) of a profile.
 ///
@@ -162,7 +162,7 @@ struct Outlet {
 struct ServiceSheet {
     /// DC volts
     #[serde(rename = "B+")]
-    b_plus: Of<Voltage>,
+    b_plus: Stated<Voltage>,
     /// Line at which they hold; absent: the design line
     at_line: Option<Of<Voltage>>,
 }
