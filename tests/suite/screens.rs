@@ -4,8 +4,9 @@ use super::harness::{mainsfit, printed, shipped, stem};
 
 /// Widest line a page at the bench may have.
 const WIDEST: usize = 100;
-/// Lines of a terminal that is not scrolled, and two for a part that drifted, on the set that has one.
-const FIRST_LINES: usize = 26;
+/// Lines of a terminal that is not scrolled, two for a part that drifted, on the set that has one, and four for the alarms
+/// above all else.
+const FIRST_LINES: usize = 30;
 
 fn assert_narrow(name: &str, text: &str) {
     for (number, line) in text.lines().enumerate() {
