@@ -27,6 +27,7 @@ mod fit;
 mod fuzz;
 mod hostile;
 mod html_valid;
+mod named_slips;
 mod no_part_burns;
 mod note;
 mod note_paper;

@@ -68,7 +68,6 @@ mod schema_keys;
 mod screens;
 mod shelf;
 mod size;
-mod slips;
 mod steady_state;
 mod step;
 mod string_dropper;
