@@ -330,7 +330,7 @@ pub(super) fn advise(
             ));
         } else if best.method == Method::Tap {
             reasons.push("it costs nothing and heats nothing".to_owned());
-        } else if best.method.facts().bucks {
+        } else if best.method.facts().bucks || best.method.facts().boosts {
             reasons.push(format!(
                 "it loses {:.1} W as heat, leaves the crest of the line as it is and lets a fuse blow",
                 usual.lead_w
@@ -361,7 +361,7 @@ pub(super) fn advise(
         }
     }
     // the two connections of one transformer are one answer: the second best is another kind
-    let both_buck = |c: &Choice| best.method.facts().bucks && c.method.facts().bucks;
+    let both_buck = |c: &Choice| c.method.is_as_good_as(best.method);
     let others = good.get(1..).unwrap_or_default();
     let runner_up = others.iter().find(|c| !both_buck(c)).or(others.first()).map(|c| c.method);
     if let (true, Some(usual)) = (best.method != Method::AsIs, as_is.and_then(|c| c.day.as_ref())) {
