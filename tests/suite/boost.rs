@@ -60,18 +60,22 @@ fn ideal_boosting_by_proportion() {
     let near = |got: f64, wanted: f64, of: &str| {
         assert!((got / wanted - 1.0).abs() < 5e-4, "{of}: {got} for {wanted}");
     };
-    for (line, primary, secondary, amps, [out, in_primary, in_line, out_set, line_set]) in table {
+    for (line, primary, secondary, set_a, [out, in_primary, in_line, out_set, line_set]) in table {
         let part = |across, reversed| BuckingPart {
             boosts: true,
             ..ideal(across, primary, secondary, reversed)
         };
-        let [volts, taken, through] = solved(part(Across::Outlet, false), line, out / amps);
+        let [volts, taken, through] = solved(part(Across::Outlet, false), line, out / set_a);
         near(volts, out, "on the outlet");
-        near(taken, in_line, "line amperes");
-        assert!((through - in_primary).abs() < 4e-4, "{through} for {in_primary}");
-        let [volts, taken, _] = solved(part(Across::Set, false), line, out_set / amps);
+        // but for the core's fraction of a milliampere
+        let amps = |got: f64, wanted: f64| {
+            assert!((got - wanted).abs() < 4e-4, "{got} A for {wanted} A");
+        };
+        amps(taken, in_line);
+        amps(through, in_primary);
+        let [volts, taken, _] = solved(part(Across::Set, false), line, out_set / set_a);
         near(volts, out_set, "on the set");
-        near(taken, line_set, "line amperes, on the set");
+        amps(taken, line_set);
         // the wrong way round it takes off
         let n = secondary / primary;
         near(solved(part(Across::Outlet, true), line, 200.0)[0], line * (1.0 - n), "reversed");
@@ -186,7 +190,7 @@ fn an_invented_set_on_a_low_outlet() {
         for words in [
             "plug, line fuse, switch, boosting transformer, set",
             "swap the two secondary wires",
-            "Do not leave a boosting transformer in when the outlet recovers",
+            "Do not leave a boosting or step-up transformer in when the outlet recovers",
             "Put no fuse and no switch in the primary's own wires",
         ] {
             assert!(note.contains(words), "{words}");
@@ -269,4 +273,32 @@ fn the_drawing_names_the_boosting_winding() {
         );
         assert!(drawing.svg.contains(">adds "), "{}", drawing.svg);
     }
+}
+
+/// The highest voltage inside goes with the volts across the turns in use: with the part in it is not that of the low outlet,
+/// and on another tap not that of the old one. So it stands to what the same set has on its design line as volts over volts.
+#[test]
+fn the_highest_voltage_inside_is_that_with_the_part() {
+    let highest = |plan: &Value| {
+        let list = plan["cautions"].as_array().unwrap();
+        list.iter().find(|c| c["kind"] == "lethal").unwrap()["highest_v"].as_f64().unwrap()
+    };
+    let at_design = |made_for: &str| {
+        let outlet = format!("{{ low: {made_for}, usual: {made_for}, high: {made_for} }}");
+        highest(&plan(&set("inside-design", made_for, &outlet, "")))
+    };
+    let low = plan(&set("inside-low", "117 V", LOW, ""));
+    let advised = low["advice"]["choice"].as_str().unwrap();
+    assert!(advised.starts_with("boost"), "{advised}");
+    let set_v = choice(&low, advised)["day"]["high"]["set_v"].as_f64().unwrap();
+    let wanted = at_design("117 V") * set_v / 117.0;
+    assert!((highest(&low) / wanted - 1.0).abs() < 1e-3, "{} for {wanted}", highest(&low));
+    // on its 220 V tap, advised to move to the 110 V one
+    let path = set("inside-tap", "220 V", "{ low: 108 V, usual: 110 V, high: 112 V }", "");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.replace("7 Ω", "28 Ω, taps: [110 V, 220 V]")).unwrap();
+    let tapped = plan(&path);
+    assert_eq!(tapped["advice"]["choice"], "tap");
+    let wanted = at_design("220 V") * 112.0 / 110.0;
+    assert!((highest(&tapped) / wanted - 1.0).abs() < 0.01, "{} for {wanted}", highest(&tapped));
 }
