@@ -5,7 +5,7 @@
 //! from these, by hand.
 
 use super::bucking_table::{ideal, solved};
-use super::drawing_geometry::read as read_drawing;
+use super::drawing::checked;
 use super::harness::{flat, mainsfit, printed};
 use super::shelf::{duty, here, shelf};
 use super::step::choice;
@@ -263,7 +263,7 @@ fn the_drawing_names_the_boosting_winding() {
     let plan = mainsfit::study::plan(&profile, &Default::default(), Vec::new()).unwrap();
     for choice in plan.choices.iter().filter(|c| c.method.facts().boosts) {
         let drawing = mainsfit::report::drawing::mains_side(&plan, choice, "x");
-        let read = read_drawing(&drawing.svg);
+        let read = checked(&format!("mains-{}", choice.method), &drawing);
         let (dotted, _) = read.dotted("boosting secondary");
         assert_eq!(dotted, "set live", "{}", choice.method);
         assert!(
