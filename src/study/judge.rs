@@ -1,7 +1,6 @@
 //! Solves, buys and judges one adaptation.
 
 use super::StudyError;
-use super::advice::Objection;
 use super::band::{self, Common};
 use super::cold_start::{self, ColdStart};
 use super::connect;
@@ -13,6 +12,7 @@ use super::rating;
 use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
 use super::settle;
 use super::target::{self, Goal};
+use super::verdict::Objection;
 use crate::adaptation::{Adaptation, Duty, Method, Part, SIZE_MARGIN, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;

@@ -1,6 +1,5 @@
 //! Questions asked of a set: plan and sweep. Studies compute and never print.
 
-mod advice;
 mod alarms;
 mod assumption;
 mod band;
@@ -37,10 +36,10 @@ mod surge;
 mod sweep;
 mod target;
 mod tolerance;
+mod verdict;
 mod working;
 
 pub use crate::receiver::Fault;
-pub use advice::{Advice, Objection};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -91,4 +90,5 @@ pub use tolerance::{
     ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
     USUAL_SEED, Unsolved, latin_hypercube, moments, percentile, regress, tolerances,
 };
+pub use verdict::{Advice, Objection, Strength, ToMeasure, Turn, Verdict};
 pub use working::{Term, Working};

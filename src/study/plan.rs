@@ -1,7 +1,6 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
 use super::StudyError;
-use super::advice::{self, Advice, Objection};
 use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
 use super::band::{self, Band};
@@ -25,6 +24,7 @@ use super::share;
 use super::supply;
 use super::surge;
 use super::target::Goal;
+use super::verdict::{self, Advice, Objection};
 use super::working::{self, Working};
 use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf, Station};
 use crate::catalogue::stock::FuseStandard;
@@ -360,7 +360,7 @@ pub(super) fn solve(
     }
     let advice = match readings.reason() {
         Some(reason) => Advice::none(reason, direct),
-        None => advice::advise(&choices, &assumptions, &outlet, direct),
+        None => verdict::advise(&choices, &assumptions, &outlet, direct),
     };
     for choice in &mut choices {
         if Some(choice.method) == advice.choice {

@@ -1,9 +1,9 @@
 //! Many plans at a glance: what each comes to, and the cautions that all of them share.
 
-use super::advice::Objection;
 use super::caution::Caution;
 use super::plan::Plan;
 use super::reading::{Limit, Rating};
+use super::verdict::Objection;
 use crate::adaptation::Method;
 
 /// Plans side by side.

@@ -1,11 +1,12 @@
-//! Which adaptation is advised, and why.
+//! What speaks against a choice.
 
-use super::assumption::AssumptionReport;
-use super::faults::FaultCase;
-use super::flags::Direct;
-use super::outlet::OutletVolts;
-use super::plan::Choice;
-use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
+use super::super::assumption::AssumptionReport;
+use super::super::faults::FaultCase;
+use super::super::flags::Direct;
+use super::super::outlet::OutletVolts;
+use super::super::plan::Choice;
+use super::super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
+use super::Advice;
 use crate::adaptation::Method;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -133,7 +134,7 @@ pub enum Objection {
 }
 
 impl Objection {
-    pub(super) fn limit(limit: &Limit, outlet_v: f64) -> Objection {
+    pub(crate) fn limit(limit: &Limit, outlet_v: f64) -> Objection {
         Objection::LimitPassed {
             what: limit.name.clone(),
             value: limit.value,
@@ -250,48 +251,13 @@ impl fmt::Display for Objection {
     }
 }
 
-/// The advice of a plan.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct Advice {
-    /// Choice advised; `None` if none can be stood behind.
-    #[schemars(with = "Option<String>")]
-    pub choice: Option<Method>,
-    /// Second best.
-    #[schemars(with = "Option<String>")]
-    pub runner_up: Option<Method>,
-    /// Reasons, in figures.
-    pub reasons: Vec<String>,
-    /// What would change the advice.
-    pub would_change: Vec<String>,
-    /// True where the outlet is so far above what the set was made for that it must not be plugged in straight.
-    pub do_not_plug_in: bool,
-    /// True where the set must not be left on the outlet without the part.
-    pub not_without_part: bool,
-}
-
-impl Advice {
-    /// Nothing is advised, for this reason.
-    pub(super) fn none(reason: String, direct: Direct) -> Advice {
-        Advice {
-            choice: None,
-            runner_up: None,
-            reasons: vec![reason],
-            would_change: Vec::new(),
-            do_not_plug_in: direct == Direct::DoNotPlugIn,
-            not_without_part: direct == Direct::NotWithoutPart,
-        }
-    }
-}
-
 /// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
-pub(super) fn advise(
+pub(in super::super) fn advise(
     choices: &[Choice],
     assumptions: &[AssumptionReport],
     outlet: &OutletVolts,
     direct: Direct,
 ) -> Advice {
-    let do_not_plug_in = direct == Direct::DoNotPlugIn;
-    let not_without_part = direct == Direct::NotWithoutPart;
     let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
     let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
     let rank = |c: &Choice| c.method.facts().rank;
@@ -299,12 +265,9 @@ pub(super) fn advise(
     good.sort_by(|a, b| rank(a).cmp(&rank(b)).then(miss(a).total_cmp(&miss(b))));
     let Some(best) = good.first() else {
         return Advice {
-            choice: None,
-            runner_up: None,
             reasons: nothing_serves(choices),
             would_change: would_help(assumptions, outlet),
-            do_not_plug_in,
-            not_without_part,
+            ..Advice::none(String::new(), direct)
         };
     };
     let mut reasons = Vec::new();
@@ -374,12 +337,12 @@ pub(super) fn advise(
         });
     }
     Advice {
+        verdict: super::Verdict::of(best.method),
         choice: Some(best.method),
         runner_up,
         reasons,
         would_change,
-        do_not_plug_in,
-        not_without_part,
+        ..Advice::none(String::new(), direct)
     }
 }
 
