@@ -396,7 +396,7 @@ impl Bench<'_> {
             return;
         }
         let usual = self.yard.severity(&day.usual);
-        if !self.yard.is_right(usual) {
+        if !self.yard.is_right(usual, false) {
             list.push(self.off(&day.usual));
         }
         if self.outlet.high_read && self.yard.is_high_at_high(self.yard.severity(&day.high)) {
@@ -418,14 +418,15 @@ impl Bench<'_> {
     fn heaters(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
         let (yard, straight) = (self.yard, self.straight);
         let severity = yard.severity(&day.usual);
-        if !yard.is_right(severity) {
+        let is_tap = choice.method == Method::Tap;
+        if !yard.is_right(severity, is_tap) {
             list.push(self.off(&day.usual));
         }
         let [low, high] = [&day.low, &day.high].map(|r| yard.severity(r));
         if self.outlet.high_read && yard.is_high_at_high(high) {
             list.push(Objection::through_the_day(&day.high));
         }
-        if self.outlet.low_read && yard.is_high_at_high(-low) && choice.method != Method::Tap {
+        if self.outlet.low_read && yard.is_high_at_high(-low) && !is_tap {
             list.push(Objection::through_the_day(&day.low));
         }
         let nearer = |of: fn(&Day) -> &Reading| {
@@ -439,7 +440,7 @@ impl Bench<'_> {
         if gain < LEAST_GAIN && !asked {
             list.push(Objection::LittleGain { gain });
         }
-        if yard.severity(&straight.usual) < 0.0 && choice.method != Method::Tap {
+        if yard.severity(&straight.usual) < 0.0 && !is_tap {
             // a range by name tells no day: a usual line's own swing does
             let swing = match self.outlet.range {
                 Some(_) if !self.outlet.high_read => OWN_SWING,
@@ -458,7 +459,7 @@ impl Bench<'_> {
             let edge = excess + uncertain.copysign(excess);
             if edge.abs() > HEATER_LIMIT
                 && uncertain > 0.0
-                && yard.is_right(severity)
+                && yard.is_right(severity, is_tap)
                 && yard.least >= -1.0
             {
                 list.push(Objection::Band { excess: edge, uncertain });

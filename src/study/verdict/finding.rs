@@ -33,8 +33,9 @@ fn rule(what: Limited) -> Rule {
         Limited::Plate | Limited::Screen => Rule::DesignCenter(VOLTS),
         Limited::PlateHeat | Limited::ScreenHeat | Limited::DcOutput => Rule::DesignCenter(WATTS),
         Limited::PeakPlate | Limited::PeakInverse | Limited::Capacitor => Rule::Hard,
-        Limited::HeatersLow | Limited::Heaters | Limited::Flux => Rule::Usual,
-        Limited::Coil => Rule::Never,
+        Limited::Heaters | Limited::Flux => Rule::Usual,
+        // what is low is told by the tubes' own heaters, what is warm is an estimate
+        Limited::HeatersLow | Limited::Coil => Rule::Never,
     }
 }
 
@@ -83,9 +84,8 @@ impl Scale<'_> {
         let (value, most) = (limit.value, limit.limit);
         let over = match rule(limit.what) {
             Rule::Never => false,
-            _ if limit.what.is_of_heaters() && limit.of == reading.tube_heater_place() => false,
-            // a least value is told only where it is passed
-            Rule::Usual if limit.is_least() => designed.is_none_or(|d| value < d.min(most)),
+            // the tubes' own are judged by how far they are off, those of a string by its current
+            _ if limit.what.is_of_heaters() && judged_apart(reading, limit.of) => false,
             _ if excused.is_some_and(|d| d > most) => {
                 excused.is_some_and(|d| value > AS_DESIGNED * d)
             }
@@ -105,16 +105,17 @@ impl Scale<'_> {
     }
 }
 
+fn judged_apart(reading: &Reading, of: usize) -> bool {
+    of == reading.tube_heater_place() || reading.heaters.get(of).is_some_and(|h| h.in_string)
+}
+
 impl Finding {
     /// Whether it is there in `before`, and no better.
     pub fn improves(&self, before: &Day) -> bool {
         let same = |r: &&Reading| r.outlet_v == self.outlet_v;
         let then = [&before.usual, &before.high].into_iter().find(same);
         let then = then.and_then(|r| r.limits.iter().find(|l| l.is(&self.limit)));
-        then.is_some_and(|l| match l.is_least() {
-            true => self.limit.value >= l.value,
-            false => self.limit.value <= l.value * (1.0 + 1e-9),
-        })
+        then.is_some_and(|l| self.limit.value <= l.value * (1.0 + 1e-9))
     }
 
     /// True for the volts of a filter capacitor.

@@ -123,9 +123,11 @@ impl Yardstick {
         }
     }
 
-    /// Whether a choice that comes to `severity` on the usual line brings the set right.
-    pub fn is_right(&self, severity: f64) -> bool {
-        (self.least..=RIGHT).contains(&severity)
+    /// Whether a choice that comes to `severity` on the usual line brings the set right; a tap costs nothing, and may
+    /// leave it as low as is left alone.
+    pub fn is_right(&self, severity: f64, is_tap: bool) -> bool {
+        let least = if is_tap { -LIMIT } else { self.least };
+        (least..=RIGHT).contains(&severity)
     }
 
     /// Whether a high line that was read is too much.
@@ -149,7 +151,8 @@ impl Yardstick {
 
     /// Whether a free tap would serve a set whose heaters stand so far above their rating.
     pub fn is_tapped(&self, excess: f64) -> bool {
-        let other = |turns: &f64| self.is_right(self.of_heaters((1.0 + excess) * turns - 1.0));
+        let other =
+            |turns: &f64| self.is_right(self.of_heaters((1.0 + excess) * turns - 1.0), true);
         self.goal.is_none() && self.taps.iter().any(other)
     }
 
