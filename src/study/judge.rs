@@ -15,14 +15,11 @@ use super::settle;
 use super::target::{self, Goal};
 use super::verdict::Objection;
 use super::verdict::{Level, Scale, Yardstick};
-use crate::adaptation::{Adaptation, Duty, Method, Part, SIZE_MARGIN, Shelf};
+use crate::adaptation::{Adaptation, Duty, Method, PRIMARY_SWING, Part, SIZE_MARGIN, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
 use crate::receiver::{Operation, Receiver};
 
-/// Volts over its rating that a small transformer's primary may see: the swing the mains may have about its rated value
-/// (common practice, no source).
-const PRIMARY_SWING: f64 = 1.1;
 /// The set counts as at its target within this share.
 const ON_TARGET: f64 = 2e-3;
 /// Points of heater per cent that a part must gain: it adds heat, joints and a way to fail (reasoned, no source).
@@ -206,7 +203,9 @@ impl Bench<'_> {
                 let above = self.goal.miss(&self.read(&self.today.usual));
                 return refused(if above.abs() < ON_TARGET {
                     "the set is at its target without a part"
-                } else if above > 0.0 {
+                } else if above > 0.0 && method.facts().boosts {
+                    "the set is above its target on this outlet, and this can only add volts"
+                } else if above > 0.0 || method.facts().boosts {
                     "it cannot bring the set to its target"
                 } else {
                     "the set is below its target on this outlet, and this can only take volts off"

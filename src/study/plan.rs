@@ -350,7 +350,7 @@ pub(super) fn solve(
         .fuse
         .and_then(|f| f.standard)
         .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
-    let mut shelf = shelf(profile, outlet.usual_v);
+    let mut shelf = shelf(profile, &outlet);
     let flux = receiver.model().flux(1.0);
     shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
     shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
@@ -437,11 +437,12 @@ pub(super) fn solve(
     Ok(Solved { plan, uncertain: uncertain(receiver.model(), &assumed), receiver, parts })
 }
 
-fn shelf(profile: &Profile, outlet: f64) -> Shelf {
+fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {
     Shelf {
         string: None,
         iron_v: None,
-        outlet,
+        outlet: outlet.usual_v,
+        high: outlet.high_v,
         design_line: profile.set.design_line.si(),
         taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
         resistors: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),

@@ -124,6 +124,7 @@ impl Verdict {
             Method::Tap => Verdict::ChangeTap,
             Method::StepDown => Verdict::StepDown,
             Method::StepUp => Verdict::Boost,
+            other if other.facts().boosts => Verdict::Boost,
             _ => Verdict::Fit,
         }
     }
