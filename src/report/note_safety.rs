@@ -3,6 +3,7 @@
 use super::figures::{amps, signed_percent, volts, watts};
 use super::page::{Page, Span, heading, notes, plain, strong, text};
 use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
+use super::words::capital;
 use crate::study::{FaultReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
@@ -65,7 +66,7 @@ const DEAD: f64 = -0.9;
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
-    let mut line = vec![strong(format!("{}: ", sentence(&f.fault.to_string())))];
+    let mut line = vec![strong(format!("{}: ", capital(&f.fault.to_string())))];
     if let Some(reason) = &f.unsolved {
         line.push(plain(format!("the model has no answer ({reason}).")));
         return line;
@@ -118,16 +119,10 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
         words += &format!(" The {capacitor} passes its working volts.");
     }
     if let Some(v) = f.tap_v {
-        words += &format!(" {}", sentence(&tap_words(v)));
+        words += &format!(" {}", capital(&tap_words(v)));
     }
     line.push(plain(words));
     line
-}
-
-/// With a capital.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 pub(super) fn seconds(s: f64) -> String {

@@ -106,7 +106,7 @@ pub struct Advice {
 
 impl Verdict {
     /// The verdict that advises `method`.
-    pub(super) fn of(method: Method) -> Verdict {
+    pub(crate) fn of(method: Method) -> Verdict {
         match method {
             Method::AsIs => Verdict::Leave,
             Method::Tap => Verdict::ChangeTap,
