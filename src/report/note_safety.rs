@@ -4,7 +4,7 @@ use super::figures::{amps, signed_percent, volts, watts};
 use super::page::{Page, Span, heading, notes, plain, strong, text};
 use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
 use super::words::capital;
-use crate::study::{FaultReport, Note, Ready};
+use crate::study::{FaultReport, FuseReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
@@ -35,6 +35,12 @@ fn faults(note: &Note) -> Page {
     let mut words = format!(
         "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
     );
+    let bare = |f: &&FuseReport| note.choice == 0 && f.present_a.is_none();
+    if let Some((fuse, rating)) =
+        choice.fuse.as_ref().filter(bare).and_then(|f| Some((f, f.rating_a?)))
+    {
+        words += &format!(" With a {rating} A slow fuse ({}), where one is fitted.", fuse.standard);
+    }
     words.extend(fuse_words(&note.plan, choice).map(|why| format!(" {why}")));
     if let Some(set) = note.plan.fuse.as_ref().filter(|set| set.choice != choice.method) {
         let own = choice.fuse.as_ref().map(|f| (f.rating_a, f.standard));

@@ -42,7 +42,7 @@ pub(super) fn short(advice: &Advice) -> &'static str {
     }
 }
 
-/// What is to be done, with the repairs, how much it is wanted, and the reading that decides.
+/// What is to be done, with the repairs and how much it is wanted.
 pub(super) fn lines(plan: &Plan) -> Vec<Vec<Span>> {
     let advice = &plan.advice;
     let first = headline(plan);
@@ -61,15 +61,14 @@ pub(super) fn lines(plan: &Plan) -> Vec<Vec<Span>> {
         Some(Strength::Needed) => say("Needed: do not leave the set as it is.".to_owned()),
         None => {}
     }
-    if advice.verdict == Verdict::LeaveAndMeasure {
-        advice.measure.iter().for_each(|m| reading(plan, m).into_iter().for_each(&mut say));
-    }
     lines
 }
 
 /// What heads a plan: the verdict with part, fuse and place, why, what else would do, and where it changes.
 pub(super) fn head(plan: &Plan) -> Page {
     let mut all = lines(plan);
+    let decides = deciding(plan).into_iter().flat_map(|m| reading(plan, m));
+    all.extend(decides.map(|words| vec![plain(words)]));
     if let Some(choice) = chosen(plan) {
         let fuse = choice.fuse.as_ref().and_then(fuse);
         all.extend(fuse.into_iter().chain(place(choice)).map(|words| vec![plain(words)]));
@@ -114,14 +113,18 @@ pub(super) fn turns(plan: &Plan) -> Page {
         let each = advice.would_change.iter().map(|words| vec![plain(sentence(words))]);
         page.push(entry(margin, each.collect()));
     }
-    if let Some(measure) =
-        advice.measure.as_ref().filter(|_| advice.verdict != Verdict::LeaveAndMeasure)
-    {
+    if let Some(measure) = advice.measure.as_ref().filter(|_| deciding(plan).is_none()) {
         let named = format!("{}: {}.", capital(&point(plan, measure)), measure.range);
         let lines = std::iter::once(named).chain(reading(plan, measure));
         page.push(entry("MEASURE", lines.map(|words| vec![plain(words)]).collect()));
     }
     page
+}
+
+/// The reading on which the verdict waits.
+pub(super) fn deciding(plan: &Plan) -> Option<&ToMeasure> {
+    let advice = &plan.advice;
+    advice.measure.as_ref().filter(|_| advice.verdict == Verdict::LeaveAndMeasure)
 }
 
 /// Where the probes go, and what follows on either side of the figure at which the verdict tips.

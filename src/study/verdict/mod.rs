@@ -123,6 +123,18 @@ impl Verdict {
 }
 
 impl Advice {
+    /// True where the set may stay as it is: nothing is wanted, not yet, or not needed.
+    pub fn may_be_left(&self) -> bool {
+        let left = match self.verdict {
+            Verdict::Leave | Verdict::LeaveAndMeasure => true,
+            Verdict::Fit | Verdict::ChangeTap | Verdict::Boost => {
+                self.strength == Some(Strength::Optional)
+            }
+            _ => false,
+        };
+        left && !self.do_not_plug_in && !self.not_without_part
+    }
+
     /// Nothing is advised, for this reason.
     pub(super) fn none(reason: String, direct: Direct) -> Advice {
         Advice {
