@@ -118,7 +118,7 @@ pub struct Advice {
 
 impl Verdict {
     /// The verdict that advises `method`.
-    pub(super) fn of(method: Method) -> Verdict {
+    pub(crate) fn of(method: Method) -> Verdict {
         match method {
             Method::AsIs => Verdict::Leave,
             Method::Tap => Verdict::ChangeTap,
@@ -150,6 +150,18 @@ impl Advice {
     ) -> Advice {
         let again = readings.take_again.first().map(|again| measure::again(again, usual));
         Advice { measure: again, ..Advice::none(reason, direct) }
+    }
+
+    /// True where the set may stay as it is: nothing is wanted, not yet, or not needed.
+    pub fn may_be_left(&self) -> bool {
+        let left = match self.verdict {
+            Verdict::Leave | Verdict::LeaveAndMeasure => true,
+            Verdict::Fit | Verdict::ChangeTap | Verdict::Boost => {
+                self.strength == Some(Strength::Optional)
+            }
+            _ => false,
+        };
+        left && !self.do_not_plug_in && !self.not_without_part
     }
 
     /// Nothing is advised, for this reason.
