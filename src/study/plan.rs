@@ -67,6 +67,8 @@ pub struct Plan {
     pub readings: ReadingsReport,
     /// What the adaptations are solved for, in words.
     pub target: String,
+    /// True where a repair that changes its figures comes first, and all below are those of the set with it done.
+    pub put_right: bool,
     /// The set on its design line.
     pub as_designed: Reading,
     /// The choices; the first is the set as it is.
@@ -425,6 +427,7 @@ pub(super) fn solve(
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
+        put_right: dry.as_ref().is_some_and(verdict::wants_resistor),
         as_designed: design,
         fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,
