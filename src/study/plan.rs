@@ -390,6 +390,7 @@ pub(super) fn solve(
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
     }
     let repairs = Repairs::of(&readings, dry.as_ref());
+    let put_right = !repairs.is_empty() && profile.calibration.is_empty();
     let advice = match readings.reason().filter(|_| repairs.is_empty()) {
         Some(reason) => Advice::contradicted(reason, &readings, direct, &straight.usual),
         None => verdict::advise(Case {
@@ -427,7 +428,7 @@ pub(super) fn solve(
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
-        put_right: dry.as_ref().is_some_and(verdict::wants_resistor),
+        put_right,
         as_designed: design,
         fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,
