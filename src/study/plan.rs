@@ -190,7 +190,7 @@ pub struct Choice {
     pub objections: Vec<Objection>,
     /// Why it does not apply.
     pub not_applicable: Option<String>,
-    /// For a step transformer: what it gives by itself, and what remains to be fitted behind it.
+    /// For a step transformer or a tap with a part: what it gives by itself, and what remains to be fitted behind it.
     pub behind: Option<Behind>,
     /// What the hot wire meets, from the plug on.
     pub hot_wire: &'static [Station],
@@ -383,7 +383,11 @@ pub(super) fn solve(
         design: &design,
         common,
     };
-    let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
+    let mut judged = judge_all(&bench, &adaptation::offers(&shelf))?;
+    if let Some(both) = bench.tap_and_part(&judged)? {
+        // behind the set as it is and the tap alone
+        judged.insert(2, both);
+    }
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
