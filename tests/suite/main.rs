@@ -86,3 +86,4 @@ mod tubes;
 mod verification;
 mod windings;
 mod wiring;
+mod working;

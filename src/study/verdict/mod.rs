@@ -123,16 +123,16 @@ impl Verdict {
 }
 
 impl Advice {
+    /// True where the verdict leaves the set as it is on its outlet.
+    pub(super) fn leaves_it_on(&self) -> bool {
+        let left = matches!(self.verdict, Verdict::Leave | Verdict::LeaveAndMeasure);
+        left && !self.do_not_plug_in && !self.not_without_part
+    }
+
     /// True where the set may stay as it is: nothing is wanted, not yet, or not needed.
     pub fn may_be_left(&self) -> bool {
-        let left = match self.verdict {
-            Verdict::Leave | Verdict::LeaveAndMeasure => true,
-            Verdict::Fit | Verdict::ChangeTap | Verdict::Boost => {
-                self.strength == Some(Strength::Optional)
-            }
-            _ => false,
-        };
-        left && !self.do_not_plug_in && !self.not_without_part
+        let direct = !self.do_not_plug_in && !self.not_without_part;
+        self.leaves_it_on() || direct && self.strength == Some(Strength::Optional)
     }
 
     /// Nothing is advised, for this reason.
