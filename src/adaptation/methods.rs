@@ -32,8 +32,10 @@ pub struct Facts {
     pub stands: Stands,
     /// How it is wired, a step a sentence; empty for what is wired in the set's own terms.
     pub wired: &'static [&'static str],
-    /// True for the two connections of one small transformer.
+    /// True for the two connections of one small transformer that takes its volts off.
     pub bucks: bool,
+    /// True for the two connections of one that adds them.
+    pub boosts: bool,
     /// True for a transformer with separate windings: what stands behind it is not joined to the outlet.
     pub steps: bool,
     /// True for what belongs on the bench and not in a set.
@@ -84,6 +86,12 @@ fn near(shelf: &Shelf, adaptation: impl Adaptation + 'static) -> Option<Offer> {
     here(adaptation)
 }
 
+/// The small transformer aiding, where the outlet is low and not far off.
+fn boosting(shelf: &Shelf, across: Across) -> Option<Offer> {
+    let low = Bucking::boosting(across, shelf)?;
+    (!far_off(shelf.outlet, shelf.design_line)).then(|| here(low))?
+}
+
 fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
     let &Shelf { outlet, design_line, .. } = shelf;
     let wanted = step::looked_at(outlet, design_line) && down == (outlet > design_line);
@@ -99,6 +107,17 @@ const STEPPED: &[&str] = &[
     "Join no wire of the secondary to neutral or ground.",
 ];
 
+const ON_OUTLET: &[&str] = &[
+    "Wire the secondary in the hot wire, behind fuse and switch.",
+    "Wire the primary from the switched hot wire, ahead of the secondary, to neutral.",
+    "Put no fuse and no switch in the primary's own wires.",
+];
+const ON_SET: &[&str] = &[
+    "Wire the secondary in the hot wire, behind fuse and switch.",
+    "Wire the primary from the set's side of the secondary to neutral.",
+    "Put no fuse and no switch in the primary's own wires.",
+];
+
 const USUAL: Facts = Facts {
     id: "",
     title: "",
@@ -111,6 +130,7 @@ const USUAL: Facts = Facts {
     stands: Stands::InLead,
     wired: IN_SERIES,
     bucks: false,
+    boosts: false,
     steps: false,
     on_bench: false,
     rough: false,
@@ -259,11 +279,7 @@ methods! {
         added: "a bucking transformer, outlet side",
         rank: 3,
         bucks: true,
-        wired: &[
-            "Wire the secondary in the hot wire, behind fuse and switch.",
-            "Wire the primary from the switched hot wire, ahead of the secondary, to neutral.",
-            "Put no fuse and no switch in the primary's own wires.",
-        ],
+        wired: ON_OUTLET,
         offer: |s| near(s, Bucking::new(Across::Outlet, s)),
         ..USUAL
     },
@@ -278,12 +294,38 @@ methods! {
         added: "a bucking transformer, set side",
         rank: 3,
         bucks: true,
-        wired: &[
-            "Wire the secondary in the hot wire, behind fuse and switch.",
-            "Wire the primary from the set's side of the secondary to neutral.",
-            "Put no fuse and no switch in the primary's own wires.",
-        ],
+        wired: ON_SET,
         offer: |s| near(s, Bucking::new(Across::Set, s)),
+        ..USUAL
+    },
+    /// The small transformer aiding, its primary across the outlet: the lower of both voltages.
+    BoostOutlet => Facts {
+        id: "boost-outlet",
+        title: "Boosting, primary on the outlet",
+        name: "Boosting on outlet",
+        column: "boost/outlet",
+        noun: "boosting transformer",
+        words: "A boosting transformer with its primary on the outlet",
+        added: "a boosting transformer, outlet side",
+        rank: 3,
+        boosts: true,
+        wired: ON_OUTLET,
+        offer: |s| boosting(s, Across::Outlet),
+        ..USUAL
+    },
+    /// The same, its primary across the set, where it gets the raised volts.
+    BoostSet => Facts {
+        id: "boost-set",
+        title: "Boosting, primary on the set",
+        name: "Boosting on set",
+        column: "boost/set",
+        noun: "boosting transformer",
+        words: "A boosting transformer with its primary on the set",
+        added: "a boosting transformer, set side",
+        rank: 3,
+        boosts: true,
+        wired: ON_SET,
+        offer: |s| boosting(s, Across::Set),
         ..USUAL
     },
     /// An inrush thermistor.
@@ -328,6 +370,12 @@ pub enum Station {
 }
 
 impl Method {
+    /// True for two connections of one part, which are one answer.
+    pub fn is_as_good_as(self, other: Method) -> bool {
+        let kind = |m: Method| (m.facts().bucks, m.facts().boosts);
+        self == other || kind(self) == kind(other) && kind(self) != (false, false)
+    }
+
     /// The hot wire from the outlet on, in order: fuse and switch stand ahead of everything.
     pub fn hot_wire(self) -> &'static [Station] {
         use Station::{Fuse, Part, Plug, Set, Switch};
@@ -364,6 +412,8 @@ pub enum With {
     One(Method),
     /// The better of both bucking connections.
     Bucking,
+    /// The better of both boosting connections.
+    Boosting,
 }
 
 impl With {
@@ -371,7 +421,11 @@ impl With {
     pub fn all() -> &'static [With] {
         static ALL: LazyLock<Vec<With>> = LazyLock::new(|| {
             let one = |method: &Method| {
-                let family = (*method == Method::BuckingOutlet).then_some(With::Bucking);
+                let family = match method {
+                    Method::BuckingOutlet => Some(With::Bucking),
+                    Method::BoostOutlet => Some(With::Boosting),
+                    _ => None,
+                };
                 family.into_iter().chain([With::One(*method)])
             };
             Method::ALL.iter().flat_map(one).collect()
@@ -384,6 +438,7 @@ impl With {
         match self {
             With::One(method) => (method.facts().id, method.facts().words),
             With::Bucking => ("bucking", "A bucking transformer, the better of both connections"),
+            With::Boosting => ("boost", "A boosting transformer, the better of both connections"),
         }
     }
 
@@ -392,6 +447,7 @@ impl With {
         match self {
             With::One(one) => one == method,
             With::Bucking => method.facts().bucks,
+            With::Boosting => method.facts().boosts,
         }
     }
 }

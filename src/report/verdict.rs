@@ -91,7 +91,8 @@ pub(super) fn why(plan: &Plan) -> Option<super::page::Block> {
 
 /// The reasons as sentences.
 pub(super) fn reasons(advice: &Advice) -> String {
-    advice.reasons.iter().map(|r| sentence(r)).collect::<Vec<_>>().join(" ")
+    let said = |r: &&String| !advice.repairs.contains(r);
+    advice.reasons.iter().filter(said).map(|r| sentence(r)).collect::<Vec<_>>().join(" ")
 }
 
 /// Where the verdict changes, and a reading that is to be taken besides.
@@ -129,11 +130,9 @@ pub(super) fn deciding(plan: &Plan) -> Option<&ToMeasure> {
 
 /// Where the probes go, and what follows on either side of the figure at which the verdict tips.
 pub(super) fn reading(plan: &Plan, measure: &ToMeasure) -> Vec<String> {
-    let mut list = vec![format!(
-        "{}, with {} at the outlet.",
-        capital(&measure.place),
-        volts(measure.at_line_v)
-    )];
+    let named = point(plan, measure) == measure.place;
+    let place = if named { String::new() } else { format!(", {}", measure.place) };
+    let mut list = vec![format!("Read it with {} at the outlet{place}.", volts(measure.at_line_v))];
     if let (Some(at), Some(above), Some(below)) = (measure.tips_at, measure.above, measure.below) {
         list.push(format!(
             "Above {}: {}. Below: {}.",

@@ -262,7 +262,9 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
     };
     let excess = volts(line) - volts(wanted_v);
     if excess.value <= 0.0 {
-        return Vec::new();
+        let adds = choice.method.facts().boosts;
+        let added = || Working::new("voltage to add", volts(wanted_v) - volts(line), "V");
+        return adds.then(added).into_iter().collect();
     }
     let current = on_wanted.primary_a;
     let hand = Working::new("series resistor", excess.clone() / amps(current), "Ω");
@@ -300,6 +302,8 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         let sum = match choice.method {
             Method::StepDown | Method::StepUp => volts(line) * share,
             Method::BuckingOutlet => volts(line) * (number(1.0) - share),
+            Method::BoostOutlet => volts(line) * (number(1.0) + share),
+            Method::BoostSet => volts(line) / (number(1.0) - share),
             _ => volts(line) / (number(1.0) + share),
         };
         list.push(Working::new("voltage at the set", sum, "V").beside(usual.set_v, regulated));

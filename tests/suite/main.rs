@@ -83,6 +83,7 @@ mod topologies_equations;
 mod topologies_forms;
 mod topologies_line;
 mod tubes;
+mod verdict_words;
 mod verification;
 mod windings;
 mod wiring;

@@ -2,12 +2,14 @@
 //! printed on the bulbs' sheets (RCA Receiving Tube Manual, by type †); the rest is Ohm's law.
 
 use mainsfit::profile::{Document, read};
+use mainsfit::quantity::Quantity;
 use mainsfit::study::{OutletChoice, Plan, Request, Term, Working, plan};
 
 fn planned(name: &str, usual: Option<f64>) -> Plan {
     let path = format!("profiles/{name}.yaml");
     let document = Document::parse(&path, &std::fs::read(&path).unwrap()).unwrap();
     let profile = read(&document).map_err(|p| p.render()).unwrap().0;
+    let usual = usual.map(Quantity::from_si);
     let outlet = OutletChoice { usual, low: usual, high: usual, ..OutletChoice::default() };
     plan(&profile, &Request { outlet, target: None }, Vec::new()).unwrap()
 }

@@ -1,11 +1,23 @@
 //! What a wise restorer would say of a set on its outlet: the verdict, what it rests on, and where it turns.
 
+mod decide;
+mod finding;
+mod level;
+mod measure;
 mod objection;
+mod reason;
+mod repair;
+mod turn;
 
+pub(super) use decide::{Case, advise};
+pub(super) use finding::{Scale, Spreads};
+pub(super) use level::{Level, Yardstick};
 pub use objection::Objection;
-pub(super) use objection::advise;
+pub(super) use repair::{Repairs, wants_resistor};
 
+use super::fit::ReadingsReport;
 use super::flags::Direct;
+use super::reading::Reading;
 use crate::adaptation::Method;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -112,8 +124,14 @@ impl Verdict {
             Method::Tap => Verdict::ChangeTap,
             Method::StepDown => Verdict::StepDown,
             Method::StepUp => Verdict::Boost,
+            other if other.facts().boosts => Verdict::Boost,
             _ => Verdict::Fit,
         }
+    }
+
+    /// True for what is fitted or moved, and may be optional or needed.
+    fn has_strength(self) -> bool {
+        matches!(self, Verdict::Fit | Verdict::ChangeTap | Verdict::Boost)
     }
 
     /// True where a set may be used as the verdict leaves it: a note can be written.
@@ -133,6 +151,17 @@ impl Advice {
     pub fn may_be_left(&self) -> bool {
         let direct = !self.do_not_plug_in && !self.not_without_part;
         self.leaves_it_on() || direct && self.strength == Some(Strength::Optional)
+    }
+
+    /// Readings contradict each other or the set: nothing is advised on them.
+    pub(super) fn contradicted(
+        reason: String,
+        readings: &ReadingsReport,
+        direct: Direct,
+        usual: &Reading,
+    ) -> Advice {
+        let again = readings.take_again.first().map(|again| measure::again(again, usual));
+        Advice { measure: again, ..Advice::none(reason, direct) }
     }
 
     /// Nothing is advised, for this reason.
