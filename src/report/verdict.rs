@@ -22,7 +22,7 @@ pub(super) fn headline(plan: &Plan) -> String {
             format!("Leave it for now and measure {}: {}.", point(plan, measure), measure.range)
         }
         (Verdict::LeaveAndMeasure, None) => "Leave it for now and measure.".to_owned(),
-        (verdict, _) => done(plan, verdict, chosen(plan)),
+        (verdict, _) => sentence(&act(plan, verdict, chosen(plan))),
     }
 }
 
@@ -53,10 +53,13 @@ pub(super) fn lines(plan: &Plan) -> Vec<Vec<Span>> {
     if advice.verdict == Verdict::RepairFirst
         && let Some(choice) = chosen(plan)
     {
-        let then = done(plan, Verdict::of(choice.method), Some(choice));
-        say(format!("With that put right: {}", small(&then)));
+        let then = act(plan, Verdict::of(choice.method), Some(choice));
+        say(format!("With that put right: {then}."));
     }
     match advice.strength {
+        Some(Strength::Optional) if advice.verdict == Verdict::ChangeTap => {
+            say("Worth doing; you may leave it.".to_owned());
+        }
         Some(Strength::Optional) => say("Worth fitting; you may leave it.".to_owned()),
         Some(Strength::Needed) => say("Needed: do not leave the set as it is.".to_owned()),
         None => {}
@@ -77,7 +80,8 @@ pub(super) fn head(plan: &Plan) -> Page {
     page.extend(why(plan));
     let runner_up = plan.advice.runner_up;
     if let Some(choice) = plan.choices.iter().find(|c| Some(c.method) == runner_up) {
-        page.push(paragraph("OR", done(plan, Verdict::of(choice.method), Some(choice))));
+        let other = act(plan, Verdict::of(choice.method), Some(choice));
+        page.push(paragraph("OR", sentence(&other)));
     }
     page.extend(turns(plan));
     page
@@ -160,27 +164,24 @@ fn chosen(plan: &Plan) -> Option<&Choice> {
     plan.choices.iter().find(|c| Some(c.method) == plan.advice.choice)
 }
 
-/// What is done with `choice`, in a sentence.
-fn done(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
+/// What is done with `choice`, behind a colon.
+fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
     let part = choice.and_then(|c| c.part.as_ref()).map(ToString::to_string);
-    let added = choice.map(|c| c.method.facts()).map(|f| match f.added {
+    let facts = choice.map(|c| c.method.facts());
+    let added = facts.map_or("a part".to_owned(), |f| match f.added {
         "" => format!("a {}", f.noun),
         added => added.to_owned(),
     });
-    let mut what = added.unwrap_or_else(|| "a part".to_owned());
-    if let (Some(part), true) = (&part, verdict != Verdict::ChangeTap) {
-        what += &format!(": {part}");
-    }
+    let what = part.as_ref().map_or(added.clone(), |part| format!("{added}: {part}"));
     match verdict {
-        Verdict::Leave => "Leave the set as it is.".to_owned(),
-        Verdict::ChangeTap => sentence(part.as_deref().unwrap_or(elsewhere(verdict))),
-        Verdict::Fit => format!("Add {what}."),
-        Verdict::Boost => format!("Raise the voltage with {what}."),
-        Verdict::StepDown => format!(
-            "DO NOT PLUG IN: this set was made for {}; use {what}.",
-            volts(plan.set.design_line_v)
-        ),
-        other => sentence(elsewhere(other)),
+        Verdict::ChangeTap => part.unwrap_or_else(|| elsewhere(verdict).to_owned()),
+        Verdict::Fit => format!("add {what}"),
+        Verdict::Boost => format!("raise the voltage with {what}"),
+        Verdict::StepDown => {
+            let made_for = volts(plan.set.design_line_v);
+            format!("DO NOT PLUG IN: this set was made for {made_for}; use {what}")
+        }
+        other => elsewhere(other).to_owned(),
     }
 }
 
@@ -207,19 +208,10 @@ fn follows(plan: &Plan, verdict: Verdict) -> String {
     let choice = plan.choices.iter().find(|c| Some(c.method) == method);
     match (verdict, choice) {
         (Verdict::Fit | Verdict::Boost | Verdict::ChangeTap, Some(choice)) => {
-            small(done(plan, verdict, Some(choice)).trim_end_matches('.'))
+            act(plan, verdict, Some(choice))
         }
         _ => elsewhere(verdict).to_owned(),
     }
-}
-
-/// Without the capital of a sentence; an alarm keeps its own.
-fn small(words: &str) -> String {
-    if words.starts_with("DO NOT") {
-        return words.to_owned();
-    }
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// The line fuse, against the one that is there.

@@ -209,20 +209,7 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
     let Some(string) = &model.string else {
         return Vec::new();
     };
-    let mut rated: Vec<f64> = Vec::new();
-    for (place, link) in model.windings.iter().enumerate() {
-        let Some(heater) = link.filaments.first().filter(|_| string.ballast != Some(place)) else {
-            continue;
-        };
-        match rated.last_mut() {
-            // both parts of a tapped heater are one heater
-            Some(tapped) if string.tap.is_some_and(|tap| tap + 1 == place) => {
-                *tapped += heater.volts
-            }
-            _ => rated.push(heater.volts),
-        }
-    }
-    let heaters = rated.into_iter().map(volts).reduce(Sum::add);
+    let heaters = model.heaters_in_series().into_iter().map(volts).reduce(Sum::add);
     let link = model.windings.iter().find(|w| w.feeds_tubes);
     let (Some(heaters), Some(amperes)) = (heaters, link.and_then(|w| w.filaments.first())) else {
         return Vec::new();

@@ -74,19 +74,24 @@ fn each_verdict_has_its_words() {
         ],
         ..advice(Verdict::RepairFirst, Some(Method::BuckingOutlet))
     };
+    let part = |method: Method| {
+        let choice = CONSOLE.choices.iter().find(|c| c.method == method).unwrap();
+        choice.part.as_ref().unwrap().to_string()
+    };
+    let bucking = format!("a bucking transformer, outlet side: {}.", part(Method::BuckingOutlet));
+    let [add, then] = ["Add", "With that put right: add"].map(|word| format!("{word} {bucking}"));
+    let optional = format!("{add} Worth fitting; you may leave it.");
+    let needed_words = format!("{add} Needed: do not leave the set as it is.");
+    let repair = format!(
+        "Repair first: Renew filter capacitor 2: fit 500 V. Renew the cathode resistor. {then}"
+    );
     let cases = [
         (
             advice(Verdict::Leave, Some(Method::AsIs)),
             "Leave the set as it is. Replace the 3 A fuse with a ",
         ),
-        (
-            fit,
-            "Add a bucking transformer, outlet side: 115 V to 6.3 V, 2 A. Worth fitting; you may leave it.",
-        ),
-        (
-            needed,
-            "Add a bucking transformer, outlet side: 115 V to 6.3 V, 2 A. Needed: do not leave the set",
-        ),
+        (fit, optional.as_str()),
+        (needed, needed_words.as_str()),
         (
             advice(Verdict::Boost, Some(Method::BuckingSet)),
             "Raise the voltage with a bucking transformer, set side: ",
@@ -95,10 +100,7 @@ fn each_verdict_has_its_words() {
             advice(Verdict::StepDown, Some(Method::SeriesResistor)),
             "DO NOT PLUG IN: this set was made for 115 V; use a series resistor: 15 Ω, 50 W",
         ),
-        (
-            broken,
-            "Repair first: Renew filter capacitor 2: fit 500 V. Renew the cathode resistor. With that put right: add a bucking transformer, outlet side: 115 V to 6.3 V, 2 A.",
-        ),
+        (broken, repair.as_str()),
         (
             advice(Verdict::CannotSay, None),
             "No advice: nothing that can be bought brings this set within its limits. WHY",
@@ -160,7 +162,7 @@ fn the_one_reading_tells_where_what_and_both_sides() {
     let mut staged = power_up(&profile("console-1936"), &Request::default(), Vec::new()).unwrap();
     staged.plan.advice = Advice { repairs: vec!["renew it".to_owned()], ..open };
     let sheet = told(&power_up_page(&staged, &origin));
-    assert!(sheet.contains("heater winding main, AC, 20 V decides at 6.61 V"), "{sheet}");
+    assert!(sheet.contains("heater winding main, AC, 20 V - decides at 6.61 V"), "{sheet}");
     let (before, after) = sheet.split_once("6, this decides: ").unwrap();
     assert!(after.starts_with(&format!("{told_at} {sides}")), "{after}");
     let (_, before) = before.split_once("0. Repair first • Renew it.").unwrap();
