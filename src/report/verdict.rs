@@ -4,7 +4,7 @@ use super::figures::{volts, watts};
 use super::page::{Page, Span, bad, entry, plain, strong};
 use super::plan_limits::figure;
 use super::words::{capital, sentence};
-use crate::adaptation::{Place, Stands};
+use crate::adaptation::{Method, Place, Stands};
 use crate::study::{Advice, Choice, FuseReport, Measure, Plan, Strength, ToMeasure, Verdict};
 
 /// What is to be done, in a sentence.
@@ -109,14 +109,14 @@ pub(super) fn turns(plan: &Plan) -> Page {
         let at = half_volts(t.voltage);
         vec![plain(format!("Usual outlet voltage {side} {at}: {}.", elsewhere(t.verdict)))]
     });
-    let each: Vec<Vec<Span>> = each.collect();
+    // in words the same, and after that what else would change it
+    let besides = advice.would_change.iter().skip(turns.len());
+    let each: Vec<Vec<Span>> =
+        each.chain(besides.map(|words| vec![plain(sentence(words))])).collect();
     let mut page = Vec::new();
     if !each.is_empty() {
-        page.push(entry("CHANGES", each));
-    } else if !advice.would_change.is_empty() {
-        let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "REDO IF" };
-        let each = advice.would_change.iter().map(|words| vec![plain(sentence(words))]);
-        page.push(entry(margin, each.collect()));
+        let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "CHANGES" };
+        page.push(entry(margin, each));
     }
     if let Some(measure) = advice.measure.as_ref().filter(|_| deciding(plan).is_none()) {
         let named = format!("{}: {}.", capital(&point(plan, measure)), measure.range);
@@ -173,8 +173,11 @@ fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
         added => added.to_owned(),
     });
     let what = part.as_ref().map_or(added.clone(), |part| format!("{added}: {part}"));
+    // what is moved says so itself
+    let moved = choice.is_some_and(|c| c.method == Method::TapAndPart);
     match verdict {
         Verdict::ChangeTap => part.unwrap_or_else(|| elsewhere(verdict).to_owned()),
+        Verdict::Fit if moved => part.unwrap_or(added),
         Verdict::Fit => format!("add {what}"),
         Verdict::Boost => format!("raise the voltage with {what}"),
         Verdict::StepDown => {

@@ -283,7 +283,9 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     let usual = &day.usual;
     let mut list = Vec::new();
     let line = plan.outlet.usual_v;
-    if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v) {
+    if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v)
+        && choice.method != Method::TapAndPart
+    {
         let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
         let share = volts(secondary) / volts(primary);
         let sum = match choice.method {

@@ -2,15 +2,13 @@
 
 use super::super::cold_start::CapacitorAtStart;
 use super::super::dry::DryRectifier;
-use super::super::fit::{Doubted, ReadingsReport};
+use super::super::fit::{Doubted, ReadingsReport, Suspect};
 use super::super::limits::Limited;
 use super::super::outlet::OutletVolts;
 use super::super::plan::Choice;
 use super::finding::Scale;
 use std::fmt;
 
-/// Spreads of its own beyond which a part that readings show off is to be renewed before anything else.
-const MOST_SPREADS: f64 = 3.0;
 /// B+ over that of the tube beyond which a dry rectifier asks for its resistor: what is left of a tube's own spread.
 const B_PLUS_GOOD: f64 = 0.05;
 
@@ -33,8 +31,7 @@ impl Repairs {
     /// What readings and rectifier tell.
     pub fn of(readings: &ReadingsReport, dry: Option<&DryRectifier>) -> Repairs {
         let mut list = Vec::new();
-        let drifted = readings.drifted.iter().filter(|s| s.spreads > MOST_SPREADS);
-        if drifted.count() > 0 {
+        if readings.drifted.iter().any(Suspect::is_to_be_renewed) {
             list.extend(readings.drifts().map(Repair::Drifted));
         }
         if let Some(contradiction) = readings.contradiction.as_ref().filter(|_| list.is_empty())
@@ -47,9 +44,15 @@ impl Repairs {
         Repairs(list)
     }
 
-    /// Adds the filter capacitors that get more than they bear with `choice`, and by more than is not known of the set:
-    /// at high line where that was read, else on the usual one.
-    pub fn add_capacitors(&mut self, choice: &Choice, outlet: &OutletVolts, scale: &Scale<'_>) {
+    /// Adds the filter capacitors that get more than they bear with `choice`, at high line where that was read, else on
+    /// the usual one; where a reading may be asked for, by more than is not known of the set.
+    pub fn add_capacitors(
+        &mut self,
+        choice: &Choice,
+        outlet: &OutletVolts,
+        scale: &Scale<'_>,
+        asks: bool,
+    ) {
         let share = if outlet.high_read { 1.0 } else { outlet.usual_v / outlet.high_v };
         let all = choice.cold_start.iter().flat_map(|start| &start.capacitors).enumerate();
         let exceeds = |(i, c): &(usize, &CapacitorAtStart)| {
@@ -58,7 +61,7 @@ impl Repairs {
                 l.what == Limited::Capacitor && l.of == *i
             };
             let spread = scale.spreads.iter().find(own);
-            let open = spread.map_or(0.0, |(l, two_u)| two_u / l.value);
+            let open = spread.filter(|_| asks).map_or(0.0, |(l, two_u)| two_u / l.value);
             let over = |volts: f64, bears: Option<f64>| {
                 bears.is_some_and(|bears| volts * share * (1.0 - open) > bears)
             };
