@@ -78,7 +78,7 @@ pub(super) fn head(plan: &Plan) -> Page {
     }
     let mut page = vec![entry("ADVICE", all)];
     page.extend(why(plan));
-    let runner_up = plan.advice.runner_up;
+    let runner_up = plan.advice.runner_up.filter(|_| plan.advice.repairs.is_empty());
     if let Some(choice) = plan.choices.iter().find(|c| Some(c.method) == runner_up) {
         let other = act(plan, Verdict::of(choice.method), Some(choice));
         page.push(paragraph("OR", sentence(&other)));
@@ -90,7 +90,9 @@ pub(super) fn head(plan: &Plan) -> Page {
 /// Why, as an entry.
 pub(super) fn why(plan: &Plan) -> Option<super::page::Block> {
     let reasons = reasons(&plan.advice);
-    (!reasons.is_empty()).then(|| paragraph("WHY", reasons))
+    // what the readings say heads the page already
+    (!reasons.is_empty() && plan.readings.contradiction.is_none())
+        .then(|| paragraph("WHY", reasons))
 }
 
 /// The reasons as sentences.
@@ -119,7 +121,8 @@ pub(super) fn turns(plan: &Plan) -> Page {
         page.push(entry(margin, each));
     }
     if let Some(measure) = advice.measure.as_ref().filter(|_| deciding(plan).is_none()) {
-        let named = format!("{}: {}.", capital(&point(plan, measure)), measure.range);
+        let again = if measure.tips_at.is_none() { " again" } else { "" };
+        let named = format!("Take {}{again}: {}.", point(plan, measure), measure.range);
         let lines = std::iter::once(named).chain(reading(plan, measure));
         page.push(entry("MEASURE", lines.map(|words| vec![plain(words)]).collect()));
     }
@@ -172,7 +175,13 @@ fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
         "" => format!("a {}", f.noun),
         added => added.to_owned(),
     });
-    let what = part.as_ref().map_or(added.clone(), |part| format!("{added}: {part}"));
+    // a step transformer's ware names itself
+    let steps = facts.is_some_and(|f| f.steps);
+    let what = match &part {
+        Some(part) if steps => format!("a {part}"),
+        Some(part) => format!("{added}: {part}"),
+        None => added.clone(),
+    };
     // what is moved says so itself
     let moved = choice.is_some_and(|c| c.method == Method::TapAndPart);
     match verdict {
