@@ -65,6 +65,11 @@ fn head(note: &Note) -> Page {
     let record = &note.record;
     let mut page = caution::alarms(&plan.cautions);
     page.push(Block::Title(format!("{kind}: {}", name_and_year(&plan.set))));
+    let mut advice = verdict::lines(plan);
+    if plan.advice.choice.is_some_and(|advised| advised != choice.method) {
+        advice.push(vec![plain(format!("This note is for another choice: {}.", choice.title))]);
+    }
+    page.push(entry("ADVICE", advice));
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
         page.push(Block::Text(vec![plain("Fitted: "), strong(done)]));
@@ -78,11 +83,6 @@ fn head(note: &Note) -> Page {
     let known = known.iter().filter(|(_, value)| value.is_some());
     fields.extend(known.map(|(label, value)| (*label, (*value).clone())));
     page.push(form(fields));
-    let mut advice = verdict::lines(plan);
-    if plan.advice.choice.is_some_and(|advised| advised != choice.method) {
-        advice.push(vec![plain(format!("This note is for another choice: {}.", choice.title))]);
-    }
-    page.push(entry("ADVICE", advice));
     if let Some(remark) = &record.remark {
         page.push(text(remark));
     }
@@ -188,6 +188,12 @@ fn fitted(note: &Note) -> Page {
     }
     if choice.part.is_some() {
         rows.push(("Fitted in this place", note.record.place.clone()));
+    }
+    if nothing {
+        page.insert(
+            1,
+            text("For this outlet voltage nothing is fitted: the line side is as drawn above."),
+        );
     }
     if !rows.is_empty() {
         page.push(form(rows));

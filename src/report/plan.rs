@@ -90,9 +90,9 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     let mut beyond = passed(usual, Rating::DesignCentre);
     beyond.extend(passed(high, Rating::Ceiling));
     lines.push(match beyond.as_slice() {
-        [] => vec![good("no other limit of the set passed")],
+        [] => vec![good("exceeds no other limit of the set")],
         [first, rest @ ..] => vec![
-            bad(format!("{} passed: ", count(beyond.len()))),
+            bad(format!("exceeds {}: ", count(beyond.len()))),
             plain(format!(
                 "{} {} of {}{}",
                 first.name.replace(", ", " "),

@@ -4,7 +4,7 @@ use super::figures::{volts, watts};
 use super::page::{Page, Span, bad, entry, plain, strong};
 use super::plan_limits::figure;
 use super::words::{capital, sentence};
-use crate::adaptation::{Place, Stands};
+use crate::adaptation::{Method, Place, Stands};
 use crate::study::{Advice, Choice, FuseReport, Measure, Plan, Strength, ToMeasure, Verdict};
 
 /// What is to be done, in a sentence.
@@ -22,7 +22,7 @@ pub(super) fn headline(plan: &Plan) -> String {
             format!("Leave it for now and measure {}: {}.", point(plan, measure), measure.range)
         }
         (Verdict::LeaveAndMeasure, None) => "Leave it for now and measure.".to_owned(),
-        (verdict, _) => done(plan, verdict, chosen(plan)),
+        (verdict, _) => sentence(&act(plan, verdict, chosen(plan))),
     }
 }
 
@@ -53,10 +53,13 @@ pub(super) fn lines(plan: &Plan) -> Vec<Vec<Span>> {
     if advice.verdict == Verdict::RepairFirst
         && let Some(choice) = chosen(plan)
     {
-        let then = done(plan, Verdict::of(choice.method), Some(choice));
-        say(format!("With that put right: {}", small(&then)));
+        let then = act(plan, Verdict::of(choice.method), Some(choice));
+        say(format!("With that put right: {then}."));
     }
     match advice.strength {
+        Some(Strength::Optional) if advice.verdict == Verdict::ChangeTap => {
+            say("Worth doing; you may leave it.".to_owned());
+        }
         Some(Strength::Optional) => say("Worth fitting; you may leave it.".to_owned()),
         Some(Strength::Needed) => say("Needed: do not leave the set as it is.".to_owned()),
         None => {}
@@ -75,9 +78,10 @@ pub(super) fn head(plan: &Plan) -> Page {
     }
     let mut page = vec![entry("ADVICE", all)];
     page.extend(why(plan));
-    let runner_up = plan.advice.runner_up;
+    let runner_up = plan.advice.runner_up.filter(|_| plan.advice.repairs.is_empty());
     if let Some(choice) = plan.choices.iter().find(|c| Some(c.method) == runner_up) {
-        page.push(paragraph("OR", done(plan, Verdict::of(choice.method), Some(choice))));
+        let other = act(plan, Verdict::of(choice.method), Some(choice));
+        page.push(paragraph("OR", sentence(&other)));
     }
     page.extend(turns(plan));
     page
@@ -86,12 +90,15 @@ pub(super) fn head(plan: &Plan) -> Page {
 /// Why, as an entry.
 pub(super) fn why(plan: &Plan) -> Option<super::page::Block> {
     let reasons = reasons(&plan.advice);
-    (!reasons.is_empty()).then(|| paragraph("WHY", reasons))
+    // what the readings say heads the page already
+    (!reasons.is_empty() && plan.readings.contradiction.is_none())
+        .then(|| paragraph("WHY", reasons))
 }
 
 /// The reasons as sentences.
 pub(super) fn reasons(advice: &Advice) -> String {
-    advice.reasons.iter().map(|r| sentence(r)).collect::<Vec<_>>().join(" ")
+    let said = |r: &&String| !advice.repairs.contains(r);
+    advice.reasons.iter().filter(said).map(|r| sentence(r)).collect::<Vec<_>>().join(" ")
 }
 
 /// Where the verdict changes, and a reading that is to be taken besides.
@@ -114,7 +121,8 @@ pub(super) fn turns(plan: &Plan) -> Page {
         page.push(entry(margin, each));
     }
     if let Some(measure) = advice.measure.as_ref().filter(|_| deciding(plan).is_none()) {
-        let named = format!("{}: {}.", capital(&point(plan, measure)), measure.range);
+        let again = if measure.tips_at.is_none() { " again" } else { "" };
+        let named = format!("Take {}{again}: {}.", point(plan, measure), measure.range);
         let lines = std::iter::once(named).chain(reading(plan, measure));
         page.push(entry("MEASURE", lines.map(|words| vec![plain(words)]).collect()));
     }
@@ -129,11 +137,9 @@ pub(super) fn deciding(plan: &Plan) -> Option<&ToMeasure> {
 
 /// Where the probes go, and what follows on either side of the figure at which the verdict tips.
 pub(super) fn reading(plan: &Plan, measure: &ToMeasure) -> Vec<String> {
-    let mut list = vec![format!(
-        "{}, with {} at the outlet.",
-        capital(&measure.place),
-        volts(measure.at_line_v)
-    )];
+    let named = point(plan, measure) == measure.place;
+    let place = if named { String::new() } else { format!(", {}", measure.place) };
+    let mut list = vec![format!("Read it with {} at the outlet{place}.", volts(measure.at_line_v))];
     if let (Some(at), Some(above), Some(below)) = (measure.tips_at, measure.above, measure.below) {
         list.push(format!(
             "Above {}: {}. Below: {}.",
@@ -161,27 +167,33 @@ fn chosen(plan: &Plan) -> Option<&Choice> {
     plan.choices.iter().find(|c| Some(c.method) == plan.advice.choice)
 }
 
-/// What is done with `choice`, in a sentence.
-fn done(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
+/// What is done with `choice`, behind a colon.
+fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
     let part = choice.and_then(|c| c.part.as_ref()).map(ToString::to_string);
-    let added = choice.map(|c| c.method.facts()).map(|f| match f.added {
+    let facts = choice.map(|c| c.method.facts());
+    let added = facts.map_or("a part".to_owned(), |f| match f.added {
         "" => format!("a {}", f.noun),
         added => added.to_owned(),
     });
-    let mut what = added.unwrap_or_else(|| "a part".to_owned());
-    if let (Some(part), true) = (&part, verdict != Verdict::ChangeTap) {
-        what += &format!(": {part}");
-    }
+    // a step transformer's ware names itself
+    let steps = facts.is_some_and(|f| f.steps);
+    let what = match &part {
+        Some(part) if steps => format!("a {part}"),
+        Some(part) => format!("{added}: {part}"),
+        None => added.clone(),
+    };
+    // what is moved says so itself
+    let moved = choice.is_some_and(|c| c.method == Method::TapAndPart);
     match verdict {
-        Verdict::Leave => "Leave the set as it is.".to_owned(),
-        Verdict::ChangeTap => sentence(part.as_deref().unwrap_or(elsewhere(verdict))),
-        Verdict::Fit => format!("Add {what}."),
-        Verdict::Boost => format!("Raise the voltage with {what}."),
-        Verdict::StepDown => format!(
-            "DO NOT PLUG IN: this set was made for {}; use {what}.",
-            volts(plan.set.design_line_v)
-        ),
-        other => sentence(elsewhere(other)),
+        Verdict::ChangeTap => part.unwrap_or_else(|| elsewhere(verdict).to_owned()),
+        Verdict::Fit if moved => part.unwrap_or(added),
+        Verdict::Fit => format!("add {what}"),
+        Verdict::Boost => format!("raise the voltage with {what}"),
+        Verdict::StepDown => {
+            let made_for = volts(plan.set.design_line_v);
+            format!("DO NOT PLUG IN: this set was made for {made_for}; use {what}")
+        }
+        other => elsewhere(other).to_owned(),
     }
 }
 
@@ -208,19 +220,10 @@ fn follows(plan: &Plan, verdict: Verdict) -> String {
     let choice = plan.choices.iter().find(|c| Some(c.method) == method);
     match (verdict, choice) {
         (Verdict::Fit | Verdict::Boost | Verdict::ChangeTap, Some(choice)) => {
-            small(done(plan, verdict, Some(choice)).trim_end_matches('.'))
+            act(plan, verdict, Some(choice))
         }
         _ => elsewhere(verdict).to_owned(),
     }
-}
-
-/// Without the capital of a sentence; an alarm keeps its own.
-fn small(words: &str) -> String {
-    if words.starts_with("DO NOT") {
-        return words.to_owned();
-    }
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// The line fuse, against the one that is there.

@@ -99,7 +99,7 @@ pub fn note(
     let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
-    plan.working = working::of(&plan, &fitted, &supply);
+    plan.working = working::of(&plan, &fitted, &supply, receiver.model());
     Ok(Note { choice, record: profile.record.clone(), supply, checkpoints, curve, plan })
 }
 

@@ -229,7 +229,8 @@ pub fn plan(
     let line = solved.plan.outlet.usual_v;
     let usual = settle::run(&solved.receiver, part, line, None)?.operation;
     let sketch = supply::sketch(&solved.receiver, &usual);
-    solved.plan.working = working::of(&solved.plan, &solved.plan.choices[choice], &sketch);
+    solved.plan.working =
+        working::of(&solved.plan, &solved.plan.choices[choice], &sketch, solved.receiver.model());
     Ok(solved.plan)
 }
 

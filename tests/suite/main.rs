@@ -84,6 +84,8 @@ mod topologies_equations;
 mod topologies_forms;
 mod topologies_line;
 mod tubes;
+mod verdict_words;
 mod verification;
 mod windings;
 mod wiring;
+mod working;

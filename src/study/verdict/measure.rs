@@ -63,6 +63,19 @@ fn of_limit(finding: &Finding, usual: &Reading) -> ToMeasure {
     asked(measure, usual, tips, (Verdict::Leave, above))
 }
 
+/// Where the probes go.
+fn place(measure: Measure, usual: &Reading) -> String {
+    let string = usual.heaters.iter().any(|h| h.in_string);
+    let words = match measure.what {
+        What::Heater if string => "across the heater pins of that tube",
+        What::Heater => "across the two heater pins of a tube on that winding",
+        What::BPlus | What::Reservoir => "black probe on the chassis",
+        What::Capacitor => "across it, red probe on its positive end",
+        _ => return measure.name(usual),
+    };
+    words.to_owned()
+}
+
 fn asked(
     measure: Measure,
     usual: &Reading,
@@ -71,7 +84,7 @@ fn asked(
 ) -> ToMeasure {
     ToMeasure {
         point: measure.key(usual),
-        place: measure.name(usual),
+        place: place(measure, usual),
         range: range(measure.meter(), tips.max(measure.value(usual))),
         at_line_v: usual.outlet_v,
         tips_at: Some(tips),
@@ -88,7 +101,7 @@ pub(super) fn again(take: &TakeAgain, usual: &Reading) -> ToMeasure {
     let volts = known.map_or(take.at_line_v, |m| m.value(usual));
     ToMeasure {
         point: take.key.clone(),
-        place: known.map_or("outlet voltage at the plug".to_owned(), |m| m.name(usual)),
+        place: known.map_or("outlet voltage at the plug".to_owned(), |m| place(m, usual)),
         range: range(meter, volts),
         at_line_v: take.at_line_v,
         tips_at: None,

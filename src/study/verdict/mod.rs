@@ -141,6 +141,18 @@ impl Verdict {
 }
 
 impl Advice {
+    /// True where the verdict leaves the set as it is on its outlet.
+    pub(super) fn leaves_it_on(&self) -> bool {
+        let left = matches!(self.verdict, Verdict::Leave | Verdict::LeaveAndMeasure);
+        left && !self.do_not_plug_in && !self.not_without_part
+    }
+
+    /// True where the set may stay as it is: nothing is wanted, not yet, or not needed.
+    pub fn may_be_left(&self) -> bool {
+        let direct = !self.do_not_plug_in && !self.not_without_part;
+        self.leaves_it_on() || direct && self.strength == Some(Strength::Optional)
+    }
+
     /// Readings contradict each other or the set: nothing is advised on them.
     pub(super) fn contradicted(
         reason: String,
@@ -150,18 +162,6 @@ impl Advice {
     ) -> Advice {
         let again = readings.take_again.first().map(|again| measure::again(again, usual));
         Advice { measure: again, ..Advice::none(reason, direct) }
-    }
-
-    /// True where the set may stay as it is: nothing is wanted, not yet, or not needed.
-    pub fn may_be_left(&self) -> bool {
-        let left = match self.verdict {
-            Verdict::Leave | Verdict::LeaveAndMeasure => true,
-            Verdict::Fit | Verdict::ChangeTap | Verdict::Boost => {
-                self.strength == Some(Strength::Optional)
-            }
-            _ => false,
-        };
-        left && !self.do_not_plug_in && !self.not_without_part
     }
 
     /// Nothing is advised, for this reason.

@@ -31,8 +31,7 @@ fn cause(case: &Case<'_>, today: &Day) -> String {
     let (made_for, usual) = (case.receiver.model().design_line, today.usual.outlet_v);
     let excess = usual / made_for - 1.0;
     if case.yard.string {
-        let tubes = today.usual.heaters.iter().filter(|h| h.in_string);
-        let sum: f64 = tubes.map(|h| h.rated_v).sum();
+        let sum: f64 = case.receiver.model().heaters_in_series().iter().sum();
         return format!(
             "The heaters in series add up to {sum:.1} V, and the outlet gives {usual:.0} V."
         );
