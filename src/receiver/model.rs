@@ -4,6 +4,7 @@
 //! "what if this assumed value were off".
 
 use super::number::Parameter;
+use super::signal::{Signal, Swing};
 use super::tube::TubeLaw;
 pub use crate::catalogue::RectifierKind;
 
@@ -303,6 +304,8 @@ pub struct Tube {
     pub output: bool,
     /// Multiplier on all currents, for "what if".
     pub current_factor: f64,
+    /// What a signal can do to it.
+    pub swing: Swing,
 }
 
 /// The complete set.
@@ -345,6 +348,8 @@ pub struct Model {
     pub loads: Vec<Load>,
     /// Tubes.
     pub tubes: Vec<Tube>,
+    /// What the set receives.
+    pub signal: Signal,
     /// Numbers that were measured, and within what share.
     pub known: Vec<(Parameter, f64)>,
 }

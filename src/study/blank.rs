@@ -393,6 +393,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             grid: None,
             cathode: None,
             heater: None,
+            stage: None,
+            load: None,
         });
     }
     let mut lamps: Vec<LampUse> = Vec::new();

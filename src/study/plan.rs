@@ -22,6 +22,7 @@ use super::rating::RatingReport;
 use super::reading::{self, Reading};
 use super::settle;
 use super::share;
+use super::signal::{self, SignalReport};
 use super::supply;
 use super::surge;
 use super::target::Goal;
@@ -185,6 +186,8 @@ pub struct Choice {
     pub hot_wire: &'static [Station],
     /// What to measure before the set is connected to a part in the line cord.
     pub connect: Option<Connect>,
+    /// At rest, at full output and with a strong station; `None` where nothing swings.
+    pub signal: Option<SignalReport>,
 }
 
 /// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
@@ -354,6 +357,7 @@ pub(super) fn solve(
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
+    signal::fill(&receiver, &outlet, &today.usual, &mut choices, &parts);
     let direct = flags::direct(receiver.model(), &outlet);
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
