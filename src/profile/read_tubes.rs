@@ -280,12 +280,12 @@ fn tube(
 
 /// Refuses what belongs to a push-pull stage where a tube has no partner: neither beside it nor in another row.
 fn without_partner(list: &[Cursor<'_>], uses: &[Option<TubeUse>]) {
-    let halves = |u: &TubeUse| u.count * u32::from(u.kind.sections);
+    let odd = |u: &&TubeUse| u.count * u32::from(u.kind.sections) % 2 == 1;
     for (item, one) in list.iter().zip(uses) {
         let Some(one) = one else { continue };
         let same = uses.iter().flatten().filter(|u| u.kind.name == one.kind.name);
         let told = one.load.is_some() || one.stage == Some(Stage::PushPull);
-        if told && same.map(halves).sum::<u32>() < 2 {
+        if told && odd(&one) && same.filter(odd).count() != 2 {
             item.fail(
                 "a push-pull stage needs two tubes",
                 Some("write `count: 2`, or leave out `stage` and `load`"),

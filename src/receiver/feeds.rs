@@ -224,7 +224,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
 
 /// Load from plate to plate of two pentodes, over plate volts by plate amperes of one alone: published typical operation
 /// of 6V6GT, 6F6, 6K6GT, 6L6 and EL84 in push-pull has 1.1 to 1.9 (makers' tube manuals †).
-const PENTODE_LOAD: f64 = 1.6;
+const PENTODE_LOAD: f64 = 1.5;
 /// The same of two triodes, over the plate resistance of one: 2A3 3.7 to 6.2, 45 2 to 3.1 (RCA receiving tube manuals †).
 const TRIODE_LOAD: f64 = 4.0;
 
@@ -234,7 +234,7 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
     let told = |t: &Tube| &profile.tubes[t.socket];
     let eligible = |t: &&Tube| match told(t).stage {
         Some(stage) => stage == Stage::PushPull,
-        None => t.output,
+        None => t.output || told(t).load.is_some(),
     };
     let partners = |one: &Tube| -> Vec<usize> {
         let alike = |t: &&Tube| t.type_name == one.type_name && t.count % 2.0 != 0.0;
@@ -257,7 +257,7 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
                 ledger.take::<Resistance>(
                     &format!("load of the {} from plate to plate", one.label),
                     load,
-                    "1.6 times plate volts over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)",
+                    "1.5 times plate volts over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)",
                     0.3,
                     None,
                 );

@@ -5,7 +5,7 @@
 
 use super::number::Parameter;
 use super::signal::{Signal, Swing};
-use super::tube::TubeLaw;
+use super::tube::{Currents, TubeLaw};
 pub use crate::catalogue::RectifierKind;
 
 /// A blocked rectifier: a drop no winding reaches, V.
@@ -306,6 +306,18 @@ pub struct Tube {
     pub current_factor: f64,
     /// What a signal can do to it.
     pub swing: Swing,
+}
+
+impl Tube {
+    /// Average currents of one tube under `signal`, at average grid, screen and plate volts against its cathode.
+    pub fn currents(&self, signal: Signal, volts: [f64; 3]) -> Currents {
+        self.swing.currents(&self.law, self.current_factor, signal, volts).0
+    }
+
+    /// Watts that one tube gives to its load there, and does not burn in its plate.
+    pub fn output_watts(&self, signal: Signal, volts: [f64; 3]) -> f64 {
+        self.swing.currents(&self.law, self.current_factor, signal, volts).1
+    }
 }
 
 /// The complete set.

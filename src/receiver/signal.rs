@@ -1,7 +1,6 @@
 //! What a signal does to the average currents of tubes: output stages in push-pull at full output, tubes that the
 //! automatic volume control holds down. Equations and checks: `docs/model.md`, section "At rest and at full output".
 
-use super::model::Tube;
 use super::tube::{Currents, TubeLaw};
 
 /// What the set receives.
@@ -42,30 +41,25 @@ const REMOTE: f64 = 0.06;
 /// Instants looked at in half a cycle: doubling them moves the averages by less than 0.3 %.
 const INSTANTS: u32 = 16;
 
-impl Tube {
-    /// Average currents of one tube at average grid, screen and plate volts against its cathode, with their slopes.
-    pub fn currents(&self, signal: Signal, grid: f64, screen: f64, plate: f64) -> Currents {
-        match (signal, self.swing) {
+impl Swing {
+    /// Average currents of one tube of `law` at average grid, screen and plate volts against its cathode, with their
+    /// slopes, before `factor` multiplies them; and the watts that it gives to its load and does not burn in its plate.
+    pub fn currents(
+        self,
+        law: &TubeLaw,
+        factor: f64,
+        signal: Signal,
+        [grid, screen, plate]: [f64; 3],
+    ) -> (Currents, f64) {
+        match (signal, self) {
             (Signal::FullOutput, Swing::PushPull { ohms }) if grid < 0.0 => {
-                let ohms = ohms * self.current_factor;
-                driven(&self.law, ohms, grid, screen, plate).0
+                let (currents, watts) = driven(law, ohms * factor, grid, screen, plate);
+                (currents, factor * watts)
             }
             (Signal::Avc(volts), Swing::Controlled) => {
-                let now = self.law.currents(grid, screen, plate);
-                held_down(now, volts, screen)
+                (held_down(law.currents(grid, screen, plate), volts, screen), 0.0)
             }
-            _ => self.law.currents(grid, screen, plate),
-        }
-    }
-
-    /// Watts that one tube gives to its load and does not burn in its plate.
-    pub fn output_watts(&self, signal: Signal, [grid, screen, plate, _]: [f64; 4]) -> f64 {
-        match (signal, self.swing) {
-            (Signal::FullOutput, Swing::PushPull { ohms }) if grid < 0.0 => {
-                let ohms = ohms * self.current_factor;
-                self.current_factor * driven(&self.law, ohms, grid, screen, plate).1
-            }
-            _ => 0.0,
+            _ => (law.currents(grid, screen, plate), 0.0),
         }
     }
 }

@@ -13,11 +13,11 @@ pub(super) fn of_plan(plan: &Plan) -> Page {
         let usual = matches!(c.method, Method::AsIs | Method::SeriesResistor);
         usual || advice.contains(&Some(c.method))
     };
-    page(&plan.choices.iter().filter(told).collect::<Vec<_>>())
+    page(&plan.choices.iter().filter(told).collect::<Vec<_>>(), plan.outlet.usual_v)
 }
 
 /// One row for each choice and signal.
-pub(super) fn page(choices: &[&Choice]) -> Page {
+pub(super) fn page(choices: &[&Choice], outlet_v: f64) -> Page {
     let all = || choices.iter().filter_map(|c| Some((*c, c.signal.as_ref()?)));
     if all().all(|(_, s)| s.full.is_none() && s.strong_station.is_none() && s.unsolved.is_none()) {
         return Vec::new();
@@ -25,20 +25,17 @@ pub(super) fn page(choices: &[&Choice]) -> Page {
     let full = all().any(|(_, s)| s.full.is_some());
     let title =
         if full { "AT REST AND AT FULL OUTPUT" } else { "WITHOUT AND WITH A STRONG STATION" };
-    let titles = [
-        "usual outlet voltage",
-        "B+",
-        "heaters",
-        "line",
-        "heat in the part",
-        "plate of one output tube",
-    ];
+    let outlet = format!("at {}", volts(outlet_v));
+    let titles = [&outlet, "B+", "heaters", "line", "heat in the part", "plate, one output tube"];
     let mut page = vec![heading(title), table(titles, all().flat_map(|(c, s)| rows(c, s)))];
     let mut words = Vec::new();
     if full {
         words.push(
             "Full output is a steady tone; speech and music stay between rest and that.".to_owned(),
         );
+    }
+    if !full {
+        words.push("A single-ended output stage draws nearly the same loud or quiet.".to_owned());
     }
     if all().any(|(_, s)| s.strong_station.is_some()) {
         words

@@ -22,7 +22,7 @@ use super::rating::RatingReport;
 use super::reading::{self, Reading};
 use super::settle;
 use super::share;
-use super::signal::{self, SignalReport};
+use super::signal::{SignalReport, Signals};
 use super::supply;
 use super::surge;
 use super::target::Goal;
@@ -357,7 +357,13 @@ pub(super) fn solve(
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
-    signal::fill(&receiver, &outlet, &today.usual, &mut choices, &parts);
+    let signals = Signals::of(&receiver);
+    let reports = share::each(&(0..choices.len()).collect::<Vec<_>>(), |&i| {
+        let (facts, part) = (choices[i].method.facts(), parts[i].as_deref().unwrap_or(&Straight));
+        let day = choices[i].day.as_ref().filter(|_| !facts.on_bench && !facts.rough)?;
+        signals.report(part, (&day.usual, &day.high), &today.usual)
+    });
+    choices.iter_mut().zip(reports).for_each(|(choice, report)| choice.signal = report);
     let direct = flags::direct(receiver.model(), &outlet);
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));

@@ -436,8 +436,8 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
         .iter()
         .zip(&operation.at.tubes)
         .zip(&operation.slow.tube_volts)
-        .map(|((tube, nodes), volts)| {
-            let given_w = tube.output_watts(model.signal, *volts);
+        .map(|((tube, nodes), &[g, s, p, _])| {
+            let given_w = tube.output_watts(model.signal, [g, s, p]);
             let amps = |id| state.mean(Probe::Amps(id)) / tube.count;
             let plate_a = amps(nodes.plate_current);
             let volts = |node| operation.dc(node, REFERENCE);

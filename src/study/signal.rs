@@ -1,13 +1,10 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
-use super::outlet::OutletVolts;
-use super::plan::Choice;
 use super::rating;
 use super::reading::{self, Limit, Rating, Reading};
 use super::settle;
-use super::share;
 use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver, Signal, Straight, Swing};
+use crate::receiver::{Operation, Receiver, Signal, Swing, Tube};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -64,103 +61,77 @@ pub struct SignalPoint {
 }
 
 /// A set under each signal that moves it.
-struct Signals {
+pub(super) struct Signals<'a> {
+    receiver: &'a Receiver,
     full: Option<Receiver>,
     strong: Option<Receiver>,
 }
 
-/// Fills in what the signal does to each choice that could be advised. `near` is the set as it is.
-pub(super) fn fill(
-    receiver: &Receiver,
-    outlet: &OutletVolts,
-    near: &Operation,
-    choices: &mut [Choice],
-    parts: &[Option<Box<dyn Part>>],
-) {
-    let tubes = &receiver.model().tubes;
-    let with = |signal: Signal, moved: fn(&Swing) -> bool| {
-        let set = || receiver.clone().with_parts(|model| model.signal = signal);
-        tubes.iter().any(|t| moved(&t.swing)).then(set)
-    };
-    let signals = Signals {
-        full: with(Signal::FullOutput, |s| matches!(s, Swing::PushPull { .. })),
-        strong: with(Signal::Avc(STRONG_AVC_V), |s| *s == Swing::Controlled),
-    };
-    if signals.full.is_none() && signals.strong.is_none() {
-        return;
-    }
-    let reports = share::each(&(0..choices.len()).collect::<Vec<_>>(), |&i| {
-        let part: &dyn Part = parts.get(i)?.as_deref().unwrap_or(&Straight);
-        signals.report(receiver, outlet, near, &choices[i], part)
-    });
-    for (choice, report) in choices.iter_mut().zip(reports) {
-        choice.signal = report;
-    }
-}
-
-impl Signals {
-    /// `None` for what stays on the bench or could not be solved.
-    fn report(
-        &self,
-        receiver: &Receiver,
-        outlet: &OutletVolts,
-        near: &Operation,
-        choice: &Choice,
-        part: &dyn Part,
-    ) -> Option<SignalReport> {
-        let facts = choice.method.facts();
-        let day = choice.day.as_ref().filter(|_| !facts.on_bench && !facts.rough)?;
-        let model = receiver.model();
-        let point = |r: &Reading| SignalPoint::of(r, |i| model.tubes[i].swing);
-        let mut report = SignalReport {
-            rest: point(&day.usual),
-            full: None,
-            strong_station: None,
-            sag_share: None,
-            heater_fall_share: None,
-            resistor_w_full: None,
-            resistor_overloaded: false,
-            exceeds: Vec::new(),
-            unsolved: None,
+impl<'a> Signals<'a> {
+    pub fn of(receiver: &'a Receiver) -> Signals<'a> {
+        let with = |signal: Signal, moved: fn(&Swing) -> bool| {
+            let set = || receiver.clone().with_parts(|model| model.signal = signal);
+            receiver.model().tubes.iter().any(|t| moved(&t.swing)).then(set)
         };
-        let mut solve = |set: &Receiver, line: f64| {
+        Signals {
+            full: with(Signal::FullOutput, |s| matches!(s, Swing::PushPull { .. })),
+            strong: with(Signal::Avc(STRONG_AVC_V), |s| *s == Swing::Controlled),
+            receiver,
+        }
+    }
+
+    /// What they do behind `part`, where the set at rest reads `usual` and `high`; `near` is a solved neighbour. `None`
+    /// where nothing moves.
+    pub fn report(
+        &self,
+        part: &dyn Part,
+        (usual, high): (&Reading, &Reading),
+        near: &Operation,
+    ) -> Option<SignalReport> {
+        if self.full.is_none() && self.strong.is_none() {
+            return None;
+        }
+        let mut unsolved = None;
+        let mut solve = |set: Option<&Receiver>, line: f64| {
+            let set = set?;
             let solved = settle::run(set, part, line, Some(near));
             let read = solved.map(|s| reading::read(set, &s.operation));
-            read.map_err(|error| report.unsolved = Some(error.to_string())).ok()
+            read.map_err(|error| unsolved = Some(error.to_string())).ok()
         };
-        let strong = self.strong.as_ref().and_then(|set| solve(set, outlet.usual_v));
-        let full = self.full.as_ref().and_then(|set| solve(set, outlet.usual_v));
+        let strong = solve(self.strong.as_ref(), usual.outlet_v);
+        let full = solve(self.full.as_ref(), usual.outlet_v);
         let resistors = part.resistors();
-        let hot = self.full.as_ref().filter(|_| !resistors.is_empty());
-        let hot = hot.and_then(|set| solve(set, outlet.high_v));
-        report.strong_station = strong.as_ref().map(point);
-        if let Some(full) = full {
-            let (rest, now) = (&report.rest, point(&full));
-            report.sag_share = Some(now.b_plus_v / rest.b_plus_v - 1.0);
-            report.heater_fall_share = Some(rest.heater_excess - now.heater_excess);
-            let ceilings = full.beyond().filter(|l| l.rating == Rating::Ceiling);
-            let new = |l: &&Limit| !day.usual.beyond().any(|r| r.is(l));
-            report.exceeds = ceilings.filter(new).cloned().collect();
-            report.full = Some(now);
-        }
-        if let (Some(resistor), Some(high)) = (resistors.first(), hot) {
-            let watts = high.fitted_w[0];
+        let fitted = resistors.first().and_then(|resistor| {
+            let watts = solve(self.full.as_ref(), high.outlet_v)?.fitted_w[0];
             let circuit = match part.stands_in_lead() {
                 true => rating::Circuit::Cord,
                 false => rating::Circuit::String,
             };
             let bears = |w| rating::rate(resistor, w, circuit).is_none_or(|r| r.has_place());
-            report.resistor_w_full = Some(watts);
-            report.resistor_overloaded = !bears(watts) && bears(day.high.fitted_w[0]);
-        }
-        Some(report)
+            Some((watts, !bears(watts) && bears(high.fitted_w[0])))
+        });
+        let point = |r: &Reading| SignalPoint::of(r, &self.receiver.model().tubes);
+        let rest = point(usual);
+        let now = full.as_ref().map(point);
+        let new = |l: &&Limit| l.rating == Rating::Ceiling && !usual.beyond().any(|r| r.is(l));
+        Some(SignalReport {
+            sag_share: now.as_ref().map(|now| now.b_plus_v / rest.b_plus_v - 1.0),
+            heater_fall_share: now.as_ref().map(|now| rest.heater_excess - now.heater_excess),
+            resistor_w_full: fitted.map(|(watts, _)| watts),
+            resistor_overloaded: fitted.is_some_and(|(_, overloaded)| overloaded),
+            exceeds: full.iter().flat_map(Reading::beyond).filter(new).cloned().collect(),
+            strong_station: strong.as_ref().map(point),
+            full: now,
+            rest,
+            unsolved,
+        })
     }
 }
 
 impl SignalPoint {
-    fn of(r: &Reading, swing: impl Fn(usize) -> Swing) -> SignalPoint {
-        let controlled = r.tubes.iter().enumerate().filter(|(i, _)| swing(*i) == Swing::Controlled);
-        let screens = controlled.filter_map(|(_, t)| t.screen_v);
+    fn of(r: &Reading, tubes: &[Tube]) -> SignalPoint {
+        let controlled = r.tubes.iter().zip(tubes).filter(|(_, t)| t.swing == Swing::Controlled);
+        let screens = controlled.filter_map(|(r, _)| r.screen_v);
         let outputs = || r.tubes.iter().filter(|t| t.output);
         let hottest = outputs().max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));
         SignalPoint {
