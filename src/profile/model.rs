@@ -477,19 +477,10 @@ pub struct TubeUse {
     pub cathode: Option<Cathode>,
     /// Heater winding, if stated.
     pub heater: Option<String>,
-    /// How it shares its work, if stated.
-    pub stage: Option<Stage>,
+    /// Whether it works in push-pull, if stated.
+    pub push_pull: Option<bool>,
     /// Load of a push-pull stage from plate to plate, if stated.
     pub load: Option<Resistance>,
-}
-
-/// How tubes of a stage share their work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
-    /// Each the whole signal; several in parallel.
-    SingleEnded,
-    /// In opposition.
-    PushPull,
 }
 
 /// Dial lamps of one type.

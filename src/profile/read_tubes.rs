@@ -214,7 +214,7 @@ fn tube(
             grid: None,
             cathode: None,
             heater: None,
-            stage: None,
+            push_pull: None,
             load: None,
         });
     }
@@ -240,8 +240,8 @@ fn tube(
     let heater = fields.optional("heater").and_then(|c| winding(&c, windings));
     let stage_at = fields.optional("stage");
     let stage = stage_at.as_ref().map(|c| match c.text()? {
-        "push-pull" => Some(Stage::PushPull),
-        "single-ended" => Some(Stage::SingleEnded),
+        "push-pull" => Some(true),
+        "single-ended" => Some(false),
         other => {
             c.fail(
                 &format!("{} is no kind of stage", quoted(other)),
@@ -252,7 +252,7 @@ fn tube(
     });
     let load_at = fields.optional("load");
     let load = load_at.as_ref().map(|c| quantity::<Resistance>(c, Sign::Positive));
-    if let (Some(c), Some(Some(Stage::SingleEnded))) = (&load_at, stage) {
+    if let (Some(c), Some(Some(false))) = (&load_at, stage) {
         c.fail_key(
             "`load` is that of a push-pull stage, from plate to plate",
             Some("leave it out, or write `stage: push-pull`"),
@@ -273,7 +273,7 @@ fn tube(
         grid,
         cathode,
         heater,
-        stage: stage.map_or(Some(None), |s| s.map(Some))?,
+        push_pull: stage.map_or(Some(None), |s| s.map(Some))?,
         load: load.map_or(Some(None), |l| l.map(Some))?,
     })
 }
@@ -284,7 +284,7 @@ fn without_partner(list: &[Cursor<'_>], uses: &[Option<TubeUse>]) {
     for (item, one) in list.iter().zip(uses) {
         let Some(one) = one else { continue };
         let same = uses.iter().flatten().filter(|u| u.kind.name == one.kind.name);
-        let told = one.load.is_some() || one.stage == Some(Stage::PushPull);
+        let told = one.load.is_some() || one.push_pull == Some(true);
         if told && odd(&one) && same.filter(odd).count() != 2 {
             item.fail(
                 "a push-pull stage needs two tubes",

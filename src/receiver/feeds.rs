@@ -7,7 +7,7 @@ use super::parameters::Number;
 use super::signal::Swing;
 use super::tube::TubeLaw;
 use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType};
-use crate::profile::{self, Profile, Stage, TubeUse};
+use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
 /// A heater belongs on a winding whose volts are within this share of its own.
@@ -232,9 +232,9 @@ const TRIODE_LOAD: f64 = 4.0;
 /// profile says otherwise.
 fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
     let told = |t: &Tube| &profile.tubes[t.socket];
-    let eligible = |t: &&Tube| match told(t).stage {
-        Some(stage) => stage == Stage::PushPull,
-        None => t.output || told(t).load.is_some(),
+    let eligible = |t: &&Tube| {
+        let told = told(t);
+        told.push_pull.unwrap_or(t.output || told.load.is_some())
     };
     let partners = |one: &Tube| -> Vec<usize> {
         let alike = |t: &&Tube| t.type_name == one.type_name && t.count % 2.0 != 0.0;

@@ -393,7 +393,7 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             grid: None,
             cathode: None,
             heater: None,
-            stage: None,
+            push_pull: None,
             load: None,
         });
     }
