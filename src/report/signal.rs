@@ -4,27 +4,38 @@ use super::figures::{amps, or_dash, volts, watts};
 use super::page::{Page, Span, bad, fine, heading, plain, table, text};
 use super::plan_tables::excess;
 use crate::adaptation::Method;
-use crate::study::{Choice, Plan, STRONG_AVC_V, SignalPoint, SignalReport};
+use crate::study::{Choice, Note, Plan, STRONG_AVC_V, SignalPoint, SignalReport};
 
 /// The set as it is, the series resistor, what is advised and the second choice.
 pub(super) fn of_plan(plan: &Plan) -> Page {
+    const TITLES: [&str; 2] = ["AT REST AND AT FULL OUTPUT", "WITHOUT AND WITH A STRONG STATION"];
     let advice = [plan.advice.choice, plan.advice.runner_up];
     let told = |c: &&Choice| {
         let usual = matches!(c.method, Method::AsIs | Method::SeriesResistor);
         usual || advice.contains(&Some(c.method))
     };
-    page(&plan.choices.iter().filter(told).collect::<Vec<_>>(), plan.outlet.usual_v)
+    let told: Vec<&Choice> = plan.choices.iter().filter(told).collect();
+    page(&told, plan.outlet.usual_v, TITLES)
+}
+
+/// What is fitted, where its output stage is one that draws more when it is loud.
+pub(super) fn of_note(note: &Note) -> Page {
+    let fitted = note.fitted();
+    let swings = fitted.signal.as_ref().is_some_and(|s| s.full.is_some());
+    if !swings {
+        return Vec::new();
+    }
+    page(&[fitted], note.plan.outlet.usual_v, ["At rest and at full output"; 2])
 }
 
 /// One row for each choice and signal.
-pub(super) fn page(choices: &[&Choice], outlet_v: f64) -> Page {
+fn page(choices: &[&Choice], outlet_v: f64, [loud, quiet]: [&str; 2]) -> Page {
     let all = || choices.iter().filter_map(|c| Some((*c, c.signal.as_ref()?)));
     if all().all(|(_, s)| s.full.is_none() && s.strong_station.is_none() && s.unsolved.is_none()) {
         return Vec::new();
     }
     let full = all().any(|(_, s)| s.full.is_some());
-    let title =
-        if full { "AT REST AND AT FULL OUTPUT" } else { "WITHOUT AND WITH A STRONG STATION" };
+    let title = if full { loud } else { quiet };
     let outlet = format!("at {}", volts(outlet_v));
     let titles = [&outlet, "B+", "heaters", "line", "heat in the part", "plate, one output tube"];
     let mut page = vec![heading(title), table(titles, all().flat_map(|(c, s)| rows(c, s)))];

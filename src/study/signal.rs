@@ -1,5 +1,6 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
+use super::limits::Limited;
 use super::rating;
 use super::reading::{self, Limit, Rating, Reading};
 use super::settle;
@@ -29,7 +30,7 @@ pub struct SignalReport {
     pub resistor_w_full: Option<f64>,
     /// True where no place bears that heat, though one bears it at rest.
     pub resistor_overloaded: bool,
-    /// Limits that hold at any line, passed at full output and not at rest.
+    /// Limits that hold at any line, coil temperatures apart, passed at full output and not at rest.
     pub exceeds: Vec<Limit>,
     /// Why there is no solution with the signal.
     pub unsolved: Option<String>,
@@ -113,7 +114,9 @@ impl<'a> Signals<'a> {
         let point = |r: &Reading| SignalPoint::of(r, &self.receiver.model().tubes);
         let rest = point(usual);
         let now = full.as_ref().map(point);
-        let new = |l: &&Limit| l.rating == Rating::Ceiling && !usual.beyond().any(|r| r.is(l));
+        // no music heats a coil through as a steady tone does
+        let held = |l: &Limit| l.rating == Rating::Ceiling && l.what != Limited::Coil;
+        let new = |l: &&Limit| held(l) && !usual.beyond().any(|r| r.is(l));
         Some(SignalReport {
             sag_share: now.as_ref().map(|now| now.b_plus_v / rest.b_plus_v - 1.0),
             heater_fall_share: now.as_ref().map(|now| rest.heater_excess - now.heater_excess),
