@@ -29,6 +29,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(why(note));
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));
+    page.extend(super::signal::of_note(note));
     page.extend(note_safety::sections(note));
     page.push(note_readings::supply(note));
     page.extend(working::section(&note.plan.working));

@@ -68,6 +68,7 @@ mod schema;
 mod schema_keys;
 mod screens;
 mod shelf;
+mod signal;
 mod size;
 mod steady_state;
 mod step;
