@@ -83,6 +83,7 @@ mod topologies_equations;
 mod topologies_forms;
 mod topologies_line;
 mod tubes;
+mod verdicts;
 mod verification;
 mod windings;
 mod wiring;
