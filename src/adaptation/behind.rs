@@ -7,8 +7,14 @@ use crate::circuit::{CircuitError, Network, Node};
 use crate::receiver::{Inserted, Inside, MainsLead};
 
 /// What may be fitted behind a step transformer, the least intervention first.
-const METHODS: [Method; 4] =
-    [Method::Tap, Method::BuckingOutlet, Method::BuckingSet, Method::SeriesResistor];
+const METHODS: [Method; 6] = [
+    Method::Tap,
+    Method::BuckingOutlet,
+    Method::BuckingSet,
+    Method::BoostOutlet,
+    Method::BoostSet,
+    Method::SeriesResistor,
+];
 
 /// A way to adapt a set to what the transformer `front` gives.
 struct Remainder {
@@ -30,7 +36,8 @@ pub fn remainders(
     gives: f64,
     shelf: &Shelf,
 ) -> Vec<(Method, Box<dyn Adaptation>)> {
-    let mut list = offers(&Shelf { outlet: gives, string: None, ..shelf.clone() });
+    let high = shelf.high * gives / shelf.outlet;
+    let mut list = offers(&Shelf { outlet: gives, high, string: None, ..shelf.clone() });
     list.retain(|(method, _)| METHODS.contains(method));
     list.sort_by_key(|(method, _)| METHODS.iter().position(|m| m == method));
     let here = list.into_iter().filter_map(|(method, offer)| match offer {
@@ -136,8 +143,8 @@ impl Part for Behind {
             _ => self.with(self.back.varied(index - 1, factor)),
         }
     }
-    fn reversed(&self) -> Option<Box<dyn Part>> {
-        self.back.reversed().map(|back| self.with(back))
+    fn reversed(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        self.back.reversed().map(|(words, back)| (words, self.with(back)))
     }
     fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
         let back = self.back.miswired().into_iter();

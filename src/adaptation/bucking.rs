@@ -1,7 +1,8 @@
-//! A small transformer whose secondary stands in the lead and takes its volts off the line.
+//! A small transformer whose secondary stands in the lead and takes its volts off the line, or adds them.
 //!
 //! Two connections: its primary across the outlet gives `V·(1 − n)`, across the set `V/(1 + n)`, with n the
-//! ratio of secondary to primary (ideal). Copper and core of the small transformer are included.
+//! ratio of secondary to primary (ideal); aiding, `V·(1 + n)` and `V/(1 − n)`. Copper and core of the small
+//! transformer are included.
 
 use super::{
     Adaptation, Bought, Duty, Miswired, OPEN_OHMS, Part, Shelf, Sought, Tolerance, Unknown,
@@ -22,23 +23,47 @@ pub enum Across {
 /// Secondary amperes over the set's RMS amperes, at the least: small parts run hot at their rating.
 const CURRENT_MARGIN: f64 = 1.25;
 
-/// The bucking transformer as an adaptation.
+/// Volts over its rating that a small transformer's primary may see: the swing the mains may have about its rated value
+/// (common practice, no source).
+pub const PRIMARY_SWING: f64 = 1.1;
+
+/// Primaries of small transformers that are in stock, V (common practice, no source).
+const PRIMARIES: [f64; 4] = [115.0, 120.0, 230.0, 240.0];
+
+/// Outlet over design line below which volts are added: nearer, a meter hardly tells them apart (assumed).
+const BOOSTS_BELOW: f64 = 0.97;
+
+/// The bucking or boosting transformer as an adaptation.
 #[derive(Debug, Clone)]
 pub struct Bucking {
     across: Across,
+    boosts: bool,
     primary: f64,
     own: Vec<(f64, f64, f64)>,
 }
 
 impl Bucking {
-    /// Parts with a 115 V primary on outlets below 150 V, 230 V above, or the owner's own.
+    /// Stock parts with the primary that suits the outlet, or the owner's own, connected to buck.
     pub fn new(across: Across, shelf: &Shelf) -> Bucking {
-        Bucking { across, primary: primary_for(shelf.outlet), own: shelf.own_transformers(false) }
+        let at_high = match across {
+            Across::Outlet => shelf.high,
+            // about what the set is to get
+            Across::Set => shelf.high * shelf.design_line / shelf.outlet,
+        };
+        let primary = primary_for(shelf.outlet, at_high);
+        Bucking { across, boosts: false, primary, own: shelf.own_transformers(false) }
+    }
+
+    /// The same connected to boost; `None` where the outlet is not below what the set was made for.
+    pub fn boosting(across: Across, shelf: &Shelf) -> Option<Bucking> {
+        let low = shelf.outlet < BOOSTS_BELOW * shelf.design_line;
+        low.then(|| Bucking { boosts: true, ..Bucking::new(across, shelf) })
     }
 
     fn part(&self, secondary: f64, amps: f64, stock: bool) -> BuckingPart {
         BuckingPart {
             across: self.across,
+            boosts: self.boosts,
             primary: self.primary,
             secondary,
             amps,
@@ -51,20 +76,29 @@ impl Bucking {
         }
     }
 
-    fn rating(duty: &Duty) -> f64 {
+    /// The part of `secondary` volts with the smallest stock current for `duty`.
+    fn sized(&self, secondary: f64, duty: &Duty, stock: bool) -> BuckingPart {
+        let mut part = self.part(secondary, STOCK_AMPS[STOCK_AMPS.len() - 1], stock);
         // what the fuse may let pass for an hour, the winding must carry for an hour
-        let wanted = (CURRENT_MARGIN * duty.amps).max(duty.held_amps.unwrap_or(0.0));
-        STOCK_AMPS
-            .into_iter()
-            .find(|a| *a >= wanted)
-            // beyond the largest stock part the current objection speaks
-            .unwrap_or(STOCK_AMPS[STOCK_AMPS.len() - 1])
+        let held = duty.held_amps.unwrap_or(0.0) / part.line_per_secondary();
+        // on the set the primary's current goes through the secondary as well: aiding, it adds to the set's
+        let through = match self.across {
+            Across::Set if self.boosts => duty.amps / (1.0 - part.aids()),
+            _ => duty.amps,
+        };
+        let wanted = (CURRENT_MARGIN * through).max(held);
+        // beyond the largest stock part the current objection speaks
+        part.amps = STOCK_AMPS.into_iter().find(|a| *a >= wanted).unwrap_or(part.amps);
+        part
     }
 }
 
-/// Rated primary volts of the small transformers sold where the outlet gives `outlet` volts.
-pub fn primary_for(outlet: f64) -> f64 {
-    if outlet < 150.0 { 115.0 } else { 230.0 }
+/// Rated primary volts of the stock part for an outlet of `usual` volts: the nearest rating, of two the higher, of those
+/// that bear `at_high` volts.
+fn primary_for(usual: f64, at_high: f64) -> f64 {
+    let bears = PRIMARIES.into_iter().rev().filter(|rated| at_high <= PRIMARY_SWING * rated);
+    let far = |rated: &f64| (rated - usual).abs();
+    bears.min_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or(PRIMARIES[PRIMARIES.len() - 1])
 }
 
 /// Regulation of a small transformer of `va`, as a share of rated volts.
@@ -92,11 +126,13 @@ pub(super) fn core(
     Ok(())
 }
 
-/// A small transformer connected to buck.
+/// A small transformer connected to buck or to boost.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BuckingPart {
     /// Connection.
     pub across: Across,
+    /// True if its secondary is to add its volts.
+    pub boosts: bool,
     /// Rated primary volts.
     pub primary: f64,
     /// Rated secondary volts, at rated current.
@@ -124,6 +160,25 @@ impl BuckingPart {
     pub fn regulation(&self) -> f64 {
         regulation(self.secondary * self.amps) * self.regulation_factor
     }
+
+    /// "bucking" or "boosting", whichever it is meant to do.
+    fn kind(&self) -> &'static str {
+        if self.boosts { "boosting" } else { "bucking" }
+    }
+
+    /// Secondary over primary volts as rated, negative where they oppose.
+    fn aids(&self) -> f64 {
+        let n = self.secondary / self.primary;
+        if self.boosts == self.reversed { -n } else { n }
+    }
+
+    /// Amperes taken from the outlet for each in the secondary, by ampere-turns.
+    fn line_per_secondary(&self) -> f64 {
+        match self.across {
+            Across::Outlet => 1.0 + self.aids(),
+            Across::Set => 1.0,
+        }
+    }
 }
 
 impl MainsLead for BuckingPart {
@@ -133,9 +188,10 @@ impl MainsLead for BuckingPart {
         outlet: Node,
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
-        let set = net.node("after the bucking winding");
-        let emf = net.node("bucking EMF");
-        let inner = net.node("inside the bucking winding");
+        let kind = self.kind();
+        let set = net.node(&format!("after the {kind} winding"));
+        let emf = net.node(&format!("{kind} EMF"));
+        let inner = net.node(&format!("inside the {kind} winding"));
         let ratio = self.secondary * (1.0 + self.regulation()) / self.primary;
         // half of the regulation in each winding's copper, referred to the secondary
         let copper = 0.5 * self.regulation() * self.secondary / self.amps;
@@ -144,14 +200,14 @@ impl MainsLead for BuckingPart {
             Across::Set => set,
         };
         let first = if self.primary_open { OPEN_OHMS } else { copper / (ratio * ratio) };
-        let first = net.resistor("bucking primary copper", fed, emf, first)?;
+        let first = net.resistor(&format!("{kind} primary copper"), fed, emf, first)?;
         let path = if self.open { OPEN_OHMS } else { copper };
-        let second = net.resistor("bucking secondary copper", outlet, inner, path)?;
+        let second = net.resistor(&format!("{kind} secondary copper"), outlet, inner, path)?;
         let va = self.secondary * self.amps;
-        core(net, "bucking", emf, neutral, self.primary, va)?;
-        let (start, end) = if self.reversed { (set, inner) } else { (inner, set) };
+        core(net, kind, emf, neutral, self.primary, va)?;
+        let (start, end) = if self.aids() > 0.0 { (set, inner) } else { (inner, set) };
         net.transformer(
-            "bucking transformer",
+            &format!("{kind} transformer"),
             vec![
                 Winding { start: emf, end: neutral, turns: 1.0 },
                 Winding { start, end, turns: ratio },
@@ -159,13 +215,13 @@ impl MainsLead for BuckingPart {
         )?;
         let parts = vec![
             LeadPart {
-                name: "bucking secondary".to_owned(),
+                name: format!("{kind} secondary"),
                 volts: Probe::Volts(outlet, set),
                 amps: Probe::Amps(second),
                 copper_ohms: Some(copper),
             },
             LeadPart {
-                name: "bucking primary".to_owned(),
+                name: format!("{kind} primary"),
                 volts: Probe::Volts(fed, neutral),
                 amps: Probe::Amps(first),
                 copper_ohms: Some(copper / (ratio * ratio)),
@@ -189,7 +245,10 @@ impl Part for BuckingPart {
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
-            what: "regulation of the bucking transformer",
+            what: match self.boosts {
+                true => "regulation of the boosting transformer",
+                false => "regulation of the bucking transformer",
+            },
             value: format!("{:.0} %", 100.0 * self.regulation()),
             rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 %† is usual)",
             spread: 0.4,
@@ -199,7 +258,8 @@ impl Part for BuckingPart {
         Box::new(BuckingPart { regulation_factor: self.regulation_factor * factor, ..*self })
     }
     fn current_range(&self) -> Option<(f64, f64)> {
-        Some((0.0, self.amps))
+        // judged against the current taken from the outlet
+        Some((0.0, self.amps * self.line_per_secondary()))
     }
     fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
         let amps = STOCK_AMPS.into_iter().find(|a| *a > self.amps)?;
@@ -231,27 +291,31 @@ impl Part for BuckingPart {
         ]
     }
     fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        Some(("bucking secondary open", Box::new(BuckingPart { open: true, ..*self })))
+        let words = if self.boosts { "boosting secondary open" } else { "bucking secondary open" };
+        Some((words, Box::new(BuckingPart { open: true, ..*self })))
     }
     fn primary_opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        Some(("bucking primary open", Box::new(BuckingPart { primary_open: true, ..*self })))
+        let words = if self.boosts { "boosting primary open" } else { "bucking primary open" };
+        Some((words, Box::new(BuckingPart { primary_open: true, ..*self })))
     }
-    fn reversed(&self) -> Option<Box<dyn Part>> {
-        Some(Box::new(BuckingPart { reversed: !self.reversed, ..*self }))
+    fn reversed(&self) -> Option<(&'static str, Box<dyn Part>)> {
+        let words =
+            if self.boosts { "boosting winding reversed" } else { "bucking winding reversed" };
+        Some((words, Box::new(BuckingPart { reversed: !self.reversed, ..*self })))
     }
 }
 
 impl Adaptation for Bucking {
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown {
-            what: Sought::Secondary,
+            what: if self.boosts { Sought::Aiding } else { Sought::Secondary },
             unit: "V",
             low: 0.5,
             high: super::BUCKS_UP_TO * self.primary,
         })
     }
     fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
-        Box::new(self.part(value, Bucking::rating(duty), false))
+        Box::new(self.sized(value, duty, false))
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
         if !self.own.is_empty() {
@@ -271,9 +335,7 @@ impl Adaptation for Bucking {
         list.sort_by(|a, b| (a - value).abs().total_cmp(&(b - value).abs()));
         list.into_iter()
             .take(2)
-            .map(|volts| -> Box<dyn Part> {
-                Box::new(self.part(volts, Bucking::rating(duty), true))
-            })
+            .map(|volts| -> Box<dyn Part> { Box::new(self.sized(volts, duty, true)) })
             .collect()
     }
 }

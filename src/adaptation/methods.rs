@@ -24,14 +24,18 @@ pub struct Facts {
     pub noun: &'static str,
     /// What is fitted, for who has to name it.
     pub words: &'static str,
+    /// What is added, behind "Add"; empty where nothing is.
+    pub added: &'static str,
     /// Place in the order in which sound choices are advised: the least intervention first.
     pub rank: u8,
     /// Where its part stands.
     pub stands: Stands,
     /// How it is wired, a step a sentence; empty for what is wired in the set's own terms.
     pub wired: &'static [&'static str],
-    /// True for the two connections of one small transformer.
+    /// True for the two connections of one small transformer that takes its volts off.
     pub bucks: bool,
+    /// True for the two connections of one that adds them.
+    pub boosts: bool,
     /// True for a transformer with separate windings: what stands behind it is not joined to the outlet.
     pub steps: bool,
     /// True for what belongs on the bench and not in a set.
@@ -82,6 +86,12 @@ fn near(shelf: &Shelf, adaptation: impl Adaptation + 'static) -> Option<Offer> {
     here(adaptation)
 }
 
+/// The small transformer aiding, where the outlet is low and not far off.
+fn boosting(shelf: &Shelf, across: Across) -> Option<Offer> {
+    let low = Bucking::boosting(across, shelf)?;
+    (!far_off(shelf.outlet, shelf.design_line)).then(|| here(low))?
+}
+
 fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
     let &Shelf { outlet, design_line, .. } = shelf;
     let wanted = step::looked_at(outlet, design_line) && down == (outlet > design_line);
@@ -97,6 +107,17 @@ const STEPPED: &[&str] = &[
     "Join no wire of the secondary to neutral or ground.",
 ];
 
+const ON_OUTLET: &[&str] = &[
+    "Wire the secondary in the hot wire, behind fuse and switch.",
+    "Wire the primary from the switched hot wire, ahead of the secondary, to neutral.",
+    "Put no fuse and no switch in the primary's own wires.",
+];
+const ON_SET: &[&str] = &[
+    "Wire the secondary in the hot wire, behind fuse and switch.",
+    "Wire the primary from the set's side of the secondary to neutral.",
+    "Put no fuse and no switch in the primary's own wires.",
+];
+
 const USUAL: Facts = Facts {
     id: "",
     title: "",
@@ -104,10 +125,12 @@ const USUAL: Facts = Facts {
     column: "",
     noun: "part",
     words: "",
+    added: "",
     rank: 4,
     stands: Stands::InLead,
     wired: IN_SERIES,
     bucks: false,
+    boosts: false,
     steps: false,
     on_bench: false,
     rough: false,
@@ -177,6 +200,7 @@ methods! {
         column: "step-down",
         noun: "transformer",
         words: "A step-down transformer, for a set made for far lower volts",
+        added: "a step-down transformer",
         rank: 5,
         steps: true,
         wired: STEPPED,
@@ -191,6 +215,7 @@ methods! {
         column: "step-up",
         noun: "transformer",
         words: "A step-up transformer, for a set made for far higher volts",
+        added: "a step-up transformer",
         rank: 5,
         steps: true,
         wired: STEPPED,
@@ -218,6 +243,7 @@ methods! {
         column: "dropper",
         noun: "dropper",
         words: "A resistor in the heater string of a set without a transformer",
+        added: "a heater-string dropper",
         rank: 2,
         stands: Stands::Inside,
         wired: &[
@@ -237,6 +263,7 @@ methods! {
         column: "resistor",
         noun: "resistor",
         words: "A power resistor in the lead",
+        added: "a series resistor",
         makes_heat: true,
         offer: |s| near(s, SeriesResistor { own: s.resistors.clone() }),
         ..USUAL
@@ -249,13 +276,10 @@ methods! {
         column: "buck/outlet",
         noun: "bucking transformer",
         words: "A bucking transformer with its primary on the outlet",
+        added: "a bucking transformer, outlet side",
         rank: 3,
         bucks: true,
-        wired: &[
-            "Wire the secondary in the hot wire, behind fuse and switch.",
-            "Wire the primary from the switched hot wire, ahead of the secondary, to neutral.",
-            "Put no fuse and no switch in the primary's own wires.",
-        ],
+        wired: ON_OUTLET,
         offer: |s| near(s, Bucking::new(Across::Outlet, s)),
         ..USUAL
     },
@@ -267,14 +291,39 @@ methods! {
         column: "buck/set",
         noun: "bucking transformer",
         words: "A bucking transformer with its primary on the set",
+        added: "a bucking transformer, set side",
         rank: 3,
         bucks: true,
-        wired: &[
-            "Wire the secondary in the hot wire, behind fuse and switch.",
-            "Wire the primary from the set's side of the secondary to neutral.",
-            "Put no fuse and no switch in the primary's own wires.",
-        ],
+        wired: ON_SET,
         offer: |s| near(s, Bucking::new(Across::Set, s)),
+        ..USUAL
+    },
+    /// The small transformer aiding, its primary across the outlet: the lower of both voltages.
+    BoostOutlet => Facts {
+        id: "boost-outlet",
+        title: "Boosting, primary on the outlet",
+        name: "Boosting on outlet",
+        column: "boost/outlet",
+        noun: "boosting transformer",
+        words: "A boosting transformer with its primary on the outlet",
+        rank: 3,
+        boosts: true,
+        wired: ON_OUTLET,
+        offer: |s| boosting(s, Across::Outlet),
+        ..USUAL
+    },
+    /// The same, its primary across the set, where it gets the raised volts.
+    BoostSet => Facts {
+        id: "boost-set",
+        title: "Boosting, primary on the set",
+        name: "Boosting on set",
+        column: "boost/set",
+        noun: "boosting transformer",
+        words: "A boosting transformer with its primary on the set",
+        rank: 3,
+        boosts: true,
+        wired: ON_SET,
+        offer: |s| boosting(s, Across::Set),
         ..USUAL
     },
     /// An inrush thermistor.
@@ -284,6 +333,7 @@ methods! {
         name: "Inrush thermistor",
         column: "thermistor",
         words: "An inrush thermistor",
+        added: "an inrush thermistor",
         rough: true,
         offer: |s| near(s, InrushThermistor),
         ..USUAL
@@ -318,6 +368,12 @@ pub enum Station {
 }
 
 impl Method {
+    /// True for two connections of one part, which are one answer.
+    pub fn is_as_good_as(self, other: Method) -> bool {
+        let kind = |m: Method| (m.facts().bucks, m.facts().boosts);
+        self == other || kind(self) == kind(other) && kind(self) != (false, false)
+    }
+
     /// The hot wire from the outlet on, in order: fuse and switch stand ahead of everything.
     pub fn hot_wire(self) -> &'static [Station] {
         use Station::{Fuse, Part, Plug, Set, Switch};
@@ -354,6 +410,8 @@ pub enum With {
     One(Method),
     /// The better of both bucking connections.
     Bucking,
+    /// The better of both boosting connections.
+    Boosting,
 }
 
 impl With {
@@ -361,7 +419,11 @@ impl With {
     pub fn all() -> &'static [With] {
         static ALL: LazyLock<Vec<With>> = LazyLock::new(|| {
             let one = |method: &Method| {
-                let family = (*method == Method::BuckingOutlet).then_some(With::Bucking);
+                let family = match method {
+                    Method::BuckingOutlet => Some(With::Bucking),
+                    Method::BoostOutlet => Some(With::Boosting),
+                    _ => None,
+                };
                 family.into_iter().chain([With::One(*method)])
             };
             Method::ALL.iter().flat_map(one).collect()
@@ -374,6 +436,7 @@ impl With {
         match self {
             With::One(method) => (method.facts().id, method.facts().words),
             With::Bucking => ("bucking", "A bucking transformer, the better of both connections"),
+            With::Boosting => ("boost", "A boosting transformer, the better of both connections"),
         }
     }
 
@@ -382,6 +445,7 @@ impl With {
         match self {
             With::One(one) => one == method,
             With::Bucking => method.facts().bucks,
+            With::Boosting => method.facts().boosts,
         }
     }
 }

@@ -17,7 +17,7 @@ mod variac;
 
 pub use behind::remainders;
 pub use bought::{Bought, Place};
-pub use bucking::{Across, Bucking, BuckingPart, primary_for as bucking_primary};
+pub use bucking::{Across, Bucking, BuckingPart, PRIMARY_SWING};
 pub use lamp::{LitLamp, SeriesLamp};
 pub use methods::{Facts, Method, Offer, Stands, Station, With, offers};
 pub use resistor::{
@@ -42,8 +42,10 @@ pub enum Sought {
     Setting,
     /// Ohms in the lead.
     Resistance,
-    /// Volts of a small transformer's secondary.
+    /// Volts of a small transformer's secondary, taken off.
     Secondary,
+    /// The same, added.
+    Aiding,
     /// Ohms in the heater string.
     Dropper,
 }
@@ -54,7 +56,7 @@ impl Sought {
         match self {
             Sought::Setting => "setting",
             Sought::Resistance => "resistance",
-            Sought::Secondary => "secondary",
+            Sought::Secondary | Sought::Aiding => "secondary",
             Sought::Dropper => "dropper",
         }
     }
@@ -152,8 +154,8 @@ pub trait Part: MainsLead + Send + Sync {
     }
     /// The part with its `index`-th uncertain value multiplied by `factor`.
     fn varied(&self, index: usize, factor: f64) -> Box<dyn Part>;
-    /// The part connected the wrong way round, where that can be done.
-    fn reversed(&self) -> Option<Box<dyn Part>> {
+    /// The part connected the wrong way round, where that can be done, and what that is called.
+    fn reversed(&self) -> Option<(&'static str, Box<dyn Part>)> {
         None
     }
     /// The ways to connect it wrong, each as it then stands; nothing where its iron saturates and no figure holds.
@@ -260,6 +262,8 @@ pub struct Shelf {
     pub design_line: f64,
     /// Usual outlet volts: they tell which region's parts are sold there.
     pub outlet: f64,
+    /// Highest outlet volts.
+    pub high: f64,
     /// Taps of its primary, V; empty if it has none.
     pub taps: Vec<f64>,
     /// The owner's resistors: Ω and size. Empty: the stock of the trade.
@@ -277,7 +281,7 @@ pub struct Shelf {
 const BUCKS_UP_TO: f64 = 0.45;
 
 impl Shelf {
-    /// The owner's transformers that are for a set, or those that are to buck with.
+    /// The owner's transformers that are for a set, or those that are to buck or to boost with.
     fn own_transformers(&self, for_a_set: bool) -> Vec<(f64, f64, f64)> {
         let all = self.transformers.iter().copied();
         all.filter(|(primary, secondary, _)| (*secondary > BUCKS_UP_TO * *primary) == for_a_set)

@@ -25,6 +25,7 @@ mod sweep;
 pub mod terminal;
 mod tolerance;
 mod tubes;
+mod verdict;
 mod wiring;
 mod words;
 mod working;

@@ -36,8 +36,8 @@ pub enum FaultCase {
     InSet(Fault),
     /// The part is open, in its own words.
     Open(&'static str),
-    /// The bucking winding is connected the wrong way round.
-    Reversed,
+    /// The small transformer's winding is connected the wrong way round, in the part's words.
+    Reversed(&'static str),
     /// A current at the edge of what the fuse must or may hold for an hour.
     #[default]
     Partial,
@@ -47,8 +47,7 @@ impl fmt::Display for FaultCase {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             FaultCase::InSet(fault) => fault.title(),
-            FaultCase::Open(words) => words,
-            FaultCase::Reversed => "bucking winding reversed",
+            FaultCase::Open(words) | FaultCase::Reversed(words) => words,
             FaultCase::Partial => "partial fault, an hour at the edge",
         })
     }
@@ -165,8 +164,9 @@ impl FaultBench<'_> {
         for (words, open) in part.opened().into_iter().chain(part.primary_opened()) {
             list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));
         }
-        if let Some(reversed) = part.reversed() {
-            list.push(self.report(FaultCase::Reversed, &*reversed, settled(&*reversed, None)));
+        if let Some((words, reversed)) = part.reversed() {
+            let solved = settled(&*reversed, None);
+            list.push(self.report(FaultCase::Reversed(words), &*reversed, solved));
         }
         if part.stands_in_lead() {
             list.push(self.partial(part));

@@ -69,7 +69,7 @@ pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, WithPart, plan,
 };
-pub use plans::{PlanList, PlanRow, PlannedRow, RowBody, shared_cautions};
+pub use plans::{PlanList, PlanRow, RowBody, shared_cautions};
 pub use power_up::{
     CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
     POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,

@@ -38,7 +38,7 @@ pub(super) fn cautions(
         });
     }
     list.extend(dry);
-    list.extend(of_parts(offered, fitted, fuse));
+    list.extend(of_parts(offered, (fitted, fuse), model.design_line));
     let surface = list.iter().find_map(|c| match c {
         Caution::HotResistor { surface_c, .. } => Some(*surface_c),
         _ => None,
@@ -53,11 +53,17 @@ pub(super) fn cautions(
     list
 }
 
+/// True where a small transformer adds its volts, by itself or behind another.
+fn boosts(choice: &Choice) -> bool {
+    let second = choice.behind.as_ref().and_then(|b| b.method);
+    [Some(choice.method), second].into_iter().flatten().any(|m| m.facts().boosts)
+}
+
 /// What goes with the parts, and with what is fitted.
 fn of_parts(
     offered: &[&Choice],
-    fitted: Option<&Choice>,
-    fuse: Option<&FuseReport>,
+    (fitted, fuse): (Option<&Choice>, Option<&FuseReport>),
+    made_for_v: f64,
 ) -> Vec<Caution> {
     let mut list = Vec::new();
     if let Some(fuse) = fuse {
@@ -77,13 +83,22 @@ fn of_parts(
     }
     // the worst of what a reversed winding would do, solved at high line; the fitted connection first
     let reversed = |c: &Choice| {
-        let fault = c.faults.iter().find(|f| f.fault == FaultCase::Reversed);
-        fault.and_then(|f| f.set_v)
+        let fault = c.faults.iter().find(|f| matches!(f.fault, FaultCase::Reversed(_)));
+        fault.and_then(|f| f.set_v).filter(|_| !boosts(c))
     };
-    let worst = || offered.iter().filter_map(|c| reversed(c)).max_by(f64::total_cmp);
-    if let Some(set_v) = fitted.and_then(reversed).or_else(worst) {
-        list.push(Caution::BuckingReversed { set_v });
-    }
+    // what is in proportion to the outlet, with the outlet back at what the set was made for
+    let recovered = |c: &Choice| {
+        let usual = &c.day.as_ref().filter(|_| boosts(c))?.usual;
+        Some(usual.set_v / usual.outlet_v * made_for_v)
+    };
+    let worst = |of: &dyn Fn(&Choice) -> Option<f64>| {
+        let all = || offered.iter().filter_map(|c| of(c)).max_by(f64::total_cmp);
+        fitted.and_then(of).or_else(all)
+    };
+    list.extend(worst(&reversed).map(|set_v| Caution::BuckingReversed { set_v }));
+    list.extend(
+        worst(&recovered).map(|set_v| Caution::BoostLeftIn { outlet_v: made_for_v, set_v }),
+    );
     let cold = fitted.and_then(|c| c.cold_start.as_ref());
     let capacitors = cold.into_iter().flat_map(|cold| &cold.capacitors);
     list.extend(capacitors.filter(|c| c.exceeds()).map(|c| Caution::CapacitorAtSwitchOn {
@@ -116,6 +131,7 @@ fn with_choices(
         hot: above(WOOD_C),
         boiling: in_lead && above(BOILING_C),
         resistor_in_lead: in_lead,
+        boosts: offered.iter().any(|c| c.part.is_some() && boosts(c)),
         thermistor: any(|m| m == Method::Thermistor),
         steps_down: any(|m| m == Method::StepDown) || nothing && direct == Direct::DoNotPlugIn,
         ..set

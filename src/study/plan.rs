@@ -13,7 +13,7 @@ use super::faults::{FaultReport, OtherFuse, SetFuse};
 use super::fit::{self, ReadingsReport};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
-use super::judge::{Bench, Judged, run_day};
+use super::judge::{Bench, DayRun, Judged, run_day};
 use super::limits::FLUX_LIMIT;
 use super::offered;
 use super::outlet::{self, OutletChoice, OutletVolts};
@@ -24,7 +24,7 @@ use super::share;
 use super::supply;
 use super::surge;
 use super::target::Goal;
-use super::verdict::{self, Advice, Objection};
+use super::verdict::{self, Advice, Case, Objection, Repairs, Scale, Yardstick};
 use super::working::{self, Working};
 use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf, Station};
 use crate::catalogue::stock::FuseStandard;
@@ -110,6 +110,15 @@ pub struct Day {
     pub usual: Reading,
     /// At the highest.
     pub high: Reading,
+}
+
+impl Day {
+    /// The readings of a solved day.
+    pub(super) fn read(receiver: &Receiver, run: &DayRun) -> Day {
+        let [low, usual, high] =
+            [&run.low, &run.usual, &run.high].map(|o| reading::read(receiver, o));
+        Day { low, usual, high }
+    }
 }
 
 // in this order: the best first
@@ -322,45 +331,76 @@ pub(super) fn solve(
     assumed.extend(list);
     let mut model = model;
     outlet.feed(&mut model);
-    let receiver = Receiver::new(model.clone(), None)?;
-    let goal = Goal::of(request.target.unwrap_or(profile.target), &receiver)?;
+    let mut receiver = Receiver::new(model.clone(), None)?;
+    let dry = dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?;
+    // the plan is that of the set put right: the resistor comes first
+    let missing = dry.as_ref().filter(|d| verdict::wants_resistor(d));
+    if let Some((dry, resistor)) = missing.and_then(|d| Some((d, d.resistor.as_ref()?))) {
+        model.rectifier.surge_ohms += resistor.stock_ohms - dry.fitted_ohms.unwrap_or(0.0);
+        receiver = Receiver::new(model.clone(), None)?;
+    }
     let today = run_day(&receiver, &outlet, &Straight, None)?;
     let made = receiver.as_made();
     let design = reading::read(made, made.at_design());
     // what the assumed values do to the set as it is; each choice adds its part's own tolerance
-    let assumptions = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
+    let weighed = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
+    let assumptions = weighed.list;
+    let common = band::common(&assumptions, answer.as_ref());
     let standard = profile
         .fuse
         .and_then(|f| f.standard)
         .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
-    let mut shelf = shelf(profile, outlet.usual_v);
-    let above = outlet.high_v / outlet.usual_v;
-    let flux = receiver.model().flux(above);
+    let mut shelf = shelf(profile, &outlet);
+    let flux = receiver.model().flux(1.0);
     shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
     shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
+    let wanted = request.target.unwrap_or(profile.target);
+    let goal = Goal::of(wanted, &receiver)?;
+    let (goal, lowered) = match shelf.iron_v.filter(|v| *v < outlet.usual_v) {
+        Some(volts) if wanted == Target::Heaters => goal.lowered(&receiver, volts)?,
+        _ => (goal, false),
+    };
+    let straight = Day::read(&receiver, &today);
+    let asked = (wanted != Target::Heaters).then_some(goal);
+    let yard = Yardstick::new(&shelf, asked, lowered, common, &straight.usual);
+    let scale = Scale { design: &design, spreads: &weighed.spreads, high_read: outlet.high_read };
+    let direct = flags::direct(receiver.model(), &outlet);
     let bench = Bench {
         receiver: &receiver,
         shelf: &shelf,
         outlet,
         goal,
-        heaters_wanted: request.target.unwrap_or(profile.target) == Target::Heaters,
+        yard: &yard,
+        scale: &scale,
+        direct,
+        straight: &straight,
         standard,
         present_fuse: profile.fuse,
         today: &today,
         start_today: &cold_start::start(&receiver, &Straight, &today.high)?,
         design: &design,
-        common: band::common(&assumptions, answer.as_ref()),
+        common,
     };
     let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
-    let direct = flags::direct(receiver.model(), &outlet);
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
     }
-    let advice = match readings.reason() {
-        Some(reason) => Advice::none(reason, direct),
-        None => verdict::advise(&choices, &assumptions, &outlet, direct),
+    let repairs = Repairs::of(&readings, dry.as_ref());
+    let advice = match readings.reason().filter(|_| repairs.is_empty()) {
+        Some(reason) => Advice::contradicted(reason, &readings, direct, &straight.usual),
+        None => verdict::advise(Case {
+            receiver: &receiver,
+            outlet: &outlet,
+            direct,
+            yard: &yard,
+            scale: &scale,
+            choices: &choices,
+            near: &today.usual,
+            assumptions: &assumptions,
+            repairs,
+        }),
     };
     for choice in &mut choices {
         if Some(choice.method) == advice.choice {
@@ -389,7 +429,7 @@ pub(super) fn solve(
         fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,
         advice,
-        dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
+        dry_rectifier: dry,
         assumptions,
         warnings,
         working: Vec::new(),
@@ -397,11 +437,12 @@ pub(super) fn solve(
     Ok(Solved { plan, uncertain: uncertain(receiver.model(), &assumed), receiver, parts })
 }
 
-fn shelf(profile: &Profile, outlet: f64) -> Shelf {
+fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {
     Shelf {
         string: None,
         iron_v: None,
-        outlet,
+        outlet: outlet.usual_v,
+        high: outlet.high_v,
         design_line: profile.set.design_line.si(),
         taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
         resistors: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),

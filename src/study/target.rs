@@ -40,6 +40,21 @@ impl Goal {
         })
     }
 
+    /// The goal where the iron bears no more than `volts` at the set, and whether that is less than it was.
+    ///
+    /// # Errors
+    /// The set could not be solved on them.
+    pub fn lowered(self, receiver: &Receiver, volts: f64) -> Result<(Goal, bool), StudyError> {
+        let there = reading::read(receiver, &receiver.run(volts, &Straight, None)?);
+        let miss = self.miss(&there);
+        Ok(match self {
+            Goal::HeaterVolts(volts) if miss < 0.0 => {
+                (Goal::HeaterVolts(volts * (1.0 + miss)), true)
+            }
+            other => (other, false),
+        })
+    }
+
     /// How far a reading is above the goal, as a share.
     pub fn miss(&self, reading: &Reading) -> f64 {
         match self {
@@ -71,17 +86,20 @@ pub fn find(
     // hand arithmetic gives the first guess
     let excess = goal.miss(&reading::read(receiver, today));
     let volts = duty.outlet * excess / (1.0 + excess);
-    let rising = unknown.what == Sought::Setting;
+    let setting = unknown.what == Sought::Setting;
+    let rising = setting || unknown.what == Sought::Aiding;
     let guess = adaptation.guess(volts).unwrap_or(match unknown.what {
         Sought::Setting => duty.outlet - volts,
         Sought::Resistance | Sought::Dropper => volts / duty.amps.max(1e-3),
         Sought::Secondary => volts,
+        Sought::Aiding => -volts,
     });
-    if !rising && excess <= 0.0 && !adaptation.goes_both_ways() {
+    let beyond = if rising { excess >= 0.0 } else { excess <= 0.0 };
+    if !setting && beyond && !adaptation.goes_both_ways() {
         return Ok(None);
     }
     // a variac gives about a sixth more than its line
-    let high = if rising { 1.17 * duty.outlet } else { unknown.high };
+    let high = if setting { 1.17 * duty.outlet } else { unknown.high };
     let low = unknown.low.min(0.5 * high);
     let clamp = |x: f64| x.clamp(low, high);
     let (a, b) = (clamp(guess), clamp(guess * 1.05 + 0.01));

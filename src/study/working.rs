@@ -211,7 +211,10 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         && choice.method != Method::AsIs
     {
         let excess = volts(line) - volts(wanted_v);
-        list.push(Working::new("volts to take off", excess.clone(), "V"));
+        list.push(match choice.method.facts().boosts {
+            true => Working::new("volts to add", volts(wanted_v) - volts(line), "V"),
+            false => Working::new("volts to take off", excess.clone(), "V"),
+        });
         if choice.method == Method::SeriesResistor {
             let hand = Working::new("resistor", excess / amps(on_wanted.primary_a), "Ω");
             list.push(match choice.exact {
@@ -236,6 +239,8 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         let sum = match choice.method {
             Method::StepDown | Method::StepUp => volts(line) * share,
             Method::BuckingOutlet => volts(line) * (number(1.0) - share),
+            Method::BoostOutlet => volts(line) * (number(1.0) + share),
+            Method::BoostSet => volts(line) / (number(1.0) - share),
             _ => volts(line) / (number(1.0) + share),
         };
         list.push(Working::new("volts at the set", sum, "V").beside(usual.set_v, regulated));

@@ -20,6 +20,7 @@ fn ideal(across: Across, primary: f64, secondary: f64, reversed: bool) -> Buckin
         secondary,
         amps: 0.02,
         stock: false,
+        boosts: false,
         own: false,
         reversed,
         regulation_factor: 1e-5,

@@ -100,6 +100,7 @@ fn an_open_bucking_primary_leaves_a_choke_in_the_lead() {
             secondary: 6.3,
             amps: 2.0,
             stock: true,
+            boosts: false,
             own: false,
             reversed: false,
             regulation_factor: 1.0,

@@ -38,6 +38,7 @@ fn bucking(across: Across, secondary: f64) -> BuckingPart {
         secondary,
         amps: 2.0,
         stock: true,
+        boosts: false,
         own: false,
         reversed: false,
         regulation_factor: 1.0,
@@ -61,7 +62,7 @@ fn bucking_lowers_and_its_reverse_raises_the_heaters() {
             let lowered = heaters(&receiver, &part);
             assert!(lowered < last, "{across:?} {secondary} V: {lowered} V");
             last = lowered;
-            let reversed = part.reversed().unwrap();
+            let (_, reversed) = part.reversed().unwrap();
             let raised = heaters(&receiver, &*reversed);
             assert!(raised > straight, "{across:?} {secondary} V reversed: {raised} V");
             // the open secondary is a dead set
@@ -78,7 +79,7 @@ fn across_the_set_takes_less_off_and_adds_more_when_reversed() {
     for secondary in [6.3, 12.6] {
         let [outlet, set] = [Across::Outlet, Across::Set].map(|a| bucking(a, secondary));
         assert!(heaters(&receiver, &set) > heaters(&receiver, &outlet));
-        let [outlet, set] = [outlet, set].map(|p| heaters(&receiver, &*p.reversed().unwrap()));
+        let [outlet, set] = [outlet, set].map(|p| heaters(&receiver, &*p.reversed().unwrap().1));
         assert!(set > outlet, "{secondary} V");
     }
 }

@@ -10,6 +10,7 @@ pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) 
     Shelf {
         design_line,
         outlet,
+        high: 1.02 * outlet,
         taps: vec![design_line, outlet],
         resistors: Vec::new(),
         transformers,

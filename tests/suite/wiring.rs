@@ -113,6 +113,7 @@ fn every_checkpoint_is_what_a_meter_between_two_points_shows() {
         secondary: 6.3,
         amps: 2.0,
         stock: true,
+        boosts: false,
         own: false,
         reversed: false,
         regulation_factor: 1.0,

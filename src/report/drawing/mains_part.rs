@@ -64,6 +64,9 @@ impl At {
     }
 }
 
+/// A part in words, what the set is called, and where the part is drawn.
+type Named<'a> = (&'a str, &'a str, At);
+
 /// Draws the part and its wires up to the set; a primary only where its taps are the part.
 pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Words {
     let part = choice.part.as_ref().map_or("the part".to_owned(), |p| clean(&p.to_string()));
@@ -90,8 +93,9 @@ fn draw_at(
         Method::Tap => return tap(pen, plan, choice, (part, at)),
         Method::HeaterDropper => return inside(pen, part, noun),
         Method::Variac => return variac(pen, choice, part, noun),
-        Method::BuckingOutlet => return bucking(pen, choice, part, (true, noun, at)),
-        Method::BuckingSet => return bucking(pen, choice, part, (false, noun, at)),
+        Method::BuckingOutlet | Method::BuckingSet | Method::BoostOutlet | Method::BoostSet => {
+            return small(pen, choice, method, (part, noun, at));
+        }
         // drawn above, with what stands behind them
         Method::StepDown | Method::StepUp | Method::SeriesResistor => symbol::resistor,
         Method::Thermistor => symbol::thermistor,
@@ -232,30 +236,28 @@ fn step(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, noun): (&str, &str))
     Words { said: format!("{said}; {}", words.said), above: LIVE - 40.0, ..words }
 }
 
-/// A small transformer whose secondary opposes in the live lead.
+/// A small transformer whose secondary stands in the live lead.
 ///
-/// Both dots lie on the live side of the outlet: the secondary's on its end towards the outlet, the primary's on its
-/// live end. So the secondary's volts from dot to end, in phase with the primary's, are lost on the way to the set:
-/// `V_set = V_outlet − V_secondary`.
-fn bucking(
-    pen: &mut Pen,
-    choice: &Choice,
-    part: &str,
-    (on_outlet, noun, place): (bool, &str, At),
-) -> Words {
+/// The primary's dot lies on its live end. Opposing, the secondary's dot lies on its end towards the outlet: its volts from
+/// dot to end, in phase with the primary's, are lost on the way to the set, `V_set = V_outlet − V_secondary`. Aiding, the
+/// dot lies towards the set, and they are added.
+fn small(pen: &mut Pen, choice: &Choice, method: Method, (part, noun, place): Named<'_>) -> Words {
+    let on_outlet = matches!(method, Method::BuckingOutlet | Method::BoostOutlet);
+    let aids = method.facts().boosts;
+    let kind = if aids { "boosting" } else { "bucking" };
     let middle = place.x(PART_MID);
     let (left, right) = (middle - 42.0, middle + 42.0);
     let low = LIVE + 36.0;
     let turns = |count, side| Turns { count, radius: 7.0, side };
-    let dot = Some((left + 8.0, LIVE - 9.0));
+    let dot = Some((if aids { right - 8.0 } else { left + 8.0 }, LIVE - 9.0));
     let ends = ((left, LIVE), (right, LIVE));
-    symbol::winding(pen, "bucking secondary", ends, turns(4, -1.0), &[], dot);
+    symbol::winding(pen, &format!("{kind} secondary"), ends, turns(4, -1.0), &[], dot);
     symbol::core(pen, (left + 6.0, LIVE + 18.0), (right - 6.0, LIVE + 18.0));
     let live_end = if on_outlet { left } else { right };
     let dot = live_end + if on_outlet { 8.0 } else { -8.0 };
     let ends = ((left, low), (right, low));
     let dot = Some((dot, low + 10.0));
-    symbol::winding(pen, "bucking primary", ends, turns(5, 1.0), &[], dot);
+    symbol::winding(pen, &format!("{kind} primary"), ends, turns(5, 1.0), &[], dot);
     let (before, after) = (place.x(PART_FROM) + 20.0, place.x(PART_TO));
     pen.wire(place.fed, &[(place.x(PART_FROM), LIVE), (left, LIVE)]);
     pen.wire("set live", &[(right, LIVE), place.set().0]);
@@ -275,19 +277,21 @@ fn bucking(
     } else {
         "across the set, behind the secondary"
     };
+    let (does, dotted) = if aids { ("aids", "set") } else { ("opposes", "outlet") };
     let mut said = format!(
-        "the secondary of the small transformer ({part}), connected so that it opposes: its dotted end is towards \
-         the outlet; its primary lies {where_to}, with its dotted end on the live side"
+        "the secondary of the small transformer ({part}), connected so that it {does}: its dotted end is towards \
+         the {dotted}; its primary lies {where_to}, with its dotted end on the live side"
     );
     let mut words = Vec::new();
     if let [secondary, primary, ..] = place.readings(choice) {
         let (off, across) = (volts(secondary.volts_v), volts(primary.volts_v));
         let at = (middle, LIVE - 18.0);
-        let text = format!("takes {off} off, {}", amps(secondary.current_a));
+        let moves = if aids { format!("adds {off}") } else { format!("takes {off} off") };
+        let text = format!("{moves}, {}", amps(secondary.current_a));
         pen.text(at, Middle, BOLD, &text);
         words.push((BOLD, format!("primary {across}")));
         said.push_str(&format!(
-            ". The secondary takes {off} off; the primary gets {across} and {}",
+            ". The secondary {moves}; the primary gets {across} and {}",
             amps(primary.current_a)
         ));
     } else {

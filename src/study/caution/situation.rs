@@ -27,6 +27,8 @@ pub(crate) struct Situation {
     pub boiling: bool,
     /// One of them in the hot wire.
     pub resistor_in_lead: bool,
+    /// A boosting transformer is on offer.
+    pub boosts: bool,
     /// An inrush thermistor is on offer.
     pub thermistor: bool,
     /// A step-down transformer is on offer, or nothing is and the outlet is far too high.

@@ -206,6 +206,15 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         } => Fit, true,
             format!("Measure the output before you connect the set: with its secondary reversed the set would get {set_v:.0} V at high line."),
             "the solved circuit, secondary reversed";
+        /// The outlet back at its old volts with a boosting transformer still in.
+        BoostLeftIn {
+            /// Outlet volts that the set was made for, V RMS.
+            outlet_v: f64,
+            /// What the set would then get, V RMS.
+            set_v: f64,
+        } => Use, true,
+            format!("Do not leave a boosting transformer in when the outlet recovers: at {outlet_v:.0} V the set would get {set_v:.0} V."),
+            "the solved circuit, in proportion to the outlet";
         /// What an autotransformer would do.
         NoAutotransformer {
             /// Usual outlet voltage, V RMS.
@@ -236,6 +245,9 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "common practice, no source";
         Isolation => Open, |_| true,
             "Work on the open set from an isolation transformer; a variac, a bucking transformer, and an autotransformer do not isolate.",
+            "an autotransformer's common wire is one of the line's (closed form)";
+        BoostJoins => Open, |s| s.boosts,
+            "Treat everything behind a boosting transformer as connected to the line: it does not isolate.",
             "an autotransformer's common wire is one of the line's (closed form)";
         IsolationAlone => Open, |s| s.live,
             "Work on this set only through an isolation transformer, with nothing else plugged into it.",
@@ -346,6 +358,9 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         ThermistorClear => Fit, |s| s.thermistor,
             "Keep wires and wax away from the thermistor; its body runs above 150 °C.",
             "makers' data sheets †";
+        BoostOutput => Fit, |s| s.boosts,
+            "Measure the boosting transformer's output before you connect the set; if it is below the outlet, swap the two secondary wires.",
+            "reversed, V(1 − n) or V/(1 + n) (closed form)";
         StepDownOnly => Fit, |s| s.steps_down,
             "Use only a step-down transformer with separate windings, marked isolating, rated at least twice the set's watts.",
             "half-wave and capacitor-input loads need VA of 2 times the watts and more (winders' tables †)";

@@ -1,11 +1,23 @@
 //! What a wise restorer would say of a set on its outlet: the verdict, what it rests on, and where it turns.
 
+mod decide;
+mod finding;
+mod level;
+mod measure;
 mod objection;
+mod reason;
+mod repair;
+mod turn;
 
+pub(super) use decide::{Case, advise};
+pub(super) use finding::{Scale, Spreads};
+pub(super) use level::{Level, Yardstick};
 pub use objection::Objection;
-pub(super) use objection::advise;
+pub(super) use repair::{Repairs, wants_resistor};
 
+use super::fit::ReadingsReport;
 use super::flags::Direct;
+use super::reading::Reading;
 use crate::adaptation::Method;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -106,14 +118,20 @@ pub struct Advice {
 
 impl Verdict {
     /// The verdict that advises `method`.
-    pub(super) fn of(method: Method) -> Verdict {
+    pub(crate) fn of(method: Method) -> Verdict {
         match method {
             Method::AsIs => Verdict::Leave,
             Method::Tap => Verdict::ChangeTap,
             Method::StepDown => Verdict::StepDown,
             Method::StepUp => Verdict::Boost,
+            other if other.facts().boosts => Verdict::Boost,
             _ => Verdict::Fit,
         }
+    }
+
+    /// True for what is fitted or moved, and may be optional or needed.
+    fn has_strength(self) -> bool {
+        matches!(self, Verdict::Fit | Verdict::ChangeTap | Verdict::Boost)
     }
 
     /// True where a set may be used as the verdict leaves it: a note can be written.
@@ -123,6 +141,29 @@ impl Verdict {
 }
 
 impl Advice {
+    /// Readings contradict each other or the set: nothing is advised on them.
+    pub(super) fn contradicted(
+        reason: String,
+        readings: &ReadingsReport,
+        direct: Direct,
+        usual: &Reading,
+    ) -> Advice {
+        let again = readings.take_again.first().map(|again| measure::again(again, usual));
+        Advice { measure: again, ..Advice::none(reason, direct) }
+    }
+
+    /// True where the set may stay as it is: nothing is wanted, not yet, or not needed.
+    pub fn may_be_left(&self) -> bool {
+        let left = match self.verdict {
+            Verdict::Leave | Verdict::LeaveAndMeasure => true,
+            Verdict::Fit | Verdict::ChangeTap | Verdict::Boost => {
+                self.strength == Some(Strength::Optional)
+            }
+            _ => false,
+        };
+        left && !self.do_not_plug_in && !self.not_without_part
+    }
+
     /// Nothing is advised, for this reason.
     pub(super) fn none(reason: String, direct: Direct) -> Advice {
         Advice {

@@ -1,13 +1,7 @@
 //! What speaks against a choice.
 
-use super::super::assumption::AssumptionReport;
 use super::super::faults::FaultCase;
-use super::super::flags::Direct;
-use super::super::outlet::OutletVolts;
-use super::super::plan::Choice;
-use super::super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit};
-use super::Advice;
-use crate::adaptation::Method;
+use super::super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
@@ -51,7 +45,21 @@ pub enum Objection {
         /// Watts at high line.
         watts_w: f64,
     },
-    /// Heater volts outside the tolerance once everything uncertain is counted.
+    /// It gains too little for what a part adds.
+    LittleGain {
+        /// Share of the heaters' rating that they come nearer to it.
+        gain: f64,
+    },
+    /// It raises the set too far when the outlet is high.
+    RaisedTooFar {
+        /// At the set, V RMS.
+        set_v: f64,
+        /// Most, V RMS.
+        most_v: f64,
+        /// Outlet volts.
+        outlet_v: f64,
+    },
+    /// Heater volts outside the tolerance once what is uncertain about the part is counted.
     Band {
         /// Share above (or below) rated at the edge of the band.
         excess: f64,
@@ -134,6 +142,11 @@ pub enum Objection {
 }
 
 impl Objection {
+    pub(in super::super) fn through_the_day(reading: &Reading) -> Objection {
+        let (outlet_v, excess) = (reading.outlet_v, reading.heater_excess());
+        Objection::HeatersThroughTheDay { outlet_v, excess }
+    }
+
     pub(crate) fn limit(limit: &Limit, outlet_v: f64) -> Objection {
         Objection::LimitPassed {
             what: limit.name.clone(),
@@ -143,7 +156,21 @@ impl Objection {
             outlet_v,
         }
     }
+
+    /// True for heaters that come out off, but no further than one bears where nothing better is to be had.
+    pub(super) fn is_bearable(&self) -> bool {
+        match self {
+            Objection::HeatersAtUsual { excess } => (-MOST_LOW..=HEATER_LIMIT).contains(excess),
+            Objection::MissesTarget { share } => share.abs() <= HEATER_LIMIT,
+            Objection::HeatersThroughTheDay { .. } => true,
+            _ => false,
+        }
+    }
 }
+
+/// How low heaters may stay on the usual line where iron of another frequency bears no more: cathodes give less, and
+/// last (reasoned, no source).
+const MOST_LOW: f64 = 0.15;
 
 /// "7.1 % high", "2.0 % low" or "as rated".
 pub(crate) fn high_or_low(share: f64) -> String {
@@ -182,12 +209,9 @@ impl fmt::Display for Objection {
                 high_or_low(*excess),
                 100.0 * HEATER_GOOD
             ),
-            Objection::HeatersThroughTheDay { outlet_v, excess } => write!(
-                f,
-                "heaters {} at {outlet_v:.0} V, outside ±{:.0} %",
-                high_or_low(*excess),
-                100.0 * HEATER_LIMIT
-            ),
+            Objection::HeatersThroughTheDay { outlet_v, excess } => {
+                write!(f, "heaters {} at {outlet_v:.0} V, more than 12 %", high_or_low(*excess))
+            }
             Objection::LimitPassed { what, value, limit, unit, outlet_v } => write!(
                 f,
                 "{what} {} at {outlet_v:.0} V, limit {}",
@@ -198,9 +222,18 @@ impl fmt::Display for Objection {
                 f,
                 "it loses {watts_w:.0} W, and no stock resistor bears that with a margin together with what the fuse may let pass for an hour"
             ),
+            Objection::LittleGain { gain } => write!(
+                f,
+                "it brings the heaters {:.1} % nearer to their rating, too little for a part",
+                100.0 * gain
+            ),
+            Objection::RaisedTooFar { set_v, most_v, outlet_v } => write!(
+                f,
+                "the set would get {set_v:.0} V when the outlet stands at {outlet_v:.0} V, more than {most_v:.0} V"
+            ),
             Objection::Band { excess, uncertain } => write!(
                 f,
-                "heaters may be {}, ±{:.1} % of it uncertain: outside ±{:.0} %",
+                "heaters may be {}, ±{:.1} % of it the part's own: outside ±{:.0} %",
                 high_or_low(*excess),
                 100.0 * uncertain,
                 100.0 * HEATER_LIMIT
@@ -249,140 +282,4 @@ impl fmt::Display for Objection {
             Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
         }
     }
-}
-
-/// Picks among the judged choices: leave alone where every limit holds, else bucking, else a resistor.
-pub(in super::super) fn advise(
-    choices: &[Choice],
-    assumptions: &[AssumptionReport],
-    outlet: &OutletVolts,
-    direct: Direct,
-) -> Advice {
-    let sound = |c: &&Choice| c.day.is_some() && c.objections.is_empty();
-    let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
-    let rank = |c: &Choice| c.method.facts().rank;
-    let mut good: Vec<&Choice> = choices.iter().filter(sound).collect();
-    good.sort_by(|a, b| rank(a).cmp(&rank(b)).then(miss(a).total_cmp(&miss(b))));
-    let Some(best) = good.first() else {
-        return Advice {
-            reasons: nothing_serves(choices),
-            would_change: would_help(assumptions, outlet),
-            ..Advice::none(String::new(), direct)
-        };
-    };
-    let mut reasons = Vec::new();
-    let mut would_change = Vec::new();
-    if let Some(day) = &best.day {
-        let (low, usual, high) = (&day.low, &day.usual, &day.high);
-        reasons.push(format!(
-            "heaters {} on {:.0} V, {} at {:.0} V, {} at {:.0} V",
-            high_or_low(usual.heater_excess()),
-            usual.outlet_v,
-            high_or_low(low.heater_excess()),
-            low.outlet_v,
-            high_or_low(high.heater_excess()),
-            high.outlet_v
-        ));
-        if best.method == Method::AsIs {
-            reasons.push(
-                "without a part it passes no limit that it does not pass as designed".to_owned(),
-            );
-            would_change.push(format!(
-                "the outlet usually stands above {:.0} V",
-                usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess())
-            ));
-        } else if best.method == Method::Tap {
-            reasons.push("it costs nothing and heats nothing".to_owned());
-        } else if best.method.facts().bucks {
-            reasons.push(format!(
-                "it loses {:.1} W as heat, leaves the crest of the line as it is and lets a fuse blow",
-                usual.lead_w
-            ));
-        } else {
-            reasons.push(format!("it loses {:.1} W as heat", usual.lead_w));
-        }
-    }
-    let as_is = choices.iter().find(|c| c.method == Method::AsIs);
-    if let Some(reason) = as_is.and_then(|c| c.objections.first()) {
-        reasons.push(format!("as it is: {reason}"));
-    }
-    let resistor = choices.iter().find(|c| c.method == Method::SeriesResistor);
-    // where a dropper in the string is advised, a resistor in the lead is no question
-    if !best.method.facts().makes_heat
-        && let Some(objection) = resistor.and_then(|c| c.objections.first())
-    {
-        let band = matches!(objection, Objection::Band { .. });
-        let none = if band { "no single stock resistor does: " } else { "" };
-        reasons.push(format!("a resistor is refused: {none}{objection}"));
-    }
-    if best.method == Method::SeriesResistor {
-        // say why the cooler answer was passed over
-        let mut bucking = choices.iter().filter(|c| c.method.facts().bucks);
-        let why = bucking.find_map(Choice::first_reason);
-        if let Some(why) = why {
-            reasons.push(format!("bucking is refused: {why}"));
-        }
-    }
-    // the two connections of one transformer are one answer: the second best is another kind
-    let both_buck = |c: &Choice| best.method.facts().bucks && c.method.facts().bucks;
-    let others = good.get(1..).unwrap_or_default();
-    let runner_up = others.iter().find(|c| !both_buck(c)).or(others.first()).map(|c| c.method);
-    if let (true, Some(usual)) = (best.method != Method::AsIs, as_is.and_then(|c| c.day.as_ref())) {
-        let usual = &usual.usual;
-        let good = usual.outlet_v * (1.0 + HEATER_GOOD) / (1.0 + usual.heater_excess());
-        would_change.push(if usual.heater_excess() > HEATER_GOOD {
-            format!("the outlet usually stands below {good:.0} V, or the heaters measure otherwise")
-        } else {
-            "the limits that are passed today prove wrong by measurement".to_owned()
-        });
-    }
-    Advice {
-        verdict: super::Verdict::of(best.method),
-        choice: Some(best.method),
-        runner_up,
-        reasons,
-        would_change,
-        ..Advice::none(String::new(), direct)
-    }
-}
-
-/// A range wider than this share of its usual volts is no day: no part keeps heaters within ±10 % over it.
-const WIDE: f64 = 0.15;
-
-/// What to measure first: the assumed value that moves the heaters most.
-fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<String> {
-    let changes = assumptions.iter().filter_map(|a| Some((a.heater_change_v?, a)));
-    let most = changes.filter(|(v, _)| *v > 0.05).max_by(|(a, _), (b, _)| a.total_cmp(b));
-    let mut list = Vec::new();
-    if outlet.range.is_some() && outlet.high_v - outlet.low_v > WIDE * outlet.usual_v {
-        list.push(format!(
-            "measure the outlet through a day and write its `low` and `high`: {:.0} to {:.0} V is what the standard permits, not what a day brings",
-            outlet.low_v, outlet.high_v
-        ));
-    }
-    if let Some((_, most)) = most {
-        list.push(format!(
-            "measure what is assumed and write it into the profile, first of all: {} (taken as {})",
-            most.what, most.value
-        ));
-    }
-    list.push("another primary tap, or other parts".to_owned());
-    list
-}
-
-fn nothing_serves(choices: &[Choice]) -> Vec<String> {
-    // choices with one reason against them share a line
-    let mut list: Vec<(Vec<&str>, String)> = Vec::new();
-    // the others are not advised whatever their figures
-    let looked_at = |c: &&Choice| !(c.method.facts().on_bench || c.method.facts().rough);
-    for choice in choices.iter().filter(looked_at) {
-        let Some(why) = choice.first_reason() else {
-            continue;
-        };
-        match list.iter_mut().find(|(_, other)| *other == why) {
-            Some((titles, _)) => titles.push(choice.title),
-            None => list.push((vec![choice.title], why)),
-        }
-    }
-    list.into_iter().map(|(titles, why)| format!("{}: {why}", titles.join(", "))).collect()
 }
