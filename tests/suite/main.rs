@@ -83,6 +83,8 @@ mod topologies_equations;
 mod topologies_forms;
 mod topologies_line;
 mod tubes;
+mod verdict_curve;
+mod verdict_properties;
 mod verdicts;
 mod verification;
 mod windings;
