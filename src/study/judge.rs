@@ -14,7 +14,7 @@ use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Reading};
 use super::settle;
 use super::target::{self, Goal};
 use super::verdict::Objection;
-use super::verdict::{Level, Scale, Yardstick};
+use super::verdict::{Finding, Level, Scale, Yardstick};
 use crate::adaptation::{Adaptation, Duty, Method, PRIMARY_SWING, Part, SIZE_MARGIN, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
@@ -24,6 +24,8 @@ use crate::receiver::{Operation, Receiver};
 const ON_TARGET: f64 = 2e-3;
 /// Points of heater per cent that a part must gain: it adds heat, joints and a way to fail (reasoned, no source).
 const LEAST_GAIN: f64 = 0.03;
+/// The same of a tap, which adds nothing.
+const LEAST_GAIN_OF_TAP: f64 = 0.01;
 /// The set at high line over its design line, at the most, where something raises it (reasoned, no source).
 const MOST_RAISED: f64 = 1.05;
 /// High over usual line where nothing was read.
@@ -436,7 +438,7 @@ impl Bench<'_> {
         // what a limit of the set asks for is not asked for by its heaters
         let asked = self.direct != Direct::Allowed
             || self.scale.findings(straight).iter().any(|f| !f.open && !f.is_of_capacitor());
-        if gain < LEAST_GAIN && !asked {
+        if gain < if is_tap { LEAST_GAIN_OF_TAP } else { LEAST_GAIN } && !asked {
             list.push(Objection::LittleGain { gain });
         }
         if yard.severity(&straight.usual) < 0.0 && !is_tap {
@@ -469,7 +471,8 @@ impl Bench<'_> {
     /// Limits of the set that count with the part and did not before, or that it makes worse.
     fn limits(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
         let findings = self.scale.findings(day);
-        let new = findings.iter().filter(|f| !f.open && !f.improves(self.straight));
+        let worse = |f: &&Finding| !f.open && !f.improves(self.straight);
+        let new = findings.iter().filter(worse);
         list.extend(new.map(|f| Objection::limit(&f.limit, f.outlet_v)));
         let after = choice.cold_start.iter().flat_map(|start| &start.capacitors);
         for (after, today) in after.zip(&self.start_today.capacitors) {

@@ -49,7 +49,9 @@ pub(in super::super) fn advise(case: Case<'_>) -> Advice {
     let decided = decide(&case, today);
     let mut repairs = case.repairs.clone();
     if let Some(choice) = decided.choice {
-        repairs.add_capacitors(choice, case.outlet, case.scale);
+        // a volt over what is half known: one reading decides before a new one is bought
+        let asks = matches!(decided.level, Level::Right | Level::LowOpen | Level::HighOpen);
+        repairs.add_capacitors(choice, case.outlet, case.scale, asks);
     }
     let reasons = reason::sentences(&case, &decided, today, &repairs);
     let (changes_at, measure) = if repairs.is_empty() {
@@ -75,7 +77,7 @@ pub(in super::super) fn advise(case: Case<'_>) -> Advice {
         would_change: if unplanned {
             reason::would_help(case.assumptions, case.outlet)
         } else {
-            changes_at.iter().map(reason::turn).collect()
+            changes_at.iter().map(reason::turn).chain(reason::unread(case.outlet)).collect()
         },
         changes_at,
         measure,
@@ -89,12 +91,7 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
     let as_is = case.choices.first();
     let findings = case.scale.findings(today);
     let known = (case.receiver.model(), case.outlet.high_read);
-    let mut level = case.yard.level(today, known, case.direct, &findings);
-    // of two capacitors one volt over what is half known, one reading decides before a new one is bought
-    let open = findings.iter().any(|f| f.open && f.is_of_capacitor());
-    if open && level == Level::Right {
-        level = Level::HighOpen;
-    }
+    let level = case.yard.level(today, known, case.direct, &findings);
     let (choice, runner_up) = match level {
         Level::Right | Level::LowOpen | Level::HighOpen => (as_is, None),
         Level::Low | Level::Optional => {

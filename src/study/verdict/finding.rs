@@ -48,6 +48,8 @@ pub(in super::super) struct Finding {
     pub outlet_v: f64,
     /// True for what must not stay so; a tube's design-center rating is only worth a part.
     pub must: bool,
+    /// The value beyond which it counts.
+    pub bound: f64,
     /// True where the excess lies within what is not known of the set: it decides nothing.
     pub open: bool,
 }
@@ -82,22 +84,21 @@ impl Scale<'_> {
         // the capacitors of an old set were renewed or are to be: who made the set does not excuse them
         let excused = designed.filter(|_| limit.what != Limited::Capacitor);
         let (value, most) = (limit.value, limit.limit);
-        let over = match rule(limit.what) {
-            Rule::Never => false,
+        let bound = match rule(limit.what) {
+            Rule::Never => return None,
             // the tubes' own are judged by how far they are off, those of a string by its current
-            _ if limit.what.is_of_heaters() && judged_apart(reading, limit.of) => false,
-            _ if excused.is_some_and(|d| d > most) => {
-                excused.is_some_and(|d| value > AS_DESIGNED * d)
-            }
+            _ if limit.what.is_of_heaters() && judged_apart(reading, limit.of) => return None,
+            _ if excused.is_some_and(|d| d > most) => AS_DESIGNED * excused.unwrap_or(most),
             Rule::DesignCenter((of_limit, of_design)) => {
-                value > of_limit * most && designed.is_none_or(|d| value > of_design * d)
+                designed.map_or(0.0, |d| of_design * d).max(of_limit * most)
             }
-            Rule::Hard | Rule::Usual => value > most,
+            Rule::Hard | Rule::Usual => most,
         };
         let spread = self.spreads.iter().find(|(l, _)| l.is(limit));
         let two_u = spread.map_or(0.0, |(l, two_u)| two_u * value / l.value);
-        over.then(|| Finding {
-            open: (value - most).abs() <= two_u,
+        (value > bound).then(|| Finding {
+            open: value - most <= two_u,
+            bound,
             limit: limit.clone(),
             outlet_v: reading.outlet_v,
             must: !matches!(rule(limit.what), Rule::DesignCenter(_)),

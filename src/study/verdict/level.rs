@@ -179,6 +179,8 @@ impl Yardstick {
             Level::HighOpen
         } else if s > RIGHT {
             Level::Optional
+        } else if findings.iter().any(|f| f.open) {
+            Level::HighOpen
         } else if s >= -RIGHT || day.usual.outlet_v >= LOW_LINE * model.design_line {
             Level::Right
         } else if ask && s >= -known_above {

@@ -1,11 +1,13 @@
 //! The one reading that settles a verdict.
 
 use super::super::fit::TakeAgain;
+use super::super::limits::Limited;
 use super::super::measures::{Measure, Meter, What};
 use super::super::plan::Day;
 use super::super::reading::{HEATER_GOOD, Reading};
 use super::super::target::Goal;
 use super::decide::{Case, Decided};
+use super::finding::Finding;
 use super::level::Level;
 use super::{ToMeasure, Verdict};
 
@@ -27,17 +29,10 @@ pub(super) fn of(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<
         return None;
     }
     let usual = &today.usual;
-    let capacitor = decided.findings.iter().find(|f| f.open && f.is_of_capacitor());
     let s = case.yard.severity(usual);
-    if let Some(finding) = capacitor.filter(|_| s <= case.yard.turns_up()) {
-        let measure = What::Capacitor.of(finding.limit.of);
-        let share = usual.outlet_v / finding.outlet_v;
-        let crest = finding.limit.limit * share;
-        let value = measure.value(usual);
-        // what the meter shows is the mean: the crest stands above it as today
-        let peak = usual.capacitors.get(finding.limit.of).map_or(value, |c| c.peak_v);
-        let tips = crest * value / peak;
-        return Some(asked(measure, usual, tips, (Verdict::Leave, Verdict::RepairFirst)));
+    let open = decided.findings.iter().find(|f| f.open);
+    if let Some(finding) = open.filter(|_| s <= case.yard.turns_up()) {
+        return Some(of_limit(finding, usual));
     }
     let (severity, below, above) = match decided.level {
         Level::LowOpen => (-1.0, Verdict::Boost, Verdict::Leave),
@@ -51,6 +46,21 @@ pub(super) fn of(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<
         None => (heaters, usual.tube_heater()?.rated_v * case.yard.heaters_at(severity)),
     };
     Some(asked(measure, usual, tips, (below, above)))
+}
+
+/// The reading that tells whether a limit counts.
+fn of_limit(finding: &Finding, usual: &Reading) -> ToMeasure {
+    let of = finding.limit.of;
+    let (measure, above) = match finding.limit.what {
+        Limited::Capacitor => (What::Capacitor.of(of), Verdict::RepairFirst),
+        Limited::Plate => (What::Plate.of(of), Verdict::Fit),
+        Limited::Screen | Limited::ScreenHeat => (What::Screen.of(of), Verdict::Fit),
+        // what no meter reads goes with B+
+        _ => (What::BPlus.of(0), Verdict::Fit),
+    };
+    // in proportion: the meter shows a mean where the limit is a crest, and against chassis
+    let tips = measure.value(usual) * finding.bound / finding.limit.value;
+    asked(measure, usual, tips, (Verdict::Leave, above))
 }
 
 fn asked(

@@ -10,7 +10,7 @@ mod repair;
 mod turn;
 
 pub(super) use decide::{Case, advise};
-pub(super) use finding::{Scale, Spreads};
+pub(super) use finding::{Finding, Scale, Spreads};
 pub(super) use level::{Level, Yardstick};
 pub use objection::Objection;
 pub(super) use repair::{Repairs, wants_resistor};

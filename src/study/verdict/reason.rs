@@ -196,6 +196,15 @@ pub(super) fn turn(turn: &Turn) -> String {
     format!("{side} {:.0} V at the outlet {what}", turn.voltage)
 }
 
+/// What else would change it: a day that was named and not read.
+pub(super) fn unread(outlet: &OutletVolts) -> Option<String> {
+    let name = outlet.range.filter(|_| !outlet.high_read)?;
+    Some(format!(
+        "{:.0} to {:.0} V is what the range {name} permits and decides nothing: read the outlet through a day and write its `low` and `high`",
+        outlet.low_v, outlet.high_v
+    ))
+}
+
 /// A range wider than this share of its usual volts is no day: no part keeps heaters within ±10 % over it.
 const WIDE: f64 = 0.15;
 

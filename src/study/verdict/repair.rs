@@ -47,9 +47,15 @@ impl Repairs {
         Repairs(list)
     }
 
-    /// Adds the filter capacitors that get more than they bear with `choice`, and by more than is not known of the set:
-    /// at high line where that was read, else on the usual one.
-    pub fn add_capacitors(&mut self, choice: &Choice, outlet: &OutletVolts, scale: &Scale<'_>) {
+    /// Adds the filter capacitors that get more than they bear with `choice`, at high line where that was read, else on
+    /// the usual one; where a reading may be asked for, by more than is not known of the set.
+    pub fn add_capacitors(
+        &mut self,
+        choice: &Choice,
+        outlet: &OutletVolts,
+        scale: &Scale<'_>,
+        asks: bool,
+    ) {
         let share = if outlet.high_read { 1.0 } else { outlet.usual_v / outlet.high_v };
         let all = choice.cold_start.iter().flat_map(|start| &start.capacitors).enumerate();
         let exceeds = |(i, c): &(usize, &CapacitorAtStart)| {
@@ -58,7 +64,7 @@ impl Repairs {
                 l.what == Limited::Capacitor && l.of == *i
             };
             let spread = scale.spreads.iter().find(own);
-            let open = spread.map_or(0.0, |(l, two_u)| two_u / l.value);
+            let open = spread.filter(|_| asks).map_or(0.0, |(l, two_u)| two_u / l.value);
             let over = |volts: f64, bears: Option<f64>| {
                 bears.is_some_and(|bears| volts * share * (1.0 - open) > bears)
             };

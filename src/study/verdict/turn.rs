@@ -138,6 +138,8 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
         let excess = voltage / model.design_line - 1.0;
         let tapped = line.yard.is_tapped(excess);
         let verdict = match side(level) {
+            // what was open has become plain
+            Side::Leave if up && here == Side::Measure => Verdict::RepairFirst,
             Side::Leave => Verdict::Leave,
             Side::Measure => Verdict::LeaveAndMeasure,
             Side::Lowered | Side::Raised if tapped => Verdict::ChangeTap,
