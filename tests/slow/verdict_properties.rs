@@ -4,14 +4,17 @@
 use crate::harness::{shipped, stem};
 use crate::random_topologies::every_topology;
 use crate::verdict_curve::{
-    Point, SHARES, Said, coarse, half_volts, planned, point, profile, silent_faults, stretches,
-    words, wrong, wrong_knowledge, wrong_reading, wrong_turns,
+    Point, Said, planned, point, profile, silent_faults, stretches, words, wrong, wrong_knowledge,
+    wrong_reading, wrong_turns,
 };
 use mainsfit::profile::Profile;
 use mainsfit::study::{OutletVolts, Plan, Verdict, cores, shared_out};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngSeed, TestRunner};
 use std::collections::BTreeMap;
+
+/// Outlet volts over those of the design line between which a verdict is looked at.
+const SHARES: (f64, f64) = (0.85, 1.30);
 
 /// Sets of a short run, and of a long one; `MAINSFIT_SETS` asks for another number.
 const SETS: (usize, usize) = (100, 2000);
@@ -32,6 +35,19 @@ fn texts(count: usize) -> Vec<String> {
     let mut runner =
         TestRunner::new(Config { rng_seed: RngSeed::Fixed(SEED), ..Config::default() });
     (0..count).map(|_| every_topology().new_tree(&mut runner).unwrap().current()).collect()
+}
+
+/// Voltages within [`SHARES`] of the design line, in steps of half a volt.
+fn half_volts(design: f64) -> Vec<f64> {
+    let first = (2.0 * SHARES.0 * design).ceil() as u32;
+    let last = (2.0 * SHARES.1 * design).floor() as u32;
+    (first..=last).map(|n| 0.5 * f64::from(n)).collect()
+}
+
+/// A few of them, evenly.
+fn coarse(design: f64, points: usize) -> Vec<f64> {
+    let step = (SHARES.1 - SHARES.0) / (points - 1) as f64;
+    (0..points).map(|i| design * (SHARES.0 + step * i as f64)).collect()
 }
 
 /// Verdicts at `volts`, and what could not be planned.
@@ -135,7 +151,7 @@ fn verdicts_of_random_sets() {
     assert!(share < MOST_WITHOUT, "{without} of {planned} sets are without advice");
 }
 
-/// In a short run every fourth voltage; the long one has each half volt, and writes the record if asked for.
+/// In a short run every fourth volt; the long one has each half volt, and writes the record if asked for.
 #[test]
 fn every_half_volt_of_the_shipped_profiles() {
     let each = if crate::long_run() { 1 } else { 8 };

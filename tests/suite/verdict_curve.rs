@@ -5,9 +5,6 @@ use mainsfit::quantity::{Quantity, Voltage};
 use mainsfit::study::{Advice, OutletChoice, OutletVolts, Plan, Request, Strength, Verdict, plan};
 use std::fmt::Write as _;
 
-/// Outlet volts over those of the design line between which a verdict is looked at.
-pub const SHARES: (f64, f64) = (0.85, 1.30);
-
 /// Verdict at one voltage.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
@@ -73,19 +70,6 @@ pub fn moved(profile: &Profile, day: &OutletVolts, volts: f64) -> Result<Plan, S
 pub fn point(profile: &Profile, day: &OutletVolts, volts: f64) -> Result<Point, String> {
     let plan = moved(profile, day, volts)?;
     Ok(Point { volts, said: Said::of(&plan.advice) })
-}
-
-/// Voltages within [`SHARES`] of the design line, in steps of half a volt.
-pub fn half_volts(design: f64) -> Vec<f64> {
-    let first = (2.0 * SHARES.0 * design).ceil() as u32;
-    let last = (2.0 * SHARES.1 * design).floor() as u32;
-    (first..=last).map(|n| 0.5 * f64::from(n)).collect()
-}
-
-/// A few of them, evenly.
-pub fn coarse(design: f64, points: usize) -> Vec<f64> {
-    let step = (SHARES.1 - SHARES.0) / (points - 1) as f64;
-    (0..points).map(|i| design * (SHARES.0 + step * i as f64)).collect()
 }
 
 /// How far a verdict intervenes: raising, leaving, lowering more and more; `None` for one that is not about the outlet.
@@ -201,16 +185,6 @@ pub fn words(list: &[Stretch]) -> String {
         }
     }
     text
-}
-
-/// Where a plan's verdict turns, as the plan says it.
-pub fn turns(advice: &Advice) -> String {
-    let one = |turn: &mainsfit::study::Turn| {
-        let side = if turn.above { "above" } else { "below" };
-        format!("{} {side} {:.1} V", word(&turn.verdict), turn.voltage)
-    };
-    let list: Vec<String> = advice.changes_at.iter().map(one).collect();
-    if list.is_empty() { "nowhere told".to_owned() } else { list.join(" · ") }
 }
 
 /// What of `changes_at` is not so: half a volt on either side of each turn the verdict is what it says.

@@ -3,11 +3,11 @@
 
 use crate::harness::{shipped, stem, yaml_files};
 use crate::verdict_curve::{
-    Said, Stretch, planned, point, profile, silent_faults, turns, word, words, wrong_knowledge,
+    Said, Stretch, planned, point, profile, silent_faults, word, words, wrong_knowledge,
     wrong_reading, wrong_turns,
 };
 use mainsfit::profile::Profile;
-use mainsfit::study::{Plan, Verdict, cores, shared_out};
+use mainsfit::study::{Advice, Plan, Turn, Verdict, cores, shared_out};
 use serde_json::{Value, to_value};
 use std::fmt::Write as _;
 use std::sync::LazyLock;
@@ -180,6 +180,16 @@ fn the_curves_on_record_are_those_of_now() {
         };
         moved.chain([here]).filter_map(differs).collect()
     });
+}
+
+/// Where a plan's verdict turns, as the plan says it.
+fn turns(advice: &Advice) -> String {
+    let one = |turn: &Turn| {
+        let side = if turn.above { "above" } else { "below" };
+        format!("{} {side} {:.1} V", word(&turn.verdict), turn.voltage)
+    };
+    let list: Vec<String> = advice.changes_at.iter().map(one).collect();
+    if list.is_empty() { "nowhere told".to_owned() } else { list.join(" · ") }
 }
 
 /// The table of `docs/verification.md`.
