@@ -1,4 +1,5 @@
-//! A second part on the output of a step transformer, where its volts alone do not fit the set.
+//! A second part on the output of a step transformer, or in the lead of a set on another tap, where the first alone does not
+//! fit the set.
 
 use super::bucking::regulation;
 use super::methods::{Method, Offer, offers};
@@ -6,7 +7,7 @@ use super::{Adaptation, Bought, Dropper, Duty, Miswired, Part, Shelf, Tolerance,
 use crate::circuit::{CircuitError, Network, Node};
 use crate::receiver::{Inserted, Inside, MainsLead};
 
-/// What may be fitted behind a step transformer, the least intervention first.
+/// What may be fitted behind the first, the least intervention first.
 const METHODS: [Method; 6] = [
     Method::Tap,
     Method::BuckingOutlet,
@@ -16,7 +17,7 @@ const METHODS: [Method; 6] = [
     Method::SeriesResistor,
 ];
 
-/// A way to adapt a set to what the transformer `front` gives.
+/// A way to adapt a set to what the transformer or the tap `front` gives.
 struct Remainder {
     front: Box<dyn Part>,
     /// Usual volts on its output.
@@ -24,7 +25,7 @@ struct Remainder {
     back: Box<dyn Adaptation>,
 }
 
-/// A step transformer and the part behind it, both in the circuit.
+/// A step transformer or a tap and the part that goes with it, both in the circuit.
 struct Behind {
     front: Box<dyn Part>,
     back: Box<dyn Part>,
@@ -103,7 +104,9 @@ impl MainsLead for Behind {
         Ok(both)
     }
     fn inside(&self) -> Inside {
-        self.back.inside()
+        let back = self.back.inside();
+        let primary_turns = back.primary_turns.or(self.front.inside().primary_turns);
+        Inside { primary_turns, ..back }
     }
 }
 
@@ -130,17 +133,21 @@ impl Part for Behind {
         self.back.larger(which).map(|back| self.with(back))
     }
     fn current_range(&self) -> Option<(f64, f64)> {
-        let (low, high) = self.front.current_range()?;
-        let back = self.back.current_range().map_or(f64::INFINITY, |(_, most)| most);
-        Some((low, high.min(back * amps_per_amp(&*self.front))))
+        let per_amp = amps_per_amp(&*self.front);
+        let back = self.back.current_range().map(|(low, high)| (low * per_amp, high * per_amp));
+        let both = [self.front.current_range(), back].into_iter().flatten();
+        both.reduce(|one, other| (one.0.max(other.0), one.1.min(other.1)))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         [self.front.tolerances(), self.back.tolerances()].concat()
     }
     fn varied(&self, index: usize, factor: f64) -> Box<dyn Part> {
-        match index {
-            0 => Box::new(Behind { front: self.front.varied(0, factor), back: same(&*self.back) }),
-            _ => self.with(self.back.varied(index - 1, factor)),
+        match index.checked_sub(self.front.tolerances().len()) {
+            None => {
+                let front = self.front.varied(index, factor);
+                Box::new(Behind { front, back: same(&*self.back) })
+            }
+            Some(index) => self.with(self.back.varied(index, factor)),
         }
     }
     fn reversed(&self) -> Option<(&'static str, Box<dyn Part>)> {
@@ -157,9 +164,12 @@ impl Part for Behind {
         self.back.opened().map(|(words, back)| (words, self.with(back)))
     }
     fn own_primary_volts(&self) -> Option<f64> {
-        self.front.own_primary_volts()
+        self.front.own_primary_volts().or(self.back.own_primary_volts())
     }
     fn primary_across(&self, outlet_v: f64, set_v: f64) -> f64 {
+        if self.front.own_primary_volts().is_none() {
+            return self.back.primary_across(outlet_v, set_v);
+        }
         // of both the one that is worse off, as if it were the transformer's
         let own = self.front.own_primary_volts().unwrap_or(outlet_v);
         let open = 1.0 + self.front.va().map_or(0.0, regulation);
@@ -175,7 +185,7 @@ fn same(part: &dyn Part) -> Box<dyn Part> {
     part.varied(0, 1.0)
 }
 
-/// Amperes taken from the outlet for each behind the transformer: its secondary volts over its primary's.
+/// Amperes taken from the outlet for each behind the first part: of a transformer its secondary volts over its primary's.
 fn amps_per_amp(front: &dyn Part) -> f64 {
     front.own_primary_volts().map_or(1.0, |primary| front.value() / primary)
 }

@@ -100,6 +100,10 @@ fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
     wanted.then(|| here(Step { outlet, design_line, most, own: own().collect() }))?
 }
 
+const MOVE_TAP: &[&str] = &[
+    "Unsolder the hot wire from the tap now in use, and solder it to the tap named here.",
+    "Insulate the tap that is left free: it stands at line voltage.",
+];
 const IN_SERIES: &[&str] = &["Wire it in the hot wire, behind fuse and switch."];
 const STEPPED: &[&str] = &[
     "Wire its primary between the switched hot wire and neutral.",
@@ -182,14 +186,21 @@ methods! {
         words: "Another tap of its own primary",
         rank: 1,
         stands: Stands::AtPrimary,
-        wired: &[
-            "Unsolder the hot wire from the tap now in use, and solder it to the tap named here.",
-            "Insulate the tap that is left free: it stands at line voltage.",
-        ],
+        wired: MOVE_TAP,
         offer: |s| {
             let several = s.taps.len() > 1;
             several.then(|| here(Taps { taps: s.taps.clone(), now: s.design_line }))?
         },
+        ..USUAL
+    },
+    /// Another tap, and a part in the lead for what it leaves: looked at where no one step reaches.
+    TapAndPart => Facts {
+        id: "tap-and-part",
+        title: "Another primary tap and a part in the lead",
+        name: "Tap and part",
+        column: "tap + part",
+        words: "Another tap of its own primary, and a part in the lead for what that leaves",
+        wired: MOVE_TAP,
         ..USUAL
     },
     /// A transformer to a lower line.

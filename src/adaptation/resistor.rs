@@ -15,6 +15,8 @@ pub const COOLEST_PLACE_C: f64 = 40.0;
 pub const UNDER_CHASSIS_C: f64 = 60.0;
 /// Tolerance of wirewound power resistors, share (makers' data sheets: ±5 or ±10 %).
 const VALUE_TOLERANCE: f64 = 0.05;
+/// How near one stock value must bring the set's volts, as a share; where none does, two in series are tried (assumed).
+const SINGLE_WITHIN: f64 = 0.02;
 /// Parts that a dropper is made of at most.
 const MOST_PARTS: usize = 2;
 
@@ -26,7 +28,7 @@ pub struct SeriesResistor {
 }
 
 /// How the parts of a dropper are joined.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Joined {
     /// One part.
     Single,
@@ -34,6 +36,8 @@ pub enum Joined {
     Series,
     /// Two equal parts in parallel, each twice the resistance.
     Parallel,
+    /// Two parts of these stock values in series, Ω, the larger first: it takes most of the heat.
+    Two(f64, f64),
 }
 
 /// What a dropper is made of.
@@ -48,9 +52,11 @@ pub struct Build {
 }
 
 impl Build {
+    /// How many times the watts of the part that gets most heat the whole may lose.
     fn parts(&self) -> f64 {
         match self.joined {
             Joined::Single => 1.0,
+            Joined::Two(larger, smaller) => 1.0 + smaller / larger,
             Joined::Series | Joined::Parallel => MOST_PARTS as f64,
         }
     }
@@ -128,12 +134,18 @@ impl Part for Dropper {
         let Some(build) = &self.build else {
             return Bought::ware(value(self.ohms));
         };
+        let (watts, family) = (build.size.rating_w, &build.size.family);
         let (count, each) = match build.joined {
+            Joined::Two(larger, smaller) => {
+                let (one, other) = (value(larger), value(smaller));
+                return Bought::ware(format!(
+                    "two in series, {one} and {other}, each {watts} W, {family}"
+                ));
+            }
             Joined::Single => ("", self.ohms),
             Joined::Series => ("two in series, each ", self.ohms / 2.0),
             Joined::Parallel => ("two in parallel, each ", self.ohms * 2.0),
         };
-        let (watts, family) = (build.size.rating_w, &build.size.family);
         Bought::ware(format!("{count}{}, {watts} W, {family}", value(each)))
     }
     fn value(&self) -> f64 {
@@ -169,19 +181,33 @@ fn needed(duty: &Duty, ohms: f64) -> f64 {
     duty.held_amps.map_or(running, |i| running.max(i * i * worst))
 }
 
+/// The smallest stock size that covers `share` of what `ohms` must bear.
+fn smallest(duty: &Duty, ohms: f64, share: f64) -> Option<ResistorSize> {
+    let watts = needed(duty, ohms);
+    let sizes = stock::resistor_sizes().iter();
+    let mut fixed = sizes.filter(|s| s.unmounted_share.is_none() && !s.fusible);
+    fixed.find(|s| s.derated_w(COOLEST_PLACE_C) >= share * watts).cloned()
+}
+
+/// The two stock values in series that come nearest to `ohms` and cover the duty, the larger judged by its own heat.
+fn two(duty: &Duty, ohms: f64) -> Option<Dropper> {
+    let values = stock::resistor_values();
+    let pairs =
+        values.iter().flat_map(|a| values.iter().filter(move |b| *b <= a).map(move |b| (*a, *b)));
+    let far = |(a, b): &(f64, f64)| (a + b - ohms).abs();
+    let (a, b) = pairs.min_by(|one, other| far(one).total_cmp(&far(other)))?;
+    let size = smallest(duty, a + b, a / (a + b))?;
+    let joined = if a > b { Joined::Two(a, b) } else { Joined::Series };
+    let build = Build { size, joined, own: false };
+    Some(Dropper { ohms: a + b, build: Some(build) })
+}
+
 /// The smallest stock build of `ohms` that covers its duty: one part, else two in series where half the value is
 /// stocked, else two in parallel.
 pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
-    let watts = needed(duty, ohms);
     let stocked =
         |ohms: f64| stock::resistor_values().iter().any(|v| (v / ohms - 1.0).abs() < 1e-6);
-    let find = |share: f64| {
-        stock::resistor_sizes()
-            .iter()
-            .filter(|s| s.unmounted_share.is_none() && !s.fusible)
-            .find(|s| s.derated_w(COOLEST_PLACE_C) >= share * watts)
-            .cloned()
-    };
+    let find = |share: f64| smallest(duty, ohms, share);
     let single = find(1.0).map(|size| Build { size, joined: Joined::Single, own: false });
     single.or_else(|| {
         let joined = if stocked(ohms / 2.0) {
@@ -235,9 +261,15 @@ impl Adaptation for SeriesResistor {
                 .map(|(ohms, build)| boxed(ohms, Some(build)))
                 .collect();
         }
-        stock::resistors_near(value.max(0.5))
-            .into_iter()
-            .map(|ohms| boxed(ohms, build(duty, ohms)))
-            .collect()
+        let near = stock::resistors_near(value.max(0.5)).into_iter();
+        let single: Vec<_> = near.map(|ohms| (ohms, build(duty, ohms))).collect();
+        // ohms too many take their volts off the set, and the heaters follow its volts
+        let left = duty.outlet - duty.amps * value;
+        let comes_near = |ohms: f64| duty.amps * (ohms - value).abs() <= SINGLE_WITHIN * left;
+        let one =
+            left <= 0.0 || single.iter().any(|(ohms, build)| build.is_some() && comes_near(*ohms));
+        let pair = if one { None } else { two(duty, value) };
+        let single = single.into_iter().map(|(ohms, build)| boxed(ohms, build));
+        single.chain(pair.map(|pair| -> Box<dyn Part> { Box::new(pair) })).collect()
     }
 }

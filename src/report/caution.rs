@@ -18,7 +18,9 @@ pub(super) fn first(list: &[Caution], fitted: Option<Method>) -> Vec<Vec<Span>> 
     let fits = |c: &Caution| match c {
         Caution::HotResistor { .. } => fitted.is_some_and(|m| m.facts().makes_heat),
         Caution::BuckingReversed { .. } => fitted.is_some_and(|m| m.facts().bucks),
-        Caution::BoostLeftIn { .. } => fitted.is_some_and(|m| m.facts().boosts),
+        Caution::BoostLeftIn { .. } => {
+            fitted.is_some_and(|m| m.facts().boosts || m == Method::StepUp)
+        }
         _ => c.comes_first(),
     };
     let first = list.iter().filter(|c| fits(c) && !c.is_alarm());

@@ -104,14 +104,14 @@ pub(super) fn turns(plan: &Plan) -> Page {
         let at = half_volts(t.voltage);
         vec![plain(format!("Usual outlet voltage {side} {at}: {}.", elsewhere(t.verdict)))]
     });
-    let each: Vec<Vec<Span>> = each.collect();
+    // in words the same, and after that what else would change it
+    let besides = advice.would_change.iter().skip(turns.len());
+    let each: Vec<Vec<Span>> =
+        each.chain(besides.map(|words| vec![plain(sentence(words))])).collect();
     let mut page = Vec::new();
     if !each.is_empty() {
-        page.push(entry("CHANGES", each));
-    } else if !advice.would_change.is_empty() {
-        let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "REDO IF" };
-        let each = advice.would_change.iter().map(|words| vec![plain(sentence(words))]);
-        page.push(entry(margin, each.collect()));
+        let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "CHANGES" };
+        page.push(entry(margin, each));
     }
     if let Some(measure) = advice.measure.as_ref().filter(|_| deciding(plan).is_none()) {
         let named = format!("{}: {}.", capital(&point(plan, measure)), measure.range);

@@ -2,19 +2,27 @@
 
 use super::figures::{ohms, volts};
 use super::page::{Block, Span, notes, plain, strong};
-use crate::adaptation::{Miswired, Stands, Station};
+use crate::adaptation::{Facts, Method, Miswired, Stands, Station};
 use crate::study::{Choice, Connect, OutletVolts};
 
 /// What the hot wire meets, in order: "plug, line fuse, switch, resistor, set".
 pub(super) fn hot_wire(choice: &Choice) -> String {
+    let facts = choice.method.facts();
+    // with a tap goes what stands in the lead; behind a transformer there is another hot wire
+    let noun = if facts.steps { None } else { second(choice) }.unwrap_or(facts).noun;
     let name = |station: &Station| match station {
         Station::Plug => "plug",
         Station::Fuse => "line fuse",
         Station::Switch => "switch",
-        Station::Part => choice.method.facts().noun,
+        Station::Part => noun,
         Station::Set => "set",
     };
     choice.hot_wire.iter().map(name).collect::<Vec<_>>().join(", ")
+}
+
+/// What is known of the second of two parts.
+fn second(choice: &Choice) -> Option<&'static Facts> {
+    choice.behind.as_ref().and_then(|b| b.method).map(Method::facts)
 }
 
 /// How `choice` is wired, and what to measure on it before the set is connected; `live` is true where the chassis belongs to
@@ -28,13 +36,14 @@ pub(super) fn fitting(choice: &Choice, outlet: &OutletVolts, live: bool) -> Bloc
 /// The steps of fitting `choice`, its box last.
 fn steps(choice: &Choice, live: bool) -> Vec<Span> {
     let facts = choice.method.facts();
-    let behind = choice.behind.as_ref().and_then(|b| b.method).map(|m| m.facts());
     let mut list: Vec<String> = facts.wired.iter().map(|step| (*step).to_owned()).collect();
-    if let Some(second) = behind {
-        list.push(format!(
-            "Fit the {} behind it: its two output wires stand for hot wire and neutral.",
-            second.noun
-        ));
+    if let Some(second) = second(choice) {
+        if facts.steps {
+            list.push(format!(
+                "Fit the {} behind it: its two output wires stand for hot wire and neutral.",
+                second.noun
+            ));
+        }
         list.extend(second.wired.iter().map(|step| (*step).to_owned()));
     }
     if facts.stands == Stands::InLead && !facts.on_bench {

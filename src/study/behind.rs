@@ -1,10 +1,11 @@
-//! What a step transformer gives by itself, and what remains to be fitted behind it.
+//! What a step transformer or another tap gives by itself, and what remains to be fitted behind it.
 
 use crate::adaptation::{Bought, Method};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// What a step transformer gives with the set on it, and what is fitted behind it.
+/// What a step transformer gives with the set on it, and what is fitted behind it; of another tap, the outlet and the part in
+/// the lead.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Behind {
     /// Its output at the lowest outlet volts, the set straight on it, V RMS.

@@ -44,7 +44,9 @@ pub struct Ohms {
 
 /// What to measure on `part` on outlets of `usual` and `high` volts at `hertz`; `None` for what does not stand in the lead.
 pub(super) fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) -> Option<Connect> {
-    if part.is_nothing() || !part.stands_in_lead() || part.inside().primary_turns.is_some() {
+    // a tap alone stands in the set; with it may go what has an output of its own
+    let bare_tap = part.inside().primary_turns.is_some() && part.second().is_none();
+    if part.is_nothing() || !part.stands_in_lead() || bare_tap {
         return None;
     }
     let volts = |part: &dyn Part, outlet| output(part, outlet, hertz).map(|(volts, _)| volts);

@@ -492,7 +492,8 @@ impl Bench<'_> {
 
     /// What the part itself meets: heat, place, law, fuse and faults.
     fn lead(&self, choice: &Choice, day: &Day, part: &dyn Part, list: &mut Vec<Objection>) {
-        if choice.method.facts().makes_heat && choice.part_rated_w.is_none() {
+        let heats = choice.method.facts().makes_heat || !part.resistors().is_empty();
+        if heats && choice.part_rated_w.is_none() {
             list.push(Objection::NoSize { watts_w: day.high.fitted_w[0] });
         }
         for (_, rating) in choice.ratings().filter(|(_, r)| !r.has_place()) {

@@ -7,7 +7,7 @@ use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::outlet::OutletVolts;
 use super::plan::Choice;
-use crate::adaptation::{Method, Stands};
+use crate::adaptation::{Facts, Method, Stands, far_off};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::Receiver;
 
@@ -27,9 +27,13 @@ pub(super) fn cautions(
     let fitted = fitted.or(offered.first().copied());
     let mut list = alarms(model, Some(outlet));
     let direct = flags::direct(model, outlet);
-    // what must not be plugged in bare meets what its part lets through
-    let behind = fitted.filter(|_| direct != Direct::Allowed).and_then(|c| c.day.as_ref());
-    list.extend(inside(receiver, behind.map_or(outlet.high_v, |day| day.high.set_v)));
+    // the most of both: the set as it is, unless it must not be plugged in bare, and with what is fitted; on another tap as
+    // many more volts as there are fewer turns
+    let bare = (direct == Direct::Allowed).then_some(outlet.high_v);
+    let day = fitted.and_then(|c| c.day.as_ref());
+    let with = day.map(|day| day.high.set_v / day.high.primary_turns);
+    let most = bare.into_iter().chain(with).max_by(f64::total_cmp);
+    list.extend(inside(receiver, most.unwrap_or(outlet.high_v)));
     if let Some(flux) = model.flux(outlet.high_v) {
         list.push(Caution::OtherFrequency {
             made_for_hz: model.design_frequency,
@@ -53,10 +57,15 @@ pub(super) fn cautions(
     list
 }
 
-/// True where a small transformer adds its volts, by itself or behind another.
-fn boosts(choice: &Choice) -> bool {
+/// True where this holds of what a choice fits, of the second of two parts too.
+fn fits(choice: &Choice, of: fn(&Facts) -> bool) -> bool {
     let second = choice.behind.as_ref().and_then(|b| b.method);
-    [Some(choice.method), second].into_iter().flatten().any(|m| m.facts().boosts)
+    [Some(choice.method), second].into_iter().flatten().any(|m| of(m.facts()))
+}
+
+/// True where a small transformer adds its volts.
+fn boosts(choice: &Choice) -> bool {
+    fits(choice, |f| f.boosts)
 }
 
 /// What goes with the parts, and with what is fitted.
@@ -73,7 +82,7 @@ fn of_parts(
             standard: fuse.standard,
         });
     }
-    let is_resistor = |c: &&Choice| c.method.facts().makes_heat;
+    let is_resistor = |c: &&Choice| fits(c, |f| f.makes_heat);
     let resistor = fitted.filter(is_resistor).or_else(|| offered.iter().copied().find(is_resistor));
     // of two the one that makes more heat
     let ratings = resistor.into_iter().flat_map(Choice::ratings);
@@ -88,8 +97,10 @@ fn of_parts(
     };
     // what is in proportion to the outlet, with the outlet back at what the set was made for
     let recovered = |c: &Choice| {
-        let usual = &c.day.as_ref().filter(|_| boosts(c))?.usual;
-        Some(usual.set_v / usual.outlet_v * made_for_v)
+        let usual = &c.day.as_ref()?.usual;
+        // another country's outlet does not recover
+        let steps = c.method == Method::StepUp && !far_off(usual.outlet_v, made_for_v);
+        (boosts(c) || steps).then_some(usual.set_v / usual.outlet_v * made_for_v)
     };
     let worst = |of: &dyn Fn(&Choice) -> Option<f64>| {
         let all = || offered.iter().filter_map(|c| of(c)).max_by(f64::total_cmp);
@@ -121,7 +132,8 @@ fn with_choices(
 ) -> Situation {
     let any = |of: fn(Method) -> bool| offered.iter().any(|c| c.part.is_some() && of(c.method));
     let nothing = fitted.is_none_or(|c| c.method == Method::AsIs);
-    let in_lead = any(|m| m.facts().makes_heat && m.facts().stands == Stands::InLead);
+    let heats = |f: &Facts| f.makes_heat && f.stands == Stands::InLead;
+    let in_lead = offered.iter().any(|c| c.part.is_some() && fits(c, heats));
     let above = |c: f64| surface_c.is_some_and(|surface| surface > c);
     Situation {
         cord_goes: fitted.is_some_and(|c| c.method.facts().replaces_cord),

@@ -67,6 +67,8 @@ pub struct Plan {
     pub readings: ReadingsReport,
     /// What the adaptations are solved for, in words.
     pub target: String,
+    /// True where a repair that changes its figures comes first, and all below are those of the set with it done.
+    pub put_right: bool,
     /// The set on its design line.
     pub as_designed: Reading,
     /// The choices; the first is the set as it is.
@@ -188,7 +190,7 @@ pub struct Choice {
     pub objections: Vec<Objection>,
     /// Why it does not apply.
     pub not_applicable: Option<String>,
-    /// For a step transformer: what it gives by itself, and what remains to be fitted behind it.
+    /// For a step transformer or a tap with a part: what it gives by itself, and what remains to be fitted behind it.
     pub behind: Option<Behind>,
     /// What the hot wire meets, from the plug on.
     pub hot_wire: &'static [Station],
@@ -381,13 +383,18 @@ pub(super) fn solve(
         design: &design,
         common,
     };
-    let judged = judge_all(&bench, &adaptation::offers(&shelf))?;
+    let mut judged = judge_all(&bench, &adaptation::offers(&shelf))?;
+    if let Some(both) = bench.tap_and_part(&judged)? {
+        // behind the set as it is and the tap alone
+        judged.insert(2, both);
+    }
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
     }
     let repairs = Repairs::of(&readings, dry.as_ref());
+    let put_right = !repairs.is_empty() && profile.calibration.is_empty();
     let advice = match readings.reason().filter(|_| repairs.is_empty()) {
         Some(reason) => Advice::contradicted(reason, &readings, direct, &straight.usual),
         None => verdict::advise(Case {
@@ -425,6 +432,7 @@ pub(super) fn solve(
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
+        put_right,
         as_designed: design,
         fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,

@@ -233,7 +233,9 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
         let heat = amps(lead.current_a) * amps(lead.current_a) * ohms(value);
         list.push(Working::new("heat in the resistor", heat, "W").beside(usual.lead_w, ""));
     }
-    if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v) {
+    if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v)
+        && choice.method != Method::TapAndPart
+    {
         let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
         let share = volts(secondary) / volts(primary);
         let sum = match choice.method {

@@ -17,6 +17,7 @@ fn what_each_adaptation_is() {
         (universal(0.0), 0.0, false),
         (universal(100.0), 100.0, false),
         (far, 0.0, true),
+        (shelf(108.0, 117.0, Vec::new()), 0.0, false),
     ] {
         for (method, offer) in offers(&shelf) {
             let facts = method.facts();
@@ -26,6 +27,8 @@ fn what_each_adaptation_is() {
             assert_eq!(facts.on_bench, matches!(id, "variac" | "lamp"), "{id}");
             assert_eq!(facts.rough, id == "thermistor", "{id}");
             assert_eq!(facts.bucks, id.starts_with("bucking"), "{id}");
+            assert_eq!(facts.boosts, id.starts_with("boost"), "{id}");
+            let winding = facts.bucks || facts.boosts;
             let resistor = matches!(id, "series-resistor" | "heater-dropper");
             assert_eq!(facts.makes_heat, resistor, "{id}");
             let ruled_out = is_far && !matches!(id, "as-is" | "tap" | "step-down" | "variac");
@@ -41,7 +44,9 @@ fn what_each_adaptation_is() {
             assert_eq!(adaptation.guess(15.0), guess, "{id}");
             let range = adaptation.unknown().map(|u| (u.unit, u.low < u.high));
             let solved = match id {
-                "variac" | "bucking-outlet" | "bucking-set" => Some(("V", true)),
+                "variac" | "bucking-outlet" | "bucking-set" | "boost-outlet" | "boost-set" => {
+                    Some(("V", true))
+                }
                 "series-resistor" | "heater-dropper" => Some(("Ω", true)),
                 _ => None,
             };
@@ -54,17 +59,17 @@ fn what_each_adaptation_is() {
                 assert_eq!(part.is_nothing(), id == "as-is", "{id}");
                 assert_eq!(part.stands_in_lead(), id != "heater-dropper", "{id}");
                 let turned = part.reversed().is_some();
-                assert_eq!(turned, id.starts_with("bucking"), "{id}");
+                assert_eq!(turned, winding, "{id}");
                 // only a resistor is rated in watts, gets hot by them, and bears more for a moment
                 let rated = part.resistors();
                 assert_eq!(!rated.is_empty(), resistor, "{id}");
                 assert!(rated.iter().all(|r| r.surface_c(1.0, 25.0).is_some()), "{id}");
                 assert!(rated.iter().all(|r| r.overload_5s().is_some()), "{id}");
-                let ranged = id.starts_with("bucking") || matches!(id, "thermistor" | "step-down");
+                let ranged = winding || matches!(id, "thermistor" | "step-down");
                 assert_eq!(part.current_range().is_some(), ranged, "{id}");
                 let off = !matches!(id, "as-is" | "tap" | "variac" | "lamp");
                 assert_eq!(!part.tolerances().is_empty(), off, "{id}");
-                let opens = resistor || id.starts_with("bucking") || id == "step-down";
+                let opens = resistor || winding || id == "step-down";
                 assert_eq!(part.opened().is_some(), opens, "{id}");
                 let warms = matches!(id, "lamp" | "thermistor");
                 assert_eq!(part.hot_ohms(0.6, 20.0).is_some(), warms, "{id}");
@@ -80,7 +85,7 @@ fn what_each_adaptation_is() {
     }
     ids.sort_unstable();
     ids.dedup();
-    assert_eq!(ids.len(), 10, "{ids:?}");
+    assert_eq!(ids.len(), 12, "{ids:?}");
 }
 
 /// The heat of a part as it tells where to measure: volts of the lead and amperes of the load, by Ohm's law behind an ideal

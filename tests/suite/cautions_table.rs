@@ -65,6 +65,24 @@ impl Set {
         !self.bare && choices.iter().any(|c| c["id"] == id && !c["part"].is_null())
     }
 
+    /// By itself, behind a step transformer, or beside a tap.
+    fn fits(&self, id: &str) -> bool {
+        let choices = self.plan["choices"].as_array().unwrap();
+        let second = |c: &Value| c["behind"]["method"].as_str().is_some_and(|m| m == id);
+        self.offers(id) || !self.bare && choices.iter().any(second)
+    }
+
+    /// The outlet is of the country the set was made for.
+    fn nearly_made_for(&self) -> bool {
+        let volts = |of: &Value| of.as_f64().unwrap();
+        let outlet = volts(&self.plan["outlet"]["usual_v"]);
+        outlet / volts(&self.plan["set"]["design_line_v"]) >= 0.72
+    }
+
+    fn boosts(&self) -> bool {
+        self.fits("boost-outlet") || self.fits("boost-set")
+    }
+
     fn advised(&self) -> &str {
         let advised = self.plan["advice"]["choice"].as_str().filter(|_| !self.bare);
         advised.unwrap_or("as-is")
@@ -149,15 +167,18 @@ const DUE: &[Due] = &[
     ("line-cord", |s| s.cord),
     ("cord-asbestos", |s| s.cord),
     ("cord-whole", |s| s.cord && s.advised() != "heater-dropper"),
-    ("hot-resistor", |s| HEATS.iter().any(|id| s.offers(id))),
-    ("box-grounded", |s| s.offers("series-resistor")),
-    ("box-through", |s| s.offers("series-resistor")),
+    ("hot-resistor", |s| HEATS.iter().any(|id| s.fits(id))),
+    ("box-grounded", |s| s.fits("series-resistor")),
+    ("box-through", |s| s.fits("series-resistor")),
     ("wood-cool", |s| s.number("hot-resistor", "surface_c") > 75.0),
     ("thermal-fuse", |s| s.number("hot-resistor", "surface_c") > 75.0),
     ("thermal-crimp", |s| s.number("hot-resistor", "surface_c") > 75.0),
     ("not-unattended", |s| s.number("hot-resistor", "surface_c") > 75.0),
-    ("box-hot", |s| s.offers("series-resistor") && s.number("hot-resistor", "surface_c") > 100.0),
-    ("bucking-reversed", |s| s.offers("bucking-outlet") || s.offers("bucking-set")),
+    ("box-hot", |s| s.fits("series-resistor") && s.number("hot-resistor", "surface_c") > 100.0),
+    ("bucking-reversed", |s| s.fits("bucking-outlet") || s.fits("bucking-set")),
+    ("boost-joins", Set::boosts),
+    ("boost-output", Set::boosts),
+    ("boost-left-in", |s| s.boosts() || s.offers("step-up") && s.nearly_made_for()),
     ("thermistor-clear", |s| s.offers("thermistor")),
     ("thermistor-rest", |s| s.offers("thermistor")),
     ("step-down-only", steps_down),
@@ -199,6 +220,8 @@ static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
     ] {
         sets.push(Set::read(path, &[line]));
     }
+    // an outlet low all day
+    sets.push(Set::read("tests/data/verdicts/us-low-all-day.yaml", &[]));
     // a capacitor above what it bears at switch-on
     sets.push(Set::read("tests/data/verdicts/capacitor-switch-on.yaml", &[]));
     sets.push(Set::of("power-up", "profiles/line-cord-1936.yaml", &[]));
@@ -292,6 +315,7 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             let parts = [
                 "hot-resistor",
                 "bucking-reversed",
+                "boost",
                 "thermistor",
                 "box",
                 "wood",

@@ -331,19 +331,25 @@ fn potential(net: &str, set: f64) -> f64 {
 }
 
 /// Of an ideal transformer the volts from dotted to plain end stand in the ratio of the turns, with one sign (IEC
-/// 60617 and every textbook). So the set's volts follow from the drawing alone, and must be `1 - n` and `1/(1 + n)`.
+/// 60617 and every textbook). So the set's volts follow from the drawing alone, and must be `1 - n` and `1/(1 + n)`;
+/// aiding, `1 + n` and `1/(1 - n)`.
 #[test]
-fn bucking_windings_oppose() {
+fn bucking_windings_oppose_and_boosting_ones_aid() {
     const N: f64 = 0.05;
     let (_, plan) = &plans()[0];
-    let cases = [(Method::BuckingOutlet, 1.0 - N), (Method::BuckingSet, 1.0 / (1.0 + N))];
-    for (id, expected) in cases {
+    let cases = [
+        (Method::BuckingOutlet, "bucking", 1.0 - N),
+        (Method::BuckingSet, "bucking", 1.0 / (1.0 + N)),
+        (Method::BoostOutlet, "boosting", 1.0 + N),
+        (Method::BoostSet, "boosting", 1.0 / (1.0 - N)),
+    ];
+    for (id, kind, expected) in cases {
         let template = plan.choices.iter().find(|c| c.method == Method::AsIs).unwrap();
         let found = plan.choices.iter().find(|c| c.method == id).unwrap_or(template);
         let choice = Choice { method: id, ..found.clone() };
         let read = read(&mains_side(plan, &choice, "x").svg);
-        let (from, to) = read.dotted("bucking secondary");
-        let (start, end) = read.dotted("bucking primary");
+        let (from, to) = read.dotted(&format!("{kind} secondary"));
+        let (start, end) = read.dotted(&format!("{kind} primary"));
         // secondary = N primary, linear in the set's volts: its root by two values
         let miss = |set: f64| {
             let v = |net| potential(net, set);

@@ -22,6 +22,7 @@ mod averaging;
 mod back_bias;
 mod bad_profiles;
 mod blank;
+mod boost;
 mod bucking_table;
 mod by_hand;
 mod catalogue_bad_cells;

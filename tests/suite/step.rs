@@ -2,7 +2,7 @@
 //!
 //! Outside the project: volts go as the turns, and peak flux as volts over hertz (V = 4.44 f N A B, textbook).
 
-use super::harness::printed;
+use super::harness::{flat, mainsfit, printed};
 use serde_json::Value;
 use std::path::PathBuf;
 
@@ -121,4 +121,57 @@ fn the_volts_behind_follow_the_flux() {
     let [primary, secondary, _] = figures(step["part"].as_str().unwrap());
     let flux = |volts: f64| volts / 50.0 / (115.0 / 60.0);
     assert!(flux(234.0 * secondary / primary) < 1.10, "{}", step["part"]);
+}
+
+/// A set on its 220 V tap, on an outlet that fits neither of its taps: the other tap, and a small transformer in the lead for
+/// the rest. By turns the heaters follow outlet (1 ± n) over the tap's volts.
+#[test]
+fn another_tap_and_a_part_where_no_single_step_reaches() {
+    for (outlet, usual, second) in [
+        ("{ low: 118 V, usual: 120 V, high: 122 V }", 120.0, "bucking-outlet"),
+        ("{ low: 99 V, usual: 100 V, high: 102 V }", 100.0, "boost-outlet"),
+    ] {
+        let text = set("220 V", outlet, ", taps: [110 V, 220 V]");
+        let plan = plan(second, &text);
+        let both = choice(&plan, "tap-and-part");
+        assert_eq!(both["part_value"], 110.0, "{both}");
+        assert!(both["objections"].as_array().unwrap().is_empty(), "{both}");
+        let behind = &both["behind"];
+        assert_eq!(behind["method"], second, "{behind}");
+        let words = behind["part"].as_str().unwrap();
+        let part: Vec<f64> =
+            words.split(' ').filter_map(|w| w.trim_end_matches(',').parse().ok()).collect();
+        let [primary, secondary, amps] = part[..] else { panic!("{words}") };
+        let n = secondary * (1.0 + 0.2 * (6.0 / (secondary * amps)).cbrt()) / primary;
+        let n = if second == "boost-outlet" { n } else { -n };
+        let open = both["connect"]["usual_v"].as_f64().unwrap();
+        assert!((open / (usual * (1.0 + n)) - 1.0).abs() < 3e-3, "{open}");
+        let heaters = both["day"]["usual"]["heaters"][0]["volts_v"].as_f64().unwrap();
+        assert!((heaters / 6.3 / (open / 110.0) - 1.0).abs() < 0.02, "{heaters} V at {open} V");
+        // the tap alone leaves more than the part does, and it is told how both are wired
+        let miss = |c: &Value| c["target_miss"].as_f64().unwrap().abs();
+        assert!(miss(choice(&plan, "tap")) > 0.05 && miss(both) < 0.05);
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("step");
+        let (path, note) = (folder.join(format!("{second}.yaml")), folder.join("both.md"));
+        let [path, note] = [&path, &note].map(|p| p.to_str().unwrap());
+        printed_note(&["note", path, "--with", "tap-and-part", "--force", "-o", note]);
+        let note = flat(&std::fs::read_to_string(note).unwrap());
+        let noun = if n < 0.0 { "bucking" } else { "boosting" };
+        for words in [
+            format!("plug, line fuse, switch, {noun} transformer, set"),
+            "solder it to the tap named here".to_owned(),
+            "swap the two secondary wires".to_owned(),
+            "live to the 110 V tap, the 220 V tap, left free".to_owned(),
+        ] {
+            assert!(note.contains(&words), "{words}");
+        }
+    }
+    // where bucking alone reaches, it is not looked at
+    let near = set("220 V", "{ low: 236 V, usual: 240 V, high: 244 V }", ", taps: [110 V, 220 V]");
+    assert!(choice(&plan("near-tap", &near), "tap-and-part").is_null());
+}
+
+fn printed_note(args: &[&str]) {
+    let outcome = mainsfit(args);
+    assert_eq!(outcome.code, 0, "{}", outcome.err);
 }

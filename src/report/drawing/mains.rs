@@ -41,7 +41,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     // nothing stands in the lead of a set as it is, or of one with its part inside
     let facts = choice.method.facts();
     let bare = matches!(facts.stands, Stands::Nowhere | Stands::Inside);
-    let second = choice.behind.as_ref().and_then(|b| b.method);
+    let second = choice.behind.as_ref().and_then(|b| b.method).filter(|_| facts.steps);
     let narrower = match second {
         Some(_) => -BEHIND,
         None if bare => NOTHING,

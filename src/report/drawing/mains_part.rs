@@ -44,11 +44,16 @@ struct At {
     back: &'static str,
     /// How many parts stand ahead of it.
     ahead: usize,
+    /// How far its wire ends short of the primary.
+    short: f64,
 }
 
-const BEHIND_SWITCH: At = At { dx: 0.0, fed: "switched live", back: "neutral", ahead: 0 };
+const BEHIND_SWITCH: At =
+    At { dx: 0.0, fed: "switched live", back: "neutral", ahead: 0, short: 0.0 };
 const BEHIND_STEP: At =
-    At { dx: super::mains::BEHIND, fed: "stepped live", back: "set return", ahead: 2 };
+    At { dx: super::mains::BEHIND, fed: "stepped live", back: "set return", ahead: 2, short: 0.0 };
+/// How far ahead of the primary the wire to a tap turns down.
+const DROP: f64 = 26.0;
 
 impl At {
     fn x(self, x: f64) -> f64 {
@@ -57,6 +62,10 @@ impl At {
     /// Both ends of the set.
     fn set(self) -> (Point, Point) {
         ((self.x(PRIMARY), LIVE), (self.x(PRIMARY), NEUTRAL))
+    }
+    /// Where the live wire of what is drawn there ends.
+    fn end(self) -> Point {
+        (self.x(PRIMARY) - self.short, LIVE)
     }
     fn readings(self, choice: &Choice) -> &[LeadPartReading] {
         let all = choice.day.as_ref().map_or(&[][..], |d| d.usual.lead_parts.as_slice());
@@ -73,6 +82,16 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
     let noun = set.noun();
     if choice.method.facts().steps {
         return step(pen, plan, choice, (&part, noun));
+    }
+    let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
+    if let (Method::TapAndPart, Some((method, second))) = (choice.method, second) {
+        let at = At { short: DROP, ..BEHIND_SWITCH };
+        let part = clean(&second.to_string());
+        let ahead = draw_at(pen, plan, choice, (method, &part, noun), at);
+        let volts = choice.part_value.unwrap_or(plan.set.design_line_v);
+        let (used, free) = primary_with_taps(pen, plan, volts, (at, "set live", at.end()));
+        let said = format!("{}, live to the {used}, the {free}", ahead.said);
+        return Words { said, tapped: true, ..ahead };
     }
     draw_at(pen, plan, choice, (choice.method, &part, noun), BEHIND_SWITCH)
 }
@@ -97,14 +116,16 @@ fn draw_at(
             return small(pen, choice, method, (part, noun, at));
         }
         // drawn above, with what stands behind them
-        Method::StepDown | Method::StepUp | Method::SeriesResistor => symbol::resistor,
+        Method::TapAndPart | Method::StepDown | Method::StepUp | Method::SeriesResistor => {
+            symbol::resistor
+        }
         Method::Thermistor => symbol::thermistor,
         Method::Lamp => symbol::lamp,
     };
     let middle = at.x(PART_MID);
     let (a, b) = ((middle - 45.0, LIVE), (middle + 45.0, LIVE));
     pen.wire(at.fed, &[(at.x(PART_FROM), LIVE), a]);
-    pen.wire("set live", &[b, at.set().0]);
+    pen.wire("set live", &[b, at.end()]);
     symbol(pen, a, b);
     let reading = at.readings(choice).first();
     let mut said = format!("{part}, in series");
@@ -133,11 +154,25 @@ fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
     }
 }
 
-/// The set's primary with the tap of its design line and the one to move to. The higher one is drawn as its end.
+/// The set on another tap of its primary.
 fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, at): (&str, At)) -> Words {
-    let now = plan.set.design_line_v;
     let second = choice.behind.as_ref().and_then(|b| b.part_value);
-    let wanted = second.or(choice.part_value).unwrap_or(now);
+    let wanted = second.or(choice.part_value).unwrap_or(plan.set.design_line_v);
+    let from = (at.x(PART_FROM), LIVE);
+    let (used, free) = primary_with_taps(pen, plan, wanted, (at, at.fed, from));
+    let said = format!("nothing else; {part}: live to the {used}, the {free}");
+    Words { tapped: true, ..Words::new(said, LIVE - 25.0) }
+}
+
+/// The set's primary with the tap of its design line and the one to move to, fed by the wire `net` that has come to `from`:
+/// the names of the used and the free one. The higher one is drawn as its end.
+fn primary_with_taps(
+    pen: &mut Pen,
+    plan: &Plan,
+    wanted: f64,
+    (at, net, from): (At, &str, Point),
+) -> (String, String) {
+    let now = plan.set.design_line_v;
     let (set, x) = (at.set(), at.x(PRIMARY));
     let ratio = (now / wanted).min(wanted / now).clamp(0.55, 0.75);
     // where two half circles meet, one of every tenth of the winding
@@ -148,24 +183,22 @@ fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, at): (&str, At)) -> W
         format!("{} tap", nameplate_volts(wanted)),
         format!("{} tap, left free", nameplate_volts(now)),
     );
-    let drop = x - 26.0;
+    let drop = x - DROP;
     let above = (x, LIVE - 12.0);
     let beside = (drop - 8.0, lower.1 + 4.0);
     if wanted >= now {
-        pen.wire(at.fed, &[(at.x(PART_FROM), LIVE), set.0]);
+        pen.wire(net, &[from, set.0]);
         pen.wire("free tap", &[lower, (drop, lower.1)]);
         pen.terminal((drop, lower.1));
         pen.text(above, Middle, BOLD, &used);
         pen.text(beside, End, PLAIN, &free);
     } else {
-        let path = [(at.x(PART_FROM), LIVE), (drop, LIVE), (drop, lower.1), lower];
-        pen.wire(at.fed, &path);
+        pen.wire(net, &[from, (drop, LIVE), (drop, lower.1), lower]);
         pen.terminal(set.0);
         pen.text(above, Middle, PLAIN, &free);
         pen.text(beside, End, BOLD, &used);
     }
-    let said = format!("nothing else; {part}: live to the {used}, the {free}");
-    Words { tapped: true, ..Words::new(said, LIVE - 25.0) }
+    (used, free)
 }
 
 /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
@@ -260,7 +293,7 @@ fn small(pen: &mut Pen, choice: &Choice, method: Method, (part, noun, place): Na
     symbol::winding(pen, &format!("{kind} primary"), ends, turns(5, 1.0), &[], dot);
     let (before, after) = (place.x(PART_FROM) + 20.0, place.x(PART_TO));
     pen.wire(place.fed, &[(place.x(PART_FROM), LIVE), (left, LIVE)]);
-    pen.wire("set live", &[(right, LIVE), place.set().0]);
+    pen.wire("set live", &[(right, LIVE), place.end()]);
     if on_outlet {
         pen.wire(place.fed, &[(before, LIVE), (before, low), (left, low)]);
         pen.joint((before, LIVE));

@@ -206,14 +206,14 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         } => Fit, true,
             format!("Measure the output before you connect the set: with its secondary reversed the set would get {set_v:.0} V at high line."),
             "the solved circuit, secondary reversed";
-        /// The outlet back at its old volts with a boosting transformer still in.
+        /// The outlet back at its old volts with a boosting or step-up transformer still in.
         BoostLeftIn {
             /// Outlet volts that the set was made for, V RMS.
             outlet_v: f64,
             /// What the set would then get, V RMS.
             set_v: f64,
         } => Use, true,
-            format!("Do not leave a boosting transformer in when the outlet recovers: at {outlet_v:.0} V the set would get {set_v:.0} V."),
+            format!("Do not leave a boosting or step-up transformer in when the outlet recovers: at {outlet_v:.0} V the set would get {set_v:.0} V."),
             "the solved circuit, in proportion to the outlet";
         /// What an autotransformer would do.
         NoAutotransformer {

@@ -3,7 +3,7 @@
 use super::super::assumption::AssumptionReport;
 use super::super::outlet::OutletVolts;
 use super::super::plan::{Choice, Day};
-use super::super::reading::Reading;
+use super::super::reading::{Rating, Reading};
 use super::super::target::Goal;
 use super::decide::{Case, Decided};
 use super::level::Level;
@@ -12,9 +12,6 @@ use super::repair::Repairs;
 use super::{Strength, Turn, Verdict};
 use crate::adaptation::Method;
 
-/// Sentences in all.
-const MOST: usize = 4;
-
 /// The sentences of a verdict.
 pub(super) fn sentences(
     case: &Case<'_>,
@@ -22,12 +19,10 @@ pub(super) fn sentences(
     today: &Day,
     repairs: &Repairs,
 ) -> Vec<String> {
-    let mut list = repairs.words();
-    list.push(cause(case, today));
-    list.push(state(case, decided, &today.usual));
+    let mut list = vec![cause(case, today), state(case, decided, &today.usual)];
     list.push(effect(case, decided, today));
-    list.extend(behind(case, decided, today));
-    list.truncate(MOST.max(repairs.words().len()));
+    list.extend(behind(case, decided, today).filter(|_| repairs.is_empty()));
+    list.retain(|sentence| !sentence.is_empty());
     list
 }
 
@@ -119,7 +114,7 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
             finding.map_or_else(String::new, |f| {
                 let l = &f.limit;
                 let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
-                format!("{} is {value}, rated {limit}: more than the line's swing excuses.", l.name)
+                format!("{}: {value} of {limit}, more than the line's swing excuses.", l.name)
             })
         }
         _ => needed(case, decided, today, most),
@@ -133,10 +128,10 @@ fn needed(case: &Case<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> St
     if s < -1.0 {
         return "It must not be run so low: cathodes that are too cool wear out.".to_owned();
     }
-    if let Some(f) = must {
+    if let Some(f) = must.filter(|_| s <= 2.0) {
         let l = &f.limit;
         let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
-        return format!("{} is {value} at {:.0} V, and {limit} is the limit.", l.name, f.outlet_v);
+        return format!("{}: {value} at {:.0} V, and {limit} is the limit.", l.name, f.outlet_v);
     }
     if s <= 2.0 && case.yard.is_high_at_high(case.yard.severity(&today.high)) {
         return format!(
@@ -153,7 +148,15 @@ fn behind(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<String>
     let choice = decided.choice?;
     let day = choice.day.as_ref()?;
     if choice.method == Method::AsIs {
-        let near = today.usual.beyond().find(|l| !l.what.is_of_heaters())?;
+        if let Some(f) = decided.findings.iter().find(|f| f.open) {
+            let l = &f.limit;
+            let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
+            return Some(format!(
+                "{}: {value} of {limit}, by no more than what is not known of the set.",
+                l.name
+            ));
+        }
+        let near = today.usual.beyond().find(|l| l.rating == Rating::DesignCentre)?;
         let (value, limit) = (figure(near.value, near.unit), figure(near.limit, near.unit));
         let designed = case.scale.design.limits.iter().find(|d| d.is(near));
         let maker = designed.is_some_and(|d| d.value > d.limit);
@@ -161,13 +164,13 @@ fn behind(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<String>
             true => "as it was when the set was new",
             false => "at its limit, which allows for the line's swing",
         };
-        return Some(format!("{} is {value} of {limit}: {why}.", near.name));
+        return Some(format!("{}: {value} of {limit}, {why}.", near.name));
     }
     let after = match case.yard.string {
         true => {
-            format!("its heater current is {}", high_or_low(case.yard.current_share(&day.usual)))
+            format!("their current is {}", high_or_low(case.yard.current_share(&day.usual)))
         }
-        false => format!("its heaters are {}", high_or_low(day.usual.heater_excess())),
+        false => format!("the heaters are {}", high_or_low(day.usual.heater_excess())),
     };
     let heat = match choice.method {
         Method::Tap => ", and it costs nothing".to_owned(),

@@ -2,15 +2,13 @@
 
 use super::super::cold_start::CapacitorAtStart;
 use super::super::dry::DryRectifier;
-use super::super::fit::{Doubted, ReadingsReport};
+use super::super::fit::{Doubted, ReadingsReport, Suspect};
 use super::super::limits::Limited;
 use super::super::outlet::OutletVolts;
 use super::super::plan::Choice;
 use super::finding::Scale;
 use std::fmt;
 
-/// Spreads of its own beyond which a part that readings show off is to be renewed before anything else.
-const MOST_SPREADS: f64 = 3.0;
 /// B+ over that of the tube beyond which a dry rectifier asks for its resistor: what is left of a tube's own spread.
 const B_PLUS_GOOD: f64 = 0.05;
 
@@ -33,8 +31,7 @@ impl Repairs {
     /// What readings and rectifier tell.
     pub fn of(readings: &ReadingsReport, dry: Option<&DryRectifier>) -> Repairs {
         let mut list = Vec::new();
-        let drifted = readings.drifted.iter().filter(|s| s.spreads > MOST_SPREADS);
-        if drifted.count() > 0 {
+        if readings.drifted.iter().any(Suspect::is_to_be_renewed) {
             list.extend(readings.drifts().map(Repair::Drifted));
         }
         if let Some(contradiction) = readings.contradiction.as_ref().filter(|_| list.is_empty())
