@@ -24,6 +24,8 @@ pub struct Facts {
     pub noun: &'static str,
     /// What is fitted, for who has to name it.
     pub words: &'static str,
+    /// What is added, behind "Add"; empty where nothing is.
+    pub added: &'static str,
     /// Place in the order in which sound choices are advised: the least intervention first.
     pub rank: u8,
     /// Where its part stands.
@@ -127,6 +129,7 @@ const USUAL: Facts = Facts {
     column: "",
     noun: "part",
     words: "",
+    added: "",
     rank: 4,
     stands: Stands::InLead,
     wired: IN_SERIES,
@@ -208,6 +211,7 @@ methods! {
         column: "step-down",
         noun: "transformer",
         words: "A step-down transformer, for a set made for far lower volts",
+        added: "a step-down transformer",
         rank: 5,
         steps: true,
         wired: STEPPED,
@@ -222,6 +226,7 @@ methods! {
         column: "step-up",
         noun: "transformer",
         words: "A step-up transformer, for a set made for far higher volts",
+        added: "a step-up transformer",
         rank: 5,
         steps: true,
         wired: STEPPED,
@@ -249,6 +254,7 @@ methods! {
         column: "dropper",
         noun: "dropper",
         words: "A resistor in the heater string of a set without a transformer",
+        added: "a heater-string dropper",
         rank: 2,
         stands: Stands::Inside,
         wired: &[
@@ -268,6 +274,7 @@ methods! {
         column: "resistor",
         noun: "resistor",
         words: "A power resistor in the lead",
+        added: "a series resistor",
         makes_heat: true,
         offer: |s| near(s, SeriesResistor { own: s.resistors.clone() }),
         ..USUAL
@@ -280,6 +287,7 @@ methods! {
         column: "buck/outlet",
         noun: "bucking transformer",
         words: "A bucking transformer with its primary on the outlet",
+        added: "a bucking transformer, outlet side",
         rank: 3,
         bucks: true,
         wired: ON_OUTLET,
@@ -294,6 +302,7 @@ methods! {
         column: "buck/set",
         noun: "bucking transformer",
         words: "A bucking transformer with its primary on the set",
+        added: "a bucking transformer, set side",
         rank: 3,
         bucks: true,
         wired: ON_SET,
@@ -308,6 +317,7 @@ methods! {
         column: "boost/outlet",
         noun: "boosting transformer",
         words: "A boosting transformer with its primary on the outlet",
+        added: "a boosting transformer, outlet side",
         rank: 3,
         boosts: true,
         wired: ON_OUTLET,
@@ -322,6 +332,7 @@ methods! {
         column: "boost/set",
         noun: "boosting transformer",
         words: "A boosting transformer with its primary on the set",
+        added: "a boosting transformer, set side",
         rank: 3,
         boosts: true,
         wired: ON_SET,
@@ -335,6 +346,7 @@ methods! {
         name: "Inrush thermistor",
         column: "thermistor",
         words: "An inrush thermistor",
+        added: "an inrush thermistor",
         rough: true,
         offer: |s| near(s, InrushThermistor),
         ..USUAL

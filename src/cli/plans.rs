@@ -108,7 +108,7 @@ pub(super) fn plan_one(path: &Path, request: &Request) -> Result<Plan> {
 }
 
 /// A row for each file.
-fn list(done: &[Done]) -> PlanList {
+fn list(done: &[Done]) -> PlanList<'_> {
     let name = |d: &Done| {
         let name = Path::new(&d.file).file_name();
         name.map_or_else(|| d.file.clone(), |n| n.to_string_lossy().into_owned())

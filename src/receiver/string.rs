@@ -2,7 +2,7 @@
 
 use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT};
 use super::error::ReceiverError;
-use super::model::{Filament, HeaterLine, HeaterWinding, TurnsFrom};
+use super::model::{Filament, HeaterLine, HeaterWinding, Model, TurnsFrom};
 use crate::catalogue::TubeType;
 use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
 use crate::quantity::{Current, Quantity, show};
@@ -50,6 +50,28 @@ fn unique(links: &[HeaterWinding], name: &str) -> String {
         return plain;
     }
     (2..).map(|n| format!("{plain}-{n}")).find(|n| !taken(n)).unwrap_or(plain)
+}
+
+impl Model {
+    /// Rated voltage of each heater and lamp of the string, V, a tapped heater as one; none without a string. A ballast
+    /// is none of them.
+    pub fn heaters_in_series(&self) -> Vec<f64> {
+        let mut rated: Vec<f64> = Vec::new();
+        let Some(string) = &self.string else {
+            return rated;
+        };
+        for (place, link) in self.windings.iter().enumerate() {
+            let first = link.filaments.first().filter(|_| string.ballast != Some(place));
+            match (first, rated.last_mut()) {
+                (None, _) => {}
+                (Some(rest), Some(tapped)) if string.tap.is_some_and(|tap| tap + 1 == place) => {
+                    *tapped += rest.volts;
+                }
+                (Some(heater), _) => rated.push(heater.volts),
+            }
+        }
+        rated
+    }
 }
 
 /// The string of `profile`.

@@ -11,8 +11,11 @@ pub fn paint(page: &Page) -> String {
             Block::Title(text) => format!("# {}\n", escaped(text)),
             Block::Heading(text) => format!("## {}\n", escaped(text)),
             Block::Entry { margin, lines } => {
-                let text: Vec<String> = lines.iter().map(|l| spans(l)).collect();
-                format!("**{}**: {}\n", escaped(margin), text.join("; "))
+                let text = lines.iter().map(|l| spans(l)).reduce(|all, line| {
+                    let stop = all.trim_end_matches('*').ends_with(['.', ':', ';']);
+                    all + if stop { " " } else { "; " } + &line
+                });
+                format!("**{}**: {}\n", escaped(margin), text.unwrap_or_default())
             }
             Block::Text(line) => format!("{}\n", spans(line)),
             Block::Items(items) | Block::Notes(items) => {

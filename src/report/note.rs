@@ -1,10 +1,12 @@
 //! The modification note as a page: what was done, what each point should read, what to be careful of.
 
 use super::figures::{or_dash, percent, volts, watts};
-use super::page::{Block, Page, Span, dagger, fine, form, heading, notes, plain, strong, text};
+use super::page::{
+    Block, Page, Span, dagger, entry, fine, form, heading, notes, plain, strong, text,
+};
 use super::{
     against_design, caution, drawing, made_for, name_and_year, note_readings, note_safety,
-    outlet_words, wiring, working,
+    outlet_words, verdict, wiring, working,
 };
 use crate::adaptation::{Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan, Step};
@@ -27,6 +29,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(why(note));
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));
+    page.extend(super::signal::of_note(note));
     page.extend(note_safety::sections(note));
     page.push(note_readings::supply(note));
     page.extend(working::section(&note.plan.working));
@@ -43,7 +46,7 @@ pub(super) fn on_the_line(plan: &Plan) -> bool {
 }
 
 fn is_bench(choice: &Choice) -> bool {
-    !choice.objections.is_empty()
+    choice.method.facts().on_bench
 }
 
 /// More characters than a field of a form holds in two lines.
@@ -51,14 +54,23 @@ const LONG: usize = 90;
 
 fn head(note: &Note) -> Page {
     let (plan, choice) = (&note.plan, note.fitted());
-    let kind = if is_bench(choice) { "Bench note" } else { "Modification note" };
+    let kind = match (is_bench(choice), note.choice) {
+        (true, _) => "Bench note",
+        (false, 0) => "Note",
+        (false, _) => "Modification note",
+    };
     let done = match &choice.part {
         Some(part) => format!("{}: {part}", choice.method.facts().name),
-        None => "nothing: the set is left as it is".to_owned(),
+        None => "nothing".to_owned(),
     };
     let record = &note.record;
     let mut page = caution::alarms(&plan.cautions);
     page.push(Block::Title(format!("{kind}: {}", name_and_year(&plan.set))));
+    let mut advice = verdict::lines(plan);
+    if plan.advice.choice.is_some_and(|advised| advised != choice.method) {
+        advice.push(vec![plain(format!("This note is for another choice: {}.", choice.title))]);
+    }
+    page.push(entry("ADVICE", advice));
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
         page.push(Block::Text(vec![plain("Fitted: "), strong(done)]));
@@ -132,21 +144,21 @@ fn why(note: &Note) -> Page {
         reasons.truncate(most);
         reasons.push(format!("{more} more that `mainsfit plan` lists"));
     }
-    if note.choice != 0 && !reasons.is_empty() {
+    let advised = plan.advice.choice == Some(note.fitted().method) || plan.advice.choice.is_none();
+    if advised && note.choice == 0 {
+        page.push(text(verdict::reasons(&plan.advice)));
+    } else if !reasons.is_empty() {
         page.push(text(format!("Against leaving it so: {}.", reasons.join("; "))));
     }
-    if note.choice == 0 {
-        page.push(text(
-            "Nothing was fitted: so run, it passes no limit that it does not pass as designed.",
-        ));
-    }
+    page.extend(verdict::turns(plan));
     let found = drawing::mains_side(plan, note.before(), "found");
     vec![heading("Why"), Block::Beside(page, found)]
 }
 
 fn fitted(note: &Note) -> Page {
     let choice = note.fitted();
-    let mut page = vec![heading("What was fitted")];
+    let nothing = note.choice == 0;
+    let mut page = vec![heading(if nothing { "Nothing is fitted" } else { "What was fitted" })];
     page.extend(caution::ahead_of(&note.plan.cautions, Step::Fit));
     let mut rows = Vec::new();
     let mut add = |label, value| rows.push((label, Some(value)));
@@ -163,7 +175,8 @@ fn fitted(note: &Note) -> Page {
             add("Places that will do", places);
         }
     }
-    if let Some(fuse) = &choice.fuse {
+    // where nothing is fitted, no fuse is: the set's own is named where the profile does
+    if let Some(fuse) = choice.fuse.as_ref().filter(|f| !nothing || f.present_a.is_some()) {
         let rating = match fuse.rating_a {
             Some(rating) => format!("{rating} A slow ({})", fuse.standard),
             None => "no standard small fuse suits; have it sized".to_owned(),
@@ -177,8 +190,16 @@ fn fitted(note: &Note) -> Page {
     if choice.part.is_some() {
         rows.push(("Fitted in this place", note.record.place.clone()));
     }
-    page.push(form(rows));
-    if note.choice != 0 {
+    if nothing {
+        page.insert(
+            1,
+            text("For this outlet voltage nothing is fitted: the line side is as drawn above."),
+        );
+    }
+    if !rows.is_empty() {
+        page.push(form(rows));
+    }
+    if !nothing {
         let after = drawing::mains_side(&note.plan, choice, "after");
         match page.pop() {
             // a narrow drawing leaves room beside it

@@ -2,8 +2,9 @@
 
 use super::figures::{signed_percent, volts};
 use super::note::on_the_line;
-use super::page::{Block, Page, Span, heading, plain, strong, table, text};
-use super::{caution, drawing, note_curve};
+use super::page::{Block, Page, Span, form, heading, items, plain, strong, table, text};
+use super::words::capital;
+use super::{caution, drawing, note_curve, verdict};
 use crate::study::{Checkpoint, Meter, Note, Plan, Reading, Step, What};
 
 pub(super) fn checkpoints(note: &Note) -> Page {
@@ -24,6 +25,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
     head.extend([low.as_str(), &usual, &high, "a sound set, usual", "as found", "as left"]);
     let mut page = vec![heading("What the meter should read")];
     page.extend(caution::ahead_of(&note.plan.cautions, Step::Measure));
+    page.extend(decides(&note.plan));
     page.extend([
         text(format!(
             "Against chassis unless it says otherwise; {}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
@@ -41,6 +43,20 @@ pub(super) fn checkpoints(note: &Note) -> Page {
     ]);
     page.extend(day(note));
     page
+}
+
+/// The reading that decides: a line to write it on, and what follows.
+fn decides(plan: &Plan) -> Page {
+    let Some(measure) = verdict::deciding(plan) else {
+        return Page::new();
+    };
+    let label = format!("{}, {}", capital(&verdict::point(plan, measure)), measure.range);
+    let follows = verdict::reading(plan, measure).into_iter().map(|words| vec![plain(words)]);
+    vec![
+        text(strong("One reading decides:")),
+        items(follows),
+        form([(label.as_str(), None), ("Outlet then", None)]),
+    ]
 }
 
 /// The supply with its volts: behind text that fills what a page has left.

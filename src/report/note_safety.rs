@@ -3,7 +3,8 @@
 use super::figures::{amps, signed_percent, volts, watts};
 use super::page::{Page, Span, heading, notes, plain, strong, text};
 use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
-use crate::study::{FaultReport, Note, Ready};
+use super::words::capital;
+use crate::study::{FaultReport, FuseReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
@@ -34,6 +35,12 @@ fn faults(note: &Note) -> Page {
     let mut words = format!(
         "At {line}; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds."
     );
+    let bare = |f: &&FuseReport| note.choice == 0 && f.present_a.is_none();
+    if let Some((fuse, rating)) =
+        choice.fuse.as_ref().filter(bare).and_then(|f| Some((f, f.rating_a?)))
+    {
+        words += &format!(" With a {rating} A slow fuse ({}), where one is fitted.", fuse.standard);
+    }
     words.extend(fuse_words(&note.plan, choice).map(|why| format!(" {why}")));
     if let Some(set) = note.plan.fuse.as_ref().filter(|set| set.choice != choice.method) {
         let own = choice.fuse.as_ref().map(|f| (f.rating_a, f.standard));
@@ -65,7 +72,7 @@ const DEAD: f64 = -0.9;
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
-    let mut line = vec![strong(format!("{}: ", sentence(&f.fault.to_string())))];
+    let mut line = vec![strong(format!("{}: ", capital(&f.fault.to_string())))];
     if let Some(reason) = &f.unsolved {
         line.push(plain(format!("the model has no answer ({reason}).")));
         return line;
@@ -118,16 +125,10 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
         words += &format!(" The {capacitor} passes its working volts.");
     }
     if let Some(v) = f.tap_v {
-        words += &format!(" {}", sentence(&tap_words(v)));
+        words += &format!(" {}", capital(&tap_words(v)));
     }
     line.push(plain(words));
     line
-}
-
-/// With a capital.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 pub(super) fn seconds(s: f64) -> String {

@@ -2,13 +2,13 @@
 
 use super::figures::{amps, percent, volts, watts};
 use super::page::{
-    Block, KEEP, Page, Span, bad, careful, dagger, entry, fine, good, heading, items, plain, strong,
+    Block, KEEP, Page, Span, bad, careful, dagger, entry, fine, good, heading, items, plain,
 };
 use super::plan_limits::{assumptions, figure, limits};
 use super::plan_tables::{
     as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
-use super::{against_design, caution, made_for, name_and_year, outlet_words, plan_safety};
+use super::{against_design, caution, made_for, name_and_year, outlet_words, plan_safety, verdict};
 use crate::adaptation::Method;
 use crate::study::{CapacitorAtStart, Choice, Day, Limit, Plan, Rating, Reading};
 
@@ -18,6 +18,7 @@ pub fn page(plan: &Plan) -> Page {
     page.extend(today_table(plan));
     page.extend(side_by_side(plan));
     page.extend(through_the_day(plan));
+    page.extend(super::signal::of_plan(plan));
     page.extend(plan_safety::sections(plan));
     page.extend(tube_tables(plan));
     page.extend(limits(plan));
@@ -52,7 +53,7 @@ fn head(plan: &Plan) -> Page {
         page.push(entry("TODAY", today(plan, day)));
     }
     page.push(Block::Gap);
-    page.push(entry("FIT", fit(plan)));
+    page.extend(verdict::head(plan));
     if let Some(day) = plan.advised().and_then(|c| c.day.as_ref()) {
         page.push(entry("THEN", then(plan, &day.usual)));
     }
@@ -90,9 +91,9 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     let mut beyond = passed(usual, Rating::DesignCentre);
     beyond.extend(passed(high, Rating::Ceiling));
     lines.push(match beyond.as_slice() {
-        [] => vec![good("no other limit of the set passed")],
+        [] => vec![good("exceeds no other limit of the set")],
         [first, rest @ ..] => vec![
-            bad(format!("{} passed: ", count(beyond.len()))),
+            bad(format!("exceeds {}: ", count(beyond.len()))),
             plain(format!(
                 "{} {} of {}{}",
                 first.name.replace(", ", " "),
@@ -107,36 +108,6 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
 
 fn count(n: usize) -> String {
     if n == 1 { "1 limit".to_owned() } else { format!("{n} limits") }
-}
-
-fn fit(plan: &Plan) -> Vec<Vec<Span>> {
-    let mut lines = Vec::new();
-    match plan.advised() {
-        Some(choice) if choice.method == Method::AsIs => {
-            lines.push(vec![strong("nothing: leave the set as it is")]);
-        }
-        Some(choice) => {
-            let part = choice.part.as_ref().map(ToString::to_string).unwrap_or_default();
-            let fuse = choice.fuse.as_ref().and_then(|f| f.rating_a.map(|a| (a, f.standard)));
-            let fuse = fuse
-                .map(|(a, standard)| format!(", behind a {a} A slow fuse ({standard})"))
-                .unwrap_or_default();
-            lines.push(vec![strong(format!("{}: {part}{fuse}", choice.title))]);
-        }
-        None => lines.push(vec![bad("nothing that this plan can stand behind")]),
-    }
-    lines.push(vec![plain(format!("why: {}", plan.advice.reasons.join("; ")))]);
-    if let Some(method) = plan.advice.runner_up
-        && let Some(choice) = plan.choices.iter().find(|c| c.method == method)
-    {
-        let part = choice.part.as_ref().map(|p| format!(", {p}")).unwrap_or_default();
-        lines.push(vec![plain(format!("else: {}{part}", choice.title))]);
-    }
-    if !plan.advice.would_change.is_empty() {
-        let word = if plan.advised().is_some() { "unless" } else { "first" };
-        lines.push(vec![plain(format!("{word}: {}", plan.advice.would_change.join("; ")))]);
-    }
-    lines
 }
 
 fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {

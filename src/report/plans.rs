@@ -1,17 +1,17 @@
 //! Many plans as one page: a table, what would be fitted, cautions.
 
-use super::caution;
 use super::figures::{or_dash, volts};
 use super::page::{Block, Page, Span, bad, faint, heading, items, plain, strong, table, text};
 use super::plan_limits::figure;
-use super::plan_tables::excess;
-use crate::study::{PlanList, PlannedRow, RowBody};
+use super::plan_tables::{as_is, excess};
+use super::{caution, verdict};
+use crate::study::{PlanList, Reading, RowBody};
 
 /// Longest name of a set in the table; the list below has it whole.
 const LONGEST_NAME: usize = 16;
 
 /// Lays out a list of plans.
-pub fn page(list: &PlanList) -> Page {
+pub fn page(list: &PlanList<'_>) -> Page {
     let count = |n: usize| match n {
         1 => "1 file".to_owned(),
         n => format!("{n} files"),
@@ -29,7 +29,7 @@ pub fn page(list: &PlanList) -> Page {
         Block::Text(conditions),
         Block::Gap,
         table(titles, list.rows.iter().map(|r| row(&r.short, &r.body))),
-        heading("WHAT WOULD BE FITTED, AND WHAT SPEAKS AGAINST THE SET AS IT IS"),
+        heading("THE VERDICTS, AND WHAT SPEAKS AGAINST EACH SET AS IT IS"),
         items(list.rows.iter().map(|r| words(&r.file, &r.body))),
     ]);
     page.extend(caution::all(&list.cautions));
@@ -38,40 +38,40 @@ pub fn page(list: &PlanList) -> Page {
 }
 
 /// What heads the plans, each with its file.
-fn alarms(list: &PlanList) -> Page {
-    let planned = list.rows.iter().filter_map(|row| match &row.body {
-        RowBody::Planned(plan) => Some((&row.short, &plan.alarms)),
-        RowBody::Failed { .. } => None,
-    });
-    let each = planned.flat_map(|(file, alarms)| {
-        alarms.iter().map(move |alarm| Block::Alarm(format!("{file}: {alarm}")))
+fn alarms(list: &PlanList<'_>) -> Page {
+    let each = list.rows.iter().flat_map(|row| {
+        let alarms = match row.body {
+            RowBody::Planned { plan, .. } => caution::alarms(&plan.cautions),
+            RowBody::Failed { .. } => Page::new(),
+        };
+        alarms.into_iter().map(move |block| match block {
+            Block::Alarm(words) => Block::Alarm(format!("{}: {words}", row.short)),
+            other => other,
+        })
     });
     each.collect()
 }
 
-fn row(file: &str, body: &RowBody) -> Vec<Span> {
-    let plan = match body {
-        RowBody::Planned(plan) => plan,
-        RowBody::Failed { .. } => {
-            return vec![plain(file), bad("no plan")];
-        }
+fn row(file: &str, body: &RowBody<'_>) -> Vec<Span> {
+    let RowBody::Planned { plan, .. } = body else {
+        return vec![plain(file), bad("no plan")];
     };
+    let usual = as_is(plan).map(|day| &day.usual);
+    let heater = usual.and_then(Reading::tube_heater);
+    let short = verdict::short(&plan.advice);
     vec![
         plain(file),
-        plain(short(&plan.set)),
-        plain(volts(plan.design_line_v)),
-        plain(volts(plan.usual_v)),
-        plain(or_dash(plan.heater_v, volts)),
-        excess(plan.heater_excess),
-        plain(volts(plan.b_plus_v)),
-        match &plan.advice {
-            Some(method) => plain(method.facts().id),
-            None => bad("none"),
-        },
+        plain(shortened(&plan.set.name)),
+        plain(volts(plan.set.design_line_v)),
+        plain(volts(plan.outlet.usual_v)),
+        plain(or_dash(heater, |h| volts(h.volts_v))),
+        excess(usual.map_or(0.0, Reading::heater_excess)),
+        plain(or_dash(usual, |u| volts(u.b_plus_v))),
+        if plan.advice.verdict.leaves_usable() { plain(short) } else { bad(short) },
     ]
 }
 
-fn short(name: &str) -> String {
+fn shortened(name: &str) -> String {
     if name.chars().count() <= LONGEST_NAME {
         return name.to_owned();
     }
@@ -79,48 +79,32 @@ fn short(name: &str) -> String {
     format!("{}…", kept.trim_end())
 }
 
-fn words(file: &str, body: &RowBody) -> Vec<Span> {
-    match body {
-        RowBody::Planned(plan) => {
-            let mut line = vec![strong(format!("{file}: ")), plain(format!("{}. ", plan.set))];
-            line.extend(fit(plan));
-            line.push(faint(against(plan)));
-            line
-        }
-        RowBody::Failed { errors, first } => vec![
-            strong(format!("{file}: ")),
-            bad(match errors {
+fn words(file: &str, body: &RowBody<'_>) -> Vec<Span> {
+    let (plan, worst_limit) = match body {
+        RowBody::Planned { plan, worst_limit } => (plan, worst_limit),
+        RowBody::Failed { errors, first } => {
+            let words = match errors {
                 0 | 1 => first.clone(),
                 n => format!("{first}; {} more", n - 1),
-            }),
-        ],
-    }
-}
-
-fn fit(plan: &PlannedRow) -> Vec<Span> {
-    match (&plan.advice, &plan.part) {
-        (Some(method), Some(part)) => {
-            vec![plain(format!("{}: {part}.", method.facts().title))]
+            };
+            return vec![strong(format!("{file}: ")), bad(words)];
         }
-        (Some(_), None) => vec![plain("Nothing: leave it as it is.")],
-        (None, _) => vec![
-            bad("Nothing that the plan can stand behind: "),
-            plain(format!("{}.", plan.reasons.join("; "))),
-        ],
+    };
+    let mut line = vec![strong(format!("{file}: ")), plain(format!("{}. ", plan.set.name))];
+    for paragraph in verdict::lines(plan) {
+        line.extend(paragraph.into_iter().chain([plain(" ")]));
     }
-}
-
-/// What speaks against the set as it is.
-fn against(plan: &PlannedRow) -> String {
-    let objection = plan.objection.as_ref().map(|o| format!(" Today: {o}."));
-    let limit = plan.worst_limit.as_ref().map(|l| {
-        format!(
-            " Worst limit: {} {} of {}.",
-            l.name.replace(", ", " "),
-            figure(l.value, l.unit),
-            figure(l.limit, l.unit)
-        )
+    if !plan.advice.verdict.leaves_usable() {
+        line.push(plain(verdict::reasons(&plan.advice)));
+    }
+    let objection = plan.choices.first().and_then(|c| c.objections.first());
+    let against = objection.map(|o| format!("Today: {o}."));
+    let limit = worst_limit.map(|l| {
+        let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
+        format!("Worst limit: {} {value} of {limit}.", l.name.replace(", ", " "))
     });
-    let nothing = (objection.is_none() && limit.is_none()).then(|| " Today: nothing.".to_owned());
-    [objection, limit, nothing].into_iter().flatten().collect()
+    let today: Vec<String> = against.into_iter().chain(limit).collect();
+    let today = if today.is_empty() { "Today: nothing.".to_owned() } else { today.join(" ") };
+    line.push(faint(today));
+    line
 }

@@ -3,11 +3,12 @@
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
 use super::note::{Origin, care, made_by, with_spread};
 use super::page::{
-    Block, Page, Span, careful, dagger, fine, form, heading, items, notes, plain, strong, table,
-    text,
+    Block, Page, Span, careful, dagger, entry, fine, form, heading, items, notes, plain, strong,
+    table, text,
 };
 use super::power_up_stage as stage;
-use super::{caution, made_for, name_and_year, outlet_words};
+use super::words::sentence;
+use super::{caution, made_for, name_and_year, outlet_words, verdict};
 use crate::study::{CapacitorTest, Caution, ColdCheck, ColdKind, Glow, LampTrial, PowerUp, Step};
 
 /// Lays out a power-up.
@@ -18,6 +19,11 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     page.extend(super::readings::head(&power_up.plan.readings));
     page.extend([heading("Before you open the back"), notes(care(list))]);
     page.extend(caution::ahead_of(list, Step::FirstPower));
+    let repairs = &power_up.plan.advice.repairs;
+    if !repairs.is_empty() {
+        page.push(heading("0. Repair first"));
+        page.push(items(repairs.iter().map(|r| vec![plain(sentence(r))])));
+    }
     page.extend(resistances(power_up));
     page.extend(capacitors(power_up));
     page.extend(lamps(power_up));
@@ -44,6 +50,7 @@ fn head(power_up: &PowerUp) -> Page {
     let fuse = fuse.unwrap_or_default();
     vec![
         Block::Title(format!("Power-up: {}", name_and_year(&plan.set))),
+        entry("ADVICE", verdict::lines(plan)),
         form([
             ("Set made for", Some(format!("{}, {}", made_for(&plan.set), watts(power_up.set_w)))),
             ("Outlet here", Some(outlet_words(&plan.outlet))),

@@ -1,9 +1,12 @@
 //! The stages of a power-up.
 
-use super::caution;
 use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
 use super::page::{Page, Span, fine, heading, notes, plain, strong, table, text};
+use super::plan_limits::figure;
 use super::power_up::look;
+use super::words::capital;
+use super::{caution, verdict};
+use crate::adaptation::Stands;
 use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange, Step};
 
 /// A short ahead of everything: a current that only a fuse answers, A.
@@ -56,11 +59,14 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     let mut names: Vec<String> = Vec::new();
     let mut columns = Vec::new();
     for (i, stage) in pair.iter().enumerate() {
-        let what = match (stage.sockets, stage.lamp_in) {
-            (InSockets::Nothing, _) => ", tubes out",
-            (InSockets::Tubes, _) => ", tubes in",
-            (InSockets::All, true) => ", lamp in",
-            (InSockets::All, false) => ", lamp out",
+        let moved = stage.through.map(|m| m.facts().stands == Stands::AtPrimary);
+        let what = match (moved, stage.sockets) {
+            (Some(true), _) => ", other tap",
+            (Some(false), _) => ", part in",
+            (None, InSockets::Nothing) => ", tubes out",
+            (None, InSockets::Tubes) => ", tubes in",
+            (None, InSockets::All) if stage.lamp_in => ", lamp in",
+            (None, InSockets::All) => ", lamp out",
         };
         head.push(format!("stage {}: {}{what}", first + i, dial(stage.variac_v)));
         head.push("read".to_owned());
@@ -86,18 +92,35 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     for (i, stage) in pair.iter().enumerate() {
         all.extend(advice(power_up, stage, first + i));
     }
-    vec![
-        heading(format!("Stages {first} and {}: {sockets}", first + 1)),
-        table(head, names.iter().map(row)),
-        notes(all),
-    ]
+    let mut page = vec![heading(format!("Stages {first} and {}: {sockets}", first + 1))];
+    if pair.iter().any(|s| s.through.is_some()) {
+        page.extend(caution::ahead_of(&power_up.cautions, Step::Fit));
+    }
+    page.extend([table(head, names.iter().map(row)), notes(all)]);
+    page
+}
+
+/// What is fitted for the last stage, and the reading that decides there.
+fn at_the_end(power_up: &PowerUp, stage: &Stage, add: &mut impl FnMut(&str, String)) {
+    let plan = &power_up.plan;
+    let fitted = plan.choices.iter().find(|c| Some(c.method) == stage.through);
+    if let Some(part) = fitted.and_then(|c| c.part.as_ref()) {
+        let words =
+            "Fit it unplugged, and check it before the set is connected, as `mainsfit note` says.";
+        let what = fitted.map_or("", |c| c.method.facts().noun);
+        add("before it", format!("{}: {part}. {words}", capital(what)));
+    }
+    let last = power_up.stages.last().is_some_and(|s| s.step == stage.step);
+    if let Some(measure) = verdict::deciding(plan).filter(|_| last) {
+        add("this decides", verdict::reading(plan, measure).join(" "));
+    }
 }
 
 /// What to read at a stage, with what to expect and where to stop.
 fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     let mut list = Vec::new();
     let mut add = |name: &str, expect: String| list.push((name.to_owned(), expect));
-    if stage.lamp_in {
+    if stage.lamp_in || stage.through.is_some() {
         add("set's plug, V AC", range(stage.set_v, point_volts));
     }
     for h in &stage.heaters {
@@ -117,10 +140,16 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
         add("B+, V DC", wide(b_plus) + &stop(most));
     }
-    add("primary, true RMS", range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))));
+    add("ammeter, true RMS", range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))));
     add("watts of the set", range(stage.set_w, watts));
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
         add("lamp", format!("{}, {}", look(glow), range(v, point_volts)));
+    }
+    let last = power_up.stages.last().is_some_and(|s| s.step == stage.step);
+    if let Some(measure) = verdict::deciding(&power_up.plan).filter(|_| last) {
+        let tips = measure.tips_at.map(|at| format!("decides at {}", figure(at, measure.unit)));
+        let name = format!("{}, {}", verdict::point(&power_up.plan, measure), measure.range);
+        add(&name, tips.unwrap_or_else(|| "decides".to_owned()));
     }
     list
 }
@@ -158,6 +187,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
     let mut add = |what: &str, words: String| {
         list.push(vec![strong(format!("{number}, {what}: ")), plain(words)]);
     };
+    at_the_end(power_up, stage, &mut add);
     if power_up.mercury && stage.two_sided {
         add(
             "rectifier",

@@ -1,4 +1,16 @@
-//! Words of a text as they may stand apart at the end of a line.
+//! Words of a text as they may stand apart at the end of a line, and sentences of them.
+
+/// With a capital.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// With a capital and a full stop.
+pub(super) fn sentence(words: &str) -> String {
+    let stop = if words.ends_with(['.', ':', '!', '?']) { "" } else { "." };
+    capital(words) + stop
+}
 
 /// Words of a text; a figure and its unit are one word.
 pub(super) fn words(text: &str) -> Vec<String> {

@@ -1,7 +1,8 @@
 //! How much each assumed value matters.
 
-use super::reading::{self, Reading};
+use super::reading::{self, Limit, Reading};
 use super::share;
+use super::verdict::Spreads;
 use crate::adaptation::Part;
 use crate::receiver::{Assumption, Model, Receiver};
 use schemars::JsonSchema;
@@ -25,6 +26,15 @@ pub struct AssumptionReport {
     pub b_plus_change_v: Option<f64>,
 }
 
+/// What every assumed value does, and what they leave open together of each limit's value on the usual line.
+pub(super) struct Weighed {
+    pub list: Vec<AssumptionReport>,
+    pub spreads: Spreads,
+}
+
+/// Two standard uncertainties over the limit of a rectangular distribution: 2/√3 (JCGM 100:2008, 4.3.7).
+pub(super) const TWO_U: f64 = 2.0 / 1.732_050_807_568_877_2;
+
 /// Solves the set again with every assumed value off by its spread, both ways.
 pub(super) fn weigh(
     model: &Model,
@@ -32,26 +42,34 @@ pub(super) fn weigh(
     list: &[Assumption],
     part: &dyn Part,
     line: f64,
-) -> Vec<AssumptionReport> {
+) -> Weighed {
     let base = receiver.run(line, part, None).ok().map(|o| reading::read(receiver, &o));
     let one = |assumption: &Assumption| {
         let parameter = assumption.parameter.filter(|_| assumption.spread > 0.0);
         let moved = parameter.zip(base.as_ref()).and_then(|(parameter, base)| {
-            worst(base, assumption.spread, |factor| {
+            changes(base, assumption.spread, |factor| {
                 let other = Receiver::new(model.scaled(parameter, factor), Some(receiver)).ok()?;
                 Some(reading::read(&other, &other.run(line, part, None).ok()?))
             })
         });
-        AssumptionReport {
+        let of = |i: usize| moved.as_ref().map(|m| m[i]);
+        let report = AssumptionReport {
             what: assumption.what.clone(),
             value: assumption.value.clone(),
             rule: assumption.rule.clone(),
             spread: assumption.spread,
-            heater_change_v: moved.map(|m| m.0),
-            b_plus_change_v: moved.map(|m| m.1),
-        }
+            heater_change_v: of(0),
+            b_plus_change_v: of(1),
+        };
+        (report, moved.unwrap_or_default())
     };
-    share::each(list, one)
+    let (list, moved): (Vec<_>, Vec<_>) = share::each(list, one).into_iter().unzip();
+    let limits = base.iter().flat_map(|b| b.limits.iter().enumerate());
+    let open = |i: usize| {
+        let squares = moved.iter().filter_map(|m| m.get(i + 2)).map(|v| v * v);
+        TWO_U * squares.sum::<f64>().sqrt()
+    };
+    Weighed { list, spreads: limits.map(|(i, l)| (l.clone(), open(i))).collect() }
 }
 
 /// The larger changes of heater volts and B+ from `base`, something off by `spread` either way; `None` where neither
@@ -61,10 +79,20 @@ pub(super) fn worst(
     spread: f64,
     case: impl Fn(f64) -> Option<Reading>,
 ) -> Option<(f64, f64)> {
-    let (heater, b_plus) = base.heater_and_b_plus();
-    let changes = [1.0 + spread, 1.0 - spread].into_iter().filter_map(|factor| {
-        let (h, b) = case(factor)?.heater_and_b_plus();
-        Some(((h - heater).abs(), (b - b_plus).abs()))
+    changes(base, spread, case).map(|m| (m[0], m[1]))
+}
+
+/// The same, and after them of the value of each limit.
+fn changes(base: &Reading, spread: f64, case: impl Fn(f64) -> Option<Reading>) -> Option<Vec<f64>> {
+    let values = |r: &Reading| -> Vec<f64> {
+        let (heater, b_plus) = r.heater_and_b_plus();
+        let of = |l: &Limit| r.limits.iter().find(|other| other.is(l)).unwrap_or(l).value;
+        [heater, b_plus].into_iter().chain(base.limits.iter().map(of)).collect()
+    };
+    let here = values(base);
+    let ways = [1.0 + spread, 1.0 - spread].into_iter().filter_map(|factor| {
+        let there = values(&case(factor)?);
+        Some(there.iter().zip(&here).map(|(a, b)| (a - b).abs()).collect::<Vec<f64>>())
     });
-    changes.reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
+    ways.reduce(|a, b| a.iter().zip(&b).map(|(a, b)| a.max(*b)).collect())
 }

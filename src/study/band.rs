@@ -1,6 +1,6 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
-use super::assumption::{AssumptionReport, worst};
+use super::assumption::{AssumptionReport, TWO_U, worst};
 use super::fit::Answer;
 use super::plan::Day;
 use super::reading;
@@ -33,22 +33,15 @@ pub struct Band {
     pub part_b_plus_v: f64,
 }
 
-impl Band {
-    /// Lowest and largest excess of the heater volts over rated, as shares.
-    pub fn excesses(&self) -> [f64; 2] {
-        [self.heater_low_v, self.heater_high_v].map(|v| v / self.heater_rated_v - 1.0)
-    }
-}
-
 /// Uncertainty that every choice of a set shares, ±V on the usual line.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Common {
-    heater_v: f64,
-    b_plus_v: f64,
+    pub heater_v: f64,
+    pub b_plus_v: f64,
 }
 
 /// What the set's own facts leave open: twice the standard uncertainty that the readings leave, correlations counted, as
-/// a fit shows it; without readings the limits of what is assumed, as the root of the sum of squares.
+/// a fit shows it; without readings that of what is assumed, each within its limits.
 pub(super) fn common(assumptions: &[AssumptionReport], answer: Option<&Answer>) -> Common {
     if let Some(answer) = answer {
         let (heater_v, b_plus_v) = answer.uncertain();
@@ -57,7 +50,10 @@ pub(super) fn common(assumptions: &[AssumptionReport], answer: Option<&Answer>) 
     let root = |change: fn(&AssumptionReport) -> Option<f64>| -> f64 {
         assumptions.iter().filter_map(change).map(|v| v * v).sum::<f64>().sqrt()
     };
-    Common { heater_v: root(|a| a.heater_change_v), b_plus_v: root(|a| a.b_plus_change_v) }
+    Common {
+        heater_v: TWO_U * root(|a| a.heater_change_v),
+        b_plus_v: TWO_U * root(|a| a.b_plus_change_v),
+    }
 }
 
 /// The band of a choice: independent uncertainties add as the root of the sum of squares, the outlet's day is
@@ -80,8 +76,8 @@ pub(super) fn band(
         own.0 += heater * heater;
         own.1 += b_plus * b_plus;
     }
-    let (heater, b_plus) =
-        (common.heater_v.hypot(own.0.sqrt()), common.b_plus_v.hypot(own.1.sqrt()));
+    let own = (TWO_U * own.0.sqrt(), TWO_U * own.1.sqrt());
+    let (heater, b_plus) = (common.heater_v.hypot(own.0), common.b_plus_v.hypot(own.1));
     let (low, high) = (day.low.heater_and_b_plus(), day.high.heater_and_b_plus());
     Band {
         heater_low_v: low.0 - heater,
@@ -91,7 +87,7 @@ pub(super) fn band(
         b_plus_high_v: high.1 + b_plus,
         heater_uncertain_v: heater,
         b_plus_uncertain_v: b_plus,
-        part_heater_v: own.0.sqrt(),
-        part_b_plus_v: own.1.sqrt(),
+        part_heater_v: own.0,
+        part_b_plus_v: own.1,
     }
 }

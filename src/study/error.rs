@@ -74,6 +74,8 @@ pub enum StudyError {
         title: String,
         /// Why.
         reasons: Vec<String>,
+        /// What to do.
+        next: String,
     },
     /// Low, usual and high outlet volts in the wrong order, V RMS.
     #[error(
@@ -128,9 +130,7 @@ impl StudyError {
             StudyError::NoOutlet => {
                 "name the place, `outlet: { range: europe }` or `outlet: { range: north-america }`, or write what a meter showed, `outlet: { low: 118 V, usual: 122 V, high: 126 V }`; on the command line `--range europe` or `--line 122V`".to_owned()
             }
-            StudyError::NotStoodBehind { .. } => {
-                "look at the choices with `mainsfit plan`; take one with nothing against it".to_owned()
-            }
+            StudyError::NotStoodBehind { next, .. } => next.clone(),
             StudyError::NoDivider { known, .. } if known.is_empty() => {
                 "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 75V --resistors 390k,82k,18k`".to_owned()
             }

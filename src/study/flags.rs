@@ -39,7 +39,7 @@ pub(super) fn usual_ratio(model: &Model, outlet: &OutletVolts) -> f64 {
 
 /// What may be done. The high line of a range by name is what a standard permits and was not read.
 pub(super) fn direct(model: &Model, outlet: &OutletVolts) -> Direct {
-    let high = outlet.range.is_none() && ratio(model, outlet, outlet.high_v) >= NEVER_AT_HIGH;
+    let high = outlet.high_read && ratio(model, outlet, outlet.high_v) >= NEVER_AT_HIGH;
     match usual_ratio(model, outlet) {
         r if r >= NEVER || high => Direct::DoNotPlugIn,
         r if r >= NOT_BARE => Direct::NotWithoutPart,

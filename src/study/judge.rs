@@ -1,18 +1,20 @@
 //! Solves, buys and judges one adaptation.
 
 use super::StudyError;
-use super::advice::Objection;
 use super::band::{self, Common};
 use super::cold_start::{self, ColdStart};
 use super::connect;
 use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
+use super::flags::Direct;
 use super::fuse;
 use super::outlet::OutletVolts;
 use super::plan::{Choice, Day, Standing, WithPart};
 use super::rating;
-use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, Reading};
+use super::reading::{self, HEATER_GOOD, HEATER_LIMIT, Reading};
 use super::settle;
 use super::target::{self, Goal};
+use super::verdict::Objection;
+use super::verdict::{Finding, Level, Scale, Yardstick};
 use crate::adaptation::{Adaptation, Duty, Method, PRIMARY_SWING, Part, SIZE_MARGIN, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::PresentFuse;
@@ -20,6 +22,14 @@ use crate::receiver::{Operation, Receiver};
 
 /// The set counts as at its target within this share.
 const ON_TARGET: f64 = 2e-3;
+/// Points of heater per cent that a part must gain: it adds heat, joints and a way to fail (reasoned, no source).
+const LEAST_GAIN: f64 = 0.03;
+/// The same of a tap, which adds nothing.
+const LEAST_GAIN_OF_TAP: f64 = 0.01;
+/// The set at high line over its design line, at the most, where something raises it (reasoned, no source).
+const MOST_RAISED: f64 = 1.05;
+/// High over usual line where nothing was read.
+const OWN_SWING: f64 = 1.03;
 /// Stock parts of one adaptation that are solved through and through.
 const CANDIDATES: usize = 2;
 
@@ -54,11 +64,14 @@ pub(super) struct Bench<'a> {
     pub shelf: &'a Shelf,
     pub outlet: OutletVolts,
     pub goal: Goal,
-    /// True if the target is rated heater volts.
-    pub heaters_wanted: bool,
+    pub yard: &'a Yardstick,
+    pub scale: &'a Scale<'a>,
+    pub direct: Direct,
     pub standard: FuseStandard,
     pub present_fuse: Option<PresentFuse>,
     pub today: &'a DayRun,
+    /// The set straight on its outlet.
+    pub straight: &'a Day,
     /// Switch-on of the set as it is.
     pub start_today: &'a ColdStart,
     pub design: &'a Reading,
@@ -128,6 +141,7 @@ impl Bench<'_> {
             behind: None,
             hot_wire: method.hot_wire(),
             connect: None,
+            signal: None,
         }
     }
 
@@ -358,73 +372,109 @@ impl Bench<'_> {
         if facts.on_bench {
             list.push(Objection::BenchOnly);
         }
+        if part.is_nothing() {
+            self.against_as_is(day, &mut list);
+            return list;
+        }
         let string = self.receiver.model().string.as_ref();
         if string.is_some_and(|s| s.in_cord) && !facts.replaces_cord {
             list.push(Objection::LineCord);
         }
-        // the comfortable band belongs to rated heaters; who asks for a B+ or a line of old accepts the heaters it brings
-        let excess = day.usual.heater_excess();
-        if self.heaters_wanted && excess.abs() > HEATER_GOOD {
-            list.push(Objection::HeatersAtUsual { excess });
-        }
-        if let Some(share) = choice.target_miss
-            && !self.heaters_wanted
-            && share.abs() > HEATER_GOOD
-        {
-            list.push(Objection::MissesTarget { share });
-        }
         if facts.rough {
             list.push(Objection::RoughFigures);
         }
-        for reading in [&day.low, &day.high] {
-            let (outlet_v, excess) = (reading.outlet_v, reading.heater_excess());
-            if excess.abs() > HEATER_LIMIT {
-                list.push(Objection::HeatersThroughTheDay { outlet_v, excess });
-            }
-        }
-        if let Some(band) = &choice.band
-            && list.is_empty()
-        {
-            let uncertain = band.heater_uncertain_v / band.heater_rated_v;
-            // one reason, by the edge that is further out
-            let worst = band.excesses().into_iter().max_by(|a, b| a.abs().total_cmp(&b.abs()));
-            if let Some(excess) = worst.filter(|excess| excess.abs() > HEATER_LIMIT) {
-                list.push(Objection::Band { excess, uncertain });
-            }
-        }
-        self.limits(day, &mut list);
-        self.at_switch_on(choice, day, &mut list);
+        self.heaters(choice, day, &mut list);
+        self.limits(choice, day, &mut list);
         self.lead(choice, day, part, &mut list);
         list
     }
 
-    /// Limits of the set: design-centre ratings on the usual line, ceilings on the high one, least values on the low
-    /// one; the heaters the plan is solved for are judged apart.
-    fn limits(&self, day: &Day, list: &mut Vec<Objection>) {
-        for (reading, rating, least) in [
-            (&day.usual, Rating::DesignCentre, false),
-            (&day.high, Rating::Ceiling, false),
-            (&day.low, Rating::Ceiling, true),
-        ] {
-            let of_kind = |l: &&Limit| l.rating == rating && l.is_least() == least;
-            for limit in reading.beyond().filter(of_kind) {
-                // what the set passes on its own design line, no worse here, is not the adaptation's doing
-                let worse = |d: &Limit| match limit.is_least() {
-                    true => limit.value < 0.99 * d.value,
-                    false => limit.value > 1.01 * d.value,
-                };
-                let by_design = self.design.beyond().any(|d| d.is(limit) && !worse(d));
-                let judged_apart =
-                    limit.what.is_of_heaters() && limit.of == reading.tube_heater_place();
-                if !by_design && !judged_apart {
-                    list.push(Objection::limit(limit, reading.outlet_v));
-                }
+    /// Why the set is not left as it is, where it is not.
+    fn against_as_is(&self, day: &Day, list: &mut Vec<Objection>) {
+        let findings = self.scale.findings(day);
+        let known = (self.receiver.model(), self.outlet.high_read);
+        let level = self.yard.level(day, known, self.direct, &findings);
+        if !matches!(level, Level::Low | Level::Optional | Level::Needed) {
+            return;
+        }
+        let usual = self.yard.severity(&day.usual);
+        if !self.yard.is_right(usual, false) {
+            list.push(self.off(&day.usual));
+        }
+        if self.outlet.high_read && self.yard.is_high_at_high(self.yard.severity(&day.high)) {
+            list.push(Objection::through_the_day(&day.high));
+        }
+        let counts = findings.iter().filter(|f| !f.open && !f.is_of_capacitor());
+        list.extend(counts.map(|f| Objection::limit(&f.limit, f.outlet_v)));
+    }
+
+    /// That a reading is off what the plan is for.
+    fn off(&self, reading: &Reading) -> Objection {
+        match self.yard.goal {
+            None => Objection::HeatersAtUsual { excess: reading.heater_excess() },
+            Some(goal) => Objection::MissesTarget { share: goal.miss(reading) },
+        }
+    }
+
+    /// Whether a part brings the heaters right, by enough to be worth one, and keeps them so.
+    fn heaters(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
+        let (yard, straight) = (self.yard, self.straight);
+        let severity = yard.severity(&day.usual);
+        let is_tap = choice.method == Method::Tap;
+        if !yard.is_right(severity, is_tap) {
+            list.push(self.off(&day.usual));
+        }
+        let [low, high] = [&day.low, &day.high].map(|r| yard.severity(r));
+        if self.outlet.high_read && yard.is_high_at_high(high) {
+            list.push(Objection::through_the_day(&day.high));
+        }
+        if self.outlet.low_read && yard.is_high_at_high(-low) && !is_tap {
+            list.push(Objection::through_the_day(&day.low));
+        }
+        let nearer = |of: fn(&Day) -> &Reading| {
+            yard.severity(of(straight)).abs() - yard.severity(of(day)).abs()
+        };
+        let at_high = if self.outlet.high_read { nearer(|d| &d.high) } else { f64::MIN };
+        let gain = HEATER_GOOD * nearer(|d| &d.usual).max(at_high);
+        // what a limit of the set asks for is not asked for by its heaters
+        let asked = self.direct != Direct::Allowed
+            || self.scale.findings(straight).iter().any(|f| !f.open && !f.is_of_capacitor());
+        if gain < if is_tap { LEAST_GAIN_OF_TAP } else { LEAST_GAIN } && !asked {
+            list.push(Objection::LittleGain { gain });
+        }
+        if yard.severity(&straight.usual) < 0.0 && !is_tap {
+            // a range by name tells no day: a usual line's own swing does
+            let swing = match self.outlet.range {
+                Some(_) if !self.outlet.high_read => OWN_SWING,
+                _ => self.outlet.high_v / self.outlet.usual_v,
+            };
+            let (set_v, most_v) =
+                (day.usual.set_v * swing, MOST_RAISED * self.receiver.model().design_line);
+            if set_v > most_v {
+                let outlet_v = self.outlet.usual_v * swing;
+                list.push(Objection::RaisedTooFar { set_v, most_v, outlet_v });
+            }
+        }
+        if let Some(band) = &choice.band {
+            let uncertain = band.part_heater_v / band.heater_rated_v;
+            let excess = day.usual.heater_excess();
+            let edge = excess + uncertain.copysign(excess);
+            if edge.abs() > HEATER_LIMIT
+                && uncertain > 0.0
+                && yard.is_right(severity, is_tap)
+                && yard.least >= -1.0
+            {
+                list.push(Objection::Band { excess: edge, uncertain });
             }
         }
     }
 
-    /// Capacitors that get more at switch-on than they bear, and more than as the set is.
-    fn at_switch_on(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
+    /// Limits of the set that count with the part and did not before, or that it makes worse.
+    fn limits(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
+        let findings = self.scale.findings(day);
+        let worse = |f: &&Finding| !f.open && !f.improves(self.straight);
+        let new = findings.iter().filter(worse);
+        list.extend(new.map(|f| Objection::limit(&f.limit, f.outlet_v)));
         let after = choice.cold_start.iter().flat_map(|start| &start.capacitors);
         for (after, today) in after.zip(&self.start_today.capacitors) {
             if let Some(limit) = after.surge_v.filter(|_| after.switch_on_exceeds)

@@ -1,6 +1,5 @@
 //! Questions asked of a set: plan and sweep. Studies compute and never print.
 
-mod advice;
 mod alarms;
 mod assumption;
 mod band;
@@ -32,15 +31,16 @@ mod remainder;
 mod schema;
 mod settle;
 mod share;
+mod signal;
 mod supply;
 mod surge;
 mod sweep;
 mod target;
 mod tolerance;
+mod verdict;
 mod working;
 
 pub use crate::receiver::Fault;
-pub use advice::{Advice, Objection};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -70,7 +70,7 @@ pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{
     Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, WithPart, plan,
 };
-pub use plans::{PlanList, PlanRow, PlannedRow, RowBody, shared_cautions};
+pub use plans::{PlanList, PlanRow, RowBody, shared_cautions};
 pub use power_up::{
     CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
     POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
@@ -83,6 +83,7 @@ pub use reading::{
 };
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
+pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
@@ -91,4 +92,5 @@ pub use tolerance::{
     ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
     USUAL_SEED, Unsolved, latin_hypercube, moments, percentile, regress, tolerances,
 };
+pub use verdict::{Advice, Objection, Strength, ToMeasure, Turn, Verdict};
 pub use working::{Term, Working};

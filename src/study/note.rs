@@ -4,12 +4,13 @@ use super::StudyError;
 use super::checkpoint::{Checkpoint, Points};
 use super::judge::run_day;
 use super::measures::{Measure, What};
-use super::plan::{Choice, Offered, Plan, Request, Solved, Standing, solve};
+use super::plan::{Choice, Offered, Plan, Request, Solved, solve};
 use super::reading;
 use super::settle;
 use super::supply::{self, SupplySketch};
+use super::verdict::Verdict;
 use super::working;
-use crate::adaptation::{Part, With};
+use crate::adaptation::{Method, Part, With};
 use crate::profile::{Profile, Record};
 use crate::receiver::{Operation, Receiver, Straight};
 use serde::Serialize;
@@ -71,7 +72,7 @@ impl Note {
 ///
 /// # Errors
 /// As [`super::plan()`]; [`StudyError::NoChoice`] for a name the plan does not have, [`StudyError::NotStoodBehind`] where
-/// the choice, or every choice, has something against it: then there is no note.
+/// the choice has something against it, or the verdict leaves no set that one may use: then there is no note.
 pub fn note(
     profile: &Profile,
     request: &Request,
@@ -79,7 +80,14 @@ pub fn note(
     warnings: Vec<String>,
 ) -> Result<Note, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
-    let choice = pick(&solved.plan, with, "no note is written")?;
+    let plan = &solved.plan;
+    let bench =
+        |with: With| plan.choices.iter().any(|c| with.means(c.method) && c.method.facts().on_bench);
+    // what the repairs would change is not fitted before them; a bench tool finds them
+    if plan.advice.verdict == Verdict::RepairFirst && !with.is_some_and(bench) {
+        return Err(missing(plan));
+    }
+    let choice = pick(plan, with, "no note is written")?;
     solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
     let Solved { mut plan, receiver, parts, uncertain, .. } = solved;
     let fitted = plan.choices[choice].clone();
@@ -91,7 +99,7 @@ pub fn note(
     let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
-    plan.working = working::of(&plan, &fitted, &supply);
+    plan.working = working::of(&plan, &fitted, &supply, receiver.model());
     Ok(Note { choice, record: profile.record.clone(), supply, checkpoints, curve, plan })
 }
 
@@ -105,12 +113,12 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
         return Err(StudyError::Contradicted(reason));
     }
     let Some(asked) = with else {
-        let advised = plan.choices.iter().position(|c| c.standing == Standing::Advised);
-        return advised.ok_or_else(|| StudyError::NotStoodBehind {
-            alarms: plan.cautions.clone(),
-            title: "this plan stands behind no choice".to_owned(),
-            reasons: plan.advice.reasons.clone(),
-        });
+        let method = match plan.advice.verdict {
+            Verdict::Leave | Verdict::LeaveAndMeasure => Some(Method::AsIs),
+            verdict => plan.advice.choice.filter(|_| verdict.leaves_usable()),
+        };
+        let advised = plan.choices.iter().position(|c| Some(c.method) == method);
+        return advised.ok_or_else(|| missing(plan));
     };
     let found = plan.choices.iter().enumerate().filter(|(_, c)| asked.means(c.method));
     let Some((index, choice)) = found.min_by_key(|(_, c)| c.standing) else {
@@ -128,14 +136,51 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
             .map(ToString::to_string)
             .collect(),
     };
-    if against.is_empty() {
+    if against.is_empty() || choice.method == Method::AsIs && plan.advice.may_be_left() {
         return Ok(index);
     }
     Err(StudyError::NotStoodBehind {
         alarms: plan.cautions.clone(),
         title: format!("{refusal} for \"{}\"", choice.title),
         reasons: against,
+        next: "look at the choices with `mainsfit plan`; take one with nothing against it"
+            .to_owned(),
     })
+}
+
+/// What is missing before a note can be written.
+fn missing(plan: &Plan) -> StudyError {
+    let advice = &plan.advice;
+    let repairs = advice.verdict == Verdict::RepairFirst;
+    let (title, reasons, next) = match repairs {
+        true => (
+            "no note is written before the repairs",
+            &advice.repairs,
+            "put that right, write it into the profile, and ask again".to_owned(),
+        ),
+        false => (
+            "no choice is safe to recommend, and no note is written",
+            &advice.reasons,
+            "look at the choices with `mainsfit plan`".to_owned(),
+        ),
+    };
+    let read = advice.measure.as_ref().map(|m| {
+        format!(
+            "read {} again, {}, at {:.0} V, and write it into the profile",
+            m.point, m.range, m.at_line_v
+        )
+    });
+    let next = match (repairs, read, advice.would_change.as_slice()) {
+        (false, Some(read), _) => read,
+        (false, None, [first, ..]) => first.clone(),
+        _ => next,
+    };
+    StudyError::NotStoodBehind {
+        alarms: plan.cautions.clone(),
+        title: title.to_owned(),
+        reasons: reasons.clone(),
+        next,
+    }
 }
 
 fn curve(

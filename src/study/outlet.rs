@@ -29,6 +29,12 @@ pub struct OutletVolts {
     pub frequency_hz: Option<f64>,
     /// Name of the range that was taken, such as `north-america`.
     pub range: Option<&'static str>,
+    /// True where the low volts were read: by the profile or on the command line, not from a range or a rule.
+    #[serde(skip)]
+    pub low_read: bool,
+    /// The same of the high ones.
+    #[serde(skip)]
+    pub high_read: bool,
 }
 
 /// Outlet volts given on the command line; each overrides the profile's.
@@ -50,6 +56,12 @@ pub fn assumed(profile: &Profile) -> usize {
 }
 
 impl OutletVolts {
+    /// The same day, so many times as high.
+    pub(super) fn scaled(&self, share: f64) -> OutletVolts {
+        let [low_v, usual_v, high_v] = [self.low_v, self.usual_v, self.high_v].map(|v| v * share);
+        OutletVolts { low_v, usual_v, high_v, ..*self }
+    }
+
     /// Puts a set on mains of this outlet's frequency.
     pub(super) fn feed(&self, model: &mut Model) {
         if let Some(hertz) = self.frequency_hz {
@@ -119,6 +131,8 @@ pub(super) fn settle(
                 .or(range.and_then(|r| r.frequency_hz))
                 .or(profile.set.frequency.map(Quantity::si)),
             range: range.map(|r| r.name.as_str()),
+            low_read: choice.low.or(kept.and_then(|o| o.low)).is_some(),
+            high_read: choice.high.or(kept.and_then(|o| o.high)).is_some(),
         },
         list,
     ))

@@ -1,7 +1,6 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
 use super::StudyError;
-use super::advice::{self, Advice, Objection};
 use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
 use super::band::{self, Band};
@@ -14,7 +13,7 @@ use super::faults::{FaultReport, OtherFuse, SetFuse};
 use super::fit::{self, ReadingsReport};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
-use super::judge::{Bench, Judged, run_day};
+use super::judge::{Bench, DayRun, Judged, run_day};
 use super::limits::FLUX_LIMIT;
 use super::offered;
 use super::outlet::{self, OutletChoice, OutletVolts};
@@ -22,9 +21,11 @@ use super::rating::RatingReport;
 use super::reading::{self, Reading};
 use super::settle;
 use super::share;
+use super::signal::{SignalReport, Signals};
 use super::supply;
 use super::surge;
 use super::target::Goal;
+use super::verdict::{self, Advice, Case, Objection, Repairs, Scale, Yardstick};
 use super::working::{self, Working};
 use crate::adaptation::{self, Bought, Method, Offer, Part, Shelf, Station};
 use crate::catalogue::stock::FuseStandard;
@@ -67,6 +68,8 @@ pub struct Plan {
     pub readings: ReadingsReport,
     /// What the adaptations are solved for, in words.
     pub target: String,
+    /// True where a repair that changes its figures comes first, and all below are those of the set with it done.
+    pub put_right: bool,
     /// The set on its design line.
     pub as_designed: Reading,
     /// The choices; the first is the set as it is.
@@ -110,6 +113,15 @@ pub struct Day {
     pub usual: Reading,
     /// At the highest.
     pub high: Reading,
+}
+
+impl Day {
+    /// The readings of a solved day.
+    pub(super) fn read(receiver: &Receiver, run: &DayRun) -> Day {
+        let [low, usual, high] =
+            [&run.low, &run.usual, &run.high].map(|o| reading::read(receiver, o));
+        Day { low, usual, high }
+    }
 }
 
 // in this order: the best first
@@ -185,6 +197,8 @@ pub struct Choice {
     pub hot_wire: &'static [Station],
     /// What to measure before the set is connected to a part in the line cord.
     pub connect: Option<Connect>,
+    /// At rest, at full output and with a strong station; `None` where nothing swings.
+    pub signal: Option<SignalReport>,
 }
 
 /// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
@@ -218,7 +232,8 @@ pub fn plan(
     let line = solved.plan.outlet.usual_v;
     let usual = settle::run(&solved.receiver, part, line, None)?.operation;
     let sketch = supply::sketch(&solved.receiver, &usual);
-    solved.plan.working = working::of(&solved.plan, &solved.plan.choices[choice], &sketch);
+    solved.plan.working =
+        working::of(&solved.plan, &solved.plan.choices[choice], &sketch, solved.receiver.model());
     Ok(solved.plan)
 }
 
@@ -277,6 +292,8 @@ pub(super) enum Offered {
 impl Solved {
     /// Completes the plan with what belongs to the choice `method`: its part's tolerances, and the cautions.
     pub fn settle_on(&mut self, method: Option<Method>, offered: Offered) {
+        let told: Vec<Method> = method.into_iter().chain(self.plan.advice.runner_up).collect();
+        Signals::of(&self.receiver).tell(&mut self.plan.choices, &self.parts, &told);
         let chosen = |c: &&Choice| Some(c.method) == method;
         let choices = self.plan.choices.iter().zip(&self.parts);
         for (choice, part) in choices.filter(|(c, _)| chosen(c)) {
@@ -322,34 +339,55 @@ pub(super) fn solve(
     assumed.extend(list);
     let mut model = model;
     outlet.feed(&mut model);
-    let receiver = Receiver::new(model.clone(), None)?;
-    let goal = Goal::of(request.target.unwrap_or(profile.target), &receiver)?;
+    let mut receiver = Receiver::new(model.clone(), None)?;
+    let dry = dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?;
+    // the plan is that of the set put right: the resistor comes first
+    let missing = dry.as_ref().filter(|d| verdict::wants_resistor(d));
+    if let Some((dry, resistor)) = missing.and_then(|d| Some((d, d.resistor.as_ref()?))) {
+        model.rectifier.surge_ohms += resistor.stock_ohms - dry.fitted_ohms.unwrap_or(0.0);
+        receiver = Receiver::new(model.clone(), None)?;
+    }
     let today = run_day(&receiver, &outlet, &Straight, None)?;
     let made = receiver.as_made();
     let design = reading::read(made, made.at_design());
     // what the assumed values do to the set as it is; each choice adds its part's own tolerance
-    let assumptions = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
+    let weighed = assumption::weigh(&model, &receiver, &assumed, &Straight, outlet.usual_v);
+    let assumptions = weighed.list;
+    let common = band::common(&assumptions, answer.as_ref());
     let standard = profile
         .fuse
         .and_then(|f| f.standard)
         .unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v));
     let mut shelf = shelf(profile, &outlet);
-    let above = outlet.high_v / outlet.usual_v;
-    let flux = receiver.model().flux(above);
+    let flux = receiver.model().flux(1.0);
     shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
     shelf.string = surge::string_dropper(&shelf.resistors, &receiver, &outlet)?;
+    let wanted = request.target.unwrap_or(profile.target);
+    let goal = Goal::of(wanted, &receiver)?;
+    let (goal, lowered) = match shelf.iron_v.filter(|v| *v < outlet.usual_v) {
+        Some(volts) if wanted == Target::Heaters => goal.lowered(&receiver, volts)?,
+        _ => (goal, false),
+    };
+    let straight = Day::read(&receiver, &today);
+    let asked = (wanted != Target::Heaters).then_some(goal);
+    let yard = Yardstick::new(&shelf, asked, lowered, common, &straight.usual);
+    let scale = Scale { design: &design, spreads: &weighed.spreads, high_read: outlet.high_read };
+    let direct = flags::direct(receiver.model(), &outlet);
     let bench = Bench {
         receiver: &receiver,
         shelf: &shelf,
         outlet,
         goal,
-        heaters_wanted: request.target.unwrap_or(profile.target) == Target::Heaters,
+        yard: &yard,
+        scale: &scale,
+        direct,
+        straight: &straight,
         standard,
         present_fuse: profile.fuse,
         today: &today,
         start_today: &cold_start::start(&receiver, &Straight, &today.high)?,
         design: &design,
-        common: band::common(&assumptions, answer.as_ref()),
+        common,
     };
     let mut judged = judge_all(&bench, &adaptation::offers(&shelf))?;
     if let Some(both) = bench.tap_and_part(&judged)? {
@@ -358,13 +396,28 @@ pub(super) fn solve(
     }
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
-    let direct = flags::direct(receiver.model(), &outlet);
+    // a resistor is judged by what the signal does to it, too
+    let signals = Signals::of(&receiver);
+    signals.tell(&mut choices, &parts, &[Method::AsIs, Method::SeriesResistor]);
+    Signals::object(&mut choices, outlet.usual_v);
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
     }
-    let advice = match readings.reason() {
-        Some(reason) => Advice::none(reason, direct),
-        None => advice::advise(&choices, &assumptions, &outlet, direct),
+    let repairs = Repairs::of(&readings, dry.as_ref());
+    let put_right = !repairs.is_empty() && profile.calibration.is_empty();
+    let advice = match readings.reason().filter(|_| repairs.is_empty()) {
+        Some(reason) => Advice::contradicted(reason, &readings, direct, &straight.usual),
+        None => verdict::advise(Case {
+            receiver: &receiver,
+            outlet: &outlet,
+            direct,
+            yard: &yard,
+            scale: &scale,
+            choices: &choices,
+            near: &today.usual,
+            assumptions: &assumptions,
+            repairs,
+        }),
     };
     for choice in &mut choices {
         if Some(choice.method) == advice.choice {
@@ -389,11 +442,12 @@ pub(super) fn solve(
             Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
             Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
         },
+        put_right,
         as_designed: design,
         fuse: offered::fuse_of_set(&choices, advice.choice),
         choices,
         advice,
-        dry_rectifier: dry::replaced(&receiver, (outlet.usual_v, outlet.high_v))?,
+        dry_rectifier: dry,
         assumptions,
         warnings,
         working: Vec::new(),

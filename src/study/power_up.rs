@@ -17,6 +17,7 @@ use super::caution::{self, Caution};
 use super::checkpoint::Points;
 use super::measures::What;
 use super::plan::{Offered, Plan, Request, Solved, solve};
+use super::verdict::Verdict;
 use super::working::Working;
 use crate::adaptation::Method;
 use crate::profile::{Profile, Target};
@@ -91,9 +92,10 @@ pub fn power_up(
 ) -> Result<PowerUp, StudyError> {
     let request = Request { target: Some(Target::Heaters), ..*request };
     let mut solved = solve(profile, &request, warnings)?;
-    // nothing is fitted yet; the fuse is that of what is advised, for the last stage runs the set at the volts it then gets
-    solved.settle_on(Some(Method::AsIs), Offered::One);
-    let Solved { plan, receiver, uncertain, .. } = solved;
+    // fitted for the last stage, and not before; the fuse is that of what is advised, which the last stage then is
+    let ends_with = ends_with(&solved.plan);
+    solved.settle_on(Some(ends_with.unwrap_or(Method::AsIs)), Offered::One);
+    let Solved { plan, receiver, uncertain, parts } = solved;
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
     let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
@@ -109,14 +111,23 @@ pub fn power_up(
     let set_w = plan.as_designed.line_w;
     let (feed_v, through) = feed(&plan, target_v);
     let (lamps, lamp) = lamp::trials(&receiver, feed_v, set_w);
+    let fitted = plan.choices.iter().position(|c| Some(c.method) == ends_with);
+    let part = fitted.and_then(|i| parts[i].as_deref());
+    let on_the_outlet = part.is_some() || plan.advice.leaves_it_on();
+    let end = stage::End {
+        line: if on_the_outlet { plan.outlet.usual_v } else { target_v },
+        part: part.unwrap_or(&Straight),
+        method: part.and(ends_with),
+    };
     let bench = stage::Stages {
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
+        end,
         primary_spread: spread(What::PrimaryCurrent),
         b_plus_spread: spread(What::BPlus),
         no_load_spread: stage::no_load_spread(&uncertain),
     };
-    let stages = bench.all(target_v)?;
+    let stages = bench.all()?;
     let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
     let primary = model.primary.resistance;
     let (design_v, room_c) = (model.design_line, model.room_c);
@@ -151,6 +162,13 @@ pub fn power_up(
     };
     power_up.working = sums::of(&power_up, design_v, room_c);
     Ok(power_up)
+}
+
+/// What is between bench and set in the last stage: what the verdict has fitted. A step-down feeds the bench from its
+/// first stage on, and before repairs nothing is fitted.
+fn ends_with(plan: &Plan) -> Option<Method> {
+    let fits = matches!(plan.advice.verdict, Verdict::Fit | Verdict::ChangeTap | Verdict::Boost);
+    plan.advice.choice.filter(|m| fits && *m != Method::AsIs)
 }
 
 /// What feeds the bench, V RMS, and through which part: nothing for a direct connection while that is forbidden.

@@ -40,6 +40,21 @@ impl Goal {
         })
     }
 
+    /// The goal where the iron bears no more than `volts` at the set, and whether that is less than it was.
+    ///
+    /// # Errors
+    /// The set could not be solved on them.
+    pub fn lowered(self, receiver: &Receiver, volts: f64) -> Result<(Goal, bool), StudyError> {
+        let there = reading::read(receiver, &receiver.run(volts, &Straight, None)?);
+        let miss = self.miss(&there);
+        Ok(match self {
+            Goal::HeaterVolts(volts) if miss < 0.0 => {
+                (Goal::HeaterVolts(volts * (1.0 + miss)), true)
+            }
+            other => (other, false),
+        })
+    }
+
     /// How far a reading is above the goal, as a share.
     pub fn miss(&self, reading: &Reading) -> f64 {
         match self {

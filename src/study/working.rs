@@ -4,6 +4,7 @@ use super::plan::{Choice, Plan};
 use super::supply::{SupplyElement, SupplySketch};
 use crate::adaptation::Method;
 use crate::catalogue::stock::FuseStandard;
+use crate::receiver::Model;
 use serde::Serialize;
 use std::ops::{Add, Div, Mul, Sub};
 
@@ -166,8 +167,15 @@ impl Working {
 }
 
 /// The sums of a plan for one choice.
-pub(super) fn of(plan: &Plan, choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
+pub(super) fn of(
+    plan: &Plan,
+    choice: &Choice,
+    supply: &SupplySketch,
+    model: &Model,
+) -> Vec<Working> {
     let mut list = before(plan);
+    list.extend(string(plan, model));
+    list.extend(resistor(plan, choice));
     list.extend(part(plan, choice));
     list.extend(fuse(choice));
     list.extend(inside(choice, supply));
@@ -196,6 +204,77 @@ fn before(plan: &Plan) -> Vec<Working> {
     list
 }
 
+/// Heaters in series: their sum against the line, and what is left for a dropper.
+fn string(plan: &Plan, model: &Model) -> Vec<Working> {
+    let Some(string) = &model.string else {
+        return Vec::new();
+    };
+    let heaters = model.heaters_in_series().into_iter().map(volts).reduce(Sum::add);
+    let link = model.windings.iter().find(|w| w.feeds_tubes);
+    let (Some(heaters), Some(amperes)) = (heaters, link.and_then(|w| w.filaments.first())) else {
+        return Vec::new();
+    };
+    let left = volts(plan.outlet.usual_v) - volts(heaters.value);
+    let rest = left.value;
+    let mut list = vec![
+        Working::new("heaters in series", heaters, "V"),
+        Working::new("left of the line for a dropper", left, "V"),
+    ];
+    if rest > 0.0 && string.ballast.is_none() {
+        let hand = Working::new("heater-string dropper", volts(rest) / amps(amperes.amps), "Ω");
+        let exact = plan.choices.iter().find(|c| c.method == Method::HeaterDropper);
+        list.push(match exact.and_then(|c| c.exact) {
+            Some(exact) if string.tap.is_some() => hand.beside(exact, UNDER_THE_LAMP),
+            Some(exact) => hand.beside(
+                exact,
+                "lamps beside heaters and the rectifier's current change what each link gets",
+            ),
+            None => hand,
+        });
+    }
+    list
+}
+
+const UNDER_THE_LAMP: &str = "the part of the rectifier's heater beside its dial lamp gets less than its rated voltage, and the dropper has to take that as well";
+
+/// A resistor in the lead, whatever is advised: the voltage too much over the set's current.
+fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
+    let find = |method: Method| plan.choices.iter().find(|c| c.method == method);
+    // the line on which the set alone is at its target is what a variac would be set to
+    let wanted = find(Method::Variac).and_then(|c| Some((c.exact?, c.exact_reading.as_ref()?)));
+    let offered = find(Method::SeriesResistor).filter(|c| c.not_applicable.is_none());
+    let line = plan.outlet.usual_v;
+    let (Some((wanted_v, on_wanted)), Some(offered)) = (wanted, offered) else {
+        return Vec::new();
+    };
+    let excess = volts(line) - volts(wanted_v);
+    if excess.value <= 0.0 {
+        let adds = choice.method.facts().boosts;
+        let added = || Working::new("voltage to add", volts(wanted_v) - volts(line), "V");
+        return adds.then(added).into_iter().collect();
+    }
+    let current = on_wanted.primary_a;
+    let hand = Working::new("series resistor", excess.clone() / amps(current), "Ω");
+    let mut list = vec![
+        Working::new("voltage to take off", excess.clone(), "V"),
+        match offered.exact {
+            Some(exact) => hand.beside(exact, OUT_OF_STEP),
+            None => hand,
+        },
+    ];
+    let fitted = choice.day.as_ref().filter(|_| choice.method == Method::SeriesResistor);
+    list.push(match (fitted.and_then(|d| d.usual.lead_parts.first()), choice.part_value) {
+        (Some(lead), Some(value)) => {
+            let heat = amps(lead.current_a) * amps(lead.current_a) * ohms(value);
+            Working::new("heat in the resistor", heat, "W").beside(lead.power_w, "")
+        }
+        _ => Working::new("heat in it", volts(excess.value) * amps(current), "W"),
+    });
+    list
+}
+
+const OUT_OF_STEP: &str = "the current through a resistor is out of step with the line and its crest is flattened, so part of the drop takes nothing off the set";
+
 /// The part in the lead.
 fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     let Some(day) = &choice.day else {
@@ -204,35 +283,6 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
     let usual = &day.usual;
     let mut list = Vec::new();
     let line = plan.outlet.usual_v;
-    // the line on which the set alone is at its target is what a variac would be set to
-    let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
-    let wanted = variac.and_then(|c| Some((c.exact?, c.exact_reading.as_ref()?)));
-    if let Some((wanted_v, on_wanted)) = wanted
-        && choice.method != Method::AsIs
-    {
-        let excess = volts(line) - volts(wanted_v);
-        list.push(match choice.method.facts().boosts {
-            true => Working::new("volts to add", volts(wanted_v) - volts(line), "V"),
-            false => Working::new("volts to take off", excess.clone(), "V"),
-        });
-        if choice.method == Method::SeriesResistor {
-            let hand = Working::new("resistor", excess / amps(on_wanted.primary_a), "Ω");
-            list.push(match choice.exact {
-                Some(exact) => hand.beside(
-                    exact,
-                    "the current through a resistor is out of step with the line and its crest is flattened, so part of the drop takes nothing off the set",
-                ),
-                None => hand,
-            });
-        }
-    }
-    if let Some(lead) = usual.lead_parts.first()
-        && choice.method == Method::SeriesResistor
-        && let Some(value) = choice.part_value
-    {
-        let heat = amps(lead.current_a) * amps(lead.current_a) * ohms(value);
-        list.push(Working::new("heat in the resistor", heat, "W").beside(usual.lead_w, ""));
-    }
     if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v)
         && choice.method != Method::TapAndPart
     {
@@ -245,7 +295,7 @@ fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
             Method::BoostSet => volts(line) / (number(1.0) - share),
             _ => volts(line) / (number(1.0) + share),
         };
-        list.push(Working::new("volts at the set", sum, "V").beside(usual.set_v, regulated));
+        list.push(Working::new("voltage at the set", sum, "V").beside(usual.set_v, regulated));
     }
     list
 }

@@ -145,7 +145,13 @@ pub(super) fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, St
         return Ok(Settled { model, assumed, readings: judged.report, answer: None });
     }
     let outlook = line.map(|line| judge::outlook(&search, &judged.solution, line)).transpose()?;
-    let factors = factors(&search, &judged.solution);
+    let mut factors = factors(&search, &judged.solution);
+    // what is to be renewed is sound from then on
+    let renewed = |key: String| {
+        let mut drifted = judged.report.drifted.iter().filter(|s| s.is_to_be_renewed());
+        drifted.any(|s| s.key == key)
+    };
+    factors.retain(|refined| !renewed(refined.parameter.key(&model)));
     let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
     let answer = outlook.map(|outlook| outlook.answer);
     Ok(Settled { model, assumed, readings: judged.report, answer })

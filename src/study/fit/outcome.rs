@@ -44,6 +44,16 @@ pub struct Suspect {
     pub or: Vec<String>,
 }
 
+/// Of its own spreads, beyond which a part is to be renewed before anything else.
+const MOST_SPREADS: f64 = 3.0;
+
+impl Suspect {
+    /// True if it is too far off to be left in the set.
+    pub(in super::super) fn is_to_be_renewed(&self) -> bool {
+        self.spreads > MOST_SPREADS
+    }
+}
+
 /// What the fit does to the answer.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Answer {

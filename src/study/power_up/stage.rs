@@ -5,7 +5,7 @@ use super::super::reading::{self, HeaterReading, Reading};
 use super::super::settle;
 use super::lamp::{Glow, LampTrial, glow, lamp_volts};
 use super::range::Range;
-use crate::adaptation::Part;
+use crate::adaptation::{Method, Part};
 use crate::circuit::Probe;
 use crate::receiver::emission::emission_share;
 use crate::receiver::{
@@ -68,6 +68,8 @@ pub struct Stage {
     pub sockets: InSockets,
     /// True if the lamp is in the lead.
     pub lamp_in: bool,
+    /// The part between bench and set: of what the verdict advises, in the last stage.
+    pub through: Option<Method>,
     /// Volts to set on the variac, RMS.
     pub variac_v: f64,
     /// Minutes, from and to.
@@ -123,6 +125,8 @@ pub struct HeaterStage {
 pub(super) struct Stages<'a> {
     pub receiver: &'a Receiver,
     pub lamp: Option<&'a LampTrial>,
+    /// Where the last stage ends.
+    pub end: End<'a>,
     /// How far the primary current of a sound set may be off on its target line, meter counted, as a share.
     pub primary_spread: f64,
     /// The same of B+.
@@ -131,12 +135,22 @@ pub(super) struct Stages<'a> {
     pub no_load_spread: f64,
 }
 
+/// Where the last stage ends: volts of the variac, and the part between it and the set.
+#[derive(Clone, Copy)]
+pub(super) struct End<'a> {
+    pub line: f64,
+    pub part: &'a dyn Part,
+    pub method: Option<Method>,
+}
+
 /// How the set is run at a stage, and how its tubes and rectifier are taken to behave.
 #[derive(Clone, Copy)]
 struct Manner<'a> {
     sockets: InSockets,
     /// The lamp, where it is in the lead.
     lamp: Option<&'a LampTrial>,
+    /// What is in the lead else.
+    part: &'a dyn Part,
     /// Volts of the variac, RMS.
     line: f64,
     /// False: no tube draws.
@@ -187,7 +201,7 @@ pub(super) fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
 type Step = (InSockets, bool, Option<f64>, (u32, u32));
 
 /// The schedule (a composite of what practitioners write; common practice, no one source): what is in the sockets,
-/// whether the lamp is in, share of the design line (none: the target), minutes.
+/// whether the lamp is in, share of the design line (none: where the verdict ends), minutes.
 const SCHEDULE: [Step; 6] = [
     (InSockets::Nothing, true, Some(1.0), (15, 30)),
     (InSockets::Tubes, true, Some(1.0), (5, 10)),
@@ -198,11 +212,11 @@ const SCHEDULE: [Step; 6] = [
 ];
 
 impl Stages<'_> {
-    /// The stages, the last on `target` volts.
+    /// The stages.
     ///
     /// # Errors
     /// A stage that has no solution.
-    pub fn all(&self, target: f64) -> Result<Vec<Stage>, StudyError> {
+    pub fn all(&self) -> Result<Vec<Stage>, StudyError> {
         let design = self.receiver.model().design_line;
         let mut list: Vec<Stage> = Vec::new();
         // in a heater string nothing can be pulled without breaking it
@@ -211,15 +225,16 @@ impl Stages<'_> {
             if string && sockets != InSockets::All {
                 continue;
             }
-            // a variac is set to a volt, and the target to half of one
-            let line = match share {
-                Some(share) => (share * design).round(),
-                None => (2.0 * target).round() / 2.0,
+            // a variac is set to a volt, and at the end to half of one
+            let bare = End { line: 0.0, part: &Straight, method: None };
+            let lead = match share {
+                Some(share) => End { line: (share * design).round(), ..bare },
+                None => End { line: (2.0 * self.end.line).round() / 2.0, ..self.end },
             };
             let no_load_a = list.first().map(|s| s.primary_a.most);
             let lamp = self.lamp.filter(|_| lamp);
-            let stage = self.stage(sockets, lamp, line, minutes, no_load_a)?;
-            list.push(Stage { step: place + 1, ..stage });
+            let stage = self.stage(sockets, lamp, lead, no_load_a)?;
+            list.push(Stage { step: place + 1, minutes, ..stage });
         }
         Ok(list)
     }
@@ -243,7 +258,7 @@ impl Stages<'_> {
             && manner.sockets == InSockets::All
             && manner.loads_as_ohms.is_none();
         let line = manner.line;
-        let part = manner.lamp.map_or(&Straight as &dyn Part, |lamp| &lamp.part);
+        let part = manner.lamp.map_or(manner.part, |lamp| &lamp.part);
         let settled = settle::by(part, Some(near), |part, at| {
             let at = at.unwrap_or(near);
             match fault {
@@ -262,13 +277,14 @@ impl Stages<'_> {
         &self,
         sockets: InSockets,
         lamp: Option<&LampTrial>,
-        line: f64,
-        minutes: (u32, u32),
+        lead: End<'_>,
         no_load_a: Option<f64>,
     ) -> Result<Stage, StudyError> {
+        let End { line, part, method } = lead;
         let lawful = Manner {
             sockets,
             lamp,
+            part,
             line,
             draws: true,
             emission: None,
@@ -317,8 +333,9 @@ impl Stages<'_> {
             step: 0,
             sockets,
             lamp_in: lamp.is_some(),
+            through: method,
             variac_v: line,
-            minutes,
+            minutes: (0, 0),
             set_v: Range::of(&readings, |r| r.set_v),
             heaters: heaters(&base_reading.heaters, sockets, self.receiver.model()),
             half_v: (!all_in).then(|| cases[0].state.rms(half)),

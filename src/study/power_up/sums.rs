@@ -1,7 +1,8 @@
 //! The sums of a power-up as one does them on paper, beside what the circuit gives.
 
 use super::super::working::{Working, number, ohms, volts, watts};
-use super::{MOST_RISE_K, PowerUp};
+use super::{MOST_RISE_K, PowerUp, Stage};
+use crate::adaptation::Stands;
 
 /// Warm copper over 1 °C of rise from a cold winding of `room_c`: 1/(234.5 + room), the hand form of IEC 60028's law.
 const COPPER_C: f64 = 234.5;
@@ -9,22 +10,24 @@ const COPPER_C: f64 = 234.5;
 /// The sums.
 pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working> {
     let mut list = Vec::new();
-    let target = power_up.stages.last();
+    // behind a part in the lead the set's own volts count; on another tap or with a dropper it is another set
+    let same = |s: &&Stage| s.through.is_none_or(|m| m.facts().stands == Stands::InLead);
+    let target = power_up.stages.last().filter(same);
     // the last stage below the target that has its rectifier in and one figure for B+
     let below = power_up.stages.iter().rev().skip(1).find(|s| !s.two_sided && s.b_plus_v.is_some());
     if let (Some(target), Some(stage)) = (target, below) {
         let proportion = |what: &str, at_target: f64, solved: f64| {
-            let sum = volts(at_target) * volts(stage.variac_v) / volts(target.variac_v);
+            let sum = volts(at_target) * volts(stage.set_v.most) / volts(target.set_v.most);
             Working::new(what, sum, "V").beside(
                 solved,
                 "heaters fall in resistance as they cool, and bias follows the current",
             )
         };
         if let (Some(hot), Some(cool)) = (target.heaters.first(), stage.heaters.first()) {
-            list.push(proportion("heaters one stage below the target", hot.volts_v, cool.volts_v));
+            list.push(proportion("heaters one stage below the last", hot.volts_v, cool.volts_v));
         }
         if let (Some(hot), Some(cool)) = (target.b_plus_v, stage.b_plus_v) {
-            list.push(proportion("B+ one stage below the target", hot.most, cool.most));
+            list.push(proportion("B+ one stage below the last", hot.most, cool.most));
         }
     }
     if let Some(lamp) = power_up.lamp.and_then(|i| power_up.lamps.get(i)) {

@@ -1,0 +1,150 @@
+//! Picks: leave, another tap, a part outside the set, a part inside it; what is to be put right first.
+
+use super::super::assumption::AssumptionReport;
+use super::super::flags::Direct;
+use super::super::outlet::OutletVolts;
+use super::super::plan::{Choice, Day};
+use super::finding::{Finding, Scale};
+use super::level::{Level, Yardstick};
+use super::measure;
+use super::reason;
+use super::repair::Repairs;
+use super::turn::{self, Line};
+use super::{Advice, Strength, Verdict};
+use crate::adaptation::Method;
+use crate::receiver::{Operation, Receiver};
+
+/// What a verdict is made of.
+pub(in super::super) struct Case<'a> {
+    pub receiver: &'a Receiver,
+    pub outlet: &'a OutletVolts,
+    pub direct: Direct,
+    pub yard: &'a Yardstick,
+    pub scale: &'a Scale<'a>,
+    /// The choices, the set as it is first.
+    pub choices: &'a [Choice],
+    /// The set straight on the usual line.
+    pub near: &'a Operation,
+    pub assumptions: &'a [AssumptionReport],
+    /// What is to be put right, as far as the set alone tells.
+    pub repairs: Repairs,
+}
+
+/// What is decided, before it is put into words.
+pub(super) struct Decided<'a> {
+    pub verdict: Verdict,
+    pub strength: Option<Strength>,
+    pub level: Level,
+    pub choice: Option<&'a Choice>,
+    pub runner_up: Option<&'a Choice>,
+    /// What counts against the set as it is, and what would if it were known.
+    pub findings: Vec<Finding>,
+}
+
+/// The advice.
+pub(in super::super) fn advise(case: Case<'_>) -> Advice {
+    let Some(today) = case.choices.first().and_then(|c| c.day.as_ref()) else {
+        return Advice::none(String::new(), case.direct);
+    };
+    let decided = decide(&case, today);
+    let mut repairs = case.repairs.clone();
+    if let Some(choice) = decided.choice {
+        // a volt over what is half known: one reading decides before a new one is bought
+        let asks = matches!(decided.level, Level::Right | Level::LowOpen | Level::HighOpen);
+        repairs.add_capacitors(choice, case.outlet, case.scale, asks);
+    }
+    let reasons = reason::sentences(&case, &decided, today, &repairs);
+    let (changes_at, measure) = if repairs.is_empty() {
+        let line = Line {
+            receiver: case.receiver,
+            outlet: case.outlet,
+            yard: case.yard,
+            scale: case.scale,
+            near: case.near,
+        };
+        let measure = measure::of(&case, &decided, today);
+        (turn::all(&line, &decided), measure)
+    } else {
+        (Vec::new(), None)
+    };
+    let unplanned = decided.choice.is_none();
+    Advice {
+        verdict: if repairs.is_empty() { decided.verdict } else { Verdict::RepairFirst },
+        strength: decided.strength.filter(|_| repairs.is_empty()),
+        do_not_plug_in: case.direct == Direct::DoNotPlugIn,
+        not_without_part: case.direct == Direct::NotWithoutPart,
+        reasons,
+        would_change: if unplanned {
+            reason::would_help(case.assumptions, case.outlet)
+        } else {
+            changes_at.iter().map(reason::turn).chain(reason::unread(case.outlet)).collect()
+        },
+        changes_at,
+        measure,
+        repairs: repairs.words(),
+        choice: decided.choice.map(|c| c.method),
+        runner_up: decided.runner_up.map(|c| c.method),
+    }
+}
+
+fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
+    let as_is = case.choices.first();
+    let findings = case.scale.findings(today);
+    let known = (case.receiver.model(), case.outlet.high_read);
+    let level = case.yard.level(today, known, case.direct, &findings);
+    let (choice, runner_up) = match level {
+        Level::Right | Level::LowOpen | Level::HighOpen => (as_is, None),
+        Level::Low | Level::Optional => {
+            let list = serving(case, false);
+            (list.first().copied().or(as_is), second(&list))
+        }
+        Level::Needed => {
+            let mut list = serving(case, false);
+            if list.is_empty() {
+                list = serving(case, true);
+            }
+            (list.first().copied(), second(&list))
+        }
+    };
+    let verdict = match (level, choice) {
+        (_, None) => Verdict::CannotSay,
+        (Level::LowOpen | Level::HighOpen, _) => Verdict::LeaveAndMeasure,
+        // a smaller dropper in the string raises as well
+        (Level::Low, Some(choice)) if choice.method.facts().makes_heat => Verdict::Boost,
+        (_, Some(choice)) => Verdict::of(choice.method),
+    };
+    let strength = verdict.has_strength().then_some(match level {
+        Level::Optional => Strength::Optional,
+        _ => Strength::Needed,
+    });
+    Decided { verdict, strength, level, choice, runner_up, findings }
+}
+
+/// Choices that bring the set right with nothing against them, the least intervention first, then the smaller heat, then
+/// the smaller miss; where `nearly`, those that come nearest with nothing worse against them than that.
+fn serving<'a>(case: &Case<'a>, nearly: bool) -> Vec<&'a Choice> {
+    let serves = |c: &&Choice| {
+        let against = c.objections.iter().filter(|o| !(nearly && o.is_bearable()));
+        c.method != Method::AsIs && c.day.is_some() && against.count() == 0
+    };
+    let rank = |c: &Choice| c.method.facts().rank;
+    let heat = |c: &Choice| c.day.as_ref().map_or(0.0, |d| d.usual.lead_w.round());
+    let miss = |c: &Choice| c.target_miss.map_or(f64::MAX, f64::abs);
+    let mut list: Vec<&Choice> = case.choices.iter().filter(serves).collect();
+    list.sort_by(|a, b| {
+        let by_heat = heat(a).total_cmp(&heat(b)).then(miss(a).total_cmp(&miss(b)));
+        let order = rank(a).cmp(&rank(b)).then(by_heat);
+        if nearly { miss(a).total_cmp(&miss(b)).then(order) } else { order }
+    });
+    list
+}
+
+/// The second best: of another kind, for the two connections of one transformer are one answer.
+fn second<'a>(list: &[&'a Choice]) -> Option<&'a Choice> {
+    let (best, others) = list.split_first()?;
+    let family = |c: &Choice| {
+        Verdict::of(c.method) == Verdict::of(best.method)
+            && c.method.facts().rank == best.method.facts().rank
+    };
+    others.iter().find(|c| !family(c)).or(others.first()).copied()
+}

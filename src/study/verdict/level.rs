@@ -1,0 +1,192 @@
+//! How far a set on its outlet is from right: the one measure by which verdicts step.
+
+use super::super::band::Common;
+use super::super::flags::Direct;
+use super::super::plan::Day;
+use super::super::reading::{HEATER_GOOD, Reading};
+use super::super::target::Goal;
+use super::finding::Finding;
+use crate::adaptation::Shelf;
+use crate::receiver::{HEATER_EXPONENT, Model};
+
+/// Current of a heater string that is right, as a share: 5 % of its volts, in current.
+const STRING_GOOD: f64 = 0.03;
+/// Severity up to which nothing is to be done: heaters within ±5 %, a string's current within ±3 %.
+const RIGHT: f64 = 1.0;
+/// Severity above which a part is needed: heaters 10 % high ("Valve heater voltages", Radio Constructor, April 1962), a
+/// string's current 6 %.
+const LIMIT: f64 = 2.0;
+/// The same at a high line that was read: heaters 12 % high (reasoned: 7 % on the average and the line's own 5 %).
+const LIMIT_AT_HIGH: f64 = 2.4;
+/// Two standard uncertainties of the severity from which one reading is worth asking for: half of the way from right to
+/// the limit.
+const TELLING: f64 = 0.5;
+/// Usual line over the design line below which it may be raised.
+const LOW_LINE: f64 = 0.90;
+
+/// Taps whose turns differ by less are one.
+const SAME_TAP: f64 = 1e-6;
+
+/// What the outlet does to the set, from too little to too much.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(in super::super) enum Level {
+    /// Too low to leave, where something can raise it.
+    Low,
+    /// Perhaps.
+    LowOpen,
+    /// Nothing is to be done.
+    Right,
+    /// Perhaps too high: a reading tells.
+    HighOpen,
+    /// A part is worth fitting.
+    Optional,
+    /// It must not stay so.
+    Needed,
+}
+
+/// By what the set's state is measured.
+#[derive(Debug, Clone)]
+pub(in super::super) struct Yardstick {
+    /// The goal, where it is not the heaters' rating.
+    pub goal: Option<Goal>,
+    /// True for a heater string, which is judged by its current.
+    pub string: bool,
+    /// Lowest severity that a choice may come to: heaters may stay low where the iron bears no more.
+    pub least: f64,
+    /// Two standard uncertainties that all choices share, in severity.
+    pub open: f64,
+    /// Turns of the tap in use over those of each other tap of the primary.
+    pub taps: Vec<f64>,
+}
+
+impl Yardstick {
+    /// That of a set at `usual` straight on its outlet; `goal` where something else than the heaters' rating is asked
+    /// for, `lowered` where the iron keeps the heaters below it.
+    pub fn new(
+        shelf: &Shelf,
+        goal: Option<Goal>,
+        lowered: bool,
+        common: Common,
+        usual: &Reading,
+    ) -> Yardstick {
+        let turns = shelf.taps.iter().map(|volts| shelf.design_line / volts);
+        let mut yard = Yardstick {
+            goal,
+            string: usual.heaters.iter().any(|h| h.in_string),
+            least: if lowered { -LIMIT } else { -RIGHT },
+            open: 0.0,
+            taps: turns.filter(|turns| (turns - 1.0).abs() > SAME_TAP).collect(),
+        };
+        let excess = usual.heater_excess();
+        yard.open = match goal {
+            Some(Goal::BPlus(volts)) => common.b_plus_v / volts / HEATER_GOOD,
+            Some(Goal::HeaterVolts(volts)) => common.heater_v / volts / HEATER_GOOD,
+            None => {
+                let open = common.heater_v / usual.tube_heater().map_or(1.0, |h| h.rated_v);
+                0.5 * (yard.of_heaters(excess + open) - yard.of_heaters(excess - open))
+            }
+        };
+        yard
+    }
+
+    /// How far a reading is from right, in units of what is still right: 1 is heaters 5 % high.
+    pub fn severity(&self, reading: &Reading) -> f64 {
+        match self.goal {
+            Some(goal) => goal.miss(reading) / HEATER_GOOD,
+            None => self.of_heaters(reading.heater_excess()),
+        }
+    }
+
+    /// That of heaters a share above their rating.
+    pub fn of_heaters(&self, excess: f64) -> f64 {
+        match self.string {
+            true => ((1.0 + excess).powf(HEATER_EXPONENT) - 1.0) / STRING_GOOD,
+            false => excess / HEATER_GOOD,
+        }
+    }
+
+    /// How far a string's current is above its rating, as a share.
+    pub fn current_share(&self, reading: &Reading) -> f64 {
+        STRING_GOOD * self.of_heaters(reading.heater_excess())
+    }
+
+    /// What is not known of that, or of the heaters of any other set: ± as a share.
+    pub fn open_share(&self) -> f64 {
+        self.open * if self.string { STRING_GOOD } else { HEATER_GOOD }
+    }
+
+    /// Share of their rating at which the heaters come to `severity`.
+    pub fn heaters_at(&self, severity: f64) -> f64 {
+        match self.string {
+            true => (1.0 + severity * STRING_GOOD).powf(1.0 / HEATER_EXPONENT),
+            false => 1.0 + severity * HEATER_GOOD,
+        }
+    }
+
+    /// Whether a choice that comes to `severity` on the usual line brings the set right; a tap costs nothing, and may
+    /// leave it as low as is left alone.
+    pub fn is_right(&self, severity: f64, is_tap: bool) -> bool {
+        let least = if is_tap { -LIMIT } else { self.least };
+        (least..=RIGHT).contains(&severity)
+    }
+
+    /// Whether a high line that was read is too much.
+    pub fn is_high_at_high(&self, severity: f64) -> bool {
+        severity > LIMIT_AT_HIGH
+    }
+
+    /// Severity above which the set is no longer simply left.
+    pub fn turns_up(&self) -> f64 {
+        if self.is_open() { RIGHT.min(LIMIT - self.open) } else { RIGHT }
+    }
+
+    /// Severity up to which a reading is asked for.
+    pub fn known_above(&self) -> f64 {
+        if self.is_open() { RIGHT + self.open } else { RIGHT }
+    }
+
+    fn is_open(&self) -> bool {
+        self.open >= TELLING
+    }
+
+    /// Whether a free tap would serve a set whose heaters stand so far above their rating.
+    pub fn is_tapped(&self, excess: f64) -> bool {
+        let other =
+            |turns: &f64| self.is_right(self.of_heaters((1.0 + excess) * turns - 1.0), true);
+        self.goal.is_none() && self.taps.iter().any(other)
+    }
+
+    /// The level of a set straight on its outlet, `findings` being those against it.
+    pub fn level(
+        &self,
+        day: &Day,
+        (model, high_read): (&Model, bool),
+        direct: Direct,
+        findings: &[Finding],
+    ) -> Level {
+        let s = self.severity(&day.usual);
+        let counts =
+            |must: bool| findings.iter().any(|f| !f.is_of_capacitor() && !f.open && f.must == must);
+        let at_high = high_read && self.is_high_at_high(self.severity(&day.high));
+        // what a free tap would mend is moved, and measured after
+        let ask = self.is_open() && !self.is_tapped(day.usual.heater_excess());
+        let known_above = if ask { self.known_above() } else { RIGHT };
+        if direct != Direct::Allowed || counts(true) || at_high || s > LIMIT.max(known_above) {
+            Level::Needed
+        } else if counts(false) {
+            Level::Optional
+        } else if ask && s > self.turns_up() && s <= known_above {
+            Level::HighOpen
+        } else if s > RIGHT {
+            Level::Optional
+        } else if findings.iter().any(Finding::asks) {
+            Level::HighOpen
+        } else if s >= -RIGHT || day.usual.outlet_v >= LOW_LINE * model.design_line {
+            Level::Right
+        } else if ask && s >= -known_above {
+            Level::LowOpen
+        } else {
+            Level::Low
+        }
+    }
+}
