@@ -102,7 +102,7 @@ fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
 
 const MOVE_TAP: &[&str] = &[
     "Unsolder the hot wire from the tap now in use, and solder it to the tap named here.",
-    "Insulate the tap that is left free: it stands at line voltage.",
+    "Insulate the tap that is left free: it stands at line voltage or above.",
 ];
 const IN_SERIES: &[&str] = &["Wire it in the hot wire, behind fuse and switch."];
 const STEPPED: &[&str] = &[

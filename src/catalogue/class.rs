@@ -113,6 +113,25 @@ impl TubeClass {
         if self == TubeClass::TwinTriode { 2 } else { 1 }
     }
 
+    /// Whether the signal grid sets the plate current over a wide range of bias, as the automatic volume control asks; a
+    /// pentagrid's only divides its current between plate and screens.
+    pub fn is_remote(self) -> bool {
+        matches!(
+            self,
+            TubeClass::DiodeRemoteCutoffPentode
+                | TubeClass::DuoDiodeRemoteCutoffPentode
+                | TubeClass::RemoteCutoffPentode
+                | TubeClass::RemoteCutoffTetrode
+                | TubeClass::TriodeHeptode
+                | TubeClass::TriodeHexode
+        )
+    }
+
+    /// Whether it has a signal diode, which gives the automatic volume control its volts.
+    pub fn has_diode(self) -> bool {
+        self.word().contains("diode")
+    }
+
     /// Whether any electrode is fed from B+. Signal diodes take nothing from it,
     /// so a blank plate current means zero for them and unknown for all others.
     pub fn draws_from_b_plus(self) -> bool {

@@ -477,6 +477,10 @@ pub struct TubeUse {
     pub cathode: Option<Cathode>,
     /// Heater winding, if stated.
     pub heater: Option<String>,
+    /// Whether it works in push-pull, if stated.
+    pub push_pull: Option<bool>,
+    /// Load of a push-pull stage from plate to plate, if stated.
+    pub load: Option<Resistance>,
 }
 
 /// Dial lamps of one type.

@@ -191,7 +191,9 @@ pub(super) fn tubes(
         );
         return Vec::new();
     }
-    list.iter().filter_map(|item| tube(item, types, points, windings)).collect()
+    let uses: Vec<_> = list.iter().map(|item| tube(item, types, points, windings)).collect();
+    without_partner(&list, &uses);
+    uses.into_iter().flatten().collect()
 }
 
 fn tube(
@@ -212,6 +214,8 @@ fn tube(
             grid: None,
             cathode: None,
             heater: None,
+            push_pull: None,
+            load: None,
         });
     }
     let fields = item.map_with(&["type", "plate", "screen", "grid", "cathode"])?;
@@ -234,6 +238,26 @@ fn tube(
     let grid = fields.optional("grid").and_then(|c| grid(&c, points));
     let cathode = fields.optional("cathode").and_then(|c| cathode(&c));
     let heater = fields.optional("heater").and_then(|c| winding(&c, windings));
+    let stage_at = fields.optional("stage");
+    let stage = stage_at.as_ref().map(|c| match c.text()? {
+        "push-pull" => Some(true),
+        "single-ended" => Some(false),
+        other => {
+            c.fail(
+                &format!("{} is no kind of stage", quoted(other)),
+                Some("write `push-pull` or `single-ended`"),
+            );
+            None
+        }
+    });
+    let load_at = fields.optional("load");
+    let load = load_at.as_ref().map(|c| quantity::<Resistance>(c, Sign::Positive));
+    if let (Some(c), Some(Some(false))) = (&load_at, stage) {
+        c.fail_key(
+            "`load` is that of a push-pull stage, from plate to plate",
+            Some("leave it out, or write `stage: push-pull`"),
+        );
+    }
     fields.finish();
     let (kind, matched) = found?;
     Some(TubeUse {
@@ -249,7 +273,25 @@ fn tube(
         grid,
         cathode,
         heater,
+        push_pull: stage.map_or(Some(None), |s| s.map(Some))?,
+        load: load.map_or(Some(None), |l| l.map(Some))?,
     })
+}
+
+/// Refuses what belongs to a push-pull stage where a tube has no partner: neither beside it nor in another row.
+fn without_partner(list: &[Cursor<'_>], uses: &[Option<TubeUse>]) {
+    let odd = |u: &&TubeUse| u.count * u32::from(u.kind.sections) % 2 == 1;
+    for (item, one) in list.iter().zip(uses) {
+        let Some(one) = one else { continue };
+        let same = uses.iter().flatten().filter(|u| u.kind.name == one.kind.name);
+        let told = one.load.is_some() || one.push_pull == Some(true);
+        if told && odd(&one) && same.filter(odd).count() != 2 {
+            item.fail(
+                "a push-pull stage needs two tubes",
+                Some("write `count: 2`, or leave out `stage` and `load`"),
+            );
+        }
+    }
 }
 
 fn use_of(

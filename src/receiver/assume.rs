@@ -8,6 +8,7 @@ use super::feeds;
 use super::model::*;
 use super::parameters::{Assumption, Number, Parameter};
 use super::rectifier::{self, HeatedBy};
+use super::signal::Signal;
 use super::string;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
 use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
@@ -168,6 +169,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         dividers: profile.dividers.iter().map(divider).collect(),
         loads: profile.loads.iter().map(load).collect(),
         tubes,
+        signal: Signal::Rest,
         known: Vec::new(),
     };
     Ok((model, ledger.list))

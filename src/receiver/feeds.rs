@@ -4,6 +4,7 @@ use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT, Ledger};
 use super::error::ReceiverError;
 use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
 use super::parameters::Number;
+use super::signal::Swing;
 use super::tube::TubeLaw;
 use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType};
 use crate::profile::{self, Profile, TubeUse};
@@ -213,7 +214,70 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
             list.push(tube(use_, point, law, (place, index), ledger));
         }
     }
+    // without a diode there is no automatic volume control
+    if !profile.tubes.iter().any(|t| t.kind.class.has_diode()) {
+        list.iter_mut().for_each(|t| t.swing = Swing::Steady);
+    }
+    push_pull(profile, &mut list, ledger);
     Ok(list)
+}
+
+/// Load from plate to plate of two pentodes, over plate volts by plate amperes of one alone: published typical operation
+/// of 6V6GT, 6F6, 6K6GT, 6L6 and EL84 in push-pull has 1.1 to 1.9 (makers' tube manuals †).
+const PENTODE_LOAD: f64 = 1.5;
+/// The same of two triodes, over the plate resistance of one: 2A3 3.7 to 6.2, 45 2 to 3.1 (RCA receiving tube manuals †).
+const TRIODE_LOAD: f64 = 4.0;
+
+/// Pairs output tubes: an even number in one row, or two rows of one of the same type, work in push-pull unless the
+/// profile says otherwise.
+fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
+    let told = |t: &Tube| &profile.tubes[t.socket];
+    let eligible = |t: &&Tube| {
+        let told = told(t);
+        told.push_pull.unwrap_or(t.output || told.load.is_some())
+    };
+    let partners = |one: &Tube| -> Vec<usize> {
+        let alike = |t: &&Tube| t.type_name == one.type_name && t.count % 2.0 != 0.0;
+        let singles = list.iter().filter(eligible).filter(alike).map(|t| t.socket);
+        if one.count % 2.0 == 0.0 { vec![one.socket] } else { singles.collect() }
+    };
+    let mut swings = Vec::new();
+    for (place, one) in list.iter().enumerate().filter(|(_, t)| eligible(t)) {
+        let partners = partners(one);
+        let rows = list.iter().filter(|t| partners.contains(&t.socket));
+        let tubes: f64 = rows.clone().map(|t| t.count).sum();
+        if tubes % 2.0 != 0.0 || partners.len() > 2 {
+            continue;
+        }
+        let stated = rows.filter_map(|t| told(t).load).next().map(Quantity::si);
+        let Some(customary) = customary_load(told(one)) else { continue };
+        let load = stated.unwrap_or_else(|| {
+            let load = customary * 2.0 / tubes;
+            if partners.first() == Some(&one.socket) {
+                ledger.take::<Resistance>(
+                    &format!("load of the {} from plate to plate", one.label),
+                    load,
+                    "1.5 times plate volts over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)",
+                    0.3,
+                    None,
+                );
+            }
+            load
+        });
+        swings.push((place, Swing::PushPull { ohms: load / 4.0 * tubes / 2.0 }));
+    }
+    for (place, swing) in swings {
+        list[place].swing = swing;
+    }
+}
+
+/// Load customary from plate to plate of two tubes of the type.
+fn customary_load(use_: &TubeUse) -> Option<f64> {
+    let point = use_.kind.reference()?;
+    if point.screen.is_some() {
+        return Some(PENTODE_LOAD * point.plate?.si() / point.plate_current?.si());
+    }
+    Some(TRIODE_LOAD * point.mu? / point.transconductance?.si())
 }
 
 fn tube(
@@ -303,6 +367,7 @@ fn tube(
         max_screen_volts: kind.max_screen_volts.map(Quantity::si),
         output,
         current_factor: 1.0,
+        swing: if kind.class.is_remote() { Swing::Controlled } else { Swing::Steady },
     }
 }
 

@@ -4,7 +4,8 @@
 //! "what if this assumed value were off".
 
 use super::number::Parameter;
-use super::tube::TubeLaw;
+use super::signal::{Signal, Swing};
+use super::tube::{Currents, TubeLaw};
 pub use crate::catalogue::RectifierKind;
 
 /// A blocked rectifier: a drop no winding reaches, V.
@@ -303,6 +304,20 @@ pub struct Tube {
     pub output: bool,
     /// Multiplier on all currents, for "what if".
     pub current_factor: f64,
+    /// What a signal can do to it.
+    pub swing: Swing,
+}
+
+impl Tube {
+    /// Average currents of one tube under `signal`, at average grid, screen and plate volts against its cathode.
+    pub fn currents(&self, signal: Signal, volts: [f64; 3]) -> Currents {
+        self.swing.currents(&self.law, self.current_factor, signal, volts).0
+    }
+
+    /// Watts that one tube gives to its load there, and does not burn in its plate.
+    pub fn output_watts(&self, signal: Signal, volts: [f64; 3]) -> f64 {
+        self.swing.currents(&self.law, self.current_factor, signal, volts).1
+    }
 }
 
 /// The complete set.
@@ -345,6 +360,8 @@ pub struct Model {
     pub loads: Vec<Load>,
     /// Tubes.
     pub tubes: Vec<Tube>,
+    /// What the set receives.
+    pub signal: Signal,
     /// Numbers that were measured, and within what share.
     pub known: Vec<(Parameter, f64)>,
 }

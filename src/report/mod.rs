@@ -21,6 +21,7 @@ mod plans;
 mod power_up;
 mod power_up_stage;
 mod readings;
+mod signal;
 mod sweep;
 pub mod terminal;
 mod tolerance;

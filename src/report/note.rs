@@ -29,6 +29,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(why(note));
     page.extend(fitted(note));
     page.extend(note_readings::checkpoints(note));
+    page.extend(super::signal::of_note(note));
     page.extend(note_safety::sections(note));
     // where nothing is fitted two pages must do, and the readings are in the table
     if note.choice != 0 {

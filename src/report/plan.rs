@@ -18,6 +18,7 @@ pub fn page(plan: &Plan) -> Page {
     page.extend(today_table(plan));
     page.extend(side_by_side(plan));
     page.extend(through_the_day(plan));
+    page.extend(super::signal::of_plan(plan));
     page.extend(plan_safety::sections(plan));
     page.extend(tube_tables(plan));
     page.extend(limits(plan));

@@ -393,6 +393,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             grid: None,
             cathode: None,
             heater: None,
+            push_pull: None,
+            load: None,
         });
     }
     let mut lamps: Vec<LampUse> = Vec::new();

@@ -141,6 +141,7 @@ impl Bench<'_> {
             behind: None,
             hot_wire: method.hot_wire(),
             connect: None,
+            signal: None,
         }
     }
 

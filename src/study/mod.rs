@@ -31,6 +31,7 @@ mod remainder;
 mod schema;
 mod settle;
 mod share;
+mod signal;
 mod supply;
 mod surge;
 mod sweep;
@@ -82,6 +83,7 @@ pub use reading::{
 };
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
+pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;

@@ -21,6 +21,7 @@ use super::rating::RatingReport;
 use super::reading::{self, Reading};
 use super::settle;
 use super::share;
+use super::signal::{SignalReport, Signals};
 use super::supply;
 use super::surge;
 use super::target::Goal;
@@ -196,6 +197,8 @@ pub struct Choice {
     pub hot_wire: &'static [Station],
     /// What to measure before the set is connected to a part in the line cord.
     pub connect: Option<Connect>,
+    /// At rest, at full output and with a strong station; `None` where nothing swings.
+    pub signal: Option<SignalReport>,
 }
 
 /// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
@@ -289,6 +292,8 @@ pub(super) enum Offered {
 impl Solved {
     /// Completes the plan with what belongs to the choice `method`: its part's tolerances, and the cautions.
     pub fn settle_on(&mut self, method: Option<Method>, offered: Offered) {
+        let told: Vec<Method> = method.into_iter().chain(self.plan.advice.runner_up).collect();
+        Signals::of(&self.receiver).tell(&mut self.plan.choices, &self.parts, &told);
         let chosen = |c: &&Choice| Some(c.method) == method;
         let choices = self.plan.choices.iter().zip(&self.parts);
         for (choice, part) in choices.filter(|(c, _)| chosen(c)) {
@@ -391,6 +396,10 @@ pub(super) fn solve(
     }
     let (mut choices, parts): (Vec<Choice>, Vec<Option<Box<dyn Part>>>) =
         judged.into_iter().unzip();
+    // a resistor is judged by what the signal does to it, too
+    let signals = Signals::of(&receiver);
+    signals.tell(&mut choices, &parts, &[Method::AsIs, Method::SeriesResistor]);
+    Signals::object(&mut choices, outlet.usual_v);
     if let Some(as_is) = choices.first_mut().filter(|_| direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(receiver.model(), &outlet));
     }

@@ -435,7 +435,9 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
         .tubes
         .iter()
         .zip(&operation.at.tubes)
-        .map(|(tube, nodes)| {
+        .zip(&operation.slow.tube_volts)
+        .map(|((tube, nodes), &[g, s, p, _])| {
+            let given_w = tube.output_watts(model.signal, [g, s, p]);
             let amps = |id| state.mean(Probe::Amps(id)) / tube.count;
             let plate_a = amps(nodes.plate_current);
             let volts = |node| operation.dc(node, REFERENCE);
@@ -452,7 +454,7 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
                 cathode_v,
                 plate_a,
                 screen_a,
-                plate_w: plate_a * (plate_v - cathode_v),
+                plate_w: plate_a * (plate_v - cathode_v) - given_w,
                 plate_limit_w: tube.max_plate_watts,
                 screen_w: screen_v.zip(screen_a).map(|(v, i)| (v - cathode_v) * i),
                 output: tube.output,

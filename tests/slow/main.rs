@@ -16,6 +16,8 @@ macro_rules! snap {
 mod finite;
 #[path = "../suite/harness.rs"]
 mod harness;
+#[path = "../suite/verdict_curve.rs"]
+mod verdict_curve;
 
 mod advice_properties;
 mod alarms;
@@ -35,6 +37,7 @@ mod power_up;
 mod random_sets;
 mod random_topologies;
 mod slips;
+mod verdict_properties;
 
 /// Whether everything is to be tried, not a spread choice of it: `.ci/run --long`.
 fn long_run() -> bool {

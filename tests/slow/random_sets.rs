@@ -8,6 +8,17 @@ use std::fmt::Write as _;
 /// Shares a set is written from; what is left over is not looked at.
 const SHARES: usize = 72;
 
+/// Usual rated volts of filter capacitors, V.
+const RATED_V: [f64; 14] = [
+    150.0, 160.0, 200.0, 250.0, 300.0, 350.0, 385.0, 400.0, 450.0, 475.0, 500.0, 525.0, 600.0,
+    800.0,
+];
+
+/// The usual rating that `volts` call for.
+pub fn rated(volts: f64) -> f64 {
+    RATED_V.into_iter().find(|rated| *rated >= volts).unwrap_or(1000.0)
+}
+
 /// Random profiles.
 pub fn profiles() -> impl Strategy<Value = String> {
     vec(0.0..1.0f64, SHARES).prop_map(|shares| Shares::new(&shares).profile())
@@ -16,6 +27,8 @@ pub fn profiles() -> impl Strategy<Value = String> {
 /// What kind of line-up a set has.
 struct Family {
     heater: f64,
+    /// Highest volts of a half of its winding.
+    most_v: f64,
     /// The rectifier hangs on the tubes' winding.
     shared: bool,
     rectifiers: &'static [&'static str],
@@ -28,6 +41,7 @@ struct Family {
 const FAMILIES: [Family; 4] = [
     Family {
         heater: 6.3,
+        most_v: 350.0,
         shared: false,
         rectifiers: &["5Y3GT", "80", "5V4G", "5Z4", "5W4", "83V", "5U4G", "83"],
         radio: &["6K7", "6SK7", "6J7"],
@@ -37,6 +51,7 @@ const FAMILIES: [Family; 4] = [
     },
     Family {
         heater: 6.3,
+        most_v: 300.0,
         shared: true,
         rectifiers: &["6X5GT", "84/6Z4", "7Y4"],
         radio: &["6SK7", "78", "6K7"],
@@ -46,6 +61,7 @@ const FAMILIES: [Family; 4] = [
     },
     Family {
         heater: 2.5,
+        most_v: 350.0,
         shared: false,
         rectifiers: &["80", "5Z3", "82"],
         radio: &["58", "57"],
@@ -55,6 +71,7 @@ const FAMILIES: [Family; 4] = [
     },
     Family {
         heater: 6.3,
+        most_v: 300.0,
         shared: true,
         rectifiers: &["6X4"],
         radio: &["6BA6", "6AU6"],
@@ -98,12 +115,33 @@ impl<'a> Shares<'a> {
         let (line, taps) = self.line();
         self.set(&mut text, line);
         let rectifier = *self.one_of(family.rectifiers);
-        self.transformer(&mut text, family, line, &taps, rectifier);
+        // volts of the winding, or B+ of a service sheet
+        let sheet = self.chance(0.15);
+        let volts =
+            if sheet { self.between(200.0, 260.0) } else { self.between(240.0, family.most_v) };
+        // what the filter gets before the tubes draw
+        let crest = if sheet { 1.4 * (volts + 70.0) } else { 1.06 * 2f64.sqrt() * volts };
+        self.transformer(&mut text, family, line, &taps, (!sheet).then_some(volts));
+        if !family.shared {
+            let volts = if rectifier == "82" { 2.5 } else { 5.0 };
+            let _ = writeln!(text, "    rectifier: {{ volts: {volts} V, measured: loaded }}");
+        }
         let fed_by = if family.shared { "main" } else { "rectifier" };
         let _ = writeln!(text, "rectifier: {{ type: \"{rectifier}\", fed_by: {fed_by} }}");
-        let bias = self.filter(&mut text);
+        let bias = self.filter(&mut text, crest);
         self.tubes(&mut text, family, bias);
         self.rest(&mut text, family, line);
+        if sheet {
+            let _ = writeln!(text, "service_sheet: {{ B+: {volts:.0} V }}");
+        }
+        if self.chance(0.15) {
+            let _ = match sheet {
+                true => writeln!(text, "target: {{ B+: {volts:.0} V }}"),
+                false => {
+                    writeln!(text, "target: {{ line: {:.0} V }}", line * self.between(0.97, 1.03))
+                }
+            };
+        }
         text
     }
 
@@ -127,7 +165,7 @@ impl<'a> Shares<'a> {
     }
 
     fn set(&mut self, text: &mut String, line: f64) {
-        let usual = line * self.between(1.0, 1.12);
+        let usual = line * self.between(0.85, 1.30);
         let low = usual * (1.0 - self.between(0.0, 0.06));
         let high = usual * (1.0 + self.between(0.0, 0.06));
         let watts = self.between(55.0, 120.0);
@@ -148,7 +186,7 @@ impl<'a> Shares<'a> {
         family: &Family,
         line: f64,
         taps: &[f64],
-        rectifier: &str,
+        high_voltage: Option<f64>,
     ) {
         text.push_str("transformer:\n");
         let mut primary = Vec::new();
@@ -167,39 +205,36 @@ impl<'a> Shares<'a> {
         if !primary.is_empty() {
             let _ = writeln!(text, "  primary: {{ {} }}", primary.join(", "));
         }
-        let most = if family.shared { 300.0 } else { 350.0 };
-        let volts = self.between(240.0, most);
-        let measured = *self.one_of(&["loaded", "open-circuit"]);
-        let ohms = volts * self.between(0.35, 0.8);
-        let copper = if self.chance(0.5) {
-            format!(", resistance_per_half: {ohms:.0} Ω")
-        } else {
-            String::new()
-        };
-        let _ = writeln!(
-            text,
-            "  high_voltage: {{ per_half: {volts:.0} V, measured: {measured}{copper} }}"
-        );
-        let open = if self.chance(0.15) { "open-circuit" } else { "loaded" };
-        let _ = writeln!(
-            text,
-            "  heater_windings:\n    main: {{ volts: {} V, measured: {open} }}",
-            family.heater
-        );
-        if !family.shared {
-            let volts = if rectifier == "82" { 2.5 } else { 5.0 };
-            let _ = writeln!(text, "    rectifier: {{ volts: {volts} V, measured: loaded }}");
+        if let Some(volts) = high_voltage {
+            let measured = *self.one_of(&["loaded", "open-circuit"]);
+            let ohms = volts * self.between(0.35, 0.8);
+            let known = self.chance(0.5);
+            let copper =
+                if known { format!(", resistance_per_half: {ohms:.0} Ω") } else { String::new() };
+            let _ = writeln!(
+                text,
+                "  high_voltage: {{ per_half: {volts:.0} V, measured: {measured}{copper} }}"
+            );
         }
+        // a winding read without its tubes shows some 6 % more than with them
+        let (open, above) =
+            if self.chance(0.15) { ("open-circuit", 1.06) } else { ("loaded", 1.0) };
+        let _ = writeln!(
+            text,
+            "  heater_windings:\n    main: {{ volts: {:.2} V, measured: {open} }}",
+            family.heater * above
+        );
     }
 
     /// Writes the filter and says whether a negative coil gives bias.
-    fn filter(&mut self, text: &mut String) -> bool {
+    fn filter(&mut self, text: &mut String, crest: f64) -> bool {
         text.push_str("filter:\n");
         let capacitor = |text: &mut String, micro: f64, rated: Option<f64>| {
             let rated = rated.map_or(String::new(), |v| format!(", rated: {v} V"));
             let _ = writeln!(text, "  - capacitor: {{ value: {micro:.1} µF{rated} }}");
         };
-        let ratings = [None, Some(525.0), Some(475.0), Some(450.0), Some(400.0)];
+        let ratings =
+            [None, Some(rated(crest)), Some(rated(1.1 * crest)), Some(rated(1.25 * crest))];
         let choke_input = self.chance(0.08);
         if !choke_input {
             let (micro, rated) = (self.between(4.0, 20.0), *self.one_of(&ratings));
@@ -321,14 +356,6 @@ impl<'a> Shares<'a> {
                 text,
                 "  transformers: [{{ primary: {primary} V, secondary: {secondary:.1} V, current: {amps:.1} A }}]"
             );
-        }
-        if self.chance(0.15) {
-            if self.chance(0.5) {
-                let _ =
-                    writeln!(text, "target: {{ line: {:.0} V }}", line * self.between(0.97, 1.03));
-            } else {
-                let _ = writeln!(text, "target: {{ B+: {:.0} V }}", self.between(200.0, 260.0));
-            }
         }
     }
 }

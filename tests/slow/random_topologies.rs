@@ -1,7 +1,7 @@
 //! Profiles of plausible sets of every topology: heater strings, windings without a centre tap, doublers, dry rectifiers.
 //! `random_sets.rs` writes those of a transformer with a tube on a centre tap.
 
-use crate::random_sets::profiles;
+use crate::random_sets::{profiles, rated};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -27,9 +27,9 @@ impl Shares {
         list[((self.next() * list.len() as f64) as usize).min(list.len() - 1)]
     }
 
-    /// Set and outlet, the outlet from 2 % below to 12 % above the design line.
+    /// Set and outlet, the outlet from 0.85 to 1.30 of the design line.
     fn head(&mut self, line: f64) -> String {
-        let usual = line * self.between(0.98, 1.12);
+        let usual = line * self.between(0.85, 1.30);
         let (low, high) = (usual * self.between(0.95, 1.0), usual * self.between(1.0, 1.05));
         let hertz = if line > 150.0 { 50 } else { 60 };
         format!(
@@ -39,7 +39,7 @@ impl Shares {
     }
 
     fn capacitor(&mut self, micro: (f64, f64), volts: f64) -> String {
-        let rated = self.one_of(&[1.0, 1.2, 1.5]) * volts;
+        let rated = rated(self.one_of(&[1.0, 1.1, 1.25]) * volts);
         format!("{{ value: {:.0} µF, rated: {rated:.0} V }}", self.between(micro.0, micro.1))
     }
 
@@ -68,10 +68,21 @@ impl Shares {
                 &[("12SQ7", 12.6), ("12SA7", 12.6), ("12SK7", 12.6)],
                 &[("50L6GT", 50.0), ("35L6GT", 35.0)],
             ),
+            (
+                0.1,
+                &[("UF41", 12.6), ("UAF42", 12.6), ("UBC41", 14.0)],
+                &[("UL41", 45.0), ("UL84", 45.0)],
+            ),
             (0.3, &[("75", 6.3), ("6A7", 6.3), ("6D6", 6.3)], &[("43", 25.0), ("25L6", 25.0)]),
         ]);
         let output = self.one_of(output);
-        let rectifiers: &[(&str, f64, &str)] = if amps < 0.2 {
+        let rectifiers: &[(&str, f64, &str)] = if amps < 0.12 {
+            &[
+                ("UY41", 31.0, "half-wave"),
+                ("UY85", 38.0, "half-wave"),
+                ("silicon", 0.0, "half-wave"),
+            ]
+        } else if amps < 0.2 {
             &[
                 ("35Z5GT", 35.0, "half-wave"),
                 ("35W4", 35.0, "half-wave"),
@@ -91,7 +102,8 @@ impl Shares {
         };
         let (rectifier, heater, circuit) = self.one_of(rectifiers);
         let heaters = tubes.iter().map(|(_, v)| v).sum::<f64>() + output.1 + heater;
-        let nominal = if heaters > 117.0 { 230.0 } else { self.one_of(&[110.0, 117.0, 230.0]) };
+        // those of 100 mA are of lands with 220 V and more
+        let nominal = self.one_of(if amps < 0.12 { &[220.0, 230.0] } else { &[110.0, 117.0] });
         let drop = f64::max(nominal - heaters, 0.0);
         let (line, dropper) = match self.one_of(&["resistor", "line-cord", "ballast"]) {
             _ if drop < 15.0 => (heaters, "none".to_owned()),
@@ -112,7 +124,11 @@ impl Shares {
         } else {
             String::new()
         };
-        let rectifier_v = if rectifier == "selenium" { ", drop: 7 V, drop_at: 100 mA" } else { "" };
+        let rectifier_v = match rectifier {
+            "selenium" => ", drop: 7 V, drop_at: 100 mA",
+            "UY41" | "UY85" => ", drop: 20 V, drop_at: 150 mA",
+            _ => "",
+        };
         text += &format!(
             "rectifier: {{ type: \"{rectifier}\", circuit: {circuit}, surge_resistor: {surge:.0} Ω{own}{rectifier_v} }}\nfilter:\n"
         );
@@ -125,7 +141,8 @@ impl Shares {
             text += &format!("  - \"{kind}\"\n");
         }
         // an output tube on far more volts than its 117 V hangs on a divider's place: a large feed
-        let through = (crest - 130.0).max(5.0) / 0.06 * 0.9 + 150.0;
+        let enough = if amps < 0.12 { 190.0 } else { 130.0 };
+        let through = (crest - enough).max(5.0) / 0.06 * 0.9 + 150.0;
         text += &format!(
             "  - {{ type: {}, duty: output, plate: {{ from: B+, through: {through:.0} Ω }}, screen: {{ from: B+, through: {:.0} Ω, bypass: 1 µF }}, cathode: {{ resistor: 200 Ω, bypass: 20 µF }} }}\n",
             if output.0 == "43" { "\"43\"" } else { output.0 },
@@ -147,8 +164,13 @@ impl Shares {
             ("type: silicon, circuit: full-wave-doubler, surge_resistor: 15 Ω, capacitors: [47 µF, 47 µF]", "volts: 120 V"),
             ("type: silicon, circuit: half-wave-doubler, surge_resistor: 15 Ω, capacitors: [47 µF, 47 µF]", "volts: 120 V"),
             ("type: silicon, replaces: 5Y3GT", "per_half: 280 V"),
-            ("type: silicon, replaces: \"80\"", "per_half: 320 V"),
+            ("type: silicon, replaces: { tube: 5Y3GT, resistor: 360 Ω }", "per_half: 280 V"),
+            ("type: silicon, replaces: { tube: \"80\", resistor: 390 Ω }", "per_half: 320 V"),
         ]);
+        let volts: f64 = high.trim_matches(|c: char| !c.is_ascii_digit()).parse().unwrap();
+        let doubled = if rectifier.contains("doubler") { 2.0 } else { 1.0 };
+        // before the tubes draw
+        let crest = 1.06 * 2f64.sqrt() * volts * doubled;
         let line = self.one_of(&[110.0, 117.0, 127.0, 220.0, 240.0]);
         let mut text = self.head(line);
         let auto = !rectifier.contains("replaces") && self.next() > 0.8;
@@ -162,10 +184,10 @@ impl Shares {
             "transformer:\n{kind}  high_voltage: {{ {high}, measured: loaded }}\n  heater_windings:\n    main: {{ volts: 6.3 V, measured: loaded }}\n{fed}rectifier: {{ {rectifier} }}\nfilter:\n"
         );
         if !rectifier.contains("doubler") {
-            text += &format!("  - capacitor: {}\n", self.capacitor((8.0, 50.0), 400.0));
+            text += &format!("  - capacitor: {}\n", self.capacitor((8.0, 50.0), crest));
         }
         text += &format!("  - {}\n", self.series());
-        text += &format!("  - capacitor: {}\n", self.capacitor((8.0, 50.0), 350.0));
+        text += &format!("  - capacitor: {}\n", self.capacitor((8.0, 50.0), crest));
         let output = self.one_of(&["6V6GT", "6K6GT", "6AQ5"]);
         text += &format!(
             "tubes: [6SA7, 6SK7, 6SQ7, {{ type: {output}, duty: output, plate: {{ from: B+, through: 300 Ω }}, screen: B+, cathode: {{ resistor: {:.0} Ω, bypass: 25 µF }} }}]\nlamps: [{{ type: \"#47\", fed_by: main }}]\n",

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 47] = [
+const MAY_BE_NULL: [&str; 48] = [
     "year",
     "fuse_a",
     "unknown",
@@ -52,11 +52,16 @@ const MAY_BE_NULL: [&str; 47] = [
     "dry_rectifier",
     "fitted_ohms",
     "resistor",
+    "signal",
 ];
 /// Figures of a fault that are null where it is not solved.
 const OF_A_FAULT: [&str; 4] = ["line_a", "set_v", "heater_excess", "b_plus_v"];
 /// Figures of a fault that only parts with a rating in watts have.
 const OF_RATED_PARTS: [&str; 2] = ["part_w", "part_allowed_w"];
+
+/// What only sets of the kind have.
+const OF_A_SIGNAL: [&str; 6] =
+    ["full", "strong_station", "sag_share", "heater_fall_share", "resistor_w_full", "plate_w"];
 
 /// Goes through everything below `value`: every number is finite, nothing is null that may not be.
 pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
@@ -73,7 +78,9 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             // readings that agree, or that only one explanation or none fits
             let readings = parent.starts_with(".readings")
                 && ["contradiction", "tells", "at_line_v", "slip", "spreads"].contains(&key);
-            let known = capacitor || outlet || wrong || behind || readings;
+            // a set without push-pull tubes, or without tubes under AVC
+            let signal = parent.contains(".signal") && OF_A_SIGNAL.contains(&key);
+            let known = capacitor || outlet || wrong || behind || readings || signal;
             assert!(MAY_BE_NULL.contains(&key) || known, "{name} is null");
         }
         Value::Number(n) => {

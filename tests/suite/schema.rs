@@ -12,7 +12,7 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 31] = [
+const WRONG_BY_VALUE: [&str; 33] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
@@ -29,11 +29,13 @@ const WRONG_BY_VALUE: [&str; 31] = [
     "hot_below_cold",
     "lamp_unknown",
     "line_not_mains",
+    "load_of_single_ended",
     "negative_resistance",
     "no_load_watts_too_few",
     "no_load_watts_too_many",
     "not_utf8",
     "outlet_out_of_order",
+    "push_pull_alone",
     "rectifier_among_tubes",
     "rectifier_drop_unknown",
     "rectifier_half_wave",

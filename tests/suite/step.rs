@@ -171,6 +171,35 @@ fn another_tap_and_a_part_where_no_single_step_reaches() {
     assert!(choice(&plan("near-tap", &near), "tap-and-part").is_null());
 }
 
+/// Where the step-down leaves too much and no bucking transformer is to be had, a small resistor behind it takes the rest: its
+/// heat is that of the current behind the transformer, I²R, and it brings the cautions of a resistor.
+#[test]
+fn a_small_resistor_behind_a_step_down() {
+    let text = set("105 V", "{ low: 232 V, usual: 238 V, high: 244 V }", "")
+        + "parts: { transformers: [{ primary: 240 V, secondary: 120 V, current: 1.5 A }, \
+           { primary: 120 V, secondary: 36 V, current: 0.3 A }] }\n";
+    let plan = plan("resistor", &text);
+    let step = choice(&plan, "step-down");
+    let behind = &step["behind"];
+    assert_eq!(behind["method"], "series-resistor", "{behind}");
+    let ohms = behind["part_value"].as_f64().unwrap();
+    let usual = &step["day"]["usual"];
+    let number = |value: &Value| value.as_f64().unwrap();
+    let parts = usual["lead_parts"].as_array().unwrap();
+    let resistor = parts.iter().find(|p| p["name"] == "series resistor").unwrap();
+    let amps = number(&resistor["current_a"]);
+    assert!((amps / number(&usual["primary_a"]) - 1.0).abs() < 1e-6, "{resistor}");
+    assert!((number(&resistor["power_w"]) / (amps * amps * ohms) - 1.0).abs() < 1e-6, "{resistor}");
+    let miss = number(&step["target_miss"]);
+    assert!(miss.abs() < 0.02 && step["objections"].as_array().unwrap().is_empty(), "{step}");
+    let worst = number(&step["rating"]["worst_w"]);
+    assert!(number(&step["part_rated_w"]) >= 2.0 * worst, "{step}");
+    let cautions = plan["cautions"].as_array().unwrap();
+    for kind in ["hot-resistor", "box-grounded", "box-through"] {
+        assert!(cautions.iter().any(|c| c["kind"] == kind), "{kind}");
+    }
+}
+
 fn printed_note(args: &[&str]) {
     let outcome = mainsfit(args);
     assert_eq!(outcome.code, 0, "{}", outcome.err);

@@ -47,6 +47,8 @@ fn page() -> String {
         let _ = write!(text, "\n{}", group.markdown());
     }
     let _ = write!(text, "\n{}", crate::cautions_table::markdown());
+    let _ = write!(text, "\n{}", crate::verdicts::markdown());
+    let _ = write!(text, "\n{}", crate::verdict_properties::markdown());
     for record in RECORDS {
         let _ = write!(text, "\n{}", record.replace("\r\n", "\n"));
     }

@@ -74,6 +74,20 @@ pub(super) struct Tube {
     cathode: Option<CathodeForm>,
     /// Heater winding; absent: the winding whose volts fit within 12 %
     heater: Option<Text>,
+    /// How the tubes share their work; absent: two output tubes of a type are in push-pull
+    stage: Option<Stage>,
+    /// Load of a push-pull stage from plate to plate; absent: what is customary for the type
+    load: Option<Of<Resistance>>,
+}
+
+/// How the tubes of a stage share their work
+#[derive(JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum Stage {
+    /// Each the whole signal, several in parallel
+    SingleEnded,
+    /// In opposition
+    PushPull,
 }
 
 /// Where an electrode is fed from: a supply point, or a mapping

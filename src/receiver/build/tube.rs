@@ -86,7 +86,7 @@ pub(super) fn tube(
 
     // the law linearised at the average volts: i = i0 + Σ slope·(v − v0)
     let [g, s, p, _] = slow.tube_volts[index];
-    let now = tube.law.currents(g, s, p);
+    let now = tube.currents(model.signal, [g, s, p]);
     let scale = tube.count * tube.current_factor;
     let mut controlled = |name: &str, value: f64, slopes: [f64; 3], from: Node| {
         let [dg, ds, dp] = slopes.map(|d| d * scale);

@@ -27,6 +27,8 @@ pub(super) const PRIMARY: f64 = 590.0;
 pub(super) const NOTHING: f64 = 250.0;
 /// What it is wider by for a part behind a step transformer.
 pub(super) const BEHIND: f64 = 190.0;
+/// What it is wider by for a part ahead of taps.
+pub(super) const TO_TAPS: f64 = 110.0;
 /// Where the windings of a step transformer stand.
 pub(super) const STEP_PRIMARY: f64 = PART_MID - 30.0;
 pub(super) const STEP_SECONDARY: f64 = PART_MID - 2.0;
@@ -42,8 +44,10 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let facts = choice.method.facts();
     let bare = matches!(facts.stands, Stands::Nowhere | Stands::Inside);
     let second = choice.behind.as_ref().and_then(|b| b.method).filter(|_| facts.steps);
+    let both = choice.method == Method::TapAndPart && choice.behind.is_some();
     let narrower = match second {
         Some(_) => -BEHIND,
+        None if both => -TO_TAPS,
         None if bare => NOTHING,
         None => 0.0,
     };
@@ -74,8 +78,12 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     };
     let place = (net, back, PRIMARY - narrower, words.tapped);
     set.draw(&mut pen, usual, place, cord);
-    let at = if words.tapped { 390.0 } else { 546.0 };
-    let at = if words.tapped && second.is_none() { at } else { at - narrower };
+    let at = match (words.tapped, second) {
+        (true, _) if both => 530.0,
+        (true, None) => 390.0,
+        (true, Some(_)) => 390.0 - narrower,
+        (false, _) => 546.0 - narrower,
+    };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
     let said = (fuse.as_str(), &words, set.describe(usual, cord, wire));

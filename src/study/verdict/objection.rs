@@ -50,6 +50,11 @@ pub enum Objection {
         /// Share of the heaters' rating that they come nearer to it.
         gain: f64,
     },
+    /// Its voltage falls with the signal, and the heaters with it.
+    SagsWithSignal {
+        /// Share of the heaters' rating that is lost from rest to full output.
+        fall: f64,
+    },
     /// It raises the set too far when the outlet is high.
     RaisedTooFar {
         /// At the set, V RMS.
@@ -162,7 +167,8 @@ impl Objection {
         match self {
             Objection::HeatersAtUsual { excess } => (-MOST_LOW..=HEATER_LIMIT).contains(excess),
             Objection::MissesTarget { share } => share.abs() <= HEATER_LIMIT,
-            Objection::HeatersThroughTheDay { .. } => true,
+            // an old cord that runs as it was made to is left before a set is run too high
+            Objection::HeatersThroughTheDay { .. } | Objection::LineCord => true,
             _ => false,
         }
     }
@@ -226,6 +232,11 @@ impl fmt::Display for Objection {
                 f,
                 "it brings the heaters {:.1} % nearer to their rating, too little for a part",
                 100.0 * gain
+            ),
+            Objection::SagsWithSignal { fall } => write!(
+                f,
+                "at full output the set draws more, and its heaters fall by {:.1} %",
+                100.0 * fall
             ),
             Objection::RaisedTooFar { set_v, most_v, outlet_v } => write!(
                 f,

@@ -1,7 +1,6 @@
 //! The outlet voltages at which the verdict changes, found by solving.
 
 use super::super::flags;
-use super::super::judge::run_day;
 use super::super::outlet::OutletVolts;
 use super::super::plan::Day;
 use super::super::reading;
@@ -13,7 +12,7 @@ use crate::adaptation::Method;
 use crate::receiver::{Operation, Receiver, Straight};
 
 /// An edge is found to so many volts per volt of outlet.
-const FOUND: f64 = 4e-4;
+const FOUND: f64 = 8e-4;
 /// How far from a guessed edge it is first looked for, as a share.
 const NEAR: f64 = 2e-3;
 /// The farthest that is looked for it, as a share of the usual line, and the steps to there.
@@ -52,10 +51,17 @@ impl Line<'_> {
     /// solution.
     fn level(&self, share: f64) -> Option<Level> {
         let outlet = self.outlet.scaled(share);
-        let run = run_day(self.receiver, &outlet, &Straight, Some(self.near)).ok()?;
-        let [low, usual, high] =
-            [&run.low, &run.usual, &run.high].map(|o| reading::read(self.receiver, o));
-        let day = Day { low, usual, high };
+        let solved = self.receiver.run(outlet.usual_v, &Straight, Some(self.near)).ok()?;
+        let usual = reading::read(self.receiver, &solved);
+        // the low line decides nothing, nor does a high one that was not read
+        let high = match outlet.high_read {
+            true => {
+                let high = self.receiver.run(outlet.high_v, &Straight, Some(&solved)).ok()?;
+                reading::read(self.receiver, &high)
+            }
+            false => usual.clone(),
+        };
+        let day = Day { low: usual.clone(), usual, high };
         let model = self.receiver.model();
         let findings = self.scale.findings(&day);
         let direct = flags::direct(model, &outlet);

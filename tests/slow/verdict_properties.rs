@@ -1,0 +1,186 @@
+//! What must hold of a verdict whatever the right answer is: random sets of every topology, and each shipped profile
+//! along its whole curve. `tests/suite/verdict_properties.rs` has the quick ones.
+
+use crate::harness::{shipped, stem};
+use crate::random_topologies::every_topology;
+use crate::verdict_curve::{
+    Point, Said, planned, point, profile, silent_faults, stretches, words, wrong, wrong_knowledge,
+    wrong_reading, wrong_turns,
+};
+use mainsfit::profile::Profile;
+use mainsfit::study::{OutletVolts, Plan, Verdict, cores, shared_out};
+use proptest::strategy::{Strategy, ValueTree};
+use proptest::test_runner::{Config, RngSeed, TestRunner};
+use std::collections::BTreeMap;
+
+/// Outlet volts over those of the design line between which a verdict is looked at.
+const SHARES: (f64, f64) = (0.85, 1.30);
+
+/// Sets of a short run, and of a long one; `MAINSFIT_SETS` asks for another number.
+const SETS: (usize, usize) = (100, 2000);
+const SEED: u64 = 1958;
+/// Points of a random set's curve.
+const POINTS: usize = 13;
+/// Most sets of a hundred that may be left without advice.
+const MOST_WITHOUT: f64 = 3.0;
+
+fn sets() -> usize {
+    let usual = if crate::long_run() { SETS.1 } else { SETS.0 };
+    let asked = std::env::var("MAINSFIT_SETS").ok().and_then(|n| n.parse().ok());
+    asked.unwrap_or(usual)
+}
+
+/// Random profiles; those that go before stay the same if more are asked for.
+fn texts(count: usize) -> Vec<String> {
+    let mut runner =
+        TestRunner::new(Config { rng_seed: RngSeed::Fixed(SEED), ..Config::default() });
+    (0..count).map(|_| every_topology().new_tree(&mut runner).unwrap().current()).collect()
+}
+
+/// Voltages within [`SHARES`] of the design line, in steps of half a volt.
+fn half_volts(design: f64) -> Vec<f64> {
+    let first = (2.0 * SHARES.0 * design).ceil() as u32;
+    let last = (2.0 * SHARES.1 * design).floor() as u32;
+    (first..=last).map(|n| 0.5 * f64::from(n)).collect()
+}
+
+/// A few of them, evenly.
+fn coarse(design: f64, points: usize) -> Vec<f64> {
+    let step = (SHARES.1 - SHARES.0) / (points - 1) as f64;
+    (0..points).map(|i| design * (SHARES.0 + step * i as f64)).collect()
+}
+
+/// Verdicts at `volts`, and what could not be planned.
+fn walk(profile: &Profile, day: &OutletVolts, volts: &[f64]) -> (Vec<Point>, Vec<String>) {
+    let (mut points, mut failed) = (Vec::new(), Vec::new());
+    for &volts in volts {
+        match point(profile, day, volts) {
+            Ok(point) => points.push(point),
+            Err(error) => failed.push(format!("{volts:.1} V: {error}")),
+        }
+    }
+    (points, failed)
+}
+
+/// One tap, nothing to repair, no contradiction.
+fn is_plain(profile: &Profile, plan: &Plan) -> bool {
+    profile.transformer.primary_taps.len() <= 1
+        && plan.readings.contradiction.is_none()
+        && plan.readings.drifted.is_empty()
+}
+
+/// How a set came out.
+struct Found {
+    said: Said,
+    /// Why nothing is advised.
+    without: Option<String>,
+    bad: Vec<String>,
+    unsolved: usize,
+}
+
+fn look(text: &str) -> Result<Found, String> {
+    let profile = profile(text).unwrap();
+    let plan = planned(&profile)?;
+    let design = plan.set.design_line_v;
+    let mut bad = Vec::new();
+    if is_plain(&profile, &plan) {
+        let (points, failed) = walk(&profile, &plan.outlet, &coarse(design, POINTS));
+        let found = wrong(&points);
+        if !found.is_empty() {
+            bad.extend(found);
+            bad.push(words(&stretches("", &points)));
+        }
+        bad.extend(failed);
+    }
+    bad.extend(wrong_turns(&profile, &plan));
+    bad.extend(wrong_knowledge(&profile, &plan));
+    bad.extend(wrong_reading(text, &plan));
+    bad.extend(silent_faults(&plan));
+    let without = (plan.advice.verdict == Verdict::CannotSay).then(|| reason(&plan));
+    let faults = plan.choices.iter().flat_map(|c| &c.faults);
+    let unsolved = faults.filter(|f| f.unsolved.is_some()).count();
+    Ok(Found { said: Said::of(&plan.advice), without, bad, unsolved })
+}
+
+/// A reason in a form that can be counted: figures are left out.
+fn reason(plan: &Plan) -> String {
+    let text = plan.advice.reasons.first().map_or("no reason is given", String::as_str);
+    let words = text.split_whitespace().filter(|w| !w.chars().any(|c| c.is_ascii_digit()));
+    let short: Vec<&str> = words.take(24).collect();
+    short.join(" ")
+}
+
+#[test]
+fn verdicts_of_random_sets() {
+    let texts = texts(sets());
+    let found = shared_out(texts.len(), cores(), &|i| look(&texts[i]), &|_| ());
+    let mut tally: BTreeMap<String, usize> = BTreeMap::new();
+    let mut count = |what: String| *tally.entry(what).or_default() += 1;
+    let (mut bad, mut without, mut planned) = (Vec::new(), 0, 0);
+    for (text, found) in texts.iter().zip(found) {
+        let found = match found {
+            Ok(found) => found,
+            Err(error) => {
+                count(format!("no plan: {error}"));
+                continue;
+            }
+        };
+        planned += 1;
+        count(format!("verdict: {}", found.said.words()));
+        if let Some(why) = found.without {
+            without += 1;
+            count(format!("without advice: {why}"));
+            if std::env::var_os("SHOW").is_some() {
+                println!("without advice: {why}\n{text}");
+            }
+        }
+        for _ in 0..found.unsolved {
+            count("faults without a solution".to_owned());
+        }
+        if !found.bad.is_empty() {
+            bad.push(format!("{}\n{text}", found.bad.join("\n")));
+        }
+    }
+    let told: Vec<String> = tally.iter().map(|(what, n)| format!("{n:6} {what}")).collect();
+    println!("{}", told.join("\n"));
+    let share = 100.0 * without as f64 / planned as f64;
+    println!("{without} of {planned} without advice ({share:.2} %), {} wrong", bad.len());
+    assert!(bad.is_empty(), "{} sets\n{}", bad.len(), bad.join("\n\n"));
+    // a run that planned next to nothing would prove nothing
+    assert!(planned * 10 >= texts.len() * 9, "{planned} of {} planned", texts.len());
+    assert!(share < MOST_WITHOUT, "{without} of {planned} sets are without advice");
+}
+
+/// In a short run every fourth volt; the long one has each half volt, and writes the record if asked for.
+#[test]
+fn every_half_volt_of_the_shipped_profiles() {
+    let each = if crate::long_run() { 1 } else { 8 };
+    let mut bad = Vec::new();
+    let mut record = csv::Writer::from_writer(Vec::new());
+    for path in shipped() {
+        let profile = profile(&std::fs::read_to_string(&path).unwrap()).unwrap();
+        let plan = planned(&profile).unwrap();
+        let volts: Vec<f64> =
+            half_volts(plan.set.design_line_v).into_iter().step_by(each).collect();
+        let found =
+            shared_out(volts.len(), cores(), &|i| point(&profile, &plan.outlet, volts[i]), &|_| ());
+        let points: Vec<Point> = found.into_iter().map(|p| p.unwrap()).collect();
+        let list = stretches(&stem(&path), &points);
+        println!("{}: {}", stem(&path), words(&list));
+        list.iter().for_each(|row| record.serialize(row).unwrap());
+        if is_plain(&profile, &plan) {
+            bad.extend(wrong(&points).into_iter().map(|w| format!("{path}: {w}")));
+        }
+        let first = points.first().unwrap().volts / plan.set.design_line_v;
+        assert!(first < SHARES.0 + 0.01 && points.len() > 10, "{path}: {first}");
+    }
+    let file = "tests/data/verification/curves.csv";
+    let text = String::from_utf8(record.into_inner().unwrap()).unwrap();
+    if each == 1 && std::env::var_os("MAINSFIT_WRITE_DOCS").is_some_and(|v| v == "1") {
+        std::fs::write(file, &text).unwrap();
+    } else if each == 1 {
+        let kept = std::fs::read_to_string(file).unwrap();
+        assert_eq!(text, kept.replace("\r\n", "\n"), "run with MAINSFIT_WRITE_DOCS=1");
+    }
+    assert!(bad.is_empty(), "{}", bad.join("\n"));
+}
