@@ -91,9 +91,20 @@ pub fn power_up(
     warnings: Vec<String>,
 ) -> Result<PowerUp, StudyError> {
     let mut solved = solve(profile, request, warnings)?;
-    // fitted for the last stage, and not before; the fuse is that of what is advised, which the last stage then is
+    // the fuse is that of what is advised, which the last stage then is
+    solved.settle_on(Some(Method::AsIs), Offered::One);
     let ends_with = ends_with(&solved.plan);
-    solved.settle_on(Some(ends_with.unwrap_or(Method::AsIs)), Offered::One);
+    if ends_with.is_some() {
+        // what is fitted for the last stage adds its own to those of the set as it is till then
+        let mut list = std::mem::take(&mut solved.plan.cautions);
+        solved.settle_on(ends_with, Offered::One);
+        let kind = std::mem::discriminant::<Caution>;
+        let there: Vec<_> = list.iter().map(kind).collect();
+        let added = std::mem::take(&mut solved.plan.cautions).into_iter();
+        list.extend(added.filter(|c| !there.contains(&kind(c))));
+        list.sort_by_key(Caution::order);
+        solved.plan.cautions = list;
+    }
     let Solved { plan, receiver, uncertain, parts } = solved;
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
