@@ -19,7 +19,8 @@ pub fn rated(volts: f64) -> f64 {
     RATED_V.into_iter().find(|rated| *rated >= volts).unwrap_or(1000.0)
 }
 
-/// What an outlet usually gives beside a set of `line`, a share of it: where mains are above 250 V nobody lives.
+/// What an outlet usually gives beside a set of `line`, by a share from 0.85 to 1.30 of it: no mains
+/// usually give more than 250 V.
 pub fn usual(line: f64, share: f64) -> f64 {
     (line * (0.85 + 0.45 * share)).min(250.0)
 }
