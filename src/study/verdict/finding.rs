@@ -119,6 +119,11 @@ impl Finding {
         then.is_some_and(|l| self.limit.value <= l.value * (1.0 + 1e-9))
     }
 
+    /// Whether one reading is asked for because of it: a tube's rating that hangs on what is assumed decides nothing.
+    pub fn asks(&self) -> bool {
+        self.open && self.must
+    }
+
     /// True for the volts of a filter capacitor.
     pub fn is_of_capacitor(&self) -> bool {
         self.limit.what == Limited::Capacitor

@@ -179,7 +179,7 @@ impl Yardstick {
             Level::HighOpen
         } else if s > RIGHT {
             Level::Optional
-        } else if findings.iter().any(|f| f.open) {
+        } else if findings.iter().any(Finding::asks) {
             Level::HighOpen
         } else if s >= -RIGHT || day.usual.outlet_v >= LOW_LINE * model.design_line {
             Level::Right

@@ -30,7 +30,7 @@ pub(super) fn of(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<
     }
     let usual = &today.usual;
     let s = case.yard.severity(usual);
-    let open = decided.findings.iter().find(|f| f.open);
+    let open = decided.findings.iter().find(|f| f.asks());
     if let Some(finding) = open.filter(|_| s <= case.yard.turns_up()) {
         return Some(of_limit(finding, usual));
     }
@@ -53,8 +53,6 @@ fn of_limit(finding: &Finding, usual: &Reading) -> ToMeasure {
     let of = finding.limit.of;
     let (measure, above) = match finding.limit.what {
         Limited::Capacitor => (What::Capacitor.of(of), Verdict::RepairFirst),
-        Limited::Plate => (What::Plate.of(of), Verdict::Fit),
-        Limited::Screen | Limited::ScreenHeat => (What::Screen.of(of), Verdict::Fit),
         // what no meter reads goes with B+
         _ => (What::BPlus.of(0), Verdict::Fit),
     };

@@ -147,7 +147,7 @@ fn behind(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<String>
     let choice = decided.choice?;
     let day = choice.day.as_ref()?;
     if choice.method == Method::AsIs {
-        if let Some(f) = decided.findings.iter().find(|f| f.open) {
+        if let Some(f) = decided.findings.iter().find(|f| f.asks()) {
             let l = &f.limit;
             let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
             return Some(format!(
