@@ -17,10 +17,10 @@ use std::collections::BTreeMap;
 const SHARES: (f64, f64) = (0.85, 1.30);
 
 /// Sets of a short run, and of a long one; `MAINSFIT_SETS` asks for another number.
-const SETS: (usize, usize) = (100, 2000);
+const SETS: (usize, usize) = (40, 2000);
 const SEED: u64 = 1958;
-/// Points of a random set's curve.
-const POINTS: usize = 13;
+/// Points of a random set's curve, in a short run and a long one.
+const POINTS: (usize, usize) = (7, 13);
 /// Most sets of a hundred that may be left without advice.
 const MOST_WITHOUT: f64 = 3.0;
 
@@ -82,9 +82,10 @@ fn look(text: &str) -> Result<Found, String> {
     let profile = profile(text).unwrap();
     let plan = planned(&profile)?;
     let design = plan.set.design_line_v;
+    let points = if crate::long_run() { POINTS.1 } else { POINTS.0 };
     let mut bad = Vec::new();
     if is_plain(&profile, &plan) {
-        let (points, failed) = walk(&profile, &plan.outlet, &coarse(design, POINTS));
+        let (points, failed) = walk(&profile, &plan.outlet, &coarse(design, points));
         let found = wrong(&points);
         if !found.is_empty() {
             bad.extend(found);
