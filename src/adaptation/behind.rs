@@ -22,12 +22,15 @@ struct Remainder {
     front: Box<dyn Part>,
     /// Usual volts on its output.
     gives: f64,
+    /// What the second part is.
+    method: Method,
     back: Box<dyn Adaptation>,
 }
 
 /// A step transformer or a tap and the part that goes with it, both in the circuit.
 struct Behind {
     front: Box<dyn Part>,
+    method: Method,
     back: Box<dyn Part>,
 }
 
@@ -46,14 +49,14 @@ pub fn remainders(
         Offer::RuledOut(_) => None,
     });
     here.map(|(method, back)| -> (Method, Box<dyn Adaptation>) {
-        (method, Box::new(Remainder { front: same(front), gives, back }))
+        (method, Box::new(Remainder { front: same(front), gives, method, back }))
     })
     .collect()
 }
 
 impl Remainder {
     fn behind(&self, back: Box<dyn Part>) -> Box<dyn Part> {
-        Box::new(Behind { front: same(&*self.front), back })
+        Box::new(Behind { front: same(&*self.front), method: self.method, back })
     }
 
     /// The duty as the part behind sees it: amperes of the line grow by the ratio.
@@ -87,7 +90,7 @@ impl Adaptation for Remainder {
 
 impl Behind {
     fn with(&self, back: Box<dyn Part>) -> Box<dyn Part> {
-        Box::new(Behind { front: same(&*self.front), back })
+        Box::new(Behind { front: same(&*self.front), method: self.method, back })
     }
 }
 
@@ -112,7 +115,12 @@ impl MainsLead for Behind {
 
 impl Part for Behind {
     fn bought(&self) -> Bought {
-        Bought { with: Some(Box::new(self.back.bought())), ..self.front.bought() }
+        let (mut back, facts) = (self.back.bought(), self.method.facts());
+        // beside another part it must be said what the small transformer is to do
+        if facts.bucks || facts.boosts {
+            back.ware = format!("{}, {}", facts.noun, back.ware);
+        }
+        Bought { with: Some(Box::new(back)), ..self.front.bought() }
     }
     fn value(&self) -> f64 {
         self.front.value()
@@ -145,7 +153,7 @@ impl Part for Behind {
         match index.checked_sub(self.front.tolerances().len()) {
             None => {
                 let front = self.front.varied(index, factor);
-                Box::new(Behind { front, back: same(&*self.back) })
+                Box::new(Behind { front, method: self.method, back: same(&*self.back) })
             }
             Some(index) => self.with(self.back.varied(index, factor)),
         }

@@ -56,7 +56,8 @@ pub(super) fn alarms(model: &Model, outlet: Option<&OutletVolts>) -> Vec<Caution
 pub(super) fn of_set(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
     let model = receiver.model();
     let mut list = alarms(model, outlet);
-    list.extend(inside(receiver, outlet.map_or(model.design_line, |o| o.high_v)));
+    let own = model.design_line;
+    list.extend(inside(receiver, outlet.map_or(own, |o| o.high_v.max(own))));
     list.extend(rules(&situation(model, outlet)));
     list.retain(|c| c.comes_first() || c.step() == Step::Measure);
     list

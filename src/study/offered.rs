@@ -27,13 +27,13 @@ pub(super) fn cautions(
     let fitted = fitted.or(offered.first().copied());
     let mut list = alarms(model, Some(outlet));
     let direct = flags::direct(model, outlet);
-    // the most of both: the set as it is, unless it must not be plugged in bare, and with what is fitted; on another tap as
-    // many more volts as there are fewer turns
+    // the most of all: on its own line, to which a low outlet recovers and a variac raises it; as it is, unless it must not
+    // be plugged in bare; with what is fitted, on another tap as many more volts as there are fewer turns
     let bare = (direct == Direct::Allowed).then_some(outlet.high_v);
     let day = fitted.and_then(|c| c.day.as_ref());
     let with = day.map(|day| day.high.set_v / day.high.primary_turns);
-    let most = bare.into_iter().chain(with).max_by(f64::total_cmp);
-    list.extend(inside(receiver, most.unwrap_or(outlet.high_v)));
+    let most = bare.into_iter().chain(with).fold(model.design_line, f64::max);
+    list.extend(inside(receiver, most));
     if let Some(flux) = model.flux(outlet.high_v) {
         list.push(Caution::OtherFrequency {
             made_for_hz: model.design_frequency,
@@ -95,21 +95,24 @@ fn of_parts(
         let fault = c.faults.iter().find(|f| matches!(f.fault, FaultCase::Reversed(_)));
         fault.and_then(|f| f.set_v).filter(|_| !boosts(c))
     };
-    // what is in proportion to the outlet, with the outlet back at what the set was made for
+    let worst = || offered.iter().filter_map(|c| reversed(c)).max_by(f64::total_cmp);
+    let set_v = fitted.and_then(reversed).or_else(worst);
+    list.extend(set_v.map(|set_v| Caution::BuckingReversed { set_v }));
+    // what is in proportion to the outlet, with the outlet back at what the tap in use is made for
     let recovered = |c: &Choice| {
         let usual = &c.day.as_ref()?.usual;
+        let outlet_v = made_for_v * usual.primary_turns;
         // another country's outlet does not recover
         let steps = c.method == Method::StepUp && !far_off(usual.outlet_v, made_for_v);
-        (boosts(c) || steps).then_some(usual.set_v / usual.outlet_v * made_for_v)
+        let set_v = usual.set_v / usual.outlet_v * outlet_v;
+        (boosts(c) || steps).then_some((outlet_v, set_v))
     };
-    let worst = |of: &dyn Fn(&Choice) -> Option<f64>| {
-        let all = || offered.iter().filter_map(|c| of(c)).max_by(f64::total_cmp);
-        fitted.and_then(of).or_else(all)
+    let worst = || {
+        let all = offered.iter().filter_map(|c| recovered(c));
+        all.max_by(|a, b| a.1.total_cmp(&b.1))
     };
-    list.extend(worst(&reversed).map(|set_v| Caution::BuckingReversed { set_v }));
-    list.extend(
-        worst(&recovered).map(|set_v| Caution::BoostLeftIn { outlet_v: made_for_v, set_v }),
-    );
+    let left_in = fitted.and_then(recovered).or_else(worst);
+    list.extend(left_in.map(|(outlet_v, set_v)| Caution::BoostLeftIn { outlet_v, set_v }));
     let cold = fitted.and_then(|c| c.cold_start.as_ref());
     let capacitors = cold.into_iter().flat_map(|cold| &cold.capacitors);
     list.extend(capacitors.filter(|c| c.exceeds()).map(|c| Caution::CapacitorAtSwitchOn {

@@ -82,7 +82,7 @@ impl<'a> Signals<'a> {
         };
         Signals {
             full: with(Signal::FullOutput, |s| matches!(s, Swing::PushPull { .. })),
-            strong: with(Signal::Avc(STRONG_AVC_V), |s| *s == Swing::Controlled),
+            strong: with(Signal::Avc(STRONG_AVC_V), controlled),
             receiver,
         }
     }
@@ -153,7 +153,8 @@ impl<'a> Signals<'a> {
             let read = solved.map(|s| reading::read(set, &s.operation));
             read.map_err(|error| unsolved = Some(error.to_string())).ok()
         };
-        let strong = solve(self.strong.as_ref(), usual.outlet_v);
+        let held = self.strong.as_ref().map(|set| at_rest(set, usual));
+        let strong = solve(held.as_ref(), usual.outlet_v);
         let full = solve(self.full.as_ref(), usual.outlet_v);
         let resistors = part.resistors();
         let fitted = resistors.first().and_then(|resistor| {
@@ -185,9 +186,24 @@ impl<'a> Signals<'a> {
     }
 }
 
+fn controlled(swing: &Swing) -> bool {
+    matches!(swing, Swing::Controlled { .. })
+}
+
+/// `set` with what its controlled tubes' screens read at rest.
+fn at_rest(set: &Receiver, rest: &Reading) -> Receiver {
+    set.clone().with_parts(|model| {
+        for (tube, read) in model.tubes.iter_mut().zip(&rest.tubes) {
+            if let Swing::Controlled { rest_screen } = &mut tube.swing {
+                *rest_screen = read.screen_v.map_or(0.0, |v| v - read.cathode_v);
+            }
+        }
+    })
+}
+
 impl SignalPoint {
     fn of(r: &Reading, tubes: &[Tube]) -> SignalPoint {
-        let controlled = r.tubes.iter().zip(tubes).filter(|(_, t)| t.swing == Swing::Controlled);
+        let controlled = r.tubes.iter().zip(tubes).filter(|(_, t)| controlled(&t.swing));
         let screens = controlled.filter_map(|(r, _)| r.screen_v);
         let outputs = || r.tubes.iter().filter(|t| t.output);
         let hottest = outputs().max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));

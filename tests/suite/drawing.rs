@@ -7,7 +7,7 @@ use mainsfit::adaptation::{Bought, Method};
 use mainsfit::profile::{self, Document, Profile};
 use mainsfit::quantity::{Current, Quantity, Voltage, show};
 use mainsfit::report::drawing::{Drawing, mains_side, supply};
-use mainsfit::study::{Choice, Plan, Request, SupplyElement, plan};
+use mainsfit::study::{Behind, Choice, Plan, Request, SupplyElement, plan};
 use std::sync::OnceLock;
 
 fn profile_of(path: &str) -> Profile {
@@ -58,7 +58,7 @@ pub fn checked(name: &str, drawing: &Drawing) -> Read {
     }
     let read = read(&drawing.svg);
     // with nothing in the part's place the drawing is narrower
-    // and with a second part behind a transformer wider
+    // and with a second part behind a transformer, or beside a tap, wider
     assert!([720.0, 470.0, 910.0].contains(&read.view.0) && read.view.1 > 100.0);
     let problems: Vec<String> = [read.clashes(), read.wiring_faults()].concat();
     assert!(problems.is_empty(), "{name}:\n{}", problems.join("\n"));
@@ -295,6 +295,58 @@ fn the_set_hangs_on_the_tap_that_is_named() {
             &read,
             &[format!("{wanted} V tap"), format!("{design} V tap, left free")],
         );
+    }
+}
+
+/// Another tap with each part that goes with it: the part between switch and the tap in use, the old tap free.
+#[test]
+fn a_part_lies_between_switch_and_another_tap() {
+    let (_, plan) = &plans()[0];
+    let template = plan.choices.iter().find(|c| c.method == Method::BuckingOutlet).unwrap();
+    let design = plan.set.design_line_v;
+    let volts = template.day.as_ref().unwrap().usual.set_v;
+    for (second, symbol) in [
+        (Method::BuckingOutlet, "bucking secondary"),
+        (Method::BuckingSet, "bucking secondary"),
+        (Method::BoostOutlet, "boosting secondary"),
+        (Method::BoostSet, "boosting secondary"),
+        (Method::SeriesResistor, "resistor"),
+    ] {
+        for (wanted, pin, free) in [(2.0 * design, 0, 2), (0.5 * design, 2, 0)] {
+            let part = Bought::ware(format!("move the primary to its {wanted} V tap"));
+            let behind = Behind {
+                gives_low_v: volts,
+                gives_usual_v: volts,
+                gives_high_v: volts,
+                enough: false,
+                method: Some(second),
+                part: Some(Bought::ware("120 V to 6.3 V, 1.2 A".to_owned())),
+                part_value: Some(6.3),
+                refused: Vec::new(),
+            };
+            let choice = Choice {
+                method: Method::TapAndPart,
+                part: Some(part),
+                part_value: Some(wanted),
+                behind: Some(behind),
+                ..template.clone()
+            };
+            let name = format!("form-tap-{wanted}-{second}");
+            let read = checked(&name, &mains_side(plan, &choice, "x"));
+            let (lead, pins) = (nodes(&read, symbol, 0), read.symbol("primary", 0).pins);
+            assert_eq!(lead[0], nodes(&read, "switch", 0)[1], "{name}");
+            assert_eq!(lead[1], read.node_at(pins[pin]), "{name}");
+            let end = read.symbol("terminal", 0).pins[0];
+            assert!(
+                end == pins[free] || read.net_at(end) == "free tap",
+                "{name}: the other tap stays free"
+            );
+            assert_says(
+                &name,
+                &read,
+                &[format!("{wanted} V tap"), format!("{design} V tap, left free")],
+            );
+        }
     }
 }
 

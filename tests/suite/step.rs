@@ -138,6 +138,10 @@ fn another_tap_and_a_part_where_no_single_step_reaches() {
         assert!(both["objections"].as_array().unwrap().is_empty(), "{both}");
         let behind = &both["behind"];
         assert_eq!(behind["method"], second, "{behind}");
+        // in one line of parts it is said what the small transformer does
+        let noun = if second == "boost-outlet" { "boosting" } else { "bucking" };
+        let all = both["part"].as_str().unwrap();
+        assert!(all.contains(&format!("110 V tap; {noun} transformer, ")), "{all}");
         let words = behind["part"].as_str().unwrap();
         let part: Vec<f64> =
             words.split(' ').filter_map(|w| w.trim_end_matches(',').parse().ok()).collect();

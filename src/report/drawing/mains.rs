@@ -25,10 +25,8 @@ pub(super) const PART_MID: f64 = 385.0;
 pub(super) const PRIMARY: f64 = 590.0;
 /// What a drawing is narrower by where nothing stands in the part's place.
 pub(super) const NOTHING: f64 = 250.0;
-/// What it is wider by for a part behind a step transformer.
+/// What it is wider by for a part behind a step transformer, or ahead of taps.
 pub(super) const BEHIND: f64 = 190.0;
-/// What it is wider by for a part ahead of taps.
-pub(super) const TO_TAPS: f64 = 110.0;
 /// Where the windings of a step transformer stand.
 pub(super) const STEP_PRIMARY: f64 = PART_MID - 30.0;
 pub(super) const STEP_SECONDARY: f64 = PART_MID - 2.0;
@@ -47,7 +45,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let both = choice.method == Method::TapAndPart && choice.behind.is_some();
     let narrower = match second {
         Some(_) => -BEHIND,
-        None if both => -TO_TAPS,
+        None if both => -BEHIND,
         None if bare => NOTHING,
         None => 0.0,
     };
@@ -79,7 +77,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let place = (net, back, PRIMARY - narrower, words.tapped);
     set.draw(&mut pen, usual, place, cord);
     let at = match (words.tapped, second) {
-        (true, _) if both => 530.0,
+        (true, _) if both => 570.0,
         (true, None) => 390.0,
         (true, Some(_)) => 390.0 - narrower,
         (false, _) => 546.0 - narrower,

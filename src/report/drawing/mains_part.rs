@@ -3,7 +3,7 @@
 use super::frame::Point;
 use super::mains::{
     HEIGHT, LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY,
-    STEP_PRIMARY, STEP_SECONDARY, TO_TAPS,
+    STEP_PRIMARY, STEP_SECONDARY,
 };
 use super::mains_set::{Set, primary};
 use super::pen::Anchor::{End, Middle, Start};
@@ -85,11 +85,11 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
     }
     let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
     if let (Method::TapAndPart, Some((method, second))) = (choice.method, second) {
-        let at = At { short: DROP - TO_TAPS, ..BEHIND_SWITCH };
+        let at = At { short: DROP - super::mains::BEHIND, ..BEHIND_SWITCH };
         let part = clean(&second.to_string());
         let ahead = draw_at(pen, plan, choice, (method, &part, noun), at);
         let volts = choice.part_value.unwrap_or(plan.set.design_line_v);
-        let taps = At { dx: TO_TAPS, ..BEHIND_SWITCH };
+        let taps = At { dx: super::mains::BEHIND, ..BEHIND_SWITCH };
         let (used, free) = primary_with_taps(pen, plan, volts, (taps, "set live", at.end()));
         let said = format!("{}, live to the {used}, the {free}", ahead.said);
         return Words { said, tapped: true, ..ahead };
