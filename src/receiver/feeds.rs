@@ -214,13 +214,20 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
             list.push(tube(use_, point, law, (place, index), ledger));
         }
     }
-    // without a diode there is no automatic volume control
-    if !profile.tubes.iter().any(|t| t.kind.class.has_diode()) {
-        list.iter_mut().for_each(|t| t.swing = Swing::Steady);
+    // without a diode there is no automatic volume control; a plate behind a resistor is that of an audio stage
+    if profile.tubes.iter().any(|t| t.kind.class.has_diode()) {
+        let remote = |t: &&mut Tube| profile.tubes[t.socket].kind.class.is_remote();
+        let tuned = |t: &&mut Tube| t.plate.ohms < AUDIO_LOAD;
+        let controlled = list.iter_mut().filter(remote).filter(tuned);
+        controlled.for_each(|t| t.swing = Swing::Controlled { rest_screen: 0.0 });
     }
     push_pull(profile, &mut list, ledger);
     Ok(list)
 }
+
+/// Resistance in a plate's feed from which on it is the load of an audio stage (decoupling of tuned stages has 1 to 5 kΩ;
+/// common practice, no source).
+const AUDIO_LOAD: f64 = 20e3;
 
 /// Load from plate to plate of two pentodes, over plate volts by plate amperes of one alone: published typical operation
 /// of 6V6GT, 6F6, 6K6GT, 6L6 and EL84 in push-pull has 1.1 to 1.9 (makers' tube manuals †).
@@ -367,7 +374,7 @@ fn tube(
         max_screen_volts: kind.max_screen_volts.map(Quantity::si),
         output,
         current_factor: 1.0,
-        swing: if kind.class.is_remote() { Swing::Controlled } else { Swing::Steady },
+        swing: Swing::Steady,
     }
 }
 

@@ -29,7 +29,11 @@ pub enum Swing {
         ohms: f64,
     },
     /// Its grid lies on the AVC.
-    Controlled,
+    Controlled {
+        /// Its screen volts at rest, against the cathode: the plate of an oscillator in the same envelope goes on drawing
+        /// what it draws then. 0 where there is none to be held.
+        rest_screen: f64,
+    },
 }
 
 /// Volts of AVC that let the current of a remote-cutoff tube fall to 1/e, over its screen volts. The conductance of these
@@ -56,8 +60,8 @@ impl Swing {
                 let (currents, watts) = driven(law, ohms * factor, grid, screen, plate);
                 (currents, factor * watts)
             }
-            (Signal::Avc(volts), Swing::Controlled) => {
-                (held_down(law.currents(grid, screen, plate), volts, screen), 0.0)
+            (Signal::Avc(volts), Swing::Controlled { rest_screen }) => {
+                (held_down(law.currents(grid, screen, plate), volts, screen, rest_screen), 0.0)
             }
             _ => (law.currents(grid, screen, plate), 0.0),
         }
@@ -128,13 +132,18 @@ fn difference(ohms: f64, at: &impl Fn(f64) -> (Currents, Currents)) -> f64 {
     d
 }
 
-/// What `volts` of AVC leave of plate and screen current; an oscillator's plate is not under its control.
-fn held_down(mut now: Currents, volts: f64, screen: f64) -> Currents {
+/// What `volts` of AVC leave of plate and screen current. An oscillator's plate is not under its control, and its current, in
+/// the law a share of what the screen draws, does not rise with a screen that is let go.
+fn held_down(mut now: Currents, volts: f64, screen: f64, rest_screen: f64) -> Currents {
     if screen <= 0.0 {
         return now;
     }
     let left = (-volts / (REMOTE * screen)).exp();
     let by_screen = volts / (REMOTE * screen * screen);
+    if rest_screen > 0.0 {
+        now.extra *= (rest_screen / screen).powf(1.5);
+        now.slopes[2] = [0.0; 3];
+    }
     for (row, amps) in [(0, &mut now.plate), (1, &mut now.screen)] {
         now.slopes[row] = now.slopes[row].map(|slope| left * slope);
         *amps *= left;

@@ -9,7 +9,7 @@ use super::{
     outlet_words, verdict, wiring, working,
 };
 use crate::adaptation::{Place, Stands};
-use crate::study::{AssumptionReport, Caution, Choice, Note, Objection, Plan, Step};
+use crate::study::{AssumptionReport, Caution, Choice, Day, Note, Objection, Plan, Step};
 
 /// How a note came to be, so that it can be made again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,9 +31,15 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(note_readings::checkpoints(note));
     page.extend(super::signal::of_note(note));
     page.extend(note_safety::sections(note));
-    page.push(note_readings::supply(note));
-    page.extend(working::section(&note.plan.working));
-    page.extend(assumed(&note.plan.assumptions));
+    // where nothing is fitted two pages must do, and the readings are in the table
+    if note.choice != 0 {
+        page.push(note_readings::supply(note));
+        page.extend(working::section(&note.plan.working));
+    }
+    page.extend(match note.choice {
+        0 => assumed_in_short(&note.plan.assumptions),
+        _ => assumed(&note.plan.assumptions),
+    });
     page.extend(dagger(&page));
     page.extend(caution::last(&note.plan.cautions));
     page.extend(sign_off(note, origin));
@@ -74,7 +80,7 @@ fn head(note: &Note) -> Page {
     let mut fields = Vec::new();
     if done.chars().count() > LONG {
         page.push(Block::Text(vec![plain("Fitted: "), strong(done)]));
-    } else {
+    } else if note.choice != 0 {
         fields.push(("Fitted", Some(done)));
     }
     fields.push(("Set made for", Some(made_for(&plan.set))));
@@ -106,59 +112,72 @@ const MOST_REASONS: usize = 8;
 /// As many for a set on the line, which has more to be careful of.
 const MOST_ON_THE_LINE: usize = 3;
 
-/// How the set ran before.
+/// Why: what the advice says of what it names, else how the set ran before and what speaks against leaving it so.
 fn why(note: &Note) -> Page {
     let plan = &note.plan;
     let Some(day) = &note.before().day else {
         return Vec::new();
     };
-    let mut sentence = String::from("Straight on the outlet the set ran");
-    if let Some(heater) = day.usual.tube_heater() {
-        sentence += &format!(
-            " its heaters at {}{} where {} is rated ({} on {}, {} at {}) and",
+    let b_plus = format!("B+ straight on the outlet: {}.", against_design(plan, &day.usual));
+    let mut page = match plan.advice.choice == Some(note.fitted().method) {
+        true => vec![text(verdict::reasons(&plan.advice)), text(b_plus)],
+        false => vec![text(as_it_ran(day)), text(b_plus), text(against(note))],
+    };
+    page.push(text(verdict::turns(&plan.advice).join(" ")));
+    page.retain(|block| *block != text(""));
+    let found = drawing::mains_side(plan, note.before(), "found");
+    vec![heading("Why"), Block::Beside(page, found)]
+}
+
+/// How the heaters of the set ran before.
+fn as_it_ran(day: &Day) -> String {
+    day.usual.tube_heater().map_or(String::new(), |heater| {
+        let string = match heater.in_string {
+            true => format!(" for the {}, the rest of the string in step,", heater.winding),
+            false => String::new(),
+        };
+        format!(
+            "Straight on the outlet the set ran its heaters at {}{string} where {} is rated ({} on {}, {} at {}).",
             volts(heater.volts_v),
-            match heater.in_string {
-                true => format!(" for the {}, the rest of the string in step,", heater.winding),
-                false => String::new(),
-            },
             volts(heater.rated_v),
             percent(day.usual.heater_excess()),
             volts(day.usual.outlet_v),
             percent(day.high.heater_excess()),
             volts(day.high.outlet_v),
-        );
-    }
-    sentence += &format!(" B+ at {}.", against_design(plan, &day.usual));
-    let mut page = vec![text(sentence)];
+        )
+    })
+}
+
+/// What speaks against leaving it so.
+fn against(note: &Note) -> String {
     // in a string all heaters are off by one share, and that is said already
     let said = |o: &&Objection| {
         let day = |o: &Objection| matches!(o, Objection::HeatersThroughTheDay { .. });
         let of_one = matches!(o, Objection::LimitPassed { what, .. } if what.ends_with("heaters"));
-        on_the_line(plan) && of_one && note.before().objections.iter().any(day)
+        on_the_line(&note.plan) && of_one && note.before().objections.iter().any(day)
     };
     let reasons = note.before().objections.iter().filter(|o| !said(o));
     let mut reasons: Vec<String> = reasons.map(ToString::to_string).collect();
-    let most = if on_the_line(plan) { MOST_ON_THE_LINE } else { MOST_REASONS };
+    let most = if on_the_line(&note.plan) { MOST_ON_THE_LINE } else { MOST_REASONS };
     if reasons.len() > most {
         let more = reasons.len() - most;
         reasons.truncate(most);
         reasons.push(format!("{more} more that `mainsfit plan` lists"));
     }
-    let advised = plan.advice.choice == Some(note.fitted().method) || plan.advice.choice.is_none();
-    if advised && note.choice == 0 {
-        page.push(text(verdict::reasons(&plan.advice)));
-    } else if !reasons.is_empty() {
-        page.push(text(format!("Against leaving it so: {}.", reasons.join("; "))));
+    match reasons.as_slice() {
+        [] => String::new(),
+        reasons => format!("Against leaving it so: {}.", reasons.join("; ")),
     }
-    page.extend(verdict::turns(plan));
-    let found = drawing::mains_side(plan, note.before(), "found");
-    vec![heading("Why"), Block::Beside(page, found)]
 }
 
 fn fitted(note: &Note) -> Page {
     let choice = note.fitted();
     let nothing = note.choice == 0;
-    let mut page = vec![heading(if nothing { "Nothing is fitted" } else { "What was fitted" })];
+    let mut page = vec![heading(if nothing {
+        "Nothing is fitted for this outlet voltage"
+    } else {
+        "What was fitted"
+    })];
     page.extend(caution::ahead_of(&note.plan.cautions, Step::Fit));
     let mut rows = Vec::new();
     let mut add = |label, value| rows.push((label, Some(value)));
@@ -189,12 +208,6 @@ fn fitted(note: &Note) -> Page {
     }
     if choice.part.is_some() {
         rows.push(("Fitted in this place", note.record.place.clone()));
-    }
-    if nothing {
-        page.insert(
-            1,
-            text("For this outlet voltage nothing is fitted: the line side is as drawn above."),
-        );
     }
     if !rows.is_empty() {
         page.push(form(rows));
@@ -246,6 +259,14 @@ fn assumed(all: &[AssumptionReport]) -> Page {
         page.push(notes(lines));
     }
     page
+}
+
+/// The same in a paragraph.
+fn assumed_in_short(all: &[AssumptionReport]) -> Page {
+    let each: Vec<String> = all.iter().map(with_spread).collect();
+    let words = format!("{}. `mainsfit plan` gives the rule of each.", each.join("; "));
+    let some = [heading("What had to be assumed"), fine(words)];
+    if all.is_empty() { assumed(all) } else { some.into() }
 }
 
 /// How the rule of a fitted value begins.

@@ -2,7 +2,7 @@
 
 use super::figures::{signed_percent, volts};
 use super::note::on_the_line;
-use super::page::{Block, Page, Span, form, heading, items, plain, strong, table, text};
+use super::page::{Block, Page, Span, form, heading, plain, strong, table, text};
 use super::words::capital;
 use super::{caution, drawing, note_curve, verdict};
 use crate::study::{Checkpoint, Meter, Note, Plan, Reading, Step, What};
@@ -30,7 +30,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         text(format!(
             "Against chassis unless it says otherwise; {}volume up, no signal, a quarter of an hour warm; meter of 10 MΩ or more, its own load not reckoned. Outlet measured: ________ V; between the columns readings change evenly.",
             if line {
-                "heaters each across its own pins; hang the live meter leads on with the plug out; "
+                "heaters each across its own pins; clip the meter on with the set unplugged; "
             } else {
                 "primary and heater windings across their own two wires; "
             }
@@ -51,10 +51,9 @@ fn decides(plan: &Plan) -> Page {
         return Page::new();
     };
     let label = format!("{}, {}", capital(&verdict::point(plan, measure)), measure.range);
-    let follows = verdict::reading(plan, measure).into_iter().map(|words| vec![plain(words)]);
+    let follows = verdict::reading(plan, measure).join(" ");
     vec![
-        text(strong("One reading decides:")),
-        items(follows),
+        Block::Text(vec![strong("One reading decides: "), plain(follows)]),
         form([(label.as_str(), None), ("Outlet then", None)]),
     ]
 }
@@ -155,5 +154,9 @@ fn day(note: &Note) -> Page {
         Ok(drawing) => Block::Figure(drawing),
         Err(error) => text(error.to_string()),
     };
-    vec![text(words), curve]
+    // where nothing is fitted two pages must do
+    match note.choice {
+        0 => vec![text(words)],
+        _ => vec![text(words), curve],
+    }
 }

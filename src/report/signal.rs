@@ -75,8 +75,7 @@ fn rows(choice: &Choice, signal: &SignalReport) -> Vec<Vec<Span>> {
         ("  full output", signal.full.as_ref()),
         ("  strong station", signal.strong_station.as_ref()),
     ];
-    let heat =
-        |p: &SignalPoint| if choice.part.is_some() { watts(p.lead_w) } else { "-".to_owned() };
+    let heat = |p: &SignalPoint| or_dash(Some(p.lead_w).filter(|w| *w >= 0.005), watts);
     let row = |(label, point): (&str, Option<&SignalPoint>)| {
         let p = point?;
         Some(vec![

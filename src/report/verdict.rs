@@ -83,12 +83,12 @@ pub(super) fn head(plan: &Plan) -> Page {
         let other = act(plan, Verdict::of(choice.method), Some(choice));
         page.push(paragraph("OR", sentence(&other)));
     }
-    page.extend(turns(plan));
+    page.extend(changes(plan));
     page
 }
 
 /// Why, as an entry.
-pub(super) fn why(plan: &Plan) -> Option<super::page::Block> {
+fn why(plan: &Plan) -> Option<super::page::Block> {
     let reasons = reasons(&plan.advice);
     // what the readings say heads the page already
     (!reasons.is_empty() && plan.readings.contradiction.is_none())
@@ -101,20 +101,24 @@ pub(super) fn reasons(advice: &Advice) -> String {
     advice.reasons.iter().filter(said).map(|r| sentence(r)).collect::<Vec<_>>().join(" ")
 }
 
-/// Where the verdict changes, and a reading that is to be taken besides.
-pub(super) fn turns(plan: &Plan) -> Page {
-    let advice = &plan.advice;
+/// Where the verdict changes, a sentence each, the lowest voltage first, and what else would change it.
+pub(super) fn turns(advice: &Advice) -> Vec<String> {
     let mut turns = advice.changes_at.clone();
     turns.sort_by(|a, b| a.voltage.total_cmp(&b.voltage));
     let each = turns.iter().map(|t| {
         let side = if t.above { "above" } else { "below" };
         let at = half_volts(t.voltage);
-        vec![plain(format!("Usual outlet voltage {side} {at}: {}.", elsewhere(t.verdict)))]
+        format!("Usual outlet voltage {side} {at}: {}.", elsewhere(t.verdict))
     });
     // in words the same, and after that what else would change it
-    let besides = advice.would_change.iter().skip(turns.len());
-    let each: Vec<Vec<Span>> =
-        each.chain(besides.map(|words| vec![plain(sentence(words))])).collect();
+    let besides = advice.would_change.iter().skip(turns.len()).map(|words| sentence(words));
+    each.chain(besides).collect()
+}
+
+/// Where the verdict changes, and a reading that is to be taken besides.
+fn changes(plan: &Plan) -> Page {
+    let advice = &plan.advice;
+    let each: Vec<Vec<Span>> = turns(advice).into_iter().map(|words| vec![plain(words)]).collect();
     let mut page = Vec::new();
     if !each.is_empty() {
         let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "CHANGES" };

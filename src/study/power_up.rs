@@ -16,11 +16,12 @@ use super::StudyError;
 use super::caution::{self, Caution};
 use super::checkpoint::Points;
 use super::measures::What;
-use super::plan::{Offered, Plan, Request, Solved, solve};
+use super::plan::{Plan, Request};
+use super::solve::{Offered, Solved, solve};
 use super::verdict::Verdict;
 use super::working::Working;
 use crate::adaptation::Method;
-use crate::profile::{Profile, Target};
+use crate::profile::Profile;
 use crate::receiver::{Receiver, RectifierCircuit, Straight};
 use serde::Serialize;
 
@@ -39,9 +40,9 @@ pub struct PowerUp {
     pub cautions: Vec<Caution>,
     /// [`POWER_UP_SCHEMA`].
     pub schema: &'static str,
-    /// The plan of the set with its heaters as rated; its cautions are all those of a plan.
+    /// The plan of the set; its cautions are all those of a plan.
     pub plan: Plan,
-    /// The line at which the heaters are as rated, V RMS.
+    /// The line at which the target is met, V RMS: the heaters as rated, unless the profile says otherwise.
     pub target_v: f64,
     /// What the bench is fed with, V RMS: the usual outlet; where the set must not be plugged in there, what comes out
     /// of the part below, or the target on a variac.
@@ -90,11 +91,21 @@ pub fn power_up(
     request: &Request,
     warnings: Vec<String>,
 ) -> Result<PowerUp, StudyError> {
-    let request = Request { target: Some(Target::Heaters), ..*request };
-    let mut solved = solve(profile, &request, warnings)?;
-    // fitted for the last stage, and not before; the fuse is that of what is advised, which the last stage then is
+    let mut solved = solve(profile, request, warnings)?;
+    // the fuse is that of what is advised, which the last stage then is
+    solved.settle_on(Some(Method::AsIs), Offered::One);
     let ends_with = ends_with(&solved.plan);
-    solved.settle_on(Some(ends_with.unwrap_or(Method::AsIs)), Offered::One);
+    if ends_with.is_some() {
+        // what is fitted for the last stage adds its own to those of the set as it is till then
+        let mut list = std::mem::take(&mut solved.plan.cautions);
+        solved.settle_on(ends_with, Offered::One);
+        let kind = std::mem::discriminant::<Caution>;
+        let there: Vec<_> = list.iter().map(kind).collect();
+        let added = std::mem::take(&mut solved.plan.cautions).into_iter();
+        list.extend(added.filter(|c| !there.contains(&kind(c))));
+        list.sort_by_key(Caution::order);
+        solved.plan.cautions = list;
+    }
     let Solved { plan, receiver, uncertain, parts } = solved;
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.method == Method::Variac);

@@ -1,12 +1,13 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
+use super::choice::{Choice, Standing};
+use super::day::Day;
 use super::limits::Limited;
-use super::plan::{Choice, Day, Standing};
+use super::objection::Objection;
 use super::rating;
 use super::reading::{self, Limit, Rating, Reading};
 use super::settle;
 use super::share;
-use super::verdict::Objection;
 use crate::adaptation::{Method, Part};
 use crate::receiver::{Operation, Receiver, Signal, Straight, Swing, Tube};
 use schemars::JsonSchema;
@@ -82,7 +83,7 @@ impl<'a> Signals<'a> {
         };
         Signals {
             full: with(Signal::FullOutput, |s| matches!(s, Swing::PushPull { .. })),
-            strong: with(Signal::Avc(STRONG_AVC_V), |s| *s == Swing::Controlled),
+            strong: with(Signal::Avc(STRONG_AVC_V), controlled),
             receiver,
         }
     }
@@ -153,7 +154,8 @@ impl<'a> Signals<'a> {
             let read = solved.map(|s| reading::read(set, &s.operation));
             read.map_err(|error| unsolved = Some(error.to_string())).ok()
         };
-        let strong = solve(self.strong.as_ref(), usual.outlet_v);
+        let held = self.strong.as_ref().map(|set| at_rest(set, usual));
+        let strong = solve(held.as_ref(), usual.outlet_v);
         let full = solve(self.full.as_ref(), usual.outlet_v);
         let resistors = part.resistors();
         let fitted = resistors.first().and_then(|resistor| {
@@ -185,9 +187,24 @@ impl<'a> Signals<'a> {
     }
 }
 
+fn controlled(swing: &Swing) -> bool {
+    matches!(swing, Swing::Controlled { .. })
+}
+
+/// `set` with what its controlled tubes' screens read at rest.
+fn at_rest(set: &Receiver, rest: &Reading) -> Receiver {
+    set.clone().with_parts(|model| {
+        for (tube, read) in model.tubes.iter_mut().zip(&rest.tubes) {
+            if let Swing::Controlled { rest_screen } = &mut tube.swing {
+                *rest_screen = read.screen_v.map_or(0.0, |v| v - read.cathode_v);
+            }
+        }
+    })
+}
+
 impl SignalPoint {
     fn of(r: &Reading, tubes: &[Tube]) -> SignalPoint {
-        let controlled = r.tubes.iter().zip(tubes).filter(|(_, t)| t.swing == Swing::Controlled);
+        let controlled = r.tubes.iter().zip(tubes).filter(|(_, t)| controlled(&t.swing));
         let screens = controlled.filter_map(|(r, _)| r.screen_v);
         let outputs = || r.tubes.iter().filter(|t| t.output);
         let hottest = outputs().max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));

@@ -19,6 +19,12 @@ pub fn rated(volts: f64) -> f64 {
     RATED_V.into_iter().find(|rated| *rated >= volts).unwrap_or(1000.0)
 }
 
+/// What an outlet usually gives beside a set of `line`, by a share from 0.85 to 1.30 of it: no mains
+/// usually give more than 250 V.
+pub fn usual(line: f64, share: f64) -> f64 {
+    (line * (0.85 + 0.45 * share)).min(250.0)
+}
+
 /// Random profiles.
 pub fn profiles() -> impl Strategy<Value = String> {
     vec(0.0..1.0f64, SHARES).prop_map(|shares| Shares::new(&shares).profile())
@@ -165,7 +171,7 @@ impl<'a> Shares<'a> {
     }
 
     fn set(&mut self, text: &mut String, line: f64) {
-        let usual = line * self.between(0.85, 1.30);
+        let usual = usual(line, self.next());
         let low = usual * (1.0 - self.between(0.0, 0.06));
         let high = usual * (1.0 + self.between(0.0, 0.06));
         let watts = self.between(55.0, 120.0);

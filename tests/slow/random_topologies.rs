@@ -1,7 +1,7 @@
 //! Profiles of plausible sets of every topology: heater strings, windings without a centre tap, doublers, dry rectifiers.
 //! `random_sets.rs` writes those of a transformer with a tube on a centre tap.
 
-use crate::random_sets::{profiles, rated};
+use crate::random_sets::{profiles, rated, usual};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -27,9 +27,9 @@ impl Shares {
         list[((self.next() * list.len() as f64) as usize).min(list.len() - 1)]
     }
 
-    /// Set and outlet, the outlet from 0.85 to 1.30 of the design line.
+    /// Set and outlet, the outlet from 0.85 to 1.30 of the design line, 250 V at most.
     fn head(&mut self, line: f64) -> String {
-        let usual = line * self.between(0.85, 1.30);
+        let usual = usual(line, self.next());
         let (low, high) = (usual * self.between(0.95, 1.0), usual * self.between(1.0, 1.05));
         let hertz = if line > 150.0 { 50 } else { 60 };
         format!(

@@ -11,8 +11,9 @@ use std::sync::LazyLock;
 struct Set {
     name: String,
     plan: Value,
-    /// A power-up's: nothing is offered, and the set is as it is.
+    /// A power-up's: the set is as it is, and offered is what its last stage goes through alone.
     bare: bool,
+    through: Option<String>,
     live: bool,
     string: bool,
     cord: bool,
@@ -37,6 +38,8 @@ impl Set {
         assert_eq!(outcome.code, 0, "{path}: {}", outcome.err);
         let found: Value = serde_json::from_str(&outcome.out).unwrap();
         let bare = command == "power-up";
+        let last = found["stages"].as_array().and_then(|stages| stages.last());
+        let through = last.and_then(|stage| stage["through"].as_str()).map(str::to_owned);
         let plan = if bare { found["plan"].clone() } else { found };
         let string = profile.get("heater_string").is_some();
         let has = |words: &str| text.contains(words);
@@ -46,6 +49,7 @@ impl Set {
         Set {
             name: stem(path) + &options.concat() + if bare { " (power-up)" } else { "" },
             bare,
+            through,
             live: string || has("kind: autotransformer"),
             string,
             cord,
@@ -62,7 +66,8 @@ impl Set {
 
     fn offers(&self, id: &str) -> bool {
         let choices = self.plan["choices"].as_array().unwrap();
-        !self.bare && choices.iter().any(|c| c["id"] == id && !c["part"].is_null())
+        let may = !self.bare || self.through.as_deref() == Some(id);
+        may && choices.iter().any(|c| c["id"] == id && !c["part"].is_null())
     }
 
     /// By itself, behind a step transformer, or beside a tap.
@@ -309,7 +314,11 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             ("plug-in", "## Why"),
             ("open", "## Why"),
             ("measure", "Against chassis unless it says otherwise"),
-            ("fit", " - Line fuse: "),
+            // where nothing is fitted and the set's own fuse is not named, the next step is to measure
+            match note.contains(" - Line fuse: ") {
+                true => ("fit", " - Line fuse: "),
+                false => ("fit", "## What the meter should read"),
+            },
         ];
         for caution in cautions(&Set::read(&path, &[]).plan) {
             let parts = [

@@ -80,7 +80,10 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
                 && ["contradiction", "tells", "at_line_v", "slip", "spreads"].contains(&key);
             // a set without push-pull tubes, or without tubes under AVC
             let signal = parent.contains(".signal") && OF_A_SIGNAL.contains(&key);
-            let known = capacitor || outlet || wrong || behind || readings || signal;
+            // a verdict without a part, and one that needs no reading
+            let advice = parent.starts_with(".advice")
+                && ["strength", "measure", "tips_at", "below", "above"].contains(&key);
+            let known = advice || capacitor || outlet || wrong || behind || readings || signal;
             assert!(MAY_BE_NULL.contains(&key) || known, "{name} is null");
         }
         Value::Number(n) => {

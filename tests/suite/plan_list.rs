@@ -56,8 +56,16 @@ fn one_bad_file_does_not_stop_the_others() {
     assert!(rows[1].contains(&format!("{heater:.2} V")), "{}", rows[1]);
     let b_plus = usual["b_plus_v"].as_f64().unwrap();
     assert!(rows[1].contains(&format!("{b_plus:.0} V")), "{}", rows[1]);
-    let advised = alone["advice"]["choice"].as_str().unwrap();
-    assert!(rows[1].contains(advised), "{}", rows[1]);
+    // the verdict in a word there, and below with its part
+    assert_eq!(
+        (&alone["advice"]["verdict"], &alone["advice"]["strength"]),
+        (&"fit".into(), &"needed".into())
+    );
+    assert!(rows[1].trim_end().ends_with("add"), "{}", rows[1]);
+    let choices = alone["choices"].as_array().unwrap();
+    let advised = choices.iter().find(|c| c["id"] == alone["advice"]["choice"]).unwrap();
+    let part = flat(advised["part"].as_str().unwrap());
+    assert!(flat(text).contains(&format!(": {part}. Needed: do not leave the set")), "{text}");
     assert!(rows[0].contains("no plan"));
     let words = flat(text);
     assert!(words.contains("4 files; 2 files without a plan"), "{words}");

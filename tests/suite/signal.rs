@@ -5,7 +5,7 @@
 //! all †: not checked against the source.
 
 use crate::as_read::{model, model_of};
-use crate::harness::printed;
+use crate::harness::{printed, shipped};
 use crate::table::{Allowed, Group, Row};
 use mainsfit::receiver::{Currents, Signal, Swing, Tube};
 use serde_json::Value;
@@ -168,7 +168,7 @@ fn a_controlled_tube_falls_as_published() {
     ] {
         let rest = format!("rectifier: {{ type: 6X5 }}\ntubes: [\"{kind}\", 6H6]\n");
         let tube = &model(&rest).0.tubes[0];
-        assert_eq!(tube.swing, Swing::Controlled, "{kind}");
+        assert_eq!(tube.swing, Swing::Controlled { rest_screen: 0.0 }, "{kind}");
         let at = |avc: f64| tube.currents(Signal::Avc(avc), [-3.0, screen, 250.0]);
         let left = at(from.1 - to.1).slopes[0][0] / at(0.0).slopes[0][0];
         let wanted: f64 = to.0 / from.0;
@@ -179,10 +179,12 @@ fn a_controlled_tube_falls_as_published() {
         assert!((moved(0.0).slopes[1][1] / quotient - 1.0).abs() < 1e-4, "{kind}");
         assert_eq!(at(0.0).plate, tube.law.currents(-3.0, screen, 250.0).plate);
     }
-    // without a diode there is no AVC, and a pentagrid's signal grid only divides its current
+    // an audio stage is not under AVC; without a diode there is none, and a pentagrid's signal grid only divides its current
     let alone = model("rectifier: { type: 6X5 }\ntubes: [6K7, 6F6]\n").0;
     let divided = model("rectifier: { type: 6X5 }\ntubes: [6SA7, 6SQ7, 6F6]\n").0;
-    for tube in alone.tubes.iter().chain(&divided.tubes) {
+    let audio = "[{ type: 6K7, plate: { from: B+, through: 220 kΩ } }, 6H6]";
+    let audio = model(&format!("rectifier: {{ type: 6X5 }}\ntubes: {audio}\n")).0;
+    for tube in alone.tubes.iter().chain(&divided.tubes).chain(&audio.tubes) {
         assert_eq!(tube.swing, Swing::Steady, "{}", tube.label);
     }
 }
@@ -250,6 +252,30 @@ fn rest_full_output_and_station_lie_in_order() {
     // a resistor drops more as the current rises, a bucking transformer next to nothing
     let (resistor, bucking) = (of("series-resistor"), of("bucking-outlet"));
     assert!(resistor.1 < bucking.1 && resistor.2 > 2.0 * bucking.2, "{seen:?}");
+}
+
+/// Controlled tubes draw less, whatever else shares their envelopes: B+ rises, the line and the part have it easier.
+#[test]
+fn a_strong_station_relieves_every_shipped_set() {
+    let mut seen = 0;
+    for path in shipped() {
+        let plan: Value =
+            serde_json::from_str(&printed(&["plan", &path, "--format", "json"])).unwrap();
+        for choice in plan["choices"].as_array().unwrap() {
+            let signal = &choice["signal"];
+            if signal["strong_station"].is_null() {
+                continue;
+            }
+            seen += 1;
+            let of = |point: &str, key: &str| signal[point][key].as_f64().unwrap();
+            let rises = |key| of("strong_station", key) / of("rest", key);
+            assert!(rises("b_plus_v") > 1.002, "{path} {}: {}", choice["id"], rises("b_plus_v"));
+            assert!(rises("line_w") < 1.0, "{path} {}", choice["id"]);
+            let none = of("rest", "lead_w") < 1e-6;
+            assert!(none || rises("lead_w") < 1.0001, "{path} {}", choice["id"]);
+        }
+    }
+    assert!(seen > 30, "{seen}");
 }
 
 /// One row of two and two rows of one are the same stage; in parallel they are none.

@@ -168,48 +168,53 @@ pub fn words(list: &[Stretch]) -> String {
             None => bare.push(stretch.clone()),
         }
     }
+    let v = |volts: f64| (10.0 * volts).round() / 10.0;
     let mut text = String::new();
     for (i, s) in bare.iter().enumerate() {
         let range = match (i, i + 1 == bare.len()) {
             (0, true) => "throughout".to_owned(),
-            (0, false) => format!("to {} V", s.to_v),
-            (_, true) => format!("from {} V", s.from_v),
-            _ if s.from_v == s.to_v => format!("{} V", s.from_v),
-            _ => format!("{}–{} V", s.from_v, s.to_v),
+            (0, false) => format!("to {} V", v(s.to_v)),
+            (_, true) => format!("from {} V", v(s.from_v)),
+            _ if s.from_v == s.to_v => format!("{} V", v(s.from_v)),
+            _ => format!("{}–{} V", v(s.from_v), v(s.to_v)),
         };
         let _ = write!(text, "{}{} {range}", if i > 0 { " · " } else { "" }, s.said);
     }
     for (flag, said) in [(1, "not without the part"), (2, "do not plug in")] {
         if let Some(first) = list.iter().find(|s| s.flag == flag) {
-            let _ = write!(text, ", {said} from {} V", first.from_v);
+            let _ = write!(text, ", {said} from {} V", v(first.from_v));
         }
     }
     text
 }
 
-/// What of `changes_at` is not so: half a volt on either side of each turn the verdict is what it says.
+/// What of `changes_at` is not so: on either side of each turn, within half a volt, the verdict is what it says.
 pub fn wrong_turns(profile: &Profile, plan: &Plan) -> Vec<String> {
-    let advice = &plan.advice;
+    let (advice, usual) = (&plan.advice, plan.outlet.usual_v);
     let mut list = Vec::new();
     for turn in &advice.changes_at {
-        let mut check = |volts: f64, expected: Verdict| match point(profile, &plan.outlet, volts) {
-            Ok(p) if p.said.verdict == expected => {}
-            // a capacitor that bears no more is told first, on either side
-            Ok(p) if p.said.verdict == Verdict::RepairFirst => {}
-            Ok(p) => list.push(format!(
-                "turns at {:.2} V, {} at {volts:.2} V should be {}",
-                turn.voltage,
-                p.said.words(),
-                word(&expected)
-            )),
-            Err(error) => list.push(format!("{volts:.2} V: {error}")),
-        };
-        let sign = if turn.above { 0.5 } else { -0.5 };
-        check(turn.voltage + sign, turn.verdict);
-        // on this side it is today's, unless the voltage is so near that this side ends before
-        let inside = turn.voltage - sign;
-        if (inside - plan.outlet.usual_v) * sign > 0.0 {
-            check(inside, advice.verdict);
+        let sign = if turn.above { 1.0 } else { -1.0 };
+        for (side, expected) in [(sign, turn.verdict), (-sign, advice.verdict)] {
+            // half a volt off, or nearer: a stretch may be shorter, and today's may end before
+            let mut seen = Vec::new();
+            for volts in [0.5, 0.1].map(|off| turn.voltage + side * off) {
+                if (volts - usual) * sign < 0.0 {
+                    continue;
+                }
+                match point(profile, &plan.outlet, volts) {
+                    // a capacitor that bears no more is told first, on either side
+                    Ok(p) if [expected, Verdict::RepairFirst].contains(&p.said.verdict) => {
+                        seen.clear();
+                        break;
+                    }
+                    Ok(p) => seen.push(format!("{} at {volts:.2} V", p.said.words())),
+                    Err(error) => seen.push(format!("{volts:.2} V: {error}")),
+                }
+            }
+            if let Some(first) = seen.first() {
+                let (at, expected) = (turn.voltage, word(&expected));
+                list.push(format!("turns at {at:.2} V, {first} should be {expected}"));
+            }
         }
     }
     list
