@@ -94,7 +94,7 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
         (_, None) => Verdict::CannotSay,
         (Level::LowOpen | Level::HighOpen, _) => Verdict::LeaveAndMeasure,
         // a smaller dropper in the string raises as well
-        (Level::Low, Some(choice)) if choice.method.facts().makes_heat => Verdict::Boost,
+        (Level::Low, Some(choice)) if choice.method != Method::Tap => Verdict::Boost,
         (_, Some(choice)) => Verdict::of(choice.method),
     };
     let strength = verdict.has_strength().then_some(match level {
