@@ -1,12 +1,13 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
+use super::choice::{Choice, Standing};
+use super::day::Day;
 use super::limits::Limited;
-use super::plan::{Choice, Day, Standing};
+use super::objection::Objection;
 use super::rating;
 use super::reading::{self, Limit, Rating, Reading};
 use super::settle;
 use super::share;
-use super::verdict::Objection;
 use crate::adaptation::{Method, Part};
 use crate::receiver::{Operation, Receiver, Signal, Straight, Swing, Tube};
 use schemars::JsonSchema;

@@ -1,44 +1,27 @@
 //! Picks: leave, another tap, a part outside the set, a part inside it; what is to be put right first.
 
-use super::super::assumption::AssumptionReport;
+use super::super::choice::Choice;
+use super::super::day::Day;
+use super::super::fit::ReadingsReport;
 use super::super::flags::Direct;
-use super::super::outlet::OutletVolts;
-use super::super::plan::{Choice, Day};
-use super::finding::{Finding, Scale};
-use super::level::{Level, Yardstick};
+use super::super::reading::Reading;
+use super::advice::{Advice, Strength, Verdict};
+use super::case::{Case, Decided};
+use super::level::Level;
 use super::measure;
 use super::reason;
-use super::repair::Repairs;
 use super::turn::{self, Line};
-use super::{Advice, Strength, Verdict};
 use crate::adaptation::Method;
-use crate::receiver::{Operation, Receiver};
 
-/// What a verdict is made of.
-pub(in super::super) struct Case<'a> {
-    pub receiver: &'a Receiver,
-    pub outlet: &'a OutletVolts,
-    pub direct: Direct,
-    pub yard: &'a Yardstick,
-    pub scale: &'a Scale<'a>,
-    /// The choices, the set as it is first.
-    pub choices: &'a [Choice],
-    /// The set straight on the usual line.
-    pub near: &'a Operation,
-    pub assumptions: &'a [AssumptionReport],
-    /// What is to be put right, as far as the set alone tells.
-    pub repairs: Repairs,
-}
-
-/// What is decided, before it is put into words.
-pub(super) struct Decided<'a> {
-    pub verdict: Verdict,
-    pub strength: Option<Strength>,
-    pub level: Level,
-    pub choice: Option<&'a Choice>,
-    pub runner_up: Option<&'a Choice>,
-    /// What counts against the set as it is, and what would if it were known.
-    pub findings: Vec<Finding>,
+/// Readings contradict each other or the set: nothing is advised on them.
+pub(in super::super) fn contradicted(
+    reason: String,
+    readings: &ReadingsReport,
+    direct: Direct,
+    usual: &Reading,
+) -> Advice {
+    let again = readings.take_again.first().map(|again| measure::again(again, usual));
+    Advice { measure: again, ..Advice::none(reason, direct) }
 }
 
 /// The advice.

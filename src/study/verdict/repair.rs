@@ -1,11 +1,11 @@
 //! What in the set is wrong and comes before any adaptation.
 
+use super::super::choice::Choice;
 use super::super::cold_start::CapacitorAtStart;
 use super::super::dry::DryRectifier;
 use super::super::fit::{Doubted, ReadingsReport, Suspect};
 use super::super::limits::Limited;
 use super::super::outlet::OutletVolts;
-use super::super::plan::Choice;
 use super::finding::Scale;
 use std::fmt;
 
