@@ -2,7 +2,6 @@
 
 use super::reading::{self, Limit, Reading};
 use super::share;
-use super::verdict::Spreads;
 use crate::adaptation::Part;
 use crate::receiver::{Assumption, Model, Receiver};
 use schemars::JsonSchema;
@@ -25,6 +24,9 @@ pub struct AssumptionReport {
     /// Change of B+ likewise, V.
     pub b_plus_change_v: Option<f64>,
 }
+
+/// Two standard uncertainties of each limit's value on the usual line, from what is assumed of the set.
+pub(super) type Spreads = Vec<(Limit, f64)>;
 
 /// What every assumed value does, and what they leave open together of each limit's value on the usual line.
 pub(super) struct Weighed {

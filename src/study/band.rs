@@ -1,8 +1,8 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
 use super::assumption::{AssumptionReport, TWO_U, worst};
+use super::day::Day;
 use super::fit::Answer;
-use super::plan::Day;
 use super::reading;
 use super::settle;
 use crate::adaptation::Part;

@@ -1,5 +1,6 @@
 //! Questions asked of a set: plan and sweep. Studies compute and never print.
 
+mod against;
 mod alarms;
 mod assumption;
 mod band;
@@ -7,8 +8,10 @@ mod behind;
 mod blank;
 mod caution;
 mod checkpoint;
+mod choice;
 mod cold_start;
 mod connect;
+mod day;
 mod divider;
 mod dry;
 mod error;
@@ -20,6 +23,7 @@ mod judge;
 mod limits;
 mod measures;
 mod note;
+mod objection;
 mod offered;
 mod outlet;
 mod plan;
@@ -32,6 +36,7 @@ mod schema;
 mod settle;
 mod share;
 mod signal;
+mod solve;
 mod supply;
 mod surge;
 mod sweep;
@@ -48,8 +53,10 @@ pub use behind::{Behind, SecondRefused};
 pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
 pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
+pub use choice::{Choice, Standing as ChoiceStanding, WithPart};
 pub use cold_start::{CapacitorAtStart, ColdStart, Ready};
 pub use connect::{Connect, Ohms, WrongConnection};
+pub use day::Day;
 pub use divider::{
     Arm, Buy, DRIFTS, DividerKnown, DividerPlace, DividerRequest, DividerSize, DividerStudy,
     Drifted, MOST_ARMS, MeterReading, Metered, RANGES_V, Rounded, Tap, TapLoad, Voltmeter, divider,
@@ -66,10 +73,9 @@ pub use fuse::FuseReport;
 pub(crate) use measures::What;
 pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};
+pub use objection::Objection;
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
-pub use plan::{
-    Choice, Day, PLAN_SCHEMA, Plan, Request, SetSummary, Standing as ChoiceStanding, WithPart, plan,
-};
+pub use plan::{PLAN_SCHEMA, Plan, Request, SetSummary};
 pub use plans::{PlanList, PlanRow, RowBody, shared_cautions};
 pub use power_up::{
     CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
@@ -84,6 +90,7 @@ pub use reading::{
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
 pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
+pub use solve::plan;
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
@@ -92,5 +99,5 @@ pub use tolerance::{
     ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
     USUAL_SEED, Unsolved, latin_hypercube, moments, percentile, regress, tolerances,
 };
-pub use verdict::{Advice, Objection, Strength, ToMeasure, Turn, Verdict};
+pub use verdict::{Advice, Strength, ToMeasure, Turn, Verdict};
 pub use working::{Term, Working};

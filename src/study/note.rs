@@ -2,11 +2,13 @@
 
 use super::StudyError;
 use super::checkpoint::{Checkpoint, Points};
-use super::judge::run_day;
+use super::choice::Choice;
+use super::day::run_day;
 use super::measures::{Measure, What};
-use super::plan::{Choice, Offered, Plan, Request, Solved, solve};
+use super::plan::{Plan, Request};
 use super::reading;
 use super::settle;
+use super::solve::{Offered, Solved, solve};
 use super::supply::{self, SupplySketch};
 use super::verdict::Verdict;
 use super::working;

@@ -2,11 +2,11 @@
 
 use super::alarms::{alarms, inside, rules, situation};
 use super::caution::{Caution, Situation};
+use super::choice::Choice;
 use super::faults::{FaultCase, SetFuse};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::outlet::OutletVolts;
-use super::plan::Choice;
 use crate::adaptation::{Facts, Method, Stands, far_off};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::Receiver;

@@ -2,8 +2,9 @@
 
 use super::StudyError;
 use super::behind::{Behind, SecondRefused};
-use super::judge::{Bench, DayRun, Judged, run_day};
-use super::plan::Choice;
+use super::choice::Choice;
+use super::day::{DayRun, run_day};
+use super::judge::{Bench, Judged};
 use crate::adaptation::{Adaptation, Method, Part, Shelf, remainders};
 
 /// How far the target may be missed on another tap before a part is looked for beside it, as a share.

@@ -55,6 +55,14 @@ impl Goal {
         })
     }
 
+    /// In words.
+    pub(super) fn words(&self) -> String {
+        match self {
+            Goal::HeaterVolts(volts) => format!("heaters at {volts:.2} V on the usual line"),
+            Goal::BPlus(volts) => format!("B+ at {volts:.0} V on the usual line"),
+        }
+    }
+
     /// How far a reading is above the goal, as a share.
     pub fn miss(&self, reading: &Reading) -> f64 {
         match self {

@@ -175,9 +175,9 @@ fn faults(choice: &Choice) -> TestCaseResult {
             choice.method
         );
     }
-    for fault in &choice.faults {
-        prop_assert_eq!(&fault.unsolved, &None, "{}, {}", choice.method, fault.fault);
-    }
+    // one without a solution counts as one that the part does not survive
+    let unsolved = choice.faults.iter().any(|f| f.unsolved.is_some());
+    prop_assert!(!unsolved || !choice.objections.is_empty(), "{:?}", choice.faults);
     Ok(())
 }
 

@@ -12,8 +12,8 @@ use serde_json::{Value, to_value};
 use std::fmt::Write as _;
 use std::sync::LazyLock;
 
-/// The curves, half volt by half volt, as the last run of `tests/slow/verdict_properties.rs` with `MAINSFIT_LONG=1
-/// MAINSFIT_WRITE_DOCS=1` found them.
+/// The curves, half volt by half volt, as `tests/slow/verdict_properties.rs` found them with
+/// `MAINSFIT_WRITE_DOCS=1`.
 const CURVES: &str = include_str!("../data/verification/curves.csv");
 
 struct Set {
@@ -194,8 +194,9 @@ pub fn markdown() -> String {
     let mut text = "## Verdicts along the outlet voltage\n\nEach shipped profile with its outlet moved in steps of half a volt from \
 0.85 to 1.30 of the design line, low and high line in proportion; a capacitor that is to be renewed first goes before any other \
 verdict. Beside it where the plan of the profile's own outlet says that its verdict changes. \
-`MAINSFIT_LONG=1 MAINSFIT_WRITE_DOCS=1 cargo test --release --test slow -- every_half_volt` walks the curves and writes \
-`tests/data/verification/curves.csv`; the daily tests hold both to the program at and near the edges.\n\n\
+`MAINSFIT_WRITE_DOCS=1 cargo test --test slow -- every_half_volt` walks the curves and writes \
+`tests/data/verification/curves.csv`, looking at every fourth volt and, where neighbours differ, at what lies between; with \
+`MAINSFIT_LONG=1` at each half volt. The daily tests hold both to the program at and near the edges.\n\n\
 | profile | design line | verdict by outlet voltage | outlet | `changes_at` there |\n|---|---:|---|---:|---|\n"
         .to_owned();
     for set in SHIPPED.iter() {

@@ -6,8 +6,8 @@ use super::{
     HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
 };
 use crate::receiver::Receiver;
+use crate::study::choice::Choice;
 use crate::study::measures::What;
-use crate::study::plan::Choice;
 use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Rating, read};
 use std::collections::BTreeMap;
 

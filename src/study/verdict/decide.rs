@@ -1,44 +1,27 @@
 //! Picks: leave, another tap, a part outside the set, a part inside it; what is to be put right first.
 
-use super::super::assumption::AssumptionReport;
+use super::super::choice::Choice;
+use super::super::day::Day;
+use super::super::fit::ReadingsReport;
 use super::super::flags::Direct;
-use super::super::outlet::OutletVolts;
-use super::super::plan::{Choice, Day};
-use super::finding::{Finding, Scale};
-use super::level::{Level, Yardstick};
+use super::super::reading::Reading;
+use super::advice::{Advice, Strength, Verdict};
+use super::case::{Case, Decided};
+use super::level::Level;
 use super::measure;
 use super::reason;
-use super::repair::Repairs;
 use super::turn::{self, Line};
-use super::{Advice, Strength, Verdict};
 use crate::adaptation::Method;
-use crate::receiver::{Operation, Receiver};
 
-/// What a verdict is made of.
-pub(in super::super) struct Case<'a> {
-    pub receiver: &'a Receiver,
-    pub outlet: &'a OutletVolts,
-    pub direct: Direct,
-    pub yard: &'a Yardstick,
-    pub scale: &'a Scale<'a>,
-    /// The choices, the set as it is first.
-    pub choices: &'a [Choice],
-    /// The set straight on the usual line.
-    pub near: &'a Operation,
-    pub assumptions: &'a [AssumptionReport],
-    /// What is to be put right, as far as the set alone tells.
-    pub repairs: Repairs,
-}
-
-/// What is decided, before it is put into words.
-pub(super) struct Decided<'a> {
-    pub verdict: Verdict,
-    pub strength: Option<Strength>,
-    pub level: Level,
-    pub choice: Option<&'a Choice>,
-    pub runner_up: Option<&'a Choice>,
-    /// What counts against the set as it is, and what would if it were known.
-    pub findings: Vec<Finding>,
+/// Readings contradict each other or the set: nothing is advised on them.
+pub(in super::super) fn contradicted(
+    reason: String,
+    readings: &ReadingsReport,
+    direct: Direct,
+    usual: &Reading,
+) -> Advice {
+    let again = readings.take_again.first().map(|again| measure::again(again, usual));
+    Advice { measure: again, ..Advice::none(reason, direct) }
 }
 
 /// The advice.
@@ -48,6 +31,7 @@ pub(in super::super) fn advise(case: Case<'_>) -> Advice {
     };
     let decided = decide(&case, today);
     let mut repairs = case.repairs.clone();
+    repairs.add_rectifier(case.scale, case.receiver.model().rectifier.kind.is_dry());
     if let Some(choice) = decided.choice {
         // a volt over what is half known: one reading decides before a new one is bought
         let asks = matches!(decided.level, Level::Right | Level::LowOpen | Level::HighOpen);
@@ -110,7 +94,7 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
         (_, None) => Verdict::CannotSay,
         (Level::LowOpen | Level::HighOpen, _) => Verdict::LeaveAndMeasure,
         // a smaller dropper in the string raises as well
-        (Level::Low, Some(choice)) if choice.method.facts().makes_heat => Verdict::Boost,
+        (Level::Low, Some(choice)) if choice.method != Method::Tap => Verdict::Boost,
         (_, Some(choice)) => Verdict::of(choice.method),
     };
     let strength = verdict.has_strength().then_some(match level {

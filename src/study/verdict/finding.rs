@@ -4,8 +4,9 @@
 //! line's ±10 % allowed for (RS-239-A, Electronic Industries Association, January 1963 †); what is beyond it by no more than
 //! that is at the limit and no finding.
 
+use super::super::assumption::Spreads;
+use super::super::day::Day;
 use super::super::limits::Limited;
-use super::super::plan::Day;
 use super::super::reading::{Limit, Reading};
 
 /// Times its rating, and times what it is on the design line, beyond which a tube's volts count: the line's own 10 %.
@@ -53,9 +54,6 @@ pub(in super::super) struct Finding {
     /// True where the excess lies within what is not known of the set: it decides nothing.
     pub open: bool,
 }
-
-/// Two standard uncertainties of each limit's value on the usual line, from what is assumed of the set.
-pub(in super::super) type Spreads = Vec<(Limit, f64)>;
 
 /// What limits are weighed with.
 pub(in super::super) struct Scale<'a> {

@@ -1,8 +1,8 @@
 //! How far a set on its outlet is from right: the one measure by which verdicts step.
 
 use super::super::band::Common;
+use super::super::day::Day;
 use super::super::flags::Direct;
-use super::super::plan::Day;
 use super::super::reading::{HEATER_GOOD, Reading};
 use super::super::target::Goal;
 use super::finding::Finding;

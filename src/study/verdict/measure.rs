@@ -1,15 +1,15 @@
 //! The one reading that settles a verdict.
 
+use super::super::day::Day;
 use super::super::fit::TakeAgain;
 use super::super::limits::Limited;
 use super::super::measures::{Measure, Meter, What};
-use super::super::plan::Day;
 use super::super::reading::{HEATER_GOOD, Reading};
 use super::super::target::Goal;
-use super::decide::{Case, Decided};
+use super::advice::{ToMeasure, Verdict};
+use super::case::{Case, Decided};
 use super::finding::Finding;
 use super::level::Level;
-use super::{ToMeasure, Verdict};
 
 /// Ranges of a hand-held meter, V (common practice, no source).
 const RANGES_V: [f64; 4] = [2.0, 20.0, 200.0, 600.0];

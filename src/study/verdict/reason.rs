@@ -1,15 +1,16 @@
 //! Why, as a restorer would say it: cause, figure, effect, what is done about it. At most four sentences.
 
 use super::super::assumption::AssumptionReport;
+use super::super::choice::Choice;
+use super::super::day::Day;
+use super::super::objection::{figure, high_or_low};
 use super::super::outlet::OutletVolts;
-use super::super::plan::{Choice, Day};
 use super::super::reading::{Rating, Reading};
 use super::super::target::Goal;
-use super::decide::{Case, Decided};
+use super::advice::{Strength, Turn, Verdict};
+use super::case::{Case, Decided};
 use super::level::Level;
-use super::objection::{figure, high_or_low};
 use super::repair::Repairs;
-use super::{Strength, Turn, Verdict};
 use crate::adaptation::Method;
 
 /// The sentences of a verdict.

@@ -1,13 +1,13 @@
 //! The outlet voltages at which the verdict changes, found by solving.
 
+use super::super::day::Day;
 use super::super::flags;
 use super::super::outlet::OutletVolts;
-use super::super::plan::Day;
 use super::super::reading;
-use super::decide::Decided;
+use super::advice::{Turn, Verdict};
+use super::case::Decided;
 use super::finding::Scale;
 use super::level::{Level, Yardstick};
-use super::{Turn, Verdict};
 use crate::adaptation::Method;
 use crate::receiver::{Operation, Receiver, Straight};
 

@@ -1,7 +1,7 @@
 //! What speaks against a choice.
 
-use super::super::faults::FaultCase;
-use super::super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
+use super::faults::FaultCase;
+use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
@@ -147,7 +147,7 @@ pub enum Objection {
 }
 
 impl Objection {
-    pub(in super::super) fn through_the_day(reading: &Reading) -> Objection {
+    pub(super) fn through_the_day(reading: &Reading) -> Objection {
         let (outlet_v, excess) = (reading.outlet_v, reading.heater_excess());
         Objection::HeatersThroughTheDay { outlet_v, excess }
     }

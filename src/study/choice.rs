@@ -1,0 +1,131 @@
+//! One way to adapt a set, judged.
+
+use super::band::Band;
+use super::behind::Behind;
+use super::cold_start::ColdStart;
+use super::connect::Connect;
+use super::day::Day;
+use super::faults::{FaultReport, OtherFuse};
+use super::fuse::FuseReport;
+use super::objection::Objection;
+use super::rating::RatingReport;
+use super::reading::Reading;
+use super::signal::SignalReport;
+use crate::adaptation::{Bought, Method, Station};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+// in this order: the best first
+/// How a choice came out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// This one.
+    Advised,
+    /// Would do as well.
+    Serves,
+    /// There is a reason against it.
+    Refused,
+    /// It cannot reach the target.
+    NotApplicable,
+}
+
+/// One way to adapt the set.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Choice {
+    /// Short name.
+    #[serde(rename = "id")]
+    #[schemars(with = "String")]
+    pub method: Method,
+    /// Title.
+    pub title: &'static str,
+    /// How it came out.
+    pub standing: Standing,
+    /// Name of the number solved for.
+    pub unknown: Option<&'static str>,
+    /// Its unit.
+    pub unit: Option<&'static str>,
+    /// The exact value that meets the target on the usual line.
+    pub exact: Option<f64>,
+    /// What the exact value gives there.
+    pub exact_reading: Option<Reading>,
+    /// The part to buy.
+    #[schemars(with = "Option<String>")]
+    pub part: Option<Bought>,
+    /// Value of that part.
+    pub part_value: Option<f64>,
+    /// Watts it is rated for.
+    pub part_rated_w: Option<f64>,
+    /// Rated volts of its own primary, for a small transformer.
+    pub part_primary_v: Option<f64>,
+    /// How far the target is missed with it on the usual line, as a share; positive above.
+    pub target_miss: Option<f64>,
+    /// Readings with that part.
+    pub day: Option<Day>,
+    /// Where heaters and B+ will fall, all uncertainties taken together.
+    pub band: Option<Band>,
+    /// Heat, places, surface.
+    pub rating: Option<RatingReport>,
+    /// The part that goes with it.
+    pub with: Option<WithPart>,
+    /// Fuse for the line lead.
+    pub fuse: Option<FuseReport>,
+    /// The fuse of the outlet's country that it takes the place of, where that one would let a fault burn the part.
+    pub instead_of: Option<OtherFuse>,
+    /// Switch-on at high line.
+    pub cold_start: Option<ColdStart>,
+    /// Faults at high line.
+    pub faults: Vec<FaultReport>,
+    /// What to know about it whatever the figures say.
+    pub caveat: Option<&'static str>,
+    /// Reasons against it.
+    pub objections: Vec<Objection>,
+    /// Why it does not apply.
+    pub not_applicable: Option<String>,
+    /// For a step transformer or a tap with a part: what it gives by itself, and what remains to be fitted behind it.
+    pub behind: Option<Behind>,
+    /// What the hot wire meets, from the plug on.
+    pub hot_wire: &'static [Station],
+    /// What to measure before the set is connected to a part in the line cord.
+    pub connect: Option<Connect>,
+    /// At rest, at full output and with a strong station; `None` where nothing swings.
+    pub signal: Option<SignalReport>,
+}
+
+/// A part that goes with another: the resistor in the rectifier's plate lead beside the dropper of a heater string.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct WithPart {
+    /// The part to buy, and where it goes.
+    #[schemars(with = "String")]
+    pub part: Bought,
+    /// Its value, Ω.
+    pub value: f64,
+    /// Ohms of the set's own part that comes out for it.
+    pub in_place_of: Option<f64>,
+    /// Heat, places, surface.
+    pub rating: Option<RatingReport>,
+}
+
+impl Choice {
+    /// Gives nothing that a connection straight to the outlet would need, and says why, `ratio` being what the outlet
+    /// is over what the set was made for.
+    pub(super) fn withhold(&mut self, ratio: f64) {
+        self.objections.insert(0, Objection::Straight { excess: ratio - 1.0 });
+        self.standing = Standing::Refused;
+        (self.fuse, self.cold_start) = (None, None);
+        self.faults.clear();
+    }
+
+    /// Why it does not apply, or the first reason against it.
+    pub(super) fn first_reason(&self) -> Option<String> {
+        let objection = self.objections.first().map(ToString::to_string);
+        self.not_applicable.clone().or(objection)
+    }
+
+    /// Each part that is rated in watts, with its rating.
+    pub fn ratings(&self) -> impl Iterator<Item = (&Bought, &RatingReport)> {
+        let with = self.with.as_ref().and_then(|w| Some((&w.part, w.rating.as_ref()?)));
+        let behind = self.behind.as_ref().and_then(|b| b.part.as_ref());
+        behind.or(self.part.as_ref()).zip(self.rating.as_ref()).into_iter().chain(with)
+    }
+}

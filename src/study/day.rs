@@ -1,0 +1,54 @@
+//! The day of a set: the outlet at its lowest, usual and highest.
+
+use super::StudyError;
+use super::outlet::OutletVolts;
+use super::reading::{self, Reading};
+use super::settle;
+use crate::adaptation::Part;
+use crate::receiver::{Operation, Receiver};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Low, usual and high line.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Day {
+    /// At the lowest outlet volts.
+    pub low: Reading,
+    /// At the usual.
+    pub usual: Reading,
+    /// At the highest.
+    pub high: Reading,
+}
+
+impl Day {
+    /// The readings of a solved day.
+    pub(super) fn read(receiver: &Receiver, run: &DayRun) -> Day {
+        let [low, usual, high] =
+            [&run.low, &run.usual, &run.high].map(|o| reading::read(receiver, o));
+        Day { low, usual, high }
+    }
+}
+
+/// The three operating points of a day, the part settled at each.
+pub(super) struct DayRun {
+    pub low: Operation,
+    pub usual: Operation,
+    pub high: Operation,
+}
+
+/// Solves the day of a part.
+///
+/// # Errors
+/// A point that could not be solved.
+pub(super) fn run_day(
+    receiver: &Receiver,
+    outlet: &OutletVolts,
+    part: &dyn Part,
+    near: Option<&Operation>,
+) -> Result<DayRun, StudyError> {
+    let settled = settle::run(receiver, part, outlet.usual_v, near)?;
+    let (usual, warm) = (settled.operation, settled.part);
+    let part = warm.as_deref().unwrap_or(part);
+    let at = |line: f64| settle::run(receiver, part, line, Some(&usual)).map(|s| s.operation);
+    Ok(DayRun { low: at(outlet.low_v)?, high: at(outlet.high_v)?, usual })
+}
