@@ -116,7 +116,7 @@ fn what_the_surge_resistor_takes_the_place_of_is_said() {
     // a set without one gets one: nothing is taken out
     let path = "profiles/line-cord-1936.yaml";
     let text = in_one_line(&printed(&["plan", path]));
-    assert!(text.contains("in the rectifier's plate lead, behind"), "{text}");
+    assert!(text.contains("in the rectifier's plate lead. "), "{text}");
     let plan: Value = serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap();
     assert!(dropper_of(&plan)["with"]["in_place_of"].is_null());
 }
