@@ -381,12 +381,6 @@ pub enum Station {
 }
 
 impl Method {
-    /// True for two connections of one part, which are one answer.
-    pub fn is_as_good_as(self, other: Method) -> bool {
-        let kind = |m: Method| (m.facts().bucks, m.facts().boosts);
-        self == other || kind(self) == kind(other) && kind(self) != (false, false)
-    }
-
     /// The hot wire from the outlet on, in order: fuse and switch stand ahead of everything.
     pub fn hot_wire(self) -> &'static [Station] {
         use Station::{Fuse, Part, Plug, Set, Switch};

@@ -264,9 +264,11 @@ fn assumed(all: &[AssumptionReport]) -> Page {
 /// The same in a paragraph.
 fn assumed_in_short(all: &[AssumptionReport]) -> Page {
     let each: Vec<String> = all.iter().map(with_spread).collect();
-    let words = format!("{}. `mainsfit plan` gives the rule of each.", each.join("; "));
-    let some = [heading("What had to be assumed"), fine(words)];
-    if all.is_empty() { assumed(all) } else { some.into() }
+    let words = match each.as_slice() {
+        [] => "Assumed: nothing.".to_owned(),
+        each => format!("Assumed: {}. `mainsfit plan` gives the rule of each.", each.join("; ")),
+    };
+    vec![fine(words)]
 }
 
 /// How the rule of a fitted value begins.

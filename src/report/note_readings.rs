@@ -138,9 +138,13 @@ fn day(note: &Note) -> Page {
         share(&day.usual),
         share(&day.high)
     );
+    // what the advice says of the set as it is says it already
+    if note.choice == 0 {
+        words.clear();
+    }
     if let Some(band) = &note.fitted().band {
         words += &format!(
-            " With all that is assumed or toleranced in the reckoning they lie between {} and {} through the day, B+ between {} and {}.",
+            " With all that is assumed or toleranced in the reckoning the heaters lie between {} and {} through the day, B+ between {} and {}.",
             volts(band.heater_low_v),
             volts(band.heater_high_v),
             volts(band.b_plus_low_v),
@@ -156,7 +160,7 @@ fn day(note: &Note) -> Page {
     };
     // where nothing is fitted two pages must do
     match note.choice {
-        0 => vec![text(words)],
+        0 => vec![text(words.trim_start())],
         _ => vec![text(words), curve],
     }
 }

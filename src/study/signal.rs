@@ -1,23 +1,16 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
-use super::choice::{Choice, Standing};
-use super::day::Day;
 use super::limits::Limited;
-use super::objection::Objection;
 use super::rating;
 use super::reading::{self, Limit, Rating, Reading};
 use super::settle;
-use super::share;
-use crate::adaptation::{Method, Part};
-use crate::receiver::{Operation, Receiver, Signal, Straight, Swing, Tube};
+use crate::adaptation::Part;
+use crate::receiver::{Operation, Receiver, Signal, Swing, Tube};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// AVC volts of a strong station beside none, V (customary, 5 to 20 V, no source).
 pub const STRONG_AVC_V: f64 = 10.0;
-
-/// Points of heater per cent that a resistor may let go at full output: less than a part must gain.
-const MOST_FALL: f64 = 0.03;
 
 /// A set on the usual line with and without a signal. Full output is a steady tone; the currents of speech and music lie
 /// between rest and that.
@@ -85,54 +78,6 @@ impl<'a> Signals<'a> {
             full: with(Signal::FullOutput, |s| matches!(s, Swing::PushPull { .. })),
             strong: with(Signal::Avc(STRONG_AVC_V), controlled),
             receiver,
-        }
-    }
-
-    /// Tells it of the choices of `which`, where it is not told yet.
-    pub fn tell(&self, choices: &mut [Choice], parts: &[Option<Box<dyn Part>>], which: &[Method]) {
-        let wanted = |c: &Choice| {
-            let facts = c.method.facts();
-            which.contains(&c.method) && c.signal.is_none() && !facts.on_bench && !facts.rough
-        };
-        let all = choices.iter().zip(parts).enumerate();
-        let all: Vec<(usize, &Day, &dyn Part)> = all
-            .filter(|(_, (choice, _))| wanted(choice))
-            .filter_map(|(i, (choice, part))| {
-                Some((i, choice.day.as_ref()?, part.as_deref().unwrap_or(&Straight)))
-            })
-            .collect();
-        let report = |(i, day, part): &(usize, &Day, &dyn Part)| {
-            (*i, self.report(*part, (&day.usual, &day.high), self.receiver.at_design()))
-        };
-        let reports: Vec<(usize, Option<SignalReport>)> = share::each(&all, report);
-        for (i, report) in reports {
-            choices[i].signal = report;
-        }
-    }
-
-    /// Speaks against a resistor that lets the set sag at full output, or does not bear it.
-    pub fn object(choices: &mut [Choice], usual_v: f64) {
-        let bare = choices.iter().find(|c| c.method == Method::AsIs);
-        // what the set passes by itself, a resistor only improves
-        let bare = bare.and_then(|c| c.signal.as_ref()).map_or(Vec::new(), |s| s.exceeds.clone());
-        for choice in choices.iter_mut().filter(|c| c.method == Method::SeriesResistor) {
-            let Some(signal) = &choice.signal else {
-                continue;
-            };
-            let fall = signal.heater_fall_share.unwrap_or(0.0);
-            if fall > MOST_FALL {
-                choice.objections.push(Objection::SagsWithSignal { fall });
-            }
-            if let Some(watts_w) = signal.resistor_w_full.filter(|_| signal.resistor_overloaded) {
-                let rated_w = choice.part_rated_w.unwrap_or(0.0);
-                choice.objections.push(Objection::NoPlace { watts_w, rated_w });
-            }
-            let new = signal.exceeds.iter().filter(|l| !bare.iter().any(|b| b.is(l)));
-            let exceeds = new.map(|l| Objection::limit(l, usual_v));
-            choice.objections.extend(exceeds);
-            if !choice.objections.is_empty() {
-                choice.standing = Standing::Refused;
-            }
         }
     }
 

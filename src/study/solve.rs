@@ -12,13 +12,14 @@ use super::fit::{self, Answer, ReadingsReport};
 use super::flags::{self, Direct};
 use super::judge::{Bench, Judged};
 use super::limits::FLUX_LIMIT;
+use super::objection::Objection;
 use super::offered;
 use super::outlet::{self, OutletVolts};
 use super::plan::{PLAN_SCHEMA, Plan, Request, SetSummary};
 use super::reading;
 use super::settle;
 use super::share;
-use super::signal::Signals;
+use super::signal::{SignalReport, Signals};
 use super::supply;
 use super::surge;
 use super::target::Goal;
@@ -77,7 +78,7 @@ impl Solved {
     /// Completes the plan with what belongs to the choice `method`: its part's tolerances, and the cautions.
     pub fn settle_on(&mut self, method: Option<Method>, offered: Offered) {
         let told: Vec<Method> = method.into_iter().chain(self.plan.advice.runner_up).collect();
-        Signals::of(&self.receiver).tell(&mut self.plan.choices, &self.parts, &told);
+        tell_signal(&self.receiver, &mut self.plan.choices, &self.parts, &told);
         let chosen = |c: &&Choice| Some(c.method) == method;
         let choices = self.plan.choices.iter().zip(&self.parts);
         for (choice, part) in choices.filter(|(c, _)| chosen(c)) {
@@ -292,10 +293,67 @@ fn judge_all(bench: &Bench<'_>) -> Result<Choices, StudyError> {
     let (mut choices, parts): Choices = judged.into_iter().unzip();
     // a resistor is judged by what the signal does to it, too
     let told = [Method::AsIs, Method::SeriesResistor];
-    Signals::of(bench.receiver).tell(&mut choices, &parts, &told);
-    Signals::object(&mut choices, bench.outlet.usual_v);
+    tell_signal(bench.receiver, &mut choices, &parts, &told);
+    object_to_signal(&mut choices, bench.outlet.usual_v);
     if let Some(as_is) = choices.first_mut().filter(|_| bench.direct != Direct::Allowed) {
         as_is.withhold(flags::usual_ratio(bench.receiver.model(), &bench.outlet));
     }
     Ok((choices, parts))
+}
+
+/// Points of heater per cent that a resistor may let go at full output: less than a part must gain.
+const MOST_FALL: f64 = 0.03;
+
+/// Tells of the choices of `which` what the signal does, where it is not told yet.
+fn tell_signal(
+    receiver: &Receiver,
+    choices: &mut [Choice],
+    parts: &[Option<Box<dyn Part>>],
+    which: &[Method],
+) {
+    let signals = Signals::of(receiver);
+    let wanted = |c: &Choice| {
+        let facts = c.method.facts();
+        which.contains(&c.method) && c.signal.is_none() && !facts.on_bench && !facts.rough
+    };
+    let all = choices.iter().zip(parts).enumerate();
+    let all: Vec<(usize, &Day, &dyn Part)> = all
+        .filter(|(_, (choice, _))| wanted(choice))
+        .filter_map(|(i, (choice, part))| {
+            Some((i, choice.day.as_ref()?, part.as_deref().unwrap_or(&Straight)))
+        })
+        .collect();
+    let report = |(i, day, part): &(usize, &Day, &dyn Part)| {
+        (*i, signals.report(*part, (&day.usual, &day.high), receiver.at_design()))
+    };
+    let reports: Vec<(usize, Option<SignalReport>)> = share::each(&all, report);
+    for (i, report) in reports {
+        choices[i].signal = report;
+    }
+}
+
+/// Speaks against a resistor that lets the set sag at full output, or does not bear it.
+fn object_to_signal(choices: &mut [Choice], usual_v: f64) {
+    let bare = choices.iter().find(|c| c.method == Method::AsIs);
+    // what the set passes by itself, a resistor only improves
+    let bare = bare.and_then(|c| c.signal.as_ref()).map_or(Vec::new(), |s| s.exceeds.clone());
+    for choice in choices.iter_mut().filter(|c| c.method == Method::SeriesResistor) {
+        let Some(signal) = &choice.signal else {
+            continue;
+        };
+        let fall = signal.heater_fall_share.unwrap_or(0.0);
+        if fall > MOST_FALL {
+            choice.objections.push(Objection::SagsWithSignal { fall });
+        }
+        if let Some(watts_w) = signal.resistor_w_full.filter(|_| signal.resistor_overloaded) {
+            let rated_w = choice.part_rated_w.unwrap_or(0.0);
+            choice.objections.push(Objection::NoPlace { watts_w, rated_w });
+        }
+        let new = signal.exceeds.iter().filter(|l| !bare.iter().any(|b| b.is(l)));
+        let exceeds = new.map(|l| Objection::limit(l, usual_v));
+        choice.objections.extend(exceeds);
+        if !choice.objections.is_empty() {
+            choice.standing = Standing::Refused;
+        }
+    }
 }

@@ -92,7 +92,7 @@ fn the_command_line_checks_and_plans_what_it_wrote() {
     let written = std::fs::read_to_string(path).unwrap();
     assert_eq!(written, blank(&args[3..]));
     assert!(printed(&["check", path]).contains("no errors"));
-    assert!(printed(&["plan", path]).contains("FIT"));
+    assert!(printed(&["plan", path]).contains("ADVICE"));
     // kept unless asked
     let refused = mainsfit(&args);
     assert_eq!(refused.code, 2);

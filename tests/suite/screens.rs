@@ -298,7 +298,7 @@ fn first_lines_answer() {
                     .position(|l| l.starts_with(word))
                     .unwrap_or_else(|| panic!("{name}: {word} is not in the first lines"))
             };
-            let (today, fit, care) = (begins("TODAY"), begins("FIT"), begins("CARE"));
+            let (today, fit, care) = (begins("TODAY"), begins("ADVICE"), begins("CARE"));
             assert!(today < fit && fit < care, "{name}");
             assert!(first[today].contains(" V is rated"), "{name}");
             let what = first[today..fit].join(" ");

@@ -94,8 +94,8 @@ fn what_the_surge_resistor_takes_the_place_of_is_said() {
     assert!(dropper_of(&plan)["part"].as_str().unwrap().ends_with(SAID));
     assert_eq!(dropper_of(&plan)["with"]["in_place_of"], 33.0);
     let text = in_one_line(&printed(&["plan", path]));
-    // else, side by side, faults
-    assert!(text.matches(SAID).count() >= 3, "{text}");
+    // side by side, faults
+    assert!(text.matches(SAID).count() >= 2, "{text}");
     let folder = std::env::temp_dir().join(format!("mainsfit-surge-{}", std::process::id()));
     std::fs::create_dir_all(&folder).unwrap();
     for name in ["note.md", "note.html"] {

@@ -31,6 +31,7 @@ pub(in super::super) fn advise(case: Case<'_>) -> Advice {
     };
     let decided = decide(&case, today);
     let mut repairs = case.repairs.clone();
+    repairs.add_rectifier(case.scale, case.receiver.model().rectifier.kind.is_dry());
     if let Some(choice) = decided.choice {
         // a volt over what is half known: one reading decides before a new one is bought
         let asks = matches!(decided.level, Level::Right | Level::LowOpen | Level::HighOpen);
@@ -93,7 +94,7 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
         (_, None) => Verdict::CannotSay,
         (Level::LowOpen | Level::HighOpen, _) => Verdict::LeaveAndMeasure,
         // a smaller dropper in the string raises as well
-        (Level::Low, Some(choice)) if choice.method.facts().makes_heat => Verdict::Boost,
+        (Level::Low, Some(choice)) if choice.method != Method::Tap => Verdict::Boost,
         (_, Some(choice)) => Verdict::of(choice.method),
     };
     let strength = verdict.has_strength().then_some(match level {

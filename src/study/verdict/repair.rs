@@ -5,10 +5,14 @@ use super::super::cold_start::CapacitorAtStart;
 use super::super::dry::DryRectifier;
 use super::super::fit::{Doubted, ReadingsReport, Suspect};
 use super::super::limits::Limited;
+use super::super::objection::figure;
 use super::super::outlet::OutletVolts;
+use super::super::reading::Limit;
 use super::finding::Scale;
 use std::fmt;
 
+/// Times its rating that a rectifier tube may get on the set's own line: some makers went so far.
+const MOST_BY_DESIGN: f64 = 1.10;
 /// B+ over that of the tube beyond which a dry rectifier asks for its resistor: what is left of a tube's own spread.
 const B_PLUS_GOOD: f64 = 0.05;
 
@@ -19,6 +23,15 @@ pub(in super::super) enum Repair {
     Capacitor(CapacitorAtStart),
     /// A dry rectifier stands in a tube's place without the resistor that goes with it.
     Dry(Box<DryRectifier>),
+    /// A rectifier that gets more than it bears on the set's own line.
+    Rectifier {
+        /// What.
+        what: String,
+        /// What it gets.
+        value: String,
+        /// What it bears.
+        limit: String,
+    },
     /// A part that readings show drifted, in a sentence.
     Drifted(String),
 }
@@ -57,7 +70,7 @@ impl Repairs {
         let all = choice.cold_start.iter().flat_map(|start| &start.capacitors).enumerate();
         let exceeds = |(i, c): &(usize, &CapacitorAtStart)| {
             let own = |(l, _): &&(_, f64)| {
-                let l: &super::super::reading::Limit = l;
+                let l: &Limit = l;
                 l.what == Limited::Capacitor && l.of == *i
             };
             let spread = scale.spreads.iter().find(own);
@@ -69,6 +82,21 @@ impl Repairs {
         };
         let found = all.filter(exceeds).map(|(_, c)| Repair::Capacitor(c.clone()));
         self.0.extend(found);
+    }
+
+    /// Adds a dry rectifier that gets more than it bears on the set's own line, and a tube that gets far more: no line is
+    /// to blame for that.
+    pub fn add_rectifier(&mut self, scale: &Scale<'_>, is_dry: bool) {
+        let most = if is_dry { 1.0 } else { MOST_BY_DESIGN };
+        let of = |l: &&Limit| {
+            let rectifier = matches!(l.what, Limited::PeakInverse | Limited::PeakPlate);
+            rectifier && l.value > most * l.limit
+        };
+        self.0.extend(scale.design.limits.iter().find(of).map(|l| Repair::Rectifier {
+            what: l.name.clone(),
+            value: figure(l.value, l.unit),
+            limit: figure(l.limit, l.unit),
+        }));
     }
 
     pub fn is_empty(&self) -> bool {
@@ -124,6 +152,10 @@ impl fmt::Display for Repair {
                     "{kind} in place of the {tube} makes B+ {now_v:.0} V where the tube gave {with_tube_v:.0} V"
                 )
             }
+            Repair::Rectifier { what, value, limit } => write!(
+                f,
+                "Look at the rectifier: {what} is {value} on the set's own line, and it bears {limit}. Fit one that bears it, or correct its entry"
+            ),
             Repair::Drifted(words) => f.write_str(words),
         }
     }
