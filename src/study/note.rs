@@ -134,7 +134,7 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
         None => choice
             .objections
             .iter()
-            .filter(|o| **o != super::Objection::BenchOnly)
+            .filter(|o| !o.leaves_the_choice())
             .map(ToString::to_string)
             .collect(),
     };

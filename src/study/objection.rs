@@ -162,6 +162,11 @@ impl Objection {
         }
     }
 
+    /// True where who names the choice may have it all the same: a tool of the bench, a part that is worth little.
+    pub(super) fn leaves_the_choice(&self) -> bool {
+        matches!(self, Objection::BenchOnly | Objection::LittleGain { .. })
+    }
+
     /// True for heaters that come out off, but no further than one bears where nothing better is to be had.
     pub(super) fn is_bearable(&self) -> bool {
         match self {

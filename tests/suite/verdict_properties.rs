@@ -3,7 +3,7 @@
 
 use crate::harness::{shipped, stem, yaml_files};
 use crate::verdict_curve::{
-    Said, Stretch, planned, point, profile, silent_faults, word, words, wrong_knowledge,
+    Said, Stretch, moved, planned, point, profile, silent_faults, word, words, wrong_knowledge,
     wrong_reading, wrong_turns,
 };
 use mainsfit::profile::Profile;
@@ -116,6 +116,19 @@ fn same(a: &Value, b: &Value) -> bool {
     }
 }
 
+/// What compares advice tells one from another.
+#[test]
+fn advice_of_another_outlet_is_not_the_same() {
+    let set = SHIPPED.first().unwrap();
+    let advice = |volts: f64| {
+        let plan = moved(&set.profile, &set.plan.outlet, volts).unwrap();
+        to_value(plan.advice).unwrap()
+    };
+    let usual = set.plan.outlet.usual_v;
+    assert!(same(&advice(usual), &to_value(&set.plan.advice).unwrap()));
+    assert!(!same(&advice(usual), &advice(usual + 0.2)));
+}
+
 #[test]
 fn another_order_or_a_default_written_out_changes_nothing() {
     none_wrong(&SHIPPED, |set| {
@@ -163,7 +176,7 @@ fn the_curves_on_record_are_those_of_now() {
         }
         let turns =
             set.plan.advice.changes_at.iter().flat_map(|t| [t.voltage - 1.0, t.voltage + 1.0]);
-        let moved = turns.map(|volts| (volts, point(&set.profile, outlet, volts).unwrap().said));
+        let there = turns.map(|volts| (volts, point(&set.profile, outlet, volts).unwrap().said));
         let here = (outlet.usual_v, Said::of(&set.plan.advice));
         let differs = |(volts, said): (f64, Said)| {
             let on_record = recorded(&curve, volts)?;
@@ -175,7 +188,7 @@ fn the_curves_on_record_are_those_of_now() {
                 )
             })
         };
-        moved.chain([here]).filter_map(differs).collect()
+        there.chain([here]).filter_map(differs).collect()
     });
 }
 

@@ -104,7 +104,7 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
             today.high.outlet_v
         ),
         (Verdict::Leave, _) => {
-            "So little too low does less harm than what would raise it.".to_owned()
+            "Up to 10 % too little does less harm than what would raise it.".to_owned()
         }
         (_, Some(Strength::Optional)) if s > 1.0 => {
             format!("From {good} to {most} a part is worth fitting, but you may leave it.")

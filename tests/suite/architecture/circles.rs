@@ -22,7 +22,6 @@ const CIRCLES: &[&str] = &[
     "report/drawing/mains report/drawing/mains_part report/drawing/mains_set",
     "report/note report/note_readings",
     "report/power_up report/power_up_stage",
-    "study/advice study/band study/fit study/judge study/offered study/plan study/working",
     "study/divider study/divider/sums",
     "study/limits study/reading",
     "study/power_up study/power_up/sums",
