@@ -2,7 +2,9 @@
 
 use mainsfit::profile::{Document, Profile, read};
 use mainsfit::quantity::{Quantity, Voltage};
-use mainsfit::study::{Advice, OutletChoice, OutletVolts, Plan, Request, Strength, Verdict, plan};
+use mainsfit::study::{
+    Advice, FaultCase, Objection, OutletChoice, OutletVolts, Plan, Request, Strength, Verdict, plan,
+};
 use std::fmt::Write as _;
 
 /// Verdict at one voltage.
@@ -300,9 +302,15 @@ pub fn wrong_reading(text: &str, plan: &Plan) -> Vec<String> {
 
 /// Faults without a solution that do not speak against their part.
 pub fn silent_faults(plan: &Plan) -> Vec<String> {
-    let unsolved = |c: &&mainsfit::study::Choice| c.faults.iter().any(|f| f.unsolved.is_some());
-    let silent = plan.choices.iter().filter(unsolved).filter(|c| c.objections.is_empty());
-    silent.map(|c| format!("{}: a fault without a solution says nothing", c.method)).collect()
+    let silent = plan.choices.iter().flat_map(|choice| {
+        let told = |case: FaultCase| {
+            let list = &choice.objections;
+            list.iter().any(|o| matches!(o, Objection::FaultUnsolved { fault } if *fault == case))
+        };
+        let unsolved = choice.faults.iter().filter(|f| f.unsolved.is_some());
+        unsolved.filter(move |f| !told(f.fault)).map(|f| format!("{}: {}", choice.method, f.fault))
+    });
+    silent.collect()
 }
 
 fn at(volts: f64, verdict: Verdict, strength: Option<Strength>, flag: u8) -> Point {
