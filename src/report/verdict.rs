@@ -3,7 +3,7 @@
 use super::figures::{volts, watts};
 use super::page::{Page, Span, bad, entry, plain, strong};
 use super::plan_limits::figure;
-use super::words::{capital, sentence};
+use super::words::sentence;
 use crate::adaptation::{Method, Place, Stands};
 use crate::study::{Advice, Choice, FuseReport, Measure, Plan, Strength, ToMeasure, Verdict};
 
@@ -73,8 +73,13 @@ pub(super) fn head(plan: &Plan) -> Page {
     let decides = deciding(plan).into_iter().flat_map(|m| reading(plan, m));
     all.extend(decides.map(|words| vec![plain(words)]));
     if let Some(choice) = chosen(plan) {
-        let fuse = choice.fuse.as_ref().and_then(fuse);
-        all.extend(fuse.into_iter().chain(place(choice)).map(|words| vec![plain(words)]));
+        // on the line that says how much it is wanted, where there is one
+        let fuse = choice.fuse.as_ref().and_then(fuse).map(|words| plain(format!(" {words}")));
+        match all.last_mut().filter(|_| plan.advice.strength.is_some()) {
+            Some(line) => line.extend(fuse),
+            None => all.extend(fuse.map(|words| vec![plain(words.text.trim_start())])),
+        }
+        all.extend(place(choice).map(|words| vec![plain(words)]));
     }
     let mut page = vec![entry("ADVICE", all)];
     page.extend(why(plan));
@@ -241,24 +246,22 @@ fn fuse(fuse: &FuseReport) -> Option<String> {
 }
 
 /// Heat and place of each part.
-fn place(choice: &Choice) -> Vec<String> {
+fn place(choice: &Choice) -> Option<String> {
     let facts = choice.method.facts();
     let rated = choice.ratings().map(|(part, rating)| {
-        let name = match part.place {
-            Place::PlateLead => "Plate-lead resistor".to_owned(),
-            _ => capital(facts.noun),
-        };
         let suit = rating.places.iter().filter(|p| p.acceptable).map(|p| p.place);
         let places = suit.collect::<Vec<_>>().join(", or ");
-        format!("{name}: {} of heat at most; place: {places}.", watts(rating.worst_w))
+        let name = if part.place == Place::PlateLead { "plate-lead resistor " } else { "" };
+        format!("{name}{places} ({} of heat at most)", watts(rating.worst_w))
     });
     let rated: Vec<String> = rated.collect();
     let lost = choice.day.as_ref().map_or(0.0, |day| day.usual.lead_w);
     match facts.stands {
-        Stands::InLead if rated.is_empty() && !facts.on_bench => {
-            vec![format!("Place: a grounded metal box in the line cord; {} of heat.", watts(lost))]
+        _ if !rated.is_empty() => Some(format!("Place: {}.", rated.join("; "))),
+        Stands::InLead if !facts.on_bench => {
+            Some(format!("Place: a grounded metal box in the line cord; {} of heat.", watts(lost)))
         }
-        _ => rated,
+        _ => None,
     }
 }
 
