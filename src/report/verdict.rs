@@ -252,12 +252,12 @@ fn place(choice: &Choice) -> Option<String> {
         let suit = rating.places.iter().filter(|p| p.acceptable).map(|p| p.place);
         let places = suit.collect::<Vec<_>>().join(", or ");
         let name = if part.place == Place::PlateLead { "plate-lead resistor " } else { "" };
-        format!("{name}{places} ({} of heat at most)", watts(rating.worst_w))
+        format!("{name}{places} ({} at most)", watts(rating.worst_w))
     });
     let rated: Vec<String> = rated.collect();
     let lost = choice.day.as_ref().map_or(0.0, |day| day.usual.lead_w);
     match facts.stands {
-        _ if !rated.is_empty() => Some(format!("Place: {}.", rated.join("; "))),
+        _ if !rated.is_empty() => Some(format!("Place and heat: {}.", rated.join("; "))),
         Stands::InLead if !facts.on_bench => {
             Some(format!("Place: a grounded metal box in the line cord; {} of heat.", watts(lost)))
         }
