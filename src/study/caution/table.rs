@@ -454,7 +454,7 @@ fn capacitor(name: &str, (peak, running): (f64, f64), rated: f64, fit: Option<f6
 fn fuse(rating_a: Option<f64>, running_a: f64, standard: &str) -> String {
     match rating_a {
         Some(rating) => format!(
-            "Put a {rating} A slow-blow fuse ({standard}) in the hot wire, ahead of switch and part; the set runs at {running_a:.2} A."
+            "Put a {rating} A slow-blow fuse ({standard}) in the hot wire, ahead of everything else; the set runs at {running_a:.2} A."
         ),
         None => format!(
             "Have the fuse in the hot wire sized by a licensed practitioner: no standard small fuse suits {running_a:.2} A."

@@ -78,23 +78,22 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
     let level = case.yard.level(today, known, case.direct, &findings);
     let (choice, runner_up) = match level {
         Level::Right | Level::LowOpen | Level::HighOpen => (as_is, None),
-        Level::Low | Level::Optional => {
-            let list = serving(case, false);
-            (list.first().copied().or(as_is), second(&list))
-        }
-        Level::Needed => {
+        Level::Low | Level::Optional | Level::Needed => {
             let mut list = serving(case, false);
             if list.is_empty() {
                 list = serving(case, true);
             }
-            (list.first().copied(), second(&list))
+            let left = as_is.filter(|_| level != Level::Needed);
+            (list.first().copied().or(left), second(&list))
         }
     };
     let verdict = match (level, choice) {
         (_, None) => Verdict::CannotSay,
         (Level::LowOpen | Level::HighOpen, _) => Verdict::LeaveAndMeasure,
         // a smaller dropper in the string raises as well
-        (Level::Low, Some(choice)) if choice.method != Method::Tap => Verdict::Boost,
+        (Level::Low, Some(choice)) if !matches!(choice.method, Method::AsIs | Method::Tap) => {
+            Verdict::Boost
+        }
         (_, Some(choice)) => Verdict::of(choice.method),
     };
     let strength = verdict.has_strength().then_some(match level {

@@ -15,14 +15,14 @@ const STRING_GOOD: f64 = 0.03;
 const RIGHT: f64 = 1.0;
 /// Severity above which a part is needed: heaters 10 % high ("Valve heater voltages", Radio Constructor, April 1962), a
 /// string's current 6 %.
-const LIMIT: f64 = 2.0;
+pub(super) const LIMIT: f64 = 2.0;
 /// The same at a high line that was read: heaters 12 % high (reasoned: 7 % on the average and the line's own 5 %).
 const LIMIT_AT_HIGH: f64 = 2.4;
 /// Two standard uncertainties of the severity from which one reading is worth asking for: half of the way from right to
 /// the limit.
 const TELLING: f64 = 0.5;
 /// Usual line over the design line below which it may be raised.
-const LOW_LINE: f64 = 0.90;
+pub(super) const LOW_LINE: f64 = 0.90;
 
 /// Taps whose turns differ by less are one.
 const SAME_TAP: f64 = 1e-6;
@@ -145,15 +145,27 @@ impl Yardstick {
         if self.is_open() { RIGHT + self.open } else { RIGHT }
     }
 
+    /// Severity below zero down to which a reading is asked for.
+    pub fn known_below(&self) -> f64 {
+        if self.is_open() { LIMIT + self.open } else { LIMIT }
+    }
+
     fn is_open(&self) -> bool {
         self.open >= TELLING
     }
 
-    /// Whether a free tap would serve a set whose heaters stand so far above their rating.
-    pub fn is_tapped(&self, excess: f64) -> bool {
-        let other =
-            |turns: &f64| self.is_right(self.of_heaters((1.0 + excess) * turns - 1.0), true);
-        self.goal.is_none() && self.taps.iter().any(other)
+    /// Whether a free tap would serve a set that reads so: all goes with the turns.
+    pub fn is_tapped(&self, reading: &Reading) -> bool {
+        let miss = match self.goal {
+            Some(goal) => goal.miss(reading),
+            None => reading.heater_excess(),
+        };
+        let off = |turns: f64| (1.0 + miss) * turns - 1.0;
+        let other = |turns: &f64| match self.goal {
+            Some(_) => off(*turns) / HEATER_GOOD,
+            None => self.of_heaters(off(*turns)),
+        };
+        self.taps.iter().any(|turns| self.is_right(other(turns), true))
     }
 
     /// The level of a set straight on its outlet, `findings` being those against it.
@@ -169,7 +181,7 @@ impl Yardstick {
             |must: bool| findings.iter().any(|f| !f.is_of_capacitor() && !f.open && f.must == must);
         let at_high = high_read && self.is_high_at_high(self.severity(&day.high));
         // what a free tap would mend is moved, and measured after
-        let ask = self.is_open() && !self.is_tapped(day.usual.heater_excess());
+        let ask = self.is_open() && !self.is_tapped(&day.usual);
         let known_above = if ask { self.known_above() } else { RIGHT };
         if direct != Direct::Allowed || counts(true) || at_high || s > LIMIT.max(known_above) {
             Level::Needed
@@ -181,9 +193,9 @@ impl Yardstick {
             Level::Optional
         } else if findings.iter().any(Finding::asks) {
             Level::HighOpen
-        } else if s >= -RIGHT || day.usual.outlet_v >= LOW_LINE * model.design_line {
+        } else if s >= -LIMIT || day.usual.outlet_v >= LOW_LINE * model.design_line {
             Level::Right
-        } else if ask && s >= -known_above {
+        } else if ask && s >= -self.known_below() {
             Level::LowOpen
         } else {
             Level::Low

@@ -9,7 +9,7 @@ use super::super::target::Goal;
 use super::advice::{ToMeasure, Verdict};
 use super::case::{Case, Decided};
 use super::finding::Finding;
-use super::level::Level;
+use super::level::{LIMIT, Level};
 
 /// Ranges of a hand-held meter, V (common practice, no source).
 const RANGES_V: [f64; 4] = [2.0, 20.0, 200.0, 600.0];
@@ -35,7 +35,7 @@ pub(super) fn of(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<
         return Some(of_limit(finding, usual));
     }
     let (severity, below, above) = match decided.level {
-        Level::LowOpen => (-1.0, Verdict::Boost, Verdict::Leave),
+        Level::LowOpen => (-LIMIT, Verdict::Boost, Verdict::Leave),
         _ => (1.0, Verdict::Leave, Verdict::Fit),
     };
     let off = 1.0 + HEATER_GOOD * severity;

@@ -134,11 +134,12 @@ fn needed(case: &Case<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> St
         return format!("{}: {value} at {:.0} V, and {limit} is the limit.", l.name, f.outlet_v);
     }
     if s <= 2.0 && case.yard.is_high_at_high(case.yard.severity(&today.high)) {
-        return format!(
-            "At the {:.0} V that were read they are {}, more than 12 %.",
-            today.high.outlet_v,
-            high_or_low(today.high.heater_excess())
-        );
+        let excess = match case.yard.goal {
+            Some(goal) => goal.miss(&today.high),
+            None => today.high.heater_excess(),
+        };
+        let (line, high) = (today.high.outlet_v, high_or_low(excess));
+        return format!("At the {line:.0} V that were read that is {high}, more than 12 %.");
     }
     format!("More than {most} too much must not stay.")
 }

@@ -7,7 +7,7 @@ use super::super::reading;
 use super::advice::{Turn, Verdict};
 use super::case::Decided;
 use super::finding::Scale;
-use super::level::{Level, Yardstick};
+use super::level::{LIMIT, LOW_LINE, Level, Yardstick};
 use crate::adaptation::Method;
 use crate::receiver::{Operation, Receiver, Straight};
 
@@ -28,7 +28,13 @@ pub(super) struct Line<'a> {
     pub near: &'a Operation,
 }
 
-/// What a level comes to, where nothing stands in the way.
+/// What a level comes to, where nothing stands in the way: by another tap, where one would serve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Ground {
+    side: Side,
+    tapped: bool,
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Side {
     Raised,
@@ -37,19 +43,22 @@ enum Side {
     Lowered,
 }
 
-fn side(level: Level) -> Side {
-    match level {
-        Level::Low => Side::Raised,
-        Level::Right => Side::Leave,
-        Level::LowOpen | Level::HighOpen => Side::Measure,
-        Level::Optional | Level::Needed => Side::Lowered,
+impl Ground {
+    fn of(level: Level, tapped: bool) -> Ground {
+        let side = match level {
+            Level::Low => Side::Raised,
+            Level::Right => Side::Leave,
+            Level::LowOpen | Level::HighOpen => Side::Measure,
+            Level::Optional | Level::Needed => Side::Lowered,
+        };
+        Ground { side, tapped: tapped && matches!(side, Side::Raised | Side::Lowered) }
     }
 }
 
 impl Line<'_> {
-    /// The level where the usual line is `share` times what it is, the day moving with it; `None` where there is no
+    /// The ground where the usual line is `share` times what it is, the day moving with it; `None` where there is no
     /// solution.
-    fn level(&self, share: f64) -> Option<Level> {
+    fn ground(&self, share: f64) -> Option<Ground> {
         let outlet = self.outlet.scaled(share);
         let solved = self.receiver.run(outlet.usual_v, &Straight, Some(self.near)).ok()?;
         let usual = reading::read(self.receiver, &solved);
@@ -65,22 +74,23 @@ impl Line<'_> {
         let model = self.receiver.model();
         let findings = self.scale.findings(&day);
         let direct = flags::direct(model, &outlet);
-        Some(self.yard.level(&day, (model, outlet.high_read), direct, &findings))
+        let level = self.yard.level(&day, (model, outlet.high_read), direct, &findings);
+        Some(Ground::of(level, self.yard.is_tapped(&day.usual)))
     }
 
-    /// Where the side that holds at 1 ends, up or down, with the level beyond; `guess` is looked at first.
-    fn edge(&self, here: Side, up: bool, guess: f64) -> Option<(f64, Level)> {
+    /// Where the ground that holds at 1 ends, up or down, with the one beyond; `guess` is looked at first.
+    fn edge(&self, here: Ground, up: bool, guess: f64) -> Option<(f64, Ground)> {
         let sign = if up { 1.0 } else { -1.0 };
-        let beyond = |share: f64| self.level(share).filter(|level| side(*level) != here);
+        let beyond = |share: f64| self.ground(share).filter(|ground| *ground != here);
         let mut inside = 1.0;
         let mut outside = None;
         if sign * (guess - 1.0) > 0.0 {
-            if let Some(level) = beyond(guess + sign * NEAR) {
-                outside = Some((guess + sign * NEAR, level));
+            if let Some(ground) = beyond(guess + sign * NEAR) {
+                outside = Some((guess + sign * NEAR, ground));
                 let before = guess - sign * NEAR;
                 if sign * (before - 1.0) > 0.0 {
                     match beyond(before) {
-                        Some(level) => outside = Some((before, level)),
+                        Some(ground) => outside = Some((before, ground)),
                         None => inside = before,
                     }
                 }
@@ -95,65 +105,60 @@ impl Line<'_> {
                 return None;
             }
             match beyond(next) {
-                Some(level) => outside = Some((next, level)),
+                Some(ground) => outside = Some((next, ground)),
                 None => inside = next,
             }
         }
-        let (mut outside, mut level) = outside?;
+        let (mut outside, mut ground) = outside?;
         while (outside - inside).abs() > FOUND {
             let middle = 0.5 * (inside + outside);
             match beyond(middle) {
-                Some(found) => (outside, level) = (middle, found),
+                Some(found) => (outside, ground) = (middle, found),
                 None => inside = middle,
             }
         }
-        Some((0.5 * (inside + outside), level))
+        Some((0.5 * (inside + outside), ground))
     }
 }
 
 /// Every edge of a verdict that goes with the level the outlet puts the set at.
 pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
-    let Some(here) = holds(decided) else {
-        return Vec::new();
-    };
     let usual = reading::read(line.receiver, line.near);
+    let here = Ground::of(decided.level, line.yard.is_tapped(&usual));
+    if !holds(decided, here) {
+        return Vec::new();
+    }
     let heaters = 1.0 + usual.heater_excess();
-    let at = |severity: f64| line.yard.heaters_at(severity) / heaters;
     let yard = line.yard;
-    let guesses = |up: bool| match (here, up) {
+    let at = |severity: f64| yard.heaters_at(severity) / heaters;
+    let low_line = LOW_LINE * line.receiver.model().design_line / line.outlet.usual_v;
+    let guesses = |up: bool| match (here.side, up) {
         (Side::Leave, true) => Some(at(yard.turns_up())),
-        (Side::Leave, false) => {
-            Some(at(-1.0).min(0.9 * line.receiver.model().design_line / line.outlet.usual_v))
-        }
+        (Side::Leave, false) => Some(at(-LIMIT).min(low_line)),
         (Side::Measure, true) => Some(at(yard.known_above())),
         (Side::Measure, false) => Some(at(yard.turns_up())),
         (Side::Lowered, false) => Some(at(yard.known_above())),
-        (Side::Raised, true) => Some(at(-yard.known_above())),
-        _ => None,
+        (Side::Raised, true) => Some(at(-yard.known_below()).min(low_line)),
+        // no end of it is told but where the tap no longer serves
+        (Side::Lowered, true) | (Side::Raised, false) => None,
     };
-    let model = line.receiver.model();
     let mut list = Vec::new();
     for up in [false, true] {
-        let Some(guess) = guesses(up) else {
+        let edge = guesses(up).and_then(|guess| line.edge(here, up, guess));
+        let Some((share, there)) = edge else {
             continue;
         };
-        let Some((share, level)) = line.edge(here, up, guess) else {
-            continue;
-        };
-        let voltage = share * line.outlet.usual_v;
-        let excess = voltage / model.design_line - 1.0;
-        let tapped = line.yard.is_tapped(excess);
-        let verdict = match side(level) {
+        let verdict = match there.side {
             // what was open has become plain
-            Side::Leave if up && here == Side::Measure => Verdict::RepairFirst,
+            Side::Leave if up && here.side == Side::Measure => Verdict::RepairFirst,
             Side::Leave => Verdict::Leave,
             Side::Measure => Verdict::LeaveAndMeasure,
-            Side::Lowered | Side::Raised if tapped => Verdict::ChangeTap,
+            Side::Lowered | Side::Raised if there.tapped => Verdict::ChangeTap,
             Side::Lowered => Verdict::Fit,
             Side::Raised if line.outlet.high_v / line.outlet.usual_v > MOST_SWING => continue,
             Side::Raised => Verdict::Boost,
         };
-        list.push(Turn { voltage, above: up, verdict });
+        list.push(Turn { voltage: share * line.outlet.usual_v, above: up, verdict });
     }
     list
 }
@@ -161,18 +166,17 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
 /// High over usual line from which a set that is raised to within 7 % of right would get more than 5 % too much.
 const MOST_SWING: f64 = 1.05 / 0.93;
 
-/// The side that the verdict stands on, where it is the one the level asks for.
-fn holds(decided: &Decided<'_>) -> Option<Side> {
-    let here = side(decided.level);
-    let fits = match decided.verdict {
-        Verdict::Leave => here == Side::Leave,
-        Verdict::LeaveAndMeasure => here == Side::Measure,
-        Verdict::Fit => here == Side::Lowered,
+/// Whether the verdict is the one that the ground asks for.
+fn holds(decided: &Decided<'_>, here: Ground) -> bool {
+    match decided.verdict {
+        Verdict::Leave => here.side == Side::Leave,
+        Verdict::LeaveAndMeasure => here.side == Side::Measure,
+        Verdict::Fit => here.side == Side::Lowered && !here.tapped,
         Verdict::Boost => {
-            here == Side::Raised && decided.choice.is_some_and(|c| c.method != Method::StepUp)
+            let step = decided.choice.is_some_and(|c| c.method == Method::StepUp);
+            here.side == Side::Raised && !here.tapped && !step
         }
-        Verdict::ChangeTap => here != Side::Leave,
+        Verdict::ChangeTap => here.tapped,
         Verdict::StepDown | Verdict::RepairFirst | Verdict::CannotSay => false,
-    };
-    fits.then_some(here)
+    }
 }
