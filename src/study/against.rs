@@ -59,7 +59,7 @@ impl Bench<'_> {
         if self.outlet.high_read && self.yard.is_high_at_high(self.yard.severity(&day.high)) {
             list.push(Objection::through_the_day(&day.high));
         }
-        let counts = findings.iter().filter(|f| !f.open && !f.is_of_capacitor());
+        let counts = findings.iter().filter(|f| f.counts());
         list.extend(counts.map(|f| Objection::limit(&f.limit, f.outlet_v)));
     }
 
@@ -93,7 +93,7 @@ impl Bench<'_> {
         let gain = HEATER_GOOD * nearer(|d| &d.usual).max(at_high);
         // what a limit of the set asks for is not asked for by its heaters
         let asked = self.direct != Direct::Allowed
-            || self.scale.findings(straight).iter().any(|f| !f.open && !f.is_of_capacitor());
+            || self.scale.findings(straight).iter().any(Finding::counts);
         if gain < if is_tap { LEAST_GAIN_OF_TAP } else { LEAST_GAIN } && !asked {
             list.push(Objection::LittleGain { gain });
         }

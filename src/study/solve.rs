@@ -181,7 +181,12 @@ pub(super) fn solve(
     let (goal, lowered) = set.goal(wanted, &shelf)?;
     let asked = (wanted != Target::Heaters).then_some(goal);
     let yard = Yardstick::new(&shelf, asked, lowered, common, &straight.usual);
-    let scale = Scale { design: &design, spreads: &weighed.spreads, high_read: outlet.high_read };
+    let scale = Scale {
+        design: &design,
+        spreads: &weighed.spreads,
+        high_read: outlet.high_read,
+        dry: receiver.model().rectifier.kind.is_dry(),
+    };
     let direct = flags::direct(receiver.model(), &outlet);
     let stated = profile.fuse.and_then(|f| f.standard);
     let bench = Bench {

@@ -31,11 +31,13 @@ pub(in super::super) fn advise(case: Case<'_>) -> Advice {
     };
     let decided = decide(&case, today);
     let mut repairs = case.repairs.clone();
-    repairs.add_rectifier(case.scale, case.receiver.model().rectifier.kind.is_dry());
     if let Some(choice) = decided.choice {
         // a volt over what is half known: one reading decides before a new one is bought
         let asks = matches!(decided.level, Level::Right | Level::LowOpen | Level::HighOpen);
         repairs.add_capacitors(choice, case.outlet, case.scale, asks);
+        if let Some(day) = &choice.day {
+            repairs.add_rectifier(&case.scale.findings(day));
+        }
     }
     let reasons = reason::sentences(&case, &decided, today, &repairs);
     let (changes_at, measure) = if repairs.is_empty() {

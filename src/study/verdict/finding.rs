@@ -21,6 +21,8 @@ const AS_DESIGNED: f64 = 1.10;
 enum Rule {
     /// A tube maker's design-center rating: these times the limit, and these times the design line's value.
     DesignCenter((f64, f64)),
+    /// Of a rectifier, whatever the line: of a tube a design-center rating too, with the line's own 10 %.
+    Rectifier,
     /// Whatever the line.
     Hard,
     /// A bound of the set's own, on the usual line.
@@ -33,7 +35,8 @@ fn rule(what: Limited) -> Rule {
     match what {
         Limited::Plate | Limited::Screen => Rule::DesignCenter(VOLTS),
         Limited::PlateHeat | Limited::ScreenHeat | Limited::DcOutput => Rule::DesignCenter(WATTS),
-        Limited::PeakPlate | Limited::PeakInverse | Limited::Capacitor => Rule::Hard,
+        Limited::PeakPlate | Limited::PeakInverse => Rule::Rectifier,
+        Limited::Capacitor => Rule::Hard,
         Limited::Heaters | Limited::Flux => Rule::Usual,
         // what is low is told by the tubes' own heaters, what is warm is an estimate
         Limited::HeatersLow | Limited::Coil => Rule::Never,
@@ -63,6 +66,8 @@ pub(in super::super) struct Scale<'a> {
     pub spreads: &'a Spreads,
     /// True where the high line was read: then hard limits hold there, else on the usual line.
     pub high_read: bool,
+    /// True for a rectifier that is no tube.
+    pub dry: bool,
 }
 
 impl Scale<'_> {
@@ -70,7 +75,8 @@ impl Scale<'_> {
     pub fn findings(&self, day: &Day) -> Vec<Finding> {
         let hard_at = if self.high_read { &day.high } else { &day.usual };
         let of = |reading: &Reading, hard: bool| -> Vec<Finding> {
-            let here = |l: &&Limit| (rule(l.what) == Rule::Hard) == hard;
+            let at_any = |l: &Limit| matches!(rule(l.what), Rule::Hard | Rule::Rectifier);
+            let here = |l: &&Limit| at_any(l) == hard;
             let weighed = |l: &Limit| self.weigh(l, reading);
             reading.limits.iter().filter(here).filter_map(weighed).collect()
         };
@@ -79,18 +85,19 @@ impl Scale<'_> {
 
     fn weigh(&self, limit: &Limit, reading: &Reading) -> Option<Finding> {
         let designed = self.design.limits.iter().find(|d| d.is(limit)).map(|d| d.value);
-        // the capacitors of an old set were renewed or are to be: who made the set does not excuse them
-        let excused = designed.filter(|_| limit.what != Limited::Capacitor);
         let (value, most) = (limit.value, limit.limit);
         let bound = match rule(limit.what) {
             Rule::Never => return None,
             // the tubes' own are judged by how far they are off, those of a string by its current
             _ if limit.what.is_of_heaters() && judged_apart(reading, limit.of) => return None,
-            _ if excused.is_some_and(|d| d > most) => AS_DESIGNED * excused.unwrap_or(most),
-            Rule::DesignCenter((of_limit, of_design)) => {
-                designed.map_or(0.0, |d| of_design * d).max(of_limit * most)
-            }
-            Rule::Hard | Rule::Usual => most,
+            // what is renewed is not excused by who made the set
+            Rule::Rectifier if !self.dry => VOLTS.0 * most,
+            Rule::Rectifier | Rule::Hard => most,
+            Rule::DesignCenter((of_limit, of_design)) => match designed {
+                Some(d) if d > most => AS_DESIGNED * d,
+                d => d.map_or(0.0, |d| of_design * d).max(of_limit * most),
+            },
+            Rule::Usual => designed.map_or(most, |d| if d > most { AS_DESIGNED * d } else { most }),
         };
         let spread = self.spreads.iter().find(|(l, _)| l.is(limit));
         let two_u = spread.map_or(0.0, |(l, two_u)| two_u * value / l.value);
@@ -119,11 +126,16 @@ impl Finding {
 
     /// Whether one reading is asked for because of it: a tube's rating that hangs on what is assumed decides nothing.
     pub fn asks(&self) -> bool {
-        self.open && self.must
+        self.open && self.limit.what == Limited::Capacitor
     }
 
-    /// True for the volts of a filter capacitor.
-    pub fn is_of_capacitor(&self) -> bool {
-        self.limit.what == Limited::Capacitor
+    /// Whether it speaks for lowering the line: not what is known too little, nor what is renewed.
+    pub fn counts(&self) -> bool {
+        !self.open && !self.is_of_rectifier() && self.limit.what != Limited::Capacitor
+    }
+
+    /// True for peak current and inverse volts of the rectifier.
+    pub fn is_of_rectifier(&self) -> bool {
+        matches!(self.limit.what, Limited::PeakPlate | Limited::PeakInverse)
     }
 }

@@ -53,7 +53,7 @@ pub(in super::super) struct Yardstick {
     pub string: bool,
     /// Lowest severity that a choice may come to: heaters may stay low where the iron bears no more.
     pub least: f64,
-    /// Two standard uncertainties that all choices share, in severity.
+    /// Two standard uncertainties that all choices share, as a share of what is judged.
     pub open: f64,
     /// Turns of the tap in use over those of each other tap of the primary.
     pub taps: Vec<f64>,
@@ -77,15 +77,11 @@ impl Yardstick {
             open: 0.0,
             taps: turns.filter(|turns| (turns - 1.0).abs() > SAME_TAP).collect(),
         };
-        let excess = usual.heater_excess();
-        yard.open = match goal {
-            Some(Goal::BPlus(volts)) => common.b_plus_v / volts / HEATER_GOOD,
-            Some(Goal::HeaterVolts(volts)) => common.heater_v / volts / HEATER_GOOD,
-            None => {
-                let open = common.heater_v / usual.tube_heater().map_or(1.0, |h| h.rated_v);
-                0.5 * (yard.of_heaters(excess + open) - yard.of_heaters(excess - open))
-            }
+        let (open, value) = match goal {
+            Some(Goal::BPlus(_)) => (common.b_plus_v, usual.b_plus_v),
+            _ => (common.heater_v, usual.tube_heater().map_or(1.0, |h| h.volts_v)),
         };
+        yard.open = open / value;
         yard
     }
 
@@ -110,9 +106,14 @@ impl Yardstick {
         STRING_GOOD * self.of_heaters(reading.heater_excess())
     }
 
-    /// What is not known of that, or of the heaters of any other set: ± as a share.
+    /// What is not known of that, or of what is judged in any other set: ± as a share.
     pub fn open_share(&self) -> f64 {
-        self.open * if self.string { STRING_GOOD } else { HEATER_GOOD }
+        if self.string { HEATER_EXPONENT * self.open } else { self.open }
+    }
+
+    /// The same in severity.
+    fn open(&self) -> f64 {
+        self.open_share() / self.good()
     }
 
     /// Share of their rating at which the heaters come to `severity`.
@@ -135,23 +136,32 @@ impl Yardstick {
         severity > LIMIT_AT_HIGH
     }
 
-    /// Severity above which the set is no longer simply left.
+    /// Severity above which the set is no longer simply left: what is not known goes with the line.
     pub fn turns_up(&self) -> f64 {
-        if self.is_open() { RIGHT.min(LIMIT - self.open) } else { RIGHT }
+        // s + open (1 + good s) = limit
+        let most = (LIMIT - self.open()) / (1.0 + self.good() * self.open());
+        if self.is_open() { RIGHT.min(most) } else { RIGHT }
     }
 
     /// Severity up to which a reading is asked for.
     pub fn known_above(&self) -> f64 {
-        if self.is_open() { RIGHT + self.open } else { RIGHT }
+        // s − open (1 + good s) = right
+        let most = (RIGHT + self.open()) / (1.0 - self.good() * self.open());
+        if self.is_open() { most } else { RIGHT }
     }
 
     /// Severity below zero down to which a reading is asked for.
     pub fn known_below(&self) -> f64 {
-        if self.is_open() { LIMIT + self.open } else { LIMIT }
+        let most = (LIMIT + self.open()) / (1.0 + self.good() * self.open());
+        if self.is_open() { most } else { LIMIT }
+    }
+
+    fn good(&self) -> f64 {
+        if self.string { STRING_GOOD } else { HEATER_GOOD }
     }
 
     fn is_open(&self) -> bool {
-        self.open >= TELLING
+        self.open() >= TELLING
     }
 
     /// Whether a free tap would serve a set that reads so: all goes with the turns.
@@ -177,8 +187,7 @@ impl Yardstick {
         findings: &[Finding],
     ) -> Level {
         let s = self.severity(&day.usual);
-        let counts =
-            |must: bool| findings.iter().any(|f| !f.is_of_capacitor() && !f.open && f.must == must);
+        let counts = |must: bool| findings.iter().any(|f| f.counts() && f.must == must);
         let at_high = high_read && self.is_high_at_high(self.severity(&day.high));
         // what a free tap would mend is moved, and measured after
         let ask = self.is_open() && !self.is_tapped(&day.usual);

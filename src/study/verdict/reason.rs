@@ -104,13 +104,13 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
             today.high.outlet_v
         ),
         (Verdict::Leave, _) => {
-            "Up to 10 % too little does less harm than what would raise it.".to_owned()
+            "Too little does less harm than too much: what raises it now would stay when the outlet recovers.".to_owned()
         }
         (_, Some(Strength::Optional)) if s > 1.0 => {
             format!("From {good} to {most} a part is worth fitting, but you may leave it.")
         }
         (_, Some(Strength::Optional)) => {
-            let finding = decided.findings.iter().find(|f| !f.open && !f.is_of_capacitor());
+            let finding = decided.findings.iter().find(|f| f.counts());
             finding.map_or_else(String::new, |f| {
                 let l = &f.limit;
                 let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
@@ -123,7 +123,7 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
 
 /// Why it must not stay so.
 fn needed(case: &Case<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> String {
-    let must = decided.findings.iter().find(|f| f.must && !f.open && !f.is_of_capacitor());
+    let must = decided.findings.iter().find(|f| f.must && f.counts());
     let s = case.yard.severity(&today.usual);
     if s < -1.0 {
         return "It must not be run so low: cathodes that are too cool wear out.".to_owned();

@@ -8,11 +8,9 @@ use super::super::limits::Limited;
 use super::super::objection::figure;
 use super::super::outlet::OutletVolts;
 use super::super::reading::Limit;
-use super::finding::Scale;
+use super::finding::{Finding, Scale};
 use std::fmt;
 
-/// Times its rating that a rectifier tube may get on the set's own line: some makers went so far.
-const MOST_BY_DESIGN: f64 = 1.10;
 /// B+ over that of the tube beyond which a dry rectifier asks for its resistor: what is left of a tube's own spread.
 const B_PLUS_GOOD: f64 = 0.05;
 
@@ -23,10 +21,12 @@ pub(in super::super) enum Repair {
     Capacitor(CapacitorAtStart),
     /// A dry rectifier stands in a tube's place without the resistor that goes with it.
     Dry(Box<DryRectifier>),
-    /// A rectifier that gets more than it bears on the set's own line.
+    /// A rectifier that gets more than it bears.
     Rectifier {
         /// What.
         what: String,
+        /// Outlet volts.
+        outlet_v: f64,
         /// What it gets.
         value: String,
         /// What it bears.
@@ -84,18 +84,14 @@ impl Repairs {
         self.0.extend(found);
     }
 
-    /// Adds a dry rectifier that gets more than it bears on the set's own line, and a tube that gets far more: no line is
-    /// to blame for that.
-    pub fn add_rectifier(&mut self, scale: &Scale<'_>, is_dry: bool) {
-        let most = if is_dry { 1.0 } else { MOST_BY_DESIGN };
-        let of = |l: &&Limit| {
-            let rectifier = matches!(l.what, Limited::PeakInverse | Limited::PeakPlate);
-            rectifier && l.value > most * l.limit
-        };
-        self.0.extend(scale.design.limits.iter().find(of).map(|l| Repair::Rectifier {
-            what: l.name.clone(),
-            value: figure(l.value, l.unit),
-            limit: figure(l.limit, l.unit),
+    /// Adds the rectifier where it gets more than it bears on that day.
+    pub fn add_rectifier(&mut self, findings: &[Finding]) {
+        let found = findings.iter().find(|f| !f.open && f.is_of_rectifier());
+        self.0.extend(found.map(|f| Repair::Rectifier {
+            what: f.limit.name.clone(),
+            outlet_v: f.outlet_v,
+            value: figure(f.limit.value, f.limit.unit),
+            limit: figure(f.limit.limit, f.limit.unit),
         }));
     }
 
@@ -152,9 +148,9 @@ impl fmt::Display for Repair {
                     "{kind} in place of the {tube} makes B+ {now_v:.0} V where the tube gave {with_tube_v:.0} V"
                 )
             }
-            Repair::Rectifier { what, value, limit } => write!(
+            Repair::Rectifier { what, outlet_v, value, limit } => write!(
                 f,
-                "Look at the rectifier: {what} is {value} on the set's own line, and it bears {limit}. Fit one that bears it, or correct its entry"
+                "Look at the rectifier: {what} is {value} at {outlet_v:.0} V, and it bears {limit}. Fit one that bears it, or correct its entry"
             ),
             Repair::Drifted(words) => f.write_str(words),
         }

@@ -10,6 +10,7 @@ use super::finding::Scale;
 use super::level::{LIMIT, LOW_LINE, Level, Yardstick};
 use crate::adaptation::Method;
 use crate::receiver::{Operation, Receiver, Straight};
+use std::ops::RangeInclusive;
 
 /// An edge is found to so many volts per volt of outlet.
 const FOUND: f64 = 8e-4;
@@ -158,10 +159,16 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
             Side::Raised if line.outlet.high_v / line.outlet.usual_v > MOST_SWING => continue,
             Side::Raised => Verdict::Boost,
         };
-        list.push(Turn { voltage: share * line.outlet.usual_v, above: up, verdict });
+        let voltage = share * line.outlet.usual_v;
+        if TOLD.contains(&(voltage / line.receiver.model().design_line)) {
+            list.push(Turn { voltage, above: up, verdict });
+        }
     }
     list
 }
+
+/// Outlets over the design line that are told of: beyond, it is a transformer for another mains that is asked for.
+const TOLD: RangeInclusive<f64> = 0.85..=1.30;
 
 /// High over usual line from which a set that is raised to within 7 % of right would get more than 5 % too much.
 const MOST_SWING: f64 = 1.05 / 0.93;
