@@ -39,7 +39,7 @@ impl Bench<'_> {
             list.push(Objection::RoughFigures);
         }
         self.heaters(choice, day, &mut list);
-        self.limits(choice, day, &mut list);
+        self.limits(day, &mut list);
         self.lead(choice, day, part, &mut list);
         list
     }
@@ -93,7 +93,7 @@ impl Bench<'_> {
         let gain = HEATER_GOOD * nearer(|d| &d.usual).max(at_high);
         // what a limit of the set asks for is not asked for by its heaters
         let asked = self.direct != Direct::Allowed
-            || self.scale.findings(straight).iter().any(Finding::counts);
+            || self.scale.findings(straight).iter().any(|f| f.must && f.counts());
         if gain < if is_tap { LEAST_GAIN_OF_TAP } else { LEAST_GAIN } && !asked {
             list.push(Objection::LittleGain { gain });
         }
@@ -124,26 +124,13 @@ impl Bench<'_> {
         }
     }
 
-    /// Limits of the set that count with the part and did not before, or that it makes worse.
-    fn limits(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
+    /// Limits of the set that count with the part and did not before, or that it makes worse; capacitors and rectifier
+    /// are renewed whatever is fitted.
+    fn limits(&self, day: &Day, list: &mut Vec<Objection>) {
         let findings = self.scale.findings(day);
-        let worse = |f: &&Finding| !f.open && !f.improves(self.straight);
+        let worse = |f: &&Finding| f.counts() && !f.improves(self.straight);
         let new = findings.iter().filter(worse);
         list.extend(new.map(|f| Objection::limit(&f.limit, f.outlet_v)));
-        let after = choice.cold_start.iter().flat_map(|start| &start.capacitors);
-        for (after, today) in after.zip(&self.start_today.capacitors) {
-            if let Some(limit) = after.surge_v.filter(|_| after.switch_on_exceeds)
-                && after.peak_v > 1.01 * today.peak_v
-            {
-                list.push(Objection::LimitPassed {
-                    what: format!("{}, at switch-on", after.name),
-                    value: after.peak_v,
-                    limit,
-                    unit: "V",
-                    outlet_v: day.high.outlet_v,
-                });
-            }
-        }
     }
 
     /// What the part itself meets: heat, place, law, fuse and faults.

@@ -3,7 +3,7 @@
 use super::StudyError;
 use super::band::{self, Common};
 use super::choice::{Choice, Standing, WithPart};
-use super::cold_start::{self, ColdStart};
+use super::cold_start;
 use super::connect;
 use super::day::{Day, DayRun, run_day};
 use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
@@ -41,8 +41,6 @@ pub(super) struct Bench<'a> {
     pub today: &'a DayRun,
     /// The set straight on its outlet.
     pub straight: &'a Day,
-    /// Switch-on of the set as it is.
-    pub start_today: &'a ColdStart,
     pub design: &'a Reading,
     pub common: Common,
 }

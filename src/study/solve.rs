@@ -5,7 +5,6 @@ use super::alarms::alarms;
 use super::assumption::{self, AssumptionReport};
 use super::band;
 use super::choice::{Choice, Standing};
-use super::cold_start;
 use super::day::{Day, run_day};
 use super::dry::{self, DryRectifier};
 use super::fit::{self, Answer, ReadingsReport};
@@ -201,7 +200,6 @@ pub(super) fn solve(
         standard: stated.unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v)),
         present_fuse: profile.fuse,
         today: &today,
-        start_today: &cold_start::start(receiver, &Straight, &today.high)?,
         design: &design,
         common,
     };

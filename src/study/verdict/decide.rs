@@ -10,6 +10,7 @@ use super::case::{Case, Decided};
 use super::level::Level;
 use super::measure;
 use super::reason;
+use super::repair::Repairs;
 use super::turn::{self, Line};
 use crate::adaptation::Method;
 
@@ -34,10 +35,7 @@ pub(in super::super) fn advise(case: Case<'_>) -> Advice {
     if let Some(choice) = decided.choice {
         // a volt over what is half known: one reading decides before a new one is bought
         let asks = matches!(decided.level, Level::Right | Level::LowOpen | Level::HighOpen);
-        repairs.add_capacitors(choice, case.outlet, case.scale, asks);
-        if let Some(day) = &choice.day {
-            repairs.add_rectifier(&case.scale.findings(day));
-        }
+        repairs.add_of(choice, (case.outlet, case.scale), asks);
     }
     let reasons = reason::sentences(&case, &decided, today, &repairs);
     let (changes_at, measure) = if repairs.is_empty() {
@@ -98,8 +96,15 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
         }
         (_, Some(choice)) => Verdict::of(choice.method),
     };
-    let strength = verdict.has_strength().then_some(match level {
-        Level::Optional => Strength::Optional,
+    // what is to be renewed in the set as it is, and not with the part, makes the part more than a choice
+    let renewed = |c: &Choice| {
+        let mut repairs = Repairs::default();
+        repairs.add_of(c, (case.outlet, case.scale), true);
+        !repairs.is_empty()
+    };
+    let mends = || as_is.is_some_and(renewed) && !choice.is_some_and(renewed);
+    let strength = verdict.has_strength().then(|| match level {
+        Level::Optional if !mends() => Strength::Optional,
         _ => Strength::Needed,
     });
     Decided { verdict, strength, level, choice, runner_up, findings }

@@ -187,15 +187,14 @@ impl Yardstick {
         findings: &[Finding],
     ) -> Level {
         let s = self.severity(&day.usual);
-        let counts = |must: bool| findings.iter().any(|f| f.counts() && f.must == must);
+        // a tube's rating alone asks for no part: the line it hangs on is within a few per cent of right
+        let must = findings.iter().any(|f| f.counts() && f.must);
         let at_high = high_read && self.is_high_at_high(self.severity(&day.high));
         // what a free tap would mend is moved, and measured after
         let ask = self.is_open() && !self.is_tapped(&day.usual);
         let known_above = if ask { self.known_above() } else { RIGHT };
-        if direct != Direct::Allowed || counts(true) || at_high || s > LIMIT.max(known_above) {
+        if direct != Direct::Allowed || must || at_high || s > LIMIT.max(known_above) {
             Level::Needed
-        } else if counts(false) {
-            Level::Optional
         } else if ask && s > self.turns_up() && s <= known_above {
             Level::HighOpen
         } else if s > RIGHT {

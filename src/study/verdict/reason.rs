@@ -106,16 +106,8 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
         (Verdict::Leave, _) => {
             "Too little does less harm than too much: what raises it now would stay when the outlet recovers.".to_owned()
         }
-        (_, Some(Strength::Optional)) if s > 1.0 => {
-            format!("From {good} to {most} a part is worth fitting, but you may leave it.")
-        }
         (_, Some(Strength::Optional)) => {
-            let finding = decided.findings.iter().find(|f| f.counts());
-            finding.map_or_else(String::new, |f| {
-                let l = &f.limit;
-                let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
-                format!("{}: {value} of {limit}, more than the line's swing excuses.", l.name)
-            })
+            format!("From {good} to {most} a part is worth fitting, but you may leave it.")
         }
         _ => needed(case, decided, today, most),
     }

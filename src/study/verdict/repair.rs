@@ -57,9 +57,22 @@ impl Repairs {
         Repairs(list)
     }
 
+    /// Adds what is to be renewed with `choice`.
+    pub fn add_of(
+        &mut self,
+        choice: &Choice,
+        (outlet, scale): (&OutletVolts, &Scale<'_>),
+        asks: bool,
+    ) {
+        self.add_capacitors(choice, outlet, scale, asks);
+        if let Some(day) = &choice.day {
+            self.add_rectifier(&scale.findings(day));
+        }
+    }
+
     /// Adds the filter capacitors that get more than they bear with `choice`, at high line where that was read, else on
     /// the usual one; where a reading may be asked for, by more than is not known of the set.
-    pub fn add_capacitors(
+    fn add_capacitors(
         &mut self,
         choice: &Choice,
         outlet: &OutletVolts,
@@ -85,7 +98,7 @@ impl Repairs {
     }
 
     /// Adds the rectifier where it gets more than it bears on that day.
-    pub fn add_rectifier(&mut self, findings: &[Finding]) {
+    fn add_rectifier(&mut self, findings: &[Finding]) {
         let found = findings.iter().find(|f| !f.open && f.is_of_rectifier());
         self.0.extend(found.map(|f| Repair::Rectifier {
             what: f.limit.name.clone(),
