@@ -8,8 +8,9 @@ use std::path::{Path, PathBuf};
 
 /// Most lines and tokens of code in `src`; they are lowered with each step that makes it smaller. Raised once, from
 /// 29,150 and 270,850, for what was not there: cautions by their steps, readings that contradict, how a value is known,
-/// more faults, step transformers and what remains behind them.
-const MOST: Size = Size { lines: 32_200, tokens: 302_500 };
+/// more faults, step transformers and what remains behind them; and again, from 32,200 and 302,500, for the verdict, what
+/// raises, parts that go together, the signal, and notes of sets that are left.
+const MOST: Size = Size { lines: 34_900, tokens: 332_000 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
