@@ -50,7 +50,9 @@ fn head(plan: &Plan) -> Page {
     }
     page.push(Block::Gap);
     if let Some(day) = as_is(plan) {
-        page.push(entry("TODAY", today(plan, day)));
+        // what is told is the set with the repairs done
+        let margin = if plan.put_right { "MENDED" } else { "TODAY" };
+        page.push(entry(margin, today(plan, day)));
     }
     page.push(Block::Gap);
     page.extend(verdict::head(plan));

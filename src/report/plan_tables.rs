@@ -42,7 +42,11 @@ pub(super) fn today_table(plan: &Plan) -> Page {
     let columns = [&day.low, &day.usual, &day.high, &plan.as_designed];
     let titles =
         ["volts DC, but RMS on the mains side and heaters", "low", "usual", "high", "as designed"];
-    vec![heading("THE SET TODAY, STRAIGHT ON THE OUTLET"), table(titles, rows(&columns))]
+    let title = match plan.put_right {
+        true => "THE SET PUT RIGHT, STRAIGHT ON THE OUTLET",
+        false => "THE SET TODAY, STRAIGHT ON THE OUTLET",
+    };
+    vec![heading(title), table(titles, rows(&columns))]
 }
 
 /// Rows that every table of readings has.

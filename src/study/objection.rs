@@ -1,7 +1,7 @@
 //! What speaks against a choice.
 
 use super::faults::FaultCase;
-use super::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
+use super::reading::{HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::fmt;
@@ -221,7 +221,12 @@ impl fmt::Display for Objection {
                 100.0 * HEATER_GOOD
             ),
             Objection::HeatersThroughTheDay { outlet_v, excess } => {
-                write!(f, "heaters {} at {outlet_v:.0} V, more than 12 %", high_or_low(*excess))
+                write!(
+                    f,
+                    "heaters {} at {outlet_v:.0} V, more than {:.0} %",
+                    high_or_low(*excess),
+                    100.0 * HEATER_AT_HIGH
+                )
             }
             Objection::LimitPassed { what, value, limit, unit, outlet_v } => write!(
                 f,

@@ -3,7 +3,7 @@
 use super::super::band::Common;
 use super::super::day::Day;
 use super::super::flags::Direct;
-use super::super::reading::{HEATER_GOOD, Reading};
+use super::super::reading::{HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Reading};
 use super::super::target::Goal;
 use super::finding::Finding;
 use crate::adaptation::Shelf;
@@ -15,9 +15,9 @@ const STRING_GOOD: f64 = 0.03;
 const RIGHT: f64 = 1.0;
 /// Severity above which a part is needed: heaters 10 % high ("Valve heater voltages", Radio Constructor, April 1962), a
 /// string's current 6 %.
-pub(super) const LIMIT: f64 = 2.0;
+pub(super) const LIMIT: f64 = HEATER_LIMIT / HEATER_GOOD;
 /// The same at a high line that was read: heaters 12 % high (reasoned: 7 % on the average and the line's own 5 %).
-const LIMIT_AT_HIGH: f64 = 2.4;
+pub(super) const LIMIT_AT_HIGH: f64 = HEATER_AT_HIGH / HEATER_GOOD;
 /// Two standard uncertainties of the severity from which one reading is worth asking for: half of the way from right to
 /// the limit.
 const TELLING: f64 = 0.5;
@@ -156,7 +156,8 @@ impl Yardstick {
         if self.is_open() { most } else { LIMIT }
     }
 
-    fn good(&self) -> f64 {
+    /// Share off that is still right.
+    pub fn good(&self) -> f64 {
         if self.string { STRING_GOOD } else { HEATER_GOOD }
     }
 

@@ -9,7 +9,7 @@ use super::super::reading::{Rating, Reading};
 use super::super::target::Goal;
 use super::advice::{Strength, Turn, Verdict};
 use super::case::{Case, Decided};
-use super::level::Level;
+use super::level::{LIMIT, LIMIT_AT_HIGH, Level};
 use super::repair::Repairs;
 use crate::adaptation::Method;
 
@@ -84,8 +84,8 @@ fn state(case: &Case<'_>, decided: &Decided<'_>, usual: &Reading) -> String {
 
 /// What follows.
 fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
-    let good = if case.yard.string { "3 %" } else { "5 %" };
-    let most = if case.yard.string { "6 %" } else { "10 %" };
+    let share = |severity: f64| format!("{:.0} %", 100.0 * severity * case.yard.good());
+    let (good, most) = (share(1.0), share(LIMIT));
     let s = case.yard.severity(&today.usual);
     match (decided.verdict, decided.strength) {
         (Verdict::CannotSay, _) => nothing_serves(case.choices),
@@ -109,7 +109,7 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
         (_, Some(Strength::Optional)) => {
             format!("From {good} to {most} a part is worth fitting, but you may leave it.")
         }
-        _ => needed(case, decided, today, most),
+        _ => needed(case, decided, today, &most),
     }
 }
 
@@ -120,18 +120,19 @@ fn needed(case: &Case<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> St
     if s < -1.0 {
         return "It must not be run so low: cathodes that are too cool wear out.".to_owned();
     }
-    if let Some(f) = must.filter(|_| s <= 2.0) {
+    if let Some(f) = must.filter(|_| s <= LIMIT) {
         let l = &f.limit;
         let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
         return format!("{}: {value} at {:.0} V, and {limit} is the limit.", l.name, f.outlet_v);
     }
-    if s <= 2.0 && case.yard.is_high_at_high(case.yard.severity(&today.high)) {
+    if s <= LIMIT && case.yard.is_high_at_high(case.yard.severity(&today.high)) {
         let excess = match case.yard.goal {
             Some(goal) => goal.miss(&today.high),
             None => today.high.heater_excess(),
         };
         let (line, high) = (today.high.outlet_v, high_or_low(excess));
-        return format!("At the {line:.0} V that were read that is {high}, more than 12 %.");
+        let most = 100.0 * LIMIT_AT_HIGH * case.yard.good();
+        return format!("At the {line:.0} V that were read that is {high}, more than {most:.0} %.");
     }
     format!("More than {most} too much must not stay.")
 }
