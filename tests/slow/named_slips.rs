@@ -191,7 +191,9 @@ fn a_part_far_off_is_called_drifted_and_no_reading_is_blamed() {
     assert_eq!(first["key"], "V4.cathode_resistor", "{}", plan["readings"]);
     let would_be = first["would_be"].as_f64().unwrap();
     assert!((would_be / (1.6 * 390.0) - 1.0).abs() < 0.1, "{would_be}");
-    assert_eq!(plan["advice"]["choice"], Value::Null);
+    // the part is put right first, and the plan is of the set with it put right
+    assert_eq!(plan["advice"]["verdict"], "repair-first");
+    assert_eq!(plan["put_right"], true);
     for command in ["sweep", "fit"] {
         let text = flat(&printed(&[command, &path]));
         assert!(

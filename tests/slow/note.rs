@@ -18,7 +18,7 @@ const CHOICES: [&str; 11] = [
     "lamp",
 ];
 
-fn plan(path: &str) -> Value {
+pub fn plan(path: &str) -> Value {
     serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap()
 }
 
@@ -30,7 +30,9 @@ pub fn every_note() -> Vec<(String, String)> {
         let verdict = &plan["advice"]["verdict"];
         for choice in plan["choices"].as_array().unwrap() {
             let against = choice["objections"].as_array().unwrap();
-            let bench_only = against.iter().all(|o| o["kind"] == "bench-only");
+            // who names a choice may have what is worth little
+            let bench_only =
+                against.iter().all(|o| o["kind"] == "bench-only" || o["kind"] == "little-gain");
             // what the verdict lets stay gets its note, whatever speaks for a part
             let optional = plan["advice"]["strength"] == "optional"
                 || verdict == "leave"
@@ -122,9 +124,10 @@ fn assert_rounded(name: &str, cell: &str, unit: &str, value: f64) {
     let decimals = cell.split_once('.').map_or(0, |(_, d)| d.len() as i32);
     let half = 0.5 * 10f64.powi(-decimals) * (1.0 + 1e-6);
     assert!((printed - value * scale).abs() <= half, "{name}: {cell} {unit}, plan {value}");
-    // and no fewer than three digits of it
+    // and no fewer than three digits of it; beside 102 V a row may say 99 V
     let digits = cell.chars().filter(char::is_ascii_digit).count();
-    assert!(digits >= 3 || value * scale < 0.1 || cell.len() >= 4, "{name}: {cell}");
+    let beside = (95.0..100.0).contains(&value.abs());
+    assert!(digits >= 3 || beside || value * scale < 0.1 || cell.len() >= 4, "{name}: {cell}");
 }
 
 #[test]
