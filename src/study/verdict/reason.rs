@@ -128,6 +128,7 @@ fn needed(case: &Case<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> St
     if s <= LIMIT && case.yard.is_high_at_high(case.yard.severity(&today.high)) {
         let excess = match case.yard.goal {
             Some(goal) => goal.miss(&today.high),
+            None if case.yard.string => case.yard.current_share(&today.high),
             None => today.high.heater_excess(),
         };
         let (line, high) = (today.high.outlet_v, high_or_low(excess));
