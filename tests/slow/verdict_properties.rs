@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 const SHARES: (f64, f64) = (0.85, 1.30);
 
 /// Sets of a short run, and of a long one; `MAINSFIT_SETS` asks for another number.
-const SETS: (usize, usize) = (40, 2000);
+const SETS: (usize, usize) = (16, 2000);
 const SEED: u64 = 1958;
 /// Points of a random set's curve, in a short run and a long one.
 const POINTS: (usize, usize) = (7, 13);
