@@ -73,7 +73,7 @@ impl ReceiverError {
                 advice
             }
             ReceiverError::NotSettled { .. } => {
-                "check the bias divider and the filter resistances; this set has no stable point the model can stand behind"
+                "check the bias divider and the filter resistances; this set has no stable operating point"
             }
             ReceiverError::NotCalibrated { .. } => {
                 "check the stated volts, whether they were open-circuit or loaded, the copper resistances, and what the loads take"

@@ -122,7 +122,7 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
             " The fusible resistor opens and ends it: find the fault before you fit a new one.";
     }
     if let Some(capacitor) = &f.capacitor_passed {
-        words += &format!(" The {capacitor} passes its working volts.");
+        words += &format!(" The {capacitor} exceeds its rated voltage.");
     }
     if let Some(v) = f.tap_v {
         words += &format!(" {}", capital(&tap_words(v)));

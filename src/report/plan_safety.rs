@@ -274,7 +274,7 @@ fn faults(plan: &Plan) -> Page {
         page.push(table(titles.into_iter().take(columns), rows));
         let words = |f: &FaultReport| {
             let passed = f.capacitor_passed.as_ref();
-            let passed = passed.map(|name| format!("{name} passes its working volts."));
+            let passed = passed.map(|name| format!("{name} exceeds its rated voltage."));
             let found = passed.into_iter().chain(f.tap_v.map(tap_words));
             found.map(|words| format!("{}: {words}", f.fault)).collect::<Vec<String>>()
         };

@@ -61,13 +61,7 @@ fn head(study: &Tolerances) -> Page {
     }
     if !study.no_choice.is_empty() {
         page.push(Block::Gap);
-        page.push(entry(
-            "WITH",
-            vec![vec![
-                bad("nothing that the plan can stand behind: "),
-                plain(study.no_choice.join("; ")),
-            ]],
-        ));
+        page.push(entry("WITH", vec![vec![bad("no advice: "), plain(study.no_choice.join("; "))]]));
     }
     let fitted = study.choices.last().map(|c| c.method);
     page.push(Block::Gap);
@@ -103,7 +97,7 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     let passed = choice.beyond_ceiling;
     if choice.solved > 0 {
         lines.push(vec![
-            plain("a limit that holds on any line is passed in "),
+            plain("a limit that holds on any line is exceeded in "),
             Span::new(in_hundred(passed), if passed > 0.0 { Tone::Bad } else { Tone::Good }),
         ]);
     }
@@ -174,10 +168,10 @@ fn limits(choice: &ToleranceChoice) -> Page {
         100.0 / (choice.solved.max(1) as f64).sqrt()
     );
     if let more @ 1.. = choice.limits.len().saturating_sub(LISTED) {
-        words += &format!(" {more} more limits are passed less often.");
+        words += &format!(" {more} more limits are exceeded less often.");
     }
     if choice.limits.is_empty() {
-        words += " No draw passes any limit.";
+        words += " No draw exceeds any limit.";
     }
     if choice.beyond_design_centre > 0.0 {
         words += " Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing, so a draw above one is no fault by itself.";

@@ -305,7 +305,7 @@ fn first_lines_answer() {
             assert!(what.contains("% high") || what.contains("% low"), "{name}: {what}");
             assert!(what.contains("B+ "), "{name}: {what}");
             // where something is advised it is said what the set then reads
-            if !first[fit].contains("nothing that this plan can stand behind") {
+            if !first[fit].contains("No advice") {
                 let then = begins("THEN");
                 assert!(fit < then && then < care, "{name}");
                 assert!(first[then..care].join(" ").contains("B+ "), "{name}");
@@ -313,7 +313,7 @@ fn first_lines_answer() {
             let careful = first[care..].join(" ");
             let advised = first[fit..].join(" ");
             // what must not be plugged in bare has a fuse only with its part
-            let bare = first[fit].contains("nothing that this plan can stand behind")
+            let bare = first[fit].contains("No advice")
                 && (first[0].starts_with("NOT WITHOUT") || first[0].starts_with("DO NOT"));
             let fuse = if bare { "codes" } else { "fuse" };
             for word in ["Lethal", "isolation transformer", fuse, "codes"] {

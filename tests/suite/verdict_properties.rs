@@ -67,6 +67,21 @@ fn a_verdict_changes_where_it_says() {
     });
 }
 
+/// From an outlet where one reading decides whether the voltage is raised, it is left above and raised below.
+#[test]
+fn a_low_outlet_is_left_where_it_rises() {
+    let text = std::fs::read_to_string("profiles/little-known.yaml").unwrap();
+    let text =
+        text.lines().filter(|line| !line.starts_with("outlet:")).collect::<Vec<_>>().join("\n");
+    let text = format!("{text}\noutlet: {{ low: 95 V, usual: 96 V, high: 97 V }}\n");
+    let profile = profile(&text).unwrap();
+    let plan = planned(&profile).unwrap();
+    assert_eq!(plan.advice.verdict, Verdict::LeaveAndMeasure);
+    let turns: Vec<_> = plan.advice.changes_at.iter().map(|t| (t.above, t.verdict)).collect();
+    assert_eq!(turns, [(false, Verdict::Boost), (true, Verdict::Leave)]);
+    assert_eq!(wrong_turns(&profile, &plan), Vec::<String>::new());
+}
+
 #[test]
 fn what_is_known_better_or_less_turns_only_to_what_it_may() {
     none_wrong(&UNMEASURED, |set| wrong_knowledge(&set.profile, &set.plan));

@@ -98,13 +98,14 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
         (Verdict::Leave, _) if s >= -1.0 => {
             format!("Within ±{good} nothing is to be done: a part adds heat and joints of its own.")
         }
-        (Verdict::Leave, _) if decided.level == Level::Low => format!(
-            "That is low, but what would raise it gives the set more than {:.0} V when the outlet stands at {:.0} V.",
-            1.05 * case.receiver.model().design_line,
-            today.high.outlet_v
-        ),
+        (Verdict::Leave, _) if decided.level == Level::Low => {
+            "That is low, but nothing to be had raises it by enough, and no further when the outlet recovers.".to_owned()
+        }
         (Verdict::Leave, _) => {
             "Too little does less harm than too much: what raises it now would stay when the outlet recovers.".to_owned()
+        }
+        (Verdict::ChangeTap, Some(Strength::Optional)) => {
+            format!("From {good} to {most} a free tap is worth moving to, but you may leave it.")
         }
         (_, Some(Strength::Optional)) => {
             format!("From {good} to {most} a part is worth fitting, but you may leave it.")

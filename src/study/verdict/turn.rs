@@ -133,9 +133,12 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
     let yard = line.yard;
     let at = |severity: f64| yard.heaters_at(severity) / heaters;
     let low_line = LOW_LINE * line.receiver.model().design_line / line.outlet.usual_v;
+    let low = decided.level == Level::LowOpen;
     let guesses = |up: bool| match (here.side, up) {
         (Side::Leave, true) => Some(at(yard.turns_up())),
         (Side::Leave, false) => Some(at(-LIMIT).min(low_line)),
+        (Side::Measure, true) if low => Some(at(-LIMIT).min(low_line)),
+        (Side::Measure, false) if low => Some(at(-yard.known_below())),
         (Side::Measure, true) => Some(at(yard.known_above())),
         (Side::Measure, false) => Some(at(yard.turns_up())),
         (Side::Lowered, false) => Some(at(yard.known_above())),
@@ -150,8 +153,8 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
             continue;
         };
         let verdict = match there.side {
-            // what was open has become plain
-            Side::Leave if up && here.side == Side::Measure => Verdict::RepairFirst,
+            // a capacitor that is perhaps too weak has become one that is
+            Side::Leave if up && here.side == Side::Measure && !low => Verdict::RepairFirst,
             Side::Leave => Verdict::Leave,
             Side::Measure => Verdict::LeaveAndMeasure,
             Side::Lowered | Side::Raised if there.tapped => Verdict::ChangeTap,
