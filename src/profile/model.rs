@@ -266,6 +266,11 @@ pub struct Transformer {
     pub no_load_current: Option<Current>,
     /// Primary watts with every load off.
     pub no_load_power: Option<Power>,
+    /// What the primary took on a variac with every load off.
+    pub no_load: Vec<NoLoad>,
+    /// Share of the crest magnetizing current on the design line that the steep part of the law carries; 0 is iron that
+    /// does not saturate.
+    pub knee: Option<f64>,
     /// Each half of the high-voltage winding, or the whole of one without a centre tap.
     pub high_voltage: Option<WindingVolts>,
     /// Copper of each half, or of the whole of a winding without a centre tap.

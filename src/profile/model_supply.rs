@@ -1,7 +1,7 @@
 //! Supplies of other kinds than the transformer with a centre tap: circuits of the rectifier, heater strings, bias supplies.
 
 use crate::catalogue::RectifierType;
-use crate::quantity::{Capacitance, Current, Power, Resistance, Voltage};
+use crate::quantity::{Capacitance, Current, Frequency, Power, Resistance, Voltage};
 use serde::Serialize;
 
 /// How the rectifier's diodes are joined.
@@ -118,4 +118,17 @@ pub enum LampPlace {
     Tap,
     /// In the heater string.
     String,
+}
+
+/// What the primary takes with every load off, read on a variac.
+#[derive(Debug, Clone, Copy)]
+pub struct NoLoad {
+    /// Volts at the primary, RMS.
+    pub at: Voltage,
+    /// True RMS amperes.
+    pub current: Current,
+    /// Watts, where a wattmeter was at hand.
+    pub power: Option<Power>,
+    /// Frequency of the line it was read on; absent: that of the outlet.
+    pub frequency: Option<Frequency>,
 }

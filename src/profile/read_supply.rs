@@ -7,6 +7,7 @@ use super::model::*;
 use super::problem::quoted;
 use super::reach::Place;
 use super::read::{self, maybe, name, quantity};
+use super::read_no_load;
 use crate::quantity::{Resistance, Sign, Voltage};
 
 /// Most parts a list of a profile may hold.
@@ -130,6 +131,8 @@ pub(super) fn no_transformer() -> Transformer {
         primary_resistance: None,
         no_load_current: None,
         no_load_power: None,
+        no_load: Vec::new(),
+        knee: None,
         high_voltage: None,
         resistance_per_half: None,
         heater_windings: Vec::new(),
@@ -160,6 +163,7 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
         transformer.primary_resistance = maybe(&primary, "resistance", Sign::Positive);
         transformer.no_load_current = maybe(&primary, "no_load_current", Sign::Positive);
         transformer.no_load_power = maybe(&primary, "no_load_power", Sign::Positive);
+        read_no_load::iron(&primary, &mut transformer);
         primary.finish();
     }
     match fields.optional("high_voltage") {

@@ -5,6 +5,7 @@
 
 use super::error::ReceiverError;
 use super::feeds;
+use super::iron::{self, Idle};
 use super::model::*;
 use super::parameters::{Assumption, Number, Parameter};
 use super::rectifier::{self, HeatedBy};
@@ -26,7 +27,7 @@ const ROOM_C: f64 = 22.0;
 
 /// What stands for transformer values in a set that has none; never read.
 const NO_TRANSFORMER: (Primary, HighVoltage) = (
-    Primary { resistance: 1.0, no_load_amps: 1.0, no_load_watts: 0.5 },
+    Primary { resistance: 1.0, no_load_amps: 1.0, no_load_watts: 0.5, knee: 0.0, exponent: 9 },
     HighVoltage {
         turns_from: TurnsFrom { volts: 1.0, open: true, at_line: 1.0 },
         by_b_plus: false,
@@ -56,6 +57,18 @@ impl Ledger {
             parameter,
         });
         si
+    }
+
+    /// A share, as the knee of the iron is one.
+    fn knee(&mut self, share: f64, rule: &str, spread: f64) -> f64 {
+        self.list.push(Assumption {
+            what: "knee of the iron".to_owned(),
+            value: format!("{:.0} %", 100.0 * share),
+            rule: rule.to_owned(),
+            spread,
+            parameter: Some(Number::KneeShare.of_set()),
+        });
+        share
     }
 
     pub fn note(&mut self, what: &str, value: &str, rule: &str) {
@@ -144,7 +157,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
                 None,
             )
         });
-        let primary = primary(profile, design_line, watts, &mut ledger);
+        let primary = primary(profile, (design_line, frequency), watts, &mut ledger)?;
         let high = high_voltage(profile, design_line, published_amps, &mut ledger)?;
         winding_copper(profile, &mut windings, &mut ledger);
         (primary, high)
@@ -353,7 +366,12 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
     Coil { name: name.to_owned(), is_field, lead: coil.lead, cold, hot, inductance }
 }
 
-fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Primary {
+fn primary(
+    profile: &Profile,
+    (line, frequency): (f64, f64),
+    watts: f64,
+    ledger: &mut Ledger,
+) -> Result<Primary, ReceiverError> {
     let stated = &profile.transformer;
     let resistance = match stated.primary_resistance {
         Some(r) => r.si(),
@@ -365,13 +383,47 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
             Some(Number::PrimaryResistance.of_set()),
         ),
     };
+    let several = stated.no_load.len() > 1;
+    let knee = match stated.knee {
+        Some(knee) => knee,
+        None if several => iron::KNEE,
+        None => {
+            let rule = "iron run at about 1.2 T, where the steep part carries half of the crest current on the design line (0.3 at 1.1 T, 0.7 at 1.3 T, from DC curves of period grades of sheet †)";
+            ledger.knee(iron::KNEE, rule, iron::KNEE_SPREAD)
+        }
+    };
+    if !stated.no_load.is_empty() {
+        let outlet = profile.outlet.as_ref().and_then(|o| o.frequency);
+        let readings: Vec<Idle> = stated
+            .no_load
+            .iter()
+            .map(|r| Idle {
+                volts: r.at.si(),
+                amps: r.current.si(),
+                watts: r.power.map(Quantity::si),
+                frequency: r.frequency.or(outlet).map_or(frequency, Quantity::si),
+            })
+            .collect();
+        let primary = iron::of_readings(&readings, (resistance, knee), (line, frequency))?;
+        if several {
+            let rule =
+                "from the no-load readings on the variac; their volts leave the exponent open";
+            ledger.knee(primary.knee, rule, iron::KNEE_READ_SPREAD);
+        }
+        if readings.iter().all(|r| r.watts.is_none()) {
+            let rule = "power factor 0.4 at the no-load reading nearest to the design line (common practice, no source)";
+            let number = Some(Number::NoLoadPower.of_set());
+            ledger.take::<Power>("no-load watts", primary.no_load_watts, rule, 0.3, number);
+        }
+        return Ok(primary);
+    }
     let (amps, power) = match (stated.no_load_current, stated.no_load_power) {
         (Some(amps), Some(power)) => (amps.si(), power.si()),
         (Some(amps), None) => (
             amps.si(),
             ledger.take::<Power>(
                 "no-load watts",
-                0.4 * line * amps.si(),
+                iron::IDLE_POWER_FACTOR * line * amps.si(),
                 "power factor 0.4 at no load (common practice, no source)",
                 0.3,
                 Some(Number::NoLoadPower.of_set()),
@@ -390,7 +442,7 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
             }
             let amps = ledger.take::<Current>(
                 "no-load current",
-                power / (0.4 * line),
+                power / (iron::IDLE_POWER_FACTOR * line),
                 "power factor 0.4 at no load (0.3 to 0.5 is usual; common practice, no source)",
                 0.3,
                 Some(Number::NoLoadCurrent.of_set()),
@@ -398,7 +450,8 @@ fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Pri
             (amps, power)
         }
     };
-    Primary { resistance, no_load_amps: amps, no_load_watts: power }
+    let exponent = iron::EXPONENT;
+    Ok(Primary { resistance, no_load_amps: amps, no_load_watts: power, knee, exponent })
 }
 
 fn high_voltage(

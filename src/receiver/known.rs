@@ -102,6 +102,7 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         Number::ScreenFeed => of(&tube(), &["screen.through"]),
         Number::CathodeResistor => of(&tube(), &["cathode", "cathode.resistor"]),
         Number::Frequency
+        | Number::KneeShare
         | Number::RectifierDrop
         | Number::Heater
         | Number::CoilRise

@@ -9,7 +9,7 @@ mod error;
 mod fault;
 mod feeds;
 mod hold;
-mod iron;
+pub mod iron;
 mod known;
 mod lead;
 mod model;
@@ -25,7 +25,7 @@ mod tube;
 pub mod warmup;
 
 pub use assume::{HEATER_EXPONENT, LAMP_EXPONENT};
-pub use build::{Core, Diode, Placed, Points, Slow, TubeNodes, Turns, resting};
+pub use build::{Core, Diode, IronAt, Placed, Points, Slow, TubeNodes, Turns, resting};
 pub use calibrate::Receiver;
 pub use error::ReceiverError;
 pub use fault::{Fault, OPEN_OHMS, SHORT_OHMS};

@@ -31,6 +31,11 @@ pub struct Primary {
     pub no_load_amps: f64,
     /// No-load power at the design line, W.
     pub no_load_watts: f64,
+    /// Share of the crest magnetizing current there that the steep part of the iron's law carries; 0 is iron that does not
+    /// saturate.
+    pub knee: f64,
+    /// Exponent of that part, odd.
+    pub exponent: i32,
 }
 
 /// High-voltage winding with centre tap.

@@ -20,6 +20,8 @@ pub enum Number {
     NoLoadCurrent,
     /// No-load watts.
     NoLoadPower,
+    /// Share of the crest magnetizing current that the steep part of the iron's law carries.
+    KneeShare,
     /// High-voltage winding volts; where it is found from the sheet's B+, that.
     HighVoltage,
     /// High-voltage winding copper.

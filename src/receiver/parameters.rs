@@ -105,6 +105,8 @@ const ROWS: &[Row] = &[
         ("primary.no_load_current", "no-load current"), place!("A", primary.no_load_amps)),
     row(NoLoadPower, Set, Transformer, None,
         ("primary.no_load_power", "no-load watts"), place!("W", primary.no_load_watts)),
+    row(KneeShare, Set, Transformer, None,
+        ("primary.knee", "knee of the iron"), place!("", primary.knee)),
     row(HighVoltageResistance, Set, Transformer, COPPER,
         ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
         place!("Ω", high_voltage.resistance_per_half)),

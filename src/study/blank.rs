@@ -432,6 +432,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             primary_resistance: None,
             no_load_current: None,
             no_load_power: None,
+            no_load: Vec::new(),
+            knee: None,
             high_voltage: set.per_half.map(|volts| WindingVolts {
                 volts,
                 basis: None,

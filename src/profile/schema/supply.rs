@@ -1,7 +1,7 @@
 //! The supply of a profile: transformer, rectifier, filter, dividers, loads.
 
-use super::values::{Of, Stated, SupplyPoint, Text, Whole};
-use crate::quantity::{Capacitance, Current, Inductance, Power, Resistance, Voltage};
+use super::values::{Of, Share, Stated, SupplyPoint, Text, Whole};
+use crate::quantity::{Capacitance, Current, Frequency, Inductance, Power, Resistance, Voltage};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
@@ -44,6 +44,25 @@ pub(super) struct Primary {
     no_load_current: Option<Stated<Current>>,
     /// Watts with every load off, on the design line
     no_load_power: Option<Stated<Power>>,
+    /// What it takes on a variac with every load off; instead of the two above
+    no_load: Option<Vec<NoLoad>>,
+    /// Share of the crest magnetizing current on the design line that the steep part of the iron's law carries; 0 % is
+    /// iron that does not saturate
+    knee: Option<Share>,
+}
+
+/// A no-load reading on a variac
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct NoLoad {
+    /// Volts at the primary
+    at: Of<Voltage>,
+    /// Current, true RMS
+    current: Of<Current>,
+    /// Watts, where a wattmeter is at hand
+    power: Option<Of<Power>>,
+    /// Frequency of that line; the outlet's if absent
+    frequency: Option<Of<Frequency>>,
 }
 
 /// High-voltage winding: with a centre tap `per_half`, without one `volts`

@@ -3,7 +3,7 @@
 use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, Inside, resistor_part};
 use super::super::model::{HeaterLine, Model, RectifierCircuit};
-use super::{Core, Slow, Turns};
+use super::{Core, IronAt, Slow, Turns};
 use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave, Winding};
 
 /// Insulation to chassis of what nothing else joins to it, Ω: it fixes the volts of the floating side and draws some
@@ -23,6 +23,7 @@ pub(super) struct Source {
 /// The mains side as built.
 pub(super) struct Mains {
     pub primary: ElementId,
+    pub iron: Option<IronAt>,
     pub windings: Vec<(Node, Node)>,
     pub source: Source,
     /// Live end of a bias winding.
@@ -72,9 +73,9 @@ pub(super) fn transformer(
         emf,
         copper_of(primary_turns) * model.primary.resistance,
     )?;
-    let squared = primary_turns * primary_turns;
-    net.resistor("core loss", emf, REFERENCE, squared * core.loss_ohms)?;
-    net.inductor("magnetising current", emf, REFERENCE, squared * core.henries)?;
+    let core = core.seen_from(primary_turns);
+    let loss = net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?;
+    let magnetizing = net.iron("magnetizing current", emf, REFERENCE, core.iron)?;
     let half_a = net.node("HV start");
     let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: primary_turns }];
     let mut high = |start: Node, end: Node| {
@@ -129,7 +130,8 @@ pub(super) fn transformer(
         None => None,
     };
     net.transformer("mains transformer", windings)?;
-    Ok(Mains { primary, windings: terminals, source, bias, below_dropper: REFERENCE })
+    let iron = Some(IronAt { emf, loss, magnetizing });
+    Ok(Mains { primary, iron, windings: terminals, source, bias, below_dropper: REFERENCE })
 }
 
 /// Copper of `turns` times the described turns over theirs: the added ones are of wire for the smaller current at their
@@ -197,6 +199,7 @@ pub(super) fn string(
     }
     Ok(Mains {
         primary,
+        iron: None,
         windings: terminals,
         source: Source { end: (plate, plate), second: None, other: neutral },
         bias: None,

@@ -13,7 +13,7 @@ use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, Straight};
 use super::model::{Lead, Marked, Model, Spot};
 use super::warmup::HOT_OVER_COLD;
-use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave};
+use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE, Wave};
 
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,15 +26,36 @@ pub struct Turns {
     pub bias: f64,
 }
 
-/// Core of the transformer at the design line: loss resistance and magnetising inductance in parallel.
+/// Core of the transformer: loss resistance and magnetizing law in parallel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Core {
     /// Loss resistance, Ω.
     pub loss_ohms: f64,
-    /// Magnetising inductance, H.
-    pub henries: f64,
-    /// EMF over line volts at no load.
+    /// Magnetizing current by the flux linkage of the primary.
+    pub iron: Iron,
+    /// EMF over line volts at no load, at the design line.
     pub no_load_ratio: f64,
+}
+
+impl Core {
+    /// What stands where there is no iron; it matters to nothing.
+    pub(super) const NONE: Core = Core {
+        loss_ohms: 1.0,
+        iron: Iron { linear: 1.0, power: 0.0, exponent: 1, air_henries: 1.0 },
+        no_load_ratio: 1.0,
+    };
+
+    /// As seen from `turns` times the turns: ohms and henries go with their square.
+    pub(super) fn seen_from(&self, turns: f64) -> Core {
+        let squared = turns * turns;
+        let iron = Iron {
+            linear: self.iron.linear / squared,
+            power: self.iron.power / turns.powi(self.iron.exponent + 1),
+            air_henries: squared * self.iron.air_henries,
+            ..self.iron
+        };
+        Core { loss_ohms: squared * self.loss_ohms, iron, ..*self }
+    }
 }
 
 /// The slow quantities that stand still within a cycle.
@@ -61,6 +82,8 @@ pub struct Points {
     pub inserted: Inserted,
     /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
     pub primary: ElementId,
+    /// The transformer's iron, where there is one.
+    pub iron: Option<IronAt>,
     /// Turns of the primary in circuit over those of the tap that the profile describes.
     pub primary_turns: f64,
     /// Heater terminals of each winding, or of each link of a heater string.
@@ -132,6 +155,17 @@ impl Points {
             Spot::Cathode(tube) => Some(self.tubes.get(*tube)?.cathode),
         }
     }
+}
+
+/// The iron of the mains transformer in place.
+#[derive(Debug, Clone, Copy)]
+pub struct IronAt {
+    /// The primary behind its copper.
+    pub emf: Node,
+    /// The loss resistance.
+    pub loss: ElementId,
+    /// The magnetizing branch.
+    pub magnetizing: ElementId,
 }
 
 /// A diode in place.
@@ -229,6 +263,7 @@ pub(super) fn build(
         neutral,
         inserted,
         primary: mains.primary,
+        iron: mains.iron,
         primary_turns: inside.primary_turns.unwrap_or(1.0),
         windings: mains.windings,
         surge: Vec::new(),
@@ -302,7 +337,6 @@ pub(super) fn build(
 /// A value the core refuses.
 pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
     // neither core nor turns matter to a direct current
-    let core = Core { loss_ohms: 1.0, henries: 1.0, no_load_ratio: 1.0 };
     let turns = Turns { high_voltage: 1.0, windings: vec![1.0; model.windings.len()], bias: 1.0 };
     let slow = Slow {
         heater_ohms: model
@@ -313,5 +347,5 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
         tube_volts: vec![[0.0; 4]; model.tubes.len()],
     };
-    build(model, &core, &turns, &slow, 0.0, &Straight, None)
+    build(model, &Core::NONE, &turns, &slow, 0.0, &Straight, None)
 }
