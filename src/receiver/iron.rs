@@ -189,6 +189,16 @@ fn at_line(iron: Iron, siemens: f64, (ohms, line, frequency): (f64, f64, f64)) -
     Reduced { emf, flux: flux(emf, frequency), magnetizing, loss_siemens: siemens }
 }
 
+/// Amperes that the primary takes with every load off on `volts`, true RMS.
+///
+/// # Errors
+/// No-load figures that contradict the copper.
+pub fn no_load_amps(model: &Model, volts: f64) -> Result<f64, ReceiverError> {
+    let Core { iron, loss_ohms, .. } = core(model)?;
+    let at = at_line(iron, 1.0 / loss_ohms, (model.primary.resistance, volts, model.frequency));
+    Ok(at.magnetizing.hypot(at.loss_siemens * at.emf))
+}
+
 /// The law through the lowest and the highest reading that is nearest to those between.
 fn steepest_fit(points: &[Reduced], (low, high): (Reduced, Reduced)) -> Option<(Iron, i32)> {
     let between = &points[1..points.len() - 1];

@@ -153,6 +153,13 @@ pub struct Flux {
     pub designed: f64,
 }
 
+impl Flux {
+    /// Over that on the design line.
+    pub fn relative(self) -> f64 {
+        self.volts_per_hertz / self.designed
+    }
+}
+
 /// A half-wave supply of negative volts with a winding of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BiasSupply {
@@ -378,14 +385,17 @@ impl Model {
         winding.filaments.iter().find(|f| f.socket.is_none())
     }
 
-    /// Flux of the iron with `volts` at the primary (V = 4.44·f·N·A·B, textbook), where the set runs on another
-    /// frequency than it was made for and has iron in its mains.
+    /// Flux of the iron with `volts` at the primary (V = 4.44·f·N·A·B, textbook), where there is iron in the mains.
     pub fn flux(&self, volts: f64) -> Option<Flux> {
-        let other = self.frequency != self.design_frequency && self.string.is_none();
-        other.then(|| Flux {
+        self.string.is_none().then(|| Flux {
             volts_per_hertz: volts / self.frequency,
             designed: self.design_line / self.design_frequency,
         })
+    }
+
+    /// That of a set that runs on another frequency than it was made for.
+    pub fn flux_elsewhere(&self, volts: f64) -> Option<Flux> {
+        self.flux(volts).filter(|_| self.frequency != self.design_frequency)
     }
 
     /// True if the chassis is joined to the mains.

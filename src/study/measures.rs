@@ -30,6 +30,7 @@ pub(crate) enum What {
     CoilTemperature,
     Tap,
     PrimaryCurrent,
+    Magnetizing,
     LineCurrent,
     LinePower,
     LeadPower,
@@ -99,7 +100,7 @@ const ALL: usize = usize::MAX;
 const LEAST_HEAT: f64 = 0.01;
 
 /// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
-static ROWS: [Row; 21] = [
+static ROWS: [Row; 22] = [
     row(What::Set, Set, "set", "at the set's primary", "V", Ac, |r, _| Some(r.set_v))
         .shown(ALL)
         .point(always),
@@ -151,6 +152,16 @@ static ROWS: [Row; 21] = [
     .shown(ALL)
     .watched("primary current")
     .point(always),
+    // what the iron takes of that, which no meter can tell from the rest
+    row(
+        What::Magnetizing,
+        Set,
+        "magnetizing_current",
+        "magnetizing current, true RMS",
+        "A",
+        No,
+        |r, _| Some(r.iron.as_ref()?.magnetizing_a),
+    ),
     row(
         What::LineCurrent,
         Set,

@@ -78,8 +78,8 @@ pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{PLAN_SCHEMA, Plan, Request, SetSummary};
 pub use plans::{PlanList, PlanRow, RowBody, shared_cautions};
 pub use power_up::{
-    CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
-    POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
+    CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, IdleReading, InSockets,
+    LampTrial, POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
 };
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{

@@ -2,12 +2,14 @@
 //! series, and what each stage should read before the next.
 
 mod cold;
+mod idle;
 mod lamp;
 mod range;
 mod stage;
 mod sums;
 
 pub use cold::{CapacitorTest, ColdCheck, ColdKind};
+pub use idle::IdleReading;
 pub use lamp::{Glow, LampTrial, glow};
 pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
@@ -67,6 +69,8 @@ pub struct PowerUp {
     pub lamp: Option<usize>,
     /// Stages in order.
     pub stages: Vec<Stage>,
+    /// No-load readings worth taking while the tubes are out, where the iron's knee is not known.
+    pub idle: Vec<IdleReading>,
     /// True for a set without a transformer, whose heaters stand in series on the line.
     pub on_the_line: bool,
     /// True for a high-voltage winding with a centre tap.
@@ -164,6 +168,7 @@ pub fn power_up(
         checks: cold::checks(model, &uncertain)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
+        idle: idle::readings(model, &uncertain, plan.outlet.usual_v),
         primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),
         most_rise_k: MOST_RISE_K,
         lamps,

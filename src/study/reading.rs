@@ -34,6 +34,8 @@ pub struct Reading {
     pub rectifier: RectifierReading,
     /// Filter capacitors.
     pub capacitors: Vec<CapacitorReading>,
+    /// Iron of the mains transformer.
+    pub iron: Option<IronReading>,
     /// Current in the set's primary, A true RMS.
     pub primary_a: f64,
     /// What an average-responding meter shows of that current.
@@ -160,6 +162,19 @@ pub struct CapacitorReading {
     pub ripple_v: f64,
     /// Working volts, where known.
     pub rated_v: Option<f64>,
+}
+
+/// The iron of the mains transformer.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct IronReading {
+    /// Volts over frequency at the primary, over that on the design line.
+    pub flux: f64,
+    /// Magnetizing current, A true RMS.
+    pub magnetizing_a: f64,
+    /// Its mean, A: what the direct current of a half-wave rectifier asks of it.
+    pub magnetizing_dc_a: f64,
+    /// Heat of the iron, W.
+    pub loss_w: f64,
 }
 
 /// A part in the mains lead.
@@ -388,6 +403,13 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         (0, None) => vec![between_w],
         (inside, _) => droppers.iter().take(inside).map(|d| d.power_w).collect(),
     };
+    let iron = at.iron.zip(model.flux(operation.set_volts() / at.primary_turns));
+    let iron = iron.map(|(iron, flux)| IronReading {
+        flux: flux.relative(),
+        magnetizing_a: state.rms(Probe::Amps(iron.magnetizing)),
+        magnetizing_dc_a: state.mean(Probe::Amps(iron.magnetizing)),
+        loss_w: state.mean_product(Probe::Volts(iron.emf, REFERENCE), Probe::Amps(iron.loss)),
+    });
     let mut reading = Reading {
         outlet_v: operation.line,
         set_v: operation.set_volts(),
@@ -408,6 +430,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
         capacitors,
+        iron,
         primary_a,
         primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),
