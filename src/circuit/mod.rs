@@ -18,6 +18,6 @@ mod slope;
 mod solution;
 
 pub use error::CircuitError;
-pub use network::{ElementId, Iron, Law, Network, Node, REFERENCE, Wave, Weights, Winding};
+pub use network::{ElementId, Law, Network, Node, REFERENCE, Wave, Weights, Winding};
 pub use shooting::{Settings, Steps, steady_state, steady_state_again};
 pub use solution::{Probe, SteadyState};

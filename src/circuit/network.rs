@@ -110,15 +110,6 @@ impl Law {
     }
 }
 
-/// TEMPORARY
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Iron {
-    pub linear: f64,
-    pub power: f64,
-    pub exponent: i32,
-    pub air_henries: f64,
-}
-
 /// A winding of an ideal transformer: from `start` to `end`, `turns` per volt of common EMF.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Winding {
@@ -254,17 +245,6 @@ impl Network {
     ) -> Result<ElementId, CircuitError> {
         positive(name, henries, "H")?;
         Ok(self.push(name, Kind::Inductor(a, b, henries)))
-    }
-
-    /// TEMPORARY
-    pub fn iron(
-        &mut self,
-        name: &str,
-        a: Node,
-        b: Node,
-        iron: Iron,
-    ) -> Result<ElementId, CircuitError> {
-        self.inductor(name, a, b, 1.0 / iron.linear)
     }
 
     /// An ideal voltage source holding `a` above `b`. Its current is counted from `a` through the

@@ -49,6 +49,37 @@ fn the_primary_by_the_watts_of_the_set() {
     assumed(&watts, Number::NoLoadCurrent.of_set(), 6.0 / 46.0, 0.3);
 }
 
+/// The knee is half unless readings say otherwise. The readings: what a law of known knee gives, 0.61 on 117 V (closed form
+/// of the law's RMS, and integration in time behind 10 Ω: 90 mA at 110 V, 160 mA at 125 V, 114.4 mA and 4.56 W at 117 V).
+#[test]
+fn the_knee_of_the_iron() {
+    let knee = Number::KneeShare.of_set();
+    assumed(&transformer(""), knee, 0.5, 0.4);
+    assumed(&transformer("primary: { no_load_current: 150 mA },"), knee, 0.5, 0.4);
+    stated(&transformer("primary: { knee: 30 % },"), knee, 0.3);
+    let of = |list: &str| {
+        model_of(&format!(
+            "set: {{ name: Invented, design_line: 117 V }}\ntransformer: {{ primary: {{ resistance: 10 Ω, no_load: [{list}] }}, high_voltage: {{ per_half: 340 V }} }}\nrectifier: {{ type: 5Y3GT }}\nfilter: [capacitor: 10 µF]\ntubes: [6F6, 6K7]\n"
+        ))
+    };
+    let two = of(
+        "{ at: 110 V, current: 90 mA, power: 4 W }, { at: 125 V, current: 160 mA, power: 5.3 W }",
+    );
+    let part = taken(&two.1, knee);
+    assert_eq!(part.spread, 0.2);
+    assert!((two.0.primary.knee - 0.61).abs() < 0.01, "{}", two.0.primary.knee);
+    assert!((two.0.primary.no_load_amps / 0.1144 - 1.0).abs() < 2e-3);
+    assert!((two.0.primary.no_load_watts / 4.56 - 1.0).abs() < 5e-3);
+    // one reading away from the design line is carried there by the assumed knee: 100.7 mA on 110 V goes with a knee of 0.3
+    let one = of("{ at: 110 V, current: 94.2 mA, power: 4 W }");
+    assumed(&one, knee, 0.5, 0.4);
+    assert!(
+        (one.0.primary.no_load_amps / 0.1144 - 1.0).abs() < 5e-3,
+        "{}",
+        one.0.primary.no_load_amps
+    );
+}
+
 #[test]
 fn windings_by_what_hangs_on_them() {
     let set = transformer("");

@@ -4,7 +4,8 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 48] = [
+const MAY_BE_NULL: [&str; 49] = [
+    "iron",
     "year",
     "fuse_a",
     "unknown",
