@@ -152,7 +152,7 @@ pub(super) fn of_readings(
         .collect::<Result<_, _>>()?;
     points.sort_by(|a, b| a.flux.total_cmp(&b.flux));
     let (iron, exponent) = match points[..] {
-        [one] => (law(one.magnetizing, one.flux, knee, EXPONENT), EXPONENT),
+        [one] => (by_knee(one, knee, siemens, (ohms, line, frequency)), EXPONENT),
         [low, .., high] => steepest_fit(&points, (low, high)).ok_or_else(|| {
             contradiction(
                 "these no-load currents do not rise as iron's do",
@@ -172,6 +172,19 @@ pub(super) fn of_readings(
         knee: iron.power * design.flux.powi(exponent) / crest,
         exponent,
     })
+}
+
+/// The law of one reading, of whose crest on the design line the steep part carries the share `knee`.
+fn by_knee(one: Reduced, knee: f64, siemens: f64, design: (f64, f64, f64)) -> Iron {
+    let mut share = knee;
+    let mut iron = law(one.magnetizing, one.flux, share, EXPONENT);
+    for _ in 0..ROUNDS {
+        let ratio = one.flux / at_line(iron, siemens, design).flux;
+        let q = knee / (1.0 - knee) * ratio.powi(EXPONENT - 1);
+        share = q / (1.0 + q);
+        iron = law(one.magnetizing, one.flux, share, EXPONENT);
+    }
+    iron
 }
 
 /// Power factor of a transformer at no load where no watts are known (0.3 to 0.5 is usual; common practice, no source).
