@@ -102,9 +102,11 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         Number::ScreenFeed => of(&tube(), &["screen.through"]),
         Number::CathodeResistor => of(&tube(), &["cathode", "cathode.resistor"]),
         Number::Frequency
+        | Number::CopperRise
         | Number::RectifierDrop
         | Number::Heater
         | Number::CoilRise
-        | Number::TubeCurrent => Vec::new(),
+        | Number::TubeCurrent
+        | Number::ScreenShare => Vec::new(),
     }
 }

@@ -34,6 +34,8 @@ pub struct Reading {
     pub rectifier: RectifierReading,
     /// Filter capacitors.
     pub capacitors: Vec<CapacitorReading>,
+    /// Power transformer; none in a set without one.
+    pub transformer: Option<TransformerReading>,
     /// Current in the set's primary, A true RMS.
     pub primary_a: f64,
     /// What an average-responding meter shows of that current.
@@ -91,6 +93,23 @@ pub struct CoilReading {
     pub power_w: f64,
     /// Winding temperature, °C.
     pub temperature_c: f64,
+}
+
+/// The power transformer after some hours.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct TransformerReading {
+    /// Heat in its windings, W.
+    pub copper_w: f64,
+    /// Heat in its iron, W.
+    pub iron_w: f64,
+    /// Both, W.
+    pub loss_w: f64,
+    /// Estimated average of its windings, °C.
+    pub temperature_c: f64,
+    /// Lowest that its rise as designed leaves open, °C.
+    pub temperature_low_c: f64,
+    /// Highest, °C.
+    pub temperature_high_c: f64,
 }
 
 /// A divider tap.
@@ -340,6 +359,17 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             }
         })
         .collect();
+    let losses = operation.losses();
+    let spread = model.copper.spread;
+    let transformer = receiver.transformer_celsius(operation, [1.0, 1.0 - spread, 1.0 + spread]);
+    let transformer = transformer.map(|[temperature_c, low, high]| TransformerReading {
+        copper_w: losses.copper_w,
+        iron_w: losses.iron_w,
+        loss_w: losses.total_w(),
+        temperature_c,
+        temperature_low_c: low,
+        temperature_high_c: high,
+    });
     let capacitors = at
         .capacitors
         .iter()
@@ -408,6 +438,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
         capacitors,
+        transformer,
         primary_a,
         primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),
