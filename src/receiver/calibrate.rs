@@ -389,7 +389,10 @@ fn fit(
         for &(winding, TurnsFrom { volts: wanted, at_line, .. }) in &goals {
             let same = (at_line - at_design.line).abs() < 1e-9;
             if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
+                // there the copper is as warm as its losses make it
+                bench.designed_w = at_design.losses().total_w();
                 other = Some(bench.run(at_line, &Straight, Some(&at_design))?);
+                bench.designed_w = 0.0;
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
             let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));

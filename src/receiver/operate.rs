@@ -175,7 +175,7 @@ pub(super) struct Bench<'m> {
     pub turns: Turns,
     /// Thermal resistance of each coil, K/W.
     pub coil_rth: Vec<f64>,
-    /// What the power transformer loses on the design line, W.
+    /// What the power transformer loses on the design line, W; 0 while that is sought.
     pub designed_w: f64,
     pub heat: CoilHeat,
     pub steps: usize,
@@ -282,9 +282,9 @@ impl Bench<'_> {
         let Model { copper, room_c, .. } = *self.model;
         let rise = match self.heat {
             CoilHeat::Held => return now.copper,
-            CoilHeat::Stated => copper.rise,
-            CoilHeat::Solved if copper.warm || at.copper.is_empty() => return now.copper,
-            CoilHeat::Solved => {
+            _ if copper.warm || at.copper.is_empty() => return now.copper,
+            CoilHeat::Stated if self.designed_w == 0.0 => copper.rise,
+            CoilHeat::Stated | CoilHeat::Solved => {
                 let losses = Losses::of(state, at);
                 let designed = (copper.rise, self.designed_w);
                 let cold_w = losses.copper_w / now.copper;

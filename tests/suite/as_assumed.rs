@@ -37,7 +37,8 @@ fn transformer(primary: &str) -> (Model, Vec<Assumption>) {
 fn the_primary_by_the_watts_of_the_set() {
     let nothing = transformer("");
     // 16.5 Ω·(115/120)²·(40/50)^1.47; 9 % of 50 W, at a power factor of 0.4
-    assumed(&nothing, Number::PrimaryResistance.of_set(), 10.915, 0.4);
+    let ohms = 16.5 * (115.0_f64 / 120.0).powi(2) * 0.8_f64.powf(1.47);
+    assumed(&nothing, Number::PrimaryResistance.of_set(), ohms, 0.4);
     assumed(&nothing, Number::CopperRise.of_set(), 45.0, 1.0 / 3.0);
     assumed(&nothing, Number::NoLoadPower.of_set(), 4.5, 0.4);
     assumed(&nothing, Number::NoLoadCurrent.of_set(), 4.5 / 46.0, 0.3);

@@ -66,7 +66,7 @@ fn transformer(rows: &mut Vec<Row>) {
     let warmed = copper_factor(25.0, 80.0);
     add("copper from 25 to 80 °C", rise, "×", 1.2119, warmed, Allowed::Share(1e-4));
     for (cold, at, hot, celsius) in
-        [(10.0, 22.0, 12.0, 73.3), (10.0, 20.0, 11.5, 58.2), (10.0, 20.0, 12.56, 85.2)]
+        [(10.0, 22.0, 12.0, 73.3), (10.0, 20.0, 11.5, 58.18), (10.0, 20.0, 12.56, 85.15)]
     {
         let check = format!("primary of {cold} Ω at {at} °C, {hot} Ω hot");
         let got = copper_celsius(cold, at, hot);

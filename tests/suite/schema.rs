@@ -12,7 +12,7 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 33] = [
+const WRONG_BY_VALUE: [&str; 36] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
