@@ -5,7 +5,8 @@
 use crate::catalogue::stock::{FuseStandard, ResistorSize, surge_by_rule};
 use crate::catalogue::{LampType, Matched, OutletRange, RectifierType, TubeType};
 use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature, Voltage,
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature,
+    TemperatureRise, Voltage,
 };
 use serde::Serialize;
 
@@ -260,8 +261,14 @@ pub struct Transformer {
     pub auto: bool,
     /// Tap volts of the primary; the connected one is the design line.
     pub primary_taps: Vec<Voltage>,
+    /// True if its resistances are those at work; else those at room temperature, as an ohmmeter reads them.
+    pub copper_warm: bool,
+    /// Rise of its windings over the room on the design line.
+    pub rise: Option<TemperatureRise>,
     /// Primary copper.
     pub primary_resistance: Option<Resistance>,
+    /// The same after an hour on the design line.
+    pub primary_hot: Option<Resistance>,
     /// Primary amperes with every load off.
     pub no_load_current: Option<Current>,
     /// Primary watts with every load off.

@@ -5,15 +5,15 @@
 
 use super::error::ReceiverError;
 use super::feeds;
-use super::iron::{self, Idle};
+use super::iron_and_copper::{copper, primary};
 use super::model::*;
 use super::parameters::{Assumption, Number, Parameter};
 use super::rectifier::{self, HeatedBy};
 use super::signal::Signal;
 use super::string;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
-use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
-use crate::quantity::{Quantity, show};
+use crate::quantity::{Frequency, Inductance, Power, Quantity, Resistance};
+use crate::quantity::{Temperature, Voltage, show};
 
 /// Current exponent of tube heaters: I ~ V^0.58, between the pure radiator's 0.54 and the 0.606 that
 /// "5 % more volts gives 3 % more amps" means (a tube maker's technical note on filaments).
@@ -60,7 +60,7 @@ impl Ledger {
     }
 
     /// A share, as the knee of the iron is one.
-    fn knee(&mut self, share: f64, rule: &str, spread: f64) -> f64 {
+    pub fn knee(&mut self, share: f64, rule: &str, spread: f64) -> f64 {
         self.list.push(Assumption {
             what: "knee of the iron".to_owned(),
             value: format!("{:.0} %", 100.0 * share),
@@ -162,6 +162,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         winding_copper(profile, &mut windings, &mut ledger);
         (primary, high)
     };
+    let copper = copper(profile, room_c, &mut ledger);
     let bias = rectifier::bias_supply(profile, design_line, &mut ledger)?;
     let model = Model {
         design_frequency: frequency,
@@ -173,6 +174,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         frequency,
         design_line,
         room_c,
+        copper,
         primary,
         high_voltage,
         windings,
@@ -364,94 +366,6 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
         ),
     };
     Coil { name: name.to_owned(), is_field, lead: coil.lead, cold, hot, inductance }
-}
-
-fn primary(
-    profile: &Profile,
-    (line, frequency): (f64, f64),
-    watts: f64,
-    ledger: &mut Ledger,
-) -> Result<Primary, ReceiverError> {
-    let stated = &profile.transformer;
-    let resistance = match stated.primary_resistance {
-        Some(r) => r.si(),
-        None => ledger.take::<Resistance>(
-            "primary copper",
-            0.03 * line * line / watts,
-            "3 % of volts squared over watts (8 Ω at 115 V 50 W, 4 Ω at 100 W; common practice, no source)",
-            0.4,
-            Some(Number::PrimaryResistance.of_set()),
-        ),
-    };
-    let several = stated.no_load.len() > 1;
-    let knee = match stated.knee {
-        Some(knee) => knee,
-        None if several => iron::KNEE,
-        None => {
-            let rule = "iron run at about 1.2 T, where the steep part carries half of the crest current on the design line (0.3 at 1.1 T, 0.7 at 1.3 T, from DC curves of period grades of sheet †)";
-            ledger.knee(iron::KNEE, rule, iron::KNEE_SPREAD)
-        }
-    };
-    if !stated.no_load.is_empty() {
-        let outlet = profile.outlet.as_ref().and_then(|o| o.frequency);
-        let readings: Vec<Idle> = stated
-            .no_load
-            .iter()
-            .map(|r| Idle {
-                volts: r.at.si(),
-                amps: r.current.si(),
-                watts: r.power.map(Quantity::si),
-                frequency: r.frequency.or(outlet).map_or(frequency, Quantity::si),
-            })
-            .collect();
-        let primary = iron::of_readings(&readings, (resistance, knee), (line, frequency))?;
-        if several {
-            let rule =
-                "from the no-load readings on the variac; their volts leave the exponent open";
-            ledger.knee(primary.knee, rule, iron::KNEE_READ_SPREAD);
-        }
-        if readings.iter().all(|r| r.watts.is_none()) {
-            let rule = "power factor 0.4 at the no-load reading nearest to the design line (common practice, no source)";
-            let number = Some(Number::NoLoadPower.of_set());
-            ledger.take::<Power>("no-load watts", primary.no_load_watts, rule, 0.3, number);
-        }
-        return Ok(primary);
-    }
-    let (amps, power) = match (stated.no_load_current, stated.no_load_power) {
-        (Some(amps), Some(power)) => (amps.si(), power.si()),
-        (Some(amps), None) => (
-            amps.si(),
-            ledger.take::<Power>(
-                "no-load watts",
-                iron::IDLE_POWER_FACTOR * line * amps.si(),
-                "power factor 0.4 at no load (common practice, no source)",
-                0.3,
-                Some(Number::NoLoadPower.of_set()),
-            ),
-        ),
-        (None, stated_power) => {
-            let power = stated_power.map_or(0.09 * watts, Quantity::si);
-            if stated_power.is_none() {
-                ledger.take::<Power>(
-                    "no-load watts",
-                    power,
-                    "9 % of the set's watts (4 to 10 W for 50 to 100 VA; common practice, no source)",
-                    0.4,
-                    Some(Number::NoLoadPower.of_set()),
-                );
-            }
-            let amps = ledger.take::<Current>(
-                "no-load current",
-                power / (iron::IDLE_POWER_FACTOR * line),
-                "power factor 0.4 at no load (0.3 to 0.5 is usual; common practice, no source)",
-                0.3,
-                Some(Number::NoLoadCurrent.of_set()),
-            );
-            (amps, power)
-        }
-    };
-    let exponent = iron::EXPONENT;
-    Ok(Primary { resistance, no_load_amps: amps, no_load_watts: power, knee, exponent })
 }
 
 fn high_voltage(

@@ -103,9 +103,11 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         Number::CathodeResistor => of(&tube(), &["cathode", "cathode.resistor"]),
         Number::Frequency
         | Number::KneeShare
+        | Number::CopperRise
         | Number::RectifierDrop
         | Number::Heater
         | Number::CoilRise
-        | Number::TubeCurrent => Vec::new(),
+        | Number::TubeCurrent
+        | Number::ScreenShare => Vec::new(),
     }
 }

@@ -5,6 +5,7 @@
 
 use super::number::Parameter;
 use super::signal::{Signal, Swing};
+use super::thermal::copper_factor;
 use super::tube::{Currents, TubeLaw};
 pub use crate::catalogue::RectifierKind;
 
@@ -36,6 +37,29 @@ pub struct Primary {
     pub knee: f64,
     /// Exponent of that part, odd.
     pub exponent: i32,
+}
+
+/// Copper of the power transformer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Copper {
+    /// True if its resistances are those at work, and stay so; else those at room temperature.
+    pub warm: bool,
+    /// Average rise over the room on the design line, K.
+    pub rise: f64,
+    /// How far that may be off, as a share.
+    pub spread: f64,
+}
+
+impl Copper {
+    /// Resistance with a rise of `rise` K over a room of `room_c` °C, over the stated one.
+    pub fn factor(&self, room_c: f64, rise: f64) -> f64 {
+        if self.warm { 1.0 } else { copper_factor(room_c, room_c + rise) }
+    }
+
+    /// Resistance at room temperature over the stated one.
+    pub fn at_rest(&self, room_c: f64) -> f64 {
+        if self.warm { 1.0 / copper_factor(room_c, room_c + self.rise) } else { 1.0 }
+    }
 }
 
 /// High-voltage winding with centre tap.
@@ -314,6 +338,11 @@ pub struct Tube {
     pub max_screen_volts: Option<f64>,
     /// True for an output tube.
     pub output: bool,
+    /// Most that the plate current at further published points of its type is off from its law, as a share of the smaller; 0
+    /// without any.
+    pub plate_miss: f64,
+    /// The same of the screen current.
+    pub screen_miss: f64,
     /// Multiplier on all currents, for "what if".
     pub current_factor: f64,
     /// What a signal can do to it.
@@ -345,6 +374,8 @@ pub struct Model {
     pub design_line: f64,
     /// Air temperature, °C.
     pub room_c: f64,
+    /// Copper of the power transformer; of no meaning in a set without one.
+    pub copper: Copper,
     /// Primary.
     pub primary: Primary,
     /// High voltage.

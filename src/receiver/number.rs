@@ -16,6 +16,8 @@ pub struct Parameter {
 pub enum Number {
     /// Primary copper.
     PrimaryResistance,
+    /// Rise of the power transformer's windings as designed.
+    CopperRise,
     /// No-load current.
     NoLoadCurrent,
     /// No-load watts.
@@ -64,4 +66,6 @@ pub enum Number {
     CathodeResistor,
     /// Current of a tube.
     TubeCurrent,
+    /// What of it the screen takes.
+    ScreenShare,
 }

@@ -1,6 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
-use super::model::{Model, RectifierCircuit, Section};
+use super::model::{Model, RectifierCircuit, Section, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
 use Only::*;
@@ -85,7 +85,11 @@ macro_rules! place {
 /// Heaters of one type at one current took 5.60 to 6.25 V (audioXpress, September 2004, on filaments †): ±5 %.
 const HEATER: Option<f64> = Some(0.05);
 /// Plate current of a sound tube about its type's published figure.
-const TUBE: Option<f64> = Some(0.15);
+const TUBE: f64 = 0.15;
+/// The same of an output tube.
+const OUTPUT_TUBE: f64 = 0.25;
+/// Drop of a sound rectifier about its type's.
+const RECTIFIER: Option<f64> = Some(0.25);
 /// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
 const RESISTOR: Option<f64> = Some(0.10);
 /// Winding volts about what was measured or printed: turns do not drift, meters do.
@@ -101,6 +105,8 @@ const IRON: Option<f64> = Some(0.20);
 const ROWS: &[Row] = &[
     row(PrimaryResistance, Set, Transformer, COPPER,
         ("primary.resistance", "primary copper"), place!("Ω", primary.resistance)),
+    row(CopperRise, Set, Transformer, None,
+        ("transformer.rise", "rise of the power transformer's windings"), place!("K", copper.rise)),
     row(NoLoadCurrent, Set, Transformer, IRON,
         ("primary.no_load_current", "no-load current"), place!("A", primary.no_load_amps)),
     row(NoLoadPower, Set, Transformer, None,
@@ -133,7 +139,7 @@ const ROWS: &[Row] = &[
     row(Surge, Set, Any, RESISTOR,
         ("rectifier.surge_resistor", "surge resistor of the rectifier"),
         place!("Ω", rectifier.surge_ohms)),
-    row(RectifierDrop, Set, Any, None,
+    row(RectifierDrop, Set, Any, RECTIFIER,
         ("rectifier.drop", "drop of the rectifier"), place!("V", rectifier.drop_volts)),
     row(BiasVolts, Set, Transformer, VOLTS,
         ("bias.volts", "winding of the bias supply, volts"), place!("V", bias?: turns_from.volts)),
@@ -176,9 +182,21 @@ const ROWS: &[Row] = &[
                 _ => None,
             },
         }),
-    row(TubeCurrent, Tubes, Any, TUBE,
+    row(TubeCurrent, Tubes, Any, None,
         ("V{n}.current", "current of V{n} {name} against its type"),
         place!("×", tubes[]: current_factor)),
+    row(ScreenShare, Tubes, Any, None,
+        ("V{n}.screen_share", "screen's share of the current of V{n} {name}"), Place {
+            read: |m, i, _| {
+                let law = &m.tubes.get(i)?.law;
+                Some((1.0 - law.plate_share - law.extra_share, "×")).filter(|_| law.screen > 0.0)
+            },
+            scale: |m, i, _, by| {
+                let law = &mut m.tubes.get_mut(i)?.law;
+                law.plate_share -= (by - 1.0) * (1.0 - law.plate_share - law.extra_share);
+                Some(())
+            },
+        }),
     row(PlateFeed, Tubes, Any, RESISTOR,
         ("V{n}.plate_feed", "plate feed of V{n} {name}"), place!("Ω", tubes[]: plate.ohms)),
     row(ScreenFeed, Tubes, Any, RESISTOR,
@@ -216,6 +234,14 @@ impl Owner {
             Filter => vec![("", 1); model.filter.len()],
             Tubes => model.tubes.iter().map(|t| (t.label.as_str(), 1)).collect(),
         }
+    }
+}
+
+impl Tube {
+    /// How far the current of a sound one may be off: as is customary, or what the law misses where that is more.
+    fn spread(&self) -> f64 {
+        let customary = if self.output { OUTPUT_TUBE } else { TUBE };
+        self.plate_miss.max(customary)
     }
 }
 
@@ -271,6 +297,22 @@ impl Parameter {
         let Row { only, place, .. } = self.row();
         let has = *only == Any || (*only == HeaterString) == model.string.is_some();
         has.then(|| (place.read)(model, self.of, self.at)).flatten()
+    }
+
+    /// How far it may be off in a sound set, as a share.
+    fn sound(self, model: &Model) -> Option<f64> {
+        match self.what {
+            // stated warm, the copper stays as it is
+            CopperRise => (!model.copper.warm).then_some(model.copper.spread),
+            TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
+            // what is within that needs no number of its own
+            ScreenShare => model
+                .tubes
+                .get(self.of)
+                .filter(|t| t.screen_miss > t.spread())
+                .map(|t| t.screen_miss),
+            _ => self.row().sound,
+        }
     }
 
     /// Every number that `model` has.
@@ -355,7 +397,7 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
         .collect();
     for parameter in by_rows(model) {
         let held = model.known.iter().find(|(p, _)| *p == parameter).map(|(_, within)| *within);
-        if let Some(spread) = held.or(parameter.row().sound)
+        if let Some(spread) = held.or(parameter.sound(model))
             && list.iter().all(|known| known.parameter != parameter)
         {
             list.push(Uncertain { parameter, spread, assumed: false, held: held.is_some() });

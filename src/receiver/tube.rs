@@ -81,7 +81,39 @@ const NOTHING: f64 = 1e-12;
 /// keeps a plate fed through a large resistor from being driven below zero.
 const KNEE: f64 = 0.1;
 
+/// What the law of `tube` misses at each of its further points; none of a type without a law.
+pub fn law_misses(tube: &TubeType) -> Vec<Option<LawMiss>> {
+    let law = tube.reference().and_then(|point| TubeLaw::fit(tube, point).ok().flatten());
+    law.map_or(Vec::new(), |law| law.misses(tube))
+}
+
+/// How far a law is off at a published point that it was not fitted to: what it says over what is published, minus one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LawMiss {
+    /// Of the plate current.
+    pub plate: f64,
+    /// Of the screen current, where the point has one.
+    pub screen: Option<f64>,
+}
+
 impl TubeLaw {
+    /// What the law of `tube`, fitted to its first point, misses at each of its further ones; `None` at a point that lacks
+    /// a figure.
+    pub fn misses(&self, tube: &TubeType) -> Vec<Option<LawMiss>> {
+        let miss = |point: &OperatingPoint| {
+            let plate = point.plate?.get::<volt>();
+            let published = point.plate_current?.get::<ampere>();
+            let screen = point.screen.map_or(plate, |v| v.get::<volt>());
+            let grid = point.grid.map_or(0.0, |v| v.get::<volt>());
+            let found = self.currents(grid, screen, plate);
+            let of_screen =
+                |i: uom::si::f64::ElectricCurrent| found.screen / i.get::<ampere>() - 1.0;
+            let screen = point.screen_current.map(of_screen);
+            Some(LawMiss { plate: found.plate / published - 1.0, screen })
+        };
+        tube.points.iter().skip(1).map(miss).collect()
+    }
+
     /// The law through the published point `point` of `tube`. `None` where the type draws no B+ current
     /// (signal diodes).
     ///

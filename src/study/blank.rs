@@ -426,6 +426,9 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         room: None,
         transformer: Transformer {
             auto: false,
+            copper_warm: false,
+            rise: None,
+            primary_hot: None,
             single_winding: false,
             bias: None,
             primary_taps: vec![set.design_line],

@@ -45,7 +45,7 @@ mod tolerance;
 mod verdict;
 mod working;
 
-pub use crate::receiver::Fault;
+pub use crate::receiver::{Fault, LawMiss, law_misses};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -84,8 +84,8 @@ pub use power_up::{
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
-    LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
-    read,
+    LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading,
+    TransformerReading, TubeReading, read,
 };
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};

@@ -2,7 +2,7 @@
 
 use super::limits::{self, Limited};
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
+use crate::receiver::{Diode, Flux, LeadPart, Model, Operation, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -34,8 +34,8 @@ pub struct Reading {
     pub rectifier: RectifierReading,
     /// Filter capacitors.
     pub capacitors: Vec<CapacitorReading>,
-    /// Iron of the mains transformer.
-    pub iron: Option<IronReading>,
+    /// Power transformer; none in a set without one.
+    pub transformer: Option<TransformerReading>,
     /// Current in the set's primary, A true RMS.
     pub primary_a: f64,
     /// What an average-responding meter shows of that current.
@@ -93,6 +93,29 @@ pub struct CoilReading {
     pub power_w: f64,
     /// Winding temperature, °C.
     pub temperature_c: f64,
+}
+
+/// The power transformer after some hours.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct TransformerReading {
+    /// Heat in its windings, W.
+    pub copper_w: f64,
+    /// Heat in its iron, W.
+    pub iron_w: f64,
+    /// Both, W.
+    pub loss_w: f64,
+    /// Estimated average of its windings, °C.
+    pub temperature_c: f64,
+    /// Lowest that its rise as designed leaves open, °C.
+    pub temperature_low_c: f64,
+    /// Highest, °C.
+    pub temperature_high_c: f64,
+    /// Volts over frequency at the primary, over that on the design line.
+    pub flux: f64,
+    /// Magnetizing current, A true RMS.
+    pub magnetizing_a: f64,
+    /// Its mean, A: what the direct current of a half-wave rectifier asks of it.
+    pub magnetizing_dc_a: f64,
 }
 
 /// A divider tap.
@@ -162,19 +185,6 @@ pub struct CapacitorReading {
     pub ripple_v: f64,
     /// Working volts, where known.
     pub rated_v: Option<f64>,
-}
-
-/// The iron of the mains transformer.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct IronReading {
-    /// Volts over frequency at the primary, over that on the design line.
-    pub flux: f64,
-    /// Magnetizing current, A true RMS.
-    pub magnetizing_a: f64,
-    /// Its mean, A: what the direct current of a half-wave rectifier asks of it.
-    pub magnetizing_dc_a: f64,
-    /// Heat of the iron, W.
-    pub loss_w: f64,
 }
 
 /// A part in the mains lead.
@@ -355,6 +365,21 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             }
         })
         .collect();
+    let losses = operation.losses();
+    let spread = model.copper.spread;
+    let transformer = receiver.transformer_celsius(operation, [1.0, 1.0 - spread, 1.0 + spread]);
+    let flux = model.flux(operation.set_volts() / at.primary_turns);
+    let transformer = transformer.map(|[temperature_c, low, high]| TransformerReading {
+        copper_w: losses.copper_w,
+        iron_w: losses.iron_w,
+        loss_w: losses.total_w(),
+        temperature_c,
+        temperature_low_c: low,
+        temperature_high_c: high,
+        flux: flux.map_or(0.0, Flux::relative),
+        magnetizing_a: at.magnetizing.map_or(0.0, |id| state.rms(Probe::Amps(id))),
+        magnetizing_dc_a: at.magnetizing.map_or(0.0, |id| state.mean(Probe::Amps(id))),
+    });
     let capacitors = at
         .capacitors
         .iter()
@@ -403,13 +428,6 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         (0, None) => vec![between_w],
         (inside, _) => droppers.iter().take(inside).map(|d| d.power_w).collect(),
     };
-    let iron = at.iron.zip(model.flux(operation.set_volts() / at.primary_turns));
-    let iron = iron.map(|(iron, flux)| IronReading {
-        flux: flux.relative(),
-        magnetizing_a: state.rms(Probe::Amps(iron.magnetizing)),
-        magnetizing_dc_a: state.mean(Probe::Amps(iron.magnetizing)),
-        loss_w: state.mean_product(Probe::Volts(iron.emf, REFERENCE), Probe::Amps(iron.loss)),
-    });
     let mut reading = Reading {
         outlet_v: operation.line,
         set_v: operation.set_volts(),
@@ -430,7 +448,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
         capacitors,
-        iron,
+        transformer,
         primary_a,
         primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),

@@ -36,8 +36,10 @@ fn transformer(primary: &str) -> (Model, Vec<Assumption>) {
 #[test]
 fn the_primary_by_the_watts_of_the_set() {
     let nothing = transformer("");
-    // 3 % of 115²/50; 9 % of 50 W, at a power factor of 0.4
-    assumed(&nothing, Number::PrimaryResistance.of_set(), 7.935, 0.4);
+    // 16.5 Ω·(115/120)²·(40/50)^1.47; 9 % of 50 W, at a power factor of 0.4
+    let ohms = 16.5 * (115.0_f64 / 120.0).powi(2) * 0.8_f64.powf(1.47);
+    assumed(&nothing, Number::PrimaryResistance.of_set(), ohms, 0.4);
+    assumed(&nothing, Number::CopperRise.of_set(), 45.0, 1.0 / 3.0);
     assumed(&nothing, Number::NoLoadPower.of_set(), 4.5, 0.4);
     assumed(&nothing, Number::NoLoadCurrent.of_set(), 4.5 / 46.0, 0.3);
     let amps = transformer("primary: { no_load_current: 150 mA },");
@@ -114,7 +116,7 @@ fn the_size_of_a_set_without_a_nameplate() {
     let size = list.iter().find(|a| a.what == "size of the set").unwrap();
     let said: f64 = size.value.strip_suffix(" W").unwrap().parse().unwrap();
     assert!((said / watts - 1.0).abs() < 6e-3, "{said} for {watts}");
-    near(set.primary.resistance, 0.03 * 117.0 * 117.0 / watts);
+    near(set.primary.resistance, 16.5 * (117.0_f64 / 120.0).powi(2) * (40.0 / watts).powf(1.47));
     near(set.primary.no_load_watts, 0.09 * watts);
 }
 

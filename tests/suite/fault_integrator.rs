@@ -29,6 +29,7 @@ set: { name: one tube, design_line: 115 V, frequency: 60 Hz }
 outlet: { low: 119 V, usual: 123 V, high: 126 V }
 room: 22 °C
 transformer:
+  copper: warm
   primary: { resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }
   high_voltage: { per_half: 330 V, measured: loaded, resistance_per_half: 170 Ω }
   heater_windings:

@@ -91,6 +91,7 @@ mod verdict_properties;
 mod verdict_words;
 mod verdicts;
 mod verification;
+mod warm_copper;
 mod windings;
 mod wiring;
 mod working;

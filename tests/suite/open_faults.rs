@@ -46,6 +46,7 @@ fn an_unplugged_field_leaves_the_first_capacitor_at_the_crest() {
         let set = receiver(&format!(
             "set: {{ name: one tube, design_line: 115 V, frequency: 60 Hz }}
 transformer:
+  copper: warm
   primary: {{ resistance: 10 mΩ, no_load_current: 20 mA, no_load_power: 1 W, knee: 0 % }}
   high_voltage: {{ per_half: 330 V, measured: open-circuit, resistance_per_half: 170 Ω }}
   heater_windings:

@@ -214,6 +214,7 @@ tubes: [h]
                 format!(
                     "set: {{ name: bench set, design_line: 115 V, frequency: {hertz} Hz, nameplate_power: 200 W }}
 transformer:
+  copper: warm
   primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W, knee: 0 % }}
   high_voltage: {{ per_half: {volts} V, measured: open-circuit, resistance_per_half: 10 mΩ }}
   heater_windings:
@@ -362,6 +363,7 @@ fn silicon_replaces_tubes_in_parallel() {
         receiver(&format!(
             "set: {{ name: bench set, design_line: 115 V, frequency: 60 Hz, nameplate_power: 60 W }}
 transformer:
+  copper: warm
   primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }}
   high_voltage: {{ volts: 250 V, measured: loaded, resistance: 150 Ω }}
   heater_windings:
@@ -391,6 +393,7 @@ fn what_silicon_replaces_must_have_been_there() {
         format!(
             "set: {{ name: bench set, design_line: 115 V, frequency: 60 Hz, nameplate_power: 60 W }}
 transformer:
+  copper: warm
   primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }}
   high_voltage: {{ volts: 130 V, measured: loaded, resistance: 25 Ω }}
   heater_windings:

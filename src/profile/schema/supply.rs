@@ -1,7 +1,9 @@
 //! The supply of a profile: transformer, rectifier, filter, dividers, loads.
 
 use super::values::{Of, Share, Stated, SupplyPoint, Text, Whole};
-use crate::quantity::{Capacitance, Current, Frequency, Inductance, Power, Resistance, Voltage};
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Resistance, TemperatureRise, Voltage,
+};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
@@ -11,6 +13,10 @@ use std::collections::BTreeMap;
 pub(super) struct Transformer {
     /// Kind; `isolating` if absent
     kind: Option<TransformerKind>,
+    /// When its resistances were measured; `cold` if absent
+    copper: Option<CopperState>,
+    /// Average rise of its windings over the room after some hours on the design line; absent: from the primary's `hot`, else 45 K
+    rise: Option<Of<TemperatureRise>>,
     /// Its primary; all figures are those of the tap in use
     primary: Option<Primary>,
     /// Its high-voltage winding; required unless `service_sheet` is given
@@ -32,14 +38,26 @@ pub(super) enum TransformerKind {
     Autotransformer,
 }
 
+/// When copper was measured
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum CopperState {
+    /// By ohmmeter, the set at rest at room temperature
+    Cold,
+    /// At work
+    Warm,
+}
+
 /// The primary on the tap in use
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Primary {
     /// Volts of the taps; the design line is one of them
     taps: Option<Vec<Of<Voltage>>>,
-    /// Copper, cold, on the tap in use
+    /// Copper on the tap in use
     resistance: Option<Stated<Resistance>>,
+    /// The same within a minute of switching off, after some hours on the design line
+    hot: Option<Of<Resistance>>,
     /// Current with every load off, on the design line
     no_load_current: Option<Stated<Current>>,
     /// Watts with every load off, on the design line

@@ -65,6 +65,8 @@ pub struct Slow {
     pub heater_ohms: Vec<f64>,
     /// Resistance of each coil, Ω.
     pub coil_ohms: Vec<f64>,
+    /// The power transformer's copper over its stated resistance.
+    pub copper: f64,
     /// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
     pub tube_volts: Vec<[f64; 4]>,
 }
@@ -82,8 +84,12 @@ pub struct Points {
     pub inserted: Inserted,
     /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
     pub primary: ElementId,
-    /// The transformer's iron, where there is one.
-    pub iron: Option<IronAt>,
+    /// Copper of each winding of the power transformer, with its ohms; none in a set without one.
+    pub copper: Vec<(ElementId, f64)>,
+    /// What stands for the loss in its iron, with its ohms.
+    pub core_loss: Option<(ElementId, f64)>,
+    /// Its magnetizing branch.
+    pub magnetizing: Option<ElementId>,
     /// Turns of the primary in circuit over those of the tap that the profile describes.
     pub primary_turns: f64,
     /// Heater terminals of each winding, or of each link of a heater string.
@@ -155,17 +161,6 @@ impl Points {
             Spot::Cathode(tube) => Some(self.tubes.get(*tube)?.cathode),
         }
     }
-}
-
-/// The iron of the mains transformer in place.
-#[derive(Debug, Clone, Copy)]
-pub struct IronAt {
-    /// The primary behind its copper.
-    pub emf: Node,
-    /// The loss resistance.
-    pub loss: ElementId,
-    /// The magnetizing branch.
-    pub magnetizing: ElementId,
 }
 
 /// A diode in place.
@@ -263,7 +258,9 @@ pub(super) fn build(
         neutral,
         inserted,
         primary: mains.primary,
-        iron: mains.iron,
+        copper: mains.copper,
+        core_loss: mains.core_loss,
+        magnetizing: mains.magnetizing,
         primary_turns: inside.primary_turns.unwrap_or(1.0),
         windings: mains.windings,
         surge: Vec::new(),
@@ -345,6 +342,7 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
             .map(|w| super::operate::heater_ohms(&w.filaments, w.nominal_volts()) / HOT_OVER_COLD)
             .collect(),
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
+        copper: model.copper.at_rest(model.room_c),
         tube_volts: vec![[0.0; 4]; model.tubes.len()],
     };
     build(model, &Core::NONE, &turns, &slow, 0.0, &Straight, None)
