@@ -5,8 +5,7 @@
 use crate::catalogue::stock::{FuseStandard, ResistorSize, surge_by_rule};
 use crate::catalogue::{LampType, Matched, OutletRange, RectifierType, TubeType};
 use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature,
-    TemperatureRise, Voltage,
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature, Voltage,
 };
 use serde::Serialize;
 
@@ -232,68 +231,6 @@ impl Outlet {
     ) -> Option<Voltage> {
         written.or(self.range.map(|r| Voltage::from_si(figure(r))))
     }
-}
-
-/// How a winding's volts were measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Basis {
-    /// Nothing connected to the winding, and no load on the others.
-    OpenCircuit,
-    /// The working set connected.
-    Loaded,
-}
-
-/// A winding's volts as stated.
-#[derive(Debug, Clone, Copy)]
-pub struct WindingVolts {
-    /// RMS volts.
-    pub volts: Voltage,
-    /// How measured, if stated.
-    pub basis: Option<Basis>,
-    /// Line at which they were measured, if stated.
-    pub at_line: Option<Voltage>,
-}
-
-/// Mains transformer.
-#[derive(Debug, Clone)]
-pub struct Transformer {
-    /// True for an autotransformer: its windings isolate nothing.
-    pub auto: bool,
-    /// Tap volts of the primary; the connected one is the design line.
-    pub primary_taps: Vec<Voltage>,
-    /// True if its resistances are those at work; else those at room temperature, as an ohmmeter reads them.
-    pub copper_warm: bool,
-    /// Rise of its windings over the room on the design line.
-    pub rise: Option<TemperatureRise>,
-    /// Primary copper.
-    pub primary_resistance: Option<Resistance>,
-    /// The same after an hour on the design line.
-    pub primary_hot: Option<Resistance>,
-    /// Primary amperes with every load off.
-    pub no_load_current: Option<Current>,
-    /// Primary watts with every load off.
-    pub no_load_power: Option<Power>,
-    /// Each half of the high-voltage winding, or the whole of one without a centre tap.
-    pub high_voltage: Option<WindingVolts>,
-    /// Copper of each half, or of the whole of a winding without a centre tap.
-    pub resistance_per_half: Option<Resistance>,
-    /// True where the volts above are those of a whole winding without a centre tap.
-    pub single_winding: bool,
-    /// Winding of a bias supply, with its copper.
-    pub bias: Option<(WindingVolts, Option<Resistance>)>,
-    /// Heater windings.
-    pub heater_windings: Vec<HeaterWinding>,
-}
-
-/// One heater winding.
-#[derive(Debug, Clone)]
-pub struct HeaterWinding {
-    /// Name in the profile.
-    pub name: String,
-    /// Its volts.
-    pub volts: WindingVolts,
-    /// Its copper.
-    pub resistance: Option<Resistance>,
 }
 
 /// The rectifier.

@@ -1,6 +1,7 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use super::limits::{self, Limited};
+use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
 use schemars::JsonSchema;
@@ -93,23 +94,6 @@ pub struct CoilReading {
     pub power_w: f64,
     /// Winding temperature, °C.
     pub temperature_c: f64,
-}
-
-/// The power transformer after some hours.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct TransformerReading {
-    /// Heat in its windings, W.
-    pub copper_w: f64,
-    /// Heat in its iron, W.
-    pub iron_w: f64,
-    /// Both, W.
-    pub loss_w: f64,
-    /// Estimated average of its windings, °C.
-    pub temperature_c: f64,
-    /// Lowest that its rise as designed leaves open, °C.
-    pub temperature_low_c: f64,
-    /// Highest, °C.
-    pub temperature_high_c: f64,
 }
 
 /// A divider tap.
@@ -359,17 +343,6 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             }
         })
         .collect();
-    let losses = operation.losses();
-    let spread = model.copper.spread;
-    let transformer = receiver.transformer_celsius(operation, [1.0, 1.0 - spread, 1.0 + spread]);
-    let transformer = transformer.map(|[temperature_c, low, high]| TransformerReading {
-        copper_w: losses.copper_w,
-        iron_w: losses.iron_w,
-        loss_w: losses.total_w(),
-        temperature_c,
-        temperature_low_c: low,
-        temperature_high_c: high,
-    });
     let capacitors = at
         .capacitors
         .iter()
@@ -438,7 +411,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
         capacitors,
-        transformer,
+        transformer: transformer::read(receiver, operation),
         primary_a,
         primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),
