@@ -360,10 +360,8 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         .collect();
     let primary = Probe::Amps(at.primary);
     let primary_a = state.rms(primary);
-    let line = Probe::Amps(at.line);
-    let outlet = Probe::Volts(at.outlet, at.neutral);
-    let line_a = state.rms(line);
-    let line_w = -state.mean_product(outlet, line);
+    let (line, outlet) = (Probe::Amps(at.line), Probe::Volts(at.outlet, at.neutral));
+    let (line_a, line_w) = (state.rms(line), -state.mean_product(outlet, line));
     let heat = |parts: &[LeadPart]| -> Vec<LeadPartReading> {
         let read = |part: &LeadPart| {
             let amps = state.rms(part.amps);
@@ -379,8 +377,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         };
         parts.iter().map(read).collect()
     };
-    let lead_parts = heat(&at.inserted.parts);
-    let droppers = heat(&at.inserted.inner);
+    let (lead_parts, droppers) = (heat(&at.inserted.parts), heat(&at.inserted.inner));
     let set = Probe::Volts(at.inserted.set, at.neutral);
     // what the outlet gives and the set does not get: copper and core of whatever stands between
     let between_w = (line_w - state.mean_product(set, primary)).max(0.0);
