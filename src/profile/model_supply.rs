@@ -1,4 +1,4 @@
-//! Supplies of other kinds than the transformer with a centre tap: circuits of the rectifier, heater strings, bias supplies.
+//! Supplies: the mains transformer, circuits of the rectifier, heater strings, bias supplies.
 
 use crate::catalogue::RectifierType;
 use crate::quantity::{

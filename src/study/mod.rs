@@ -42,6 +42,7 @@ mod surge;
 mod sweep;
 mod target;
 mod tolerance;
+mod transformer;
 mod verdict;
 mod working;
 
@@ -84,8 +85,8 @@ pub use power_up::{
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
-    LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading,
-    TransformerReading, TubeReading, read,
+    LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
+    read,
 };
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
@@ -99,5 +100,6 @@ pub use tolerance::{
     ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
     USUAL_SEED, Unsolved, latin_hypercube, moments, percentile, regress, tolerances,
 };
+pub use transformer::TransformerReading;
 pub use verdict::{Advice, Strength, ToMeasure, Turn, Verdict};
 pub use working::{Term, Working};

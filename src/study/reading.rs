@@ -1,8 +1,9 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use super::limits::{self, Limited};
+use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Diode, Flux, LeadPart, Model, Operation, Receiver};
+use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -93,29 +94,6 @@ pub struct CoilReading {
     pub power_w: f64,
     /// Winding temperature, °C.
     pub temperature_c: f64,
-}
-
-/// The power transformer after some hours.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct TransformerReading {
-    /// Heat in its windings, W.
-    pub copper_w: f64,
-    /// Heat in its iron, W.
-    pub iron_w: f64,
-    /// Both, W.
-    pub loss_w: f64,
-    /// Estimated average of its windings, °C.
-    pub temperature_c: f64,
-    /// Lowest that its rise as designed leaves open, °C.
-    pub temperature_low_c: f64,
-    /// Highest, °C.
-    pub temperature_high_c: f64,
-    /// Volts over frequency at the primary, over that on the design line.
-    pub flux: f64,
-    /// Magnetizing current, A true RMS.
-    pub magnetizing_a: f64,
-    /// Its mean, A: what the direct current of a half-wave rectifier asks of it.
-    pub magnetizing_dc_a: f64,
 }
 
 /// A divider tap.
@@ -365,21 +343,6 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             }
         })
         .collect();
-    let losses = operation.losses();
-    let spread = model.copper.spread;
-    let transformer = receiver.transformer_celsius(operation, [1.0, 1.0 - spread, 1.0 + spread]);
-    let flux = model.flux(operation.set_volts() / at.primary_turns);
-    let transformer = transformer.map(|[temperature_c, low, high]| TransformerReading {
-        copper_w: losses.copper_w,
-        iron_w: losses.iron_w,
-        loss_w: losses.total_w(),
-        temperature_c,
-        temperature_low_c: low,
-        temperature_high_c: high,
-        flux: flux.map_or(0.0, Flux::relative),
-        magnetizing_a: at.magnetizing.map_or(0.0, |id| state.rms(Probe::Amps(id))),
-        magnetizing_dc_a: at.magnetizing.map_or(0.0, |id| state.mean(Probe::Amps(id))),
-    });
     let capacitors = at
         .capacitors
         .iter()
@@ -397,10 +360,8 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         .collect();
     let primary = Probe::Amps(at.primary);
     let primary_a = state.rms(primary);
-    let line = Probe::Amps(at.line);
-    let outlet = Probe::Volts(at.outlet, at.neutral);
-    let line_a = state.rms(line);
-    let line_w = -state.mean_product(outlet, line);
+    let (line, outlet) = (Probe::Amps(at.line), Probe::Volts(at.outlet, at.neutral));
+    let (line_a, line_w) = (state.rms(line), -state.mean_product(outlet, line));
     let heat = |parts: &[LeadPart]| -> Vec<LeadPartReading> {
         let read = |part: &LeadPart| {
             let amps = state.rms(part.amps);
@@ -416,8 +377,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         };
         parts.iter().map(read).collect()
     };
-    let lead_parts = heat(&at.inserted.parts);
-    let droppers = heat(&at.inserted.inner);
+    let (lead_parts, droppers) = (heat(&at.inserted.parts), heat(&at.inserted.inner));
     let set = Probe::Volts(at.inserted.set, at.neutral);
     // what the outlet gives and the set does not get: copper and core of whatever stands between
     let between_w = (line_w - state.mean_product(set, primary)).max(0.0);
@@ -448,7 +408,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
         capacitors,
-        transformer,
+        transformer: transformer::read(receiver, operation),
         primary_a,
         primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),
