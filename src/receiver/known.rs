@@ -105,6 +105,9 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         | Number::RectifierDrop
         | Number::Heater
         | Number::CoilRise
-        | Number::TubeCurrent => Vec::new(),
+        | Number::TubeCurrent
+        | Number::Capacitance
+        | Number::DoublerCapacitance
+        | Number::FlatTop => Vec::new(),
     }
 }

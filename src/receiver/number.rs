@@ -62,4 +62,10 @@ pub enum Number {
     CathodeResistor,
     /// Current of a tube.
     TubeCurrent,
+    /// A filter capacitor, by its place in the filter.
+    Capacitance,
+    /// A capacitor of a doubler.
+    DoublerCapacitance,
+    /// What is left of the line's crest.
+    FlatTop,
 }

@@ -40,8 +40,8 @@ fn band(plan: &Plan) -> Page {
         ])
     });
     vec![
-        heading("THE BAND (the outlet's day, with all that is assumed or toleranced)"),
-        table(["", "heaters from", "to", "of it", "B+ from", "to", "of it"], rows),
+        heading("UNCERTAINTY BAND: 95 OF 100 SOUND SETS, FROM LOW TO HIGH LINE"),
+        table(["", "heaters from", "to", "±", "B+ from", "to", "±"], rows),
     ]
 }
 

@@ -1,0 +1,70 @@
+//! The wave of a line that other people's rectifiers flatten: a sine with its top clipped.
+
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// Highest harmonic kept: what lies above is below 0.1 % where 5 % of the crest is gone.
+const HIGHEST: u32 = 25;
+
+/// Odd harmonics of `sin θ` clipped at `1 − flat_top`, over the fundamental: order, and peak with its sign, in sines that
+/// rise with the fundamental. Fourier's integral over a quarter of the cycle, sine up to α = arcsin(1 − flat_top) and flat
+/// from there:
+///
+/// b₁ = 2/π·(α + c·√(1−c²)), bₙ = 4/π·(½·(sin((n−1)α)/(n−1) − sin((n+1)α)/(n+1)) + c·cos(nα)/n), c = sin α.
+pub(super) fn clipped(flat_top: f64) -> Vec<(u32, f64)> {
+    let c = (1.0 - flat_top).clamp(0.0, 1.0);
+    let alpha = c.asin();
+    let first = 2.0 / PI * (alpha + c * (1.0 - c * c).sqrt());
+    let share = |order: u32| {
+        let n = f64::from(order);
+        let sine =
+            0.5 * (((n - 1.0) * alpha).sin() / (n - 1.0) - ((n + 1.0) * alpha).sin() / (n + 1.0));
+        (order, 2.0 / FRAC_PI_2 * (sine + c * (n * alpha).cos() / n) / first)
+    };
+    (3..=HIGHEST).step_by(2).map(share).collect()
+}
+
+/// Crest of the fundamental of such a wave of `rms` volts.
+pub(super) fn fundamental(harmonics: &[(u32, f64)], rms: f64) -> f64 {
+    let squares: f64 = harmonics.iter().map(|(_, share)| share * share).sum();
+    rms * (2.0 / (1.0 + squares)).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{clipped, fundamental};
+
+    /// Crest factor and distortion of a clipped sine against the wave itself, sampled; and the crest factors and
+    /// distortions known beforehand (worked out by hand integration to four digits).
+    #[test]
+    fn a_clipped_sine_is_that_of_its_harmonics() {
+        for (flat_top, crest, distortion) in [
+            (0.02, 1.3906, 0.0069),
+            (0.04, 1.3706, 0.0150),
+            (0.06, 1.3526, 0.0238),
+            (0.10, 1.3211, 0.0423),
+        ] {
+            let list = clipped(flat_top);
+            let thd = list.iter().map(|(_, a)| a * a).sum::<f64>().sqrt();
+            assert!((thd - distortion).abs() < 1e-4, "{flat_top}: {thd}");
+            // the wave itself: what is clipped, over its own RMS
+            let count = 40_000;
+            let clip = |i: usize| {
+                let angle = std::f64::consts::TAU * i as f64 / count as f64;
+                angle.sin().clamp(flat_top - 1.0, 1.0 - flat_top)
+            };
+            let rms = ((0..count).map(|i| clip(i).powi(2)).sum::<f64>() / count as f64).sqrt();
+            assert!(((1.0 - flat_top) / rms - crest).abs() < 1e-4, "{flat_top}");
+            let peak = fundamental(&list, rms);
+            for i in (0..count).step_by(997) {
+                let angle = std::f64::consts::TAU * i as f64 / count as f64;
+                let above: f64 = list.iter().map(|(n, a)| a * (f64::from(*n) * angle).sin()).sum();
+                let made = peak * (angle.sin() + above);
+                assert!((made - clip(i)).abs() < 2e-3, "{flat_top} {angle}: {made} {}", clip(i));
+            }
+        }
+        // harmonics by hand: at 4 % the third 0.90 %, the fifth -0.79 %, the seventh 0.64 %
+        for ((order, share), expected) in clipped(0.04).into_iter().zip([0.0090, -0.0079, 0.0064]) {
+            assert!((share - expected).abs() < 5e-5, "{order}: {share}");
+        }
+    }
+}
