@@ -1,4 +1,4 @@
-//! A small network solver: elements between nodes, driven by sine sources of one frequency, solved for
+//! A small network solver: elements between nodes, driven by sources of one frequency, solved for
 //! the periodic steady state. Nothing here knows of radios.
 //!
 //! Values are plain `f64` in SI units (volts, amperes, ohms, farads, henries, hertz, seconds): mixed-unit
@@ -8,6 +8,7 @@
 
 mod dense;
 mod error;
+mod law;
 mod network;
 mod period;
 mod ports;
@@ -18,6 +19,7 @@ mod slope;
 mod solution;
 
 pub use error::CircuitError;
-pub use network::{ElementId, Law, Network, Node, REFERENCE, Wave, Weights, Winding};
+pub use law::{Harmonic, Iron, Law, Wave};
+pub use network::{ElementId, Network, Node, REFERENCE, Weights, Winding};
 pub use shooting::{Settings, Steps, steady_state, steady_state_again};
 pub use solution::{Probe, SteadyState};

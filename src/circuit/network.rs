@@ -3,6 +3,7 @@
 //! All values are plain `f64` in SI units; the floors above speak in `uom` types.
 
 use super::error::CircuitError;
+use super::law::{Harmonic, Iron, Law, Wave};
 use std::collections::HashMap;
 
 /// A node of the network. Node 0 is the reference ("chassis" in a receiver).
@@ -15,100 +16,6 @@ pub const REFERENCE: Node = Node(0);
 /// Handle of an element whose current can be asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct ElementId(pub(super) usize);
-
-/// How a source's volts run in time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Wave {
-    /// `peak · sin(2πft + phase)`, phase in radians.
-    Sine {
-        /// Peak volts.
-        peak: f64,
-        /// Phase in radians.
-        phase: f64,
-    },
-    /// Constant volts.
-    Constant(f64),
-}
-
-/// The current of a nonlinear branch as a function of its control voltage `u`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Law {
-    /// Space charge: `i = perveance · max(u + offset, 0)^1.5` (Child 1911, Langmuir 1913).
-    ThreeHalves {
-        /// Perveance in A/V^1.5.
-        perveance: f64,
-        /// Volts added to the control voltage (contact potential and the like).
-        offset: f64,
-    },
-    /// Space charge up to what the cathode emits: `i = s/√(1 + (s/limit)²)` with `s = perveance · max(u, 0)^1.5`.
-    /// The smooth bend between the two is assumed. Where the network forces more than the limit there is no solution.
-    Limited {
-        /// Perveance in A/V^1.5.
-        perveance: f64,
-        /// Saturation current, A.
-        limit: f64,
-    },
-    /// Conducts above a constant drop with a fixed resistance: `i = max(u − drop, 0)/resistance`.
-    Drop {
-        /// Forward drop in volts.
-        volts: f64,
-        /// Resistance once conducting, ohms.
-        resistance: f64,
-    },
-    /// A junction with its bulk resistance: `i = (spread/resistance) · ln(1 + exp((u − threshold)/spread))`.
-    /// Below the threshold that is the exponential of W. Shockley (1949), with `spread` for n·kT/q; above it the
-    /// straight line of the bulk. The bend that joins them is smooth.
-    Junction {
-        /// Volts at which the line of the bulk would begin.
-        threshold: f64,
-        /// n·kT/q, volts.
-        spread: f64,
-        /// Bulk resistance, ohms.
-        resistance: f64,
-    },
-}
-
-/// Exponents below which a junction's current is taken as none: e⁻³⁰ is 1e-13.
-const JUNCTION_OFF: f64 = -30.0;
-
-impl Law {
-    /// Current in amperes and its slope in siemens at control voltage `u` (volts).
-    #[inline]
-    pub fn current(self, u: f64) -> (f64, f64) {
-        match self {
-            Law::ThreeHalves { perveance, offset } => {
-                let drive = u + offset;
-                if drive <= 0.0 {
-                    (0.0, 0.0)
-                } else {
-                    let root = drive.sqrt();
-                    (perveance * drive * root, 1.5 * perveance * root)
-                }
-            }
-            Law::Limited { perveance, limit } => {
-                let drive = u.max(0.0);
-                let free = perveance * drive * drive.sqrt();
-                let below = 1.0 / (free / limit).hypot(1.0);
-                let slope = 1.5 * perveance * drive.sqrt();
-                (free * below, slope * below.powi(3))
-            }
-            Law::Drop { volts, resistance } => {
-                let drive = u - volts;
-                if drive <= 0.0 { (0.0, 0.0) } else { (drive / resistance, 1.0 / resistance) }
-            }
-            Law::Junction { threshold, spread, resistance } => {
-                let x = (u - threshold) / spread;
-                if x <= JUNCTION_OFF {
-                    return (0.0, 0.0);
-                }
-                // ln(1 + eˣ) without overflow
-                let bend = x.max(0.0) + (-x.abs()).exp().ln_1p();
-                let share = 1.0 / (1.0 + (-x).exp());
-                (bend * spread / resistance, share / resistance)
-            }
-        }
-    }
-}
 
 /// A winding of an ideal transformer: from `start` to `end`, `turns` per volt of common EMF.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -129,6 +36,7 @@ pub(super) enum Kind {
     Resistor(Node, Node, f64),
     Capacitor(Node, Node, f64),
     Inductor(Node, Node, f64),
+    Iron(Node, Node, Iron),
     Voltage(Node, Node, Wave),
     Current(Node, Node, f64),
     Transformer(Vec<Winding>),
@@ -148,6 +56,7 @@ pub struct Network {
     frequency: f64,
     names: Vec<String>,
     by_name: HashMap<String, Node>,
+    pub(super) harmonics: Vec<Harmonic>,
     pub(super) elements: Vec<Element>,
 }
 
@@ -162,6 +71,7 @@ impl Network {
             frequency,
             names: vec![reference.to_owned()],
             by_name: HashMap::from([(reference.to_owned(), REFERENCE)]),
+            harmonics: Vec::new(),
             elements: Vec::new(),
         })
     }
@@ -247,6 +157,40 @@ impl Network {
         Ok(self.push(name, Kind::Inductor(a, b, henries)))
     }
 
+    /// The winding of an iron core from `a` to `b`: its flux linkage follows the volts across it, its current the flux.
+    ///
+    /// # Errors
+    /// A linear part or inductance without iron that is not positive and finite, a steep part that is negative, an
+    /// exponent below 2, or a law that is steeper at rest than the straight line it is to end in.
+    pub fn iron(
+        &mut self,
+        name: &str,
+        a: Node,
+        b: Node,
+        iron: Iron,
+    ) -> Result<ElementId, CircuitError> {
+        positive(name, iron.linear, "A/(V·s)")?;
+        if iron.power != 0.0 {
+            positive(name, iron.power, "A/(V·s)^n")?;
+            positive(name, f64::from(iron.exponent) - 1.0, "above an exponent of 1")?;
+            positive(name, iron.air_henries, "H")?;
+            positive(name, 1.0 / iron.air_henries - iron.linear, "A/(V·s) over the linear part")?;
+        }
+        Ok(self.push(name, Kind::Iron(a, b, iron)))
+    }
+
+    /// The one shape that every [`Wave::Distorted`] source follows; without it they are sines.
+    ///
+    /// # Errors
+    /// Shares or phases that are not finite.
+    pub fn distort(&mut self, harmonics: &[Harmonic]) -> Result<(), CircuitError> {
+        for h in harmonics {
+            finite("line", h.share + h.phase, "of the fundamental")?;
+        }
+        self.harmonics = harmonics.to_vec();
+        Ok(())
+    }
+
     /// An ideal voltage source holding `a` above `b`. Its current is counted from `a` through the
     /// source to `b`, so a source that delivers power has a negative current.
     ///
@@ -260,7 +204,7 @@ impl Network {
         wave: Wave,
     ) -> Result<ElementId, CircuitError> {
         let volts = match wave {
-            Wave::Sine { peak, phase } => peak + phase,
+            Wave::Sine { peak, phase } | Wave::Distorted { peak, phase } => peak + phase,
             Wave::Constant(volts) => volts,
         };
         finite(name, volts, "V")?;
@@ -337,6 +281,11 @@ impl Network {
             Law::Limited { perveance, limit } => {
                 positive(name, perveance, "A/V^1.5")?;
                 positive(name, limit, "A")?;
+            }
+            Law::Power { factor, exponent, bend } => {
+                positive(name, factor, "A/V^n")?;
+                positive(name, f64::from(exponent), "(exponent)")?;
+                positive(name, bend.min(f64::MAX), "V")?;
             }
             Law::Drop { volts, resistance } => {
                 finite(name, volts, "V")?;

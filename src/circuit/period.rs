@@ -7,8 +7,9 @@
 
 use super::dense::{Columns, dot};
 use super::error::CircuitError;
+use super::network::Network;
 use super::ports::Ports;
-use super::reduce::{BASIS, Reduced};
+use super::reduce::Reduced;
 use nalgebra::{DMatrix, DVector};
 
 /// γ of the two-stage rule: the diagonal coefficient and the time of the first stage.
@@ -30,15 +31,15 @@ fn lean_back(before: &Columns, after: &mut Columns) {
 pub(super) struct Stepper<'r> {
     net: &'r Reduced,
     steps: usize,
-    /// `[s_h, sin, cos, 1]`
+    /// `[s_h, sources]`
     known: Vec<f64>,
     /// New states, then open control voltages.
     moved: Vec<f64>,
     ports: Ports,
     /// Whether each port conducted at the end of a step of the last cycle.
     conducted: Vec<bool>,
-    /// sin and cos at every stage, in order.
-    waves: Vec<(f64, f64)>,
+    /// The sources' basis functions at every stage, in order.
+    waves: Vec<f64>,
     /// New states and open control voltages from what is known.
     advance: Columns,
     /// New states from the states.
@@ -64,16 +65,16 @@ struct Sensitivity {
 }
 
 impl<'r> Stepper<'r> {
-    pub fn new(net: &'r Reduced, steps: usize) -> Self {
+    pub fn new(network: &Network, net: &'r Reduced, steps: usize) -> Self {
         let angle = std::f64::consts::TAU / steps as f64;
         let waves = (0..steps)
             .flat_map(|k| [(k as f64 + GAMMA) * angle, (k as f64 + 1.0) * angle])
-            .map(f64::sin_cos)
+            .flat_map(|angle| net.sources(network, angle))
             .collect();
         let (states, ports) = (net.states, net.ports);
-        let mut known = vec![0.0; states + BASIS];
-        known[states + 2] = 1.0;
-        let advance = Columns::from_fn(states + ports, states + BASIS, |r, c| net.advance[(r, c)]);
+        let known = vec![0.0; states + net.basis];
+        let advance =
+            Columns::from_fn(states + ports, states + net.basis, |r, c| net.advance[(r, c)]);
         let square = || Columns::zeros(states, states);
         Stepper {
             net,
@@ -166,7 +167,8 @@ impl<'r> Stepper<'r> {
     /// One stage: history and sources in `known`, new states left in `moved`.
     fn stage(&mut self, index: usize) -> Result<(), CircuitError> {
         let (states, ports) = (self.net.states, self.net.ports);
-        (self.known[states], self.known[states + 1]) = self.waves[index];
+        let basis = self.net.basis;
+        self.known[states..].copy_from_slice(&self.waves[index * basis..][..basis]);
         self.advance.times(&self.known, &mut self.moved);
         let (moved, open) = self.moved.split_at_mut(states);
         self.ports.solve(&open[..ports]).map_err(|not_met| CircuitError::PortsNotConverged {

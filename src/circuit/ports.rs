@@ -1,6 +1,6 @@
 //! The currents of the nonlinear branches at one instant.
 
-use super::network::Law;
+use super::law::Law;
 use super::reduce::Reduced;
 use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 

@@ -8,20 +8,27 @@
 //! `(G + C/(γh))·x = L·s_h/(γh) + b(t) − B·i`,
 //!
 //! where `s_h` is known history. The matrix is the same in all stages and steps, so it is factored
-//! once and everything that is wanted is written as one matrix times `z = [s_h, sin, cos, 1, i]`.
+//! once and everything that is wanted is written as one matrix times `z = [s_h, sin, cos, 1, shapes, i]`, `shapes` being
+//! distorted sources (one for each phase they come in; none where all are sines).
+//!
+//! Iron has its flux for a state, `λ = λ_h + γh·(v_a − v_b)`. The linear part of its current stays in the matrix; the
+//! steep part is the current of a port whose control is the flux, times ω so that it stands for volts as others do.
 
 use super::error::CircuitError;
-use super::network::{Kind, Law, Network, Node, Wave};
+use super::law::{Law, Wave, distorted};
+use super::network::{Kind, Network, Node};
 use nalgebra::DMatrix;
 
-/// Basis functions of the sources: sin ωt, cos ωt and 1.
-pub(super) const BASIS: usize = 3;
+/// Basis functions of plain sources: sin ωt, cos ωt and 1.
+const BASIS: usize = 3;
 
 /// The network reduced for one step length.
 #[derive(Debug, Clone)]
 pub(super) struct Reduced {
     pub states: usize,
     pub ports: usize,
+    /// Basis functions of the sources.
+    pub basis: usize,
     /// New states, then control voltages, from `[s_h, basis]`; rows by columns.
     pub advance: DMatrix<f64>,
     /// The same rows from the port currents.
@@ -32,6 +39,21 @@ pub(super) struct Reduced {
     pub shape: Shape,
     /// γh, seconds.
     pub gamma_h: f64,
+}
+
+impl Reduced {
+    /// Length of `z`.
+    pub fn width(&self) -> usize {
+        self.states + self.basis + self.ports
+    }
+
+    /// The basis functions at an angle of the fundamental, all but the constant in its place.
+    pub fn sources(&self, network: &Network, angle: f64) -> Vec<f64> {
+        let (sin, cos) = angle.sin_cos();
+        let shapes = self.shape.phases.iter();
+        let shapes = shapes.map(|phase| distorted(&network.harmonics, angle + phase));
+        [sin, cos, 1.0].into_iter().chain(shapes).collect()
+    }
 }
 
 /// Where each element's unknowns, state and port stand.
@@ -46,6 +68,8 @@ pub(super) struct Shape {
     pub port: Vec<Option<usize>>,
     pub state_names: Vec<String>,
     pub ports: usize,
+    /// Phases in which distorted sources come.
+    pub phases: Vec<f64>,
 }
 
 impl Shape {
@@ -59,6 +83,7 @@ impl Shape {
             port: vec![None; count],
             state_names: Vec::new(),
             ports: 0,
+            phases: Vec::new(),
         };
         for (index, element) in network.elements.iter().enumerate() {
             let branches = match &element.kind {
@@ -72,15 +97,24 @@ impl Shape {
                 unknowns += branches;
             }
             match &element.kind {
-                Kind::Capacitor(..) | Kind::Inductor(..) => {
+                Kind::Voltage(_, _, Wave::Distorted { phase, .. }) => {
+                    if !shape.phases.contains(phase) {
+                        shape.phases.push(*phase);
+                    }
+                }
+                Kind::Capacitor(..) | Kind::Inductor(..) | Kind::Iron(..) => {
                     shape.state[index] = Some(shape.state_names.len());
                     shape.state_names.push(element.name.clone());
                 }
-                Kind::Nonlinear { .. } => {
-                    shape.port[index] = Some(shape.ports);
-                    shape.ports += 1;
-                }
                 _ => {}
+            }
+            let port = match &element.kind {
+                Kind::Iron(_, _, iron) => iron.power > 0.0,
+                kind => matches!(kind, Kind::Nonlinear { .. }),
+            };
+            if port {
+                shape.port[index] = Some(shape.ports);
+                shape.ports += 1;
             }
         }
         shape.unknowns = unknowns;
@@ -109,8 +143,11 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
     let states = shape.state_names.len();
     let ports = shape.ports;
     let mut k = DMatrix::<f64>::zeros(n, n);
-    let mut rhs = DMatrix::<f64>::zeros(n, states + BASIS + ports);
+    let basis = BASIS + shape.phases.len();
+    let mut rhs = DMatrix::<f64>::zeros(n, states + basis + ports);
     let constant = states + 2;
+    let first_port = states + basis;
+    let omega = std::f64::consts::TAU * network.frequency();
     let mut laws = Vec::with_capacity(ports);
 
     for (index, element) in network.elements.iter().enumerate() {
@@ -131,12 +168,26 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
                 add(&mut k, branch, branch, -per_stage);
                 add(&mut rhs, branch, shape.state[index], -per_stage);
             }
+            Kind::Iron(a, b, iron) => {
+                stamp_conductance(&mut k, *a, *b, iron.linear * gamma_h);
+                add(&mut rhs, row(*a), shape.state[index], -iron.linear);
+                add(&mut rhs, row(*b), shape.state[index], iron.linear);
+                if let Some((port, law)) = shape.port[index].zip(iron.steep(omega)) {
+                    laws.push(law);
+                    add(&mut rhs, row(*a), Some(first_port + port), -1.0);
+                    add(&mut rhs, row(*b), Some(first_port + port), 1.0);
+                }
+            }
             Kind::Voltage(a, b, wave) => {
                 stamp_branch(&mut k, *a, *b, branch);
                 match wave {
                     Wave::Sine { peak, phase } => {
                         add(&mut rhs, branch, Some(states), peak * phase.cos());
                         add(&mut rhs, branch, Some(states + 1), peak * phase.sin());
+                    }
+                    Wave::Distorted { peak, phase } => {
+                        let place = shape.phases.iter().position(|p| p == phase);
+                        add(&mut rhs, branch, place.map(|p| states + BASIS + p), *peak);
                     }
                     Wave::Constant(volts) => add(&mut rhs, branch, Some(constant), *volts),
                 }
@@ -168,7 +219,7 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
                 if let Some(port) = shape.port[index] {
                     laws.push(*law);
                     for (out, share) in leaves {
-                        add(&mut rhs, row(*out), Some(constant + 1 + port), -share);
+                        add(&mut rhs, row(*out), Some(first_port + port), -share);
                     }
                 }
             }
@@ -185,8 +236,8 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
     if outputs.iter().any(|v| !v.is_finite()) {
         return Err(singular(&k));
     }
-    let (advance, feedback) = wanted_rows(network, &shape, &outputs);
-    Ok(Reduced { states, ports, advance, feedback, outputs, laws, shape, gamma_h })
+    let (advance, feedback) = wanted_rows(network, &shape, &outputs, gamma_h);
+    Ok(Reduced { states, ports, basis, advance, feedback, outputs, laws, shape, gamma_h })
 }
 
 /// A node with no path to the reference through elements that relate voltages: rectifiers and current sources
@@ -211,6 +262,7 @@ fn island(network: &Network) -> Option<Node> {
             Kind::Resistor(a, b, _)
             | Kind::Capacitor(a, b, _)
             | Kind::Inductor(a, b, _)
+            | Kind::Iron(a, b, _)
             | Kind::Voltage(a, b, _) => join(*a, *b),
             Kind::Transformer(windings) => windings.iter().for_each(|w| join(w.start, w.end)),
             Kind::Controlled { control, leaves, .. } => {
@@ -261,40 +313,47 @@ fn wanted_rows(
     network: &Network,
     shape: &Shape,
     outputs: &DMatrix<f64>,
+    gamma_h: f64,
 ) -> (DMatrix<f64>, DMatrix<f64>) {
     let states = shape.state_names.len();
-    let known = states + BASIS;
-    let rows = states + shape.ports;
-    let mut all = DMatrix::<f64>::zeros(rows, known + shape.ports);
-    let mut take = |target: usize, node: Node, weight: f64| {
-        if let Some(source) = row(node) {
-            for column in 0..known + shape.ports {
+    let width = outputs.ncols();
+    let mut all = DMatrix::<f64>::zeros(states + shape.ports, width);
+    let mut take = |target: usize, source: Option<usize>, weight: f64| {
+        if let Some(source) = source {
+            for column in 0..width {
                 all[(target, column)] += weight * outputs[(source, column)];
             }
         }
     };
-    let mut currents = Vec::new();
+    let mut fluxes = Vec::new();
     for (index, element) in network.elements.iter().enumerate() {
-        match (&element.kind, shape.state[index], shape.port[index]) {
+        let port = shape.port[index].map(|port| states + port);
+        match (&element.kind, shape.state[index], port) {
             (Kind::Capacitor(a, b, _), Some(state), _) => {
-                take(state, *a, 1.0);
-                take(state, *b, -1.0);
+                take(state, row(*a), 1.0);
+                take(state, row(*b), -1.0);
             }
-            (Kind::Inductor(..), Some(state), _) => currents.push((state, shape.branch[index])),
+            (Kind::Inductor(..), Some(state), _) => take(state, shape.branch[index], 1.0),
+            (Kind::Iron(a, b, _), Some(state), port) => {
+                let omega = std::f64::consts::TAU * network.frequency();
+                let targets = [(Some(state), 1.0), (port, omega)];
+                for (target, scale) in targets.into_iter().filter_map(|(t, s)| Some((t?, s))) {
+                    take(target, row(*a), scale * gamma_h);
+                    take(target, row(*b), -scale * gamma_h);
+                    fluxes.push((target, state, scale));
+                }
+            }
             (Kind::Nonlinear { control, .. }, _, Some(port)) => {
                 for (node, weight) in control {
-                    take(states + port, *node, *weight);
+                    take(port, row(*node), *weight);
                 }
             }
             _ => {}
         }
     }
-    for (state, branch) in currents {
-        if let Some(branch) = branch {
-            for column in 0..known + shape.ports {
-                all[(state, column)] += outputs[(branch, column)];
-            }
-        }
+    for (target, state, scale) in fluxes {
+        all[(target, state)] += scale;
     }
+    let known = width - shape.ports;
     (all.columns(0, known).into_owned(), all.columns(known, shape.ports).into_owned())
 }

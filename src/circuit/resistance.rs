@@ -1,10 +1,11 @@
 //! What an ohmmeter reads between two nodes of a network at rest.
 //!
-//! Sources are taken away (one of no volts is an ammeter, and stays as wire), capacitors open, inductors and transformer
+//! Sources are taken away (one of no volts is an ammeter, and stays as wire), capacitors open, inductors, iron and transformer
 //! windings plain wire (their copper stands beside them as resistors), and nothing with a law conducts. Kirchhoff's
 //! equations of the resistors that are left are solved for 1 A sent in at one node and taken out at the other.
 
-use super::network::{ElementId, Kind, Network, Node, Wave};
+use super::law::Wave;
+use super::network::{ElementId, Kind, Network, Node};
 use nalgebra::{DMatrix, DVector};
 
 impl Network {
@@ -17,7 +18,9 @@ impl Network {
         for (place, element) in self.elements.iter().enumerate() {
             match &element.kind {
                 // a source of no volts is an ammeter
-                Kind::Inductor(p, q, _) | Kind::Voltage(p, q, Wave::Constant(0.0)) => {
+                Kind::Inductor(p, q, _)
+                | Kind::Iron(p, q, _)
+                | Kind::Voltage(p, q, Wave::Constant(0.0)) => {
                     join(&mut at, p.0, q.0);
                 }
                 Kind::Transformer(windings) => {

@@ -7,10 +7,11 @@
 use super::error::CircuitError;
 use super::network::{Kind, Network};
 use super::period::{GAMMA, Stepper};
-use super::reduce::{Reduced, reduce};
+use super::reduce::{Reduced, Shape, reduce};
 use super::slope::{Slope, free_state};
 use super::solution::SteadyState;
 use nalgebra::{DMatrix, DVector};
+use std::mem::{Discriminant, discriminant};
 use std::sync::Arc;
 
 /// Misses below which the next Newton step may take the matrix of the last one, which spares carrying the sensitivity
@@ -174,33 +175,26 @@ fn miss(start: &DVector<f64>, end: &DVector<f64>, scale: &DVector<f64>) -> Miss 
 
 /// Size of each state over a recorded cycle, but never less than [`SMALLEST`] of the largest of its kind: beside
 /// 300 V a capacitor at a nanovolt is at zero, and counting it in nanovolts would make nonsense of its share.
-fn sizes(trace: &[f64], width: usize, is_voltage: &[bool]) -> DVector<f64> {
-    let states = is_voltage.len();
+fn sizes(trace: &[f64], width: usize, kinds: &[Discriminant<Kind>]) -> DVector<f64> {
+    let states = kinds.len();
     let mut scale = DVector::from_element(states, 1e-9);
     for z in trace.chunks_exact(width) {
         for i in 0..states {
             scale[i] = f64::max(scale[i], z[i].abs());
         }
     }
-    for kind in [true, false] {
-        let of_kind = || (0..states).filter(|i| is_voltage[*i] == kind);
-        let largest = of_kind().map(|i| scale[i]).fold(0.0, f64::max);
-        for i in of_kind() {
-            scale[i] = f64::max(scale[i], SMALLEST * largest);
-        }
+    let own = scale.clone();
+    for (size, kind) in scale.iter_mut().zip(kinds) {
+        let same = own.iter().zip(kinds).filter(|(_, k)| *k == kind);
+        *size = same.fold(*size, |size, (other, _)| f64::max(size, SMALLEST * other));
     }
     scale
 }
 
-/// Whether each state is a capacitor's voltage (or an inductor's current).
-fn voltages(network: &Network, reduced: &Reduced) -> Vec<bool> {
-    let mut list = vec![false; reduced.states];
-    for (element, state) in network.elements.iter().zip(&reduced.shape.state) {
-        if let Some(state) = state {
-            list[*state] = matches!(element.kind, Kind::Capacitor(..));
-        }
-    }
-    list
+/// Whether each state is a capacitor's voltage, an inductor's current or a flux.
+fn kinds(network: &Network, shape: &Shape) -> Vec<Discriminant<Kind>> {
+    let with_state = network.elements.iter().zip(&shape.state).filter(|(_, state)| state.is_some());
+    with_state.map(|(element, _)| discriminant(&element.kind)).collect()
 }
 
 fn solve(
@@ -212,7 +206,7 @@ fn solve(
     let h = 1.0 / (network.frequency() * steps as f64);
     let reduced = reduce(network, GAMMA * h)?;
     let states = reduced.states;
-    let width = states + super::reduce::BASIS + reduced.ports;
+    let width = reduced.width();
     let near = near.filter(|near| near.start.len() == states);
     let mut start = match near {
         Some(near) => DVector::from_column_slice(near.start),
@@ -220,10 +214,10 @@ fn solve(
     };
     let mut end = DVector::zeros(states);
     let mut trace = Vec::with_capacity(width * steps);
-    let mut stepper = Stepper::new(&reduced, steps);
+    let mut stepper = Stepper::new(network, &reduced, steps);
     let mut sensitivity = DMatrix::<f64>::zeros(states, states);
 
-    let is_voltage = voltages(network, &reduced);
+    let kinds = kinds(network, &reduced.shape);
     let mut last = f64::INFINITY;
     let mut worst = 0;
     let mut free = None;
@@ -234,7 +228,7 @@ fn solve(
         trace.clear();
         let wanted = slope.is_none().then_some(&mut sensitivity);
         stepper.cycle(&start, &mut end, wanted, &mut trace)?;
-        let scale = sizes(&trace, width, &is_voltage);
+        let scale = sizes(&trace, width, &kinds);
         let miss = miss(&start, &end, &scale);
         worst = miss.worst;
         let renewed = slope.is_none();

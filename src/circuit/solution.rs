@@ -1,7 +1,7 @@
 //! What a meter would read in the steady state: mean, true RMS, peak, ripple, power.
 
 use super::network::{ElementId, Kind, Network, Node};
-use super::reduce::{BASIS, Reduced, Shape, row};
+use super::reduce::{Reduced, Shape, row};
 use super::slope::Slope;
 use nalgebra::{DMatrix, DVector};
 use std::sync::Arc;
@@ -16,6 +16,8 @@ pub enum Probe {
     Amps(ElementId),
     /// Current into the start of a transformer's winding, by its place in the list.
     Winding(ElementId, usize),
+    /// Flux linkage of an iron core's winding, V·s; nothing for another element.
+    Flux(ElementId),
 }
 
 /// The periodic steady state of a network over one cycle, equally spaced instants.
@@ -44,7 +46,7 @@ impl SteadyState {
         (start, trace): (DVector<f64>, Vec<f64>),
         slope: Arc<Slope>,
     ) -> Self {
-        let width = reduced.states + BASIS + reduced.ports;
+        let width = reduced.width();
         let samples = DMatrix::from_column_slice(width, steps, &trace);
         let mean = samples.column_mean();
         let moment = (&samples * samples.transpose()) / steps as f64;
@@ -93,6 +95,7 @@ impl SteadyState {
         if let Some(index) = place {
             match &self.elements[index].kind {
                 Kind::Capacitor(a, b, _) => self.add_volts(&mut weights, *a, *b),
+                Kind::Iron(..) => return self.weights(Probe::Flux(ElementId(index))),
                 _ => self.add_unknown(&mut weights, self.shape.branch[index], 1.0),
             }
         }
@@ -145,6 +148,15 @@ impl SteadyState {
                 let branch = self.shape.branch[id.0].map(|first| first + place);
                 self.add_unknown(&mut weights, branch, 1.0);
             }
+            Probe::Flux(id) => {
+                if let (Kind::Iron(a, b, _), Some(state)) =
+                    (&self.elements[id.0].kind, self.shape.state[id.0])
+                {
+                    self.add_volts(&mut weights, *a, *b);
+                    weights *= self.gamma_h;
+                    weights[state] += 1.0;
+                }
+            }
             Probe::Amps(id) => match &self.elements[id.0].kind {
                 Kind::Resistor(a, b, ohms) => {
                     self.add_volts(&mut weights, *a, *b);
@@ -161,6 +173,12 @@ impl SteadyState {
                 Kind::Inductor(..) | Kind::Voltage(..) | Kind::Transformer(..) => {
                     self.add_unknown(&mut weights, self.shape.branch[id.0], 1.0);
                 }
+                Kind::Iron(_, _, iron) => {
+                    weights = iron.linear * self.weights(Probe::Flux(id));
+                    if let Some(port) = self.shape.port[id.0] {
+                        weights[self.width - self.shape.ports + port] += 1.0;
+                    }
+                }
                 Kind::Current(_, _, amperes) => {
                     weights[self.constant()] = *amperes;
                 }
@@ -172,7 +190,7 @@ impl SteadyState {
                 }
                 Kind::Nonlinear { .. } => {
                     if let Some(port) = self.shape.port[id.0] {
-                        weights[self.constant() + 1 + port] = 1.0;
+                        weights[self.width - self.shape.ports + port] = 1.0;
                     }
                 }
             },
@@ -181,7 +199,7 @@ impl SteadyState {
     }
 
     fn constant(&self) -> usize {
-        self.width - self.shape.ports - 1
+        self.shape.state_names.len() + 2
     }
 
     /// Average over the cycle: what a DC meter shows.

@@ -44,6 +44,7 @@ mod fault_integrator;
 mod finite;
 mod harness;
 mod integrator;
+mod iron;
 mod known;
 mod laws;
 mod manual;

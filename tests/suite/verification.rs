@@ -27,6 +27,7 @@ fn groups() -> Vec<&'static Group> {
         crate::steady_state::group(),
         crate::rectifier_rows::group(),
         crate::back_bias::group(),
+        crate::iron::group(),
         crate::integrator::group(),
         crate::closed_forms::group(),
         crate::tubes::group(),
