@@ -229,5 +229,6 @@ fn curve(
 
 fn spread(checkpoints: &[Checkpoint], measure: Measure) -> f64 {
     let point = checkpoints.iter().find(|c| c.measure == measure);
-    point.map_or(0.0, |c| (c.most / c.expected - 1.0).abs())
+    let off = |c: &Checkpoint, end: f64| (end / c.expected - 1.0).abs();
+    point.map_or(0.0, |c| off(c, c.most).max(off(c, c.least)))
 }

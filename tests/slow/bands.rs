@@ -47,6 +47,8 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         | Number::CoilResistance => both(0.05),
         Number::HighVoltage | Number::BiasVolts | Number::WindingVolts => both(0.02),
         Number::NoLoadCurrent | Number::CoilInductance => both(0.20),
+        Number::Capacitance | Number::DoublerCapacitance => Some((0.8, 1.5)),
+        Number::FlatTop => Some((0.95, 1.0)),
         Number::NoLoadPower | Number::CoilRise | Number::Frequency => None,
     }
 }
