@@ -42,6 +42,7 @@ fn band(plan: &Plan) -> Page {
     vec![
         heading("UNCERTAINTY BAND: 95 OF 100 SOUND SETS, FROM LOW TO HIGH LINE"),
         table(["", "heaters from", "to", "±", "B+ from", "to", "±"], rows),
+        fine("± is twice the standard uncertainty of all that may be off in the set and the part."),
     ]
 }
 

@@ -228,8 +228,8 @@ fn drawn(study: &Tolerances) -> Page {
                 format!("{} to {}", volts(low), volts(high))
             }
             Spreading::Rectangular { low, high } if (low + high - 2.0).abs() > 1e-9 => {
-                let [low, high] = [low, high].map(|v| 100.0 * (v - 1.0));
-                format!("{low:+.0} to {high:+.0} %").replace('-', "−")
+                let plus = if high > 1.0 { "+" } else { "" };
+                format!("−{:.0} to {plus}{:.0} %", 100.0 * (1.0 - low), 100.0 * (high - 1.0))
             }
             Spreading::Rectangular { low, high } => percent(0.5 * (high - low)),
         };
