@@ -185,6 +185,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         loads: profile.loads.iter().map(load).collect(),
         tubes,
         signal: Signal::Rest,
+        flat_top: 0.0,
         known: Vec::new(),
     };
     Ok((model, ledger.list))

@@ -53,13 +53,23 @@ impl Receiver {
     }
 
     fn made_and_now(
-        model: Model,
+        mut model: Model,
         near: Option<&Receiver>,
         (steps, met): (usize, f64),
     ) -> Result<Receiver, ReceiverError> {
         let other_mains = model.frequency != model.design_frequency;
         if model.replaced.is_none() && !other_mains {
             return Receiver::fitted(model, near, (steps, met));
+        }
+        // the model of a receiver lacks the filament that the set was made with
+        if let Some(tube) = &model.replaced
+            && let Some((winding, had)) = tube.winding.zip(near.and_then(|r| r.as_made.as_deref()))
+            && let (Some(now), Some(then)) =
+                (model.windings.get_mut(winding), had.model.windings.get(winding))
+            && now.filaments.len() < then.filaments.len()
+            && let Some(place) = then.filaments.iter().position(|f| f.socket.is_none())
+        {
+            now.filaments.insert(place, then.filaments[place]);
         }
         // stated volts are those of the set as it was made, on the mains it was made for
         let mut made = model.clone();

@@ -108,6 +108,9 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         | Number::Heater
         | Number::CoilRise
         | Number::TubeCurrent
-        | Number::ScreenShare => Vec::new(),
+        | Number::ScreenShare
+        | Number::Capacitance
+        | Number::DoublerCapacitance
+        | Number::FlatTop => Vec::new(),
     }
 }

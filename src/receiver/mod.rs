@@ -24,6 +24,7 @@ mod string;
 pub mod thermal;
 mod tube;
 pub mod warmup;
+mod wave;
 
 pub use assume::{HEATER_EXPONENT, LAMP_EXPONENT};
 pub use build::{Core, Diode, Placed, Points, Slow, TubeNodes, Turns, resting};

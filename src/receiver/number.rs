@@ -68,4 +68,10 @@ pub enum Number {
     TubeCurrent,
     /// What of it the screen takes.
     ScreenShare,
+    /// A filter capacitor, by its place in the filter.
+    Capacitance,
+    /// A capacitor of a doubler.
+    DoublerCapacitance,
+    /// What is left of the line's crest.
+    FlatTop,
 }

@@ -15,6 +15,7 @@ enum Owner {
     Dividers,
     Loads,
     Filter,
+    Doubler,
     Tubes,
 }
 
@@ -86,9 +87,9 @@ macro_rules! place {
 const HEATER: Option<f64> = Some(0.05);
 /// Plate current of a sound tube about its type's published figure.
 const TUBE: f64 = 0.15;
-/// The same of an output tube.
+/// The same of an output tube, which works hard and ages first.
 const OUTPUT_TUBE: f64 = 0.25;
-/// Drop of a sound rectifier about its type's.
+/// A rectifier's drop about its type's published figure: tubes differ, and selenium ages.
 const RECTIFIER: Option<f64> = Some(0.25);
 /// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
 const RESISTOR: Option<f64> = Some(0.10);
@@ -98,6 +99,11 @@ const VOLTS: Option<f64> = Some(0.02);
 const COPPER: Option<f64> = Some(0.05);
 /// Inductance of coils and the no-load current of a transformer.
 const IRON: Option<f64> = Some(0.20);
+/// Electrolytics are sold to -20 and +50 %: half of the way between, and the middle of it.
+const ELECTROLYTIC: (Option<f64>, f64) = (Some(0.35), 0.15);
+/// Loads with rectifiers flatten the mains by 0 to 5 % of the crest, 2 % as a rule (own judgement, from distortions of 3 %
+/// measured at outlets †): half of that, and the middle of it.
+const FLAT_TOP: (Option<f64>, f64) = (Some(0.025), -0.025);
 
 /// In the order in which uncertain numbers are listed: sums and draws go by it. In names `{name}` is the owner's name,
 /// `{i}` its place from 0, `{n}` from 1; `{at}` and `{arm}` are the place at the owner.
@@ -125,7 +131,7 @@ const ROWS: &[Row] = &[
         ("{name}.volts", "{name} winding, volts"), place!("V", windings[]: turns_from.volts)),
     row(WindingResistance, Windings, Transformer, COPPER,
         ("{name}.resistance", "copper of the {name} winding"), place!("Ω", windings[]: resistance)),
-    row(Heater, Windings, HeaterString, HEATER,
+    row(Heater, Windings, Any, HEATER,
         ("{name}.current", "current of the {name} heater against its type"), Place {
             read: |m, i, _| Some((m.windings.get(i)?.filaments.iter().map(|f| f.amps).sum(), "A")),
             scale: |m, i, _, by| {
@@ -136,6 +142,14 @@ const ROWS: &[Row] = &[
         }),
     row(StringDropper, Set, HeaterString, RESISTOR,
         ("heater_string.dropper", "dropper of the heater string"), place!("Ω", string?: dropper_ohms)),
+    row(FlatTop, Set, Any, FLAT_TOP.0,
+        ("outlet.crest", "crest of the outlet voltage against a sine's"), Place {
+            read: |m, _, _| Some((1.0 - m.flat_top, "×")),
+            scale: |m, _, _, by| {
+                m.flat_top = (1.0 - by * (1.0 - m.flat_top)).max(0.0);
+                Some(())
+            },
+        }),
     row(Surge, Set, Any, RESISTOR,
         ("rectifier.surge_resistor", "surge resistor of the rectifier"),
         place!("Ω", rectifier.surge_ohms)),
@@ -181,6 +195,22 @@ const ROWS: &[Row] = &[
                 Section::Resistor(_, ohms) => { *ohms *= by; Some(()) }
                 _ => None,
             },
+        }),
+    row(Capacitance, Filter, Any, ELECTROLYTIC.0,
+        ("filter[{i}].capacitor", "filter capacitor"), Place {
+            read: |m, i, _| match m.filter.get(i)? {
+                Section::Capacitor(farads, _) => Some((*farads, "F")),
+                _ => None,
+            },
+            scale: |m, i, _, by| match m.filter.get_mut(i)? {
+                Section::Capacitor(farads, _) => { *farads *= by; Some(()) }
+                _ => None,
+            },
+        }),
+    row(DoublerCapacitance, Doubler, Any, ELECTROLYTIC.0,
+        ("rectifier.capacitors[{i}]", "capacitor {n} of the doubler"), Place {
+            read: |m, i, _| Some((m.rectifier.doubler.get(i)?.0, "F")),
+            scale: |m, i, _, by| m.rectifier.doubler.get_mut(i).map(|c| c.0 *= by),
         }),
     row(TubeCurrent, Tubes, Any, None,
         ("V{n}.current", "current of V{n} {name} against its type"),
@@ -232,6 +262,7 @@ impl Owner {
             }
             Loads => model.loads.iter().map(|l| (l.name.as_str(), 1)).collect(),
             Filter => vec![("", 1); model.filter.len()],
+            Doubler => vec![("", 1); model.rectifier.doubler.len()],
             Tubes => model.tubes.iter().map(|t| (t.label.as_str(), 1)).collect(),
         }
     }
@@ -368,6 +399,8 @@ pub struct Uncertain {
     pub parameter: Parameter,
     /// Limit of how far it may be off, as a share.
     pub spread: f64,
+    /// By what share the middle of its limits lies above what is stated.
+    pub middle: f64,
     /// True if a rule filled it in.
     pub assumed: bool,
     /// True if it was measured: then it stays within its spread.
@@ -375,6 +408,12 @@ pub struct Uncertain {
 }
 
 impl Uncertain {
+    /// Limits on its factor.
+    pub fn limits(&self) -> (f64, f64) {
+        let middle = 1.0 + self.middle;
+        (middle - self.spread, middle + self.spread)
+    }
+
     /// Turns are fitted again to what is assumed and to what belongs to the transformer; for the rest the transformer is
     /// what it is.
     pub fn has_turns_fitted(&self) -> bool {
@@ -390,6 +429,7 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
             Some(Uncertain {
                 parameter: a.parameter?,
                 spread: a.spread,
+                middle: 0.0,
                 assumed: true,
                 held: false,
             })
@@ -400,7 +440,13 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
         if let Some(spread) = held.or(parameter.sound(model))
             && list.iter().all(|known| known.parameter != parameter)
         {
-            list.push(Uncertain { parameter, spread, assumed: false, held: held.is_some() });
+            let middle = match parameter.what {
+                Capacitance | DoublerCapacitance => ELECTROLYTIC.1,
+                FlatTop => FLAT_TOP.1,
+                _ => 0.0,
+            };
+            let held = held.is_some();
+            list.push(Uncertain { parameter, spread, middle, assumed: false, held });
         }
     }
     list

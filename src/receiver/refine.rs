@@ -7,7 +7,9 @@ use super::model::Model;
 use super::parameters::Assumption;
 use super::parameters::Parameter;
 use crate::profile::{Profile, StatedTolerance};
-use crate::quantity::{Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show};
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show,
+};
 
 /// A factor on a number of a model.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -114,6 +116,7 @@ pub fn shown(value: f64, unit: &str) -> String {
         "A" => show(Current::from_si(value)),
         "W" => show(Power::from_si(value)),
         "H" => show(Inductance::from_si(value)),
+        "F" => show(Capacitance::from_si(value)),
         "Hz" => show(Frequency::from_si(value)),
         _ => format!("{value:.3}"),
     }

@@ -44,8 +44,8 @@ pub use tolerance::page as tolerance_page;
 pub use tubes::{lamp_list, one as type_page, rectifier_list, tube_list};
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::{OutletVolts, Plan, Reading, SetSummary};
-use figures::{percent, volts};
+use crate::study::{Band, OutletVolts, Plan, Reading, SetSummary};
+use figures::{percent, plus_or_minus, volts};
 
 /// That the figures are those of a set fitted to readings.
 pub(crate) fn fitted_to(readings: usize) -> Option<String> {
@@ -73,12 +73,19 @@ fn made_for(set: &SetSummary) -> String {
     format!("{}, {:.0} Hz", volts(set.design_line_v), set.frequency_hz)
 }
 
+/// What is left open of the set as it is, as " ±0.15 V".
+fn uncertain(plan: &Plan, of: fn(&Band) -> f64) -> String {
+    let band = plan.choices.first().and_then(|c| c.band.as_ref());
+    band.map_or(String::new(), |b| format!(" {}", plus_or_minus(of(b))))
+}
+
 /// B+ of a reading, and how it stands against what the set was designed for.
 fn against_design(plan: &Plan, reading: &Reading) -> String {
     let (now, design) = (reading.b_plus_v, plan.as_designed.b_plus_v);
     format!(
-        "{}: {} against its {} on {}",
+        "{}{}: {} against its {} on {}",
         volts(now),
+        uncertain(plan, |b| b.b_plus_uncertain_v),
         percent(now / design - 1.0),
         volts(design),
         volts(plan.set.design_line_v)

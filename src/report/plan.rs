@@ -8,7 +8,9 @@ use super::plan_limits::{assumptions, figure, limits};
 use super::plan_tables::{
     as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables,
 };
-use super::{against_design, caution, made_for, name_and_year, outlet_words, plan_safety, verdict};
+use super::{
+    against_design, caution, made_for, name_and_year, outlet_words, plan_safety, uncertain, verdict,
+};
 use crate::adaptation::Method;
 use crate::study::{CapacitorAtStart, Choice, Day, Limit, Plan, Rating, Reading};
 
@@ -75,8 +77,9 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
         let excess = usual.heater_excess();
         lines.push(vec![
             plain(format!(
-                "heaters {} where {} is rated: ",
+                "heaters {}{} where {} is rated: ",
                 volts(heater.volts_v),
+                uncertain(plan, |b| b.heater_uncertain_v),
                 volts(heater.rated_v)
             )),
             Span::new(percent(excess), heater_tone(excess)),

@@ -40,8 +40,9 @@ fn band(plan: &Plan) -> Page {
         ])
     });
     vec![
-        heading("THE BAND (the outlet's day, with all that is assumed or toleranced)"),
-        table(["", "heaters from", "to", "of it", "B+ from", "to", "of it"], rows),
+        heading("UNCERTAINTY BAND: 95 OF 100 SOUND SETS, FROM LOW TO HIGH LINE"),
+        table(["", "heaters from", "to", "±", "B+ from", "to", "±"], rows),
+        fine("± is twice the standard uncertainty of all that may be off in the set and the part."),
     ]
 }
 

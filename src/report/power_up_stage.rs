@@ -159,9 +159,16 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
             add("filter capacitor 1, V DC", wide(first) + &stop(marked.map(nameplate_volts)));
         }
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
-        add("B+, V DC", wide(b_plus) + &stop(most));
+        let sound = sound(stage, stage.sound_b_plus_v.map(|r| wide(r)));
+        add("B+, V DC", wide(b_plus) + &sound + &stop(most));
     }
-    add("ammeter, true RMS", range(stage.primary_a, amps) + &stop(Some(amps(stage.stop_a))));
+    let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };
+    add(
+        "ammeter, true RMS",
+        range(stage.primary_a, amps)
+            + &sound(stage, Some(range(most_a, amps)))
+            + &stop(Some(amps(stage.stop_a))),
+    );
     add("watts of the set", range(stage.set_w, watts));
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
         add("lamp", format!("{}, {}", look(glow), range(v, point_volts)));
@@ -173,6 +180,11 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         add(&name, tips.unwrap_or_else(|| "decides".to_owned()));
     }
     list
+}
+
+/// Where sound sets lie about one figure; between two cases a stage says no more than these.
+fn sound(stage: &Stage, range: Option<String>) -> String {
+    range.filter(|_| !stage.two_sided).map_or(String::new(), |r| format!(" (sound: {r})"))
 }
 
 /// Volts as a variac's dial shows them: whole ones, or a half.

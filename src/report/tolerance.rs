@@ -82,7 +82,7 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     for heater in &choice.heaters {
         if let Some(o) = choice.outputs.iter().find(|o| o.measure == heater.measure) {
             lines.push(vec![
-                plain(format!("{} {}; within ±5 % in ", o.label, nine_in_ten(o))),
+                plain(format!("{} {}; within ±5 % in ", o.label, most_of_them(o))),
                 Span::new(in_hundred(heater.within_5), tone(heater.within_5)),
                 plain(", within ±10 % in "),
                 Span::new(in_hundred(heater.within_10), tone(heater.within_10)),
@@ -91,7 +91,7 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     }
     for what in [What::BPlus, What::LeadPower] {
         if let Some(o) = choice.outputs.iter().find(|o| o.measure.what == what) {
-            lines.push(vec![plain(format!("{} {}", o.label, nine_in_ten(o)))]);
+            lines.push(vec![plain(format!("{} {}", o.label, most_of_them(o)))]);
         }
     }
     let passed = choice.beyond_ceiling;
@@ -110,9 +110,9 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
     lines
 }
 
-fn nine_in_ten(o: &ToleranceOutput) -> String {
-    let [low, high] = [o.p5, o.p95].map(|v| figure(v, o.unit));
-    format!("{low}{KEEP}to{KEEP}{high} in nine draws of ten")
+fn most_of_them(o: &ToleranceOutput) -> String {
+    let [low, high] = [o.p2_5, o.p97_5].map(|v| figure(v, o.unit));
+    format!("{low}{KEEP}to{KEEP}{high} in 95 draws of 100")
 }
 
 fn tone(share: f64) -> Tone {
@@ -131,9 +131,9 @@ fn in_hundred(share: f64) -> String {
 }
 
 fn percentiles(choice: &ToleranceChoice) -> Page {
-    let titles = ["", "stated", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most"];
+    let titles = ["", "stated", "least", "2.5 %", "25 %", "50 %", "75 %", "97.5 %", "most"];
     let rows = choice.outputs.iter().map(|o| {
-        let values = [o.nominal, o.least, o.p5, o.p25, o.p50, o.p75, o.p95, o.most];
+        let values = [o.nominal, o.least, o.p2_5, o.p25, o.p50, o.p75, o.p97_5, o.most];
         let mut row = vec![plain(&o.label)];
         row.extend(values.iter().map(|v| plain(figure(*v, o.unit))));
         row
@@ -142,7 +142,7 @@ fn percentiles(choice: &ToleranceChoice) -> Page {
         heading(format!("{}: WHERE IT FALLS", choice.title.to_uppercase())),
         table(titles, rows),
         fine(
-            "\"stated\": all as the profile has it, on the usual line. 5 %: one draw in twenty lies below.",
+            "\"stated\": all as the profile has it, on the usual line. 2.5 %: one draw in forty lies below.",
         ),
     ]
 }
@@ -226,6 +226,10 @@ fn drawn(study: &Tolerances) -> Page {
         let span = match i.spreading {
             Spreading::Triangular { low, high, .. } => {
                 format!("{} to {}", volts(low), volts(high))
+            }
+            Spreading::Rectangular { low, high } if (low + high - 2.0).abs() > 1e-9 => {
+                let plus = if high > 1.0 { "+" } else { "" };
+                format!("−{:.0} to {plus}{:.0} %", 100.0 * (1.0 - low), 100.0 * (high - 1.0))
             }
             Spreading::Rectangular { low, high } => percent(0.5 * (high - low)),
         };

@@ -1,16 +1,18 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
-use super::assumption::{AssumptionReport, TWO_U, worst};
+use super::assumption::worst;
 use super::day::Day;
 use super::fit::Answer;
+use super::measures::{Measure, What};
 use super::reading;
 use super::settle;
+use super::spread::{Off, TWO_U};
 use crate::adaptation::Part;
 use crate::receiver::{Operation, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// Heater volts and B+ from the lowest to the highest.
+/// Heater volts and B+ from the lowest to the highest: 95 of 100 sound sets at either end of the day.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Band {
     /// Heater volts at low line, less the uncertainty.
@@ -23,7 +25,7 @@ pub struct Band {
     pub b_plus_low_v: f64,
     /// B+ at high line, plus the uncertainty.
     pub b_plus_high_v: f64,
-    /// Uncertainty of the heater volts on any one line, ±V.
+    /// Uncertainty of the heater volts on any one line, ±V: what holds 95 of 100 sound sets.
     pub heater_uncertain_v: f64,
     /// Uncertainty of B+ on any one line, ±V.
     pub b_plus_uncertain_v: f64,
@@ -33,26 +35,26 @@ pub struct Band {
     pub part_b_plus_v: f64,
 }
 
-/// Uncertainty that every choice of a set shares, ±V on the usual line.
+/// What every choice of a set leaves open on the usual line, V.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Common {
-    pub heater_v: f64,
-    pub b_plus_v: f64,
+    pub heater: Off,
+    pub b_plus: Off,
 }
 
-/// What the set's own facts leave open: twice the standard uncertainty that the readings leave, correlations counted, as
-/// a fit shows it; without readings that of what is assumed, each within its limits.
-pub(super) fn common(assumptions: &[AssumptionReport], answer: Option<&Answer>) -> Common {
-    if let Some(answer) = answer {
-        let (heater_v, b_plus_v) = answer.uncertain();
-        return Common { heater_v, b_plus_v };
-    }
-    let root = |change: fn(&AssumptionReport) -> Option<f64>| -> f64 {
-        assumptions.iter().filter_map(change).map(|v| v * v).sum::<f64>().sqrt()
-    };
-    Common {
-        heater_v: TWO_U * root(|a| a.heater_change_v),
-        b_plus_v: TWO_U * root(|a| a.b_plus_change_v),
+/// What the set's own facts leave open: what the readings leave, correlations counted, as a fit shows it; without readings
+/// what `of` says of heaters and B+.
+pub(super) fn common(
+    heaters: Measure,
+    answer: Option<&Answer>,
+    of: impl Fn(Measure) -> Off,
+) -> Common {
+    match answer.map(Answer::uncertain) {
+        Some((heater, b_plus)) => {
+            let [heater, b_plus] = [heater, b_plus].map(|two_u| Off { shift: 0.0, two_u });
+            Common { heater, b_plus }
+        }
+        None => Common { heater: of(heaters), b_plus: of(What::BPlus.of(0)) },
     }
 }
 
@@ -77,16 +79,16 @@ pub(super) fn band(
         own.1 += b_plus * b_plus;
     }
     let own = (TWO_U * own.0.sqrt(), TWO_U * own.1.sqrt());
-    let (heater, b_plus) = (common.heater_v.hypot(own.0), common.b_plus_v.hypot(own.1));
+    let (heater, b_plus) = (common.heater.beside(own.0), common.b_plus.beside(own.1));
     let (low, high) = (day.low.heater_and_b_plus(), day.high.heater_and_b_plus());
     Band {
-        heater_low_v: low.0 - heater,
-        heater_high_v: high.0 + heater,
+        heater_low_v: low.0 + heater.least(),
+        heater_high_v: high.0 + heater.most(),
         heater_rated_v: day.usual.tube_heater().map_or(0.0, |h| h.rated_v),
-        b_plus_low_v: low.1 - b_plus,
-        b_plus_high_v: high.1 + b_plus,
-        heater_uncertain_v: heater,
-        b_plus_uncertain_v: b_plus,
+        b_plus_low_v: low.1 + b_plus.least(),
+        b_plus_high_v: high.1 + b_plus.most(),
+        heater_uncertain_v: heater.both(),
+        b_plus_uncertain_v: b_plus.both(),
         part_heater_v: own.0,
         part_b_plus_v: own.1,
     }

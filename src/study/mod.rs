@@ -32,11 +32,13 @@ mod power_up;
 mod rating;
 mod reading;
 mod remainder;
+mod sample;
 mod schema;
 mod settle;
 mod share;
 mod signal;
 mod solve;
+mod spread;
 mod supply;
 mod surge;
 mod sweep;
@@ -88,6 +90,7 @@ pub use reading::{
     LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
     read,
 };
+pub use sample::{Spreading, latin_hypercube};
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
 pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
@@ -96,9 +99,9 @@ pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
 pub use target::Goal;
 pub use tolerance::{
-    DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, Spreading, TOLERANCE_SCHEMA,
+    DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, TOLERANCE_SCHEMA,
     ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
-    USUAL_SEED, Unsolved, latin_hypercube, moments, percentile, regress, tolerances,
+    USUAL_SEED, Unsolved, moments, percentile, regress, tolerances,
 };
 pub use transformer::TransformerReading;
 pub use verdict::{Advice, Strength, ToMeasure, Turn, Verdict};

@@ -33,6 +33,8 @@ pub struct Note {
     pub supply: SupplySketch,
     /// What a meter should read.
     pub checkpoints: Vec<Checkpoint>,
+    /// By what their ranges must be widened to hold all points of a sound set nine times in ten.
+    pub together: f64,
     /// Heaters and B+ against the line.
     pub curve: LineCurve,
 }
@@ -91,18 +93,24 @@ pub fn note(
     }
     let choice = pick(plan, with, "no note is written")?;
     solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
-    let Solved { mut plan, receiver, parts, uncertain, .. } = solved;
+    let Solved { mut plan, receiver, parts, moved, spread, .. } = solved;
     let fitted = plan.choices[choice].clone();
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None)?;
-    let points = Points { receiver: &receiver, part, usual: &run.usual, uncertain: &uncertain };
+    let fitted_part = !part.is_nothing();
+    let spread = match fitted_part {
+        true => moved.spread(part, plan.outlet.usual_v, &run.usual)?,
+        false => spread,
+    };
+    let points =
+        Points { receiver: &receiver, fitted: fitted_part, usual: &run.usual, spread: &spread };
     let read = |o: &Operation| reading::read(&receiver, o);
     let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
-    let checkpoints = points.all(&read(&straight), &read(&run.low), &read(&run.high));
+    let (checkpoints, together) = points.all(&read(&straight), &read(&run.low), &read(&run.high));
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
     plan.working = working::of(&plan, &fitted, &supply, receiver.model());
-    Ok(Note { choice, record: profile.record.clone(), supply, checkpoints, curve, plan })
+    Ok(Note { choice, record: profile.record.clone(), supply, checkpoints, together, curve, plan })
 }
 
 /// The choice that is asked for, or the advised one; of both bucking connections the better. `refusal` says
@@ -221,5 +229,6 @@ fn curve(
 
 fn spread(checkpoints: &[Checkpoint], measure: Measure) -> f64 {
     let point = checkpoints.iter().find(|c| c.measure == measure);
-    point.map_or(0.0, |c| (c.most / c.expected - 1.0).abs())
+    let off = |c: &Checkpoint, end: f64| (end / c.expected - 1.0).abs();
+    point.map_or(0.0, |c| off(c, c.most).max(off(c, c.least)))
 }

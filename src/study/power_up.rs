@@ -16,7 +16,7 @@ pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::StudyError;
 use super::caution::{self, Caution};
-use super::checkpoint::Points;
+use super::checkpoint::METER;
 use super::measures::What;
 use super::plan::{Plan, Request};
 use super::solve::{Offered, Solved, solve};
@@ -110,19 +110,13 @@ pub fn power_up(
         list.sort_by_key(Caution::order);
         solved.plan.cautions = list;
     }
-    let Solved { plan, receiver, uncertain, parts } = solved;
+    let Solved { plan, receiver, parts, moved, spread } = solved;
+    let uncertain = moved.numbers();
     let model = receiver.model();
     let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
     let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
     let at_target = receiver.run(target_v, &Straight, None)?;
-    let points =
-        Points { receiver: &receiver, part: &Straight, usual: &at_target, uncertain: &uncertain };
     let reading = super::reading::read(&receiver, &at_target);
-    let checkpoints = points.all(&reading, &reading, &reading);
-    let spread = |what: What| {
-        let point = checkpoints.iter().find(|c| c.measure.what == what);
-        point.map_or(stage::METER, |c| (c.most / c.expected - 1.0).abs())
-    };
     let set_w = plan.as_designed.line_w;
     let (feed_v, through) = feed(&plan, target_v);
     let (lamps, lamp) = lamp::trials(&receiver, feed_v, set_w);
@@ -138,9 +132,9 @@ pub fn power_up(
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
         end,
-        primary_spread: spread(What::PrimaryCurrent),
-        b_plus_spread: spread(What::BPlus),
-        no_load_spread: stage::no_load_spread(&uncertain),
+        primary: spread.share(What::PrimaryCurrent, METER),
+        b_plus: spread.share(What::BPlus, METER),
+        no_load_spread: stage::no_load_spread(uncertain),
     };
     let stages = bench.all()?;
     let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
@@ -165,7 +159,7 @@ pub fn power_up(
         on_the_line: model.string.is_some(),
         centre_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
         dry: model.rectifier.kind.is_dry(),
-        checks: cold::checks(model, &uncertain)?,
+        checks: cold::checks(model, uncertain)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
         idle: idle::readings(model, &uncertain, plan.outlet.usual_v),

@@ -11,6 +11,7 @@ use super::fit::{self, Answer, ReadingsReport};
 use super::flags::{self, Direct};
 use super::judge::{Bench, Judged};
 use super::limits::FLUX_LIMIT;
+use super::measures::What;
 use super::objection::Objection;
 use super::offered;
 use super::outlet::{self, OutletVolts};
@@ -19,6 +20,7 @@ use super::reading;
 use super::settle;
 use super::share;
 use super::signal::{SignalReport, Signals};
+use super::spread::{self, Moved, Spread};
 use super::supply;
 use super::surge;
 use super::target::Goal;
@@ -28,7 +30,7 @@ use crate::adaptation::{self, Method, Offer, Part, Shelf};
 use crate::catalogue::stock::FuseStandard;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
-use crate::receiver::{Assumption, Receiver, Straight, Uncertain, uncertain};
+use crate::receiver::{Assumption, Receiver, Straight};
 
 /// Plans a set.
 ///
@@ -60,8 +62,10 @@ pub(super) struct Solved {
     pub receiver: Receiver,
     /// The part of each choice, where it has one.
     pub parts: Vec<Option<Box<dyn Part>>>,
-    /// Numbers of the model that may be off.
-    pub uncertain: Vec<Uncertain>,
+    /// The set with each number off that may be.
+    pub moved: Moved,
+    /// What that does straight on the usual line.
+    pub spread: Spread,
 }
 
 /// Which choices are offered to who reads a report.
@@ -171,18 +175,24 @@ pub(super) fn solve(
     let straight = Day::read(receiver, &today);
     let made = receiver.as_made();
     let design = reading::read(made, made.at_design());
-    // what the assumed values do to the set as it is; each choice adds its part's own tolerance
-    let weighed =
-        assumption::weigh(receiver.model(), receiver, &set.assumed, &Straight, outlet.usual_v);
-    let common = band::common(&weighed.list, set.answer.as_ref());
+    // what may be off of the set as it is; each choice adds its part's own tolerance
+    let moved = Moved::of(receiver, spread::numbers(profile, receiver.model(), &set.assumed)?);
+    let spread = moved.spread(&Straight, outlet.usual_v, &today.usual)?;
+    let heaters = What::Heater.of(straight.usual.tube_heater_place());
+    let assumptions = assumption::report(&set.assumed, &spread, heaters);
+    let answer = set.answer.as_ref();
+    let common = band::common(heaters, answer, |m| spread.of(m));
+    // what the trade leaves open of every set asks for no reading
+    let unknown = band::common(heaters, answer, |m| spread.of_assumed(m));
+    let spreads = spread.limits();
     let shelf = set.shelf(profile)?;
     let wanted = request.target.unwrap_or(profile.target);
     let (goal, lowered) = set.goal(wanted, &shelf)?;
     let asked = (wanted != Target::Heaters).then_some(goal);
-    let yard = Yardstick::new(&shelf, asked, lowered, common, &straight.usual);
+    let yard = Yardstick::new(&shelf, asked, lowered, unknown, &straight.usual);
     let scale = Scale {
         design: &design,
-        spreads: &weighed.spreads,
+        spreads: &spreads,
         high_read: outlet.high_read,
         dry: receiver.model().rectifier.kind.is_dry(),
     };
@@ -216,7 +226,7 @@ pub(super) fn solve(
             scale: &scale,
             choices: &choices,
             near: &today.usual,
-            assumptions: &weighed.list,
+            assumptions: &assumptions,
             repairs,
         }),
     };
@@ -238,12 +248,11 @@ pub(super) fn solve(
         choices,
         advice,
         dry_rectifier: set.dry,
-        assumptions: weighed.list,
+        assumptions,
         warnings,
         working: Vec::new(),
     };
-    let uncertain = uncertain(receiver.model(), &set.assumed);
-    Ok(Solved { plan, uncertain, receiver: set.receiver, parts })
+    Ok(Solved { plan, receiver: set.receiver, parts, moved, spread })
 }
 
 fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {

@@ -21,6 +21,7 @@ mod verdict_curve;
 
 mod advice_properties;
 mod alarms;
+mod bands;
 mod browser;
 mod cautions;
 mod disk;

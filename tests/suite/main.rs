@@ -42,6 +42,7 @@ mod drawing_supply;
 mod droppers;
 mod fault_integrator;
 mod finite;
+mod flat_top;
 mod harness;
 mod integrator;
 mod iron;

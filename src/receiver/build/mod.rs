@@ -13,7 +13,8 @@ use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, Straight};
 use super::model::{Lead, Marked, Model, Spot};
 use super::warmup::HOT_OVER_COLD;
-use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE, Wave};
+use super::wave;
+use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
 
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
@@ -229,12 +230,8 @@ pub(super) fn build(
         REFERENCE
     };
     let neutral = mains::neutral(model, &mut net, centre)?;
-    let source = net.voltage(
-        "line",
-        outlet,
-        neutral,
-        Wave::Sine { peak: line * std::f64::consts::SQRT_2, phase: 0.0 },
-    )?;
+    let wave = wave::line(&mut net, line, model.flat_top)?;
+    let source = net.voltage("line", outlet, neutral, wave)?;
     let mut inserted = lead.insert(&mut net, outlet, neutral)?;
     let inside = lead.inside();
     // the dropper stands before the surge resistor

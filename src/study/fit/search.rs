@@ -368,11 +368,13 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
 /// Every number that may move.
 fn numbers(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
     let mut list = uncertain(model, assumed);
-    // the mains have one frequency or the other, and no meter reading moves them
+    // the mains have one frequency or the other, and no meter reading moves them; what is off one way more than the other
+    // is no logarithm about nothing
     list.retain(|n| {
         n.parameter.what != Number::Frequency
             && n.parameter.value(model).is_some_and(|(v, _)| v > 0.0)
             && n.spread < 1.0
+            && n.middle == 0.0
     });
     list
 }

@@ -26,7 +26,13 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
     let receiver = Receiver::new(model, None).unwrap();
     let mut search = Search::new(&receiver, &assumed, &profile).unwrap();
     search.numbers = [(Number::DividerResistor.at(0, 0), 0.10), (Number::TubeCurrent.of(4), 0.15)]
-        .map(|(parameter, spread)| Uncertain { parameter, spread, assumed: false, held: false })
+        .map(|(parameter, spread)| Uncertain {
+            parameter,
+            spread,
+            middle: 0.0,
+            assumed: false,
+            held: false,
+        })
         .to_vec();
     search.readings.settings[0].line_spread = 1e-4;
     let start = search.start().unwrap();

@@ -1,6 +1,7 @@
 //! Two figures between which a reading lies.
 
 use super::super::reading::Reading;
+use super::super::spread::Off;
 use serde::Serialize;
 
 /// Two figures between which a reading lies; the same twice where the model has one.
@@ -16,6 +17,11 @@ impl Range {
     pub(super) fn over(values: impl IntoIterator<Item = f64>) -> Range {
         let start = Range { least: f64::INFINITY, most: f64::NEG_INFINITY };
         values.into_iter().fold(start, |r, v| Range { least: r.least.min(v), most: r.most.max(v) })
+    }
+
+    /// Both ends, widened by how far sound sets may be off, as a share.
+    pub(super) fn widened(self, off: Off) -> (f64, f64) {
+        (self.least * (1.0 + off.least()), self.most * (1.0 + off.most()))
     }
 
     pub(super) fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {

@@ -1,8 +1,10 @@
 //! The stages, each solved with the set as it then stands, sound and with each fault.
 
 use super::super::StudyError;
+use super::super::checkpoint::METER;
 use super::super::reading::{self, HeaterReading, Reading};
 use super::super::settle;
+use super::super::spread::Off;
 use super::lamp::{Glow, LampTrial, glow, lamp_volts};
 use super::range::Range;
 use crate::adaptation::{Method, Part};
@@ -13,8 +15,6 @@ use crate::receiver::{
 };
 use serde::Serialize;
 
-/// What a meter itself may be off on AC, as a share.
-pub(super) const METER: f64 = 0.01;
 /// Heater volts over rated below which the tubes' laws are not stood behind (assumed: at 80 % a sound cathode still
 /// gives more than its plate asks for).
 const LAWFUL: f64 = 0.8;
@@ -85,6 +85,8 @@ pub struct Stage {
     pub first_capacitor_v: Option<Range>,
     /// B+ to chassis, V DC, with the rectifier in.
     pub b_plus_v: Option<Range>,
+    /// What the meter shows there in 95 of 100 sound sets.
+    pub sound_b_plus_v: Option<Range>,
     /// Current on the ammeter, A true RMS.
     pub primary_a: Range,
     /// Watts the set takes, without the lamp.
@@ -98,6 +100,8 @@ pub struct Stage {
     /// True where tubes and rectifier are too cool for one figure: loads drawing by law and a worn rectifier, or no
     /// tube drawing and an ample one.
     pub two_sided: bool,
+    /// The least a sound set draws here, A: band and meter counted.
+    pub sound_least_a: f64,
     /// The most a sound set draws here, A: band and meter counted.
     pub sound_most_a: f64,
     /// Stop above, A.
@@ -127,10 +131,10 @@ pub(super) struct Stages<'a> {
     pub lamp: Option<&'a LampTrial>,
     /// Where the last stage ends.
     pub end: End<'a>,
-    /// How far the primary current of a sound set may be off on its target line, meter counted, as a share.
-    pub primary_spread: f64,
+    /// Where the primary current of sound sets lies on the usual line, meter counted, as a share.
+    pub primary: Off,
     /// The same of B+.
-    pub b_plus_spread: f64,
+    pub b_plus: Off,
     /// How far its no-load current may be off, as a share.
     pub no_load_spread: f64,
 }
@@ -311,11 +315,11 @@ impl Stages<'_> {
         let readings: Vec<Reading> =
             cases.iter().map(|o| reading::read(self.receiver, o)).collect();
         let primary_a = Range::of(&readings, |r| r.line_a);
-        let sound_most_a = match (sockets, no_load_a) {
-            (InSockets::All, _) => primary_a.most * (1.0 + self.primary_spread),
+        let (sound_least_a, sound_most_a) = match (sockets, no_load_a) {
+            (InSockets::All, _) => primary_a.widened(self.primary),
             (_, no_load) => {
                 let off = self.no_load_spread * no_load.unwrap_or(primary_a.most);
-                (primary_a.most + off) * (1.0 + METER)
+                ((primary_a.least - off) * (1.0 - METER), (primary_a.most + off) * (1.0 + METER))
             }
         };
         let stop_a = two_digits_up(CLEAR * sound_most_a);
@@ -341,15 +345,20 @@ impl Stages<'_> {
             half_v: (!all_in).then(|| cases[0].state.rms(half)),
             first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
             b_plus_v,
+            sound_b_plus_v: b_plus_v.map(|b| {
+                let (least, most) = b.widened(self.b_plus);
+                Range { least, most }
+            }),
             primary_a,
             set_w: Range::of(&readings, |r| r.line_w - r.lead_w),
             lamp_v,
             glow: lamp.zip(lamp_v).map(|(l, v)| glow(v.most / l.rated_v)),
             emission,
             two_sided,
+            sound_least_a,
             sound_most_a,
             stop_a,
-            stop_b_plus_v: b_plus_v.map(|b| (CLEAR * b.most * (1.0 + self.b_plus_spread)).ceil()),
+            stop_b_plus_v: b_plus_v.map(|b| (CLEAR * b.most * (1.0 + self.b_plus.most())).ceil()),
             faults: Vec::new(),
             unsolved: Vec::new(),
         };

@@ -3,11 +3,9 @@
 //! A Latin hypercube over all of them together, the whole set solved at each point; percentiles and what matters most.
 
 mod draw;
-mod sample;
 mod summary;
 mod weigh;
 
-pub use sample::{Spreading, latin_hypercube};
 pub use weigh::{Regression, moments, percentile, regress};
 
 use super::StudyError;
@@ -18,12 +16,13 @@ use super::note;
 use super::outlet::OutletVolts;
 use super::plan::{Request, SetSummary};
 use super::reading::{Rating, read};
+use super::sample::{Spreading, latin_hypercube};
 use super::settle;
 use super::share;
 use super::solve::{Offered, Solved, solve};
 use crate::adaptation::{Bought, Method, Part, With};
 use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight, Uncertain, stated_tolerances};
+use crate::receiver::{Receiver, Straight, Uncertain};
 use draw::{Candidate, Drawing, Drawn, Meaning};
 use serde::Serialize;
 use std::num::NonZeroUsize;
@@ -172,6 +171,8 @@ pub struct ToleranceOutput {
     pub deviation: f64,
     /// Lowest draw.
     pub least: f64,
+    /// One draw in forty lies below: from here to `p97_5` lie 95 of 100.
+    pub p2_5: f64,
     /// A twentieth of the draws lies below.
     pub p5: f64,
     /// A quarter.
@@ -182,6 +183,8 @@ pub struct ToleranceOutput {
     pub p75: f64,
     /// All but a twentieth.
     pub p95: f64,
+    /// All but one in forty.
+    pub p97_5: f64,
     /// Highest draw.
     pub most: f64,
     /// Share of its variance that a linear model of the inputs explains; none where there is no such model.
@@ -262,7 +265,7 @@ pub fn tolerances(
     };
     let method = solved.plan.choices[choice].method;
     solved.settle_on(Some(method), Offered::One);
-    let Solved { plan, receiver, parts, uncertain, .. } = solved;
+    let Solved { plan, receiver, parts, moved, .. } = solved;
     let mut places = vec![0];
     places.extend((choice > 0).then_some(choice));
     let candidates = places
@@ -278,7 +281,7 @@ pub fn tolerances(
         })
         .collect::<Result<Vec<_>, StudyError>>()?;
     let part = candidates.last().map_or(&Straight as &dyn Part, |c| c.part);
-    let inputs = inputs(profile, &receiver, &uncertain, &plan.outlet, part)?;
+    let inputs = inputs(profile, &receiver, moved.numbers(), &plan.outlet, part);
     let points: Vec<Vec<f64>> = latin_hypercube(request.draws, inputs.len(), request.seed)
         .into_iter()
         .map(|row| {
@@ -321,33 +324,21 @@ pub fn tolerances(
     })
 }
 
-/// What is drawn: the outlet, the numbers of the set, the part. A tolerance that the profile states goes before the
-/// spread of an assumption, that before the customary one; a number that is known stands still and is left out.
+/// What is drawn: the outlet, the numbers of the set, the part.
 fn inputs(
     profile: &Profile,
     receiver: &Receiver,
     uncertain: &[Uncertain],
     outlet: &OutletVolts,
     part: &dyn Part,
-) -> Result<Vec<ToleranceInput>, StudyError> {
+) -> Vec<ToleranceInput> {
     let model = receiver.model();
-    let mut numbers: Vec<(Uncertain, InputFrom)> = Vec::new();
-    for (parameter, spread) in stated_tolerances(profile, model)? {
-        let assumed = uncertain.iter().any(|u| u.assumed && u.parameter == parameter);
-        numbers.push((Uncertain { parameter, spread, assumed, held: false }, InputFrom::Stated));
-    }
-    for u in uncertain {
-        if numbers.iter().all(|(known, _)| known.parameter != u.parameter) {
-            let from = match (u.assumed, u.held) {
-                (true, _) => InputFrom::Assumed,
-                (false, true) => InputFrom::Stated,
-                (false, false) => InputFrom::Customary,
-            };
-            numbers.push((*u, from));
-        }
-    }
-    let rectangular =
-        |spread: f64| Spreading::Rectangular { low: 1.0 - spread, high: 1.0 + spread };
+    let from = |u: &Uncertain, key: &str| match () {
+        () if u.held || profile.tolerances.iter().any(|t| t.of == key) => InputFrom::Stated,
+        () if u.assumed => InputFrom::Assumed,
+        () => InputFrom::Customary,
+    };
+    let rectangular = |(low, high): (f64, f64)| Spreading::Rectangular { low, high };
     let mut list = vec![ToleranceInput {
         key: "outlet".to_owned(),
         what: "outlet volts".to_owned(),
@@ -359,25 +350,24 @@ fn inputs(
         from: InputFrom::Outlet,
         meaning: Meaning::Outlet,
     }];
-    for (u, from) in numbers {
-        if u.parameter.value(model).is_some_and(|(v, _)| v != 0.0) {
-            let meaning = if u.has_turns_fitted() { Meaning::Before } else { Meaning::After };
-            list.push(ToleranceInput {
-                key: u.parameter.key(model),
-                what: u.parameter.words(model),
-                spreading: rectangular(u.spread),
-                from,
-                meaning: meaning(u.parameter),
-            });
+    list.extend(uncertain.iter().map(|u| {
+        let meaning = if u.has_turns_fitted() { Meaning::Before } else { Meaning::After };
+        let key = u.parameter.key(model);
+        ToleranceInput {
+            what: u.parameter.words(model),
+            spreading: rectangular(u.limits()),
+            from: from(u, &key),
+            meaning: meaning(u.parameter),
+            key,
         }
-    }
+    }));
     list.extend(part.tolerances().iter().enumerate().map(|(i, t)| ToleranceInput {
         key: if i == 0 { "part".to_owned() } else { format!("part{}", i + 1) },
         what: format!("{} in the lead", t.what),
-        spreading: rectangular(t.spread),
+        spreading: rectangular((1.0 - t.spread, 1.0 + t.spread)),
         from: InputFrom::Part,
         meaning: Meaning::Part(i),
     }));
     list.retain(|i| i.spreading.is_open());
-    Ok(list)
+    list
 }

@@ -78,8 +78,8 @@ impl Yardstick {
             taps: turns.filter(|turns| (turns - 1.0).abs() > SAME_TAP).collect(),
         };
         let (open, value) = match goal {
-            Some(Goal::BPlus(_)) => (common.b_plus_v, usual.b_plus_v),
-            _ => (common.heater_v, usual.tube_heater().map_or(1.0, |h| h.volts_v)),
+            Some(Goal::BPlus(_)) => (common.b_plus.both(), usual.b_plus_v),
+            _ => (common.heater.both(), usual.tube_heater().map_or(1.0, |h| h.volts_v)),
         };
         yard.open = open / value;
         yard
