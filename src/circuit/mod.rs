@@ -8,6 +8,7 @@
 
 mod dense;
 mod error;
+mod march;
 mod network;
 mod period;
 mod ports;
@@ -18,6 +19,7 @@ mod slope;
 mod solution;
 
 pub use error::CircuitError;
+pub use march::{Cycle, Energy, March, march};
 pub use network::{ElementId, Law, Network, Node, REFERENCE, Wave, Weights, Winding};
 pub use shooting::{Settings, Steps, steady_state, steady_state_again};
 pub use solution::{Probe, SteadyState};

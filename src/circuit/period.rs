@@ -98,6 +98,11 @@ impl<'r> Stepper<'r> {
         }
     }
 
+    /// Has every cycle begin that many steps after the zero of a sine of phase 0.
+    pub fn begin_at(&mut self, step: usize) {
+        self.waves.rotate_left(2 * (step % self.steps));
+    }
+
     /// Steps once round from `start`, leaving the end state in `end`. With `sensitivity` the matrix
     /// d(end)/d(start) is left there; `record` receives every `z`.
     pub fn cycle(

@@ -170,6 +170,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         loads: profile.loads.iter().map(load).collect(),
         tubes,
         signal: Signal::Rest,
+        starting: false,
         known: Vec::new(),
     };
     Ok((model, ledger.list))

@@ -40,6 +40,7 @@ mod solve;
 mod supply;
 mod surge;
 mod sweep;
+mod switch_on;
 mod target;
 mod tolerance;
 mod verdict;
@@ -93,6 +94,10 @@ pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use solve::plan;
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
+pub use switch_on::{
+    CapacitorThrough, KindUsed, SWITCH_ON_SCHEMA, Start, StartCase, StartCurve, SwitchOn,
+    SwitchOnRequest, switch_on,
+};
 pub use target::Goal;
 pub use tolerance::{
     DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, Spreading, TOLERANCE_SCHEMA,

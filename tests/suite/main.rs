@@ -76,6 +76,7 @@ mod string_dropper;
 mod substitution;
 mod supply;
 mod sweep_svg;
+mod switch_on;
 mod table;
 mod taps;
 mod tolerance;
