@@ -119,6 +119,16 @@ impl<'r> Stepper<'r> {
         }
     }
 
+    /// Has every cycle begin that many steps after the zero of a sine of phase 0.
+    pub fn begin_at(&mut self, step: usize) {
+        let places = 2 * (step % self.steps);
+        if places > 0 {
+            self.waves.to_mut().rotate_left(places);
+            let shapes = self.net.basis - PLAIN;
+            self.shapes.rotate_left(places * shapes);
+        }
+    }
+
     /// Steps once round from `start`, leaving the end state in `end`. With `sensitivity` the matrix
     /// d(end)/d(start) is left there; `record` receives every `z`.
     pub fn cycle(

@@ -186,6 +186,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         tubes,
         signal: Signal::Rest,
         flat_top: 0.0,
+        starting: false,
         known: Vec::new(),
     };
     Ok((model, ledger.list))

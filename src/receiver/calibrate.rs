@@ -7,6 +7,7 @@ use super::iron::core;
 use super::lead::{MainsLead, Straight};
 use super::model::{Model, TurnsFrom};
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
+use super::start::{Marcher, Moment, SwitchedOn};
 use super::thermal;
 use crate::circuit::{Probe, REFERENCE};
 
@@ -297,6 +298,22 @@ impl Receiver {
         let mut bench = self.bench(&model, None);
         bench.steps = COARSE_STEPS;
         bench.run(line, lead, Some(near))
+    }
+
+    /// Follows the set from the moment it is switched on, on `line` volts RMS behind `lead`, to its point `warm` there; `see`
+    /// is told of each cycle that is run, in order.
+    ///
+    /// # Errors
+    /// A cycle that has no solution.
+    pub fn switch_on(
+        &self,
+        (line, lead): (f64, &dyn MainsLead),
+        warm: &Operation,
+        how: SwitchedOn,
+        see: &mut dyn FnMut(&Moment<'_>),
+    ) -> Result<(), ReceiverError> {
+        let set = (self.core, self.turns.clone());
+        Marcher::new(&self.model, set, (line, lead), warm, how.hot).follow(how, see)
     }
 
     fn bench<'m>(&self, model: &'m Model, fault: Option<Fault>) -> Bench<'m> {

@@ -6,7 +6,7 @@ use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
 use super::parameters::Number;
 use super::signal::Swing;
 use super::tube::{LawMiss, TubeLaw};
-use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType};
+use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
 use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
@@ -132,6 +132,7 @@ pub(super) fn hang_filaments(
             amps: amps * f64::from(tube.count),
             exponent: HEATER_EXPONENT,
             socket: Some(index),
+            warm_up: tube.kind.warm_up(),
         });
         note_bulb(tube, ledger);
     }
@@ -156,6 +157,7 @@ pub(super) fn hang_filaments(
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
             exponent: LAMP_EXPONENT,
             socket: None,
+            warm_up: WarmUp::lamp(),
         });
     }
     Ok(())
@@ -383,6 +385,7 @@ fn tube(
         screen_miss: most(|m| m.screen),
         current_factor: 1.0,
         swing: Swing::Steady,
+        emission: None,
     }
 }
 

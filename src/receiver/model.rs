@@ -8,6 +8,7 @@ use super::signal::{Signal, Swing};
 use super::thermal::copper_factor;
 use super::tube::{Currents, TubeLaw};
 pub use crate::catalogue::RectifierKind;
+use crate::catalogue::WarmUp;
 
 /// A blocked rectifier: a drop no winding reaches, V.
 pub const BLOCKED_V: f64 = 1e6;
@@ -84,6 +85,8 @@ pub struct Filament {
     pub exponent: f64,
     /// Place of its tube in the profile; `None` for the rectifier and for lamps.
     pub socket: Option<usize>,
+    /// How it warms.
+    pub warm_up: &'static WarmUp,
 }
 
 /// A heater winding and what hangs on it; in a set without a transformer a link of the heater string.
@@ -347,12 +350,15 @@ pub struct Tube {
     pub current_factor: f64,
     /// What a signal can do to it.
     pub swing: Swing,
+    /// What the cathode of one tube emits at most while it warms, A; `None` where that is ample.
+    pub emission: Option<f64>,
 }
 
 impl Tube {
     /// Average currents of one tube under `signal`, at average grid, screen and plate volts against its cathode.
     pub fn currents(&self, signal: Signal, volts: [f64; 3]) -> Currents {
-        self.swing.currents(&self.law, self.current_factor, signal, volts).0
+        let free = self.swing.currents(&self.law, self.current_factor, signal, volts).0;
+        self.emission.map_or(free, |limit| free.limited(limit))
     }
 
     /// Watts that one tube gives to its load there, and does not burn in its plate.
@@ -407,6 +413,8 @@ pub struct Model {
     pub signal: Signal,
     /// Share of its crest by which the top of the line's wave is clipped; 0 for a sine.
     pub flat_top: f64,
+    /// True while it is marched through its start: averages at grids then follow within a tenth of a second.
+    pub starting: bool,
     /// Numbers that were measured, and within what share.
     pub known: Vec<(Parameter, f64)>,
 }

@@ -264,16 +264,7 @@ impl Bench<'_> {
                 }
             })
             .collect();
-        let tube_volts = at
-            .tubes
-            .iter()
-            .map(|t| {
-                let volts = |node| state.mean(Probe::Volts(node, t.cathode));
-                let cathode = state.mean(Probe::Volts(t.cathode, REFERENCE));
-                let grid = t.grid.map_or(t.fixed_grid - cathode, volts);
-                [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
-            })
-            .collect();
+        let tube_volts = tube_volts(state, at);
         Slow { heater_ohms, coil_ohms, copper: self.copper(state, at, now), tube_volts }
     }
 
@@ -293,6 +284,19 @@ impl Bench<'_> {
         };
         copper.factor(room_c, rise)
     }
+}
+
+/// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
+pub(super) fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
+    at.tubes
+        .iter()
+        .map(|t| {
+            let volts = |node| state.mean(Probe::Volts(node, t.cathode));
+            let cathode = state.mean(Probe::Volts(t.cathode, REFERENCE));
+            let grid = t.grid.map_or(t.fixed_grid - cathode, volts);
+            [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
+        })
+        .collect()
 }
 
 /// Resistance of everything on a winding at `volts` RMS.

@@ -57,6 +57,28 @@ pub struct Currents {
     pub slopes: [[f64; 3]; 3],
 }
 
+impl Currents {
+    /// The same behind a cathode that emits no more than `limit` amperes in all: each is multiplied by
+    /// `1/√(1 + (i/limit)²)`, i being their sum, as a rectifier's law bends.
+    #[must_use]
+    pub fn limited(mut self, limit: f64) -> Currents {
+        let share = (self.plate + self.screen + self.extra) / limit;
+        let below = 1.0 / share.hypot(1.0);
+        let [p, s, e] = self.slopes;
+        // d(below) = −below³·i/limit²·di
+        let bends: [f64; 3] =
+            std::array::from_fn(|v| -below.powi(3) * share / limit * (p[v] + s[v] + e[v]));
+        let amps = [&mut self.plate, &mut self.screen, &mut self.extra];
+        for (amps, row) in amps.into_iter().zip(&mut self.slopes) {
+            for (slope, bend) in row.iter_mut().zip(bends) {
+                *slope = below * *slope + *amps * bend;
+            }
+            *amps *= below;
+        }
+        self
+    }
+}
+
 /// Converters and indicators, whose rows carry no transconductance: their cathode current is taken to follow
 /// the screens (or the target) alone, `Ik ~ V^1.5`, since the signal grid of a pentagrid only divides it.
 /// In a mixer or hexode the inner signal grid does act; there the bias is taken to slide with the screen.

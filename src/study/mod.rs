@@ -42,6 +42,7 @@ mod spread;
 mod supply;
 mod surge;
 mod sweep;
+mod switch_on;
 mod target;
 mod tolerance;
 mod transformer;
@@ -97,6 +98,10 @@ pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use solve::plan;
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
+pub use switch_on::{
+    CapacitorThrough, KindUsed, SWITCH_ON_SCHEMA, Start, StartCase, StartCurve, SwitchOn,
+    SwitchOnRequest, switch_on,
+};
 pub use target::Goal;
 pub use tolerance::{
     DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, TOLERANCE_SCHEMA,

@@ -20,6 +20,7 @@ use super::checkpoint::METER;
 use super::measures::What;
 use super::plan::{Plan, Request};
 use super::solve::{Offered, Solved, solve};
+use super::switch_on::{Start, StartCase, from_cold_or_hot};
 use super::verdict::Verdict;
 use super::working::Working;
 use crate::adaptation::Method;
@@ -71,6 +72,8 @@ pub struct PowerUp {
     pub stages: Vec<Stage>,
     /// No-load readings worth taking while the tubes are out, where the iron's knee is not known.
     pub idle: Vec<IdleReading>,
+    /// The last stage from cold, once all is found sound; null where it has no solution.
+    pub start: Option<Start>,
     /// True for a set without a transformer, whose heaters stand in series on the line.
     pub on_the_line: bool,
     /// True for a high-voltage winding with a centre tap.
@@ -128,6 +131,7 @@ pub fn power_up(
         part: part.unwrap_or(&Straight),
         method: part.and(ends_with),
     };
+    let start = from_cold_or_hot(&receiver, end.part, end.line, StartCase::Cold, None).ok();
     let bench = stage::Stages {
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
@@ -163,6 +167,7 @@ pub fn power_up(
         capacitors: cold::capacitors(&reading, &farads),
         stages,
         idle: idle::readings(model, &uncertain, plan.outlet.usual_v),
+        start,
         primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),
         most_rise_k: MOST_RISE_K,
         lamps,

@@ -78,6 +78,7 @@ mod string_dropper;
 mod substitution;
 mod supply;
 mod sweep_svg;
+mod switch_on;
 mod table;
 mod taps;
 mod tolerance;

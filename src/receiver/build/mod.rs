@@ -153,7 +153,7 @@ impl Points {
     }
 
     /// The node of a spot.
-    fn spot(&self, spot: &Spot) -> Option<Node> {
+    pub(super) fn spot(&self, spot: &Spot) -> Option<Node> {
         match spot {
             Spot::Supply(name) => self.supply(name),
             Spot::Divider(divider, below) => self.dividers.get(*divider)?.get(*below).copied(),
