@@ -12,6 +12,7 @@ mod hold;
 mod iron;
 mod known;
 mod lead;
+mod mixing;
 mod model;
 mod number;
 mod operate;
