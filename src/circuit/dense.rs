@@ -35,9 +35,28 @@ impl Columns {
 
     /// Ones on the diagonal.
     pub fn set_to_identity(&mut self) {
-        self.data.fill([0.0; LANES]);
+        self.clear();
         for (i, column) in self.data.chunks_exact_mut(self.blocks).enumerate() {
             column.as_flattened_mut()[i] = 1.0;
+        }
+    }
+
+    /// Nothing again.
+    pub fn clear(&mut self) {
+        self.data.fill([0.0; LANES]);
+    }
+
+    /// Rows.
+    pub fn rows(&self) -> usize {
+        self.rows
+    }
+
+    /// Adds `factor` times another of no more rows and as many columns.
+    pub fn add(&mut self, other: &Columns, factor: f64) {
+        for (sums, column) in self.each_mut().zip(other.each()) {
+            for (sum, value) in sums.iter_mut().zip(&column[..other.rows]) {
+                *sum += factor * value;
+            }
         }
     }
 
@@ -56,6 +75,11 @@ impl Columns {
         self.data[column * self.blocks..][..self.blocks].as_flattened()
     }
 
+    /// A column, padding and all; the padding must stay zero.
+    pub fn column_mut(&mut self, column: usize) -> &mut [f64] {
+        self.data[column * self.blocks..][..self.blocks].as_flattened_mut()
+    }
+
     /// Every column, padding and all.
     pub fn each(&self) -> impl Iterator<Item = &[f64]> {
         self.data.chunks_exact(self.blocks).map(|c| c.as_flattened())
@@ -67,16 +91,39 @@ impl Columns {
     }
 
     /// `out = self · x`; `out` is as long as a padded column.
+    #[inline]
     pub fn times(&self, x: &[f64], out: &mut [f64]) {
-        for (block, out) in out.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
-            let mut sum = [0.0; LANES];
-            for (weight, column) in x.iter().zip(self.data.chunks_exact(self.blocks)) {
-                for (sum, a) in sum.iter_mut().zip(&column[block]) {
+        match self.blocks {
+            1 => self.times_in::<1>(x, out),
+            2 => self.times_in::<2>(x, out),
+            3 => self.times_in::<3>(x, out),
+            4 => self.times_in::<4>(x, out),
+            _ => {
+                for (block, out) in out.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
+                    let mut sum = [0.0; LANES];
+                    for (weight, column) in x.iter().zip(self.data.chunks_exact(self.blocks)) {
+                        for (sum, a) in sum.iter_mut().zip(&column[block]) {
+                            *sum += weight * a;
+                        }
+                    }
+                    *out = sum;
+                }
+            }
+        }
+    }
+
+    /// The same for so many blocks: the sums stay in registers.
+    #[inline]
+    fn times_in<const BLOCKS: usize>(&self, x: &[f64], out: &mut [f64]) {
+        let mut sums = [[0.0; LANES]; BLOCKS];
+        for (weight, column) in x.iter().zip(self.data.as_chunks::<BLOCKS>().0) {
+            for (sum, block) in sums.iter_mut().zip(column) {
+                for (sum, a) in sum.iter_mut().zip(block) {
                     *sum += weight * a;
                 }
             }
-            *out = sum;
         }
+        out[..BLOCKS * LANES].copy_from_slice(sums.as_flattened());
     }
 
     /// `out = self · right`, all of the same rows.

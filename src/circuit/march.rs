@@ -7,7 +7,7 @@ use super::error::CircuitError;
 use super::network::{Kind, Network, Node};
 use super::period::{GAMMA, Stepper};
 use super::reduce::reduce;
-use super::slope::Slope;
+use super::slope::{self, Miss, Slope};
 use super::solution::{Probe, SteadyState};
 use nalgebra::{DMatrix, DVector};
 
@@ -62,8 +62,11 @@ pub fn march(network: &Network, how: March, start: &[f64]) -> Result<Cycle, Circ
     let mut stepper = Stepper::new(network, &reduced, how.steps);
     stepper.begin_at(how.offset);
     stepper.cycle(&start, &mut end, how.sloped.then_some(&mut slope), &mut trace)?;
-    let near = Slope::of(&slope, stepper.conducted());
-    let seen = SteadyState::new(network, reduced, how.steps, (start, trace), near);
+    let slope_of = Slope::of(&slope, &stepper);
+    // it need not close: what it shows is shown as it is
+    let miss = Miss { delta: DVector::zeros(states), relative: 0.0, worst: 0 };
+    let closed = slope::Cycle { steps: how.steps, start, trace, miss, slope: slope_of };
+    let seen = SteadyState::new(network, reduced, closed);
     Ok(Cycle { seen, end, slope: how.sloped.then_some(slope) })
 }
 

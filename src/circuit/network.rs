@@ -47,7 +47,7 @@ pub(super) enum Kind {
 
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Element {
-    pub name: String,
+    pub name: Arc<str>,
     pub kind: Kind,
 }
 
@@ -110,7 +110,7 @@ impl Network {
 
     fn push(&mut self, name: &str, kind: Kind) -> ElementId {
         let elements = Arc::make_mut(&mut self.elements);
-        elements.push(Element { name: name.to_owned(), kind });
+        elements.push(Element { name: name.into(), kind });
         ElementId(elements.len() - 1)
     }
 

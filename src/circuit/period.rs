@@ -82,6 +82,8 @@ struct Sensitivity {
     blocked: Vec<Columns>,
     /// Open control voltages of the ports that conduct.
     open: Vec<f64>,
+    /// Sum over the steps of d(states, then currents of the ports)/d(states at the start of the cycle).
+    sum: Columns,
 }
 
 impl<'r> Stepper<'r> {
@@ -115,6 +117,7 @@ impl<'r> Stepper<'r> {
                 pending: 0,
                 blocked: Vec::new(),
                 open: vec![0.0; ports],
+                sum: Columns::zeros(states + ports, states),
             },
         }
     }
@@ -142,6 +145,7 @@ impl<'r> Stepper<'r> {
         let carried = sensitivity.is_some();
         end.copy_from(start);
         self.sensitivity.now.set_to_identity();
+        self.sensitivity.sum.clear();
         self.conducted.fill(false);
         for step in 0..self.steps {
             self.known[..states].copy_from_slice(end.as_slice());
@@ -183,7 +187,7 @@ impl<'r> Stepper<'r> {
         }
         match end.iter().position(|v| !v.is_finite()) {
             Some(bad) => {
-                Err(CircuitError::NotFinite { state: self.net.shape.state_names[bad].clone() })
+                Err(CircuitError::NotFinite { state: self.net.shape.state_names[bad].to_string() })
             }
             None => Ok(()),
         }
@@ -192,6 +196,14 @@ impl<'r> Stepper<'r> {
     /// Whether each port conducted at the end of a step of the last cycle.
     pub fn conducted(&self) -> &[bool] {
         &self.conducted
+    }
+
+    /// How the mean of the states and of the ports' currents over the last cycle moves with its start, where its
+    /// sensitivity was asked for.
+    pub fn mean_shift(&self) -> Columns {
+        let mut mean = self.sensitivity.sum.clone();
+        mean.each_mut().flatten().for_each(|v| *v /= self.steps as f64);
+        mean
     }
 
     /// One stage: history and sources in `known`, new states left in `moved`.
@@ -223,6 +235,9 @@ impl<'r> Stepper<'r> {
         let s = &mut self.sensitivity;
         let states = self.net.states;
         let mut left = std::mem::take(&mut s.pending);
+        // the mean over such a stretch by its ends
+        let half = 0.5 * left as f64;
+        s.sum.add(&s.now, half);
         let mut place = 0;
         while left > 0 {
             if s.blocked.len() == place {
@@ -246,6 +261,7 @@ impl<'r> Stepper<'r> {
             left /= 2;
             place += 1;
         }
+        s.sum.add(&s.now, half);
     }
 
     /// Carries the sensitivity to the history of the second stage.
@@ -253,7 +269,7 @@ impl<'r> Stepper<'r> {
         let s = &mut self.sensitivity;
         self.states.product(&s.now, &mut s.half);
         let moves = (&self.pull, &self.push);
-        through_ports(&mut self.ports, moves, &s.now, &mut s.half, &mut s.open);
+        through_ports(&mut self.ports, moves, &s.now, &mut s.half, &mut s.open, None);
         lean_back(&s.now, &mut s.half);
     }
 
@@ -262,17 +278,21 @@ impl<'r> Stepper<'r> {
         let s = &mut self.sensitivity;
         self.states.product(&s.half, &mut s.now);
         let moves = (&self.pull, &self.push);
-        through_ports(&mut self.ports, moves, &s.half, &mut s.now, &mut s.open);
+        let sum = Some(&mut s.sum);
+        through_ports(&mut self.ports, moves, &s.half, &mut s.now, &mut s.open, sum);
+        s.sum.add(&s.now, 1.0);
     }
 }
 
-/// Adds to `out` what the conducting ports make of `from`: `Φ·g·(1 − F·g)⁻¹·D·from`, with `pull` for D and `push` for Φ.
+/// Adds to `out` what the conducting ports make of `from`: `Φ·g·(1 − F·g)⁻¹·D·from`, with `pull` for D and `push` for Φ;
+/// to `sum`, behind the states, their currents.
 fn through_ports(
     ports: &mut Ports,
     (pull, push): (&Columns, &Columns),
     from: &Columns,
     out: &mut Columns,
     open: &mut [f64],
+    mut sum: Option<&mut Columns>,
 ) {
     // without an answer here only the search direction is spoilt, never the answer
     let Some((active, gain)) = ports.gain() else {
@@ -282,7 +302,8 @@ fn through_ports(
     if count == 0 {
         return;
     }
-    for (from, out) in from.each().zip(out.each_mut()) {
+    let states = pull.rows();
+    for (c, (from, out)) in from.each().zip(out.each_mut()).enumerate() {
         for (volts, &p) in open.iter_mut().zip(active) {
             *volts = dot(pull.column(p), from);
         }
@@ -290,6 +311,9 @@ fn through_ports(
             let amperes: f64 = gains.iter().zip(&*open).map(|(g, v)| g * v).sum();
             for (o, f) in out.iter_mut().zip(push.column(p)) {
                 *o += amperes * f;
+            }
+            if let Some(sum) = &mut sum {
+                sum.column_mut(c)[states + p] += amperes;
             }
         }
     }

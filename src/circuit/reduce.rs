@@ -75,7 +75,7 @@ pub(super) struct Shape {
     pub state: Vec<Option<usize>>,
     /// Port of an element.
     pub port: Vec<Option<usize>>,
-    pub state_names: Vec<String>,
+    pub state_names: Vec<Arc<str>>,
     pub ports: usize,
     /// Phases in which distorted sources come.
     pub phases: Vec<f64>,
@@ -305,7 +305,7 @@ fn weakest(network: &Network, shape: &Shape, k: &Rows) -> String {
         return network.name(Node(worst + 1)).to_owned();
     }
     let owner = shape.branch.iter().rposition(|first| first.is_some_and(|f| f <= worst));
-    owner.map_or_else(String::new, |i| network.elements[i].name.clone())
+    owner.map_or_else(String::new, |i| network.elements[i].name.to_string())
 }
 
 fn stamp_conductance(k: &mut Rows, a: Node, b: Node, siemens: f64) {

@@ -8,7 +8,7 @@ use super::error::CircuitError;
 use super::network::{Kind, Network};
 use super::period::{GAMMA, Stepper};
 use super::reduce::{Reduced, Shape, reduce};
-use super::slope::{Slope, free_state};
+use super::slope::{Cycle, Miss, Slope, free_state};
 use super::solution::SteadyState;
 use nalgebra::{DMatrix, DVector};
 use std::mem::{Discriminant, discriminant};
@@ -16,10 +16,10 @@ use std::sync::Arc;
 
 /// Misses below which the next Newton step may take the matrix of the last one, which spares carrying the sensitivity
 /// round the cycle: so near, each such step still mends all but some per cent.
-const NEAR: f64 = 0.02;
+const NEAR: f64 = 0.25;
 
 /// Such a step must leave less than this share of the miss, or the matrix is made anew.
-const MENDED: f64 = 0.1;
+const MENDED: f64 = 0.25;
 
 /// Steps a cycle of the first search from rest: most rounds are then cheap ones.
 const FIRST_STEPS: usize = 32;
@@ -110,8 +110,9 @@ pub fn steady_state(
     }
 }
 
-/// As [`steady_state`] with a fixed number of steps, for a network that is the one of `before` with some values little
-/// changed: whether a state is free is not looked for again, and the matrix of `before` is used as long as it serves.
+/// As [`steady_state`] with a fixed number of steps (those of `before` where `settings` does not say), for a network that
+/// is the one of `before` with some values little changed: whether a state is free is not looked for again, and the matrix
+/// of `before` is used as long as it serves.
 ///
 /// # Errors
 /// As [`steady_state`].
@@ -120,7 +121,11 @@ pub fn steady_state_again(
     settings: &Settings,
     before: &SteadyState,
 ) -> Result<SteadyState, CircuitError> {
-    solve(network, before.steps(), settings, Some(Near::to(before)))
+    let steps = match settings.steps {
+        Steps::Fixed(steps) => steps.max(16),
+        Steps::Controlled { .. } => before.steps(),
+    };
+    solve(network, steps, settings, Some(Near::to(before)))
 }
 
 /// Solves from a neighbour or, without one, from what few steps find from rest, closed no better than these are worth.
@@ -150,13 +155,6 @@ impl Near<'_> {
     fn to(state: &SteadyState) -> Near<'_> {
         Near { start: state.start(), slope: Some(state.slope()) }
     }
-}
-
-/// Changes over a cycle, relative to each state's size along the way.
-struct Miss {
-    delta: DVector<f64>,
-    relative: f64,
-    worst: usize,
 }
 
 fn miss(start: &DVector<f64>, end: &DVector<f64>, scale: &DVector<f64>) -> Miss {
@@ -248,11 +246,10 @@ fn solve(
             return match free {
                 Some(state) => Err(undetermined(&reduced, state)),
                 None => {
-                    let slope =
-                        slope.unwrap_or_else(|| Slope::of(&sensitivity, stepper.conducted()));
-                    let cycle = (start, trace);
+                    let slope = slope.unwrap_or_else(|| Slope::of(&sensitivity, &stepper));
                     drop(stepper);
-                    Ok(SteadyState::new(network, reduced, steps, cycle, slope))
+                    let cycle = Cycle { steps, start, trace, miss, slope };
+                    Ok(SteadyState::new(network, reduced, cycle))
                 }
             };
         }
@@ -264,7 +261,7 @@ fn solve(
             continue;
         }
         if renewed {
-            slope = Some(Slope::of(&sensitivity, stepper.conducted()));
+            slope = Some(Slope::of(&sensitivity, &stepper));
         }
         let Some(step) = slope.as_ref().and_then(|s| s.factored.solve(&miss.delta)) else {
             return Err(undetermined(&reduced, 0));
@@ -282,7 +279,9 @@ fn solve(
             start += step;
         }
         if let Some(bad) = start.iter().position(|v| !v.is_finite()) {
-            return Err(CircuitError::NotFinite { state: reduced.shape.state_names[bad].clone() });
+            return Err(CircuitError::NotFinite {
+                state: reduced.shape.state_names[bad].to_string(),
+            });
         }
     }
     if let Some(state) = free {
@@ -290,11 +289,16 @@ fn solve(
     }
     Err(CircuitError::NotPeriodic {
         iterations: settings.rounds,
-        state: reduced.shape.state_names.get(worst).cloned().unwrap_or_default(),
+        state: reduced
+            .shape
+            .state_names
+            .get(worst)
+            .map(|name| name.to_string())
+            .unwrap_or_default(),
         residual: last,
     })
 }
 
 fn undetermined(reduced: &Reduced, state: usize) -> CircuitError {
-    CircuitError::Undetermined { state: reduced.shape.state_names[state].clone() }
+    CircuitError::Undetermined { state: reduced.shape.state_names[state].to_string() }
 }

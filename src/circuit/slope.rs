@@ -1,5 +1,7 @@
 //! The derivative of the cycle map: what Newton's step needs, and what it says of states that nothing holds.
 
+use super::dense::Columns;
+use super::period::Stepper;
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 use std::sync::Arc;
 
@@ -14,14 +16,33 @@ pub(super) struct Slope {
     pub factored: LU<f64, Dyn, Dyn>,
     /// The ports that conducted.
     pub conducted: Vec<bool>,
+    /// How the means of the states and of the ports' currents move with the start.
+    pub mean_shift: Columns,
 }
 
 impl Slope {
-    pub fn of(sensitivity: &DMatrix<f64>, conducted: &[bool]) -> Arc<Slope> {
+    pub fn of(sensitivity: &DMatrix<f64>, stepper: &Stepper<'_>) -> Arc<Slope> {
         let states = sensitivity.nrows();
         let matrix = DMatrix::<f64>::identity(states, states) - sensitivity;
-        Arc::new(Slope { factored: matrix.lu(), conducted: conducted.to_vec() })
+        let (conducted, mean_shift) = (stepper.conducted().to_vec(), stepper.mean_shift());
+        Arc::new(Slope { factored: matrix.lu(), conducted, mean_shift })
     }
+}
+
+/// Changes over a cycle, relative to each state's size along the way.
+pub(super) struct Miss {
+    pub delta: DVector<f64>,
+    pub relative: f64,
+    pub worst: usize,
+}
+
+/// A cycle that closes as well as was asked for.
+pub(super) struct Cycle {
+    pub steps: usize,
+    pub start: DVector<f64>,
+    pub trace: Vec<f64>,
+    pub miss: Miss,
+    pub slope: Arc<Slope>,
 }
 
 /// A state, or one of a group of states, of which any amount may be added and stays: `(1 − S)·d = 0`.

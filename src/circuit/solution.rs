@@ -3,7 +3,7 @@
 use super::dense::{Rows, moment, product};
 use super::network::{Element, ElementId, Kind, Network, Node};
 use super::reduce::{Reduced, Shape, row};
-use super::slope::Slope;
+use super::slope::{Cycle, Slope};
 use nalgebra::DVector;
 use std::sync::{Arc, OnceLock};
 
@@ -38,22 +38,30 @@ pub struct SteadyState {
     /// For a neighbour to start with.
     slope: Arc<Slope>,
     estimate: Option<f64>,
+    closed: f64,
 }
 
 impl SteadyState {
-    pub(super) fn new(
-        network: &Network,
-        reduced: Reduced,
-        steps: usize,
-        (start, trace): (DVector<f64>, Vec<f64>),
-        slope: Arc<Slope>,
-    ) -> Self {
+    /// What is left of a miss is taken off start and means to the first order.
+    pub(super) fn new(network: &Network, reduced: Reduced, cycle: Cycle) -> Self {
+        let Cycle { steps, mut start, trace, miss, slope } = cycle;
         let width = reduced.width();
         let mut mean = vec![0.0; width];
         for z in trace.chunks_exact(width) {
             mean.iter_mut().zip(z).for_each(|(sum, z)| *sum += z);
         }
         mean.iter_mut().for_each(|sum| *sum /= steps as f64);
+        let step = if start.is_empty() { None } else { slope.factored.solve(&miss.delta) };
+        if let Some(step) = step {
+            for (shift, step) in slope.mean_shift.each().zip(step.iter()) {
+                let (states, ports) =
+                    shift[..reduced.states + reduced.ports].split_at(reduced.states);
+                let (known, amps) = mean.split_at_mut(reduced.known());
+                known.iter_mut().zip(states).for_each(|(mean, by)| *mean += step * by);
+                amps.iter_mut().zip(ports).for_each(|(mean, by)| *mean += step * by);
+            }
+            start += step;
+        }
         SteadyState {
             elements: Arc::clone(&network.elements),
             shape: reduced.shape,
@@ -67,6 +75,7 @@ impl SteadyState {
             moment: OnceLock::new(),
             slope,
             estimate: None,
+            closed: miss.relative,
         }
     }
 
@@ -128,6 +137,11 @@ impl SteadyState {
     /// State at the start of the cycle, to start a neighbour from.
     pub fn start(&self) -> &[f64] {
         self.start.as_slice()
+    }
+
+    /// Largest change of a state over the cycle, relative to its size.
+    pub fn closed(&self) -> f64 {
+        self.closed
     }
 
     /// Steps in the cycle.

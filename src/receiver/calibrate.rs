@@ -6,7 +6,7 @@ use super::fault::Fault;
 use super::iron::core;
 use super::lead::{MainsLead, Straight};
 use super::model::{Model, TurnsFrom};
-use super::operate::{Bench, CoilHeat, Operation, STEPS};
+use super::operate::{Bench, CoilHeat, Operation, SETTLED, STEPS};
 use super::start::{Marcher, Moment, SwitchedOn};
 use super::thermal;
 use crate::circuit::{Probe, REFERENCE};
@@ -18,7 +18,10 @@ const COARSE_STEPS: usize = 64;
 const ROUNDS: usize = 40;
 /// Loaded volts count as met within this share.
 const MET: f64 = 1e-5;
-/// The same for one draw among thousands.
+/// How well the slow quantities settle before the turns are fitted, and with them: as a share of what the volts are off.
+const FIRST_SETTLED: f64 = 1e-3;
+const SETTLED_BY: f64 = 0.05;
+/// [`MET`] for one draw among thousands.
 const MET_COARSELY: f64 = 1e-4;
 
 /// A set whose windings and coils are fitted; ask it what it does on a line.
@@ -150,6 +153,7 @@ impl Receiver {
             heat: CoilHeat::Stated,
             steps,
             fault: None,
+            settled: SETTLED,
         };
         if let Some(r) = near {
             // open-circuit windings are known outright, whatever the neighbour had
@@ -326,6 +330,7 @@ impl Receiver {
             heat: CoilHeat::Solved,
             steps: STEPS,
             fault,
+            settled: SETTLED,
         }
     }
 
@@ -408,6 +413,8 @@ fn fit(
         got,
         wanted,
     };
+    // while the turns are off, nothing need settle better than they stand
+    bench.settled = FIRST_SETTLED;
     let mut at_design = bench.run(model.design_line, &Straight, near)?;
     let mut last = None;
     for _ in 0..ROUNDS {
@@ -439,9 +446,10 @@ fn fit(
             }
             *bench.turns.of(winding) *= ratio;
         }
-        if worst <= met {
+        if worst <= met && bench.settled <= SETTLED {
             return Ok(at_design);
         }
+        bench.settled = (SETTLED_BY * worst).clamp(SETTLED, FIRST_SETTLED);
         at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
     }
     last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))

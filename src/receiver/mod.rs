@@ -13,6 +13,7 @@ pub mod iron;
 mod iron_and_copper;
 mod known;
 mod lead;
+mod mixing;
 mod model;
 mod number;
 mod operate;

@@ -8,6 +8,7 @@ use super::build::{self, Core, Points, Slow, Turns};
 use super::error::ReceiverError;
 use super::fault::Fault;
 use super::lead::MainsLead;
+use super::mixing::Mixing;
 use super::model::Model;
 use super::thermal;
 use crate::circuit::{
@@ -18,16 +19,22 @@ use crate::circuit::{
 /// Steps a cycle for the receiver's own solutions. Against 4096 steps the voltages of the reference cases
 /// move by less than 0.03 % and ripple by less than 0.1 % (`docs/verification.md`).
 pub const STEPS: usize = 128;
+/// Rounds in which the slow quantities are mixed from those before; most sets have settled by then.
+const MIXED: usize = 12;
 /// Rounds of the slow loop allowed.
 const ROUNDS: usize = 150;
-/// The slow quantities count as settled when none moves by more than this share of its size.
-const SETTLED: f64 = 1e-5;
+/// Where the slow quantities of an answer count as settled.
+pub(super) const SETTLED: f64 = 1e-5;
 
-/// Change over a cycle that counts as none, relative.
-const PERIODIC: f64 = 1e-9;
-/// From here on the cycle is closed as well as it will be: the heaters of a broken string at microvolts would otherwise
-/// be moved by what is left open.
-const NEARLY: f64 = 2e-3;
+/// Change over a cycle that counts as none, relative, and from which round on, in rounds that most sets never see, less:
+/// the heaters of a broken string at microvolts would be moved by what is left open.
+const PERIODIC: f64 = 1e-6;
+const CLOSER: (usize, f64) = (12, 1e-9);
+/// While the slow quantities move by more than this, the cycle need not be closed any better than to a share of what they
+/// move, or to [`OPEN`]: what is left of a miss is taken off the averages to the first order.
+const NEARLY: f64 = 5.0 * SETTLED;
+const SHARE: f64 = 0.2;
+const OPEN: f64 = 1e-2;
 
 /// Steps of the coils' resistance, lengthened by the ratio in which they shrink (Aitken): a coil's heat answers its
 /// own resistance, so that plain repetition gains less than a digit a round.
@@ -53,9 +60,6 @@ impl CoilSteps {
     }
 }
 
-/// Round from which heaters are hastened: most sets have settled before.
-const SLOW_ROUND: usize = 5;
-
 /// The same for heaters, as logarithms: a ballast tube holds its current, so that behind a resistance plain repetition
 /// leaves up to nineteen parts in twenty of what it is off.
 #[derive(Default)]
@@ -64,12 +68,12 @@ struct HeaterSteps {
 }
 
 impl HeaterSteps {
-    fn hasten(&mut self, round: usize, old: &[f64], next: &mut [f64]) {
+    fn hasten(&mut self, old: &[f64], next: &mut [f64]) {
         for (i, (next, old)) in next.iter_mut().zip(old).enumerate() {
             let mut step = (*next / old).ln();
             let ratio = self.last.get(i).filter(|l| **l != 0.0).map_or(0.0, |last| step / last);
             // a ratio after a lengthened step is small, and lengthens nothing
-            if round >= SLOW_ROUND && (0.3..0.99).contains(&ratio) {
+            if (0.3..0.99).contains(&ratio) {
                 step = (step / (1.0 - ratio)).clamp(-1.0, 1.0);
                 *next = old * step.exp();
             }
@@ -180,6 +184,8 @@ pub(super) struct Bench<'m> {
     pub heat: CoilHeat,
     pub steps: usize,
     pub fault: Option<Fault>,
+    /// The slow quantities count as settled when none moves by more than this share of its size.
+    pub settled: f64,
 }
 
 impl Bench<'_> {
@@ -210,36 +216,49 @@ impl Bench<'_> {
         near: Option<&Operation>,
     ) -> Result<Operation, ReceiverError> {
         let mut slow = near.map_or_else(|| self.cold_start(), |o| o.slow.clone());
-        let start = near.map(|o| o.state.start());
         let mut before: Option<SteadyState> = None;
         let mut settings = Settings::fixed(self.steps);
         let mut worst = (String::new(), f64::INFINITY);
+        let mut mixing = Mixing::default();
         let mut coils = CoilSteps::default();
         let mut heaters = HeaterSteps::default();
         for round in 0..ROUNDS {
-            // while the slow quantities still move, the cycle need not be closed any better than they stand
             settings.periodic = match worst.1 {
-                far if far > NEARLY => (1e-3 * far).min(1e-4),
+                _ if round >= CLOSER.0 => CLOSER.1,
+                far if far > NEARLY => (SHARE * far).min(OPEN),
                 _ => PERIODIC,
             };
             let (net, at) =
                 build::build(self.model, &self.core, &self.turns, &slow, line, lead, self.fault)?;
-            let state = match &before {
-                Some(before) => steady_state_again(&net, &settings, before)?,
-                None => steady_state(&net, &settings, start)?,
+            let state = match (&before, near) {
+                (Some(before), _) => steady_state_again(&net, &settings, before)?,
+                (None, Some(near)) if self.goes_on(near, &net) => {
+                    steady_state_again(&net, &settings, &near.state)?
+                }
+                (None, near) => steady_state(&net, &settings, near.map(|o| o.state.start()))?,
             };
             let next = self.averages(&state, &at, &slow);
             worst = change(&slow, &next, self.model);
-            if worst.1 <= SETTLED && settings.periodic <= PERIODIC {
+            if worst.1 <= self.settled && state.closed() <= PERIODIC.max(SHARE * self.settled) {
                 return Ok(Operation { net, at, state, slow, line });
             }
-            let mut next = damped(&slow, next, round);
-            coils.hasten(&slow.coil_ohms, &mut next.coil_ohms);
-            heaters.hasten(round, &slow.heater_ohms, &mut next.heater_ohms);
-            slow = next;
+            slow = if round < MIXED {
+                mixing.next(&slow, next)
+            } else {
+                let mut next = damped(&slow, next);
+                coils.hasten(&slow.coil_ohms, &mut next.coil_ohms);
+                heaters.hasten(&slow.heater_ohms, &mut next.heater_ohms);
+                next
+            };
             before = Some(state);
         }
         Err(ReceiverError::NotSettled { rounds: ROUNDS, quantity: worst.0, change: worst.1 })
+    }
+
+    /// Whether the set is put together as in `near`, so that what is known of that cycle may serve: no fault, and as many
+    /// nodes.
+    fn goes_on(&self, near: &Operation, net: &Network) -> bool {
+        self.fault.is_none() && near.net.node_count() == net.node_count()
     }
 
     /// The slow quantities that the solution asks for.
@@ -335,12 +354,8 @@ fn change(old: &Slow, new: &Slow, model: &Model) -> (String, f64) {
     worst
 }
 
-/// Full steps at first; halved ones if the loop has not settled soon, so that a bias that swings to and fro
-/// around its point dies down.
-fn damped(old: &Slow, new: Slow, round: usize) -> Slow {
-    if round < 12 {
-        return new;
-    }
+/// Halved steps where the loop has not settled soon, so that a bias that swings to and fro around its point dies down.
+fn damped(old: &Slow, new: Slow) -> Slow {
     let half = |a: &Vec<f64>, b: Vec<f64>| a.iter().zip(b).map(|(a, b)| 0.5 * (a + b)).collect();
     Slow {
         heater_ohms: half(&old.heater_ohms, new.heater_ohms),
