@@ -6,7 +6,7 @@ use super::page::{
 };
 use super::{
     against_design, caution, drawing, made_for, name_and_year, note_readings, note_safety,
-    outlet_words, verdict, wiring, working,
+    outlet_words, switch_on, verdict, wiring, working,
 };
 use crate::adaptation::{Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Day, Note, Objection, Plan, Step};
@@ -35,6 +35,8 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     if note.choice != 0 {
         page.push(note_readings::supply(note));
         page.extend(working::section(&note.plan.working));
+        let cold = note.starts.first().and_then(|start| switch_on::figure(start).ok());
+        page.extend(cold.map(Block::Figure));
     }
     page.extend(match note.choice {
         0 => assumed_in_short(&note.plan.assumptions),

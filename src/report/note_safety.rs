@@ -1,11 +1,11 @@
 //! The part of a note that says what to be careful of: heat, faults, switching on and off.
 
 use super::figures::{amps, signed_percent, volts, watts};
-use super::page::{Block, Page, Span, heading, notes, plain, strong, text};
+use super::page::{Page, Span, heading, notes, plain, strong, text};
 use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
 use super::switch_on;
 use super::words::capital;
-use crate::study::{FaultReport, FuseReport, Note, Ready, Start};
+use crate::study::{FaultReport, FuseReport, Note, Ready};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
@@ -173,16 +173,15 @@ fn switch_on(note: &Note) -> Page {
             })
             .collect();
         words += &format!("{}.", each.join(" and "));
+        // where nothing is fitted two pages must do
+        if let Some(cold) = note.starts.first().filter(|_| note.choice == 0) {
+            words += &format!(" {}", switch_on::in_short(cold));
+        }
         page.push(text(words));
     }
-    if !note.starts.is_empty() {
+    if note.choice != 0 && !note.starts.is_empty() {
         let words: Vec<String> = note.starts.iter().map(switch_on::words).collect();
         page.push(text(words.join(" ")));
-        // where nothing is fitted two pages must do
-        let starts: Vec<&Start> = note.starts.iter().collect();
-        page.extend(
-            switch_on::figure(&starts).ok().filter(|_| note.choice != 0).map(Block::Figure),
-        );
     }
     page
 }

@@ -284,11 +284,9 @@ fn first_minute(power_up: &PowerUp) -> Page {
     let Some(start) = &power_up.start else {
         return Page::new();
     };
-    let mut page = vec![
-        heading("The first minute of the last stage, from cold"),
-        text(super::switch_on::words(start)),
-    ];
-    page.extend(super::switch_on::figure(&[start]).ok().map(Block::Figure));
+    let mut page =
+        vec![heading("The first minute of the last stage"), text(super::switch_on::words(start))];
+    page.extend(super::switch_on::figure(start).ok().map(Block::Figure));
     page
 }
 

@@ -3,7 +3,9 @@
 use super::caution;
 use super::drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Stroke, paint_chart};
 use super::figures::{amps, or_dash, volts};
-use super::page::{Block, Page, Span, bad, fine, heading, items, plain, strong, table, text};
+use super::page::{
+    Block, Page, Span, bad, careful, fine, heading, items, plain, strong, table, text,
+};
 use super::plan::odd;
 use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
 
@@ -14,17 +16,19 @@ const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of t
 /// The same of a part that warms up.
 const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part settled.";
 
+/// What remains is passed by this at the least, to count as passed.
+const OVER: f64 = 1.002;
+
 /// Lays it out.
 pub fn page(study: &SwitchOn) -> Page {
     let mut page = caution::alarms(&study.cautions);
     page.extend([Block::Title(super::name_and_year(&study.set)), fine(conditions(study))]);
     page.extend(super::readings::head(&study.readings));
-    page.push(Block::Gap);
     page.push(heading(format!("SWITCH-ON AT {}", volts(study.line_v))));
     let titles = std::iter::once(String::new()).chain(study.starts.iter().map(title));
     page.push(table(titles, rows(study)));
     page.push(fine(MODEL));
-    page.extend(exceeded(study).map(|words| text(bad(words))));
+    page.extend(exceeded(study).map(text));
     if study.starts.iter().any(|s| s.case == StartCase::ColdPart) {
         page.push(text(PART));
     }
@@ -74,7 +78,7 @@ fn case(case: StartCase) -> &'static str {
 
 /// A time.
 pub(super) fn seconds(s: f64) -> String {
-    let digits = usize::from(s < 10.0);
+    let digits = usize::from((0.05..10.0).contains(&s));
     format!("{s:.digits$}\u{a0}s")
 }
 
@@ -92,7 +96,7 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
         row("tubes draw after", &|s| or_dash(s.tubes_draw_s, seconds)),
         row("heaters at 90 % after", &|s| or_dash(s.heaters_warm_s, seconds)),
         row("B+, highest", &|s| volts(s.b_plus_peak_v)),
-        row("  after", &|s| seconds(s.b_plus_peak_at_s)),
+        row("  after", &|s| when((s.b_plus_peak_v, s.b_plus_end_v), s.b_plus_peak_at_s)),
         row(&format!("  at {:.0} s", study.followed_s), &|s| volts(s.b_plus_end_v)),
         row("  warmed through", &|s| volts(s.b_plus_running_v)),
     ];
@@ -104,12 +108,17 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
         let highest =
             row(&format!("filter capacitor {}, highest", i + 1), &|s| of(s, &|c| volts(c.peak_v)));
         rows.push(highest);
-        rows.push(row("  after", &|s| of(s, &|c| seconds(c.peak_at_s))));
+        rows.push(row("  after", &|s| of(s, &|c| when((c.peak_v, c.end_v), c.peak_at_s))));
         rows.push(row("  bound of the plan", &|s| of(s, &|c| or_dash(c.bound_v, volts))));
         rows.push(row("  rated", &|s| of(s, &|c| or_dash(c.rated_v, volts))));
         rows.push(row("  above that for", &|s| of(s, &|c| above(c, study.followed_s))));
     }
     rows
+}
+
+/// When the highest value comes, where it is more than what remains.
+fn when((peak, end): (f64, f64), at: f64) -> String {
+    or_dash(Some(at).filter(|_| peak > OVER * end), seconds)
 }
 
 /// How long a capacitor is above its rated voltage.
@@ -121,47 +130,48 @@ fn above(c: &CapacitorThrough, followed_s: f64) -> String {
     }
 }
 
-/// Each capacitor that gets more than it bears.
-fn exceeded(study: &SwitchOn) -> impl Iterator<Item = String> {
+/// Each capacitor that gets more than it is rated for.
+fn exceeded(study: &SwitchOn) -> impl Iterator<Item = Span> {
     study.starts.iter().flat_map(|start| {
-        let over = start.capacitors.iter().filter(|c| c.surge_v.is_some_and(|v| c.peak_v > v));
-        over.map(move |c| {
+        let rated = |c: &&CapacitorThrough| c.rated_v.is_some_and(|v| c.peak_v > v);
+        start.capacitors.iter().filter(rated).map(move |c| {
             let of = title(start).replace('\n', ", ");
-            let bears = or_dash(c.surge_v, volts);
-            format!("{of}: {} gets {} and bears {bears}.", c.name, volts(c.peak_v))
+            let (peak, bears) = (volts(c.peak_v), or_dash(c.surge_v, volts));
+            let words = format!("{of}: {} gets {peak}; it bears {bears} at switch-on.", c.name);
+            if c.surge_v.is_some_and(|v| c.peak_v > v) { bad(words) } else { careful(words) }
         })
     })
 }
 
 /// A start in words, for sheets.
 pub(super) fn words(start: &Start) -> String {
-    let mut words = Vec::new();
-    if let (StartCase::HotRestart, peak) = (start.case, start.inrush_peak_a) {
-        return format!("Switched on again while hot: up to {} for a moment.", amps(peak));
+    if start.case == StartCase::HotRestart {
+        return format!("Switched on again while hot: up to {}.", amps(start.inrush_peak_a));
     }
-    let mut say = |at: Option<f64>, what: &str| {
-        words.extend(at.map(|s| format!("{what} after {}", seconds(s))));
-    };
-    say(start.b_plus_at_s, "B+ appears");
-    say(start.heaters_warm_s, "heaters are at 90 %");
-    say(start.tubes_draw_s, "tubes draw");
-    let mut text = format!(
-        "Followed in time from cold: {}; up to {} for a moment.",
-        words.join(", "),
-        amps(start.inrush_peak_a)
-    );
-    if let Some(c) = start.capacitors.first() {
-        text += &format!(
-            " The first filter capacitor sees {} at most, after {}{}.",
-            volts(c.peak_v),
-            seconds(c.peak_at_s),
-            match c.above_rated_s.filter(|s| *s > 0.0) {
-                Some(s) if !c.stays_above => format!(", for {} above its rating", seconds(s)),
-                _ => String::new(),
-            }
-        );
-    }
-    text + " Warm-up times of kinds of tubes, most from memory†."
+    let capacitor = start.capacitors.first().map(|c| {
+        let above = c.above_rated_s.filter(|s| *s > 0.0 && !c.stays_above);
+        let above = above.map(|s| format!(", {} above its rating", seconds(s)));
+        let (peak, at) = (volts(c.peak_v), seconds(c.peak_at_s));
+        let above = above.unwrap_or_default();
+        format!(" The first filter capacitor sees {peak} at most, after {at}{above}.")
+    });
+    let peak = amps(start.inrush_peak_a);
+    let order = in_short(start) + &capacitor.unwrap_or_default();
+    format!(
+        "{order} Up to {peak} for a moment. Warm-up times of kinds of tubes, most from memory†."
+    )
+}
+
+/// The order of things in a sentence.
+pub(super) fn in_short(start: &Start) -> String {
+    let times = [
+        (start.b_plus_at_s, "B+ appears"),
+        (start.heaters_warm_s, "heaters are at 90 %"),
+        (start.tubes_draw_s, "tubes draw"),
+    ];
+    let said =
+        times.into_iter().filter_map(|(at, what)| Some(format!("{what} after {}", seconds(at?))));
+    format!("Followed in time from cold: {}.", said.collect::<Vec<_>>().join(", "))
 }
 
 /// Curves of every start.
@@ -176,21 +186,24 @@ pub fn chart(study: &SwitchOn) -> Chart {
         title: study.set.name.clone(),
         subtitle: conditions(study),
         foot: foot.join(" "),
-        ..curves(&starts, true)
+        ..curves(&starts, false)
     }
 }
 
-/// The curves of a sheet: B+, first filter capacitor and current, beside each other.
+/// Columns of panels there.
+const SHEET_COLUMNS: usize = 2;
+
+/// The curves of a sheet from cold: B+ with the first filter capacitor, and the current beside them.
 ///
 /// # Errors
 /// Data that cannot be drawn.
-pub(super) fn figure(starts: &[&Start]) -> Result<Drawing, ChartError> {
-    let drawing = paint_chart(&curves(starts, false), 3, "switch-on")?;
-    let title = "The first minute after switch-on".to_owned();
+pub(super) fn figure(start: &Start) -> Result<Drawing, ChartError> {
+    let drawing = paint_chart(&curves(&[start], true), SHEET_COLUMNS, "switch-on")?;
+    let title = "The first minute, from cold".to_owned();
     Ok(Drawing { title, titled: false, ..drawing })
 }
 
-fn curves(starts: &[&Start], heaters: bool) -> Chart {
+fn curves(starts: &[&Start], sheet: bool) -> Chart {
     let several = starts.iter().any(|s| s.id != starts[0].id);
     let lines = |values: &dyn Fn(&Start) -> &[f64], scale: f64| -> Vec<Line> {
         let line = |s: &&Start| {
@@ -202,9 +215,8 @@ fn curves(starts: &[&Start], heaters: bool) -> Chart {
             let points = s.curve.time_s.iter().copied().zip(values(s).iter().map(|v| scale * v));
             let name = match (several, s.case) {
                 _ if starts.len() == 1 => String::new(),
-                (false, of) => case(of).to_owned(),
                 (true, StartCase::Cold) => title(s).replace("\ncold", ""),
-                (true, of) => format!("{} {}", s.id.facts().column, case(of)),
+                (_, of) => case(of).to_owned(),
             };
             Line { name, stroke, points: points.collect() }
         };
@@ -222,25 +234,36 @@ fn curves(starts: &[&Start], heaters: bool) -> Chart {
         ..Panel::default()
     };
     let first = starts.first().and_then(|s| s.capacitors.first());
-    let marks =
-        [("rated", first.and_then(|c| c.rated_v)), ("bears", first.and_then(|c| c.surge_v))];
+    // a sheet has room for one name
+    let bears = first.and_then(|c| c.surge_v).filter(|_| !sheet);
+    let marks = [("rated", first.and_then(|c| c.rated_v)), ("bears", bears)];
     let marks =
         marks.into_iter().filter_map(|(name, at)| Some(Mark { name: name.to_owned(), at: at? }));
-    let mut panels = vec![
-        panel("B+", "V DC", lines(&|s| &s.curve.b_plus_v, 1.0), Vec::new()),
-        panel(
-            "first filter capacitor",
-            "V peak",
-            lines(&|s| &s.curve.capacitor_v, 1.0),
-            marks.collect(),
-        ),
-        panel("line current", "A RMS", lines(&|s| &s.curve.line_a, 1.0), Vec::new()),
-    ];
-    if heaters {
-        panels.push(panel("heaters", "V RMS", lines(&|s| &s.curve.heater_v, 1.0), Vec::new()));
-        let share = lines(&|s| &s.curve.cathode_share, 100.0);
-        panels.push(panel("slowest cathode, of its temperature", "%", share, Vec::new()));
-    }
+    let marks: Vec<Mark> = marks.collect();
+    let b_plus = lines(&|s| &s.curve.b_plus_v, 1.0);
+    let capacitor = lines(&|s| &s.curve.capacitor_v, 1.0);
+    let current = panel("line current", "A RMS", lines(&|s| &s.curve.line_a, 1.0), Vec::new());
+    let panels = match sheet {
+        true => {
+            let named = |name: &'static str, stroke| {
+                move |line: Line| Line { name: name.to_owned(), stroke, ..line }
+            };
+            let both = b_plus.into_iter().map(named("B+", Stroke::Solid));
+            let both = both.chain(capacitor.into_iter().map(named("capacitor", Stroke::Dashed)));
+            let name = "B+, and first filter capacitor (peaks)";
+            vec![panel(name, "V", both.collect(), marks), current]
+        }
+        false => {
+            let share = lines(&|s| &s.curve.cathode_share, 100.0);
+            vec![
+                panel("B+", "V DC", b_plus, Vec::new()),
+                panel("first filter capacitor", "V peak", capacitor, marks),
+                current,
+                panel("heaters", "V RMS", lines(&|s| &s.curve.heater_v, 1.0), Vec::new()),
+                panel("slowest cathode, of its temperature", "%", share, Vec::new()),
+            ]
+        }
+    };
     let each = starts.iter().map(|s| words(s));
     Chart {
         title: String::new(),

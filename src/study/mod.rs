@@ -39,6 +39,7 @@ mod share;
 mod signal;
 mod solve;
 mod spread;
+mod start;
 mod supply;
 mod surge;
 mod sweep;
@@ -96,12 +97,10 @@ pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
 pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use solve::plan;
+pub use start::{CapacitorThrough, Start, StartCase, StartCurve};
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
-pub use switch_on::{
-    CapacitorThrough, KindUsed, SWITCH_ON_SCHEMA, Start, StartCase, StartCurve, SwitchOn,
-    SwitchOnRequest, switch_on,
-};
+pub use switch_on::{KindUsed, SWITCH_ON_SCHEMA, SwitchOn, SwitchOnRequest, switch_on};
 pub use target::Goal;
 pub use tolerance::{
     DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, TOLERANCE_SCHEMA,

@@ -9,8 +9,8 @@ use super::plan::{Plan, Request};
 use super::reading;
 use super::settle;
 use super::solve::{Offered, Solved, solve};
+use super::start::{Start, StartCase, from_cold_or_hot};
 use super::supply::{self, SupplySketch};
-use super::switch_on::{Start, StartCase, from_cold_or_hot};
 use super::verdict::Verdict;
 use super::working;
 use crate::adaptation::{Method, Part, With};
@@ -117,8 +117,8 @@ pub fn note(
     let bound = fitted.cold_start.as_ref();
     let start = |case| from_cold_or_hot(&receiver, part, plan.outlet.high_v, case, bound);
     // a sheet is worth having without them
-    let starts = [StartCase::Cold, StartCase::HotRestart].into_iter().map_while(|c| start(c).ok());
-    let starts = starts.collect();
+    let cases = [StartCase::Cold, StartCase::HotRestart];
+    let starts = cases.into_iter().map_while(|case| start(case).ok()).collect();
     let record = profile.record.clone();
     Ok(Note { starts, choice, record, supply, checkpoints, together, curve, plan })
 }

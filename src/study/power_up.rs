@@ -20,7 +20,7 @@ use super::checkpoint::METER;
 use super::measures::What;
 use super::plan::{Plan, Request};
 use super::solve::{Offered, Solved, solve};
-use super::switch_on::{Start, StartCase, from_cold_or_hot};
+use super::start::{Start, StartCase, from_cold_or_hot};
 use super::verdict::Verdict;
 use super::working::Working;
 use crate::adaptation::Method;

@@ -40,6 +40,7 @@ fn groups() -> Vec<&'static Group> {
         crate::topologies_line::group(),
         crate::accuracy::group(),
         crate::tolerance::group(),
+        crate::switch_on::group(),
     ]
 }
 
