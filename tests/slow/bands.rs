@@ -163,7 +163,11 @@ impl Tally {
             (v - middle).abs() <= note.together * (c.most - middle) + 1e-9
         };
         let whole = |row: &&Vec<[f64; 2]>| note.checkpoints.iter().zip(*row).all(near);
-        self.together.0 += rows.iter().filter(whole).count();
+        let all = rows.iter().filter(whole).count();
+        if std::env::var_os("MAINSFIT_BANDS").is_some() {
+            println!("together {all} of {}, {:.2} times: {name}", rows.len(), note.together);
+        }
+        self.together.0 += all;
         self.together.1 += rows.len();
         for (i, c) in note.checkpoints.iter().enumerate() {
             let mut values: Vec<f64> = rows.iter().map(|r| r[i][1]).collect();
