@@ -362,7 +362,7 @@ pub struct Model {
     pub tubes: Vec<Tube>,
     /// What the set receives.
     pub signal: Signal,
-    /// Share of its crest by which the top of the line's wave is clipped; 0 for a sine.
+    /// Share of its crest by which the top of the line's wave is clipped; 0 or less for a sine.
     pub flat_top: f64,
     /// Numbers that were measured, and within what share.
     pub known: Vec<(Parameter, f64)>,
