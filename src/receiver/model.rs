@@ -411,7 +411,7 @@ pub struct Model {
     pub tubes: Vec<Tube>,
     /// What the set receives.
     pub signal: Signal,
-    /// Share of its crest by which the top of the line's wave is clipped; 0 for a sine.
+    /// Share of its crest by which the top of the line's wave is clipped; 0 or less for a sine.
     pub flat_top: f64,
     /// True while it is marched through its start: averages at grids then follow within a tenth of a second.
     pub starting: bool,

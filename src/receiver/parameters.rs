@@ -146,7 +146,7 @@ const ROWS: &[Row] = &[
         ("outlet.crest", "crest of the outlet voltage against a sine's"), Place {
             read: |m, _, _| Some((1.0 - m.flat_top, "×")),
             scale: |m, _, _, by| {
-                m.flat_top = (1.0 - by * (1.0 - m.flat_top)).max(0.0);
+                m.flat_top = 1.0 - by * (1.0 - m.flat_top);
                 Some(())
             },
         }),

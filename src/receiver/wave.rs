@@ -25,7 +25,7 @@ fn clipped(flat_top: f64) -> Vec<Harmonic> {
     (3..=HIGHEST).step_by(2).map(share).collect()
 }
 
-/// The wave of `rms` volts whose top is clipped by the share `flat_top` of its crest; a sine where that is zero.
+/// The wave of `rms` volts whose top is clipped by the share `flat_top` of its crest; a sine where nothing is.
 ///
 /// # Errors
 /// A harmonic that the circuit refuses.

@@ -22,7 +22,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
     let [low, usual, high] = on.map(|(name, v)| format!("{name} {}", volts(v)));
     let mut head = vec!["point", "in"];
     head.extend(changed.then_some("before"));
-    head.extend([low.as_str(), &usual, &high, "a sound set, usual", "as found", "as left"]);
+    head.extend([low.as_str(), &usual, &high, "normal range, usual", "as found", "as left"]);
     let mut page = vec![heading("What the meter should read")];
     page.extend(caution::ahead_of(&note.plan.cautions, Step::Measure));
     page.extend(decides(&note.plan));
@@ -37,7 +37,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         )),
         table(head, rows),
         text(format!(
-            "\"A sound set\" holds 95 of 100 sound sets at each point, the meter's 1 % counted. Customary limits are behind it: tubes within 15 % of their type, output tubes and the rectifier's drop 25 %, resistors 10 %, coils and copper 5 %, {}heater currents 5 %. All that is assumed below counts too. One or two points of fifteen outside are normal. All points of a sound set lie, nine times in ten, in ranges {:.1} times as wide.",
+            "The normal range holds 95 of 100 sound sets at each point, the meter's 1 % counted. Customary limits are behind it: tubes within 15 % of their type, output tubes and the rectifier's drop 25 %, resistors 10 %, coils and copper 5 %, {}heater currents 5 %. All that is assumed below counts too. One or two points of fifteen outside are normal. Nine sound sets of ten lie at all points in ranges {:.1} times as wide.",
             if line { "" } else { "winding volts 2 %, " },
             note.together
         )),

@@ -184,7 +184,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
 
 /// Where sound sets lie about one figure; between two cases a stage says no more than these.
 fn sound(stage: &Stage, range: Option<String>) -> String {
-    range.filter(|_| !stage.two_sided).map_or(String::new(), |r| format!(" (sound: {r})"))
+    range.filter(|_| !stage.two_sided).map_or(String::new(), |r| format!(" (normal {r})"))
 }
 
 /// Volts as a variac's dial shows them: whole ones, or a half.

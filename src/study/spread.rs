@@ -17,7 +17,7 @@ use crate::receiver::{
 
 /// Two standard uncertainties over the limit of a rectangular distribution: 2/√3 (JCGM 100:2008, 4.3.7).
 pub(super) const TWO_U: f64 = 2.0 / 1.732_050_807_568_877_2;
-/// A number that is off by no more is moved one way and taken as linear.
+/// A number that is off by no more is moved one way, and the other follows by the same power of it.
 const ONE_WAY: f64 = 0.15;
 /// Draws of the linear sums by which a range is found that holds all points of a set, their seed, and the share it holds.
 const TOGETHER: (usize, u64, f64) = (2000, 1, 0.9);
@@ -63,6 +63,17 @@ fn effect(low: f64, high: f64, stated: f64) -> Effect {
         inside => (mean + slope * stated) / inside,
     };
     [mean - curve, slope, curve]
+}
+
+/// Change of `value` where a number is `to` times what is stated, from its `change` where it is `from` times that: value and
+/// number go by a power of each other. None where the stated value is a limit itself.
+fn mirrored(value: f64, change: f64, from: f64, to: f64) -> f64 {
+    let grown = 1.0 + change / value;
+    if grown > 0.0 && grown.is_finite() {
+        value * (grown.powf(to.ln() / from.ln()) - 1.0)
+    } else {
+        -change * (to - 1.0) / (from - 1.0)
+    }
 }
 
 /// What is off.
@@ -186,18 +197,18 @@ impl Moved {
         let own_moved = share::each(&ways, |(i, sign)| {
             read(&self.base, &*part.varied(*i, 1.0 + sign * own[*i].spread))
         });
+        let base: Vec<f64> =
+            spread.values.iter().copied().chain(here.limits.iter().map(|l| l.value)).collect();
         let row = |number: Option<Uncertain>, up: Option<&Vec<f64>>, down: Option<&Vec<f64>>| {
             let stated = number.map_or(0.0, |n| -n.middle / n.spread);
-            let one_sided = stated.abs() > 0.99;
-            let all = (0..up.or(down)?.len()).map(|q| {
+            let (low, high) = number.map_or((0.9, 1.1), |n| n.limits());
+            let all = base.iter().enumerate().map(|(q, value)| {
                 let (up, down) = (up.map(|v| v[q]), down.map(|v| v[q]));
-                let other = |way: Option<f64>| match way {
-                    Some(change) if !one_sided => -change,
-                    _ => 0.0,
-                };
-                effect(down.unwrap_or(other(up)), up.unwrap_or(other(down)), stated)
+                let low_end = down.or_else(|| Some(mirrored(*value, up?, high, low)));
+                let high_end = up.or_else(|| Some(mirrored(*value, down?, low, high)));
+                Some(effect(low_end?, high_end?, stated))
             });
-            Some(Row { number, effects: all.collect() })
+            Some(Row { number, effects: all.collect::<Option<_>>()? })
         };
         let mut rows = Vec::new();
         for (i, number) in self.numbers.iter().enumerate() {

@@ -11,7 +11,7 @@ use mainsfit::adaptation::{Dropper, Method, With};
 use mainsfit::profile::{Document, Profile, RectifierCircuit, read};
 use mainsfit::receiver::{MainsLead, Model, Number, Parameter, Receiver, Straight, complete};
 use mainsfit::study::{
-    Checkpoint, Measure, Meter, Note, Request, cores, latin_hypercube, note, percentile,
+    Checkpoint, Measure, Meter, Note, Reading, Request, cores, latin_hypercube, note, percentile,
     read as reading, shared_out,
 };
 use proptest::strategy::{Strategy, ValueTree};
@@ -177,7 +177,11 @@ impl Tally {
             (v - middle).abs() <= note.together * (c.most - middle) + 1e-9
         };
         let whole = |row: &&Vec<[f64; 2]>| note.checkpoints.iter().zip(*row).all(near);
-        self.together.0 += rows.iter().filter(whole).count();
+        let all = rows.iter().filter(whole).count();
+        if std::env::var_os("MAINSFIT_BANDS").is_some() {
+            println!("together {all} of {}, {:.2} times: {name}", rows.len(), note.together);
+        }
+        self.together.0 += all;
         self.together.1 += rows.len();
         for (i, c) in note.checkpoints.iter().enumerate() {
             let mut values: Vec<f64> = rows.iter().map(|r| r[i][1]).collect();
@@ -192,8 +196,9 @@ impl Tally {
                     (*held, *all) = (*held + inside, *all + values.len());
                 }
             }
-            if let Some(off) = of_plan(note, c) {
-                let exact = rows.iter().filter(|r| (r[i][0] - c.expected).abs() <= off);
+            if let Some((least, most)) = of_plan(note, c) {
+                let exact = rows.iter().map(|r| r[i][0] - c.expected);
+                let exact = exact.filter(|off| (least..=most).contains(off));
                 let held = exact.count();
                 let (inside, all) = self.by.entry("class plan".to_owned()).or_default();
                 (*inside, *all) = (*inside + held, *all + values.len());
@@ -219,14 +224,17 @@ impl Tally {
     }
 }
 
-/// The ± that the plan of `note` gives of `c`, without a meter.
-fn of_plan(note: &Note, c: &Checkpoint) -> Option<f64> {
-    let band = note.fitted().band?;
-    let usual = &note.fitted().day.as_ref()?.usual;
-    let tubes = format!("heater.{}", usual.tube_heater()?.winding);
+/// By how much the band that the plan of `note` gives of `c` reaches below low line and above high line; no meter in it.
+fn of_plan(note: &Note, c: &Checkpoint) -> Option<(f64, f64)> {
+    let (band, day) = (note.fitted().band?, note.fitted().day.as_ref()?);
+    let tubes = |r: &Reading| r.tube_heater().map_or(0.0, |h| h.volts_v);
     match &c.key {
-        key if *key == tubes => Some(band.heater_uncertain_v),
-        key if key == "B+" => Some(band.b_plus_uncertain_v),
+        key if *key == format!("heater.{}", day.usual.tube_heater()?.winding) => {
+            Some((band.heater_low_v - tubes(&day.low), band.heater_high_v - tubes(&day.high)))
+        }
+        key if key == "B+" => {
+            Some((band.b_plus_low_v - day.low.b_plus_v, band.b_plus_high_v - day.high.b_plus_v))
+        }
         _ => None,
     }
 }

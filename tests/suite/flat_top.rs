@@ -23,7 +23,9 @@ fn a_flat_top_leaves_the_heaters_and_takes_less_than_the_crest_off_b_plus() {
             reading(&base, &there)
         };
         let (sine, clipped) = (at(base.model()), at(&flat));
-        for (a, b) in sine.heaters.iter().zip(&clipped.heaters) {
+        // the tapped part of a rectifier's heater carries its plate current too
+        let heaters = sine.heaters.iter().zip(&clipped.heaters);
+        for (a, b) in heaters.filter(|(a, _)| !a.winding.ends_with("-tap")) {
             assert!(
                 (b.volts_v / a.volts_v - 1.0).abs() < 2e-3,
                 "{path}: {} {}",
@@ -32,7 +34,6 @@ fn a_flat_top_leaves_the_heaters_and_takes_less_than_the_crest_off_b_plus() {
             );
         }
         let fall = 1.0 - clipped.b_plus_v / sine.b_plus_v;
-        println!("{path}: {:.2} %", 100.0 * fall);
         let choke_input = path.contains("choke-input");
         let range = if choke_input { -0.01..0.0 } else { 0.001..0.0374 };
         assert!(range.contains(&fall), "{path}: {fall}");

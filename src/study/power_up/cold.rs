@@ -2,6 +2,7 @@
 
 use super::super::StudyError;
 use super::super::reading::Reading;
+use super::super::spread::TWO_U;
 use crate::circuit::{Network, Node, REFERENCE};
 use crate::quantity::{Quantity, Resistance, show_plain};
 use crate::receiver::{
@@ -92,34 +93,37 @@ pub(super) fn capacitors(reading: &Reading, farads: &[f64]) -> Vec<CapacitorTest
     .collect()
 }
 
-/// Every resistance, with its band: independent spreads add as the root of the sum of squares.
+/// Every resistance, with its normal range: twice the standard uncertainty, and never beyond all limits together.
 pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
     let (net, at) = resting(model).map_err(StudyError::Receiver)?;
     let points = points(model, &at);
     let value =
         |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
     let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
-    let mut spreads = vec![(0.0, false); points.len()];
+    let mut spreads = vec![(0.0, 0.0, false); points.len()];
     for &Uncertain { parameter, spread, assumed, .. } in uncertain {
         let varied = |factor: f64| -> Result<Network, ReceiverError> {
             resting(&model.scaled(parameter, factor)).map(|(net, _)| net)
         };
         let (up, down) = (varied(1.0 + spread)?, varied((1.0 - spread).max(0.1))?);
         let rows = points.iter().zip(&expected).zip(&mut spreads);
-        for ((point, expected), (squares, doubtful)) in rows {
+        for ((point, expected), (squares, sum, doubtful)) in rows {
             let (Some(a), Some(b), Some(ohms)) = (value(&up, point), value(&down, point), expected)
             else {
                 continue;
             };
             let change = 0.5 * (a - b).abs();
             *squares += change * change;
+            *sum += change;
             *doubtful |= assumed && change > COUNTS * ohms;
         }
     }
     let rows = points.into_iter().zip(expected).zip(spreads);
-    let check = |((point, expected), (squares, assumed)): ((Point, Option<f64>), (f64, bool))| {
+    let check = |((point, expected), (squares, sum, assumed)): (_, (f64, f64, bool))| {
+        let (point, expected): (Point, Option<f64>) = (point, expected);
         let ohms = expected.unwrap_or(0.0);
-        let spread = (squares + (METER * ohms).powi(2)).sqrt() + LEADS_OHMS;
+        let meter = METER * ohms;
+        let spread = (TWO_U * (squares + meter * meter).sqrt()).min(sum + meter) + LEADS_OHMS;
         ColdCheck {
             kind: point.kind,
             between: point.between,
