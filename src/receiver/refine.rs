@@ -8,7 +8,8 @@ use super::parameters::Assumption;
 use super::parameters::Parameter;
 use crate::profile::{Profile, StatedTolerance};
 use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Voltage, show,
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, TemperatureRise,
+    Voltage, show,
 };
 
 /// A factor on a number of a model.
@@ -118,6 +119,9 @@ pub fn shown(value: f64, unit: &str) -> String {
         "H" => show(Inductance::from_si(value)),
         "F" => show(Capacitance::from_si(value)),
         "Hz" => show(Frequency::from_si(value)),
+        "K" => show(TemperatureRise::from_si(value)),
+        // a share
+        "" => format!("{:.0} %", 100.0 * value),
         _ => format!("{value:.3}"),
     }
 }

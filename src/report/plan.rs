@@ -90,7 +90,8 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
     }
     lines.push(vec![plain(format!("B+ {}", against_design(plan, usual)))]);
     let passed = |r: &'_ Reading, rating: Rating| -> Vec<Limit> {
-        let own = |l: &&Limit| l.rating == rating && !l.what.is_of_heaters();
+        // heaters and iron have lines of their own
+        let own = |l: &&Limit| l.rating == rating && !l.what.is_of_heaters_or_iron();
         r.beyond().filter(own).cloned().collect()
     };
     let mut beyond = passed(usual, Rating::DesignCentre);
@@ -108,6 +109,19 @@ fn today(plan: &Plan, day: &Day) -> Vec<Vec<Span>> {
             )),
         ],
     });
+    let designed = plan.as_designed.transformer.as_ref();
+    if let Some((iron, designed)) = usual.transformer.as_ref().zip(designed).filter(|t| t.0.costs())
+    {
+        lines.push(vec![plain(format!(
+            "iron at {:.0} % of its flux: magnetizing current {} ({} as designed), the transformer loses {} ({}){}",
+            100.0 * iron.flux,
+            amps(iron.magnetizing_a),
+            amps(designed.magnetizing_a),
+            watts(iron.loss_w),
+            watts(designed.loss_w),
+            if iron.is_guessed() { "; so far beyond its knee the figures are a guess" } else { "" }
+        ))]);
+    }
     lines
 }
 

@@ -32,6 +32,11 @@ impl Limited {
         self == Limited::HeatersLow
     }
 
+    /// True for either limit of a winding's volts, and for the iron's flux.
+    pub(crate) fn is_of_heaters_or_iron(self) -> bool {
+        self.is_of_heaters() || self == Limited::Flux
+    }
+
     /// True for either limit of a winding's volts.
     pub(crate) fn is_of_heaters(self) -> bool {
         matches!(self, Limited::HeatersLow | Limited::Heaters)

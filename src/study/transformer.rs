@@ -28,6 +28,23 @@ pub struct TransformerReading {
     pub magnetizing_dc_a: f64,
 }
 
+/// Flux over that of the design line from which its cost is said; up to [`super::limits::FLUX_LIMIT`] nothing follows.
+const SAID: f64 = 1.05;
+/// Flux beyond which the iron's law gives no more than a guess: it was made for half as much again at the most.
+const GUESSED: f64 = 1.5;
+
+impl TransformerReading {
+    /// Whether its flux, and what that costs, is worth a line.
+    pub fn costs(&self) -> bool {
+        self.flux > SAID
+    }
+
+    /// Whether the figures at such a flux are no more than a guess.
+    pub fn is_guessed(&self) -> bool {
+        self.flux > GUESSED
+    }
+}
+
 /// Reads it; `None` in a set without one.
 pub(super) fn read(receiver: &Receiver, operation: &Operation) -> Option<TransformerReading> {
     let losses = operation.losses();
