@@ -91,7 +91,7 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         let of = |r: &Reading, cell: fn(&TransformerReading) -> String| {
             plain(or_dash(r.transformer.as_ref(), cell))
         };
-        add("power transformer, heat", &|r| of(r, |t| watts(t.loss_w)));
+        add("transformer, heat", &|r| of(r, |t| watts(t.loss_w)));
         add("  temperature †", &|r| of(r, |t| celsius(t.temperature_c)));
         add("  lowest to highest", &|r| {
             of(r, |t| format!("{:.0} to {}", t.temperature_low_c, celsius(t.temperature_high_c)))
