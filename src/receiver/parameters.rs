@@ -95,6 +95,8 @@ const RECTIFIER: Option<f64> = Some(0.25);
 const RESISTOR: Option<f64> = Some(0.10);
 /// Winding volts about what was measured or printed: turns do not drift, meters do.
 const VOLTS: Option<f64> = Some(0.02);
+/// B+ about what a service sheet prints, which is that of an average set.
+const SHEET_B_PLUS: Option<f64> = Some(0.05);
 /// Copper resistance about what was measured.
 const COPPER: Option<f64> = Some(0.05);
 /// Inductance of coils and the no-load current of a transformer.
@@ -335,6 +337,7 @@ impl Parameter {
         match self.what {
             // stated warm, the copper stays as it is
             CopperRise => (!model.copper.warm).then_some(model.copper.spread),
+            HighVoltage if model.high_voltage.by_b_plus => SHEET_B_PLUS,
             TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
             // what is within that needs no number of its own
             ScreenShare => model

@@ -56,8 +56,14 @@ fn transformer(note: &Note) -> Option<Block> {
         0 => String::new(),
         _ => format!(", {} with the part", watts(after.loss_w)),
     };
+    let hot = match after.is_near_class_a() {
+        true => {
+            " Class A insulation bears 105 °C at its hottest spot, some 10 K above the average†; each 10 K more halves its life†."
+        }
+        false => "",
+    };
     Some(text(format!(
-        "The power transformer loses {} today, {} as designed{with}. Its windings then average an estimated {}† ({:.0} to {}).",
+        "The power transformer loses {} today, {} as designed{with}. Its windings then average an estimated {}† ({:.0} to {}).{hot}",
         watts(before.loss_w),
         watts(designed.loss_w),
         celsius(after.temperature_c),

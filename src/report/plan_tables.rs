@@ -91,7 +91,7 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         let of = |r: &Reading, cell: fn(&TransformerReading) -> String| {
             plain(or_dash(r.transformer.as_ref(), cell))
         };
-        add("power transformer, heat", &|r| of(r, |t| watts(t.loss_w)));
+        add("transformer, heat", &|r| of(r, |t| watts(t.loss_w)));
         add("  flux against design", &|r| of(r, |t| format!("{:.0} %", 100.0 * t.flux)));
         add("  magnetizing current", &|r| of(r, |t| amps(t.magnetizing_a)));
         add("  temperature †", &|r| of(r, |t| celsius(t.temperature_c)));

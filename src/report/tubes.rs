@@ -1,6 +1,6 @@
 //! Catalogue rows as pages.
 
-use super::figures::{or_dash, signed_percent};
+use super::figures::{or_dash, percent};
 use super::page::{Block, Page, dagger, fine, heading, plain, table, text};
 use crate::catalogue::{Citation, LampType, RectifierType, TubeType};
 use crate::quantity::{Current, Quantity, Voltage, show_plain};
@@ -96,10 +96,14 @@ fn source(citation: &Citation, note: &str) -> Page {
 
 /// What the law says at a point that it was not fitted to, against what is published there.
 fn missed(miss: LawMiss) -> String {
-    let screen = miss.screen.map(|s| format!(", screen current {} off", signed_percent(s)));
+    let by = |share: f64| {
+        let side = if share < 0.0 { "less" } else { "more" };
+        format!("{} {side}", percent(share.abs()))
+    };
+    let screen = miss.screen.map(|s| format!(" and {} screen current", by(s)));
     format!(
-        "The tube law, fitted to the first point, is here {} off in plate current{}.",
-        signed_percent(miss.plate),
+        "Here the tube law, fitted to the first point, gives {} plate current{}.",
+        by(miss.plate),
         screen.unwrap_or_default()
     )
 }

@@ -45,6 +45,17 @@ impl TransformerReading {
     }
 }
 
+/// Average of the windings from which on class A insulation is near its 105 °C, °C: the hottest spot is some 10 K above the
+/// average (classic allowance of small transformers †).
+const NEAR_CLASS_A_C: f64 = 95.0;
+
+impl TransformerReading {
+    /// Whether class A insulation is worth a word. It decides nothing: the estimate's band is wider than that.
+    pub fn is_near_class_a(&self) -> bool {
+        self.temperature_c > NEAR_CLASS_A_C
+    }
+}
+
 /// Reads it; `None` in a set without one.
 pub(super) fn read(receiver: &Receiver, operation: &Operation) -> Option<TransformerReading> {
     let losses = operation.losses();

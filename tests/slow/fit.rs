@@ -151,12 +151,11 @@ fn a_planted_part_is_named() {
     let folder = folder("fit-planted");
     let mut random = Random(7);
     let mut named = 0;
-    for part in
-        ["bias.resistors[0]", "bleeder.resistors[0]", "bias.resistors[2]", "coil1.resistance"]
+    for part in ["bias.resistors[0]", "bias.resistors[1]", "bias.resistors[2]", "coil1.resistance"]
     {
         for _ in 0..2 {
-            // an arm of 330 kΩ that behaves as 371 kΩ is off by this much; twice that leaves no doubt
-            let factor = 1.26;
+            // three and a half times the tolerance of an arm: less than three is within what tubes of ±25 % hide
+            let factor = 1.35;
             let set = truth(&folder, &[(part, factor)]);
             let keys = [&KEYS[..], &["V4.cathode"]].concat();
             let readings = noisy(114.0, &keys, &values(&set, 114.0, &keys), 0.005, &mut random);
@@ -235,7 +234,12 @@ fn a_meter_loads_its_point_as_the_sum_says() {
 fn a_meter_on_a_bias_tap_is_answered_by_the_tube() {
     let folder = folder("fit-meter-bias");
     let lines = "readings:\n  - { at_line: 115 V, bias.output: -18 V }\n";
-    let fit = fit(&with(&folder, "bias.yaml", lines));
+    let path = with(&folder, "bias.yaml", lines);
+    // the supply gives way less where the copper stays as it was measured
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.replace("transformer:\n", "transformer:\n  copper: warm\n"))
+        .unwrap();
+    let fit = fit(&path);
     let reading = &fit["readings"][0];
     let load = reading["meter_load"].as_f64().unwrap();
     let free = reading["before"].as_f64().unwrap() - load;

@@ -3,7 +3,7 @@
 //! Source of what is expected: the meaning of the figures themselves. A part is said to have drifted in one sound set of
 //! twenty at most, and an uncertainty of two standard deviations holds what it should nineteen times in twenty.
 
-use super::harness::shipped;
+use super::harness::yaml_files;
 use super::long_run;
 use mainsfit::profile::{Document, MeterUse, PointReading, Profile, ReadingSet, read};
 use mainsfit::quantity::{Quantity, Voltage};
@@ -95,8 +95,8 @@ fn sound_sets_are_called_sound() {
     let asked = std::env::var("MAINSFIT_SETS").ok().and_then(|n| n.parse().ok());
     let count: usize = asked.unwrap_or(if long_run() { SETS.1 } else { SETS.0 });
     let mut random = Random(20_261);
-    let kinds: Vec<(String, Profile)> = shipped()
-        .into_iter()
+    let files = ["profiles", "tests/data/verdicts"].into_iter().flat_map(yaml_files);
+    let kinds: Vec<(String, Profile)> = files
         .map(|path| {
             let bytes = std::fs::read(&path).unwrap();
             let (mut profile, _) = read(&Document::parse(&path, &bytes).unwrap()).unwrap();

@@ -178,7 +178,7 @@ impl Judged {
     fn of(search: &Search<'_>) -> Result<Judged, StudyError> {
         let start = search.start()?;
         verdict::possible(search, &start)?;
-        let (solution, suspect, report) = verdict::of(search, &start)?;
+        let (solution, suspect, report) = verdict::of(search, &start);
         let solution = solution.unwrap_or_else(|| search.unmoved(&start));
         Ok(Judged { start, solution, suspect, report })
     }

@@ -94,30 +94,28 @@ pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyEr
 }
 
 /// The fit, where the readings agree, and what they say.
-///
-/// # Errors
-/// The set has no solution with the drifted part set free.
 pub(super) fn of(
     search: &Search<'_>,
     start: &Start,
-) -> Result<(Option<Solution>, Option<Suspect>, ReadingsReport), StudyError> {
+) -> (Option<Solution>, Option<Suspect>, ReadingsReport) {
     let count = search.readings.points().count();
     let chance = chance(count);
     let plain = search.solve(start, Without::Nothing);
     if let Ok(solution) = plain {
         let misfit = solution.misfit;
         if agrees(search, &solution, Without::Nothing, chance) {
-            let (solution, suspect) = judge::suspect(search, start, solution)?;
-            let drifted = suspect.iter().filter(|s| s.gain > judge::DRIFTED).cloned().collect();
+            let (solution, suspect) = judge::suspect(search, start, solution);
+            let sure = judge::DRIFTED.max(judge::named(count));
+            let drifted = suspect.iter().filter(|s| s.gain > sure).cloned().collect();
             let report =
                 ReadingsReport { used: count, misfit, chance, drifted, ..Default::default() };
-            return Ok((Some(solution), suspect, report));
+            return (Some(solution), suspect, report);
         }
         let (solution, report) = contradicted(search, start, misfit, chance);
-        return Ok((solution, report.drifted.first().cloned(), report));
+        return (solution, report.drifted.first().cloned(), report);
     }
     let (solution, report) = contradicted(search, start, linear(search, start).0, chance);
-    Ok((solution, report.drifted.first().cloned(), report))
+    (solution, report.drifted.first().cloned(), report)
 }
 
 /// Whether readings and set lie within what chance allows.
@@ -188,8 +186,10 @@ fn contradicted(
     let best = found.iter().map(|(e, _)| e.misfit).fold(f64::INFINITY, f64::min);
     let by_meter = found.iter().any(|(e, _)| e.average_meter);
     found.retain(|(e, _)| {
-        // what fits far worse than the best is no explanation beside it, nor is a part beside a known fault of meters
-        (e.misfit <= best + ALIKE || e.is_plain()) && !(by_meter && e.wrong == Doubted::Part)
+        // what fits far worse than the best is no explanation beside it, be it a slip that happens to fit; nor is a part
+        // beside a known fault of meters
+        let most = if e.is_plain() { self::chance(1) } else { ALIKE };
+        e.misfit <= best + most && !(by_meter && e.wrong == Doubted::Part)
     });
     let tells = match found.as_slice() {
         [first, second, ..] => telling(search, first, second),
