@@ -7,6 +7,7 @@
 //! Accuracy: see [`Settings`]; the equations are in `docs/model.md`.
 
 mod dense;
+mod derivative;
 mod error;
 mod law;
 mod network;
@@ -18,6 +19,7 @@ mod shooting;
 mod slope;
 mod solution;
 
+pub use derivative::Derivative;
 pub use error::CircuitError;
 pub use law::{Harmonic, Iron, Law, Wave};
 pub use network::{ElementId, Network, Node, REFERENCE, Weights, Winding};
