@@ -126,6 +126,20 @@ impl Columns {
         out[..BLOCKS * LANES].copy_from_slice(sums.as_flattened());
     }
 
+    /// The sum of the columns, each times its own entry in `row`.
+    fn weighed<const BLOCKS: usize>(&self, row: usize, out: &mut [f64]) {
+        let mut sums = [[0.0; LANES]; BLOCKS];
+        for column in self.data.as_chunks::<BLOCKS>().0 {
+            let weight = column.as_flattened()[row];
+            for (sum, block) in sums.iter_mut().zip(column) {
+                for (sum, a) in sum.iter_mut().zip(block) {
+                    *sum += weight * a;
+                }
+            }
+        }
+        out.copy_from_slice(sums.as_flattened());
+    }
+
     /// `out = self · right`, all of the same rows.
     pub fn product(&self, right: &Columns, out: &mut Columns) {
         for (right, out) in right.each().zip(out.each_mut()) {
@@ -226,28 +240,24 @@ impl Rows {
 
 /// Second moments of samples of `width`: the mean of the products of each two, by rows.
 pub(super) fn moment(samples: &[f64], width: usize) -> Rows {
-    let mut sums = Columns::zeros(width, width);
-    let mut padded = vec![0.0; sums.padded()];
-    let blocks = sums.blocks;
-    for z in samples.chunks_exact(width) {
-        padded[..width].copy_from_slice(z);
-        let z = padded.as_chunks::<LANES>().0;
-        for (column, sums) in sums.data.chunks_exact_mut(blocks).enumerate() {
-            let weight = padded[column];
-            // on and below the diagonal
-            for (sum, z) in sums.iter_mut().zip(z).skip(column / LANES) {
-                for (sum, z) in sum.iter_mut().zip(z) {
-                    *sum += weight * z;
+    let count = samples.len() / width.max(1);
+    let padded = Columns::from_fn(width, count, |r, c| samples[c * width + r]);
+    let mut all = Rows::zeros(width, width);
+    let mut sums = vec![0.0; padded.padded()];
+    for r in 0..width {
+        match padded.blocks {
+            1 => padded.weighed::<1>(r, &mut sums),
+            2 => padded.weighed::<2>(r, &mut sums),
+            3 => padded.weighed::<3>(r, &mut sums),
+            4 => padded.weighed::<4>(r, &mut sums),
+            _ => {
+                sums.fill(0.0);
+                for column in padded.each() {
+                    sums.iter_mut().zip(column).for_each(|(sum, v)| *sum += column[r] * v);
                 }
             }
         }
-    }
-    let count = (samples.len() / width.max(1)) as f64;
-    let mut all = Rows::zeros(width, width);
-    for r in 0..width {
-        for (c, value) in all.row_mut(r).iter_mut().enumerate() {
-            *value = sums.at(r.max(c), r.min(c)) / count;
-        }
+        all.row_mut(r).iter_mut().zip(&sums).for_each(|(m, sum)| *m = sum / count as f64);
     }
     all
 }

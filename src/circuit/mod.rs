@@ -7,6 +7,7 @@
 //! Accuracy: see [`Settings`]; the equations are in `docs/model.md`.
 
 mod dense;
+mod derivative;
 mod error;
 mod law;
 mod march;
@@ -19,6 +20,7 @@ mod shooting;
 mod slope;
 mod solution;
 
+pub use derivative::Derivative;
 pub use error::CircuitError;
 pub use law::{Harmonic, Iron, Law, Wave};
 pub use march::{Cycle, Energy, March, march};

@@ -76,9 +76,11 @@ struct Sensitivity {
     now: Columns,
     half: Columns,
     spare: Columns,
-    /// Steps without a conducting port that it has not been carried over yet.
+    /// Steps without a conducting port but iron that it has not been carried over yet, and the sum of the slopes there.
     pending: usize,
-    /// Map of the states over 1, 2, 4, 8, … steps in which no port conducts; made when first wanted.
+    slopes: Vec<f64>,
+    /// Map of the states over 1, 2, 4, 8, … such steps, iron at its mean slope; made when first wanted, and anew where
+    /// there is iron.
     blocked: Vec<Columns>,
     /// Open control voltages of the ports that conduct.
     open: Vec<f64>,
@@ -115,6 +117,7 @@ impl<'r> Stepper<'r> {
                 half: square(),
                 spare: square(),
                 pending: 0,
+                slopes: vec![0.0; ports],
                 blocked: Vec::new(),
                 open: vec![0.0; ports],
                 sum: Columns::zeros(states + ports, states),
@@ -163,9 +166,12 @@ impl<'r> Stepper<'r> {
             if carried {
                 if blocked && self.ports.blocked() {
                     self.sensitivity.pending += 1;
+                    let sums = self.sensitivity.slopes.iter_mut();
+                    sums.zip(self.ports.slopes()).for_each(|(sum, slope)| *sum += slope);
                 } else {
                     if blocked {
                         self.carry_blocked();
+                        // where only iron conducts, its slope over half a step is left out
                         let s = &mut self.sensitivity;
                         self.states.product(&s.now, &mut s.half);
                         lean_back(&s.now, &mut s.half);
@@ -235,9 +241,21 @@ impl<'r> Stepper<'r> {
         let s = &mut self.sensitivity;
         let states = self.net.states;
         let mut left = std::mem::take(&mut s.pending);
+        if left == 0 {
+            return;
+        }
         // the mean over such a stretch by its ends
         let half = 0.5 * left as f64;
         s.sum.add(&s.now, half);
+        let mut one_stage = self.states.clone();
+        for (p, slope) in s.slopes.iter_mut().enumerate().filter(|(_, slope)| **slope > 0.0) {
+            let mean = std::mem::take(slope) / left as f64;
+            s.blocked.clear();
+            for (c, column) in one_stage.each_mut().enumerate() {
+                let amperes = mean * self.pull.at(c, p);
+                column.iter_mut().zip(self.push.column(p)).for_each(|(v, f)| *v += amperes * f);
+            }
+        }
         let mut place = 0;
         while left > 0 {
             if s.blocked.len() == place {
@@ -247,9 +265,9 @@ impl<'r> Stepper<'r> {
                     None => {
                         let mut one = Columns::zeros(states, states);
                         one.set_to_identity();
-                        let mut history = self.states.clone();
+                        let mut history = one_stage.clone();
                         lean_back(&one, &mut history);
-                        self.states.product(&history, &mut next);
+                        one_stage.product(&history, &mut next);
                     }
                 }
                 s.blocked.push(next);

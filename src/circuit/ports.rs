@@ -68,9 +68,14 @@ impl Ports {
         &self.current
     }
 
-    /// Whether no port conducts where they now stand.
+    /// Whether no port conducts where they now stand but iron, whose slope changes little from step to step.
     pub fn blocked(&self) -> bool {
-        self.active.is_empty()
+        self.active.iter().all(|&p| matches!(self.laws[p], Law::Power { .. }))
+    }
+
+    /// Siemens of each port.
+    pub fn slopes(&self) -> &[f64] {
+        &self.slope
     }
 
     /// Newton on `u = u_open + F·i(u)`, all ports together; `open` has `u_open`.

@@ -15,7 +15,7 @@ use std::mem::{Discriminant, discriminant};
 use std::sync::Arc;
 
 /// Misses below which the next Newton step may take the matrix of the last one, which spares carrying the sensitivity
-/// round the cycle: so near, each such step still mends all but some per cent.
+/// round the cycle: so near, each such step still mends most of it.
 const NEAR: f64 = 0.25;
 
 /// Such a step must leave less than this share of the miss, or the matrix is made anew.

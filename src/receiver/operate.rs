@@ -25,6 +25,8 @@ const MIXED: usize = 12;
 const ROUNDS: usize = 150;
 /// Where the slow quantities of an answer count as settled.
 pub(super) const SETTLED: f64 = 1e-5;
+/// The same in fewer steps than [`STEPS`].
+const COARSE_SETTLED: f64 = 5e-5;
 
 /// Change over a cycle that counts as none, relative, and from which round on, in rounds that most sets never see, less:
 /// the heaters of a broken string at microvolts would be moved by what is left open.
@@ -218,6 +220,10 @@ impl Bench<'_> {
         let mut slow = near.map_or_else(|| self.cold_start(), |o| o.slow.clone());
         let mut before: Option<SteadyState> = None;
         let mut settings = Settings::fixed(self.steps);
+        // coarse steps are worth no more
+        let settled =
+            if self.steps < STEPS { self.settled.max(COARSE_SETTLED) } else { self.settled };
+        let closed = PERIODIC.max(SHARE * settled);
         let mut worst = (String::new(), f64::INFINITY);
         let mut mixing = Mixing::default();
         let mut coils = CoilSteps::default();
@@ -226,7 +232,7 @@ impl Bench<'_> {
             settings.periodic = match worst.1 {
                 _ if round >= CLOSER.0 => CLOSER.1,
                 far if far > NEARLY => (SHARE * far).min(OPEN),
-                _ => PERIODIC,
+                _ => closed,
             };
             let (net, at) =
                 build::build(self.model, &self.core, &self.turns, &slow, line, lead, self.fault)?;
@@ -239,7 +245,7 @@ impl Bench<'_> {
             };
             let next = self.averages(&state, &at, &slow);
             worst = change(&slow, &next, self.model);
-            if worst.1 <= self.settled && state.closed() <= PERIODIC.max(SHARE * self.settled) {
+            if worst.1 <= settled && state.closed() <= closed {
                 return Ok(Operation { net, at, state, slow, line });
             }
             slow = if round < MIXED {

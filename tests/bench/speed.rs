@@ -1,8 +1,8 @@
 //! How long one answer takes, and the same network by a general-purpose ODE solver beside it.
 //!
 //! `cargo bench`. All runs start cold. The network is that of `tests/data/steady_state.json`, "today, 15 ohm
-//! in the mains lead", at the heater resistances of its solution. The ODE solver has it easy: its equations
-//! are written out by hand for this one network, four states and no matrices, where the core takes any network.
+//! in the mains lead", at the heater resistances of its solution. The ODE solver stands beside it twice: fed by the
+//! network, as the core is, and with equations written out by hand for this one network, four states and no matrices.
 #![allow(clippy::unwrap_used)] // a bench that cannot go on stops, and `unwrap` says where
 
 #[path = "../suite/by_hand.rs"]
@@ -14,10 +14,12 @@ mod supply;
 
 use by_hand::{Front, WithResistor, periodic, run};
 use divan::{Bencher, black_box};
-use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, steady_state};
+use mainsfit::circuit::{Derivative, Network, Probe, REFERENCE, Settings, steady_state};
 use mainsfit::profile::{Document, read};
 use mainsfit::receiver::{Receiver, Straight, complete};
-use ode_solvers::{SVector, System};
+use ode_solvers::{DVector, Dopri5, OutputType, SVector, System};
+use std::cell::RefCell;
+use std::rc::Rc;
 use supply::{Points, REFERENCE_LOAD, Supply, hang_reference_load, reference_supply};
 
 /// B+ and first capacitor of the case, by LSODA at 1e-8.
@@ -30,6 +32,10 @@ const LOOSE: f64 = 3e-6;
 const TIGHT: f64 = 1e-7;
 /// Newton's method takes difference quotients, so it cannot be as loose.
 const FOR_NEWTON: f64 = 1e-6;
+/// Places of the two capacitors among the states of the network.
+const FIRST: usize = 1;
+/// The second.
+const B_PLUS: usize = 3;
 /// Cycles from rest until nothing moves by as much any more.
 const CYCLES: usize = 60;
 /// The same for the supply with a decoupled stage, whose slowest time constant is 0.54 s: e^-11.4 is left, 1.1e-5.
@@ -45,6 +51,8 @@ fn main() {
     accurate(ode_to_rest(LOOSE), WANTED);
     accurate(ode_to_rest(TIGHT), 2e-5);
     accurate(ode_by_newton(FOR_NEWTON), WANTED);
+    accurate(ode_of_network(TIGHT), 2e-5);
+    accurate(ode_of_network(LOOSE), WANTED);
     let truth = decoupled_exact();
     for got in [decoupled_core(), decoupled_ode()] {
         for (got, truth) in got.into_iter().zip(truth) {
@@ -113,6 +121,41 @@ fn ode_by_newton(tolerance: f64) -> [f64; 2] {
     let (system, period) = equations();
     let (_, end) = periodic(&system, period, SVector::<f64, 6>::zeros(), 4, tolerance);
     averages(&end, period)
+}
+
+/// The network itself, whatever it is, as equations for the ODE solver: its states, then their integrals.
+#[derive(Clone)]
+struct AnyNetwork<'n>(Rc<RefCell<Derivative<'n>>>);
+
+impl System<f64, DVector<f64>> for AnyNetwork<'_> {
+    fn system(&self, time: f64, y: &DVector<f64>, dy: &mut DVector<f64>) {
+        let mut of = self.0.borrow_mut();
+        let (now, sums) = y.as_slice().split_at(of.states());
+        let (rates, sum_rates) = dy.as_mut_slice().split_at_mut(now.len());
+        of.at(time, now, rates).unwrap();
+        sum_rates.copy_from_slice(&now[..sums.len()]);
+    }
+}
+
+/// B+ and first capacitor by the ODE solver from rest, fed by the network alone.
+fn ode_of_network(tolerance: f64) -> [f64; 2] {
+    let (net, _) = network();
+    let system = AnyNetwork(Rc::new(RefCell::new(Derivative::of(&net).unwrap())));
+    let states = system.0.borrow().states();
+    let period = 1.0 / net.frequency();
+    let run = |from: f64, cycles: usize, start: DVector<f64>| {
+        let to = from + cycles as f64 * period;
+        let system = system.clone();
+        let mut solver = Dopri5::new(system, from, to, to - from, start, tolerance, tolerance);
+        solver.set_output(OutputType::Sparse);
+        solver.integrate().unwrap();
+        solver.y_out().last().unwrap().clone()
+    };
+    let mut y = run(0.0, CYCLES, DVector::zeros(2 * states));
+    y.rows_mut(states, states).fill(0.0);
+    let end = run(CYCLES as f64 * period, 1, y);
+    // in the order of the elements: magnetizing current, first capacitor, coil, second capacitor
+    [states + B_PLUS, states + FIRST].map(|i| end[i] / period)
 }
 
 /// The supply with a decoupled stage behind B+: states and integrals as in `WithResistor`, the stage's volts after each.
@@ -230,6 +273,12 @@ fn sections(bencher: Bencher<'_, '_>, count: usize) {
 #[divan::bench(name = "steady state, ODE solver waited out", args = [LOOSE, TIGHT])]
 fn waited_out(tolerance: f64) -> [f64; 2] {
     ode_to_rest(tolerance)
+}
+
+/// As the core does it, from the network.
+#[divan::bench(name = "steady state, ODE solver fed by the network", args = [LOOSE, TIGHT])]
+fn network_waited_out(tolerance: f64) -> [f64; 2] {
+    ode_of_network(tolerance)
 }
 
 #[divan::bench(name = "steady state, ODE solver, Newton on the cycle")]

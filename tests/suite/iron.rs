@@ -5,8 +5,8 @@
 
 use crate::table::{Allowed, Group, Row};
 use mainsfit::circuit::{
-    CircuitError, ElementId, Harmonic, Iron, Law, Network, Node, Probe, REFERENCE, Settings,
-    SteadyState, Wave, Winding, steady_state,
+    CircuitError, Derivative, ElementId, Harmonic, Iron, Law, Network, Node, Probe, REFERENCE,
+    Settings, SteadyState, Wave, Winding, steady_state,
 };
 use serde_json::Value;
 use std::f64::consts::SQRT_2;
@@ -406,5 +406,39 @@ fn a_phase_shifts_the_whole_shape() {
         }
         let rms = 100.0 * ((1.0 + 0.01 + 0.0009) / 2.0_f64).sqrt();
         assert!((s.rms(Probe::Volts(a, REFERENCE)) / rms - 1.0).abs() < 1e-12);
+    }
+}
+
+/// Rates of states by Kirchhoff's laws: a capacitor behind a resistor and a rectifier, a coil and iron behind resistors.
+#[test]
+fn rates_are_those_of_kirchhoffs_laws() {
+    let mut net = Network::new(60.0, "chassis").unwrap();
+    let [plug, c, l, f] = ["plug", "capacitor", "coil", "iron"].map(|name| net.node(name));
+    net.voltage("line", plug, REFERENCE, Wave::Sine { peak: 100.0, phase: 0.5 }).unwrap();
+    net.capacitor("capacitor", c, REFERENCE, 2e-6).unwrap();
+    net.rectifier("rectifier", plug, c, Law::Drop { volts: 1.0, resistance: 50.0 }).unwrap();
+    net.resistor("load", c, REFERENCE, 1e3).unwrap();
+    net.inductor("coil", l, REFERENCE, 0.5).unwrap();
+    net.resistor("to the coil", plug, l, 30.0).unwrap();
+    let iron = saturating();
+    net.iron("iron", f, REFERENCE, iron).unwrap();
+    net.resistor("to the iron", plug, f, 20.0).unwrap();
+    let mut rates = [0.0; 3];
+    let mut of = Derivative::of(&net).unwrap();
+    assert_eq!(of.states(), 3);
+    for (seconds, states) in [(1e-3, [40.0, 0.3, 0.45]), (12e-3, [60.0, -0.1, -0.2])] {
+        of.at(seconds, &states, &mut rates).unwrap();
+        let [volts, amps, flux] = states;
+        let line = 100.0 * (std::f64::consts::TAU * 60.0 * seconds + 0.5).sin();
+        let charging = (line - volts - 1.0).max(0.0) / 50.0;
+        let magnetizing = iron.linear * flux + iron.power * flux.powi(9);
+        let expected = [
+            (charging - volts / 1e3) / 2e-6,
+            (line - 30.0 * amps) / 0.5,
+            line - 20.0 * magnetizing,
+        ];
+        for (got, expected) in rates.iter().zip(expected) {
+            assert!((got / expected - 1.0).abs() < 1e-5, "{seconds}: {got} for {expected}");
+        }
     }
 }
