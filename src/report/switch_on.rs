@@ -12,7 +12,7 @@ use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
 /// What holds for every start.
 const MODEL: &str = "The whole circuit is followed in time, its heaters by their own warm-up. A start is at the moment of the line's cycle that gives the highest current. Cold: coils and heaters at room temperature. Hot restart: off for a moment, all still warm, the filter capacitors empty.";
 /// Where the data run out.
-const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most are from memory. Heaters cold are taken at 1/2.7 of their resistance, in the bound at 1/7. Magnetism left in the iron is not counted.";
+const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most are from memory. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. Magnetism left in the iron is not counted.";
 /// The same of a part that warms up.
 const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part settled.";
 
@@ -95,7 +95,7 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     let mut rows = vec![
         row("line current, highest peak", &|s| amps(s.inrush_peak_a)),
         row("  first cycle, RMS", &|s| amps(s.inrush_a)),
-        row("  bound of the plan, RMS", &|s| or_dash(s.bound_inrush_a, amps)),
+        row("  in the plan, RMS", &|s| or_dash(s.plan_inrush_a, amps)),
         row("  running, RMS", &|s| amps(s.running_a)),
         row("B+ appears after", &|s| or_dash(s.b_plus_at_s, seconds)),
         row("tubes draw after", &|s| or_dash(s.tubes_draw_s, seconds)),

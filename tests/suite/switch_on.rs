@@ -298,7 +298,7 @@ fn no_crest_above_the_bound() {
         let found = json(&["switch-on", &path]);
         for start in found["starts"].as_array().unwrap() {
             let inrush = start["inrush_a"].as_f64().unwrap();
-            if let Some(bound) = start["bound_inrush_a"].as_f64() {
+            if let Some(bound) = start["plan_inrush_a"].as_f64() {
                 let dry = start["b_plus_at_s"].as_f64().unwrap() < 0.5;
                 assert!(dry || inrush <= bound, "{path}: {inrush} A over {bound} A");
             }
