@@ -33,10 +33,10 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     page.extend(note_safety::sections(note));
     // where nothing is fitted two pages must do, and the readings are in the table
     if note.choice != 0 {
-        page.push(note_readings::supply(note));
-        page.extend(working::section(&note.plan.working));
         let cold = note.starts.first().and_then(|start| switch_on::figure(start).ok());
         page.extend(cold.map(Block::Figure));
+        page.push(note_readings::supply(note));
+        page.extend(working::section(&note.plan.working));
     }
     page.extend(match note.choice {
         0 => assumed_in_short(&note.plan.assumptions),

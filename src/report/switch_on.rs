@@ -4,7 +4,7 @@ use super::caution;
 use super::drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Stroke, paint_chart};
 use super::figures::{amps, or_dash, volts};
 use super::page::{
-    Block, Page, Span, bad, careful, fine, heading, items, plain, strong, table, text,
+    Block, Page, Span, bad, careful, dagger, fine, heading, items, plain, strong, table, text,
 };
 use super::plan::odd;
 use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
@@ -12,7 +12,7 @@ use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
 /// What holds for every start.
 const MODEL: &str = "The whole circuit is followed in time, its heaters by their own warm-up. A start is at the moment of the line's cycle that gives the highest current. Cold: coils and heaters at room temperature. Hot restart: off for a moment, all still warm, the filter capacitors empty.";
 /// Where the data run out.
-const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most are from memory†. Heaters cold are taken at 1/2.7 of their resistance, in the bound at 1/7. Magnetism left in the iron is not counted.";
+const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most are from memory. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. Magnetism left in the iron is not counted.";
 /// The same of a part that warms up.
 const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part settled.";
 
@@ -46,6 +46,7 @@ pub fn page(study: &SwitchOn) -> Page {
     })));
     page.push(fine(LIMITS));
     page.extend(odd(&study.warnings));
+    page.extend(dagger(&page));
     page.extend(caution::all(&study.cautions));
     page.push(text(study.caution));
     page
@@ -61,11 +62,15 @@ fn conditions(study: &SwitchOn) -> String {
 
 /// Title of a column.
 fn title(start: &Start) -> String {
-    let of = match &start.tube {
+    format!("{}\n{}", of_what(start), case(start.case))
+}
+
+/// What is switched on.
+fn of_what(start: &Start) -> String {
+    match &start.tube {
         Some(tube) => format!("with the {tube}"),
         None => start.id.facts().column.to_owned(),
-    };
-    format!("{of}\n{}", case(start.case))
+    }
 }
 
 fn case(case: StartCase) -> &'static str {
@@ -90,7 +95,7 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     let mut rows = vec![
         row("line current, highest peak", &|s| amps(s.inrush_peak_a)),
         row("  first cycle, RMS", &|s| amps(s.inrush_a)),
-        row("  bound of the plan, RMS", &|s| or_dash(s.bound_inrush_a, amps)),
+        row("  in the plan, RMS", &|s| or_dash(s.plan_inrush_a, amps)),
         row("  running, RMS", &|s| amps(s.running_a)),
         row("B+ appears after", &|s| or_dash(s.b_plus_at_s, seconds)),
         row("tubes draw after", &|s| or_dash(s.tubes_draw_s, seconds)),
@@ -135,7 +140,7 @@ fn exceeded(study: &SwitchOn) -> impl Iterator<Item = Span> {
     study.starts.iter().flat_map(|start| {
         let rated = |c: &&CapacitorThrough| c.rated_v.is_some_and(|v| c.peak_v > v);
         start.capacitors.iter().filter(rated).map(move |c| {
-            let of = title(start).replace('\n', ", ");
+            let of = format!("{}, {}", of_what(start), case(start.case));
             let (peak, bears) = (volts(c.peak_v), or_dash(c.surge_v, volts));
             let words = format!("{of}: {} gets {peak}; it bears {bears} at switch-on.", c.name);
             if c.surge_v.is_some_and(|v| c.peak_v > v) { bad(words) } else { careful(words) }
@@ -180,7 +185,7 @@ pub fn chart(study: &SwitchOn) -> Chart {
     let alarms = study.cautions.iter().filter(|c| c.is_alarm()).map(ToString::to_string);
     let foot: Vec<String> = alarms
         .chain(study.readings.reason())
-        .chain([LIMITS.replace('†', ""), study.caution.to_owned()])
+        .chain([LIMITS.to_owned(), study.caution.to_owned()])
         .collect();
     Chart {
         title: study.set.name.clone(),
@@ -215,7 +220,7 @@ fn curves(starts: &[&Start], sheet: bool) -> Chart {
             let points = s.curve.time_s.iter().copied().zip(values(s).iter().map(|v| scale * v));
             let name = match (several, s.case) {
                 _ if starts.len() == 1 => String::new(),
-                (true, StartCase::Cold) => title(s).replace("\ncold", ""),
+                (true, StartCase::Cold) => of_what(s),
                 (_, of) => case(of).to_owned(),
             };
             Line { name, stroke, points: points.collect() }

@@ -88,8 +88,8 @@ pub struct Start {
     pub inrush_peak_a: f64,
     /// RMS of its first cycle, A.
     pub inrush_a: f64,
-    /// The plan's bound of that: all heaters at a seventh of their resistance; null where the plan has none.
-    pub bound_inrush_a: Option<f64>,
+    /// The plan's: all heaters at a seventh of their resistance, rectifier and iron at rest; null where it has none.
+    pub plan_inrush_a: Option<f64>,
     /// The same running, A.
     pub running_a: f64,
     /// When B+ reaches a tenth of its final value, s.
@@ -242,7 +242,7 @@ impl<'a> Seen<'a> {
             case,
             inrush_peak_a: self.inrush_peak_a,
             inrush_a,
-            bound_inrush_a: bound.map(|b| b.inrush_a),
+            plan_inrush_a: bound.map(|b| b.inrush_a),
             running_a: warm.state.rms(Probe::Amps(warm.at.line)),
             b_plus_at_s: reached(times, &curve.b_plus_v, THERE * running_v),
             b_plus_peak_v,
