@@ -9,7 +9,7 @@ use super::{
 };
 use crate::catalogue::stock::{STOCK_AMPS, secondaries};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
-use crate::receiver::{Inserted, LeadPart, MainsLead};
+use crate::receiver::{Inserted, LeadPart, MainsLead, iron};
 
 /// Where the small transformer's primary is connected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,7 +107,7 @@ pub(super) fn regulation(va: f64) -> f64 {
 }
 
 /// The core of a small transformer of `va` behind its primary's copper: no-load watts a tenth of the VA at a power
-/// factor of 0.4 (common practice, no source).
+/// factor of 0.4 (common practice, no source), its knee that of a set's iron, at its rated volts on the outlet's frequency.
 pub(super) fn core(
     net: &mut Network,
     name: &str,
@@ -120,9 +120,9 @@ pub(super) fn core(
     let loss = primary * primary / watts;
     net.resistor(&format!("{name} core loss"), emf, neutral, loss)?;
     let reactive = watts * (1.0_f64 / (0.4 * 0.4) - 1.0).sqrt();
-    let reactance = primary * primary / reactive;
-    let henries = reactance / (std::f64::consts::TAU * net.frequency());
-    net.inductor(&format!("{name} magnetising current"), emf, neutral, henries)?;
+    let crest = iron::flux(primary, net.frequency());
+    let law = iron::law(reactive / primary, crest, iron::KNEE, iron::EXPONENT);
+    net.iron(&format!("{name} magnetizing current"), emf, neutral, law)?;
     Ok(())
 }
 

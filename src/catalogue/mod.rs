@@ -12,6 +12,7 @@ mod outlet_range;
 mod rectifier;
 pub mod stock;
 mod tube;
+mod warm_up;
 
 use std::fmt;
 use std::sync::OnceLock;
@@ -25,6 +26,7 @@ pub use lookup::{Found, Matched, NoSuchType, TableKind};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
+pub use warm_up::{WarmUp, warm_ups};
 
 use lamp::LampTables;
 use lookup::{Named, Table};

@@ -99,6 +99,117 @@ pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     sum.iter().sum()
 }
 
+/// A matrix by rows.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Rows {
+    width: usize,
+    data: Vec<f64>,
+}
+
+impl Rows {
+    /// `rows` by `width` of nothing.
+    pub fn zeros(rows: usize, width: usize) -> Rows {
+        Rows { width, data: vec![0.0; rows * width] }
+    }
+
+    /// Entries of a row.
+    pub fn width(&self) -> usize {
+        self.width
+    }
+
+    /// A row.
+    pub fn row(&self, row: usize) -> &[f64] {
+        &self.data[row * self.width..][..self.width]
+    }
+
+    /// A row.
+    pub fn row_mut(&mut self, row: usize) -> &mut [f64] {
+        &mut self.data[row * self.width..][..self.width]
+    }
+
+    /// Takes `factor` times a row from another.
+    fn reduce(&mut self, from: usize, row: usize, factor: f64, first: usize) {
+        let (low, high) = (from.min(row), from.max(row));
+        let (before, after) = self.data.split_at_mut(high * self.width);
+        let (low, high) =
+            (&mut before[low * self.width..][first..self.width], &mut after[first..self.width]);
+        let (from, row) = if from < row { (low, high) } else { (high, low) };
+        for (value, r) in from.iter_mut().zip(row) {
+            *value -= factor * *r;
+        }
+    }
+
+    /// For rows that are `[K | B]`, K square: `K⁻¹·B`, by elimination with partial pivoting that passes over zeros, of
+    /// which the equations of a network consist for the most part. `None` where K is singular.
+    pub fn solved(mut self) -> Option<Rows> {
+        let n = self.data.len() / self.width.max(1);
+        for c in 0..n {
+            let at = |r: usize| self.data[r * self.width + c].abs();
+            let pivot = (c + 1..n).fold(c, |best, r| if at(r) > at(best) { r } else { best });
+            if at(pivot) == 0.0 {
+                return None;
+            }
+            if pivot != c {
+                let (before, after) = self.data.split_at_mut(pivot * self.width);
+                before[c * self.width..][..self.width].swap_with_slice(&mut after[..self.width]);
+            }
+            let inverse = 1.0 / self.row(c)[c];
+            for r in c + 1..n {
+                let value = self.row(r)[c];
+                if value != 0.0 {
+                    self.reduce(r, c, value * inverse, c);
+                }
+            }
+        }
+        let mut answer = Rows::zeros(n, self.width - n);
+        for c in (0..n).rev() {
+            let inverse = 1.0 / self.row(c)[c];
+            self.row_mut(c)[n..].iter_mut().for_each(|v| *v *= inverse);
+            for r in 0..c {
+                let value = self.row(r)[c];
+                if value != 0.0 {
+                    self.reduce(r, c, value, n);
+                }
+            }
+            answer.row_mut(c).copy_from_slice(&self.row(c)[n..]);
+        }
+        Some(answer)
+    }
+}
+
+/// Second moments of samples of `width`: the mean of the products of each two, by rows.
+pub(super) fn moment(samples: &[f64], width: usize) -> Rows {
+    let mut sums = Columns::zeros(width, width);
+    let mut padded = vec![0.0; sums.padded()];
+    let blocks = sums.blocks;
+    for z in samples.chunks_exact(width) {
+        padded[..width].copy_from_slice(z);
+        let z = padded.as_chunks::<LANES>().0;
+        for (column, sums) in sums.data.chunks_exact_mut(blocks).enumerate() {
+            let weight = padded[column];
+            // on and below the diagonal
+            for (sum, z) in sums.iter_mut().zip(z).skip(column / LANES) {
+                for (sum, z) in sum.iter_mut().zip(z) {
+                    *sum += weight * z;
+                }
+            }
+        }
+    }
+    let count = (samples.len() / width.max(1)) as f64;
+    let mut all = Rows::zeros(width, width);
+    for r in 0..width {
+        for (c, value) in all.row_mut(r).iter_mut().enumerate() {
+            *value = sums.at(r.max(c), r.min(c)) / count;
+        }
+    }
+    all
+}
+
+/// Sum of the products of two lists.
+pub(super) fn product(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -133,6 +244,37 @@ mod tests {
             one.product(&b, &mut same);
             assert_eq!(same, b);
         }
+    }
+
+    /// The same, of solutions and of moments.
+    #[test]
+    fn solutions_and_moments_are_those_of_the_library() {
+        for n in 1..=9 {
+            // with nothing on the diagonal, and two of three entries nothing where `n` is odd
+            let kept = |r: usize, c: usize| r != c && (n % 2 == 0 || (r + 2 * c) % 3 == 1);
+            let full = |r, c| if n < 2 || kept(r, c) { entry(r * r + 1, r * c + c) } else { 0.0 };
+            let width = 3;
+            let mut both = Rows::zeros(n, n + width);
+            for r in 0..n {
+                for (c, value) in both.row_mut(r).iter_mut().enumerate() {
+                    *value = if c < n { full(r, c) } else { entry(r, c) };
+                }
+            }
+            let right = DMatrix::from_fn(n, width, |r, c| entry(r, n + c));
+            let theirs = DMatrix::from_fn(n, n, full).lu().solve(&right);
+            assert!(theirs.is_some() || n % 2 == 1, "{n}");
+            if let (Some(theirs), Some(ours)) = (theirs, both.solved()) {
+                let at = |r: usize, c: usize| (ours.row(r)[c] / theirs[(r, c)] - 1.0).abs();
+                assert!((0..n).all(|r| (0..width).all(|c| at(r, c) < 1e-9)), "{n}");
+            }
+            let samples: Vec<f64> = (0..n * 7).map(|k| entry(k % n, k / n)).collect();
+            let z = DMatrix::from_column_slice(n, 7, &samples);
+            let theirs = (&z * z.transpose()) / 7.0;
+            let ours = moment(&samples, n);
+            let at = |r: usize, c: usize| (ours.row(r)[c] - theirs[(r, c)]).abs();
+            assert!((0..n).all(|r| (0..n).all(|c| at(r, c) < 1e-13)), "{n}");
+        }
+        assert_eq!(Rows::zeros(2, 3).solved(), None);
     }
 
     #[test]

@@ -9,6 +9,7 @@
 mod dense;
 mod error;
 mod law;
+mod march;
 mod network;
 mod period;
 mod ports;
@@ -20,6 +21,7 @@ mod solution;
 
 pub use error::CircuitError;
 pub use law::{Harmonic, Iron, Law, Wave};
+pub use march::{Cycle, Energy, March, march};
 pub use network::{ElementId, Network, Node, REFERENCE, Weights, Winding};
 pub use shooting::{Settings, Steps, steady_state, steady_state_again};
 pub use solution::{Probe, SteadyState};

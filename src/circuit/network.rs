@@ -5,6 +5,7 @@
 use super::error::CircuitError;
 use super::law::{Harmonic, Iron, Law, Wave};
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// A node of the network. Node 0 is the reference ("chassis" in a receiver).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -57,7 +58,7 @@ pub struct Network {
     names: Vec<String>,
     by_name: HashMap<String, Node>,
     pub(super) harmonics: Vec<Harmonic>,
-    pub(super) elements: Vec<Element>,
+    pub(super) elements: Arc<Vec<Element>>,
 }
 
 impl Network {
@@ -72,7 +73,7 @@ impl Network {
             names: vec![reference.to_owned()],
             by_name: HashMap::from([(reference.to_owned(), REFERENCE)]),
             harmonics: Vec::new(),
-            elements: Vec::new(),
+            elements: Arc::default(),
         })
     }
 
@@ -108,8 +109,9 @@ impl Network {
     }
 
     fn push(&mut self, name: &str, kind: Kind) -> ElementId {
-        self.elements.push(Element { name: name.to_owned(), kind });
-        ElementId(self.elements.len() - 1)
+        let elements = Arc::make_mut(&mut self.elements);
+        elements.push(Element { name: name.to_owned(), kind });
+        ElementId(elements.len() - 1)
     }
 
     /// A resistor of `ohms` (positive, finite).

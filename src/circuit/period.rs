@@ -9,8 +9,10 @@ use super::dense::{Columns, dot};
 use super::error::CircuitError;
 use super::network::Network;
 use super::ports::Ports;
-use super::reduce::Reduced;
+use super::reduce::{PLAIN, Reduced};
 use nalgebra::{DMatrix, DVector};
+use std::borrow::Cow;
+use std::sync::OnceLock;
 
 /// γ of the two-stage rule: the diagonal coefficient and the time of the first stage.
 pub(super) const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
@@ -27,6 +29,22 @@ fn lean_back(before: &Columns, after: &mut Columns) {
     }
 }
 
+/// The angles of all stages of a cycle.
+fn angles(steps: usize) -> impl Iterator<Item = f64> {
+    let angle = std::f64::consts::TAU / steps as f64;
+    (0..steps).flat_map(move |k| [(k as f64 + GAMMA) * angle, (k as f64 + 1.0) * angle])
+}
+
+/// sin and cos at every stage; for powers of two, which are what is asked for again and again, kept.
+fn waves(steps: usize) -> Cow<'static, [(f64, f64)]> {
+    static KEPT: [OnceLock<Vec<(f64, f64)>>; 14] = [const { OnceLock::new() }; 14];
+    let made = || angles(steps).map(f64::sin_cos).collect();
+    match KEPT.get(steps.trailing_zeros() as usize) {
+        Some(kept) if steps.is_power_of_two() => Cow::Borrowed(kept.get_or_init(made)),
+        _ => Cow::Owned(made()),
+    }
+}
+
 /// Steps a reduced network through a cycle.
 pub(super) struct Stepper<'r> {
     net: &'r Reduced,
@@ -38,8 +56,10 @@ pub(super) struct Stepper<'r> {
     ports: Ports,
     /// Whether each port conducted at the end of a step of the last cycle.
     conducted: Vec<bool>,
-    /// The sources' basis functions at every stage, in order.
-    waves: Vec<f64>,
+    /// sin and cos at every stage, in order.
+    waves: Cow<'static, [(f64, f64)]>,
+    /// Distorted sources at every stage.
+    shapes: Vec<f64>,
     /// New states and open control voltages from what is known.
     advance: Columns,
     /// New states from the states.
@@ -66,15 +86,14 @@ struct Sensitivity {
 
 impl<'r> Stepper<'r> {
     pub fn new(network: &Network, net: &'r Reduced, steps: usize) -> Self {
-        let angle = std::f64::consts::TAU / steps as f64;
-        let waves = (0..steps)
-            .flat_map(|k| [(k as f64 + GAMMA) * angle, (k as f64 + 1.0) * angle])
-            .flat_map(|angle| net.sources(network, angle))
-            .collect();
+        let distorted = net.basis > PLAIN;
+        let angles = angles(steps).filter(|_| distorted);
+        let shapes = angles.flat_map(|angle| net.sources(network, angle).split_off(PLAIN));
         let (states, ports) = (net.states, net.ports);
-        let known = vec![0.0; states + net.basis];
+        let mut known = vec![0.0; states + net.basis];
+        known[states + 2] = 1.0;
         let advance =
-            Columns::from_fn(states + ports, states + net.basis, |r, c| net.advance[(r, c)]);
+            Columns::from_fn(states + ports, states + net.basis, |r, c| net.advance.row(r)[c]);
         let square = || Columns::zeros(states, states);
         Stepper {
             net,
@@ -83,11 +102,12 @@ impl<'r> Stepper<'r> {
             moved: vec![0.0; advance.padded()],
             ports: Ports::new(net),
             conducted: vec![false; ports],
-            waves,
+            waves: waves(steps),
+            shapes: shapes.collect(),
             advance,
-            states: Columns::from_fn(states, states, |r, c| net.advance[(r, c)]),
-            push: Columns::from_fn(states, ports, |r, c| net.feedback[(r, c)]),
-            pull: Columns::from_fn(states, ports, |r, c| net.advance[(states + c, r)]),
+            states: Columns::from_fn(states, states, |r, c| net.advance.row(r)[c]),
+            push: Columns::from_fn(states, ports, |r, c| net.feedback(r, c)),
+            pull: Columns::from_fn(states, ports, |r, c| net.advance.row(states + c)[r]),
             sensitivity: Sensitivity {
                 now: square(),
                 half: square(),
@@ -96,6 +116,16 @@ impl<'r> Stepper<'r> {
                 blocked: Vec::new(),
                 open: vec![0.0; ports],
             },
+        }
+    }
+
+    /// Has every cycle begin that many steps after the zero of a sine of phase 0.
+    pub fn begin_at(&mut self, step: usize) {
+        let places = 2 * (step % self.steps);
+        if places > 0 {
+            self.waves.to_mut().rotate_left(places);
+            let shapes = self.net.basis - PLAIN;
+            self.shapes.rotate_left(places * shapes);
         }
     }
 
@@ -167,8 +197,9 @@ impl<'r> Stepper<'r> {
     /// One stage: history and sources in `known`, new states left in `moved`.
     fn stage(&mut self, index: usize) -> Result<(), CircuitError> {
         let (states, ports) = (self.net.states, self.net.ports);
-        let basis = self.net.basis;
-        self.known[states..].copy_from_slice(&self.waves[index * basis..][..basis]);
+        (self.known[states], self.known[states + 1]) = self.waves[index];
+        let shapes = self.net.basis - PLAIN;
+        self.known[states + PLAIN..].copy_from_slice(&self.shapes[index * shapes..][..shapes]);
         self.advance.times(&self.known, &mut self.moved);
         let (moved, open) = self.moved.split_at_mut(states);
         self.ports.solve(&open[..ports]).map_err(|not_met| CircuitError::PortsNotConverged {

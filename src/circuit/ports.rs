@@ -16,6 +16,9 @@ const RELATIVE: f64 = 1e-11;
 /// (the floating side of a bridge) they are worth more than the two above.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
 
+/// A Newton step of so many volts leaves the square of it, over the volts in which a law bends: less than [`TOLERANCE`].
+const SMALL_STEP: f64 = 1e-5;
+
 /// Why no currents were found.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct NotMet {
@@ -45,7 +48,7 @@ impl Ports {
     pub fn new(net: &Reduced) -> Ports {
         let count = net.ports;
         let feed = (0..count)
-            .flat_map(|p| (0..count).map(move |q| net.feedback[(net.states + p, q)]))
+            .flat_map(|p| (0..count).map(move |q| net.feedback(net.states + p, q)))
             .collect();
         Ports {
             laws: net.laws.clone(),
@@ -72,6 +75,78 @@ impl Ports {
 
     /// Newton on `u = u_open + F·i(u)`, all ports together; `open` has `u_open`.
     pub fn solve(&mut self, open: &[f64]) -> Result<(), NotMet> {
+        if self.goes_on(open) { Ok(()) } else { self.solve_all(open) }
+    }
+
+    /// Whether the ports that conducted last, two at most, and no others conduct here too; then they are solved.
+    fn goes_on(&mut self, open: &[f64]) -> bool {
+        let ports = self.laws.len();
+        let feed = |p: usize, q: usize| self.feed[p * ports + q];
+        let law = |p: usize, u: f64| self.laws[p].current(u);
+        // the port again, feeding nothing, where only one conducts
+        let (p, q, both) = match self.active[..] {
+            [] => {
+                let blocked = open.iter().enumerate().all(|(p, open)| law(p, *open) == (0.0, 0.0));
+                if blocked {
+                    self.control.copy_from_slice(open);
+                }
+                return blocked;
+            }
+            [p] => (p, p, 0.0),
+            [p, q] => (p, q, 1.0),
+            _ => return false,
+        };
+        let (pp, pq) = (feed(p, p), both * feed(p, q));
+        let (qp, qq) = (both * feed(q, p), both * feed(q, q));
+        let mut u = (self.control[p], self.control[q]);
+        let mut i = (self.current[p], self.current[q]);
+        let mut g = (self.slope[p], self.slope[q]);
+        let mut met = false;
+        for round in 0..FREE_ROUNDS {
+            // the first step goes from the slopes of the last instant
+            if round > 0 {
+                (i.0, g.0) = law(p, u.0);
+                if both > 0.0 {
+                    (i.1, g.1) = law(q, u.1);
+                }
+                if g.0 <= 0.0 || g.1 <= 0.0 {
+                    return false;
+                }
+            }
+            let miss_p = open[p] + pp * i.0 + pq * i.1 - u.0;
+            let miss_q = both * (open[q] + qp * i.0 + qq * i.1 - u.1);
+            let (a, b) = (1.0 - pp * g.0, -pq * g.1);
+            let (c, d) = (-qp * g.0, 1.0 - qq * g.1);
+            let scale = 1.0 / (a * d - b * c);
+            let step = (scale * (d * miss_p - b * miss_q), scale * (a * miss_q - c * miss_p));
+            u = (u.0 + step.0, u.1 + step.1);
+            let largest = step.0.abs().max(step.1.abs());
+            if round > 0 && largest <= SMALL_STEP {
+                i = (i.0 + g.0 * step.0, i.1 + g.1 * step.1);
+                met = true;
+                break;
+            }
+        }
+        if !met || i.0.is_nan() || i.1.is_nan() {
+            return false;
+        }
+        let at = |r: usize| open[r] + feed(r, p) * i.0 + both * feed(r, q) * i.1;
+        let others = || (0..ports).filter(|r| *r != p && *r != q);
+        if others().any(|r| law(r, at(r)) != (0.0, 0.0)) {
+            return false;
+        }
+        for r in others() {
+            self.control[r] = at(r);
+        }
+        (self.control[p], self.current[p], self.slope[p]) = (u.0, i.0, g.0);
+        if both > 0.0 {
+            (self.control[q], self.current[q], self.slope[q]) = (u.1, i.1, g.1);
+        }
+        true
+    }
+
+    /// The same, whatever conducts.
+    fn solve_all(&mut self, open: &[f64]) -> Result<(), NotMet> {
         let ports = self.laws.len();
         let feed = |p: usize, q: usize| self.feed[p * ports + q];
         let mut worst = f64::INFINITY;

@@ -14,13 +14,14 @@
 //! Iron has its flux for a state, `λ = λ_h + γh·(v_a − v_b)`. The linear part of its current stays in the matrix; the
 //! steep part is the current of a port whose control is the flux, times ω so that it stands for volts as others do.
 
+use super::dense::Rows;
 use super::error::CircuitError;
 use super::law::{Law, Wave, distorted};
 use super::network::{Kind, Network, Node};
-use nalgebra::DMatrix;
+use std::sync::Arc;
 
 /// Basis functions of plain sources: sin ωt, cos ωt and 1.
-const BASIS: usize = 3;
+pub(super) const PLAIN: usize = 3;
 
 /// The network reduced for one step length.
 #[derive(Debug, Clone)]
@@ -29,22 +30,30 @@ pub(super) struct Reduced {
     pub ports: usize,
     /// Basis functions of the sources.
     pub basis: usize,
-    /// New states, then control voltages, from `[s_h, basis]`; rows by columns.
-    pub advance: DMatrix<f64>,
-    /// The same rows from the port currents.
-    pub feedback: DMatrix<f64>,
+    /// New states, then control voltages, from `z`.
+    pub advance: Rows,
     /// All unknowns from `z`.
-    pub outputs: DMatrix<f64>,
+    pub outputs: Rows,
     pub laws: Vec<Law>,
-    pub shape: Shape,
+    pub shape: Arc<Shape>,
     /// γh, seconds.
     pub gamma_h: f64,
 }
 
 impl Reduced {
+    /// Length of `z` but for the currents of the ports.
+    pub fn known(&self) -> usize {
+        self.states + self.basis
+    }
+
     /// Length of `z`.
     pub fn width(&self) -> usize {
-        self.states + self.basis + self.ports
+        self.known() + self.ports
+    }
+
+    /// What the current of a port adds to a new state or, after those, to a control voltage.
+    pub fn feedback(&self, row: usize, port: usize) -> f64 {
+        self.advance.row(row)[self.known() + port]
     }
 
     /// The basis functions at an angle of the fundamental, all but the constant in its place.
@@ -127,9 +136,9 @@ pub(super) fn row(node: Node) -> Option<usize> {
     node.0.checked_sub(1)
 }
 
-fn add(matrix: &mut DMatrix<f64>, r: Option<usize>, c: Option<usize>, value: f64) {
+fn add(matrix: &mut Rows, r: Option<usize>, c: Option<usize>, value: f64) {
     if let (Some(r), Some(c)) = (r, c) {
-        matrix[(r, c)] += value;
+        matrix.row_mut(r)[c] += value;
     }
 }
 
@@ -139,17 +148,37 @@ fn add(matrix: &mut DMatrix<f64>, r: Option<usize>, c: Option<usize>, value: f64
 /// [`CircuitError::Singular`] when the equations have no single solution.
 pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, CircuitError> {
     let shape = Shape::of(network);
-    let n = shape.unknowns;
-    let states = shape.state_names.len();
-    let ports = shape.ports;
-    let mut k = DMatrix::<f64>::zeros(n, n);
-    let basis = BASIS + shape.phases.len();
-    let mut rhs = DMatrix::<f64>::zeros(n, states + basis + ports);
-    let constant = states + 2;
-    let first_port = states + basis;
-    let omega = std::f64::consts::TAU * network.frequency();
-    let mut laws = Vec::with_capacity(ports);
+    // rounding can make a number of what has no solution, so islands are looked for, not computed
+    if let Some(node) = island(network) {
+        return Err(CircuitError::Singular { near: network.name(node).to_owned() });
+    }
+    let (equations, laws) = stamped(network, &shape, gamma_h);
+    let finite = |all: &Rows| (0..shape.unknowns).all(|r| all.row(r).iter().all(|v| v.is_finite()));
+    let Some(outputs) = equations.solved().filter(finite) else {
+        let equations = stamped(network, &shape, gamma_h).0;
+        return Err(CircuitError::Singular { near: weakest(network, &shape, &equations) });
+    };
+    Ok(Reduced {
+        states: shape.state_names.len(),
+        ports: shape.ports,
+        basis: PLAIN + shape.phases.len(),
+        advance: wanted_rows(network, &shape, &outputs, gamma_h),
+        outputs,
+        laws,
+        shape: Arc::new(shape),
+        gamma_h,
+    })
+}
 
+/// The equations of a stage, and right of them what stands on their right: states, sources, ports; and the ports' laws.
+fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
+    let (n, states) = (shape.unknowns, shape.state_names.len());
+    let first_port = n + states + PLAIN + shape.phases.len();
+    let mut k = Rows::zeros(n, first_port + shape.ports);
+    let state = |index: usize| shape.state[index].map(|state| n + state);
+    let constant = n + states + 2;
+    let omega = std::f64::consts::TAU * network.frequency();
+    let mut laws = Vec::with_capacity(shape.ports);
     for (index, element) in network.elements.iter().enumerate() {
         let branch = shape.branch[index];
         match &element.kind {
@@ -157,44 +186,42 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
             Kind::Capacitor(a, b, farads) => {
                 let per_stage = farads / gamma_h;
                 stamp_conductance(&mut k, *a, *b, per_stage);
-                if let Some(state) = shape.state[index] {
-                    add(&mut rhs, row(*a), Some(state), per_stage);
-                    add(&mut rhs, row(*b), Some(state), -per_stage);
-                }
+                add(&mut k, row(*a), state(index), per_stage);
+                add(&mut k, row(*b), state(index), -per_stage);
             }
             Kind::Inductor(a, b, henries) => {
                 stamp_branch(&mut k, *a, *b, branch);
                 let per_stage = henries / gamma_h;
                 add(&mut k, branch, branch, -per_stage);
-                add(&mut rhs, branch, shape.state[index], -per_stage);
+                add(&mut k, branch, state(index), -per_stage);
             }
             Kind::Iron(a, b, iron) => {
                 stamp_conductance(&mut k, *a, *b, iron.linear * gamma_h);
-                add(&mut rhs, row(*a), shape.state[index], -iron.linear);
-                add(&mut rhs, row(*b), shape.state[index], iron.linear);
+                add(&mut k, row(*a), state(index), -iron.linear);
+                add(&mut k, row(*b), state(index), iron.linear);
                 if let Some((port, law)) = shape.port[index].zip(iron.steep(omega)) {
                     laws.push(law);
-                    add(&mut rhs, row(*a), Some(first_port + port), -1.0);
-                    add(&mut rhs, row(*b), Some(first_port + port), 1.0);
+                    add(&mut k, row(*a), Some(first_port + port), -1.0);
+                    add(&mut k, row(*b), Some(first_port + port), 1.0);
                 }
             }
             Kind::Voltage(a, b, wave) => {
                 stamp_branch(&mut k, *a, *b, branch);
                 match wave {
                     Wave::Sine { peak, phase } => {
-                        add(&mut rhs, branch, Some(states), peak * phase.cos());
-                        add(&mut rhs, branch, Some(states + 1), peak * phase.sin());
+                        add(&mut k, branch, Some(n + states), peak * phase.cos());
+                        add(&mut k, branch, Some(n + states + 1), peak * phase.sin());
                     }
                     Wave::Distorted { peak, phase } => {
                         let place = shape.phases.iter().position(|p| p == phase);
-                        add(&mut rhs, branch, place.map(|p| states + BASIS + p), *peak);
+                        add(&mut k, branch, place.map(|p| n + states + PLAIN + p), *peak);
                     }
-                    Wave::Constant(volts) => add(&mut rhs, branch, Some(constant), *volts),
+                    Wave::Constant(volts) => add(&mut k, branch, Some(constant), *volts),
                 }
             }
             Kind::Current(a, b, amperes) => {
-                add(&mut rhs, row(*a), Some(constant), -amperes);
-                add(&mut rhs, row(*b), Some(constant), *amperes);
+                add(&mut k, row(*a), Some(constant), -amperes);
+                add(&mut k, row(*b), Some(constant), *amperes);
             }
             Kind::Transformer(windings) => {
                 if let Some(first) = branch {
@@ -202,14 +229,14 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
                     for (offset, winding) in windings.iter().enumerate() {
                         let current = first + offset;
                         stamp_branch(&mut k, winding.start, winding.end, Some(current));
-                        k[(current, emf)] -= winding.turns;
-                        k[(emf, current)] += winding.turns;
+                        k.row_mut(current)[emf] -= winding.turns;
+                        k.row_mut(emf)[current] += winding.turns;
                     }
                 }
             }
             Kind::Controlled { constant: amperes, control, leaves } => {
                 for (out, share) in leaves {
-                    add(&mut rhs, row(*out), Some(constant), -share * amperes);
+                    add(&mut k, row(*out), Some(constant), -share * amperes);
                     for (node, weight) in control {
                         add(&mut k, row(*out), row(*node), share * weight);
                     }
@@ -219,25 +246,13 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
                 if let Some(port) = shape.port[index] {
                     laws.push(*law);
                     for (out, share) in leaves {
-                        add(&mut rhs, row(*out), Some(first_port + port), -share);
+                        add(&mut k, row(*out), Some(first_port + port), -share);
                     }
                 }
             }
         }
     }
-
-    let singular = |k: &DMatrix<f64>| CircuitError::Singular { near: weakest(network, &shape, k) };
-    // rounding can make a number of what has no solution, so islands are looked for, not computed
-    if let Some(node) = island(network) {
-        return Err(CircuitError::Singular { near: network.name(node).to_owned() });
-    }
-    let outputs =
-        if n == 0 { rhs } else { k.clone().lu().solve(&rhs).ok_or_else(|| singular(&k))? };
-    if outputs.iter().any(|v| !v.is_finite()) {
-        return Err(singular(&k));
-    }
-    let (advance, feedback) = wanted_rows(network, &shape, &outputs, gamma_h);
-    Ok(Reduced { states, ports, basis, advance, feedback, outputs, laws, shape, gamma_h })
+    (k, laws)
 }
 
 /// A node with no path to the reference through elements that relate voltages: rectifiers and current sources
@@ -257,7 +272,7 @@ fn island(network: &Network) -> Option<Node> {
         let (low, high) = (a.min(b), a.max(b));
         group[high] = low;
     };
-    for element in &network.elements {
+    for element in network.elements.iter() {
         match &element.kind {
             Kind::Resistor(a, b, _)
             | Kind::Capacitor(a, b, _)
@@ -278,8 +293,8 @@ fn island(network: &Network) -> Option<Node> {
 }
 
 /// Name of the unknown whose equation is weakest, to tell the reader where to look.
-fn weakest(network: &Network, shape: &Shape, k: &DMatrix<f64>) -> String {
-    let size = |r: usize| k.row(r).iter().fold(0.0_f64, |m, v| m.max(v.abs()));
+fn weakest(network: &Network, shape: &Shape, k: &Rows) -> String {
+    let size = |r: usize| k.row(r)[..shape.unknowns].iter().fold(0.0_f64, |m, v| m.max(v.abs()));
     let mut worst = 0;
     for r in 0..shape.unknowns {
         if size(r) < size(worst) {
@@ -293,7 +308,7 @@ fn weakest(network: &Network, shape: &Shape, k: &DMatrix<f64>) -> String {
     owner.map_or_else(String::new, |i| network.elements[i].name.clone())
 }
 
-fn stamp_conductance(k: &mut DMatrix<f64>, a: Node, b: Node, siemens: f64) {
+fn stamp_conductance(k: &mut Rows, a: Node, b: Node, siemens: f64) {
     add(k, row(a), row(a), siemens);
     add(k, row(b), row(b), siemens);
     add(k, row(a), row(b), -siemens);
@@ -301,27 +316,22 @@ fn stamp_conductance(k: &mut DMatrix<f64>, a: Node, b: Node, siemens: f64) {
 }
 
 /// A branch whose current leaves `a` and enters `b`, and whose own row starts as `v_a − v_b`.
-fn stamp_branch(k: &mut DMatrix<f64>, a: Node, b: Node, branch: Option<usize>) {
+fn stamp_branch(k: &mut Rows, a: Node, b: Node, branch: Option<usize>) {
     add(k, row(a), branch, 1.0);
     add(k, row(b), branch, -1.0);
     add(k, branch, row(a), 1.0);
     add(k, branch, row(b), -1.0);
 }
 
-/// The rows for the new states and the control voltages, split into history + basis and currents.
-fn wanted_rows(
-    network: &Network,
-    shape: &Shape,
-    outputs: &DMatrix<f64>,
-    gamma_h: f64,
-) -> (DMatrix<f64>, DMatrix<f64>) {
+/// The rows for the new states and the control voltages.
+fn wanted_rows(network: &Network, shape: &Shape, outputs: &Rows, gamma_h: f64) -> Rows {
     let states = shape.state_names.len();
-    let width = outputs.ncols();
-    let mut all = DMatrix::<f64>::zeros(states + shape.ports, width);
+    let width = outputs.width();
+    let mut all = Rows::zeros(states + shape.ports, width);
     let mut take = |target: usize, source: Option<usize>, weight: f64| {
         if let Some(source) = source {
-            for column in 0..width {
-                all[(target, column)] += weight * outputs[(source, column)];
+            for (value, from) in all.row_mut(target).iter_mut().zip(outputs.row(source)) {
+                *value += weight * from;
             }
         }
     };
@@ -352,8 +362,7 @@ fn wanted_rows(
         }
     }
     for (target, state, scale) in fluxes {
-        all[(target, state)] += scale;
+        all.row_mut(target)[state] += scale;
     }
-    let known = width - shape.ports;
-    (all.columns(0, known).into_owned(), all.columns(known, shape.ports).into_owned())
+    all
 }

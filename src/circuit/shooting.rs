@@ -251,7 +251,8 @@ fn solve(
                     let slope =
                         slope.unwrap_or_else(|| Slope::of(&sensitivity, stepper.conducted()));
                     let cycle = (start, trace);
-                    Ok(SteadyState::new(network, &reduced, steps, cycle, slope))
+                    drop(stepper);
+                    Ok(SteadyState::new(network, reduced, steps, cycle, slope))
                 }
             };
         }

@@ -1,10 +1,11 @@
 //! What a meter would read in the steady state: mean, true RMS, peak, ripple, power.
 
-use super::network::{ElementId, Kind, Network, Node};
+use super::dense::{Rows, moment, product};
+use super::network::{Element, ElementId, Kind, Network, Node};
 use super::reduce::{Reduced, Shape, row};
 use super::slope::Slope;
-use nalgebra::{DMatrix, DVector};
-use std::sync::Arc;
+use nalgebra::DVector;
+use std::sync::{Arc, OnceLock};
 
 /// Something that can be measured in a solved network.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,16 +24,17 @@ pub enum Probe {
 /// The periodic steady state of a network over one cycle, equally spaced instants.
 #[derive(Debug, Clone)]
 pub struct SteadyState {
-    elements: Vec<super::network::Element>,
-    shape: Shape,
-    outputs: DMatrix<f64>,
+    elements: Arc<Vec<Element>>,
+    shape: Arc<Shape>,
+    outputs: Rows,
     gamma_h: f64,
     steps: usize,
     width: usize,
     start: DVector<f64>,
     trace: Vec<f64>,
-    mean: DVector<f64>,
-    moment: DMatrix<f64>,
+    mean: Vec<f64>,
+    /// Of `z`, once it is asked for.
+    moment: OnceLock<Rows>,
     /// For a neighbour to start with.
     slope: Arc<Slope>,
     estimate: Option<f64>,
@@ -41,26 +43,28 @@ pub struct SteadyState {
 impl SteadyState {
     pub(super) fn new(
         network: &Network,
-        reduced: &Reduced,
+        reduced: Reduced,
         steps: usize,
         (start, trace): (DVector<f64>, Vec<f64>),
         slope: Arc<Slope>,
     ) -> Self {
         let width = reduced.width();
-        let samples = DMatrix::from_column_slice(width, steps, &trace);
-        let mean = samples.column_mean();
-        let moment = (&samples * samples.transpose()) / steps as f64;
+        let mut mean = vec![0.0; width];
+        for z in trace.chunks_exact(width) {
+            mean.iter_mut().zip(z).for_each(|(sum, z)| *sum += z);
+        }
+        mean.iter_mut().for_each(|sum| *sum /= steps as f64);
         SteadyState {
-            elements: network.elements.clone(),
-            shape: reduced.shape.clone(),
-            outputs: reduced.outputs.clone(),
+            elements: Arc::clone(&network.elements),
+            shape: reduced.shape,
+            outputs: reduced.outputs,
             gamma_h: reduced.gamma_h,
             steps,
             width,
             start,
             trace,
             mean,
-            moment,
+            moment: OnceLock::new(),
             slope,
             estimate: None,
         }
@@ -79,7 +83,7 @@ impl SteadyState {
     pub(super) fn largest_difference(&self, finer: &SteadyState) -> f64 {
         let mut worst: f64 = 0.0;
         for i in 0..self.shape.state_names.len() {
-            let rms = finer.moment[(i, i)].sqrt();
+            let rms = finer.moment().row(i)[i].sqrt();
             // the history of a stage is not quite the state, so compare the true states: first node rows
             let scale = f64::max(rms, 1e-12);
             let means = (self.state_mean(i) - finer.state_mean(i)).abs();
@@ -89,9 +93,19 @@ impl SteadyState {
         worst
     }
 
-    fn state_row(&self, state: usize) -> DVector<f64> {
+    fn moment(&self) -> &Rows {
+        self.moment.get_or_init(|| moment(&self.trace, self.width))
+    }
+
+    /// `w·M·v` of two lists of weights.
+    fn mean_of_product(&self, w: &[f64], v: &[f64]) -> f64 {
+        let moment = self.moment();
+        w.iter().enumerate().map(|(r, w)| w * product(moment.row(r), v)).sum()
+    }
+
+    fn state_row(&self, state: usize) -> Vec<f64> {
         let place = self.shape.state.iter().position(|s| *s == Some(state));
-        let mut weights = DVector::zeros(self.width);
+        let mut weights = vec![0.0; self.width];
         if let Some(index) = place {
             match &self.elements[index].kind {
                 Kind::Capacitor(a, b, _) => self.add_volts(&mut weights, *a, *b),
@@ -103,12 +117,12 @@ impl SteadyState {
     }
 
     fn state_mean(&self, state: usize) -> f64 {
-        self.state_row(state).dot(&self.mean)
+        product(&self.state_row(state), &self.mean)
     }
 
     fn state_rms(&self, state: usize) -> f64 {
         let weights = self.state_row(state);
-        weights.dot(&(&self.moment * &weights)).max(0.0).sqrt()
+        self.mean_of_product(&weights, &weights).max(0.0).sqrt()
     }
 
     /// State at the start of the cycle, to start a neighbour from.
@@ -126,22 +140,23 @@ impl SteadyState {
         self.estimate
     }
 
-    fn add_unknown(&self, weights: &mut DVector<f64>, index: Option<usize>, factor: f64) {
+    fn add_unknown(&self, weights: &mut [f64], index: Option<usize>, factor: f64) {
         if let Some(index) = index {
-            for column in 0..self.width {
-                weights[column] += factor * self.outputs[(index, column)];
+            for (weight, output) in weights.iter_mut().zip(self.outputs.row(index)) {
+                *weight += factor * output;
             }
         }
     }
 
-    fn add_volts(&self, weights: &mut DVector<f64>, a: Node, b: Node) {
+    fn add_volts(&self, weights: &mut [f64], a: Node, b: Node) {
         self.add_unknown(weights, row(a), 1.0);
         self.add_unknown(weights, row(b), -1.0);
     }
 
     /// The probe as weights on `z`.
-    fn weights(&self, probe: Probe) -> DVector<f64> {
-        let mut weights = DVector::zeros(self.width);
+    fn weights(&self, probe: Probe) -> Vec<f64> {
+        let mut weights = vec![0.0; self.width];
+        let scale = |weights: &mut Vec<f64>, by: f64| weights.iter_mut().for_each(|w| *w *= by);
         match probe {
             Probe::Volts(a, b) => self.add_volts(&mut weights, a, b),
             Probe::Winding(id, place) => {
@@ -153,14 +168,14 @@ impl SteadyState {
                     (&self.elements[id.0].kind, self.shape.state[id.0])
                 {
                     self.add_volts(&mut weights, *a, *b);
-                    weights *= self.gamma_h;
+                    scale(&mut weights, self.gamma_h);
                     weights[state] += 1.0;
                 }
             }
             Probe::Amps(id) => match &self.elements[id.0].kind {
                 Kind::Resistor(a, b, ohms) => {
                     self.add_volts(&mut weights, *a, *b);
-                    weights /= *ohms;
+                    scale(&mut weights, 1.0 / ohms);
                 }
                 Kind::Capacitor(a, b, farads) => {
                     // i = C (v − s_h)/(γh), the rule's own slope at the last stage
@@ -168,13 +183,14 @@ impl SteadyState {
                     if let Some(state) = self.shape.state[id.0] {
                         weights[state] -= 1.0;
                     }
-                    weights *= farads / self.gamma_h;
+                    scale(&mut weights, farads / self.gamma_h);
                 }
                 Kind::Inductor(..) | Kind::Voltage(..) | Kind::Transformer(..) => {
                     self.add_unknown(&mut weights, self.shape.branch[id.0], 1.0);
                 }
                 Kind::Iron(_, _, iron) => {
-                    weights = iron.linear * self.weights(Probe::Flux(id));
+                    weights = self.weights(Probe::Flux(id));
+                    scale(&mut weights, iron.linear);
                     if let Some(port) = self.shape.port[id.0] {
                         weights[self.width - self.shape.ports + port] += 1.0;
                     }
@@ -204,13 +220,13 @@ impl SteadyState {
 
     /// Average over the cycle: what a DC meter shows.
     pub fn mean(&self, probe: Probe) -> f64 {
-        self.weights(probe).dot(&self.mean)
+        product(&self.weights(probe), &self.mean)
     }
 
     /// True RMS over the cycle.
     pub fn rms(&self, probe: Probe) -> f64 {
         let weights = self.weights(probe);
-        weights.dot(&(&self.moment * &weights)).max(0.0).sqrt()
+        self.mean_of_product(&weights, &weights).max(0.0).sqrt()
     }
 
     /// Mean of the absolute value: what a meter behind a rectifier sees.
@@ -222,7 +238,7 @@ impl SteadyState {
     /// RMS of the alternating part alone.
     pub fn ripple_rms(&self, probe: Probe) -> f64 {
         let weights = self.weights(probe);
-        let mean = weights.dot(&self.mean);
+        let mean = product(&weights, &self.mean);
         // summed from the waveform: the moment matrix would lose a small ripple on a large mean
         let sum: f64 = self.samples(&weights).map(|v| (v - mean) * (v - mean)).sum();
         (sum / self.steps as f64).sqrt()
@@ -230,14 +246,11 @@ impl SteadyState {
 
     /// Mean of the product of two probes: power, for volts and amperes of one element.
     pub fn mean_product(&self, a: Probe, b: Probe) -> f64 {
-        let right = self.weights(b);
-        self.weights(a).dot(&(&self.moment * right))
+        self.mean_of_product(&self.weights(a), &self.weights(b))
     }
 
-    fn samples<'a>(&'a self, weights: &'a DVector<f64>) -> impl Iterator<Item = f64> + 'a {
-        self.trace
-            .chunks_exact(self.width)
-            .map(move |z| z.iter().zip(weights.iter()).map(|(a, b)| a * b).sum::<f64>())
+    fn samples<'a>(&'a self, weights: &'a [f64]) -> impl Iterator<Item = f64> + 'a {
+        self.trace.chunks_exact(self.width).map(move |z| product(z, weights))
     }
 
     /// The waveform at the ends of the steps.

@@ -91,6 +91,11 @@ pub enum Command {
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
     )]
     Sweep(SweepArgs),
+    /// Follows a set through its first minute from cold, and through a hot restart
+    #[command(
+        after_help = opens_a_set!("Example:\n  mainsfit switch-on profiles/console-1936.yaml --with series-resistor --svg switch-on.svg")
+    )]
+    SwitchOn(SwitchOnArgs),
     /// Draws sets within their tolerances and says where heaters, B+ and heat fall and what matters most
     #[command(
         after_help = "Example:\n  mainsfit tolerance profiles/console-1936.yaml --draws 5000 --with series-resistor"
@@ -290,6 +295,29 @@ pub struct SweepArgs {
     #[arg(long, value_enum, default_value_t = SweepFormat::Table, value_name = "FORM")]
     pub format: SweepFormat,
     /// Draws the quantities as curves into a new SVG file as well; `-` prints the SVG instead of the table
+    #[arg(long, value_name = "PATH", value_hint = clap::ValueHint::FilePath)]
+    pub svg: Option<PathBuf>,
+    /// Lets --svg replace a file that is there
+    #[arg(long, requires = "svg")]
+    pub force: bool,
+}
+
+/// Arguments of `switch-on`.
+#[derive(Debug, Args)]
+pub struct SwitchOnArgs {
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
+    /// The choice to follow beside the set as it is, where it is not what the plan advises
+    #[arg(long, value_enum, value_name = "CHOICE")]
+    pub with: Option<With>,
+    /// Outlet and target
+    #[command(flatten)]
+    pub request: RequestArgs,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
+    /// Draws the curves into a new SVG file as well; `-` prints the SVG instead of the table
     #[arg(long, value_name = "PATH", value_hint = clap::ValueHint::FilePath)]
     pub svg: Option<PathBuf>,
     /// Lets --svg replace a file that is there

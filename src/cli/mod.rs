@@ -19,6 +19,7 @@ mod save;
 mod schema;
 mod screen;
 mod sweep;
+mod switch_on;
 mod tolerance;
 mod tubes;
 

@@ -13,6 +13,7 @@ use super::power_up::power_up;
 use super::schema::schema;
 use super::screen::Screen;
 use super::sweep::sweep;
+use super::switch_on::switch_on;
 use super::tolerance::tolerance;
 use super::tubes::tubes;
 
@@ -32,6 +33,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args, style),
         Command::Sweep(args) => sweep(&args, style),
+        Command::SwitchOn(args) => switch_on(&args, style),
         Command::Tolerance(args) => tolerance(&args, style, screen.bar),
         Command::Divider(args) => divider(&args, style),
         Command::Tubes(args) => tubes(&args, style),

@@ -4,6 +4,7 @@ use super::args::TubesArgs;
 use super::outcome::{Outcome, Result};
 use crate::catalogue::Catalogue;
 use crate::report::{lamp_list, rectifier_list, terminal::Style, tube_list, type_page};
+use crate::study::law_misses;
 
 /// Shows the catalogue, or one type of it.
 pub(super) fn tubes(args: &TubesArgs, style: Style) -> Result {
@@ -14,7 +15,7 @@ pub(super) fn tubes(args: &TubesArgs, style: Style) -> Result {
         Some(name) => match (all.tube(name), all.rectifier(name), all.lamp(name)) {
             (Err(error), Err(_), Err(_)) => return Err(error.into()),
             (tube, rectifier, lamp) => type_page(
-                tube.ok().map(|f| f.item),
+                tube.ok().map(|f| (f.item, law_misses(f.item))).as_ref().map(|(t, m)| (*t, &m[..])),
                 rectifier.ok().map(|f| f.item),
                 lamp.ok().map(|f| f.item),
             ),

@@ -19,6 +19,7 @@ mod problem;
 mod reach;
 mod read;
 mod read_filter;
+mod read_no_load;
 mod read_outlet;
 mod read_parts;
 mod read_readings;

@@ -233,62 +233,6 @@ impl Outlet {
     }
 }
 
-/// How a winding's volts were measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Basis {
-    /// Nothing connected to the winding, and no load on the others.
-    OpenCircuit,
-    /// The working set connected.
-    Loaded,
-}
-
-/// A winding's volts as stated.
-#[derive(Debug, Clone, Copy)]
-pub struct WindingVolts {
-    /// RMS volts.
-    pub volts: Voltage,
-    /// How measured, if stated.
-    pub basis: Option<Basis>,
-    /// Line at which they were measured, if stated.
-    pub at_line: Option<Voltage>,
-}
-
-/// Mains transformer.
-#[derive(Debug, Clone)]
-pub struct Transformer {
-    /// True for an autotransformer: its windings isolate nothing.
-    pub auto: bool,
-    /// Tap volts of the primary; the connected one is the design line.
-    pub primary_taps: Vec<Voltage>,
-    /// Primary copper.
-    pub primary_resistance: Option<Resistance>,
-    /// Primary amperes with every load off.
-    pub no_load_current: Option<Current>,
-    /// Primary watts with every load off.
-    pub no_load_power: Option<Power>,
-    /// Each half of the high-voltage winding, or the whole of one without a centre tap.
-    pub high_voltage: Option<WindingVolts>,
-    /// Copper of each half, or of the whole of a winding without a centre tap.
-    pub resistance_per_half: Option<Resistance>,
-    /// True where the volts above are those of a whole winding without a centre tap.
-    pub single_winding: bool,
-    /// Winding of a bias supply, with its copper.
-    pub bias: Option<(WindingVolts, Option<Resistance>)>,
-    /// Heater windings.
-    pub heater_windings: Vec<HeaterWinding>,
-}
-
-/// One heater winding.
-#[derive(Debug, Clone)]
-pub struct HeaterWinding {
-    /// Name in the profile.
-    pub name: String,
-    /// Its volts.
-    pub volts: WindingVolts,
-    /// Its copper.
-    pub resistance: Option<Resistance>,
-}
-
 /// The rectifier.
 #[derive(Debug, Clone)]
 pub struct RectifierUse {

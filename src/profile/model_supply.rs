@@ -1,7 +1,9 @@
-//! Supplies of other kinds than the transformer with a centre tap: circuits of the rectifier, heater strings, bias supplies.
+//! Supplies: the mains transformer, circuits of the rectifier, heater strings, bias supplies.
 
 use crate::catalogue::RectifierType;
-use crate::quantity::{Capacitance, Current, Power, Resistance, Voltage};
+use crate::quantity::{
+    Capacitance, Current, Frequency, Power, Resistance, TemperatureRise, Voltage,
+};
 use serde::Serialize;
 
 /// How the rectifier's diodes are joined.
@@ -118,4 +120,84 @@ pub enum LampPlace {
     Tap,
     /// In the heater string.
     String,
+}
+
+/// How a winding's volts were measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Nothing connected to the winding, and no load on the others.
+    OpenCircuit,
+    /// The working set connected.
+    Loaded,
+}
+
+/// A winding's volts as stated.
+#[derive(Debug, Clone, Copy)]
+pub struct WindingVolts {
+    /// RMS volts.
+    pub volts: Voltage,
+    /// How measured, if stated.
+    pub basis: Option<Basis>,
+    /// Line at which they were measured, if stated.
+    pub at_line: Option<Voltage>,
+}
+
+/// Mains transformer.
+#[derive(Debug, Clone)]
+pub struct Transformer {
+    /// True for an autotransformer: its windings isolate nothing.
+    pub auto: bool,
+    /// Tap volts of the primary; the connected one is the design line.
+    pub primary_taps: Vec<Voltage>,
+    /// True if its resistances are those at work; else those at room temperature, as an ohmmeter reads them.
+    pub copper_warm: bool,
+    /// Rise of its windings over the room on the design line.
+    pub rise: Option<TemperatureRise>,
+    /// Primary copper.
+    pub primary_resistance: Option<Resistance>,
+    /// The same after an hour on the design line.
+    pub primary_hot: Option<Resistance>,
+    /// Primary amperes with every load off.
+    pub no_load_current: Option<Current>,
+    /// Primary watts with every load off.
+    pub no_load_power: Option<Power>,
+    /// What the primary took on a variac with every load off.
+    pub no_load: Vec<NoLoad>,
+    /// Share of the crest magnetizing current on the design line that the steep part of the law carries; 0 is iron that
+    /// does not saturate.
+    pub knee: Option<f64>,
+    /// Each half of the high-voltage winding, or the whole of one without a centre tap.
+    pub high_voltage: Option<WindingVolts>,
+    /// Copper of each half, or of the whole of a winding without a centre tap.
+    pub resistance_per_half: Option<Resistance>,
+    /// True where the volts above are those of a whole winding without a centre tap.
+    pub single_winding: bool,
+    /// Winding of a bias supply, with its copper.
+    pub bias: Option<(WindingVolts, Option<Resistance>)>,
+    /// Heater windings.
+    pub heater_windings: Vec<HeaterWinding>,
+}
+
+/// One heater winding.
+#[derive(Debug, Clone)]
+pub struct HeaterWinding {
+    /// Name in the profile.
+    pub name: String,
+    /// Its volts.
+    pub volts: WindingVolts,
+    /// Its copper.
+    pub resistance: Option<Resistance>,
+}
+
+/// What the primary takes with every load off, read on a variac.
+#[derive(Debug, Clone, Copy)]
+pub struct NoLoad {
+    /// Volts at the primary, RMS.
+    pub at: Voltage,
+    /// True RMS amperes.
+    pub current: Current,
+    /// Watts, where a wattmeter was at hand.
+    pub power: Option<Power>,
+    /// Frequency of the line it was read on; absent: that of the outlet.
+    pub frequency: Option<Frequency>,
 }

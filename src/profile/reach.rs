@@ -2,12 +2,12 @@
 
 use crate::quantity::{
     Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature,
-    Transconductance, Voltage, show_plain,
+    TemperatureRise, Transconductance, Voltage, show_plain,
 };
 
 /// Smallest and largest magnitude of each kind, SI units, wide of anything in or before a receiver (own
-/// judgement; a wrong prefix is a factor of 1000). Temperatures are of the air around a set.
-const REACH: [(&str, f64, f64); 9] = [
+/// judgement; a wrong prefix is a factor of 1000). Temperatures are of the air around a set, rises of windings.
+const REACH: [(&str, f64, f64); 10] = [
     (Voltage::NAME, 1e-3, 20e3),
     (Current::NAME, 1e-9, 100.0),
     (Resistance::NAME, 1e-3, 10e9),
@@ -17,6 +17,7 @@ const REACH: [(&str, f64, f64); 9] = [
     (Frequency::NAME, 10.0, 1e3),
     (Transconductance::NAME, 1e-9, 10.0),
     (Temperature::NAME, 223.15, 373.15),
+    (TemperatureRise::NAME, 5.0, 150.0),
 ];
 
 /// What to do about a value that these rules refuse.

@@ -7,6 +7,7 @@ use super::model::*;
 use super::problem::quoted;
 use super::reach::Place;
 use super::read::{self, maybe, name, quantity};
+use super::read_no_load;
 use crate::quantity::{Resistance, Sign, Voltage};
 
 /// Most parts a list of a profile may hold.
@@ -124,12 +125,17 @@ pub(super) fn winding(cursor: &Cursor<'_>, windings: &[String]) -> Option<String
 pub(super) fn no_transformer() -> Transformer {
     Transformer {
         auto: false,
+        copper_warm: false,
+        rise: None,
+        primary_hot: None,
         single_winding: false,
         bias: None,
         primary_taps: Vec::new(),
         primary_resistance: None,
         no_load_current: None,
         no_load_power: None,
+        no_load: Vec::new(),
+        knee: None,
         high_voltage: None,
         resistance_per_half: None,
         heater_windings: Vec::new(),
@@ -150,6 +156,19 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
             false
         }
     });
+    transformer.copper_warm = fields.optional("copper").is_some_and(|c| match c.text() {
+        Some("warm") => true,
+        Some("cold") | None => false,
+        Some(other) => {
+            c.fail(
+                &format!("{} does not say when the copper was measured", quoted(other)),
+                Some("write `cold` (by ohmmeter, the set at rest) or `warm` (as it is at work)"),
+            );
+            false
+        }
+    });
+    let rise_at = fields.optional("rise");
+    transformer.rise = rise_at.as_ref().and_then(|c| quantity(c, Sign::Positive));
     if let Some(c) = fields.optional("primary")
         && let Some(primary) = c.map()
     {
@@ -158,8 +177,14 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
                 list.iter().take(MOST).filter_map(|c| quantity(c, Sign::Positive)).collect();
         }
         transformer.primary_resistance = maybe(&primary, "resistance", Sign::Positive);
+        let hot_at = primary.optional("hot");
+        transformer.primary_hot = hot_at.as_ref().and_then(|c| quantity(c, Sign::Positive));
+        if let Some(c) = hot_at {
+            hot_copper(&c, &transformer);
+        }
         transformer.no_load_current = maybe(&primary, "no_load_current", Sign::Positive);
         transformer.no_load_power = maybe(&primary, "no_load_power", Sign::Positive);
+        read_no_load::iron(&primary, &mut transformer);
         primary.finish();
     }
     match fields.optional("high_voltage") {
@@ -211,6 +236,23 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     }
     fields.finish();
     Some(transformer)
+}
+
+/// Refuses a hot resistance that says nothing beside the rest.
+fn hot_copper(at: &Cursor<'_>, t: &Transformer) {
+    let (what, advice) = match (t.primary_hot, t.primary_resistance) {
+        _ if t.copper_warm => {
+            ("the copper is stated warm", "leave out `copper: warm`, and write `resistance` cold")
+        }
+        _ if t.rise.is_some() => ("the rise is stated as well", "leave one of the two out"),
+        (_, None) => ("the cold resistance is missing", "add `resistance:` at room temperature"),
+        (Some(hot), Some(cold)) if hot <= cold => (
+            "the hot resistance is not above the cold one",
+            "copper rises when it warms: swap the two, or leave `hot` out",
+        ),
+        _ => return,
+    };
+    at.fail(what, Some(advice));
 }
 
 /// A winding's volts with `measured` and `at_line` beside them, which are read even if the volts are not.

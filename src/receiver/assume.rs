@@ -5,14 +5,15 @@
 
 use super::error::ReceiverError;
 use super::feeds;
+use super::iron_and_copper::{copper, primary};
 use super::model::*;
 use super::parameters::{Assumption, Number, Parameter};
 use super::rectifier::{self, HeatedBy};
 use super::signal::Signal;
 use super::string;
 use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
-use crate::quantity::{Current, Frequency, Inductance, Power, Resistance, Temperature, Voltage};
-use crate::quantity::{Quantity, show};
+use crate::quantity::{Frequency, Inductance, Power, Quantity, Resistance};
+use crate::quantity::{Temperature, Voltage, show};
 
 /// Current exponent of tube heaters: I ~ V^0.58, between the pure radiator's 0.54 and the 0.606 that
 /// "5 % more volts gives 3 % more amps" means (a tube maker's technical note on filaments).
@@ -26,7 +27,7 @@ const ROOM_C: f64 = 22.0;
 
 /// What stands for transformer values in a set that has none; never read.
 const NO_TRANSFORMER: (Primary, HighVoltage) = (
-    Primary { resistance: 1.0, no_load_amps: 1.0, no_load_watts: 0.5 },
+    Primary { resistance: 1.0, no_load_amps: 1.0, no_load_watts: 0.5, knee: 0.0, exponent: 9 },
     HighVoltage {
         turns_from: TurnsFrom { volts: 1.0, open: true, at_line: 1.0 },
         by_b_plus: false,
@@ -56,6 +57,18 @@ impl Ledger {
             parameter,
         });
         si
+    }
+
+    /// A share, as the knee of the iron is one.
+    pub fn knee(&mut self, share: f64, rule: &str, spread: f64) -> f64 {
+        self.list.push(Assumption {
+            what: "knee of the iron".to_owned(),
+            value: format!("{:.0} %", 100.0 * share),
+            rule: rule.to_owned(),
+            spread,
+            parameter: Some(Number::KneeShare.of_set()),
+        });
+        share
     }
 
     pub fn note(&mut self, what: &str, value: &str, rule: &str) {
@@ -144,11 +157,12 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
                 None,
             )
         });
-        let primary = primary(profile, design_line, watts, &mut ledger);
+        let primary = primary(profile, (design_line, frequency), watts, &mut ledger)?;
         let high = high_voltage(profile, design_line, published_amps, &mut ledger)?;
         winding_copper(profile, &mut windings, &mut ledger);
         (primary, high)
     };
+    let copper = copper(profile, room_c, &mut ledger);
     let bias = rectifier::bias_supply(profile, design_line, &mut ledger)?;
     let model = Model {
         design_frequency: frequency,
@@ -160,6 +174,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         frequency,
         design_line,
         room_c,
+        copper,
         primary,
         high_voltage,
         windings,
@@ -171,6 +186,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         tubes,
         signal: Signal::Rest,
         flat_top: 0.0,
+        starting: false,
         known: Vec::new(),
     };
     Ok((model, ledger.list))
@@ -352,54 +368,6 @@ fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mu
         ),
     };
     Coil { name: name.to_owned(), is_field, lead: coil.lead, cold, hot, inductance }
-}
-
-fn primary(profile: &Profile, line: f64, watts: f64, ledger: &mut Ledger) -> Primary {
-    let stated = &profile.transformer;
-    let resistance = match stated.primary_resistance {
-        Some(r) => r.si(),
-        None => ledger.take::<Resistance>(
-            "primary copper",
-            0.03 * line * line / watts,
-            "3 % of volts squared over watts (8 Ω at 115 V 50 W, 4 Ω at 100 W; common practice, no source)",
-            0.4,
-            Some(Number::PrimaryResistance.of_set()),
-        ),
-    };
-    let (amps, power) = match (stated.no_load_current, stated.no_load_power) {
-        (Some(amps), Some(power)) => (amps.si(), power.si()),
-        (Some(amps), None) => (
-            amps.si(),
-            ledger.take::<Power>(
-                "no-load watts",
-                0.4 * line * amps.si(),
-                "power factor 0.4 at no load (common practice, no source)",
-                0.3,
-                Some(Number::NoLoadPower.of_set()),
-            ),
-        ),
-        (None, stated_power) => {
-            let power = stated_power.map_or(0.09 * watts, Quantity::si);
-            if stated_power.is_none() {
-                ledger.take::<Power>(
-                    "no-load watts",
-                    power,
-                    "9 % of the set's watts (4 to 10 W for 50 to 100 VA; common practice, no source)",
-                    0.4,
-                    Some(Number::NoLoadPower.of_set()),
-                );
-            }
-            let amps = ledger.take::<Current>(
-                "no-load current",
-                power / (0.4 * line),
-                "power factor 0.4 at no load (0.3 to 0.5 is usual; common practice, no source)",
-                0.3,
-                Some(Number::NoLoadCurrent.of_set()),
-            );
-            (amps, power)
-        }
-    };
-    Primary { resistance, no_load_amps: amps, no_load_watts: power }
 }
 
 fn high_voltage(

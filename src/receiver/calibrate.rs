@@ -7,6 +7,7 @@ use super::iron::core;
 use super::lead::{MainsLead, Straight};
 use super::model::{Model, TurnsFrom};
 use super::operate::{Bench, CoilHeat, Operation, STEPS};
+use super::start::{Marcher, Moment, SwitchedOn};
 use super::thermal;
 use crate::circuit::{Probe, REFERENCE};
 
@@ -27,6 +28,7 @@ pub struct Receiver {
     core: Core,
     turns: Turns,
     coil_rth: Vec<f64>,
+    designed_w: f64,
     at_design: Operation,
     /// The set as it was made, where it is another.
     as_made: Option<Box<Receiver>>,
@@ -92,6 +94,7 @@ impl Receiver {
             core: made.core,
             turns: made.turns.clone(),
             coil_rth: made.coil_rth.clone(),
+            designed_w: made.designed_w,
             at_design,
             model: now,
             as_made: Some(Box::new(made)),
@@ -143,6 +146,7 @@ impl Receiver {
             core,
             turns,
             coil_rth: vec![0.0; model.coils.len()],
+            designed_w: 0.0,
             heat: CoilHeat::Stated,
             steps,
             fault: None,
@@ -170,6 +174,7 @@ impl Receiver {
                 if watts > 0.0 { (rise / watts).max(0.0) } else { 0.0 }
             })
             .collect();
+        bench.designed_w = at_design.losses().total_w();
         // by their own heat the coils come to the same point; the search for it is spared where it is one of thousands
         let at_design = if steps == STEPS {
             bench.heat = CoilHeat::Solved;
@@ -177,8 +182,8 @@ impl Receiver {
         } else {
             at_design
         };
-        let (turns, coil_rth) = (bench.turns.clone(), bench.coil_rth.clone());
-        Ok(Receiver { core, turns, coil_rth, at_design, model, as_made: None })
+        let Bench { turns, coil_rth, designed_w, .. } = bench;
+        Ok(Receiver { core, turns, coil_rth, designed_w, at_design, model, as_made: None })
     }
 
     /// The complete model.
@@ -295,16 +300,48 @@ impl Receiver {
         bench.run(line, lead, Some(near))
     }
 
+    /// Follows the set from the moment it is switched on, on `line` volts RMS behind `lead`, to its point `warm` there; `see`
+    /// is told of each cycle that is run, in order.
+    ///
+    /// # Errors
+    /// A cycle that has no solution.
+    pub fn switch_on(
+        &self,
+        (line, lead): (f64, &dyn MainsLead),
+        warm: &Operation,
+        how: SwitchedOn,
+        see: &mut dyn FnMut(&Moment<'_>),
+    ) -> Result<(), ReceiverError> {
+        let set = (self.core, self.turns.clone());
+        Marcher::new(&self.model, set, (line, lead), warm, how.hot).follow(how, see)
+    }
+
     fn bench<'m>(&self, model: &'m Model, fault: Option<Fault>) -> Bench<'m> {
         Bench {
             model,
             core: self.core,
             turns: self.turns.clone(),
             coil_rth: self.coil_rth.clone(),
+            designed_w: self.designed_w,
             heat: CoilHeat::Solved,
             steps: STEPS,
             fault,
         }
+    }
+
+    /// Average temperatures of the power transformer's windings in °C after some hours at an operating point, its rise as
+    /// designed each of `shares` of what it is taken for; `None` in a set without one.
+    pub fn transformer_celsius<const N: usize>(
+        &self,
+        operation: &Operation,
+        shares: [f64; N],
+    ) -> Option<[f64; N]> {
+        let watts = operation.losses().total_w();
+        let celsius = |share: f64| {
+            let designed = (share * self.model.copper.rise, self.designed_w);
+            self.model.room_c + thermal::transformer_rise(watts, designed)
+        };
+        operation.at.core_loss.map(|_| shares.map(celsius))
     }
 
     /// Temperature of a coil in °C at an operating point.
@@ -379,7 +416,10 @@ fn fit(
         for &(winding, TurnsFrom { volts: wanted, at_line, .. }) in &goals {
             let same = (at_line - at_design.line).abs() < 1e-9;
             if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
+                // there the copper is as warm as its losses make it
+                bench.designed_w = at_design.losses().total_w();
                 other = Some(bench.run(at_line, &Straight, Some(&at_design))?);
+                bench.designed_w = 0.0;
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
             let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));

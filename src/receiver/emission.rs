@@ -18,7 +18,11 @@ pub fn emission_share(volts: f64, exponent: f64) -> f64 {
     if volts <= 0.0 {
         return 0.0;
     }
-    let kelvin = volts.powf((1.0 + exponent) / 4.0);
+    emission_warm(volts.powf((1.0 + exponent) / 4.0))
+}
+
+/// Emission at `kelvin` (a share of the cathode's rated temperature) over that at rated temperature.
+pub fn emission_warm(kelvin: f64) -> f64 {
     let work = WORK_FUNCTION_EV / (BOLTZMANN_EV * RATED_K);
     kelvin * kelvin * (-work * (1.0 / kelvin - 1.0)).exp()
 }

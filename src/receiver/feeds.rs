@@ -5,8 +5,8 @@ use super::error::ReceiverError;
 use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
 use super::parameters::Number;
 use super::signal::Swing;
-use super::tube::TubeLaw;
-use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType};
+use super::tube::{LawMiss, TubeLaw};
+use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
 use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
@@ -132,6 +132,7 @@ pub(super) fn hang_filaments(
             amps: amps * f64::from(tube.count),
             exponent: HEATER_EXPONENT,
             socket: Some(index),
+            warm_up: tube.kind.warm_up(),
         });
         note_bulb(tube, ledger);
     }
@@ -156,6 +157,7 @@ pub(super) fn hang_filaments(
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
             exponent: LAMP_EXPONENT,
             socket: None,
+            warm_up: WarmUp::lamp(),
         });
     }
     Ok(())
@@ -345,6 +347,12 @@ fn tube(
             Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
         }
     });
+    let misses = law.misses(kind);
+    // as a factor on the law's current, whichever way it is off
+    let most = |of: fn(&LawMiss) -> Option<f64>| {
+        let factors = misses.iter().flatten().filter_map(of).map(|m| m.ln_1p().abs().exp_m1());
+        factors.fold(0.0, f64::max)
+    };
     let (grid, cathode_ohms, cathode_bypass) =
         grid_and_cathode(use_, point, &law, published * count, index, ledger);
     if matches!(kind.class, TubeClass::TriodePowerPentode | TubeClass::TriodePentode)
@@ -373,8 +381,11 @@ fn tube(
         max_plate_volts: kind.max_plate_volts.map(Quantity::si),
         max_screen_volts: kind.max_screen_volts.map(Quantity::si),
         output,
+        plate_miss: most(|m| Some(m.plate)),
+        screen_miss: most(|m| m.screen),
         current_factor: 1.0,
         swing: Swing::Steady,
+        emission: None,
     }
 }
 

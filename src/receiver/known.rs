@@ -102,10 +102,13 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         Number::ScreenFeed => of(&tube(), &["screen.through"]),
         Number::CathodeResistor => of(&tube(), &["cathode", "cathode.resistor"]),
         Number::Frequency
+        | Number::KneeShare
+        | Number::CopperRise
         | Number::RectifierDrop
         | Number::Heater
         | Number::CoilRise
         | Number::TubeCurrent
+        | Number::ScreenShare
         | Number::Capacitance
         | Number::DoublerCapacitance
         | Number::FlatTop => Vec::new(),

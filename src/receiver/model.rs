@@ -5,8 +5,10 @@
 
 use super::number::Parameter;
 use super::signal::{Signal, Swing};
+use super::thermal::copper_factor;
 use super::tube::{Currents, TubeLaw};
 pub use crate::catalogue::RectifierKind;
+use crate::catalogue::WarmUp;
 
 /// A blocked rectifier: a drop no winding reaches, V.
 pub const BLOCKED_V: f64 = 1e6;
@@ -31,6 +33,34 @@ pub struct Primary {
     pub no_load_amps: f64,
     /// No-load power at the design line, W.
     pub no_load_watts: f64,
+    /// Share of the crest magnetizing current there that the steep part of the iron's law carries; 0 is iron that does not
+    /// saturate.
+    pub knee: f64,
+    /// Exponent of that part, odd.
+    pub exponent: i32,
+}
+
+/// Copper of the power transformer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Copper {
+    /// True if its resistances are those at work, and stay so; else those at room temperature.
+    pub warm: bool,
+    /// Average rise over the room on the design line, K.
+    pub rise: f64,
+    /// How far that may be off, as a share.
+    pub spread: f64,
+}
+
+impl Copper {
+    /// Resistance with a rise of `rise` K over a room of `room_c` °C, over the stated one.
+    pub fn factor(&self, room_c: f64, rise: f64) -> f64 {
+        if self.warm { 1.0 } else { copper_factor(room_c, room_c + rise) }
+    }
+
+    /// Resistance at room temperature over the stated one.
+    pub fn at_rest(&self, room_c: f64) -> f64 {
+        if self.warm { 1.0 / copper_factor(room_c, room_c + self.rise) } else { 1.0 }
+    }
 }
 
 /// High-voltage winding with centre tap.
@@ -55,6 +85,8 @@ pub struct Filament {
     pub exponent: f64,
     /// Place of its tube in the profile; `None` for the rectifier and for lamps.
     pub socket: Option<usize>,
+    /// How it warms.
+    pub warm_up: &'static WarmUp,
 }
 
 /// A heater winding and what hangs on it; in a set without a transformer a link of the heater string.
@@ -146,6 +178,13 @@ pub struct Flux {
     pub volts_per_hertz: f64,
     /// The same on the design line, at the frequency the iron was made for.
     pub designed: f64,
+}
+
+impl Flux {
+    /// Over that on the design line.
+    pub fn relative(self) -> f64 {
+        self.volts_per_hertz / self.designed
+    }
 }
 
 /// A half-wave supply of negative volts with a winding of its own.
@@ -302,16 +341,24 @@ pub struct Tube {
     pub max_screen_volts: Option<f64>,
     /// True for an output tube.
     pub output: bool,
+    /// Most that the plate current at further published points of its type is off from its law, as a share of the smaller; 0
+    /// without any.
+    pub plate_miss: f64,
+    /// The same of the screen current.
+    pub screen_miss: f64,
     /// Multiplier on all currents, for "what if".
     pub current_factor: f64,
     /// What a signal can do to it.
     pub swing: Swing,
+    /// What the cathode of one tube emits at most while it warms, A; `None` where that is ample.
+    pub emission: Option<f64>,
 }
 
 impl Tube {
     /// Average currents of one tube under `signal`, at average grid, screen and plate volts against its cathode.
     pub fn currents(&self, signal: Signal, volts: [f64; 3]) -> Currents {
-        self.swing.currents(&self.law, self.current_factor, signal, volts).0
+        let free = self.swing.currents(&self.law, self.current_factor, signal, volts).0;
+        self.emission.map_or(free, |limit| free.limited(limit))
     }
 
     /// Watts that one tube gives to its load there, and does not burn in its plate.
@@ -333,6 +380,8 @@ pub struct Model {
     pub design_line: f64,
     /// Air temperature, °C.
     pub room_c: f64,
+    /// Copper of the power transformer; of no meaning in a set without one.
+    pub copper: Copper,
     /// Primary.
     pub primary: Primary,
     /// High voltage.
@@ -364,6 +413,8 @@ pub struct Model {
     pub signal: Signal,
     /// Share of its crest by which the top of the line's wave is clipped; 0 or less for a sine.
     pub flat_top: f64,
+    /// True while it is marched through its start: averages at grids then follow within a tenth of a second.
+    pub starting: bool,
     /// Numbers that were measured, and within what share.
     pub known: Vec<(Parameter, f64)>,
 }
@@ -375,14 +426,17 @@ impl Model {
         winding.filaments.iter().find(|f| f.socket.is_none())
     }
 
-    /// Flux of the iron with `volts` at the primary (V = 4.44·f·N·A·B, textbook), where the set runs on another
-    /// frequency than it was made for and has iron in its mains.
+    /// Flux of the iron with `volts` at the primary (V = 4.44·f·N·A·B, textbook), where there is iron in the mains.
     pub fn flux(&self, volts: f64) -> Option<Flux> {
-        let other = self.frequency != self.design_frequency && self.string.is_none();
-        other.then(|| Flux {
+        self.string.is_none().then(|| Flux {
             volts_per_hertz: volts / self.frequency,
             designed: self.design_line / self.design_frequency,
         })
+    }
+
+    /// That of a set that runs on another frequency than it was made for.
+    pub fn flux_elsewhere(&self, volts: f64) -> Option<Flux> {
+        self.flux(volts).filter(|_| self.frequency != self.design_frequency)
     }
 
     /// True if the chassis is joined to the mains.

@@ -16,10 +16,14 @@ pub struct Parameter {
 pub enum Number {
     /// Primary copper.
     PrimaryResistance,
+    /// Rise of the power transformer's windings as designed.
+    CopperRise,
     /// No-load current.
     NoLoadCurrent,
     /// No-load watts.
     NoLoadPower,
+    /// Share of the crest magnetizing current that the steep part of the iron's law carries.
+    KneeShare,
     /// High-voltage winding volts; where it is found from the sheet's B+, that.
     HighVoltage,
     /// High-voltage winding copper.
@@ -62,6 +66,8 @@ pub enum Number {
     CathodeResistor,
     /// Current of a tube.
     TubeCurrent,
+    /// What of it the screen takes.
+    ScreenShare,
     /// A filter capacitor, by its place in the filter.
     Capacitance,
     /// A capacitor of a doubler.

@@ -11,7 +11,8 @@ use super::lead::MainsLead;
 use super::model::Model;
 use super::thermal;
 use crate::circuit::{
-    Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state, steady_state_again,
+    ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state,
+    steady_state_again,
 };
 
 /// Steps a cycle for the receiver's own solutions. Against 4096 steps the voltages of the reference cases
@@ -96,6 +97,30 @@ fn ends((a, b): (Node, Node)) -> Probe {
     Probe::Volts(a, b)
 }
 
+/// Watts lost in the power transformer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Losses {
+    /// In the copper of its windings.
+    pub copper_w: f64,
+    /// In its iron.
+    pub iron_w: f64,
+}
+
+impl Losses {
+    fn of(state: &SteadyState, at: &Points) -> Losses {
+        let watts = |&(id, ohms): &(ElementId, f64)| ohms * state.rms(Probe::Amps(id)).powi(2);
+        Losses {
+            copper_w: at.copper.iter().map(watts).sum(),
+            iron_w: at.core_loss.as_ref().map_or(0.0, watts),
+        }
+    }
+
+    /// All of them.
+    pub fn total_w(self) -> f64 {
+        self.copper_w + self.iron_w
+    }
+}
+
 /// A solved operating point.
 #[derive(Debug, Clone)]
 pub struct Operation {
@@ -132,6 +157,11 @@ impl Operation {
         self.state.mean_absolute(ends(self.at.windings[winding]))
     }
 
+    /// What is lost in the power transformer; nothing in a set without one.
+    pub fn losses(&self) -> Losses {
+        Losses::of(&self.state, &self.at)
+    }
+
     /// RMS volts at the set's own primary leads.
     pub fn set_volts(&self) -> f64 {
         self.state.rms(ends((self.at.inserted.set, self.at.neutral)))
@@ -145,6 +175,8 @@ pub(super) struct Bench<'m> {
     pub turns: Turns,
     /// Thermal resistance of each coil, K/W.
     pub coil_rth: Vec<f64>,
+    /// What the power transformer loses on the design line, W; 0 while that is sought.
+    pub designed_w: f64,
     pub heat: CoilHeat,
     pub steps: usize,
     pub fault: Option<Fault>,
@@ -165,7 +197,9 @@ impl Bench<'_> {
                 [-1.0, screen, 200.0, 0.0]
             })
             .collect();
-        Slow { heater_ohms, coil_ohms: model.coils.iter().map(|c| c.hot).collect(), tube_volts }
+        let coil_ohms = model.coils.iter().map(|c| c.hot).collect();
+        let copper = model.copper.factor(model.room_c, model.copper.rise);
+        Slow { heater_ohms, coil_ohms, copper, tube_volts }
     }
 
     /// Solves the set on `line` volts RMS behind `lead`, starting from a neighbour if one is given.
@@ -230,18 +264,39 @@ impl Bench<'_> {
                 }
             })
             .collect();
-        let tube_volts = at
-            .tubes
-            .iter()
-            .map(|t| {
-                let volts = |node| state.mean(Probe::Volts(node, t.cathode));
-                let cathode = state.mean(Probe::Volts(t.cathode, REFERENCE));
-                let grid = t.grid.map_or(t.fixed_grid - cathode, volts);
-                [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
-            })
-            .collect();
-        Slow { heater_ohms, coil_ohms, tube_volts }
+        let tube_volts = tube_volts(state, at);
+        Slow { heater_ohms, coil_ohms, copper: self.copper(state, at, now), tube_volts }
     }
+
+    /// The power transformer's copper over its stated resistance, in balance with its heat at the currents of `state`.
+    fn copper(&self, state: &SteadyState, at: &Points, now: &Slow) -> f64 {
+        let Model { copper, room_c, .. } = *self.model;
+        let rise = match self.heat {
+            CoilHeat::Held => return now.copper,
+            _ if copper.warm || at.copper.is_empty() => return now.copper,
+            CoilHeat::Stated if self.designed_w == 0.0 => copper.rise,
+            CoilHeat::Stated | CoilHeat::Solved => {
+                let losses = Losses::of(state, at);
+                let designed = (copper.rise, self.designed_w);
+                let cold_w = losses.copper_w / now.copper;
+                thermal::transformer_balance(losses.iron_w, cold_w, room_c, designed)
+            }
+        };
+        copper.factor(room_c, rise)
+    }
+}
+
+/// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
+pub(super) fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
+    at.tubes
+        .iter()
+        .map(|t| {
+            let volts = |node| state.mean(Probe::Volts(node, t.cathode));
+            let cathode = state.mean(Probe::Volts(t.cathode, REFERENCE));
+            let grid = t.grid.map_or(t.fixed_grid - cathode, volts);
+            [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
+        })
+        .collect()
 }
 
 /// Resistance of everything on a winding at `volts` RMS.
@@ -271,6 +326,7 @@ fn change(old: &Slow, new: &Slow, model: &Model) -> (String, f64) {
     for (i, c) in model.coils.iter().enumerate() {
         look(c.name.clone(), old.coil_ohms[i], new.coil_ohms[i], new.coil_ohms[i]);
     }
+    look("the power transformer's copper".to_owned(), old.copper, new.copper, new.copper);
     for (i, t) in model.tubes.iter().enumerate() {
         for (a, b) in old.tube_volts[i].iter().zip(&new.tube_volts[i]) {
             look(t.label.clone(), *a, *b, b.abs().max(1.0));
@@ -289,6 +345,7 @@ fn damped(old: &Slow, new: Slow, round: usize) -> Slow {
     Slow {
         heater_ohms: half(&old.heater_ohms, new.heater_ohms),
         coil_ohms: half(&old.coil_ohms, new.coil_ohms),
+        copper: 0.5 * (old.copper + new.copper),
         tube_volts: old
             .tube_volts
             .iter()

@@ -1,6 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
-use super::model::{Model, RectifierCircuit, Section};
+use super::model::{Model, RectifierCircuit, Section, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
 use Only::*;
@@ -86,9 +86,9 @@ macro_rules! place {
 /// Heaters of one type at one current took 5.60 to 6.25 V (audioXpress, September 2004, on filaments †): ±5 %.
 const HEATER: Option<f64> = Some(0.05);
 /// Plate current of a sound tube about its type's published figure.
-const TUBE: Option<f64> = Some(0.15);
+const TUBE: f64 = 0.15;
 /// The same of an output tube, which works hard and ages first.
-const OUTPUT_TUBE: Option<f64> = Some(0.25);
+const OUTPUT_TUBE: f64 = 0.25;
 /// A rectifier's drop about its type's published figure: tubes differ, and selenium ages.
 const RECTIFIER: Option<f64> = Some(0.25);
 /// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
@@ -111,10 +111,14 @@ const FLAT_TOP: (Option<f64>, f64) = (Some(0.025), -0.025);
 const ROWS: &[Row] = &[
     row(PrimaryResistance, Set, Transformer, COPPER,
         ("primary.resistance", "primary copper"), place!("Ω", primary.resistance)),
+    row(CopperRise, Set, Transformer, None,
+        ("transformer.rise", "rise of the power transformer's windings"), place!("K", copper.rise)),
     row(NoLoadCurrent, Set, Transformer, IRON,
         ("primary.no_load_current", "no-load current"), place!("A", primary.no_load_amps)),
     row(NoLoadPower, Set, Transformer, None,
         ("primary.no_load_power", "no-load watts"), place!("W", primary.no_load_watts)),
+    row(KneeShare, Set, Transformer, None,
+        ("primary.knee", "knee of the iron"), place!("", primary.knee)),
     row(HighVoltageResistance, Set, Transformer, COPPER,
         ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
         place!("Ω", high_voltage.resistance_per_half)),
@@ -208,9 +212,21 @@ const ROWS: &[Row] = &[
             read: |m, i, _| Some((m.rectifier.doubler.get(i)?.0, "F")),
             scale: |m, i, _, by| m.rectifier.doubler.get_mut(i).map(|c| c.0 *= by),
         }),
-    row(TubeCurrent, Tubes, Any, TUBE,
+    row(TubeCurrent, Tubes, Any, None,
         ("V{n}.current", "current of V{n} {name} against its type"),
         place!("×", tubes[]: current_factor)),
+    row(ScreenShare, Tubes, Any, None,
+        ("V{n}.screen_share", "screen's share of the current of V{n} {name}"), Place {
+            read: |m, i, _| {
+                let law = &m.tubes.get(i)?.law;
+                Some((1.0 - law.plate_share - law.extra_share, "×")).filter(|_| law.screen > 0.0)
+            },
+            scale: |m, i, _, by| {
+                let law = &mut m.tubes.get_mut(i)?.law;
+                law.plate_share -= (by - 1.0) * (1.0 - law.plate_share - law.extra_share);
+                Some(())
+            },
+        }),
     row(PlateFeed, Tubes, Any, RESISTOR,
         ("V{n}.plate_feed", "plate feed of V{n} {name}"), place!("Ω", tubes[]: plate.ohms)),
     row(ScreenFeed, Tubes, Any, RESISTOR,
@@ -249,6 +265,14 @@ impl Owner {
             Doubler => vec![("", 1); model.rectifier.doubler.len()],
             Tubes => model.tubes.iter().map(|t| (t.label.as_str(), 1)).collect(),
         }
+    }
+}
+
+impl Tube {
+    /// How far the current of a sound one may be off: as is customary, or what the law misses where that is more.
+    fn spread(&self) -> f64 {
+        let customary = if self.output { OUTPUT_TUBE } else { TUBE };
+        self.plate_miss.max(customary)
     }
 }
 
@@ -309,7 +333,15 @@ impl Parameter {
     /// How far it may be off in a sound set, as a share.
     fn sound(self, model: &Model) -> Option<f64> {
         match self.what {
-            TubeCurrent if model.tubes.get(self.of).is_some_and(|t| t.output) => OUTPUT_TUBE,
+            // stated warm, the copper stays as it is
+            CopperRise => (!model.copper.warm).then_some(model.copper.spread),
+            TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
+            // what is within that needs no number of its own
+            ScreenShare => model
+                .tubes
+                .get(self.of)
+                .filter(|t| t.screen_miss > t.spread())
+                .map(|t| t.screen_miss),
             _ => self.row().sound,
         }
     }

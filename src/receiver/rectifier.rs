@@ -95,6 +95,7 @@ fn hang(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<usize, Rece
         amps: kind.filament_amps.si() * f64::from(used.count),
         exponent: HEATER_EXPONENT,
         socket: None,
+        warm_up: kind.warm_up(),
     });
     Ok(place)
 }

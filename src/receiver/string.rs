@@ -3,7 +3,7 @@
 use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT};
 use super::error::ReceiverError;
 use super::model::{Filament, HeaterLine, HeaterWinding, Model, TurnsFrom};
-use crate::catalogue::TubeType;
+use crate::catalogue::{TubeType, WarmUp};
 use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
 use crate::quantity::{Current, Quantity, show};
 
@@ -102,8 +102,13 @@ pub(super) fn complete(
     let mut tap = None;
     if own_heater {
         let volts = kind.filament_volts.si() * f64::from(profile.rectifier.count);
-        let filament =
-            |volts: f64| Filament { volts, amps, exponent: HEATER_EXPONENT, socket: None };
+        let filament = |volts: f64| Filament {
+            volts,
+            amps,
+            exponent: HEATER_EXPONENT,
+            socket: None,
+            warm_up: kind.warm_up(),
+        };
         if let Some((index, _)) = on_tap.first() {
             let Some(tap_v) = kind.lamp_tap.map(Quantity::si) else {
                 return Err(ReceiverError::Contradiction {
@@ -126,6 +131,7 @@ pub(super) fn complete(
                     amps: lamp.kind.amps.si() * f64::from(lamp.count),
                     exponent: LAMP_EXPONENT,
                     socket: None,
+                    warm_up: WarmUp::lamp(),
                 });
                 part.shunt_ohms = part.shunt_ohms.or(lamp.shunt.map(Quantity::si));
             }
@@ -156,7 +162,13 @@ pub(super) fn complete(
                 advice: "check the type; a heater with a resistor beside it is written under `types:` with the current of both".to_owned(),
             });
         };
-        let filament = Filament { volts, amps, exponent: HEATER_EXPONENT, socket: Some(index) };
+        let filament = Filament {
+            volts,
+            amps,
+            exponent: HEATER_EXPONENT,
+            socket: Some(index),
+            warm_up: tube.kind.warm_up(),
+        };
         for _ in 0..tube.count {
             if in_a_tube == Some(index) {
                 rectifier = Some(links.len());
@@ -170,6 +182,7 @@ pub(super) fn complete(
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
             exponent: LAMP_EXPONENT,
             socket: None,
+            warm_up: WarmUp::lamp(),
         };
         let mut part = link(unique(&links, &lamp.kind.name), filament, false);
         part.shunt_ohms = lamp.shunt.map(Quantity::si);
@@ -196,6 +209,7 @@ pub(super) fn complete(
                 amps: current.si(),
                 exponent: BALLAST_EXPONENT,
                 socket: None,
+                warm_up: WarmUp::ballast(),
             };
             links.push(link("ballast".to_owned(), filament, false));
         }

@@ -32,3 +32,37 @@ pub fn coil_ohms(cold: f64, room_c: f64, rth: f64, amps: f64) -> f64 {
     }
     (cold / (1.0 - gain)).min(ceiling)
 }
+
+/// Resistance of copper at `celsius` over that at `room_c`.
+pub fn copper_factor(room_c: f64, celsius: f64) -> f64 {
+    copper_ohms(1.0, celsius) / copper_ohms(1.0, room_c)
+}
+
+/// Exponent of a transformer's rise against its losses: natural convection with radiation (0.75 to 0.85; textbooks and
+/// loading guides of dry transformers †).
+const RISE_EXPONENT: f64 = 0.8;
+/// Highest temperature of copper that is reckoned with, °C, as of coils.
+const HOTTEST_C: f64 = 500.0;
+
+/// Average rise over the room of a transformer that loses `watts`, `designed` being its rise in K and its losses in W on
+/// the design line: `ΔT0·(P/P0)^0.8`.
+pub fn transformer_rise(watts: f64, designed: (f64, f64)) -> f64 {
+    let (rise, at) = designed;
+    if at > 0.0 { rise * (watts.max(0.0) / at).powf(RISE_EXPONENT) } else { 0.0 }
+}
+
+/// The same in balance with its own heat: losses of `iron` and of `copper` W, the latter with the copper at `room_c`. The
+/// rise falls short of its losses' growth, so that there is a balance for all of them; above 500 °C it is held there.
+pub fn transformer_balance(iron: f64, copper: f64, room_c: f64, designed: (f64, f64)) -> f64 {
+    let mut rise = 0.0;
+    for _ in 0..100 {
+        let watts = iron + copper * copper_factor(room_c, room_c + rise);
+        let next = transformer_rise(watts, designed).min(HOTTEST_C - room_c);
+        let moved = (next - rise).abs();
+        rise = next;
+        if moved < 1e-7 {
+            break;
+        }
+    }
+    rise
+}

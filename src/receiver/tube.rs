@@ -57,6 +57,28 @@ pub struct Currents {
     pub slopes: [[f64; 3]; 3],
 }
 
+impl Currents {
+    /// The same behind a cathode that emits no more than `limit` amperes in all: each is multiplied by
+    /// `1/√(1 + (i/limit)²)`, i being their sum, as a rectifier's law bends.
+    #[must_use]
+    pub fn limited(mut self, limit: f64) -> Currents {
+        let share = (self.plate + self.screen + self.extra) / limit;
+        let below = 1.0 / share.hypot(1.0);
+        let [p, s, e] = self.slopes;
+        // d(below) = −below³·i/limit²·di
+        let bends: [f64; 3] =
+            std::array::from_fn(|v| -below.powi(3) * share / limit * (p[v] + s[v] + e[v]));
+        let amps = [&mut self.plate, &mut self.screen, &mut self.extra];
+        for (amps, row) in amps.into_iter().zip(&mut self.slopes) {
+            for (slope, bend) in row.iter_mut().zip(bends) {
+                *slope = below * *slope + *amps * bend;
+            }
+            *amps *= below;
+        }
+        self
+    }
+}
+
 /// Converters and indicators, whose rows carry no transconductance: their cathode current is taken to follow
 /// the screens (or the target) alone, `Ik ~ V^1.5`, since the signal grid of a pentagrid only divides it.
 /// In a mixer or hexode the inner signal grid does act; there the bias is taken to slide with the screen.
@@ -81,7 +103,39 @@ const NOTHING: f64 = 1e-12;
 /// keeps a plate fed through a large resistor from being driven below zero.
 const KNEE: f64 = 0.1;
 
+/// What the law of `tube` misses at each of its further points; none of a type without a law.
+pub fn law_misses(tube: &TubeType) -> Vec<Option<LawMiss>> {
+    let law = tube.reference().and_then(|point| TubeLaw::fit(tube, point).ok().flatten());
+    law.map_or(Vec::new(), |law| law.misses(tube))
+}
+
+/// How far a law is off at a published point that it was not fitted to: what it says over what is published, minus one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LawMiss {
+    /// Of the plate current.
+    pub plate: f64,
+    /// Of the screen current, where the point has one.
+    pub screen: Option<f64>,
+}
+
 impl TubeLaw {
+    /// What the law of `tube`, fitted to its first point, misses at each of its further ones; `None` at a point that lacks
+    /// a figure.
+    pub fn misses(&self, tube: &TubeType) -> Vec<Option<LawMiss>> {
+        let miss = |point: &OperatingPoint| {
+            let plate = point.plate?.get::<volt>();
+            let published = point.plate_current?.get::<ampere>();
+            let screen = point.screen.map_or(plate, |v| v.get::<volt>());
+            let grid = point.grid.map_or(0.0, |v| v.get::<volt>());
+            let found = self.currents(grid, screen, plate);
+            let of_screen =
+                |i: uom::si::f64::ElectricCurrent| found.screen / i.get::<ampere>() - 1.0;
+            let screen = point.screen_current.map(of_screen);
+            Some(LawMiss { plate: found.plate / published - 1.0, screen })
+        };
+        tube.points.iter().skip(1).map(miss).collect()
+    }
+
     /// The law through the published point `point` of `tube`. `None` where the type draws no B+ current
     /// (signal diodes).
     ///

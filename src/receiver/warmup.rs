@@ -11,7 +11,7 @@ pub const HOT_OVER_COLD: f64 = 7.0;
 const WARM_UP_RATIO: f64 = 2.7;
 
 /// Working temperature of a heater over room temperature that goes with that ratio, R ~ T^1.2.
-fn hot_over_cold_kelvin() -> f64 {
+pub(super) fn hot_over_cold_kelvin() -> f64 {
     WARM_UP_RATIO.powf(1.0 / 1.2)
 }
 /// Seconds from switch-on to 90 % of the final temperature at constant volts ("Kindness to filaments", web article).
@@ -56,6 +56,42 @@ fn relative_time(fed: FedBy) -> f64 {
         time += STEP;
     }
     time
+}
+
+/// Time constant of a heater that comes to 90 % of its final temperature `wire_s` seconds after it gets rated volts.
+pub fn time_constant(wire_s: f64) -> f64 {
+    wire_s / relative_time(FedBy::Source { series_share: 0.0 })
+}
+
+/// Steps in which the lag of a cathode is looked for.
+const LAG_STEPS: u32 = 200;
+
+/// Time constant by which a cathode lags behind its wire, s: at rated volts the wire comes to 90 % of its temperature in
+/// `wire_s`, the cathode in `full_s`, both from the room's. `None` where the cathode is no later: it is the wire.
+pub fn lag_seconds(wire_s: f64, full_s: f64) -> Option<f64> {
+    if full_s <= 1.05 * wire_s {
+        return None;
+    }
+    let tau = time_constant(wire_s);
+    let step = full_s / f64::from(LAG_STEPS);
+    let fed = FedBy::Source { series_share: 0.0 };
+    let reached = |lag: f64| {
+        let mut wire = 1.0 / hot_over_cold_kelvin();
+        let mut cathode = wire;
+        for _ in 0..LAG_STEPS {
+            let half = wire + 0.5 * step / tau * slope(wire, fed);
+            // exact for a wire that stands at its middle value
+            cathode = half + (cathode - half) * (-step / lag).exp();
+            wire += step / tau * slope(half, fed);
+        }
+        cathode
+    };
+    let (mut low, mut high) = (1e-3, full_s);
+    for _ in 0..30 {
+        let middle = 0.5 * (low + high);
+        *if reached(middle) > 0.9 { &mut low } else { &mut high } = middle;
+    }
+    Some(low)
 }
 
 /// Seconds from switch-on to 90 % of the final temperature.

@@ -1,11 +1,11 @@
 //! The part of a note that says what a meter should read.
 
-use super::figures::{signed_percent, volts};
+use super::figures::{celsius, signed_percent, volts, watts};
 use super::note::on_the_line;
 use super::page::{Block, Page, Span, form, heading, plain, strong, table, text};
 use super::words::capital;
 use super::{caution, drawing, note_curve, verdict};
-use crate::study::{Checkpoint, Meter, Note, Plan, Reading, Step, What};
+use crate::study::{Checkpoint, Choice, Meter, Note, Plan, Reading, Step, What};
 
 pub(super) fn checkpoints(note: &Note) -> Page {
     let outlet = note.plan.outlet;
@@ -42,8 +42,28 @@ pub(super) fn checkpoints(note: &Note) -> Page {
             note.together
         )),
     ]);
+    page.extend(transformer(note));
     page.extend(day(note));
     page
+}
+
+/// What the power transformer loses, and how warm it is likely to be: it decides nothing.
+fn transformer(note: &Note) -> Option<Block> {
+    let usual = |c: &Choice| c.day.as_ref()?.usual.transformer.clone();
+    let designed = note.plan.as_designed.transformer.as_ref()?;
+    let (before, after) = (usual(note.before())?, usual(note.fitted())?);
+    let with = match note.choice {
+        0 => String::new(),
+        _ => format!(", {} with the part", watts(after.loss_w)),
+    };
+    Some(text(format!(
+        "The power transformer loses {} today, {} as designed{with}. Its windings then average an estimated {}† ({:.0} to {}).",
+        watts(before.loss_w),
+        watts(designed.loss_w),
+        celsius(after.temperature_c),
+        after.temperature_low_c,
+        celsius(after.temperature_high_c)
+    )))
 }
 
 /// The reading that decides: a line to write it on, and what follows.

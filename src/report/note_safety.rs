@@ -1,10 +1,11 @@
 //! The part of a note that says what to be careful of: heat, faults, switching on and off.
 
 use super::figures::{amps, signed_percent, volts, watts};
-use super::page::{Page, Span, heading, notes, plain, strong, text};
+use super::page::{Block, Page, Span, heading, notes, plain, strong, text};
 use super::plan_safety::{fuse_words, places, tap_words, what_to_do};
+use super::switch_on;
 use super::words::capital;
-use crate::study::{FaultReport, FuseReport, Note, Ready};
+use crate::study::{FaultReport, FuseReport, Note, Ready, Start};
 
 pub(super) fn sections(note: &Note) -> Page {
     let mut page = heat(note);
@@ -174,6 +175,14 @@ fn switch_on(note: &Note) -> Page {
         words += &format!("{}.", each.join(" and "));
         page.push(text(words));
     }
-
+    if !note.starts.is_empty() {
+        let words: Vec<String> = note.starts.iter().map(switch_on::words).collect();
+        page.push(text(words.join(" ")));
+        // where nothing is fitted two pages must do
+        let starts: Vec<&Start> = note.starts.iter().collect();
+        page.extend(
+            switch_on::figure(&starts).ok().filter(|_| note.choice != 0).map(Block::Figure),
+        );
+    }
     page
 }

@@ -6,7 +6,8 @@ use super::page::{
 };
 use crate::adaptation::Method;
 use crate::study::{
-    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading, TubeReading,
+    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading, TransformerReading,
+    TubeReading,
 };
 
 pub(super) fn as_is(plan: &Plan) -> Option<&Day> {
@@ -85,6 +86,16 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     for (i, c) in first.coils.iter().enumerate() {
         add(&format!("{}, drop", c.name), &|r| plain(volts(r.coils[i].drop_v)));
         add("  temperature", &|r| plain(celsius(r.coils[i].temperature_c)));
+    }
+    if first.transformer.is_some() {
+        let of = |r: &Reading, cell: fn(&TransformerReading) -> String| {
+            plain(or_dash(r.transformer.as_ref(), cell))
+        };
+        add("power transformer, heat", &|r| of(r, |t| watts(t.loss_w)));
+        add("  temperature †", &|r| of(r, |t| celsius(t.temperature_c)));
+        add("  lowest to highest", &|r| {
+            of(r, |t| format!("{:.0} to {}", t.temperature_low_c, celsius(t.temperature_high_c)))
+        });
     }
     for (i, t) in first.taps.iter().enumerate() {
         add(&t.name, &|r| plain(volts(r.taps[i].volts_v)));

@@ -28,6 +28,7 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
     page.extend(capacitors(power_up));
     page.extend(lamps(power_up));
     page.extend(stage::sections(power_up));
+    page.extend(first_minute(power_up));
     page.extend(assumed(power_up));
     page.extend(dagger(&page));
     page.extend(caution::last(list));
@@ -276,6 +277,19 @@ pub(super) fn look(glow: Glow) -> &'static str {
         Glow::Yellowish => "yellowish",
         Glow::Full => "full",
     }
+}
+
+/// The last stage from cold.
+fn first_minute(power_up: &PowerUp) -> Page {
+    let Some(start) = &power_up.start else {
+        return Page::new();
+    };
+    let mut page = vec![
+        heading("The first minute of the last stage, from cold"),
+        text(super::switch_on::words(start)),
+    ];
+    page.extend(super::switch_on::figure(&[start]).ok().map(Block::Figure));
+    page
 }
 
 /// What was filled in, in a paragraph, and what the reader of the profile found odd.

@@ -7,7 +7,7 @@ use super::power_up::look;
 use super::words::capital;
 use super::{caution, verdict};
 use crate::adaptation::Stands;
-use crate::study::{InSockets, PowerUp, Stage, StageFault, StageRange, Step};
+use crate::study::{IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step};
 
 /// A short ahead of everything: a current that only a fuse answers, A.
 const FUSE_A: f64 = 20.0;
@@ -24,6 +24,7 @@ pub(super) fn sections(power_up: &PowerUp) -> Page {
     let first = if power_up.on_the_line { 2 } else { 0 };
     for (i, pair) in power_up.stages.chunks(2).enumerate() {
         page.extend(section(power_up, pair, 2 * i + 1, 2 * i + 1 + first));
+        page.extend(idle(power_up).into_iter().filter(|_| i == 0));
     }
     page
 }
@@ -98,6 +99,26 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     }
     page.extend([table(head, names.iter().map(row)), notes(all)]);
     page
+}
+
+/// The readings that would tell the knee of the iron.
+fn idle(power_up: &PowerUp) -> Page {
+    if power_up.idle.is_empty() {
+        return Page::new();
+    }
+    let row = |r: &IdleReading| {
+        vec![plain(dial(r.at_v)), strong(range(r.primary_a, amps)), Span::blank()]
+    };
+    vec![
+        heading("Worth reading after stage 1: how near its knee the iron works"),
+        text(
+            "Variac to zero, plug out. Tubes and rectifier stay out; take the series lamp and the dial lamps out. Then bring the variac up to the first line and step it down to the others, a minute at each: a core just switched on is biased for some cycles. Above \"most\": variac to zero; a load was left on, or turns are shorted. Write the readings into the profile as `no_load`, and plan again.",
+        ),
+        table(
+            ["variac", "ammeter, true RMS: least to most", "read"],
+            power_up.idle.iter().map(row),
+        ),
+    ]
 }
 
 /// What is fitted for the last stage, and the reading that decides there.

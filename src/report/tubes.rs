@@ -1,9 +1,10 @@
 //! Catalogue rows as pages.
 
-use super::figures::or_dash;
+use super::figures::{or_dash, signed_percent};
 use super::page::{Block, Page, dagger, fine, heading, plain, table, text};
 use crate::catalogue::{Citation, LampType, RectifierType, TubeType};
 use crate::quantity::{Current, Quantity, Voltage, show_plain};
+use crate::study::LawMiss;
 
 fn dash<Q: Quantity>(value: Option<Q>) -> String {
     or_dash(value, show_plain)
@@ -93,14 +94,24 @@ fn source(citation: &Citation, note: &str) -> Page {
     page
 }
 
+/// What the law says at a point that it was not fitted to, against what is published there.
+fn missed(miss: LawMiss) -> String {
+    let screen = miss.screen.map(|s| format!(", screen current {} off", signed_percent(s)));
+    format!(
+        "The tube law, fitted to the first point, is here {} off in plate current{}.",
+        signed_percent(miss.plate),
+        screen.unwrap_or_default()
+    )
+}
+
 /// Everything known of one type, in whichever tables it stands.
 pub fn one(
-    tube: Option<&TubeType>,
+    tube: Option<(&TubeType, &[Option<LawMiss>])>,
     rectifier: Option<&RectifierType>,
     lamp: Option<&LampType>,
 ) -> Page {
     let mut page = Vec::new();
-    if let Some(t) = tube {
+    if let Some((t, misses)) = tube {
         page.push(Block::Title(format!("{}, {}", t.name, t.class)));
         page.push(facts([
             (&t.cathode.to_string(), pair(t.heater_volts, t.heater_amps)),
@@ -108,7 +119,9 @@ pub fn one(
             ("screen, at most", both(t.max_screen_volts, t.max_screen_watts)),
             ("heater to cathode, at most", dash(t.max_heater_cathode_volts)),
         ]));
-        for point in &t.points {
+        // the first point is that of the law
+        let misses = std::iter::once(&None).chain(misses).chain(std::iter::repeat(&None));
+        for (point, miss) in t.points.iter().zip(misses) {
             page.push(heading("published class A point"));
             page.push(facts([
                 ("plate", both(point.plate, point.plate_current)),
@@ -119,6 +132,7 @@ pub fn one(
                 ("amplification factor", or_dash(point.mu, |m| m.to_string())),
                 ("plate resistance", dash(point.plate_resistance)),
             ]));
+            page.extend(miss.map(|m| text(missed(m))));
             page.extend(source(&point.citation, &point.note));
         }
     }

@@ -426,12 +426,17 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         room: None,
         transformer: Transformer {
             auto: false,
+            copper_warm: false,
+            rise: None,
+            primary_hot: None,
             single_winding: false,
             bias: None,
             primary_taps: vec![set.design_line],
             primary_resistance: None,
             no_load_current: None,
             no_load_power: None,
+            no_load: Vec::new(),
+            knee: None,
             high_voltage: set.per_half.map(|volts| WindingVolts {
                 volts,
                 basis: None,

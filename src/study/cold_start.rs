@@ -110,6 +110,8 @@ pub(super) fn start(
     let cold_part = part.cold();
     let first: &dyn Part = cold_part.as_deref().unwrap_or(part);
     let cold = receiver.run_changed(line, first, sound, |model| {
+        // in the first minute its copper is that of the room
+        model.copper.rise = 0.0;
         for filament in model.windings.iter_mut().flat_map(|w| &mut w.filaments) {
             // a fixed resistance, the cold one
             filament.amps *= HOT_OVER_COLD;
@@ -128,6 +130,7 @@ pub(super) fn start(
     };
     let rectifier_first = ready != Ready::WithTheTubes;
     let unloaded = receiver.run_changed(line, part, sound, |model| {
+        model.copper.rise = 0.0;
         model.still_tubes();
         // a load of a stated current is tubes that draw, and those are cold
         for load in model.loads.iter_mut().filter(|l| l.ohms.is_none()) {

@@ -6,8 +6,7 @@ use crate::receiver::Model;
 use Rating::{Ceiling, DesignCentre};
 
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
-/// mains swing 10 % (common practice, no source). Looked at only where the frequency is not the one it was made for: on
-/// its own frequency the flux goes with the heaters.
+/// mains swing 10 % (common practice, no source).
 pub(super) const FLUX_LIMIT: f64 = 1.10;
 
 /// Every kind of limit, in the order of the table.

@@ -29,7 +29,10 @@ pub(crate) enum What {
     CoilDrop,
     CoilTemperature,
     Tap,
+    TransformerLoss,
+    TransformerTemperature,
     PrimaryCurrent,
+    Magnetizing,
     LineCurrent,
     LinePower,
     LeadPower,
@@ -99,7 +102,7 @@ const ALL: usize = usize::MAX;
 const LEAST_HEAT: f64 = 0.01;
 
 /// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
-static ROWS: [Row; 21] = [
+static ROWS: [Row; 24] = [
     row(What::Set, Set, "set", "at the set's primary", "V", Ac, |r, _| Some(r.set_v))
         .shown(ALL)
         .point(always),
@@ -140,6 +143,24 @@ static ROWS: [Row; 21] = [
     row(What::Tap, Tap, "{name}", "tap {name}", "V", Dc, |r, i| Some(r.taps.get(i)?.volts_v))
         .point(always),
     row(
+        What::TransformerLoss,
+        Set,
+        "transformer_loss",
+        "lost in the power transformer",
+        "W",
+        No,
+        |r, _| Some(r.transformer.as_ref()?.loss_w),
+    ),
+    row(
+        What::TransformerTemperature,
+        Set,
+        "transformer_temperature",
+        "power transformer, temperature †",
+        "°C",
+        No,
+        |r, _| Some(r.transformer.as_ref()?.temperature_c),
+    ),
+    row(
         What::PrimaryCurrent,
         Set,
         "primary_current",
@@ -151,6 +172,16 @@ static ROWS: [Row; 21] = [
     .shown(ALL)
     .watched("primary current")
     .point(always),
+    // what the iron takes of that, which no meter can tell from the rest
+    row(
+        What::Magnetizing,
+        Set,
+        "magnetizing_current",
+        "magnetizing current, true RMS",
+        "A",
+        No,
+        |r, _| Some(r.transformer.as_ref()?.magnetizing_a),
+    ),
     row(
         What::LineCurrent,
         Set,

@@ -42,12 +42,14 @@ mod spread;
 mod supply;
 mod surge;
 mod sweep;
+mod switch_on;
 mod target;
 mod tolerance;
+mod transformer;
 mod verdict;
 mod working;
 
-pub use crate::receiver::Fault;
+pub use crate::receiver::{Fault, LawMiss, law_misses};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -80,8 +82,8 @@ pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};
 pub use plan::{PLAN_SCHEMA, Plan, Request, SetSummary};
 pub use plans::{PlanList, PlanRow, RowBody, shared_cautions};
 pub use power_up::{
-    CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, InSockets, LampTrial,
-    POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
+    CapacitorTest, ColdCheck, ColdKind, Emission, Glow, HeaterStage, IdleReading, InSockets,
+    LampTrial, POWER_UP_SCHEMA, PowerUp, Range as StageRange, Stage, StageFault, glow, power_up,
 };
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
@@ -96,11 +98,16 @@ pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use solve::plan;
 pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
+pub use switch_on::{
+    CapacitorThrough, KindUsed, SWITCH_ON_SCHEMA, Start, StartCase, StartCurve, SwitchOn,
+    SwitchOnRequest, switch_on,
+};
 pub use target::Goal;
 pub use tolerance::{
     DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, TOLERANCE_SCHEMA,
     ToleranceChoice, ToleranceInput, ToleranceOutput, ToleranceRequest, Tolerances, USUAL_DRAWS,
     USUAL_SEED, Unsolved, moments, percentile, regress, tolerances,
 };
+pub use transformer::TransformerReading;
 pub use verdict::{Advice, Strength, ToMeasure, Turn, Verdict};
 pub use working::{Term, Working};

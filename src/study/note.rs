@@ -10,6 +10,7 @@ use super::reading;
 use super::settle;
 use super::solve::{Offered, Solved, solve};
 use super::supply::{self, SupplySketch};
+use super::switch_on::{Start, StartCase, from_cold_or_hot};
 use super::verdict::Verdict;
 use super::working;
 use crate::adaptation::{Method, Part, With};
@@ -37,6 +38,8 @@ pub struct Note {
     pub together: f64,
     /// Heaters and B+ against the line.
     pub curve: LineCurve,
+    /// The choice from cold at high line, then hot.
+    pub starts: Vec<Start>,
 }
 
 /// Heater volts and B+ against line volts, before and after.
@@ -110,7 +113,14 @@ pub fn note(
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
     plan.working = working::of(&plan, &fitted, &supply, receiver.model());
-    Ok(Note { choice, record: profile.record.clone(), supply, checkpoints, together, curve, plan })
+    // as it stands on the shelf: it settles by itself
+    let bound = fitted.cold_start.as_ref();
+    let start = |case| from_cold_or_hot(&receiver, part, plan.outlet.high_v, case, bound);
+    // a sheet is worth having without them
+    let starts = [StartCase::Cold, StartCase::HotRestart].into_iter().map_while(|c| start(c).ok());
+    let starts = starts.collect();
+    let record = profile.record.clone();
+    Ok(Note { starts, choice, record, supply, checkpoints, together, curve, plan })
 }
 
 /// The choice that is asked for, or the advised one; of both bucking connections the better. `refusal` says

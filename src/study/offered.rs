@@ -34,11 +34,11 @@ pub(super) fn cautions(
     let with = day.map(|day| day.high.set_v / day.high.primary_turns);
     let most = bare.into_iter().chain(with).fold(model.design_line, f64::max);
     list.extend(inside(receiver, most));
-    if let Some(flux) = model.flux(outlet.high_v) {
+    if let Some(flux) = model.flux_elsewhere(outlet.high_v) {
         list.push(Caution::OtherFrequency {
             made_for_hz: model.design_frequency,
             runs_on_hz: model.frequency,
-            flux: flux.volts_per_hertz / flux.designed,
+            flux: flux.relative(),
         });
     }
     list.extend(dry);

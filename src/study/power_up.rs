@@ -2,12 +2,14 @@
 //! series, and what each stage should read before the next.
 
 mod cold;
+mod idle;
 mod lamp;
 mod range;
 mod stage;
 mod sums;
 
 pub use cold::{CapacitorTest, ColdCheck, ColdKind};
+pub use idle::IdleReading;
 pub use lamp::{Glow, LampTrial, glow};
 pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
@@ -18,6 +20,7 @@ use super::checkpoint::METER;
 use super::measures::What;
 use super::plan::{Plan, Request};
 use super::solve::{Offered, Solved, solve};
+use super::switch_on::{Start, StartCase, from_cold_or_hot};
 use super::verdict::Verdict;
 use super::working::Working;
 use crate::adaptation::Method;
@@ -67,6 +70,10 @@ pub struct PowerUp {
     pub lamp: Option<usize>,
     /// Stages in order.
     pub stages: Vec<Stage>,
+    /// No-load readings worth taking while the tubes are out, where the iron's knee is not known.
+    pub idle: Vec<IdleReading>,
+    /// The last stage from cold, once all is found sound; null where it has no solution.
+    pub start: Option<Start>,
     /// True for a set without a transformer, whose heaters stand in series on the line.
     pub on_the_line: bool,
     /// True for a high-voltage winding with a centre tap.
@@ -124,6 +131,7 @@ pub fn power_up(
         part: part.unwrap_or(&Straight),
         method: part.and(ends_with),
     };
+    let start = from_cold_or_hot(&receiver, end.part, end.line, StartCase::Cold, None).ok();
     let bench = stage::Stages {
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
@@ -158,6 +166,8 @@ pub fn power_up(
         checks: cold::checks(model, uncertain)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
+        idle: idle::readings(model, &uncertain, plan.outlet.usual_v),
+        start,
         primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),
         most_rise_k: MOST_RISE_K,
         lamps,

@@ -1,6 +1,7 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use super::limits::{self, Limited};
+use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
 use schemars::JsonSchema;
@@ -34,6 +35,8 @@ pub struct Reading {
     pub rectifier: RectifierReading,
     /// Filter capacitors.
     pub capacitors: Vec<CapacitorReading>,
+    /// Power transformer; none in a set without one.
+    pub transformer: Option<TransformerReading>,
     /// Current in the set's primary, A true RMS.
     pub primary_a: f64,
     /// What an average-responding meter shows of that current.
@@ -357,10 +360,8 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         .collect();
     let primary = Probe::Amps(at.primary);
     let primary_a = state.rms(primary);
-    let line = Probe::Amps(at.line);
-    let outlet = Probe::Volts(at.outlet, at.neutral);
-    let line_a = state.rms(line);
-    let line_w = -state.mean_product(outlet, line);
+    let (line, outlet) = (Probe::Amps(at.line), Probe::Volts(at.outlet, at.neutral));
+    let (line_a, line_w) = (state.rms(line), -state.mean_product(outlet, line));
     let heat = |parts: &[LeadPart]| -> Vec<LeadPartReading> {
         let read = |part: &LeadPart| {
             let amps = state.rms(part.amps);
@@ -376,8 +377,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         };
         parts.iter().map(read).collect()
     };
-    let lead_parts = heat(&at.inserted.parts);
-    let droppers = heat(&at.inserted.inner);
+    let (lead_parts, droppers) = (heat(&at.inserted.parts), heat(&at.inserted.inner));
     let set = Probe::Volts(at.inserted.set, at.neutral);
     // what the outlet gives and the set does not get: copper and core of whatever stands between
     let between_w = (line_w - state.mean_product(set, primary)).max(0.0);
@@ -408,6 +408,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
         capacitors,
+        transformer: transformer::read(receiver, operation),
         primary_a,
         primary_averaged_a: FORM_FACTOR * state.mean_absolute(primary),
         crest_factor: ratio(state.peak(primary), primary_a),

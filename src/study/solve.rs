@@ -144,7 +144,7 @@ impl OnOutlet {
     /// The shop's and the owner's parts, and what of the set bounds them.
     fn shelf(&self, profile: &Profile) -> Result<Shelf, StudyError> {
         let mut shelf = shelf(profile, &self.outlet);
-        let flux = self.receiver.model().flux(1.0);
+        let flux = self.receiver.model().flux_elsewhere(1.0);
         shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
         shelf.string = surge::string_dropper(&shelf.resistors, &self.receiver, &self.outlet)?;
         Ok(shelf)

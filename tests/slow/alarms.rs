@@ -72,6 +72,9 @@ impl Bench {
             format!("sweep {set} --points 2 --format csv"),
             format!("sweep {set} --points 2 --format json"),
             format!("sweep {set} --points 2 --svg -"),
+            format!("switch-on {set}"),
+            format!("switch-on {set} --format json"),
+            format!("switch-on {set} --svg -"),
             format!("tolerance {set} --draws 10"),
             format!("tolerance {set} --draws 10 --format json"),
         ];

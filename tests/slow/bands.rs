@@ -30,9 +30,14 @@ const PART: f64 = 0.05;
 /// Limits on the factor of a number of a sound set.
 fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
     let both = |share: f64| Some((1.0 - share, 1.0 + share));
+    // customary, or what the law of its type misses at a further published point
+    let tube = |of: usize| {
+        let t = &model.tubes[of];
+        t.plate_miss.max(if t.output { 0.25 } else { 0.15 })
+    };
     match of.what {
         Number::RectifierDrop => both(0.25),
-        Number::TubeCurrent => both(if model.tubes[of.of].output { 0.25 } else { 0.15 }),
+        Number::TubeCurrent => both(tube(of.of)),
         Number::Heater => both(0.05),
         Number::StringDropper
         | Number::Surge
@@ -51,7 +56,14 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         Number::NoLoadCurrent | Number::CoilInductance => both(0.20),
         Number::Capacitance | Number::DoublerCapacitance => Some((0.8, 1.5)),
         Number::FlatTop => Some((0.95, 1.0)),
-        Number::NoLoadPower | Number::CoilRise | Number::Frequency => None,
+        // stated warm, the copper stays as it is
+        Number::CopperRise if model.copper.warm => None,
+        Number::CopperRise => both(model.copper.spread),
+        Number::ScreenShare => {
+            let miss = model.tubes[of.of].screen_miss;
+            (miss > tube(of.of)).then_some((1.0 - miss, 1.0 + miss))
+        }
+        Number::NoLoadPower | Number::KneeShare | Number::CoilRise | Number::Frequency => None,
     }
 }
 
@@ -63,6 +75,8 @@ fn is_of_transformer(of: Parameter) -> bool {
         PrimaryResistance
             | NoLoadCurrent
             | NoLoadPower
+            | KneeShare
+            | CopperRise
             | HighVoltage
             | HighVoltageResistance
             | BiasVolts

@@ -27,6 +27,7 @@ mod cautions;
 mod disk;
 mod extremes;
 mod fit;
+mod fit_drawn;
 mod fuzz;
 mod hostile;
 mod html_valid;

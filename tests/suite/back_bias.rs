@@ -321,7 +321,7 @@ fn turns(receiver: &Receiver) -> Vec<Row> {
         ("6.3 V winding", 6.3 * 1.05 / 115.0, got.windings[0]),
         ("5 V winding", 5.0 * 1.05 / 115.0, got.windings[1]),
         ("core loss", 3500.0, receiver.core().loss_ohms),
-        ("magnetising inductance", 7.0, receiver.core().henries),
+        ("magnetising inductance", 7.0, 1.0 / receiver.core().iron.linear),
     ]
     .into_iter()
     .map(|(what, expected, got)| {

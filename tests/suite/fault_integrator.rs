@@ -29,7 +29,8 @@ set: { name: one tube, design_line: 115 V, frequency: 60 Hz }
 outlet: { low: 119 V, usual: 123 V, high: 126 V }
 room: 22 °C
 transformer:
-  primary: { resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W }
+  copper: warm
+  primary: { resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }
   high_voltage: { per_half: 330 V, measured: loaded, resistance_per_half: 170 Ω }
   heater_windings:
     main: { volts: 6.3 V, measured: loaded, resistance: 0.08 Ω }
@@ -95,7 +96,7 @@ fn supply(receiver: &Receiver, sockets: &dyn Fn(Option<usize>) -> bool) -> Suppl
         dropper: DROPPER,
         primary: model.primary.resistance,
         core_loss: receiver.core().loss_ohms,
-        core_henries: receiver.core().henries,
+        core_henries: 1.0 / receiver.core().iron.linear,
         half_turns: receiver.turns().high_voltage,
         half_ohms: model.high_voltage.resistance_per_half,
         plate: Law::ThreeHalves {

@@ -83,7 +83,16 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             // a verdict without a part, and one that needs no reading
             let advice = parent.starts_with(".advice")
                 && ["strength", "measure", "tips_at", "below", "above"].contains(&key);
-            let known = advice || capacitor || outlet || wrong || behind || readings || signal;
+            // a set on the line has none
+            let transformer = key == "transformer";
+            let known = transformer
+                || advice
+                || capacitor
+                || outlet
+                || wrong
+                || behind
+                || readings
+                || signal;
             assert!(MAY_BE_NULL.contains(&key) || known, "{name} is null");
         }
         Value::Number(n) => {

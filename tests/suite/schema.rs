@@ -12,7 +12,7 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 33] = [
+const WRONG_BY_VALUE: [&str; 39] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
@@ -27,20 +27,26 @@ const WRONG_BY_VALUE: [&str; 33] = [
     "heater_without_winding",
     "high_voltage_beyond",
     "hot_below_cold",
+    "knee_wrong",
     "lamp_unknown",
     "line_not_mains",
     "load_of_single_ended",
     "negative_resistance",
+    "no_load_falling",
+    "no_load_twice",
     "no_load_watts_too_few",
     "no_load_watts_too_many",
     "not_utf8",
     "outlet_out_of_order",
+    "primary_hot_below_cold",
     "push_pull_alone",
     "rectifier_among_tubes",
     "rectifier_drop_unknown",
     "rectifier_half_wave",
     "rectifier_unknown",
     "rectifier_winding_unknown",
+    "rise_out_of_reach",
+    "rise_twice",
     "supply_point_unknown",
     "surge_below_rated",
     "taps_wrong_number",

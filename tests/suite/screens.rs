@@ -323,3 +323,8 @@ fn first_lines_answer() {
         }
     }
 }
+
+#[test]
+fn switch_on_of_a_set() {
+    kept("switch_on_console", &["switch-on", "profiles/console-1936.yaml"]);
+}

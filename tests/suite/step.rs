@@ -12,6 +12,7 @@ fn set(design: &str, outlet: &str, more: &str) -> String {
         "set: {{ name: Stranger, design_line: {design}, frequency: 50 Hz }}\n\
          outlet: {outlet}\n\
          transformer:\n\
+         \x20 copper: warm\n\
          \x20 primary: {{ resistance: 6 Ω{more} }}\n\
          \x20 high_voltage: {{ per_half: 250 V, measured: open-circuit, resistance_per_half: 210 Ω }}\n\
          \x20 heater_windings:\n\

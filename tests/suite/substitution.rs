@@ -13,7 +13,8 @@ fn s1(rectifier: &str, rated: &str) -> String {
         "set: {{ name: bench set, design_line: 117 V, frequency: 60 Hz }}
 outlet: {{ low: 117 V, usual: 117 V, high: 117 V }}
 transformer:
-  primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W }}
+  copper: warm
+  primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W, knee: 0 % }}
   high_voltage: {{ per_half: 300 V, measured: open-circuit, resistance_per_half: 150 Ω }}
   heater_windings:
     main: {{ volts: 6.3 V, measured: open-circuit, resistance: 10 mΩ }}
@@ -30,7 +31,8 @@ tubes: [{{ type: 6H6, heater: main }}]
 const S2: &str = "set: { name: bench set, design_line: 117 V, frequency: 60 Hz }
 outlet: { low: 117 V, usual: 117 V, high: 117 V }
 transformer:
-  primary: { resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W }
+  copper: warm
+  primary: { resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W, knee: 0 % }
   high_voltage: { volts: 120 V, measured: open-circuit, resistance: 10 mΩ }
   heater_windings:
     main: { volts: 6.3 V, measured: open-circuit, resistance: 10 mΩ }

@@ -14,6 +14,7 @@ fn text(design_line: &str, usual: &str, taps: &str) -> String {
         "set: {{ name: tapped set, design_line: {design_line}, frequency: 50 Hz }}\n\
          outlet: {{ low: 232 V, usual: {usual}, high: 246 V }}\n\
          transformer:\n\
+         \x20 copper: warm\n\
          \x20 primary: {{ resistance: 36 Ω, taps: [{taps}] }}\n\
          \x20 high_voltage: {{ per_half: 250 V, resistance_per_half: 210 Ω }}\n\
          \x20 heater_windings:\n\

@@ -622,7 +622,8 @@ fn text_and_json_are_of_the_same_draws() {
 const BIAS_WINDING: &str = "set: { name: Invented, design_line: 117 V, nameplate_power: 60 W }
 outlet: { low: 117 V, usual: 117 V, high: 117 V }
 transformer:
-  primary: { resistance: 10 mΩ, no_load_current: 160 mA, no_load_power: 7 W }
+  copper: warm
+  primary: { resistance: 10 mΩ, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }
   high_voltage: { per_half: 290 V, measured: open-circuit, resistance_per_half: 100 Ω }
   bias: { volts: 32 V, measured: AS, resistance: 40 Ω }
   heater_windings:

@@ -47,8 +47,9 @@ types:
 fn transformer(kind: &str, high: &str, windings: &str) -> String {
     format!(
         "{HEAD}transformer:
+  copper: warm
   kind: {kind}
-  primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W }}
+  primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }}
   high_voltage: {{ {high}, measured: open-circuit }}
 {windings}"
     )

@@ -111,7 +111,8 @@ fn stiff(per_half: f64, rectifier: &str, choke: f64, load: &str) -> Receiver {
     receiver(&format!(
         "set: {{ name: bench set, design_line: 115 V, frequency: 60 Hz, nameplate_power: 60 W }}
 transformer:
-  primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W }}
+  copper: warm
+  primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W, knee: 0 % }}
   high_voltage: {{ per_half: {per_half} V, measured: open-circuit, resistance_per_half: 10 mΩ }}
   heater_windings:
     main: {{ volts: 6.3 V, measured: open-circuit, resistance: 10 mΩ }}
@@ -171,7 +172,8 @@ fn small_half_wave(rows: &mut Vec<Row>) {
     let set = receiver(
         "set: { name: bench set, design_line: 120 V, frequency: 60 Hz, nameplate_power: 60 W }
 transformer:
-  primary: { resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W }
+  copper: warm
+  primary: { resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W, knee: 0 % }
   high_voltage: { per_half: 300 V, measured: open-circuit, resistance_per_half: 100 Ω }
   bias: { volts: 12 V, measured: open-circuit, resistance: 100 mΩ }
   heater_windings:

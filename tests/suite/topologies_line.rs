@@ -214,7 +214,8 @@ tubes: [h]
                 format!(
                     "set: {{ name: bench set, design_line: 115 V, frequency: {hertz} Hz, nameplate_power: 200 W }}
 transformer:
-  primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W }}
+  copper: warm
+  primary: {{ resistance: 10 mΩ, no_load_current: 40 mA, no_load_power: 2 W, knee: 0 % }}
   high_voltage: {{ per_half: {volts} V, measured: open-circuit, resistance_per_half: 10 mΩ }}
   heater_windings:
     main: {{ volts: 6.3 V, measured: open-circuit, resistance: 10 mΩ }}
@@ -362,7 +363,8 @@ fn silicon_replaces_tubes_in_parallel() {
         receiver(&format!(
             "set: {{ name: bench set, design_line: 115 V, frequency: 60 Hz, nameplate_power: 60 W }}
 transformer:
-  primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W }}
+  copper: warm
+  primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }}
   high_voltage: {{ volts: 250 V, measured: loaded, resistance: 150 Ω }}
   heater_windings:
     main: {{ volts: 6.3 V, measured: loaded, resistance: 80 mΩ }}
@@ -391,7 +393,8 @@ fn what_silicon_replaces_must_have_been_there() {
         format!(
             "set: {{ name: bench set, design_line: 115 V, frequency: 60 Hz, nameplate_power: 60 W }}
 transformer:
-  primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W }}
+  copper: warm
+  primary: {{ resistance: 6 Ω, no_load_current: 160 mA, no_load_power: 7 W, knee: 0 % }}
   high_voltage: {{ volts: 130 V, measured: loaded, resistance: 25 Ω }}
   heater_windings:
     main: {{ volts: 6.3 V, measured: loaded, resistance: 80 mΩ }}

@@ -31,6 +31,7 @@ fn groups() -> Vec<&'static Group> {
         crate::integrator::group(),
         crate::closed_forms::group(),
         crate::tubes::group(),
+        crate::tubes::errors(),
         crate::copper_and_dividers::group(),
         crate::parts_outside::group(),
         crate::fault_integrator::group(),

@@ -60,7 +60,7 @@ impl Thermistor {
     }
 }
 
-fn rows<T>(text: &str, read: impl Fn(&csv::StringRecord) -> Option<T>) -> Vec<T> {
+pub(super) fn rows<T>(text: &str, read: impl Fn(&csv::StringRecord) -> Option<T>) -> Vec<T> {
     csv::Reader::from_reader(text.as_bytes())
         .records()
         .filter_map(|row| row.ok().as_ref().and_then(&read))

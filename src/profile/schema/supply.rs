@@ -1,7 +1,9 @@
 //! The supply of a profile: transformer, rectifier, filter, dividers, loads.
 
-use super::values::{Of, Stated, SupplyPoint, Text, Whole};
-use crate::quantity::{Capacitance, Current, Inductance, Power, Resistance, Voltage};
+use super::values::{Of, Share, Stated, SupplyPoint, Text, Whole};
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Resistance, TemperatureRise, Voltage,
+};
 use schemars::JsonSchema;
 use std::collections::BTreeMap;
 
@@ -11,6 +13,10 @@ use std::collections::BTreeMap;
 pub(super) struct Transformer {
     /// Kind; `isolating` if absent
     kind: Option<TransformerKind>,
+    /// When its resistances were measured; `cold` if absent
+    copper: Option<CopperState>,
+    /// Average rise of its windings over the room after some hours on the design line; absent: from the primary's `hot`, else 45 K
+    rise: Option<Of<TemperatureRise>>,
     /// Its primary; all figures are those of the tap in use
     primary: Option<Primary>,
     /// Its high-voltage winding; required unless `service_sheet` is given
@@ -32,18 +38,49 @@ pub(super) enum TransformerKind {
     Autotransformer,
 }
 
+/// When copper was measured
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum CopperState {
+    /// By ohmmeter, the set at rest at room temperature
+    Cold,
+    /// At work
+    Warm,
+}
+
 /// The primary on the tap in use
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Primary {
     /// Volts of the taps; the design line is one of them
     taps: Option<Vec<Of<Voltage>>>,
-    /// Copper, cold, on the tap in use
+    /// Copper on the tap in use
     resistance: Option<Stated<Resistance>>,
+    /// The same within a minute of switching off, after some hours on the design line
+    hot: Option<Of<Resistance>>,
     /// Current with every load off, on the design line
     no_load_current: Option<Stated<Current>>,
     /// Watts with every load off, on the design line
     no_load_power: Option<Stated<Power>>,
+    /// What it takes on a variac with every load off; instead of the two above
+    no_load: Option<Vec<NoLoad>>,
+    /// Share of the crest magnetizing current on the design line that the steep part of the iron's law carries; 0 % is
+    /// iron that does not saturate
+    knee: Option<Share>,
+}
+
+/// A no-load reading on a variac
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct NoLoad {
+    /// Volts at the primary
+    at: Of<Voltage>,
+    /// Current, true RMS
+    current: Of<Current>,
+    /// Watts, where a wattmeter is at hand
+    power: Option<Of<Power>>,
+    /// Frequency of that line; the outlet's if absent
+    frequency: Option<Of<Frequency>>,
 }
 
 /// High-voltage winding: with a centre tap `per_half`, without one `volts`

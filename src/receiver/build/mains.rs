@@ -4,7 +4,7 @@ use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, Inside, resistor_part};
 use super::super::model::{HeaterLine, Model, RectifierCircuit};
 use super::{Core, Slow, Turns};
-use crate::circuit::{ElementId, Network, Node, REFERENCE, Wave, Winding};
+use crate::circuit::{CircuitError, ElementId, Network, Node, REFERENCE, Wave, Winding};
 
 /// Insulation to chassis of what nothing else joins to it, Ω: it fixes the volts of the floating side and draws some
 /// tens of microamperes.
@@ -23,6 +23,12 @@ pub(super) struct Source {
 /// The mains side as built.
 pub(super) struct Mains {
     pub primary: ElementId,
+    /// As in [`super::Points`].
+    pub copper: Vec<(ElementId, f64)>,
+    /// Likewise.
+    pub core_loss: Option<(ElementId, f64)>,
+    /// Likewise.
+    pub magnetizing: Option<ElementId>,
     pub windings: Vec<(Node, Node)>,
     pub source: Source,
     /// Live end of a bias winding.
@@ -66,29 +72,31 @@ pub(super) fn transformer(
     centre: Node,
 ) -> Result<Mains, ReceiverError> {
     let emf = net.node("primary EMF");
-    let primary = net.resistor(
-        "primary copper",
-        set,
-        emf,
-        copper_of(primary_turns) * model.primary.resistance,
-    )?;
-    let squared = primary_turns * primary_turns;
-    net.resistor("core loss", emf, REFERENCE, squared * core.loss_ohms)?;
-    net.inductor("magnetising current", emf, REFERENCE, squared * core.henries)?;
+    let mut copper = Vec::new();
+    let mut wound = |net: &mut Network, name: &str, from: Node, to: Node, stated: f64| {
+        let ohms = slow.copper * stated;
+        copper.push((net.resistor(name, from, to, ohms)?, ohms));
+        Ok::<_, CircuitError>(copper[copper.len() - 1].0)
+    };
+    let ohms = copper_of(primary_turns) * model.primary.resistance;
+    let primary = wound(net, "primary copper", set, emf, ohms)?;
+    let core = core.seen_from(primary_turns);
+    let core_loss = (net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?, core.loss_ohms);
+    let magnetizing = net.iron("magnetizing current", emf, REFERENCE, core.iron)?;
     let half_a = net.node("HV start");
     let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: primary_turns }];
     let mut high = |start: Node, end: Node| {
         windings.push(Winding { start, end, turns: turns.high_voltage });
     };
-    let copper = model.high_voltage.resistance_per_half;
+    let half = model.high_voltage.resistance_per_half;
     let source = match model.rectifier.circuit {
         RectifierCircuit::FullWave => {
             let half_b = net.node("HV finish");
             high(half_a, centre);
             high(centre, half_b);
             let (plate_a, plate_b) = (net.node("plate 1"), net.node("plate 2"));
-            net.resistor("HV copper 1", half_a, plate_a, copper)?;
-            net.resistor("HV copper 2", half_b, plate_b, copper)?;
+            wound(net, "HV copper 1", half_a, plate_a, half)?;
+            wound(net, "HV copper 2", half_b, plate_b, half)?;
             let second = Some((half_b, plate_b));
             Source { end: (half_a, plate_a), second, other: centre }
         }
@@ -100,7 +108,7 @@ pub(super) fn transformer(
             };
             high(half_a, other);
             let out = net.node("HV terminal");
-            net.resistor("HV copper 1", half_a, out, copper)?;
+            wound(net, "HV copper 1", half_a, out, half)?;
             Source { end: (half_a, out), second: None, other }
         }
     };
@@ -109,7 +117,7 @@ pub(super) fn transformer(
         let start = net.node(&format!("winding {}", winding.name));
         let out = net.node(&format!("heaters on {}", winding.name));
         windings.push(Winding { start, end: REFERENCE, turns: turns.windings[index] });
-        net.resistor(&format!("copper of {}", winding.name), start, out, winding.resistance)?;
+        wound(net, &format!("copper of {}", winding.name), start, out, winding.resistance)?;
         net.resistor(
             &format!("heaters of {}", winding.name),
             out,
@@ -123,13 +131,22 @@ pub(super) fn transformer(
             let start = net.node("bias winding");
             let out = net.node("bias terminal");
             windings.push(Winding { start, end: REFERENCE, turns: turns.bias });
-            net.resistor("copper of the bias winding", start, out, bias.resistance)?;
+            wound(net, "copper of the bias winding", start, out, bias.resistance)?;
             Some(out)
         }
         None => None,
     };
     net.transformer("mains transformer", windings)?;
-    Ok(Mains { primary, windings: terminals, source, bias, below_dropper: REFERENCE })
+    Ok(Mains {
+        primary,
+        copper,
+        core_loss: Some(core_loss),
+        magnetizing: Some(magnetizing),
+        windings: terminals,
+        source,
+        bias,
+        below_dropper: REFERENCE,
+    })
 }
 
 /// Copper of `turns` times the described turns over theirs: the added ones are of wire for the smaller current at their
@@ -197,6 +214,9 @@ pub(super) fn string(
     }
     Ok(Mains {
         primary,
+        copper: Vec::new(),
+        core_loss: None,
+        magnetizing: None,
         windings: terminals,
         source: Source { end: (plate, plate), second: None, other: neutral },
         bias: None,

@@ -14,7 +14,7 @@ use super::lead::{Inserted, MainsLead, Straight};
 use super::model::{Lead, Marked, Model, Spot};
 use super::warmup::HOT_OVER_COLD;
 use super::wave;
-use crate::circuit::{ElementId, Network, Node, REFERENCE};
+use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
 
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,15 +27,36 @@ pub struct Turns {
     pub bias: f64,
 }
 
-/// Core of the transformer at the design line: loss resistance and magnetising inductance in parallel.
+/// Core of the transformer: loss resistance and magnetizing law in parallel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Core {
     /// Loss resistance, Ω.
     pub loss_ohms: f64,
-    /// Magnetising inductance, H.
-    pub henries: f64,
-    /// EMF over line volts at no load.
+    /// Magnetizing current by the flux linkage of the primary.
+    pub iron: Iron,
+    /// EMF over line volts at no load, at the design line.
     pub no_load_ratio: f64,
+}
+
+impl Core {
+    /// What stands where there is no iron; it matters to nothing.
+    pub(super) const NONE: Core = Core {
+        loss_ohms: 1.0,
+        iron: Iron { linear: 1.0, power: 0.0, exponent: 1, air_henries: 1.0 },
+        no_load_ratio: 1.0,
+    };
+
+    /// As seen from `turns` times the turns: ohms and henries go with their square.
+    pub(super) fn seen_from(&self, turns: f64) -> Core {
+        let squared = turns * turns;
+        let iron = Iron {
+            linear: self.iron.linear / squared,
+            power: self.iron.power / turns.powi(self.iron.exponent + 1),
+            air_henries: squared * self.iron.air_henries,
+            ..self.iron
+        };
+        Core { loss_ohms: squared * self.loss_ohms, iron, ..*self }
+    }
 }
 
 /// The slow quantities that stand still within a cycle.
@@ -45,6 +66,8 @@ pub struct Slow {
     pub heater_ohms: Vec<f64>,
     /// Resistance of each coil, Ω.
     pub coil_ohms: Vec<f64>,
+    /// The power transformer's copper over its stated resistance.
+    pub copper: f64,
     /// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
     pub tube_volts: Vec<[f64; 4]>,
 }
@@ -62,6 +85,12 @@ pub struct Points {
     pub inserted: Inserted,
     /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
     pub primary: ElementId,
+    /// Copper of each winding of the power transformer, with its ohms; none in a set without one.
+    pub copper: Vec<(ElementId, f64)>,
+    /// What stands for the loss in its iron, with its ohms.
+    pub core_loss: Option<(ElementId, f64)>,
+    /// Its magnetizing branch.
+    pub magnetizing: Option<ElementId>,
     /// Turns of the primary in circuit over those of the tap that the profile describes.
     pub primary_turns: f64,
     /// Heater terminals of each winding, or of each link of a heater string.
@@ -124,7 +153,7 @@ impl Points {
     }
 
     /// The node of a spot.
-    fn spot(&self, spot: &Spot) -> Option<Node> {
+    pub(super) fn spot(&self, spot: &Spot) -> Option<Node> {
         match spot {
             Spot::Supply(name) => self.supply(name),
             Spot::Divider(divider, below) => self.dividers.get(*divider)?.get(*below).copied(),
@@ -226,6 +255,9 @@ pub(super) fn build(
         neutral,
         inserted,
         primary: mains.primary,
+        copper: mains.copper,
+        core_loss: mains.core_loss,
+        magnetizing: mains.magnetizing,
         primary_turns: inside.primary_turns.unwrap_or(1.0),
         windings: mains.windings,
         surge: Vec::new(),
@@ -299,7 +331,6 @@ pub(super) fn build(
 /// A value the core refuses.
 pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
     // neither core nor turns matter to a direct current
-    let core = Core { loss_ohms: 1.0, henries: 1.0, no_load_ratio: 1.0 };
     let turns = Turns { high_voltage: 1.0, windings: vec![1.0; model.windings.len()], bias: 1.0 };
     let slow = Slow {
         heater_ohms: model
@@ -308,7 +339,8 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
             .map(|w| super::operate::heater_ohms(&w.filaments, w.nominal_volts()) / HOT_OVER_COLD)
             .collect(),
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
+        copper: model.copper.at_rest(model.room_c),
         tube_volts: vec![[0.0; 4]; model.tubes.len()],
     };
-    build(model, &core, &turns, &slow, 0.0, &Straight, None)
+    build(model, &Core::NONE, &turns, &slow, 0.0, &Straight, None)
 }

@@ -36,6 +36,12 @@ pub(in super::super) fn rectifier_law(rectifier: &Rectifier) -> Law {
         (Law::ThreeHalves { perveance, offset }, None) => {
             Law::ThreeHalves { perveance: rectifier.parallel * perveance, offset }
         }
+        // vapour lights where the cathode emits: until then next to nothing passes, by a resistance that goes as it warms
+        (Law::Drop { volts, resistance }, Some(limit))
+            if rectifier.kind == RectifierKind::Mercury =>
+        {
+            Law::Drop { volts, resistance: resistance + volts / (rectifier.parallel * limit) }
+        }
         (law, _) => law,
     }
 }

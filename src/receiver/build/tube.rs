@@ -10,6 +10,8 @@ use crate::circuit::{Network, Node, REFERENCE};
 const AVERAGER_OHMS: f64 = 1e8;
 /// The averager's capacitor.
 const AVERAGER_FARADS: f64 = 1e-7;
+/// The same while the set starts: a tenth of a second, about what a grid's own filter has (common practice, no source).
+const STARTING_FARADS: f64 = 1e-9;
 
 /// The electrode that `feed` feeds, with the ends of the resistor between.
 fn feed(
@@ -76,7 +78,8 @@ pub(super) fn tube(
                     let average = format!("average of {name}");
                     let node = net.node(&average);
                     net.resistor(&average, tap, node, AVERAGER_OHMS)?;
-                    net.capacitor(&average, node, REFERENCE, AVERAGER_FARADS)?;
+                    let farads = if model.starting { STARTING_FARADS } else { AVERAGER_FARADS };
+                    net.capacitor(&average, node, REFERENCE, farads)?;
                     node
                 }
             };

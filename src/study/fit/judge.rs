@@ -11,10 +11,8 @@ use crate::receiver::{Receiver, ReceiverError, Straight};
 use nalgebra::DVector;
 use serde::Serialize;
 
-/// A part is named when setting it free takes this much off the sum of squares. For a part that is off by no more than
-/// its customary spread the figure has the chi-squared distribution of one degree: it passes 2 in one case of six, 4 in
-/// one of 22, 9 in one of 370 (any table of the normal distribution).
-const NAMED: f64 = 2.0;
+/// In so many sound sets one may have a part named.
+const SOUND_SETS: f64 = 20.0;
 /// A part that setting free takes this much off has drifted.
 pub(super) const DRIFTED: f64 = 9.0;
 /// Readings say something of a part where they alone would know it at least within this many times what it may customarily
@@ -34,6 +32,17 @@ pub struct NextReading {
     pub heater_uncertain_v: f64,
     /// Of B+, V.
     pub b_plus_uncertain_v: f64,
+}
+
+/// A part is named when setting it free takes this much off the sum of squares. For a part that is off by no more than its
+/// customary spread the figure has the chi-squared distribution of one degree, and the largest of all parts is that of as
+/// many independent ones as there are readings at most (Bonferroni): what one sound set in twenty passes.
+pub(super) fn named(readings: usize) -> f64 {
+    // the normal deviate of half the chance: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.2.23 †
+    let t = (-2.0 * (0.5 / (SOUND_SETS * readings.max(1) as f64)).ln()).sqrt();
+    let over = 2.515_517 + t * (0.802_853 + t * 0.010_328);
+    let under = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
+    (t - over / under).powi(2)
 }
 
 /// What setting number `j` free would take off the sum of squares: the penalty its prior costs where the readings alone
@@ -58,12 +67,13 @@ pub(super) fn suspect(
     solution: Solution,
 ) -> Result<(Solution, Option<Suspect>), StudyError> {
     let priors = search.priors(Without::Nothing);
+    let count = search.readings.points().count();
     let mut list: Vec<(usize, f64)> = (0..search.numbers.len())
         .filter(|j| !search.numbers[*j].held)
         .map(|j| (j, gain(&solution, &priors, j)))
         .collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let Some(&(j, most)) = list.first().filter(|(_, g)| *g > NAMED) else {
+    let Some(&(j, most)) = list.first().filter(|(_, g)| *g > named(count)) else {
         return Ok((solution, None));
     };
     let free = search.solve(start, Without::Prior(j))?;

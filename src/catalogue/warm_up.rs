@@ -1,0 +1,146 @@
+//! How long cathodes take to warm, by their kind, with exceptions by type.
+
+use super::{CathodeKind, Heating, RectifierKind, RectifierType, TubeType};
+use std::sync::OnceLock;
+use uom::si::electric_current::ampere;
+use uom::si::electric_potential::volt;
+
+const WARM_UP_CSV: &str = include_str!("data/warm_up.csv");
+
+/// A kind of cathode.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WarmUp {
+    /// What it is called.
+    pub kind: String,
+    /// Seconds at rated volts until its wire is at 90 % of its temperature.
+    pub wire_s: f64,
+    /// Seconds until the cathode is: least and most.
+    pub full_s: (f64, f64),
+    /// What it emits when warm over the current it is made for.
+    pub reserve: f64,
+    /// Types that are of this kind whatever their heaters.
+    pub types: Vec<String>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+impl WarmUp {
+    /// Seconds to the middle of its range.
+    pub fn middle_s(&self) -> f64 {
+        0.5 * (self.full_s.0 + self.full_s.1)
+    }
+}
+
+/// Heaters of so many volts were made for strings on the line.
+const STRING_V: f64 = 25.0;
+/// A small heater takes less than this, W: the output types begin at 2.5 W (6V6, 6K6).
+const OUTPUT_W: f64 = 2.5;
+/// A filament that takes less than this, W, is thin: 26, 71A and battery types against 45 and 47.
+const THIN_W: f64 = 2.0;
+
+/// Every kind.
+pub fn warm_ups() -> &'static [WarmUp] {
+    static LIST: OnceLock<Vec<WarmUp>> = OnceLock::new();
+    LIST.get_or_init(|| {
+        super::stock::rows(WARM_UP_CSV, |row| {
+            let number = |place| row.get(place)?.parse::<f64>().ok();
+            Some(WarmUp {
+                kind: row.get(0)?.to_owned(),
+                wire_s: number(1)?,
+                full_s: (number(2)?, number(3)?),
+                reserve: number(4)?,
+                types: row.get(5)?.split(' ').map(str::to_owned).collect(),
+                source: row.get(6)?.to_owned(),
+            })
+        })
+    })
+}
+
+/// The kind of a name, or the type's own.
+fn kind<'a>(name: &str, mut types: impl Iterator<Item = &'a String>) -> &'static WarmUp {
+    let own = types.find_map(|t| warm_ups().iter().find(|w| w.types.contains(t)));
+    let named = || warm_ups().iter().find(|w| w.kind == name);
+    own.or_else(named).unwrap_or(&warm_ups()[0])
+}
+
+impl WarmUp {
+    /// Of a dial lamp.
+    pub fn lamp() -> &'static WarmUp {
+        kind("lamp", std::iter::empty())
+    }
+
+    /// Of a ballast tube.
+    pub fn ballast() -> &'static WarmUp {
+        kind("ballast", std::iter::empty())
+    }
+}
+
+impl TubeType {
+    /// How it warms.
+    pub fn warm_up(&self) -> &'static WarmUp {
+        let volts = self.heater_volts.get::<volt>();
+        let watts = volts * self.heater_amps.get::<ampere>();
+        let name = match self.cathode {
+            CathodeKind::Filament if watts < THIN_W => "thin filament",
+            CathodeKind::Filament => "power filament",
+            CathodeKind::Heater if volts >= STRING_V => "string heater",
+            CathodeKind::Heater if watts >= OUTPUT_W => "output heater",
+            CathodeKind::Heater => "heater",
+        };
+        kind(name, std::iter::once(&self.name).chain(&self.aliases))
+    }
+}
+
+impl RectifierType {
+    /// How it warms.
+    pub fn warm_up(&self) -> &'static WarmUp {
+        let volts = self.filament_volts.get::<volt>();
+        let name = match (self.kind, self.heating) {
+            (RectifierKind::Mercury, _) => "mercury vapour",
+            (_, Heating::Direct) => "filament rectifier",
+            _ if volts >= STRING_V => "string heater",
+            _ => "heater rectifier",
+        };
+        kind(name, std::iter::once(&self.name).chain(&self.aliases))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Catalogue;
+    use super::*;
+
+    #[test]
+    fn every_row_is_read_and_every_type_finds_its_own() {
+        assert_eq!(warm_ups().len(), WARM_UP_CSV.lines().count() - 1);
+        let table = Catalogue::built_in();
+        let of = |name: &str| match table.tube(name) {
+            Ok(found) => found.item.warm_up().kind.as_str(),
+            Err(_) => table.rectifier(name).unwrap().item.warm_up().kind.as_str(),
+        };
+        for (name, kind) in [
+            ("27", "ceramic insulator"),
+            ("35/51", "screen-grid of 1929"),
+            ("26", "thin filament"),
+            ("45", "power filament"),
+            ("6K7", "heater"),
+            ("6V6", "output heater"),
+            ("50L6GT", "string heater"),
+            ("80", "filament rectifier"),
+            ("82", "mercury vapour"),
+            ("5V4G", "quick rectifier"),
+            ("6X5GT", "heater rectifier"),
+            ("EZ40", "slow rectifier"),
+            ("EZ41", "EZ41"),
+        ] {
+            assert_eq!(of(name), kind, "{name}");
+        }
+        for row in warm_ups() {
+            assert!(row.wire_s <= row.full_s.1 && row.full_s.0 < row.full_s.1, "{row:?}");
+            assert!(!row.source.is_empty());
+            for name in row.types.iter().filter(|t| !t.is_empty()) {
+                assert_eq!(of(name), row.kind, "{name} is no type of the catalogue");
+            }
+        }
+    }
+}

@@ -1,0 +1,253 @@
+//! The first minute: what happens when, in a table, in words and as curves.
+
+use super::caution;
+use super::drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Stroke, paint_chart};
+use super::figures::{amps, or_dash, volts};
+use super::page::{Block, Page, Span, bad, fine, heading, items, plain, strong, table, text};
+use super::plan::odd;
+use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
+
+/// What holds for every start.
+const MODEL: &str = "The whole circuit is followed in time, its heaters by their own warm-up. A start is at the moment of the line's cycle that gives the highest current. Cold: coils and heaters at room temperature. Hot restart: off for a moment, all still warm, the filter capacitors empty.";
+/// Where the data run out.
+const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most are from memory†. Heaters cold are taken at 1/2.7 of their resistance, in the bound at 1/7. Magnetism left in the iron is not counted.";
+/// The same of a part that warms up.
+const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part settled.";
+
+/// Lays it out.
+pub fn page(study: &SwitchOn) -> Page {
+    let mut page = caution::alarms(&study.cautions);
+    page.extend([Block::Title(super::name_and_year(&study.set)), fine(conditions(study))]);
+    page.extend(super::readings::head(&study.readings));
+    page.push(Block::Gap);
+    page.push(heading(format!("SWITCH-ON AT {}", volts(study.line_v))));
+    let titles = std::iter::once(String::new()).chain(study.starts.iter().map(title));
+    page.push(table(titles, rows(study)));
+    page.push(fine(MODEL));
+    page.extend(exceeded(study).map(|words| text(bad(words))));
+    if study.starts.iter().any(|s| s.case == StartCase::ColdPart) {
+        page.push(text(PART));
+    }
+    page.extend(
+        study.against.iter().map(|why| {
+            Block::Text(vec![strong("Against this choice: "), plain(format!("{why}."))])
+        }),
+    );
+    page.extend(study.missing.iter().map(|why| text(format!("Not followed: {why}."))));
+    page.push(heading("CATHODES (seconds to 90 % of their temperature at rated volts)"));
+    page.push(items(study.kinds.iter().map(|k| {
+        let (least, most) = k.full_s;
+        let of = k.of.join(", ");
+        vec![plain(format!("{} ({of}): {least:.0} to {most:.0} s; {}", k.kind, k.source))]
+    })));
+    page.push(fine(LIMITS));
+    page.extend(odd(&study.warnings));
+    page.extend(caution::all(&study.cautions));
+    page.push(text(study.caution));
+    page
+}
+
+/// What holds for all of it.
+fn conditions(study: &SwitchOn) -> String {
+    let fitted = super::fitted_to(study.readings_used);
+    let fitted = fitted.map(|words| format!("; {words}")).unwrap_or_default();
+    let high = volts(study.line_v);
+    format!("the first {:.0} s, outlet {high} (its high){fitted}", study.followed_s)
+}
+
+/// Title of a column.
+fn title(start: &Start) -> String {
+    let of = match &start.tube {
+        Some(tube) => format!("with the {tube}"),
+        None => start.id.facts().column.to_owned(),
+    };
+    format!("{of}\n{}", case(start.case))
+}
+
+fn case(case: StartCase) -> &'static str {
+    match case {
+        StartCase::Cold => "cold",
+        StartCase::ColdPart => "part cold",
+        StartCase::HotRestart => "hot restart",
+    }
+}
+
+/// A time.
+pub(super) fn seconds(s: f64) -> String {
+    let digits = usize::from(s < 10.0);
+    format!("{s:.digits$}\u{a0}s")
+}
+
+fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
+    let row = |name: &str, cell: &dyn Fn(&Start) -> String| {
+        let cells = study.starts.iter().map(|s| plain(cell(s)));
+        std::iter::once(plain(name)).chain(cells).collect::<Vec<_>>()
+    };
+    let mut rows = vec![
+        row("line current, highest peak", &|s| amps(s.inrush_peak_a)),
+        row("  first cycle, RMS", &|s| amps(s.inrush_a)),
+        row("  bound of the plan, RMS", &|s| or_dash(s.bound_inrush_a, amps)),
+        row("  running, RMS", &|s| amps(s.running_a)),
+        row("B+ appears after", &|s| or_dash(s.b_plus_at_s, seconds)),
+        row("tubes draw after", &|s| or_dash(s.tubes_draw_s, seconds)),
+        row("heaters at 90 % after", &|s| or_dash(s.heaters_warm_s, seconds)),
+        row("B+, highest", &|s| volts(s.b_plus_peak_v)),
+        row("  after", &|s| seconds(s.b_plus_peak_at_s)),
+        row(&format!("  at {:.0} s", study.followed_s), &|s| volts(s.b_plus_end_v)),
+        row("  warmed through", &|s| volts(s.b_plus_running_v)),
+    ];
+    let count = study.starts.iter().map(|s| s.capacitors.len()).max().unwrap_or(0);
+    for i in 0..count {
+        let of = |s: &Start, show: &dyn Fn(&CapacitorThrough) -> String| {
+            or_dash(s.capacitors.get(i), show)
+        };
+        let highest =
+            row(&format!("filter capacitor {}, highest", i + 1), &|s| of(s, &|c| volts(c.peak_v)));
+        rows.push(highest);
+        rows.push(row("  after", &|s| of(s, &|c| seconds(c.peak_at_s))));
+        rows.push(row("  bound of the plan", &|s| of(s, &|c| or_dash(c.bound_v, volts))));
+        rows.push(row("  rated", &|s| of(s, &|c| or_dash(c.rated_v, volts))));
+        rows.push(row("  above that for", &|s| of(s, &|c| above(c, study.followed_s))));
+    }
+    rows
+}
+
+/// How long a capacitor is above its rated voltage.
+fn above(c: &CapacitorThrough, followed_s: f64) -> String {
+    match c.above_rated_s {
+        Some(_) if c.stays_above => "all the time".to_owned(),
+        Some(s) if s > 0.99 * followed_s => format!("over {}", seconds(followed_s)),
+        time => or_dash(time, seconds),
+    }
+}
+
+/// Each capacitor that gets more than it bears.
+fn exceeded(study: &SwitchOn) -> impl Iterator<Item = String> {
+    study.starts.iter().flat_map(|start| {
+        let over = start.capacitors.iter().filter(|c| c.surge_v.is_some_and(|v| c.peak_v > v));
+        over.map(move |c| {
+            let of = title(start).replace('\n', ", ");
+            let bears = or_dash(c.surge_v, volts);
+            format!("{of}: {} gets {} and bears {bears}.", c.name, volts(c.peak_v))
+        })
+    })
+}
+
+/// A start in words, for sheets.
+pub(super) fn words(start: &Start) -> String {
+    let mut words = Vec::new();
+    if let (StartCase::HotRestart, peak) = (start.case, start.inrush_peak_a) {
+        return format!("Switched on again while hot: up to {} for a moment.", amps(peak));
+    }
+    let mut say = |at: Option<f64>, what: &str| {
+        words.extend(at.map(|s| format!("{what} after {}", seconds(s))));
+    };
+    say(start.b_plus_at_s, "B+ appears");
+    say(start.heaters_warm_s, "heaters are at 90 %");
+    say(start.tubes_draw_s, "tubes draw");
+    let mut text = format!(
+        "Followed in time from cold: {}; up to {} for a moment.",
+        words.join(", "),
+        amps(start.inrush_peak_a)
+    );
+    if let Some(c) = start.capacitors.first() {
+        text += &format!(
+            " The first filter capacitor sees {} at most, after {}{}.",
+            volts(c.peak_v),
+            seconds(c.peak_at_s),
+            match c.above_rated_s.filter(|s| *s > 0.0) {
+                Some(s) if !c.stays_above => format!(", for {} above its rating", seconds(s)),
+                _ => String::new(),
+            }
+        );
+    }
+    text + " Warm-up times of kinds of tubes, most from memory†."
+}
+
+/// Curves of every start.
+pub fn chart(study: &SwitchOn) -> Chart {
+    let starts: Vec<&Start> = study.starts.iter().collect();
+    let alarms = study.cautions.iter().filter(|c| c.is_alarm()).map(ToString::to_string);
+    let foot: Vec<String> = alarms
+        .chain(study.readings.reason())
+        .chain([LIMITS.replace('†', ""), study.caution.to_owned()])
+        .collect();
+    Chart {
+        title: study.set.name.clone(),
+        subtitle: conditions(study),
+        foot: foot.join(" "),
+        ..curves(&starts, true)
+    }
+}
+
+/// The curves of a sheet: B+, first filter capacitor and current, beside each other.
+///
+/// # Errors
+/// Data that cannot be drawn.
+pub(super) fn figure(starts: &[&Start]) -> Result<Drawing, ChartError> {
+    let drawing = paint_chart(&curves(starts, false), 3, "switch-on")?;
+    let title = "The first minute after switch-on".to_owned();
+    Ok(Drawing { title, titled: false, ..drawing })
+}
+
+fn curves(starts: &[&Start], heaters: bool) -> Chart {
+    let several = starts.iter().any(|s| s.id != starts[0].id);
+    let lines = |values: &dyn Fn(&Start) -> &[f64], scale: f64| -> Vec<Line> {
+        let line = |s: &&Start| {
+            let stroke = match s.case {
+                StartCase::HotRestart | StartCase::ColdPart => Stroke::Dotted,
+                StartCase::Cold if several && (s.id == starts[0].id) => Stroke::Dashed,
+                StartCase::Cold => Stroke::Solid,
+            };
+            let points = s.curve.time_s.iter().copied().zip(values(s).iter().map(|v| scale * v));
+            let name = match (several, s.case) {
+                _ if starts.len() == 1 => String::new(),
+                (false, of) => case(of).to_owned(),
+                (true, StartCase::Cold) => title(s).replace("\ncold", ""),
+                (true, of) => format!("{} {}", s.id.facts().column, case(of)),
+            };
+            Line { name, stroke, points: points.collect() }
+        };
+        // hot restarts of several choices would hide one another
+        let shown = starts
+            .iter()
+            .filter(|s| !several || s.case != StartCase::HotRestart || s.id != starts[0].id);
+        shown.map(line).collect()
+    };
+    let panel = |name: &str, unit, lines, horizontals| Panel {
+        name: name.to_owned(),
+        unit,
+        lines,
+        horizontals,
+        ..Panel::default()
+    };
+    let first = starts.first().and_then(|s| s.capacitors.first());
+    let marks =
+        [("rated", first.and_then(|c| c.rated_v)), ("bears", first.and_then(|c| c.surge_v))];
+    let marks =
+        marks.into_iter().filter_map(|(name, at)| Some(Mark { name: name.to_owned(), at: at? }));
+    let mut panels = vec![
+        panel("B+", "V DC", lines(&|s| &s.curve.b_plus_v, 1.0), Vec::new()),
+        panel(
+            "first filter capacitor",
+            "V peak",
+            lines(&|s| &s.curve.capacitor_v, 1.0),
+            marks.collect(),
+        ),
+        panel("line current", "A RMS", lines(&|s| &s.curve.line_a, 1.0), Vec::new()),
+    ];
+    if heaters {
+        panels.push(panel("heaters", "V RMS", lines(&|s| &s.curve.heater_v, 1.0), Vec::new()));
+        let share = lines(&|s| &s.curve.cathode_share, 100.0);
+        panels.push(panel("slowest cathode, of its temperature", "%", share, Vec::new()));
+    }
+    let each = starts.iter().map(|s| words(s));
+    Chart {
+        title: String::new(),
+        subtitle: String::new(),
+        description: each.collect::<Vec<_>>().join(" "),
+        x: Axis { name: "time from switch-on".to_owned(), unit: "s" },
+        panels,
+        foot: String::new(),
+    }
+}
