@@ -162,9 +162,7 @@ pub(super) fn words(start: &Start) -> String {
     });
     let peak = amps(start.inrush_peak_a);
     let order = in_short(start) + &capacitor.unwrap_or_default();
-    format!(
-        "{order} Up to {peak} for a moment. Warm-up times of kinds of tubes, most from memory†."
-    )
+    format!("{order} Up to {peak} for a moment. Warm-up times are those of kinds of tubes†.")
 }
 
 /// The order of things in a sentence.
