@@ -10,7 +10,7 @@ use super::fault::Fault;
 use super::lead::MainsLead;
 use super::mixing::Mixing;
 use super::model::Model;
-use super::thermal;
+use super::thermal::{self, heater_ohms};
 use crate::circuit::{
     Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state, steady_state_again,
 };
@@ -266,17 +266,6 @@ impl Bench<'_> {
             })
             .collect();
         Slow { heater_ohms, coil_ohms, tube_volts }
-    }
-}
-
-/// Resistance of everything on a winding at `volts` RMS.
-pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
-    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
-    if amps > 0.0 {
-        // below a tenth of a volt a filament is simply cold
-        (volts / amps).max(1e-3)
-    } else {
-        1e6
     }
 }
 

@@ -32,3 +32,14 @@ pub fn coil_ohms(cold: f64, room_c: f64, rth: f64, amps: f64) -> f64 {
     }
     (cold / (1.0 - gain)).min(ceiling)
 }
+
+/// Resistance of everything on a winding at `volts` RMS.
+pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
+    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
+    if amps > 0.0 {
+        // below a tenth of a volt a filament is simply cold
+        (volts / amps).max(1e-3)
+    } else {
+        1e6
+    }
+}
