@@ -17,7 +17,7 @@
 use super::dense::Rows;
 use super::error::CircuitError;
 use super::law::{Law, Wave, distorted};
-use super::network::{Kind, Network, Node};
+use super::network::{Kind, Network, Node, Winding};
 use std::sync::Arc;
 
 /// Basis functions of plain sources: sin ωt, cos ωt and 1.
@@ -225,13 +225,7 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
             }
             Kind::Transformer(windings) => {
                 if let Some(first) = branch {
-                    let emf = first + windings.len();
-                    for (offset, winding) in windings.iter().enumerate() {
-                        let current = first + offset;
-                        stamp_branch(&mut k, winding.start, winding.end, Some(current));
-                        k.row_mut(current)[emf] -= winding.turns;
-                        k.row_mut(emf)[current] += winding.turns;
-                    }
+                    stamp_transformer(&mut k, windings, first);
                 }
             }
             Kind::Controlled { constant: amperes, control, leaves } => {
@@ -321,6 +315,16 @@ fn stamp_branch(k: &mut Rows, a: Node, b: Node, branch: Option<usize>) {
     add(k, row(b), branch, -1.0);
     add(k, branch, row(a), 1.0);
     add(k, branch, row(b), -1.0);
+}
+
+/// The windings' currents from the unknown `first` on, then their common EMF.
+fn stamp_transformer(k: &mut Rows, windings: &[Winding], first: usize) {
+    let emf = first + windings.len();
+    for (current, winding) in (first..).zip(windings) {
+        stamp_branch(k, winding.start, winding.end, Some(current));
+        k.row_mut(current)[emf] -= winding.turns;
+        k.row_mut(emf)[current] += winding.turns;
+    }
 }
 
 /// The rows for the new states and the control voltages.

@@ -10,7 +10,7 @@ use super::fault::Fault;
 use super::lead::MainsLead;
 use super::mixing::Mixing;
 use super::model::Model;
-use super::thermal;
+use super::thermal::{self, heater_ohms};
 use crate::circuit::{
     ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state,
     steady_state_again,
@@ -322,17 +322,6 @@ pub(super) fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
             [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
         })
         .collect()
-}
-
-/// Resistance of everything on a winding at `volts` RMS.
-pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
-    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
-    if amps > 0.0 {
-        // below a tenth of a volt a filament is simply cold
-        (volts / amps).max(1e-3)
-    } else {
-        1e6
-    }
 }
 
 /// Largest relative change of any slow quantity, with its name.

@@ -375,8 +375,13 @@ impl Model {
     /// A copy with one number multiplied by `factor`; the same where it does not have that number.
     pub fn scaled(&self, parameter: Parameter, factor: f64) -> Model {
         let mut model = self.clone();
-        (parameter.row().place.scale)(&mut model, parameter.of, parameter.at, factor);
+        model.scale(parameter, factor);
         model
+    }
+
+    /// The same, in place.
+    pub fn scale(&mut self, parameter: Parameter, factor: f64) {
+        (parameter.row().place.scale)(self, parameter.of, parameter.at, factor);
     }
 }
 

@@ -97,11 +97,16 @@ fn the_reading_asked_for_settles_the_verdict() {
 #[test]
 fn a_fault_without_a_solution_speaks_against_its_part() {
     none_wrong(&SHIPPED, |set| silent_faults(&set.plan));
-    // a set that has such a fault; where it is solved one day, another is to be found
+    // a set that once had such a fault; today each is solved (80 variations of this set as well), so that one is made
     let mut set = solved(&["tests/data/unsolved_fault.yaml".to_owned()]).remove(0);
     assert_eq!(silent_faults(&set.plan), Vec::<String>::new());
-    set.plan.choices.iter_mut().for_each(|choice| choice.objections.clear());
-    assert!(!silent_faults(&set.plan).is_empty(), "no fault is without a solution");
+    for choice in &mut set.plan.choices {
+        choice.objections.clear();
+        for fault in &mut choice.faults {
+            fault.unsolved = Some("the circuit could not be solved".to_owned());
+        }
+    }
+    assert!(!silent_faults(&set.plan).is_empty(), "a fault without a solution is passed over");
 }
 
 /// Keys of mappings in reverse.

@@ -59,7 +59,7 @@ impl Drawing<'_> {
         for (input, value) in self.inputs.iter().zip(values) {
             match input.meaning {
                 Meaning::Outlet => line = *value,
-                Meaning::Before(parameter) => model = model.scaled(parameter, *value),
+                Meaning::Before(parameter) => model.scale(parameter, *value),
                 Meaning::After(parameter) => after.push((parameter, *value)),
                 Meaning::Part(index) => part.push((index, *value)),
             }
@@ -67,7 +67,7 @@ impl Drawing<'_> {
         let receiver = match Receiver::coarse(model, self.base) {
             Ok(receiver) => receiver.with_parts(|model| {
                 for (parameter, factor) in after {
-                    *model = model.scaled(parameter, factor);
+                    model.scale(parameter, factor);
                 }
             }),
             Err(error) => {
