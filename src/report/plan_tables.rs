@@ -93,7 +93,7 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         };
         add("transformer, heat", &|r| of(r, |t| watts(t.loss_w)));
         add("  temperature †", &|r| of(r, |t| celsius(t.temperature_c)));
-        add("  lowest to highest", &|r| {
+        add("  its range", &|r| {
             of(r, |t| format!("{:.0} to {}", t.temperature_low_c, celsius(t.temperature_high_c)))
         });
     }
