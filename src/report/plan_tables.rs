@@ -95,7 +95,7 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         add("  flux against design", &|r| of(r, |t| format!("{:.0} %", 100.0 * t.flux)));
         add("  magnetizing current", &|r| of(r, |t| amps(t.magnetizing_a)));
         add("  temperature †", &|r| of(r, |t| celsius(t.temperature_c)));
-        add("  lowest to highest", &|r| {
+        add("  its range", &|r| {
             of(r, |t| format!("{:.0} to {}", t.temperature_low_c, celsius(t.temperature_high_c)))
         });
     }

@@ -1,6 +1,6 @@
 //! Catalogue rows as pages.
 
-use super::figures::{or_dash, percent};
+use super::figures::or_dash;
 use super::page::{Block, Page, dagger, fine, heading, plain, table, text};
 use crate::catalogue::{Citation, LampType, RectifierType, TubeType};
 use crate::quantity::{Current, Quantity, Voltage, show_plain};
@@ -98,7 +98,7 @@ fn source(citation: &Citation, note: &str) -> Page {
 fn missed(miss: LawMiss) -> String {
     let by = |share: f64| {
         let side = if share < 0.0 { "less" } else { "more" };
-        format!("{} {side}", percent(share.abs()))
+        format!("{:.1} % {side}", 100.0 * share.abs())
     };
     let screen = miss.screen.map(|s| format!(" and {} screen current", by(s)));
     format!(
