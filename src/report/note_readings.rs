@@ -37,8 +37,8 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         )),
         table(head, rows),
         text(format!(
-            "The normal range holds 95 of 100 sound sets at each point, the meter's 1 % counted. Customary limits are behind it: tubes within 15 % of their type, output tubes and the rectifier's drop 25 %, resistors 10 %, coils and copper 5 %, {}heater currents 5 %. All that is assumed below counts too. One or two points of fifteen outside are normal. Nine sound sets of ten lie at all points in ranges {:.1} times as wide.",
-            if line { "" } else { "winding volts 2 %, " },
+            "Normal range: 95 of 100 sound sets, the meter's 1 % counted. Behind it are customary limits: tubes within 15 % of their type (some more), output tubes and the rectifier's drop 25 %, resistors 10 %, coils, copper, and heater currents 5 %{}; and all that is assumed below. One or two points of fifteen outside are normal. Nine sound sets of ten lie at all points in ranges {:.1} times as wide.",
+            if line { "" } else { ", winding volts 2 %" },
             note.together
         )),
     ]);

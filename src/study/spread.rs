@@ -324,7 +324,7 @@ mod tests {
     use super::effect;
     use approx::assert_relative_eq;
 
-    /// Against the sums themselves, by Simpson's rule over a rectangular number.
+    /// Through both ends, and through nothing at the stated value.
     #[test]
     fn an_effect_meets_its_three_points() {
         for (low, high, stated) in [(-2.0, 1.5, 0.0), (-1.0, 0.0, 1.0), (-3.0, 4.0, -0.4)] {
