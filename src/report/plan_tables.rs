@@ -95,9 +95,8 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         add("  flux against design", &|r| of(r, |t| format!("{:.0} %", 100.0 * t.flux)));
         add("  magnetizing current", &|r| of(r, |t| amps(t.magnetizing_a)));
         add("  temperature †", &|r| of(r, |t| celsius(t.temperature_c)));
-        add("  its range", &|r| {
-            of(r, |t| format!("{:.0} to {}", t.temperature_low_c, celsius(t.temperature_high_c)))
-        });
+        // both ways from the middle
+        add("  give or take", &|r| of(r, |t| format!("±{:.0} K", t.give_or_take_k())));
     }
     for (i, t) in first.taps.iter().enumerate() {
         add(&t.name, &|r| plain(volts(r.taps[i].volts_v)));

@@ -50,6 +50,11 @@ impl TransformerReading {
 const NEAR_CLASS_A_C: f64 = 95.0;
 
 impl TransformerReading {
+    /// How far the estimate may be off, K.
+    pub fn give_or_take_k(&self) -> f64 {
+        self.temperature_high_c - self.temperature_c
+    }
+
     /// Whether class A insulation is worth a word. It decides nothing: the estimate's band is wider than that.
     pub fn is_near_class_a(&self) -> bool {
         self.temperature_c > NEAR_CLASS_A_C
