@@ -288,6 +288,9 @@ impl SteadyState {
     }
 }
 
+/// Share of the bend at the highest sample below which two samples beside it stand level with it.
+const LEVEL: f64 = 0.01;
+
 fn summit(wave: &[f64]) -> f64 {
     let n = wave.len();
     let mut best = 0;
@@ -296,9 +299,14 @@ fn summit(wave: &[f64]) -> f64 {
             best = i;
         }
     }
-    let (left, mid, right) = (wave[(best + n - 1) % n], wave[best], wave[(best + 1) % n]);
+    let at = |k: usize| wave[(best + k) % n];
+    let (left, mid, right) = (at(n - 1), at(0), at(1));
     let bend = left - 2.0 * mid + right;
-    if bend >= 0.0 {
+    // the end of a level stretch, such as a choke without current, is a corner and no summit
+    let level = |one: usize, two: usize| {
+        f64::max((at(one) - mid).abs(), (at(two) - at(one)).abs()) < LEVEL * bend.abs()
+    };
+    if bend >= 0.0 || level(1, 2) || level(n - 1, 2 * n - 2) {
         return mid;
     }
     let slope = (right - left) / 2.0;
