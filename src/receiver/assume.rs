@@ -5,21 +5,17 @@
 
 use super::error::ReceiverError;
 use super::feeds;
-use super::iron_and_copper::{copper, primary};
+use super::iron_and_copper::{copper, primary, turns_from};
+use super::ledger::Ledger;
 use super::model::*;
-use super::parameters::{Assumption, Number, Parameter};
+use super::parameters::{Assumption, Number};
 use super::rectifier::{self, HeatedBy};
 use super::signal::Signal;
 use super::string;
-use crate::profile::{self, Basis, FilterPart, Profile, WindingVolts};
+use crate::profile::{self, FilterPart, Profile};
 use crate::quantity::{Frequency, Inductance, Power, Quantity, Resistance};
-use crate::quantity::{Temperature, Voltage, show};
+use crate::quantity::{Temperature, Voltage};
 
-/// Current exponent of tube heaters: I ~ V^0.58, between the pure radiator's 0.54 and the 0.606 that
-/// "5 % more volts gives 3 % more amps" means (a tube maker's technical note on filaments).
-pub const HEATER_EXPONENT: f64 = 0.58;
-/// Current exponent of tungsten lamps, the published lamp figure (0.54 to 0.55).
-pub const LAMP_EXPONENT: f64 = 0.54;
 /// A coil's resistance at work over its cold one where only one is stated (range 1.10 to 1.25 †).
 const COIL_RISE: f64 = 1.15;
 /// Room temperature, °C, where none is stated.
@@ -34,53 +30,6 @@ const NO_TRANSFORMER: (Primary, HighVoltage) = (
         resistance_per_half: 1.0,
     },
 );
-
-/// Collects assumptions while a model is completed.
-pub(super) struct Ledger {
-    pub list: Vec<Assumption>,
-}
-
-impl Ledger {
-    pub fn take<Q: Quantity>(
-        &mut self,
-        what: &str,
-        si: f64,
-        rule: &str,
-        spread: f64,
-        parameter: Option<Parameter>,
-    ) -> f64 {
-        self.list.push(Assumption {
-            what: what.to_owned(),
-            value: show(Q::from_si(si)),
-            rule: rule.to_owned(),
-            spread,
-            parameter,
-        });
-        si
-    }
-
-    /// A share, as the knee of the iron is one.
-    pub fn knee(&mut self, share: f64, rule: &str, spread: f64) -> f64 {
-        self.list.push(Assumption {
-            what: "knee of the iron".to_owned(),
-            value: format!("{:.0} %", 100.0 * share),
-            rule: rule.to_owned(),
-            spread,
-            parameter: Some(Number::KneeShare.of_set()),
-        });
-        share
-    }
-
-    pub fn note(&mut self, what: &str, value: &str, rule: &str) {
-        self.list.push(Assumption {
-            what: what.to_owned(),
-            value: value.to_owned(),
-            rule: rule.to_owned(),
-            spread: 0.0,
-            parameter: None,
-        });
-    }
-}
 
 /// Fills in what a profile does not state.
 ///
@@ -190,33 +139,6 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         known: Vec::new(),
     };
     Ok((model, ledger.list))
-}
-
-pub(super) fn turns_from(
-    volts: &WindingVolts,
-    design_line: f64,
-    what: &str,
-    parameter: Parameter,
-    ledger: &mut Ledger,
-) -> TurnsFrom {
-    let open = match volts.basis {
-        Some(basis) => basis == Basis::OpenCircuit,
-        None => {
-            ledger.list.push(Assumption {
-                what: format!("how the {what} was measured"),
-                value: "loaded".to_owned(),
-                rule: "nameplate and service-sheet volts are those of the working set; an open-circuit figure would be some 5 % higher".to_owned(),
-                spread: 0.05,
-                parameter: Some(parameter),
-            });
-            false
-        }
-    };
-    TurnsFrom {
-        volts: volts.volts.si(),
-        open,
-        at_line: volts.at_line.map_or(design_line, Quantity::si),
-    }
 }
 
 fn heater_windings(

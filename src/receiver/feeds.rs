@@ -1,10 +1,11 @@
 //! Tubes and filaments of a set: which winding heats them, and how they are fed where the profile is silent.
 
-use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT, Ledger};
 use super::error::ReceiverError;
+use super::ledger::Ledger;
 use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
 use super::parameters::Number;
 use super::signal::Swing;
+use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
 use super::tube::{LawMiss, TubeLaw};
 use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
 use crate::profile::{self, Profile, TubeUse};

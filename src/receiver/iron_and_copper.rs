@@ -1,12 +1,12 @@
 //! Fills in what a profile does not state of the power transformer's iron and copper, and of how warm they work.
 
-use super::assume::Ledger;
 use super::error::ReceiverError;
 use super::iron::{self, Idle};
-use super::model::{Copper, Primary};
-use super::parameters::Number;
+use super::ledger::Ledger;
+use super::model::{Copper, Primary, TurnsFrom};
+use super::parameters::{Assumption, Number, Parameter};
 use super::thermal;
-use crate::profile::{NoLoad, Profile};
+use crate::profile::{Basis, NoLoad, Profile, WindingVolts};
 use crate::quantity::{Current, Power, Quantity, Resistance, TemperatureRise};
 
 /// Primary copper of a transformer for 120 V and 50 VA, Ω, that is of a set that takes 40 W: a list of primaries of 30 to
@@ -148,4 +148,32 @@ fn by_readings(
         ledger.take::<Power>("no-load watts", primary.no_load_watts, rule, 0.3, number);
     }
     Ok(primary)
+}
+
+/// How the volts of a winding fix its turns, loaded unless it is said otherwise.
+pub(super) fn turns_from(
+    volts: &WindingVolts,
+    design_line: f64,
+    what: &str,
+    parameter: Parameter,
+    ledger: &mut Ledger,
+) -> TurnsFrom {
+    let open = match volts.basis {
+        Some(basis) => basis == Basis::OpenCircuit,
+        None => {
+            ledger.list.push(Assumption {
+                what: format!("how the {what} was measured"),
+                value: "loaded".to_owned(),
+                rule: "nameplate and service-sheet volts are those of the working set; an open-circuit figure would be some 5 % higher".to_owned(),
+                spread: 0.05,
+                parameter: Some(parameter),
+            });
+            false
+        }
+    };
+    TurnsFrom {
+        volts: volts.volts.si(),
+        open,
+        at_line: volts.at_line.map_or(design_line, Quantity::si),
+    }
 }

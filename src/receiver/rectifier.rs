@@ -1,10 +1,11 @@
 //! The rectifier and the bias supply, completed.
 
-use super::assume::{HEATER_EXPONENT, Ledger};
 use super::error::ReceiverError;
 use super::feeds;
+use super::ledger::Ledger;
 use super::model::*;
 use super::parameters::Number;
+use super::thermal::HEATER_EXPONENT;
 use crate::catalogue::{Heating, RectifierType, Wave};
 use crate::profile::{BiasPart, Profile, RectifierUse};
 use crate::quantity::{Quantity, Resistance, Voltage};
@@ -166,7 +167,7 @@ pub(super) fn bias_supply(
         return Ok(None);
     };
     let diode = of_type(&supply.kind, None, "bias_supply.rectifier")?;
-    let turns_from = super::assume::turns_from(
+    let turns_from = super::iron_and_copper::turns_from(
         volts,
         design_line,
         "bias winding's voltage",

@@ -1,8 +1,8 @@
 //! The heater string of a set without a transformer: its links, its dropper, its lamps.
 
-use super::assume::{HEATER_EXPONENT, LAMP_EXPONENT};
 use super::error::ReceiverError;
 use super::model::{Filament, HeaterLine, HeaterWinding, Model, TurnsFrom};
+use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
 use crate::catalogue::{TubeType, WarmUp};
 use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
 use crate::quantity::{Current, Quantity, show};

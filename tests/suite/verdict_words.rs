@@ -162,7 +162,7 @@ fn the_one_reading_tells_where_what_and_both_sides() {
     let mut staged = power_up(&profile("console-1936"), &Request::default(), Vec::new()).unwrap();
     staged.plan.advice = Advice { repairs: vec!["renew it".to_owned()], ..open };
     let sheet = told(&power_up_page(&staged, &origin));
-    assert!(sheet.contains("heater winding main, AC, 20 V - decides at 6.61 V"), "{sheet}");
+    assert!(sheet.contains("heater winding main, AC, 20 V decides at 6.61 V"), "{sheet}");
     let (before, after) = sheet.split_once("6, this decides: ").unwrap();
     assert!(after.starts_with(&format!("{told_at} {sides}")), "{after}");
     let (_, before) = before.split_once("0. Repair first • Renew it.").unwrap();

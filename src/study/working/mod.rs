@@ -14,6 +14,9 @@ use crate::catalogue::stock::FuseStandard;
 use crate::receiver::Model;
 use std::ops::Add;
 
+/// Volts that are none: what is left of a search for a setting.
+const NOTHING_V: f64 = 0.01;
+
 /// The sums of a plan for one choice.
 pub(super) fn of(
     plan: &Plan,
@@ -96,7 +99,7 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
         return Vec::new();
     };
     let excess = volts(line) - volts(wanted_v);
-    if excess.value <= 0.0 {
+    if excess.value <= NOTHING_V {
         let adds = choice.method.facts().boosts;
         let added = || Working::new("voltage to add", volts(wanted_v) - volts(line), "V");
         return adds.then(added).into_iter().collect();

@@ -1,0 +1,51 @@
+//! What is filled in, as it is filled in.
+
+use super::parameters::{Assumption, Number, Parameter};
+use crate::quantity::{Quantity, show};
+
+/// Collects assumptions while a model is completed.
+pub(super) struct Ledger {
+    pub list: Vec<Assumption>,
+}
+
+impl Ledger {
+    pub fn take<Q: Quantity>(
+        &mut self,
+        what: &str,
+        si: f64,
+        rule: &str,
+        spread: f64,
+        parameter: Option<Parameter>,
+    ) -> f64 {
+        self.list.push(Assumption {
+            what: what.to_owned(),
+            value: show(Q::from_si(si)),
+            rule: rule.to_owned(),
+            spread,
+            parameter,
+        });
+        si
+    }
+
+    /// A share, as the knee of the iron is one.
+    pub fn knee(&mut self, share: f64, rule: &str, spread: f64) -> f64 {
+        self.list.push(Assumption {
+            what: "knee of the iron".to_owned(),
+            value: format!("{:.0} %", 100.0 * share),
+            rule: rule.to_owned(),
+            spread,
+            parameter: Some(Number::KneeShare.of_set()),
+        });
+        share
+    }
+
+    pub fn note(&mut self, what: &str, value: &str, rule: &str) {
+        self.list.push(Assumption {
+            what: what.to_owned(),
+            value: value.to_owned(),
+            rule: rule.to_owned(),
+            spread: 0.0,
+            parameter: None,
+        });
+    }
+}
