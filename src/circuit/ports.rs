@@ -83,71 +83,84 @@ impl Ports {
         if self.goes_on(open) { Ok(()) } else { self.solve_all(open) }
     }
 
-    /// Whether the ports that conducted last, two at most, and no others conduct here too; then they are solved.
+    /// Whether the ports that conducted last, four at most, and no others conduct here too; then they are solved.
     fn goes_on(&mut self, open: &[f64]) -> bool {
-        let ports = self.laws.len();
-        let feed = |p: usize, q: usize| self.feed[p * ports + q];
-        let law = |p: usize, u: f64| self.laws[p].current(u);
-        // the port again, feeding nothing, where only one conducts
-        let (p, q, both) = match self.active[..] {
-            [] => {
-                let blocked = open.iter().enumerate().all(|(p, open)| law(p, *open) == (0.0, 0.0));
+        match self.active.len() {
+            0 => {
+                let mut laws = self.laws.iter().zip(open);
+                let blocked = laws.all(|(law, open)| law.current(*open) == (0.0, 0.0));
                 if blocked {
                     self.control.copy_from_slice(open);
                 }
-                return blocked;
+                blocked
             }
-            [p] => (p, p, 0.0),
-            [p, q] => (p, q, 1.0),
-            _ => return false,
-        };
-        let (pp, pq) = (feed(p, p), both * feed(p, q));
-        let (qp, qq) = (both * feed(q, p), both * feed(q, q));
-        let mut u = (self.control[p], self.control[q]);
-        let mut i = (self.current[p], self.current[q]);
-        let mut g = (self.slope[p], self.slope[q]);
+            1 => self.go_on::<1>(open),
+            2 => self.go_on::<2>(open),
+            3 => self.go_on::<3>(open),
+            4 => self.go_on::<4>(open),
+            _ => false,
+        }
+    }
+
+    /// The same for `N` ports that conducted.
+    fn go_on<const N: usize>(&mut self, open: &[f64]) -> bool {
+        let ports = self.laws.len();
+        let on: [usize; N] = std::array::from_fn(|k| self.active[k]);
+        let feed: [[f64; N]; N] = on.map(|p| on.map(|q| self.feed[p * ports + q]));
+        let mut u = on.map(|p| self.control[p]);
+        let mut i = on.map(|p| self.current[p]);
+        let mut g = on.map(|p| self.slope[p]);
         let mut met = false;
         for round in 0..FREE_ROUNDS {
             // the first step goes from the slopes of the last instant
             if round > 0 {
-                (i.0, g.0) = law(p, u.0);
-                if both > 0.0 {
-                    (i.1, g.1) = law(q, u.1);
-                }
-                if g.0 <= 0.0 || g.1 <= 0.0 {
-                    return false;
+                for k in 0..N {
+                    (i[k], g[k]) = self.laws[on[k]].current(u[k]);
+                    if g[k] <= 0.0 {
+                        return false;
+                    }
                 }
             }
-            let miss_p = open[p] + pp * i.0 + pq * i.1 - u.0;
-            let miss_q = both * (open[q] + qp * i.0 + qq * i.1 - u.1);
-            let (a, b) = (1.0 - pp * g.0, -pq * g.1);
-            let (c, d) = (-qp * g.0, 1.0 - qq * g.1);
-            let scale = 1.0 / (a * d - b * c);
-            let step = (scale * (d * miss_p - b * miss_q), scale * (a * miss_q - c * miss_p));
-            u = (u.0 + step.0, u.1 + step.1);
-            let largest = step.0.abs().max(step.1.abs());
+            let mut step = [0.0; N];
+            let mut matrix = [[0.0; N]; N];
+            for r in 0..N {
+                step[r] = open[on[r]] - u[r];
+                for c in 0..N {
+                    step[r] += feed[r][c] * i[c];
+                    matrix[r][c] = if r == c { 1.0 } else { 0.0 } - feed[r][c] * g[c];
+                }
+            }
+            eliminate(&mut matrix, &mut step);
+            let mut largest = 0.0_f64;
+            for k in 0..N {
+                u[k] += step[k];
+                largest = largest.max(step[k].abs());
+            }
             if round > 0 && largest <= SMALL_STEP {
-                i = (i.0 + g.0 * step.0, i.1 + g.1 * step.1);
+                for k in 0..N {
+                    i[k] += g[k] * step[k];
+                }
                 met = true;
                 break;
             }
         }
         // the last step may lead over the corner where a rectifier ends: behind milliohms that is a current
-        let backward = |p: usize, i: f64| i < 0.0 && !matches!(self.laws[p], Law::Power { .. });
-        if !met || i.0.is_nan() || i.1.is_nan() || backward(p, i.0) || backward(q, i.1) {
+        let sound = |(p, i): (&usize, &f64)| {
+            *i >= 0.0 || (*i < 0.0 && matches!(self.laws[*p], Law::Power { .. }))
+        };
+        if !met || !on.iter().zip(&i).all(sound) {
             return false;
         }
-        let at = |r: usize| open[r] + feed(r, p) * i.0 + both * feed(r, q) * i.1;
-        let others = || (0..ports).filter(|r| *r != p && *r != q);
-        if others().any(|r| law(r, at(r)) != (0.0, 0.0)) {
-            return false;
+        for r in (0..ports).filter(|r| !on.contains(r)) {
+            let fed: f64 = on.iter().zip(&i).map(|(p, i)| self.feed[r * ports + p] * i).sum();
+            let at = open[r] + fed;
+            if self.laws[r].current(at) != (0.0, 0.0) {
+                return false;
+            }
+            self.control[r] = at;
         }
-        for r in others() {
-            self.control[r] = at(r);
-        }
-        (self.control[p], self.current[p], self.slope[p]) = (u.0, i.0, g.0);
-        if both > 0.0 {
-            (self.control[q], self.current[q], self.slope[q]) = (u.1, i.1, g.1);
+        for (k, p) in on.into_iter().enumerate() {
+            (self.control[p], self.current[p], self.slope[p]) = (u[k], i[k], g[k]);
         }
         true
     }
@@ -272,6 +285,8 @@ impl Ports {
         match active[..] {
             [] => {}
             [p] => self.gain.push(slope[p] / (1.0 - feed(p, p) * slope[p])),
+            ref active if active.len() == 2 => small_gain::<2>(active, slope, feed, &mut self.gain),
+            ref active if active.len() == 3 => small_gain::<3>(active, slope, feed, &mut self.gain),
             ref active => {
                 let count = active.len();
                 let jacobian = DMatrix::from_fn(count, count, |r, c| {
@@ -285,4 +300,46 @@ impl Ports {
         }
         Some((active, &self.gain))
     }
+}
+
+/// Solves `matrix·x = right` in place. Ports pull their controls down, so that the diagonal holds and no pivot is sought.
+fn eliminate<const N: usize>(matrix: &mut [[f64; N]; N], right: &mut [f64; N]) {
+    for k in 0..N {
+        let inverse = 1.0 / matrix[k][k];
+        for r in k + 1..N {
+            let factor = matrix[r][k] * inverse;
+            for c in k + 1..N {
+                matrix[r][c] -= factor * matrix[k][c];
+            }
+            right[r] -= factor * right[k];
+        }
+    }
+    for k in (0..N).rev() {
+        for c in k + 1..N {
+            right[k] -= matrix[k][c] * right[c];
+        }
+        right[k] /= matrix[k][k];
+    }
+}
+
+/// `g·(1 − F·g)⁻¹` of `N` ports, by rows, column by column of the unit matrix.
+fn small_gain<const N: usize>(
+    active: &[usize],
+    slope: &[f64],
+    feed: impl Fn(usize, usize) -> f64,
+    gain: &mut Vec<f64>,
+) {
+    let on: [usize; N] = std::array::from_fn(|k| active[k]);
+    let unit = |r: usize, c: usize| if r == c { 1.0 } else { 0.0 };
+    let matrix: [[f64; N]; N] = std::array::from_fn(|r| {
+        std::array::from_fn(|c| unit(r, c) - feed(on[r], on[c]) * slope[on[c]])
+    });
+    let columns: [[f64; N]; N] = std::array::from_fn(|c| {
+        let mut column = std::array::from_fn(|r| unit(r, c));
+        eliminate(&mut matrix.clone(), &mut column);
+        column
+    });
+    gain.extend(
+        (0..N).flat_map(|r| (0..N).map(move |c| (r, c))).map(|(r, c)| slope[on[r]] * columns[c][r]),
+    );
 }

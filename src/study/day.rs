@@ -34,6 +34,8 @@ pub(super) struct DayRun {
     pub low: Operation,
     pub usual: Operation,
     pub high: Operation,
+    /// The part as it stands at high line, where it warmed up.
+    pub high_part: Option<Box<dyn Part>>,
 }
 
 /// Solves the day of a part.
@@ -49,6 +51,7 @@ pub(super) fn run_day(
     let settled = settle::run(receiver, part, outlet.usual_v, near)?;
     let (usual, warm) = (settled.operation, settled.part);
     let part = warm.as_deref().unwrap_or(part);
-    let at = |line: f64| settle::run(receiver, part, line, Some(&usual)).map(|s| s.operation);
-    Ok(DayRun { low: at(outlet.low_v)?, high: at(outlet.high_v)?, usual })
+    let at = |line: f64| settle::run(receiver, part, line, Some(&usual));
+    let (low, high) = (at(outlet.low_v)?.operation, at(outlet.high_v)?);
+    Ok(DayRun { low, high: high.operation, high_part: high.part.or(warm), usual })
 }

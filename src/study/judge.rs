@@ -202,7 +202,7 @@ impl Bench<'_> {
             let miss = self.goal.miss(&self.read(&settled.operation));
             // a tap that makes worse what is off is none
             if part.inside().primary_turns.is_none() || today * (miss - today) < 0.0 {
-                parts.push((miss.abs(), settled.part.unwrap_or(part)));
+                parts.push((miss.abs(), settled.part.unwrap_or(part), settled.operation));
             }
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -211,7 +211,7 @@ impl Bench<'_> {
             facts if facts.on_bench => 1,
             facts => CANDIDATES + usize::from(facts.steps),
         };
-        for (_, part) in parts.into_iter().take(most) {
+        for (_, part, near) in parts.into_iter().take(most) {
             if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
                 break;
             }
@@ -246,8 +246,7 @@ impl Bench<'_> {
     ) -> Result<Tried, StudyError> {
         let run = run_day(self.receiver, &self.outlet, &*part, Some(near))?;
         // faults and start are those of the part as it stands at high line
-        let settled = settle::run(self.receiver, &*part, self.outlet.high_v, Some(&run.high))?;
-        let warm: &dyn Part = settled.part.as_deref().unwrap_or(&*part);
+        let warm: &dyn Part = run.high_part.as_deref().unwrap_or(&*part);
         let day = self.day(&run);
         let cold = cold_start::start(self.receiver, warm, &run.high)?;
         let fuse = fuse::report(
