@@ -16,8 +16,9 @@ const RELATIVE: f64 = 1e-11;
 /// (the floating side of a bridge) they are worth more than the two above.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
 
-/// A Newton step of so many volts leaves the square of it, over the volts in which a law bends: less than [`TOLERANCE`].
-const SMALL_STEP: f64 = 1e-5;
+/// A Newton step of a share of a control leaves the square of that share, since laws bend over some such volts: here 1e-8,
+/// and of so many volts less than [`TOLERANCE`].
+const SMALL_STEP: (f64, f64) = (1e-4, 1e-5);
 
 /// Why no currents were found.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,10 +107,14 @@ impl Ports {
     fn go_on<const N: usize>(&mut self, open: &[f64]) -> bool {
         let ports = self.laws.len();
         let on: [usize; N] = std::array::from_fn(|k| self.active[k]);
-        let feed: [[f64; N]; N] = on.map(|p| on.map(|q| self.feed[p * ports + q]));
-        let mut u = on.map(|p| self.control[p]);
-        let mut i = on.map(|p| self.current[p]);
-        let mut g = on.map(|p| self.slope[p]);
+        let mut feed = [[0.0; N]; N];
+        let (mut u, mut i, mut g) = ([0.0; N], [0.0; N], [0.0; N]);
+        for (k, p) in on.into_iter().enumerate() {
+            (u[k], i[k], g[k]) = (self.control[p], self.current[p], self.slope[p]);
+            for (c, q) in on.into_iter().enumerate() {
+                feed[k][c] = self.feed[p * ports + q];
+            }
+        }
         let mut met = false;
         for round in 0..FREE_ROUNDS {
             // the first step goes from the slopes of the last instant
@@ -131,12 +136,12 @@ impl Ports {
                 }
             }
             eliminate(&mut matrix, &mut step);
-            let mut largest = 0.0_f64;
+            let mut small = true;
             for k in 0..N {
                 u[k] += step[k];
-                largest = largest.max(step[k].abs());
+                small &= step[k].abs() <= SMALL_STEP.0 * u[k].abs() + SMALL_STEP.1;
             }
-            if round > 0 && largest <= SMALL_STEP {
+            if round > 0 && small {
                 for k in 0..N {
                     i[k] += g[k] * step[k];
                 }

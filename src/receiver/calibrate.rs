@@ -14,6 +14,8 @@ use crate::circuit::{Probe, REFERENCE};
 /// Steps a cycle for faults and the start, which are known no better than to some per cent: 64 steps are within
 /// 0.05 % of 4096 in volts and currents (`docs/verification.md`).
 const COARSE_STEPS: usize = 64;
+/// Where the slow quantities of a fault count as settled: closer than its steps are.
+const FAULT_SETTLED: f64 = 3e-4;
 /// Rounds of turn fitting allowed.
 const ROUNDS: usize = 40;
 /// Loaded volts count as met within this share.
@@ -279,7 +281,7 @@ impl Receiver {
             model.loads_as_ohms(self.at_design.b_plus());
         }
         let mut bench = self.bench(&model, Some(fault));
-        bench.steps = COARSE_STEPS;
+        (bench.steps, bench.settled) = (COARSE_STEPS, FAULT_SETTLED);
         if held {
             bench.heat = CoilHeat::Held;
         }

@@ -86,9 +86,15 @@ pub fn find(
     today: &Operation,
 ) -> Result<Option<(f64, Operation)>, StudyError> {
     let mut near = today.clone();
+    let mut tried = 0;
     let mut at = |value: f64| -> Result<f64, StudyError> {
         let part = adaptation.exact(value, duty);
-        near = receiver.run(duty.outlet, &*part, Some(&near))?;
+        // the first two say where to look, and need be no better
+        near = match tried < 2 {
+            true => receiver.run_changed(duty.outlet, &*part, &near, |_| ())?,
+            false => receiver.run(duty.outlet, &*part, Some(&near))?,
+        };
+        tried += 1;
         Ok(goal.miss(&reading::read(receiver, &near)))
     };
     // hand arithmetic gives the first guess
@@ -116,7 +122,13 @@ pub fn find(
         true => Some(a),
         false => secant(at, (a, miss), b, MET, rising, clamp)?,
     };
-    Ok(found.map(|value| (value, near)))
+    let Some(value) = found else {
+        return Ok(None);
+    };
+    if tried <= 2 {
+        near = receiver.run(duty.outlet, &*adaptation.exact(value, duty), Some(&near))?;
+    }
+    Ok(Some((value, near)))
 }
 
 /// Where `miss` is no more than `met`: secant steps from a first value with its miss by way of `b`, each brought within a

@@ -61,12 +61,16 @@ impl Line<'_> {
     /// solution.
     fn ground(&self, share: f64) -> Option<Ground> {
         let outlet = self.outlet.scaled(share);
-        let solved = self.receiver.run(outlet.usual_v, &Straight, Some(self.near)).ok()?;
+        // half a volt is asked for: few steps will do
+        let run = |line: f64, near: &Operation| {
+            self.receiver.run_changed(line, &Straight, near, |_| ()).ok()
+        };
+        let solved = run(outlet.usual_v, self.near)?;
         let usual = reading::read(self.receiver, &solved);
         // the low line decides nothing, nor does a high one that was not read
         let high = match outlet.high_read {
             true => {
-                let high = self.receiver.run(outlet.high_v, &Straight, Some(&solved)).ok()?;
+                let high = run(outlet.high_v, &solved)?;
                 reading::read(self.receiver, &high)
             }
             false => usual.clone(),
