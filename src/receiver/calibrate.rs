@@ -49,7 +49,7 @@ impl Receiver {
     }
 
     /// As [`Receiver::new`], in 64 steps a cycle and with the stated volts met within 0.01 %: for one draw among
-    /// thousands, which [`Receiver::run_changed`] then solves in as many steps. Volts are within 0.05 %, currents within 0.2 %
+    /// thousands, which [`Receiver::run_changed`] then solves in as many steps. Volts are within 0.05 %, currents within 0.25 %
     /// of those of [`Receiver::new`] (`tests/suite/tolerance.rs`).
     ///
     /// # Errors

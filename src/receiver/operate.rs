@@ -10,7 +10,8 @@ use super::fault::Fault;
 use super::lead::MainsLead;
 use super::mixing::Mixing;
 use super::model::Model;
-use super::thermal::{self, heater_ohms};
+use super::thermal;
+use super::warmup::heater_ohms;
 use crate::circuit::{
     ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state,
     steady_state_again,

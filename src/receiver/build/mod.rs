@@ -336,7 +336,7 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
         heater_ohms: model
             .windings
             .iter()
-            .map(|w| super::thermal::heater_ohms(&w.filaments, w.nominal_volts()) / HOT_OVER_COLD)
+            .map(|w| super::warmup::heater_ohms(&w.filaments, w.nominal_volts()) / HOT_OVER_COLD)
             .collect(),
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
         copper: model.copper.at_rest(model.room_c),
