@@ -27,7 +27,18 @@ pub(super) fn run(
     line: f64,
     near: Option<&Operation>,
 ) -> Result<Settled, StudyError> {
-    by(part, near, |part, near| receiver.run(line, part, near))
+    let near = near.unwrap_or(receiver.at_design());
+    if part.hot_ohms(1.0, 1.0).is_none() {
+        return Ok(Settled { part: None, operation: receiver.run(line, part, Some(near))? });
+    }
+    // on the way few steps will do
+    let coarsely = |part: &dyn Part, near: Option<&Operation>| {
+        receiver.run_changed(line, part, near.unwrap_or(receiver.at_design()), |_| ())
+    };
+    let found = by(part, Some(near), coarsely)?;
+    let now = found.part.as_deref().unwrap_or(part);
+    let operation = receiver.run(line, now, Some(&found.operation))?;
+    Ok(Settled { part: found.part, operation })
 }
 
 /// Settles `part` in whatever `solve` solves, such as a set with a fault.
