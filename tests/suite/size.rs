@@ -9,8 +9,9 @@ use std::path::{Path, PathBuf};
 /// Most lines and tokens of code in `src`; they are lowered with each step that makes it smaller. Raised once, from
 /// 29,150 and 270,850, for what was not there: cautions by their steps, readings that contradict, how a value is known,
 /// more faults, step transformers and what remains behind them; and again, from 32,200 and 302,500, for the verdict, what
-/// raises, parts that go together, the signal, and notes of sets that are left.
-const MOST: Size = Size { lines: 34_900, tokens: 332_000 };
+/// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
+/// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve.
+const MOST: Size = Size { lines: 37_900, tokens: 365_000 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
