@@ -311,10 +311,11 @@ impl Ports {
 fn eliminate<const N: usize>(matrix: &mut [[f64; N]; N], right: &mut [f64; N]) {
     for k in 0..N {
         let inverse = 1.0 / matrix[k][k];
+        let row = matrix[k];
         for r in k + 1..N {
             let factor = matrix[r][k] * inverse;
-            for c in k + 1..N {
-                matrix[r][c] -= factor * matrix[k][c];
+            for (entry, above) in matrix[r].iter_mut().zip(&row).skip(k + 1) {
+                *entry -= factor * above;
             }
             right[r] -= factor * right[k];
         }

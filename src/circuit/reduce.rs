@@ -106,10 +106,10 @@ impl Shape {
                 unknowns += branches;
             }
             match &element.kind {
-                Kind::Voltage(_, _, Wave::Distorted { phase, .. }) => {
-                    if !shape.phases.contains(phase) {
-                        shape.phases.push(*phase);
-                    }
+                Kind::Voltage(_, _, Wave::Distorted { phase, .. })
+                    if !shape.phases.contains(phase) =>
+                {
+                    shape.phases.push(*phase);
                 }
                 Kind::Capacitor(..) | Kind::Inductor(..) | Kind::Iron(..) => {
                     shape.state[index] = Some(shape.state_names.len());

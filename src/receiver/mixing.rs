@@ -40,7 +40,7 @@ impl Mixing {
         let miss = &g - x;
         let far = miss.amax();
         let grew = self.found.last().is_some_and(|(_, last)| far > last.amax());
-        if grew || !(far <= NEAR) {
+        if grew || far > NEAR || far.is_nan() {
             self.found.clear();
         }
         let step = self.mixed(&g, &miss).filter(|s| s.amax() <= LONGEST * far);

@@ -159,7 +159,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
             add("filter capacitor 1, V DC", wide(first) + &stop(marked.map(nameplate_volts)));
         }
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
-        let sound = sound(stage, stage.sound_b_plus_v.map(|r| wide(r)));
+        let sound = sound(stage, stage.sound_b_plus_v.map(wide));
         add("B+, V DC", wide(b_plus) + &sound + &stop(most));
     }
     let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };

@@ -166,7 +166,7 @@ pub fn power_up(
         checks: cold::checks(model, uncertain)?,
         capacitors: cold::capacitors(&reading, &farads),
         stages,
-        idle: idle::readings(model, &uncertain, plan.outlet.usual_v),
+        idle: idle::readings(model, uncertain, plan.outlet.usual_v),
         start,
         primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),
         most_rise_k: MOST_RISE_K,

@@ -171,6 +171,7 @@ struct Tally {
 }
 
 impl Tally {
+    #[allow(clippy::print_stdout, reason = "`MAINSFIT_BANDS` asks for each band")]
     fn add(&mut self, name: &str, topology: &str, note: &Note, rows: &[Vec<[f64; 2]>]) {
         let near = |(c, [_, v]): (&Checkpoint, &[f64; 2])| {
             let middle = 0.5 * (c.least + c.most);
