@@ -27,8 +27,8 @@ pub(super) const KNEE_SPREAD: f64 = 0.4;
 /// 10 V above them, which is about a fifth of the knee.
 pub(super) const KNEE_READ_SPREAD: f64 = 0.2;
 /// Flux over that of the design line up to which the law is followed; from there on its slope stands: the coil without
-/// iron, 10 to 20 mH for a primary of 115 V and 50 W (reasoned from its turns and size).
-const LAW_TO: f64 = 1.5;
+/// iron, 10 to 20 mH for a primary of 115 V and 50 W (reasoned from its turns and size). Figures there are a guess.
+pub const LAW_TO: f64 = 1.5;
 
 /// Mean of sinᵏ over a cycle, k even: (k−1)!!/k!!.
 fn mean_of_power(k: i32) -> f64 {

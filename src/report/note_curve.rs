@@ -58,6 +58,7 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         Vec::new(),
     );
     let chart = Chart {
+        low: false,
         title: String::new(),
         subtitle: String::new(),
         description: described(note),

@@ -2,7 +2,7 @@
 
 use super::figures::{celsius, signed_percent, volts, watts};
 use super::note::on_the_line;
-use super::page::{Block, Page, Span, form, heading, plain, strong, table, text};
+use super::page::{Block, Page, Span, fine, form, heading, plain, strong, table, text};
 use super::words::capital;
 use super::{caution, drawing, note_curve, verdict};
 use crate::study::{Checkpoint, Choice, Meter, Note, Plan, Reading, Step, What};
@@ -36,7 +36,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
             }
         )),
         table(head, rows),
-        text(format!(
+        fine(format!(
             "Normal range: 95 of 100 sound sets, the meter's 1 % counted. Behind it are customary limits: tubes within 15 % of their type (some more), output tubes and the rectifier's drop 25 %, resistors 10 %, coils, copper, and heater currents 5 %{}; and all that is assumed below. One or two points of fifteen outside are normal. Nine sound sets of ten lie at all points in ranges {:.1} times as wide.",
             if line { "" } else { ", winding volts 2 %" },
             note.together
@@ -62,7 +62,7 @@ fn transformer(note: &Note) -> Option<Block> {
         }
         false => "",
     };
-    Some(text(format!(
+    Some(fine(format!(
         "The power transformer loses {} today, {} as designed{with}. Its windings then average an estimated {}† ({:.0} to {}).{hot}",
         watts(before.loss_w),
         watts(designed.loss_w),

@@ -1,7 +1,7 @@
 //! The stages of a power-up.
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
-use super::page::{Page, Span, fine, heading, notes, plain, strong, table, text};
+use super::page::{Block, Page, Span, fine, heading, notes, plain, strong, table, text};
 use super::plan_limits::figure;
 use super::power_up::look;
 use super::words::capital;
@@ -106,18 +106,17 @@ fn idle(power_up: &PowerUp) -> Page {
     if power_up.idle.is_empty() {
         return Page::new();
     }
-    let row = |r: &IdleReading| {
-        vec![plain(dial(r.at_v)), strong(range(r.primary_a, amps)), Span::blank()]
-    };
+    let expected = |r: &IdleReading| format!("{} ({})", dial(r.at_v), range(r.primary_a, amps));
+    let volts: Vec<String> = power_up.idle.iter().map(expected).collect();
     vec![
-        heading("Worth reading after stage 1: how near its knee the iron works"),
-        text(
-            "Variac to zero, plug out. Tubes and rectifier stay out; take the series lamp and the dial lamps out. Then bring the variac up to the first line and step it down to the others, a minute at each: a core just switched on is biased for some cycles. Above \"most\": variac to zero; a load was left on, or turns are shorted. Write the readings into the profile as `no_load`, and plan again.",
-        ),
-        table(
-            ["variac", "ammeter, true RMS: least to most", "read"],
-            power_up.idle.iter().map(row),
-        ),
+        notes([vec![
+            strong("Worth reading after stage 1: "),
+            plain(format!(
+                "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {}. Above these amperes: variac to zero. Write them into the profile as `no_load`, and plan again.",
+                volts.join(", ")
+            )),
+        ]]),
+        Block::Form(power_up.idle.iter().map(|r| (dial(r.at_v), None)).collect()),
     ]
 }
 

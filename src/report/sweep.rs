@@ -142,6 +142,7 @@ pub fn chart(sweep: &Sweep) -> Chart {
         cell(value, unit)
     };
     Chart {
+        low: false,
         title: sweep.name.clone(),
         subtitle: conditions(sweep),
         description: format!(

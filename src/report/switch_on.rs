@@ -269,6 +269,7 @@ fn curves(starts: &[&Start], sheet: bool) -> Chart {
     };
     let each = starts.iter().map(|s| words(s));
     Chart {
+        low: sheet,
         title: String::new(),
         subtitle: String::new(),
         description: each.collect::<Vec<_>>().join(" "),

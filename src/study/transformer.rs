@@ -1,6 +1,7 @@
 //! What the power transformer loses at an operating point, and how warm that makes it.
 
 use crate::circuit::Probe;
+use crate::receiver::iron::LAW_TO;
 use crate::receiver::{Operation, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -30,8 +31,6 @@ pub struct TransformerReading {
 
 /// Flux over that of the design line from which its cost is said; up to [`super::limits::FLUX_LIMIT`] nothing follows.
 const SAID: f64 = 1.05;
-/// Flux beyond which the iron's law gives no more than a guess: it was made for half as much again at the most.
-const GUESSED: f64 = 1.5;
 
 impl TransformerReading {
     /// Whether its flux, and what that costs, is worth a line.
@@ -41,7 +40,7 @@ impl TransformerReading {
 
     /// Whether the figures at such a flux are no more than a guess.
     pub fn is_guessed(&self) -> bool {
-        self.flux > GUESSED
+        self.flux > LAW_TO
     }
 }
 

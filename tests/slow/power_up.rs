@@ -187,7 +187,7 @@ fn what_is_assumed_is_marked() {
     let primary = checks.iter().find(|c| c["kind"] == "primary").unwrap();
     assert_eq!(primary["assumed"], true);
     let text = printed(&["power-up", "profiles/little-known.yaml"]);
-    assert!(text.contains("7.72 Ω *"), "{text}");
+    assert!(text.contains("10.9 Ω *"), "{text}");
     assert!(text.contains("* stands on a value that the profile does not state"));
     assert!(!printed(&["power-up", "profiles/console-1936.yaml"]).contains(" Ω *"));
 }

@@ -188,6 +188,7 @@ pub fn curve(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Line {
 
 pub fn chart(panels: Vec<Panel>) -> Chart {
     Chart {
+        low: false,
         title: "A set".to_owned(),
         subtitle: "on a bench".to_owned(),
         description: "Curves.".to_owned(),

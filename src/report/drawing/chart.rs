@@ -30,7 +30,12 @@ pub struct Chart {
     pub panels: Vec<Panel>,
     /// Small print at the foot, such as a caution; never cut between words. May be empty.
     pub foot: String,
+    /// True for plots of little height, where a sheet has little room.
+    pub low: bool,
 }
+
+/// Height of such plots over that of others.
+const LOW: f64 = 0.55;
 
 /// An axis.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -179,7 +184,8 @@ impl Layout {
             left,
             right,
             plot_width,
-            plot_height: [210.0, 130.0, 120.0].get(columns - 1).copied().unwrap_or(120.0),
+            plot_height: [210.0, 130.0, 120.0].get(columns - 1).copied().unwrap_or(120.0)
+                * if chart.low { LOW } else { 1.0 },
             rows: 0,
             x: (x, most.unwrap_or(2)),
         };
@@ -260,7 +266,11 @@ fn drawable(panel: &Panel) -> bool {
 /// # Errors
 /// The drawing library refuses; not known to happen.
 pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, ChartError> {
-    let height_of_plots = if columns <= 1 { 8 } else { 7 };
+    let height_of_plots = match columns {
+        _ if chart.low => 5,
+        0 | 1 => 8,
+        _ => 7,
+    };
     let ys: Vec<Ticked> = chart.panels.iter().map(|p| (y_scale(p), height_of_plots)).collect();
     let layout = Layout::of(chart, columns, &ys);
     // bold letters are about a tenth wider

@@ -398,7 +398,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "Read every figure as that of a good set, warm and without signal; old tubes and drifted resistors read differently.",
             "what the model is";
         NotExamined => Use, |_| true,
-            "Expect nothing here of saturating iron, leaking capacitors, or windings that fail slowly: the model knows none of them.",
+            "Expect nothing here of worn tubes, leaking capacitors, or windings that fail slowly: the model knows none of them.",
             "what the model is";
         LocalCodes => Open, |_| true,
             "Follow local electrical codes, and have a licensed practitioner do what they reserve: they decide what may be done to line wiring.",

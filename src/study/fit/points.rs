@@ -5,6 +5,7 @@ use super::super::measures::{Measure, Meter, What};
 use super::super::reading::{self, Reading};
 use crate::profile::{MeterLoad, Profile, ReadingSet};
 use crate::quantity::Quantity as _;
+use crate::receiver::iron::LAW_TO;
 use crate::receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight};
 
 /// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits;
@@ -133,12 +134,18 @@ fn setting(
             load,
         });
     }
-    Ok(Setting {
+    let setting = Setting {
         line: set.at_line.si(),
         place: place("at_line"),
         line_spread: set.accuracy.unwrap_or(AC),
         points,
-    })
+    };
+    // where the law of its iron gives no more than a guess, no set was read
+    let model = receiver.model();
+    match model.flux(setting.line).is_some_and(|flux| flux.relative() > LAW_TO) {
+        true => Err(setting.nowhere(model)),
+        false => Ok(setting),
+    }
 }
 
 /// How far a usual meter may be off there, as a share.
