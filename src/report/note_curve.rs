@@ -58,7 +58,8 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         Vec::new(),
     );
     let chart = Chart {
-        low: false,
+        // a set that is left has one sheet
+        low: !changed,
         title: String::new(),
         subtitle: String::new(),
         description: described(note),

@@ -37,7 +37,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         )),
         table(head, rows),
         fine(format!(
-            "Normal range: 95 of 100 sound sets, the meter's 1 % counted. Behind it are customary limits: tubes within 15 % of their type (some more), output tubes and the rectifier's drop 25 %, resistors 10 %, coils, copper, and heater currents 5 %{}; and all that is assumed below. One or two points of fifteen outside are normal. Nine sound sets of ten lie at all points in ranges {:.1} times as wide.",
+            "Normal range: 95 of 100 sound sets, the meter's 1 % counted: tubes within 15 % of their type (some more), output tubes and rectifier drop 25 %, resistors 10 %, coils, copper, and heater currents 5 %{}, and what is assumed below. One or two points of fifteen outside are normal. Nine sound sets of ten lie wholly in ranges {:.1} times as wide.",
             if line { "" } else { ", winding volts 2 %" },
             note.together
         )),
