@@ -58,8 +58,7 @@ pub(super) fn figure(note: &Note) -> Result<Drawing, ChartError> {
         Vec::new(),
     );
     let chart = Chart {
-        // a set that is left has one sheet
-        low: !changed,
+        low: false,
         title: String::new(),
         subtitle: String::new(),
         description: described(note),

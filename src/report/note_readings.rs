@@ -183,7 +183,7 @@ fn day(note: &Note) -> Page {
     }
     let curve = match note_curve::figure(note) {
         Ok(drawing) => Block::Figure(drawing),
-        Err(error) => text(error.to_string()),
+        Err(error) => fine(error.to_string()),
     };
     // where nothing is fitted two pages must do
     match note.choice {

@@ -169,12 +169,12 @@ pub(super) fn words(start: &Start) -> String {
 pub(super) fn in_short(start: &Start) -> String {
     let times = [
         (start.b_plus_at_s, "B+ appears"),
-        (start.heaters_warm_s, "heaters are at 90 %"),
+        (start.heaters_warm_s, "heaters at 90 %"),
         (start.tubes_draw_s, "tubes draw"),
     ];
     let said =
         times.into_iter().filter_map(|(at, what)| Some(format!("{what} after {}", seconds(at?))));
-    format!("Followed in time from cold: {}.", said.collect::<Vec<_>>().join(", "))
+    format!("From cold: {}.", said.collect::<Vec<_>>().join(", "))
 }
 
 /// Curves of every start.
