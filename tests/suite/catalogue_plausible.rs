@@ -262,8 +262,8 @@ fn tungsten_resistance_rises_as_the_known_power_of_temperature() {
     }
 }
 
-/// Figures of the makers' data sheets of these types, RCA (12AX7, 6V6GT) and Philips (EL84), compared with public
-/// transcriptions: 12AX7 250 V, -2 V, 1.2 mA, 1600 umho, mu 100, 62.5 kohm; EL84 250 V, -7.3 V, 48 mA, screen 5.5 mA, 11.3 mA/V; 6V6GT 250 V, -12.5 V, 45 mA.
+/// Figures of the makers' data sheets of these types, RCA (12AX7, 6V6GT) and Philips (EL84), compared with
+/// typed-out copies: 12AX7 250 V, -2 V, 1.2 mA, 1600 umho, mu 100, 62.5 kohm; EL84 250 V, -7.3 V, 48 mA, screen 5.5 mA, 11.3 mA/V; 6V6GT 250 V, -12.5 V, 45 mA.
 #[test]
 fn well_known_points_are_those_of_the_sheets() {
     let c = Catalogue::built_in();

@@ -215,7 +215,7 @@ fn second_points() -> Vec<Row> {
 
 /// The points a set is most often judged by, written out.
 /// Source: RCA receiving tube manuals RC-15 (1947) and RC-19 (1959) †; the 6V6GT row was cross-checked with a
-/// published transcription of the maker's sheet.
+/// typed-out copy of the maker's sheet.
 fn output_tubes() -> Vec<Row> {
     // type; plate, screen, grid V; plate, screen mA; allowed share
     let points = [
