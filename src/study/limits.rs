@@ -8,8 +8,6 @@ use Rating::{Ceiling, DesignCentre};
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
 /// mains swing 10 % (common practice, no source).
 pub(super) const FLUX_LIMIT: f64 = 1.10;
-/// What a tenth above the design line may exceed that by as numbers are kept: 121 V on 110 V is not more than a tenth.
-const LAST_DIGITS: f64 = 1.0 + 1e-9;
 
 /// Every kind of limit, in the order of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,7 +59,7 @@ pub(super) static ROWS: [Row; 12] = [
     }),
     Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
         m.flux(r.set_v / r.primary_turns)
-            .map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * LAST_DIGITS * flux.designed))
+            .map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
     }),
     Row(Limited::PlateHeat, Tube, DesignCentre, "W", "{name}, plate dissipation", |m, r, i| {
         Some((r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?))

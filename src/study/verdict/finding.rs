@@ -19,6 +19,9 @@ const AS_DESIGNED: f64 = 1.10;
 /// Share of a tube's figure up to which it counts as known.
 const KNOWN: f64 = 0.01;
 
+/// What a value may exceed its bound by as numbers are kept: 121 V on 110 V is not more than a tenth.
+const LAST_DIGITS: f64 = 1.0 + 1e-9;
+
 /// How a limit is taken.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Rule {
@@ -112,7 +115,7 @@ impl Scale<'_> {
             Rule::Rectifier => false,
             _ => value - most <= two_u,
         };
-        (value > bound).then(|| Finding {
+        (value > bound * LAST_DIGITS).then(|| Finding {
             open,
             bound,
             limit: limit.clone(),
