@@ -123,11 +123,11 @@ pub(super) fn core(
 ) -> Result<(), CircuitError> {
     let watts = idle_share(va) * va;
     let loss = primary * primary / watts;
-    net.resistor(&format!("{name} core loss"), emf, neutral, loss)?;
+    net.resistor(format_args!("{name} core loss"), emf, neutral, loss)?;
     let reactive = watts * (1.0_f64 / (0.4 * 0.4) - 1.0).sqrt();
     let crest = iron::flux(primary, net.frequency());
     let law = iron::law(reactive / primary, crest, iron::KNEE, iron::EXPONENT);
-    net.iron(&format!("{name} magnetizing current"), emf, neutral, law)?;
+    net.iron(format_args!("{name} magnetizing current"), emf, neutral, law)?;
     Ok(())
 }
 
@@ -205,14 +205,14 @@ impl MainsLead for BuckingPart {
             Across::Set => set,
         };
         let first = if self.primary_open { OPEN_OHMS } else { copper / (ratio * ratio) };
-        let first = net.resistor(&format!("{kind} primary copper"), fed, emf, first)?;
+        let first = net.resistor(format_args!("{kind} primary copper"), fed, emf, first)?;
         let path = if self.open { OPEN_OHMS } else { copper };
-        let second = net.resistor(&format!("{kind} secondary copper"), outlet, inner, path)?;
+        let second = net.resistor(format_args!("{kind} secondary copper"), outlet, inner, path)?;
         let va = self.secondary * self.amps;
         core(net, kind, emf, neutral, self.primary, va)?;
         let (start, end) = if self.aids() > 0.0 { (set, inner) } else { (inner, set) };
         net.transformer(
-            &format!("{kind} transformer"),
+            format_args!("{kind} transformer"),
             vec![
                 Winding { start: emf, end: neutral, turns: 1.0 },
                 Winding { start, end, turns: ratio },

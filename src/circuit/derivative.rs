@@ -54,9 +54,10 @@ impl<'n> Derivative<'n> {
         rates: &mut [f64],
     ) -> Result<(), CircuitError> {
         let turns = seconds * self.network.frequency();
-        let sources = self.reduced.sources(self.network, std::f64::consts::TAU * turns);
+        let wave = (std::f64::consts::TAU * turns).sin_cos();
+        let shapes = self.reduced.shapes(self.network, &[wave]);
         self.known.clear();
-        self.known.extend(states.iter().copied().chain(sources));
+        self.known.extend(states.iter().copied().chain([wave.0, wave.1, 1.0]).chain(shapes));
         self.advance.times(&self.known, &mut self.moved);
         let open = &self.moved[states.len()..][..self.reduced.ports];
         self.ports.solve(open).map_err(|not_met| CircuitError::PortsNotConverged {

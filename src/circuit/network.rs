@@ -4,7 +4,7 @@
 
 use super::error::CircuitError;
 use super::law::{Harmonic, Iron, Law, Wave};
-use std::collections::HashMap;
+use std::fmt::Display;
 use std::sync::Arc;
 
 /// A node of the network. Node 0 is the reference ("chassis" in a receiver).
@@ -51,14 +51,18 @@ pub(super) struct Element {
     pub kind: Kind,
 }
 
+/// Room that spares most sets from moving their elements while they are listed.
+const USUAL_ELEMENTS: usize = 64;
+
 /// A network of elements between named nodes, run from sine sources of one frequency.
 #[derive(Debug, Clone)]
 pub struct Network {
     frequency: f64,
-    names: Vec<String>,
-    by_name: HashMap<String, Node>,
+    names: Arc<Vec<String>>,
     pub(super) harmonics: Vec<Harmonic>,
     pub(super) elements: Arc<Vec<Element>>,
+    /// Elements of a network put together in the same way, whose names serve here too.
+    alike: Option<Arc<Vec<Element>>>,
 }
 
 impl Network {
@@ -67,14 +71,20 @@ impl Network {
     /// # Errors
     /// A frequency that is not a positive finite number.
     pub fn new(frequency: f64, reference: &str) -> Result<Self, CircuitError> {
-        positive("line", frequency, "Hz")?;
+        positive(&"line", frequency, "Hz")?;
         Ok(Network {
             frequency,
-            names: vec![reference.to_owned()],
-            by_name: HashMap::from([(reference.to_owned(), REFERENCE)]),
+            names: Arc::new(vec![reference.to_owned()]),
             harmonics: Vec::new(),
-            elements: Arc::default(),
+            elements: Arc::new(Vec::with_capacity(USUAL_ELEMENTS)),
+            alike: None,
         })
+    }
+
+    /// Takes the names of its elements from `before`, which must have been put together in the same order: thousands of
+    /// networks differ in values only, and a name is read when something is wrong.
+    pub fn named_as(&mut self, before: &Network) {
+        self.alike = Some(Arc::clone(&before.elements));
     }
 
     /// Source frequency in hertz.
@@ -84,18 +94,17 @@ impl Network {
 
     /// The node of that name, made on first use.
     pub fn node(&mut self, name: &str) -> Node {
-        if let Some(&node) = self.by_name.get(name) {
-            return node;
-        }
-        let node = Node(self.names.len());
-        self.names.push(name.to_owned());
-        self.by_name.insert(name.to_owned(), node);
-        node
+        self.find(name).unwrap_or_else(|| {
+            let names = Arc::make_mut(&mut self.names);
+            names.push(name.to_owned());
+            Node(names.len() - 1)
+        })
     }
 
     /// The node of that name, if it exists.
     pub fn find(&self, name: &str) -> Option<Node> {
-        self.by_name.get(name).copied()
+        // a set has some thirty: sooner read through than hashed
+        self.names.iter().position(|n| n == name).map(Node)
     }
 
     /// The name of a node.
@@ -108,9 +117,11 @@ impl Network {
         self.names.len()
     }
 
-    fn push(&mut self, name: &str, kind: Kind) -> ElementId {
+    fn push(&mut self, name: impl Display, kind: Kind) -> ElementId {
         let elements = Arc::make_mut(&mut self.elements);
-        elements.push(Element { name: name.into(), kind });
+        let alike = self.alike.as_ref().and_then(|alike| alike.get(elements.len()));
+        let name = alike.map_or_else(|| name.to_string().into(), |e| Arc::clone(&e.name));
+        elements.push(Element { name, kind });
         ElementId(elements.len() - 1)
     }
 
@@ -120,12 +131,12 @@ impl Network {
     /// A value that is not positive and finite; leave a zero resistor out and join its nodes.
     pub fn resistor(
         &mut self,
-        name: &str,
+        name: impl Display,
         a: Node,
         b: Node,
         ohms: f64,
     ) -> Result<ElementId, CircuitError> {
-        positive(name, ohms, "Ω")?;
+        positive(&name, ohms, "Ω")?;
         Ok(self.push(name, Kind::Resistor(a, b, ohms)))
     }
 
@@ -135,12 +146,12 @@ impl Network {
     /// A value that is not positive and finite.
     pub fn capacitor(
         &mut self,
-        name: &str,
+        name: impl Display,
         a: Node,
         b: Node,
         farads: f64,
     ) -> Result<ElementId, CircuitError> {
-        positive(name, farads, "F")?;
+        positive(&name, farads, "F")?;
         Ok(self.push(name, Kind::Capacitor(a, b, farads)))
     }
 
@@ -150,12 +161,12 @@ impl Network {
     /// A value that is not positive and finite.
     pub fn inductor(
         &mut self,
-        name: &str,
+        name: impl Display,
         a: Node,
         b: Node,
         henries: f64,
     ) -> Result<ElementId, CircuitError> {
-        positive(name, henries, "H")?;
+        positive(&name, henries, "H")?;
         Ok(self.push(name, Kind::Inductor(a, b, henries)))
     }
 
@@ -166,17 +177,17 @@ impl Network {
     /// exponent below 2, or a law that is steeper at rest than the straight line it is to end in.
     pub fn iron(
         &mut self,
-        name: &str,
+        name: impl Display,
         a: Node,
         b: Node,
         iron: Iron,
     ) -> Result<ElementId, CircuitError> {
-        positive(name, iron.linear, "A/(V·s)")?;
+        positive(&name, iron.linear, "A/(V·s)")?;
         if iron.power != 0.0 {
-            positive(name, iron.power, "A/(V·s)^n")?;
-            positive(name, f64::from(iron.exponent) - 1.0, "above an exponent of 1")?;
-            positive(name, iron.air_henries, "H")?;
-            positive(name, 1.0 / iron.air_henries - iron.linear, "A/(V·s) over the linear part")?;
+            positive(&name, iron.power, "A/(V·s)^n")?;
+            positive(&name, f64::from(iron.exponent) - 1.0, "above an exponent of 1")?;
+            positive(&name, iron.air_henries, "H")?;
+            positive(&name, 1.0 / iron.air_henries - iron.linear, "A/(V·s) over the linear part")?;
         }
         Ok(self.push(name, Kind::Iron(a, b, iron)))
     }
@@ -187,7 +198,7 @@ impl Network {
     /// Shares or phases that are not finite.
     pub fn distort(&mut self, harmonics: &[Harmonic]) -> Result<(), CircuitError> {
         for h in harmonics {
-            finite("line", h.share + h.phase, "of the fundamental")?;
+            finite(&"line", h.share + h.phase, "of the fundamental")?;
         }
         self.harmonics = harmonics.to_vec();
         Ok(())
@@ -200,7 +211,7 @@ impl Network {
     /// Volts that are not finite.
     pub fn voltage(
         &mut self,
-        name: &str,
+        name: impl Display,
         a: Node,
         b: Node,
         wave: Wave,
@@ -209,7 +220,7 @@ impl Network {
             Wave::Sine { peak, phase } | Wave::Distorted { peak, phase } => peak + phase,
             Wave::Constant(volts) => volts,
         };
-        finite(name, volts, "V")?;
+        finite(&name, volts, "V")?;
         Ok(self.push(name, Kind::Voltage(a, b, wave)))
     }
 
@@ -219,12 +230,12 @@ impl Network {
     /// A current that is not finite.
     pub fn current(
         &mut self,
-        name: &str,
+        name: impl Display,
         a: Node,
         b: Node,
         amperes: f64,
     ) -> Result<ElementId, CircuitError> {
-        finite(name, amperes, "A")?;
+        finite(&name, amperes, "A")?;
         Ok(self.push(name, Kind::Current(a, b, amperes)))
     }
 
@@ -235,11 +246,11 @@ impl Network {
     /// A winding whose turns are not positive and finite.
     pub fn transformer(
         &mut self,
-        name: &str,
+        name: impl Display,
         windings: Vec<Winding>,
     ) -> Result<ElementId, CircuitError> {
         for winding in &windings {
-            positive(name, winding.turns.abs(), "turns")?;
+            positive(&name, winding.turns.abs(), "turns")?;
         }
         Ok(self.push(name, Kind::Transformer(windings)))
     }
@@ -251,14 +262,14 @@ impl Network {
     /// A constant or weight that is not finite.
     pub fn controlled(
         &mut self,
-        name: &str,
+        name: impl Display,
         constant: f64,
         control: Weights,
         leaves: Weights,
     ) -> Result<ElementId, CircuitError> {
-        finite(name, constant, "A")?;
+        finite(&name, constant, "A")?;
         for (_, weight) in control.iter().chain(&leaves) {
-            finite(name, *weight, "S")?;
+            finite(&name, *weight, "S")?;
         }
         Ok(self.push(name, Kind::Controlled { constant, control, leaves }))
     }
@@ -270,37 +281,37 @@ impl Network {
     /// Law parameters or weights that are not finite, or a law that could not conduct.
     pub fn nonlinear(
         &mut self,
-        name: &str,
+        name: impl Display,
         law: Law,
         control: Weights,
         leaves: Weights,
     ) -> Result<ElementId, CircuitError> {
         match law {
             Law::ThreeHalves { perveance, offset } => {
-                positive(name, perveance, "A/V^1.5")?;
-                finite(name, offset, "V")?;
+                positive(&name, perveance, "A/V^1.5")?;
+                finite(&name, offset, "V")?;
             }
             Law::Limited { perveance, limit } => {
-                positive(name, perveance, "A/V^1.5")?;
-                positive(name, limit, "A")?;
+                positive(&name, perveance, "A/V^1.5")?;
+                positive(&name, limit, "A")?;
             }
             Law::Power { factor, exponent, bend } => {
-                positive(name, factor, "A/V^n")?;
-                positive(name, f64::from(exponent), "(exponent)")?;
-                positive(name, bend.min(f64::MAX), "V")?;
+                positive(&name, factor, "A/V^n")?;
+                positive(&name, f64::from(exponent), "(exponent)")?;
+                positive(&name, bend.min(f64::MAX), "V")?;
             }
             Law::Drop { volts, resistance } => {
-                finite(name, volts, "V")?;
-                positive(name, resistance, "Ω")?;
+                finite(&name, volts, "V")?;
+                positive(&name, resistance, "Ω")?;
             }
             Law::Junction { threshold, spread, resistance } => {
-                finite(name, threshold, "V")?;
-                positive(name, spread, "V")?;
-                positive(name, resistance, "Ω")?;
+                finite(&name, threshold, "V")?;
+                positive(&name, spread, "V")?;
+                positive(&name, resistance, "Ω")?;
             }
         }
         for (_, weight) in control.iter().chain(&leaves) {
-            finite(name, *weight, "(weight)")?;
+            finite(&name, *weight, "(weight)")?;
         }
         Ok(self.push(name, Kind::Nonlinear { law, control, leaves }))
     }
@@ -311,7 +322,7 @@ impl Network {
     /// As [`Network::nonlinear`].
     pub fn rectifier(
         &mut self,
-        name: &str,
+        name: impl Display,
         plate: Node,
         cathode: Node,
         law: Law,
@@ -321,18 +332,18 @@ impl Network {
     }
 }
 
-fn positive(name: &str, value: f64, unit: &'static str) -> Result<(), CircuitError> {
+fn positive(name: &dyn Display, value: f64, unit: &'static str) -> Result<(), CircuitError> {
     if value.is_finite() && value > 0.0 {
         Ok(())
     } else {
-        Err(CircuitError::BadValue { element: name.to_owned(), value, unit })
+        Err(CircuitError::BadValue { element: name.to_string(), value, unit })
     }
 }
 
-fn finite(name: &str, value: f64, unit: &'static str) -> Result<(), CircuitError> {
+fn finite(name: &dyn Display, value: f64, unit: &'static str) -> Result<(), CircuitError> {
     if value.is_finite() {
         Ok(())
     } else {
-        Err(CircuitError::BadValue { element: name.to_owned(), value, unit })
+        Err(CircuitError::BadValue { element: name.to_string(), value, unit })
     }
 }

@@ -90,9 +90,8 @@ struct Sensitivity {
 
 impl<'r> Stepper<'r> {
     pub fn new(network: &Network, net: &'r Reduced, steps: usize) -> Self {
-        let distorted = net.basis > PLAIN;
-        let angles = angles(steps).filter(|_| distorted);
-        let shapes = angles.flat_map(|angle| net.sources(network, angle).split_off(PLAIN));
+        let waves = waves(steps);
+        let shapes = net.shapes(network, &waves);
         let (states, ports) = (net.states, net.ports);
         let mut known = vec![0.0; states + net.basis];
         known[states + 2] = 1.0;
@@ -106,8 +105,8 @@ impl<'r> Stepper<'r> {
             moved: vec![0.0; advance.padded()],
             ports: Ports::new(net),
             conducted: vec![false; ports],
-            waves: waves(steps),
-            shapes: shapes.collect(),
+            waves,
+            shapes,
             advance,
             states: Columns::from_fn(states, states, |r, c| net.advance.row(r)[c]),
             push: Columns::from_fn(states, ports, |r, c| net.feedback(r, c)),

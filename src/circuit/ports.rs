@@ -16,9 +16,9 @@ const RELATIVE: f64 = 1e-11;
 /// (the floating side of a bridge) they are worth more than the two above.
 const ROUNDING: f64 = 4.0 * f64::EPSILON;
 
-/// A Newton step of a share of a control leaves the square of that share, since laws bend over some such volts: here 1e-8,
+/// A Newton step of a share of a control leaves the square of that share, since laws bend over some such volts: here 1e-7,
 /// and of so many volts less than [`TOLERANCE`].
-const SMALL_STEP: (f64, f64) = (1e-4, 1e-5);
+const SMALL_STEP: (f64, f64) = (3e-4, 1e-5);
 
 /// Why no currents were found.
 #[derive(Debug, Clone, Copy, PartialEq)]

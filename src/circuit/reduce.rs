@@ -56,12 +56,16 @@ impl Reduced {
         self.advance.row(row)[self.known() + port]
     }
 
-    /// The basis functions at an angle of the fundamental, all but the constant in its place.
-    pub fn sources(&self, network: &Network, angle: f64) -> Vec<f64> {
-        let (sin, cos) = angle.sin_cos();
-        let shapes = self.shape.phases.iter();
-        let shapes = shapes.map(|phase| distorted(&network.harmonics, angle + phase));
-        [sin, cos, 1.0].into_iter().chain(shapes).collect()
+    /// The distorted sources, in the order of their phases, at each of the angles of the fundamental whose sin and cos are
+    /// `waves`.
+    pub fn shapes(&self, network: &Network, waves: &[(f64, f64)]) -> Vec<f64> {
+        let wave = distorted(&network.harmonics);
+        let phases: Vec<(f64, f64)> = self.shape.phases.iter().map(|p| p.sin_cos()).collect();
+        let mut shapes = Vec::with_capacity(waves.len() * phases.len());
+        for (sin, cos) in waves {
+            shapes.extend(phases.iter().map(|(s, c)| wave((sin * c + cos * s, cos * c - sin * s))));
+        }
+        shapes
     }
 }
 

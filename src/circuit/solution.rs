@@ -134,6 +134,16 @@ impl SteadyState {
         self.mean_of_product(&weights, &weights).max(0.0).sqrt()
     }
 
+    /// Moves the start by a share of the way from that of `from` to that of `to`, for a search that begins there; the cycle
+    /// stays that of the solution. Networks of another number of states move nothing.
+    pub fn lean(&mut self, from: &SteadyState, to: &SteadyState, share: f64) {
+        if [from, to].iter().all(|s| s.start.len() == self.start.len()) {
+            for ((now, a), b) in self.start.iter_mut().zip(&from.start).zip(&to.start) {
+                *now += share * (b - a);
+            }
+        }
+    }
+
     /// State at the start of the cycle, to start a neighbour from.
     pub fn start(&self) -> &[f64] {
         self.start.as_slice()

@@ -10,6 +10,7 @@ use super::operate::{Bench, CoilHeat, Operation, SETTLED, STEPS};
 use super::start::{Marcher, Moment, SwitchedOn};
 use super::thermal;
 use crate::circuit::{Probe, REFERENCE};
+use std::sync::Arc;
 
 /// Steps a cycle for faults and the start, which are known no better than to some per cent: 64 steps are within
 /// 0.05 % of 4096 in volts and currents (`docs/verification.md`).
@@ -29,7 +30,7 @@ const MET_COARSELY: f64 = 1e-4;
 /// A set whose windings and coils are fitted; ask it what it does on a line.
 #[derive(Debug, Clone)]
 pub struct Receiver {
-    model: Model,
+    model: Arc<Model>,
     core: Core,
     turns: Turns,
     coil_rth: Vec<f64>,
@@ -101,7 +102,7 @@ impl Receiver {
             coil_rth: made.coil_rth.clone(),
             designed_w: made.designed_w,
             at_design,
-            model: now,
+            model: Arc::new(now),
             as_made: Some(Box::new(made)),
         })
     }
@@ -115,8 +116,23 @@ impl Receiver {
     /// The same set with parts that are off, its windings as fitted: `change` must leave windings, coils and tubes
     /// as many as they are. The solved design point stays that of the set before.
     pub fn with_parts(mut self, change: impl FnOnce(&mut Model)) -> Receiver {
-        change(&mut self.model);
+        change(Arc::make_mut(&mut self.model));
         self
+    }
+
+    /// Moves what a search for turns begins with by a share of the way from `from` to `to`, beyond what the stated volts of
+    /// `to` ask for; the set stays what it is.
+    pub fn lean(&mut self, from: &Receiver, to: &Receiver, share: f64) {
+        let mut followed = from.turns.clone();
+        followed.follow(&from.model, &to.model);
+        let mut there = to.turns.clone();
+        for (winding, _) in stated(&from.model) {
+            *self.turns.of(winding) *= (*there.of(winding) / *followed.of(winding)).powf(share);
+        }
+        self.at_design.lean(&from.at_design, &to.at_design, share);
+        if let (Some(now), Some(from), Some(to)) = (&mut self.as_made, &from.as_made, &to.as_made) {
+            now.lean(from, to, share);
+        }
     }
 
     fn fitted(
@@ -189,6 +205,7 @@ impl Receiver {
             at_design
         };
         let Bench { turns, coil_rth, designed_w, .. } = bench;
+        let model = Arc::new(model);
         Ok(Receiver { core, turns, coil_rth, designed_w, at_design, model, as_made: None })
     }
 
@@ -245,6 +262,19 @@ impl Receiver {
         bench.run(line, lead, Some(near.unwrap_or(&self.at_design)))
     }
 
+    /// As [`Receiver::run`] in 64 steps a cycle.
+    ///
+    /// # Errors
+    /// As [`Receiver::run`].
+    pub fn run_coarse(
+        &self,
+        line: f64,
+        lead: &dyn MainsLead,
+        near: &Operation,
+    ) -> Result<Operation, ReceiverError> {
+        self.run_with(line, lead, Some(near), COARSE_STEPS)
+    }
+
     /// Solves the set with a fault, on `line` volts RMS behind `lead`.
     ///
     /// Currents through a shorted rectifier are upper bounds: the law knows no limit of emission.
@@ -275,7 +305,7 @@ impl Receiver {
     ) -> Result<Operation, ReceiverError> {
         let changed = fault.changed(&self.model);
         let held = changed.is_none();
-        let mut model = changed.unwrap_or_else(|| self.model.clone());
+        let mut model = changed.unwrap_or_else(|| Model::clone(&self.model));
         change(&mut model);
         if matches!(fault, Fault::FieldCoilOpen | Fault::ChokeOpen) {
             model.loads_as_ohms(self.at_design.b_plus());
@@ -299,7 +329,7 @@ impl Receiver {
         near: &Operation,
         change: impl FnOnce(&mut Model),
     ) -> Result<Operation, ReceiverError> {
-        let mut model = self.model.clone();
+        let mut model = Model::clone(&self.model);
         change(&mut model);
         let mut bench = self.bench(&model, None);
         bench.steps = COARSE_STEPS;
@@ -417,6 +447,8 @@ fn fit(
     };
     // while the turns are off, nothing need settle better than they stand
     bench.settled = FIRST_SETTLED;
+    // what is fitted coarsely is solved no better
+    let enough = if bench.steps < STEPS { SETTLED.max(SETTLED_BY * met) } else { SETTLED };
     let mut at_design = bench.run(model.design_line, &Straight, near)?;
     let mut last = None;
     for _ in 0..ROUNDS {
@@ -448,10 +480,10 @@ fn fit(
             }
             *bench.turns.of(winding) *= ratio;
         }
-        if worst <= met && bench.settled <= SETTLED {
+        if worst <= met && bench.settled <= enough {
             return Ok(at_design);
         }
-        bench.settled = (SETTLED_BY * worst).clamp(SETTLED, FIRST_SETTLED);
+        bench.settled = (SETTLED_BY * worst).clamp(enough, FIRST_SETTLED);
         at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
     }
     last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))

@@ -13,7 +13,7 @@ use super::model::Model;
 use super::thermal;
 use super::warmup::heater_ohms;
 use crate::circuit::{
-    ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state,
+    ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, Steps, steady_state,
     steady_state_again,
 };
 
@@ -25,19 +25,21 @@ const MIXED: usize = 12;
 /// Rounds of the slow loop allowed.
 const ROUNDS: usize = 150;
 /// Where the slow quantities of an answer count as settled.
-pub(super) const SETTLED: f64 = 1e-5;
+pub(super) const SETTLED: f64 = 2e-5;
 /// The same in fewer steps than [`STEPS`].
-const COARSE_SETTLED: f64 = 5e-5;
+const COARSE_SETTLED: f64 = 1e-4;
 
 /// Change over a cycle that counts as none, relative, and from which round on, in rounds that most sets never see, less:
 /// the heaters of a broken string at microvolts would be moved by what is left open.
 const PERIODIC: f64 = 1e-6;
 const CLOSER: (usize, f64) = (12, 1e-9);
-/// While the slow quantities move by more than this, the cycle need not be closed any better than to a share of what they
-/// move, or to [`OPEN`]: what is left of a miss is taken off the averages to the first order.
-const NEARLY: f64 = 5.0 * SETTLED;
+/// While the slow quantities move by more than so many times what counts as settled, the cycle need not be closed any better
+/// than to a share of what they move, or to [`OPEN`]: what is left of a miss is taken off the averages to the first order.
+const NEARLY: f64 = 8.0;
 const SHARE: f64 = 0.2;
 const OPEN: f64 = 1e-2;
+/// While they move by more than this, half the steps will do: these are off by about as much.
+const HALF_STEPS: f64 = 2e-3;
 
 /// Steps of the coils' resistance, lengthened by the ratio in which they shrink (Aitken): a coil's heat answers its
 /// own resistance, so that plain repetition gains less than a digit a round.
@@ -141,9 +143,25 @@ pub struct Operation {
     pub slow: Slow,
     /// Line volts RMS.
     pub line: f64,
+    /// Slow quantities that it asks for, a round nearer: where a neighbour begins.
+    begin: Slow,
 }
 
 impl Operation {
+    /// Moves this point by a share of the way from `from` to `to`: where to begin a search, no solution itself. Resistances
+    /// go by their logarithms.
+    pub fn lean(&mut self, from: &Operation, to: &Operation, share: f64) {
+        self.begin.lean(&from.begin, &to.begin, share);
+        self.state.lean(&from.state, &to.state, share);
+    }
+
+    /// This point gone the way that another went from `from` to `to`: where to begin a search, no solution itself.
+    pub fn gone(&self, from: &Operation, to: &Operation) -> Operation {
+        let mut begin = self.clone();
+        begin.lean(from, to, 1.0);
+        begin
+    }
+
     /// Average volts between two nodes.
     pub fn dc(&self, a: crate::circuit::Node, b: crate::circuit::Node) -> f64 {
         self.state.mean(Probe::Volts(a, b))
@@ -218,25 +236,37 @@ impl Bench<'_> {
         lead: &dyn MainsLead,
         near: Option<&Operation>,
     ) -> Result<Operation, ReceiverError> {
-        let mut slow = near.map_or_else(|| self.cold_start(), |o| o.slow.clone());
+        let mut slow = near.map_or_else(|| self.cold_start(), |o| o.begin.clone());
         let mut before: Option<SteadyState> = None;
+        let mut alike: Option<Network> = None;
         let mut settings = Settings::fixed(self.steps);
         // coarse steps are worth no more
         let settled =
             if self.steps < STEPS { self.settled.max(COARSE_SETTLED) } else { self.settled };
         let closed = PERIODIC.max(SHARE * settled);
-        let mut worst = (String::new(), f64::INFINITY);
+        // one solution among many that are alike begins near enough
+        let from_afar =
+            self.fault.is_some() || self.steps >= STEPS && self.heat == CoilHeat::Solved;
+        let mut worst = (Moving::Copper, f64::INFINITY);
         let mut mixing = Mixing::default();
+        let mut steps = self.steps;
         let mut coils = CoilSteps::default();
         let mut heaters = HeaterSteps::default();
         for round in 0..ROUNDS {
+            let far_off = from_afar && worst.1 > HALF_STEPS;
+            let wanted = if far_off && round < MIXED { self.steps / 2 } else { self.steps };
+            if wanted != steps {
+                // what was found in other steps says nothing of these
+                (steps, mixing) = (wanted, Mixing::default());
+            }
+            settings.steps = Steps::Fixed(steps);
             settings.periodic = match worst.1 {
                 _ if round >= CLOSER.0 => CLOSER.1,
-                far if far > NEARLY => (SHARE * far).min(OPEN),
+                far if far > NEARLY * settled => (SHARE * far).min(OPEN),
                 _ => closed,
             };
-            let (net, at) =
-                build::build(self.model, &self.core, &self.turns, &slow, line, lead, self.fault)?;
+            let set = (self.model, &self.core, &self.turns);
+            let (net, at) = build::build(set, &slow, (line, lead), self.fault, alike.as_ref())?;
             let state = match (&before, near) {
                 (Some(before), _) => steady_state_again(&net, &settings, before)?,
                 (None, Some(near)) if self.goes_on(near, &net) => {
@@ -245,9 +275,9 @@ impl Bench<'_> {
                 (None, near) => steady_state(&net, &settings, near.map(|o| o.state.start()))?,
             };
             let next = self.averages(&state, &at, &slow);
-            worst = change(&slow, &next, self.model);
-            if worst.1 <= settled && state.closed() <= closed {
-                return Ok(Operation { net, at, state, slow, line });
+            worst = change(&slow, &next);
+            if worst.1 <= settled && state.closed() <= closed && steps == self.steps {
+                return Ok(Operation { net, at, state, slow, line, begin: next });
             }
             slow = if round < MIXED {
                 mixing.next(&slow, next)
@@ -257,9 +287,10 @@ impl Bench<'_> {
                 heaters.hasten(&slow.heater_ohms, &mut next.heater_ohms);
                 next
             };
-            before = Some(state);
+            (before, alike) = (Some(state), Some(net));
         }
-        Err(ReceiverError::NotSettled { rounds: ROUNDS, quantity: worst.0, change: worst.1 })
+        let quantity = worst.0.name(self.model);
+        Err(ReceiverError::NotSettled { rounds: ROUNDS, quantity, change: worst.1 })
     }
 
     /// Whether the set is put together as in `near`, so that what is known of that cycle may serve: no fault, and as many
@@ -325,29 +356,43 @@ pub(super) fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
         .collect()
 }
 
-/// Largest relative change of any slow quantity, with its name.
-fn change(old: &Slow, new: &Slow, model: &Model) -> (String, f64) {
-    let mut worst = (String::new(), 0.0);
-    let mut look = |name: String, a: f64, b: f64, scale: f64| {
-        let c = (a - b).abs() / scale;
-        if c > worst.1 || c.is_nan() {
-            worst = (name, c);
+/// A slow quantity.
+#[derive(Clone, Copy)]
+enum Moving {
+    Heaters(usize),
+    Coil(usize),
+    Copper,
+    Tube(usize),
+}
+
+impl Moving {
+    fn name(self, model: &Model) -> String {
+        match self {
+            Moving::Heaters(i) => format!("heaters of {}", model.windings[i].name),
+            Moving::Coil(i) => model.coils[i].name.clone(),
+            Moving::Copper => "the power transformer's copper".to_owned(),
+            Moving::Tube(i) => model.tubes[i].label.clone(),
         }
+    }
+}
+
+/// Largest relative change of any slow quantity, and which it is.
+fn change(old: &Slow, new: &Slow) -> (Moving, f64) {
+    let ohms = |old: &[f64], new: &[f64], which: fn(usize) -> Moving| {
+        let pairs = old.iter().zip(new).enumerate();
+        pairs.map(|(i, (a, b))| (which(i), (a - b).abs() / b)).collect::<Vec<_>>()
     };
-    for (i, w) in model.windings.iter().enumerate() {
-        let (a, b) = (old.heater_ohms[i], new.heater_ohms[i]);
-        look(format!("heaters of {}", w.name), a, b, b);
+    let mut all = ohms(&old.heater_ohms, &new.heater_ohms, Moving::Heaters);
+    all.extend(ohms(&old.coil_ohms, &new.coil_ohms, Moving::Coil));
+    all.push((Moving::Copper, (old.copper - new.copper).abs() / new.copper));
+    for (i, (old, new)) in old.tube_volts.iter().zip(&new.tube_volts).enumerate() {
+        let volts = old.iter().zip(new);
+        all.extend(volts.map(|(a, b)| (Moving::Tube(i), (a - b).abs() / b.abs().max(1.0))));
     }
-    for (i, c) in model.coils.iter().enumerate() {
-        look(c.name.clone(), old.coil_ohms[i], new.coil_ohms[i], new.coil_ohms[i]);
-    }
-    look("the power transformer's copper".to_owned(), old.copper, new.copper, new.copper);
-    for (i, t) in model.tubes.iter().enumerate() {
-        for (a, b) in old.tube_volts[i].iter().zip(&new.tube_volts[i]) {
-            look(t.label.clone(), *a, *b, b.abs().max(1.0));
-        }
-    }
-    worst
+    let worse = |worst: (Moving, f64), next: (Moving, f64)| {
+        if next.1 > worst.1 || next.1.is_nan() { next } else { worst }
+    };
+    all.into_iter().fold((Moving::Copper, 0.0), worse)
 }
 
 /// Halved steps where the loop has not settled soon, so that a bias that swings to and fro around its point dies down.

@@ -297,7 +297,9 @@ impl<'a> Marcher<'a> {
             tube_volts: tube_volts_now.to_vec(),
         };
         let (core, turns) = (&self.core, &self.turns);
-        let (net, at) = build::build(&self.model, core, turns, &slow, self.line, self.lead, None)?;
+        let set = (&self.model, core, turns);
+        let (net, at) =
+            build::build(set, &slow, (self.line, self.lead), None, Some(&self.warm.net))?;
         let how = March { steps: STEPS, offset: self.offset, sloped };
         let cycle = march(&net, how, &y[2 * count..])?;
         let volts = |(a, b)| Probe::Volts(a, b);

@@ -19,7 +19,7 @@ pub(super) fn placed_capacitor(
     let name = format!("filter capacitor {}", points.capacitors.len() + 1);
     net.capacitor(&name, positive, negative, farads)?;
     // with every tube out nothing else may empty it, and its volts would be whatever they once were
-    let leak = net.resistor(&format!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
+    let leak = net.resistor(format_args!("leakage of {name}"), positive, negative, LEAKAGE_OHMS)?;
     points.leakage.push(leak);
     points.capacitors.push(Placed { positive, negative, farads, marked });
     Ok(())
@@ -78,11 +78,11 @@ pub(super) fn filter(
                 net.inductor(&coil.name, from, inner, coil.inductance)?;
                 let open = fault.is_some_and(|f| f.opens(coil));
                 let ohms = if open { OPEN_OHMS } else { slow.coil_ohms[*index] };
-                let copper = net.resistor(&format!("{} copper", coil.name), inner, to, ohms)?;
+                let copper = net.resistor(format_args!("{} copper", coil.name), inner, to, ohms)?;
                 points.coils.push((from, to, copper));
             }
             Section::Resistor(_, ohms) => {
-                net.resistor(&format!("filter resistor {place}"), from, to, *ohms)?;
+                net.resistor(format_args!("filter resistor {place}"), from, to, *ohms)?;
             }
             Section::Capacitor(..) => {}
         }
@@ -121,7 +121,7 @@ pub(super) fn divider(
     points.dividers.push(nodes);
     for (tap, farads) in &divider.bypass {
         let node = points.named(&format!("{}.{tap}", divider.name));
-        net.capacitor(&format!("bypass of {tap}"), node, REFERENCE, *farads)?;
+        net.capacitor(format_args!("bypass of {tap}"), node, REFERENCE, *farads)?;
     }
     Ok(())
 }

@@ -56,7 +56,7 @@ pub(super) fn neutral(
 /// A node that only diodes join to the rest.
 fn floating(net: &mut Network, name: &str) -> Result<Node, ReceiverError> {
     let node = net.node(name);
-    net.resistor(&format!("insulation of {name}"), node, REFERENCE, INSULATION_OHMS)?;
+    net.resistor(format_args!("insulation of {name}"), node, REFERENCE, INSULATION_OHMS)?;
     Ok(node)
 }
 
@@ -119,7 +119,7 @@ pub(super) fn transformer(
         windings.push(Winding { start, end: REFERENCE, turns: turns.windings[index] });
         wound(net, &format!("copper of {}", winding.name), start, out, winding.resistance)?;
         net.resistor(
-            &format!("heaters of {}", winding.name),
+            format_args!("heaters of {}", winding.name),
             out,
             REFERENCE,
             slow.heater_ohms[index],
@@ -178,7 +178,7 @@ pub(super) fn string(
             let name = format!("heaters of {}", winding.name);
             net.resistor(&name, from, to, slow.heater_ohms[index])?;
             if let Some(ohms) = winding.shunt_ohms {
-                net.resistor(&format!("shunt of {}", winding.name), from, to, ohms)?;
+                net.resistor(format_args!("shunt of {}", winding.name), from, to, ohms)?;
             }
             Ok(())
         };

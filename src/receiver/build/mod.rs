@@ -72,6 +72,22 @@ pub struct Slow {
     pub tube_volts: Vec<[f64; 4]>,
 }
 
+impl Slow {
+    /// Moves these by a share of the way from `from` to `to`, resistances by their logarithms.
+    pub(super) fn lean(&mut self, from: &Slow, to: &Slow, share: f64) {
+        let ohms = |a: &mut Vec<f64>, from: &[f64], to: &[f64]| {
+            let ends = from.iter().zip(to);
+            a.iter_mut().zip(ends).for_each(|(a, (from, to))| *a *= (to / from).powf(share));
+        };
+        ohms(&mut self.heater_ohms, &from.heater_ohms, &to.heater_ohms);
+        ohms(&mut self.coil_ohms, &from.coil_ohms, &to.coil_ohms);
+        self.copper *= (to.copper / from.copper).powf(share);
+        let ends = from.tube_volts.iter().flatten().zip(to.tube_volts.iter().flatten());
+        let volts = self.tube_volts.iter_mut().flatten();
+        volts.zip(ends).for_each(|(v, (from, to))| *v += share * (to - from));
+    }
+}
+
 /// Where to measure: nodes and elements of the network by what they are. The names there are for people.
 #[derive(Debug, Clone)]
 pub struct Points {
@@ -211,17 +227,18 @@ pub struct TubeNodes {
     pub screen_current: ElementId,
 }
 
-/// Builds the network of `model` on `line` volts RMS with `lead` in front.
+/// Builds the network of `model` on `line` volts RMS with `lead` in front; `alike` is the same with other slow quantities.
 pub(super) fn build(
-    model: &Model,
-    core: &Core,
-    turns: &Turns,
+    (model, core, turns): (&Model, &Core, &Turns),
     slow: &Slow,
-    line: f64,
-    lead: &dyn MainsLead,
+    (line, lead): (f64, &dyn MainsLead),
     fault: Option<Fault>,
+    alike: Option<&Network>,
 ) -> Result<(Network, Points), ReceiverError> {
     let mut net = Network::new(model.frequency, "chassis")?;
+    if let Some(alike) = alike {
+        net.named_as(alike);
+    }
     let outlet = net.node("outlet");
     // without a part in the negative lead the negative end of the supply is chassis
     let centre = if model.filter.iter().any(|s| filter::lead_of(model, s) == Some(Lead::Negative)) {
@@ -342,5 +359,5 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
         copper: model.copper.at_rest(model.room_c),
         tube_volts: vec![[0.0; 4]; model.tubes.len()],
     };
-    build(model, &Core::NONE, &turns, &slow, 0.0, &Straight, None)
+    build((model, &Core::NONE, &turns), &slow, (0.0, &Straight), None, None)
 }

@@ -79,7 +79,7 @@ pub(super) fn rectifier(
 ) -> Result<(), ReceiverError> {
     let law = rectifier_law(&model.rectifier);
     let diode = |net: &mut Network, name: &str, number: usize, plate: Node, cathode: Node| {
-        let id = net.rectifier(&format!("{name} {number}"), plate, cathode, law)?;
+        let id = net.rectifier(format_args!("{name} {number}"), plate, cathode, law)?;
         Ok::<Diode, ReceiverError>(Diode { plate, cathode, id })
     };
     let (centre, cathode) = (points.centre, points.rectifier_cathode);
@@ -148,7 +148,7 @@ pub(super) fn bias_supply(
                 let name = format!("bias capacitor {place}");
                 net.capacitor(&name, at, REFERENCE, *farads)?;
                 points.leakage.push(net.resistor(
-                    &format!("leakage of filter capacitor of the bias supply {place}"),
+                    format_args!("leakage of filter capacitor of the bias supply {place}"),
                     at,
                     REFERENCE,
                     super::filter::LEAKAGE_OHMS,
@@ -156,7 +156,7 @@ pub(super) fn bias_supply(
             }
             BiasSection::Resistor(ohms) => {
                 let next = net.node(&format!("bias supply {place}"));
-                net.resistor(&format!("bias resistor {place}"), at, next, *ohms)?;
+                net.resistor(format_args!("bias resistor {place}"), at, next, *ohms)?;
                 at = next;
             }
         }

@@ -25,9 +25,9 @@ fn feed(
         return Ok((from, None));
     }
     let node = net.node(name);
-    net.resistor(&format!("feed of {name}"), from, node, feed.ohms)?;
+    net.resistor(format_args!("feed of {name}"), from, node, feed.ohms)?;
     if feed.bypass > 0.0 {
-        net.capacitor(&format!("bypass of {name}"), node, REFERENCE, feed.bypass)?;
+        net.capacitor(format_args!("bypass of {name}"), node, REFERENCE, feed.bypass)?;
     }
     Ok((node, Some((from, node))))
 }
@@ -56,7 +56,12 @@ pub(super) fn tube(
     };
     let cathode = if tube.cathode_ohms > 0.0 {
         let node = net.node(&format!("cathode of {label}"));
-        net.resistor(&format!("cathode resistor of {label}"), node, REFERENCE, tube.cathode_ohms)?;
+        net.resistor(
+            format_args!("cathode resistor of {label}"),
+            node,
+            REFERENCE,
+            tube.cathode_ohms,
+        )?;
         if tube.cathode_bypass > 0.0 {
             let name = format!("cathode bypass of {label}");
             net.capacitor(&name, node, REFERENCE, tube.cathode_bypass)?;
@@ -105,7 +110,7 @@ pub(super) fn tube(
         // a triode's slope in screen volts is nothing, and so are those volts
         control.push((cathode, -(dg + ds + dp)));
         net.controlled(
-            &format!("{name} current of {label}"),
+            format_args!("{name} current of {label}"),
             constant,
             control,
             vec![(from, 1.0), (cathode, -1.0)],
