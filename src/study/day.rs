@@ -38,7 +38,7 @@ pub(super) struct DayRun {
     pub high_part: Option<Box<dyn Part>>,
 }
 
-/// Solves the day of a part.
+/// Solves the day of a part. `alike` may be another day of the set; it saves time only: the line moves both alike.
 ///
 /// # Errors
 /// A point that could not be solved.
@@ -47,11 +47,16 @@ pub(super) fn run_day(
     outlet: &OutletVolts,
     part: &dyn Part,
     near: Option<&Operation>,
+    alike: Option<&DayRun>,
 ) -> Result<DayRun, StudyError> {
     let settled = settle::run(receiver, part, outlet.usual_v, near)?;
     let (usual, warm) = (settled.operation, settled.part);
     let part = warm.as_deref().unwrap_or(part);
-    let at = |line: f64| settle::run(receiver, part, line, Some(&usual));
-    let (low, high) = (at(outlet.low_v)?.operation, at(outlet.high_v)?);
+    let at = |line: f64, there: fn(&DayRun) -> &Operation| {
+        let begin = alike.map(|day| usual.gone(&day.usual, there(day)));
+        settle::run(receiver, part, line, begin.as_ref().or(Some(&usual)))
+    };
+    let low = at(outlet.low_v, |day| &day.low)?.operation;
+    let high = at(outlet.high_v, |day| &day.high)?;
     Ok(DayRun { low, high: high.operation, high_part: high.part.or(warm), usual })
 }

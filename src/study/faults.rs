@@ -4,9 +4,10 @@ use super::fuse::FuseReport;
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
+use super::share;
 use crate::adaptation::{Dropper, Method, Part};
 use crate::catalogue::stock::FuseStandard;
-use crate::receiver::{Fault, Operation, Receiver};
+use crate::receiver::{Fault, Operation, Receiver, ReceiverError, Straight};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -137,23 +138,47 @@ pub struct SetFuse {
     pub country_choice: Option<Method>,
 }
 
+/// The set as it is at high line, sound and with each of its faults.
+pub(super) struct Bare {
+    sound: Operation,
+    faulty: Vec<(Fault, Result<Operation, ReceiverError>)>,
+}
+
+impl Bare {
+    /// Solves the faults of `receiver` from its point `sound`.
+    pub fn of(receiver: &Receiver, sound: &Operation) -> Bare {
+        let solve =
+            |fault: &Fault| (*fault, receiver.run_fault(sound.line, &Straight, *fault, sound));
+        let faulty = share::each(&Fault::of(receiver.model()), solve);
+        Bare { sound: sound.clone(), faulty }
+    }
+}
+
 /// What faults are judged with.
 pub(super) struct FaultBench<'a> {
     pub receiver: &'a Receiver,
     pub standard: FuseStandard,
     pub fuse_a: f64,
     pub line: f64,
+    /// The set on that line without a part: a fault takes a choice about where it takes that.
+    pub bare: &'a Bare,
 }
 
 impl FaultBench<'_> {
     /// All faults of the set behind `part`, started from `sound`, its operating point at high line.
     pub fn all(&self, part: &dyn Part, sound: &Operation) -> Vec<FaultReport> {
-        let in_set = |fault: &Fault| {
-            let solved = self.receiver.run_fault(self.line, part, *fault, sound);
+        let in_set = |(fault, bare): &(Fault, Result<Operation, ReceiverError>)| {
+            let solved = match bare {
+                bare if part.is_nothing() && self.line == self.bare.sound.line => bare.clone(),
+                Ok(bare) => {
+                    let begin = sound.gone(&self.bare.sound, bare);
+                    self.receiver.run_fault(self.line, part, *fault, &begin)
+                }
+                Err(_) => self.receiver.run_fault(self.line, part, *fault, sound),
+            };
             self.report(FaultCase::InSet(*fault), part, solved)
         };
-        let mut list: Vec<FaultReport> =
-            Fault::of(self.receiver.model()).iter().map(in_set).collect();
+        let mut list: Vec<FaultReport> = self.bare.faulty.iter().map(in_set).collect();
         let settled = |part: &dyn Part, near: Option<&Operation>| {
             let from = |near| settle::run(self.receiver, part, self.line, near);
             // far from the sound set the design line may be the nearer start

@@ -6,7 +6,7 @@ use super::choice::{Choice, Standing, WithPart};
 use super::cold_start;
 use super::connect;
 use super::day::{Day, DayRun, run_day};
-use super::faults::{FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
+use super::faults::{Bare, FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
 use super::flags::Direct;
 use super::fuse;
 use super::objection::Objection;
@@ -39,6 +39,8 @@ pub(super) struct Bench<'a> {
     pub standard: FuseStandard,
     pub present_fuse: Option<PresentFuse>,
     pub today: &'a DayRun,
+    /// That at high line with each fault of the set.
+    pub bare: &'a Bare,
     /// The set straight on its outlet.
     pub straight: &'a Day,
     pub design: &'a Reading,
@@ -53,6 +55,21 @@ pub(super) fn too_small(part: &dyn Part, high: &Reading) -> Option<Objection> {
 
 /// A judged choice and its part.
 pub(super) type Judged = (Choice, Option<Box<dyn Part>>);
+
+/// The exact value of what is unknown, and the set there.
+struct Exact {
+    value: f64,
+    reading: Reading,
+    inrush_a: f64,
+}
+
+/// Where the parts of an adaptation are looked for.
+struct Sought {
+    duty: Duty,
+    /// None of an adaptation without an unknown.
+    exact: Option<Exact>,
+    near: Operation,
+}
 
 /// A candidate part with everything solved.
 struct Tried {
@@ -125,12 +142,16 @@ impl Bench<'_> {
         method: Method,
         adaptation: &dyn Adaptation,
     ) -> Result<Judged, StudyError> {
-        let first = self.judge_behind(method, adaptation, self.standard)?;
+        let sought = match self.seek(method, adaptation)? {
+            Ok(sought) => sought,
+            Err(why) => return Ok(Bench::refused(method, Some(adaptation), why.to_owned())),
+        };
+        let first = self.judge_behind(method, adaptation, &sought, self.standard)?;
         let burns = |c: &Choice| c.faults.iter().any(|f| f.burns);
         if self.standard == FuseStandard::Iec || !burns(&first.0) {
             return Ok(first);
         }
-        let mut second = self.judge_behind(method, adaptation, FuseStandard::Iec)?;
+        let mut second = self.judge_behind(method, adaptation, &sought, FuseStandard::Iec)?;
         if burns(&second.0) {
             return Ok(first);
         }
@@ -147,58 +168,64 @@ impl Bench<'_> {
         Ok(second)
     }
 
+    /// Where parts are to be looked for, or why there are none.
+    fn seek(
+        &self,
+        method: Method,
+        adaptation: &dyn Adaptation,
+    ) -> Result<Result<Sought, &'static str>, StudyError> {
+        let high = self.read(&self.today.high);
+        let (outlet, above) = (self.outlet.usual_v, self.outlet.high_v / self.outlet.usual_v);
+        let watts = self.design.line_w * above * above;
+        let duty = Duty { outlet, amps: high.primary_a, held_amps: None, watts };
+        let today = &self.today.usual;
+        let Some(unknown) = adaptation.unknown() else {
+            return Ok(Ok(Sought { duty, exact: None, near: today.clone() }));
+        };
+        let found = target::find(self.receiver, adaptation, unknown, self.goal, &duty, today)?;
+        let Some((exact, near)) = found else {
+            let above = self.goal.miss(&self.read(today));
+            return Ok(Err(if above.abs() < ON_TARGET {
+                "the set is at its target without a part"
+            } else if above > 0.0 && method.facts().boosts {
+                "the set is above its target on this outlet, and this can only add volts"
+            } else if above > 0.0 || method.facts().boosts {
+                "it cannot bring the set to its target"
+            } else {
+                "the set is below its target on this outlet, and this can only take volts off"
+            }));
+        };
+        let reading = self.read(&near);
+        let amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
+        let duty = Duty { amps, ..duty };
+        let part = adaptation.exact(exact, &duty);
+        let at_high =
+            settle::run(self.receiver, &*part, self.outlet.high_v, Some(&near))?.operation;
+        let inrush_a = cold_start::start(self.receiver, &*part, &at_high)?.inrush_a;
+        Ok(Ok(Sought { duty, exact: Some(Exact { value: exact, reading, inrush_a }), near }))
+    }
+
     fn judge_behind(
         &self,
         method: Method,
         adaptation: &dyn Adaptation,
+        sought: &Sought,
         standard: FuseStandard,
     ) -> Result<Judged, StudyError> {
         let mut choice = Bench::blank(method, Some(adaptation));
-        let refused = |why: &str| Ok(Bench::refused(method, Some(adaptation), why.to_owned()));
-        let high = self.read(&self.today.high);
-        let (outlet, above) = (self.outlet.usual_v, self.outlet.high_v / self.outlet.usual_v);
-        let watts = self.design.line_w * above * above;
-        let mut duty = Duty { outlet, amps: high.primary_a, held_amps: None, watts };
-        let mut near = self.today.usual.clone();
-        if let Some(unknown) = adaptation.unknown() {
-            let found = target::find(
-                self.receiver,
-                adaptation,
-                unknown,
-                self.goal,
-                &duty,
-                &self.today.usual,
-            )?;
-            let Some((exact, operation)) = found else {
-                let above = self.goal.miss(&self.read(&self.today.usual));
-                return refused(if above.abs() < ON_TARGET {
-                    "the set is at its target without a part"
-                } else if above > 0.0 && method.facts().boosts {
-                    "the set is above its target on this outlet, and this can only add volts"
-                } else if above > 0.0 || method.facts().boosts {
-                    "it cannot bring the set to its target"
-                } else {
-                    "the set is below its target on this outlet, and this can only take volts off"
-                });
-            };
-            let reading = self.read(&operation);
-            duty.amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
-            let part = adaptation.exact(exact, &duty);
-            let at_high =
-                settle::run(self.receiver, &*part, self.outlet.high_v, Some(&operation))?.operation;
-            let inrush = cold_start::start(self.receiver, &*part, &at_high)?.inrush_a;
-            duty.held_amps =
-                fuse::rating(standard, duty.amps, inrush).map(|r| standard.held_for_an_hour() * r);
-            choice.exact = Some(exact);
-            choice.exact_reading = Some(reading);
-            near = operation;
+        let (mut duty, near) = (sought.duty, &sought.near);
+        if let Some(Exact { value, reading, inrush_a }) = &sought.exact {
+            duty.held_amps = fuse::rating(standard, duty.amps, *inrush_a)
+                .map(|r| standard.held_for_an_hour() * r);
+            choice.exact = Some(*value);
+            choice.exact_reading = Some(reading.clone());
         }
         let exact = choice.exact.unwrap_or(0.0);
         // nearest the target first, by one point each; the first without an objection is taken
         let today = self.goal.miss(&self.read(&self.today.usual));
         let mut parts = Vec::new();
         for part in adaptation.stock(exact, &duty) {
-            let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(&near))?;
+            let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(near))?;
             let miss = self.goal.miss(&self.read(&settled.operation));
             // a tap that makes worse what is off is none
             if part.inside().primary_turns.is_none() || today * (miss - today) < 0.0 {
@@ -244,7 +271,7 @@ impl Bench<'_> {
         part: Box<dyn Part>,
         near: &Operation,
     ) -> Result<Tried, StudyError> {
-        let run = run_day(self.receiver, &self.outlet, &*part, Some(near))?;
+        let run = run_day(self.receiver, &self.outlet, &*part, Some(near), Some(self.today))?;
         // faults and start are those of the part as it stands at high line
         let warm: &dyn Part = run.high_part.as_deref().unwrap_or(&*part);
         let day = self.day(&run);
@@ -257,7 +284,7 @@ impl Bench<'_> {
         );
         let faults = fuse.rating_a.map(|fuse_a| {
             let (receiver, line) = (self.receiver, self.outlet.high_v);
-            FaultBench { receiver, standard, fuse_a, line }.all(warm, &run.high)
+            FaultBench { receiver, standard, fuse_a, line, bare: self.bare }.all(warm, &run.high)
         });
         let mut faults = faults.unwrap_or_default();
         // a part that a fault would burn is taken one size larger, as long as there is one

@@ -99,7 +99,7 @@ pub fn note(
     let Solved { mut plan, receiver, parts, moved, spread, .. } = solved;
     let fitted = plan.choices[choice].clone();
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
-    let run = run_day(&receiver, &plan.outlet, part, None)?;
+    let run = run_day(&receiver, &plan.outlet, part, None, None)?;
     let fitted_part = !part.is_nothing();
     let spread = match fitted_part {
         true => moved.spread(part, plan.outlet.usual_v, &run.usual)?,

@@ -33,7 +33,7 @@ impl Bench<'_> {
             refused: Vec::new(),
         };
         if !behind.enough {
-            let today = run_day(self.receiver, &self.outlet, alone, None)?;
+            let today = run_day(self.receiver, &self.outlet, alone, None, Some(self.today))?;
             let list = remainders(alone, usual, self.shelf);
             if let Some((both, part)) = self.second(choice.method, &today, list, &mut behind) {
                 let (unit, caveat) = (choice.unit, choice.caveat);
@@ -75,7 +75,7 @@ impl Bench<'_> {
             part_value: None,
             refused: Vec::new(),
         };
-        let today = run_day(self.receiver, &self.outlet, &**tap, None)?;
+        let today = run_day(self.receiver, &self.outlet, &**tap, None, Some(self.today))?;
         let shelf = Shelf { design_line: volts, taps: Vec::new(), ..self.shelf.clone() };
         let list = remainders(&**tap, usual, &shelf);
         let found = self.second(Method::TapAndPart, &today, list, &mut behind);

@@ -7,6 +7,7 @@ use super::band;
 use super::choice::{Choice, Standing};
 use super::day::{Day, run_day};
 use super::dry::{self, DryRectifier};
+use super::faults::Bare;
 use super::fit::{self, Answer, ReadingsReport};
 use super::flags::{self, Direct};
 use super::judge::{Bench, Judged};
@@ -171,7 +172,7 @@ pub(super) fn solve(
 ) -> Result<Solved, StudyError> {
     let set = OnOutlet::of(profile, request)?;
     let (receiver, outlet) = (&set.receiver, set.outlet);
-    let today = run_day(receiver, &outlet, &Straight, None)?;
+    let today = run_day(receiver, &outlet, &Straight, None, None)?;
     let straight = Day::read(receiver, &today);
     let made = receiver.as_made();
     let design = reading::read(made, made.at_design());
@@ -210,6 +211,7 @@ pub(super) fn solve(
         standard: stated.unwrap_or_else(|| FuseStandard::for_line(outlet.usual_v)),
         present_fuse: profile.fuse,
         today: &today,
+        bare: &Bare::of(receiver, &today.high),
         design: &design,
         common,
     };

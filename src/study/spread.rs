@@ -160,6 +160,20 @@ impl Moved {
         &self.numbers
     }
 
+    /// The set as it is, solved as coarsely as the others.
+    pub fn base(&self) -> &Receiver {
+        &self.base
+    }
+
+    /// Numbers, the factor on each at a limit of it, and the set with it there.
+    pub fn cases(&self) -> impl Iterator<Item = (&Uncertain, f64, &Receiver)> {
+        self.cases.iter().map(|case| {
+            let number = &self.numbers[case.number];
+            let (low, high) = number.limits();
+            (number, if case.up { high } else { low }, &case.receiver)
+        })
+    }
+
     /// What they do on `line` volts behind `part`, which stands as `near` does.
     ///
     /// # Errors
@@ -172,7 +186,7 @@ impl Moved {
     ) -> Result<Spread, StudyError> {
         let solve = |receiver: &Receiver, part: &dyn Part, near: &Operation| {
             settle::by(part, Some(near), |part, at| {
-                receiver.run_changed(line, part, at.unwrap_or(near), |_| ())
+                receiver.run_coarse(line, part, at.unwrap_or(near))
             })
         };
         let settled = solve(&self.base, part, near)?;

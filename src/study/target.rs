@@ -91,7 +91,7 @@ pub fn find(
         let part = adaptation.exact(value, duty);
         // the first two say where to look, and need be no better
         near = match tried < 2 {
-            true => receiver.run_changed(duty.outlet, &*part, &near, |_| ())?,
+            true => receiver.run_coarse(duty.outlet, &*part, &near)?,
             false => receiver.run(duty.outlet, &*part, Some(&near))?,
         };
         tried += 1;

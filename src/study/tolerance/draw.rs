@@ -1,8 +1,9 @@
 //! One draw: a set with every uncertain number somewhere within its limits, on one moment's outlet volts.
 
 use super::ToleranceInput;
+use super::lean::Lean;
 use crate::adaptation::Part;
-use crate::receiver::{Operation, Parameter, Receiver};
+use crate::receiver::{Operation, Parameter, Receiver, Uncertain};
 use crate::study::StudyError;
 use crate::study::measures::Measure;
 use crate::study::reading::{self, Limit, Reading};
@@ -19,6 +20,13 @@ pub(super) enum Meaning {
     After(Parameter),
     /// An uncertain value of the part in the lead, by its place among the part's tolerances.
     Part(usize),
+}
+
+impl Meaning {
+    pub fn of(number: &Uncertain) -> Meaning {
+        let meaning = if number.has_turns_fitted() { Meaning::Before } else { Meaning::After };
+        meaning(number.parameter)
+    }
 }
 
 /// A choice that is drawn for.
@@ -44,12 +52,14 @@ pub(super) struct Drawn {
 /// What all draws have in common.
 pub(super) struct Drawing<'a> {
     pub base: &'a Receiver,
+    /// Where the searches begin; at `base` without it.
+    pub lean: Option<Lean<'a>>,
     pub inputs: &'a [ToleranceInput],
     pub candidates: &'a [Candidate<'a>],
     pub usual_v: f64,
 }
 
-impl Drawing<'_> {
+impl<'a> Drawing<'a> {
     /// Solves every choice with the inputs at `values`; a case without a solution says why.
     pub fn solve(&self, values: &[f64]) -> Vec<Result<Drawn, String>> {
         let mut line = self.usual_v;
@@ -64,7 +74,12 @@ impl Drawing<'_> {
                 Meaning::Part(index) => part.push((index, *value)),
             }
         }
-        let receiver = match Receiver::coarse(model, self.base) {
+        let begin = self.lean.as_ref().map(|lean| lean.begin(self.inputs, values));
+        let (near, at) = match &begin {
+            Some((near, at)) => (near, Some(at)),
+            None => (self.base, None),
+        };
+        let receiver = match Receiver::coarse(model, near) {
             Ok(receiver) => receiver.with_parts(|model| {
                 for (parameter, factor) in after {
                     model.scale(parameter, factor);
@@ -75,7 +90,10 @@ impl Drawing<'_> {
                 return self.candidates.iter().map(|_| Err(reason.clone())).collect();
             }
         };
-        let one = |candidate: &Candidate<'_>| -> Result<Drawn, StudyError> {
+        // the first choice begins where the set should be, the others where the first has led
+        let first = &self.candidates[0].usual;
+        let mut moved: Option<(&Operation, Operation)> = at.map(|at| (first, at.clone()));
+        let mut one = |candidate: &'a Candidate<'a>| -> Result<Drawn, StudyError> {
             let mut varied: Option<Box<dyn Part>> = None;
             if !candidate.part.is_nothing() {
                 for (index, factor) in &part {
@@ -84,12 +102,14 @@ impl Drawing<'_> {
                 }
             }
             let lead = varied.as_deref().unwrap_or(candidate.part);
+            let usual = &candidate.usual;
+            let begin = moved.as_ref().map_or_else(|| usual.clone(), |(a, b)| usual.gone(a, b));
             let solve = |lead: &dyn Part, near: Option<&Operation>| {
-                let near = near.unwrap_or(&candidate.usual);
-                receiver.run_changed(line, lead, near, |_| ())
+                receiver.run_coarse(line, lead, near.unwrap_or(&begin))
             };
-            let settled = settle::by(lead, Some(&candidate.usual), solve)?;
+            let settled = settle::by(lead, Some(&begin), solve)?;
             let reading = reading::read(&receiver, &settled.operation);
+            moved = Some((&candidate.usual, settled.operation));
             Ok(Drawn {
                 values: candidate.watched.iter().map(|(m, _)| m.value(&reading)).collect(),
                 passed: reading.beyond().cloned().collect(),

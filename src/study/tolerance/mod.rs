@@ -3,6 +3,7 @@
 //! A Latin hypercube over all of them together, the whole set solved at each point; percentiles and what matters most.
 
 mod draw;
+mod lean;
 mod summary;
 mod weigh;
 
@@ -24,6 +25,7 @@ use crate::adaptation::{Bought, Method, Part, With};
 use crate::profile::Profile;
 use crate::receiver::{Receiver, Straight, Uncertain};
 use draw::{Candidate, Drawing, Drawn, Meaning};
+use lean::Lean;
 use serde::Serialize;
 use std::num::NonZeroUsize;
 use std::ops::RangeInclusive;
@@ -291,6 +293,7 @@ pub fn tolerances(
         .collect();
     let drawing = Drawing {
         base: &receiver,
+        lean: Lean::of(&moved, &plan.outlet),
         inputs: &inputs,
         candidates: &candidates,
         usual_v: plan.outlet.usual_v,
@@ -351,13 +354,12 @@ fn inputs(
         meaning: Meaning::Outlet,
     }];
     list.extend(uncertain.iter().map(|u| {
-        let meaning = if u.has_turns_fitted() { Meaning::Before } else { Meaning::After };
         let key = u.parameter.key(model);
         ToleranceInput {
             what: u.parameter.words(model),
             spreading: rectangular(u.limits()),
             from: from(u, &key),
-            meaning: meaning(u.parameter),
+            meaning: Meaning::of(u),
             key,
         }
     }));

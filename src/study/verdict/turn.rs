@@ -62,9 +62,8 @@ impl Line<'_> {
     fn ground(&self, share: f64) -> Option<Ground> {
         let outlet = self.outlet.scaled(share);
         // half a volt is asked for: few steps will do
-        let run = |line: f64, near: &Operation| {
-            self.receiver.run_changed(line, &Straight, near, |_| ()).ok()
-        };
+        let run =
+            |line: f64, near: &Operation| self.receiver.run_coarse(line, &Straight, near).ok();
         let solved = run(outlet.usual_v, self.near)?;
         let usual = reading::read(self.receiver, &solved);
         // the low line decides nothing, nor does a high one that was not read

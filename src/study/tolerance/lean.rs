@@ -1,0 +1,67 @@
+//! Where the search for a drawn set begins: at the set as it is, moved by what each number does to it by itself.
+
+use super::ToleranceInput;
+use super::draw::Meaning;
+use crate::receiver::{Operation, Receiver, Straight};
+use crate::study::outlet::OutletVolts;
+use crate::study::share;
+use crate::study::spread::Moved;
+
+/// The set with one number at a limit.
+struct Way<'m> {
+    meaning: Meaning,
+    limit: f64,
+    receiver: &'m Receiver,
+    /// Straight on the line.
+    there: Operation,
+}
+
+/// The set as it is and with each number at its limits.
+pub(super) struct Lean<'m> {
+    base: &'m Receiver,
+    usual_v: f64,
+    /// Straight on the usual line.
+    usual: Operation,
+    ways: Vec<Way<'m>>,
+}
+
+impl<'m> Lean<'m> {
+    /// None where the set has no solution to begin at.
+    pub fn of(moved: &'m Moved, outlet: &OutletVolts) -> Option<Lean<'m>> {
+        let base = moved.base();
+        let run = |receiver: &Receiver, line: f64, near: &Operation| {
+            receiver.run_coarse(line, &Straight, near).ok()
+        };
+        let usual_v = outlet.usual_v;
+        let usual = run(base, usual_v, base.at_design())?;
+        let volts = [outlet.low_v, outlet.high_v].map(|volts| (Meaning::Outlet, volts, base));
+        let numbers = moved.cases().map(|(n, limit, set)| (Meaning::of(n), limit, set));
+        let all: Vec<(Meaning, f64, &Receiver)> = volts.into_iter().chain(numbers).collect();
+        let way = |&(meaning, limit, receiver): &(Meaning, f64, &'m Receiver)| {
+            let line = if meaning == Meaning::Outlet { limit } else { usual_v };
+            Some(Way { meaning, limit, receiver, there: run(receiver, line, &usual)? })
+        };
+        let ways = share::each(&all, way).into_iter().flatten().collect();
+        Some(Lean { base, usual_v, usual, ways })
+    }
+
+    /// What turns are sought from, and where the set then is about, straight on the line: by the inputs at `values`.
+    pub fn begin(&self, inputs: &[ToleranceInput], values: &[f64]) -> (Receiver, Operation) {
+        let (mut set, mut at) = (self.base.clone(), self.usual.clone());
+        for (input, value) in inputs.iter().zip(values) {
+            let stated = if input.meaning == Meaning::Outlet { self.usual_v } else { 1.0 };
+            let of_input = |w: &&Way<'_>| w.meaning == input.meaning && w.limit != stated;
+            let same_side = |w: &&Way<'_>| (w.limit > stated) == (*value > stated);
+            let mut ways = self.ways.iter().filter(of_input);
+            let Some(way) = ways.clone().find(same_side).or_else(|| ways.next()) else {
+                continue;
+            };
+            let share = (value - stated) / (way.limit - stated);
+            at.lean(&self.usual, &way.there, share);
+            if matches!(input.meaning, Meaning::Before(_)) {
+                set.lean(self.base, way.receiver, share);
+            }
+        }
+        (set, at)
+    }
+}
