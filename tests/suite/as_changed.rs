@@ -167,3 +167,32 @@ fn a_tube_out_of_its_socket_takes_nothing() {
     let crest = receiver.crest_volts(117.0);
     assert!(volts[2] < crest && volts[2] > 0.85 * crest, "{volts:?} {crest}");
 }
+
+/// Where a search begins decides nothing but its length: begun far off, and in a set with a fault, it ends where it does
+/// from the point of the design line.
+#[test]
+fn where_a_search_begins_decides_nothing() {
+    let receiver = Receiver::new(model_of(SET).0, None).unwrap();
+    let run = |line: f64| receiver.run(line, &Straight, None).unwrap();
+    let (low, high) = (run(100.0), run(135.0));
+    let plain = run(120.0);
+    for begin in [low.gone(&high, &low), high.gone(&low, &high), low.gone(&low, &plain)] {
+        let there = receiver.run(120.0, &Straight, Some(&begin)).unwrap();
+        for (got, want) in [
+            (there.b_plus(), plain.b_plus()),
+            (there.heater_volts(0), plain.heater_volts(0)),
+            (there.losses().total_w(), plain.losses().total_w()),
+        ] {
+            assert!((got / want - 1.0).abs() < 5e-5, "{got} {want}");
+        }
+    }
+    // a fault holds coils and copper as warm as they were, so it begins at the sound set gone the way of another
+    let fault = Fault::FirstCapacitorShorted;
+    let faulty = |line, near| receiver.run_fault(line, &Straight, fault, near).unwrap();
+    let begin = plain.gone(&high, &faulty(135.0, &high));
+    let [a, b] = [&plain, &begin].map(|near| {
+        let there = faulty(120.0, near);
+        there.state.rms(mainsfit::circuit::Probe::Amps(there.at.line))
+    });
+    assert!((a / b - 1.0).abs() < 2e-3, "{a} {b}");
+}

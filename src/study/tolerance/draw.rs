@@ -1,33 +1,13 @@
 //! One draw: a set with every uncertain number somewhere within its limits, on one moment's outlet volts.
 
 use super::ToleranceInput;
-use super::lean::Lean;
+use super::lean::{Lean, Meaning};
 use crate::adaptation::Part;
-use crate::receiver::{Operation, Parameter, Receiver, Uncertain};
+use crate::receiver::{Operation, Receiver};
 use crate::study::StudyError;
 use crate::study::measures::Measure;
 use crate::study::reading::{self, Limit, Reading};
 use crate::study::settle;
-
-/// What an input stands for.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Meaning {
-    /// Volts of the outlet.
-    Outlet,
-    /// A number of the set to which its turns are fitted.
-    Before(Parameter),
-    /// A number of the set with the transformer as it is.
-    After(Parameter),
-    /// An uncertain value of the part in the lead, by its place among the part's tolerances.
-    Part(usize),
-}
-
-impl Meaning {
-    pub fn of(number: &Uncertain) -> Meaning {
-        let meaning = if number.has_turns_fitted() { Meaning::Before } else { Meaning::After };
-        meaning(number.parameter)
-    }
-}
 
 /// A choice that is drawn for.
 pub(super) struct Candidate<'a> {
@@ -74,7 +54,10 @@ impl<'a> Drawing<'a> {
                 Meaning::Part(index) => part.push((index, *value)),
             }
         }
-        let begin = self.lean.as_ref().map(|lean| lean.begin(self.inputs, values));
+        let begin = self.lean.as_ref().map(|lean| {
+            let inputs = self.inputs.iter().zip(values);
+            lean.begin(inputs.map(|(input, value)| (input.meaning, *value)))
+        });
         let (near, at) = match &begin {
             Some((near, at)) => (near, Some(at)),
             None => (self.base, None),

@@ -1,11 +1,29 @@
 //! Where the search for a drawn set begins: at the set as it is, moved by what each number does to it by itself.
 
-use super::ToleranceInput;
-use super::draw::Meaning;
-use crate::receiver::{Operation, Receiver, Straight};
+use crate::receiver::{Operation, Parameter, Receiver, Straight, Uncertain};
 use crate::study::outlet::OutletVolts;
 use crate::study::share;
 use crate::study::spread::Moved;
+
+/// What an input stands for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Meaning {
+    /// Volts of the outlet.
+    Outlet,
+    /// A number of the set to which its turns are fitted.
+    Before(Parameter),
+    /// A number of the set with the transformer as it is.
+    After(Parameter),
+    /// An uncertain value of the part in the lead, by its place among the part's tolerances.
+    Part(usize),
+}
+
+impl Meaning {
+    pub fn of(number: &Uncertain) -> Meaning {
+        let meaning = if number.has_turns_fitted() { Meaning::Before } else { Meaning::After };
+        meaning(number.parameter)
+    }
+}
 
 /// The set with one number at a limit.
 struct Way<'m> {
@@ -45,20 +63,20 @@ impl<'m> Lean<'m> {
         Some(Lean { base, usual_v, usual, ways })
     }
 
-    /// What turns are sought from, and where the set then is about, straight on the line: by the inputs at `values`.
-    pub fn begin(&self, inputs: &[ToleranceInput], values: &[f64]) -> (Receiver, Operation) {
+    /// What turns are sought from, and where the set then is about, straight on the line, with `inputs` at these values.
+    pub fn begin(&self, inputs: impl Iterator<Item = (Meaning, f64)>) -> (Receiver, Operation) {
         let (mut set, mut at) = (self.base.clone(), self.usual.clone());
-        for (input, value) in inputs.iter().zip(values) {
-            let stated = if input.meaning == Meaning::Outlet { self.usual_v } else { 1.0 };
-            let of_input = |w: &&Way<'_>| w.meaning == input.meaning && w.limit != stated;
-            let same_side = |w: &&Way<'_>| (w.limit > stated) == (*value > stated);
+        for (meaning, value) in inputs {
+            let stated = if meaning == Meaning::Outlet { self.usual_v } else { 1.0 };
+            let of_input = |w: &&Way<'_>| w.meaning == meaning && w.limit != stated;
+            let same_side = |w: &&Way<'_>| (w.limit > stated) == (value > stated);
             let mut ways = self.ways.iter().filter(of_input);
             let Some(way) = ways.clone().find(same_side).or_else(|| ways.next()) else {
                 continue;
             };
             let share = (value - stated) / (way.limit - stated);
             at.lean(&self.usual, &way.there, share);
-            if matches!(input.meaning, Meaning::Before(_)) {
+            if matches!(meaning, Meaning::Before(_)) {
                 set.lean(self.base, way.receiver, share);
             }
         }

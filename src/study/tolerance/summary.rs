@@ -1,6 +1,7 @@
 //! Draws of one choice made into percentiles, shares and a ranking.
 
-use super::draw::{Candidate, Drawn, Meaning};
+use super::draw::{Candidate, Drawn};
+use super::lean::Meaning;
 use super::weigh::{moments, percentile, regress};
 use super::{
     HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
