@@ -128,11 +128,6 @@ impl Row<'_> {
         Ok((!text.trim().is_empty()).then(|| text.to_owned()))
     }
 
-    /// The words of a cell with blanks between them; none when blank.
-    pub(super) fn words(&self, column: &str) -> Result<Vec<String>, CatalogueError> {
-        Ok(self.text(column)?.split_whitespace().map(str::to_owned).collect())
-    }
-
     /// A number, `None` when blank.
     pub(super) fn number(&self, column: &str, sign: Sign) -> Result<Option<f64>, CatalogueError> {
         let text = self.text(column)?.trim();

@@ -2,10 +2,10 @@
 
 use std::fmt;
 
-use super::Citation;
 use super::cells::{self, CatalogueError, Row, Sign};
 use super::lookup::{Named, Table};
 use super::units::*;
+use super::{Alias, Citation};
 
 const FILE: &str = "lamps.csv";
 
@@ -46,7 +46,7 @@ pub struct LampType {
     /// Designation as in the table, for example `#47` or `60 W 120 V`.
     pub name: String,
     /// Other names; none in the built-in table.
-    pub aliases: Vec<String>,
+    pub aliases: Vec<Alias>,
     /// Rated volts.
     pub volts: Voltage,
     /// Amperes at rated volts.
@@ -150,11 +150,8 @@ impl Named for LampType {
     fn name(&self) -> &str {
         &self.name
     }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
-    fn set_aliases(&mut self, aliases: Vec<String>) {
-        self.aliases = aliases;
+    fn aliases(&mut self) -> &mut Vec<Alias> {
+        &mut self.aliases
     }
 }
 
@@ -187,7 +184,11 @@ pub(super) fn read(text: &str) -> Result<LampTables, CatalogueError> {
         }
         Ok(())
     })?;
-    Ok(LampTables { lamps: Table::build(FILE, "designation", lamps, &lines)?, exponents, tungsten })
+    Ok(LampTables {
+        lamps: Table::build((FILE, "designation"), lamps, &lines, Vec::new())?,
+        exponents,
+        tungsten,
+    })
 }
 
 fn lamp(row: &Row<'_>, kind: LampKind) -> Result<LampType, CatalogueError> {

@@ -1,11 +1,13 @@
 //! Catalogue of receiving tubes, rectifiers and lamps with their published figures.
 //!
-//! The data are three tables built into the program (`data/*.csv`). Every row
+//! The data are tables built into the program (`data/*.csv`). Every row
 //! keeps its source and how far it is trusted. A blank cell is `None`: not
 //! known, never zero.
 
+mod alias;
 mod cells;
 mod class;
+mod kin;
 mod lamp;
 mod lookup;
 mod outlet_range;
@@ -19,12 +21,13 @@ use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
+pub use alias::Alias;
 pub use cells::CatalogueError;
 pub use class::{CathodeKind, TubeClass};
 pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};
 pub use lookup::{Found, Matched, NoSuchType, TableKind};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
-pub use rectifier::{Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
+pub use rectifier::{DropBasis, Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
 pub use warm_up::{WarmUp, warm_ups};
 
@@ -53,6 +56,7 @@ mod units {
 const TUBES_CSV: &str = include_str!("data/tubes.csv");
 const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
+const ALIASES_CSV: &str = include_str!("data/aliases.csv");
 
 /// How far a row is trusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -105,7 +109,7 @@ impl Catalogue {
         &BUILT_IN
     }
 
-    /// Reads a catalogue from the text of three CSV files with the same columns
+    /// Reads a catalogue from the text of four CSV files with the same columns
     /// as the built-in ones (any order of columns).
     ///
     /// # Errors
@@ -118,23 +122,25 @@ impl Catalogue {
         tubes_csv: &str,
         rectifiers_csv: &str,
         lamps_csv: &str,
+        aliases_csv: &str,
     ) -> Result<Catalogue, CatalogueError> {
         Ok(Catalogue {
-            tubes: OnceLock::from(tube::read(tubes_csv)?),
-            rectifiers: OnceLock::from(rectifier::read(rectifiers_csv)?),
+            tubes: OnceLock::from(tube::read(tubes_csv, aliases_csv)?),
+            rectifiers: OnceLock::from(rectifier::read(rectifiers_csv, aliases_csv)?),
             lamps: OnceLock::from(lamp::read(lamps_csv)?),
         })
     }
 
     fn tube_table(&self) -> &Table<TubeType> {
         self.tubes.get_or_init(|| {
-            tube::read(TUBES_CSV).expect("a test proves that the built-in tube table loads")
+            tube::read(TUBES_CSV, ALIASES_CSV)
+                .expect("a test proves that the built-in tube table loads")
         })
     }
 
     fn rectifier_table(&self) -> &Table<RectifierType> {
         self.rectifiers.get_or_init(|| {
-            rectifier::read(RECTIFIERS_CSV)
+            rectifier::read(RECTIFIERS_CSV, ALIASES_CSV)
                 .expect("a test proves that the built-in rectifier table loads")
         })
     }

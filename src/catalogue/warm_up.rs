@@ -57,8 +57,8 @@ pub fn warm_ups() -> &'static [WarmUp] {
 }
 
 /// The kind of a name, or the type's own.
-fn kind<'a>(name: &str, mut types: impl Iterator<Item = &'a String>) -> &'static WarmUp {
-    let own = types.find_map(|t| warm_ups().iter().find(|w| w.types.contains(t)));
+fn kind<'a>(name: &str, mut types: impl Iterator<Item = &'a str>) -> &'static WarmUp {
+    let own = types.find_map(|t| warm_ups().iter().find(|w| w.types.iter().any(|own| own == t)));
     let named = || warm_ups().iter().find(|w| w.kind == name);
     own.or_else(named).unwrap_or(&warm_ups()[0])
 }
@@ -87,7 +87,7 @@ impl TubeType {
             CathodeKind::Heater if watts >= OUTPUT_W => "output heater",
             CathodeKind::Heater => "heater",
         };
-        kind(name, std::iter::once(&self.name).chain(&self.aliases))
+        kind(name, self.names())
     }
 }
 
@@ -101,7 +101,7 @@ impl RectifierType {
             _ if volts >= STRING_V => "string heater",
             _ => "heater rectifier",
         };
-        kind(name, std::iter::once(&self.name).chain(&self.aliases))
+        kind(name, self.names())
     }
 }
 

@@ -1,4 +1,4 @@
-//! Reads tubes, lamps and types defined in the profile.
+//! Reads tubes and lamps.
 
 use super::cursor::Cursor;
 use super::document::Kind;
@@ -6,174 +6,13 @@ use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
 use super::read::{count, maybe, name, quantity};
-use super::read_supply::{Points, keys_of, winding};
-use crate::catalogue::{
-    Catalogue, CathodeKind, Citation, Confidence, LampKind, LampType, OperatingPoint, TableKind,
-    TubeClass, TubeType,
-};
+use super::read_supply::{Points, winding};
+use super::read_types::OwnTypes;
+use crate::catalogue::{Catalogue, Citation, Confidence, LampKind, LampType, TableKind, TubeType};
 use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage};
 
 /// Most tubes or lamps a set may have.
 const MOST: usize = 40;
-
-/// Types defined in the profile.
-#[derive(Debug, Default)]
-pub(super) struct OwnTypes {
-    sound: Vec<TubeType>,
-    /// Every name under `types:`, those with a fault included.
-    named: Vec<String>,
-}
-
-/// Types defined under `types:`.
-pub(super) fn types(cursor: &Cursor<'_>) -> OwnTypes {
-    let sound = cursor
-        .entries()
-        .unwrap_or_default()
-        .into_iter()
-        .take(MOST)
-        .filter_map(|(title, entry)| defined_type(&title, &entry))
-        .collect();
-    OwnTypes { sound, named: keys_of(cursor.node()) }
-}
-
-fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
-    let fields = entry.map_with(&["based_on", "heater_volts", "heater_current", "plate"])?;
-    let based_at = fields.optional("based_on");
-    let based = based_at.as_ref().and_then(|c| {
-        let text = c.text()?;
-        match Catalogue::built_in().tube(text) {
-            Ok(found) => Some(found.item.clone()),
-            Err(error) => {
-                c.fail(&error.found(), Some(&error.advice()));
-                None
-            }
-        }
-    });
-    let fresh = based_at.is_none();
-    let class_at = fields.optional("class");
-    let class = class_at.as_ref().and_then(|c| {
-        let text = c.text()?;
-        let class = TubeClass::ALL.iter().find(|(_, word)| *word == text);
-        if class.is_none() {
-            let words: Vec<&str> = TubeClass::ALL.iter().map(|(_, word)| *word).collect();
-            c.fail(
-                &format!("{} is not a class of tube", quoted(text)),
-                Some(&format!("write one of: {}", words.join(", "))),
-            );
-        }
-        class.map(|(class, _)| *class)
-    });
-    let heater_volts = maybe(&fields, "heater_volts", Sign::Positive);
-    let heater_amps = maybe(&fields, "heater_current", Sign::Positive);
-    let plate = maybe::<Voltage>(&fields, "plate", Sign::Positive);
-    let screen = maybe::<Voltage>(&fields, "screen", Sign::Positive);
-    let grid = maybe::<Voltage>(&fields, "grid", Sign::Any);
-    let plate_current = maybe(&fields, "plate_current", Sign::Positive);
-    let screen_current = maybe(&fields, "screen_current", Sign::Positive);
-    let transconductance = maybe(&fields, "transconductance", Sign::Positive);
-    let mu = fields.optional("mu").and_then(|c| factor(&c));
-    let max_plate_watts = maybe(&fields, "max_plate_power", Sign::Positive);
-    let max_plate_volts = maybe(&fields, "max_plate", Sign::Positive);
-    let max_screen_volts = maybe(&fields, "max_screen", Sign::Positive);
-    let max_screen_watts = maybe(&fields, "max_screen_power", Sign::Positive);
-    let source = fields.optional("source").and_then(|c| name(&c));
-    fields.finish();
-    let citation = Citation {
-        source: source.unwrap_or_else(|| "the profile".to_owned()),
-        confidence: Confidence::Own,
-    };
-    if !fresh && based.is_none() {
-        return None;
-    }
-    let mut kind = match based {
-        Some(kind) => kind,
-        None => {
-            let (Some(heater_volts), Some(heater_amps)) = (heater_volts, heater_amps) else {
-                entry.fail(
-                    "a type of its own needs its heater",
-                    Some("add `heater_volts: 6.3 V` and `heater_current: 300 mA`, or `based_on: 6K7`"),
-                );
-                return None;
-            };
-            let class = class.unwrap_or(match screen {
-                Some(_) => TubeClass::Pentode,
-                None => TubeClass::Triode,
-            });
-            TubeType {
-                name: title.to_owned(),
-                aliases: Vec::new(),
-                heater_volts,
-                heater_amps,
-                cathode: CathodeKind::Heater,
-                heater_tapped: false,
-                class,
-                sections: class.sections(),
-                points: vec![blank_point(&citation)],
-                max_plate_volts: None,
-                max_screen_volts: None,
-                max_plate_watts: None,
-                max_screen_watts: None,
-                max_heater_cathode_volts: None,
-                triode_mu: None,
-                note: String::new(),
-                citation: citation.clone(),
-            }
-        }
-    };
-    kind.name = title.to_owned();
-    kind.citation = citation.clone();
-    kind.heater_volts = heater_volts.unwrap_or(kind.heater_volts);
-    kind.heater_amps = heater_amps.unwrap_or(kind.heater_amps);
-    if let Some(class) = class.filter(|class| *class != kind.class) {
-        (kind.class, kind.sections) = (class, class.sections());
-    }
-    kind.max_plate_watts = max_plate_watts.or(kind.max_plate_watts);
-    kind.max_plate_volts = max_plate_volts.or(kind.max_plate_volts);
-    kind.max_screen_volts = max_screen_volts.or(kind.max_screen_volts);
-    kind.max_screen_watts = max_screen_watts.or(kind.max_screen_watts);
-    let mut point = kind.points.first().cloned().unwrap_or_else(|| blank_point(&citation));
-    point.plate = plate.or(point.plate);
-    point.screen = screen.or(point.screen);
-    point.grid = grid.or(point.grid);
-    point.plate_current = plate_current.or(point.plate_current);
-    point.screen_current = screen_current.or(point.screen_current);
-    point.transconductance = transconductance.or(point.transconductance);
-    point.mu = mu.or(point.mu);
-    point.citation = citation;
-    kind.points = vec![point];
-    Some(kind)
-}
-
-fn blank_point(citation: &Citation) -> OperatingPoint {
-    OperatingPoint {
-        plate: None,
-        screen: None,
-        grid: None,
-        plate_current: None,
-        screen_current: None,
-        extra_current: None,
-        transconductance: None,
-        mu: None,
-        plate_resistance: None,
-        triode_mu: None,
-        derived_mu12: None,
-        derived_offset: None,
-        citation: citation.clone(),
-        note: String::new(),
-    }
-}
-
-fn factor(cursor: &Cursor<'_>) -> Option<f64> {
-    let text = cursor.text()?;
-    let value = text.parse::<f64>().ok().filter(|v| v.is_finite() && *v > 0.5 && *v < 5000.0);
-    if value.is_none() {
-        cursor.fail(
-            &format!("{} is not an amplification factor", quoted(text)),
-            Some("write a plain number, such as 20"),
-        );
-    }
-    value
-}
 
 pub(super) fn tubes(
     cursor: &Cursor<'_>,
@@ -283,7 +122,7 @@ fn without_partner(list: &[Cursor<'_>], uses: &[Option<TubeUse>]) {
     let odd = |u: &&TubeUse| u.count * u32::from(u.kind.sections) % 2 == 1;
     for (item, one) in list.iter().zip(uses) {
         let Some(one) = one else { continue };
-        let same = uses.iter().flatten().filter(|u| u.kind.name == one.kind.name);
+        let same = uses.iter().flatten().filter(|u| u.kind.points == one.kind.points);
         let told = one.load.is_some() || one.push_pull == Some(true);
         if told && odd(&one) && same.filter(odd).count() != 2 {
             item.fail(
@@ -299,15 +138,22 @@ fn use_of(
     types: &OwnTypes,
 ) -> Option<(TubeType, Option<crate::catalogue::Matched>)> {
     let text = cursor.text()?;
-    if let Some(own) = types.sound.iter().find(|t| t.name == text) {
+    if let Some(own) = types.tubes.iter().find(|t| t.name == text) {
         return Some((own.clone(), None));
     }
-    if types.named.iter().any(|name| name == text) {
+    if types.rectifiers.iter().any(|r| r.name == text) {
+        cursor.fail(
+            &format!("{} is a rectifier", quoted(text)),
+            Some(&format!("leave it out here and write `rectifier: {{ type: {} }}`", quoted(text))),
+        );
+        return None;
+    }
+    if types.is_named(text) {
         // what is wrong with it is said where it is defined
         return None;
     }
     match Catalogue::built_in().tube(text) {
-        Ok(found) => Some((found.item.clone(), Some(found.matched))),
+        Ok(found) => Some((found.named(), Some(found.matched))),
         Err(error) => {
             let rectifier = error.elsewhere.iter().find(|(kind, _)| *kind == TableKind::Rectifier);
             let advice = match rectifier {

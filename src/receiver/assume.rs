@@ -112,7 +112,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         (primary, high)
     };
     let copper = copper(profile, room_c, &mut ledger);
-    let bias = rectifier::bias_supply(profile, design_line, &mut ledger)?;
+    let bias = rectifier::bias_supply(profile, design_line, &mut ledger);
     let model = Model {
         design_frequency: frequency,
         string: line,

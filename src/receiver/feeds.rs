@@ -3,11 +3,12 @@
 use super::error::ReceiverError;
 use super::ledger::Ledger;
 use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
-use super::parameters::Number;
+use super::parameters::{Assumption, Number};
 use super::signal::Swing;
+use super::stand_in;
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-use super::tube::{LawMiss, TubeLaw};
-use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
+use super::tube::{LawMiss, LawMissing, TubeLaw};
+use crate::catalogue::{Catalogue, Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
 use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
@@ -92,14 +93,26 @@ pub(super) fn winding_for(
         })
 }
 
+/// Notes of which type the figures of a tube are that goes by another name.
 fn note_bulb(tube: &TubeUse, ledger: &mut Ledger) {
-    if tube.matched == Some(Matched::SuffixAssumed) {
-        ledger.note(
-            &format!("type of {}", tube.label),
-            &tube.kind.name,
-            "the same type in another bulb, taken as electrically equal",
-        );
-    }
+    let Some(matched) = tube.matched else { return };
+    let Ok(found) = Catalogue::built_in().tube(&tube.kind.name) else { return };
+    let kind = found.item;
+    let rule = match matched {
+        Matched::SuffixAssumed => {
+            "the same type in another bulb, taken as electrically equal".to_owned()
+        }
+        // a part of a combined name is its own
+        Matched::Alias => match kind.aliases.iter().find(|a| a.name == found.name) {
+            Some(alias) if alias.citation.is_some() => {
+                let differs = alias.differs().map_or(String::new(), |words| format!(" ({words})"));
+                format!("another name of the same type{differs}")
+            }
+            _ => return,
+        },
+        Matched::Exact => return,
+    };
+    ledger.note(&format!("type of {}", tube.label), &kind.name, &rule);
 }
 
 /// Notes the types that stand for the same in another bulb.
@@ -207,14 +220,31 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
         let Some(point) = use_.kind.reference() else {
             continue;
         };
-        let law = TubeLaw::fit(&use_.kind, point).map_err(|e| ReceiverError::Missing {
+        let index = list.len();
+        let missing = |e: LawMissing| ReceiverError::Missing {
             what: format!("{} at an operating point of the {}", e.missing, e.tube),
             key: format!("tubes[{place}].type"),
             advice: e.advice,
-        })?;
-        if let Some(law) = law {
-            let index = list.len();
-            list.push(tube(use_, point, law, (place, index), ledger));
+        };
+        match TubeLaw::fit(&use_.kind, point) {
+            Ok(None) => {}
+            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), ledger)),
+            // the figures of a profile's own type are for its owner to give
+            Err(lacks) if use_.matched.is_none() => return Err(missing(lacks)),
+            Err(lacks) => {
+                let lacked = lacks.missing;
+                let (point, law, other) =
+                    stand_in::fit(&use_.kind, point, lacks).map_err(missing)?;
+                ledger.list.push(Assumption {
+                    what: format!("current of the {}", use_.label),
+                    value: format!("as the {}", other.name),
+                    rule: format!("{lacked} is not known: by the type of its class that is nearest by heater watts"),
+                    spread: stand_in::SPREAD,
+                    middle: 0.0,
+                    parameter: Some(Number::TubeCurrent.of(index)),
+                });
+                list.push(tube(use_, &point, law, (place, index), ledger));
+            }
         }
     }
     // without a diode there is no automatic volume control; a plate behind a resistor is that of an audio stage
@@ -247,7 +277,7 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
         told.push_pull.unwrap_or(t.output || told.load.is_some())
     };
     let partners = |one: &Tube| -> Vec<usize> {
-        let alike = |t: &&Tube| t.type_name == one.type_name && t.count % 2.0 != 0.0;
+        let alike = |t: &&Tube| t.law == one.law && t.count % 2.0 != 0.0;
         let singles = list.iter().filter(eligible).filter(alike).map(|t| t.socket);
         if one.count % 2.0 == 0.0 { vec![one.socket] } else { singles.collect() }
     };

@@ -22,6 +22,7 @@ mod parameters;
 mod rectifier;
 mod refine;
 mod signal;
+mod stand_in;
 mod start;
 mod string;
 pub mod thermal;
