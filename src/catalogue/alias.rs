@@ -1,7 +1,7 @@
 //! Other names of types.
 
-use super::cells::{self, CatalogueError};
-use super::{Citation, TableKind};
+use super::cells::{self, CatalogueError, TableKind};
+use super::citation::Citation;
 
 /// The file of the built-in table.
 pub(super) const FILE: &str = "aliases.csv";

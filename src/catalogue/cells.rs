@@ -1,8 +1,10 @@
 //! Reading checked cells from a table, with file, line and column in every error.
 
+use serde::Serialize;
+use std::fmt;
 use thiserror::Error;
 
-use super::{Citation, Confidence};
+use super::citation::{Citation, Confidence};
 
 /// No figure in the tables comes near this; a larger one is a slip of the keyboard.
 const LARGEST: f64 = 1.0e9;
@@ -77,6 +79,28 @@ pub enum CatalogueError {
         /// What the reader said.
         problem: String,
     },
+}
+
+/// The table a type stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TableKind {
+    /// Receiving tubes.
+    Tube,
+    /// Rectifiers.
+    Rectifier,
+    /// Lamps.
+    Lamp,
+}
+
+impl fmt::Display for TableKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            TableKind::Tube => "tube",
+            TableKind::Rectifier => "rectifier",
+            TableKind::Lamp => "lamp",
+        })
+    }
 }
 
 /// Which numbers a cell may hold.

@@ -2,10 +2,11 @@
 
 use std::fmt;
 
+use super::alias::Alias;
 use super::cells::{self, CatalogueError, Row, Sign};
+use super::citation::Citation;
 use super::lookup::{Named, Table};
 use super::units::*;
-use super::{Alias, Citation};
 
 const FILE: &str = "lamps.csv";
 

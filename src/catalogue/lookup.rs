@@ -1,14 +1,12 @@
 //! Finding a type by the name printed on it.
 
 use std::collections::HashMap;
-use std::fmt;
 
 use serde::Serialize;
 use thiserror::Error;
 
 use super::alias::{self, Alias, AliasRow};
-use super::cells::{CatalogueError, shortened};
-use super::{RectifierType, TubeType};
+use super::cells::{CatalogueError, TableKind, shortened};
 
 /// How many names an error suggests.
 const SUGGESTIONS: usize = 3;
@@ -42,42 +40,6 @@ pub struct Found<T> {
     pub matched: Matched,
     /// The name it was asked by, as it is spelled.
     pub name: String,
-}
-
-impl Found<&TubeType> {
-    /// The type under the name it was asked by.
-    pub fn named(&self) -> TubeType {
-        self.item.called(&self.name)
-    }
-}
-
-impl Found<&RectifierType> {
-    /// The type under the name it was asked by.
-    pub fn named(&self) -> RectifierType {
-        self.item.called(&self.name)
-    }
-}
-
-/// The table a type stands in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum TableKind {
-    /// Receiving tubes.
-    Tube,
-    /// Rectifiers.
-    Rectifier,
-    /// Lamps.
-    Lamp,
-}
-
-impl fmt::Display for TableKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            TableKind::Tube => "tube",
-            TableKind::Rectifier => "rectifier",
-            TableKind::Lamp => "lamp",
-        })
-    }
 }
 
 /// A name that is not in the table asked.

@@ -6,6 +6,7 @@
 
 mod alias;
 mod cells;
+mod citation;
 mod class;
 mod kin;
 mod lamp;
@@ -14,18 +15,17 @@ mod outlet_range;
 mod rectifier;
 pub mod stock;
 mod tube;
+mod units;
 mod warm_up;
 
-use std::fmt;
 use std::sync::OnceLock;
 
-use serde::{Deserialize, Serialize};
-
 pub use alias::Alias;
-pub use cells::CatalogueError;
+pub use cells::{CatalogueError, TableKind};
+pub use citation::{Citation, Confidence};
 pub use class::{CathodeKind, TubeClass};
 pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};
-pub use lookup::{Found, Matched, NoSuchType, TableKind};
+pub use lookup::{Found, Matched, NoSuchType};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{DropBasis, Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
@@ -34,65 +34,12 @@ pub use warm_up::{WarmUp, warm_ups};
 use lamp::LampTables;
 use lookup::{Named, Table};
 
-/// All physical quantities and units of this module come through here, so that
-/// the place they are taken from is a single edit.
-mod units {
-    pub use uom::si::capacitance::microfarad;
-    pub use uom::si::electric_current::{ampere, milliampere};
-    pub use uom::si::electric_potential::volt;
-    pub use uom::si::electrical_conductance::microsiemens;
-    pub use uom::si::electrical_resistance::ohm;
-    pub use uom::si::f64::{
-        Capacitance, ElectricCurrent as Current, ElectricPotential as Voltage,
-        ElectricalConductance as Conductance, ElectricalResistance as Resistance, Inductance,
-        Power, ThermodynamicTemperature as Temperature, Time,
-    };
-    pub use uom::si::inductance::henry;
-    pub use uom::si::power::watt;
-    pub use uom::si::thermodynamic_temperature::kelvin;
-    pub use uom::si::time::hour;
-}
-
 const TUBES_CSV: &str = include_str!("data/tubes.csv");
 const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
 const ALIASES_CSV: &str = include_str!("data/aliases.csv");
 
-/// How far a row is trusted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Confidence {
-    /// Firmly remembered from the printed page and, where possible, supported by a check.
-    High,
-    /// Remembered, or printed editions differ.
-    Medium,
-    /// Shaky: good for a first idea only.
-    Low,
-    /// Not from the catalogue: stated by the owner of the set in the profile.
-    Own,
-}
-
-impl fmt::Display for Confidence {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Confidence::High => "high",
-            Confidence::Medium => "medium",
-            Confidence::Low => "low",
-            Confidence::Own => "own",
-        })
-    }
-}
-
-/// Where a row of figures comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Citation {
-    /// The publication, word for word as in the table.
-    pub source: String,
-    /// How far the row is trusted.
-    pub confidence: Confidence,
-}
-
-/// The three tables. Each built-in table is read the first time it is asked for.
+/// The tables. Each built-in table is read the first time it is asked for.
 #[derive(Debug, Default)]
 pub struct Catalogue {
     tubes: OnceLock<Table<TubeType>>,

@@ -1,10 +1,10 @@
 //! Rectifiers: tubes, and the dry ones that replaced them.
 
-use super::alias;
-use super::cells::{self, CatalogueError, Row, Sign};
-use super::lookup::{Named, Table};
+use super::alias::{self, Alias};
+use super::cells::{self, CatalogueError, Row, Sign, TableKind};
+use super::citation::Citation;
+use super::lookup::{Found, Named, Table};
 use super::units::*;
-use super::{Alias, Citation, TableKind};
 
 const FILE: &str = "rectifiers.csv";
 
@@ -177,6 +177,38 @@ pub struct RectifierType {
 }
 
 impl RectifierType {
+    /// A high-vacuum type of which only the heater and the make are known.
+    pub fn bare(
+        name: &str,
+        (filament_volts, filament_amps): (Voltage, Current),
+        heating: Heating,
+        wave: Wave,
+        citation: Citation,
+    ) -> RectifierType {
+        RectifierType {
+            name: name.to_owned(),
+            aliases: Vec::new(),
+            filament_volts,
+            filament_amps,
+            heating,
+            lamp_tap: None,
+            wave,
+            drop: None,
+            kind: RectifierKind::Vacuum,
+            max_peak_inverse: None,
+            max_peak_plate_current: None,
+            max_dc_current: None,
+            max_ac_volts_capacitor_input: None,
+            max_ac_volts_choke_input: None,
+            min_supply_resistance: None,
+            min_choke: None,
+            max_input_capacitor: None,
+            max_heater_cathode_volts: None,
+            citation,
+            note: String::new(),
+        }
+    }
+
     /// Its name, and its others.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         std::iter::once(self.name.as_str()).chain(self.aliases.iter().map(|a| a.name.as_str()))
@@ -187,6 +219,13 @@ impl RectifierType {
         let mut kind = self.clone();
         alias::rename(&mut kind.name, &mut kind.aliases, name);
         kind
+    }
+}
+
+impl Found<&RectifierType> {
+    /// The type under the name it was asked by.
+    pub fn named(&self) -> RectifierType {
+        self.item.called(&self.name)
     }
 }
 

@@ -1,10 +1,11 @@
 //! Receiving tubes.
 
-use super::alias;
-use super::cells::{self, CatalogueError, Row, Sign};
-use super::lookup::{Named, Table};
+use super::alias::{self, Alias};
+use super::cells::{self, CatalogueError, Row, Sign, TableKind};
+use super::citation::Citation;
+use super::class::{CathodeKind, TubeClass};
+use super::lookup::{Found, Named, Table};
 use super::units::*;
-use super::{Alias, CathodeKind, Citation, TableKind, TubeClass};
 
 const FILE: &str = "tubes.csv";
 
@@ -114,6 +115,34 @@ pub struct OperatingPoint {
 }
 
 impl TubeType {
+    /// A type of which only the heater and the class are known.
+    pub fn bare(
+        name: &str,
+        (heater_volts, heater_amps): (Voltage, Current),
+        class: TubeClass,
+        citation: Citation,
+    ) -> TubeType {
+        TubeType {
+            name: name.to_owned(),
+            aliases: Vec::new(),
+            heater_volts,
+            heater_amps,
+            cathode: CathodeKind::Heater,
+            heater_tapped: false,
+            class,
+            sections: class.sections(),
+            points: vec![OperatingPoint::blank(citation.clone())],
+            max_plate_volts: None,
+            max_screen_volts: None,
+            max_plate_watts: None,
+            max_screen_watts: None,
+            max_heater_cathode_volts: None,
+            triode_mu: None,
+            note: String::new(),
+            citation,
+        }
+    }
+
     /// Its name, and its others.
     pub fn names(&self) -> impl Iterator<Item = &str> {
         std::iter::once(self.name.as_str()).chain(self.aliases.iter().map(|a| a.name.as_str()))
@@ -136,6 +165,35 @@ impl TubeType {
         let (volts, amps) = (self.heater_volts, self.heater_amps);
         let halves = self.heater_tapped.then(|| (volts / 2.0, 2.0 * amps));
         std::iter::once((volts, amps)).chain(halves)
+    }
+}
+
+impl OperatingPoint {
+    /// A point of which nothing is known.
+    pub fn blank(citation: Citation) -> OperatingPoint {
+        OperatingPoint {
+            plate: None,
+            screen: None,
+            grid: None,
+            plate_current: None,
+            screen_current: None,
+            extra_current: None,
+            transconductance: None,
+            mu: None,
+            plate_resistance: None,
+            triode_mu: None,
+            derived_mu12: None,
+            derived_offset: None,
+            citation,
+            note: String::new(),
+        }
+    }
+}
+
+impl Found<&TubeType> {
+    /// The type under the name it was asked by.
+    pub fn named(&self) -> TubeType {
+        self.item.called(&self.name)
     }
 }
 

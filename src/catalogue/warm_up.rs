@@ -115,8 +115,8 @@ mod tests {
         assert_eq!(warm_ups().len(), WARM_UP_CSV.lines().count() - 1);
         let table = Catalogue::built_in();
         let of = |name: &str| match table.tube(name) {
-            Ok(found) => found.item.warm_up().kind.as_str(),
-            Err(_) => table.rectifier(name).unwrap().item.warm_up().kind.as_str(),
+            Ok(found) => found.named().warm_up().kind.as_str(),
+            Err(_) => table.rectifier(name).unwrap().named().warm_up().kind.as_str(),
         };
         for (name, kind) in [
             ("27", "ceramic insulator"),
@@ -132,6 +132,10 @@ mod tests {
             ("6X5GT", "heater rectifier"),
             ("EZ40", "slow rectifier"),
             ("EZ41", "EZ41"),
+            ("PenA4", "quick output heater"),
+            ("Pen4VB", "output heater"),
+            // by another name it is the same
+            ("U150", "slow rectifier"),
         ] {
             assert_eq!(of(name), kind, "{name}");
         }

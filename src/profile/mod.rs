@@ -27,7 +27,6 @@ mod read_rectifier;
 mod read_string;
 mod read_supply;
 mod read_tubes;
-mod read_types;
 mod reader;
 mod render;
 mod schema;

@@ -10,7 +10,7 @@ use super::reach::{self, Place, out_of_reach};
 use super::reader::Reader;
 use super::{
     read_filter, read_outlet, read_parts, read_readings, read_rectifier, read_string, read_supply,
-    read_tubes, read_types,
+    read_tubes,
 };
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
@@ -192,7 +192,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     };
     let types = fields
         .optional("types")
-        .map_or_else(read_types::OwnTypes::default, |c| read_types::types(&c));
+        .map_or_else(read_tubes::OwnTypes::default, |c| read_tubes::types(&c));
     let rectifier = fields.required("rectifier").and_then(|c| {
         let around = read_rectifier::Around {
             windings: &windings,

@@ -8,9 +8,9 @@ use super::problem::quoted;
 use super::read::{count, maybe, quantity};
 use super::read_filter::capacitor;
 use super::read_supply::{MOST, winding};
-use super::read_types::OwnTypes;
+use super::read_tubes::{OwnTypes, source, word};
 use crate::catalogue::{
-    Catalogue, DropBasis, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
+    Catalogue, DropBasis, Heating, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
 };
 use crate::quantity::{Current, Resistance, Sign, Voltage};
 
@@ -293,6 +293,71 @@ pub(super) fn type_of(
             None
         }
     }
+}
+
+/// A rectifier: a type of the catalogue with other figures, or one of its own.
+pub(super) fn own(title: &str, entry: &Cursor<'_>) -> Option<RectifierType> {
+    const WAVES: [(Wave, &str); 3] =
+        [(Wave::Full, "full"), (Wave::Half, "half"), (Wave::TwoHalf, "two-half")];
+    const HEATINGS: [(Heating, &str); 2] =
+        [(Heating::Direct, "direct"), (Heating::Indirect, "indirect")];
+    let fields =
+        entry.map_with(&["based_on", "heater_volts", "heater_current", "heating", "wave"])?;
+    let based_at = fields.optional("based_on");
+    let based = based_at.as_ref().map(|c| Some(type_of(c, &OwnTypes::default())?.0));
+    let heater_volts = maybe(&fields, "heater_volts", Sign::Positive);
+    let heater_amps = maybe(&fields, "heater_current", Sign::Positive);
+    let heating_at = fields.optional("heating");
+    let heating = heating_at.as_ref().map(|c| word(c, "a way of heating", &HEATINGS));
+    let wave_at = fields.optional("wave");
+    let wave = wave_at.as_ref().map(|c| word(c, "a make of rectifier", &WAVES));
+    let drop = drop(&fields);
+    let volts = |key| maybe::<Voltage>(&fields, key, Sign::Positive);
+    let lamp_tap = volts("lamp_tap");
+    let max_peak_inverse = volts("max_peak_inverse");
+    let max_ac = volts("max_ac_capacitor_input");
+    let max_peak = maybe::<Current>(&fields, "max_peak_plate_current", Sign::Positive);
+    let max_dc = maybe::<Current>(&fields, "max_dc_current", Sign::Positive);
+    let max_capacitor = maybe(&fields, "max_first_capacitor", Sign::Positive);
+    let citation = source(&fields);
+    fields.finish();
+    let mut kind = match based {
+        Some(kind) => kind?,
+        None => {
+            let (Some(volts), Some(amps), Some(heating), Some(wave)) =
+                (heater_volts, heater_amps, heating, wave)
+            else {
+                entry.fail(
+                    "a rectifier of its own needs its heater and its make",
+                    Some("add `heater_volts: 4 V`, `heater_current: 1 A`, `heating: direct` (or `indirect`) and `wave: full` (or `half`, `two-half`), or `based_on: 5Y3GT`"),
+                );
+                return None;
+            };
+            RectifierType::bare(title, (volts, amps), heating?, wave?, citation.clone())
+        }
+    };
+    if kind.kind.is_dry()
+        && let Some(at) = heating_at.or(wave_at)
+    {
+        at.fail_key(
+            "a dry rectifier has no heater, and as many diodes as its circuit asks for",
+            Some("leave the line out"),
+        );
+        return None;
+    }
+    kind = with_drop(kind.called(title), drop?, entry)?;
+    kind.filament_volts = heater_volts.unwrap_or(kind.filament_volts);
+    kind.filament_amps = heater_amps.unwrap_or(kind.filament_amps);
+    kind.heating = heating.map_or(Some(kind.heating), |h| h)?;
+    kind.wave = wave.map_or(Some(kind.wave), |w| w)?;
+    kind.lamp_tap = lamp_tap.or(kind.lamp_tap);
+    kind.max_peak_inverse = max_peak_inverse.or(kind.max_peak_inverse);
+    kind.max_peak_plate_current = max_peak.or(kind.max_peak_plate_current);
+    kind.max_dc_current = max_dc.or(kind.max_dc_current);
+    kind.max_ac_volts_capacitor_input = max_ac.or(kind.max_ac_volts_capacitor_input);
+    kind.max_input_capacitor = max_capacitor.or(kind.max_input_capacitor);
+    kind.citation = citation;
+    Some(kind)
 }
 
 /// A bias supply.
