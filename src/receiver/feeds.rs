@@ -240,7 +240,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
                     value: format!("as the {}", other.name),
                     rule: format!("{lacked} is not known: by the type of its class that is nearest by heater watts"),
                     spread: stand_in::SPREAD,
-                    middle: 0.0,
+                    bounds: None,
                     parameter: Some(Number::TubeCurrent.of(index)),
                 });
                 list.push(tube(use_, &point, law, (place, index), ledger));

@@ -22,7 +22,7 @@ impl Ledger {
             value: show(Q::from_si(si)),
             rule: rule.to_owned(),
             spread,
-            middle: 0.0,
+            bounds: None,
             parameter,
         });
         si
@@ -35,7 +35,7 @@ impl Ledger {
             value: format!("{:.0} %", 100.0 * share),
             rule: rule.to_owned(),
             spread,
-            middle: 0.0,
+            bounds: None,
             parameter: Some(Number::KneeShare.of_set()),
         });
         share
@@ -47,7 +47,7 @@ impl Ledger {
             value: value.to_owned(),
             rule: rule.to_owned(),
             spread: 0.0,
-            middle: 0.0,
+            bounds: None,
             parameter: None,
         });
     }

@@ -39,6 +39,7 @@ pub use lead::{Inserted, Inside, LeadPart, MainsLead, Straight, resistor_part};
 pub use model::*;
 pub use operate::{Losses, Operation, STEPS};
 pub use parameters::{Assumption, Number, Parameter, Uncertain, uncertain};
+pub use rectifier::drop_of;
 pub use refine::{Refined, complete, refine, shown, stated_tolerances};
 pub use signal::{Signal, Swing};
 pub use start::{Moment, SwitchedOn, Warmth};

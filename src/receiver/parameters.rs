@@ -396,8 +396,8 @@ pub struct Assumption {
     pub rule: String,
     /// How far it may be off, as a share of the value (0.3 is ±30 %).
     pub spread: f64,
-    /// By what share of the value the middle of its limits lies above it.
-    pub middle: f64,
+    /// The least and the most that it may be, as shares of the value, where these are known; `spread` is half their distance.
+    pub bounds: Option<(f64, f64)>,
     /// The number it stands for; `None` where no number of the model depends on it.
     pub parameter: Option<Parameter>,
 }
@@ -439,7 +439,7 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
             Some(Uncertain {
                 parameter: a.parameter?,
                 spread: a.spread,
-                middle: a.middle,
+                middle: a.bounds.map_or(0.0, |(low, high)| 0.5 * (low + high) - 1.0),
                 assumed: true,
                 held: false,
             })

@@ -154,7 +154,7 @@ fn assumed(
             _ => format!("{what}; {least} to {most}{at}"),
         },
         spread: 0.5 * (high - low),
-        middle: 0.5 * (high + low) - 1.0,
+        bounds: Some((low, high)),
         parameter: Some(Number::RectifierDrop.of_set()),
     }
 }

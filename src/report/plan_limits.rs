@@ -88,8 +88,10 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
 pub(super) fn off(a: &AssumptionReport) -> Option<String> {
     let percent = |share: f64| format!("{:+.0}", 100.0 * (share - 1.0));
     match a.bounds {
-        Some([low, high]) => Some(format!("{} to {} %", percent(low), percent(high))),
-        None => (a.spread > 0.0).then(|| format!("±{:.0} %", 100.0 * a.spread)),
+        Some([low, high]) if (low + high - 2.0).abs() > 0.01 => {
+            Some(format!("{} to {} %", percent(low), percent(high)))
+        }
+        _ => (a.spread > 0.0).then(|| format!("±{:.0} %", 100.0 * a.spread)),
     }
 }
 

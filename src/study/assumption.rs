@@ -18,7 +18,7 @@ pub struct AssumptionReport {
     pub rule: String,
     /// How far it may be off, as a share; 0 where that is not said. Half the distance of `bounds`, where there are any.
     pub spread: f64,
-    /// The least and the most that it may be, as shares of the value, where they do not lie evenly about it.
+    /// The least and the most that it may be, as shares of the value, where these are known.
     pub bounds: Option<[f64; 2]>,
     /// B+ on the usual line with the value at these, V.
     pub b_plus_at_bounds_v: Option<[f64; 2]>,
@@ -38,7 +38,6 @@ pub(super) fn report(
     spread: &Spread,
     heaters: Measure,
 ) -> Vec<AssumptionReport> {
-    let uneven = |a: &Assumption| a.middle.abs() > 1e-6;
     let one = |a: &Assumption| {
         let change = |m| spread.change(a.parameter.filter(|_| a.spread > 0.0)?, m);
         AssumptionReport {
@@ -46,10 +45,10 @@ pub(super) fn report(
             value: a.value.clone(),
             rule: a.rule.clone(),
             spread: a.spread,
-            bounds: uneven(a).then(|| [-1.0, 1.0].map(|t| 1.0 + a.middle + t * a.spread)),
+            bounds: a.bounds.map(|(low, high)| [low, high]),
             b_plus_at_bounds_v: a
-                .parameter
-                .filter(|_| uneven(a))
+                .bounds
+                .and(a.parameter)
                 .and_then(|p| spread.at_limits(p, What::BPlus.of(0))),
             heater_change_v: change(heaters),
             b_plus_change_v: change(What::BPlus.of(0)),
