@@ -123,11 +123,12 @@ impl DropBasis {
 
 impl std::fmt::Display for DropBasis {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let word = Self::ALL.iter().find(|(basis, _)| basis == self);
-        f.write_str(word.map_or(
-            if *self == DropBasis::Watts { "heater watts" } else { "stated in the profile" },
-            |(_, word)| word,
-        ))
+        let in_a_row = || Self::ALL.iter().find(|(basis, _)| basis == self);
+        f.write_str(match self {
+            DropBasis::Watts => "heater watts",
+            DropBasis::Stated => "stated in the profile",
+            _ => in_a_row().map_or("", |(_, word)| word),
+        })
     }
 }
 

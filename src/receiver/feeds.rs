@@ -8,7 +8,9 @@ use super::signal::Swing;
 use super::stand_in;
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
 use super::tube::{LawMiss, LawMissing, TubeLaw};
-use crate::catalogue::{Catalogue, Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
+use crate::catalogue::{
+    Alias, Catalogue, Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp,
+};
 use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
@@ -93,32 +95,43 @@ pub(super) fn winding_for(
         })
 }
 
-/// Notes of which type the figures of a tube are that goes by another name.
-fn note_bulb(tube: &TubeUse, ledger: &mut Ledger) {
-    let Some(matched) = tube.matched else { return };
-    let Ok(found) = Catalogue::built_in().tube(&tube.kind.name) else { return };
-    let kind = found.item;
+/// Notes of which type the figures are that goes by another `name`.
+fn note_name(
+    what: &str,
+    (name, matched): (&str, Option<Matched>),
+    (own, aliases): (&str, &[Alias]),
+    ledger: &mut Ledger,
+) {
+    let alias = || aliases.iter().find(|a| a.name == name);
     let rule = match matched {
-        Matched::SuffixAssumed => {
+        Some(Matched::SuffixAssumed) => {
             "the same type in another bulb, taken as electrically equal".to_owned()
         }
         // a part of a combined name is its own
-        Matched::Alias => match kind.aliases.iter().find(|a| a.name == found.name) {
-            Some(alias) if alias.citation.is_some() => {
-                let differs = alias.differs().map_or(String::new(), |words| format!(" ({words})"));
-                format!("another name of the same type{differs}")
-            }
-            _ => return,
-        },
-        Matched::Exact => return,
+        Some(Matched::Alias) if alias().is_some_and(|a| a.citation.is_some()) => {
+            let differs = alias().and_then(Alias::differs);
+            let differs = differs.map_or(String::new(), |words| format!(" ({words})"));
+            format!("another name of the same type{differs}")
+        }
+        _ => return,
     };
-    ledger.note(&format!("type of {}", tube.label), &kind.name, &rule);
+    ledger.note(what, own, &rule);
 }
 
-/// Notes the types that stand for the same in another bulb.
-pub(super) fn note_bulbs(profile: &Profile, ledger: &mut Ledger) {
+/// Notes whose figures the types have that go by another name or stand for the same in another bulb.
+pub(super) fn note_names(profile: &Profile, ledger: &mut Ledger) {
+    let all = Catalogue::built_in();
     for tube in &profile.tubes {
-        note_bulb(tube, ledger);
+        if let Ok(found) = all.tube(&tube.kind.name) {
+            let own = (found.item.name.as_str(), &found.item.aliases[..]);
+            note_name(&format!("type of {}", tube.label), (&found.name, tube.matched), own, ledger);
+        }
+    }
+    let used = &profile.rectifier;
+    if let Ok(found) = all.rectifier(&used.kind.name) {
+        let own = (found.item.name.as_str(), &found.item.aliases[..]);
+        let what = format!("type of the rectifier {}", used.kind.name);
+        note_name(&what, (&found.name, used.matched), own, ledger);
     }
 }
 
@@ -126,7 +139,6 @@ pub(super) fn note_bulbs(profile: &Profile, ledger: &mut Ledger) {
 pub(super) fn hang_filaments(
     profile: &Profile,
     windings: &mut [HeaterWinding],
-    ledger: &mut Ledger,
 ) -> Result<(), ReceiverError> {
     for (index, tube) in profile.tubes.iter().enumerate() {
         let key = format!("tubes[{index}].type");
@@ -148,7 +160,6 @@ pub(super) fn hang_filaments(
             socket: Some(index),
             warm_up: tube.kind.warm_up(),
         });
-        note_bulb(tube, ledger);
     }
     for (index, lamp) in profile.lamps.iter().enumerate() {
         let key = format!("lamps[{index}].type");

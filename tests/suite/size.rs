@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 /// more faults, step transformers and what remains behind them; and again, from 32,200 and 302,500, for the verdict, what
 /// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve.
-const MOST: Size = Size { lines: 38_000, tokens: 366_000 };
+const MOST: Size = Size { lines: 38_480, tokens: 371_000 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
