@@ -1,8 +1,10 @@
 //! Reading checked cells from a table, with file, line and column in every error.
 
+use serde::Serialize;
+use std::fmt;
 use thiserror::Error;
 
-use super::{Citation, Confidence};
+use super::citation::{Citation, Confidence};
 
 /// No figure in the tables comes near this; a larger one is a slip of the keyboard.
 const LARGEST: f64 = 1.0e9;
@@ -79,6 +81,28 @@ pub enum CatalogueError {
     },
 }
 
+/// The table a type stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TableKind {
+    /// Receiving tubes.
+    Tube,
+    /// Rectifiers.
+    Rectifier,
+    /// Lamps.
+    Lamp,
+}
+
+impl fmt::Display for TableKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            TableKind::Tube => "tube",
+            TableKind::Rectifier => "rectifier",
+            TableKind::Lamp => "lamp",
+        })
+    }
+}
+
 /// Which numbers a cell may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Sign {
@@ -126,11 +150,6 @@ impl Row<'_> {
     pub(super) fn optional_text(&self, column: &str) -> Result<Option<String>, CatalogueError> {
         let text = self.text(column)?;
         Ok((!text.trim().is_empty()).then(|| text.to_owned()))
-    }
-
-    /// The words of a cell with blanks between them; none when blank.
-    pub(super) fn words(&self, column: &str) -> Result<Vec<String>, CatalogueError> {
-        Ok(self.text(column)?.split_whitespace().map(str::to_owned).collect())
     }
 
     /// A number, `None` when blank.

@@ -2,8 +2,9 @@
 
 use std::fmt;
 
-use super::Citation;
+use super::alias::Alias;
 use super::cells::{self, CatalogueError, Row, Sign};
+use super::citation::Citation;
 use super::lookup::{Named, Table};
 use super::units::*;
 
@@ -46,7 +47,7 @@ pub struct LampType {
     /// Designation as in the table, for example `#47` or `60 W 120 V`.
     pub name: String,
     /// Other names; none in the built-in table.
-    pub aliases: Vec<String>,
+    pub aliases: Vec<Alias>,
     /// Rated volts.
     pub volts: Voltage,
     /// Amperes at rated volts.
@@ -150,11 +151,8 @@ impl Named for LampType {
     fn name(&self) -> &str {
         &self.name
     }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
-    fn set_aliases(&mut self, aliases: Vec<String>) {
-        self.aliases = aliases;
+    fn aliases(&mut self) -> &mut Vec<Alias> {
+        &mut self.aliases
     }
 }
 
@@ -187,7 +185,11 @@ pub(super) fn read(text: &str) -> Result<LampTables, CatalogueError> {
         }
         Ok(())
     })?;
-    Ok(LampTables { lamps: Table::build(FILE, "designation", lamps, &lines)?, exponents, tungsten })
+    Ok(LampTables {
+        lamps: Table::build((FILE, "designation"), lamps, &lines, Vec::new())?,
+        exponents,
+        tungsten,
+    })
 }
 
 fn lamp(row: &Row<'_>, kind: LampKind) -> Result<LampType, CatalogueError> {

@@ -1,12 +1,12 @@
 //! Finding a type by the name printed on it.
 
 use std::collections::HashMap;
-use std::fmt;
 
 use serde::Serialize;
 use thiserror::Error;
 
-use super::cells::{CatalogueError, shortened};
+use super::alias::{self, Alias, AliasRow};
+use super::cells::{CatalogueError, TableKind, shortened};
 
 /// How many names an error suggests.
 const SUGGESTIONS: usize = 3;
@@ -32,34 +32,14 @@ pub enum Matched {
 }
 
 /// A type that was found, and how.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Found<T> {
     /// The type.
     pub item: T,
     /// How the name matched.
     pub matched: Matched,
-}
-
-/// The table a type stands in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum TableKind {
-    /// Receiving tubes.
-    Tube,
-    /// Rectifiers.
-    Rectifier,
-    /// Lamps.
-    Lamp,
-}
-
-impl fmt::Display for TableKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            TableKind::Tube => "tube",
-            TableKind::Rectifier => "rectifier",
-            TableKind::Lamp => "lamp",
-        })
-    }
+    /// The name it was asked by, as it is spelled.
+    pub name: String,
 }
 
 /// A name that is not in the table asked.
@@ -120,51 +100,76 @@ impl NoSuchType {
 /// Something with a type number.
 pub(super) trait Named {
     fn name(&self) -> &str;
-    fn aliases(&self) -> &[String];
-    fn set_aliases(&mut self, aliases: Vec<String>);
+    fn aliases(&mut self) -> &mut Vec<Alias>;
 }
 
 /// Types with an index of their names.
 #[derive(Debug)]
 pub(super) struct Table<T> {
     items: Vec<T>,
-    by_name: HashMap<String, (usize, Matched)>,
+    by_name: HashMap<String, Entry>,
+}
+
+/// What a name in the index stands for.
+#[derive(Debug)]
+struct Entry {
+    place: usize,
+    matched: Matched,
+    /// The name as it is spelled.
+    spelled: String,
 }
 
 impl<T: Named> Table<T> {
-    /// Makes the index; `lines` are the lines of the items in the file. Two
+    /// Makes the index; `lines` are the lines of the items in the file, `aliases` further names. Two
     /// types with the same name (or other name, or part of a combined one) are an error.
     pub(super) fn build(
-        file: &'static str,
-        column: &str,
+        (file, column): (&'static str, &str),
         mut items: Vec<T>,
         lines: &[u64],
+        aliases: Vec<AliasRow>,
     ) -> Result<Table<T>, CatalogueError> {
-        let mut by_name: HashMap<String, (usize, Matched)> =
-            HashMap::with_capacity(items.len() * 2);
-        let bad = |i: usize, name: &str, wanted: &str| CatalogueError::BadCell {
-            file,
-            row: lines.get(i).copied().unwrap_or_default(),
-            column: column.to_owned(),
-            found: shortened(name),
-            wanted: wanted.to_owned(),
+        let mut by_name = HashMap::with_capacity(2 * items.len() + aliases.len());
+        let mut enter = |spelled: &str, place, matched| {
+            let key = normalised(spelled);
+            if key.is_empty() {
+                return Err("a name with letters or digits");
+            }
+            let entry = Entry { place, matched, spelled: spelled.to_owned() };
+            match by_name.insert(key, entry) {
+                Some(_) => Err("a name that no earlier row has"),
+                None => Ok(()),
+            }
         };
         for (i, item) in items.iter_mut().enumerate() {
             let name = item.name().to_owned();
-            let key = normalised(&name);
-            let mut parts = parts(&name);
-            parts.extend_from_slice(item.aliases());
-            if key.is_empty() || parts.iter().any(|p| normalised(p).is_empty()) {
-                return Err(bad(i, &name, "a name with letters or digits"));
+            let bad = |wanted: &str| CatalogueError::BadCell {
+                file,
+                row: lines.get(i).copied().unwrap_or_default(),
+                column: column.to_owned(),
+                found: shortened(&name),
+                wanted: wanted.to_owned(),
+            };
+            enter(&name, i, Matched::Exact).map_err(bad)?;
+            for part in parts(&name) {
+                enter(&part, i, Matched::Alias).map_err(bad)?;
+                item.aliases().push(Alias::part(part));
             }
-            let mut keys = vec![(key, Matched::Exact)];
-            keys.extend(parts.iter().map(|p| (normalised(p), Matched::Alias)));
-            for (key, matched) in keys {
-                if by_name.insert(key, (i, matched)).is_some() {
-                    return Err(bad(i, &name, "a name that no earlier row has"));
-                }
-            }
-            item.set_aliases(parts);
+        }
+        for AliasRow { alias, of, line } in aliases {
+            let bad = |column: &str, found: &str, wanted: &str| CatalogueError::BadCell {
+                file: alias::FILE,
+                row: line,
+                column: column.to_owned(),
+                found: shortened(found),
+                wanted: wanted.to_owned(),
+            };
+            let place = items
+                .iter()
+                .position(|item| item.name() == of)
+                .ok_or_else(|| bad("type", &of, "a type of its table"))?;
+            enter(&alias.name, place, Matched::Alias)
+                .map_err(|wanted| bad("alias", &alias.name, wanted))?;
+            items[place].aliases().push(alias);
         }
         Ok(Table { items, by_name })
     }
@@ -176,18 +181,21 @@ impl<T: Named> Table<T> {
     /// The type meant by `asked`, if the table leaves no doubt.
     pub(super) fn find(&self, asked: &str) -> Option<Found<&T>> {
         let key = normalised(asked);
-        let (index, matched) = self
-            .by_name
-            .get(&key)
-            .copied()
-            .or_else(|| self.by_parts(&key).map(|i| (i, Matched::Alias)))
-            .or_else(|| self.by_suffix(&key).map(|i| (i, Matched::SuffixAssumed)))?;
-        self.items.get(index).map(|item| Found { item, matched })
+        let found = |place: usize, matched, name: &str| {
+            self.items.get(place).map(|item| Found { item, matched, name: name.to_owned() })
+        };
+        if let Some(entry) = self.by_name.get(&key) {
+            return found(entry.place, entry.matched, &entry.spelled);
+        }
+        let by_parts = self.by_parts(&key).map(|i| (i, Matched::Alias));
+        let by_suffix = || self.by_suffix(&key).map(|i| (i, Matched::SuffixAssumed));
+        let (place, matched) = by_parts.or_else(by_suffix)?;
+        found(place, matched, &key)
     }
 
     /// A combined name in another order: every part must name the same type.
     fn by_parts(&self, key: &str) -> Option<usize> {
-        let mut places = parts(key).into_iter().map(|p| self.by_name.get(&p).map(|(i, _)| *i));
+        let mut places = parts(key).into_iter().map(|p| self.by_name.get(&p).map(|e| e.place));
         let first = places.next()??;
         places.all(|place| place == Some(first)).then_some(first)
     }
@@ -197,18 +205,18 @@ impl<T: Named> Table<T> {
         let base = shell_base(key)?;
         let mut found = None;
         for suffix in SHELLS {
-            if let Some((i, _)) = self.by_name.get(&format!("{base}{suffix}")) {
-                if found.is_some_and(|earlier| earlier != *i) {
+            if let Some(entry) = self.by_name.get(&format!("{base}{suffix}")) {
+                if found.is_some_and(|earlier| earlier != entry.place) {
                     return None;
                 }
-                found = Some(*i);
+                found = Some(entry.place);
             }
         }
         found
     }
 
     /// Up to three names near the asked one: first names that begin alike (a
-    /// suffix too few or too many), then names a slip or two away.
+    /// suffix too few or too many), then names a slip or two away; a type's own before other names of types.
     pub(super) fn nearest(&self, asked: &str) -> Vec<String> {
         let key = normalised(asked);
         let length = key.chars().count();
@@ -216,28 +224,18 @@ impl<T: Named> Table<T> {
             return Vec::new();
         }
         let slips = ((length + 1) / 3).max(1);
-        let mut ranked: Vec<(bool, usize, usize)> = Vec::new();
-        for (name, (index, _)) in &self.by_name {
+        let mut ranked: Vec<(bool, usize, bool, usize, &str)> = Vec::new();
+        for (name, entry) in &self.by_name {
             let begins = (length >= 2 && name.starts_with(&key))
                 || (name.len() >= 3 && key.starts_with(name.as_str()));
             let distance = strsim::osa_distance(&key, name);
             if begins || distance <= slips {
-                ranked.push((!begins, distance, *index));
+                let other = entry.matched != Matched::Exact;
+                ranked.push((!begins, distance, other, entry.place, &entry.spelled));
             }
         }
         ranked.sort_unstable();
-        let mut names: Vec<String> = Vec::new();
-        for (_, _, index) in ranked {
-            if let Some(item) = self.items.get(index)
-                && !names.iter().any(|n| n == item.name())
-            {
-                names.push(item.name().to_owned());
-            }
-            if names.len() == SUGGESTIONS {
-                break;
-            }
-        }
-        names
+        ranked.into_iter().take(SUGGESTIONS).map(|(.., name)| name.to_owned()).collect()
     }
 }
 

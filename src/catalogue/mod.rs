@@ -1,94 +1,45 @@
 //! Catalogue of receiving tubes, rectifiers and lamps with their published figures.
 //!
-//! The data are three tables built into the program (`data/*.csv`). Every row
+//! The data are tables built into the program (`data/*.csv`). Every row
 //! keeps its source and how far it is trusted. A blank cell is `None`: not
 //! known, never zero.
 
+mod alias;
 mod cells;
+mod citation;
 mod class;
+mod kin;
 mod lamp;
 mod lookup;
 mod outlet_range;
 mod rectifier;
 pub mod stock;
 mod tube;
+mod units;
 mod warm_up;
 
-use std::fmt;
 use std::sync::OnceLock;
 
-use serde::{Deserialize, Serialize};
-
-pub use cells::CatalogueError;
+pub use alias::Alias;
+pub use cells::{CatalogueError, TableKind};
+pub use citation::{Citation, Confidence};
 pub use class::{CathodeKind, TubeClass};
 pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};
-pub use lookup::{Found, Matched, NoSuchType, TableKind};
+pub use lookup::{Found, Matched, NoSuchType};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
-pub use rectifier::{Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
+pub use rectifier::{DropBasis, Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
 pub use warm_up::{WarmUp, warm_ups};
 
 use lamp::LampTables;
 use lookup::{Named, Table};
 
-/// All physical quantities and units of this module come through here, so that
-/// the place they are taken from is a single edit.
-mod units {
-    pub use uom::si::capacitance::microfarad;
-    pub use uom::si::electric_current::{ampere, milliampere};
-    pub use uom::si::electric_potential::volt;
-    pub use uom::si::electrical_conductance::microsiemens;
-    pub use uom::si::electrical_resistance::ohm;
-    pub use uom::si::f64::{
-        Capacitance, ElectricCurrent as Current, ElectricPotential as Voltage,
-        ElectricalConductance as Conductance, ElectricalResistance as Resistance, Inductance,
-        Power, ThermodynamicTemperature as Temperature, Time,
-    };
-    pub use uom::si::inductance::henry;
-    pub use uom::si::power::watt;
-    pub use uom::si::thermodynamic_temperature::kelvin;
-    pub use uom::si::time::hour;
-}
-
 const TUBES_CSV: &str = include_str!("data/tubes.csv");
 const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
+const ALIASES_CSV: &str = include_str!("data/aliases.csv");
 
-/// How far a row is trusted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Confidence {
-    /// Firmly remembered from the printed page and, where possible, supported by a check.
-    High,
-    /// Remembered, or printed editions differ.
-    Medium,
-    /// Shaky: good for a first idea only.
-    Low,
-    /// Not from the catalogue: stated by the owner of the set in the profile.
-    Own,
-}
-
-impl fmt::Display for Confidence {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Confidence::High => "high",
-            Confidence::Medium => "medium",
-            Confidence::Low => "low",
-            Confidence::Own => "own",
-        })
-    }
-}
-
-/// Where a row of figures comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Citation {
-    /// The publication, word for word as in the table.
-    pub source: String,
-    /// How far the row is trusted.
-    pub confidence: Confidence,
-}
-
-/// The three tables. Each built-in table is read the first time it is asked for.
+/// The tables. Each built-in table is read the first time it is asked for.
 #[derive(Debug, Default)]
 pub struct Catalogue {
     tubes: OnceLock<Table<TubeType>>,
@@ -105,7 +56,7 @@ impl Catalogue {
         &BUILT_IN
     }
 
-    /// Reads a catalogue from the text of three CSV files with the same columns
+    /// Reads a catalogue from the text of four CSV files with the same columns
     /// as the built-in ones (any order of columns).
     ///
     /// # Errors
@@ -118,23 +69,25 @@ impl Catalogue {
         tubes_csv: &str,
         rectifiers_csv: &str,
         lamps_csv: &str,
+        aliases_csv: &str,
     ) -> Result<Catalogue, CatalogueError> {
         Ok(Catalogue {
-            tubes: OnceLock::from(tube::read(tubes_csv)?),
-            rectifiers: OnceLock::from(rectifier::read(rectifiers_csv)?),
+            tubes: OnceLock::from(tube::read(tubes_csv, aliases_csv)?),
+            rectifiers: OnceLock::from(rectifier::read(rectifiers_csv, aliases_csv)?),
             lamps: OnceLock::from(lamp::read(lamps_csv)?),
         })
     }
 
     fn tube_table(&self) -> &Table<TubeType> {
         self.tubes.get_or_init(|| {
-            tube::read(TUBES_CSV).expect("a test proves that the built-in tube table loads")
+            tube::read(TUBES_CSV, ALIASES_CSV)
+                .expect("a test proves that the built-in tube table loads")
         })
     }
 
     fn rectifier_table(&self) -> &Table<RectifierType> {
         self.rectifiers.get_or_init(|| {
-            rectifier::read(RECTIFIERS_CSV)
+            rectifier::read(RECTIFIERS_CSV, ALIASES_CSV)
                 .expect("a test proves that the built-in rectifier table loads")
         })
     }

@@ -3,7 +3,7 @@
 //! `usual_v` is what a meter most likely shows there. It is the nominal voltage, unless it is known that outlets
 //! stand elsewhere; `usual_from` says which, in every row.
 
-use super::Confidence;
+use super::citation::Confidence;
 use serde::Deserialize;
 use std::sync::OnceLock;
 use thiserror::Error;

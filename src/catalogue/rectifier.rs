@@ -1,15 +1,15 @@
 //! Rectifiers: tubes, and the dry ones that replaced them.
 
-use super::Citation;
-use super::cells::{self, CatalogueError, Row, Sign};
-use super::lookup::{Named, Table};
+use super::alias::{self, Alias};
+use super::cells::{self, CatalogueError, Row, Sign, TableKind};
+use super::citation::Citation;
+use super::lookup::{Found, Named, Table};
 use super::units::*;
 
 const FILE: &str = "rectifiers.csv";
 
 const COLUMNS: &[&str] = &[
     "type",
-    "also",
     "filament_v",
     "filament_a",
     "heating",
@@ -17,6 +17,8 @@ const COLUMNS: &[&str] = &[
     "wave",
     "drop_v",
     "drop_at_ma_per_plate",
+    "drop_low_v",
+    "drop_high_v",
     "drop_basis",
     "kind",
     "max_peak_inverse_v",
@@ -83,6 +85,51 @@ pub struct RectifierDrop {
     /// Current through one plate at which it is given; `None` for a mercury
     /// type, whose drop does not depend on the current.
     pub at_current_per_plate: Option<Current>,
+    /// Least and most that it may be at that current, where the figure is not sure; `None` where it is.
+    pub bounds: Option<(Voltage, Voltage)>,
+    /// Where the figure comes from.
+    pub basis: DropBasis,
+}
+
+/// Where a drop comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DropBasis {
+    /// Printed by the maker.
+    Printed,
+    /// Solved from output volts that the maker prints.
+    Outputs,
+    /// Read from the maker's curve.
+    Curve,
+    /// What such parts do in practice.
+    Practice,
+    /// Nothing is printed: by types of like cathode and heater watts.
+    Kinship,
+    /// Nothing is known: by heater watts and kind of cathode.
+    Watts,
+    /// Stated in a profile.
+    Stated,
+}
+
+impl DropBasis {
+    /// Those that the table knows, with the words for them.
+    const ALL: [(DropBasis, &'static str); 5] = [
+        (DropBasis::Printed, "printed"),
+        (DropBasis::Outputs, "from printed outputs"),
+        (DropBasis::Curve, "read from the maker's curve"),
+        (DropBasis::Practice, "common practice"),
+        (DropBasis::Kinship, "kinship"),
+    ];
+}
+
+impl std::fmt::Display for DropBasis {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let in_a_row = || Self::ALL.iter().find(|(basis, _)| basis == self);
+        f.write_str(match self {
+            DropBasis::Watts => "heater watts",
+            DropBasis::Stated => "stated in the profile",
+            _ => in_a_row().map_or("", |(_, word)| word),
+        })
+    }
 }
 
 /// A rectifier type with its ratings.
@@ -90,8 +137,8 @@ pub struct RectifierDrop {
 pub struct RectifierType {
     /// Type number as in the table.
     pub name: String,
-    /// Other names of the same type: the parts of a combined name, and those of alike types.
-    pub aliases: Vec<String>,
+    /// Other names of the same type: the parts of a combined name, and those of `aliases.csv`.
+    pub aliases: Vec<Alias>,
     /// Filament or heater volts; 0 for a dry rectifier.
     pub filament_volts: Voltage,
     /// Filament or heater amperes at rated volts; 0 for a dry rectifier.
@@ -102,10 +149,8 @@ pub struct RectifierType {
     pub lamp_tap: Option<Voltage>,
     /// Full wave, half wave or two separate diodes.
     pub wave: Wave,
-    /// Published tube drop.
+    /// Its drop; `None` only of a type that a profile defines without one.
     pub drop: Option<RectifierDrop>,
-    /// Whether the drop is printed or read from the maker's curve.
-    pub drop_basis: Option<String>,
     /// Vacuum, mercury vapour, silicon or selenium.
     pub kind: RectifierKind,
     /// Highest peak inverse volts.
@@ -132,19 +177,69 @@ pub struct RectifierType {
     pub note: String,
 }
 
+impl RectifierType {
+    /// A high-vacuum type of which only the heater and the make are known.
+    pub fn bare(
+        name: &str,
+        (filament_volts, filament_amps): (Voltage, Current),
+        heating: Heating,
+        wave: Wave,
+        citation: Citation,
+    ) -> RectifierType {
+        RectifierType {
+            name: name.to_owned(),
+            aliases: Vec::new(),
+            filament_volts,
+            filament_amps,
+            heating,
+            lamp_tap: None,
+            wave,
+            drop: None,
+            kind: RectifierKind::Vacuum,
+            max_peak_inverse: None,
+            max_peak_plate_current: None,
+            max_dc_current: None,
+            max_ac_volts_capacitor_input: None,
+            max_ac_volts_choke_input: None,
+            min_supply_resistance: None,
+            min_choke: None,
+            max_input_capacitor: None,
+            max_heater_cathode_volts: None,
+            citation,
+            note: String::new(),
+        }
+    }
+
+    /// Its name, and its others.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name.as_str()).chain(self.aliases.iter().map(|a| a.name.as_str()))
+    }
+
+    /// The same type under another of its names, its name in the table among the others.
+    pub fn called(&self, name: &str) -> RectifierType {
+        let mut kind = self.clone();
+        alias::rename(&mut kind.name, &mut kind.aliases, name);
+        kind
+    }
+}
+
+impl Found<&RectifierType> {
+    /// The type under the name it was asked by.
+    pub fn named(&self) -> RectifierType {
+        self.item.called(&self.name)
+    }
+}
+
 impl Named for RectifierType {
     fn name(&self) -> &str {
         &self.name
     }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
-    fn set_aliases(&mut self, aliases: Vec<String>) {
-        self.aliases = aliases;
+    fn aliases(&mut self) -> &mut Vec<Alias> {
+        &mut self.aliases
     }
 }
 
-pub(super) fn read(text: &str) -> Result<Table<RectifierType>, CatalogueError> {
+pub(super) fn read(text: &str, aliases: &str) -> Result<Table<RectifierType>, CatalogueError> {
     let mut types = Vec::new();
     let mut lines = Vec::new();
     cells::for_each_row(FILE, text, COLUMNS, |row| {
@@ -152,7 +247,7 @@ pub(super) fn read(text: &str) -> Result<Table<RectifierType>, CatalogueError> {
         lines.push(row.line);
         Ok(())
     })?;
-    Table::build(FILE, "type", types, &lines)
+    Table::build((FILE, "type"), types, &lines, alias::read(aliases, TableKind::Rectifier)?)
 }
 
 fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
@@ -170,7 +265,7 @@ fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
     let volts = |column| Ok(plain(column)?.map(Voltage::new::<volt>));
     let milliamps = |column| Ok(plain(column)?.map(Current::new::<milliampere>));
     let kind = row.one_of("kind", &KINDS)?;
-    let (drop, drop_basis) = tube_drop(row, kind)?;
+    let drop = tube_drop(row, kind)?;
     let heating = row.one_of("heating", &HEATINGS)?;
     if kind.is_dry() != (heating == Heating::None) {
         return Err(row.bad("heating", "\"none\" for a dry rectifier and only there"));
@@ -184,14 +279,13 @@ fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
     };
     Ok(RectifierType {
         name: row.required_text("type")?,
-        aliases: row.words("also")?,
+        aliases: Vec::new(),
         filament_volts: Voltage::new::<volt>(heater("filament_v")?),
         filament_amps: Current::new::<ampere>(heater("filament_a")?),
         heating,
         lamp_tap: volts("lamp_tap_v")?,
         wave: row.one_of("wave", &WAVES)?,
-        drop,
-        drop_basis,
+        drop: Some(drop),
         kind,
         max_peak_inverse: volts("max_peak_inverse_v")?,
         max_peak_plate_current: milliamps("max_peak_plate_ma")?,
@@ -207,21 +301,27 @@ fn rectifier(row: &Row<'_>) -> Result<RectifierType, CatalogueError> {
     })
 }
 
-fn tube_drop(
-    row: &Row<'_>,
-    kind: RectifierKind,
-) -> Result<(Option<RectifierDrop>, Option<String>), CatalogueError> {
+fn tube_drop(row: &Row<'_>, kind: RectifierKind) -> Result<RectifierDrop, CatalogueError> {
+    let volts = |column| Ok(row.number(column, Sign::Positive)?.map(Voltage::new::<volt>));
     let at = row.number("drop_at_ma_per_plate", Sign::Positive)?.map(Current::new::<milliampere>);
-    let Some(volts) = row.number("drop_v", Sign::Positive)? else {
-        row.must_be_blank(&["drop_at_ma_per_plate", "drop_basis"])?;
-        return Ok((None, None));
-    };
     // Only the drop of mercury vapour means something without the current it belongs to.
     if at.is_none() && kind != RectifierKind::Mercury {
         return Err(row.bad("drop_at_ma_per_plate", "the current of the drop"));
     }
-    let drop = RectifierDrop { volts: Voltage::new::<volt>(volts), at_current_per_plate: at };
-    Ok((Some(drop), Some(row.required_text("drop_basis")?)))
+    let drop = Voltage::new::<volt>(row.required_number("drop_v")?);
+    let bounds = volts("drop_low_v")?.zip(volts("drop_high_v")?);
+    let basis = row.one_of("drop_basis", &DropBasis::ALL)?;
+    if bounds.is_none() {
+        row.must_be_blank(&["drop_low_v", "drop_high_v"])?;
+    }
+    let unsure = basis == DropBasis::Kinship;
+    if bounds.map_or(unsure, |(low, high)| low > drop || drop > high) {
+        return Err(row.bad(
+            "drop_low_v",
+            "the least that the drop may be, with the most beside it, where it is not sure",
+        ));
+    }
+    Ok(RectifierDrop { volts: drop, at_current_per_plate: at, bounds, basis })
 }
 
 impl std::fmt::Display for Heating {

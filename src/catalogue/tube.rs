@@ -1,15 +1,16 @@
 //! Receiving tubes.
 
-use super::cells::{self, CatalogueError, Row, Sign};
-use super::lookup::{Named, Table};
+use super::alias::{self, Alias};
+use super::cells::{self, CatalogueError, Row, Sign, TableKind};
+use super::citation::Citation;
+use super::class::{CathodeKind, TubeClass};
+use super::lookup::{Found, Named, Table};
 use super::units::*;
-use super::{CathodeKind, Citation, TubeClass};
 
 const FILE: &str = "tubes.csv";
 
 const COLUMNS: &[&str] = &[
     "type",
-    "also",
     "heater_v",
     "heater_a",
     "cathode",
@@ -43,8 +44,8 @@ const COLUMNS: &[&str] = &[
 pub struct TubeType {
     /// Type number as in the table, for example `6V6GT` or `35/51`.
     pub name: String,
-    /// Other names of the same type: the parts of a combined name, and those of alike types.
-    pub aliases: Vec<String>,
+    /// Other names of the same type: the parts of a combined name, and those of `aliases.csv`.
+    pub aliases: Vec<Alias>,
     /// Heater or filament volts.
     pub heater_volts: Voltage,
     /// Heater or filament amperes at rated volts.
@@ -114,6 +115,46 @@ pub struct OperatingPoint {
 }
 
 impl TubeType {
+    /// A type of which only the heater and the class are known.
+    pub fn bare(
+        name: &str,
+        (heater_volts, heater_amps): (Voltage, Current),
+        class: TubeClass,
+        citation: Citation,
+    ) -> TubeType {
+        TubeType {
+            name: name.to_owned(),
+            aliases: Vec::new(),
+            heater_volts,
+            heater_amps,
+            cathode: CathodeKind::Heater,
+            heater_tapped: false,
+            class,
+            sections: class.sections(),
+            points: vec![OperatingPoint::blank(citation.clone())],
+            max_plate_volts: None,
+            max_screen_volts: None,
+            max_plate_watts: None,
+            max_screen_watts: None,
+            max_heater_cathode_volts: None,
+            triode_mu: None,
+            note: String::new(),
+            citation,
+        }
+    }
+
+    /// Its name, and its others.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name.as_str()).chain(self.aliases.iter().map(|a| a.name.as_str()))
+    }
+
+    /// The same type under another of its names, its name in the table among the others.
+    pub fn called(&self, name: &str) -> TubeType {
+        let mut kind = self.clone();
+        alias::rename(&mut kind.name, &mut kind.aliases, name);
+        kind
+    }
+
     /// The reference point, which is the first.
     pub fn reference(&self) -> Option<&OperatingPoint> {
         self.points.first()
@@ -127,19 +168,45 @@ impl TubeType {
     }
 }
 
+impl OperatingPoint {
+    /// A point of which nothing is known.
+    pub fn blank(citation: Citation) -> OperatingPoint {
+        OperatingPoint {
+            plate: None,
+            screen: None,
+            grid: None,
+            plate_current: None,
+            screen_current: None,
+            extra_current: None,
+            transconductance: None,
+            mu: None,
+            plate_resistance: None,
+            triode_mu: None,
+            derived_mu12: None,
+            derived_offset: None,
+            citation,
+            note: String::new(),
+        }
+    }
+}
+
+impl Found<&TubeType> {
+    /// The type under the name it was asked by.
+    pub fn named(&self) -> TubeType {
+        self.item.called(&self.name)
+    }
+}
+
 impl Named for TubeType {
     fn name(&self) -> &str {
         &self.name
     }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
-    fn set_aliases(&mut self, aliases: Vec<String>) {
-        self.aliases = aliases;
+    fn aliases(&mut self) -> &mut Vec<Alias> {
+        &mut self.aliases
     }
 }
 
-pub(super) fn read(text: &str) -> Result<Table<TubeType>, CatalogueError> {
+pub(super) fn read(text: &str, aliases: &str) -> Result<Table<TubeType>, CatalogueError> {
     let mut types: Vec<TubeType> = Vec::new();
     let mut lines: Vec<u64> = Vec::new();
     cells::for_each_row(FILE, text, COLUMNS, |row| {
@@ -157,7 +224,7 @@ pub(super) fn read(text: &str) -> Result<Table<TubeType>, CatalogueError> {
         }
         Ok(())
     })?;
-    Table::build(FILE, "type", types, &lines)
+    Table::build((FILE, "type"), types, &lines, alias::read(aliases, TableKind::Tube)?)
 }
 
 fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
@@ -169,7 +236,7 @@ fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
     let point = operating_point(row)?;
     Ok(TubeType {
         name: row.required_text("type")?,
-        aliases: row.words("also")?,
+        aliases: Vec::new(),
         heater_volts: Voltage::new::<volt>(row.required_number("heater_v")?),
         heater_amps: Current::new::<ampere>(row.required_number("heater_a")?),
         cathode: row.one_of("cathode", &CATHODES)?,
@@ -188,13 +255,12 @@ fn tube(row: &Row<'_>) -> Result<TubeType, CatalogueError> {
     })
 }
 
-/// A twin's row says whether its currents are those of each half (2) or of both together (1).
+/// A twin's row says whether its currents are those of each half (2) or of both together (1); a blank is no twin.
 fn sections(row: &Row<'_>, class: TubeClass) -> Result<u8, CatalogueError> {
     if class == TubeClass::TwinTriode {
         return row.one_of("sections", &[(1, "1"), (2, "2")]);
     }
-    row.must_be_blank(&["sections"])?;
-    Ok(1)
+    row.one_of("sections", &[(1, ""), (2, "2")])
 }
 
 fn operating_point(row: &Row<'_>) -> Result<OperatingPoint, CatalogueError> {
@@ -228,7 +294,6 @@ fn operating_point(row: &Row<'_>) -> Result<OperatingPoint, CatalogueError> {
 /// `triode_mu` may differ: makers print it with the point.
 fn same_ratings(row: &Row<'_>, known: &TubeType, new: &TubeType) -> Result<(), CatalogueError> {
     let same = [
-        ("also", known.aliases == new.aliases),
         ("heater_v", known.heater_volts == new.heater_volts),
         ("heater_a", known.heater_amps == new.heater_amps),
         ("cathode", known.cathode == new.cathode),

@@ -57,8 +57,8 @@ pub fn warm_ups() -> &'static [WarmUp] {
 }
 
 /// The kind of a name, or the type's own.
-fn kind<'a>(name: &str, mut types: impl Iterator<Item = &'a String>) -> &'static WarmUp {
-    let own = types.find_map(|t| warm_ups().iter().find(|w| w.types.contains(t)));
+fn kind<'a>(name: &str, mut types: impl Iterator<Item = &'a str>) -> &'static WarmUp {
+    let own = types.find_map(|t| warm_ups().iter().find(|w| w.types.iter().any(|own| own == t)));
     let named = || warm_ups().iter().find(|w| w.kind == name);
     own.or_else(named).unwrap_or(&warm_ups()[0])
 }
@@ -87,7 +87,7 @@ impl TubeType {
             CathodeKind::Heater if watts >= OUTPUT_W => "output heater",
             CathodeKind::Heater => "heater",
         };
-        kind(name, std::iter::once(&self.name).chain(&self.aliases))
+        kind(name, self.names())
     }
 }
 
@@ -101,7 +101,7 @@ impl RectifierType {
             _ if volts >= STRING_V => "string heater",
             _ => "heater rectifier",
         };
-        kind(name, std::iter::once(&self.name).chain(&self.aliases))
+        kind(name, self.names())
     }
 }
 
@@ -115,8 +115,8 @@ mod tests {
         assert_eq!(warm_ups().len(), WARM_UP_CSV.lines().count() - 1);
         let table = Catalogue::built_in();
         let of = |name: &str| match table.tube(name) {
-            Ok(found) => found.item.warm_up().kind.as_str(),
-            Err(_) => table.rectifier(name).unwrap().item.warm_up().kind.as_str(),
+            Ok(found) => found.named().warm_up().kind.as_str(),
+            Err(_) => table.rectifier(name).unwrap().named().warm_up().kind.as_str(),
         };
         for (name, kind) in [
             ("27", "ceramic insulator"),
@@ -132,6 +132,10 @@ mod tests {
             ("6X5GT", "heater rectifier"),
             ("EZ40", "slow rectifier"),
             ("EZ41", "EZ41"),
+            ("PenA4", "quick output heater"),
+            ("Pen4VB", "output heater"),
+            // by another name it is the same
+            ("U150", "slow rectifier"),
         ] {
             assert_eq!(of(name), kind, "{name}");
         }

@@ -3,7 +3,7 @@
 use super::args::TubesArgs;
 use super::outcome::{Outcome, Result};
 use crate::catalogue::Catalogue;
-use crate::report::{lamp_list, rectifier_list, terminal::Style, tube_list, type_page};
+use crate::report::{TubePage, lamp_list, rectifier_list, terminal::Style, tube_list, type_page};
 use crate::study::law_misses;
 
 /// Shows the catalogue, or one type of it.
@@ -15,8 +15,12 @@ pub(super) fn tubes(args: &TubesArgs, style: Style) -> Result {
         Some(name) => match (all.tube(name), all.rectifier(name), all.lamp(name)) {
             (Err(error), Err(_), Err(_)) => return Err(error.into()),
             (tube, rectifier, lamp) => type_page(
-                tube.ok().map(|f| (f.item, law_misses(f.item))).as_ref().map(|(t, m)| (*t, &m[..])),
-                rectifier.ok().map(|f| f.item),
+                tube.as_ref().ok().map(|found| TubePage {
+                    misses: law_misses(found.item),
+                    kin: all.kin_of_tube(found.item),
+                    found,
+                }),
+                rectifier.as_ref().ok().map(|found| (found, all.kin_of_rectifier(found.item))),
                 lamp.ok().map(|f| f.item),
             ),
         },

@@ -190,16 +190,19 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
             None
         }
     };
+    let types = fields
+        .optional("types")
+        .map_or_else(read_tubes::OwnTypes::default, |c| read_tubes::types(&c));
     let rectifier = fields.required("rectifier").and_then(|c| {
         let around = read_rectifier::Around {
             windings: &windings,
             on_the_line,
             single_winding: transformer.as_ref().is_some_and(|t| t.single_winding),
         };
-        read_rectifier::rectifier(&c, &around)
+        read_rectifier::rectifier(&c, &around, &types)
     });
     let bias_at = fields.optional("bias_supply");
-    let bias_supply = bias_at.as_ref().map(read_rectifier::bias_supply);
+    let bias_supply = bias_at.as_ref().map(|c| read_rectifier::bias_supply(c, &types));
     let has_winding = transformer.as_ref().is_some_and(|t| t.bias.is_some());
     if let (Some(c), false) = (&bias_at, has_winding) {
         c.fail_key(
@@ -215,9 +218,6 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         None => (Vec::new(), points),
     };
     let loads = fields.optional("loads").map_or_else(Vec::new, |c| read_supply::loads(&c, &points));
-    let types = fields
-        .optional("types")
-        .map_or_else(read_tubes::OwnTypes::default, |c| read_tubes::types(&c));
     let tubes = fields
         .required("tubes")
         .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &windings));

@@ -8,7 +8,10 @@ use super::problem::quoted;
 use super::read::{count, maybe, quantity};
 use super::read_filter::capacitor;
 use super::read_supply::{MOST, winding};
-use crate::catalogue::{Catalogue, Matched, RectifierDrop, RectifierKind, RectifierType, Wave};
+use super::read_tubes::{OwnTypes, source, word};
+use crate::catalogue::{
+    Catalogue, DropBasis, Heating, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
+};
 use crate::quantity::{Current, Resistance, Sign, Voltage};
 
 /// What the rest of a profile says of a rectifier's surroundings.
@@ -24,7 +27,11 @@ pub(super) struct Around<'w> {
 /// Most tubes of one type in a rectifier.
 const MOST_TUBES: u32 = 4;
 
-pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<RectifierUse> {
+pub(super) fn rectifier(
+    cursor: &Cursor<'_>,
+    around: &Around<'_>,
+    types: &OwnTypes,
+) -> Option<RectifierUse> {
     let fields = cursor.map_with(&["type", "fed_by", "circuit"])?;
     let kind_at = fields.required("type");
     let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, around.windings));
@@ -38,11 +45,11 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
         .as_ref()
         .map_or(Some(Vec::new()), |c| c.list()?.iter().take(MOST).map(capacitor).collect());
     let replaces_at = fields.optional("replaces");
-    let replaces = replaces_at.as_ref().map(replaced);
+    let replaces = replaces_at.as_ref().map(|c| replaced(c, types));
     let drop = drop(&fields);
     fields.finish();
     let kind_at = kind_at?;
-    let (kind, matched) = type_of(&kind_at)?;
+    let (kind, matched) = type_of(&kind_at, types)?;
     let kind = with_drop(kind, drop?, cursor)?;
     let number = number?;
     let circuit = match named {
@@ -105,7 +112,7 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
     }
     Some(RectifierUse {
         kind,
-        matched: Some(matched).filter(|m| *m != Matched::Exact),
+        matched: matched.filter(|m| *m != Matched::Exact),
         fed_by,
         circuit,
         count: number,
@@ -117,12 +124,12 @@ pub(super) fn rectifier(cursor: &Cursor<'_>, around: &Around<'_>) -> Option<Rect
 }
 
 /// The tube that a dry rectifier took the place of, and the resistor that came with it: a type alone, or both.
-fn replaced(cursor: &Cursor<'_>) -> Option<(RectifierType, Option<Resistance>)> {
+fn replaced(cursor: &Cursor<'_>, types: &OwnTypes) -> Option<(RectifierType, Option<Resistance>)> {
     if cursor.kind() == Kind::Text {
-        return Some((type_of(cursor)?.0, None));
+        return Some((type_of(cursor, types)?.0, None));
     }
     let fields = cursor.map_with(&["tube", "resistor"])?;
-    let tube = fields.required("tube").and_then(|c| type_of(&c));
+    let tube = fields.required("tube").and_then(|c| type_of(&c, types));
     let resistor = maybe::<Resistance>(&fields, "resistor", Sign::Positive);
     fields.finish();
     Some((tube?.0, resistor))
@@ -214,10 +221,10 @@ fn fits(
 }
 
 /// A drop as written: its volts, their current, and whether anything was written.
-type WrittenDrop = (Option<Voltage>, Option<Current>);
+pub(super) type WrittenDrop = (Option<Voltage>, Option<Current>);
 
 /// `drop` and `drop_at` of a rectifier; nothing where they are wrong.
-fn drop(fields: &Fields<'_>) -> Option<WrittenDrop> {
+pub(super) fn drop(fields: &Fields<'_>) -> Option<WrittenDrop> {
     let drop = maybe::<Voltage>(fields, "drop", Sign::Positive);
     let at = fields.optional("drop_at");
     let current = at.as_ref().and_then(|c| quantity::<Current>(c, Sign::Positive));
@@ -228,7 +235,8 @@ fn drop(fields: &Fields<'_>) -> Option<WrittenDrop> {
     Some((drop, current))
 }
 
-fn with_drop(
+/// A type with the drop that is written, if one is.
+pub(super) fn with_drop(
     mut kind: RectifierType,
     (drop, at): WrittenDrop,
     cursor: &Cursor<'_>,
@@ -252,14 +260,34 @@ fn with_drop(
         kind.max_ac_volts_capacitor_input = kind.max_ac_volts_capacitor_input.map(|v| v * plates);
     }
     let before = kind.drop.as_ref().and_then(|d| d.at_current_per_plate);
-    kind.drop_basis = Some("stated in the profile".to_owned());
-    kind.drop = Some(RectifierDrop { volts, at_current_per_plate: at.or(before) });
+    let at_current_per_plate = at.or(before);
+    kind.drop =
+        Some(RectifierDrop { volts, at_current_per_plate, bounds: None, basis: DropBasis::Stated });
     Some(kind)
 }
 
-fn type_of(cursor: &Cursor<'_>) -> Option<(RectifierType, Matched)> {
-    match Catalogue::built_in().rectifier(cursor.text()?) {
-        Ok(found) => Some((found.item.clone(), found.matched)),
+/// A rectifier by its name, of the profile's own types or the catalogue's.
+pub(super) fn type_of(
+    cursor: &Cursor<'_>,
+    types: &OwnTypes,
+) -> Option<(RectifierType, Option<Matched>)> {
+    let text = cursor.text()?;
+    if let Some(own) = types.rectifiers.iter().find(|r| r.name == text) {
+        return Some((own.clone(), None));
+    }
+    if let Some(tube) = types.tubes.iter().find(|t| t.name == text) {
+        cursor.fail(
+            &format!("{} is a tube under `types:`, not a rectifier", tube.name),
+            Some("add `wave: full` (or `half`, `two-half`) there for a rectifier"),
+        );
+        return None;
+    }
+    if types.is_named(text) {
+        // what is wrong with it is said where it is defined
+        return None;
+    }
+    match Catalogue::built_in().rectifier(text) {
+        Ok(found) => Some((found.named(), Some(found.matched))),
         Err(error) => {
             cursor.fail(&error.found(), Some(&error.advice()));
             None
@@ -267,8 +295,73 @@ fn type_of(cursor: &Cursor<'_>) -> Option<(RectifierType, Matched)> {
     }
 }
 
+/// A rectifier: a type of the catalogue with other figures, or one of its own.
+pub(super) fn own(title: &str, entry: &Cursor<'_>) -> Option<RectifierType> {
+    const WAVES: [(Wave, &str); 3] =
+        [(Wave::Full, "full"), (Wave::Half, "half"), (Wave::TwoHalf, "two-half")];
+    const HEATINGS: [(Heating, &str); 2] =
+        [(Heating::Direct, "direct"), (Heating::Indirect, "indirect")];
+    let fields =
+        entry.map_with(&["based_on", "heater_volts", "heater_current", "heating", "wave"])?;
+    let based_at = fields.optional("based_on");
+    let based = based_at.as_ref().map(|c| Some(type_of(c, &OwnTypes::default())?.0));
+    let heater_volts = maybe(&fields, "heater_volts", Sign::Positive);
+    let heater_amps = maybe(&fields, "heater_current", Sign::Positive);
+    let heating_at = fields.optional("heating");
+    let heating = heating_at.as_ref().map(|c| word(c, "a way of heating", &HEATINGS));
+    let wave_at = fields.optional("wave");
+    let wave = wave_at.as_ref().map(|c| word(c, "a make of rectifier", &WAVES));
+    let drop = drop(&fields);
+    let volts = |key| maybe::<Voltage>(&fields, key, Sign::Positive);
+    let lamp_tap = volts("lamp_tap");
+    let max_peak_inverse = volts("max_peak_inverse");
+    let max_ac = volts("max_ac_capacitor_input");
+    let max_peak = maybe::<Current>(&fields, "max_peak_plate_current", Sign::Positive);
+    let max_dc = maybe::<Current>(&fields, "max_dc_current", Sign::Positive);
+    let max_capacitor = maybe(&fields, "max_first_capacitor", Sign::Positive);
+    let citation = source(&fields);
+    fields.finish();
+    let mut kind = match based {
+        Some(kind) => kind?,
+        None => {
+            let (Some(volts), Some(amps), Some(heating), Some(wave)) =
+                (heater_volts, heater_amps, heating, wave)
+            else {
+                entry.fail(
+                    "a rectifier of its own needs its heater and its make",
+                    Some("add `heater_volts: 4 V`, `heater_current: 1 A`, `heating: direct` (or `indirect`) and `wave: full` (or `half`, `two-half`), or `based_on: 5Y3GT`"),
+                );
+                return None;
+            };
+            RectifierType::bare(title, (volts, amps), heating?, wave?, citation.clone())
+        }
+    };
+    if kind.kind.is_dry()
+        && let Some(at) = heating_at.or(wave_at)
+    {
+        at.fail_key(
+            "a dry rectifier has no heater, and as many diodes as its circuit asks for",
+            Some("leave the line out"),
+        );
+        return None;
+    }
+    kind = with_drop(kind.called(title), drop?, entry)?;
+    kind.filament_volts = heater_volts.unwrap_or(kind.filament_volts);
+    kind.filament_amps = heater_amps.unwrap_or(kind.filament_amps);
+    kind.heating = heating.map_or(Some(kind.heating), |h| h)?;
+    kind.wave = wave.map_or(Some(kind.wave), |w| w)?;
+    kind.lamp_tap = lamp_tap.or(kind.lamp_tap);
+    kind.max_peak_inverse = max_peak_inverse.or(kind.max_peak_inverse);
+    kind.max_peak_plate_current = max_peak.or(kind.max_peak_plate_current);
+    kind.max_dc_current = max_dc.or(kind.max_dc_current);
+    kind.max_ac_volts_capacitor_input = max_ac.or(kind.max_ac_volts_capacitor_input);
+    kind.max_input_capacitor = max_capacitor.or(kind.max_input_capacitor);
+    kind.citation = citation;
+    Some(kind)
+}
+
 /// A bias supply.
-pub(super) fn bias_supply(cursor: &Cursor<'_>) -> Option<BiasSupply> {
+pub(super) fn bias_supply(cursor: &Cursor<'_>, types: &OwnTypes) -> Option<BiasSupply> {
     let fields = cursor.map_with(&["rectifier", "filter"])?;
     let kind_at = fields.required("rectifier");
     let drop = drop(&fields);
@@ -285,7 +378,7 @@ pub(super) fn bias_supply(cursor: &Cursor<'_>) -> Option<BiasSupply> {
         Some(parts)
     });
     fields.finish();
-    let (kind, _) = type_of(&kind_at?)?;
+    let (kind, _) = type_of(&kind_at?, types)?;
     Some(BiasSupply { kind: with_drop(kind, drop?, cursor)?, filter: parts? })
 }
 

@@ -6,9 +6,10 @@ use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
 use super::read::{count, maybe, name, quantity};
+use super::read_rectifier;
 use super::read_supply::{Points, keys_of, winding};
 use crate::catalogue::{
-    Catalogue, CathodeKind, Citation, Confidence, LampKind, LampType, OperatingPoint, TableKind,
+    Catalogue, Citation, Confidence, LampKind, LampType, OperatingPoint, RectifierType, TableKind,
     TubeClass, TubeType,
 };
 use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage};
@@ -19,24 +20,83 @@ const MOST: usize = 40;
 /// Types defined in the profile.
 #[derive(Debug, Default)]
 pub(super) struct OwnTypes {
-    sound: Vec<TubeType>,
+    /// Sound tubes.
+    pub tubes: Vec<TubeType>,
+    /// Sound rectifiers.
+    pub rectifiers: Vec<RectifierType>,
     /// Every name under `types:`, those with a fault included.
     named: Vec<String>,
 }
 
-/// Types defined under `types:`.
-pub(super) fn types(cursor: &Cursor<'_>) -> OwnTypes {
-    let sound = cursor
-        .entries()
-        .unwrap_or_default()
-        .into_iter()
-        .take(MOST)
-        .filter_map(|(title, entry)| defined_type(&title, &entry))
-        .collect();
-    OwnTypes { sound, named: keys_of(cursor.node()) }
+impl OwnTypes {
+    /// Whether a type of that name is defined, well or not.
+    pub fn is_named(&self, name: &str) -> bool {
+        self.named.iter().any(|own| own == name)
+    }
 }
 
-fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
+/// Types defined under `types:`.
+pub(super) fn types(cursor: &Cursor<'_>) -> OwnTypes {
+    let mut own = OwnTypes { named: keys_of(cursor.node()), ..OwnTypes::default() };
+    for (title, entry) in cursor.entries().unwrap_or_default().into_iter().take(MOST) {
+        if entry.kind() == Kind::Map && is_rectifier(&entry) {
+            own.rectifiers.extend(read_rectifier::own(&title, &entry));
+        } else {
+            own.tubes.extend(own_tube(&title, &entry));
+        }
+    }
+    own
+}
+
+/// Keys that only a rectifier has.
+const OF_RECTIFIERS: [&str; 10] = [
+    "wave",
+    "heating",
+    "lamp_tap",
+    "drop",
+    "drop_at",
+    "max_peak_inverse",
+    "max_peak_plate_current",
+    "max_dc_current",
+    "max_ac_capacitor_input",
+    "max_first_capacitor",
+];
+
+/// A type is a rectifier if it says what only rectifiers have, or is based on one that is no tube as well.
+fn is_rectifier(entry: &Cursor<'_>) -> bool {
+    let keys = entry.entries().unwrap_or_default();
+    let based_on = keys.iter().find(|(key, at)| key == "based_on" && at.kind() == Kind::Text);
+    let all = Catalogue::built_in();
+    keys.iter().any(|(key, _)| OF_RECTIFIERS.contains(&key.as_str()))
+        || based_on
+            .and_then(|(_, at)| at.text())
+            .is_some_and(|name| all.tube(name).is_err() && all.rectifier(name).is_ok())
+}
+
+/// Where the figures of an own type come from.
+pub(super) fn source(fields: &Fields<'_>) -> Citation {
+    let source = fields.optional("source").and_then(|c| name(&c));
+    Citation {
+        source: source.unwrap_or_else(|| "the profile".to_owned()),
+        confidence: Confidence::Own,
+    }
+}
+
+/// One of a few words.
+pub(super) fn word<T: Copy>(cursor: &Cursor<'_>, what: &str, words: &[(T, &str)]) -> Option<T> {
+    let text = cursor.text()?;
+    let found = words.iter().find(|(_, word)| *word == text).map(|(value, _)| *value);
+    if found.is_none() {
+        let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
+        cursor.fail(
+            &format!("{} is not {what}", quoted(text)),
+            Some(&format!("write one of: {}", list.join(", "))),
+        );
+    }
+    found
+}
+
+fn own_tube(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     let fields = entry.map_with(&["based_on", "heater_volts", "heater_current", "plate"])?;
     let based_at = fields.optional("based_on");
     let based = based_at.as_ref().and_then(|c| {
@@ -51,18 +111,7 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     });
     let fresh = based_at.is_none();
     let class_at = fields.optional("class");
-    let class = class_at.as_ref().and_then(|c| {
-        let text = c.text()?;
-        let class = TubeClass::ALL.iter().find(|(_, word)| *word == text);
-        if class.is_none() {
-            let words: Vec<&str> = TubeClass::ALL.iter().map(|(_, word)| *word).collect();
-            c.fail(
-                &format!("{} is not a class of tube", quoted(text)),
-                Some(&format!("write one of: {}", words.join(", "))),
-            );
-        }
-        class.map(|(class, _)| *class)
-    });
+    let class = class_at.as_ref().and_then(|c| word(c, "a class of tube", &TubeClass::ALL));
     let heater_volts = maybe(&fields, "heater_volts", Sign::Positive);
     let heater_amps = maybe(&fields, "heater_current", Sign::Positive);
     let plate = maybe::<Voltage>(&fields, "plate", Sign::Positive);
@@ -76,12 +125,8 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     let max_plate_volts = maybe(&fields, "max_plate", Sign::Positive);
     let max_screen_volts = maybe(&fields, "max_screen", Sign::Positive);
     let max_screen_watts = maybe(&fields, "max_screen_power", Sign::Positive);
-    let source = fields.optional("source").and_then(|c| name(&c));
+    let citation = source(&fields);
     fields.finish();
-    let citation = Citation {
-        source: source.unwrap_or_else(|| "the profile".to_owned()),
-        confidence: Confidence::Own,
-    };
     if !fresh && based.is_none() {
         return None;
     }
@@ -99,28 +144,10 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
                 Some(_) => TubeClass::Pentode,
                 None => TubeClass::Triode,
             });
-            TubeType {
-                name: title.to_owned(),
-                aliases: Vec::new(),
-                heater_volts,
-                heater_amps,
-                cathode: CathodeKind::Heater,
-                heater_tapped: false,
-                class,
-                sections: class.sections(),
-                points: vec![blank_point(&citation)],
-                max_plate_volts: None,
-                max_screen_volts: None,
-                max_plate_watts: None,
-                max_screen_watts: None,
-                max_heater_cathode_volts: None,
-                triode_mu: None,
-                note: String::new(),
-                citation: citation.clone(),
-            }
+            TubeType::bare(title, (heater_volts, heater_amps), class, citation.clone())
         }
     };
-    kind.name = title.to_owned();
+    kind = kind.called(title);
     kind.citation = citation.clone();
     kind.heater_volts = heater_volts.unwrap_or(kind.heater_volts);
     kind.heater_amps = heater_amps.unwrap_or(kind.heater_amps);
@@ -131,7 +158,8 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     kind.max_plate_volts = max_plate_volts.or(kind.max_plate_volts);
     kind.max_screen_volts = max_screen_volts.or(kind.max_screen_volts);
     kind.max_screen_watts = max_screen_watts.or(kind.max_screen_watts);
-    let mut point = kind.points.first().cloned().unwrap_or_else(|| blank_point(&citation));
+    let mut point =
+        kind.points.first().cloned().unwrap_or_else(|| OperatingPoint::blank(citation.clone()));
     point.plate = plate.or(point.plate);
     point.screen = screen.or(point.screen);
     point.grid = grid.or(point.grid);
@@ -142,25 +170,6 @@ fn defined_type(title: &str, entry: &Cursor<'_>) -> Option<TubeType> {
     point.citation = citation;
     kind.points = vec![point];
     Some(kind)
-}
-
-fn blank_point(citation: &Citation) -> OperatingPoint {
-    OperatingPoint {
-        plate: None,
-        screen: None,
-        grid: None,
-        plate_current: None,
-        screen_current: None,
-        extra_current: None,
-        transconductance: None,
-        mu: None,
-        plate_resistance: None,
-        triode_mu: None,
-        derived_mu12: None,
-        derived_offset: None,
-        citation: citation.clone(),
-        note: String::new(),
-    }
 }
 
 fn factor(cursor: &Cursor<'_>) -> Option<f64> {
@@ -283,7 +292,7 @@ fn without_partner(list: &[Cursor<'_>], uses: &[Option<TubeUse>]) {
     let odd = |u: &&TubeUse| u.count * u32::from(u.kind.sections) % 2 == 1;
     for (item, one) in list.iter().zip(uses) {
         let Some(one) = one else { continue };
-        let same = uses.iter().flatten().filter(|u| u.kind.name == one.kind.name);
+        let same = uses.iter().flatten().filter(|u| u.kind.points == one.kind.points);
         let told = one.load.is_some() || one.push_pull == Some(true);
         if told && odd(&one) && same.filter(odd).count() != 2 {
             item.fail(
@@ -299,15 +308,22 @@ fn use_of(
     types: &OwnTypes,
 ) -> Option<(TubeType, Option<crate::catalogue::Matched>)> {
     let text = cursor.text()?;
-    if let Some(own) = types.sound.iter().find(|t| t.name == text) {
+    if let Some(own) = types.tubes.iter().find(|t| t.name == text) {
         return Some((own.clone(), None));
     }
-    if types.named.iter().any(|name| name == text) {
+    if types.rectifiers.iter().any(|r| r.name == text) {
+        cursor.fail(
+            &format!("{} is a rectifier", quoted(text)),
+            Some(&format!("leave it out here and write `rectifier: {{ type: {} }}`", quoted(text))),
+        );
+        return None;
+    }
+    if types.is_named(text) {
         // what is wrong with it is said where it is defined
         return None;
     }
     match Catalogue::built_in().tube(text) {
-        Ok(found) => Some((found.item.clone(), Some(found.matched))),
+        Ok(found) => Some((found.named(), Some(found.matched))),
         Err(error) => {
             let rectifier = error.elsewhere.iter().find(|(kind, _)| *kind == TableKind::Rectifier);
             let advice = match rectifier {

@@ -73,18 +73,18 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
             let replaced = rectifier::replaced(profile, &mut windings)?;
             let heated = HeatedBy::Windings(&mut windings);
             let rectifier = rectifier::rectifier(profile, heated, &mut ledger)?;
-            feeds::hang_filaments(profile, &mut windings, &mut ledger)?;
+            feeds::hang_filaments(profile, &mut windings)?;
             feeds::rate_windings(&mut windings);
             (windings, None, rectifier, replaced)
         }
         Some(string) => {
             let done = string::complete(profile, string)?;
-            feeds::note_bulbs(profile, &mut ledger);
             let heated = HeatedBy::Link(done.rectifier, done.plate_on_tap);
             let rectifier = rectifier::rectifier(profile, heated, &mut ledger)?;
             (done.links, Some(done.line), rectifier, None)
         }
     };
+    feeds::note_names(profile, &mut ledger);
     let (filter, coils) = filter(profile, &mut ledger);
     let tubes = feeds::tubes(profile, &mut ledger)?;
 
@@ -112,7 +112,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         (primary, high)
     };
     let copper = copper(profile, room_c, &mut ledger);
-    let bias = rectifier::bias_supply(profile, design_line, &mut ledger)?;
+    let bias = rectifier::bias_supply(profile, design_line, &mut ledger);
     let model = Model {
         design_frequency: frequency,
         string: line,

@@ -3,11 +3,14 @@
 use super::error::ReceiverError;
 use super::ledger::Ledger;
 use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
-use super::parameters::Number;
+use super::parameters::{Assumption, Number};
 use super::signal::Swing;
+use super::stand_in;
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-use super::tube::{LawMiss, TubeLaw};
-use crate::catalogue::{Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp};
+use super::tube::{LawMiss, LawMissing, TubeLaw};
+use crate::catalogue::{
+    Alias, Catalogue, Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp,
+};
 use crate::profile::{self, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
@@ -92,20 +95,43 @@ pub(super) fn winding_for(
         })
 }
 
-fn note_bulb(tube: &TubeUse, ledger: &mut Ledger) {
-    if tube.matched == Some(Matched::SuffixAssumed) {
-        ledger.note(
-            &format!("type of {}", tube.label),
-            &tube.kind.name,
-            "the same type in another bulb, taken as electrically equal",
-        );
-    }
+/// Notes of which type the figures are that goes by another `name`.
+fn note_name(
+    what: &str,
+    (name, matched): (&str, Option<Matched>),
+    (own, aliases): (&str, &[Alias]),
+    ledger: &mut Ledger,
+) {
+    let alias = || aliases.iter().find(|a| a.name == name);
+    let rule = match matched {
+        Some(Matched::SuffixAssumed) => {
+            "the same type in another bulb, taken as electrically equal".to_owned()
+        }
+        // a part of a combined name is its own
+        Some(Matched::Alias) if alias().is_some_and(|a| a.citation.is_some()) => {
+            let differs = alias().and_then(Alias::differs);
+            let differs = differs.map_or(String::new(), |words| format!(" ({words})"));
+            format!("another name of the same type{differs}")
+        }
+        _ => return,
+    };
+    ledger.note(what, own, &rule);
 }
 
-/// Notes the types that stand for the same in another bulb.
-pub(super) fn note_bulbs(profile: &Profile, ledger: &mut Ledger) {
+/// Notes whose figures the types have that go by another name or stand for the same in another bulb.
+pub(super) fn note_names(profile: &Profile, ledger: &mut Ledger) {
+    let all = Catalogue::built_in();
     for tube in &profile.tubes {
-        note_bulb(tube, ledger);
+        if let Ok(found) = all.tube(&tube.kind.name) {
+            let own = (found.item.name.as_str(), &found.item.aliases[..]);
+            note_name(&format!("type of {}", tube.label), (&found.name, tube.matched), own, ledger);
+        }
+    }
+    let used = &profile.rectifier;
+    if let Ok(found) = all.rectifier(&used.kind.name) {
+        let own = (found.item.name.as_str(), &found.item.aliases[..]);
+        let what = format!("type of the rectifier {}", used.kind.name);
+        note_name(&what, (&found.name, used.matched), own, ledger);
     }
 }
 
@@ -113,7 +139,6 @@ pub(super) fn note_bulbs(profile: &Profile, ledger: &mut Ledger) {
 pub(super) fn hang_filaments(
     profile: &Profile,
     windings: &mut [HeaterWinding],
-    ledger: &mut Ledger,
 ) -> Result<(), ReceiverError> {
     for (index, tube) in profile.tubes.iter().enumerate() {
         let key = format!("tubes[{index}].type");
@@ -135,7 +160,6 @@ pub(super) fn hang_filaments(
             socket: Some(index),
             warm_up: tube.kind.warm_up(),
         });
-        note_bulb(tube, ledger);
     }
     for (index, lamp) in profile.lamps.iter().enumerate() {
         let key = format!("lamps[{index}].type");
@@ -207,14 +231,31 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
         let Some(point) = use_.kind.reference() else {
             continue;
         };
-        let law = TubeLaw::fit(&use_.kind, point).map_err(|e| ReceiverError::Missing {
+        let index = list.len();
+        let missing = |e: LawMissing| ReceiverError::Missing {
             what: format!("{} at an operating point of the {}", e.missing, e.tube),
             key: format!("tubes[{place}].type"),
             advice: e.advice,
-        })?;
-        if let Some(law) = law {
-            let index = list.len();
-            list.push(tube(use_, point, law, (place, index), ledger));
+        };
+        match TubeLaw::fit(&use_.kind, point) {
+            Ok(None) => {}
+            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), ledger)),
+            // the figures of a profile's own type are for its owner to give
+            Err(lacks) if use_.matched.is_none() => return Err(missing(lacks)),
+            Err(lacks) => {
+                let lacked = lacks.missing;
+                let (point, law, other) =
+                    stand_in::fit(&use_.kind, point, lacks).map_err(missing)?;
+                ledger.list.push(Assumption {
+                    what: format!("current of the {}", use_.label),
+                    value: format!("as the {}", other.name),
+                    rule: format!("{lacked} is not known: by the type of its class that is nearest by heater watts"),
+                    spread: stand_in::SPREAD,
+                    bounds: None,
+                    parameter: Some(Number::TubeCurrent.of(index)),
+                });
+                list.push(tube(use_, &point, law, (place, index), ledger));
+            }
         }
     }
     // without a diode there is no automatic volume control; a plate behind a resistor is that of an audio stage
@@ -247,7 +288,7 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
         told.push_pull.unwrap_or(t.output || told.load.is_some())
     };
     let partners = |one: &Tube| -> Vec<usize> {
-        let alike = |t: &&Tube| t.type_name == one.type_name && t.count % 2.0 != 0.0;
+        let alike = |t: &&Tube| t.law == one.law && t.count % 2.0 != 0.0;
         let singles = list.iter().filter(eligible).filter(alike).map(|t| t.socket);
         if one.count % 2.0 == 0.0 { vec![one.socket] } else { singles.collect() }
     };

@@ -166,6 +166,7 @@ pub(super) fn turns_from(
                 value: "loaded".to_owned(),
                 rule: "nameplate and service-sheet volts are those of the working set; an open-circuit figure would be some 5 % higher".to_owned(),
                 spread: 0.05,
+                bounds: None,
                 parameter: Some(parameter),
             });
             false

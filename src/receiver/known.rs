@@ -40,6 +40,7 @@ pub(super) fn apply(
                     value,
                     rule: "the profile calls it a guess".to_owned(),
                     spread: if stated.within > 0.0 { stated.within } else { GUESS },
+                    bounds: None,
                     parameter: Some(parameter),
                 });
             }

@@ -22,6 +22,7 @@ impl Ledger {
             value: show(Q::from_si(si)),
             rule: rule.to_owned(),
             spread,
+            bounds: None,
             parameter,
         });
         si
@@ -34,6 +35,7 @@ impl Ledger {
             value: format!("{:.0} %", 100.0 * share),
             rule: rule.to_owned(),
             spread,
+            bounds: None,
             parameter: Some(Number::KneeShare.of_set()),
         });
         share
@@ -45,6 +47,7 @@ impl Ledger {
             value: value.to_owned(),
             rule: rule.to_owned(),
             spread: 0.0,
+            bounds: None,
             parameter: None,
         });
     }

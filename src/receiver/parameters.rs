@@ -90,7 +90,7 @@ const TUBE: f64 = 0.15;
 /// The same of an output tube, which works hard and ages first.
 const OUTPUT_TUBE: f64 = 0.25;
 /// A rectifier's drop about its type's published figure: tubes differ, and selenium ages.
-const RECTIFIER: Option<f64> = Some(0.25);
+pub(super) const RECTIFIER: Option<f64> = Some(0.25);
 /// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
 const RESISTOR: Option<f64> = Some(0.10);
 /// Winding volts about what was measured or printed: turns do not drift, meters do.
@@ -396,6 +396,8 @@ pub struct Assumption {
     pub rule: String,
     /// How far it may be off, as a share of the value (0.3 is ±30 %).
     pub spread: f64,
+    /// The least and the most that it may be, as shares of the value, where these are known; `spread` is half their distance.
+    pub bounds: Option<(f64, f64)>,
     /// The number it stands for; `None` where no number of the model depends on it.
     pub parameter: Option<Parameter>,
 }
@@ -437,7 +439,7 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
             Some(Uncertain {
                 parameter: a.parameter?,
                 spread: a.spread,
-                middle: 0.0,
+                middle: a.bounds.map_or(0.0, |(low, high)| 0.5 * (low + high) - 1.0),
                 assumed: true,
                 held: false,
             })

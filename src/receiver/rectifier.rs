@@ -4,11 +4,11 @@ use super::error::ReceiverError;
 use super::feeds;
 use super::ledger::Ledger;
 use super::model::*;
-use super::parameters::Number;
+use super::parameters::{Assumption, Number, RECTIFIER};
 use super::thermal::HEATER_EXPONENT;
-use crate::catalogue::{Heating, RectifierType, Wave};
+use crate::catalogue::{DropBasis, Heating, RectifierDrop, RectifierType, Wave};
 use crate::profile::{BiasPart, Profile, RectifierUse};
-use crate::quantity::{Quantity, Resistance, Voltage};
+use crate::quantity::{Current, Quantity, Resistance, Voltage, show};
 
 /// What heats the rectifier.
 pub(super) enum HeatedBy<'w> {
@@ -21,7 +21,7 @@ pub(super) enum HeatedBy<'w> {
 /// The rectifier of `profile`.
 ///
 /// # Errors
-/// A type whose drop is not known, or that no winding heats.
+/// A type that no winding heats.
 pub(super) fn rectifier(
     profile: &Profile,
     heated: HeatedBy<'_>,
@@ -33,21 +33,13 @@ pub(super) fn rectifier(
         HeatedBy::Windings(_) if used.kind.kind.is_dry() => (None, false),
         HeatedBy::Windings(windings) => (Some(hang(profile, windings)?), false),
     };
-    let mut rectifier = of_type(&used.kind, winding, "rectifier.type")?;
+    let drop = drop_of(&used.kind);
+    let mut rectifier = of_type(&used.kind, winding);
     join(&mut rectifier, used, used.kind.wave);
     rectifier.surge_ohms += used.replaces_resistor.map_or(0.0, Quantity::si);
     rectifier.plate_on_tap = plate_on_tap;
-    // what a selenium stack drops is known from practice only
-    if used.kind.kind == RectifierKind::Selenium
-        && used.kind.drop_basis.as_deref() == Some("common practice")
-    {
-        ledger.take::<Voltage>(
-            "drop of the selenium rectifier at the peak of its current",
-            rectifier.drop_volts,
-            "about 1 V† a plate, five plates; an old stack drops more",
-            0.4,
-            Some(Number::RectifierDrop.of_set()),
-        );
+    if let Some(bounds) = drop.bounds {
+        ledger.list.push(assumed(&used.kind, &drop, bounds));
     }
     Ok(rectifier)
 }
@@ -101,18 +93,82 @@ fn hang(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<usize, Rece
     Ok(place)
 }
 
-/// A single tube or diode of a type.
-fn of_type(
+/// Perveance of a plate over the watts that heat it, mA/V^1.5/W, of a filament and of a heater: the geometric means of the
+/// catalogue's drops that do not rest on kinship.
+const PER_WATT: [f64; 2] = [0.10, 0.38];
+/// Factors on a drop by [`PER_WATT`] between which nearly all of those lie.
+const BY_WATTS: (f64, f64) = (0.5, 2.0);
+/// Current at which such a drop is given where none is rated, mA a watt.
+const AT_PER_WATT: f64 = 20.0;
+
+/// What a type drops: its own figure, or one by its heater.
+pub fn drop_of(kind: &RectifierType) -> RectifierDrop {
+    kind.drop.unwrap_or_else(|| {
+        let plates = if kind.wave == Wave::Half { 1.0 } else { 2.0 };
+        let watts = (kind.filament_volts * kind.filament_amps).si() / plates;
+        let at = kind.max_dc_current.unwrap_or(Current::from_si(1e-3 * AT_PER_WATT * watts));
+        let per_watt = PER_WATT[usize::from(kind.heating == Heating::Indirect)];
+        let volts = Voltage::from_si((1e3 * at.si() / (per_watt * watts)).powf(2.0 / 3.0));
+        RectifierDrop {
+            volts,
+            at_current_per_plate: Some(at),
+            bounds: Some((BY_WATTS.0 * volts, BY_WATTS.1 * volts)),
+            basis: DropBasis::Watts,
+        }
+    })
+}
+
+/// A drop that is not sure, as it is listed: no narrower than tubes of a type differ.
+fn assumed(
     kind: &RectifierType,
-    winding: Option<usize>,
-    key: &str,
-) -> Result<Rectifier, ReceiverError> {
-    let drop = kind.drop.as_ref().ok_or_else(|| ReceiverError::Missing {
-        what: format!("the voltage drop of the rectifier {}", kind.name),
-        key: key.to_owned(),
-        advice: "give it from the data sheet: `drop: 50 V` and `drop_at: 125 mA` (per plate) under `rectifier:`".to_owned(),
-    })?;
-    Ok(Rectifier {
+    drop: &RectifierDrop,
+    (low, high): (Voltage, Voltage),
+) -> Assumption {
+    let customary = RECTIFIER.unwrap_or(0.0);
+    let volts = drop.volts.si();
+    let (low, high) =
+        ((low.si() / volts).min(1.0 - customary), (high.si() / volts).max(1.0 + customary));
+    let what = match drop.basis {
+        DropBasis::Practice => "about 1 V† a plate, five plates; an old stack drops more",
+        DropBasis::Kinship => "none is printed: by types of like cathode and heater watts †",
+        DropBasis::Outputs => "solved from output voltages that its maker prints",
+        DropBasis::Watts => "none is known: by heater watts and kind of cathode",
+        DropBasis::Curve | DropBasis::Printed | DropBasis::Stated => {
+            "its source can be read two ways"
+        }
+    };
+    let at =
+        drop.at_current_per_plate.map_or(String::new(), |at| format!(" at {} a plate", show(at)));
+    let name = &kind.name;
+    let [least, most] = [low, high].map(|share| show(Voltage::from_si(round(share * volts))));
+    Assumption {
+        what: match drop.basis {
+            DropBasis::Practice => {
+                format!("drop of the {name} rectifier at the peak of its current")
+            }
+            _ => format!("drop of the rectifier {name}"),
+        },
+        value: show(Voltage::from_si(round(volts))),
+        rule: match drop.basis {
+            DropBasis::Practice => what.to_owned(),
+            _ => format!("{what}; {least} to {most}{at}"),
+        },
+        spread: 0.5 * (high - low),
+        bounds: Some((low, high)),
+        parameter: Some(Number::RectifierDrop.of_set()),
+    }
+}
+
+/// To three digits.
+fn round(value: f64) -> f64 {
+    let scale = 10f64.powi(2 - value.log10().floor() as i32);
+    (value * scale).round() / scale
+}
+
+/// A single tube or diode of a type.
+fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
+    let drop = drop_of(kind);
+    Rectifier {
         name: kind.name.clone(),
         drop_volts: drop.volts.si(),
         drop_amps: drop.at_current_per_plate.map(Quantity::si),
@@ -130,7 +186,7 @@ fn of_type(
         surge_ohms: 0.0,
         doubler: Vec::new(),
         plate_on_tap: false,
-    })
+    }
 }
 
 /// The tube that a dry rectifier stands in for, on the winding that heated it, in the same circuit.
@@ -148,25 +204,20 @@ pub(super) fn replaced(
     before.rectifier.kind = tube.clone();
     before.rectifier.replaces = None;
     let place = hang(&before, windings)?;
-    let mut rectifier = of_type(tube, Some(place), "rectifier.replaces")?;
+    let mut rectifier = of_type(tube, Some(place));
     join(&mut rectifier, &profile.rectifier, tube.wave);
     Ok(Some(rectifier))
 }
 
 /// The bias supply of `profile`.
-///
-/// # Errors
-/// A rectifier whose drop is not known.
 pub(super) fn bias_supply(
     profile: &Profile,
     design_line: f64,
     ledger: &mut Ledger,
-) -> Result<Option<BiasSupply>, ReceiverError> {
-    let (Some(supply), Some((volts, copper))) = (&profile.bias_supply, &profile.transformer.bias)
-    else {
-        return Ok(None);
-    };
-    let diode = of_type(&supply.kind, None, "bias_supply.rectifier")?;
+) -> Option<BiasSupply> {
+    let (supply, (volts, copper)) =
+        profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
+    let diode = of_type(&supply.kind, None);
     let turns_from = super::iron_and_copper::turns_from(
         volts,
         design_line,
@@ -184,7 +235,7 @@ pub(super) fn bias_supply(
             Some(Number::BiasResistance.of_set()),
         ),
     };
-    Ok(Some(BiasSupply {
+    Some(BiasSupply {
         turns_from,
         resistance,
         drop_volts: diode.drop_volts,
@@ -198,7 +249,7 @@ pub(super) fn bias_supply(
                 BiasPart::Resistor(ohms) => BiasSection::Resistor(ohms.si()),
             })
             .collect(),
-    }))
+    })
 }
 
 /// Copper of a bias winding over its volts, Ω/V.

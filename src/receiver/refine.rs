@@ -95,13 +95,14 @@ pub fn refine(
             Some(assumption) => {
                 assumption.value = value;
                 assumption.rule = format!("{rule}; before: {}", assumption.rule);
-                assumption.spread = f.spread;
+                (assumption.spread, assumption.bounds) = (f.spread, None);
             }
             None => out.push(Assumption {
                 what: f.parameter.words(model),
                 value,
                 rule: rule.to_owned(),
                 spread: f.spread,
+                bounds: None,
                 parameter: Some(f.parameter),
             }),
         }

@@ -84,7 +84,8 @@ pub(super) fn complete(
 ) -> Result<Completed, ReceiverError> {
     let kind = &profile.rectifier.kind;
     // a tube with the rectifier in its own bulb has one heater for both
-    let in_a_tube = profile.tubes.iter().position(|t| t.kind.name == kind.name);
+    let in_a_tube =
+        profile.tubes.iter().position(|t| t.kind.names().any(|n| kind.names().any(|k| k == n)));
     let own_heater = !kind.kind.is_dry() && in_a_tube.is_none();
     let amps = if own_heater {
         kind.filament_amps.si()

@@ -149,7 +149,7 @@ impl TubeLaw {
             tube: tube.name.clone(),
             missing,
             advice: format!(
-                "add it from the data sheet under `types:`, such as `types: {{ {0}: {{ based_on: {0}, plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too",
+                "add it from the data sheet under `types:`, such as `types: {{ {}: {{ plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too",
                 tube.name
             ),
         };

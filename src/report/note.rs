@@ -4,6 +4,7 @@ use super::figures::{or_dash, percent, volts, watts};
 use super::page::{
     Block, Page, Span, dagger, entry, fine, form, heading, notes, plain, strong, text,
 };
+use super::plan_limits::off;
 use super::{
     against_design, caution, drawing, made_for, name_and_year, note_readings, note_safety,
     outlet_words, switch_on, verdict, wiring, working,
@@ -283,7 +284,7 @@ pub(super) fn with_spread(a: &AssumptionReport) -> String {
 
 /// How far a value may be off, behind it.
 fn spread(a: &AssumptionReport) -> String {
-    if a.spread > 0.0 { format!(" ±{:.0} %", 100.0 * a.spread) } else { String::new() }
+    off(a).map_or(String::new(), |off| format!(" {off}"))
 }
 
 fn assumption(a: &AssumptionReport) -> Vec<Span> {

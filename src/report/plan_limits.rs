@@ -65,11 +65,10 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
         weight(b).total_cmp(&weight(a))
     });
     let rows = sorted.iter().map(|a| {
-        let spread = Some(a.spread).filter(|s| *s > 0.0);
         vec![
             plain(&a.what),
             plain(&a.value),
-            plain(or_dash(spread, |s| format!("±{:.0} %", 100.0 * s))),
+            plain(off(a).unwrap_or_else(|| "-".to_owned())),
             plain(or_dash(a.heater_change_v, |v| format!("{v:.2} V"))),
             plain(or_dash(a.b_plus_change_v, |v| format!("{v:.1} V"))),
         ]
@@ -78,8 +77,27 @@ pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
         heading("ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY"),
         table(["", "taken", "may be off", "heaters move", "B+ moves"], rows),
         Block::Gap,
-        items(sorted.iter().map(|a| vec![plain(format!("{}: ", a.what)), faint(&a.rule)])),
+        items(sorted.iter().map(|a| {
+            let there = a.b_plus_at_bounds_v.map_or(String::new(), at_bounds);
+            vec![plain(format!("{}: ", a.what)), faint(format!("{}{there}", a.rule))]
+        })),
     ]
+}
+
+/// How far a value may be off; none where that is not said.
+pub(super) fn off(a: &AssumptionReport) -> Option<String> {
+    let percent = |share: f64| format!("{:+.0}", 100.0 * (share - 1.0));
+    match a.bounds {
+        Some([low, high]) if (low + high - 2.0).abs() > 0.01 => {
+            Some(format!("{} to {} %", percent(low), percent(high)))
+        }
+        _ => (a.spread > 0.0).then(|| format!("±{:.0} %", 100.0 * a.spread)),
+    }
+}
+
+/// B+ with a value at its bounds.
+fn at_bounds([low, high]: [f64; 2]) -> String {
+    format!("; B+ {} to {} there", volts(low), volts(high))
 }
 
 pub(super) fn figure(value: f64, unit: &str) -> String {

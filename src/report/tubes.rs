@@ -2,7 +2,9 @@
 
 use super::figures::or_dash;
 use super::page::{Block, Page, dagger, fine, heading, plain, table, text};
-use crate::catalogue::{Citation, LampType, RectifierType, TubeType};
+use crate::catalogue::{
+    Alias, Citation, Found, LampType, Matched, RectifierDrop, RectifierType, TubeType,
+};
 use crate::quantity::{Current, Quantity, Voltage, show_plain};
 use crate::study::LawMiss;
 
@@ -94,6 +96,18 @@ fn source(citation: &Citation, note: &str) -> Page {
     page
 }
 
+/// A drop, with its bounds where it is not sure.
+fn drop(drop: RectifierDrop) -> String {
+    let volts = show_plain(drop.volts);
+    let at = match drop.at_current_per_plate {
+        Some(amps) => format!("{volts} at {} per plate", show_plain(amps)),
+        None => format!("{volts} at any current"),
+    };
+    drop.bounds.map_or(at.clone(), |(low, high)| {
+        format!("{at} ({} to {}: {})", show_plain(low), show_plain(high), drop.basis)
+    })
+}
+
 /// What the law says at a point that it was not fitted to, against what is published there.
 fn missed(miss: LawMiss) -> String {
     let by = |share: f64| {
@@ -108,23 +122,73 @@ fn missed(miss: LawMiss) -> String {
     )
 }
 
+/// What the page of a tube is made of.
+pub struct TubePage<'c> {
+    /// The type, as it was asked for.
+    pub found: &'c Found<&'c TubeType>,
+    /// What its law misses at its further points.
+    pub misses: Vec<Option<LawMiss>>,
+    /// Types of the same figures.
+    pub kin: Vec<&'c TubeType>,
+}
+
+/// What a type has to do with the name it was asked by, where that is not its own.
+fn asked_as(name: &str, matched: Matched, own: &str, aliases: &[Alias]) -> Option<Block> {
+    let differs = aliases.iter().find(|a| a.name == name).and_then(Alias::differs);
+    let differs = differs.map_or(String::new(), |words| format!(" ({words})"));
+    match matched {
+        Matched::Exact => None,
+        Matched::Alias => Some(text(format!("{name} is another name of the {own}{differs}."))),
+        Matched::SuffixAssumed => Some(text(format!(
+            "{name} is taken for the {own} in another bulb, electrically equal."
+        ))),
+    }
+}
+
+/// Other names of a type, and those of like figures with their heaters.
+fn relations(
+    aliases: &[Alias],
+    kin: Vec<(&str, Voltage, Current)>,
+    own: (Voltage, Current),
+) -> Page {
+    let name = |a: &Alias| match a.differs() {
+        Some(words) => format!("{} ({words})", a.name),
+        None => a.name.clone(),
+    };
+    let (same, other): (Vec<_>, Vec<_>) = kin.into_iter().partition(|(_, v, i)| (*v, *i) == own);
+    let lines = [
+        ("other names", aliases.iter().map(name).collect::<Vec<_>>()),
+        ("same figures, same heater", same.iter().map(|(name, ..)| (*name).to_owned()).collect()),
+        (
+            "same figures, another heater",
+            other.iter().map(|(name, v, i)| format!("{name} ({})", pair(*v, *i))).collect(),
+        ),
+    ];
+    let lines = lines.into_iter().filter(|(_, list)| !list.is_empty());
+    lines.map(|(what, list)| text(format!("{what}: {}", list.join(", ")))).collect()
+}
+
 /// Everything known of one type, in whichever tables it stands.
 pub fn one(
-    tube: Option<(&TubeType, &[Option<LawMiss>])>,
-    rectifier: Option<&RectifierType>,
+    tube: Option<TubePage<'_>>,
+    rectifier: Option<(&Found<&RectifierType>, Vec<&RectifierType>)>,
     lamp: Option<&LampType>,
 ) -> Page {
     let mut page = Vec::new();
-    if let Some((t, misses)) = tube {
+    if let Some(TubePage { found, misses, kin }) = tube {
+        let t = found.item;
         page.push(Block::Title(format!("{}, {}", t.name, t.class)));
+        page.extend(asked_as(&found.name, found.matched, &t.name, &t.aliases));
         page.push(facts([
             (&t.cathode.to_string(), pair(t.heater_volts, t.heater_amps)),
             ("plate, at most", both(t.max_plate_volts, t.max_plate_watts)),
             ("screen, at most", both(t.max_screen_volts, t.max_screen_watts)),
             ("heater to cathode, at most", dash(t.max_heater_cathode_volts)),
         ]));
+        let kin = kin.iter().map(|k| (k.name.as_str(), k.heater_volts, k.heater_amps)).collect();
+        page.extend(relations(&t.aliases, kin, (t.heater_volts, t.heater_amps)));
         // the first point is that of the law
-        let misses = std::iter::once(&None).chain(misses).chain(std::iter::repeat(&None));
+        let misses = std::iter::once(&None).chain(&misses).chain(std::iter::repeat(&None));
         for (point, miss) in t.points.iter().zip(misses) {
             page.push(heading("published class A point"));
             page.push(facts([
@@ -140,26 +204,24 @@ pub fn one(
             page.extend(source(&point.citation, &point.note));
         }
     }
-    if let Some(r) = rectifier {
+    if let Some((found, kin)) = rectifier {
+        let r = found.item;
         page.extend((!page.is_empty()).then_some(Block::Gap));
         let title = format!("{}, rectifier, {} heating, {}", r.name, r.heating, r.kind);
         page.push(Block::Title(title));
-        let drop = match r.drop.as_ref().map(|d| (d.volts, d.at_current_per_plate)) {
-            Some((volts, Some(amps))) => {
-                format!("{} at {} per plate", show_plain(volts), show_plain(amps))
-            }
-            Some((volts, None)) => format!("{} at any current", show_plain(volts)),
-            None => "not known".to_owned(),
-        };
+        page.extend(asked_as(&found.name, found.matched, &r.name, &r.aliases));
         page.push(facts([
             ("filament", pair(r.filament_volts, r.filament_amps)),
-            ("drop", drop),
+            ("drop", or_dash(r.drop, drop)),
             ("peak inverse, at most", dash(r.max_peak_inverse)),
             ("peak plate current, at most", dash(r.max_peak_plate_current)),
             ("DC output, at most", dash(r.max_dc_current)),
             ("AC per plate, capacitor input", dash(r.max_ac_volts_capacitor_input)),
             ("first capacitor, at most", dash(r.max_input_capacitor)),
         ]));
+        let kin =
+            kin.iter().map(|k| (k.name.as_str(), k.filament_volts, k.filament_amps)).collect();
+        page.extend(relations(&r.aliases, kin, (r.filament_volts, r.filament_amps)));
         page.extend(source(&r.citation, &r.note));
     }
     if let Some(l) = lamp {

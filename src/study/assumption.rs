@@ -16,8 +16,12 @@ pub struct AssumptionReport {
     pub value: String,
     /// Rule it comes from.
     pub rule: String,
-    /// How far it may be off, as a share; 0 where that is not said.
+    /// How far it may be off, as a share; 0 where that is not said. Half the distance of `bounds`, where there are any.
     pub spread: f64,
+    /// The least and the most that it may be, as shares of the value, where these are known.
+    pub bounds: Option<[f64; 2]>,
+    /// B+ on the usual line with the value at these, V.
+    pub b_plus_at_bounds_v: Option<[f64; 2]>,
     /// Change of the heater volts on the usual line if it is that far off, the set as it is, V: the
     /// larger of both directions. `None` where nothing depends on it or the case has no solution.
     pub heater_change_v: Option<f64>,
@@ -41,6 +45,11 @@ pub(super) fn report(
             value: a.value.clone(),
             rule: a.rule.clone(),
             spread: a.spread,
+            bounds: a.bounds.map(|(low, high)| [low, high]),
+            b_plus_at_bounds_v: a
+                .bounds
+                .and(a.parameter)
+                .and_then(|p| spread.at_limits(p, What::BPlus.of(0))),
             heater_change_v: change(heaters),
             b_plus_change_v: change(What::BPlus.of(0)),
         }

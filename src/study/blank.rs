@@ -7,7 +7,7 @@ use super::caution::Caution;
 use super::outlet::{self, OutletVolts};
 use super::reading::read;
 use super::{OutletChoice, StudyError};
-use crate::catalogue::{Catalogue, LampKind, NoSuchType, RectifierDrop, Wave};
+use crate::catalogue::{Catalogue, DropBasis, LampKind, NoSuchType, RectifierDrop, Wave};
 use crate::preferred::{Series, nearest};
 use crate::profile::{
     Coil, FilterPart, LampUse, Lead, Marked, OwnParts, Profile, Record, RectifierCircuit,
@@ -225,6 +225,8 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         kind.drop = Some(RectifierDrop {
             volts: Voltage::from_si(volts),
             at_current_per_plate: Some(Current::from_si(amps)),
+            bounds: None,
+            basis: DropBasis::Practice,
         });
     }
     let b_plus_v = set.b_plus.map_or_else(|| usual_b_plus(&profile), Quantity::si);
@@ -384,8 +386,8 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
         let found = catalogue.tube(name)?;
         on_the_line(&found.item.name, found.item.heater_volts)?;
         tubes.push(TubeUse {
-            label: found.item.name.clone(),
-            kind: found.item.clone(),
+            label: found.name.clone(),
+            kind: found.named(),
             matched: Some(found.matched),
             count: 1,
             plate: None,
@@ -452,7 +454,7 @@ fn bare(set: &NewSet) -> Result<Profile, BlankError> {
             doubler: Vec::new(),
             replaces: None,
             replaces_resistor: None,
-            kind: rectifier.item.clone(),
+            kind: rectifier.named(),
             matched: Some(rectifier.matched),
             fed_by: None,
         },

@@ -90,6 +90,7 @@ pub(super) fn settle(
             value: show(Voltage::from_si(volts)),
             rule: rule.to_owned(),
             spread: 0.0,
+            bounds: None,
             parameter: None,
         });
         volts

@@ -92,6 +92,8 @@ impl Solved {
                 value: t.value,
                 rule: t.rule.to_owned(),
                 spread: t.spread,
+                bounds: None,
+                b_plus_at_bounds_v: None,
                 heater_change_v: choice.band.map(|b| b.part_heater_v),
                 b_plus_change_v: choice.band.map(|b| b.part_b_plus_v),
             });

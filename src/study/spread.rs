@@ -289,11 +289,19 @@ impl Spread {
         all.map(|(i, l)| (l.clone(), self.off(count + i, Row::is_assumed).both())).collect()
     }
 
-    /// The larger change of `measure` where the assumed `parameter` is at its limits.
-    pub fn change(&self, parameter: Parameter, measure: Measure) -> Option<f64> {
+    /// Value of `measure` where the assumed `parameter` is at its lower and at its upper limit.
+    pub fn at_limits(&self, parameter: Parameter, measure: Measure) -> Option<[f64; 2]> {
         let own = |r: &&Row| r.number.is_some_and(|n| n.assumed && n.parameter == parameter);
-        let [a, b, c] = self.rows.iter().find(own)?.effects[self.place(measure)?];
-        Some((a + b + c).abs().max((a - b + c).abs()))
+        let place = self.place(measure)?;
+        let [a, b, c] = self.rows.iter().find(own)?.effects[place];
+        Some([-b, b].map(|b| self.values[place] + a + b + c))
+    }
+
+    /// Its larger change between these.
+    pub fn change(&self, parameter: Parameter, measure: Measure) -> Option<f64> {
+        let value = self.values[self.place(measure)?];
+        let [low, high] = self.at_limits(parameter, measure)?.map(|there| (there - value).abs());
+        Some(low.max(high))
     }
 
     /// By what the ranges of `points`, each with two standard uncertainties of its meter, must be widened so that all

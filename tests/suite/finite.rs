@@ -4,7 +4,7 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 48] = [
+const MAY_BE_NULL: [&str; 50] = [
     "year",
     "fuse_a",
     "unknown",
@@ -21,6 +21,8 @@ const MAY_BE_NULL: [&str; 48] = [
     "runner_up",
     "heater_change_v",
     "b_plus_change_v",
+    "bounds",
+    "b_plus_at_bounds_v",
     "screen_v",
     "screen_a",
     "screen_w",

@@ -63,6 +63,7 @@ mod probes;
 mod reach;
 mod readme;
 mod rectifier_rows;
+mod rectifier_types;
 mod regions;
 mod robustness;
 mod save_file;

@@ -12,7 +12,7 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 39] = [
+const WRONG_BY_VALUE: [&str; 42] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
@@ -38,10 +38,13 @@ const WRONG_BY_VALUE: [&str; 39] = [
     "no_load_watts_too_many",
     "not_utf8",
     "outlet_out_of_order",
+    "own_rectifier_as_tube",
+    "own_rectifier_dry",
+    "own_rectifier_incomplete",
+    "own_tube_as_rectifier",
     "primary_hot_below_cold",
     "push_pull_alone",
     "rectifier_among_tubes",
-    "rectifier_drop_unknown",
     "rectifier_half_wave",
     "rectifier_unknown",
     "rectifier_winding_unknown",

@@ -4,7 +4,7 @@ use super::values::{ClassName, GridAt, Of, Plain, Stated, SupplyPoint, Text, Typ
 use crate::quantity::{Capacitance, Current, Power, Resistance, Transconductance, Voltage};
 use schemars::JsonSchema;
 
-/// A tube type of your own
+/// A tube or rectifier type of your own; a rectifier if `based_on` is one, or if a key that only rectifiers have is there
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct OwnType {
@@ -38,8 +38,50 @@ pub(super) struct OwnType {
     max_screen: Option<Of<Voltage>>,
     /// Highest screen dissipation
     max_screen_power: Option<Of<Power>>,
+    /// Diodes of a rectifier; required of one without `based_on`
+    wave: Option<OwnWave>,
+    /// What a rectifier's cathode is; required of one without `based_on`
+    heating: Option<OwnHeating>,
+    /// Volts across one plate of a rectifier; absent: by kinship, with a wide spread
+    drop: Option<Of<Voltage>>,
+    /// Current per plate at that drop
+    drop_at: Option<Of<Current>>,
+    /// Volts of the tapped part of a rectifier's heater that a dial lamp hangs on
+    lamp_tap: Option<Of<Voltage>>,
+    /// Highest peak inverse volts of a rectifier
+    max_peak_inverse: Option<Of<Voltage>>,
+    /// Highest peak current of one plate
+    max_peak_plate_current: Option<Of<Current>>,
+    /// Highest DC output of a rectifier
+    max_dc_current: Option<Of<Current>>,
+    /// Highest AC volts per plate with a capacitor first
+    max_ac_capacitor_input: Option<Of<Voltage>>,
+    /// Largest first filter capacitor
+    max_first_capacitor: Option<Of<Capacitance>>,
     /// Where the figures come from
     source: Option<Text>,
+}
+
+/// Diodes in the bulb
+#[derive(JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum OwnWave {
+    /// Two plates, one cathode
+    Full,
+    /// One plate, one cathode
+    Half,
+    /// Two plates, each with its cathode
+    TwoHalf,
+}
+
+/// How it is heated
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum OwnHeating {
+    /// The filament is the cathode
+    Direct,
+    /// A heater warms a cathode
+    Indirect,
 }
 
 /// A tube: its type alone, or a mapping that says how it is connected

@@ -11,7 +11,6 @@ use std::path::Path;
 /// none may come or grow.
 const CIRCLES: &[&str] = &[
     "adaptation adaptation/resistor adaptation/string",
-    "catalogue catalogue/cells catalogue/lamp catalogue/lookup catalogue/rectifier catalogue/tube",
     "profile/cursor profile/fields profile/reader",
     "profile/document profile/fault profile/walk",
     "profile/read profile/read_filter profile/read_no_load profile/read_outlet profile/read_parts profile/read_readings profile/read_rectifier profile/read_string profile/read_supply profile/read_tubes",
