@@ -4,6 +4,7 @@
 //! keeps its source and how far it is trusted. A blank cell is `None`: not
 //! known, never zero.
 
+mod ballast;
 mod cells;
 mod class;
 mod lamp;
@@ -19,6 +20,10 @@ use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
 
+pub use ballast::{
+    BALLAST_AMPS, BallastKind, BallastLamp, BallastType, ballast_by_code, ballast_lamps, ballasts,
+    barretter,
+};
 pub use cells::CatalogueError;
 pub use class::{CathodeKind, TubeClass};
 pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};

@@ -77,7 +77,11 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         }
         Number::WindingVolts => of(&winding(), &["volts"]),
         Number::WindingResistance => of(&winding(), &["resistance"]),
-        Number::StringDropper => of("heater_string.dropper", &["resistance"]),
+        Number::StringDropper => {
+            let mut all = of("heater_string.dropper", &["resistance"]);
+            all.push("heater_string.dropper[0].resistance".to_owned());
+            all
+        }
         Number::Surge => of("rectifier", &["surge_resistor"]),
         Number::BiasVolts => of("transformer.bias", &["volts"]),
         Number::BiasResistance => of("transformer.bias", &["resistance"]),
@@ -111,6 +115,7 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         | Number::ScreenShare
         | Number::Capacitance
         | Number::DoublerCapacitance
-        | Number::FlatTop => Vec::new(),
+        | Number::FlatTop
+        | Number::StringCapacitance => Vec::new(),
     }
 }

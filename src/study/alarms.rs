@@ -105,7 +105,7 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         live,
         separate: !live,
         string: model.string.is_some(),
-        cord: model.string.as_ref().is_some_and(|s| s.in_cord),
+        cord: model.string.as_ref().is_some_and(crate::receiver::HeaterLine::in_cord),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
         center_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
         selenium: model.rectifier.kind == RectifierKind::Selenium,

@@ -50,6 +50,7 @@ mod transformer;
 mod verdict;
 mod working;
 
+pub use crate::receiver::PartKind;
 pub use crate::receiver::{Fault, LawMiss, law_misses};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;

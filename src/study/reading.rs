@@ -3,7 +3,7 @@
 use super::limits::{self, Limited};
 use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
+use crate::receiver::{Diode, LeadPart, Model, Operation, PartKind, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -52,7 +52,7 @@ pub struct Reading {
     pub power_factor: f64,
     /// Parts in the mains lead.
     pub lead_parts: Vec<LeadPartReading>,
-    /// Resistors inside the set that drop its line: that of a heater string, those in the rectifier's plate leads.
+    /// What drops the line inside the set: the droppers of a heater string, the resistors in the rectifier's plate leads.
     pub droppers: Vec<LeadPartReading>,
     /// Watts lost in the parts in the mains lead.
     pub lead_w: f64,
@@ -79,6 +79,9 @@ pub struct HeaterReading {
     pub feeds_tubes: bool,
     /// True for a link of a heater string: all of them carry one current.
     pub in_string: bool,
+    /// True for a barretter, which heats nothing.
+    #[serde(skip)]
+    pub(crate) is_barretter: bool,
 }
 
 /// A field coil or choke.
@@ -170,6 +173,9 @@ pub struct CapacitorReading {
 pub struct LeadPartReading {
     /// Name.
     pub name: String,
+    /// What it is.
+    #[serde(skip)]
+    pub(crate) kind: PartKind,
     /// Volts RMS across it.
     pub volts_v: f64,
     /// Amperes RMS through it.
@@ -253,6 +259,8 @@ pub(super) enum Owner {
     Capacitor,
     Coil,
     Tap,
+    /// What drops volts inside the set.
+    Dropper,
     /// Tubes that draw B+ current.
     Tube,
 }
@@ -267,6 +275,7 @@ impl Owner {
             Owner::Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
             Owner::Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
             Owner::Tap => r.taps.iter().map(|t| t.name.as_str()).collect(),
+            Owner::Dropper => r.droppers.iter().map(|d| d.name.as_str()).collect(),
             Owner::Tube => r.tubes.iter().map(|t| t.name.as_str()).collect(),
         }
     }
@@ -290,7 +299,8 @@ impl Owner {
             | Owner::Rectifier
             | Owner::Capacitor
             | Owner::Coil
-            | Owner::Tap => true,
+            | Owner::Tap
+            | Owner::Dropper => true,
         }
     }
 }
@@ -325,6 +335,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             rated_v: if w.filaments.is_empty() { 0.0 } else { w.rated },
             feeds_tubes: w.feeds_tubes,
             in_string: model.string.is_some(),
+            is_barretter: model.string.as_ref().is_some_and(|s| s.barretter == Some(i)),
         })
         .collect();
     let coils = model
@@ -367,6 +378,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             let amps = state.rms(part.amps);
             LeadPartReading {
                 name: part.name.clone(),
+                kind: part.kind,
                 volts_v: state.rms(part.volts),
                 current_a: amps,
                 power_w: match part.copper_ohms {

@@ -6,13 +6,13 @@
 mod filter;
 mod mains;
 mod rectify;
+mod section;
 mod tube;
 
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, Straight};
 use super::model::{Lead, Marked, Model, Spot};
-use super::warmup::HOT_OVER_COLD;
 use super::wave;
 use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
 
@@ -336,7 +336,8 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
         heater_ohms: model
             .windings
             .iter()
-            .map(|w| super::warmup::heater_ohms(&w.filaments, w.nominal_volts()) / HOT_OVER_COLD)
+            .map(|w| w.filaments.iter().map(|f| f.cold_ohms().recip()).sum::<f64>().recip())
+            .map(|ohms| ohms.min(1e6))
             .collect(),
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
         copper: model.copper.at_rest(model.room_c),

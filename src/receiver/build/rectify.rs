@@ -1,7 +1,7 @@
 //! The rectifier between what feeds it and the rails.
 
 use super::super::error::ReceiverError;
-use super::super::lead::{Inside, resistor_part};
+use super::super::lead::{Inside, PartKind, resistor_part};
 use super::super::model::{
     BiasSection, BiasSupply, Model, Rectifier, RectifierCircuit, RectifierKind,
 };
@@ -44,6 +44,11 @@ pub(in super::super) fn rectifier_law(rectifier: &Rectifier) -> Law {
         }
         (law, _) => law,
     }
+}
+
+/// The law of a silicon diode of the trade: 0.9 V at 1 A (1N4007 data sheets †).
+pub(super) fn silicon() -> Law {
+    law(RectifierKind::Silicon, 0.94, Some(1.0))
 }
 
 /// The law of one diode of `kind` that drops `volts` at `amps`.
@@ -91,7 +96,7 @@ pub(super) fn rectifier(
         let plate = net.node(&format!("plate behind surge resistor {number}"));
         let name = format!("surge resistor {number}");
         let id = net.resistor(&name, node, plate, ohms)?;
-        points.inserted.inner.push(resistor_part(&name, node, plate, id));
+        points.inserted.inner.push(resistor_part(&name, PartKind::Surge, node, plate, id));
         points.surge.push(id);
         Ok(plate)
     };
