@@ -107,7 +107,10 @@ impl<'p> Droppers<'p> {
 
     /// Everything else, in order.
     pub fn sections(&self) -> Vec<StringSection> {
-        let plain = self.written.iter().filter(|d| matches!(d.kind, DropperKind::Resistor(_)));
+        let is_plain = |d: &&StringDropper| {
+            matches!(d.kind, DropperKind::Resistor(_) | DropperKind::LineCord { .. })
+        };
+        let plain = self.written.iter().filter(is_plain);
         let several = plain.count() > 1;
         let mut number = 0;
         let all = self.written.iter().enumerate();
@@ -122,7 +125,8 @@ impl<'p> Droppers<'p> {
                     (SectionKind::Resistor, name)
                 }
                 DropperKind::LineCord { metres, .. } => {
-                    (SectionKind::Cord(*metres), "heater dropper in the line cord".to_owned())
+                    let name = if several { "resistance cord" } else { "heater dropper" };
+                    (SectionKind::Cord(*metres), name.to_owned())
                 }
                 DropperKind::Ballast { name, .. } => {
                     (SectionKind::Ballast, called("ballast", name.as_deref()))

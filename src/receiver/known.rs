@@ -79,7 +79,7 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         Number::WindingResistance => of(&winding(), &["resistance"]),
         Number::StringDropper => {
             let mut all = of("heater_string.dropper", &["resistance"]);
-            all.push("heater_string.dropper[0].resistance".to_owned());
+            all.extend((0..8).map(|i| format!("heater_string.dropper[{i}].resistance")));
             all
         }
         Number::Surge => of("rectifier", &["surge_resistor"]),

@@ -32,6 +32,8 @@ pub enum PartKind {
     Barretter,
     /// A capacitor in the heater string.
     Capacitor,
+    /// The resistor ahead of it.
+    Ahead,
     /// A diode in the heater string with its resistor.
     Diode,
     /// A resistor in a plate lead of the rectifier.

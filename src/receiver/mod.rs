@@ -10,6 +10,7 @@ mod error;
 mod fault;
 mod feeds;
 mod filament;
+mod heater_line;
 mod hold;
 pub mod iron;
 mod iron_and_copper;

@@ -179,6 +179,7 @@ pub(super) fn complete(
         }
     }
     let mut droppers = droppers::Droppers::of(string, amps);
+    let mut beside = Vec::new();
     for (index, lamp) in profile.lamps.iter().enumerate() {
         if lamp.across == Some(LampPlace::Tap) {
             continue;
@@ -193,6 +194,9 @@ pub(super) fn complete(
         };
         let mut part = link(unique(&links, &lamp.kind.name), filament, false);
         part.shunt_ohms = droppers.beside(index, lamp)?;
+        if lamp.across != Some(LampPlace::String) {
+            beside.push(links.len());
+        }
         links.push(part);
     }
     let barretter = droppers.barretter();
@@ -205,6 +209,7 @@ pub(super) fn complete(
     let line = HeaterLine {
         sections: droppers.sections(),
         tap,
+        beside,
         barretter: barretter.map(|_| links.len() - 1),
     };
     Ok(Completed { links, line, rectifier, plate_on_tap: tap.is_some() })

@@ -83,6 +83,12 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         });
     }
     for (i, d) in first.droppers.iter().enumerate() {
+        if d.kind == PartKind::Capacitor {
+            add(&format!("across the {}", d.name), &|r| {
+                plain(or_dash(r.droppers.get(i), |d| volts(d.volts_v)))
+            });
+            continue;
+        }
         add(&format!("{}, heat", d.name), &|r| {
             plain(or_dash(r.droppers.get(i), |d| watts(d.power_w)))
         });

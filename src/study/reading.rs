@@ -1,9 +1,10 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use super::limits::{self, Limited};
+use super::rectifier_reading::{RectifierReading, rectifier};
 use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Diode, LeadPart, Model, Operation, PartKind, Receiver};
+use crate::receiver::{LeadPart, Model, Operation, PartKind, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -136,21 +137,6 @@ pub struct TubeReading {
     /// True for an output tube.
     #[serde(skip)]
     pub(super) output: bool,
-}
-
-/// The rectifier.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct RectifierReading {
-    /// Type.
-    pub name: String,
-    /// DC output, A.
-    pub dc_a: f64,
-    /// Peak current of the plate that takes most, A.
-    pub peak_plate_a: f64,
-    /// Peak inverse volts of the plate that gets most.
-    pub peak_inverse_v: f64,
-    /// Average drop while conducting is not shown by a meter; this is the peak drop, V.
-    pub peak_drop_v: f64,
 }
 
 /// A filter capacitor.
@@ -476,27 +462,6 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
             }
         })
         .collect()
-}
-
-/// A diode stands worse than another if its figure is larger by more than this factor: the halves of a symmetrical circuit
-/// differ by what a solution leaves open.
-const ALIKE: f64 = 1.0 + 1e-6;
-
-fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
-    let (state, at) = (&operation.state, &operation.at);
-    let worst = |of: &dyn Fn(&Diode) -> f64| {
-        let all = at.plates.iter().chain(&at.returns).map(of);
-        all.fold(0.0, |most, next| if next > most * ALIKE { next } else { most })
-    };
-    let extremes = |d: &Diode| state.extremes(Probe::Volts(d.plate, d.cathode));
-    RectifierReading {
-        name: model.rectifier.name.clone(),
-        dc_a: at.plates.iter().map(|d| state.mean(Probe::Amps(d.id))).sum(),
-        // what one diode takes of those that are joined
-        peak_plate_a: worst(&|d| state.peak(Probe::Amps(d.id)) / model.rectifier.parallel),
-        peak_inverse_v: worst(&|d| -extremes(d).1),
-        peak_drop_v: worst(&|d| extremes(d).0),
-    }
 }
 
 impl Reading {

@@ -64,6 +64,7 @@ mod reach;
 mod readme;
 mod rectifier_rows;
 mod regions;
+mod replace_dropper;
 mod robustness;
 mod save_file;
 mod schema;

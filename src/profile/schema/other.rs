@@ -104,7 +104,7 @@ pub(super) enum NoDropper {
     { "required": ["volts", "current"] },
     { "required": ["current", "holds"] },
     { "required": ["capacitance"] },
-    { "properties": { "kind": { "const": "diode" } } },
+    { "properties": { "kind": { "const": "diode", "description": "A diode may stand alone" } } },
 ]))]
 pub(super) struct Dropper {
     /// Its make

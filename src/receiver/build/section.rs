@@ -3,7 +3,7 @@
 use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, LeadPart, PartKind, resistor_part};
 use super::super::model::{SectionKind, StringSection};
-use super::rectify::silicon;
+use super::law::silicon;
 use crate::circuit::{CircuitError, Network, Node, Probe};
 
 /// Ω of a diode dropper without a resistor: its lead.
@@ -62,7 +62,7 @@ fn capacitor(
 ) -> Result<Node, CircuitError> {
     if section.ohms > 0.0 {
         let name = format!("resistor of the {}", section.name);
-        at = resistor(net, &name, PartKind::Resistor, (at, section.ohms), inserted)?;
+        at = resistor(net, &name, PartKind::Ahead, (at, section.ohms), inserted)?;
     }
     let next = net.node("behind the capacitor dropper");
     let id = net.capacitor(&section.name, at, next, farads)?;

@@ -213,7 +213,12 @@ impl Parts<'_> {
 
     /// What the drawing is wider by, for names beside several symbols.
     fn wider(&self) -> f64 {
-        if self.droppers.len() > 1 { WIDER } else { 0.0 }
+        match self.droppers[..] {
+            [] => 0.0,
+            // the longest of the names
+            [one] if one.kind != PartKind::Barretter => 0.0,
+            _ => WIDER,
+        }
     }
 }
 
@@ -238,6 +243,7 @@ fn word(kind: PartKind) -> &'static str {
         PartKind::Barretter => "barretter",
         PartKind::Capacitor => "capacitor",
         PartKind::Diode => "diode, R",
+        PartKind::Ahead => "resistor",
         PartKind::Resistor | PartKind::Surge | PartKind::InLead => "dropper",
     }
 }

@@ -47,7 +47,7 @@ pub(super) fn small_resistor(pen: &mut Pen, a: Point, b: Point) {
 pub(super) fn bulb(pen: &mut Pen, name: &str, a: Point, b: Point) {
     let axis = Axis::new(a, b);
     let [first, second] = leads(&axis, 16.0);
-    let marks = [first, second, block(&axis, 16.0, 8.0), ring(axis.mid(0.0, 0.0), 13.0)];
+    let marks = [ring(axis.mid(0.0, 0.0), 13.0), first, second, block(&axis, 16.0, 8.0)];
     pen.part(name, &[a, b], &marks);
 }
 
