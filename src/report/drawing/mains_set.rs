@@ -336,9 +336,13 @@ fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 
         }
         several if parts.are_drawn_apart() => {
             let step = (NEUTRAL - HEATERS - lead - y) / several.len() as f64;
-            for one in several {
+            for (place, one) in several.iter().enumerate() {
                 let next = y + step;
-                dropper(pen, one.kind, ((x, y), (x, next)), true);
+                let joint = if place + 1 < several.len() { JOINT } else { 0.0 };
+                dropper(pen, one.kind, ((x, y), (x, next - joint)), true);
+                if joint > 0.0 {
+                    pen.wire("between droppers", &[(x, next - joint), (x, next)]);
+                }
                 let at = (beside + 6.0, 0.5 * (y + next) + 4.0);
                 pen.text(at, Start, PLAIN, &format!("{} {}", word(one.kind), volts(one.volts_v)));
                 y = next;
@@ -360,6 +364,8 @@ fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 
     y + lead
 }
 
+/// Length of the wire behind each of several droppers.
+const JOINT: f64 = 3.0;
 /// Height that the heaters keep below several droppers.
 const HEATERS: f64 = 44.0;
 
