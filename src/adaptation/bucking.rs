@@ -9,7 +9,7 @@ use super::{
 };
 use crate::catalogue::stock::{STOCK_AMPS, secondaries};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
-use crate::receiver::{Inserted, LeadPart, MainsLead, iron};
+use crate::receiver::{Inserted, LeadPart, MainsLead, PartKind, iron};
 
 /// Where the small transformer's primary is connected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -220,12 +220,14 @@ impl MainsLead for BuckingPart {
         )?;
         let parts = vec![
             LeadPart {
+                kind: PartKind::InLead,
                 name: format!("{kind} secondary"),
                 volts: Probe::Volts(outlet, set),
                 amps: Probe::Amps(second),
                 copper_ohms: Some(copper),
             },
             LeadPart {
+                kind: PartKind::InLead,
                 name: format!("{kind} primary"),
                 volts: Probe::Volts(fed, neutral),
                 amps: Probe::Amps(first),

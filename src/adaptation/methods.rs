@@ -74,6 +74,9 @@ pub enum Offer {
 /// Why nothing but a transformer is put between a set and a line it was not made for.
 const FAR_OFF_WHY: &str = "the set was made for quite another line: what a resistor or a lamp turned into heat would be as much as the set takes, and a fault would put the whole outlet on the set; it needs a step-down or step-up transformer";
 
+/// Why no small transformer is put ahead of a set with a diode in its heater string.
+const DIRECT_WHY: &str = "the diode in the heater string draws direct current from the line, which saturates the iron of a small transformer";
+
 fn here(adaptation: impl Adaptation + 'static) -> Option<Offer> {
     Some(Offer::Here(Box::new(adaptation)))
 }
@@ -86,9 +89,20 @@ fn near(shelf: &Shelf, adaptation: impl Adaptation + 'static) -> Option<Offer> {
     here(adaptation)
 }
 
+/// Ruled out where direct current would saturate it as well.
+fn bucking(shelf: &Shelf, across: Across) -> Option<Offer> {
+    if shelf.direct_current {
+        return Some(Offer::RuledOut(DIRECT_WHY));
+    }
+    near(shelf, Bucking::new(across, shelf))
+}
+
 /// The small transformer aiding, where the outlet is low and not far off.
 fn boosting(shelf: &Shelf, across: Across) -> Option<Offer> {
     let low = Bucking::boosting(across, shelf)?;
+    if shelf.direct_current {
+        return Some(Offer::RuledOut(DIRECT_WHY));
+    }
     (!far_off(shelf.outlet, shelf.design_line)).then(|| here(low))?
 }
 
@@ -291,7 +305,7 @@ methods! {
         rank: 3,
         bucks: true,
         wired: ON_OUTLET,
-        offer: |s| near(s, Bucking::new(Across::Outlet, s)),
+        offer: |s| bucking(s, Across::Outlet),
         ..USUAL
     },
     /// The same, its primary across the set.
@@ -306,7 +320,7 @@ methods! {
         rank: 3,
         bucks: true,
         wired: ON_SET,
-        offer: |s| near(s, Bucking::new(Across::Set, s)),
+        offer: |s| bucking(s, Across::Set),
         ..USUAL
     },
     /// The small transformer aiding, its primary across the outlet: the lower of both voltages.

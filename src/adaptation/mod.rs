@@ -275,6 +275,8 @@ pub struct Shelf {
     pub iron_v: Option<f64>,
     /// The heater string of a set without a transformer.
     pub string: Option<StringDropper>,
+    /// True where a diode in the string draws direct current from the line.
+    pub direct_current: bool,
 }
 
 /// Share of its primary volts up to which a small transformer's secondary is to buck with; above, it is for a set.

@@ -4,7 +4,7 @@ use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Sought, Tolerance, Unknow
 use crate::catalogue::stock::{self, ResistorSize};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{Inserted, MainsLead, resistor_part};
+use crate::receiver::{Inserted, MainsLead, PartKind, resistor_part};
 
 /// Derated watts over the watts at high line, at the least (MIL-PRF-26H, clause 6.5: for long life derate by
 /// more than half; the trade fits 1.25 to 10 times).
@@ -124,7 +124,10 @@ impl MainsLead for Dropper {
         }
         let set = net.node("after the resistor");
         let id = net.resistor("series resistor", outlet, set, self.ohms)?;
-        Ok(Inserted::new(set, vec![resistor_part("series resistor", outlet, set, id)]))
+        Ok(Inserted::new(
+            set,
+            vec![resistor_part("series resistor", PartKind::InLead, outlet, set, id)],
+        ))
     }
 }
 

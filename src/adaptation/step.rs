@@ -2,7 +2,7 @@
 
 use super::{Adaptation, Bought, Duty, Miswired, OPEN_OHMS, Part, Tolerance, Unknown};
 use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
-use crate::receiver::{Inserted, LeadPart, MainsLead};
+use crate::receiver::{Inserted, LeadPart, MainsLead, PartKind};
 
 /// Outlet over design line beyond which only a tap or such a transformer is looked at: a resistor would take as much as
 /// the set, and a bucking winding would be as large as the transformer (assumed).
@@ -112,6 +112,7 @@ impl MainsLead for StepPart {
             ],
         )?;
         let part = |name: &str, volts, amps, ohms| LeadPart {
+            kind: PartKind::InLead,
             name: name.to_owned(),
             volts,
             amps,

@@ -5,6 +5,7 @@
 //! known, never zero.
 
 mod alias;
+mod ballast;
 mod cells;
 mod citation;
 mod class;
@@ -21,6 +22,10 @@ mod warm_up;
 use std::sync::OnceLock;
 
 pub use alias::Alias;
+pub use ballast::{
+    BALLAST_AMPS, BallastKind, BallastLamp, BallastType, ballast_by_code, ballast_lamps, ballasts,
+    barretter,
+};
 pub use cells::{CatalogueError, TableKind};
 pub use citation::{Citation, Confidence};
 pub use class::{CathodeKind, TubeClass};

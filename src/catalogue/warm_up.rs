@@ -69,9 +69,9 @@ impl WarmUp {
         kind("lamp", std::iter::empty())
     }
 
-    /// Of a ballast tube.
-    pub fn ballast() -> &'static WarmUp {
-        kind("ballast", std::iter::empty())
+    /// Of a barretter.
+    pub fn barretter() -> &'static WarmUp {
+        kind("barretter", std::iter::empty())
     }
 }
 

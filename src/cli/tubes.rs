@@ -2,18 +2,29 @@
 
 use super::args::TubesArgs;
 use super::outcome::{Outcome, Result};
-use crate::catalogue::Catalogue;
-use crate::report::{TubePage, lamp_list, rectifier_list, terminal::Style, tube_list, type_page};
+use crate::catalogue::{Catalogue, ballast_by_code, ballasts, barretter};
+use crate::report::{
+    TubePage, ballast_list, ballast_page, lamp_list, rectifier_list, terminal::Style, tube_list,
+    type_page,
+};
 use crate::study::law_misses;
 
 /// Shows the catalogue, or one type of it.
 pub(super) fn tubes(args: &TubesArgs, style: Style) -> Result {
     let all = Catalogue::built_in();
     let page = match &args.name {
-        None => [tube_list(all.tubes()), rectifier_list(all.rectifiers()), lamp_list(all.lamps())]
-            .concat(),
+        None => [
+            tube_list(all.tubes()),
+            rectifier_list(all.rectifiers()),
+            lamp_list(all.lamps()),
+            ballast_list(ballasts()),
+        ]
+        .concat(),
         Some(name) => match (all.tube(name), all.rectifier(name), all.lamp(name)) {
-            (Err(error), Err(_), Err(_)) => return Err(error.into()),
+            (Err(error), Err(_), Err(_)) => {
+                let printed = || barretter(name).cloned().or_else(|| ballast_by_code(name));
+                ballast_page(&printed().ok_or(error)?)
+            }
             (tube, rectifier, lamp) => type_page(
                 tube.as_ref().ok().map(|found| TubePage {
                     misses: law_misses(found.item),

@@ -31,6 +31,7 @@ mod reader;
 mod render;
 mod schema;
 mod walk;
+mod write_string;
 
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};

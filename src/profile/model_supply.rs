@@ -1,6 +1,6 @@
 //! Supplies: the mains transformer, circuits of the rectifier, heater strings, bias supplies.
 
-use crate::catalogue::RectifierType;
+use crate::catalogue::{BallastLamp, RectifierType};
 use crate::quantity::{
     Capacitance, Current, Frequency, Power, Resistance, TemperatureRise, Voltage,
 };
@@ -66,12 +66,12 @@ impl RectifierCircuit {
 /// Series heaters straight on the line.
 #[derive(Debug, Clone, Default)]
 pub struct HeaterString {
-    /// What stands in series with the heaters, if anything.
-    pub dropper: Option<StringDropper>,
+    /// What stands in series with the heaters, in order from the line on.
+    pub droppers: Vec<StringDropper>,
 }
 
 /// What drops the volts that the heaters do not need.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct StringDropper {
     /// Make.
     pub kind: DropperKind,
@@ -80,18 +80,54 @@ pub struct StringDropper {
 }
 
 /// Make of a heater string's dropper.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum DropperKind {
-    /// A wirewound resistor in the set.
+    /// A wirewound resistor in the set, or a section of one.
     Resistor(Resistance),
     /// Resistance wire in the line cord.
-    LineCord(Resistance),
-    /// A ballast tube: nearly constant current about its rated volts.
+    LineCord {
+        /// The wire.
+        ohms: Resistance,
+        /// Length of the cord, m.
+        metres: Option<f64>,
+    },
+    /// A ballast tube: resistance wire in a can or bulb.
     Ballast {
-        /// Volts across it in the middle of its range.
+        /// Code printed on it.
+        name: Option<String>,
+        /// Volts across it at its current, a lamp beside part of it included.
         volts: Voltage,
-        /// Current there.
+        /// That current.
         current: Current,
+        /// The lamp that a section of it is made for.
+        lamp: Option<BallastLamp>,
+    },
+    /// Iron wire in hydrogen: it holds its current within a range of volts.
+    Barretter {
+        /// Type printed on it.
+        name: Option<String>,
+        /// The current.
+        current: Current,
+        /// The range.
+        holds: (Voltage, Voltage),
+        /// How far the current is off at the ends of the range, as a share, where known.
+        within: Option<f64>,
+    },
+    /// A capacitor that takes the place of a resistor.
+    Capacitor {
+        /// Its value.
+        value: Capacitance,
+        /// AC volts it is rated for.
+        rated: Option<Voltage>,
+        /// Resistor across it.
+        bleeder: Option<Resistance>,
+        /// Resistor in series with it.
+        surge: Option<Resistance>,
+    },
+    /// A silicon diode, alone or with a resistor.
+    Diode {
+        /// The resistor.
+        resistance: Option<Resistance>,
     },
 }
 
@@ -120,6 +156,12 @@ pub enum LampPlace {
     Tap,
     /// In the heater string.
     String,
+    /// Across a section of the ballast.
+    Ballast,
+    /// Across a part of the resistance cord.
+    Cord,
+    /// Across a section of the dropper's resistor.
+    Dropper,
 }
 
 /// How a winding's volts were measured.

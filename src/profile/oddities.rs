@@ -17,6 +17,7 @@ const ROOM_C: f64 = 22.0;
 /// Where to place a warning.
 pub(super) struct Places<'r> {
     set: Option<Cursor<'r>>,
+    string: Option<Cursor<'r>>,
     outlet: Option<Cursor<'r>>,
     transformer: Option<Cursor<'r>>,
     sheet: Option<Cursor<'r>>,
@@ -35,6 +36,7 @@ impl<'r> Places<'r> {
         };
         Places {
             set: quiet("set"),
+            string: quiet("heater_string"),
             outlet: quiet("outlet"),
             transformer: quiet("transformer"),
             sheet: quiet("service_sheet"),
@@ -68,8 +70,37 @@ pub(super) fn look(profile: &Profile, places: &Places<'_>) {
     capacitors(profile, places);
     coils(profile, places);
     power(profile, places);
+    droppers(profile, places);
     rectifier(profile, places);
     heaters(profile, places);
+}
+
+/// A ballast whose lamp is not told of, a capacitor that stays charged, a diode.
+fn droppers(profile: &Profile, places: &Places<'_>) {
+    let (Some(string), Some(place)) = (&profile.heater_string, &places.string) else {
+        return;
+    };
+    let lit = profile.lamps.iter().any(|l| l.across == Some(LampPlace::Ballast));
+    for dropper in &string.droppers {
+        match &dropper.kind {
+            DropperKind::Ballast { name: Some(name), lamp: Some(lamp), .. } if !lit => place.warn_key(
+                &format!(
+                    "the ballast {name} has a section for a lamp of {}, and no lamp is listed across it: it is taken as burnt out",
+                    show(Voltage::from_si(lamp.volts))
+                ),
+                Some("list it with `across: ballast` under `lamps`"),
+            ),
+            DropperKind::Capacitor { bleeder: None, .. } => place.warn_key(
+                "the capacitor in the heater string has no bleeder: the pins of the pulled plug stay charged",
+                Some("fit a resistor across it and write it as `bleeder: 470 kΩ`"),
+            ),
+            DropperKind::Diode { .. } => place.warn_key(
+                "a diode leaves the heaters 0.707 of the line's volts, not half, and draws direct current from the line",
+                Some("see what `mainsfit plan` says of the heaters before you trust it"),
+            ),
+            _ => {}
+        }
+    }
 }
 
 fn sheet(profile: &Profile, places: &Places<'_>) {

@@ -230,7 +230,7 @@ pub(super) fn tolerances(cursor: &Cursor<'_>) -> Vec<StatedTolerance> {
 }
 
 /// "5 %", "±5 %" or 0.05 as a share.
-fn tolerance(text: &str) -> Result<f64, String> {
+pub(super) fn tolerance(text: &str) -> Result<f64, String> {
     let plain = text.trim().trim_start_matches('±').trim_start();
     let (number, scale) = match plain.strip_suffix('%') {
         Some(number) => (number.trim_end(), 0.01),

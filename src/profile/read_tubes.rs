@@ -401,10 +401,13 @@ fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse>
     let across = across_at.as_ref().map(|c| match c.text()? {
         "tap" => Some(LampPlace::Tap),
         "string" => Some(LampPlace::String),
+        "ballast" => Some(LampPlace::Ballast),
+        "cord" => Some(LampPlace::Cord),
+        "dropper" => Some(LampPlace::Dropper),
         other => {
             c.fail(
                 &format!("{} is no place for a lamp", quoted(other)),
-                Some("write `tap` (across the tapped part of the rectifier's heater) or `string` (in series with the heaters)"),
+                Some("write `tap` (across the tapped part of the rectifier's heater), `string` (in series with the heaters), `ballast`, `cord` or `dropper` (across a section of that)"),
             );
             None
         }

@@ -157,6 +157,7 @@ pub(super) fn hang_filaments(
             volts,
             amps: amps * f64::from(tube.count),
             exponent: HEATER_EXPONENT,
+            holds: None,
             socket: Some(index),
             warm_up: tube.kind.warm_up(),
         });
@@ -181,6 +182,7 @@ pub(super) fn hang_filaments(
             volts,
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
             exponent: LAMP_EXPONENT,
+            holds: None,
             socket: None,
             warm_up: WarmUp::lamp(),
         });

@@ -78,7 +78,11 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         }
         Number::WindingVolts => of(&winding(), &["volts"]),
         Number::WindingResistance => of(&winding(), &["resistance"]),
-        Number::StringDropper => of("heater_string.dropper", &["resistance"]),
+        Number::StringDropper => {
+            let mut all = of("heater_string.dropper", &["resistance"]);
+            all.extend((0..8).map(|i| format!("heater_string.dropper[{i}].resistance")));
+            all
+        }
         Number::Surge => of("rectifier", &["surge_resistor"]),
         Number::BiasVolts => of("transformer.bias", &["volts"]),
         Number::BiasResistance => of("transformer.bias", &["resistance"]),
@@ -112,6 +116,7 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         | Number::ScreenShare
         | Number::Capacitance
         | Number::DoublerCapacitance
-        | Number::FlatTop => Vec::new(),
+        | Number::FlatTop
+        | Number::StringCapacitance => Vec::new(),
     }
 }

@@ -7,12 +7,37 @@ use crate::circuit::{CircuitError, ElementId, Network, Node, Probe};
 pub struct LeadPart {
     /// Name on reports.
     pub name: String,
+    /// What it is.
+    pub kind: PartKind,
     /// Volts across it.
     pub volts: Probe,
     /// Amperes through it.
     pub amps: Probe,
     /// Copper ohms, where the heat is that of a winding and not of `volts · amps`.
     pub copper_ohms: Option<f64>,
+}
+
+/// What drops volts in the lead or inside a set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PartKind {
+    /// A part in the mains lead.
+    InLead,
+    /// A resistor in the heater string.
+    Resistor,
+    /// Resistance wire in the line cord, with its length in m where known.
+    Cord(Option<f64>),
+    /// A ballast tube of resistance wire.
+    Ballast,
+    /// A barretter.
+    Barretter,
+    /// A capacitor in the heater string.
+    Capacitor,
+    /// The resistor ahead of it.
+    Ahead,
+    /// A diode in the heater string with its resistor.
+    Diode,
+    /// A resistor in a plate lead of the rectifier.
+    Surge,
 }
 
 /// What was put in: the node the set's primary now hangs on, and the parts.
@@ -76,9 +101,10 @@ impl MainsLead for Straight {
 }
 
 /// Shorthand for a resistor's part entry.
-pub fn resistor_part(name: &str, a: Node, b: Node, id: ElementId) -> LeadPart {
+pub fn resistor_part(name: &str, kind: PartKind, a: Node, b: Node, id: ElementId) -> LeadPart {
     LeadPart {
         name: name.to_owned(),
+        kind,
         volts: Probe::Volts(a, b),
         amps: Probe::Amps(id),
         copper_ohms: None,

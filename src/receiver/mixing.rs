@@ -1,7 +1,7 @@
 //! The next slow quantities from those of the last rounds.
 //!
 //! Plain repetition `x ← g(x)` gains a digit in two rounds where a coil's heat answers its own resistance, and hardly any
-//! where a ballast tube holds its current. Mixing finds the combination of the last rounds whose misses `g(x) − x` cancel
+//! where a barretter holds its current. Mixing finds the combination of the last rounds whose misses `g(x) − x` cancel
 //! best and goes on from there (D. G. Anderson, "Iterative procedures for nonlinear integral equations", J. ACM 12 (1965),
 //! 547-560 †). What it ends at is the same: there the miss is nothing.
 

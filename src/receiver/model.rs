@@ -74,7 +74,7 @@ pub struct HighVoltage {
     pub resistance_per_half: f64,
 }
 
-/// A heater or lamp: `I = amps · (V/volts)^exponent`.
+/// A heater or lamp: `I = amps · (V/volts)^exponent`; a barretter within its range.
 #[derive(Debug, Clone, Copy)]
 pub struct Filament {
     /// Rated volts.
@@ -83,6 +83,8 @@ pub struct Filament {
     pub amps: f64,
     /// Current exponent.
     pub exponent: f64,
+    /// Of a barretter the volts between which it holds its current.
+    pub holds: Option<(f64, f64)>,
     /// Place of its tube in the profile; `None` for the rectifier and for lamps.
     pub socket: Option<usize>,
     /// How it warms.
@@ -153,23 +155,11 @@ pub struct Rectifier {
     pub emission: Option<f64>,
 }
 
+/// What a set without a transformer has in its place.
+pub use super::heater_line::{HeaterLine, SectionKind, StringSection};
+
 /// Positive or negative lead, and how the rectifier's diodes are joined.
 pub use crate::profile::{Lead, Marked, RectifierCircuit};
-
-/// What a set without a transformer has in its place.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HeaterLine {
-    /// The resistor in series with the heaters, ohms; 0 for none. A ballast tube is a link of the string.
-    pub dropper_ohms: f64,
-    /// Its watts, where known.
-    pub dropper_watts: Option<f64>,
-    /// True if it lies in the line cord.
-    pub in_cord: bool,
-    /// Place among [`Model::windings`] of the tapped part of the rectifier's heater, at the live end of the string.
-    pub tap: Option<usize>,
-    /// Place of a ballast tube there.
-    pub ballast: Option<usize>,
-}
 
 /// What the peak flux of the mains iron goes with.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -74,4 +74,6 @@ pub enum Number {
     DoublerCapacitance,
     /// What is left of the line's crest.
     FlatTop,
+    /// The capacitor of a heater string.
+    StringCapacitance,
 }

@@ -65,7 +65,7 @@ impl CoilSteps {
     }
 }
 
-/// The same for heaters, as logarithms: a ballast tube holds its current, so that behind a resistance plain repetition
+/// The same for heaters, as logarithms: a barretter holds its current, so that behind a resistance plain repetition
 /// leaves up to nineteen parts in twenty of what it is off.
 #[derive(Default)]
 struct HeaterSteps {

@@ -1,6 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
-use super::model::{Model, RectifierCircuit, Section, Tube};
+use super::model::{Model, RectifierCircuit, Section, SectionKind, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
 use Only::*;
@@ -103,6 +103,8 @@ const COPPER: Option<f64> = Some(0.05);
 const IRON: Option<f64> = Some(0.20);
 /// Electrolytics are sold to -20 and +50 %: half of the way between, and the middle of it.
 const ELECTROLYTIC: (Option<f64>, f64) = (Some(0.35), 0.15);
+/// Film capacitors for alternating current are sold to ±5 and ±10 %.
+const FILM: Option<f64> = Some(0.10);
 /// Loads with rectifiers flatten the mains by 0 to 5 % of the crest, 2 % as a rule (own judgement, from distortions of 3 %
 /// measured at outlets †): half of that, and the middle of it.
 const FLAT_TOP: (Option<f64>, f64) = (Some(0.025), -0.025);
@@ -143,7 +145,30 @@ const ROWS: &[Row] = &[
             },
         }),
     row(StringDropper, Set, HeaterString, RESISTOR,
-        ("heater_string.dropper", "dropper of the heater string"), place!("Ω", string?: dropper_ohms)),
+        ("heater_string.dropper", "dropper of the heater string"), Place {
+            read: |m, _, _| Some((m.string.as_ref()?.sections.iter().map(|s| s.ohms).sum(), "Ω")),
+            scale: |m, _, _, by| {
+                m.string.as_mut()?.sections.iter_mut().for_each(|s| s.ohms *= by);
+                Some(())
+            },
+        }),
+    row(StringCapacitance, Set, HeaterString, FILM,
+        ("heater_string.capacitance", "capacitor in the heater string"), Place {
+            read: |m, _, _| {
+                m.string.as_ref()?.sections.iter().find_map(|s| match s.kind {
+                    SectionKind::Capacitor { farads, .. } => Some((farads, "F")),
+                    _ => None,
+                })
+            },
+            scale: |m, _, _, by| {
+                for section in &mut m.string.as_mut()?.sections {
+                    if let SectionKind::Capacitor { farads, .. } = &mut section.kind {
+                        *farads *= by;
+                    }
+                }
+                Some(())
+            },
+        }),
     row(FlatTop, Set, Any, FLAT_TOP.0,
         ("outlet.crest", "crest of the outlet voltage against a sine's"), Place {
             read: |m, _, _| Some((1.0 - m.flat_top, "×")),

@@ -87,6 +87,7 @@ fn hang(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<usize, Rece
         volts: kind.filament_volts.si(),
         amps: kind.filament_amps.si() * f64::from(used.count),
         exponent: HEATER_EXPONENT,
+        holds: None,
         socket: None,
         warm_up: kind.warm_up(),
     });

@@ -114,24 +114,24 @@ fn bodies(model: &Model, warm: &Operation) -> Vec<Body> {
     let mut list = Vec::new();
     for (winding, w) in model.windings.iter().enumerate() {
         let volts = warm.heater_volts(winding).max(1e-6);
-        let ballast = model.string.as_ref().is_some_and(|s| s.ballast == Some(winding));
         for (filament, f) in w.filaments.iter().enumerate() {
             let share = volts / f.volts;
+            let (amps, exponent) = (f.amps_at(volts), f.exponent_at(volts));
             // final over rated power, and the temperature that goes with it
-            let power = share.powf(1.0 + f.exponent);
+            let power = share * amps / f.amps;
             let kelvin = power.powf(1.0 / RADIATED);
             let (wire_s, full_s) = (f.warm_up.wire_s, f.warm_up.middle_s());
             list.push(Body {
                 winding,
                 filament,
-                siemens: f.amps * share.powf(f.exponent) / volts,
+                siemens: amps / volts,
                 tau: time_constant(wire_s) * kelvin / power,
                 lag: lag_seconds(wire_s, full_s),
                 cold: 1.0 / (hot_over_cold_kelvin() * kelvin),
-                // a ballast's wire holds its current: R ~ V^(1−e) and P ~ V^(1+e)
-                exponent: match ballast {
-                    true => RADIATED * (1.0 - f.exponent) / (1.0 + f.exponent),
-                    false => TUNGSTEN,
+                // a barretter's wire holds its current: R ~ V^(1−e) and P ~ V^(1+e)
+                exponent: match f.holds {
+                    Some(_) => RADIATED * (1.0 - exponent) / (1.0 + exponent),
+                    None => TUNGSTEN,
                 },
             });
         }

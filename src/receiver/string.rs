@@ -1,17 +1,16 @@
 //! The heater string of a set without a transformer: its links, its dropper, its lamps.
 
+use super::droppers;
 use super::error::ReceiverError;
 use super::model::{Filament, HeaterLine, HeaterWinding, Model, TurnsFrom};
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-use crate::catalogue::{TubeType, WarmUp};
-use crate::profile::{DropperKind, HeaterString, LampPlace, Profile};
+use crate::catalogue::TubeType;
+use crate::catalogue::WarmUp;
+use crate::profile::{HeaterString, LampPlace, Profile};
 use crate::quantity::{Current, Quantity, show};
 
 /// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
 const SAME_CURRENT: f64 = 0.06;
-/// Current exponent of a ballast tube: iron wire in hydrogen holds its current within some 5 % while its volts double
-/// (barretter sheets †; ln 1.05 / ln 2 = 0.07).
-const BALLAST_EXPONENT: f64 = 0.07;
 
 /// The string as completed.
 pub(super) struct Completed {
@@ -53,7 +52,7 @@ fn unique(links: &[HeaterWinding], name: &str) -> String {
 }
 
 impl Model {
-    /// Rated voltage of each heater and lamp of the string, V, a tapped heater as one; none without a string. A ballast
+    /// Rated voltage of each heater and lamp of the string, V, a tapped heater as one; none without a string. A barretter
     /// is none of them.
     pub fn heaters_in_series(&self) -> Vec<f64> {
         let mut rated: Vec<f64> = Vec::new();
@@ -61,7 +60,7 @@ impl Model {
             return rated;
         };
         for (place, link) in self.windings.iter().enumerate() {
-            let first = link.filaments.first().filter(|_| string.ballast != Some(place));
+            let first = link.filaments.first().filter(|_| string.barretter != Some(place));
             match (first, rated.last_mut()) {
                 (None, _) => {}
                 (Some(rest), Some(tapped)) if string.tap.is_some_and(|tap| tap + 1 == place) => {
@@ -107,6 +106,7 @@ pub(super) fn complete(
             volts,
             amps,
             exponent: HEATER_EXPONENT,
+            holds: None,
             socket: None,
             warm_up: kind.warm_up(),
         };
@@ -131,6 +131,7 @@ pub(super) fn complete(
                     volts: lamp.kind.volts.si(),
                     amps: lamp.kind.amps.si() * f64::from(lamp.count),
                     exponent: LAMP_EXPONENT,
+                    holds: None,
                     socket: None,
                     warm_up: WarmUp::lamp(),
                 });
@@ -167,6 +168,7 @@ pub(super) fn complete(
             volts,
             amps,
             exponent: HEATER_EXPONENT,
+            holds: None,
             socket: Some(index),
             warm_up: tube.kind.warm_up(),
         };
@@ -177,43 +179,39 @@ pub(super) fn complete(
             links.push(link(unique(&links, &tube.kind.name), filament, true));
         }
     }
-    for lamp in profile.lamps.iter().filter(|l| l.across != Some(LampPlace::Tap)) {
+    let mut droppers = droppers::Droppers::of(string, amps);
+    let mut beside = Vec::new();
+    for (index, lamp) in profile.lamps.iter().enumerate() {
+        if lamp.across == Some(LampPlace::Tap) {
+            continue;
+        }
         let filament = Filament {
             volts: lamp.kind.volts.si(),
             amps: lamp.kind.amps.si() * f64::from(lamp.count),
             exponent: LAMP_EXPONENT,
+            holds: None,
             socket: None,
             warm_up: WarmUp::lamp(),
         };
         let mut part = link(unique(&links, &lamp.kind.name), filament, false);
-        part.shunt_ohms = lamp.shunt.map(Quantity::si);
+        part.shunt_ohms = droppers.beside(index, lamp)?;
+        if lamp.across != Some(LampPlace::String) {
+            beside.push(links.len());
+        }
         links.push(part);
     }
-    let mut line = HeaterLine {
-        dropper_ohms: 0.0,
-        dropper_watts: string.dropper.and_then(|d| d.rated).map(Quantity::si),
-        in_cord: false,
-        tap,
-        ballast: None,
-    };
-    match string.dropper.map(|d| d.kind) {
-        None => {}
-        Some(DropperKind::Resistor(ohms)) => line.dropper_ohms = ohms.si(),
-        Some(DropperKind::LineCord(ohms)) => {
-            line.dropper_ohms = ohms.si();
-            line.in_cord = true;
-        }
-        Some(DropperKind::Ballast { volts, current }) => {
-            line.ballast = Some(links.len());
-            let filament = Filament {
-                volts: volts.si(),
-                amps: current.si(),
-                exponent: BALLAST_EXPONENT,
-                socket: None,
-                warm_up: WarmUp::ballast(),
-            };
-            links.push(link("ballast".to_owned(), filament, false));
-        }
+    let barretter = droppers.barretter();
+    if let Some((name, filament)) = barretter.clone() {
+        let mut part = link(unique(&links, &name), filament, false);
+        // it has a range, not one figure
+        part.rated = 0.0;
+        links.push(part);
     }
+    let line = HeaterLine {
+        sections: droppers.sections(),
+        tap,
+        beside,
+        barretter: barretter.map(|_| links.len() - 1),
+    };
     Ok(Completed { links, line, rectifier, plate_on_tap: tap.is_some() })
 }

@@ -102,7 +102,7 @@ pub fn warm_up_seconds(fed: FedBy) -> f64 {
 
 /// Resistance of everything on a winding at `volts` RMS.
 pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
-    let amps: f64 = filaments.iter().map(|f| f.amps * (volts / f.volts).powf(f.exponent)).sum();
+    let amps: f64 = filaments.iter().map(|f| f.amps_at(volts)).sum();
     if amps > 0.0 {
         // below a tenth of a volt a filament is simply cold
         (volts / amps).max(1e-3)

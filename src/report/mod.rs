@@ -43,7 +43,9 @@ pub use power_up::page as power_up_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};
 pub use switch_on::{chart as switch_on_chart, page as switch_on_page};
 pub use tolerance::page as tolerance_page;
-pub use tubes::{TubePage, lamp_list, one as type_page, rectifier_list, tube_list};
+pub use tubes::{
+    TubePage, ballast_list, ballast_page, lamp_list, one as type_page, rectifier_list, tube_list,
+};
 pub use working::{page as working_page, section as working_section};
 
 use crate::study::{Band, OutletVolts, Plan, Reading, SetSummary};

@@ -6,9 +6,12 @@ use super::page::{
 };
 use crate::adaptation::Method;
 use crate::study::{
-    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, Plan, Reading, TransformerReading,
-    TubeReading,
+    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, PartKind, Plan, Reading,
+    TransformerReading, TubeReading,
 };
+
+/// A foot, m.
+const FOOT_M: f64 = 0.3048;
 
 pub(super) fn as_is(plan: &Plan) -> Option<&Day> {
     plan.choices.first().and_then(|c| c.day.as_ref())
@@ -64,7 +67,11 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         return rows;
     };
     for (i, h) in first.heaters.iter().enumerate() {
-        add(&format!("heaters, {}", h.winding), &|r| plain(volts(r.heaters[i].volts_v)));
+        let name = match h.is_barretter {
+            true => format!("across the {}", h.winding),
+            false => format!("heaters, {}", h.winding),
+        };
+        add(&name, &|r| plain(volts(r.heaters[i].volts_v)));
         // one current flows through a string: the first tube speaks for all
         let told = first.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
         if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
@@ -76,9 +83,22 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         });
     }
     for (i, d) in first.droppers.iter().enumerate() {
+        if d.kind == PartKind::Capacitor {
+            add(&format!("across the {}", d.name), &|r| {
+                plain(or_dash(r.droppers.get(i), |d| volts(d.volts_v)))
+            });
+            continue;
+        }
         add(&format!("{}, heat", d.name), &|r| {
             plain(or_dash(r.droppers.get(i), |d| watts(d.power_w)))
         });
+        if let PartKind::Cord(Some(metres)) = d.kind {
+            // feet here, as cords were sold
+            let share = FOOT_M / metres;
+            add("  in each foot of it", &|r| {
+                plain(or_dash(r.droppers.get(i), |d| watts(share * d.power_w)))
+            });
+        }
     }
     add("B+", &|r| plain(volts(r.b_plus_v)));
     add("first filter capacitor", &|r| plain(or_dash(r.capacitors.first(), |c| volts(c.volts_v))));

@@ -3,9 +3,10 @@
 use super::figures::or_dash;
 use super::page::{Block, Page, dagger, fine, heading, plain, table, text};
 use crate::catalogue::{
-    Alias, Citation, Found, LampType, Matched, RectifierDrop, RectifierType, TubeType,
+    Alias, BallastKind, BallastLamp, BallastType, Citation, Found, LampType, Matched,
+    RectifierDrop, RectifierType, TubeType, ballast_lamps,
 };
-use crate::quantity::{Current, Quantity, Voltage, show_plain};
+use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show_plain};
 use crate::study::LawMiss;
 
 fn dash<Q: Quantity>(value: Option<Q>) -> String {
@@ -80,6 +81,76 @@ pub fn lamp_list(list: &[LampType]) -> Page {
         .to_vec()
     });
     vec![heading("LAMPS"), table(["type", "volts", "current", "base"], rows)]
+}
+
+fn si<Q: Quantity>(value: f64) -> String {
+    show_plain(Q::from_si(value))
+}
+
+/// What it does, in a cell: the volts it drops, the range in which it holds, the ohms of a cord.
+fn does(kind: &BallastKind) -> String {
+    match kind {
+        BallastKind::Wire { volts, .. } => format!("drops {}", si::<Voltage>(*volts)),
+        BallastKind::Barretter { holds: (from, to) } => {
+            format!("holds from {} to {}", si::<Voltage>(*from), si::<Voltage>(*to))
+        }
+        BallastKind::Cord { .. } => "in the line cord".to_owned(),
+    }
+}
+
+fn watts_of(t: &BallastType) -> String {
+    or_dash(t.ohms(), |ohms| si::<Power>((ohms * t.amps * t.amps * 10.0).round() / 10.0))
+}
+
+fn ohms_of(t: &BallastType) -> String {
+    or_dash(t.ohms(), |ohms| si::<Resistance>((ohms * 10.0).round() / 10.0))
+}
+
+/// A ballast's lamp with the section beside it.
+fn lamp_of(lamp: &BallastLamp) -> String {
+    let (volts, amps) = (si::<Voltage>(lamp.volts), si::<Current>(lamp.amps));
+    format!("{volts} {amps}, beside {} of its wire", si::<Resistance>(lamp.section_ohms().round()))
+}
+
+/// Ballast tubes, barretters and resistance cords.
+pub fn ballast_list(list: &[BallastType]) -> Page {
+    let rows = list.iter().map(|t| {
+        [t.name.clone(), si::<Current>(t.amps), does(&t.kind), ohms_of(t), watts_of(t)]
+            .map(plain)
+            .to_vec()
+    });
+    let letters = ballast_lamps().iter().map(|lamp| format!("{}: {}", lamp.letter, lamp_of(lamp)));
+    let letters: Vec<String> = letters.collect();
+    vec![
+        heading("BALLASTS, BARRETTERS, RESISTANCE CORDS"),
+        table(["type", "current", "does", "resistance", "heat"], rows),
+        text(format!(
+            "A ballast's number is the volts that it drops at 300 mA, its lamp lit; the letter before it is the lamp ({}). It does not hold the current; a barretter does, within its range.",
+            letters.join("; ")
+        )),
+    ]
+}
+
+/// Everything known of a ballast or barretter.
+pub fn ballast_page(t: &BallastType) -> Page {
+    let (title, lamp) = match &t.kind {
+        BallastKind::Wire { lamp, .. } => ("ballast tube, resistance wire", lamp.as_ref()),
+        BallastKind::Barretter { .. } => ("barretter", None),
+        BallastKind::Cord { .. } => ("resistance cord", None),
+    };
+    let mut page = vec![
+        Block::Title(format!("{}, {title}", t.name)),
+        facts([
+            ("current", si::<Current>(t.amps)),
+            ("volts", does(&t.kind)),
+            ("resistance, its lamp lit", ohms_of(t)),
+            ("heat", watts_of(t)),
+            ("lamp", or_dash(lamp, lamp_of)),
+        ]),
+    ];
+    page.extend(source(&t.citation, &t.note));
+    page.extend(dagger(&page));
+    page
 }
 
 /// What is known, a line each.

@@ -32,7 +32,7 @@ impl Bench<'_> {
             return list;
         }
         let string = self.receiver.model().string.as_ref();
-        if string.is_some_and(|s| s.in_cord) && !facts.replaces_cord {
+        if string.is_some_and(crate::receiver::HeaterLine::in_cord) && !facts.replaces_cord {
             list.push(Objection::LineCord);
         }
         if facts.rough {

@@ -5,7 +5,7 @@ use super::flags::{self, Direct};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use crate::catalogue::RectifierKind;
 use crate::profile::Profile;
-use crate::receiver::{Model, Receiver, RectifierCircuit, Section, complete};
+use crate::receiver::{Model, Receiver, RectifierCircuit, Section, SectionKind, complete};
 
 /// Outlets above this have plugs that can be turned round, V RMS: those of the 230 V countries, but for a few.
 const TURNABLE_V: f64 = 150.0;
@@ -98,6 +98,16 @@ pub(super) fn inside(receiver: &Receiver, high: f64) -> [Caution; 4] {
     ]
 }
 
+/// Whether something of that kind stands in its heater string.
+fn has(model: &Model, is: fn(&SectionKind) -> bool) -> bool {
+    model.string.as_ref().is_some_and(|s| s.sections.iter().any(|section| is(&section.kind)))
+}
+
+/// Whether a diode in its heater string draws direct current from the line.
+pub(super) fn draws_direct_current(model: &Model) -> bool {
+    has(model, |k| matches!(k, SectionKind::Diode))
+}
+
 /// A set alone, on its outlet where that is known.
 pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
     let live = model.is_live();
@@ -105,7 +115,9 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         live,
         separate: !live,
         string: model.string.is_some(),
-        cord: model.string.as_ref().is_some_and(|s| s.in_cord),
+        cord: model.string.as_ref().is_some_and(crate::receiver::HeaterLine::in_cord),
+        capacitor: has(model, |k| matches!(k, SectionKind::Capacitor { .. })),
+        diode: draws_direct_current(model),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
         center_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
         selenium: model.rectifier.kind == RectifierKind::Selenium,

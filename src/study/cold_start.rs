@@ -4,7 +4,7 @@ use super::StudyError;
 use crate::adaptation::Part;
 use crate::catalogue::stock::capacitor_for;
 use crate::circuit::Probe;
-use crate::receiver::warmup::{FedBy, HOT_OVER_COLD, warm_up_seconds};
+use crate::receiver::warmup::{FedBy, warm_up_seconds};
 use crate::receiver::{Marked, Operation, Placed, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -114,8 +114,7 @@ pub(super) fn start(
         model.copper.rise = 0.0;
         for filament in model.windings.iter_mut().flat_map(|w| &mut w.filaments) {
             // a fixed resistance, the cold one
-            filament.amps *= HOT_OVER_COLD;
-            filament.exponent = 1.0;
+            *filament = filament.frozen();
         }
         model.still_tubes();
         model.block_rectifier();

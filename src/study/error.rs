@@ -22,6 +22,12 @@ pub enum StudyError {
         /// What there is.
         known: Vec<String>,
     },
+    /// Nothing stands in series with a heater string, or there is no string.
+    #[error("{}", if *string { "nothing stands in series with this set's heaters" } else { "this set has no heaters in series on the line" })]
+    NoDropper {
+        /// True for a set with a heater string.
+        string: bool,
+    },
     /// A fit without a reading.
     #[error("the profile has no readings to fit to")]
     NoReadings,
@@ -123,6 +129,9 @@ impl StudyError {
             }
             StudyError::NoReadings => {
                 "write what the meter showed into the profile, such as `readings: [{ at_line: 112 V, B+: 246 V, heater.main: 6.2 V }]`".to_owned()
+            }
+            StudyError::NoDropper { .. } => {
+                "state it in the profile: `heater_string: { dropper: { kind: resistor, resistance: 180 Ω } }`, `line-cord`, `ballast` or `barretter`".to_owned()
             }
             StudyError::NotFitted(_) => {
                 "look for a reading of the wrong point, sign or unit, and for the line it was taken at".to_owned()

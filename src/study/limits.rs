@@ -1,8 +1,8 @@
 //! Every limit of a set against what it gets, a row each.
 
-use super::reading::Owner::{self, Capacitor, Coil, Heater, Rectifier, Set, Tube};
+use super::reading::Owner::{self, Capacitor, Coil, Dropper, Heater, Rectifier, Set, Tube};
 use super::reading::{CLASS_A_C, HEATER_LIMIT, Limit, Rating, Reading, Standing};
-use crate::receiver::Model;
+use crate::receiver::{Model, SectionKind, StringSection};
 use Rating::{Ceiling, DesignCentre};
 
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
@@ -14,6 +14,10 @@ pub(super) const FLUX_LIMIT: f64 = 1.10;
 pub(crate) enum Limited {
     HeatersLow,
     Heaters,
+    BarretterLow,
+    Barretter,
+    DropperHeat,
+    DropperVolts,
     Flux,
     PlateHeat,
     Plate,
@@ -29,7 +33,7 @@ pub(crate) enum Limited {
 impl Limited {
     /// True for a limit that is kept from above: a least value.
     pub(crate) fn is_least(self) -> bool {
-        self == Limited::HeatersLow
+        matches!(self, Limited::HeatersLow | Limited::BarretterLow)
     }
 
     /// True for either limit of a winding's volts, and for the iron's flux.
@@ -50,12 +54,30 @@ type Get = fn(&Model, &Reading, usize) -> Option<(f64, f64)>;
 pub(super) struct Row(pub Limited, Owner, Rating, &'static str, &'static str, Get);
 
 /// In the order of tables; neighbours of one owner are told owner by owner.
-pub(super) static ROWS: [Row; 12] = [
+pub(super) static ROWS: [Row; 16] = [
     Row(Limited::HeatersLow, Heater, Ceiling, "V", "{name} heaters, at least", |_, r, i| {
         heater(r, i, 1.0 - HEATER_LIMIT)
     }),
     Row(Limited::Heaters, Heater, Ceiling, "V", "{name} heaters", |_, r, i| {
         heater(r, i, 1.0 + HEATER_LIMIT)
+    }),
+    // below, iron wire is cool and lets more through for its volts; above, it burns out
+    Row(Limited::BarretterLow, Heater, Ceiling, "V", "{name}, lowest it holds at", |m, r, i| {
+        Some((r.heaters.get(i)?.volts_v, holds(m, i)?.0))
+    }),
+    Row(Limited::Barretter, Heater, Ceiling, "V", "{name}, highest it bears", |m, r, i| {
+        Some((r.heaters.get(i)?.volts_v, holds(m, i)?.1))
+    }),
+    Row(Limited::DropperHeat, Dropper, Ceiling, "W", "{name}, heat", |m, r, i| {
+        let dropper = r.droppers.get(i)?;
+        Some((dropper.power_w, section(m, &dropper.name)?.watts?))
+    }),
+    Row(Limited::DropperVolts, Dropper, Ceiling, "V", "{name}, AC volts", |m, r, i| {
+        let dropper = r.droppers.get(i)?;
+        match section(m, &dropper.name)?.kind {
+            SectionKind::Capacitor { rated, .. } => Some((dropper.volts_v, rated?)),
+            _ => None,
+        }
     }),
     Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
         m.flux(r.set_v / r.primary_turns)
@@ -91,6 +113,16 @@ pub(super) static ROWS: [Row; 12] = [
         Some((r.coils.get(i)?.temperature_c, CLASS_A_C))
     }),
 ];
+
+/// Range of the barretter in place `of`.
+fn holds(m: &Model, of: usize) -> Option<(f64, f64)> {
+    m.windings.get(of)?.filaments.first()?.holds
+}
+
+/// The string's dropper of that name.
+fn section<'m>(m: &'m Model, name: &str) -> Option<&'m StringSection> {
+    m.string.as_ref()?.sections.iter().find(|s| s.name == name)
+}
 
 fn heater(r: &Reading, of: usize, share: f64) -> Option<(f64, f64)> {
     let heater = r.heaters.get(of).filter(|h| h.rated_v > 0.0)?;

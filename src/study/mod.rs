@@ -31,7 +31,9 @@ mod plans;
 mod power_up;
 mod rating;
 mod reading;
+mod rectifier_reading;
 mod remainder;
+mod replace_dropper;
 mod sample;
 mod schema;
 mod settle;
@@ -50,6 +52,7 @@ mod transformer;
 mod verdict;
 mod working;
 
+pub use crate::receiver::PartKind;
 pub use crate::receiver::{Fault, LawMiss, law_misses};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
@@ -89,8 +92,12 @@ pub use power_up::{
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
-    LeadPartReading, Limit, Rating, Reading, RectifierReading, Standing, TapReading, TubeReading,
-    read,
+    LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading, read,
+};
+pub use rectifier_reading::RectifierReading;
+pub use replace_dropper::{
+    BesideLamp, DropperCaveat, DropperSubstitute, DropperSubstitutes, NoSubstitute, SubstituteDay,
+    SubstituteKind, SubstituteStanding, replace_dropper,
 };
 pub use sample::{Spreading, latin_hypercube};
 pub use schema::plan_schema;

@@ -1,9 +1,10 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use super::limits::{self, Limited};
+use super::rectifier_reading::{RectifierReading, rectifier};
 use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Diode, LeadPart, Model, Operation, Receiver};
+use crate::receiver::{LeadPart, Model, Operation, PartKind, Receiver};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -52,7 +53,7 @@ pub struct Reading {
     pub power_factor: f64,
     /// Parts in the mains lead.
     pub lead_parts: Vec<LeadPartReading>,
-    /// Resistors inside the set that drop its line: that of a heater string, those in the rectifier's plate leads.
+    /// What drops the line inside the set: the droppers of a heater string, the resistors in the rectifier's plate leads.
     pub droppers: Vec<LeadPartReading>,
     /// Watts lost in the parts in the mains lead.
     pub lead_w: f64,
@@ -79,6 +80,9 @@ pub struct HeaterReading {
     pub feeds_tubes: bool,
     /// True for a link of a heater string: all of them carry one current.
     pub in_string: bool,
+    /// True for a barretter, which heats nothing.
+    #[serde(skip)]
+    pub(crate) is_barretter: bool,
 }
 
 /// A field coil or choke.
@@ -135,21 +139,6 @@ pub struct TubeReading {
     pub(super) output: bool,
 }
 
-/// The rectifier.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct RectifierReading {
-    /// Type.
-    pub name: String,
-    /// DC output, A.
-    pub dc_a: f64,
-    /// Peak current of the plate that takes most, A.
-    pub peak_plate_a: f64,
-    /// Peak inverse volts of the plate that gets most.
-    pub peak_inverse_v: f64,
-    /// Average drop while conducting is not shown by a meter; this is the peak drop, V.
-    pub peak_drop_v: f64,
-}
-
 /// A filter capacitor.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorReading {
@@ -170,6 +159,9 @@ pub struct CapacitorReading {
 pub struct LeadPartReading {
     /// Name.
     pub name: String,
+    /// What it is.
+    #[serde(skip)]
+    pub(crate) kind: PartKind,
     /// Volts RMS across it.
     pub volts_v: f64,
     /// Amperes RMS through it.
@@ -253,6 +245,8 @@ pub(super) enum Owner {
     Capacitor,
     Coil,
     Tap,
+    /// What drops volts inside the set.
+    Dropper,
     /// Tubes that draw B+ current.
     Tube,
 }
@@ -267,6 +261,7 @@ impl Owner {
             Owner::Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
             Owner::Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
             Owner::Tap => r.taps.iter().map(|t| t.name.as_str()).collect(),
+            Owner::Dropper => r.droppers.iter().map(|d| d.name.as_str()).collect(),
             Owner::Tube => r.tubes.iter().map(|t| t.name.as_str()).collect(),
         }
     }
@@ -290,7 +285,8 @@ impl Owner {
             | Owner::Rectifier
             | Owner::Capacitor
             | Owner::Coil
-            | Owner::Tap => true,
+            | Owner::Tap
+            | Owner::Dropper => true,
         }
     }
 }
@@ -325,6 +321,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             rated_v: if w.filaments.is_empty() { 0.0 } else { w.rated },
             feeds_tubes: w.feeds_tubes,
             in_string: model.string.is_some(),
+            is_barretter: model.string.as_ref().is_some_and(|s| s.barretter == Some(i)),
         })
         .collect();
     let coils = model
@@ -367,6 +364,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             let amps = state.rms(part.amps);
             LeadPartReading {
                 name: part.name.clone(),
+                kind: part.kind,
                 volts_v: state.rms(part.volts),
                 current_a: amps,
                 power_w: match part.copper_ohms {
@@ -464,27 +462,6 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
             }
         })
         .collect()
-}
-
-/// A diode stands worse than another if its figure is larger by more than this factor: the halves of a symmetrical circuit
-/// differ by what a solution leaves open.
-const ALIKE: f64 = 1.0 + 1e-6;
-
-fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
-    let (state, at) = (&operation.state, &operation.at);
-    let worst = |of: &dyn Fn(&Diode) -> f64| {
-        let all = at.plates.iter().chain(&at.returns).map(of);
-        all.fold(0.0, |most, next| if next > most * ALIKE { next } else { most })
-    };
-    let extremes = |d: &Diode| state.extremes(Probe::Volts(d.plate, d.cathode));
-    RectifierReading {
-        name: model.rectifier.name.clone(),
-        dc_a: at.plates.iter().map(|d| state.mean(Probe::Amps(d.id))).sum(),
-        // what one diode takes of those that are joined
-        peak_plate_a: worst(&|d| state.peak(Probe::Amps(d.id)) / model.rectifier.parallel),
-        peak_inverse_v: worst(&|d| -extremes(d).1),
-        peak_drop_v: worst(&|d| extremes(d).0),
-    }
 }
 
 impl Reading {

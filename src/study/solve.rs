@@ -1,7 +1,7 @@
 //! Solves a set with everything that could be done for it, and judges that.
 
 use super::StudyError;
-use super::alarms::alarms;
+use super::alarms::{self, alarms};
 use super::assumption::{self, AssumptionReport};
 use super::band;
 use super::choice::{Choice, Standing};
@@ -149,6 +149,7 @@ impl OnOutlet {
         let mut shelf = shelf(profile, &self.outlet);
         let flux = self.receiver.model().flux_elsewhere(1.0);
         shelf.iron_v = flux.map(|one| FLUX_LIMIT * one.designed / one.volts_per_hertz);
+        shelf.direct_current = alarms::draws_direct_current(self.receiver.model());
         shelf.string = surge::string_dropper(&shelf.resistors, &self.receiver, &self.outlet)?;
         Ok(shelf)
     }
@@ -262,6 +263,7 @@ pub(super) fn solve(
 fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {
     Shelf {
         string: None,
+        direct_current: false,
         iron_v: None,
         outlet: outlet.usual_v,
         high: outlet.high_v,

@@ -33,7 +33,7 @@ pub(super) fn string_dropper(
     let tubes = model.windings.iter().find(|w| w.feeds_tubes);
     let amps = tubes.map_or(0.15, |w| w.filaments.iter().map(|f| f.amps).sum());
     Ok(Some(StringDropper {
-        present: string.dropper_ohms,
+        present: string.plain_ohms(),
         amps,
         surge: surge(receiver, string, outlet)?,
         own: own.to_vec(),
@@ -49,7 +49,7 @@ fn surge(
     let wanted = receiver.at_design().b_plus();
     let present = receiver.model().rectifier.surge_ohms;
     let part = |ohms: f64| StringPart {
-        dropper: Dropper::bare(string.dropper_ohms),
+        dropper: Dropper::bare(string.plain_ohms()),
         surge: Some(Dropper::bare(ohms)),
         replaces: Inside::default(),
     };

@@ -46,7 +46,8 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         | Number::FilterResistor
         | Number::PlateFeed
         | Number::ScreenFeed
-        | Number::CathodeResistor => both(0.10),
+        | Number::CathodeResistor
+        | Number::StringCapacitance => both(0.10),
         Number::PrimaryResistance
         | Number::HighVoltageResistance
         | Number::BiasResistance

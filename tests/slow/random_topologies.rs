@@ -105,10 +105,16 @@ impl Shares {
         // those of 100 mA are of lands with 220 V and more
         let nominal = self.one_of(if amps < 0.12 { &[220.0, 230.0] } else { &[110.0, 117.0] });
         let drop = f64::max(nominal - heaters, 0.0);
-        let (line, dropper) = match self.one_of(&["resistor", "line-cord", "ballast"]) {
+        let (line, dropper) = match self.one_of(&["resistor", "line-cord", "ballast", "barretter"])
+        {
             _ if drop < 15.0 => (heaters, "none".to_owned()),
             "ballast" => {
                 (nominal, format!("{{ kind: ballast, volts: {drop:.0} V, current: {amps} A }}"))
+            }
+            "barretter" => {
+                let (from, to) = (0.65 * drop, 1.5 * drop);
+                let range = format!("{{ from: {from:.0} V, to: {to:.0} V }}");
+                (nominal, format!("{{ kind: barretter, current: {amps} A, holds: {range} }}"))
             }
             kind => (nominal, format!("{{ kind: {kind}, resistance: {:.0} Ω }}", drop / amps)),
         };

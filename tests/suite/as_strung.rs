@@ -64,17 +64,53 @@ fn what_else_stands_in_a_string() {
     near(lamp.nominal_volts(), 6.3);
     assert_eq!(lamp.shunt_ohms, Some(100.0));
     assert!(!lamp.feeds_tubes);
-    assert_eq!((line.dropper_ohms, line.in_cord, line.ballast), (0.0, false, None));
-    let (set, line) = string("dropper: { kind: ballast, volts: 50 V, current: 300 mA }", "");
-    let ballast = &set.windings[line.ballast.unwrap()];
-    near(ballast.nominal_volts(), 50.0);
-    near(amps(ballast), 0.3);
-    assert!(ballast.filaments[0].exponent < 0.2 && line.dropper_ohms == 0.0);
+    assert_eq!((line.plain_ohms(), line.in_cord(), line.barretter), (0.0, false, None));
+    // 50 V at 0.3 A is 167 Ω of wire, whatever the volts
+    let (_, line) = string("dropper: { kind: ballast, volts: 50 V, current: 300 mA }", "");
+    near(line.sections[0].ohms, 50.0 / 0.3);
+    assert!(line.plain_ohms() == 0.0 && line.barretter.is_none());
+    let holds = "dropper: { kind: barretter, current: 300 mA, holds: { from: 40 V, to: 90 V } }";
+    let (set, line) = string(holds, "");
+    let barretter = &set.windings[line.barretter.unwrap()];
+    near(barretter.nominal_volts(), 60.0);
+    near(amps(barretter), 0.3);
+    assert!(line.sections.is_empty() && !barretter.feeds_tubes);
     let (_, line) = string("dropper: { kind: line-cord, resistance: 180 Ω, rated: 30 W }", "");
-    assert_eq!((line.dropper_ohms, line.in_cord), (180.0, true));
+    assert_eq!((line.plain_ohms(), line.in_cord()), (180.0, true));
     let (_, line) = string("dropper: { kind: resistor, resistance: 180 Ω, rated: 30 W }", "");
-    assert_eq!((line.dropper_ohms, line.in_cord), (180.0, false));
-    assert_eq!(line.dropper_watts, Some(30.0));
+    assert_eq!((line.plain_ohms(), line.in_cord()), (180.0, false));
+    assert_eq!(line.sections[0].watts, Some(30.0));
+    let two =
+        "dropper: [{ kind: resistor, resistance: 100 Ω }, { kind: resistor, resistance: 80 Ω }]";
+    let (_, line) = string(two, "");
+    near(line.plain_ohms(), 180.0);
+}
+
+/// A lamp across a section of what drops: by the code K49 (49 V at 0.3 A with a lamp of 6.3 V and 0.15 A) 42 Ω beside the
+/// lamp and 42.7 V, 142.3 Ω, in series; in a cord of 180 Ω 138 Ω are left. A lamp that is not told of leaves all its wire.
+#[test]
+fn lamps_across_a_section() {
+    let string = |dropper: &str, lamps: &str| {
+        let text = format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ dropper: {dropper} }}\nrectifier: {{ type: 25Z5 }}\nfilter: [capacitor: 20 µF]\ntubes: [6K7, \"43\"]\n{lamps}"
+        );
+        let (set, _) = model_of(&text);
+        let line = set.string.clone().unwrap();
+        let lamp = set.windings.iter().find(|w| w.name.contains("47")).cloned();
+        (line.sections[0].ohms, lamp.and_then(|w| w.shunt_ohms))
+    };
+    let lamp = |place: &str| format!("lamps: [{{ type: \"#47\", across: {place} }}]\n");
+    for (dropper, place) in [
+        ("{ kind: ballast, type: K49 }", "ballast"),
+        ("{ kind: ballast, volts: 49 V, current: 300 mA }", "ballast"),
+    ] {
+        let (rest, section) = string(dropper, &lamp(place));
+        near(rest, 42.7 / 0.3);
+        near(section.unwrap(), 42.0);
+    }
+    near(string("{ kind: ballast, type: K49 }", "").0, 42.7 / 0.3 + 42.0);
+    near(string("{ kind: line-cord, resistance: 180 Ω }", &lamp("cord")).0, 138.0);
+    near(string("{ kind: resistor, resistance: 180 Ω }", &lamp("dropper")).0, 138.0);
 }
 
 /// A set without a transformer has none of a transformer's numbers, and none of them is said to be off.

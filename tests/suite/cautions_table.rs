@@ -17,6 +17,8 @@ struct Set {
     live: bool,
     string: bool,
     cord: bool,
+    capacitor: bool,
+    diode: bool,
     turnable: bool,
     center_tap: bool,
     selenium: bool,
@@ -53,6 +55,8 @@ impl Set {
             live: string || has("kind: autotransformer"),
             string,
             cord,
+            capacitor: has("kind: capacitor"),
+            diode: has("kind: diode"),
             turnable: plan["outlet"]["usual_v"].as_f64().unwrap() > 150.0,
             center_tap: !string && circuit == "full-wave",
             selenium: has("type: selenium"),
@@ -172,6 +176,9 @@ const DUE: &[Due] = &[
     ("line-cord", |s| s.cord),
     ("cord-asbestos", |s| s.cord),
     ("cord-whole", |s| s.cord && s.advised() != "heater-dropper"),
+    ("series-use", |s| s.capacitor),
+    ("capacitor-shorts", |s| s.capacitor),
+    ("diode-direct", |s| s.diode),
     ("hot-resistor", |s| HEATS.iter().any(|id| s.fits(id))),
     ("box-grounded", |s| s.fits("series-resistor")),
     ("box-through", |s| s.fits("series-resistor")),
@@ -229,6 +236,7 @@ static SETS: LazyLock<Vec<Set>> = LazyLock::new(|| {
     sets.push(Set::read("tests/data/verdicts/us-low-all-day.yaml", &[]));
     // a capacitor above what it bears at switch-on
     sets.push(Set::read("tests/data/verdicts/capacitor-switch-on.yaml", &[]));
+    sets.push(Set::read("tests/data/diode_dropper.yaml", &[]));
     sets.push(Set::of("power-up", "profiles/line-cord-1936.yaml", &[]));
     sets
 });

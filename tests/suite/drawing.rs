@@ -59,7 +59,9 @@ pub fn checked(name: &str, drawing: &Drawing) -> Read {
     let read = read(&drawing.svg);
     // with nothing in the part's place the drawing is narrower
     // and with a second part behind a transformer, or beside a tap, wider
-    assert!([720.0, 470.0, 910.0].contains(&read.view.0) && read.view.1 > 100.0);
+    // and wider again for names beside several droppers
+    let widths = [720.0, 470.0, 910.0].map(|w| [w, w + 76.0]);
+    assert!(widths.as_flattened().contains(&read.view.0) && read.view.1 > 100.0);
     let problems: Vec<String> = [read.clashes(), read.wiring_faults()].concat();
     assert!(problems.is_empty(), "{name}:\n{}", problems.join("\n"));
     read
@@ -174,8 +176,16 @@ fn heater_string_and_supply_lie_across_the_line() {
             let feed = if tapped { link("heater string", 0) } else { live };
             let surge = has("surge resistor");
             let own = usize::from(choice.method == Method::SeriesResistor);
-            if has("heater dropper") {
-                link("resistor", own + usize::from(surge));
+            let mut resistors = own + usize::from(surge);
+            for dropper in &usual.droppers {
+                match dropper.name.split(' ').next().unwrap() {
+                    "surge" => {}
+                    word @ ("ballast" | "barretter") => _ = link(word, 0),
+                    _ => {
+                        link("resistor", resistors);
+                        resistors += 1;
+                    }
+                }
             }
             assert_eq!(link("heater string", usize::from(tapped)), neutral, "{name}");
             let supply = nodes(&read, "supply", 0);
@@ -195,10 +205,19 @@ fn heater_string_and_supply_lie_across_the_line() {
             // one current, all but resistive: the volts written along the string are those at the set, but for the
             // tapped part, which carries the plate current as well
             let heaters: f64 = usual.heaters.iter().map(|h| h.volts_v).sum();
-            let dropper = usual.droppers.iter().filter(|d| d.name == "heater dropper");
+            let barretter = |name: &str| name.starts_with("barretter");
+            // a barretter stands among both
+            let dropper = usual
+                .droppers
+                .iter()
+                .filter(|d| !d.name.starts_with("surge") && !barretter(&d.name));
             let sum = heaters + dropper.map(|d| d.volts_v).sum::<f64>();
             assert!((sum / usual.set_v - 1.0).abs() < 0.01, "{name}: {sum}");
-            let block = heaters - if tapped { usual.heaters[0].volts_v } else { 0.0 };
+            let apart = |h: &&mainsfit::study::HeaterReading| {
+                h.winding.ends_with("-tap") || barretter(&h.winding)
+            };
+            let block =
+                heaters - usual.heaters.iter().filter(apart).map(|h| h.volts_v).sum::<f64>();
             assert_says(&name, &read, &[show(Voltage::from_si(block))]);
         }
     }

@@ -65,6 +65,7 @@ mod readme;
 mod rectifier_rows;
 mod rectifier_types;
 mod regions;
+mod replace_dropper;
 mod robustness;
 mod save_file;
 mod schema;

@@ -129,7 +129,9 @@ fn text_and_json_give_the_same_figures() {
             }
         };
         for (i, heater) in columns[0]["heaters"].as_array().unwrap().iter().enumerate() {
-            let label = format!("heaters, {}", heater["winding"].as_str().unwrap());
+            let winding = heater["winding"].as_str().unwrap();
+            let is = if winding.starts_with("barretter") { "across the" } else { "heaters," };
+            let label = format!("{is} {winding}");
             compare(&label, &|r| r["heaters"][i]["volts_v"].as_f64().unwrap());
         }
         compare("B+", &|r| r["b_plus_v"].as_f64().unwrap());

@@ -12,7 +12,7 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 42] = [
+const WRONG_BY_VALUE: [&str; 49] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
@@ -22,12 +22,19 @@ const WRONG_BY_VALUE: [&str; 42] = [
     "converter_figures_missing",
     "current_beyond_the_supply",
     "decimal_comma",
+    "dropper_ballast_unknown",
+    "dropper_barretter_as_ballast",
+    "dropper_barretter_range",
+    "dropper_capacitor_and_diode",
+    "dropper_length",
+    "dropper_stray_key",
     "heater_winding_high",
     "heater_winding_unknown",
     "heater_without_winding",
     "high_voltage_beyond",
     "hot_below_cold",
     "knee_wrong",
+    "lamp_across_no_ballast",
     "lamp_unknown",
     "line_not_mains",
     "load_of_single_ended",

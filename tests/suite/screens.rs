@@ -221,6 +221,8 @@ fn types_of_tubes() {
         ("tube_80", "80"),
         ("tube_lamp_46", "#46"),
         ("tube_6k7g_in_small_letters", "6k7g"),
+        ("ballast_k49", "K49"),
+        ("barretter_c1", "C1"),
         ("tube_unknown", "6F66"),
         ("tube_with_a_rectifier_in_it", "117N7GT"),
     ] {
@@ -235,7 +237,7 @@ fn list_of_types() {
     // the rest is the catalogue, which has tests of its own
     let first: Vec<&str> = text.lines().take(20).collect();
     snap!("tubes_first_lines", first.join("\n"));
-    for heading in ["TUBES", "RECTIFIERS", "LAMPS"] {
+    for heading in ["TUBES", "RECTIFIERS", "LAMPS", "BALLASTS"] {
         assert!(text.lines().any(|l| l.starts_with(heading)), "{heading}");
     }
 }

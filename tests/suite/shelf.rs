@@ -15,6 +15,7 @@ pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) 
         resistors: Vec::new(),
         transformers,
         string: None,
+        direct_current: false,
         iron_v: None,
     }
 }

@@ -15,7 +15,8 @@ fn ohms_and_watts(words: &str) -> (f64, f64) {
         let (before, _) = words.split_once(unit).unwrap_or_else(|| panic!("{words}"));
         before.rsplit(' ').next().unwrap().parse().unwrap()
     };
-    let (ohms, watts) = (number(" Ω"), number(" W"));
+    let ohms = if words.contains(" kΩ") { 1e3 * number(" kΩ") } else { number(" Ω") };
+    let watts = number(" W");
     match (words.contains("two in series"), words.contains("two in parallel")) {
         (true, _) => (2.0 * ohms, 2.0 * watts),
         (_, true) => (0.5 * ohms, 2.0 * watts),

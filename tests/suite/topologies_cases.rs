@@ -416,18 +416,19 @@ loads: [{{ name: rest, from: B+, resistance: 3 kΩ }}]
             ..base(straight(181.0), with_rectifier(25.0), Circuit::HalfWave, Diode::vacuum(22.0, 0.3))
         },
     );
-    let mut ballast = with_rectifier(25.0);
-    ballast.push(Heaters::link(&[[54.0, 0.3, 0.07]]));
+    let mut barretter = with_rectifier(25.0);
+    // about the middle of its range, the root of 36 V · 81 V
+    barretter.push(Heaters::link(&[[54.0, 0.3, 0.07]]));
     add(
-        "line, half-wave 25Z5, ballast",
-        format!("heater_string: {{ dropper: {{ kind: ballast, volts: 54 V, current: 0.3 A }} }}
+        "line, half-wave 25Z5, barretter",
+        format!("heater_string: {{ dropper: {{ kind: barretter, current: 0.3 A, holds: {{ from: 36 V, to: 81 V }} }} }}
 rectifier: {{ type: 25Z5, circuit: half-wave }}
 filter: [{{ capacitor: 16 µF }}, {{ resistor: {{ lead: positive, value: 1 kΩ }} }}, {{ capacitor: 16 µF }}]
 loads: [{{ name: rest, from: B+, resistance: 3 kΩ }}]
 {tubes}"),
         Supply {
             load: (3e3, 0.0),
-            ..base(straight(0.0), ballast, Circuit::HalfWave, Diode::vacuum(22.0, 0.3))
+            ..base(straight(0.0), barretter, Circuit::HalfWave, Diode::vacuum(22.0, 0.3))
         },
     );
     for (name, word, circuit, kind) in [

@@ -38,6 +38,7 @@ fn groups() -> Vec<&'static Group> {
         crate::topologies::group(),
         crate::topologies_forms::group(),
         crate::topologies_line::group(),
+        crate::replace_dropper::group(),
         crate::accuracy::group(),
         crate::tolerance::group(),
         crate::switch_on::group(),

@@ -2,7 +2,9 @@
 
 use super::as_read::every_model;
 use mainsfit::circuit::{CircuitError, Network, Node, Probe};
-use mainsfit::receiver::{Inserted, MainsLead, Operation, Receiver, Straight, resistor_part};
+use mainsfit::receiver::{
+    Inserted, MainsLead, Operation, PartKind, Receiver, Straight, resistor_part,
+};
 use mainsfit::study::read;
 
 /// Sets with a power transformer, by what their copper is stated to be.
@@ -97,7 +99,7 @@ impl MainsLead for Ohms {
     fn insert(&self, net: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
         let set = net.node("set");
         let id = net.resistor("ahead", outlet, set, self.0)?;
-        Ok(Inserted::new(set, vec![resistor_part("ahead", outlet, set, id)]))
+        Ok(Inserted::new(set, vec![resistor_part("ahead", PartKind::InLead, outlet, set, id)]))
     }
 }
 

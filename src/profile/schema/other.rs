@@ -1,7 +1,7 @@
 //! Rectifier, heater string and bias supply.
 
 use super::supply::CapacitorForm;
-use super::values::{Of, Stated, Text, TypeName, Whole};
+use super::values::{Of, Stated, Text, TolerableShare, TypeName, Whole};
 use crate::quantity::{Capacitance, Current, Power, Resistance, Voltage};
 use schemars::JsonSchema;
 
@@ -70,17 +70,22 @@ pub(super) enum Circuit {
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct HeaterString {
-    /// What stands in series with the heaters; none if absent
+    /// What stands in series with the heaters, one dropper or a list in order from the line on; none if absent
     dropper: Option<DropperForm>,
 }
 
-/// A dropper, or `none`
+/// A dropper, several in series, or `none`
 #[derive(JsonSchema)]
 #[serde(untagged)]
 pub(super) enum DropperForm {
     Word(NoDropper),
-    Keys(Dropper),
+    Keys(Box<Dropper>),
+    List(DropperList),
 }
+
+/// Droppers in series, in order from the line on
+#[derive(JsonSchema)]
+pub(super) struct DropperList(#[schemars(length(max = 8))] Vec<Dropper>);
 
 /// Nothing in series
 #[derive(JsonSchema)]
@@ -93,30 +98,76 @@ pub(super) enum NoDropper {
 /// What drops the volts that the heaters do not need
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
-#[schemars(extend("oneOf" = [{ "required": ["resistance"] }, { "required": ["volts", "current"] }]))]
+#[schemars(extend("anyOf" = [
+    { "required": ["resistance"] },
+    { "required": ["type"] },
+    { "required": ["volts", "current"] },
+    { "required": ["current", "holds"] },
+    { "required": ["capacitance"] },
+    { "properties": { "kind": { "const": "diode", "description": "A diode may stand alone" } } },
+]))]
 pub(super) struct Dropper {
     /// Its make
     kind: DropperKind,
-    /// Resistance of a resistor or of a line cord's wire
+    /// Code of a ballast, such as K49; type of a barretter, in quotes if it is a number
+    #[serde(rename = "type")]
+    name: Option<TypeName>,
+    /// Resistance of a resistor, of a line cord's wire, or of the resistor beside a diode
     resistance: Option<Stated<Resistance>>,
-    /// Volts across a ballast tube, in the middle of its range
+    /// Volts across a ballast tube at its current, a lamp beside part of it lit
     volts: Option<Of<Voltage>>,
-    /// Current of a ballast tube there
+    /// Current of a ballast tube there, or that a barretter holds
     current: Option<Of<Current>>,
-    /// Watts it is rated for
-    rated: Option<Of<Power>>,
+    /// Volts between which a barretter holds its current
+    holds: Option<Holds>,
+    /// How far a barretter's current is off at the ends of its range, as a share
+    within: Option<TolerableShare>,
+    /// Length of a line cord, in ft or m
+    length: Option<Text>,
+    /// Value of a capacitor
+    capacitance: Option<Of<Capacitance>>,
+    /// Resistor across a capacitor
+    bleeder: Option<Of<Resistance>>,
+    /// Resistor in series with a capacitor
+    surge_resistor: Option<Of<Resistance>>,
+    /// Watts it is rated for; of a capacitor the AC volts
+    rated: Option<Rated>,
+}
+
+/// Watts, or the AC volts of a capacitor
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum Rated {
+    Watts(Of<Power>),
+    Volts(Of<Voltage>),
+}
+
+/// Range of a barretter
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Holds {
+    /// Lowest volts
+    from: Of<Voltage>,
+    /// Highest volts
+    to: Of<Voltage>,
 }
 
 /// Makes of a dropper
 #[derive(JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum DropperKind {
-    /// A wirewound resistor in the set
+    /// A wirewound resistor in the set, or a section of one
     Resistor,
     /// Resistance wire in the line cord
     LineCord,
-    /// A ballast tube: nearly constant current
+    /// A ballast tube: resistance wire in a can or bulb
     Ballast,
+    /// Iron wire in hydrogen: it holds its current within its range
+    Barretter,
+    /// A capacitor in the place of a resistor
+    Capacitor,
+    /// A silicon diode, with or without a resistor
+    Diode,
 }
 
 /// Bias supply of its own: half-wave, its output negative, the supply point `C-`

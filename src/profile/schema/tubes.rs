@@ -196,7 +196,7 @@ pub(super) struct Lamp {
     fed_by: Option<Text>,
     /// Where they hang in a set with a `heater_string`; `string` if absent
     across: Option<LampPlace>,
-    /// Resistor beside them
+    /// Resistor beside them, or the section of the dropper that they lie across
     shunt: Option<Of<Resistance>>,
 }
 
@@ -208,4 +208,10 @@ pub(super) enum LampPlace {
     Tap,
     /// In series with the heaters
     String,
+    /// Across a section of the ballast
+    Ballast,
+    /// Across a part of the resistance cord
+    Cord,
+    /// Across a section of the dropper's resistor
+    Dropper,
 }

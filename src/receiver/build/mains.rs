@@ -1,9 +1,9 @@
 //! The mains side: a transformer with its windings, or a heater string straight on the line.
 
 use super::super::error::ReceiverError;
-use super::super::lead::{Inserted, Inside, resistor_part};
+use super::super::lead::{Inserted, Inside, PartKind, resistor_part};
 use super::super::model::{HeaterLine, Model, RectifierCircuit};
-use super::{Core, Slow, Turns};
+use super::{Core, Slow, Turns, section};
 use crate::circuit::{CircuitError, ElementId, Network, Node, REFERENCE, Wave, Winding};
 
 /// Insulation to chassis of what nothing else joins to it, Ω: it fixes the volts of the floating side and draws some
@@ -173,14 +173,14 @@ pub(super) fn string(
     let count = model.windings.len();
     let mut terminals = vec![(neutral, neutral); count];
     let link =
-        |net: &mut Network, index: usize, from: Node, to: Node| -> Result<(), ReceiverError> {
+        |net: &mut Network, index: usize, from: Node, to: Node| -> Result<_, ReceiverError> {
             let winding = &model.windings[index];
             let name = format!("heaters of {}", winding.name);
-            net.resistor(&name, from, to, slow.heater_ohms[index])?;
+            let id = net.resistor(&name, from, to, slow.heater_ohms[index])?;
             if let Some(ohms) = winding.shunt_ohms {
                 net.resistor(format_args!("shunt of {}", winding.name), from, to, ohms)?;
             }
-            Ok(())
+            Ok(id)
         };
     let mut at = fed;
     let mut plate = fed;
@@ -193,23 +193,33 @@ pub(super) fn string(
             plate = next;
         }
     }
-    let ohms = inside.string_ohms.unwrap_or(string.dropper_ohms);
-    if ohms > 0.0 {
-        let next = net.node("behind the dropper");
-        let id = net.resistor("heater dropper", at, next, ohms)?;
-        inserted.inner.push(resistor_part("heater dropper", at, next, id));
-        at = next;
+    let fitted = inside.string_ohms;
+    if let Some(ohms) = fitted.filter(|ohms| *ohms > 0.0) {
+        at = section::resistor(net, "heater dropper", PartKind::Resistor, (at, ohms), inserted)?;
     }
-    let below_dropper = at;
-    let rest: Vec<usize> = (0..count).filter(|i| Some(*i) != string.tap).collect();
+    for part in &string.sections {
+        // what is fitted takes the place of every plain one
+        if fitted.is_none() || !part.is_plain() {
+            at = section::insert(net, part, at, inserted)?;
+        }
+    }
+    let mut below_dropper = at;
+    let mut rest: Vec<usize> = (0..count).filter(|i| Some(*i) != string.tap).collect();
+    // a barretter stands ahead of the heaters
+    rest.sort_by_key(|i| Some(*i) != string.barretter);
     for (place, index) in rest.iter().enumerate() {
         let next = if place + 1 == rest.len() {
             neutral
         } else {
             net.node(&format!("below {}", model.windings[*index].name))
         };
-        link(net, *index, at, next)?;
+        let id = link(net, *index, at, next)?;
         terminals[*index] = (at, next);
+        if Some(*index) == string.barretter {
+            let name = model.windings[*index].name.replacen('-', " ", 1);
+            inserted.inner.push(resistor_part(&name, PartKind::Barretter, at, next, id));
+            below_dropper = next;
+        }
         at = next;
     }
     Ok(Mains {

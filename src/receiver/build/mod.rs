@@ -4,15 +4,16 @@
 //! voltage within either side. An autotransformer and a set without a transformer really join them.
 
 mod filter;
+mod law;
 mod mains;
 mod rectify;
+mod section;
 mod tube;
 
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
-use super::lead::{Inserted, MainsLead, Straight};
+use super::lead::{Inserted, MainsLead, PartKind, Straight};
 use super::model::{Lead, Marked, Model, Spot};
-use super::warmup::HOT_OVER_COLD;
 use super::wave;
 use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
 
@@ -297,6 +298,10 @@ pub(super) fn build(
         bias_winding: mains.bias.map(|out| (out, REFERENCE)),
     };
     rectify::rectifier(model, inside, &mut net, &mains.source, &mut points)?;
+    if inside.string_ohms.is_some_and(|ohms| ohms > 0.0) && inside.surge_ohms.is_some() {
+        // what is fitted comes first, ahead of what stays in the string
+        points.inserted.inner[1..].sort_by_key(|part| part.kind != PartKind::Surge);
+    }
     filter::filter(model, slow, fault, &mut net, &mut points)?;
     if let (Some(bias), Some(terminal)) = (&model.bias, mains.bias) {
         rectify::bias_supply(bias, &mut net, terminal, &mut points)?;
@@ -353,7 +358,8 @@ pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
         heater_ohms: model
             .windings
             .iter()
-            .map(|w| super::warmup::heater_ohms(&w.filaments, w.nominal_volts()) / HOT_OVER_COLD)
+            .map(|w| w.filaments.iter().map(|f| f.cold_ohms().recip()).sum::<f64>().recip())
+            .map(|ohms| ohms.min(1e6))
             .collect(),
         coil_ohms: model.coils.iter().map(|c| c.cold).collect(),
         copper: model.copper.at_rest(model.room_c),

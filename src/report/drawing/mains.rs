@@ -9,7 +9,7 @@ use super::symbol;
 use super::text::{clean, wrap};
 use crate::adaptation::{Method, Stands, Station};
 use crate::report::figures::{amps, volts};
-use crate::study::{Caution, Choice, FuseReport, Plan, Reading};
+use crate::study::{Choice, FuseReport, Plan, Reading};
 
 /// Height of the drawing.
 pub(super) const HEIGHT: f64 = 296.0;
@@ -68,14 +68,12 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let set = Set::of(plan);
     let words = mains_part::draw(&mut pen, plan, choice, set);
     let net = if facts.stands == Stands::InLead { "set live" } else { "switched live" };
-    // a dropper fitted in the set takes the place of the cord's
-    let cord = plan.cautions.contains(&Caution::LineCord) && !facts.replaces_cord;
     let (back, wire) = match facts.steps {
         true => ("set return", "The other wire of the secondary"),
         false => ("neutral", "Neutral"),
     };
     let place = (net, back, PRIMARY - narrower, words.tapped);
-    set.draw(&mut pen, usual, place, cord);
+    set.draw(&mut pen, usual, place);
     let at = match (words.tapped, second) {
         (true, _) if both => 570.0,
         (true, None) => 390.0,
@@ -84,7 +82,7 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);
-    let said = (fuse.as_str(), &words, set.describe(usual, cord, wire));
+    let said = (fuse.as_str(), &words, set.describe(usual, wire));
     let description = describe(plan, usual, choice.hot_wire, (said.0, said.1, &said.2));
     let word = match choice.method {
         Method::AsIs => "as found".to_owned(),

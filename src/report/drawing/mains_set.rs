@@ -6,7 +6,7 @@ use super::pen::Anchor::{End, Middle, Start};
 use super::pen::{BOLD, Face, PLAIN, Pen, WIRE, line};
 use super::symbol::{self, Turns};
 use crate::report::figures::volts;
-use crate::study::{Caution, HeaterReading, Plan, Reading};
+use crate::study::{Caution, HeaterReading, LeadPartReading, PartKind, Plan, Reading};
 
 /// What takes the mains in a set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,13 +42,12 @@ impl Set {
     }
 
     /// Draws it with its ends at `x` on both leads. `net` is the live lead's. A transformer with taps has its primary
-    /// drawn already. `in_cord` is true where the dropper of a heater string is resistance wire in the line cord.
+    /// drawn already.
     pub fn draw(
         self,
         pen: &mut Pen,
         usual: Option<&Reading>,
         (net, back, x, tapped): (&str, &str, f64, bool),
-        in_cord: bool,
     ) {
         match self {
             Set::Transformer => {
@@ -58,12 +57,12 @@ impl Set {
                 transformer(pen, usual, x);
             }
             Set::Auto => auto(pen, usual, (x, back), tapped),
-            Set::Line => on_the_line(pen, usual, (net, back, x), in_cord),
+            Set::Line => on_the_line(pen, usual, (net, back, x)),
         }
     }
 
     /// What it is, in words.
-    pub fn describe(self, usual: Option<&Reading>, in_cord: bool, back: &str) -> String {
+    pub fn describe(self, usual: Option<&Reading>, back: &str) -> String {
         match self {
             Set::Transformer => format!(
                 "{back} goes straight to the other end of the primary of the set's mains transformer, which has a high-voltage winding and heater windings."
@@ -79,12 +78,13 @@ impl Set {
                     let (heaters_v, count) = parts.heaters;
                     text +=
                         &format!(", {count} heaters in series with {} in all", volts(heaters_v));
-                    if let Some(v) = parts.dropper_v {
-                        let dropper = match in_cord {
-                            true => "resistance wire in the line cord",
-                            false => "a dropper",
-                        };
-                        text += &format!(" behind {dropper} with {} across it", volts(v));
+                    for (place, dropper) in parts.droppers.iter().enumerate() {
+                        text += &format!(
+                            " {} {} with {} across it",
+                            if place == 0 { "behind" } else { "and" },
+                            named(dropper),
+                            volts(dropper.volts_v)
+                        );
                     }
                     if let Some(v) = parts.tap_v {
                         text += &format!(
@@ -177,34 +177,91 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: 
 }
 
 /// What a reading tells of a heater string.
-struct Parts {
+struct Parts<'r> {
     /// Volts of all heaters in one block, RMS, and their number.
     heaters: (f64, usize),
     /// Volts of the tapped part of the rectifier's heater, ahead of everything.
     tap_v: Option<f64>,
-    /// Volts across the dropper.
-    dropper_v: Option<f64>,
+    /// What stands in series, from the line on.
+    droppers: Vec<&'r LeadPartReading>,
     /// Volts across the resistor in the plate lead.
     plate_v: Option<f64>,
 }
 
-impl Parts {
-    fn of(usual: &Reading) -> Parts {
+impl Parts<'_> {
+    fn of(usual: &Reading) -> Parts<'_> {
         // nothing is rated of the part that a lamp hangs across, and it stands first
         let is_tap = |h: &&HeaterReading| h.winding.ends_with("-tap") && h.rated_v == 0.0;
         let tap = usual.heaters.first().filter(is_tap);
+        let (plate, droppers): (Vec<_>, Vec<_>) =
+            usual.droppers.iter().partition(|d| d.kind == PartKind::Surge);
         let rest = usual.heaters.iter().skip(usize::from(tap.is_some()));
-        let across = |name: &str| {
-            let found = usual.droppers.iter().find(|d| d.name.starts_with(name));
-            found.map(|d| d.volts_v)
-        };
+        let rest = rest.filter(|h| !h.is_barretter);
         Parts {
             // of one current and all but resistive, so their volts add
             heaters: (rest.clone().map(|h| h.volts_v).sum(), rest.count()),
             tap_v: tap.map(|h| h.volts_v),
-            dropper_v: across("heater dropper"),
-            plate_v: across("surge resistor"),
+            plate_v: plate.first().map(|d| d.volts_v),
+            droppers,
         }
+    }
+
+    /// Whether each dropper has room for a symbol of its own.
+    fn are_drawn_apart(&self) -> bool {
+        self.droppers.len() <= if self.tap_v.is_some() { 1 } else { 3 }
+    }
+
+    /// What the drawing is wider by, for names beside several symbols.
+    fn wider(&self) -> f64 {
+        match self.droppers[..] {
+            [] => 0.0,
+            // the longest of the names
+            [one] if one.kind != PartKind::Barretter => 0.0,
+            _ => WIDER,
+        }
+    }
+}
+
+/// What a drawing is wider by where several droppers have their names beside them.
+const WIDER: f64 = 76.0;
+
+/// A dropper in the words of a description.
+fn named(dropper: &LeadPartReading) -> String {
+    match dropper.kind {
+        PartKind::Cord(_) => "resistance wire in the line cord".to_owned(),
+        PartKind::Resistor if dropper.name == "heater dropper" => "a dropper".to_owned(),
+        PartKind::Diode => "a diode and its resistor".to_owned(),
+        _ => format!("the {}", dropper.name),
+    }
+}
+
+/// The same in a word.
+fn word(kind: PartKind) -> &'static str {
+    match kind {
+        PartKind::Cord(_) => "in cord",
+        PartKind::Ballast => "ballast",
+        PartKind::Barretter => "barretter",
+        PartKind::Capacitor => "capacitor",
+        PartKind::Diode => "diode, R",
+        PartKind::Ahead => "resistor",
+        PartKind::Resistor | PartKind::Surge | PartKind::InLead => "dropper",
+    }
+}
+
+/// The symbol of a dropper.
+fn dropper(pen: &mut Pen, kind: PartKind, (a, b): (Point, Point), small: bool) {
+    match kind {
+        PartKind::Ballast => symbol::bulb(pen, "ballast", a, b),
+        PartKind::Barretter => symbol::bulb(pen, "barretter", a, b),
+        PartKind::Capacitor => symbol::film(pen, a, b),
+        PartKind::Diode => {
+            let middle = (a.0, 0.5 * (a.1 + b.1));
+            symbol::small_resistor(pen, a, middle);
+            // it passes the half wave that the rectifier of B+ does not
+            symbol::diode(pen, b, middle, symbol::Valve::Dry);
+        }
+        _ if small => symbol::small_resistor(pen, a, b),
+        _ => symbol::resistor(pen, a, b),
     }
 }
 
@@ -212,13 +269,10 @@ impl Parts {
 const LOUD: Face = Face { size: 14.0, bold: true };
 
 /// The heater string from lead to lead, and beside it the supply with the chassis.
-fn on_the_line(
-    pen: &mut Pen,
-    usual: Option<&Reading>,
-    (net, back, x): (&str, &str, f64),
-    in_cord: bool,
-) {
+fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &str, f64)) {
     let parts = usual.map(Parts::of);
+    let wider = parts.as_ref().map_or(0.0, Parts::wider);
+    pen.width += wider;
     let beside = x + 12.0;
     let mut net = net;
     let mut y = LIVE;
@@ -229,8 +283,9 @@ fn on_the_line(
         (net, y) = ("heater tap", next);
     }
     // the supply hangs on the line, or on the tap of the rectifier's heater
-    let (left, right, foot) = (x + 66.0, x + 116.0, NEUTRAL - 36.0);
-    let (roof, feed) = (LIVE + 62.0, x + 80.0);
+    let aside = x + wider;
+    let (left, right, foot) = (aside + 66.0, aside + 116.0, NEUTRAL - 36.0);
+    let (roof, feed) = (LIVE + 62.0, aside + 80.0);
     if let Some(v) = parts.as_ref().and_then(|p| p.plate_v) {
         let (a, b) = ((x + 18.0, y), (x + 64.0, y));
         pen.wire(net, &[(x, y), a]);
@@ -243,7 +298,7 @@ fn on_the_line(
     }
     pen.joint((x, y));
     let corners = [(left, roof), (right, roof), (right, foot), (left, foot)];
-    let ground = x + 104.0;
+    let ground = aside + 104.0;
     let pins = [(feed, roof), (feed, foot), (ground, foot)];
     pen.part("supply", &pins, &[super::pen::outline(&corners)]);
     let middle = 0.5 * (left + right);
@@ -253,21 +308,67 @@ fn on_the_line(
     let hang = (ground, NEUTRAL - 20.0);
     pen.wire("chassis", &[(ground, foot), hang]);
     symbol::chassis(pen, hang);
-    if let Some(v) = parts.as_ref().and_then(|p| p.dropper_v) {
-        let next = y + 0.5 * (NEUTRAL - y);
-        symbol::resistor(pen, (x, y), (x, next));
-        let name = if in_cord { "in cord" } else { "dropper" };
-        let at = (beside, 0.5 * (y + next) + 3.0);
-        pen.lines(at, Start, &[(PLAIN, name), (BOLD, &volts(v))]);
-        pen.wire("below the dropper", &[(x, next), (x, next + 4.0)]);
-        y = next + 4.0;
-    }
+    y = droppers(pen, parts.as_ref(), (x, y));
     symbol::heaters(pen, (x, y), (x, NEUTRAL));
     let mut words = vec![(PLAIN, "heaters".to_owned())];
     words.extend(parts.map(|p| (BOLD, volts(p.heaters.0))));
     let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
     pen.lines(at, Start, &words);
     let y = NEUTRAL + 26.0;
-    pen.text((x + 122.0, y), End, LOUD, "chassis LIVE");
-    pen.text((x + 14.0, y), End, PLAIN, "no transformer:");
+    pen.text((aside + 122.0, y), End, LOUD, "chassis LIVE");
+    pen.text((aside + 14.0, y), End, PLAIN, "no transformer:");
+}
+
+/// The droppers from `from` down, with their names and volts; where the heaters begin.
+fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 {
+    let beside = x + 12.0;
+    let Some(parts) = parts.filter(|p| !p.droppers.is_empty()) else {
+        return y;
+    };
+    let lead = 4.0;
+    match &parts.droppers[..] {
+        [one] => {
+            let next = y + 0.5 * (NEUTRAL - y);
+            dropper(pen, one.kind, ((x, y), (x, next)), false);
+            let at = (beside + if is_round(one.kind) { 6.0 } else { 0.0 }, 0.5 * (y + next) + 3.0);
+            pen.lines(at, Start, &[(PLAIN, word(one.kind)), (BOLD, &volts(one.volts_v))]);
+            y = next;
+        }
+        several if parts.are_drawn_apart() => {
+            let step = (NEUTRAL - HEATERS - lead - y) / several.len() as f64;
+            for (place, one) in several.iter().enumerate() {
+                let next = y + step;
+                let joint = if place + 1 < several.len() { JOINT } else { 0.0 };
+                dropper(pen, one.kind, ((x, y), (x, next - joint)), true);
+                if joint > 0.0 {
+                    pen.wire("between droppers", &[(x, next - joint), (x, next)]);
+                }
+                let at = (beside + 6.0, 0.5 * (y + next) + 4.0);
+                pen.text(at, Start, PLAIN, &format!("{} {}", word(one.kind), volts(one.volts_v)));
+                y = next;
+            }
+        }
+        several => {
+            let next = y + 0.5 * (NEUTRAL - y);
+            symbol::resistor(pen, (x, y), (x, next));
+            let at = (beside, 0.5 * (y + next) + 3.0);
+            pen.lines(
+                at,
+                Start,
+                &[(PLAIN, format!("{} droppers", several.len())), (PLAIN, "in series".to_owned())],
+            );
+            y = next;
+        }
+    }
+    pen.wire("below the dropper", &[(x, y), (x, y + lead)]);
+    y + lead
+}
+
+/// Length of the wire behind each of several droppers.
+const JOINT: f64 = 3.0;
+/// Height that the heaters keep below several droppers.
+const HEATERS: f64 = 44.0;
+
+fn is_round(kind: PartKind) -> bool {
+    matches!(kind, PartKind::Ballast | PartKind::Barretter)
 }

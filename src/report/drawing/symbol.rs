@@ -36,6 +36,29 @@ pub(super) fn heaters(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "heater string", a, b, &[]);
 }
 
+/// A resistor where there is little room.
+pub(super) fn small_resistor(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let [first, second] = leads(&axis, 20.0);
+    pen.part("resistor", &[a, b], &[first, second, block(&axis, 20.0, 10.0)]);
+}
+
+/// Wire in a bulb: a ballast tube or a barretter.
+pub(super) fn bulb(pen: &mut Pen, name: &str, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let [first, second] = leads(&axis, 16.0);
+    let marks = [ring(axis.mid(0.0, 0.0), 13.0), first, second, block(&axis, 16.0, 8.0)];
+    pen.part(name, &[a, b], &marks);
+}
+
+/// A capacitor without polarity.
+pub(super) fn film(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    let [first, second] = leads(&axis, 8.0);
+    let plate = |t: f64| line(&[axis.mid(t, -12.0), axis.mid(t, 12.0)], THICK);
+    pen.part("capacitor", &[a, b], &[first, second, plate(-4.0), plate(4.0)]);
+}
+
 /// Fuse: the line runs through.
 pub(super) fn fuse(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "fuse", a, b, &[line(&[a, b], WIRE)]);

@@ -11,6 +11,10 @@ pub(crate) struct Situation {
     pub string: bool,
     /// The string's dropper is the line cord.
     pub cord: bool,
+    /// A capacitor stands in the string.
+    pub capacitor: bool,
+    /// A diode stands in the string.
+    pub diode: bool,
     /// What is fitted takes the cord's place.
     pub cord_goes: bool,
     /// The plug can be turned round.

@@ -340,6 +340,15 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         CordAsbestos => Fit, |s| s.cord,
             "Treat the cord's lining as asbestos: cut the cord off whole, wet it, bag it, and do not strip it.",
             "three wires, one of resistance wire on asbestos (collectors' description †)";
+        SeriesUse => Fit, |s| s.capacitor,
+            "Use a class X2 capacitor in the heater string only if its data sheet allows series use.",
+            "class X2 is defined across the line (capacitor makers' notes †)";
+        CapacitorShorts => Use, |s| s.capacitor,
+            "If the capacitor in the heater string shorts, the heaters get the full line and the fuse may hold: unplug at the first bright glow.",
+            "68.9 V of heaters on 120 V: 74 % high at 0.42 A (closed form)";
+        DiodeDirect => Fit, |s| s.diode,
+            "Feed a set with a diode in its heater string through no bucking transformer: its direct current saturates small iron.",
+            "two thirds of the string's RMS current is direct (closed form: 2/π)";
         BoxGrounded => Fit, |s| s.resistor_in_lead,
             "Mount the resistor on metal inside a ventilated metal box, and bond the box to the ground wire.",
             "resistor bodies short to their case (common practice, no source)";

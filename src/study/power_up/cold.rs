@@ -163,8 +163,11 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
     if let Some(ends) = at.bias_winding {
         add(ColdKind::HighVoltage, "bias winding, end to end", Some(ends));
     }
-    for (winding, nodes) in model.windings.iter().zip(&at.windings) {
-        let name = match model.string {
+    for (place, (winding, nodes)) in model.windings.iter().zip(&at.windings).enumerate() {
+        let name = match &model.string {
+            Some(string) if string.barretter == Some(place) => {
+                format!("the {}, end to end", winding.name)
+            }
             Some(_) => format!("heater of the {}, pin to pin", winding.name),
             None => format!("heater winding {}, end to end", winding.name),
         };

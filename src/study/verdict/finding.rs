@@ -42,10 +42,12 @@ fn rule(what: Limited) -> Rule {
         Limited::Plate | Limited::Screen => Rule::DesignCenter(VOLTS),
         Limited::PlateHeat | Limited::ScreenHeat | Limited::DcOutput => Rule::DesignCenter(WATTS),
         Limited::PeakPlate | Limited::PeakInverse => Rule::Rectifier,
-        Limited::Capacitor => Rule::Hard,
+        Limited::Capacitor | Limited::Barretter | Limited::DropperHeat | Limited::DropperVolts => {
+            Rule::Hard
+        }
         Limited::Heaters | Limited::Flux => Rule::Usual,
         // what is low is told by the tubes' own heaters, what is warm is an estimate
-        Limited::HeatersLow | Limited::Coil => Rule::Never,
+        Limited::HeatersLow | Limited::BarretterLow | Limited::Coil => Rule::Never,
     }
 }
 

@@ -71,7 +71,7 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
         Working::new("heaters in series", heaters, "V"),
         Working::new("left of the line for a dropper", left, "V"),
     ];
-    if rest > 0.0 && string.ballast.is_none() {
+    if rest > 0.0 && string.is_plain() {
         let hand = Working::new("heater-string dropper", volts(rest) / amps(amperes.amps), "Ω");
         let exact = plan.choices.iter().find(|c| c.method == Method::HeaterDropper);
         list.push(match exact.and_then(|c| c.exact) {

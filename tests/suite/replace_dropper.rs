@@ -1,0 +1,265 @@
+//! What may take a dropper's place, against sums by hand.
+//!
+//! Four strings: 0.15 A and 95.2 V on 120 V 60 Hz, 0.15 A and 122.8 V on 230 V 50 Hz, 0.3 A and 68.9 V on both. By hand:
+//! R = (V − Vh)/I; Xc = √(V² − (Vh + R0·I)²)/I and C = 1/(2πf·Xc) behind a resistor R0 (textbooks of alternating current);
+//! behind an ideal diode the RMS of a half wave, V/√2, so R = (V/√2 − Vh)/I, and a mean of 2/π of its RMS.
+
+use crate::table::{Allowed, Group, Row};
+use mainsfit::profile::{Document, Profile, read};
+use mainsfit::receiver::{Receiver, Straight, complete};
+use mainsfit::study::{
+    DropperCaveat, DropperSubstitute, DropperSubstitutes, NoSubstitute, Request, StudyError,
+    SubstituteKind, SubstituteStanding, replace_dropper,
+};
+use std::f64::consts::{PI, SQRT_2};
+use std::sync::OnceLock;
+
+fn profile(text: &str) -> Profile {
+    let document = Document::parse("test", text.as_bytes()).unwrap();
+    read(&document).unwrap_or_else(|problems| panic!("{problems:?}")).0
+}
+
+/// A set of these tubes, half-wave, on a line of its own.
+fn set(line: f64, hertz: f64, rectifier: &str, tubes: &str, string: &str) -> Profile {
+    profile(&format!(
+        "set: {{ name: bench set, design_line: {line} V, frequency: {hertz} Hz }}
+outlet: {{ low: {low} V, usual: {line} V, high: {high} V }}
+heater_string: {{ dropper: {string} }}
+rectifier: {{ type: {rectifier}, circuit: half-wave, surge_resistor: 100 Ω }}
+filter: [capacitor: 1 µF]
+tubes: [{tubes}]
+",
+        low = 0.9 * line,
+        high = 1.1 * line,
+    ))
+}
+
+const BY_150: (&str, &str) = ("35Z4-GT", "12K7-GT, 12Q7-GT, 35L6-GT");
+const BY_150_OF_FIVE: (&str, &str) = ("35Z5GT", "12SA7, 12SK7, 12SQ7, 50L6GT");
+const BY_300: (&str, &str) = ("25Z6GT", "6A8, 6K7, 6Q7, 25A6");
+
+struct Case {
+    name: &'static str,
+    line: f64,
+    hertz: f64,
+    heaters: f64,
+    amps: f64,
+    ahead: f64,
+    made_of: (&'static str, &'static str),
+}
+
+const CASES: [Case; 4] = [
+    Case {
+        name: "95.2 V, 0.15 A on 120 V",
+        line: 120.0,
+        hertz: 60.0,
+        heaters: 95.2,
+        amps: 0.15,
+        ahead: 47.0,
+        made_of: BY_150,
+    },
+    Case {
+        name: "122.8 V, 0.15 A on 230 V",
+        line: 230.0,
+        hertz: 50.0,
+        heaters: 122.8,
+        amps: 0.15,
+        ahead: 47.0,
+        made_of: BY_150_OF_FIVE,
+    },
+    Case {
+        name: "68.9 V, 0.3 A on 120 V",
+        line: 120.0,
+        hertz: 60.0,
+        heaters: 68.9,
+        amps: 0.3,
+        ahead: 22.0,
+        made_of: BY_300,
+    },
+    Case {
+        name: "68.9 V, 0.3 A on 230 V",
+        line: 230.0,
+        hertz: 50.0,
+        heaters: 68.9,
+        amps: 0.3,
+        ahead: 22.0,
+        made_of: BY_300,
+    },
+];
+
+impl Case {
+    fn substitutes(&self) -> DropperSubstitutes {
+        let (rectifier, tubes) = self.made_of;
+        let string = "{ kind: resistor, resistance: 100 Ω }";
+        let profile = set(self.line, self.hertz, rectifier, tubes, string);
+        replace_dropper(&profile, &Request::default()).unwrap()
+    }
+}
+
+fn of(all: &DropperSubstitutes, kind: SubstituteKind) -> &DropperSubstitute {
+    all.list.iter().find(|s| s.kind == kind).unwrap()
+}
+
+fn rows() -> Vec<Row> {
+    let mut rows = Vec::new();
+    for case in &CASES {
+        let &Case { name, line, hertz, heaters, amps, ahead, .. } = case;
+        let all = case.substitutes();
+        let mut add = |what: &str, source: &str, unit, expected, got, share| {
+            let check = format!("{name}: {what}");
+            rows.push(Row::new(check, source, unit, expected, got, Allowed::Share(share)));
+        };
+        let ohms = (line - heaters) / amps;
+        let resistor = of(&all, SubstituteKind::Resistor);
+        add("resistor in the string", "(V − Vh)/I", "Ω", ohms, resistor.exact.unwrap(), 0.002);
+        let reactance = (line * line - (heaters + ahead * amps).powi(2)).sqrt() / amps;
+        let farads = 1.0 / (2.0 * PI * hertz * reactance);
+        let capacitor = of(&all, SubstituteKind::Capacitor);
+        let source = "Xc = √(V² − (Vh + R I)²)/I";
+        add("capacitor in the string", source, "F", farads, capacitor.exact.unwrap(), 0.003);
+        let diode = of(&all, SubstituteKind::Diode);
+        let half = line / SQRT_2;
+        match diode.exact {
+            None => assert!(half < heaters, "{name}"),
+            Some(exact) => {
+                // a silicon diode takes some 0.85 V of the half wave's crest A: RMS² = A²/4 − 2·A·0.85/π
+                let crest = SQRT_2 * line;
+                let rms = (crest * crest / 4.0 - 2.0 * crest * 0.85 / PI).sqrt();
+                let ohms = (rms - heaters) / amps;
+                add(
+                    "resistor beside a diode",
+                    "(√(A²/4 − 2A·0.85/π) − Vh)/I",
+                    "Ω",
+                    ohms,
+                    exact,
+                    0.005,
+                );
+                let Some(NoSubstitute::Trap { direct_a, .. }) = diode.refused.first() else {
+                    panic!("{name}")
+                };
+                add(
+                    "direct current behind a diode",
+                    "2/π of the RMS",
+                    "A",
+                    2.0 / PI * amps,
+                    *direct_a,
+                    0.002,
+                );
+            }
+        }
+    }
+    // a string of 62.6 V and 0.3 A on 120 V, 60 Hz: √(120² − 62.6²) is 102.4 V, 341.3 Ω, 7.77 µF (the procedure of a
+    // restorers' page on capacitor droppers, its figures worked out by hand)
+    let string = "{ kind: capacitor, capacitance: 7.77 µF, rated: 250 V, bleeder: 1 MΩ }";
+    let text = set(120.0, 60.0, "25Z6GT", "6K7, 6Q7, 25A6", string);
+    let (model, _) = complete(&text).unwrap();
+    let receiver = Receiver::new(model, None).unwrap();
+    let at = receiver.run(120.0, &Straight, None).unwrap();
+    let heaters: f64 = (0..receiver.model().windings.len()).map(|i| at.heater_volts(i)).sum();
+    let capacitor = &at.at.inserted.inner[0];
+    let mut add = |what: &str, unit, expected, got| {
+        let check = format!("62.6 V, 0.3 A behind 7.77 µF on 120 V: {what}");
+        let source = "restorers' page on capacitor droppers; worked out by hand";
+        rows.push(Row::new(check, source, unit, expected, got, Allowed::Share(0.003)));
+    };
+    add("heaters", "V", 62.6, heaters);
+    add("capacitor", "V", 102.4, at.state.rms(capacitor.volts));
+    rows
+}
+
+pub fn group() -> &'static Group {
+    static GROUP: OnceLock<Group> = OnceLock::new();
+    GROUP.get_or_init(|| Group {
+        title: "What may take a dropper's place",
+        about: "Values with which the heaters are as rated, solved in the set's own network, beside sums by hand.",
+        rows: rows(),
+    })
+}
+
+#[test]
+fn values_by_hand() {
+    group().assert();
+}
+
+/// By hand for 68.9 V and 0.3 A on 120 V: 0.3² · 170.3 Ω is 15.3 W; behind a diode 4.8 W; a diode shorted leaves 53 Ω and
+/// the heaters 45 % high (V + 53.2 Ω · 0.3 A (V/68.9)^0.6 = 120 V, by bisection: 100.0 V); half the line believed, nothing
+/// is put beside the diode and they run 23 % high (84.85 V over 68.9 V).
+#[test]
+fn heat_and_traps_by_hand() {
+    let all = CASES[2].substitutes();
+    let near = |got: f64, wanted: f64, share: f64| {
+        assert!((got / wanted - 1.0).abs() < share, "{got} for {wanted}");
+    };
+    let resistor = of(&all, SubstituteKind::Resistor);
+    near(resistor.day.unwrap().heat_w[1], 15.33, 0.06);
+    assert_eq!(resistor.standing, SubstituteStanding::Advised, "{:?}", resistor.refused);
+    let diode = of(&all, SubstituteKind::Diode);
+    near(diode.day.unwrap().heat_w[1], 4.79, 0.05);
+    let Some(NoSubstitute::Trap { shorted, .. }) = diode.refused.first() else { panic!() };
+    near(1.0 + shorted, 1.452, 0.01);
+    let believed = diode.caveats.iter().find_map(|c| match c {
+        DropperCaveat::NotHalf { believed, .. } => Some(*believed),
+        _ => None,
+    });
+    near(1.0 + believed.unwrap(), 1.232, 0.01);
+    // a capacitor does not steady: +13.8 % at +10 % by hand with 8.1 µF, less behind 22 Ω
+    let capacitor = of(&all, SubstituteKind::Capacitor);
+    assert!(capacitor.day.unwrap().heaters[2] > resistor.day.unwrap().heaters[2]);
+    // and fails with the full line on the heaters: 120 V over 68.9 V
+    let shorted = capacitor.caveats.iter().find_map(|c| match c {
+        DropperCaveat::Shorted { excess } => Some(*excess),
+        _ => None,
+    });
+    near(1.0 + shorted.unwrap(), 120.0 / 68.9, 0.002);
+}
+
+/// No diode is ever advised; behind one a string of 95.2 V on 120 V gets 84.85 V, 10.9 % too little.
+#[test]
+fn a_diode_is_refused_with_its_reason() {
+    for case in &CASES {
+        let all = case.substitutes();
+        let diode = of(&all, SubstituteKind::Diode);
+        assert_eq!(diode.standing, SubstituteStanding::Refused);
+        assert!(!diode.refused.is_empty() && diode.written.is_none());
+    }
+    let all = CASES[0].substitutes();
+    let why = &of(&all, SubstituteKind::Diode).refused[0];
+    let NoSubstitute::DiodeTooLittle { rms_v, excess } = *why else { panic!("{why:?}") };
+    assert!((rms_v - 84.85).abs() < 0.01 && (excess + 0.113).abs() < 0.005, "{excess}");
+}
+
+/// What is advised, written into the profile, gives the heaters their rated volts there.
+#[test]
+fn what_is_written_is_what_was_solved() {
+    for case in &CASES {
+        let all = case.substitutes();
+        for substitute in all.list.iter().filter(|s| s.written.is_some()) {
+            let written = substitute.written.as_ref().unwrap().to_string();
+            let (rectifier, tubes) = case.made_of;
+            let again = set(case.line, case.hertz, rectifier, tubes, &written);
+            let (model, _) = complete(&again).unwrap();
+            let receiver = Receiver::new(model, None).unwrap();
+            let at = receiver.run(case.line, &Straight, None).unwrap();
+            let got = mainsfit::study::read(&receiver, &at).heater_excess();
+            let meant = substitute.day.unwrap().heaters[1];
+            assert!((got - meant).abs() < 0.002, "{}: {written}: {got} for {meant}", case.name);
+        }
+    }
+}
+
+/// A ballast with its lamp: 42 Ω stay beside the lamp. A set with nothing in series has nothing to replace.
+#[test]
+fn lamps_stay_and_nothing_is_refused() {
+    let text = std::fs::read_to_string("profiles/string-ballast-1937.yaml").unwrap();
+    let all = replace_dropper(&profile(&text), &Request::default()).unwrap();
+    assert_eq!(all.present, ["ballast K49"]);
+    assert_eq!(all.beside_lamps.len(), 1);
+    assert!((all.beside_lamps[0].ohms - 42.0).abs() < 1e-9);
+    assert!((all.beside_lamps[0].heat_w - 3.78).abs() < 0.01);
+    let text = std::fs::read_to_string("profiles/universal-1947.yaml").unwrap();
+    let none = replace_dropper(&profile(&text), &Request::default()).unwrap_err();
+    assert_eq!(none, StudyError::NoDropper { string: true });
+    let text = std::fs::read_to_string("profiles/console-1936.yaml").unwrap();
+    let none = replace_dropper(&profile(&text), &Request::default()).unwrap_err();
+    assert_eq!(none, StudyError::NoDropper { string: false });
+}
