@@ -29,7 +29,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Plan(args) => plan(&args, style),
         Command::Fit(args) => fit(&args, style),
         Command::Note(args) => note(&args),
-        Command::New(args) => new(&args, style),
+        Command::New(args) => new(&args, screen, style),
         Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args, style),
         Command::Sweep(args) => sweep(&args, style),
