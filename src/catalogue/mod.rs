@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize};
 
 pub use cells::CatalogueError;
 pub use class::{CathodeKind, TubeClass};
-pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};
+pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, Trade, TungstenPoint};
 pub use lookup::{Found, Matched, NoSuchType, TableKind};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{Heating, RectifierDrop, RectifierKind, RectifierType, Wave};

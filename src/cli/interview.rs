@@ -4,6 +4,8 @@
 
 mod names;
 mod questions;
+#[cfg(test)]
+mod tests;
 mod typed;
 
 use super::args::NewArgs;

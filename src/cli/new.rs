@@ -1,21 +1,16 @@
-//! The `new` command: a profile to fill in, by options or by an interview.
+//! The `new` command: a profile to fill in, by options.
 
 use super::args::NewArgs;
-use super::interview::interview;
 use super::outcome::{Failure, Outcome, Result};
 use super::save::save;
-use super::screen::Screen;
 use crate::report::terminal::{self, Style};
 use crate::report::{alarm_page, blank_text, blank_told_page};
 use crate::study::{self, Blank};
 use std::path::Path;
 
 /// Writes the blank, or prints it where no file is named.
-pub(super) fn new(args: &NewArgs, screen: Screen, style: Style) -> Result {
+pub(super) fn new(args: &NewArgs, style: Style) -> Result {
     let said = &args.said;
-    if said.asked() {
-        return interview(args, screen, style);
-    }
     if let Some(missing) = said.missing() {
         return Err(Failure::new("this is too little for a profile", format!("add {missing}")));
     }

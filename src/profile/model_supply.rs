@@ -122,6 +122,16 @@ pub enum LampPlace {
     String,
 }
 
+impl LampPlace {
+    /// The word that stands for it in a profile.
+    pub fn word(self) -> &'static str {
+        match self {
+            LampPlace::Tap => "tap",
+            LampPlace::String => "string",
+        }
+    }
+}
+
 /// How a winding's volts were measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Basis {

@@ -37,7 +37,7 @@ const BESIDE: &[(&str, &str)] = &[
     ("set.frequency", "nameplate: what its iron was made for"),
     ("set.nameplate_power", "from the nameplate"),
     ("outlet", "(!) meter on AC volts in the outlet: at supper, at noon, late at night"),
-    ("outlet.usual", "(!) meter on AC volts in the outlet: at supper, at noon, late at night"),
+    ("outlet.usual", "(!) of the range, till it is measured"),
     ("room", "air round the set while it was measured"),
     (
         "heater_string.dropper",
@@ -125,6 +125,7 @@ const BESIDE: &[(&str, &str)] = &[
 
 /// Lines above a value, by its place.
 const ABOVE: &[(&str, &[&str])] = &[
+    ("outlet", &["Meter on AC volts in the outlet: at supper, at noon, late at night."]),
     (
         "heater_string",
         &["All heaters in series on the line, with what drops the volts they leave over."],
@@ -241,8 +242,12 @@ impl Sheet {
         }
         self.alternatives = alternative;
         let lines = ABOVE.iter().find(|(at, _)| *at == place).map_or(&[][..], |(_, lines)| lines);
-        // lines about a value left out are not for one that stands
-        let told = place != "transformer.high_voltage" || entry.from().is_some();
+        // some lines are for a value left out, and some for keys of its own
+        let told = match place {
+            "transformer.high_voltage" => entry.from().is_some(),
+            "outlet" => entry.from().is_none(),
+            _ => true,
+        };
         lines.iter().filter(|_| told).for_each(|line| self.say(indent, line));
     }
 }

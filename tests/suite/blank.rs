@@ -227,7 +227,10 @@ fn wrong_questions_get_advice() {
     told(&LEAST[2..], &["add --design-line VOLTS"]);
     told(&["--design-line", "115V", "--rectifier", "80"], &["add --tubes TYPES"]);
     told(&["--name", "X"], &["no terminal", "--design-line VOLTS --tubes TYPES"]);
-    told(&[&LEAST[..], &["--dropper", "resistor"]].concat(), &["a dropper goes with", "--supply line"]);
+    told(
+        &[&LEAST[..], &["--dropper", "resistor"]].concat(),
+        &["a dropper goes with", "--supply line"],
+    );
     told(&[&LEAST[..], &["--dropper", "wire"]].concat(), &["write none, resistor, line-cord"]);
     told(&[&LEAST[..], &["--coil", "1kohm"]].concat(), &["--field-coil"]);
     told(&[&LEAST[..], &["--circuit", "bridge"]].concat(), &["share one cathode", "silicon"]);
@@ -260,7 +263,10 @@ fn what_was_not_said_is_marked_a_guess() {
         assert!(text.contains(word) && said.contains(word), "{word}");
     }
     snap!("new_back_bias", text);
-    snap!("new_string", blank(&["--design-line", "115V", "--tubes", "6A7,6D6,75,43,25Z5", "--lamps", "46"]));
+    snap!(
+        "new_string",
+        blank(&["--design-line", "115V", "--tubes", "6A7,6D6,75,43,25Z5", "--lamps", "46"])
+    );
 }
 
 #[test]

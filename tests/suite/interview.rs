@@ -1,8 +1,8 @@
 //! The interview of `mainsfit new`, by a person at a terminal: a pseudo-terminal types the answers and reads the screen.
 #![cfg(unix)]
 
-use super::line_ups::{ASKED, LINE_UPS, LineUp};
 use super::harness::run_full;
+use super::line_ups::{ASKED, LINE_UPS, LineUp};
 use rexpect::session::{PtySession, spawn_command};
 use std::path::Path;
 use std::process::Command;

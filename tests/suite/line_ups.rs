@@ -125,7 +125,7 @@ impl LineUp {
                 .or(lead("resistor", "resistor"))
                 .unwrap_or_default(),
             "across the supply" => self.seen("field-across").map_or("", |_| "yes").to_owned(),
-            "coil or resistor" => seen("coil"),
+            "this coil or resistor" => seen("coil"),
             "on the filter capacitors?" => seen("capacitors"),
             "many watts" => seen("nameplate"),
             "its bias" => match self.seen("bias") {
@@ -143,8 +143,26 @@ impl LineUp {
 
 /// Words by which the questions are told apart.
 pub const ASKED: [&str; 22] = [
-    "set called", "what year", "how many volts", "many watts", "plugged in", "meter show", "Which tubes",
-    "Which rectifier", "power transformer", "drops them", "ohms has it", "on the bulb", "rectifier connected",
-    "dial lamps", "comes first", "stands between", "across the supply", "coil or resistor", "on the filter capacitors?",
-    "its bias", "its B+", "the primary",
+    "set called",
+    "what year",
+    "how many volts",
+    "many watts",
+    "plugged in",
+    "meter show",
+    "Which tubes",
+    "Which rectifier",
+    "power transformer",
+    "drops them",
+    "ohms has it",
+    "on the bulb",
+    "rectifier connected",
+    "dial lamps",
+    "comes first",
+    "stands between",
+    "across the supply",
+    "this coil or resistor",
+    "on the filter capacitors?",
+    "its bias",
+    "its B+",
+    "the primary",
 ];

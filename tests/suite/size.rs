@@ -10,8 +10,9 @@ use std::path::{Path, PathBuf};
 /// 29,150 and 270,850, for what was not there: cautions by their steps, readings that contradict, how a value is known,
 /// more faults, step transformers and what remains behind them; and again, from 32,200 and 302,500, for the verdict, what
 /// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
-/// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve.
-const MOST: Size = Size { lines: 38_000, tokens: 366_000 };
+/// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and from
+/// 38,000 and 366,000 for new profiles of every kind of set and the interview that asks for them.
+const MOST: Size = Size { lines: 39_450, tokens: 381_900 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -126,7 +126,7 @@ pub(super) fn dropper(text: &str) -> Result<NewDropper, String> {
         "resistor" => Ok(NewDropper::Resistor(ohms()?)),
         "line-cord" => Ok(NewDropper::LineCord(ohms()?)),
         "ballast" => Ok(NewDropper::Ballast(bulb())),
-        "barretter" => Ok(NewDropper::Barretter(bulb())),
+        "barretter" => Ok(NewDropper::Barretter(value.map(str::to_owned))),
         _ => Err("write none, resistor, line-cord, ballast or barretter, with a value as in resistor=180ohm, ballast=48V or barretter=TYPE".to_owned()),
     }
 }

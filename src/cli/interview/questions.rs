@@ -1,7 +1,7 @@
 //! The questions, in their order. Each says when it is put and where its answer goes.
 
 use super::names;
-use crate::catalogue::{Catalogue, outlet_ranges};
+use crate::catalogue::{Catalogue, Wave, outlet_ranges};
 use crate::cli::args::{high_voltage, mains, name, positive};
 use crate::profile::{Lead, RectifierCircuit};
 use crate::quantity::{Capacitance, Current, Power, Quantity, Resistance, Voltage, show_plain};
@@ -175,14 +175,14 @@ fn leaves_over(set: &NewSet) -> bool {
 pub(super) const QUESTIONS: &[Question] = &[
     text(
         |_| "What is the set called?".to_owned(),
-        "any words by which you know it: they head the plan and the note",
+        "any words: they head the plan and the note",
         |set| set.name.is_none(),
         |set, text| name(text).map(|name| set.name = Some(name)),
         nothing,
     ),
     text(
         |_| "In what year was it made?".to_owned(),
-        "from the service sheet, or about: it tells what filter capacitors were usual",
+        "or about: it tells what capacitors were usual",
         |set| set.year.is_none(),
         |set, text| match text.parse::<i32>() {
             Ok(year) if (1900..=2100).contains(&year) => {
@@ -195,7 +195,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     text(
         |_| "For how many volts was it made?".to_owned(),
-        "printed on the plate or the back; with a voltage selector the tap in use; of 105-125 the middle",
+        "on its plate; the tap in use; of 105-125 V the middle",
         |set| set.design_line.si() == 0.0,
         |set, text| mains(&with(text, "V")).map(|volts| set.design_line = volts),
         in_volts,
@@ -228,7 +228,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     Question {
         ask: |_| "Which tubes are in it?".to_owned(),
-        help: "numbers on glass or base, the rectifier too, in any order; Tab completes",
+        help: "numbers on the glass, with the rectifier; Tab completes",
         needed: true,
         when: |set| set.tubes.is_empty(),
         kind: Kind::Text { put: tubes, suggest: names::tubes, shown: as_listed },
@@ -236,7 +236,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     },
     text(
         |_| "Which rectifier is in it?".to_owned(),
-        "none of the tubes is one: its number, or selenium or silicon",
+        "none of the tubes is one; selenium and silicon are too",
         |set| rectifiers(set) == 0,
         |set, text| {
             let found = Catalogue::built_in().rectifier(text);
@@ -246,22 +246,17 @@ pub(super) const QUESTIONS: &[Question] = &[
     )
     .needed(),
     choice(
-        |set| match told(set).filter(|h| h.on_the_line) {
-            Some(Heaters { amps_a: Some(amps), volts_v, .. }) => format!(
-                "LIVE CHASSIS: heaters in series on the line, {volts_v:.0} V at {}. Or is there a power transformer?",
-                show_plain(Current::from_si(amps))
-            ),
-            Some(_) => "LIVE CHASSIS: heaters made for a string on the line. Or is there a power transformer?".to_owned(),
-            None => "Is there a power transformer?".to_owned(),
-        },
-        "a heavy block of iron with several windings; I don't know: as the tubes tell",
+        |_| "Is there a power transformer?".to_owned(),
+        "a heavy block of iron with several windings",
         |set| set.feed.is_none(),
-        |_| {
-            choices(&[
+        |set| {
+            let mut list = choices(&[
                 "no: the heaters are in series on the line",
                 "yes",
                 "yes, an autotransformer: one winding with taps",
-            ])
+            ]);
+            list[0] = by_the_tubes(set);
+            list
         },
         |set, at| {
             set.feed = match at {
@@ -301,7 +296,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     text(
         |_| "How many ohms has it?".to_owned(),
-        "ohmmeter, plug out; without it the value follows from the heaters",
+        "by ohmmeter, plug out; else worked out",
         |set| matches!(set.dropper, Some(NewDropper::Resistor(None) | NewDropper::LineCord(None))),
         |set, text| {
             let said = Some(ohms(text)?);
@@ -315,14 +310,13 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     text(
         |_| "What is printed on the bulb?".to_owned(),
-        "its type, or the volts across it",
+        "its type; of a ballast the volts across it will do",
         |set| matches!(set.dropper, Some(NewDropper::Ballast(None) | NewDropper::Barretter(None))),
         |set, text| {
             let volts = positive::<Voltage>(text).ok().map(Bulb::Volts);
-            let bulb = Some(volts.unwrap_or(Bulb::Type(text.to_owned())));
             set.dropper = Some(match set.dropper {
-                Some(NewDropper::Barretter(_)) => NewDropper::Barretter(bulb),
-                _ => NewDropper::Ballast(bulb),
+                Some(NewDropper::Barretter(_)) => NewDropper::Barretter(Some(text.to_owned())),
+                _ => NewDropper::Ballast(volts.or(Some(Bulb::Type(text.to_owned())))),
             });
             Ok(())
         },
@@ -330,15 +324,13 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     choice(
         |_| "How is the rectifier connected?".to_owned(),
-        "I don't know: as is customary; two diodes on a winding with centre tap, else one",
-        |set| set.circuit.is_none() && several_circuits(set),
-        |_| {
-            let words: Vec<&str> = RectifierCircuit::ALL.iter().map(|c| c.word()).collect();
+        "I don't know: as is customary for it",
+        |set| set.circuit.is_none() && circuits(set).len() > 1,
+        |set| {
+            let words: Vec<&str> = circuits(set).iter().map(|c| c.word()).collect();
             choices(&words)
         },
-        |set, at| {
-            set.circuit = at.checked_sub(1).and_then(|at| RectifierCircuit::ALL.get(at)).copied();
-        },
+        |set, at| set.circuit = at.checked_sub(1).and_then(|at| circuits(set).get(at).copied()),
     ),
     text(
         |_| "Which dial lamps has it?".to_owned(),
@@ -364,7 +356,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     choice(
         |_| "What stands between the filter capacitors?".to_owned(),
-        "positive: from rectifier to B+; negative: from chassis to the supply's other end",
+        "positive: rectifier to B+; negative: chassis to the supply's other end",
         |set| set.between.is_none(),
         |_| BETWEEN.iter().map(|(words, _)| (*words).to_owned()).collect(),
         |set, at| set.between = BETWEEN.get(at).and_then(|(_, what)| *what),
@@ -377,15 +369,15 @@ pub(super) const QUESTIONS: &[Question] = &[
         |set, at| set.field_across = at == 2,
     ),
     text(
-        |_| "How many ohms has the coil or resistor between them?".to_owned(),
-        "ohmmeter, plug out, set cold, capacitors drained through a resistor and measured below 10 V",
+        |_| "How many ohms has this coil or resistor?".to_owned(),
+        "plug out, capacitors drained, below 10 V by meter",
         |set| set.between.is_some() && set.coil.is_none(),
         |set, text| ohms(text).map(|ohms| set.coil = Some(ohms)),
         in_ohms,
     ),
     text(
         |_| "What is printed on the filter capacitors?".to_owned(),
-        "their values from the rectifier on, such as 8 µF, 16 µF",
+        "from the rectifier on, such as 8 µF, 16 µF",
         |set| set.capacitors.is_empty(),
         |set, text| {
             let values = text.split(',').map(|v| positive::<Capacitance>(&with(v.trim(), "µF")));
@@ -396,10 +388,11 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     choice(
         |_| "Where does the output tube get its bias?".to_owned(),
-        "a resistor at its cathode, or volts against chassis at its grid; I don't know: its cathode",
+        "I don't know: a resistor at its cathode",
         |set| set.bias == BiasFrom::Cathodes,
         |set| {
-            let mut list = choices(&["a resistor at its cathode", "a resistor in the negative lead"]);
+            let mut list =
+                choices(&["a resistor at its cathode", "a resistor in the negative lead"]);
             if !on_line(set) {
                 list.push("a supply of its own: a winding with a rectifier".to_owned());
             }
@@ -420,7 +413,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     ),
     text(
         |_| "What is its B+?".to_owned(),
-        "DC volts at the last filter capacitor, by sheet or meter; LETHAL: clip the meter on, plug out",
+        "DC volts at the last capacitor, by its sheet",
         |set| !on_line(set) && set.b_plus.is_none() && set.winding.is_none(),
         |set, text| high_voltage(&with(text, "V")).map(|volts| set.b_plus = Some(volts)),
         in_volts,
@@ -433,6 +426,19 @@ pub(super) const QUESTIONS: &[Question] = &[
         in_ohms,
     ),
 ];
+
+/// What the tubes tell of a transformer, which holds until more is known.
+fn by_the_tubes(set: &NewSet) -> String {
+    let told = match told(set).filter(|h| h.on_the_line) {
+        Some(Heaters { amps_a: Some(amps), volts_v, .. }) => format!(
+            "heaters in series, {volts_v:.0} V at {}: LIVE CHASSIS",
+            show_plain(Current::from_si(amps))
+        ),
+        Some(_) => "heaters made for a string: LIVE CHASSIS".to_owned(),
+        None => "there is one".to_owned(),
+    };
+    format!("{UNKNOWN}; the tubes tell: {told}")
+}
 
 const TAPS: &str = "taps across the field coil";
 
@@ -447,13 +453,23 @@ const BETWEEN: [(&str, Option<(Between, Lead)>); 7] = [
     ("resistor, negative lead", Some((Between::Resistor, Lead::Negative))),
 ];
 
-/// Whether the rectifier can be joined in more than one way.
-fn several_circuits(set: &NewSet) -> bool {
+/// How the rectifier can be joined in this set.
+fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
     let catalogue = Catalogue::built_in();
     let mut names = set.rectifiers.iter().chain(&set.tubes);
-    let Some(kind) = names.find_map(|name| catalogue.rectifier(name).ok()) else { return false };
-    let separate = kind.item.wave == crate::catalogue::Wave::TwoHalf;
-    separate || kind.item.kind.is_dry() || rectifiers(set) > 1
+    let Some(kind) = names.find_map(|name| catalogue.rectifier(name).ok()) else {
+        return Vec::new();
+    };
+    let kind = kind.item;
+    let tubes = rectifiers(set) as u32;
+    let diodes = if kind.wave == Wave::Half { tubes } else { 2 * tubes };
+    let all = RectifierCircuit::ALL.into_iter();
+    let fits = all.filter(|c| match c {
+        RectifierCircuit::FullWave if on_line(set) => false,
+        _ if kind.kind.is_dry() => true,
+        c => c.diodes() <= diodes && !(c.separate_cathodes() && kind.wave == Wave::Full),
+    });
+    fits.collect()
 }
 
 /// The names of the tubes as the catalogue has them, or what is wrong with one.

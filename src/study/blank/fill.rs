@@ -5,7 +5,7 @@ use super::hints::Hints;
 use super::set::{Between, BiasFrom, Bulb, Feed, NewSet, Winding};
 use super::sheet::{Entry, guess, scalar, value};
 use super::told::Types;
-use crate::profile::{Lead, RectifierCircuit};
+use crate::profile::{LampPlace, Lead, RectifierCircuit};
 use crate::quantity::show_plain as plain;
 use crate::quantity::{Capacitance, Current, Frequency, Power, Quantity, Resistance, Voltage};
 
@@ -158,7 +158,7 @@ impl Source<'_> {
             return Entry::map("heater_string", vec![Entry::told("dropper", "none")]);
         };
         let mut list = vec![match dropper.unknown_bulb || self.set.dropper.is_none() {
-            true => Entry::told("kind", dropper.kind),
+            true => Entry::told("kind", dropper.kind).called("not said"),
             false => Entry::said("kind", dropper.kind),
         }];
         match &dropper.bulb {
@@ -379,24 +379,22 @@ impl Source<'_> {
 
     fn lamps(&self) -> Option<Entry> {
         let line = self.types.feed(self.set) == Feed::Line;
-        let place = match (line, self.types.rectifier.lamp_tap) {
-            (false, _) => "",
-            (true, Some(_)) => ", across: tap",
-            (true, None) => ", across: string",
-        };
+        let place = line.then(|| match self.types.rectifier.lamp_tap {
+            _ if self.set.lamp_on_ballast() => "ballast",
+            Some(_) => LampPlace::Tap.word(),
+            None => LampPlace::String.word(),
+        });
         if self.types.lamps.is_empty() {
             let lamp = self.hints.and_then(|h| h.lamp.clone())?;
+            let place = place.map_or(String::new(), |place| format!(", across: {place}"));
             let text = format!("[{{ type: {}, count: 1{place} }}]", scalar(&lamp));
             return Some(Entry::left("lamps", text));
         }
         let items = self.types.lamps.iter().map(|(lamp, count)| {
             let mut list = vec![Entry::said("type", scalar(&lamp.name))];
             list.push(Entry::said("count", count));
-            if line {
-                list.push(Entry::told(
-                    "across",
-                    if place.contains("tap") { "tap" } else { "string" },
-                ));
+            if let Some(place) = place {
+                list.push(Entry::told("across", place));
                 list.extend(self.shunt(lamp.volts.si(), lamp.amps.si() * f64::from(*count)));
             }
             list
@@ -408,7 +406,8 @@ impl Source<'_> {
     fn shunt(&self, volts: f64, amps: f64) -> Option<Entry> {
         let string = self.types.heaters().amps_a?;
         let rest = string - amps;
-        let needed = self.types.rectifier.lamp_tap.is_none() && rest > 0.06 * string;
+        let tapped = self.types.rectifier.lamp_tap.is_some() || self.set.lamp_on_ballast();
+        let needed = !tapped && rest > 0.06 * string;
         needed.then(|| Entry::told("shunt", ohms(part(volts / rest))))
     }
 }

@@ -187,8 +187,8 @@ fn dropper(set: &NewSet, types: &Types) -> Result<Option<Dropper>, BlankError> {
         let (tube, amps_a) = heaters.odd.unwrap_or_default();
         return Err(BlankError::OtherCurrent { tube, amps_a, string_a });
     };
-    // a lamp across a tap takes no volts of its own
-    let in_string = types.rectifier.lamp_tap.is_none();
+    // a lamp across a tap or a section takes no volts of its own
+    let in_string = types.rectifier.lamp_tap.is_none() && !set.lamp_on_ballast();
     let lamps = types.lamps.iter().filter(|_| in_string).map(|(l, _)| l.volts.si());
     let volts_v = heaters.volts_v + lamps.sum::<f64>();
     if volts_v > (1.0 + ABOVE) * line_v {
@@ -219,6 +219,8 @@ fn dropper(set: &NewSet, types: &Types) -> Result<Option<Dropper>, BlankError> {
             made("resistor", None, &None, true)
         }
         Some(NewDropper::Ballast(bulb)) => made("ballast", None, bulb, false),
-        Some(NewDropper::Barretter(bulb)) => made("barretter", None, bulb, false),
+        Some(NewDropper::Barretter(Some(name))) => {
+            made("barretter", None, &Some(Bulb::Type(name.clone())), false)
+        }
     })
 }

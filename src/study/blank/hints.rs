@@ -3,7 +3,7 @@
 use super::guess::{LOW_MAINS_V, part};
 use super::set::Feed;
 use super::told::Types;
-use crate::catalogue::{Catalogue, LampKind};
+use crate::catalogue::{Catalogue, LampKind, LampType, OutletRange, Trade, outlet_range};
 use crate::profile::Profile;
 use crate::receiver::Receiver;
 use crate::study::outlet::OutletVolts;
@@ -103,11 +103,9 @@ impl Hints {
 
 /// A dial lamp of that country for the tubes' winding, or for the string.
 fn lamp(types: &Types, feed: Feed, outlet: &OutletVolts) -> Option<String> {
-    let country = match outlet.range {
-        _ if outlet.usual_v < LOW_MAINS_V => "#",
-        Some(range) if ["uk", "au", "new"].iter().any(|c| range.starts_with(c)) => "UK",
-        _ => "European",
-    };
+    let range = outlet.range.and_then(|name| outlet_range(name).ok());
+    let low = outlet.usual_v < LOW_MAINS_V;
+    let trade = range.map_or(if low { Trade::America } else { Trade::Europe }, OutletRange::trade);
     let heaters = types.heaters();
     let volts = types.tubes.first().map_or(6.3, |t| t.heater_volts.value);
     // in a string the current must fit, across a tap or on a winding the volts
@@ -116,13 +114,13 @@ fn lamp(types: &Types, feed: Feed, outlet: &OutletVolts) -> Option<String> {
         (Feed::Line, _, Some(amps)) => (v / 6.3 - 1.0).abs() + (a / amps - 1.0).abs(),
         _ => (v / volts - 1.0).abs(),
     };
-    let figures = |l: &&crate::catalogue::LampType| (l.volts.value, l.amps.value);
+    let figures = |l: &&LampType| (l.volts.value, l.amps.value);
     let found = Catalogue::built_in().lamps().iter().filter(|l| l.kind == LampKind::Dial);
     let found = found.filter(|l| off(figures(l)) < 0.1);
-    let abroad = |name: &str| !name.starts_with(country);
+    let abroad = |l: &LampType| l.trade() != trade;
     let best = found.min_by(|a, b| {
         let key = |l| off(figures(l));
-        abroad(&a.name).cmp(&abroad(&b.name)).then(key(a).total_cmp(&key(b)))
+        abroad(a).cmp(&abroad(b)).then(key(a).total_cmp(&key(b)))
     });
     best.map(|l| l.name.clone())
 }

@@ -2,7 +2,7 @@
 
 use crate::catalogue::NoSuchType;
 use crate::profile::{Lead, RectifierCircuit};
-use crate::quantity::{Capacitance, Frequency, Power, Quantity, Resistance, Voltage, show};
+use crate::quantity::{Capacitance, Frequency, Power, Resistance, Voltage};
 use crate::study::{OutletChoice, StudyError};
 use thiserror::Error;
 
@@ -48,8 +48,8 @@ pub enum NewDropper {
     LineCord(Option<Resistance>),
     /// Resistance wire in a bulb.
     Ballast(Option<Bulb>),
-    /// A bulb that holds its current.
-    Barretter(Option<Bulb>),
+    /// A bulb that holds its current, by its type.
+    Barretter(Option<String>),
 }
 
 /// Where the grids get their bias.
@@ -120,6 +120,13 @@ pub struct NewSet {
     pub winding: Option<Winding>,
     /// Copper of the primary, by ohmmeter.
     pub primary: Option<Resistance>,
+}
+
+impl NewSet {
+    /// Whether its lamps lie across a section of its ballast, as they do where there is one of a type.
+    pub(super) fn lamp_on_ballast(&self) -> bool {
+        matches!(self.dropper, Some(NewDropper::Ballast(Some(Bulb::Type(_)))))
+    }
 }
 
 /// Why there is no blank.
@@ -224,7 +231,7 @@ impl BlankError {
                 "write `--bias cathodes` or `--bias resistor`".to_owned()
             }
             BlankError::Elsewhere(..) => "leave one of the two out".to_owned(),
-            BlankError::DropperMissing { ohms, .. } => format!("look for a resistor, a resistance cord or a ballast, such as `--dropper resistor={}`; leave `--dropper` out and it is worked out", show(Resistance::from_si(*ohms)).replace(' ', "")),
+            BlankError::DropperMissing { ohms, .. } => format!("look for a resistor, a resistance cord or a ballast, such as `--dropper resistor={ohms:.0}ohm`; leave `--dropper` out and it is worked out"),
             BlankError::StringTooLong { .. } => "check the tubes and the volts on the nameplate; if a transformer feeds them, write `--supply transformer`".to_owned(),
             BlankError::OtherCurrent { .. } => "check the types; if a transformer feeds the set, write `--supply transformer`. Heaters beside each other in a string are described in a profile, not here".to_owned(),
             BlankError::Refused { advice, .. } => advice.clone(),
