@@ -34,8 +34,6 @@ pub struct Blank {
     pub told: bool,
     /// The heaters as a string.
     pub heaters: Heaters,
-    /// True if B+ was said.
-    pub outlet_v: f64,
     /// The profile.
     pub entries: Vec<Entry>,
 }
@@ -75,7 +73,6 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
         feed,
         told: set.feed.is_none(),
         heaters: types.heaters(),
-        outlet_v: outlet.usual_v,
         entries: source.entries(),
     })
 }

@@ -16,10 +16,6 @@ macro_rules! snap {
 mod finite;
 #[path = "../suite/harness.rs"]
 mod harness;
-#[path = "../suite/interview.rs"]
-mod interview;
-#[path = "../suite/line_ups.rs"]
-mod line_ups;
 #[path = "../suite/verdict_curve.rs"]
 mod verdict_curve;
 
@@ -36,7 +32,6 @@ mod fuzz;
 mod hostile;
 mod html_valid;
 mod named_slips;
-mod new_sets;
 mod no_part_burns;
 mod note;
 mod note_paper;

@@ -9,6 +9,8 @@ use std::process::Command;
 
 /// Longest time for a screen, ms: a busy machine may take long, and nothing waits for it to pass.
 const LONGEST_MS: u64 = 120_000;
+/// Sessions beside each other.
+const SESSIONS: usize = 5;
 /// What is asked at the end.
 const FILE: &str = "File to write";
 
@@ -55,7 +57,7 @@ fn rest(mut session: PtySession) -> String {
 }
 
 /// The interview writes what the options write, checks it, and shows the head of its plan.
-pub fn by_interview(line_up: &LineUp) {
+fn by_interview(line_up: &LineUp) {
     let folder = tempfile::tempdir().unwrap();
     let mut session = at_terminal(folder.path(), &[]);
     session.exp_string("CARE").unwrap();
@@ -79,21 +81,14 @@ pub fn by_interview(line_up: &LineUp) {
     }
 }
 
-/// One of each kind; all of them are run with the slow tests.
+/// Each of them; a session is mostly waiting, so several run beside each other.
 #[test]
-fn each_kind_of_set_by_interview() {
-    for name in [
-        "us-octal-string",
-        "us-line-cord",
-        "us-back-bias",
-        "us-choke-input",
-        "uk-auto",
-        "uk-resistor",
-        "de-selenium-bridge",
-        "jp-half-wave",
-    ] {
-        by_interview(LINE_UPS.iter().find(|l| l.name == name).unwrap());
-    }
+fn every_line_up_by_interview() {
+    std::thread::scope(|scope| {
+        for some in LINE_UPS.chunks(LINE_UPS.len().div_ceil(SESSIONS)) {
+            scope.spawn(|| some.iter().for_each(by_interview));
+        }
+    });
 }
 
 /// What is wrong is told as soon as it is given, the question stays, and names are completed and put right.
