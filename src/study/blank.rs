@@ -18,6 +18,7 @@ use super::alarms::alarms;
 use super::caution::Caution;
 use super::outlet;
 use crate::profile::{Document, Lead, Problems, Profile, Severity, read};
+use crate::quantity::Quantity;
 use crate::receiver::{Receiver, complete};
 use fill::Source;
 use guess::Guesses;
@@ -42,7 +43,10 @@ impl From<Problems> for BlankError {
     fn from(problems: Problems) -> BlankError {
         let first = problems.items().iter().find(|p| p.severity == Severity::Error);
         let found = first.map_or(String::new(), |p| p.found.clone());
-        let advice = first.and_then(|p| p.advice.clone()).unwrap_or_default();
+        let mut advice = first.and_then(|p| p.advice.clone()).unwrap_or_default();
+        if first.is_some_and(|p| p.path.contains("rectifier")) {
+            advice += "; here by `--circuit`, and `--rectifier` with its type once for each tube";
+        }
         BlankError::Refused { found, advice }
     }
 }
@@ -56,6 +60,10 @@ pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
     let types = told::types(set)?;
     let feed = types.feed(set);
     fits(set, feed)?;
+    if let (Some(lamp), false) = (types.stray_lamp(), feed == Feed::Line) {
+        let (lamp, volts_v) = (lamp.name.clone(), lamp.volts.si());
+        return Err(BlankError::LampWithoutWinding { lamp, volts_v });
+    }
     let mut guesses = Guesses::of_types(set, &types)?;
     // what the tubes draw is known before how they are biased
     let unbiased = NewSet { bias: BiasFrom::Cathodes, ..set.clone() };

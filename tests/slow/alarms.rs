@@ -3,7 +3,7 @@
 
 use super::harness::{flat, mainsfit, run_full, shipped, stem, yaml_files};
 use serde_yaml::Value;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 const LIVE: &str = "LIVE CHASSIS: touch no metal on this set while it is plugged in";
 const NEVER: &str = "DO NOT PLUG IN: this set is made for ";

@@ -233,7 +233,8 @@ fn wrong_questions_get_advice() {
     );
     told(&[&LEAST[..], &["--dropper", "wire"]].concat(), &["write none, resistor, line-cord"]);
     told(&[&LEAST[..], &["--coil", "1kohm"]].concat(), &["--field-coil"]);
-    told(&[&LEAST[..], &["--circuit", "bridge"]].concat(), &["share one cathode", "silicon"]);
+    told(&[&LEAST[..], &["--circuit", "bridge"]].concat(), &["share one cathode", "--circuit"]);
+    told(&[&LEAST[..], &["--lamps", "41"]].concat(), &["dial lamp #41 of 2.5 V", "fed_by"]);
     let string = ["--design-line", "117V", "--tubes", "12SA7,12SK7,12SQ7,50L6GT,35Z5GT"];
     told(&[&string[..], &["--b-plus", "100V"]].concat(), &["goes with a transformer"]);
     told(&[&string[..], &["--bias", "supply"]].concat(), &["no transformer", "--bias cathodes"]);

@@ -32,6 +32,8 @@ pub(super) enum About {
     Outlet,
     /// What feeds the set, and so its heaters.
     Feed,
+    /// Its dial lamps.
+    Lamps,
     /// Anything else.
     Set,
 }
@@ -46,6 +48,7 @@ impl About {
             BlankError::OtherCurrent { .. }
             | BlankError::StringTooLong { .. }
             | BlankError::DropperMissing { .. } => About::Feed,
+            BlankError::LampWithoutWinding { .. } => About::Lamps,
             _ => About::Set,
         }
     }
@@ -346,7 +349,8 @@ pub(super) const QUESTIONS: &[Question] = &[
             Ok(())
         },
         names::lamps,
-    ),
+    )
+    .about(About::Lamps),
     choice(
         |_| "What comes first behind the rectifier?".to_owned(),
         "a capacitor in nearly all sets; I don't know: a capacitor",

@@ -188,6 +188,14 @@ pub enum BlankError {
         /// What the others take, A.
         string_a: f64,
     },
+    /// A dial lamp whose volts no heater winding has.
+    #[error("no heater winding of these tubes fits the dial lamp {lamp} of {volts_v} V")]
+    LampWithoutWinding {
+        /// Its type.
+        lamp: String,
+        /// Its volts.
+        volts_v: f64,
+    },
     /// What the reader of profiles says of it.
     #[error("{found}")]
     Refused {
@@ -234,6 +242,7 @@ impl BlankError {
             BlankError::DropperMissing { ohms, .. } => format!("look for a resistor, a resistance cord or a ballast, such as `--dropper resistor={ohms:.0}ohm`; leave `--dropper` out and it is worked out"),
             BlankError::StringTooLong { .. } => "check the tubes and the volts on the nameplate; if a transformer feeds them, write `--supply transformer`".to_owned(),
             BlankError::OtherCurrent { .. } => "check the types; if a transformer feeds the set, write `--supply transformer`. Heaters beside each other in a string are described in a profile, not here".to_owned(),
+            BlankError::LampWithoutWinding { .. } => "check its number; a lamp on another winding is written in the profile, with `fed_by:`".to_owned(),
             BlankError::Refused { advice, .. } => advice.clone(),
             BlankError::Study(error) => error.advice(),
         }

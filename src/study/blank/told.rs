@@ -12,6 +12,8 @@ const STRING_V: f64 = 40.0;
 const MADE_FOR_V: f64 = 14.0;
 /// Heaters are of one current within this share.
 const SAME_CURRENT: f64 = 0.06;
+/// A dial lamp hangs on a winding of its volts within this share, as the receiver takes it.
+const LAMP_FIT: f64 = 0.25;
 
 /// The types of a set.
 pub(super) struct Types {
@@ -136,6 +138,15 @@ impl Types {
             on_the_line: made_for || alike,
             odd: odd.map(|(name, ways)| ((*name).to_owned(), ways[0].1)),
         }
+    }
+
+    /// A dial lamp that fits no winding of the tubes.
+    pub fn stray_lamp(&self) -> Option<&'static LampType> {
+        let fits = |lamp: &LampType| {
+            let mut volts = self.tubes.iter().map(|t| t.heater_volts / lamp.volts);
+            volts.any(|ratio| (ratio.si() - 1.0).abs() <= LAMP_FIT)
+        };
+        self.lamps.iter().map(|(lamp, _)| *lamp).find(|lamp| !fits(lamp))
     }
 
     /// What feeds the set: as said, else as its heaters tell.
