@@ -39,12 +39,15 @@ pub struct Blank {
     pub entries: Vec<Entry>,
 }
 
+/// Where the reader places what is wrong with a circuit.
+const CIRCUIT: [&str; 3] = ["rectifier", "rectifier.type", "rectifier.circuit"];
+
 impl From<Problems> for BlankError {
     fn from(problems: Problems) -> BlankError {
         let first = problems.items().iter().find(|p| p.severity == Severity::Error);
         let found = first.map_or(String::new(), |p| p.found.clone());
         let mut advice = first.and_then(|p| p.advice.clone()).unwrap_or_default();
-        if first.is_some_and(|p| p.path.contains("rectifier")) {
+        if first.is_some_and(|p| CIRCUIT.iter().any(|at| p.path == *at)) {
             advice += "; here by `--circuit`, and `--rectifier` with its type once for each tube";
         }
         BlankError::Refused { found, advice }
