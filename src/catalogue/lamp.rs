@@ -147,6 +147,28 @@ impl fmt::Display for LampKind {
     }
 }
 
+/// Whose trade sold it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trade {
+    /// North America's, and that of countries which took over its numbers.
+    America,
+    /// Britain's.
+    Britain,
+    /// The European mainland's.
+    Europe,
+}
+
+impl LampType {
+    /// Whose trade sold it, by how it is called there.
+    pub fn trade(&self) -> Trade {
+        match &self.name {
+            name if name.starts_with('#') => Trade::America,
+            name if name.starts_with("UK") => Trade::Britain,
+            _ => Trade::Europe,
+        }
+    }
+}
+
 impl Named for LampType {
     fn name(&self) -> &str {
         &self.name

@@ -29,7 +29,7 @@ pub use ballast::{
 pub use cells::{CatalogueError, TableKind};
 pub use citation::{Citation, Confidence};
 pub use class::{CathodeKind, TubeClass};
-pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, TungstenPoint};
+pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, Trade, TungstenPoint};
 pub use lookup::{Found, Matched, NoSuchType};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{DropBasis, Heating, RectifierDrop, RectifierKind, RectifierType, Wave};

@@ -4,6 +4,7 @@
 //! stand elsewhere; `usual_from` says which, in every row.
 
 use super::citation::Confidence;
+use super::lamp::Trade;
 use serde::Deserialize;
 use std::sync::OnceLock;
 use thiserror::Error;
@@ -35,6 +36,20 @@ pub struct OutletRange {
     pub source: String,
     /// How far the row is trusted.
     pub confidence: Confidence,
+}
+
+/// Below are the mains of North America and Japan, V.
+const LOW_MAINS_V: f64 = 150.0;
+
+impl OutletRange {
+    /// Whose trade sold what goes with such mains.
+    pub fn trade(&self) -> Trade {
+        match self.name.as_str() {
+            _ if self.nominal_v < LOW_MAINS_V => Trade::America,
+            "uk" | "uk-240" | "australia" | "australia-240" | "new-zealand" => Trade::Britain,
+            _ => Trade::Europe,
+        }
+    }
 }
 
 /// A name that is no range.

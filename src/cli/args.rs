@@ -6,8 +6,9 @@ mod outlet;
 mod values;
 
 pub use divider::{DividerArgs, DividerFormat};
-pub use new::{BiasArg, NewArgs};
+pub use new::NewArgs;
 pub use values::sweep_end;
+pub(super) use values::{high_voltage, mains, name, positive};
 
 use crate::adaptation::With;
 use crate::study::{Over, USUAL_DRAWS, USUAL_SEED};
@@ -65,9 +66,9 @@ pub enum Command {
     /// Compares what could stand in the mains lead of a set and says which is advised
     #[command(after_help = opens_a_set!("Example:\n  mainsfit plan profiles/console-1936.yaml --line 124V"))]
     Plan(PlanArgs),
-    /// Writes a profile to fill in: what you say, the usual values, and how to measure the rest
+    /// Writes a profile to fill in: what you say, guesses marked as such, and how to measure the rest
     #[command(
-        after_help = opens_a_set!("Example:\n  mainsfit new -o myset.yaml --name \"Six-tube table set\" --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 5Y3-GT --field-coil negative\n\nThe rectifier is not among the tubes. Without -o the profile goes to standard output.")
+        after_help = opens_a_set!("Without options, on a terminal, it asks: a few questions, each of which may be left open.\n\nExample:\n  mainsfit new\n  mainsfit new -o myset.yaml --name \"Six-tube table set\" --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 5Y3-GT --field-coil negative\n  mainsfit new --design-line 117V --tubes 12SA7,12SK7,12SQ7,50L6GT,35Z5GT --lamps 47\n\nTubes made for heaters in series on the line are recognized: LIVE CHASSIS. Without -o the profile goes\nto standard output.")
     )]
     New(NewArgs),
     /// Reads a profile and lists everything wrong or odd in it

@@ -6,11 +6,20 @@ use super::outcome::{Failure, Outcome, Result};
 use crate::receiver::{Receiver, complete};
 use crate::report::alarm_page;
 use crate::report::terminal::{self, Style};
-use crate::study::{self, outlet_assumed, set_alarms};
+use crate::study::{self, Caution, outlet_assumed, set_alarms};
+use std::path::Path;
 
 /// Lists what is odd in a profile, and says that nothing is wrong.
 pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
-    let loaded = load(&args.set.file)?;
+    let (alarms, said) = check_file(&args.set.file)?;
+    let alarms = terminal::paint(&alarm_page(&alarms), style);
+    let gap = if alarms.is_empty() || said.contains("\n\n") { "" } else { "\n" };
+    Ok(Outcome::done(format!("{alarms}{gap}{said}")))
+}
+
+/// What heads a file's screens, and what is odd in it with what a plan will assume.
+pub(super) fn check_file(file: &Path) -> Result<(Vec<Caution>, String)> {
+    let loaded = load(file)?;
     // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
     let (model, list) = loaded.answer(complete(&loaded.profile))?;
     loaded.answer(Receiver::new(model, None))?;
@@ -21,8 +30,7 @@ pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
         let failure = Failure::of(loaded.document.name(), headline, &advice);
         return Err(failure.unanswered().below(&alarms));
     }
-    let mut out = terminal::paint(&alarm_page(&alarms), style);
-    out.push_str(&loaded.oddities.render());
+    let mut out = loaded.oddities.render();
     if !out.is_empty() {
         out.push('\n');
     }
@@ -32,5 +40,5 @@ pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
         n => format!("a plan will assume {n} values that it does not state"),
     };
     out.push_str(&format!("{}: no errors; {assumes}\n", loaded.document.name()));
-    Ok(Outcome::done(out))
+    Ok((alarms, out))
 }

@@ -5,6 +5,7 @@ mod args;
 mod check;
 mod divider;
 mod fit;
+mod interview;
 mod load;
 mod manual;
 mod new;

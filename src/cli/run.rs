@@ -4,6 +4,7 @@ use super::args::{Cli, Command};
 use super::check::check;
 use super::divider::divider;
 use super::fit::fit;
+use super::interview::interview;
 use super::manual::{completions, man};
 use super::new::new;
 use super::note::note;
@@ -29,6 +30,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Plan(args) => plan(&args, style),
         Command::Fit(args) => fit(&args, style),
         Command::Note(args) => note(&args),
+        Command::New(args) if args.said.asked() => interview(&args, screen, style),
         Command::New(args) => new(&args, style),
         Command::PowerUp(args) => power_up(&args, style),
         Command::Check(args) => check(&args, style),

@@ -13,11 +13,13 @@ pub struct Screen {
     pub colour: bool,
     /// Whether a bar may be drawn on standard error while one waits.
     pub bar: bool,
+    /// Whether somebody can be asked: a terminal to read from and one to write to.
+    pub asks: bool,
 }
 
 impl Screen {
     /// A file, a pipe or a printed page.
-    pub const PAGE: Screen = Screen { columns: 96, colour: false, bar: false };
+    pub const PAGE: Screen = Screen { columns: 96, colour: false, bar: false, asks: false };
 
     /// Standard output as it is found.
     pub fn found() -> Screen {
@@ -28,6 +30,7 @@ impl Screen {
                 .map_or(Screen::PAGE.columns, |(w, _)| usize::from(w.0)),
             colour: std::io::stdout().is_terminal() && !quiet,
             bar: std::io::stderr().is_terminal(),
+            asks: std::io::stdin().is_terminal() && std::io::stderr().is_terminal(),
         }
     }
 

@@ -164,6 +164,19 @@ pub enum LampPlace {
     Dropper,
 }
 
+impl LampPlace {
+    /// The word that stands for it in a profile.
+    pub fn word(self) -> &'static str {
+        match self {
+            LampPlace::Tap => "tap",
+            LampPlace::String => "string",
+            LampPlace::Ballast => "ballast",
+            LampPlace::Cord => "cord",
+            LampPlace::Dropper => "dropper",
+        }
+    }
+}
+
 /// How a winding's volts were measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Basis {

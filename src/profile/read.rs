@@ -182,7 +182,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         return None;
     }
     let on_the_line = string_at.is_some();
-    let transformer = match transformer {
+    let mut transformer = match transformer {
         Some(c) => read_supply::transformer(&c, has_sheet),
         None if has_sheet || on_the_line => Some(read_supply::no_transformer()),
         None => {
@@ -197,10 +197,17 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         let around = read_rectifier::Around {
             windings: &windings,
             on_the_line,
-            single_winding: transformer.as_ref().is_some_and(|t| t.single_winding),
+            single_winding: transformer
+                .as_ref()
+                .and_then(|t| t.high_voltage.is_some().then_some(t.single_winding)),
         };
         read_rectifier::rectifier(&c, &around, &types)
     });
+    if let (Some(t), Some(r)) = (&mut transformer, &rectifier) {
+        // a winding of which only the sheet's B+ tells is what the circuit needs
+        t.single_winding |=
+            t.high_voltage.is_none() && !on_the_line && r.circuit != RectifierCircuit::FullWave;
+    }
     let bias_at = fields.optional("bias_supply");
     let bias_supply = bias_at.as_ref().map(|c| read_rectifier::bias_supply(c, &types));
     let has_winding = transformer.as_ref().is_some_and(|t| t.bias.is_some());

@@ -20,8 +20,8 @@ pub(super) struct Around<'w> {
     pub windings: &'w [String],
     /// True for a set without a transformer.
     pub on_the_line: bool,
-    /// True if the high-voltage winding has no centre tap.
-    pub single_winding: bool,
+    /// Whether the high-voltage winding has no centre tap; not known where its volts are not stated.
+    pub single_winding: Option<bool>,
 }
 
 /// Most tubes of one type in a rectifier.
@@ -151,7 +151,7 @@ fn circuit(cursor: &Cursor<'_>) -> Option<RectifierCircuit> {
 /// What such a rectifier is joined to where nothing is said.
 fn customary(kind: &RectifierType, count: u32, around: &Around<'_>) -> RectifierCircuit {
     let pair = kind.wave != Wave::Half || count > 1 || kind.kind.is_dry();
-    if !around.on_the_line && !around.single_winding && pair {
+    if !around.on_the_line && around.single_winding != Some(true) && pair {
         RectifierCircuit::FullWave
     } else {
         RectifierCircuit::HalfWave
@@ -182,8 +182,9 @@ fn fits(
         );
         return None;
     }
-    if !around.on_the_line && around.single_winding == (circuit == RectifierCircuit::FullWave) {
-        let advice = if around.single_winding {
+    let full_wave = circuit == RectifierCircuit::FullWave;
+    if !around.on_the_line && around.single_winding == Some(full_wave) {
+        let advice = if full_wave {
             "a full-wave rectifier needs a centre tap: write `per_half:` for each half of the winding, or another `circuit:`"
         } else {
             "give the whole winding as `volts:` under `high_voltage:` (with `resistance:`) instead of `per_half:`"

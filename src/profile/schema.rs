@@ -126,7 +126,7 @@ struct Set {
     /// Volts the transformer was wound for, or the tap in use; the middle of a printed range
     design_line: Of<Voltage>,
     /// Mains frequency; absent: 60 Hz below 150 V, 50 Hz from there on
-    frequency: Option<Of<Frequency>>,
+    frequency: Option<Stated<Frequency>>,
     /// Watts of the nameplate
     nameplate_power: Option<Of<Power>>,
 }

@@ -21,6 +21,10 @@ pub(super) fn apply(
 ) -> Result<(), ReceiverError> {
     for stated in &profile.known {
         let path = &stated.path;
+        // not used beside the winding's volts, of which there is a warning
+        if path == "service_sheet.B+" && profile.transformer.high_voltage.is_some() {
+            continue;
+        }
         let all = Parameter::all(model);
         let Some(parameter) = all.into_iter().find(|p| places(*p, profile, model).contains(path))
         else {
@@ -103,19 +107,30 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
                 .nth(before);
             place.map_or(Vec::new(), |(i, _)| vec![format!("filter[{i}].resistor.value")])
         }
+        Number::Capacitance => {
+            let before = model.filter.iter().take(p.of);
+            let before = before.filter(|s| matches!(s, Section::Capacitor(..))).count();
+            let mut own = profile.filter.iter().enumerate();
+            let place =
+                own.by_ref().filter(|(_, part)| matches!(part, FilterPart::Capacitor { .. }));
+            place
+                .skip(before)
+                .take(1)
+                .map(|(i, _)| format!("filter[{i}].capacitor.value"))
+                .collect()
+        }
+        Number::DoublerCapacitance => of(&format!("rectifier.capacitors[{}]", p.of), &["value"]),
+        Number::RectifierDrop => of("rectifier", &["drop"]),
+        Number::Frequency => of("set", &["frequency"]),
         Number::PlateFeed => of(&tube(), &["plate.through"]),
         Number::ScreenFeed => of(&tube(), &["screen.through"]),
         Number::CathodeResistor => of(&tube(), &["cathode", "cathode.resistor"]),
-        Number::Frequency
-        | Number::KneeShare
+        Number::KneeShare
         | Number::CopperRise
-        | Number::RectifierDrop
         | Number::Heater
         | Number::CoilRise
         | Number::TubeCurrent
         | Number::ScreenShare
-        | Number::Capacitance
-        | Number::DoublerCapacitance
         | Number::FlatTop
         | Number::StringCapacitance => Vec::new(),
     }

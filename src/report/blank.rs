@@ -1,14 +1,11 @@
 //! A profile to fill in: YAML with a line of words to every value that can be measured.
 //!
-//! What was said stands as it is. What must be there and was not said stands with the usual value and the word
-//! "usual". The rest is commented out, each line right as soon as its `#` is taken away.
+//! What was said stands as it is. What must be there and was not said is marked as a guess in the profile itself. The rest
+//! is commented out, each line right as soon as its `#` is taken away.
 
-use super::figures::{
-    nameplate_amps, nameplate_farads, nameplate_ohms, nameplate_volts, nameplate_watts,
-};
-use crate::profile::Lead;
-use crate::quantity::{Frequency, Quantity, show_plain};
-use crate::study::{Between, Blank, BlankTube};
+use super::figures::nameplate_amps;
+use super::page::{Page, entry, plain};
+use crate::study::{Blank, Body, Entry, EntryFrom, Feed};
 
 /// Column at which the words behind a value begin.
 const WORDS_AT: usize = 40;
@@ -19,7 +16,7 @@ const WIDEST: usize = 100;
 const HEAD: &str = "\
 # A profile to fill in. `mainsfit check` says what is wrong in it, `mainsfit plan` what follows.
 #
-#   usual   the usual value stands here because one must: write what yours says or measures
+#   guess   not said: a plan lists it as assumed and counts it in every ±; write yours in its place
 #   #key:   left out: take the # away and write your own; a plan lists what it takes instead
 #   (!)     sharpens the answer most
 #
@@ -32,16 +29,164 @@ const HEAD: &str = "\
 #       `mainsfit plan` lists every caution: read them before you begin.
 ";
 
+/// Words behind a value, by its place in the profile.
+const BESIDE: &[(&str, &str)] = &[
+    ("set.name", "heads the plan and the note"),
+    ("set.year", "from the service sheet"),
+    ("set.design_line", "nameplate volts, or the tap in use; of a range the middle"),
+    ("set.frequency", "nameplate: what its iron was made for"),
+    ("set.nameplate_power", "from the nameplate"),
+    ("outlet", "(!) meter on AC volts in the outlet: at supper, at noon, late at night"),
+    ("outlet.usual", "(!) of the range, till it is measured"),
+    ("room", "air round the set while it was measured"),
+    (
+        "heater_string.dropper",
+        "the heaters need all of the line; else `kind:` and ohms of what drops the rest",
+    ),
+    (
+        "heater_string.dropper.kind",
+        "`resistor`, `line-cord` (a cord that runs warm: never shorten it), or a bulb",
+    ),
+    ("heater_string.dropper.resistance", "(!) ohmmeter, plug out, heaters apart"),
+    ("heater_string.dropper.rated", "watts printed on it"),
+    ("transformer.kind", "one winding with taps: its chassis is live"),
+    ("transformer.primary.taps", "every tap there is, the one in use among them"),
+    ("transformer.primary.resistance", "(!) ohmmeter at the plug's pins, plug out, switch on"),
+    (
+        "transformer.primary.no_load_current",
+        "AC milliammeter in the lead, every tube and lamp out, on the design line, power on",
+    ),
+    ("transformer.primary.no_load_power", "wattmeter, as above"),
+    ("transformer.high_voltage.per_half", "AC volts, centre tap to one plate of the rectifier"),
+    ("transformer.high_voltage.volts", "AC volts, across the whole winding"),
+    (
+        "transformer.high_voltage.measured",
+        "(!) `loaded`: set at work; `open-circuit`: every tube out",
+    ),
+    ("transformer.high_voltage.at_line", "outlet volts while it was read"),
+    (
+        "transformer.high_voltage.resistance_per_half",
+        "(!) ohmmeter, centre tap to plate, plug and rectifier out",
+    ),
+    ("transformer.high_voltage.resistance", "(!) ohmmeter, plug and rectifier out"),
+    ("transformer.bias.volts", "AC volts of the bias winding"),
+    ("service_sheet.B+", "DC volts at the last capacitor, on the design line"),
+    ("rectifier.capacitors.value", "write what is printed on yours"),
+    (
+        "rectifier.drop",
+        "across one plate, from its data sheet; of selenium about 1 V a plate: count them",
+    ),
+    ("rectifier.drop_at", "the current of that plate"),
+    ("rectifier.surge_resistor", "in the lead of its plate; ohmmeter, plug out"),
+    ("bias_supply.rectifier", "usual; what yours has"),
+    ("bias_supply.filter", "usual, and hardly matters: nothing is drawn from it"),
+    ("filter.capacitor.value", "write what is printed on yours"),
+    ("filter.capacitor.rated", "working volts, printed beside it"),
+    (
+        "filter.field_coil.lead",
+        "`positive`: rectifier to B+; `negative`: chassis to the supply's other end; or `across`",
+    ),
+    (
+        "filter.choke.lead",
+        "`positive`: rectifier to B+; `negative`: chassis to the supply's other end",
+    ),
+    (
+        "filter.resistor.lead",
+        "`positive`: rectifier to B+; `negative`: chassis to the supply's other end",
+    ),
+    ("filter.field_coil.cold", "(!) ohmmeter, plug out, set cold"),
+    ("filter.choke.cold", "(!) ohmmeter, plug out, set cold"),
+    ("filter.resistor.value", "(!) ohmmeter, plug out, set cold"),
+    ("filter.field_coil.hot", "(!) again after an hour's play: plug out, capacitors measured"),
+    ("filter.choke.hot", "(!) again after an hour's play: plug out, capacitors measured"),
+    ("filter.field_coil.inductance", "from the service sheet"),
+    ("filter.choke.inductance", "from the service sheet"),
+    ("filter.field_coil", "usual; ohmmeter, plug out"),
+    ("filter.choke", "usual; ohmmeter, plug out"),
+    ("filter.resistor", "usual; ohmmeter, plug out"),
+    ("dividers", "a chain from B+ to chassis; ohmmeter, one end off"),
+    ("dividers.bleeder", "a chain from B+ to chassis; ohmmeter, one end off"),
+    ("loads", "anything else fed from the supply"),
+    ("tubes.grid", "through its grid leak; see your diagram"),
+    ("lamps", "dial lamps: number on the base, how many; none are counted without this line"),
+    ("lamps.across", "`tap` of the rectifier's heater, or `string`: in series with the heaters"),
+    (
+        "lamps.shunt",
+        "worked out: the resistor beside it, which carries what the lamp does not; ohmmeter",
+    ),
+    ("fuse", "the fuse now in the set, as printed; UL or IEC"),
+    (
+        "readings",
+        "(!) what your meter showed once it plays, at the line it had then: the set is fitted to it",
+    ),
+    ("target", "or { B+: 250 V }, or { line: 112 V } as it ran on that line"),
+    ("note", "for the modification note"),
+];
+
+/// Lines above a value, by its place.
+const ABOVE: &[(&str, &[&str])] = &[
+    ("outlet", &["Meter on AC volts in the outlet: at supper, at noon, late at night."]),
+    (
+        "heater_string",
+        &["All heaters in series on the line, with what drops the volts they leave over."],
+    ),
+    (
+        "transformer.high_voltage",
+        &[
+            "(!) sharper than B+: AC volts from one plate of the rectifier to the centre tap (without one, to",
+            "the winding's other end), every tube out; its copper by ohmmeter, plug and rectifier out. Then",
+            "take `service_sheet:` away.",
+        ],
+    ),
+    (
+        "transformer.heater_windings",
+        &[
+            "(!) AC volts at the heater pins, power on, set warm; { volts: 6.5 V, measured: loaded,",
+            "at_line: 121 V } says how it was read and on what outlet volts",
+        ],
+    ),
+    ("filter", &["From the rectifier on, a line for each part in its order."]),
+    (
+        "dividers.bias",
+        &[
+            "The chain across the field coil, from the supply's negative end to chassis: guesses, chosen for the",
+            "published bias of these tubes; (!) ohmmeter over each resistor with one end off, plug out.",
+        ],
+    ),
+    (
+        "tubes",
+        &[
+            "The rectifier is not among them. Power off, plug and tube out, ohmmeter at the socket:",
+            "plate, screen: where they are fed from, and through what; cathode: its resistor to chassis, or",
+            "{ resistor: 390 Ω, bypass: 25 µF }, or chassis. duty: what it does, for the tables.",
+        ],
+    ),
+    ("parts", &["what you have at hand; a kind named here replaces the stock of the trade"]),
+];
+
+/// Above the parts that may stand between the capacitors.
+const BETWEEN: [&str; 2] = [
+    "What stands between them? Take one # away. Till then a coil in the positive lead is assumed (a",
+    "resistor in a set without a transformer). Negative: chassis to the supply's other end.",
+];
+
 /// Lines of YAML with their words.
-struct Sheet(String);
+struct Sheet {
+    text: String,
+    /// The last value was one of the parts that may stand between the capacitors.
+    alternatives: bool,
+}
 
 impl Sheet {
     /// A line of YAML; `words` follow it, or stand above it where the two are too long.
     fn line(&mut self, yaml: &str, words: &str) {
+        if words.is_empty() {
+            return self.yaml(yaml);
+        }
         let length = yaml.chars().count();
         if length.max(WORDS_AT - 2) + 4 + words.chars().count() > WIDEST {
             let indent = yaml.chars().take_while(|c| *c == ' ').count();
-            self.say(indent, words);
+            wrap(words, WIDEST - 2 - indent).iter().for_each(|line| self.say(indent, line));
             return self.yaml(yaml);
         }
         let pad = " ".repeat(WORDS_AT.saturating_sub(length).max(2));
@@ -50,8 +195,8 @@ impl Sheet {
 
     /// A line of YAML alone.
     fn yaml(&mut self, yaml: &str) {
-        self.0.push_str(yaml);
-        self.gap();
+        self.text.push_str(yaml);
+        self.text.push('\n');
     }
 
     /// A line of words.
@@ -59,367 +204,106 @@ impl Sheet {
         self.yaml(&format!("{}# {words}", " ".repeat(indent)));
     }
 
-    fn gap(&mut self) {
-        self.0.push('\n');
+    /// Entries at `path`; `dash` stands before the first of an item of a list.
+    fn entries(&mut self, entries: &[Entry], path: &str, indent: usize, dash: bool) {
+        for (i, entry) in entries.iter().enumerate() {
+            let place =
+                if path.is_empty() { entry.key.clone() } else { format!("{path}.{}", entry.key) };
+            let lead = if dash && i == 0 { "- " } else { "" };
+            let at = indent - lead.len();
+            self.above(&place, at, lead, entry);
+            let margin = " ".repeat(at);
+            match &entry.body {
+                Body::Value(value, from) => {
+                    let mark = if *from == EntryFrom::Left { "#" } else { "" };
+                    let yaml = format!("{margin}{mark}{lead}{}: {value}", entry.key);
+                    self.line(&yaml, &words(&place, entry, *from));
+                }
+                Body::Map(inner) => {
+                    self.yaml(&format!("{margin}{lead}{}:", entry.key));
+                    // below a dash the keys of the part stand deeper than those beside it
+                    self.entries(inner, &place, indent + 2, false);
+                }
+                Body::List(items) => {
+                    self.yaml(&format!("{margin}{lead}{}:", entry.key));
+                    items.iter().for_each(|item| self.entries(item, &place, indent + 4, true));
+                }
+            }
+            if path.is_empty() && entries.get(i + 1).is_some_and(|next| parted(entry, next)) {
+                self.text.push('\n');
+            }
+        }
     }
+
+    fn above(&mut self, place: &str, indent: usize, lead: &str, entry: &Entry) {
+        let alternative = !lead.is_empty() && entry.from() == Some(EntryFrom::Left);
+        if alternative && !self.alternatives {
+            BETWEEN.iter().for_each(|line| self.say(indent, line));
+        }
+        self.alternatives = alternative;
+        let lines = ABOVE.iter().find(|(at, _)| *at == place).map_or(&[][..], |(_, lines)| lines);
+        // some lines are for a value left out, and some for keys of its own
+        let told = match place {
+            "transformer.high_voltage" => entry.from().is_some(),
+            "outlet" => entry.from().is_none(),
+            _ => true,
+        };
+        lines.iter().filter(|_| told).for_each(|line| self.say(indent, line));
+    }
+}
+
+/// Whether a blank line stands between two entries of the profile itself.
+fn parted(one: &Entry, next: &Entry) -> bool {
+    one.from().is_none() || next.from().is_none()
+}
+
+fn words(place: &str, entry: &Entry, from: EntryFrom) -> String {
+    let beside = BESIDE.iter().find(|(at, _)| *at == place).map_or("", |(_, words)| words);
+    let beside = match (place, from) {
+        // what the nameplate says needs no words; nor does what was read
+        ("set.name" | "set.year" | "set.nameplate_power" | "set.frequency", EntryFrom::Said) => "",
+        ("outlet.usual", EntryFrom::Said) => "",
+        _ => beside,
+    };
+    let guess = if from == EntryFrom::Guess { "guess" } else { "" };
+    let parts = [guess, &entry.called, beside].into_iter().filter(|p| !p.is_empty());
+    parts.collect::<Vec<_>>().join("; ")
 }
 
 /// The text of a blank: a profile that reads and can be planned as it stands.
 pub fn text(blank: &Blank) -> String {
-    let mut sheet = Sheet(String::new());
+    let mut sheet = Sheet { text: String::new(), alternatives: false };
     for alarm in &blank.alarms {
         for line in wrap(&alarm.to_string(), WIDEST - 2) {
             sheet.say(0, &line);
         }
         sheet.yaml("#");
     }
-    sheet.0.push_str(HEAD);
-    sheet.gap();
-    set(blank, &mut sheet);
-    outlet(blank, &mut sheet);
-    supply(blank, &mut sheet);
-    filter(blank, &mut sheet);
-    dividers(blank, &mut sheet);
-    tubes(blank, &mut sheet);
-    rest(blank, &mut sheet);
-    sheet.0
+    if let Some(told) = told(blank) {
+        wrap(&told, WIDEST - 2).iter().for_each(|line| sheet.say(0, line));
+        sheet.yaml("#");
+    }
+    sheet.text.push_str(HEAD);
+    sheet.text.push('\n');
+    sheet.entries(&blank.entries, "", 0, false);
+    sheet.text
 }
 
-fn set(blank: &Blank, sheet: &mut Sheet) {
-    let said = &blank.set;
-    sheet.yaml("set:");
-    match &said.name {
-        Some(name) => sheet.yaml(&format!("  name: {}", scalar(name))),
-        None => sheet.line("  name: Set without a name", "heads the plan and the note"),
-    }
-    match said.year {
-        Some(year) => sheet.yaml(&format!("  year: {year}")),
-        None => sheet.line("  #year: 1936", "from the service sheet"),
-    }
-    sheet.line(
-        &format!("  design_line: {}", show_plain(said.design_line)),
-        "nameplate volts, or the tap in use; of a range the middle",
-    );
-    let hertz = show_plain(Frequency::from_si(blank.frequency_hz));
-    sheet.line(&format!("  #frequency: {hertz}"), "nameplate: what its iron was made for");
-    match said.nameplate {
-        Some(watts) => sheet.yaml(&format!("  nameplate_power: {}", show_plain(watts))),
-        None => sheet.line(
-            &format!("  #nameplate_power: {}", nameplate_watts(two(blank.watts_w))),
-            "from the nameplate",
-        ),
-    }
-    sheet.gap();
+/// That a set was taken for one on the line, where its tubes alone tell it.
+fn told(blank: &Blank) -> Option<String> {
+    let amps = blank.heaters.amps_a?;
+    (blank.told && blank.feed == Feed::Line).then(|| {
+        format!(
+            "Told from its tubes: heaters in series straight on the line, {:.0} V at {}, and no transformer. If yours has one, write it again with `--supply transformer`.",
+            blank.heaters.volts_v,
+            nameplate_amps(amps)
+        )
+    })
 }
 
-fn outlet(blank: &Blank, sheet: &mut Sheet) {
-    let words = "meter on AC volts in the outlet: at supper, at noon, late at night";
-    let volts = &blank.outlet;
-    let [low, usual, high] =
-        [volts.low_v, volts.usual_v, volts.high_v].map(|v| nameplate_volts(v.round()));
-    let choice = &blank.set.outlet;
-    let (low, high) = (choice.low.map_or(low, show_plain), choice.high.map_or(high, show_plain));
-    let said = choice.usual.map(show_plain);
-    match (choice.range, said) {
-        (None, None) => sheet.line(
-            &format!("#outlet: {{ low: {low}, usual: {usual}, high: {high} }}"),
-            &format!("(!) {words}"),
-        ),
-        (range, said) => {
-            sheet.line("outlet:", words);
-            if let Some(range) = range {
-                sheet.line(&format!("  range: {}", range.name), &range.title);
-            }
-            match said {
-                Some(usual) => sheet.yaml(&format!("  usual: {usual}")),
-                None => sheet.line(&format!("  #usual: {usual}"), "(!) of the range"),
-            }
-            for (key, said, volts) in [("low", choice.low, low), ("high", choice.high, high)] {
-                let mark = if said.is_some() { "" } else { "#" };
-                sheet.yaml(&format!("  {mark}{key}: {volts}"));
-            }
-        }
-    }
-    sheet.line("#room: 22 °C", "air round the set while it was measured");
-    sheet.gap();
-}
-
-fn supply(blank: &Blank, sheet: &mut Sheet) {
-    sheet.yaml("transformer:");
-    sheet.yaml("  primary:");
-    sheet.line(
-        &format!("    taps: [{}]", show_plain(blank.set.design_line)),
-        "every tap there is, the one in use among them",
-    );
-    sheet.line(
-        &format!("    #resistance: {}", nameplate_ohms(two(blank.primary_ohms))),
-        "(!) ohmmeter at the plug's pins, plug out, switch on",
-    );
-    sheet.line(
-        &format!("    #no_load_current: {}", nameplate_amps(two(blank.no_load_a))),
-        "AC milliammeter in the lead, every tube and lamp out, on the design line, power on",
-    );
-    sheet.line(
-        &format!("    #no_load_power: {}", nameplate_watts(two(blank.no_load_w))),
-        "wattmeter, as above",
-    );
-    let half_ohms = nameplate_ohms(two(blank.half_ohms));
-    match blank.set.per_half {
-        Some(volts) => {
-            sheet.yaml("  high_voltage:");
-            sheet.line(
-                &format!("    per_half: {}", show_plain(volts)),
-                "AC volts, centre tap to one plate of the rectifier",
-            );
-            sheet.line(
-                "    #measured: loaded",
-                "(!) `loaded`: set at work; `open-circuit`: every tube out",
-            );
-            sheet.line(
-                &format!("    #at_line: {}", show_plain(blank.set.design_line)),
-                "outlet volts while it was read",
-            );
-            sheet.line(
-                &format!("    #resistance_per_half: {half_ohms}"),
-                "(!) ohmmeter, centre tap to plate, plug and rectifier out",
-            );
-        }
-        None => {
-            sheet.say(2, "(!) sharper than B+: AC volts from centre tap to one plate of the rectifier, every tube out;");
-            sheet.say(
-                2,
-                "its copper by ohmmeter, plug and rectifier out. Then take `service_sheet:` away.",
-            );
-            sheet.yaml(&format!(
-                    "  #high_voltage: {{ per_half: {}, measured: open-circuit, resistance_per_half: {half_ohms} }}",
-                    nameplate_volts(blank.half_v.round())
-                ));
-        }
-    }
-    sheet.say(
-        2,
-        "(!) AC volts at the heater pins, power on, set warm; { volts: 6.5 V, measured: loaded,",
-    );
-    sheet.say(2, "at_line: 121 V } says how it was read and on what outlet volts");
-    let windings: Vec<String> = blank
-        .windings
-        .iter()
-        .map(|(name, volts)| format!("{name}: {{ volts: {} }}", nameplate_volts(*volts)))
-        .collect();
-    sheet.yaml(&format!("  #heater_windings: {{ {} }}", windings.join(", ")));
-    sheet.gap();
-    if blank.set.per_half.is_none() {
-        let usual = match blank.set.b_plus {
-            Some(_) => "",
-            None => "usual; ",
-        };
-        sheet.line(
-            &format!("service_sheet: {{ B+: {} }}", nameplate_volts(blank.b_plus_v)),
-            &format!("{usual}DC volts at the last capacitor, on the design line"),
-        );
-        sheet.gap();
-    }
-    sheet.yaml("rectifier:");
-    sheet.yaml(&format!("  type: {}", scalar(&blank.rectifier)));
-    if let Some((volts, amps)) = blank.usual_drop {
-        sheet.line(
-            &format!("  drop: {}", nameplate_volts(volts)),
-            "usual; from its data sheet, across one plate",
-        );
-        sheet.line(
-            &format!("  drop_at: {}", nameplate_amps(amps)),
-            "usual; the current of that plate",
-        );
-    }
-    sheet.gap();
-}
-
-fn filter(blank: &Blank, sheet: &mut Sheet) {
-    sheet.say(0, "From the rectifier on, a line for each part in its order.");
-    sheet.yaml("filter:");
-    let capacitor = |sheet: &mut Sheet| {
-        sheet.yaml("  - capacitor:");
-        sheet.line(
-            &format!("      value: {}", nameplate_farads(blank.capacitor_f)),
-            "usual; write what is printed on yours",
-        );
-        sheet.line(
-            &format!("      #rated: {}", nameplate_volts(blank.rated_v)),
-            "working volts, printed beside it",
-        );
-    };
-    capacitor(sheet);
-    let [field, choke, resistor] = blank.ohms.map(nameplate_ohms);
-    match blank.set.between {
-        None => {
-            sheet.say(2, "What stands between them? Take one # away. Till then a coil in the positive lead is assumed.");
-            sheet.say(
-                2,
-                "Negative lead: its ends go to chassis and to the transformer's centre tap.",
-            );
-            for (key, ohms) in [("field_coil", &field), ("choke", &choke)] {
-                for lead in ["positive", "negative"] {
-                    sheet.line(
-                        &format!("  #- {key}: {{ lead: {lead}, cold: {ohms} }}"),
-                        "usual; ohmmeter, plug out",
-                    );
-                }
-            }
-            for lead in ["positive", "negative"] {
-                sheet.line(
-                    &format!("  #- resistor: {{ lead: {lead}, value: {resistor} }}"),
-                    "usual; ohmmeter, plug out",
-                );
-            }
-        }
-        Some((what, lead)) => {
-            let lead = match lead {
-                Lead::Positive => ("positive", "rectifier to B+"),
-                Lead::Across => ("across", "from one lead to the other"),
-                Lead::Negative => ("negative", "chassis to the transformer's centre tap"),
-            };
-            let (key, value, ohms) = match what {
-                Between::FieldCoil => ("field_coil", "cold", &field),
-                Between::Choke => ("choke", "cold", &choke),
-                Between::Resistor => ("resistor", "value", &resistor),
-            };
-            sheet.yaml(&format!("  - {key}:"));
-            sheet.line(&format!("      lead: {}", lead.0), lead.1);
-            sheet
-                .line(&format!("      {value}: {ohms}"), "usual; (!) ohmmeter, plug out, set cold");
-            if what != Between::Resistor {
-                let [field, choke] = blank.hot_ohms;
-                let hot = if what == Between::Choke { choke } else { field };
-                sheet.line(
-                    &format!("      #hot: {}", nameplate_ohms(two(hot))),
-                    "(!) again after an hour's play: plug out, capacitors measured",
-                );
-                sheet.line("      #inductance: 10 H", "from the service sheet");
-            }
-        }
-    }
-    capacitor(sheet);
-    sheet.gap();
-}
-
-fn dividers(blank: &Blank, sheet: &mut Sheet) {
-    const BLEEDER: &str = "bleeder: { from: B+, resistors: [15 kΩ, 18 kΩ], taps: [screens] }";
-    const WORDS: &str = "a chain from B+ to chassis; ohmmeter, one end off";
-    match blank.bias_chain {
-        None => sheet.line(&format!("#dividers: {{ {BLEEDER} }}"), WORDS),
-        Some(chain) => {
-            let [upper, middle, lower] = chain.map(nameplate_ohms);
-            sheet.yaml("dividers:");
-            sheet.say(2, "The chain across the field coil, from centre tap to chassis: usual, chosen for the published");
-            sheet.say(
-                2,
-                "bias of these tubes; (!) ohmmeter over each resistor with one end off, plug out.",
-            );
-            sheet.yaml(&format!("  bias: {{ across: field_coil, resistors: [{upper}, {middle}, {lower}], taps: [output, rf] }}"));
-            sheet.line(&format!("  #{BLEEDER}"), WORDS);
-        }
-    }
-    sheet.line(
-        "#loads: [{ name: motor, from: B+, current: 5 mA }]",
-        "anything else fed from the supply",
-    );
-    sheet.gap();
-}
-
-fn tubes(blank: &Blank, sheet: &mut Sheet) {
-    sheet.say(
-        0,
-        "The rectifier is not among them. Power off, plug and tube out, ohmmeter at the socket:",
-    );
-    sheet.say(0, "plate, screen: where they are fed from, and through what; cathode: its resistor to chassis, or");
-    sheet.say(
-        0,
-        "{ resistor: 390 Ω, bypass: 25 µF }, or chassis. duty: what it does, for the tables.",
-    );
-    sheet.yaml("tubes:");
-    for tube in &blank.tubes {
-        sheet.line(&format!("  - type: {}", scalar(&tube.name)), tube.class);
-        feeds(tube, sheet);
-    }
-    sheet.gap();
-}
-
-fn feeds(tube: &BlankTube, sheet: &mut Sheet) {
-    sheet.yaml(&format!("    #duty: {}", tube.class.replace('-', " ")));
-    let Some(feeds) = &tube.feeds else {
-        return;
-    };
-    let from = |ohms: f64| match ohms {
-        0.0 => "B+".to_owned(),
-        ohms => format!("{{ from: B+, through: {} }}", nameplate_ohms(ohms)),
-    };
-    sheet.yaml(&format!("    #plate: {}", from(feeds.plate_ohms)));
-    if let Some(ohms) = feeds.screen_ohms {
-        sheet.yaml(&format!("    #screen: {}", from(ohms)));
-    }
-    if let Some(tap) = feeds.tap {
-        sheet.line(
-            &format!("    grid: bias.{tap}"),
-            "through its grid leak; `rf` or `output`, see your diagram",
-        );
-    } else if let Some(ohms) = feeds.cathode_ohms {
-        let ohms = nameplate_ohms(ohms);
-        sheet.yaml(&format!("    #cathode: {ohms}"));
-    } else {
-        sheet.yaml("    #cathode: chassis");
-    }
-}
-
-fn rest(blank: &Blank, sheet: &mut Sheet) {
-    if !blank.lamps.is_empty() {
-        sheet.yaml("lamps:");
-        for (name, count) in &blank.lamps {
-            sheet.yaml(&format!("  - {{ type: {}, count: {count} }}", scalar(name)));
-        }
-    } else if let Some(name) = &blank.usual_lamp {
-        sheet.line(
-            &format!("#lamps: [{{ type: {}, count: 1 }}]", scalar(name)),
-            "dial lamps: number on the base, how many; none are counted without this line",
-        );
-    }
-    sheet.line(
-        "#fuse: { rating: 2 A, standard: UL }",
-        "the fuse now in the set, as printed; UL or IEC",
-    );
-    sheet.line(
-        &format!(
-            "#readings: [{{ at_line: {}, meter: 10 MΩ, B+: {} }}]",
-            show_plain(blank.set.design_line),
-            nameplate_volts(blank.b_plus_v.round())
-        ),
-        "(!) what your meter showed once it plays, at the line it had then: the set is fitted to it",
-    );
-    sheet.line("#target: heaters", "or { B+: 250 V }, or { line: 112 V } as it ran on that line");
-    sheet.line("#note: { date: today, by: name }", "for the modification note");
-    sheet.say(0, "what you have at hand; a kind named here replaces the stock of the trade");
-    sheet.yaml("#parts: { resistors: [{ value: 15 Ω, rating: 50 W }] }");
-}
-
-/// A value to two digits, for what is only usual.
-fn two(si: f64) -> f64 {
-    format!("{si:.1e}").parse().unwrap_or(si)
-}
-
-/// A text as YAML: bare where that leaves no doubt, else in single quotes, in which only a quote is special.
-fn scalar(text: &str) -> String {
-    let word = text.starts_with(|c: char| c.is_ascii_alphabetic())
-        && !["null", "true", "false", "yes", "no", "on", "off", "y", "n"]
-            .contains(&text.to_lowercase().as_str());
-    // a number followed by letters, such as 6K7; but 6E5 is a number to YAML, and so is 0x10
-    let is_type = text.starts_with(|c: char| ('1'..='9').contains(&c))
-        && text.contains(|c: char| c.is_ascii_alphabetic())
-        && text.parse::<f64>().is_err();
-    let safe = |c: char| c.is_ascii_alphanumeric() || " -".contains(c);
-    if (word || is_type) && text.chars().all(safe) {
-        text.to_owned()
-    } else {
-        format!("'{}'", text.replace('\'', "''"))
-    }
+/// The same as a page.
+pub fn told_page(blank: &Blank) -> Page {
+    told(blank).map_or(Vec::new(), |text| vec![entry("TOLD", vec![vec![plain(text)]])])
 }
 
 /// Lines of at most `width` characters, broken between words.

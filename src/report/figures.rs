@@ -102,11 +102,6 @@ pub(super) fn nameplate_amps(a: f64) -> String {
     show_plain(Current::from_si(a))
 }
 
-/// Watts as marked on a part.
-pub(super) fn nameplate_watts(w: f64) -> String {
-    show_plain(Power::from_si(w))
-}
-
 /// A capacitor's value as marked on it.
 pub(super) fn nameplate_farads(f: f64) -> String {
     show_plain(Capacitance::from_si(f))

@@ -32,12 +32,12 @@ mod wiring;
 mod words;
 mod working;
 
-pub use blank::text as blank_text;
+pub use blank::{text as blank_text, told_page as blank_told_page};
 pub use caution::{alarms as alarm_page, begins as cautions_begin};
 pub use divider::page as divider_page;
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
-pub use plan::page as plan_page;
+pub use plan::{head as plan_head_page, page as plan_page};
 pub use plans::page as plan_list_page;
 pub use power_up::page as power_up_page;
 pub use sweep::{chart as sweep_chart, csv as sweep_csv, page as sweep_page};

@@ -40,7 +40,7 @@ pub(super) fn odd(warnings: &[String]) -> Page {
 }
 
 /// The first lines: what is wrong, what to fit, what it will read, what to be careful of.
-fn head(plan: &Plan) -> Page {
+pub fn head(plan: &Plan) -> Page {
     let mut page = caution::alarms(&plan.cautions);
     page.extend([
         Block::Title(name_and_year(&plan.set)),

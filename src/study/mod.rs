@@ -58,7 +58,10 @@ pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
 pub use behind::{Behind, SecondRefused};
-pub use blank::{Between, Blank, BlankError, BlankFeeds, BlankTube, NewSet, blank};
+pub use blank::{
+    Between, BiasFrom, Blank, BlankError, Body, Bulb, Entry, EntryFrom, Feed, Heaters, NewDropper,
+    NewSet, Winding, blank, heaters,
+};
 pub use caution::{Caution, Step};
 pub use checkpoint::Checkpoint;
 pub use choice::{Choice, Standing as ChoiceStanding, WithPart};

@@ -3,7 +3,7 @@
 
 use super::harness::{flat, mainsfit, run_full, shipped, stem, yaml_files};
 use serde_yaml::Value;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 const LIVE: &str = "LIVE CHASSIS: touch no metal on this set while it is plugged in";
 const NEVER: &str = "DO NOT PLUG IN: this set is made for ";
@@ -273,27 +273,33 @@ fn the_flags_come_on_at_their_shares_and_stay() {
     assert_eq!(last, 2);
 }
 
-/// `new` never writes a transformer for tubes that tell of a heater string, and says first what such a set is.
+/// `new` never writes a transformer for tubes that tell of a heater string unless it is told to, and says first what such
+/// a set is.
 #[test]
 fn new_writes_no_transformer_for_a_heater_string() {
+    let new = |tubes: &str, rectifier: &str, extra: &[&str]| {
+        let args = ["new", "--design-line", "117V", "--tubes", tubes, "--rectifier", rectifier];
+        mainsfit(&[&args[..], extra].concat())
+    };
     for (tubes, rectifier) in [
         ("12SA7,12SK7,12SQ7,50L6", "35Z5"),
         ("6A7,6D6,75,43", "25Z5"),
         ("12SA7,12SK7,12SQ7,35L6", "35Z5"),
         ("6A8,6K7,6Q7,25L6", "25Z6"),
-        // one tube of a string is enough
-        ("6A8,6K7,6Q7,25L6", "5Y3GT"),
     ] {
-        let outcome =
-            mainsfit(&["new", "--design-line", "117V", "--tubes", tubes, "--rectifier", rectifier]);
-        assert_eq!((outcome.code, outcome.out.as_str()), (2, ""), "{tubes} {rectifier}");
-        let text = flat(&outcome.err);
-        assert!(
-            text.starts_with("LIVE CHASSIS: ") && text.contains("profiles/universal-1947.yaml"),
-            "{text}"
-        );
-        assert!(Path::new("profiles/universal-1947.yaml").is_file());
+        let outcome = new(tubes, rectifier, &[]);
+        assert_eq!((outcome.code, outcome.err.as_str()), (0, ""), "{tubes} {rectifier}");
+        assert!(outcome.out.starts_with("# LIVE CHASSIS: "), "{}", outcome.out);
+        assert!(outcome.out.contains("\nheater_string:\n"), "{}", outcome.out);
+        assert!(!outcome.out.contains("\ntransformer:\n"), "{}", outcome.out);
     }
+    // one tube of a string is enough to stop at
+    let outcome = new("6A8,6K7,6Q7,25L6", "5Y3GT", &[]);
+    assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
+    let text = flat(&outcome.err);
+    assert!(text.starts_with("LIVE CHASSIS: ") && text.contains("--supply transformer"), "{text}");
+    let text = new("6A8,6K7,6Q7,25L6", "5Y3GT", &["--supply", "transformer"]).out;
+    assert!(text.contains("\ntransformer:\n") && !text.contains("LIVE CHASSIS"), "{text}");
 }
 
 /// `new` says it in the file and beside it.

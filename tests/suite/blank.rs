@@ -2,7 +2,7 @@
 //! mark is taken away. The judge is the reader of profiles and the solver, which know nothing of the writer.
 
 use super::harness::{flat, mainsfit, printed, run_full};
-use mainsfit::catalogue::{Catalogue, Wave};
+use mainsfit::catalogue::Catalogue;
 use mainsfit::profile::{Document, Profile, clean_name, read};
 use mainsfit::receiver::complete;
 use mainsfit::study::{Request, plan};
@@ -150,7 +150,8 @@ fn all_lines_of_a_block_can_be_taken_in() {
         let text = blank(&[&LEAST[..], &["--choke", "positive"], extra].concat());
         let full: Vec<String> = text
             .lines()
-            .filter(|l| !extra.is_empty() || !l.starts_with("service_sheet:"))
+            // the sheet's B+ makes room for the winding
+            .filter(|l| !(l.starts_with("service_sheet:") || l.starts_with("  B+: ")))
             .map(|l| unmarked(l).unwrap_or_else(|| l.to_owned()))
             .collect();
         let profile = sound(&(full.join("\n") + "\n"), "all taken in");
@@ -181,10 +182,9 @@ fn every_type_of_the_catalogue_reads_or_is_refused_with_advice() {
     }
     for kind in catalogue.rectifiers() {
         let (outcome, what) = with("6K7,6F6", &kind.name);
-        if kind.filament_volts.value > 20.0 {
+        if kind.filament_volts.value > 14.0 {
+            // a heater made for a string, with tubes of which one is of another current
             assert!(outcome.err.starts_with("LIVE CHASSIS: "), "{what}: {}", outcome.err);
-        } else if kind.wave == Wave::Half {
-            assert!(outcome.err.contains("half-wave"), "{what}: {}", outcome.err);
         } else {
             assert_eq!(outcome.code, 0, "{what}: {}", outcome.err);
             assert_eq!(sound(&outcome.out, &what).rectifier.kind.name, kind.name);
@@ -208,7 +208,7 @@ fn wrong_questions_get_advice() {
         |tubes, rectifier| ["--design-line", "115V", "--tubes", tubes, "--rectifier", rectifier];
     told(&base("6A9", "80"), &["no tube \"6A9\"", "nearest: ", "6A8"]);
     told(&base("6F6,80", "80"), &["80 is a rectifier"]);
-    told(&base("6F6", "81"), &["half-wave", "full-wave"]);
+    told(&base("6F6", "80,81"), &["two types", "--rectifier 80,80"]);
     told(&base("6F6", "6K7"), &["6K7 is a tube"]);
     told(&base("6F6,", "80"), &["no tube \"\""]);
     told(&[&LEAST[..], &["--lamps", "#4711"]].concat(), &["no lamp"]);
@@ -223,20 +223,40 @@ fn wrong_questions_get_advice() {
     told(&no_region, &["--line 122V"]);
     sound(&blank(&[&no_region[..], &["--line", "155V"]].concat()), "150 V");
     told(&[&LEAST[..], &["--name", " "]].concat(), &["write a name"]);
-    told(&LEAST[..4], &["--rectifier <TYPE>"]);
+    told(&LEAST[..4], &["the rectifier is not named", "`selenium`"]);
+    told(&LEAST[2..], &["add --design-line VOLTS"]);
+    told(&["--design-line", "115V", "--rectifier", "80"], &["add --tubes TYPES"]);
+    told(&["--name", "X"], &["no terminal", "--design-line VOLTS --tubes TYPES"]);
+    told(
+        &[&LEAST[..], &["--dropper", "resistor"]].concat(),
+        &["a dropper goes with", "--supply line"],
+    );
+    told(&[&LEAST[..], &["--dropper", "wire"]].concat(), &["write none, resistor, line-cord"]);
+    told(&[&LEAST[..], &["--coil", "1kohm"]].concat(), &["--field-coil"]);
+    told(&[&LEAST[..], &["--circuit", "bridge"]].concat(), &["share one cathode", "--circuit"]);
+    told(&[&LEAST[..], &["--lamps", "41"]].concat(), &["dial lamp #41 of 2.5 V", "fed_by"]);
+    let string = ["--design-line", "117V", "--tubes", "12SA7,12SK7,12SQ7,50L6GT,35Z5GT"];
+    told(&[&string[..], &["--b-plus", "100V"]].concat(), &["goes with a transformer"]);
+    told(&[&string[..], &["--bias", "supply"]].concat(), &["no transformer", "--bias cathodes"]);
+    // a string that cannot be one, or that something is missing in
+    let tubes = |line, tubes| ["--design-line", line, "--tubes", tubes];
+    told(&tubes("100V", string[3]), &["123 V", "the line is 100 V", "--supply transformer"]);
+    told(&tubes("117V", "12SA7,6SK7,12SQ7,50L6GT,35Z5GT"), &["LIVE CHASSIS", "6SK7 takes 0.3 A"]);
+    told(
+        &[&tubes("115V", "6A7,6D6,75,43,25Z5")[..], &["--dropper", "none"]].concat(),
+        &["69 V", "the 46 V between them", "--dropper resistor=150"],
+    );
 }
 
 #[test]
-fn what_was_not_said_is_marked_usual() {
+fn what_was_not_said_is_marked_a_guess() {
     let text = blank(&[&LEAST[..], &["--field-coil", "negative", "--bias", "field-coil"]].concat());
-    for key in ["B+:", "value: 8 µF", "cold:"] {
+    for key in ["B+:", "value: ", "cold:", "resistors:"] {
         let mut lines = text.lines().filter(|l| l.contains(key) && unmarked(l).is_none());
-        assert!(lines.clone().count() > 0, "{key}");
-        assert!(lines.all(|l| l.contains("# usual; ") || l.trim_start().starts_with('#')), "{key}");
+        lines.by_ref().find(|l| l.contains("known: guess, within: ")).expect(key);
     }
     let said = blank(&[&LEAST[..], &["--b-plus", "235V"]].concat());
-    let sheet = said.lines().find(|l| l.starts_with("service_sheet")).unwrap();
-    assert!(sheet.contains("235 V") && !sheet.contains("usual"), "{sheet}");
+    assert!(said.contains("\nservice_sheet:\n  B+: 235 V "), "{said}");
     // the cautions stand in it, whatever is asked
     for word in
         ["Lethal", "an isolation", "measured below 10 V", "licensed practitioner", "every caution"]
@@ -244,6 +264,10 @@ fn what_was_not_said_is_marked_usual() {
         assert!(text.contains(word) && said.contains(word), "{word}");
     }
     snap!("new_back_bias", text);
+    snap!(
+        "new_string",
+        blank(&["--design-line", "115V", "--tubes", "6A7,6D6,75,43,25Z5", "--lamps", "46"])
+    );
 }
 
 #[test]

@@ -2,20 +2,20 @@
 
 use crate::profile::{CHECK, Place, Target, clean_name, out_of_reach};
 use crate::quantity::{Current, Quantity, Resistance, Sign, Voltage, parse};
-use crate::study::{Over, TapLoad, Voltmeter};
+use crate::study::{Bulb, NewDropper, Over, TapLoad, Voltmeter};
 
 /// A quantity above zero, such as watts of a nameplate.
-pub(super) fn positive<Q: Quantity>(text: &str) -> Result<Q, String> {
+pub(in crate::cli) fn positive<Q: Quantity>(text: &str) -> Result<Q, String> {
     reached(text, Sign::Positive)
 }
 
 /// Volts of the outlet.
-pub(super) fn mains(text: &str) -> Result<Voltage, String> {
+pub(in crate::cli) fn mains(text: &str) -> Result<Voltage, String> {
     volts(text, Place::MAINS)
 }
 
 /// B+ or volts of a high-voltage winding.
-pub(super) fn high_voltage(text: &str) -> Result<Voltage, String> {
+pub(in crate::cli) fn high_voltage(text: &str) -> Result<Voltage, String> {
     volts(text, Place::HIGH_VOLTAGE)
 }
 
@@ -38,7 +38,7 @@ fn within<Q: Quantity>(
 }
 
 /// Name of a set.
-pub(super) fn name(text: &str) -> Result<String, String> {
+pub(in crate::cli) fn name(text: &str) -> Result<String, String> {
     clean_name(text).map_err(|(found, advice)| format!("{found}; {advice}"))
 }
 
@@ -107,4 +107,26 @@ pub(super) fn meter(text: &str) -> Result<Voltmeter, String> {
     }
     let range_v = range.map(positive::<Voltage>).transpose().map_err(told)?.map(Quantity::si);
     Ok(Voltmeter { ohms, per_volt, range_v })
+}
+
+/// What stands in series with the heaters: a kind, and after `=` its ohms, its volts or its type.
+pub(super) fn dropper(text: &str) -> Result<NewDropper, String> {
+    let (kind, value) = match text.split_once('=') {
+        Some((kind, value)) => (kind, Some(value)),
+        None => (text, None),
+    };
+    let ohms = || value.map(positive::<Resistance>).transpose();
+    let bulb = || match value.map(|v| (v, positive::<Voltage>(v))) {
+        None => None,
+        Some((_, Ok(volts))) => Some(Bulb::Volts(volts)),
+        Some((name, Err(_))) => Some(Bulb::Type(name.to_owned())),
+    };
+    match kind {
+        "none" if value.is_none() => Ok(NewDropper::None),
+        "resistor" => Ok(NewDropper::Resistor(ohms()?)),
+        "line-cord" => Ok(NewDropper::LineCord(ohms()?)),
+        "ballast" => Ok(NewDropper::Ballast(bulb())),
+        "barretter" => Ok(NewDropper::Barretter(value.map(str::to_owned))),
+        _ => Err("write none, resistor, line-cord, ballast or barretter, with a value as in resistor=180ohm, ballast=48V or barretter=TYPE".to_owned()),
+    }
 }

@@ -19,7 +19,7 @@ pub(super) struct Rectifier {
     /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
     fed_by: Option<Text>,
     /// Volts across one plate, instead of the catalogue's
-    drop: Option<Of<Voltage>>,
+    drop: Option<Stated<Voltage>>,
     /// Current per plate at that drop
     drop_at: Option<Of<Current>>,
     /// Resistor in the lead of each plate

@@ -153,7 +153,7 @@ pub(super) enum CapacitorForm {
 #[serde(deny_unknown_fields)]
 pub(super) struct Capacitor {
     /// Its capacitance
-    value: Of<Capacitance>,
+    value: Stated<Capacitance>,
     /// Its working volts; not judged if absent
     rated: Option<Of<Voltage>>,
     /// Its surge volts, for the seconds of a switch-on; absent: 1.15 times the working volts up to 315 V, 1.10 times above

@@ -48,7 +48,6 @@ const STILL: &[(&str, usize, &str)] = &[
         1,
         "a link's name is made without blanks, so that it can be written as a key",
     ),
-    ("src/report/blank.rs", 4, "writes YAML: what needs quotes; a class in words"),
     ("src/report/divider.rs", 5, "glues figures to their units; a point in words"),
     ("src/report/drawing/chart.rs", 2, "puts the plotting library's picture into the sheet's"),
     (
@@ -77,6 +76,8 @@ const STILL: &[(&str, usize, &str)] = &[
     ("src/report/power_up_stage.rs", 2, "two figures with one unit, which is said once"),
     ("src/report/tolerance.rs", 1, "the minus sign"),
     ("src/report/working.rs", 4, "ohms without idle zeros; the minus sign"),
+    ("src/study/blank/fill.rs", 1, "a class in words"),
+    ("src/study/blank/sheet.rs", 3, "writes YAML: what needs quotes"),
     ("src/study/divider.rs", 1, "a tap's name without its chain's"),
     ("src/study/reading.rs", 3, "fills in the patterns of the tables"),
 ];

@@ -1,0 +1,178 @@
+//! The interview of `new`: questions on a terminal until a profile can be written.
+//!
+//! What is asked is a table ([`questions`]); here it is put to a person, checked, and written at the end.
+
+mod names;
+mod questions;
+#[cfg(test)]
+mod tests;
+mod typed;
+
+use super::args::NewArgs;
+use super::check::check_file;
+use super::new::written;
+use super::outcome::{Failure, Outcome, Result};
+use super::plans::plan_one;
+use super::screen::Screen;
+use crate::report::plan_head_page;
+use crate::report::terminal::{self, Style};
+use crate::study::{self, Blank, NewSet, Request};
+use inquire::ui::RenderConfig;
+use inquire::validator::Validation;
+use inquire::{InquireError, Select, Text};
+use questions::{About, Kind, QUESTIONS, Question};
+use std::path::{Path, PathBuf};
+use typed::Typed;
+
+/// What stands under every question but those that a plan cannot do without.
+const OPEN: &str = "Enter: I don't know";
+/// What is said before the first.
+const FIRST: &str = "\
+A few questions about the set; each but the volts and the tubes may be left open. Enter: I don't know.
+Esc goes one question back, Ctrl-C leaves and nothing is written.
+CARE  Unplug the set before you look inside, and touch nothing: its capacitors can hold lethal voltages
+      for hours. Measure nothing for these questions that you have not measured safely before.
+";
+
+/// What a question came to.
+enum Step {
+    On,
+    Back,
+}
+
+/// Asks, writes the profile, and says what it gives.
+pub(super) fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
+    if !screen.asks {
+        return Err(Failure::new(
+            "there is no terminal to ask on",
+            "add `--design-line VOLTS --tubes TYPES`, or run `mainsfit new` on a terminal",
+        ));
+    }
+    let look = if screen.colour { RenderConfig::default() } else { RenderConfig::empty() };
+    note(FIRST);
+    let (set, blank) = ask_all(args.said.set(), look)?;
+    let path = match &args.output {
+        Some(path) => path.clone(),
+        None => file_name(&set, look)?,
+    };
+    let written = written(&blank, &path, args.force, style)?;
+    let (_, checked) = check_file(&path)?;
+    let plan = plan_one(&path, &Request::default())?;
+    let head = terminal::paint(&plan_head_page(&plan), style);
+    let more = format!("More: mainsfit plan {}", path.display());
+    Ok(Outcome::done(format!("{written}{checked}\n{head}\n{more}\n")))
+}
+
+/// Puts every question that is still open, until a profile follows.
+fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Blank)> {
+    // what was known before each question that was put
+    let mut asked: Vec<(usize, NewSet)> = Vec::new();
+    let (mut set, mut next) = (start, 0);
+    loop {
+        let open = QUESTIONS.iter().enumerate().skip(next).find(|(_, q)| (q.when)(&set));
+        let Some((place, question)) = open else {
+            let error = match study::blank(&set) {
+                Ok(blank) => return Ok((set, blank)),
+                Err(error) => error,
+            };
+            // what no single answer could tell: back to where it can be put right
+            let about = About::of(&error);
+            let failure = Failure::from(error);
+            note(&failure.text);
+            let right = asked.iter().rposition(|(place, _)| QUESTIONS[*place].about == about);
+            asked.truncate(right.map_or(asked.len(), |at| at + 1));
+            (next, set) = asked.pop().ok_or(failure)?;
+            continue;
+        };
+        let before = set.clone();
+        match put(question, &mut set, look)? {
+            Step::On => {
+                asked.push((place, before));
+                next = place + 1;
+            }
+            Step::Back => (next, set) = asked.pop().unwrap_or((0, before)),
+        }
+    }
+}
+
+/// Says something between two questions.
+fn note(text: &str) {
+    use std::io::Write;
+    // nobody is left to be told if this fails
+    let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
+}
+
+/// Puts one question.
+fn put(question: &Question, set: &mut NewSet, look: RenderConfig<'static>) -> Result<Step> {
+    let asks = (question.ask)(set);
+    let open = if question.needed { "needed" } else { OPEN };
+    match &question.kind {
+        Kind::Choice { options, put } => {
+            let list = options(set);
+            let prompt = Select::new(&asks, list).with_help_message(question.help);
+            let prompt = prompt.with_page_size(14);
+            match prompt.with_render_config(look).raw_prompt_skippable().map_err(left)? {
+                Some(chosen) => put(set, chosen.index),
+                None => return Ok(Step::Back),
+            }
+        }
+        Kind::Text { put, suggest, shown } => {
+            let help = format!("{} ({open})", question.help);
+            let (now, needed, put, shown) = (set.clone(), question.needed, *put, *shown);
+            let valid = move |text: &str| {
+                let told = if text.trim().is_empty() {
+                    if needed { Err("a plan cannot do without it".to_owned()) } else { Ok(()) }
+                } else {
+                    put(&mut now.clone(), text.trim())
+                };
+                Ok(told.map_or_else(|why| Validation::Invalid(why.into()), |()| Validation::Valid))
+            };
+            let format = move |text: &str| match text.trim() {
+                "" => "not known".to_owned(),
+                text => shown(text),
+            };
+            let prompt = Text::new(&asks)
+                .with_help_message(&help)
+                .with_validator(valid)
+                .with_autocomplete(Typed(*suggest))
+                .with_formatter(&format);
+            match prompt.with_render_config(look).prompt_skippable().map_err(left)? {
+                None => return Ok(Step::Back),
+                Some(text) if text.trim().is_empty() => {}
+                // it was found valid before it came here
+                Some(text) => put(set, text.trim()).map_err(Failure::line)?,
+            }
+        }
+    }
+    Ok(Step::On)
+}
+
+/// A name for the file, that is not there yet.
+fn file_name(set: &NewSet, look: RenderConfig<'static>) -> Result<PathBuf> {
+    let word = |c: char| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
+    let name: String = set.name.as_deref().unwrap_or("myset").chars().map(word).collect();
+    let parts: Vec<&str> = name.split('-').filter(|p| !p.is_empty()).collect();
+    let usual =
+        format!("{}.yaml", if parts.is_empty() { "myset".to_owned() } else { parts.join("-") });
+    let free = |text: &str| {
+        Ok(match Path::new(text.trim()).exists() {
+            true => Validation::Invalid("there is a file of that name: give another".into()),
+            false => Validation::Valid,
+        })
+    };
+    let prompt = Text::new("File to write?").with_default(&usual).with_validator(free);
+    let prompt =
+        prompt.with_help_message("nothing is written before this; Ctrl-C leaves without a file");
+    let text = prompt.with_render_config(look).prompt().map_err(left)?;
+    Ok(PathBuf::from(text.trim()))
+}
+
+/// Why a prompt ended.
+fn left(error: InquireError) -> Failure {
+    match error {
+        InquireError::OperationInterrupted | InquireError::OperationCanceled => {
+            Failure::line("left: nothing was written").unanswered()
+        }
+        error => Failure::line(format!("the terminal cannot be asked: {error}")),
+    }
+}
