@@ -3,7 +3,7 @@
 use super::args::CheckArgs;
 use super::load::load;
 use super::outcome::{Failure, Outcome, Result};
-use crate::receiver::{Receiver, complete};
+use crate::receiver::complete;
 use crate::report::alarm_page;
 use crate::report::terminal::{self, Style};
 use crate::study::{self, Caution, outlet_assumed, set_alarms};
@@ -20,9 +20,7 @@ pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
 /// What heads a file's screens, and what is odd in it with what a plan will assume.
 pub(super) fn check_file(file: &Path) -> Result<(Vec<Caution>, String)> {
     let loaded = load(file)?;
-    // a set is sound once its windings and coils can be fitted, which takes a solution on its design line
-    let (model, list) = loaded.answer(complete(&loaded.profile))?;
-    loaded.answer(Receiver::new(model, None))?;
+    let (_, list) = loaded.answer(complete(&loaded.profile))?;
     let alarms = set_alarms(&loaded.profile);
     let readings = loaded.answer(study::readings(&loaded.profile))?;
     if let Some(headline) = readings.headline() {
@@ -30,6 +28,8 @@ pub(super) fn check_file(file: &Path) -> Result<(Vec<Caution>, String)> {
         let failure = Failure::of(loaded.document.name(), headline, &advice);
         return Err(failure.unanswered().below(&alarms));
     }
+    // whatever keeps a plan from being made is wrong with the profile
+    loaded.answer(study::plan(&loaded.profile, &study::Request::default(), Vec::new()))?;
     let mut out = loaded.oddities.render();
     if !out.is_empty() {
         out.push('\n');

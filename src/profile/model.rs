@@ -384,6 +384,8 @@ pub enum Grid {
     Fixed(Voltage),
     /// Chassis, through the grid resistor.
     Chassis,
+    /// Chassis, through a resistor of this value.
+    Leak(Resistance),
 }
 
 /// How the cathode returns to chassis.

@@ -352,6 +352,12 @@ fn feed(cursor: &Cursor<'_>, points: &Points) -> Option<Feed> {
 }
 
 fn grid(cursor: &Cursor<'_>, points: &Points) -> Option<Grid> {
+    if cursor.kind() == Kind::Map {
+        let fields = cursor.map_with(&["leak"])?;
+        let leak = fields.required("leak").and_then(|c| quantity(&c, Sign::Positive));
+        fields.finish();
+        return leak.map(Grid::Leak);
+    }
     let text = cursor.text()?.trim();
     if text == "chassis" {
         return Some(Grid::Chassis);

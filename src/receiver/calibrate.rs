@@ -9,7 +9,9 @@ use super::model::{Model, TurnsFrom};
 use super::operate::{Bench, CoilHeat, Operation, SETTLED, STEPS};
 use super::start::{Marcher, Moment, SwitchedOn};
 use super::thermal;
-use crate::circuit::{Probe, REFERENCE};
+use super::turns::{Winding, fit, stated};
+use crate::circuit::Probe;
+use crate::quantity::{Current, Quantity, show};
 use std::sync::Arc;
 
 /// Steps a cycle for faults and the start, which are known no better than to some per cent: 64 steps are within
@@ -17,13 +19,8 @@ use std::sync::Arc;
 const COARSE_STEPS: usize = 64;
 /// Where the slow quantities of a fault count as settled: closer than its steps are.
 const FAULT_SETTLED: f64 = 3e-4;
-/// Rounds of turn fitting allowed.
-const ROUNDS: usize = 40;
 /// Loaded volts count as met within this share.
 const MET: f64 = 1e-5;
-/// How well the slow quantities settle before the turns are fitted, and with them: as a share of what the volts are off.
-const FIRST_SETTLED: f64 = 1e-3;
-const SETTLED_BY: f64 = 0.05;
 /// [`MET`] for one draw among thousands.
 const MET_COARSELY: f64 = 1e-4;
 
@@ -46,7 +43,10 @@ impl Receiver {
     /// # Errors
     /// [`ReceiverError`] when the stated volts contradict the rest or the set has no stable point.
     pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
+        // kept to say which load it is, where one is too much for the supply
+        let loaded = model.loads.iter().any(|l| l.amps > 0.0).then(|| model.clone());
         Receiver::made_and_now(model, near, (STEPS, MET))
+            .map_err(|error| loaded.and_then(|set| too_much(set, &error)).unwrap_or(error))
     }
 
     /// As [`Receiver::new`], in 64 steps a cycle and with the stated volts met within 0.01 %: for one draw among
@@ -388,103 +388,25 @@ impl Receiver {
     }
 }
 
-impl Turns {
-    /// Turns of loaded windings as their stated volts went from `before` to `now`: nearer the answer than those of the
-    /// neighbour, and no more than a guess.
-    fn follow(&mut self, before: &Model, now: &Model) {
-        for ((winding, old), (_, new)) in stated(before).into_iter().zip(stated(now)) {
-            if !new.open {
-                *self.of(winding) *= new.volts / old.volts;
-            }
-        }
+/// The load that is too much for the supply of `model`, where the set without its steady currents has the solution that it
+/// lacks with them.
+fn too_much(mut model: Model, error: &ReceiverError) -> Option<ReceiverError> {
+    if error.key().is_some() {
+        return None;
     }
-
-    fn of(&mut self, winding: Winding) -> &mut f64 {
-        match winding {
-            Winding::HighVoltage => &mut self.high_voltage,
-            Winding::Bias => &mut self.bias,
-            Winding::Heaters(i) => &mut self.windings[i],
-        }
-    }
-}
-
-/// A winding whose turns are fitted.
-#[derive(Clone, Copy)]
-enum Winding {
-    HighVoltage,
-    Bias,
-    Heaters(usize),
-}
-
-/// Every winding, and the volts that its turns must meet.
-fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
-    let mut list = vec![(Winding::HighVoltage, model.high_voltage.turns_from)];
-    list.extend(model.bias.iter().map(|bias| (Winding::Bias, bias.turns_from)));
-    let heaters = model.windings.iter().enumerate();
-    list.extend(heaters.map(|(i, w)| (Winding::Heaters(i), w.turns_from)));
-    list
-}
-
-/// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
-fn fit(
-    bench: &mut Bench<'_>,
-    near: Option<&Operation>,
-    met: f64,
-) -> Result<Operation, ReceiverError> {
-    let model = bench.model;
-    let by_b_plus = model.high_voltage.by_b_plus;
-    let mut goals = stated(model);
-    goals.retain(|(_, stated)| !stated.open);
-    let missed = |winding: Winding, got: f64, wanted: f64| ReceiverError::NotCalibrated {
-        quantity: match winding {
-            Winding::HighVoltage if by_b_plus => "B+".to_owned(),
-            Winding::HighVoltage => "the high-voltage winding".to_owned(),
-            Winding::Bias => "the bias winding".to_owned(),
-            Winding::Heaters(i) => format!("the {} winding", model.windings[i].name),
-        },
-        got,
-        wanted,
-    };
-    // while the turns are off, nothing need settle better than they stand
-    bench.settled = FIRST_SETTLED;
-    // what is fitted coarsely is solved no better
-    let enough = if bench.steps < STEPS { SETTLED.max(SETTLED_BY * met) } else { SETTLED };
-    let mut at_design = bench.run(model.design_line, &Straight, near)?;
-    let mut last = None;
-    for _ in 0..ROUNDS {
-        let mut worst: f64 = 0.0;
-        let mut other: Option<Operation> = None;
-        for &(winding, TurnsFrom { volts: wanted, at_line, .. }) in &goals {
-            let same = (at_line - at_design.line).abs() < 1e-9;
-            if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
-                // there the copper is as warm as its losses make it
-                bench.designed_w = at_design.losses().total_w();
-                other = Some(bench.run(at_line, &Straight, Some(&at_design))?);
-                bench.designed_w = 0.0;
-            }
-            let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
-            let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));
-            let got = match winding {
-                Winding::HighVoltage if by_b_plus => operation.b_plus(),
-                Winding::HighVoltage => rms(operation.at.high_voltage),
-                Winding::Bias => rms(operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE))),
-                Winding::Heaters(i) => operation.heater_volts(i),
-            };
-            if got.is_nan() || got <= 0.0 {
-                return Err(missed(winding, got, wanted));
-            }
-            let ratio = wanted / got;
-            if (ratio - 1.0).abs() >= worst {
-                worst = (ratio - 1.0).abs();
-                last = Some((winding, got, wanted));
-            }
-            *bench.turns.of(winding) *= ratio;
-        }
-        if worst <= met && bench.settled <= enough {
-            return Ok(at_design);
-        }
-        bench.settled = (SETTLED_BY * worst).clamp(enough, FIRST_SETTLED);
-        at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
-    }
-    last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))
+    let loads = model.loads.iter().enumerate();
+    let (place, _) = loads.max_by(|a, b| a.1.amps.total_cmp(&b.1.amps))?;
+    let load = model.loads[place].clone();
+    model.loads.iter_mut().for_each(|l| l.amps = 0.0);
+    let without = Receiver::made_and_now(model, None, (COARSE_STEPS, MET_COARSELY)).ok()?;
+    Some(ReceiverError::Contradiction {
+        what: format!(
+            "this supply cannot give {} to \"{}\": without that load B+ stands at {:.0} V, with it the set has no solution",
+            show(Current::from_si(load.amps)),
+            load.name,
+            without.at_design().b_plus()
+        ),
+        key: format!("loads[{place}].current"),
+        advice: "check that current and its unit: all tubes of a set draw some tens to 200 mA from B+; what a heater winding feeds stands under `heater_windings:` and `tubes:` or `lamps:`".to_owned(),
+    })
 }

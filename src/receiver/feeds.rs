@@ -1,8 +1,9 @@
 //! Tubes and filaments of a set: which winding heats them, and how they are fed where the profile is silent.
 
 use super::error::ReceiverError;
+use super::grid::{self, MEDIUM_MU_LOAD};
 use super::ledger::Ledger;
-use super::model::{Feed, Filament, Grid, HeaterWinding, Tube};
+use super::model::{Feed, Filament, HeaterWinding, Tube};
 use super::parameters::{Assumption, Number};
 use super::signal::Swing;
 use super::stand_in;
@@ -19,8 +20,6 @@ const FIT: f64 = 0.12;
 
 /// Plate load of a resistance-coupled high-mu stage (the usual value of the tube manuals' tables †).
 const HIGH_MU_LOAD: f64 = 250e3;
-/// Plate load of a resistance-coupled medium-mu stage (common practice, no source).
-const MEDIUM_MU_LOAD: f64 = 50e3;
 /// Copper of an output transformer's primary (common practice, no source).
 const OUTPUT_TRANSFORMER: f64 = 300.0;
 
@@ -398,7 +397,7 @@ fn tube(
         factors.fold(0.0, f64::max)
     };
     let (grid, cathode_ohms, cathode_bypass) =
-        grid_and_cathode(use_, point, &law, published * count, index, ledger);
+        grid::and_cathode(use_, (point, &law), (published * count, output), index, ledger);
     if matches!(kind.class, TubeClass::TriodePowerPentode | TubeClass::TriodePentode)
         && point.extra_current.is_none()
     {
@@ -430,52 +429,6 @@ fn tube(
         current_factor: 1.0,
         swing: Swing::Steady,
         emission: None,
-    }
-}
-
-fn grid_and_cathode(
-    use_: &TubeUse,
-    point: &OperatingPoint,
-    law: &TubeLaw,
-    amps: f64,
-    index: usize,
-    ledger: &mut Ledger,
-) -> (Grid, f64, f64) {
-    let (ohms, bypass) = match use_.cathode {
-        Some(profile::Cathode::Resistor { value, bypass }) => {
-            (Some(value.si()), bypass.map_or(0.0, Quantity::si))
-        }
-        Some(profile::Cathode::Chassis) => (Some(0.0), 0.0),
-        None => (None, 0.0),
-    };
-    let grid = match &use_.grid {
-        Some(profile::Grid::Tap(name)) => Some(Grid::Tap(name.clone())),
-        Some(profile::Grid::Fixed(volts)) => Some(Grid::Fixed(volts.si())),
-        Some(profile::Grid::Chassis) => Some(Grid::Fixed(0.0)),
-        None => None,
-    };
-    let published = point.grid.map_or(0.0, Quantity::si);
-    match (grid, ohms) {
-        (Some(grid), ohms) => (grid, ohms.unwrap_or(0.0), bypass),
-        (None, Some(ohms)) => (Grid::Fixed(0.0), ohms, bypass),
-        // nothing said: self bias at the published point, unless the grid hardly matters
-        (None, None) if law.grid > 0.0 && published < 0.0 && law.screen + law.plate > 0.0 => {
-            // a stage starved by its load resistor draws less, so its resistor is the larger
-            let real = if law.screen == 0.0 && !is_output(&use_.kind, point) {
-                amps.min(100.0 / MEDIUM_MU_LOAD)
-            } else {
-                amps
-            };
-            let ohms = ledger.take::<Resistance>(
-                &format!("cathode resistor of the {}", use_.label),
-                -published / real,
-                "what gives the published bias at the published current",
-                0.2,
-                Some(Number::CathodeResistor.of(index)),
-            );
-            (Grid::Fixed(0.0), ohms, 0.0)
-        }
-        (None, None) => (Grid::Fixed(0.0), 0.0, 0.0),
     }
 }
 

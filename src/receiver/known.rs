@@ -131,6 +131,7 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         | Number::CoilRise
         | Number::TubeCurrent
         | Number::ScreenShare
+        | Number::GridBias
         | Number::FlatTop
         | Number::StringCapacitance => Vec::new(),
     }

@@ -10,6 +10,7 @@ mod error;
 mod fault;
 mod feeds;
 mod filament;
+mod grid;
 mod heater_line;
 mod hold;
 pub mod iron;
@@ -30,6 +31,7 @@ mod start;
 mod string;
 pub mod thermal;
 mod tube;
+mod turns;
 pub mod warmup;
 mod wave;
 

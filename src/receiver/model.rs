@@ -294,6 +294,8 @@ pub enum Grid {
     Tap(String),
     /// Fixed volts against chassis.
     Fixed(f64),
+    /// The volts that its own current leaves across the resistor to chassis, the cathode at chassis.
+    Leak(f64),
 }
 
 /// A tube that draws B+ current.

@@ -64,6 +64,8 @@ pub enum Number {
     ScreenFeed,
     /// Cathode resistor of a tube.
     CathodeResistor,
+    /// What a tube's grid current leaves at its grid.
+    GridBias,
     /// Current of a tube.
     TubeCurrent,
     /// What of it the screen takes.

@@ -1,6 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
-use super::model::{Model, RectifierCircuit, Section, SectionKind, Tube};
+use super::model::{Grid, Model, RectifierCircuit, Section, SectionKind, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
 use Only::*;
@@ -263,6 +263,17 @@ const ROWS: &[Row] = &[
         }),
     row(CathodeResistor, Tubes, Any, RESISTOR,
         ("V{n}.cathode_resistor", "cathode resistor of V{n} {name}"), place!("Ω", tubes[]: cathode_ohms)),
+    row(GridBias, Tubes, Any, None,
+        ("V{n}.grid_bias", "grid bias of V{n} {name} by its own current"), Place {
+            read: |m, i, _| match m.tubes.get(i)?.grid {
+                Grid::Leak(volts) => Some((volts, "V")),
+                _ => None,
+            },
+            scale: |m, i, _, by| match &mut m.tubes.get_mut(i)?.grid {
+                Grid::Leak(volts) => { *volts *= by; Some(()) }
+                _ => None,
+            },
+        }),
 ];
 
 /// Place of each number's row; a number without one does not compile.

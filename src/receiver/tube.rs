@@ -103,6 +103,9 @@ const NOTHING: f64 = 1e-12;
 /// keeps a plate fed through a large resistor from being driven below zero.
 const KNEE: f64 = 0.1;
 
+/// The same of a triode, in volts, whose law has a current left at no plate volts (offset): below a thousandth at 14 V.
+const TRIODE_KNEE: f64 = 2.0;
+
 /// What the law of `tube` misses at each of its further points; none of a type without a law.
 pub fn law_misses(tube: &TubeType) -> Vec<Option<LawMiss>> {
     let law = tube.reference().and_then(|point| TubeLaw::fit(tube, point).ok().flatten());
@@ -224,12 +227,16 @@ impl TubeLaw {
         let extra = self.extra_share * ik;
         let extra_slopes = drives.map(|d| self.extra_share * d);
         if self.screen == 0.0 {
-            let share = 1.0 - self.extra_share;
+            // near the cathode's volts a triode's plate takes less and less of what its grid then takes
+            let left = if plate > NOTHING { (-plate / TRIODE_KNEE).exp() } else { 1.0 };
+            let share = (1.0 - self.extra_share) * (1.0 - left);
+            let mut slopes = drives.map(|d| share * d);
+            slopes[2] += (1.0 - self.extra_share) * ik * left / TRIODE_KNEE;
             return Currents {
                 plate: share * ik,
                 screen: 0.0,
                 extra,
-                slopes: [drives.map(|d| share * d), [0.0; 3], extra_slopes],
+                slopes: [slopes, [0.0; 3], extra_slopes],
             };
         }
         // what a starved plate does not take, the screen takes

@@ -48,6 +48,7 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         | Number::ScreenFeed
         | Number::CathodeResistor
         | Number::StringCapacitance => both(0.10),
+        Number::GridBias => both(0.5),
         Number::PrimaryResistance
         | Number::HighVoltageResistance
         | Number::BiasResistance

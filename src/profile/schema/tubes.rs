@@ -92,6 +92,22 @@ pub(super) enum TubeForm {
     Keys(Tube),
 }
 
+/// What a control grid stands at, or the resistor from it to chassis
+#[derive(JsonSchema)]
+#[serde(untagged)]
+pub(super) enum GridForm {
+    At(GridAt),
+    Leak(GridLeak),
+}
+
+/// A grid with no bias but what its own current leaves
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct GridLeak {
+    /// Resistance from the grid to chassis
+    leak: Of<Resistance>,
+}
+
 /// A tube in its socket
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -110,7 +126,7 @@ pub(super) struct Tube {
     /// Where the screen is fed from; absent: B+, through what gives the published screen volts
     screen: Option<FeedForm>,
     /// What the control grid stands at; absent: chassis if the cathode is given, otherwise self-bias
-    grid: Option<GridAt>,
+    grid: Option<GridForm>,
     /// How the cathode returns to chassis; absent: `chassis` if the grid is given, otherwise the resistor that gives
     /// the published bias
     cathode: Option<CathodeForm>,

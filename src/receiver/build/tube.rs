@@ -71,7 +71,7 @@ pub(super) fn tube(
         REFERENCE
     };
     let (grid, fixed_grid) = match &tube.grid {
-        Grid::Fixed(volts) => (None, *volts),
+        Grid::Fixed(volts) | Grid::Leak(volts) => (None, *volts),
         Grid::Tap(name) => {
             let tap = points.named(name);
             // grids on one tap share the average

@@ -1,0 +1,115 @@
+//! Where control grids stand, and what their cathodes return through.
+
+use super::ledger::Ledger;
+use super::model::Grid;
+use super::number::Number;
+use super::tube::TubeLaw;
+use crate::catalogue::OperatingPoint;
+use crate::profile::{self, TubeUse};
+use crate::quantity::{Quantity, Resistance, Voltage};
+
+/// Plate load of a resistance-coupled medium-mu stage (common practice, no source).
+pub(super) const MEDIUM_MU_LOAD: f64 = 50e3;
+/// Grid current of a tube whose cathode is at chassis: it begins, at 0.3 µA, no lower than at −1.3 V (European data sheets,
+/// as "grid current starting point" †), some 0.4 V higher in the middle of sound tubes (common practice, no source).
+const GRID_CURRENT: (f64, f64) = (0.3e-6, -0.9);
+/// Volts in which it grows e times: kT/q of an oxide cathode at 1000 K is 0.09 V.
+const GRID_SPREAD: f64 = 0.09;
+/// Grid resistor of a stage without other bias where none is stated, Ω (common practice, no source).
+const USUAL_LEAK: f64 = 10e6;
+/// How far such a bias may be off: starting points differ by half a volt either way.
+const LEAK_OFF: f64 = 0.5;
+
+/// Volts that its own current leaves at a grid behind `ohms` to its cathode: `v = −R·i₀·exp((v − v₀)/spread)`.
+fn leak_volts(ohms: f64) -> f64 {
+    let (amps, at) = GRID_CURRENT;
+    // falls steadily with v: halved between no current and far beyond the start
+    let (mut low, mut high) = (at - 10.0 * GRID_SPREAD, 0.0);
+    for _ in 0..60 {
+        let middle: f64 = 0.5 * (low + high);
+        let left = middle + ohms * amps * ((middle - at) / GRID_SPREAD).exp();
+        if left > 0.0 { high = middle } else { low = middle }
+    }
+    0.5 * (low + high)
+}
+
+/// The grid of a tube that takes `amps` at its published point, what its cathode returns through in Ω, and the bypass there
+/// in F.
+pub(super) fn and_cathode(
+    use_: &TubeUse,
+    (point, law): (&OperatingPoint, &TubeLaw),
+    (amps, output): (f64, bool),
+    index: usize,
+    ledger: &mut Ledger,
+) -> (Grid, f64, f64) {
+    let (ohms, bypass) = match use_.cathode {
+        Some(profile::Cathode::Resistor { value, bypass }) => {
+            (Some(value.si()), bypass.map_or(0.0, Quantity::si))
+        }
+        Some(profile::Cathode::Chassis) => (Some(0.0), 0.0),
+        None => (None, 0.0),
+    };
+    let published = point.grid.map_or(0.0, Quantity::si);
+    let biased = law.grid > 0.0 && published < 0.0;
+    let grid = match &use_.grid {
+        Some(profile::Grid::Tap(name)) => Some(Grid::Tap(name.clone())),
+        Some(profile::Grid::Fixed(volts)) => Some(Grid::Fixed(volts.si())),
+        Some(profile::Grid::Chassis | profile::Grid::Leak(_)) => Some(Grid::Fixed(0.0)),
+        None => None,
+    };
+    let leak = match use_.grid {
+        Some(profile::Grid::Leak(ohms)) => Some(ohms.si()),
+        // an output tube's grid is never left to its own current
+        Some(profile::Grid::Chassis) | None if ohms == Some(0.0) && !output => Some(USUAL_LEAK),
+        _ => None,
+    };
+    match (grid, ohms) {
+        // both at chassis: what is left is the grid's own current
+        (_, Some(0.0)) | (Some(_), None) if biased && leak.is_some() => {
+            let volts = ledger.take::<Voltage>(
+                &format!("grid bias of the {}", use_.label),
+                leak_volts(leak.unwrap_or(USUAL_LEAK)),
+                "what the grid's own current leaves across its resistor, the cathode at chassis",
+                LEAK_OFF,
+                Some(Number::GridBias.of(index)),
+            );
+            (Grid::Leak(volts), 0.0, bypass)
+        }
+        (Some(grid), ohms) => (grid, ohms.unwrap_or(0.0), bypass),
+        (None, Some(ohms)) => (Grid::Fixed(0.0), ohms, bypass),
+        // nothing said: self bias at the published point, unless the grid hardly matters
+        (None, None) if biased && law.screen + law.plate > 0.0 => {
+            // a stage starved by its load resistor draws less, so its resistor is the larger
+            let real =
+                if law.screen == 0.0 && !output { amps.min(100.0 / MEDIUM_MU_LOAD) } else { amps };
+            let ohms = ledger.take::<Resistance>(
+                &format!("cathode resistor of the {}", use_.label),
+                -published / real,
+                "what gives the published bias at the published current",
+                0.2,
+                Some(Number::CathodeResistor.of(index)),
+            );
+            (Grid::Fixed(0.0), ohms, 0.0)
+        }
+        (None, None) => (Grid::Fixed(0.0), 0.0, 0.0),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::leak_volts;
+
+    /// The current through the resistor is the grid's own, whatever the resistor: 0.3 µA at −0.9 V, e times less every
+    /// 0.09 V below. By hand for 10 MΩ: at −1.02 V the grid takes 0.3 µA·e^(−0.12/0.09) = 0.079 µA, and 10 MΩ leave 0.79 V;
+    /// at −1.00 V 0.099 µA and 0.99 V, which meets it.
+    #[test]
+    fn a_grid_stands_where_its_own_current_leaves_it() {
+        assert!((leak_volts(10e6) + 1.0).abs() < 0.01, "{}", leak_volts(10e6));
+        for ohms in [0.5e6, 1e6, 5e6, 15e6] {
+            let v = leak_volts(ohms);
+            let amps = 0.3e-6 * ((v + 0.9) / 0.09).exp();
+            assert!((v + ohms * amps).abs() < 1e-9, "{v}");
+        }
+        assert!(leak_volts(1e6) > -0.85 && leak_volts(0.5e6) < -0.6);
+    }
+}

@@ -1,0 +1,115 @@
+//! The turns of a set's windings, from the volts that are stated of them.
+
+use super::build::Turns;
+use super::error::ReceiverError;
+use super::lead::Straight;
+use super::model::{Model, TurnsFrom};
+use super::operate::{Bench, Operation, SETTLED, STEPS};
+use crate::circuit::{Probe, REFERENCE};
+
+/// Rounds of turn fitting allowed.
+const ROUNDS: usize = 40;
+/// How well the slow quantities settle before the turns are fitted, and with them: as a share of what the volts are off.
+const FIRST_SETTLED: f64 = 1e-3;
+const SETTLED_BY: f64 = 0.05;
+
+impl Turns {
+    /// Turns of loaded windings as their stated volts went from `before` to `now`: nearer the answer than those of the
+    /// neighbour, and no more than a guess.
+    pub(super) fn follow(&mut self, before: &Model, now: &Model) {
+        for ((winding, old), (_, new)) in stated(before).into_iter().zip(stated(now)) {
+            if !new.open {
+                *self.of(winding) *= new.volts / old.volts;
+            }
+        }
+    }
+
+    pub(super) fn of(&mut self, winding: Winding) -> &mut f64 {
+        match winding {
+            Winding::HighVoltage => &mut self.high_voltage,
+            Winding::Bias => &mut self.bias,
+            Winding::Heaters(i) => &mut self.windings[i],
+        }
+    }
+}
+
+/// A winding whose turns are fitted.
+#[derive(Clone, Copy)]
+pub(super) enum Winding {
+    HighVoltage,
+    Bias,
+    Heaters(usize),
+}
+
+/// Every winding, and the volts that its turns must meet.
+pub(super) fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
+    let mut list = vec![(Winding::HighVoltage, model.high_voltage.turns_from)];
+    list.extend(model.bias.iter().map(|bias| (Winding::Bias, bias.turns_from)));
+    let heaters = model.windings.iter().enumerate();
+    list.extend(heaters.map(|(i, w)| (Winding::Heaters(i), w.turns_from)));
+    list
+}
+
+/// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
+pub(super) fn fit(
+    bench: &mut Bench<'_>,
+    near: Option<&Operation>,
+    met: f64,
+) -> Result<Operation, ReceiverError> {
+    let model = bench.model;
+    let by_b_plus = model.high_voltage.by_b_plus;
+    let mut goals = stated(model);
+    goals.retain(|(_, stated)| !stated.open);
+    let missed = |winding: Winding, got: f64, wanted: f64| ReceiverError::NotCalibrated {
+        quantity: match winding {
+            Winding::HighVoltage if by_b_plus => "B+".to_owned(),
+            Winding::HighVoltage => "the high-voltage winding".to_owned(),
+            Winding::Bias => "the bias winding".to_owned(),
+            Winding::Heaters(i) => format!("the {} winding", model.windings[i].name),
+        },
+        got,
+        wanted,
+    };
+    // while the turns are off, nothing need settle better than they stand
+    bench.settled = FIRST_SETTLED;
+    // what is fitted coarsely is solved no better
+    let enough = if bench.steps < STEPS { SETTLED.max(SETTLED_BY * met) } else { SETTLED };
+    let mut at_design = bench.run(model.design_line, &Straight, near)?;
+    let mut last = None;
+    for _ in 0..ROUNDS {
+        let mut worst: f64 = 0.0;
+        let mut other: Option<Operation> = None;
+        for &(winding, TurnsFrom { volts: wanted, at_line, .. }) in &goals {
+            let same = (at_line - at_design.line).abs() < 1e-9;
+            if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
+                // there the copper is as warm as its losses make it
+                bench.designed_w = at_design.losses().total_w();
+                other = Some(bench.run(at_line, &Straight, Some(&at_design))?);
+                bench.designed_w = 0.0;
+            }
+            let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
+            let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));
+            let got = match winding {
+                Winding::HighVoltage if by_b_plus => operation.b_plus(),
+                Winding::HighVoltage => rms(operation.at.high_voltage),
+                Winding::Bias => rms(operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE))),
+                Winding::Heaters(i) => operation.heater_volts(i),
+            };
+            if got.is_nan() || got <= 0.0 {
+                return Err(missed(winding, got, wanted));
+            }
+            let ratio = wanted / got;
+            if (ratio - 1.0).abs() >= worst {
+                worst = (ratio - 1.0).abs();
+                last = Some((winding, got, wanted));
+            }
+            *bench.turns.of(winding) *= ratio;
+        }
+        if worst <= met && bench.settled <= enough {
+            return Ok(at_design);
+        }
+        bench.settled = (SETTLED_BY * worst).clamp(enough, FIRST_SETTLED);
+        at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
+    }
+    last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))
+}
