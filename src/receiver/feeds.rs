@@ -115,7 +115,9 @@ fn note_name(
         }
         _ => return,
     };
-    if ledger.list.iter().all(|a| a.what != name) {
+    // IW4/350 and IW4-350 are one spelling
+    let plain = |text: &str| text.replace(['/', '-'], "");
+    if plain(name) != plain(own) && ledger.list.iter().all(|a| a.what != name) {
         ledger.note(name, &format!("({own})"), &rule);
     }
 }

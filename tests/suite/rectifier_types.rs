@@ -139,6 +139,10 @@ fn a_tube_keeps_the_name_it_is_written_by() {
     let types = json["assumptions"].as_array().unwrap().iter();
     let types = types.filter(|a| a["value"].as_str().unwrap().starts_with('(')).count();
     assert_eq!(types, 5);
+    // another spelling is no other name
+    let (slash, list) = model_of(&text.replace("u52", "IW4/350"));
+    assert_eq!(slash.rectifier.name, "IW4/350");
+    assert!(list.iter().all(|a| a.what != "IW4/350"));
     let (set, _) = model_of(text);
     assert_eq!(set.rectifier.name, "U52");
     near(set.rectifier.drop_volts, 44.0);
