@@ -94,10 +94,10 @@ pub(super) fn winding_for(
         })
 }
 
-/// Notes of which type the figures are that goes by another `name`.
+/// Notes once of which type the figures are that goes by another `name`.
 fn note_name(
-    what: &str,
-    (name, matched): (&str, Option<Matched>),
+    name: &str,
+    matched: Option<Matched>,
     (own, aliases): (&str, &[Alias]),
     ledger: &mut Ledger,
 ) {
@@ -114,7 +114,11 @@ fn note_name(
         }
         _ => return,
     };
-    ledger.note(what, own, &rule);
+    // IW4/350 and IW4-350 are one spelling
+    let plain = |text: &str| text.replace(['/', '-'], "");
+    if plain(name) != plain(own) && ledger.list.iter().all(|a| a.what != name) {
+        ledger.note(name, &format!("({own})"), &rule);
+    }
 }
 
 /// Notes whose figures the types have that go by another name or stand for the same in another bulb.
@@ -122,15 +126,12 @@ pub(super) fn note_names(profile: &Profile, ledger: &mut Ledger) {
     let all = Catalogue::built_in();
     for tube in &profile.tubes {
         if let Ok(found) = all.tube(&tube.kind.name) {
-            let own = (found.item.name.as_str(), &found.item.aliases[..]);
-            note_name(&format!("type of {}", tube.label), (&found.name, tube.matched), own, ledger);
+            note_name(&found.name, tube.matched, (&found.item.name, &found.item.aliases), ledger);
         }
     }
     let used = &profile.rectifier;
     if let Ok(found) = all.rectifier(&used.kind.name) {
-        let own = (found.item.name.as_str(), &found.item.aliases[..]);
-        let what = format!("type of the rectifier {}", used.kind.name);
-        note_name(&what, (&found.name, used.matched), own, ledger);
+        note_name(&found.name, used.matched, (&found.item.name, &found.item.aliases), ledger);
     }
 }
 
