@@ -266,7 +266,8 @@ const ROWS: &[Row] = &[
     row(GridBias, Tubes, Any, None,
         ("V{n}.grid_bias", "grid bias of V{n} {name} by its own current"), Place {
             read: |m, i, _| match m.tubes.get(i)?.grid {
-                Grid::Leak(volts) => Some((volts, "V")),
+                // the volts below the cathode
+                Grid::Leak(volts) => Some((-volts, "V")),
                 _ => None,
             },
             scale: |m, i, _, by| match &mut m.tubes.get_mut(i)?.grid {

@@ -227,11 +227,13 @@ impl TubeLaw {
         let extra = self.extra_share * ik;
         let extra_slopes = drives.map(|d| self.extra_share * d);
         if self.screen == 0.0 {
-            // near the cathode's volts a triode's plate takes less and less of what its grid then takes
-            let left = if plate > NOTHING { (-plate / TRIODE_KNEE).exp() } else { 1.0 };
-            let share = (1.0 - self.extra_share) * (1.0 - left);
+            // near the cathode's volts a triode's plate takes less and less of what its grid then takes; below, the tangent
+            let whole = 1.0 - self.extra_share;
+            let x = plate / TRIODE_KNEE;
+            let (part, bend) = if x > 0.0 { (1.0 - (-x).exp(), (-x).exp()) } else { (x, 1.0) };
+            let share = whole * part;
             let mut slopes = drives.map(|d| share * d);
-            slopes[2] += (1.0 - self.extra_share) * ik * left / TRIODE_KNEE;
+            slopes[2] += whole * ik * bend / TRIODE_KNEE;
             return Currents {
                 plate: share * ik,
                 screen: 0.0,

@@ -92,8 +92,12 @@ pub(super) fn supply(note: &Note) -> Block {
 
 /// What a point is called in a set without a transformer.
 fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
+    let heater = plan.as_designed.heaters.get(c.measure.of);
     let link = match c.measure.what {
-        What::Heater => plan.as_designed.heaters.get(c.measure.of).map_or("", |h| &h.winding),
+        What::Heater if heater.is_some_and(|h| h.is_barretter) => {
+            return format!("across the {}", heater.map_or("", |h| &h.winding));
+        }
+        What::Heater => heater.map_or("", |h| &h.winding),
         What::Set => return "at the set".to_owned(),
         What::PrimaryCurrent => return "current of the set, true RMS".to_owned(),
         _ => return c.label.clone(),

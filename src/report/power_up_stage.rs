@@ -144,7 +144,12 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         add("set's plug, V AC", range(stage.set_v, point_volts));
     }
     for h in &stage.heaters {
-        add(&format!("heaters {}, V AC", h.winding), format!("{:.2} V", h.volts_v));
+        let mut all = power_up.plan.as_designed.heaters.iter();
+        let what = match all.any(|link| link.is_barretter && link.winding == h.winding) {
+            true => "across",
+            false => "heaters",
+        };
+        add(&format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v));
     }
     if let Some(half) = stage.half_v {
         let tapped = power_up.centre_tap;

@@ -331,7 +331,13 @@ fn a_stop_limit_lies_between_sound_and_faulty() {
         }
         // four stages of a heater string are six less two
         let string = set.model().string.is_some();
-        assert!(told >= if string { 10 } else { 15 }, "{path}: {told}");
+        // a worn rectifier whose peak current is not known may pass next to nothing: the ammeter then tells no short behind it
+        let least = match set.model().rectifier.max_peak_plate {
+            None => 5,
+            Some(_) if string => 10,
+            Some(_) => 15,
+        };
+        assert!(told >= least, "{path}: {told}");
         // a cool rectifier hides shorts behind it at the low stages; a dry one hides none
         let dry = set.model().rectifier.kind.is_dry();
         assert!(hidden >= 2 || dry, "{path}: {hidden}");
@@ -345,11 +351,18 @@ fn a_cool_rectifier_passes_no_more_than_it_emits() {
         let all = schedule(&path);
         let stages = all["stages"].as_array().unwrap();
         let cool = stages.iter().filter(|s| s["two_sided"] == true);
-        assert_eq!(cool.clone().count(), 2, "{path}");
+        // a barretter leaves the heaters nearly warm at two thirds of the line
+        let barretter = set.model().string.as_ref().is_some_and(|s| s.barretter.is_some());
+        assert_eq!(cool.clone().count(), if barretter { 1 } else { 2 }, "{path}");
         for stage in cool {
             // a dry rectifier has no cathode to be cool
             if all["dry"] == true {
                 assert_eq!(stage["emission"], Value::Null);
+                continue;
+            }
+            // nothing is said of a worn one whose peak current is not known
+            if set.model().rectifier.max_peak_plate.is_none() {
+                assert_eq!(stage["emission"]["worn_a"], Value::Null);
                 continue;
             }
             let limit = number(&stage["emission"]["worn_a"]);

@@ -16,6 +16,8 @@ fn sets() -> impl Iterator<Item = (Model, [Reading; 2])> {
         include_str!("../../../tests/data/every_key/fifth.yaml"),
         include_str!("../../../tests/data/every_key/sixth.yaml"),
         include_str!("../../../tests/data/every_key/seventh.yaml"),
+        include_str!("../../../tests/data/every_key/eighth.yaml"),
+        include_str!("../../../tests/data/every_key/ninth.yaml"),
     ];
     texts.into_iter().map(|text| {
         let document = Document::parse("set", text.as_bytes()).unwrap();

@@ -128,5 +128,5 @@ fn film(farads: f64) -> Option<(f64, String)> {
         .filter(|(a, b)| a >= b)
         .map(|(a, b)| (a + b, format!("{} and {} in parallel", micro(a), micro(b))));
     let best = if off(single.0) <= SINGLE { single } else { nearest(&mut pairs)? };
-    (off(best.0) <= 2.0 * SINGLE).then(|| (best.0 * 1e-6, best.1))
+    (off(best.0) <= 2.0 * SINGLE).then_some((best.0 * 1e-6, best.1))
 }

@@ -39,8 +39,8 @@ const NAMES: [&str; 8] = [".key", ".what", ".name", ".note", ".title", ".id", ".
 const STILL: &[(&str, usize, &str)] = &[
     (
         "src/receiver/feeds.rs",
-        2,
-        "a winding called `rectifier` is the rectifier's: the profile's own word for it",
+        3,
+        "a winding called `rectifier` is the rectifier's: the profile's own word for it; another spelling of a type's name",
     ),
     ("src/receiver/parameters.rs", 6, "fills in the patterns of the table"),
     (
