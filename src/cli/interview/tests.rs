@@ -1,7 +1,8 @@
 //! The questions as they stand on a narrow screen, and names while they are typed.
 
 use super::names;
-use super::questions::{Kind, QUESTIONS};
+use super::questions::Kind;
+use super::table::QUESTIONS;
 use super::typed::Typed;
 use crate::study::NewSet;
 use inquire::Autocomplete;
