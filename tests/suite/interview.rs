@@ -34,10 +34,13 @@ fn regex_of(word: &str) -> String {
     word.replace('?', "\\?").replace('+', "\\+")
 }
 
-/// Answers what is asked until the file's name is wanted; the questions in their order.
-fn answer(session: &mut PtySession, of: impl Fn(&str) -> String) -> Vec<&'static str> {
+/// Answers what is asked after `last` until the file's name is wanted; the questions in their order.
+fn answer(
+    session: &mut PtySession,
+    mut last: &'static str,
+    of: impl Fn(&str) -> String,
+) -> Vec<&'static str> {
     let mut asked = Vec::new();
-    let mut last = "";
     loop {
         last = next(session, last);
         if last == FILE {
@@ -61,7 +64,7 @@ fn by_interview(line_up: &LineUp) {
     let folder = tempfile::tempdir().unwrap();
     let mut session = at_terminal(folder.path(), &[]);
     session.exp_string("CARE").unwrap();
-    let asked = answer(&mut session, |word| line_up.answer(word));
+    let asked = answer(&mut session, "", |word| line_up.answer(word));
     session.send("\r").unwrap();
     session.flush().unwrap();
     let screen = rest(session);
@@ -179,7 +182,7 @@ fn what_the_whole_set_lacks_is_asked_again() {
     session.send("Continental\r").unwrap();
     session.flush().unwrap();
     // what was said stays
-    assert_eq!(answer(&mut session, |_| String::new()), ["meter show"]);
+    assert_eq!(answer(&mut session, "plugged in", |_| String::new()), ["meter show"]);
     std::fs::write(folder.path().join("there.yaml"), "mine").unwrap();
     session.send("there.yaml\r").unwrap();
     session.flush().unwrap();

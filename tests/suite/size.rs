@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 /// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and from
 /// 38,000 and 366,000 for new profiles of every kind of set and the interview that asks for them.
-const MOST: Size = Size { lines: 39_450, tokens: 381_900 };
+const MOST: Size = Size { lines: 39_450, tokens: 382_500 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
