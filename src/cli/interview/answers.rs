@@ -70,13 +70,13 @@ pub(super) fn leaves_over(set: &NewSet) -> bool {
 pub(super) fn by_the_tubes(set: &NewSet) -> String {
     let told = match told(set).filter(|h| h.on_the_line) {
         Some(Heaters { amps_a: Some(amps), volts_v, .. }) => format!(
-            "heaters in series, {volts_v:.0} V at {}: LIVE CHASSIS",
+            "heaters in series, {volts_v:.0} V, {}: LIVE CHASSIS",
             show_plain(Current::from_si(amps))
         ),
         Some(_) => "heaters made for a string: LIVE CHASSIS".to_owned(),
         None => "there is one".to_owned(),
     };
-    format!("{UNKNOWN}; the tubes tell: {told}")
+    format!("{UNKNOWN}; tubes tell: {told}")
 }
 
 /// How the rectifier can be joined in this set.
