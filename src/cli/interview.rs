@@ -32,10 +32,11 @@ use typed::Typed;
 const OPEN: &str = "Enter: I don't know";
 /// What is said before the first.
 const FIRST: &str = "\
-A few questions about the set; each but the volts and the tubes may be left open. Enter: I don't know.
-Esc goes one question back, Ctrl-C leaves and nothing is written.
-CARE  Unplug the set before you look inside, and touch nothing: its capacitors can hold lethal voltages
-      for hours. Measure nothing for these questions that you have not measured safely before.
+A few questions; all but the volts and the tubes may be left open (Enter).
+Esc goes one question back; Ctrl-C leaves, and nothing is written.
+CARE  Unplug the set before you look inside, and touch nothing: its capacitors
+      can hold lethal voltages for hours. Take no reading for these questions
+      that you do not have already.
 ";
 
 /// What a question came to.
