@@ -1,9 +1,11 @@
 //! The interview of `new`: questions on a terminal until a profile can be written.
 //!
-//! What is asked is a table ([`questions`]); here it is put to a person, checked, and written at the end.
+//! What is asked is a table ([`table`]); here it is put to a person, checked, and written at the end.
 
+mod answers;
 mod names;
 mod questions;
+mod table;
 #[cfg(test)]
 mod tests;
 mod typed;
@@ -13,6 +15,7 @@ use super::check::check_file;
 use super::new::written;
 use super::outcome::{Failure, Outcome, Result};
 use super::plans::plan_one;
+use super::save::SaveError;
 use super::screen::Screen;
 use crate::report::plan_head_page;
 use crate::report::terminal::{self, Style};
@@ -20,18 +23,20 @@ use crate::study::{self, Blank, NewSet, Request};
 use inquire::ui::RenderConfig;
 use inquire::validator::Validation;
 use inquire::{InquireError, Select, Text};
-use questions::{About, Kind, QUESTIONS, Question};
+use questions::{About, Kind, Question};
 use std::path::{Path, PathBuf};
+use table::QUESTIONS;
 use typed::Typed;
 
 /// What stands under every question but those that a plan cannot do without.
 const OPEN: &str = "Enter: I don't know";
 /// What is said before the first.
 const FIRST: &str = "\
-A few questions about the set; each but the volts and the tubes may be left open. Enter: I don't know.
-Esc goes one question back, Ctrl-C leaves and nothing is written.
-CARE  Unplug the set before you look inside, and touch nothing: its capacitors can hold lethal voltages
-      for hours. Measure nothing for these questions that you have not measured safely before.
+A few questions; all but the volts and the tubes may be left open (Enter).
+Esc goes one question back; Ctrl-C leaves, and nothing is written.
+CARE  Unplug the set before you look inside, and touch nothing: its capacitors
+      can hold lethal voltages for hours. Take no reading for these questions
+      that you do not have already.
 ";
 
 /// What a question came to.
@@ -47,6 +52,10 @@ pub(super) fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result 
             "there is no terminal to ask on",
             "add `--design-line VOLTS --tubes TYPES`, or run `mainsfit new` on a terminal",
         ));
+    }
+    // what cannot be written in the end is told before anything is asked
+    if let Some(path) = args.output.as_ref().filter(|path| path.exists() && !args.force) {
+        return Err(SaveError::Exists(path.clone()).into());
     }
     let look = if screen.colour { RenderConfig::default() } else { RenderConfig::empty() };
     note(FIRST);
@@ -75,13 +84,20 @@ fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Blank)
                 Ok(blank) => return Ok((set, blank)),
                 Err(error) => error,
             };
-            // what no single answer could tell: back to where it can be put right
+            // what no single answer could tell is asked for again, the rest stays
             let about = About::of(&error);
             let failure = Failure::from(error);
             note(&failure.text);
-            let right = asked.iter().rposition(|(place, _)| QUESTIONS[*place].about == about);
-            asked.truncate(right.map_or(asked.len(), |at| at + 1));
-            (next, set) = asked.pop().ok_or(failure)?;
+            if about == About::Set {
+                (next, set) = asked.pop().ok_or(failure)?;
+                continue;
+            }
+            about.forget(&mut set);
+            for question in QUESTIONS.iter().filter(|q| q.about == about) {
+                if (question.when)(&set) {
+                    put(question, &mut set, look)?;
+                }
+            }
             continue;
         };
         let before = set.clone();
@@ -155,9 +171,12 @@ fn file_name(set: &NewSet, look: RenderConfig<'static>) -> Result<PathBuf> {
     let usual =
         format!("{}.yaml", if parts.is_empty() { "myset".to_owned() } else { parts.join("-") });
     let free = |text: &str| {
-        Ok(match Path::new(text.trim()).exists() {
-            true => Validation::Invalid("there is a file of that name: give another".into()),
-            false => Validation::Valid,
+        let path = Path::new(text.trim());
+        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+        Ok(match (path.exists(), folder.is_none_or(Path::is_dir)) {
+            (true, _) => Validation::Invalid("there is a file of that name: give another".into()),
+            (_, false) => Validation::Invalid("there is no such folder: give another".into()),
+            _ => Validation::Valid,
         })
     };
     let prompt = Text::new("File to write?").with_default(&usual).with_validator(free);

@@ -39,7 +39,7 @@ pub(super) fn written(blank: &Blank, path: &Path, force: bool, style: Style) -> 
     page.extend(blank_told_page(blank));
     let path = path.display();
     Ok(format!(
-        "{}{path}: written; measure what is marked guess, then `mainsfit check {path}`\n",
+        "{}{path}: written; replace what is marked guess as you learn it, then `mainsfit check {path}`\n",
         terminal::paint(&page, style)
     ))
 }

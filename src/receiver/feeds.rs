@@ -229,6 +229,9 @@ fn is_output(kind: &TubeType, point: &OperatingPoint) -> bool {
 /// Fits and feeds every tube that draws B+ current.
 pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>, ReceiverError> {
     let mut list = Vec::new();
+    // straight on the line B+ comes to about its volts, unless it is doubled
+    let straight = profile.heater_string.is_some() && !profile.rectifier.circuit.doubles();
+    let most_v = if straight { profile.set.design_line.si() } else { f64::INFINITY };
     for (place, use_) in profile.tubes.iter().enumerate() {
         let Some(point) = use_.kind.reference() else {
             continue;
@@ -241,7 +244,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
         };
         match TubeLaw::fit(&use_.kind, point) {
             Ok(None) => {}
-            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), ledger)),
+            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), most_v, ledger)),
             // the figures of a profile's own type are for its owner to give
             Err(lacks) if use_.matched.is_none() => return Err(missing(lacks)),
             Err(lacks) => {
@@ -256,7 +259,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
                     bounds: None,
                     parameter: Some(Number::TubeCurrent.of(index)),
                 });
-                list.push(tube(use_, &point, law, (place, index), ledger));
+                list.push(tube(use_, &point, law, (place, index), most_v, ledger));
             }
         }
     }
@@ -338,6 +341,7 @@ fn tube(
     point: &OperatingPoint,
     law: TubeLaw,
     (socket, index): (usize, usize),
+    most_v: f64,
     ledger: &mut Ledger,
 ) -> Tube {
     let kind = &use_.kind;
@@ -377,13 +381,19 @@ fn tube(
     let screen = (law.screen > 0.0).then(|| match &use_.screen {
         Some(feed) => given(feed),
         None => {
-            let ohms = if vs >= 0.9 * vp || screen_amps == 0.0 {
+            let (from, rule) = match most_v < vp {
+                true => {
+                    (most_v, "what gives the published screen volts where B+ is that of the line")
+                }
+                false => (vp, "what gives the published screen volts at the published plate volts"),
+            };
+            let ohms = if vs >= 0.9 * from || screen_amps == 0.0 {
                 0.0
             } else {
                 ledger.take::<Resistance>(
                     &format!("screen dropper of the {}", use_.label),
-                    (vp - vs) / (screen_amps * count),
-                    "what gives the published screen volts at the published plate volts",
+                    (from - vs) / (screen_amps * count),
+                    rule,
                     0.3,
                     Some(Number::ScreenFeed.of(index)),
                 )

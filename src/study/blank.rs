@@ -8,6 +8,7 @@ mod guess;
 mod hints;
 mod set;
 mod sheet;
+mod sockets;
 mod told;
 
 pub use set::{Between, BiasFrom, BlankError, Bulb, Feed, NewDropper, NewSet, Winding};
@@ -45,12 +46,13 @@ const CIRCUIT: [&str; 3] = ["rectifier", "rectifier.type", "rectifier.circuit"];
 impl From<Problems> for BlankError {
     fn from(problems: Problems) -> BlankError {
         let first = problems.items().iter().find(|p| p.severity == Severity::Error);
+        let path = first.map_or(String::new(), |p| p.path.clone());
         let found = first.map_or(String::new(), |p| p.found.clone());
         let mut advice = first.and_then(|p| p.advice.clone()).unwrap_or_default();
-        if first.is_some_and(|p| CIRCUIT.iter().any(|at| p.path == *at)) {
+        if CIRCUIT.iter().any(|at| path == *at) {
             advice += "; here by `--circuit`, and `--rectifier` with its type once for each tube";
         }
-        BlankError::Refused { found, advice }
+        BlankError::Refused { path, found, advice }
     }
 }
 

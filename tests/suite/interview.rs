@@ -34,10 +34,13 @@ fn regex_of(word: &str) -> String {
     word.replace('?', "\\?").replace('+', "\\+")
 }
 
-/// Answers what is asked until the file's name is wanted; the questions in their order.
-fn answer(session: &mut PtySession, of: impl Fn(&str) -> String) -> Vec<&'static str> {
+/// Answers what is asked after `last` until the file's name is wanted; the questions in their order.
+fn answer(
+    session: &mut PtySession,
+    mut last: &'static str,
+    of: impl Fn(&str) -> String,
+) -> Vec<&'static str> {
     let mut asked = Vec::new();
-    let mut last = "";
     loop {
         last = next(session, last);
         if last == FILE {
@@ -61,7 +64,7 @@ fn by_interview(line_up: &LineUp) {
     let folder = tempfile::tempdir().unwrap();
     let mut session = at_terminal(folder.path(), &[]);
     session.exp_string("CARE").unwrap();
-    let asked = answer(&mut session, |word| line_up.answer(word));
+    let asked = answer(&mut session, "", |word| line_up.answer(word));
     session.send("\r").unwrap();
     session.flush().unwrap();
     let screen = rest(session);
@@ -149,6 +152,10 @@ fn back_and_away() {
     session.exp_string("nothing was written").unwrap();
     rest(session);
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    // a file that is there is told of before anything is asked
+    std::fs::write(folder.path().join("left.yaml"), "mine").unwrap();
+    let screen = rest(at_terminal(folder.path(), &["-o", "left.yaml"]));
+    assert!(screen.contains("it is kept") && !screen.contains("set called"), "{screen}");
 }
 
 /// An outlet that nothing tells is asked for again.
@@ -174,8 +181,13 @@ fn what_the_whole_set_lacks_is_asked_again() {
     session.exp_string("plugged in").unwrap();
     session.send("Continental\r").unwrap();
     session.flush().unwrap();
-    answer(&mut session, |word| if word == "Which tubes" { given(word) } else { String::new() });
-    session.send("set.yaml\r").unwrap();
+    // what was said stays
+    assert_eq!(answer(&mut session, "plugged in", |_| String::new()), ["meter show"]);
+    std::fs::write(folder.path().join("there.yaml"), "mine").unwrap();
+    session.send("there.yaml\r").unwrap();
+    session.flush().unwrap();
+    session.exp_string("give another").unwrap();
+    session.send(&("\u{7f}".repeat("there.yaml".len()) + "set.yaml\r")).unwrap();
     session.flush().unwrap();
     let screen = rest(session);
     assert!(screen.contains("set.yaml: no errors"), "{screen}");

@@ -1,7 +1,8 @@
 //! The questions as they stand on a narrow screen, and names while they are typed.
 
 use super::names;
-use super::questions::{Kind, QUESTIONS};
+use super::questions::Kind;
+use super::table::QUESTIONS;
 use super::typed::Typed;
 use crate::study::NewSet;
 use inquire::Autocomplete;
@@ -21,7 +22,8 @@ fn every_question_and_its_help_fit_on_a_line() {
                 if matches!(question.kind, Kind::Text { .. }) { super::OPEN.len() + 3 } else { 0 };
             let help = question.help.chars().count() + open + 2;
             assert!(help < NARROW, "{help}: {}", question.help);
-            if let Kind::Choice { options, .. } = &question.kind {
+            let asked = (question.when)(&set);
+            if let (Kind::Choice { options, .. }, true) = (&question.kind, asked) {
                 let list = options(&set);
                 assert!(list[0].starts_with("I don't know") && list.len() > 1, "{list:?}");
                 assert!(list.iter().all(|o| o.chars().count() < NARROW - 3), "{list:?}");

@@ -199,6 +199,8 @@ pub enum BlankError {
     /// What the reader of profiles says of it.
     #[error("{found}")]
     Refused {
+        /// Where in the profile.
+        path: String,
         /// What it found.
         found: String,
         /// What it advises.

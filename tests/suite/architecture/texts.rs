@@ -76,7 +76,7 @@ const STILL: &[(&str, usize, &str)] = &[
     ("src/report/power_up_stage.rs", 2, "two figures with one unit, which is said once"),
     ("src/report/tolerance.rs", 1, "the minus sign"),
     ("src/report/working.rs", 4, "ohms without idle zeros; the minus sign"),
-    ("src/study/blank/fill.rs", 1, "a class in words"),
+    ("src/study/blank/sockets.rs", 1, "a class in words"),
     ("src/study/blank/sheet.rs", 3, "writes YAML: what needs quotes"),
     ("src/study/divider.rs", 1, "a tap's name without its chain's"),
     ("src/study/reading.rs", 3, "fills in the patterns of the tables"),
