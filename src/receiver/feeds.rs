@@ -12,7 +12,7 @@ use super::tube::{LawMiss, LawMissing, TubeLaw};
 use crate::catalogue::{
     Alias, Catalogue, Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp,
 };
-use crate::profile::{self, Profile, TubeUse};
+use crate::profile::{self, FilterPart, Profile, TubeUse};
 use crate::quantity::{Quantity, Resistance};
 
 /// A heater belongs on a winding whose volts are within this share of its own.
@@ -226,12 +226,40 @@ fn is_output(kind: &TubeType, point: &OperatingPoint) -> bool {
     }
 }
 
+/// What the supply of a set says of how its tubes are usually fed.
+struct Supply {
+    /// Most that B+ comes to, V.
+    most_v: f64,
+    /// Where the plate of an output tube hangs, and words for that.
+    output_from: &'static str,
+    output_rule: &'static str,
+}
+
+impl Supply {
+    fn of(profile: &Profile) -> Supply {
+        let on_line = profile.heater_string.is_some();
+        // straight on the line B+ comes to about its volts, unless it is doubled
+        let straight = on_line && !profile.rectifier.circuit.doubles();
+        let coil = |p: &FilterPart| matches!(p, FilterPart::FieldCoil(_) | FilterPart::Choke(_));
+        // a filter resistor bears the screens, not the plate current of the output tube as well
+        let first = on_line && !profile.filter.iter().any(coil);
+        Supply {
+            most_v: if straight { profile.set.design_line.si() } else { f64::INFINITY },
+            output_from: if first { "reservoir" } else { "B+" },
+            output_rule: match first {
+                true => {
+                    "copper of an output transformer's primary; from the first filter capacitor, as is usual ahead of a filter resistor"
+                }
+                false => "copper of an output transformer's primary",
+            },
+        }
+    }
+}
+
 /// Fits and feeds every tube that draws B+ current.
 pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>, ReceiverError> {
     let mut list = Vec::new();
-    // straight on the line B+ comes to about its volts, unless it is doubled
-    let straight = profile.heater_string.is_some() && !profile.rectifier.circuit.doubles();
-    let most_v = if straight { profile.set.design_line.si() } else { f64::INFINITY };
+    let supply = Supply::of(profile);
     for (place, use_) in profile.tubes.iter().enumerate() {
         let Some(point) = use_.kind.reference() else {
             continue;
@@ -244,7 +272,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
         };
         match TubeLaw::fit(&use_.kind, point) {
             Ok(None) => {}
-            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), most_v, ledger)),
+            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), &supply, ledger)),
             // the figures of a profile's own type are for its owner to give
             Err(lacks) if use_.matched.is_none() => return Err(missing(lacks)),
             Err(lacks) => {
@@ -259,7 +287,7 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
                     bounds: None,
                     parameter: Some(Number::TubeCurrent.of(index)),
                 });
-                list.push(tube(use_, &point, law, (place, index), most_v, ledger));
+                list.push(tube(use_, &point, law, (place, index), &supply, ledger));
             }
         }
     }
@@ -341,7 +369,7 @@ fn tube(
     point: &OperatingPoint,
     law: TubeLaw,
     (socket, index): (usize, usize),
-    most_v: f64,
+    supply: &Supply,
     ledger: &mut Ledger,
 ) -> Tube {
     let kind = &use_.kind;
@@ -358,7 +386,7 @@ fn tube(
         Some(feed) => given(feed),
         None => {
             let load = if output {
-                Some((OUTPUT_TRANSFORMER, "copper of an output transformer's primary"))
+                Some((OUTPUT_TRANSFORMER, supply.output_rule))
             } else if law.screen == 0.0 && law.grid > 0.0 {
                 let high = point.mu.is_some_and(|mu| mu >= 50.0);
                 let ohms = if high { HIGH_MU_LOAD } else { MEDIUM_MU_LOAD };
@@ -375,16 +403,18 @@ fn tube(
                     Some(Number::PlateFeed.of(index)),
                 )
             });
-            Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
+            let from = if output { supply.output_from } else { "B+" };
+            Feed { from: from.to_owned(), ohms, bypass: 0.0 }
         }
     };
     let screen = (law.screen > 0.0).then(|| match &use_.screen {
         Some(feed) => given(feed),
         None => {
-            let (from, rule) = match most_v < vp {
-                true => {
-                    (most_v, "what gives the published screen volts where B+ is that of the line")
-                }
+            let (from, rule) = match supply.most_v < vp {
+                true => (
+                    supply.most_v,
+                    "what gives the published screen volts where B+ is that of the line",
+                ),
                 false => (vp, "what gives the published screen volts at the published plate volts"),
             };
             let ohms = if vs >= 0.9 * from || screen_amps == 0.0 {
