@@ -45,8 +45,10 @@ impl Receiver {
     pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
         // kept to say which load it is, where one is too much for the supply
         let loaded = model.loads.iter().any(|l| l.amps > 0.0).then(|| model.clone());
-        Receiver::made_and_now(model, near, (STEPS, MET))
-            .map_err(|error| loaded.and_then(|set| too_much(set, &error)).unwrap_or(error))
+        let made = Receiver::made_and_now(model, near, (STEPS, MET));
+        let made =
+            made.map_err(|error| loaded.and_then(|set| too_much(set, &error)).unwrap_or(error))?;
+        below_cathode(&made).map_or(Ok(made), Err)
     }
 
     /// As [`Receiver::new`], in 64 steps a cycle and with the stated volts met within 0.01 %: for one draw among
@@ -386,6 +388,18 @@ impl Receiver {
         let c = &self.model.coils[coil];
         thermal::copper_celsius(c.cold, self.model.room_c, operation.slow.coil_ohms[coil])
     }
+}
+
+/// A triode whose plate stands below its cathode on the design line: its law has a current left at no plate volts, so that
+/// what is said of its grid cannot be all.
+fn below_cathode(set: &Receiver) -> Option<ReceiverError> {
+    let mut tubes = set.model.tubes.iter().zip(&set.at_design.slow.tube_volts);
+    let (tube, _) = tubes.find(|(t, [_, _, plate, _])| t.law.screen == 0.0 && *plate < 0.0)?;
+    Some(ReceiverError::Contradiction {
+        what: format!("the plate of the {} would stand below its cathode", tube.label),
+        key: format!("tubes[{}]", tube.socket),
+        advice: "write where its bias comes from: a resistor at its cathode, a tap for its grid, or `grid: { leak: 10 MΩ }`; and check the resistance that feeds its plate".to_owned(),
+    })
 }
 
 /// The load that is too much for the supply of `model`, where the set without its steady currents has the solution that it

@@ -103,9 +103,6 @@ const NOTHING: f64 = 1e-12;
 /// keeps a plate fed through a large resistor from being driven below zero.
 const KNEE: f64 = 0.1;
 
-/// The same of a triode, in volts, whose law has a current left at no plate volts (offset): below a thousandth at 14 V.
-const TRIODE_KNEE: f64 = 2.0;
-
 /// What the law of `tube` misses at each of its further points; none of a type without a law.
 pub fn law_misses(tube: &TubeType) -> Vec<Option<LawMiss>> {
     let law = tube.reference().and_then(|point| TubeLaw::fit(tube, point).ok().flatten());
@@ -227,18 +224,12 @@ impl TubeLaw {
         let extra = self.extra_share * ik;
         let extra_slopes = drives.map(|d| self.extra_share * d);
         if self.screen == 0.0 {
-            // near the cathode's volts a triode's plate takes less and less of what its grid then takes; below, the tangent
-            let whole = 1.0 - self.extra_share;
-            let x = plate / TRIODE_KNEE;
-            let (part, bend) = if x > 0.0 { (1.0 - (-x).exp(), (-x).exp()) } else { (x, 1.0) };
-            let share = whole * part;
-            let mut slopes = drives.map(|d| share * d);
-            slopes[2] += whole * ik * bend / TRIODE_KNEE;
+            let share = 1.0 - self.extra_share;
             return Currents {
                 plate: share * ik,
                 screen: 0.0,
                 extra,
-                slopes: [slopes, [0.0; 3], extra_slopes],
+                slopes: [drives.map(|d| share * d), [0.0; 3], extra_slopes],
             };
         }
         // what a starved plate does not take, the screen takes
