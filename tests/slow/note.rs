@@ -164,6 +164,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
                 (true, None) if Some(i) == first => {
                     format!("heater {name} (all alike)")
                 }
+                (true, None) if name.starts_with("barretter") => format!("across the {name}"),
                 (true, None) => format!("heater {name}"),
             };
             wanted.push((label, Box::new(move |r| r["heaters"][i]["volts_v"].as_f64().unwrap())));

@@ -206,24 +206,15 @@ impl Parts<'_> {
         }
     }
 
+    fn is_barretter(&self) -> bool {
+        matches!(self.droppers[..], [one] if one.kind == PartKind::Barretter)
+    }
+
     /// Whether each dropper has room for a symbol of its own.
     fn are_drawn_apart(&self) -> bool {
         self.droppers.len() <= if self.tap_v.is_some() { 1 } else { 3 }
     }
-
-    /// What the drawing is wider by, for names beside several symbols.
-    fn wider(&self) -> f64 {
-        match self.droppers[..] {
-            [] => 0.0,
-            // the longest of the names
-            [one] if one.kind != PartKind::Barretter => 0.0,
-            _ => WIDER,
-        }
-    }
 }
-
-/// What a drawing is wider by where several droppers have their names beside them.
-const WIDER: f64 = 76.0;
 
 /// A dropper in the words of a description.
 fn named(dropper: &LeadPartReading) -> String {
@@ -271,8 +262,6 @@ const LOUD: Face = Face { size: 14.0, bold: true };
 /// The heater string from lead to lead, and beside it the supply with the chassis.
 fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &str, f64)) {
     let parts = usual.map(Parts::of);
-    let wider = parts.as_ref().map_or(0.0, Parts::wider);
-    pen.width += wider;
     let beside = x + 12.0;
     let mut net = net;
     let mut y = LIVE;
@@ -283,23 +272,25 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
         (net, y) = ("heater tap", next);
     }
     // the supply hangs on the line, or on the tap of the rectifier's heater
-    let aside = x + wider;
-    let (left, right, foot) = (aside + 66.0, aside + 116.0, NEUTRAL - 36.0);
-    let (roof, feed) = (LIVE + 62.0, aside + 80.0);
+    let (left, right, foot) = (x + 66.0, x + 116.0, NEUTRAL - 36.0);
+    let (roof, feed) = (LIVE + 62.0, x + 80.0);
+    // the longest of the names stands beside it
+    let barretter = parts.as_ref().is_some_and(Parts::is_barretter);
+    let top = if barretter { x + 94.0 } else { feed };
     if let Some(v) = parts.as_ref().and_then(|p| p.plate_v) {
         let (a, b) = ((x + 18.0, y), (x + 64.0, y));
         pen.wire(net, &[(x, y), a]);
         symbol::resistor(pen, a, b);
-        pen.wire("plate lead", &[b, (feed, y), (feed, roof)]);
+        pen.wire("plate lead", &[b, (top, y), (top, roof)]);
         let at = (x + 49.0, y - 25.0);
         pen.lines(at, Middle, &[(PLAIN, "plate lead"), (BOLD, &volts(v))]);
     } else {
-        pen.wire(net, &[(x, y), (feed, y), (feed, roof)]);
+        pen.wire(net, &[(x, y), (top, y), (top, roof)]);
     }
     pen.joint((x, y));
     let corners = [(left, roof), (right, roof), (right, foot), (left, foot)];
-    let ground = aside + 104.0;
-    let pins = [(feed, roof), (feed, foot), (ground, foot)];
+    let ground = x + 104.0;
+    let pins = [(top, roof), (feed, foot), (ground, foot)];
     pen.part("supply", &pins, &[super::pen::outline(&corners)]);
     let middle = 0.5 * (left + right);
     pen.lines((middle, roof + 15.0), Middle, &[(PLAIN, "supply"), (PLAIN, "B+")]);
@@ -315,8 +306,8 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
     let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
     pen.lines(at, Start, &words);
     let y = NEUTRAL + 26.0;
-    pen.text((aside + 122.0, y), End, LOUD, "chassis LIVE");
-    pen.text((aside + 14.0, y), End, PLAIN, "no transformer:");
+    pen.text((x + 122.0, y), End, LOUD, "chassis LIVE");
+    pen.text((x + 14.0, y), End, PLAIN, "no transformer:");
 }
 
 /// The droppers from `from` down, with their names and volts; where the heaters begin.
@@ -344,7 +335,7 @@ fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 
                     pen.wire("between droppers", &[(x, next - joint), (x, next)]);
                 }
                 let at = (beside + 6.0, 0.5 * (y + next) + 4.0);
-                pen.text(at, Start, PLAIN, &format!("{} {}", word(one.kind), volts(one.volts_v)));
+                pen.text(at, Start, BOLD, &volts(one.volts_v));
                 y = next;
             }
         }
