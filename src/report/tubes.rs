@@ -138,16 +138,13 @@ pub fn ballast_page(t: &BallastType) -> Page {
         BallastKind::Barretter { .. } => ("barretter", None),
         BallastKind::Cord { .. } => ("resistance cord", None),
     };
-    let mut page = vec![
-        Block::Title(format!("{}, {title}", t.name)),
-        facts([
-            ("current", si::<Current>(t.amps)),
-            ("volts", does(&t.kind)),
-            ("resistance, its lamp lit", ohms_of(t)),
-            ("heat", watts_of(t)),
-            ("lamp", or_dash(lamp, lamp_of)),
-        ]),
-    ];
+    let mut rows = vec![("current", si::<Current>(t.amps)), ("volts", does(&t.kind))];
+    if t.ohms().is_some() {
+        let resistance = if lamp.is_some() { "resistance, its lamp lit" } else { "resistance" };
+        rows.extend([(resistance, ohms_of(t)), ("heat", watts_of(t))]);
+    }
+    rows.extend(lamp.map(|lamp| ("lamp", lamp_of(lamp))));
+    let mut page = vec![Block::Title(format!("{}, {title}", t.name)), known(rows)];
     page.extend(source(&t.citation, &t.note));
     page.extend(dagger(&page));
     page
@@ -155,7 +152,13 @@ pub fn ballast_page(t: &BallastType) -> Page {
 
 /// What is known, a line each.
 fn facts<const N: usize>(list: [(&str, String); N]) -> Block {
-    table([""; 0], list.map(|(what, value)| vec![plain(what), plain(value)]))
+    known(list)
+}
+
+/// The same of a list that differs in length.
+fn known<'a>(list: impl IntoIterator<Item = (&'a str, String)>) -> Block {
+    let rows = list.into_iter();
+    table([""; 0], rows.map(|(what, value)| vec![plain(what), plain(value)]))
 }
 
 fn source(citation: &Citation, note: &str) -> Page {
