@@ -68,7 +68,8 @@ pub(super) fn and_cathode(
         (_, Some(0.0)) | (Some(_), None) if biased && leak.is_some() => {
             let volts = ledger.take::<Voltage>(
                 &format!("grid bias of the {}", use_.label),
-                leak_volts(leak.unwrap_or(USUAL_LEAK)),
+                // known to a tenth of a volt at best
+                (100.0 * leak_volts(leak.unwrap_or(USUAL_LEAK))).round() / 100.0,
                 "what the grid's own current leaves across its resistor, the cathode at chassis",
                 LEAK_OFF,
                 Some(Number::GridBias.of(index)),
