@@ -1,0 +1,271 @@
+//! A part of a set that is replaced by one of today: sized so that the set stays as designed, with the changed profile, which
+//! is solved beside the original.
+
+mod caveat;
+mod dropper;
+mod field;
+mod filter_factor;
+mod rectifier;
+
+pub use caveat::ReplaceCaveat;
+pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor};
+pub use filter_factor::filter_factor;
+pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
+
+use super::alarms::of_set;
+use super::caution::{self, Caution};
+use super::measures::{Measure, What};
+use super::outlet::{self, OutletVolts};
+use super::plan::Request;
+use super::reading::{self, Reading};
+use super::replace_dropper::DropperSubstitutes;
+use super::{StudyError, fit};
+use crate::adaptation::RATING_MARGIN;
+use crate::catalogue::stock::resistor_sizes;
+use crate::profile::{self, Change, Document, Profile, changed};
+use crate::receiver::{Receiver, Straight};
+use serde::Serialize;
+
+/// What is replaced.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Replaced {
+    /// The speaker's field coil, by a choke or a resistor, or across the supply by a bleeder.
+    FieldCoil,
+    /// A rectifier tube, by silicon.
+    Rectifier,
+    /// What stands in series with the heaters.
+    Dropper,
+    /// The same where it is a ballast tube or a barretter.
+    Ballast,
+}
+
+impl Replaced {
+    /// Its word on the command line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Replaced::FieldCoil => "field-coil",
+            Replaced::Rectifier => "rectifier",
+            Replaced::Dropper => "dropper",
+            Replaced::Ballast => "ballast",
+        }
+    }
+}
+
+/// What takes its place, where there is a choice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ReplaceBy {
+    /// A choke, with a resistor for the rest of the ohms.
+    Choke,
+    /// A resistor.
+    Resistor,
+    /// A capacitor in a heater string.
+    Capacitor,
+}
+
+/// A part replaced.
+#[derive(Debug, Clone, Serialize)]
+pub struct Replacement {
+    /// Cautions of the set, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
+    /// Name of the set.
+    pub name: String,
+    /// What is replaced.
+    pub replaced: Replaced,
+    /// What goes, by name.
+    pub goes: Vec<String>,
+    /// The outlet.
+    pub outlet: OutletVolts,
+    /// What may take its place.
+    pub by: Substitutes,
+    /// What to know before it is fitted, in the order of the work.
+    pub before: Vec<ReplaceCaveat>,
+    /// The line that the set is compared on, V RMS.
+    pub line_v: f64,
+    /// The set before and after on that line; empty where nothing is advised.
+    pub compared: Vec<Compared>,
+    /// Lines of the profile that change.
+    pub changes: Vec<String>,
+    /// The changed profile; none where nothing is advised.
+    #[serde(skip)]
+    pub changed: Option<String>,
+}
+
+/// What may take a part's place, by the part.
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Substitutes {
+    /// Of a field coil.
+    FieldCoil(FieldSubstitutes),
+    /// Of a rectifier tube.
+    Rectifier(RectifierSubstitute),
+    /// Of a dropper or ballast.
+    Dropper(DropperSubstitutes),
+}
+
+/// A quantity of the set before and after.
+#[derive(Debug, Clone, Serialize)]
+pub struct Compared {
+    /// Its key.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// As the profile has it.
+    pub before: f64,
+    /// As the changed one has it.
+    pub after: f64,
+}
+
+/// What a part comes to.
+struct Found {
+    goes: Vec<String>,
+    by: Substitutes,
+    before: Vec<ReplaceCaveat>,
+    line_v: f64,
+    /// None where nothing is advised.
+    changes: Option<Vec<Change>>,
+}
+
+/// A set as its profile has it, without its readings: those were taken with the old part.
+struct Set {
+    document: Document,
+    profile: Profile,
+    outlet: OutletVolts,
+    receiver: Receiver,
+}
+
+impl Set {
+    fn of(document: Document, outlet: OutletVolts) -> Result<Set, StudyError> {
+        let (profile, _) = profile::read(&document).map_err(|p| unread(&p.render()))?;
+        let mut model = fit::settle(&profile, None)?.model;
+        outlet.feed(&mut model);
+        Ok(Set { document, profile, outlet, receiver: Receiver::new(model, None)? })
+    }
+
+    /// The set with `changes` made to its profile.
+    fn with(&self, changes: &[Change]) -> Result<Set, StudyError> {
+        let text = changed(&self.document, changes).map_err(unchanged)?;
+        let document = Document::parse(self.document.name(), text.as_bytes());
+        Set::of(document.map_err(|p| unread(&p.render()))?, self.outlet)
+    }
+
+    fn read(&self, line: f64) -> Result<Reading, StudyError> {
+        Ok(reading::read(&self.receiver, &self.receiver.run(line, &Straight, None)?))
+    }
+}
+
+fn refused(what: impl Into<String>, advice: impl Into<String>) -> StudyError {
+    StudyError::NotReplaced { what: what.into(), advice: advice.into() }
+}
+
+fn unchanged(error: profile::Unchanged) -> StudyError {
+    refused(
+        error.to_string(),
+        "write the profile in lines, `key:` first in each, without aliases, and try again",
+    )
+}
+
+fn unread(problems: &str) -> StudyError {
+    let problems = problems.lines().map(str::trim).collect::<Vec<_>>().join(" ");
+    refused(
+        format!("the changed profile would not be sound: {problems}"),
+        "something else in it belongs to the part that goes: take that out first",
+    )
+}
+
+/// Watts to buy for `heat_w` at high line: twice that at least, of what is sold; none where no single resistor has them.
+fn to_buy(heat_w: f64) -> Option<f64> {
+    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
+    sizes.find(|w| *w >= RATING_MARGIN * heat_w)
+}
+
+/// Sizes what takes the place of `part` in the set of `document`, by `by` where that is named, for the outlet of `request`.
+///
+/// # Errors
+/// A set that has no such part, or one that cannot be replaced in it, with the reason; a set without a solution; an outlet that
+/// is not known; a profile that cannot be changed as it is written.
+pub fn replace(
+    document: &Document,
+    part: Replaced,
+    by: Option<ReplaceBy>,
+    request: &Request,
+) -> Result<Replacement, StudyError> {
+    let (stated, _) = profile::read(document).map_err(|p| unread(&p.render()))?;
+    let (outlet, _) = outlet::settle(&stated, &request.outlet)?;
+    let taken =
+        [("readings", stated.readings.is_empty()), ("calibration", stated.calibration.is_empty())];
+    let taken: Vec<Change> =
+        taken.iter().filter(|(_, none)| !none).map(|(key, _)| Change::new(*key, [])).collect();
+    let text = changed(document, &taken).map_err(unchanged)?;
+    let plain = Document::parse(document.name(), text.as_bytes());
+    let set = Set::of(plain.map_err(|p| unread(&p.render()))?, outlet)?;
+    let found = match part {
+        Replaced::FieldCoil => field::field_coil(&set, by)?,
+        Replaced::Rectifier => rectifier::rectifier(&set, by)?,
+        Replaced::Dropper | Replaced::Ballast => {
+            dropper::dropper(&set, by, part == Replaced::Ballast, request)?
+        }
+    };
+    let after = found.changes.as_ref().map(|changes| set.with(changes)).transpose()?;
+    let compared = match &after {
+        Some(after) => compare(&set.read(found.line_v)?, &after.read(found.line_v)?),
+        None => Vec::new(),
+    };
+    let mut changes: Vec<String> = taken
+        .iter()
+        .map(|c| format!("{}: left out, since the old part was in the set then", c.path))
+        .collect();
+    changes.extend(found.changes.iter().flatten().map(told));
+    let head = format!(
+        "# {} replaced, by `mainsfit replace`: the set as it is once that is fitted.\n",
+        found.goes.join(" and ")
+    );
+    Ok(Replacement {
+        cautions: of_set(&set.receiver, Some(&outlet)),
+        name: set.receiver.model().name.clone(),
+        replaced: part,
+        goes: found.goes,
+        outlet,
+        by: found.by,
+        before: found.before,
+        line_v: found.line_v,
+        compared,
+        changes,
+        changed: after.map(|set| head + set.document.text()),
+    })
+}
+
+/// A change in words.
+fn told(change: &Change) -> String {
+    match change.with.as_slice() {
+        [] => format!("{}: taken out", change.path),
+        with => format!("{}: {}", change.path.replace("[]", ", added"), with.join(" and ")),
+    }
+}
+
+/// What both readings have, as far as it tells whether the set is as it was.
+fn compare(before: &Reading, after: &Reading) -> Vec<Compared> {
+    let told = before.tube_heater_place();
+    let tells = |m: &Measure| match m.what {
+        // one current flows through a string
+        What::Heater => !before.heaters[m.of].in_string || m.of == told,
+        What::Reservoir | What::Ripple | What::Tap | What::LinePower => true,
+        _ => m.watched(before, false).is_some(),
+    };
+    let row = |m: Measure| {
+        let key = m.key(before);
+        let then = Measure::find(after, &key)?;
+        Some(Compared {
+            label: m.name(before),
+            unit: m.unit(),
+            before: m.get(before)?,
+            after: then.get(after)?,
+            key,
+        })
+    };
+    Measure::all(before).into_iter().filter(tells).filter_map(row).collect()
+}
