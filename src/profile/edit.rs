@@ -174,11 +174,17 @@ fn braced(item: &str) -> String {
 fn span(document: &Document, steps: &[usize], item: bool) -> Option<(Range<usize>, bool)> {
     let text = document.text();
     let offset = |steps: &[usize], at_key| Some(at(text, document.locate(steps, at_key)?));
-    let (_, before) = steps.split_last()?;
-    let flow = text.get(offset(before, false)?..)?.starts_with(['{', '[']);
+    let opens = |steps: &[usize]| Some(text.get(offset(steps, false)?..)?.starts_with(['{', '[']));
+    let flow = (0..steps.len()).any(|n| opens(&steps[..n]) == Some(true));
     let start = offset(steps, !item)?;
-    let value = offset(steps, false)?;
-    let own = node(document.root(), steps)?;
+    let mut last = steps.to_vec();
+    let mut own = node(document.root(), steps)?;
+    // within brackets a mapping of one entry may go without its own
+    while let (Node::Map(entries), true, Some(false)) = (own, flow, opens(&last)) {
+        own = entries.first().map(|(_, value)| value)?;
+        last.push(0);
+    }
+    let value = offset(&last, false)?;
     let end = match (text.get(value..)?.chars().next()?, own) {
         ('{' | '[' | '"' | '\'', _) => closed(text, value)?,
         (_, Node::Scalar(_) | Node::Null) => plain(text, value, flow),
@@ -364,6 +370,16 @@ lamps: [{ type: \"#46\", across: tap }, { type: \"#47\" }]
         assert_eq!(edit(SET, "lamps[]", &["type: 46"]), Some(wanted));
         let wanted = format!("{SET}\nloads:\n  - {{ name: bleeder }}\n");
         assert_eq!(edit(SET, "loads[]", &["{ name: bleeder }"]), Some(wanted));
+    }
+
+    #[test]
+    fn a_list_in_one_line_keeps_its_pairs() {
+        let text = "filter: [capacitor: 8 µF, choke: { cold: 1 Ω }, capacitor: 16 µF] # end\n";
+        let found = edit(text, "filter[1]", &["resistor: 1 Ω"]);
+        assert_eq!(found, Some(text.replace("choke: { cold: 1 Ω }", "{ resistor: 1 Ω }")));
+        let found = edit(text, "filter[2].capacitor", &["capacitor: 33 µF"]);
+        assert_eq!(found, Some(text.replace("16 µF", "33 µF")));
+        assert_eq!(edit(text, "filter[1]", &[]), Some(text.replace("choke: { cold: 1 Ω }, ", "")));
     }
 
     #[test]

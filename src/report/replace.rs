@@ -188,13 +188,13 @@ fn rectifier(s: &RectifierSubstitute) -> Page {
     match &s.resistor {
         Some(r) => fit.push(vec![
             strong(format!(
-                "a resistor of {} in each plate lead ({}), {}",
+                "a resistor of {} in {}, {}",
                 nameplate_ohms(r.stock_ohms),
-                r.leads,
+                if r.leads == 1 { "the plate lead" } else { "each plate lead" },
                 buy(r.rated_w)
             )),
             plain(format!(
-                ": exactly {}; {} of heat in each at high line; B+ then {}",
+                ": exactly {}; {} of heat in it at high line; B+ then {}",
                 coil_ohms(r.exact_ohms),
                 watts(r.heat_w),
                 volts(r.b_plus_v)
@@ -211,7 +211,12 @@ fn rectifier(s: &RectifierSubstitute) -> Page {
                 nameplate_ohms(h.stock_ohms),
                 buy(h.rated_w)
             )),
-            plain(format!(": exactly {}; {} of heat", coil_ohms(h.exact_ohms), watts(h.heat_w))),
+            plain(format!(
+                ": exactly {}, {} by its rated figures; {} of heat",
+                coil_ohms(h.exact_ohms),
+                coil_ohms(h.rated_ohms),
+                watts(h.heat_w)
+            )),
         ]);
     }
     page.push(entry("FIT", fit));

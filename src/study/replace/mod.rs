@@ -242,8 +242,11 @@ pub fn replace(
 /// A change in words.
 fn told(change: &Change) -> String {
     match change.with.as_slice() {
-        [] => format!("{}: taken out", change.path),
-        with => format!("{}: {}", change.path.replace("[]", ", added"), with.join(" and ")),
+        [] => format!("taken out: {}", change.path),
+        with => match change.path.strip_suffix("[]") {
+            Some(list) => format!("added to {list}: {}", with.join(" and ")),
+            None => format!("in the place of {}: {}", change.path, with.join(" and ")),
+        },
     }
 }
 

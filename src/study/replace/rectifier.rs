@@ -9,11 +9,15 @@ use crate::quantity::{Power, Quantity, Resistance, show_plain};
 use crate::receiver::{Operation, RectifierCircuit, Straight};
 use crate::study::StudyError;
 use crate::study::dry::{self, PlateResistor};
+use crate::study::reading;
+use crate::study::target::secant;
 use serde::Serialize;
 
 /// Reverse volts of the diodes in use, V, and the share of them that is used at most (reasoned).
 const DIODE_V: f64 = 1000.0;
 const DIODE_USED: f64 = 1.0 / 1.2;
+/// Heaters count as they were within this share.
+const MET: f64 = 1e-4;
 
 /// Silicon in the place of a tube.
 #[derive(Debug, Clone, Serialize)]
@@ -49,7 +53,9 @@ pub struct RectifierSubstitute {
 /// A resistor in the place of a heater in a string.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct HeaterResistor {
-    /// Volts of the heater over its current, Ω.
+    /// Its rated volts over its current, Ω.
+    pub rated_ohms: f64,
+    /// What leaves the other heaters as they were on the design line, Ω: less where a lamp stood beside part of it.
     pub exact_ohms: f64,
     /// The nearest value of series E24, Ω.
     pub stock_ohms: f64,
@@ -100,14 +106,15 @@ pub(super) fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<Found, Study
     }
     let line_v = model.design_line;
     let high_v = set.outlet.high_v.max(line_v);
-    let (heater, string_changes) = in_string(set);
+    let kept = kept_heaters(set, line_v)?;
+    let (heater, string_changes) = in_string(set, kept);
     let bare = [string_changes.clone(), vec![typed(set, None)]].concat();
     let silicon = set.with(&bare)?;
     let wanted = set.read(line_v)?.b_plus_v;
     let now = silicon.receiver.run(line_v, &Straight, None)?;
     let own = used.surge.map_or(0.0, Quantity::si);
     let resistor = dry::resistor(&silicon.receiver, (line_v, high_v), &now, wanted, (own, 0.0))?;
-    let with = resistor.as_ref().map(|r| (own, r.stock_ohms));
+    let with = resistor.as_ref().map(|r| r.stock_ohms);
     let changes = [string_changes, vec![typed(set, with)]].concat();
     let crest_v = silicon.receiver.crest_volts(high_v);
     // a doubler's crest is that of both halves together
@@ -182,35 +189,63 @@ fn ohms(value: f64) -> String {
 }
 
 /// The rectifier's type written anew, with the resistor that came with it.
-fn typed(set: &Set, resistor: Option<(f64, f64)>) -> Change {
+fn typed(set: &Set, resistor: Option<f64>) -> Change {
     let tube = &set.profile.rectifier.kind.name;
     let mut with = vec!["type: silicon".to_owned()];
     match (set.profile.heater_string.is_some(), resistor) {
         (false, None) => with.push(format!("replaces: {{ tube: {tube:?} }}")),
-        (false, Some((_, fitted))) => {
+        (false, Some(fitted)) => {
             with.push(format!("replaces: {{ tube: {tube:?}, resistor: {} }}", ohms(fitted)));
         }
-        (true, None) => {}
-        (true, Some((own, fitted))) => {
+        (true, fitted) => {
             // one resistor, or two in series: the profile knows their sum
-            with.push(format!("surge_resistor: {}", ohms(own + fitted)));
+            let own = set.profile.rectifier.surge.map_or(0.0, Quantity::si);
+            let all = own + fitted.unwrap_or(0.0);
+            with.extend((all > 0.0).then(|| format!("surge_resistor: {}", ohms(all))));
         }
     }
     Change::new("rectifier.type", with)
 }
 
+/// The resistor in the place of the rectifier's heater that leaves the others as they are on `line`, Ω; none without a string
+/// or where there is none.
+fn kept_heaters(set: &Set, line: f64) -> Result<Option<f64>, StudyError> {
+    if set.profile.heater_string.is_none() {
+        return Ok(None);
+    }
+    let wanted = set.read(line)?.heater_excess();
+    let (Some(first), changes) = in_string(set, None) else {
+        return Ok(None);
+    };
+    let new = set.with(&[changes, vec![typed(set, None)]].concat())?;
+    let near = new.receiver.run(line, &Straight, None)?;
+    let miss = |ohms: f64| {
+        let at = new.receiver.run_changed(line, &Straight, &near, |model| {
+            if let Some(last) = model.string.as_mut().and_then(|s| s.sections.last_mut()) {
+                last.ohms = ohms;
+            }
+        })?;
+        Ok(reading::read(&new.receiver, &at).heater_excess() - wanted)
+    };
+    let (a, b) = (first.stock_ohms, 0.95 * first.stock_ohms);
+    let at_a = miss(a)?;
+    secant(miss, (a, at_a), b, MET, false, |ohms| ohms.max(1.0))
+}
+
 /// What leaves a heater string with its rectifier tube, and the resistor that takes the heater's place.
-fn in_string(set: &Set) -> (Option<HeaterResistor>, Vec<Change>) {
+fn in_string(set: &Set, kept: Option<f64>) -> (Option<HeaterResistor>, Vec<Change>) {
     let (profile, root) = (&set.profile, set.document.root());
     let Some(string) = &profile.heater_string else {
         return (None, Vec::new());
     };
     let (kind, count) = (&profile.rectifier.kind, f64::from(profile.rectifier.count));
     let (volts, amps) = (count * kind.filament_volts.si(), kind.filament_amps.si());
-    let exact_ohms = volts / amps;
+    let rated_ohms = volts / amps;
+    let exact_ohms = kept.unwrap_or(rated_ohms);
     let stock_ohms = nearest(Series::E24, exact_ohms).unwrap_or(exact_ohms);
     let heat_w = amps * amps * stock_ohms;
-    let heater = HeaterResistor { exact_ohms, stock_ohms, heat_w, rated_w: to_buy(heat_w) };
+    let heater =
+        HeaterResistor { rated_ohms, exact_ohms, stock_ohms, heat_w, rated_w: to_buy(heat_w) };
     let new = StringDropper {
         kind: DropperKind::Resistor(Resistance::from_si(stock_ohms)),
         rated: heater.rated_w.map(Power::from_si),
