@@ -5,7 +5,7 @@ use super::{Found, ReplaceBy, ReplaceCaveat, Set, Substitutes, refused, to_buy};
 use crate::preferred::{Series, above, below, nearest};
 use crate::profile::{Change, FilterPart, Lead, Node, stands};
 use crate::quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain};
-use crate::receiver::{Fault, RectifierCircuit, Straight};
+use crate::receiver::{Fault, Grid, RectifierCircuit, Straight};
 use crate::study::StudyError;
 use serde::Serialize;
 use std::f64::consts::PI;
@@ -209,7 +209,10 @@ pub(super) fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<Found, Stud
         true => bleeder(set, place, picked)?,
         false => in_lead(set, place, coil.lead, picked, &behind),
     };
-    let with_taps = coil.lead == Lead::Negative;
+    let at_centre = |point: &str| point == "B-";
+    let with_taps = coil.lead == Lead::Negative
+        && (model.dividers.iter().any(|d| at_centre(&d.from) || at_centre(&d.to))
+            || model.tubes.iter().any(|t| matches!(&t.grid, Grid::Tap(tap) if at_centre(tap))));
     let mut before = vec![ReplaceCaveat::WarmOhms { cold: coil.cold, warm }];
     before.extend(picked.resistor_ohms.map(|_| ReplaceCaveat::FieldHeat { heat_w: picked.heat_w }));
     before.extend(picked.choke.map(|_| ReplaceCaveat::MeasureChoke { together: warm }));

@@ -12,7 +12,7 @@ pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor};
 pub use filter_factor::filter_factor;
 pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
 
-use super::alarms::of_set;
+use super::alarms::of_work;
 use super::caution::{self, Caution};
 use super::measures::{Measure, What};
 use super::outlet::{self, OutletVolts};
@@ -225,7 +225,7 @@ pub fn replace(
         found.goes.join(" and ")
     );
     Ok(Replacement {
-        cautions: of_set(&set.receiver, Some(&outlet)),
+        cautions: of_work(&set.receiver, &outlet),
         name: set.receiver.model().name.clone(),
         replaced: part,
         goes: found.goes,
@@ -255,7 +255,10 @@ fn compare(before: &Reading, after: &Reading) -> Vec<Compared> {
     let told = before.tube_heater_place();
     let tells = |m: &Measure| match m.what {
         // one current flows through a string
-        What::Heater => !before.heaters[m.of].in_string || m.of == told,
+        What::Heater => {
+            let heater = &before.heaters[m.of];
+            heater.feeds_tubes && (!heater.in_string || m.of == told)
+        }
         What::Reservoir | What::Ripple | What::Tap | What::LinePower => true,
         _ => m.watched(before, false).is_some(),
     };
