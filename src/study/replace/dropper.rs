@@ -1,12 +1,12 @@
 //! A string's dropper replaced, as a change to the profile.
 
-use super::{Found, ReplaceBy, Set, Substitutes, refused};
+use super::set::{Found, ReplaceBy, Set, refused};
 use crate::profile::{Change, DropperKind, LampPlace};
 use crate::quantity::{Quantity, Resistance, show_plain};
 use crate::study::StudyError;
 use crate::study::plan::Request;
 use crate::study::replace_dropper::{
-    DropperSubstitute, SubstituteKind, SubstituteStanding, replace_dropper,
+    DropperSubstitute, DropperSubstitutes, SubstituteKind, SubstituteStanding, replace_dropper,
 };
 
 /// What takes the dropper's place: what is advised, or `by` where that is named and serves.
@@ -15,7 +15,7 @@ pub(super) fn dropper(
     by: Option<ReplaceBy>,
     ballast: bool,
     request: &Request,
-) -> Result<Found, StudyError> {
+) -> Result<(Found, DropperSubstitutes), StudyError> {
     let kind = match by {
         None => None,
         Some(ReplaceBy::Resistor) => Some(SubstituteKind::Resistor),
@@ -62,11 +62,6 @@ pub(super) fn dropper(
         }
         changes
     });
-    Ok(Found {
-        goes: found.present.clone(),
-        line_v: found.outlet.usual_v,
-        by: Substitutes::Dropper(found),
-        before: Vec::new(),
-        changes,
-    })
+    let goes = found.present.clone();
+    Ok((Found { goes, line_v: found.outlet.usual_v, before: Vec::new(), changes }, found))
 }

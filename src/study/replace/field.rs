@@ -1,7 +1,8 @@
 //! A speaker's field coil replaced: in a lead by a choke and a resistor or a resistor alone, across the supply by a bleeder.
 
+use super::caveat::ReplaceCaveat;
 use super::filter_factor::{farads_for, filter_factor};
-use super::{Found, ReplaceBy, ReplaceCaveat, Set, Substitutes, refused, to_buy};
+use super::set::{Found, ReplaceBy, Set, refused, to_buy};
 use crate::preferred::{Series, above, below, nearest};
 use crate::profile::{Change, FilterPart, Lead, Node, stands};
 use crate::quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain};
@@ -97,7 +98,10 @@ pub struct SecondCapacitor {
 }
 
 /// The field coil of `set` with what takes its place.
-pub(super) fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<Found, StudyError> {
+pub(super) fn field_coil(
+    set: &Set,
+    by: Option<ReplaceBy>,
+) -> Result<(Found, FieldSubstitutes), StudyError> {
     let (profile, model) = (&set.profile, set.receiver.model());
     let mut fields =
         profile.filter.iter().enumerate().filter(|(_, p)| matches!(p, FilterPart::FieldCoil(_)));
@@ -219,12 +223,9 @@ pub(super) fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<Found, Stud
     before.extend(with_taps.then_some(ReplaceCaveat::BiasMoves { drop_v: now_coil.drop_v }));
     before.push(ReplaceCaveat::StandsAtCrest { crest_v: set.receiver.crest_volts(high.outlet_v) });
     before.push(ReplaceCaveat::Speaker { live: model.is_live() });
-    Ok(Found {
-        goes: vec!["field coil".to_owned()],
-        line_v,
-        before,
-        changes: Some(changes),
-        by: Substitutes::FieldCoil(FieldSubstitutes {
+    Ok((
+        Found { goes: vec!["field coil".to_owned()], line_v, before, changes: Some(changes) },
+        FieldSubstitutes {
             lead: word(coil.lead),
             cold_ohms: coil.cold,
             warm_ohms: warm,
@@ -236,8 +237,8 @@ pub(super) fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<Found, Stud
             options,
             chosen,
             left_out_b_plus_v,
-        }),
-    })
+        },
+    ))
 }
 
 /// Resistors of series E24 that make `ohms`: one, or the next below with what is left.

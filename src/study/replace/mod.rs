@@ -6,25 +6,25 @@ mod dropper;
 mod field;
 mod filter_factor;
 mod rectifier;
+mod set;
 
 pub use caveat::ReplaceCaveat;
 pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor};
 pub use filter_factor::filter_factor;
 pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
+pub use set::ReplaceBy;
 
+use super::StudyError;
 use super::alarms::of_work;
 use super::caution::{self, Caution};
 use super::measures::{Measure, What};
 use super::outlet::{self, OutletVolts};
 use super::plan::Request;
-use super::reading::{self, Reading};
+use super::reading::Reading;
 use super::replace_dropper::DropperSubstitutes;
-use super::{StudyError, fit};
-use crate::adaptation::RATING_MARGIN;
-use crate::catalogue::stock::resistor_sizes;
-use crate::profile::{self, Change, Document, Profile, changed};
-use crate::receiver::{Receiver, Straight};
+use crate::profile::{self, Change, Document, changed};
 use serde::Serialize;
+use set::{Set, unchanged, unread};
 
 /// What is replaced.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -50,18 +50,6 @@ impl Replaced {
             Replaced::Ballast => "ballast",
         }
     }
-}
-
-/// What takes its place, where there is a choice.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum ReplaceBy {
-    /// A choke, with a resistor for the rest of the ohms.
-    Choke,
-    /// A resistor.
-    Resistor,
-    /// A capacitor in a heater string.
-    Capacitor,
 }
 
 /// A part replaced.
@@ -120,69 +108,6 @@ pub struct Compared {
     pub after: f64,
 }
 
-/// What a part comes to.
-struct Found {
-    goes: Vec<String>,
-    by: Substitutes,
-    before: Vec<ReplaceCaveat>,
-    line_v: f64,
-    /// None where nothing is advised.
-    changes: Option<Vec<Change>>,
-}
-
-/// A set as its profile has it, without its readings: those were taken with the old part.
-struct Set {
-    document: Document,
-    profile: Profile,
-    outlet: OutletVolts,
-    receiver: Receiver,
-}
-
-impl Set {
-    fn of(document: Document, outlet: OutletVolts) -> Result<Set, StudyError> {
-        let (profile, _) = profile::read(&document).map_err(|p| unread(&p.render()))?;
-        let mut model = fit::settle(&profile, None)?.model;
-        outlet.feed(&mut model);
-        Ok(Set { document, profile, outlet, receiver: Receiver::new(model, None)? })
-    }
-
-    /// The set with `changes` made to its profile.
-    fn with(&self, changes: &[Change]) -> Result<Set, StudyError> {
-        let text = changed(&self.document, changes).map_err(unchanged)?;
-        let document = Document::parse(self.document.name(), text.as_bytes());
-        Set::of(document.map_err(|p| unread(&p.render()))?, self.outlet)
-    }
-
-    fn read(&self, line: f64) -> Result<Reading, StudyError> {
-        Ok(reading::read(&self.receiver, &self.receiver.run(line, &Straight, None)?))
-    }
-}
-
-fn refused(what: impl Into<String>, advice: impl Into<String>) -> StudyError {
-    StudyError::NotReplaced { what: what.into(), advice: advice.into() }
-}
-
-fn unchanged(error: profile::Unchanged) -> StudyError {
-    refused(
-        error.to_string(),
-        "write the profile in lines, `key:` first in each, without aliases, and try again",
-    )
-}
-
-fn unread(problems: &str) -> StudyError {
-    let problems = problems.lines().map(str::trim).collect::<Vec<_>>().join(" ");
-    refused(
-        format!("the changed profile would not be sound: {problems}"),
-        "something else in it belongs to the part that goes: take that out first",
-    )
-}
-
-/// Watts to buy for `heat_w` at high line: twice that at least, of what is sold; none where no single resistor has them.
-fn to_buy(heat_w: f64) -> Option<f64> {
-    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
-    sizes.find(|w| *w >= RATING_MARGIN * heat_w)
-}
-
 /// Sizes what takes the place of `part` in the set of `document`, by `by` where that is named, for the outlet of `request`.
 ///
 /// # Errors
@@ -203,11 +128,18 @@ pub fn replace(
     let text = changed(document, &taken).map_err(unchanged)?;
     let plain = Document::parse(document.name(), text.as_bytes());
     let set = Set::of(plain.map_err(|p| unread(&p.render()))?, outlet)?;
-    let found = match part {
-        Replaced::FieldCoil => field::field_coil(&set, by)?,
-        Replaced::Rectifier => rectifier::rectifier(&set, by)?,
+    let (found, by) = match part {
+        Replaced::FieldCoil => {
+            let (found, by) = field::field_coil(&set, by)?;
+            (found, Substitutes::FieldCoil(by))
+        }
+        Replaced::Rectifier => {
+            let (found, by) = rectifier::rectifier(&set, by)?;
+            (found, Substitutes::Rectifier(by))
+        }
         Replaced::Dropper | Replaced::Ballast => {
-            dropper::dropper(&set, by, part == Replaced::Ballast, request)?
+            let (found, by) = dropper::dropper(&set, by, part == Replaced::Ballast, request)?;
+            (found, Substitutes::Dropper(by))
         }
     };
     let after = found.changes.as_ref().map(|changes| set.with(changes)).transpose()?;
@@ -230,7 +162,7 @@ pub fn replace(
         replaced: part,
         goes: found.goes,
         outlet,
-        by: found.by,
+        by,
         before: found.before,
         line_v: found.line_v,
         compared,

@@ -1,6 +1,7 @@
 //! A rectifier tube replaced by silicon.
 
-use super::{Found, ReplaceBy, ReplaceCaveat, Set, Substitutes, refused, to_buy};
+use super::caveat::ReplaceCaveat;
+use super::set::{Found, ReplaceBy, Set, refused, to_buy};
 use crate::catalogue::stock::{capacitor_for, surge_by_rule};
 use crate::circuit::Probe;
 use crate::preferred::{Series, nearest};
@@ -77,7 +78,10 @@ pub struct ShortCapacitor {
 }
 
 /// The rectifier tube of `set` with the silicon that takes its place.
-pub(super) fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<Found, StudyError> {
+pub(super) fn rectifier(
+    set: &Set,
+    by: Option<ReplaceBy>,
+) -> Result<(Found, RectifierSubstitute), StudyError> {
     let (profile, model) = (&set.profile, set.receiver.model());
     let used = &profile.rectifier;
     if by.is_some() {
@@ -155,12 +159,9 @@ pub(super) fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<Found, Study
         before.push(ReplaceCaveat::OneLoad);
     }
     before.extend(heater_w.map(|heater_w| ReplaceCaveat::FilamentGone { heater_w }));
-    Ok(Found {
-        goes: vec![used.kind.name.clone()],
-        line_v,
-        before,
-        changes: Some(changes),
-        by: Substitutes::Rectifier(RectifierSubstitute {
+    Ok((
+        Found { goes: vec![used.kind.name.clone()], line_v, before, changes: Some(changes) },
+        RectifierSubstitute {
             tube: used.kind.name.clone(),
             diodes: used.circuit.diodes(),
             with_tube_v: wanted,
@@ -174,8 +175,8 @@ pub(super) fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<Found, Study
             heater_w,
             heater,
             capacitors,
-        }),
-    })
+        },
+    ))
 }
 
 /// Average current of one plate, A.
