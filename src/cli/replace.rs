@@ -1,6 +1,6 @@
 //! The `replace` command: what takes a part's place, and the changed profile.
 
-use super::args::ReplaceArgs;
+use super::args::{DividerFormat, ReplaceArgs};
 use super::load::load;
 use super::outcome::{Failure, Outcome, Result};
 use super::save::save;
@@ -10,8 +10,8 @@ use std::path::Path;
 
 /// Sizes, prints, and writes the changed profile where asked for.
 pub(super) fn replace(args: &ReplaceArgs, style: Style) -> Result {
-    let loaded = load(&args.set.file)?;
-    if let Some(path) = args.output.as_deref().filter(|path| same(path, &args.set.file)) {
+    let loaded = load(&args.file)?;
+    if let Some(path) = args.output.as_deref().filter(|path| same(path, &args.file)) {
         return Err(Failure::of(
             path.display(),
             "it is the profile of the set as it is, which is kept",
@@ -21,7 +21,8 @@ pub(super) fn replace(args: &ReplaceArgs, style: Style) -> Result {
     let request = Request { outlet: args.outlet.into(), target: None };
     let (part, by) = (args.part.into(), args.with.map(Into::into));
     let found = loaded.answer(study::replace(&loaded.document, part, by, &request))?;
-    let mut outcome = Outcome::answer(&found, args.form.json(), style, replace_page)?;
+    let mut outcome =
+        Outcome::answer(&found, args.format == DividerFormat::Json, style, replace_page)?;
     if let Some(path) = &args.output {
         let Some(changed) = &found.changed else {
             let advice = "leave out -o to read why";

@@ -2,6 +2,7 @@
 
 use super::document::{Document, Node};
 use super::lines;
+use std::fmt;
 use std::ops::Range;
 use thiserror::Error;
 
@@ -26,6 +27,17 @@ impl Change {
     /// `with` in the place of what stands at `path`.
     pub fn new(path: impl Into<String>, with: impl IntoIterator<Item = String>) -> Change {
         Change { path: path.into(), with: with.into_iter().collect() }
+    }
+}
+
+impl fmt::Display for Change {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let with = self.with.join(" and ");
+        match self.path.strip_suffix("[]") {
+            _ if self.with.is_empty() => write!(f, "taken out: {}", self.path),
+            Some(list) => write!(f, "added to {list}: {with}"),
+            None => write!(f, "in the place of {}: {with}", self.path),
+        }
     }
 }
 

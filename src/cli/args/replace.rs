@@ -1,7 +1,7 @@
 //! Options of `replace`.
 
+use super::divider::DividerFormat;
 use super::outlet::OutletArgs;
-use super::{FormArgs, SetArgs};
 use crate::study::{ReplaceBy, Replaced};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -9,9 +9,9 @@ use std::path::PathBuf;
 /// Arguments of `replace`.
 #[derive(Debug, Args)]
 pub struct ReplaceArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
+    /// The set's profile; `-` reads standard input
+    #[arg(value_hint = clap::ValueHint::FilePath)]
+    pub file: PathBuf,
     /// What is replaced
     #[arg(value_enum, value_name = "PART")]
     pub part: PartArg,
@@ -27,9 +27,9 @@ pub struct ReplaceArgs {
     /// Outlet
     #[command(flatten)]
     pub outlet: OutletArgs,
-    /// Form
-    #[command(flatten)]
-    pub form: FormArgs,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = DividerFormat::Text, value_name = "FORM")]
+    pub format: DividerFormat,
 }
 
 /// What can be replaced.

@@ -151,7 +151,7 @@ pub fn replace(
         .iter()
         .map(|c| format!("{}: left out, since the old part was in the set then", c.path))
         .collect();
-    changes.extend(found.changes.iter().flatten().map(told));
+    changes.extend(found.changes.iter().flatten().map(ToString::to_string));
     let head = format!(
         "# {} replaced, by `mainsfit replace`: the set as it is once that is fitted.\n",
         found.goes.join(" and ")
@@ -169,17 +169,6 @@ pub fn replace(
         changes,
         changed: after.map(|set| head + set.document.text()),
     })
-}
-
-/// A change in words.
-fn told(change: &Change) -> String {
-    match change.with.as_slice() {
-        [] => format!("taken out: {}", change.path),
-        with => match change.path.strip_suffix("[]") {
-            Some(list) => format!("added to {list}: {}", with.join(" and ")),
-            None => format!("in the place of {}: {}", change.path, with.join(" and ")),
-        },
-    }
 }
 
 /// What both readings have, as far as it tells whether the set is as it was.
