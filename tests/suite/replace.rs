@@ -236,7 +236,10 @@ fn shipped_sets_stay_as_designed() {
                 let off = c.after / c.before - 1.0;
                 // a resistor to the nearest value leaves the heaters of a string within 2 %; 5 % of the line's own swing
                 let most = if keeps(&c.key) { 0.015 } else { 0.05 };
-                if keeps(&c.key) || c.key.starts_with("heater") {
+                // a dropper is sized for rated heaters on today's line, whatever they were
+                let heater = c.key.starts_with("heater")
+                    && !matches!(part, Replaced::Dropper | Replaced::Ballast);
+                if keeps(&c.key) || heater {
                     assert!(off.abs() < most, "{name} {part:?}: {c:?}");
                 }
             }
