@@ -3,10 +3,12 @@
 mod divider;
 mod new;
 mod outlet;
+mod replace;
 mod values;
 
 pub use divider::{DividerArgs, DividerFormat};
 pub use new::NewArgs;
+pub use replace::ReplaceArgs;
 pub use values::sweep_end;
 pub(super) use values::{high_voltage, mains, name, positive};
 
@@ -107,6 +109,11 @@ pub enum Command {
         after_help = opens_a_set!("Example:\n  mainsfit divider --from 75V --resistors 390k,82k,18k\n  mainsfit divider --from 250V --taps 100V,80V --bleed 10mA --loads 5mA,0\n  mainsfit divider profiles/console-1936.yaml --of bias")
     )]
     Divider(DividerArgs),
+    /// Sizes what takes a part's place so that the set stays as designed, and writes the changed profile
+    #[command(
+        after_help = opens_a_set!("Example:\n  mainsfit replace profiles/console-1936.yaml field-coil -o console-new-speaker.yaml\n  mainsfit replace profiles/table-1948.yaml rectifier\n  mainsfit replace profiles/string-ballast-1937.yaml ballast")
+    )]
+    Replace(ReplaceArgs),
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
     Tubes(TubesArgs),

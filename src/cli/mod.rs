@@ -15,6 +15,7 @@ mod paper;
 mod plan;
 mod plans;
 mod power_up;
+mod replace;
 mod run;
 mod save;
 mod schema;

@@ -11,6 +11,7 @@ use super::note::note;
 use super::outcome::Outcome;
 use super::plan::plan;
 use super::power_up::power_up;
+use super::replace::replace;
 use super::schema::schema;
 use super::screen::Screen;
 use super::sweep::sweep;
@@ -38,6 +39,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::SwitchOn(args) => switch_on(&args, style),
         Command::Tolerance(args) => tolerance(&args, style, screen.bar),
         Command::Divider(args) => divider(&args, style),
+        Command::Replace(args) => replace(&args, style),
         Command::Tubes(args) => tubes(&args, style),
         Command::Schema(args) => schema(&args),
         Command::Completions(args) => Ok(completions(args.shell)),

@@ -9,6 +9,7 @@
 
 mod cursor;
 mod document;
+mod edit;
 mod fault;
 mod fields;
 mod lines;
@@ -35,6 +36,7 @@ mod write_string;
 
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
+pub use edit::{Change, Unchanged, changed, stands};
 pub use fields::Fields;
 pub use model::*;
 pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};

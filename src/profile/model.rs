@@ -311,6 +311,8 @@ pub enum FilterPart {
         lead: Lead,
         /// Its value.
         value: Resistance,
+        /// Watts it is rated for, where known.
+        rated: Option<Power>,
     },
 }
 

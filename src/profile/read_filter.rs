@@ -66,6 +66,7 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
             let fields = body.map_with(&["value", "lead"])?;
             let value = fields.required("value").and_then(|c| quantity(&c, Sign::Positive));
             let lead = lead(&fields);
+            let rated = maybe(&fields, "rated", Sign::Positive);
             fields.finish();
             if lead == Some(Lead::Across) {
                 item.fail(
@@ -74,7 +75,7 @@ fn filter_part(item: &Cursor<'_>) -> Option<FilterPart> {
                 );
                 return None;
             }
-            Some(FilterPart::Resistor { lead: lead?, value: value? })
+            Some(FilterPart::Resistor { lead: lead?, value: value?, rated })
         }
         other => {
             body.fail_key(&format!("{} is not a filter part", quoted(other)), Some(PARTS));

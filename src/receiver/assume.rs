@@ -223,7 +223,7 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
                         0.3,
                         Some(Number::FilterResistor.of(sections.len())),
                     );
-                    sections.push(Section::Resistor(Lead::Positive, ohms));
+                    sections.push(Section::Resistor(Lead::Positive, ohms, None));
                 } else if after_capacitor {
                     // two capacitors in a row: a coil stands between them in every set of this kind
                     let index = coils.len();
@@ -253,8 +253,9 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
                 sections.push(Section::Coil(index));
                 after_capacitor = false;
             }
-            FilterPart::Resistor { lead, value } => {
-                sections.push(Section::Resistor(*lead, value.si()));
+            FilterPart::Resistor { lead, value, rated } => {
+                let rated_w = rated.map(Quantity::si);
+                sections.push(Section::Resistor(*lead, value.si(), rated_w));
                 after_capacitor = false;
             }
         }

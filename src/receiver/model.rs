@@ -210,8 +210,8 @@ pub enum Section {
     Capacitor(f64, Marked<f64>),
     /// Index into [`Model::coils`].
     Coil(usize),
-    /// Lead and ohms.
-    Resistor(Lead, f64),
+    /// Lead, ohms, and the watts it is rated for.
+    Resistor(Lead, f64, Option<f64>),
 }
 
 /// A field coil or choke.

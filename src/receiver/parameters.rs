@@ -215,11 +215,11 @@ const ROWS: &[Row] = &[
     row(FilterResistor, Filter, Any, RESISTOR,
         ("filter[{i}].resistor", "filter resistor"), Place {
             read: |m, i, _| match m.filter.get(i)? {
-                Section::Resistor(_, ohms) => Some((*ohms, "Ω")),
+                Section::Resistor(_, ohms, _) => Some((*ohms, "Ω")),
                 _ => None,
             },
             scale: |m, i, _, by| match m.filter.get_mut(i)? {
-                Section::Resistor(_, ohms) => { *ohms *= by; Some(()) }
+                Section::Resistor(_, ohms, _) => { *ohms *= by; Some(()) }
                 _ => None,
             },
         }),

@@ -147,6 +147,9 @@ fn then(plan: &Plan, r: &Reading) -> Vec<Vec<Span>> {
     for c in &r.coils {
         add(&c.name, c.drop_v);
     }
+    for c in &r.filter_resistors {
+        add(&c.name, c.drop_v);
+    }
     for t in &r.taps {
         add(&t.name, t.volts_v);
     }

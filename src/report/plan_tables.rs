@@ -107,6 +107,14 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
         add(&format!("{}, drop", c.name), &|r| plain(volts(r.coils[i].drop_v)));
         add("  temperature", &|r| plain(celsius(r.coils[i].temperature_c)));
     }
+    for (i, c) in first.filter_resistors.iter().enumerate() {
+        add(&format!("{}, drop", c.name), &|r| plain(volts(r.filter_resistors[i].drop_v)));
+        let bears = match c.rated_w {
+            Some(rated) => format!("  heat (rated {})", watts(rated)),
+            None => "  heat (fit twice that)".to_owned(),
+        };
+        add(&bears, &|r| plain(watts(r.filter_resistors[i].power_w)));
+    }
     if first.transformer.is_some() {
         let of = |r: &Reading, cell: fn(&TransformerReading) -> String| {
             plain(or_dash(r.transformer.as_ref(), cell))

@@ -54,12 +54,24 @@ pub(super) fn alarms(model: &Model, outlet: Option<&OutletVolts>) -> Vec<Caution
 
 /// Every caution of a set alone, for commands that plan nothing: its alarms, and what holds while it is open.
 pub(super) fn of_set(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
+    let mut list = every(receiver, outlet);
+    list.retain(|c| c.comes_first() || c.step() == Step::Measure);
+    list
+}
+
+/// The same for work inside it: how it is emptied as well, and what holds while something is fitted.
+pub(super) fn of_work(receiver: &Receiver, outlet: &OutletVolts) -> Vec<Caution> {
+    let mut list = every(receiver, Some(outlet));
+    list.retain(|c| c.comes_first() || matches!(c.step(), Step::Open | Step::Measure | Step::Fit));
+    list
+}
+
+fn every(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
     let model = receiver.model();
     let mut list = alarms(model, outlet);
     let own = model.design_line;
     list.extend(inside(receiver, outlet.map_or(own, |o| o.high_v.max(own))));
     list.extend(rules(&situation(model, outlet)));
-    list.retain(|c| c.comes_first() || c.step() == Step::Measure);
     list
 }
 

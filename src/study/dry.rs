@@ -108,7 +108,7 @@ pub(super) fn replaced(
 }
 
 /// The resistor that brings B+ back to `wanted`, in place of the one of `fitted` ohms beside the `original` one.
-fn resistor(
+pub(super) fn resistor(
     receiver: &Receiver,
     (usual, high): (f64, f64),
     now: &Operation,

@@ -28,6 +28,14 @@ pub enum StudyError {
         /// True for a set with a heater string.
         string: bool,
     },
+    /// A part that the set does not have, or that cannot be replaced in it.
+    #[error("{what}")]
+    NotReplaced {
+        /// Why.
+        what: String,
+        /// What to do.
+        advice: String,
+    },
     /// A fit without a reading.
     #[error("the profile has no readings to fit to")]
     NoReadings,
@@ -123,7 +131,9 @@ impl StudyError {
     pub fn advice(&self) -> String {
         match self {
             StudyError::Receiver(error) => error.advice().to_owned(),
-            StudyError::Reading { advice, .. } => advice.clone(),
+            StudyError::Reading { advice, .. } | StudyError::NotReplaced { advice, .. } => {
+                advice.clone()
+            }
             StudyError::Contradicted(_) => {
                 "take that reading again and correct it in the profile, or leave it out".to_owned()
             }

@@ -1,6 +1,8 @@
 //! Every limit of a set against what it gets, a row each.
 
-use super::reading::Owner::{self, Capacitor, Coil, Dropper, Heater, Rectifier, Set, Tube};
+use super::reading::Owner::{
+    self, Capacitor, Coil, Dropper, FilterResistor, Heater, Rectifier, Set, Tube,
+};
 use super::reading::{CLASS_A_C, HEATER_LIMIT, Limit, Rating, Reading, Standing};
 use crate::receiver::{Model, SectionKind, StringSection};
 use Rating::{Ceiling, DesignCentre};
@@ -28,6 +30,7 @@ pub(crate) enum Limited {
     PeakInverse,
     Capacitor,
     Coil,
+    FilterHeat,
 }
 
 impl Limited {
@@ -54,7 +57,7 @@ type Get = fn(&Model, &Reading, usize) -> Option<(f64, f64)>;
 pub(super) struct Row(pub Limited, Owner, Rating, &'static str, &'static str, Get);
 
 /// In the order of tables; neighbours of one owner are told owner by owner.
-pub(super) static ROWS: [Row; 16] = [
+pub(super) static ROWS: [Row; 17] = [
     Row(Limited::HeatersLow, Heater, Ceiling, "V", "{name} heaters, at least", |_, r, i| {
         heater(r, i, 1.0 - HEATER_LIMIT)
     }),
@@ -111,6 +114,10 @@ pub(super) static ROWS: [Row; 16] = [
     }),
     Row(Limited::Coil, Coil, Ceiling, "°C", "{name} temperature", |_, r, i| {
         Some((r.coils.get(i)?.temperature_c, CLASS_A_C))
+    }),
+    Row(Limited::FilterHeat, FilterResistor, Ceiling, "W", "{which}, heat", |_, r, i| {
+        let resistor = r.filter_resistors.get(i)?;
+        Some((resistor.power_w, resistor.rated_w?))
     }),
 ];
 

@@ -2,7 +2,7 @@
 
 use super::reading::{Owner, Reading};
 use Meter::{Ac, Dc, None as No};
-use Owner::{Capacitor, Coil, Heater, Part, Set, Tap, Tube};
+use Owner::{Capacitor, Coil, FilterResistor, Heater, Part, Set, Tap, Tube};
 use serde::Serialize;
 
 /// What a meter must be set to.
@@ -28,6 +28,8 @@ pub(crate) enum What {
     Ripple,
     CoilDrop,
     CoilTemperature,
+    ResistorDrop,
+    ResistorHeat,
     Tap,
     TransformerLoss,
     TransformerTemperature,
@@ -102,7 +104,7 @@ const ALL: usize = usize::MAX;
 const LEAST_HEAT: f64 = 0.01;
 
 /// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
-static ROWS: [Row; 24] = [
+static ROWS: [Row; 26] = [
     row(What::Set, Set, "set", "at the set's primary", "V", Ac, |r, _| Some(r.set_v))
         .shown(ALL)
         .point(always),
@@ -139,6 +141,26 @@ static ROWS: [Row; 24] = [
         "°C",
         No,
         |r, i| Some(r.coils.get(i)?.temperature_c),
+    ),
+    row(
+        What::ResistorDrop,
+        FilterResistor,
+        "resistor{n}.drop",
+        "across the {which}",
+        "V",
+        Dc,
+        |r, i| Some(r.filter_resistors.get(i)?.drop_v),
+    )
+    .shown(1)
+    .point(always),
+    row(
+        What::ResistorHeat,
+        FilterResistor,
+        "resistor{n}.heat",
+        "{which}, heat",
+        "W",
+        No,
+        |r, i| Some(r.filter_resistors.get(i)?.power_w),
     ),
     row(What::Tap, Tap, "{name}", "tap {name}", "V", Dc, |r, i| Some(r.taps.get(i)?.volts_v))
         .point(always),

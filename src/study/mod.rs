@@ -16,6 +16,7 @@ mod divider;
 mod dry;
 mod error;
 mod faults;
+mod filter_resistor;
 mod fit;
 mod flags;
 mod fuse;
@@ -33,6 +34,7 @@ mod rating;
 mod reading;
 mod rectifier_reading;
 mod remainder;
+mod replace;
 mod replace_dropper;
 mod sample;
 mod schema;
@@ -76,6 +78,7 @@ pub use divider::{
 pub use dry::{DryRectifier, PlateResistor};
 pub use error::StudyError;
 pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
+pub use filter_resistor::FilterResistorReading;
 pub use fit::{
     Answer, Contradiction, Doubted, Explanation, Fit, FittedNumber, FittedReading, NextReading,
     ReadingsReport, Suspect, TakeAgain, Telling, fit, readings,
@@ -98,6 +101,11 @@ pub use reading::{
     LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading, read,
 };
 pub use rectifier_reading::RectifierReading;
+pub use replace::{
+    Compared, FieldOption, FieldSubstitutes, HeaterResistor, Hum, NewChoke, RectifierSubstitute,
+    ReplaceBy, ReplaceCaveat, Replaced, Replacement, SecondCapacitor, ShortCapacitor, Substitutes,
+    filter_factor, replace,
+};
 pub use replace_dropper::{
     BesideLamp, DropperCaveat, DropperSubstitute, DropperSubstitutes, NoSubstitute, SubstituteDay,
     SubstituteKind, SubstituteStanding, replace_dropper,

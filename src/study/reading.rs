@@ -1,5 +1,6 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
+use super::filter_resistor::{FilterResistorReading, filter_resistors};
 use super::limits::{self, Limited};
 use super::rectifier_reading::{RectifierReading, rectifier};
 use super::transformer::{self, TransformerReading};
@@ -28,6 +29,8 @@ pub struct Reading {
     pub b_plus_ripple_v: f64,
     /// Coils of the filter.
     pub coils: Vec<CoilReading>,
+    /// Resistors of the filter.
+    pub filter_resistors: Vec<FilterResistorReading>,
     /// Divider taps against chassis, V DC.
     pub taps: Vec<TapReading>,
     /// Tubes that draw B+ current.
@@ -244,6 +247,7 @@ pub(super) enum Owner {
     Heater,
     Capacitor,
     Coil,
+    FilterResistor,
     Tap,
     /// What drops volts inside the set.
     Dropper,
@@ -260,6 +264,7 @@ impl Owner {
             Owner::Heater => r.heaters.iter().map(|h| h.winding.as_str()).collect(),
             Owner::Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
             Owner::Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
+            Owner::FilterResistor => r.filter_resistors.iter().map(|c| c.name.as_str()).collect(),
             Owner::Tap => r.taps.iter().map(|t| t.name.as_str()).collect(),
             Owner::Dropper => r.droppers.iter().map(|d| d.name.as_str()).collect(),
             Owner::Tube => r.tubes.iter().map(|t| t.name.as_str()).collect(),
@@ -285,6 +290,7 @@ impl Owner {
             | Owner::Rectifier
             | Owner::Capacitor
             | Owner::Coil
+            | Owner::FilterResistor
             | Owner::Tap
             | Owner::Dropper => true,
         }
@@ -395,6 +401,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         reservoir_v: operation.dc(at.reservoir, REFERENCE),
         b_plus_ripple_v: state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE)),
         coils,
+        filter_resistors: filter_resistors(model, operation),
         taps: at
             .taps
             .iter()

@@ -143,7 +143,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
                     current_a,
                 }
             }
-            Section::Resistor(lead, ohms) => SupplyElement::Resistor {
+            Section::Resistor(lead, ohms, _) => SupplyElement::Resistor {
                 in_negative_lead: *lead == Lead::Negative,
                 ohms: *ohms,
                 drop_v,

@@ -70,8 +70,9 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
     match value {
         Value::Null => {
             let (parent, key) = name.rsplit_once('.').unwrap_or(("", name));
-            // working volts are unknown for a capacitor that is not rated, but never for a heater
-            let capacitor = key == "rated_v" && parent.contains("capacitors[");
+            // a part that is not marked: volts of a capacitor, never of a heater, and watts of a filter resistor
+            let capacitor = (key == "rated_v" && parent.contains("capacitors["))
+                || (key == "rated_w" && parent.contains("filter_resistors["));
             // neither frequency nor range of the outlet need be known
             let outlet = parent == ".outlet" && ["frequency_hz", "range"].contains(&key);
             // iron that saturates has no figure; nothing may remain behind a step transformer

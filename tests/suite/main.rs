@@ -68,6 +68,7 @@ mod readme;
 mod rectifier_rows;
 mod rectifier_types;
 mod regions;
+mod replace;
 mod replace_dropper;
 mod robustness;
 mod save_file;

@@ -12,8 +12,8 @@ use std::path::{Path, PathBuf};
 /// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and again,
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
-/// them, what may take a part's place.
-const MOST: Size = Size { lines: 43_500, tokens: 421_000 };
+/// them, parts replaced.
+const MOST: Size = Size { lines: 43_900, tokens: 426_000 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

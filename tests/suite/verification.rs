@@ -39,6 +39,7 @@ fn groups() -> Vec<&'static Group> {
         crate::topologies_forms::group(),
         crate::topologies_line::group(),
         crate::replace_dropper::group(),
+        crate::replace::group(),
         crate::accuracy::group(),
         crate::tolerance::group(),
         crate::switch_on::group(),

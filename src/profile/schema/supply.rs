@@ -183,6 +183,8 @@ pub(super) struct FilterResistor {
     value: Stated<Resistance>,
     /// Lead of the supply it stands in
     lead: Lead,
+    /// Watts it is rated for; not judged if absent
+    rated: Option<Of<Power>>,
 }
 
 /// A lead of the supply

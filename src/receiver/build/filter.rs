@@ -30,7 +30,7 @@ pub(super) fn lead_of(model: &Model, section: &Section) -> Option<Lead> {
     match section {
         Section::Capacitor(..) => None,
         Section::Coil(i) => Some(model.coils[*i].lead),
-        Section::Resistor(lead, _) => Some(*lead),
+        Section::Resistor(lead, ..) => Some(*lead),
     }
 }
 
@@ -81,7 +81,7 @@ pub(super) fn filter(
                 let copper = net.resistor(format_args!("{} copper", coil.name), inner, to, ohms)?;
                 points.coils.push((from, to, copper));
             }
-            Section::Resistor(_, ohms) => {
+            Section::Resistor(_, ohms, _) => {
                 net.resistor(format_args!("filter resistor {place}"), from, to, *ohms)?;
             }
             Section::Capacitor(..) => {}

@@ -1,6 +1,7 @@
 //! What to know of a dropper's substitute, and why one is refused: numbers, with a sentence each.
 
 use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show};
+use serde::{Serialize, Serializer};
 use std::fmt;
 
 /// Why something is not to be fitted in the dropper's place.
@@ -136,6 +137,18 @@ pub enum DropperCaveat {
         /// At high line, V.
         crest_v: f64,
     },
+}
+
+impl Serialize for NoSubstitute {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl Serialize for DropperCaveat {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
 }
 
 fn volts(value: f64) -> String {

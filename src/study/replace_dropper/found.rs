@@ -4,9 +4,11 @@ use super::super::outlet::OutletVolts;
 use super::super::rating::RatingReport;
 use super::caveat::{DropperCaveat, NoSubstitute};
 use crate::profile::StringDropper;
+use serde::{Serialize, Serializer};
 
 /// What kind of thing takes the dropper's place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum SubstituteKind {
     /// A wirewound resistor.
     Resistor,
@@ -17,7 +19,8 @@ pub enum SubstituteKind {
 }
 
 /// How a substitute is thought of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum SubstituteStanding {
     /// To be fitted.
     Advised,
@@ -28,7 +31,7 @@ pub enum SubstituteStanding {
 }
 
 /// What a set gets with a substitute, at low, usual and high line.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SubstituteDay {
     /// The tubes' heaters over rated, less one: low, usual, high line.
     pub heaters: [f64; 3],
@@ -43,7 +46,7 @@ pub struct SubstituteDay {
 }
 
 /// Something that could take the dropper's place.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct DropperSubstitute {
     /// What it is.
     pub kind: SubstituteKind,
@@ -56,6 +59,7 @@ pub struct DropperSubstitute {
     /// What to ask for; empty where there is no value.
     pub ware: String,
     /// How the profile then states it.
+    #[serde(serialize_with = "text")]
     pub written: Option<StringDropper>,
     /// What the set gets.
     pub day: Option<SubstituteDay>,
@@ -66,7 +70,7 @@ pub struct DropperSubstitute {
 }
 
 /// A resistor that stays beside a lamp whose section goes with the dropper.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BesideLamp {
     /// The lamp.
     pub lamp: String,
@@ -77,7 +81,7 @@ pub struct BesideLamp {
 }
 
 /// What may take the place of a heater string's dropper.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct DropperSubstitutes {
     /// What stands in series with the heaters now.
     pub present: Vec<String>,
@@ -95,4 +99,9 @@ pub struct DropperSubstitutes {
     pub beside_lamps: Vec<BesideLamp>,
     /// In the order of preference: resistor, capacitor, diode.
     pub list: Vec<DropperSubstitute>,
+}
+
+/// As a profile has it.
+fn text<S: Serializer>(written: &Option<StringDropper>, to: S) -> Result<S::Ok, S::Error> {
+    written.as_ref().map(ToString::to_string).serialize(to)
 }

@@ -42,9 +42,11 @@ fn rule(what: Limited) -> Rule {
         Limited::Plate | Limited::Screen => Rule::DesignCenter(VOLTS),
         Limited::PlateHeat | Limited::ScreenHeat | Limited::DcOutput => Rule::DesignCenter(WATTS),
         Limited::PeakPlate | Limited::PeakInverse => Rule::Rectifier,
-        Limited::Capacitor | Limited::Barretter | Limited::DropperHeat | Limited::DropperVolts => {
-            Rule::Hard
-        }
+        Limited::Capacitor
+        | Limited::Barretter
+        | Limited::DropperHeat
+        | Limited::DropperVolts
+        | Limited::FilterHeat => Rule::Hard,
         Limited::Heaters | Limited::Flux => Rule::Usual,
         // what is low is told by the tubes' own heaters, what is warm is an estimate
         Limited::HeatersLow | Limited::BarretterLow | Limited::Coil => Rule::Never,

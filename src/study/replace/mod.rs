@@ -1,0 +1,198 @@
+//! A part of a set that is replaced by one of today: sized so that the set stays as designed, with the changed profile, which
+//! is solved beside the original.
+
+mod caveat;
+mod dropper;
+mod field;
+mod filter_factor;
+mod rectifier;
+mod set;
+
+pub use caveat::ReplaceCaveat;
+pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor};
+pub use filter_factor::filter_factor;
+pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
+pub use set::ReplaceBy;
+
+use super::StudyError;
+use super::alarms::of_work;
+use super::caution::{self, Caution};
+use super::measures::{Measure, What};
+use super::outlet::{self, OutletVolts};
+use super::plan::Request;
+use super::reading::Reading;
+use super::replace_dropper::DropperSubstitutes;
+use crate::profile::{self, Change, Document, changed};
+use serde::Serialize;
+use set::{Set, unchanged, unread};
+
+/// What is replaced.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Replaced {
+    /// The speaker's field coil, by a choke or a resistor, or across the supply by a bleeder.
+    FieldCoil,
+    /// A rectifier tube, by silicon.
+    Rectifier,
+    /// What stands in series with the heaters.
+    Dropper,
+    /// The same where it is a ballast tube or a barretter.
+    Ballast,
+}
+
+impl Replaced {
+    /// Its word on the command line.
+    pub fn word(self) -> &'static str {
+        match self {
+            Replaced::FieldCoil => "field-coil",
+            Replaced::Rectifier => "rectifier",
+            Replaced::Dropper => "dropper",
+            Replaced::Ballast => "ballast",
+        }
+    }
+}
+
+/// A part replaced.
+#[derive(Debug, Clone, Serialize)]
+pub struct Replacement {
+    /// Cautions of the set, in the order of the work.
+    #[serde(serialize_with = "caution::spoken")]
+    pub cautions: Vec<Caution>,
+    /// Name of the set.
+    pub name: String,
+    /// What is replaced.
+    pub replaced: Replaced,
+    /// What goes, by name.
+    pub goes: Vec<String>,
+    /// The outlet.
+    pub outlet: OutletVolts,
+    /// What may take its place.
+    pub by: Substitutes,
+    /// What to know before it is fitted, in the order of the work.
+    pub before: Vec<ReplaceCaveat>,
+    /// The line that the set is compared on, V RMS.
+    pub line_v: f64,
+    /// The set before and after on that line; empty where nothing is advised.
+    pub compared: Vec<Compared>,
+    /// Lines of the profile that change.
+    pub changes: Vec<String>,
+    /// The changed profile; none where nothing is advised.
+    #[serde(skip)]
+    pub changed: Option<String>,
+}
+
+/// What may take a part's place, by the part.
+#[derive(Debug, Clone, Serialize)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum Substitutes {
+    /// Of a field coil.
+    FieldCoil(FieldSubstitutes),
+    /// Of a rectifier tube.
+    Rectifier(RectifierSubstitute),
+    /// Of a dropper or ballast.
+    Dropper(DropperSubstitutes),
+}
+
+/// A quantity of the set before and after.
+#[derive(Debug, Clone, Serialize)]
+pub struct Compared {
+    /// Its key.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// As the profile has it.
+    pub before: f64,
+    /// As the changed one has it.
+    pub after: f64,
+}
+
+/// Sizes what takes the place of `part` in the set of `document`, by `by` where that is named, for the outlet of `request`.
+///
+/// # Errors
+/// A set that has no such part, or one that cannot be replaced in it, with the reason; a set without a solution; an outlet that
+/// is not known; a profile that cannot be changed as it is written.
+pub fn replace(
+    document: &Document,
+    part: Replaced,
+    by: Option<ReplaceBy>,
+    request: &Request,
+) -> Result<Replacement, StudyError> {
+    let (stated, _) = profile::read(document).map_err(|p| unread(&p.render()))?;
+    let (outlet, _) = outlet::settle(&stated, &request.outlet)?;
+    let taken =
+        [("readings", stated.readings.is_empty()), ("calibration", stated.calibration.is_empty())];
+    let taken: Vec<Change> =
+        taken.iter().filter(|(_, none)| !none).map(|(key, _)| Change::new(*key, [])).collect();
+    let text = changed(document, &taken).map_err(unchanged)?;
+    let plain = Document::parse(document.name(), text.as_bytes());
+    let set = Set::of(plain.map_err(|p| unread(&p.render()))?, outlet)?;
+    let (found, by) = match part {
+        Replaced::FieldCoil => {
+            let (found, by) = field::field_coil(&set, by)?;
+            (found, Substitutes::FieldCoil(by))
+        }
+        Replaced::Rectifier => {
+            let (found, by) = rectifier::rectifier(&set, by)?;
+            (found, Substitutes::Rectifier(by))
+        }
+        Replaced::Dropper | Replaced::Ballast => {
+            let (found, by) = dropper::dropper(&set, by, part == Replaced::Ballast, request)?;
+            (found, Substitutes::Dropper(by))
+        }
+    };
+    let after = found.changes.as_ref().map(|changes| set.with(changes)).transpose()?;
+    let compared = match &after {
+        Some(after) => compare(&set.read(found.line_v)?, &after.read(found.line_v)?),
+        None => Vec::new(),
+    };
+    let mut changes: Vec<String> = taken
+        .iter()
+        .map(|c| format!("{}: left out, since the old part was in the set then", c.path))
+        .collect();
+    changes.extend(found.changes.iter().flatten().map(ToString::to_string));
+    let head = format!(
+        "# {} replaced, by `mainsfit replace`: the set as it is once that is fitted.\n",
+        found.goes.join(" and ")
+    );
+    Ok(Replacement {
+        cautions: of_work(&set.receiver, &outlet),
+        name: set.receiver.model().name.clone(),
+        replaced: part,
+        goes: found.goes,
+        outlet,
+        by,
+        before: found.before,
+        line_v: found.line_v,
+        compared,
+        changes,
+        changed: after.map(|set| head + set.document.text()),
+    })
+}
+
+/// What both readings have, as far as it tells whether the set is as it was.
+fn compare(before: &Reading, after: &Reading) -> Vec<Compared> {
+    let told = before.tube_heater_place();
+    let tells = |m: &Measure| match m.what {
+        // one current flows through a string
+        What::Heater => {
+            let heater = &before.heaters[m.of];
+            heater.feeds_tubes && (!heater.in_string || m.of == told)
+        }
+        What::Reservoir | What::Ripple | What::Tap | What::LinePower => true,
+        _ => m.watched(before, false).is_some(),
+    };
+    let row = |m: Measure| {
+        let key = m.key(before);
+        let then = Measure::find(after, &key)?;
+        Some(Compared {
+            label: m.name(before),
+            unit: m.unit(),
+            before: m.get(before)?,
+            after: then.get(after)?,
+            key,
+        })
+    };
+    Measure::all(before).into_iter().filter(tells).filter_map(row).collect()
+}
