@@ -221,7 +221,9 @@ fn is_output(kind: &TubeType, point: &OperatingPoint) -> bool {
         | TubeClass::DuoDiodePowerPentode
         | TubeClass::TriodePowerPentode => true,
         // triodes of more than 15 mA are output tubes (45, 2A3 and the like)
-        TubeClass::Triode => point.plate_current.is_some_and(|i| i.si() > 15e-3),
+        TubeClass::Triode | TubeClass::TwinTriode => {
+            point.plate_current.is_some_and(|i| i.si() > 15e-3)
+        }
         _ => false,
     }
 }

@@ -5,7 +5,7 @@
 pub struct HeaterLine {
     /// What stands in series with the heaters, from the line on. A barretter is a link of the string.
     pub sections: Vec<StringSection>,
-    /// Place among [`Model::windings`] of the tapped part of the rectifier's heater, at the live end of the string.
+    /// Place among [`Model::windings`](super::Model::windings) of the tapped part of the rectifier's heater, at the live end of the string.
     pub tap: Option<usize>,
     /// Places there of lamps that lie across a section of what stands in series.
     pub beside: Vec<usize>,

@@ -261,9 +261,9 @@ fn sections(bencher: Bencher<'_, '_>, count: usize) {
     let mut from = at.b_plus;
     for i in 0..count {
         let next = net.node(&format!("section {i}"));
-        net.resistor(&format!("resistor {i}"), from, next, 10e3).unwrap();
-        net.capacitor(&format!("capacitor {i}"), next, REFERENCE, 1e-6).unwrap();
-        net.resistor(&format!("load {i}"), next, REFERENCE, 1e6).unwrap();
+        net.resistor(format_args!("resistor {i}"), from, next, 10e3).unwrap();
+        net.capacitor(format_args!("capacitor {i}"), next, REFERENCE, 1e-6).unwrap();
+        net.resistor(format_args!("load {i}"), next, REFERENCE, 1e6).unwrap();
         from = next;
     }
     let settings = Settings::fixed(128);

@@ -79,16 +79,16 @@ fn solve(row: &Printed, law: Law) -> Solved {
     for (name, phase) in [("a", 0.0), ("b", PI)].into_iter().take(if half_wave { 1 } else { 2 }) {
         let wave = Wave::Sine { peak: row.ac_v_rms_per_plate * SQRT_2, phase };
         let source = net.node(&format!("winding {name}"));
-        net.voltage(&format!("half {name}"), source, REFERENCE, wave).unwrap();
+        net.voltage(format_args!("half {name}"), source, REFERENCE, wave).unwrap();
         let plate = match row.supply_ohm_per_plate {
             Some(ohms) => {
                 let plate = net.node(&format!("plate {name}"));
-                net.resistor(&format!("resistance {name}"), source, plate, ohms).unwrap();
+                net.resistor(format_args!("resistance {name}"), source, plate, ohms).unwrap();
                 plate
             }
             None => source,
         };
-        plates.push(net.rectifier(&format!("plate {name}"), plate, cathode, law).unwrap());
+        plates.push(net.rectifier(format_args!("plate {name}"), plate, cathode, law).unwrap());
     }
     let output = filter(&mut net, row, cathode);
     net.current("load", output, REFERENCE, row.milliamps * 1e-3).unwrap();

@@ -80,7 +80,7 @@ fn an_island_of_resistors_is_refused_whatever_rounding_makes_of_it() {
         net.resistor("load", plug, REFERENCE, 100.0)?;
         let [a, b, c, d] = ["a", "b", "c", "d"].map(|name| net.node(name));
         for (i, (x, y)) in [(a, b), (b, c), (c, a), (c, d), (d, a)].into_iter().enumerate() {
-            net.resistor(&format!("r{i}"), x, y, 1000.0 / (7.3 + 1.7 * i as f64))?;
+            net.resistor(format_args!("r{i}"), x, y, 1000.0 / (7.3 + 1.7 * i as f64))?;
         }
         Ok(())
     });

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and again,
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
 /// them, parts replaced.
-const MOST: Size = Size { lines: 43_900, tokens: 426_000 };
+const MOST: Size = Size { lines: 44_000, tokens: 427_000 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

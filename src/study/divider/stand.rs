@@ -74,7 +74,7 @@ impl Stand for Bench {
                 true => REFERENCE,
                 false => net.node(&format!("point {}", i + 1)),
             };
-            net.resistor(&format!("R{}", i + 1), above, point, *ohms)?;
+            net.resistor(format_args!("R{}", i + 1), above, point, *ohms)?;
             points.push(point);
         }
         let at = |place: usize| points.get(place).copied().unwrap_or(REFERENCE);
