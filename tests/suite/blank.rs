@@ -270,6 +270,21 @@ fn what_was_not_said_is_marked_a_guess() {
     );
 }
 
+/// A set on 220 V whose output tube is made for 165 V (UL41: plate and screen at 165 V, its second published pair 110 V; a
+/// European maker's data sheet †) comes to about that from its types alone: the rectifier's least resistance ahead of it,
+/// which its sheet asks for, is among the guesses.
+#[test]
+fn a_string_set_comes_to_the_volts_its_output_tube_is_made_for() {
+    let types =
+        ["--design-line", "220V", "--tubes", "UCH42,UF41,UBC41,UL41", "--rectifier", "UY41"];
+    let text = blank(&[&types[..], &["--range", "europe"]].concat());
+    assert!(text.contains("surge_resistor: { value: 220 Ω, known: guess"), "{text}");
+    let profile = sound(&text, "UL41");
+    let plan = plan(&profile, &Request::default(), Vec::new()).unwrap();
+    let b_plus = plan.as_designed.b_plus_v;
+    assert!((145.0..185.0).contains(&b_plus), "{b_plus}");
+}
+
 #[test]
 fn names_that_yaml_would_take_for_something_else() {
     for name in [

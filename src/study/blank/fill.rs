@@ -247,8 +247,18 @@ impl Source<'_> {
             list.extend(a.map(|a| Entry::told("drop_at", value::<Current>(a))));
         }
         if self.types.feed(self.set) == Feed::Line {
-            let ohms = if self.set.design_line.si() < LOW_MAINS_V { "33 Ω" } else { "100 Ω" };
-            list.extend(self.left("surge_resistor", |_| ohms.to_owned()));
+            let low = self.set.design_line.si() < LOW_MAINS_V;
+            // what the sheet asks for is for mains of 220 V and more, where no set went without
+            let asked = self.types.rectifier.min_supply_resistance.filter(|_| !low);
+            match asked {
+                Some(least) => {
+                    list.push(Entry::guess("surge_resistor", ohms(part(least.si())), PART))
+                }
+                None => {
+                    let usual = if low { "33 Ω" } else { "100 Ω" };
+                    list.extend(self.left("surge_resistor", |_| usual.to_owned()));
+                }
+            }
         }
         list
     }
