@@ -76,7 +76,6 @@ const BESIDE: &[(&str, &str)] = &[
         "rectifier.drop",
         "across one plate, from its data sheet; of selenium about 1 V a plate: count them",
     ),
-    ("rectifier.drop_at", "the current of that plate"),
     ("rectifier.surge_resistor", "in the lead of its plate; ohmmeter, plug out"),
     ("bias_supply.rectifier", "usual; what yours has"),
     ("bias_supply.filter", "usual, and hardly matters: nothing is drawn from it"),

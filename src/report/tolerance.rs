@@ -159,7 +159,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
     }
     let line = |l: &LimitShare| {
         let design = if l.by_design { " (on its own line too)" } else { "" };
-        vec![plain(format!("passed: {}{design}", l.what)), plain(in_hundred(l.share))]
+        vec![plain(format!("exceeded: {}{design}", l.what)), plain(in_hundred(l.share))]
     };
     rows.extend(choice.limits.iter().take(LISTED).map(line));
     let mut words = format!(

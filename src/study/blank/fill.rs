@@ -242,10 +242,7 @@ impl Source<'_> {
             let one = || item(Entry::guess("value", &farads, PART));
             list.push(Entry::list("capacitors", vec![one(), one()]));
         }
-        if let Some((v, a)) = self.guesses.drop {
-            list.push(Entry::guess("drop", volts(v), DROP));
-            list.extend(a.map(|a| Entry::told("drop_at", value::<Current>(a))));
-        }
+        list.extend(self.guesses.drop.map(|v| Entry::guess("drop", volts(v), DROP)));
         if self.types.feed(self.set) == Feed::Line {
             let low = self.set.design_line.si() < LOW_MAINS_V;
             // what the sheet asks for is for mains of 220 V and more, where no set went without

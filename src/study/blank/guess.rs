@@ -2,7 +2,7 @@
 
 use super::set::{BiasFrom, BlankError, Bulb, Feed, NewDropper, NewSet};
 use super::told::Types;
-use crate::catalogue::{Heating, RectifierKind, TubeType};
+use crate::catalogue::{RectifierKind, TubeType};
 use crate::preferred::{Series, nearest};
 use crate::profile::Profile;
 use crate::quantity::Quantity;
@@ -35,8 +35,6 @@ const ABOVE: f64 = 0.15;
 const MUST_DROP: f64 = 0.15;
 /// Least share of the line that a dropper which is there can be for.
 const LEAST_DROP: f64 = 0.02;
-/// Drop of one plate of a rectifier that publishes none, V at A: filaments, and heaters (common practice, no source).
-const USUAL_DROPS: [(f64, f64); 2] = [(50.0, 125e-3), (20.0, 75e-3)];
 /// Hot over cold, as the receiver takes it.
 pub(super) const COIL_RISE: f64 = 1.15;
 /// Bias of a radio-frequency stage, V: that of most published points.
@@ -60,8 +58,8 @@ pub(super) struct Guesses {
     pub field_across_ohms: f64,
     /// What stands in series with the heaters; worked out from their volts.
     pub dropper: Option<Dropper>,
-    /// V and A of one plate where the catalogue has none; of selenium, of as many plates as the volts need.
-    pub drop: Option<(f64, Option<f64>)>,
+    /// Of selenium, of as many plates as the volts need, V.
+    pub drop: Option<f64>,
     /// From the centre tap to chassis, Ω.
     pub chain: Option<[f64; 3]>,
     /// In the negative lead, Ω.
@@ -129,18 +127,13 @@ impl Guesses {
             ohms: USUAL_OHMS,
             field_across_ohms: part(supply_v * supply_v / FIELD_W),
             dropper: if feed == Feed::Line { dropper(set, types)? } else { None },
-            drop: match (&rectifier.drop, rectifier.kind) {
-                (Some(one), RectifierKind::Selenium) => {
+            drop: rectifier.drop.filter(|_| rectifier.kind == RectifierKind::Selenium).and_then(
+                |one| {
                     let most = rectifier.max_ac_volts_capacitor_input.map_or(line, Quantity::si);
                     let plates = one.volts.si() * (supply_v / most).max(1.0);
-                    (plates > one.volts.si()).then(|| (plates.ceil(), None))
-                }
-                (None, _) => {
-                    let (v, a) = USUAL_DROPS[usize::from(rectifier.heating != Heating::Direct)];
-                    Some((v, Some(a)))
-                }
-                _ => None,
-            },
+                    (plates > one.volts.si()).then(|| plates.ceil())
+                },
+            ),
             ..Guesses::default()
         })
     }
