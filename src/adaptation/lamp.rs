@@ -5,7 +5,7 @@ use super::{Adaptation, Bought, Duty, Part, Unknown};
 use crate::catalogue::{Catalogue, LampKind, LampType};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::Quantity;
-use crate::receiver::{Inserted, LAMP_EXPONENT, MainsLead};
+use crate::receiver::{Inserted, Inside, LAMP_EXPONENT, MainsLead};
 
 /// Lit tungsten has about fifteen times its cold resistance (100 W 120 V: 144 Ω against 9.5 Ω; Wikipedia, Incandescent
 /// light bulb).
@@ -62,6 +62,9 @@ impl MainsLead for LitLamp {
         neutral: Node,
     ) -> Result<Inserted, CircuitError> {
         Dropper::bare(self.ohms).insert(net, outlet, neutral)
+    }
+    fn inside(&self) -> Inside {
+        Inside::AS_FOUND
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{
     Across, Adaptation, AsIs, Bucking, InrushThermistor, SeriesLamp, SeriesResistor, Shelf, Step,
-    Taps, Variac, far_off, step,
+    TakeOut, Taps, Variac, far_off, step,
 };
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
@@ -168,6 +168,11 @@ macro_rules! methods {
             /// All of them, in the order of the reports.
             pub const ALL: &'static [Method] = &[$(Method::$method),*];
 
+            /// Whether a resistor that a repairer put into the mains lead comes out for it.
+            pub fn replaces_mains_resistor(self) -> bool {
+                self != Method::AsIs && !self.facts().on_bench
+            }
+
             /// What is known of it.
             pub fn facts(self) -> &'static Facts {
                 match self { $(Method::$method => const { &$facts },)* }
@@ -215,6 +220,20 @@ methods! {
         column: "tap + part",
         words: "Another tap of its own primary, and a part in the lead for what that leaves",
         wired: MOVE_TAP,
+        ..USUAL
+    },
+    /// Without the resistor that a repairer put into the mains lead: it costs nothing.
+    TakeOut => Facts {
+        id: "take-out",
+        title: "Mains resistor taken out",
+        name: "Mains resistor taken out",
+        column: "taken out",
+        noun: "mains resistor",
+        words: "The set without the resistor that a repairer put into its mains lead",
+        rank: 1,
+        stands: Stands::Nowhere,
+        wired: &["Join the hot wire where the resistor was, and insulate the joint."],
+        offer: |s| s.mains_resistor.then(|| here(TakeOut))?,
         ..USUAL
     },
     /// A transformer to a lower line.

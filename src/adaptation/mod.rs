@@ -29,7 +29,7 @@ pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
 pub use variac::{Variac, VariacSetting};
 
-use crate::receiver::{MainsLead, Straight};
+use crate::receiver::{AsBuilt, MainsLead, Straight};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -243,6 +243,37 @@ impl Part for Straight {
     }
 }
 
+/// Take out the resistor that a repairer put into the mains lead.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct TakeOut;
+
+impl Part for AsBuilt {
+    fn bought(&self) -> Bought {
+        Bought::ware("take out the mains resistor".to_owned())
+    }
+    fn value(&self) -> f64 {
+        0.0
+    }
+    fn stands_in_lead(&self) -> bool {
+        false
+    }
+    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
+        Box::new(AsBuilt)
+    }
+}
+
+impl Adaptation for TakeOut {
+    fn unknown(&self) -> Option<Unknown> {
+        None
+    }
+    fn exact(&self, _: f64, _: &Duty) -> Box<dyn Part> {
+        Box::new(AsBuilt)
+    }
+    fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
+        vec![Box::new(AsBuilt)]
+    }
+}
+
 impl Adaptation for AsIs {
     fn unknown(&self) -> Option<Unknown> {
         None
@@ -277,6 +308,8 @@ pub struct Shelf {
     pub string: Option<StringDropper>,
     /// True where a diode in the string draws direct current from the line.
     pub direct_current: bool,
+    /// True where a repairer put a resistor into the mains lead.
+    pub mains_resistor: bool,
 }
 
 /// Share of its primary volts up to which a small transformer's secondary is to buck with; above, it is for a set.

@@ -53,7 +53,7 @@ impl MainsLead for StringPart {
         Inside {
             string_ohms: Some(self.dropper.ohms),
             surge_ohms: self.surge.as_ref().map(|s| s.ohms),
-            primary_turns: None,
+            ..Inside::default()
         }
     }
 }
@@ -122,7 +122,7 @@ impl StringDropper {
         let replaces = Inside {
             string_ohms: some(self.present),
             surge_ohms: self.surge.and_then(|surge| some(surge.present)),
-            primary_turns: None,
+            ..Inside::default()
         };
         StringPart { dropper: Dropper { ohms, build }, surge, replaces }
     }

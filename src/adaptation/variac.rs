@@ -3,7 +3,7 @@
 use super::{Adaptation, Bought, Duty, Part, Sought, Unknown};
 use crate::circuit::{CircuitError, Network, Node, Winding};
 use crate::quantity::{Quantity, Voltage, show};
-use crate::receiver::{Inserted, MainsLead};
+use crate::receiver::{Inserted, Inside, MainsLead};
 
 /// The variac as an adaptation.
 #[derive(Debug, Clone, Copy, Default)]
@@ -29,6 +29,9 @@ impl MainsLead for VariacSetting {
         let winding = |start: Node, turns: f64| Winding { start, end: neutral, turns };
         net.transformer("variac", vec![winding(outlet, self.outlet), winding(set, self.volts)])?;
         Ok(Inserted::new(set, Vec::new()))
+    }
+    fn inside(&self) -> Inside {
+        Inside::AS_FOUND
     }
 }
 

@@ -34,6 +34,8 @@ pub struct Profile {
     pub dividers: Vec<Divider>,
     /// Other loads.
     pub loads: Vec<Load>,
+    /// A resistor that stands in its mains lead now.
+    pub mains_resistor: Option<MainsResistor>,
     /// Tubes, the rectifier excepted.
     pub tubes: Vec<TubeUse>,
     /// Dial lamps.
@@ -162,6 +164,17 @@ pub struct PresentFuse {
     pub rating: Current,
     /// Standard, if stated.
     pub standard: Option<FuseStandard>,
+}
+
+/// A resistor that the whole current of the set flows through.
+#[derive(Debug, Clone, Copy)]
+pub struct MainsResistor {
+    /// Its value.
+    pub value: Resistance,
+    /// Watts it is rated for, where known.
+    pub rated: Option<Power>,
+    /// True if the maker put it there: the set was designed with it. Else it came later.
+    pub by_maker: bool,
 }
 
 /// Parts the owner has; where a kind is listed, it replaces the stock of the trade.

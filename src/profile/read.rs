@@ -225,6 +225,8 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         None => (Vec::new(), points),
     };
     let loads = fields.optional("loads").map_or_else(Vec::new, |c| read_supply::loads(&c, &points));
+    let mains_resistor =
+        fields.optional("mains_resistor").and_then(|c| read_parts::mains_resistor(&c));
     let tubes = fields
         .required("tubes")
         .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &windings));
@@ -261,6 +263,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         },
         dividers,
         loads,
+        mains_resistor,
         tubes,
         lamps,
         sheet_b_plus,

@@ -1,7 +1,7 @@
 //! Reads the fuse in the set and the owner's own parts.
 
 use super::cursor::Cursor;
-use super::model::{OwnParts, PresentFuse};
+use super::model::{MainsResistor, OwnParts, PresentFuse};
 use super::problem::quoted;
 use super::read::{maybe, quantity};
 use crate::catalogue::stock::{FuseStandard, ResistorSize, resistor_sizes};
@@ -26,6 +26,25 @@ pub(super) fn fuse(cursor: &Cursor<'_>) -> Option<PresentFuse> {
     });
     fields.finish();
     Some(PresentFuse { rating: rating?, standard })
+}
+
+pub(super) fn mains_resistor(cursor: &Cursor<'_>) -> Option<MainsResistor> {
+    let fields = cursor.map_with(&["resistance", "fitted_by"])?;
+    let value = fields.required("resistance").and_then(|c| quantity(&c, Sign::Positive));
+    let rated = maybe(&fields, "rated", Sign::Positive);
+    let by_maker = fields.required("fitted_by").and_then(|c| match c.text()? {
+        "maker" => Some(true),
+        "repairer" => Some(false),
+        other => {
+            c.fail(
+                &format!("{} did not fit it", quoted(other)),
+                Some("write `maker` (the set was designed with it) or `repairer` (it came later)"),
+            );
+            None
+        }
+    });
+    fields.finish();
+    Some(MainsResistor { value: value?, rated, by_maker: by_maker? })
 }
 
 pub(super) fn parts(cursor: &Cursor<'_>) -> OwnParts {

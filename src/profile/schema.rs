@@ -13,7 +13,7 @@ mod values;
 
 use crate::quantity::{Frequency, Power, Temperature, Voltage};
 use other::{BiasSupply, HeaterString, Rectifier};
-use rest::{Calibration, Fuse, Note, Parts, Readings};
+use rest::{Calibration, Fuse, MainsResistor, Note, Parts, Readings};
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use schemars::transform::{RecursiveTransform, Transform};
@@ -92,6 +92,8 @@ struct Profile {
     loads: Option<Vec<Load>>,
     /// Tube types of your own, or catalogue types with other figures, by name
     types: Option<BTreeMap<String, OwnType>>,
+    /// A resistor that stands in the mains lead now, the whole current of the set through it
+    mains_resistor: Option<MainsResistor>,
     /// The tubes, the rectifier excepted
     #[schemars(length(min = 1, max = 40))]
     tubes: Vec<TubeForm>,

@@ -116,6 +116,12 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
     let model = Model {
         design_frequency: frequency,
         string: line,
+        mains_resistor: profile.mains_resistor.map(|r| MainsResistor {
+            ohms: r.value.si(),
+            rated: r.rated.map(Quantity::si),
+            by_maker: r.by_maker,
+            takes: 0.0,
+        }),
         auto: profile.transformer.auto,
         bias,
         replaced,

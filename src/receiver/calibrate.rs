@@ -4,8 +4,8 @@ use super::build::{Core, Turns};
 use super::error::ReceiverError;
 use super::fault::Fault;
 use super::iron::core;
-use super::lead::{MainsLead, Straight};
-use super::model::{Model, TurnsFrom};
+use super::lead::{AsBuilt, MainsLead, Straight};
+use super::model::{MainsResistor, Model, TurnsFrom};
 use super::operate::{Bench, CoilHeat, Operation, SETTLED, STEPS};
 use super::start::{Marcher, Moment, SwitchedOn};
 use super::thermal;
@@ -46,8 +46,14 @@ impl Receiver {
         // kept to say which load it is, where one is too much for the supply
         let loaded = model.loads.iter().any(|l| l.amps > 0.0).then(|| model.clone());
         let made = Receiver::made_and_now(model, near, (STEPS, MET));
-        let made =
+        let mut made =
             made.map_err(|error| loaded.and_then(|set| too_much(set, &error)).unwrap_or(error))?;
+        if let Some(came_later) = made.model.mains_resistor.filter(|r| !r.by_maker) {
+            let there = made.run(made.model.design_line, &Straight, None)?;
+            let takes = 1.0 - there.volts_as_built() / there.line;
+            let model = Arc::make_mut(&mut made.model);
+            model.mains_resistor = Some(MainsResistor { takes, ..came_later });
+        }
         below_cathode(&made).map_or(Ok(made), Err)
     }
 
@@ -97,7 +103,7 @@ impl Receiver {
             winding.filaments.remove(place);
         }
         let bench = Bench { model: &now, steps, ..made.bench(&made.model, None) };
-        let at_design = bench.run(now.design_line, &Straight, Some(&made.at_design))?;
+        let at_design = bench.run(now.design_line, &AsBuilt, Some(&made.at_design))?;
         Ok(Receiver {
             core: made.core,
             turns: made.turns.clone(),
@@ -202,7 +208,7 @@ impl Receiver {
         // by their own heat the coils come to the same point; the search for it is spared where it is one of thousands
         let at_design = if steps == STEPS {
             bench.heat = CoilHeat::Solved;
-            bench.run(model.design_line, &Straight, Some(&at_design))?
+            bench.run(model.design_line, &AsBuilt, Some(&at_design))?
         } else {
             at_design
         };

@@ -87,6 +87,7 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
             all.extend((0..8).map(|i| format!("heater_string.dropper[{i}].resistance")));
             all
         }
+        Number::MainsResistor => of("mains_resistor", &["resistance"]),
         Number::Surge => of("rectifier", &["surge_resistor"]),
         Number::BiasVolts => of("transformer.bias", &["volts"]),
         Number::BiasResistance => of("transformer.bias", &["resistance"]),

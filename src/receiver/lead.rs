@@ -38,6 +38,8 @@ pub enum PartKind {
     Diode,
     /// A resistor in a plate lead of the rectifier.
     Surge,
+    /// The resistor that the set has in its mains lead.
+    MainsResistor,
 }
 
 /// What was put in: the node the set's primary now hangs on, and the parts.
@@ -69,6 +71,14 @@ pub struct Inside {
     pub surge_ohms: Option<f64>,
     /// Turns of the primary in circuit over those of the tap that the profile describes.
     pub primary_turns: Option<f64>,
+    /// Whether a resistor that a repairer put into the mains lead stays there: what is fitted takes its place.
+    pub keeps_resistor: bool,
+}
+
+impl Inside {
+    /// The set as it was found.
+    pub const AS_FOUND: Inside =
+        Inside { string_ohms: None, surge_ohms: None, primary_turns: None, keeps_resistor: true };
 }
 
 /// Something that can stand in the mains lead: it adds its elements between the outlet and the set.
@@ -90,11 +100,24 @@ pub trait MainsLead {
     }
 }
 
-/// Nothing: the set straight on the outlet.
+/// Nothing: the set as it is straight on the outlet.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Straight;
 
 impl MainsLead for Straight {
+    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
+        Ok(Inserted::new(outlet, Vec::new()))
+    }
+    fn inside(&self) -> Inside {
+        Inside::AS_FOUND
+    }
+}
+
+/// The set as its maker built it straight on the outlet, without a resistor that came later.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct AsBuilt;
+
+impl MainsLead for AsBuilt {
     fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
         Ok(Inserted::new(outlet, Vec::new()))
     }

@@ -40,7 +40,7 @@ pub use calibrate::Receiver;
 pub use error::ReceiverError;
 pub use fault::{Fault, OPEN_OHMS, SHORT_OHMS};
 pub use feeds::published_amps;
-pub use lead::{Inserted, Inside, LeadPart, MainsLead, PartKind, Straight, resistor_part};
+pub use lead::{AsBuilt, Inserted, Inside, LeadPart, MainsLead, PartKind, Straight, resistor_part};
 pub use model::*;
 pub use operate::{Losses, Operation, STEPS};
 pub use parameters::{Assumption, Number, Parameter, Uncertain, uncertain};

@@ -359,6 +359,19 @@ impl Tube {
     }
 }
 
+/// A resistor that the set has in its mains lead.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MainsResistor {
+    /// Ω.
+    pub ohms: f64,
+    /// Watts it is rated for, where known.
+    pub rated: Option<f64>,
+    /// True if the set was designed with it.
+    pub by_maker: bool,
+    /// Of one that came later, the share of the design line that it takes there; 0 until that is solved.
+    pub takes: f64,
+}
+
 /// The complete set.
 #[derive(Debug, Clone)]
 pub struct Model {
@@ -383,6 +396,8 @@ pub struct Model {
     /// The heater string of a set without a transformer; its links are the windings above. Primary and high voltage
     /// mean nothing then.
     pub string: Option<HeaterLine>,
+    /// Resistor in its mains lead.
+    pub mains_resistor: Option<MainsResistor>,
     /// True for an autotransformer.
     pub auto: bool,
     /// Rectifier.

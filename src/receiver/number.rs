@@ -30,6 +30,8 @@ pub enum Number {
     HighVoltageResistance,
     /// Line frequency.
     Frequency,
+    /// The resistor in the mains lead.
+    MainsResistor,
     /// The surge resistor in each plate lead of the rectifier.
     Surge,
     /// The rectifier's drop.

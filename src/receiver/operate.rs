@@ -187,9 +187,14 @@ impl Operation {
         Losses::of(&self.state, &self.at)
     }
 
-    /// RMS volts at the set's own primary leads.
+    /// RMS volts where the mains lead enters the set.
     pub fn set_volts(&self) -> f64 {
         self.state.rms(ends((self.at.inserted.set, self.at.neutral)))
+    }
+
+    /// The same behind a resistor in it that came later.
+    pub fn volts_as_built(&self) -> f64 {
+        self.state.rms(ends((self.at.as_built, self.at.neutral)))
     }
 }
 

@@ -177,6 +177,8 @@ const ROWS: &[Row] = &[
                 Some(())
             },
         }),
+    row(MainsResistor, Set, Any, RESISTOR,
+        ("mains_resistor", "resistor in the mains lead"), place!("Ω", mains_resistor?: ohms)),
     row(Surge, Set, Any, RESISTOR,
         ("rectifier.surge_resistor", "surge resistor of the rectifier"),
         place!("Ω", rectifier.surge_ohms)),

@@ -2,7 +2,7 @@
 
 use super::build::Turns;
 use super::error::ReceiverError;
-use super::lead::Straight;
+use super::lead::AsBuilt;
 use super::model::{Model, TurnsFrom};
 use super::operate::{Bench, Operation, SETTLED, STEPS};
 use crate::circuit::{Probe, REFERENCE};
@@ -74,7 +74,7 @@ pub(super) fn fit(
     bench.settled = FIRST_SETTLED;
     // what is fitted coarsely is solved no better
     let enough = if bench.steps < STEPS { SETTLED.max(SETTLED_BY * met) } else { SETTLED };
-    let mut at_design = bench.run(model.design_line, &Straight, near)?;
+    let mut at_design = bench.run(model.design_line, &AsBuilt, near)?;
     let mut last = None;
     for _ in 0..ROUNDS {
         let mut worst: f64 = 0.0;
@@ -84,7 +84,7 @@ pub(super) fn fit(
             if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
                 // there the copper is as warm as its losses make it
                 bench.designed_w = at_design.losses().total_w();
-                other = Some(bench.run(at_line, &Straight, Some(&at_design))?);
+                other = Some(bench.run(at_line, &AsBuilt, Some(&at_design))?);
                 bench.designed_w = 0.0;
             }
             let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
@@ -109,7 +109,7 @@ pub(super) fn fit(
             return Ok(at_design);
         }
         bench.settled = (SETTLED_BY * worst).clamp(enough, FIRST_SETTLED);
-        at_design = bench.run(model.design_line, &Straight, Some(&at_design))?;
+        at_design = bench.run(model.design_line, &AsBuilt, Some(&at_design))?;
     }
     last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))
 }

@@ -9,7 +9,7 @@ use super::{
     against_design, caution, drawing, made_for, name_and_year, note_readings, note_safety,
     outlet_words, switch_on, verdict, wiring, working,
 };
-use crate::adaptation::{Place, Stands};
+use crate::adaptation::{Method, Place, Stands};
 use crate::study::{AssumptionReport, Caution, Choice, Day, Note, Objection, Plan, Step};
 
 /// How a note came to be, so that it can be made again.
@@ -69,6 +69,7 @@ fn head(note: &Note) -> Page {
         (false, _) => "Modification note",
     };
     let done = match &choice.part {
+        Some(_) if choice.method == Method::TakeOut => choice.method.facts().name.to_owned(),
         Some(part) => format!("{}: {part}", choice.method.facts().name),
         None => "nothing".to_owned(),
     };
@@ -228,7 +229,7 @@ fn fitted(note: &Note) -> Page {
             }
         }
         let live = note.plan.cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
-        page.push(wiring::fitting(choice, &note.plan.outlet, live));
+        page.push(wiring::fitting(&note.plan, choice, live));
     }
     page
 }

@@ -1,6 +1,6 @@
 //! A verdict in words: the one place where they are made, for the head of every screen and sheet.
 
-use super::figures::{volts, watts};
+use super::figures::{ohms, volts, watts};
 use super::page::{Page, Span, bad, entry, plain, strong};
 use super::plan_limits::figure;
 use super::words::sentence;
@@ -32,6 +32,7 @@ pub(super) fn short(advice: &Advice) -> &'static str {
         (Verdict::Leave, _) => "leave",
         (Verdict::LeaveAndMeasure, _) => "measure",
         (Verdict::ChangeTap, _) => "move tap",
+        (Verdict::TakeOut, _) => "take out",
         (Verdict::Fit, Some(Strength::Optional)) => "add, optional",
         (Verdict::Fit, _) => "add",
         (Verdict::Boost, Some(Strength::Optional)) => "raise, optional",
@@ -57,7 +58,9 @@ pub(super) fn lines(plan: &Plan) -> Vec<Vec<Span>> {
         say(format!("With that put right: {then}."));
     }
     match advice.strength {
-        Some(Strength::Optional) if advice.verdict == Verdict::ChangeTap => {
+        Some(Strength::Optional)
+            if matches!(advice.verdict, Verdict::ChangeTap | Verdict::TakeOut) =>
+        {
             say("Worth doing; you may leave it.".to_owned());
         }
         Some(Strength::Optional) => say("Worth fitting; you may leave it.".to_owned()),
@@ -191,10 +194,18 @@ fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
         Some(part) => format!("{added}: {part}"),
         None => added.clone(),
     };
+    let out = plan.set.mains_resistor_ohms;
+    let out = out.filter(|_| choice.is_some_and(|c| c.method.replaces_mains_resistor()));
+    let what = match out {
+        Some(now) => format!("{what}, in place of the {} in the mains lead", ohms(now)),
+        None => what,
+    };
     // what is moved says so itself
     let moved = choice.is_some_and(|c| c.method == Method::TapAndPart);
     match verdict {
-        Verdict::ChangeTap => part.unwrap_or_else(|| elsewhere(verdict).to_owned()),
+        Verdict::ChangeTap | Verdict::TakeOut => {
+            part.unwrap_or_else(|| elsewhere(verdict).to_owned())
+        }
         Verdict::Fit if moved => part.unwrap_or(added),
         Verdict::Fit => format!("add {what}"),
         Verdict::Boost => format!("raise the voltage with {what}"),
@@ -212,6 +223,7 @@ fn elsewhere(verdict: Verdict) -> &'static str {
         Verdict::Leave => "leave the set as it is",
         Verdict::LeaveAndMeasure => "leave it for now and measure",
         Verdict::ChangeTap => "move the primary to another tap",
+        Verdict::TakeOut => "take out the mains resistor",
         Verdict::Fit => "lower the voltage with a part",
         Verdict::Boost => "raise the voltage with a part",
         Verdict::StepDown => "do not plug in; use a step-down transformer",
@@ -228,9 +240,7 @@ fn follows(plan: &Plan, verdict: Verdict) -> String {
         named.filter(|m| m.facts().stands != Stands::Nowhere).find(|m| Verdict::of(*m) == verdict);
     let choice = plan.choices.iter().find(|c| Some(c.method) == method);
     match (verdict, choice) {
-        (Verdict::Fit | Verdict::Boost | Verdict::ChangeTap, Some(choice)) => {
-            act(plan, verdict, Some(choice))
-        }
+        (verdict, Some(choice)) if verdict.has_strength() => act(plan, verdict, Some(choice)),
         _ => elsewhere(verdict).to_owned(),
     }
 }

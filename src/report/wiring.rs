@@ -3,7 +3,7 @@
 use super::figures::{ohms, volts};
 use super::page::{Block, Span, notes, plain, strong};
 use crate::adaptation::{Facts, Method, Miswired, Stands, Station};
-use crate::study::{Choice, Connect, OutletVolts};
+use crate::study::{Choice, Connect, OutletVolts, Plan};
 
 /// What the hot wire meets, in order: "plug, line fuse, switch, resistor, set".
 pub(super) fn hot_wire(choice: &Choice) -> String {
@@ -27,16 +27,19 @@ fn second(choice: &Choice) -> Option<&'static Facts> {
 
 /// How `choice` is wired, and what to measure on it before the set is connected; `live` is true where the chassis belongs to
 /// the line.
-pub(super) fn fitting(choice: &Choice, outlet: &OutletVolts, live: bool) -> Block {
-    let mut list = vec![steps(choice, live)];
-    list.extend(choice.connect.iter().flat_map(|connect| before_the_set(connect, outlet)));
+pub(super) fn fitting(plan: &Plan, choice: &Choice, live: bool) -> Block {
+    let mut list = vec![steps(plan, choice, live)];
+    list.extend(choice.connect.iter().flat_map(|connect| before_the_set(connect, &plan.outlet)));
     notes(list)
 }
 
 /// The steps of fitting `choice`, its box last.
-fn steps(choice: &Choice, live: bool) -> Vec<Span> {
+fn steps(plan: &Plan, choice: &Choice, live: bool) -> Vec<Span> {
     let facts = choice.method.facts();
-    let mut list: Vec<String> = facts.wired.iter().map(|step| (*step).to_owned()).collect();
+    let out = plan.set.mains_resistor_ohms.filter(|_| choice.method.replaces_mains_resistor());
+    let out = out.map(|now| format!("Take the {} out of the mains lead.", ohms(now)));
+    let mut list: Vec<String> = out.into_iter().collect();
+    list.extend(facts.wired.iter().map(|step| (*step).to_owned()));
     if let Some(second) = second(choice) {
         if facts.steps {
             list.push(format!(

@@ -26,8 +26,13 @@ const METER_V: [f64; 2] = [600.0, 1000.0];
 /// What heads every screen of a set, on the outlet of its profile where that is known.
 pub fn set_alarms(profile: &Profile) -> Vec<Caution> {
     let outlet = outlet::settle(profile, &OutletChoice::default()).ok();
-    let known = complete(profile).ok();
-    known.map_or(Vec::new(), |(model, _)| alarms(&model, outlet.map(|(volts, _)| volts).as_ref()))
+    let mut known = complete(profile).ok().map(|(model, _)| model);
+    if known.as_ref().is_some_and(|m| m.mains_resistor.is_some()) {
+        // what it takes is known of a solved set
+        let solved = known.clone().and_then(|model| Receiver::new(model, None).ok());
+        known = solved.map(|set| set.model().clone()).or(known);
+    }
+    known.map_or(Vec::new(), |model| alarms(&model, outlet.map(|(volts, _)| volts).as_ref()))
 }
 
 /// Whether a set may be plugged in, and whether its chassis is live.

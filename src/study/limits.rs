@@ -4,7 +4,7 @@ use super::reading::Owner::{
     self, Capacitor, Coil, Dropper, FilterResistor, Heater, Rectifier, Set, Tube,
 };
 use super::reading::{CLASS_A_C, HEATER_LIMIT, Limit, Rating, Reading, Standing};
-use crate::receiver::{Model, SectionKind, StringSection};
+use crate::receiver::{Model, PartKind, SectionKind, StringSection};
 use Rating::{Ceiling, DesignCentre};
 
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
@@ -73,7 +73,11 @@ pub(super) static ROWS: [Row; 17] = [
     }),
     Row(Limited::DropperHeat, Dropper, Ceiling, "W", "{name}, heat", |m, r, i| {
         let dropper = r.droppers.get(i)?;
-        Some((dropper.power_w, section(m, &dropper.name)?.watts?))
+        let rated = match dropper.kind {
+            PartKind::MainsResistor => m.mains_resistor?.rated?,
+            _ => section(m, &dropper.name)?.watts?,
+        };
+        Some((dropper.power_w, rated))
     }),
     Row(Limited::DropperVolts, Dropper, Ceiling, "V", "{name}, AC volts", |m, r, i| {
         let dropper = r.droppers.get(i)?;
@@ -83,8 +87,8 @@ pub(super) static ROWS: [Row; 17] = [
         }
     }),
     Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
-        m.flux(r.set_v / r.primary_turns)
-            .map(|flux| (flux.volts_per_hertz, FLUX_LIMIT * flux.designed))
+        let (flux, designed) = (r.transformer.as_ref()?.flux, m.flux(1.0)?.designed);
+        Some((flux * designed, FLUX_LIMIT * designed))
     }),
     Row(Limited::PlateHeat, Tube, DesignCentre, "W", "{name}, plate dissipation", |m, r, i| {
         Some((r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?))

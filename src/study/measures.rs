@@ -21,6 +21,7 @@ pub enum Meter {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum What {
     Set,
+    MainsResistor,
     Heater,
     BPlus,
     Reservoir,
@@ -104,10 +105,20 @@ const ALL: usize = usize::MAX;
 const LEAST_HEAT: f64 = 0.01;
 
 /// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
-static ROWS: [Row; 26] = [
+static ROWS: [Row; 27] = [
     row(What::Set, Set, "set", "at the set's primary", "V", Ac, |r, _| Some(r.set_v))
         .shown(ALL)
         .point(always),
+    row(
+        What::MainsResistor,
+        Set,
+        "mains_resistor",
+        "across the mains resistor",
+        "V",
+        Ac,
+        |r, _| Some(r.mains_resistor()?.volts_v),
+    )
+    .point(always),
     row(What::Heater, Heater, "heater.{name}", "heater winding {name}", "V", Ac, |r, i| {
         Some(r.heaters.get(i)?.volts_v)
     })

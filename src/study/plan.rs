@@ -83,6 +83,8 @@ pub struct SetSummary {
     pub frequency_hz: f64,
     /// The fuse now in it, A, where it is stated.
     pub fuse_a: Option<f64>,
+    /// A resistor that a repairer put into its mains lead, Ω: whatever is fitted takes its place. Null where there is none.
+    pub mains_resistor_ohms: Option<f64>,
 }
 
 impl SetSummary {
@@ -94,6 +96,7 @@ impl SetSummary {
             design_line_v: model.design_line,
             frequency_hz: model.design_frequency,
             fuse_a: profile.fuse.map(|f| f.rating.si()),
+            mains_resistor_ohms: model.mains_resistor.filter(|r| !r.by_maker).map(|r| r.ohms),
         }
     }
 }

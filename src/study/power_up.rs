@@ -21,7 +21,6 @@ use super::measures::What;
 use super::plan::{Plan, Request};
 use super::solve::{Offered, Solved, solve};
 use super::start::{Start, StartCase, from_cold_or_hot};
-use super::verdict::Verdict;
 use super::working::Working;
 use crate::adaptation::Method;
 use crate::profile::Profile;
@@ -182,7 +181,7 @@ pub fn power_up(
 /// What is between bench and set in the last stage: what the verdict has fitted. A step-down feeds the bench from its
 /// first stage on, and before repairs nothing is fitted.
 fn ends_with(plan: &Plan) -> Option<Method> {
-    let fits = matches!(plan.advice.verdict, Verdict::Fit | Verdict::ChangeTap | Verdict::Boost);
+    let fits = plan.advice.verdict.has_strength();
     plan.advice.choice.filter(|m| fits && *m != Method::AsIs)
 }
 

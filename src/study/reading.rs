@@ -472,6 +472,11 @@ fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
 }
 
 impl Reading {
+    /// The resistor that the set has in its mains lead.
+    pub fn mains_resistor(&self) -> Option<&LeadPartReading> {
+        self.droppers.iter().find(|d| d.kind == PartKind::MainsResistor)
+    }
+
     /// Place of the heater winding that tells whether the tubes are well: the first that feeds tubes.
     pub(crate) fn tube_heater_place(&self) -> usize {
         self.heaters.iter().position(|h| h.feeds_tubes).unwrap_or(0)

@@ -264,6 +264,7 @@ fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {
     Shelf {
         string: None,
         direct_current: false,
+        mains_resistor: profile.mains_resistor.is_some_and(|r| !r.by_maker),
         iron_v: None,
         outlet: outlet.usual_v,
         high: outlet.high_v,

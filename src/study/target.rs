@@ -5,7 +5,7 @@ use super::reading::{self, Reading};
 use crate::adaptation::{Adaptation, Duty, Sought, Unknown};
 use crate::profile::Target;
 use crate::quantity::Quantity;
-use crate::receiver::{Operation, Receiver, Straight};
+use crate::receiver::{AsBuilt, Operation, Receiver};
 
 /// Searches allowed.
 const ROUNDS: usize = 40;
@@ -30,7 +30,7 @@ impl Goal {
         Ok(match target {
             Target::BPlus(volts) => Goal::BPlus(volts.si()),
             Target::AsOnLine(volts) => {
-                let operation = receiver.run(volts.si(), &Straight, None)?;
+                let operation = receiver.run(volts.si(), &AsBuilt, None)?;
                 Goal::HeaterVolts(reading::read(receiver, &operation).tube_heater_v())
             }
             Target::Heaters => {
@@ -45,7 +45,7 @@ impl Goal {
     /// # Errors
     /// The set could not be solved on them.
     pub fn lowered(self, receiver: &Receiver, volts: f64) -> Result<(Goal, bool), StudyError> {
-        let there = reading::read(receiver, &receiver.run(volts, &Straight, None)?);
+        let there = reading::read(receiver, &receiver.run(volts, &AsBuilt, None)?);
         let miss = self.miss(&there);
         Ok(match self {
             Goal::HeaterVolts(volts) if miss < 0.0 => {

@@ -68,7 +68,7 @@ pub(super) fn read(receiver: &Receiver, operation: &Operation) -> Option<Transfo
     let [temperature_c, low, high] = receiver.transformer_celsius(operation, shares)?;
     let magnetizing = Probe::Amps(operation.at.magnetizing?);
     let flux =
-        receiver.model().flux(operation.set_volts() / operation.at.primary_turns)?.relative();
+        receiver.model().flux(operation.volts_as_built() / operation.at.primary_turns)?.relative();
     Some(TransformerReading {
         copper_w: losses.copper_w,
         iron_w: losses.iron_w,

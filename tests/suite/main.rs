@@ -50,6 +50,7 @@ mod iron;
 mod known;
 mod laws;
 mod line_ups;
+mod mains_resistor;
 mod manual;
 mod measures;
 mod new_sets;

@@ -16,6 +16,7 @@ pub fn shelf(outlet: f64, design_line: f64, transformers: Vec<(f64, f64, f64)>) 
         transformers,
         string: None,
         direct_current: false,
+        mains_resistor: false,
         iron_v: None,
     }
 }

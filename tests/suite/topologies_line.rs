@@ -10,12 +10,18 @@ use crate::topologies_equations::{Diode, Supply, solve};
 use mainsfit::adaptation::Dropper;
 use mainsfit::circuit::Probe;
 use mainsfit::profile::{Document, read};
-use mainsfit::receiver::{Operation, Receiver, Straight};
+use mainsfit::receiver::{Operation, PartKind, Receiver, Straight};
 use serde::Deserialize;
 use std::sync::OnceLock;
 
 /// Heaters in series on the line behind a resistor; rectifier and load take next to nothing and act on no heater.
 fn string(line: f64, amps: f64, heaters: &[f64], dropper: f64) -> Receiver {
+    let dropper = format!("{{ dropper: {{ kind: resistor, resistance: {dropper} Ω }} }}");
+    string_behind(line, amps, heaters, &format!("heater_string: {dropper}"))
+}
+
+/// The same with what stands in series as a profile writes it.
+fn string_behind(line: f64, amps: f64, heaters: &[f64], series: &str) -> Receiver {
     let types: String = heaters
         .iter()
         .enumerate()
@@ -28,7 +34,7 @@ fn string(line: f64, amps: f64, heaters: &[f64], dropper: f64) -> Receiver {
     let names: Vec<String> = (0..heaters.len()).map(|n| format!("h{n}")).collect();
     receiver(&format!(
         "set: {{ name: bench set, design_line: {line} V, frequency: 60 Hz }}
-heater_string: {{ dropper: {{ kind: resistor, resistance: {dropper} Ω }} }}
+{series}
 types:
 {types}rectifier: {{ type: silicon, surge_resistor: 100 Ω }}
 filter: [{{ capacitor: 1 µF }}]
@@ -42,7 +48,8 @@ tubes: [{}]
 fn chain(set: &Receiver, line: f64) -> [f64; 4] {
     let got = set.run(line, &Straight, None).unwrap();
     let volts = (0..set.model().windings.len()).map(|i| got.heater_volts(i)).sum();
-    let part = &got.at.inserted.inner[0];
+    let parts = &got.at.inserted.inner;
+    let part = parts.iter().find(|p| p.kind != PartKind::Surge).unwrap();
     let (v, i) = (got.state.rms(part.volts), got.state.rms(part.amps));
     [volts, i, v, got.state.mean_product(part.volts, part.amps)]
 }
@@ -100,6 +107,21 @@ fn strings(rows: &mut Vec<Row>) {
         100.0 * (heaters / before - 1.0),
         0.03,
     );
+
+    // the same resistor in the mains lead; next to nothing but the string draws through it
+    let series = "mains_resistor: { resistance: 181 Ω, fitted_by: maker }\nheater_string: {}";
+    let set = string_behind(117.0, 0.3, &[6.3, 6.3, 25.0, 25.0], series);
+    let [heaters, amps, drop, watts] = chain(&set, 117.0);
+    let source = "Ohm's law by hand";
+    let rows = [
+        ("heaters", "V", 62.6, heaters, 0.002),
+        ("current", "A", 0.3, amps, 0.002),
+        ("resistor", "V", 54.4, drop, 0.002),
+        ("heat", "W", 16.3, watts, 0.003),
+    ];
+    for (what, unit, expected, got, share) in rows {
+        add(&format!("181 Ω in the mains lead: {what}"), source, unit, expected, got, share);
+    }
 
     let set = string(117.0, 0.3, &[6.3, 6.3, 6.3, 25.0, 25.0], 160.0);
     let [heaters, _, drop, _] = chain(&set, 117.0);

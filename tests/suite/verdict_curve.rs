@@ -77,7 +77,7 @@ pub fn point(profile: &Profile, day: &OutletVolts, volts: f64) -> Result<Point, 
 /// How far a verdict intervenes: raising, leaving, lowering more and more; `None` for one that is not about the outlet.
 fn step(said: &Said) -> Option<i32> {
     match (said.verdict, said.strength) {
-        (Verdict::Boost, _) => Some(-1),
+        (Verdict::Boost | Verdict::TakeOut, _) => Some(-1),
         (Verdict::Leave | Verdict::LeaveAndMeasure, _) => Some(0),
         (Verdict::Fit, Some(Strength::Optional)) => Some(1),
         (Verdict::Fit, _) => Some(2),

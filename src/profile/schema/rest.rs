@@ -26,6 +26,28 @@ pub(super) enum FuseStandard {
     Iec,
 }
 
+/// A resistor in the mains lead
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct MainsResistor {
+    /// Its resistance
+    resistance: Of<Resistance>,
+    /// Watts it is rated for
+    rated: Option<Of<Power>>,
+    /// `maker`: the set was designed with it, and it stays; `repairer`: it came later, and whatever is fitted takes its place
+    fitted_by: FittedBy,
+}
+
+/// Who fitted a part
+#[derive(JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum FittedBy {
+    /// The set was designed with it
+    Maker,
+    /// It came later
+    Repairer,
+}
+
 /// Parts you have; a kind that is listed replaces the stock of that kind
 #[derive(JsonSchema)]
 #[serde(deny_unknown_fields)]

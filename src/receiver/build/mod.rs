@@ -12,10 +12,13 @@ mod tube;
 
 use super::error::ReceiverError;
 use super::fault::{Fault, SHORT_OHMS};
-use super::lead::{Inserted, MainsLead, PartKind, Straight};
+use super::lead::{Inserted, MainsLead, PartKind, Straight, resistor_part};
 use super::model::{Lead, Marked, Model, Spot};
 use super::wave;
 use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
+
+/// The resistor that a set has in its mains lead, by its name on reports.
+const MAINS_RESISTOR: &str = "mains resistor";
 
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,6 +103,8 @@ pub struct Points {
     pub neutral: Node,
     /// What stands in the lead.
     pub inserted: Inserted,
+    /// Where the design line stood: behind a resistor in the mains lead that came later.
+    pub as_built: Node,
     /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
     pub primary: ElementId,
     /// Copper of each winding of the power transformer, with its ohms; none in a set without one.
@@ -255,14 +260,23 @@ pub(super) fn build(
     // the dropper stands before the surge resistor
     let fitted = [inside.string_ohms, inside.surge_ohms].into_iter().flatten();
     inserted.fitted_inside = fitted.filter(|ohms| *ohms > 0.0).count();
+    let mut fed = inserted.set;
+    let resistor = model.mains_resistor.filter(|r| r.by_maker || inside.keeps_resistor);
+    let mut mains_resistor = None;
+    if let Some(resistor) = resistor {
+        fed = net.node("behind the mains resistor");
+        let id = net.resistor(MAINS_RESISTOR, inserted.set, fed, resistor.ohms)?;
+        let kind = PartKind::MainsResistor;
+        mains_resistor = Some(resistor_part(MAINS_RESISTOR, kind, inserted.set, fed, id));
+    }
     let mains = match &model.string {
         None => {
             let primary_turns = inside.primary_turns.unwrap_or(1.0);
-            let fed = (inserted.set, primary_turns);
+            let fed = (fed, primary_turns);
             mains::transformer(model, core, turns, slow, &mut net, fed, centre)?
         }
         Some(string) => {
-            let ends = (inserted.set, neutral);
+            let ends = (fed, neutral);
             mains::string(model, string, slow, inside, &mut net, ends, &mut inserted)?
         }
     };
@@ -271,6 +285,7 @@ pub(super) fn build(
         line: source,
         outlet,
         neutral,
+        as_built: if resistor.is_some_and(|r| r.by_maker) { inserted.set } else { fed },
         inserted,
         primary: mains.primary,
         copper: mains.copper,
@@ -302,6 +317,7 @@ pub(super) fn build(
         // what is fitted comes first, ahead of what stays in the string
         points.inserted.inner[1..].sort_by_key(|part| part.kind != PartKind::Surge);
     }
+    points.inserted.inner.extend(mains_resistor);
     filter::filter(model, slow, fault, &mut net, &mut points)?;
     if let (Some(bias), Some(terminal)) = (&model.bias, mains.bias) {
         rectify::bias_supply(bias, &mut net, terminal, &mut points)?;
@@ -332,7 +348,7 @@ pub(super) fn build(
             }
             Fault::PlateToFilament => points.plates.first().map(|d| (d.plate, d.cathode)),
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
-            Fault::PrimaryShorted | Fault::LineShorted => Some((points.inserted.set, neutral)),
+            Fault::PrimaryShorted | Fault::LineShorted => Some((fed, neutral)),
             // these are changes of the model, or open paths
             Fault::FieldCoilOpen
             | Fault::ChokeOpen

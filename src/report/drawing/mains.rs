@@ -27,6 +27,8 @@ pub(super) const PRIMARY: f64 = 590.0;
 pub(super) const NOTHING: f64 = 250.0;
 /// What it is wider by for a part behind a step transformer, or ahead of taps.
 pub(super) const BEHIND: f64 = 190.0;
+/// What it is wider by for a resistor that the set has in its lead.
+const RESISTOR: f64 = 76.0;
 /// Where the windings of a step transformer stand.
 pub(super) const STEP_PRIMARY: f64 = PART_MID - 30.0;
 pub(super) const STEP_SECONDARY: f64 = PART_MID - 2.0;
@@ -49,9 +51,12 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
         None if bare => NOTHING,
         None => 0.0,
     };
-    pen.width -= narrower;
+    let at_primary = matches!(choice.method, Method::Tap | Method::TapAndPart);
+    let resistor = usual.and_then(Reading::mains_resistor).filter(|_| !at_primary);
+    let wider = resistor.map_or(0.0, |_| RESISTOR);
+    pen.width += wider - narrower;
     // separate windings: neutral ends at the transformer
-    plug(&mut pen, plan, if facts.steps { STEP_PRIMARY } else { PRIMARY - narrower });
+    plug(&mut pen, plan, if facts.steps { STEP_PRIMARY } else { PRIMARY - narrower + wider });
     let fuse = fuse(&mut pen, plan.set.fuse_a, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
     pen.text((190.0, 105.0), Middle, PLAIN, "switch");
@@ -72,8 +77,18 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
         true => ("set return", "The other wire of the secondary"),
         false => ("neutral", "Neutral"),
     };
-    let place = (net, back, PRIMARY - narrower, words.tapped);
-    set.draw(&mut pen, usual, place);
+    let x = PRIMARY - narrower;
+    let mut net = net;
+    if let Some(resistor) = resistor {
+        symbol::resistor(&mut pen, (x, LIVE), (x + wider, LIVE));
+        let words = [(PLAIN, "mains"), (PLAIN, "resistor"), (BOLD, &volts(resistor.volts_v))];
+        pen.lines((x + 0.5 * wider, LIVE - 46.0), Middle, &words);
+        if facts.steps {
+            pen.wire(back, &[(x, NEUTRAL), (x + wider, NEUTRAL)]);
+        }
+        net = "behind the resistor";
+    }
+    set.draw(&mut pen, usual, (net, back, x + wider, words.tapped));
     let at = match (words.tapped, second) {
         (true, _) if both => 570.0,
         (true, None) => 390.0,
@@ -181,6 +196,10 @@ fn describe(
         order.collect::<Vec<_>>().join("; "),
         set,
     );
+    if let Some(resistor) = usual.and_then(Reading::mains_resistor) {
+        let across = volts(resistor.volts_v);
+        text.push_str(&format!(" A mains resistor with {across} across it stands ahead of that."));
+    }
     if let Some(usual) = usual {
         text.push_str(&format!(
             " The set gets {} and takes {}; the outlet gives {}.",

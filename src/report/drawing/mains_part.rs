@@ -105,7 +105,7 @@ fn draw_at(
     at: At,
 ) -> Words {
     let symbol: fn(&mut Pen, Point, Point) = match method {
-        Method::AsIs => {
+        Method::AsIs | Method::TakeOut => {
             pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
             let said = format!("nothing else, and then {noun}");
             return Words { worded: true, ..Words::new(said, LIVE) };

@@ -193,8 +193,9 @@ impl Parts<'_> {
         // nothing is rated of the part that a lamp hangs across, and it stands first
         let is_tap = |h: &&HeaterReading| h.winding.ends_with("-tap") && h.rated_v == 0.0;
         let tap = usual.heaters.first().filter(is_tap);
-        let (plate, droppers): (Vec<_>, Vec<_>) =
+        let (plate, mut droppers): (Vec<_>, Vec<_>) =
             usual.droppers.iter().partition(|d| d.kind == PartKind::Surge);
+        droppers.retain(|d| d.kind != PartKind::MainsResistor);
         let rest = usual.heaters.iter().skip(usize::from(tap.is_some()));
         let rest = rest.filter(|h| !h.is_barretter);
         Parts {
@@ -235,7 +236,9 @@ fn word(kind: PartKind) -> &'static str {
         PartKind::Capacitor => "capacitor",
         PartKind::Diode => "diode, R",
         PartKind::Ahead => "resistor",
-        PartKind::Resistor | PartKind::Surge | PartKind::InLead => "dropper",
+        PartKind::Resistor | PartKind::Surge | PartKind::InLead | PartKind::MainsResistor => {
+            "dropper"
+        }
     }
 }
 

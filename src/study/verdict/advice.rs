@@ -15,6 +15,8 @@ pub enum Verdict {
     LeaveAndMeasure,
     /// Another tap of the primary.
     ChangeTap,
+    /// The resistor comes out that a repairer put into the mains lead.
+    TakeOut,
     /// A part that lowers the voltage.
     Fit,
     /// A part that raises it.
@@ -105,6 +107,7 @@ impl Verdict {
         match method {
             Method::AsIs => Verdict::Leave,
             Method::Tap => Verdict::ChangeTap,
+            Method::TakeOut => Verdict::TakeOut,
             Method::StepDown => Verdict::StepDown,
             Method::StepUp => Verdict::Boost,
             other if other.facts().boosts => Verdict::Boost,
@@ -113,8 +116,8 @@ impl Verdict {
     }
 
     /// True for what is fitted or moved, and may be optional or needed.
-    pub(super) fn has_strength(self) -> bool {
-        matches!(self, Verdict::Fit | Verdict::ChangeTap | Verdict::Boost)
+    pub(crate) fn has_strength(self) -> bool {
+        matches!(self, Verdict::Fit | Verdict::ChangeTap | Verdict::TakeOut | Verdict::Boost)
     }
 
     /// True where a set may be used as the verdict leaves it: a note can be written.

@@ -76,7 +76,13 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
     let findings = case.scale.findings(today);
     let known = (case.receiver.model(), case.outlet.high_read);
     let level = case.yard.level(today, known, case.direct, &findings);
+    // low is borne, but not for a resistor that takes too much and comes out for nothing
+    let out = case.choices.iter().find(|c| {
+        let low = case.yard.severity(&today.usual) < -1.0;
+        low && c.method == Method::TakeOut && c.day.is_some() && c.objections.is_empty()
+    });
     let (choice, runner_up) = match level {
+        Level::Right | Level::LowOpen if out.is_some() => (out, None),
         Level::Right | Level::LowOpen | Level::HighOpen => (as_is, None),
         Level::Low | Level::Optional | Level::Needed => {
             let mut list = serving(case, false);
@@ -89,6 +95,7 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
     };
     let verdict = match (level, choice) {
         (_, None) => Verdict::CannotSay,
+        (_, Some(choice)) if choice.method == Method::TakeOut => Verdict::TakeOut,
         (Level::LowOpen | Level::HighOpen, _) => Verdict::LeaveAndMeasure,
         // a smaller dropper in the string raises as well
         (Level::Low, Some(choice)) if !matches!(choice.method, Method::AsIs | Method::Tap) => {
@@ -104,7 +111,7 @@ fn decide<'a>(case: &Case<'a>, today: &Day) -> Decided<'a> {
     };
     let mends = || as_is.is_some_and(renewed) && !choice.is_some_and(renewed);
     let strength = verdict.has_strength().then(|| match level {
-        Level::Optional if !mends() => Strength::Optional,
+        Level::Optional | Level::Right | Level::LowOpen if !mends() => Strength::Optional,
         _ => Strength::Needed,
     });
     Decided { verdict, strength, level, choice, runner_up, findings }

@@ -27,8 +27,18 @@ pub(super) fn sentences(
     list
 }
 
-/// What the outlet is beside what the set was made for.
+/// What the outlet is beside what the set was made for, and what a resistor in the mains lead takes of it.
 fn cause(case: &Case<'_>, today: &Day) -> String {
+    let mut words = outlet(case, today);
+    if let Some(resistor) = today.usual.mains_resistor() {
+        let (ohms, volts) = (resistor.volts_v / resistor.current_a, resistor.volts_v);
+        words += &format!(" The {ohms:.0} Ω in the mains lead take {volts:.0} V of that.");
+    }
+    words
+}
+
+/// What the outlet is beside what the set was made for.
+fn outlet(case: &Case<'_>, today: &Day) -> String {
     let (made_for, usual) = (case.receiver.model().design_line, today.usual.outlet_v);
     let excess = usual / made_for - 1.0;
     if case.yard.string {
@@ -104,6 +114,9 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
         (Verdict::Leave, _) => {
             "Too little does less harm than too much: what raises it now would stay when the outlet recovers.".to_owned()
         }
+        (Verdict::TakeOut, _) => {
+            "The set was designed without that resistor, which now takes too much.".to_owned()
+        }
         (Verdict::ChangeTap, Some(Strength::Optional)) => {
             format!("From {good} to {most} a free tap is worth moving to, but you may leave it.")
         }
@@ -169,7 +182,7 @@ fn behind(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<String>
         false => format!("the heaters are {}", high_or_low(day.usual.heater_excess())),
     };
     let heat = match choice.method {
-        Method::Tap => ", and it costs nothing".to_owned(),
+        Method::Tap | Method::TakeOut => ", and it costs nothing".to_owned(),
         _ => format!(", and the part loses {:.1} W", day.usual.lead_w),
     };
     let saved = today.usual.line_w - day.usual.line_w;
@@ -189,6 +202,7 @@ pub(super) fn turn(turn: &Turn) -> String {
         Verdict::Leave => "the set is left as it is",
         Verdict::LeaveAndMeasure => "one reading decides",
         Verdict::ChangeTap => "another tap is taken",
+        Verdict::TakeOut => "the resistor is taken out",
         Verdict::Boost => "the voltage is raised",
         _ => "a part is fitted",
     };

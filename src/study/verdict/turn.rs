@@ -190,6 +190,7 @@ fn holds(decided: &Decided<'_>, here: Ground) -> bool {
             here.side == Side::Raised && !here.tapped && !step
         }
         Verdict::ChangeTap => here.tapped,
+        Verdict::TakeOut => here.side == Side::Raised && !here.tapped,
         Verdict::StepDown | Verdict::RepairFirst | Verdict::CannotSay => false,
     }
 }
