@@ -5,6 +5,7 @@ use super::note::on_the_line;
 use super::page::{Block, Page, Span, fine, form, heading, plain, strong, table, text};
 use super::words::capital;
 use super::{caution, drawing, note_curve, verdict};
+use crate::adaptation::RATING_MARGIN;
 use crate::study::{Checkpoint, Choice, Meter, Note, Plan, Reading, Step, What};
 
 pub(super) fn checkpoints(note: &Note) -> Page {
@@ -43,6 +44,7 @@ pub(super) fn checkpoints(note: &Note) -> Page {
         )),
     ]);
     page.extend(transformer(note));
+    page.extend(note.fitted().day.as_ref().and_then(|day| filter_resistors(&day.high)).map(fine));
     page.extend(day(note));
     page
 }
@@ -70,6 +72,20 @@ fn transformer(note: &Note) -> Option<Block> {
         after.temperature_low_c,
         celsius(after.temperature_high_c)
     )))
+}
+
+/// What the resistors of the filter burn on the high line, and what they bear or are to bear.
+pub(super) fn filter_resistors(high: &Reading) -> Option<String> {
+    let each = high.filter_resistors.iter().enumerate().map(|(i, r)| {
+        let name = What::ResistorHeat.of(i).name(high);
+        let bears = match r.rated_w {
+            Some(rated) => format!("rated {}", watts(rated)),
+            None => format!("fit one of {} or more", watts(RATING_MARGIN * r.power_w)),
+        };
+        format!("{}: {} at {}, {bears}.", capital(&name), watts(r.power_w), volts(high.outlet_v))
+    });
+    let each: Vec<String> = each.collect();
+    (!each.is_empty()).then(|| each.join(" "))
 }
 
 /// The reading that decides: a line to write it on, and what follows.

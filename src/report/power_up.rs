@@ -2,10 +2,12 @@
 
 use super::figures::{amps, nameplate_volts, ohms, point_volts, volts, watts};
 use super::note::{Origin, care, made_by, with_spread};
+use super::note_readings::filter_resistors;
 use super::page::{
     Block, Page, Span, careful, dagger, entry, fine, form, heading, items, notes, plain, strong,
     table, text,
 };
+use super::plan_tables;
 use super::power_up_stage as stage;
 use super::words::sentence;
 use super::{caution, made_for, name_and_year, outlet_words, verdict};
@@ -115,6 +117,8 @@ fn resistances(power_up: &PowerUp) -> Page {
     page.push(fine(format!(
         "{mark}A sound set: copper and coils within 5 %, resistors 10 %, leads and meter 0.3 Ω and 1 % (customary). Old carbon drifts upwards."
     )));
+    let day = plan_tables::as_is(&power_up.plan);
+    page.extend(day.and_then(|day| filter_resistors(&day.high)).map(fine));
     let mut words: Vec<ColdKind> = Vec::new();
     for check in &power_up.checks {
         if !words.contains(&check.kind) {

@@ -106,7 +106,7 @@ const LEAST_HEAT: f64 = 0.01;
 
 /// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
 static ROWS: [Row; 27] = [
-    row(What::Set, Set, "set", "at the set's primary", "V", Ac, |r, _| Some(r.set_v))
+    row(What::Set, Set, "set", "at the set's {lead}", "V", Ac, |r, _| Some(r.set_v))
         .shown(ALL)
         .point(always),
     row(

@@ -271,13 +271,17 @@ impl Owner {
         }
     }
 
-    /// `pattern` with its `{n}` (from 1), its `{name}`, and `{which}`: the name, numbered where several share it.
+    /// `pattern` with its `{n}` (from 1), its `{name}`, `{which}`: the name, numbered where several share it, and `{lead}`: what
+    /// the mains comes to first in the set.
     pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {
         let (n, names) = ((of + 1).to_string(), self.names(r));
         let name = names.get(of).copied().unwrap_or_default();
         let alike = names.iter().filter(|other| **other == name).count();
         let which = if alike > 1 { format!("{name} {n}") } else { name.to_owned() };
-        pattern.replace("{n}", &n).replace("{which}", &which).replace("{name}", name)
+        let first = r.transformer.is_some() && r.mains_resistor().is_none();
+        let lead = if first { "primary" } else { "mains lead" };
+        let pattern = pattern.replace("{n}", &n).replace("{lead}", lead);
+        pattern.replace("{which}", &which).replace("{name}", name)
     }
 
     /// Whether the tolerances watch it: windings that feed tubes, output tubes.
