@@ -225,6 +225,19 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
     })
 }
 
+/// What stock has around `value`: the nearest single ones, and two in series where none of these comes near enough.
+pub(super) fn stocked(duty: &Duty, value: f64) -> Vec<(f64, Option<Build>)> {
+    let near = stock::resistors_near(value.max(0.5)).into_iter();
+    let mut list: Vec<_> = near.map(|ohms| (ohms, build(duty, ohms))).collect();
+    // ohms too many take their volts off the set, and the heaters follow its volts
+    let left = duty.outlet - duty.amps * value;
+    let comes_near = |ohms: f64| duty.amps * (ohms - value).abs() <= SINGLE_WITHIN * left;
+    let one = left <= 0.0 || list.iter().any(|(ohms, build)| build.is_some() && comes_near(*ohms));
+    let pair = if one { None } else { two(duty, value) };
+    list.extend(pair.map(|pair| (pair.ohms, pair.build)));
+    list
+}
+
 /// The smallest fusible type of `ohms` for `amps` RMS of work under the chassis: a fault it need not bear, for it opens.
 pub(super) fn fusible(amps: f64, ohms: f64) -> Option<Build> {
     let watts = RATING_MARGIN * amps * amps * ohms * (1.0 + VALUE_TOLERANCE);
@@ -264,15 +277,6 @@ impl Adaptation for SeriesResistor {
                 .map(|(ohms, build)| boxed(ohms, Some(build)))
                 .collect();
         }
-        let near = stock::resistors_near(value.max(0.5)).into_iter();
-        let single: Vec<_> = near.map(|ohms| (ohms, build(duty, ohms))).collect();
-        // ohms too many take their volts off the set, and the heaters follow its volts
-        let left = duty.outlet - duty.amps * value;
-        let comes_near = |ohms: f64| duty.amps * (ohms - value).abs() <= SINGLE_WITHIN * left;
-        let one =
-            left <= 0.0 || single.iter().any(|(ohms, build)| build.is_some() && comes_near(*ohms));
-        let pair = if one { None } else { two(duty, value) };
-        let single = single.into_iter().map(|(ohms, build)| boxed(ohms, build));
-        single.chain(pair.map(|pair| -> Box<dyn Part> { Box::new(pair) })).collect()
+        stocked(duty, value).into_iter().map(|(ohms, build)| boxed(ohms, build)).collect()
     }
 }

@@ -146,18 +146,16 @@ impl Adaptation for StringDropper {
         }
         Box::new(part)
     }
-    fn stock(&self, value: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let duty = Duty { outlet: 0.0, amps: self.amps, held_amps: None, watts: 0.0 };
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+        let duty = Duty { amps: self.amps, held_amps: None, ..*duty };
         if !self.own.is_empty() {
             return resistor::own_near(&self.own, value)
                 .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, Some(build))) })
                 .collect();
         }
-        stock::resistors_near(value.max(0.5))
+        resistor::stocked(&duty, value)
             .into_iter()
-            .map(|ohms| -> Box<dyn Part> {
-                Box::new(self.part(ohms, resistor::build(&duty, ohms)))
-            })
+            .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, build)) })
             .collect()
     }
 }

@@ -280,8 +280,8 @@ impl Owner {
         let which = if alike > 1 { format!("{name} {n}") } else { name.to_owned() };
         let first = r.transformer.is_some() && r.mains_resistor().is_none();
         let lead = if first { "primary" } else { "mains lead" };
-        let pattern = pattern.replace("{n}", &n).replace("{lead}", lead);
-        pattern.replace("{which}", &which).replace("{name}", name)
+        let places = [("{n}", n.as_str()), ("{lead}", lead), ("{which}", &which), ("{name}", name)];
+        places.iter().fold(pattern.to_owned(), |text, (place, word)| text.replace(place, word))
     }
 
     /// Whether the tolerances watch it: windings that feed tubes, output tubes.

@@ -17,7 +17,7 @@ use super::rating::{Circuit, RatingReport, rate};
 use super::reading;
 use super::target::secant;
 use super::{StudyError, fit};
-use crate::adaptation::{Adaptation, Duty, Part, StringDropper as StringResistor};
+use crate::adaptation::{Adaptation, Dropper, Duty, Joined, Part, StringDropper as StringResistor};
 use crate::circuit::Probe;
 
 use crate::profile::{DropperKind, Profile, StringDropper};
@@ -240,30 +240,51 @@ impl Bench<'_> {
         };
         let duty =
             Duty { outlet: self.outlet.usual_v, amps: self.amps, held_amps: None, watts: 0.0 };
-        let mut stock: Option<Box<dyn Part>> = offers.stock(exact, &duty).into_iter().next();
-        let (mut day, mut rating) = (None, None);
-        // a larger size where the first has no place
-        while let Some(fitted) = &stock {
-            let at = self.day(&part(fitted.value()))?;
-            rating =
-                fitted.resistors().first().and_then(|r| rate(r, at.heat_w[2], Circuit::String));
-            day = Some(at);
-            let has_place = rating.as_ref().is_some_and(RatingReport::has_place);
-            match fitted.larger(0).filter(|_| !has_place) {
-                Some(larger) => stock = Some(larger),
-                None => break,
+        let mut stock = offers.stock(exact, &duty);
+        stock.sort_by(|a, b| (a.value() - exact).abs().total_cmp(&(b.value() - exact).abs()));
+        // the nearest that nothing speaks against, else the nearest
+        let mut best: Option<DropperSubstitute> = None;
+        for part in stock {
+            let offered = self.fitted(part, exact)?;
+            let serves = offered.refused.is_empty();
+            if serves || best.is_none() {
+                best = Some(offered);
+            }
+            if serves {
+                break;
             }
         }
-        let Some((stock, day)) = stock.zip(day) else {
-            return Ok(Self::none(kind, NoSubstitute::NoValue));
+        Ok(best.unwrap_or_else(|| Self::none(kind, NoSubstitute::NoValue)))
+    }
+
+    /// A resistor of stock in the dropper's place, in a larger size where it has no place.
+    fn fitted(
+        &self,
+        mut stock: Box<dyn Part>,
+        exact: f64,
+    ) -> Result<DropperSubstitute, StudyError> {
+        let day = self.day(&section(SectionKind::Resistor, stock.value()))?;
+        let rating = loop {
+            let first = stock.resistors().first().copied();
+            let rating = first.and_then(|r| rate(r, day.heat_w[2], Circuit::String));
+            let has_place = rating.as_ref().is_some_and(RatingReport::has_place);
+            match stock.larger(0).filter(|_| !has_place) {
+                Some(larger) => stock = larger,
+                None => break rating,
+            }
         };
         let mut refused: Vec<NoSubstitute> = Self::too_high(&day).into_iter().collect();
         if !rating.as_ref().is_some_and(RatingReport::has_place) {
             refused.push(NoSubstitute::NoPlace { heat_w: day.heat_w[2] });
         }
-        let rated = stock.resistors().first().and_then(|r| r.rated_watts()).map(Power::from_si);
+        let first = stock.resistors().first().copied().cloned();
+        let rated = first.as_ref().and_then(Dropper::rated_watts).map(Power::from_si);
+        let mut caveats = vec![DropperCaveat::Ventilated { heat_w: day.heat_w[2] }];
+        if first.and_then(|r| r.build).is_none_or(|build| build.joined == Joined::Single) {
+            caveats.push(DropperCaveat::TwoHalves { heat_w: 0.5 * day.heat_w[2] });
+        }
         Ok(DropperSubstitute {
-            kind,
+            kind: SubstituteKind::Resistor,
             standing: standing(&refused),
             refused,
             exact: Some(exact),
@@ -272,10 +293,7 @@ impl Bench<'_> {
                 kind: DropperKind::Resistor(Resistance::from_si(stock.value())),
                 rated,
             }),
-            caveats: vec![
-                DropperCaveat::Ventilated { heat_w: day.heat_w[2] },
-                DropperCaveat::TwoHalves { heat_w: 0.5 * day.heat_w[2] },
-            ],
+            caveats,
             day: Some(day),
             rating,
         })

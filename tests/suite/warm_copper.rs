@@ -3,7 +3,7 @@
 use super::as_read::every_model;
 use mainsfit::circuit::{CircuitError, Network, Node, Probe};
 use mainsfit::receiver::{
-    Inserted, MainsLead, Operation, PartKind, Receiver, Straight, resistor_part,
+    Inserted, Inside, MainsLead, Operation, PartKind, Receiver, Straight, resistor_part,
 };
 use mainsfit::study::read;
 
@@ -22,7 +22,7 @@ fn sets(warm: bool) -> impl Iterator<Item = (String, Receiver)> {
 fn lost(o: &Operation) -> f64 {
     let watts = |(a, b), id| o.state.mean_product(Probe::Volts(a, b), Probe::Amps(id));
     let at = &o.at;
-    let taken = watts((at.inserted.set, at.neutral), at.primary);
+    let taken = watts((at.as_built, at.neutral), at.primary);
     let heaters = at
         .windings
         .iter()
@@ -100,6 +100,9 @@ impl MainsLead for Ohms {
         let set = net.node("set");
         let id = net.resistor("ahead", outlet, set, self.0)?;
         Ok(Inserted::new(set, vec![resistor_part("ahead", PartKind::InLead, outlet, set, id)]))
+    }
+    fn inside(&self) -> Inside {
+        Inside::AS_FOUND
     }
 }
 

@@ -105,13 +105,17 @@ fn draw_at(
     at: At,
 ) -> Words {
     let symbol: fn(&mut Pen, Point, Point) = match method {
-        Method::AsIs | Method::TakeOut => {
+        Method::AsIs => {
             pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
             let said = format!("nothing else, and then {noun}");
             return Words { worded: true, ..Words::new(said, LIVE) };
         }
         Method::Tap => return tap(pen, plan, choice, (part, at)),
-        Method::HeaterDropper => return inside(pen, part, noun),
+        Method::TakeOut => return straight_through(pen, part, part, noun),
+        Method::HeaterDropper => {
+            let below = format!("fitted: {part}");
+            return straight_through(pen, &below, &format!("fitted inside it: {part}"), noun);
+        }
         Method::Variac => return variac(pen, choice, part, noun),
         Method::BuckingOutlet | Method::BuckingSet | Method::BoostOutlet | Method::BoostSet => {
             return small(pen, choice, method, (part, noun, at));
@@ -139,19 +143,19 @@ fn draw_at(
     Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
 }
 
-/// What is fitted inside the set: the lead goes straight through, and the words stand beneath.
-fn inside(pen: &mut Pen, part: &str, noun: &str) -> Words {
+/// Nothing is fitted in the lead, which goes straight through: what is done stands beneath.
+fn straight_through(pen: &mut Pen, below: &str, said: &str, noun: &str) -> Words {
     let (left, right) = (20.0, pen.width - 20.0);
     pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
     let mut y = NEUTRAL + 34.0;
-    for line in wrap(&format!("fitted: {part}"), right - left, SIZE, 4) {
+    for line in wrap(below, right - left, SIZE, 4) {
         y += LINE;
         pen.user((left, y), Start, PLAIN, right - left, &line);
     }
     Words {
         worded: true,
         foot: y + 6.0,
-        ..Words::new(format!("nothing else, and then {noun}; fitted inside it: {part}"), LIVE)
+        ..Words::new(format!("nothing else, and then {noun}; {said}"), LIVE)
     }
 }
 
