@@ -29,8 +29,12 @@ pub(super) fn check_file(file: &Path) -> Result<(Vec<Caution>, String)> {
         return Err(failure.unanswered().below(&alarms));
     }
     // whatever keeps a plan from being made is wrong with the profile
-    loaded.answer(study::plan(&loaded.profile, &study::Request::default(), Vec::new()))?;
+    let plan = study::plan(&loaded.profile, &study::Request::default(), Vec::new());
+    let plan = loaded.answer(plan)?;
     let mut out = loaded.oddities.render();
+    for odd in plan.warnings {
+        out.push_str(&format!("{}: warning: {odd}\n", loaded.document.name()));
+    }
     if !out.is_empty() {
         out.push('\n');
     }

@@ -17,7 +17,7 @@ use super::objection::Objection;
 use super::offered;
 use super::outlet::{self, OutletVolts};
 use super::plan::{PLAN_SCHEMA, Plan, Request, SetSummary};
-use super::reading;
+use super::reading::{self, HEATER_LIMIT, Reading};
 use super::settle;
 use super::share;
 use super::signal::{SignalReport, Signals};
@@ -184,6 +184,8 @@ pub(super) fn solve(
     let spread = moved.spread(&Straight, outlet.usual_v, &today.usual)?;
     let heaters = What::Heater.of(straight.usual.tube_heater_place());
     let assumptions = assumption::report(&set.assumed, &spread, heaters);
+    let mut warnings = warnings;
+    warnings.extend(made_for_another_line(&design));
     let answer = set.answer.as_ref();
     let common = band::common(heaters, answer, |m| spread.of(m));
     // what the trade leaves open of every set asks for no reading
@@ -258,6 +260,18 @@ pub(super) fn solve(
         working: Vec::new(),
     };
     Ok(Solved { plan, receiver: set.receiver, parts, moved, spread })
+}
+
+/// A heater string and its dropper that do not suit the line the profile names: one of them is wrong.
+fn made_for_another_line(design: &Reading) -> Option<String> {
+    let heater = design.tube_heater().filter(|h| h.in_string)?;
+    let excess = design.heater_excess();
+    (excess.abs() > HEATER_LIMIT).then(|| {
+        format!(
+            "on its design line of {:.0} V the heater of the {} would get {:.1} V of {:.1} V: check `design_line` and what stands in series with the heaters",
+            design.outlet_v, heater.winding, heater.volts_v, heater.rated_v
+        )
+    })
 }
 
 fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {

@@ -111,3 +111,21 @@ fn its_heat_has_a_limit_and_its_fitter_a_name() {
     assert!(got.err.contains(":11:61: error in mains_resistor.fitted_by"), "{}", got.err);
     assert!(got.err.contains("write `maker`"), "{}", got.err);
 }
+
+/// 68.9 V of heaters at 0.3 A and 180 Ω: 68.9 V + 54 V = 122.9 V, far from the 110 V named.
+#[test]
+fn a_string_and_its_dropper_tell_the_line_they_are_for() {
+    let set = |line: u32| {
+        format!(
+            "set: {{ name: bench set, design_line: {line} V }}
+heater_string: {{ dropper: {{ kind: line-cord, resistance: 180 Ω }} }}
+rectifier: {{ type: 25Z6, circuit: half-wave }}
+filter: [capacitor: 16 µF]
+tubes: [6A8, 6K7, 6Q7, 25L6]
+"
+        )
+    };
+    assert_eq!(planned(&set(123)).warnings, [] as [&str; 0]);
+    let odd = planned(&set(110)).warnings;
+    assert!(matches!(&odd[..], [one] if one.contains("on its design line of 110 V")), "{odd:?}");
+}
