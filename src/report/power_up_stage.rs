@@ -60,10 +60,11 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     let mut names: Vec<String> = Vec::new();
     let mut columns = Vec::new();
     for (i, stage) in pair.iter().enumerate() {
-        let moved = stage.through.map(|m| m.facts().stands == Stands::AtPrimary);
-        let what = match (moved, stage.sockets) {
-            (Some(true), _) => ", other tap",
-            (Some(false), _) => ", part in",
+        let stands = stage.through.map(|m| m.facts().stands);
+        let what = match (stands, stage.sockets) {
+            (Some(Stands::AtPrimary), _) => ", other tap",
+            (Some(Stands::Nowhere), _) => ", resistor out",
+            (Some(Stands::Inside | Stands::InLead), _) => ", part in",
             (None, InSockets::Nothing) => ", tubes out",
             (None, InSockets::Tubes) => ", tubes in",
             (None, InSockets::All) if stage.lamp_in => ", lamp in",

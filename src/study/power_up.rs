@@ -79,8 +79,11 @@ pub struct PowerUp {
     pub centre_tap: bool,
     /// True for a dry rectifier: it passes current from the first volt on.
     pub dry: bool,
-    /// Primary copper, cold and at the most rise, Ω; `None` without a transformer.
+    /// What an ohmmeter at the plug reads, cold and at the most rise, Ω; `None` without a transformer.
     pub primary_ohms: Option<(f64, f64)>,
+    /// Of that the resistor in the mains lead.
+    #[serde(skip)]
+    pub lead_ohms: f64,
     /// The most rise, K.
     pub most_rise_k: f64,
     /// The sums one would do on paper.
@@ -142,6 +145,11 @@ pub fn power_up(
     let stages = bench.all()?;
     let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
     let primary = model.primary.resistance;
+    // an ohmmeter at the plug reads a resistor in the lead as well, if it is still there
+    let stays = ends_with.is_none_or(|m| !m.replaces_mains_resistor());
+    let kept = model.mains_resistor.filter(|r| r.by_maker || stays);
+    let lead_ohms = kept.map_or(0.0, |r| r.ohms);
+    let hot = hot_ohms(&receiver, primary);
     let (design_v, room_c) = (model.design_line, model.room_c);
     let on_the_line = |c: &Caution| {
         matches!(c, Caution::Fuse { .. } | Caution::FuseBreaksUl | Caution::FuseBreaksIec)
@@ -167,7 +175,8 @@ pub fn power_up(
         stages,
         idle: idle::readings(model, uncertain, plan.outlet.usual_v),
         start,
-        primary_ohms: model.string.is_none().then(|| (primary, hot_ohms(&receiver, primary))),
+        primary_ohms: model.string.is_none().then_some((lead_ohms + primary, lead_ohms + hot)),
+        lead_ohms,
         most_rise_k: MOST_RISE_K,
         lamps,
         lamp,

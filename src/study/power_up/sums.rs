@@ -48,7 +48,9 @@ pub(super) fn of(power_up: &PowerUp, design_v: f64, room_c: f64) -> Vec<Working>
         return list;
     };
     let room = number(COPPER_C) + number(room_c);
-    let sum = ohms(cold) * (room.clone() + number(MOST_RISE_K)) / room;
-    list.push(Working::new("primary copper at the most rise", sum, "Ω").beside(hot, ""));
+    let in_lead = power_up.lead_ohms;
+    let sum = ohms(cold - in_lead) * (room.clone() + number(MOST_RISE_K)) / room;
+    let sum = Working::new("primary copper at the most rise", sum, "Ω");
+    list.push(sum.beside(hot - in_lead, ""));
     list
 }

@@ -6,7 +6,7 @@ use super::set::{Found, ReplaceBy, Set, refused, to_buy};
 use crate::preferred::{Series, above, below, nearest};
 use crate::profile::{Change, FilterPart, Lead, Node, stands};
 use crate::quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain};
-use crate::receiver::{Fault, Grid, RectifierCircuit, Straight};
+use crate::receiver::{AsBuilt, Fault, Grid, RectifierCircuit};
 use crate::study::StudyError;
 use serde::Serialize;
 use std::f64::consts::PI;
@@ -203,7 +203,7 @@ pub(super) fn field_coil(
     };
     let left_out_b_plus_v = if across {
         let near = set.receiver.at_design();
-        let out = set.receiver.run_fault(line_v, &Straight, Fault::FieldCoilOpen, near)?;
+        let out = set.receiver.run_fault(line_v, &AsBuilt, Fault::FieldCoilOpen, near)?;
         Some(out.b_plus())
     } else {
         None

@@ -7,7 +7,7 @@ use crate::circuit::Probe;
 use crate::preferred::{Series, nearest};
 use crate::profile::{Change, DropperKind, LampPlace, StringDropper, stands};
 use crate::quantity::{Power, Quantity, Resistance, show_plain};
-use crate::receiver::{Operation, RectifierCircuit, Straight};
+use crate::receiver::{AsBuilt, Operation, RectifierCircuit};
 use crate::study::StudyError;
 use crate::study::dry::{self, PlateResistor};
 use crate::study::reading;
@@ -115,7 +115,7 @@ pub(super) fn rectifier(
     let bare = [string_changes.clone(), vec![typed(set, None)]].concat();
     let silicon = set.with(&bare)?;
     let wanted = set.read(line_v)?.b_plus_v;
-    let now = silicon.receiver.run(line_v, &Straight, None)?;
+    let now = silicon.receiver.run(line_v, &AsBuilt, None)?;
     let own = used.surge.map_or(0.0, Quantity::si);
     let resistor = dry::resistor(&silicon.receiver, (line_v, high_v), &now, wanted, (own, 0.0))?;
     let with = resistor.as_ref().map(|r| r.stock_ohms);
@@ -219,9 +219,9 @@ fn kept_heaters(set: &Set, line: f64) -> Result<Option<f64>, StudyError> {
         return Ok(None);
     };
     let new = set.with(&[changes, vec![typed(set, None)]].concat())?;
-    let near = new.receiver.run(line, &Straight, None)?;
+    let near = new.receiver.run(line, &AsBuilt, None)?;
     let miss = |ohms: f64| {
-        let at = new.receiver.run_changed(line, &Straight, &near, |model| {
+        let at = new.receiver.run_changed(line, &AsBuilt, &near, |model| {
             if let Some(last) = model.string.as_mut().and_then(|s| s.sections.last_mut()) {
                 last.ohms = ohms;
             }

@@ -4,7 +4,7 @@ use super::caveat::ReplaceCaveat;
 use crate::adaptation::RATING_MARGIN;
 use crate::catalogue::stock::resistor_sizes;
 use crate::profile::{self, Change, Document, Profile, changed};
-use crate::receiver::{Receiver, Straight};
+use crate::receiver::{AsBuilt, Receiver};
 use crate::study::outlet::OutletVolts;
 use crate::study::reading::{self, Reading};
 use crate::study::{StudyError, fit};
@@ -55,7 +55,7 @@ impl Set {
     }
 
     pub fn read(&self, line: f64) -> Result<Reading, StudyError> {
-        Ok(reading::read(&self.receiver, &self.receiver.run(line, &Straight, None)?))
+        Ok(reading::read(&self.receiver, &self.receiver.run(line, &AsBuilt, None)?))
     }
 }
 
