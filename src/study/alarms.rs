@@ -135,6 +135,8 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         cord: model.string.as_ref().is_some_and(crate::receiver::HeaterLine::in_cord),
         capacitor: has(model, |k| matches!(k, SectionKind::Capacitor { .. })),
         diode: draws_direct_current(model),
+        mains_resistor: model.mains_resistor.is_some(),
+        made_with_resistor: model.mains_resistor.is_some_and(|r| r.by_maker),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
         center_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
         selenium: model.rectifier.kind == RectifierKind::Selenium,

@@ -7,7 +7,7 @@ use super::target::secant;
 use crate::adaptation::{Part, RATING_MARGIN};
 use crate::catalogue::stock::resistor_sizes;
 use crate::preferred::{Series, nearest};
-use crate::receiver::{Operation, Receiver, RectifierKind, Straight};
+use crate::receiver::{AsBuilt, Operation, Receiver, RectifierKind};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -83,8 +83,8 @@ pub(super) fn replaced(
     if model.replaced.is_none() {
         return Ok(None);
     }
-    let wanted = made.run(usual, &Straight, None)?.b_plus();
-    let now = receiver.run(usual, &Straight, None)?;
+    let wanted = made.run(usual, &AsBuilt, None)?.b_plus();
+    let now = receiver.run(usual, &AsBuilt, None)?;
     let original = with_tube.surge_ohms;
     let fitted = model.rectifier.surge_ohms - original;
     let finished = (now.b_plus() / wanted - 1.0).abs() <= DONE;
@@ -116,7 +116,7 @@ pub(super) fn resistor(
     (original, fitted): (f64, f64),
 ) -> Result<Option<PlateResistor>, StudyError> {
     let with = |line: f64, ohms: f64| {
-        receiver.run_changed(line, &Straight as &dyn Part, now, |model| {
+        receiver.run_changed(line, &AsBuilt as &dyn Part, now, |model| {
             model.rectifier.surge_ohms = original + ohms;
         })
     };

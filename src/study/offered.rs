@@ -137,6 +137,7 @@ fn with_choices(
     let nothing = fitted.is_none_or(|c| c.method == Method::AsIs);
     let heats = |f: &Facts| f.makes_heat && f.stands == Stands::InLead;
     let in_lead = offered.iter().any(|c| c.part.is_some() && fits(c, heats));
+    let stays = fitted.is_none_or(|c| !c.method.replaces_mains_resistor());
     let above = |c: f64| surface_c.is_some_and(|surface| surface > c);
     Situation {
         cord_goes: fitted.is_some_and(|c| c.method.facts().replaces_cord),
@@ -146,6 +147,7 @@ fn with_choices(
         hot: above(WOOD_C),
         boiling: in_lead && above(BOILING_C),
         resistor_in_lead: in_lead,
+        mains_resistor: set.mains_resistor && (set.made_with_resistor || stays),
         boosts: offered.iter().any(|c| c.part.is_some() && boosts(c)),
         thermistor: any(|m| m == Method::Thermistor),
         steps_down: any(|m| m == Method::StepDown) || nothing && direct == Direct::DoNotPlugIn,

@@ -22,6 +22,7 @@ struct Set {
     turnable: bool,
     center_tap: bool,
     selenium: bool,
+    made_with_resistor: bool,
     replaced: bool,
     other_frequency: bool,
 }
@@ -60,6 +61,7 @@ impl Set {
             turnable: plan["outlet"]["usual_v"].as_f64().unwrap() > 150.0,
             center_tap: !string && circuit == "full-wave",
             selenium: has("type: selenium"),
+            made_with_resistor: has("fitted_by: maker"),
             replaced: has("replaces:"),
             other_frequency: plan["outlet"]["frequency_hz"]
                 .as_f64()
@@ -186,6 +188,10 @@ const DUE: &[Due] = &[
     ("thermal-fuse", |s| s.number("hot-resistor", "surface_c") > 75.0),
     ("thermal-crimp", |s| s.number("hot-resistor", "surface_c") > 75.0),
     ("not-unattended", |s| s.number("hot-resistor", "surface_c") > 75.0),
+    ("old-resistor", |s| {
+        let repaired = s.plan["set"]["mains_resistor_ohms"].is_number();
+        s.made_with_resistor || repaired && ["as-is", "variac", "lamp"].contains(&s.advised())
+    }),
     ("box-hot", |s| s.fits("series-resistor") && s.number("hot-resistor", "surface_c") > 100.0),
     ("bucking-reversed", |s| s.fits("bucking-outlet") || s.fits("bucking-set")),
     ("boost-joins", Set::boosts),

@@ -31,6 +31,10 @@ pub(crate) struct Situation {
     pub boiling: bool,
     /// One of them in the hot wire.
     pub resistor_in_lead: bool,
+    /// The set has a resistor in its mains lead, and keeps it.
+    pub mains_resistor: bool,
+    /// It was designed with that.
+    pub made_with_resistor: bool,
     /// A boosting transformer is on offer.
     pub boosts: bool,
     /// An inrush thermistor is on offer.

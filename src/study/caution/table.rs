@@ -394,6 +394,9 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         CordWhole => Open, |s| s.cord && !s.cord_goes,
             "Never shorten, coil, cover, or splice a resistance line cord; less wire means more heat and more heater voltage.",
             "a fifth less wire: 11 % more heater voltage, 13 % more watts in every foot (closed form)";
+        OldResistor => Use, |s| s.mains_resistor,
+            "After the first hour, unplugged, look at the resistor in the mains lead: it must be whole, fixed, and clear of wood, cloth, and wax.",
+            "common practice, no source";
         BoxHot => Use, |s| s.boiling,
             "Do not touch or cover the box in use; the resistor inside is hotter than boiling water.",
             "the maker's rise per watt";
