@@ -11,6 +11,7 @@ use Owner::*;
 enum Owner {
     Set,
     Windings,
+    Branches,
     Coils,
     Dividers,
     Loads,
@@ -169,6 +170,24 @@ const ROWS: &[Row] = &[
                 Some(())
             },
         }),
+    row(HeaterShunt, Windings, HeaterString, RESISTOR,
+        ("{name}.shunt", "resistor beside the {name} heater"), Place {
+            read: |m, i, _| {
+                Some((m.windings.get(i).filter(|w| w.feeds_tubes)?.shunt_ohms?, "Ω"))
+            },
+            scale: |m, i, _, by| m.windings.get_mut(i)?.shunt_ohms.as_mut().map(|ohms| *ohms *= by),
+        }),
+    row(BranchDropper, Branches, HeaterString, RESISTOR,
+        ("heater_string.branches[{i}].dropper", "dropper of the heater branch {name}"), Place {
+            read: |m, i, _| {
+                Some((m.string.as_ref()?.branches.get(i)?.sections.iter().map(|s| s.ohms).sum(), "Ω"))
+            },
+            scale: |m, i, _, by| {
+                let branch = m.string.as_mut()?.branches.get_mut(i)?;
+                branch.sections.iter_mut().for_each(|s| s.ohms *= by);
+                Some(())
+            },
+        }),
     row(FlatTop, Set, Any, FLAT_TOP.0,
         ("outlet.crest", "crest of the outlet voltage against a sine's"), Place {
             read: |m, _, _| Some((1.0 - m.flat_top, "×")),
@@ -295,6 +314,10 @@ impl Owner {
         match self {
             Set => vec![("", 1)],
             Windings => model.windings.iter().map(|w| (w.name.as_str(), 1)).collect(),
+            Branches => match &model.string {
+                Some(string) => string.branches.iter().map(|b| (b.name.as_str(), 1)).collect(),
+                None => Vec::new(),
+            },
             Coils => model.coils.iter().map(|c| (c.name.as_str(), 1)).collect(),
             Dividers => {
                 model.dividers.iter().map(|d| (d.name.as_str(), d.resistors.len())).collect()

@@ -83,6 +83,15 @@ pub struct HeaterReading {
     pub feeds_tubes: bool,
     /// True for a link of a heater string: all of them carry one current.
     pub in_string: bool,
+    /// Branch of the string that it lies in; none for what is in series with all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub branch: Option<String>,
+    /// Place of that branch, and its group.
+    #[serde(skip)]
+    pub(crate) side_by_side: Option<(usize, u32)>,
+    /// True with a resistor beside it.
+    #[serde(skip)]
+    pub(crate) shunted: bool,
     /// True for a barretter, which heats nothing.
     #[serde(skip)]
     pub(crate) is_barretter: bool,
@@ -315,6 +324,11 @@ const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2)
 /// Reads an operating point of `receiver`.
 pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
     let (model, state, at) = (receiver.model(), &operation.state, &operation.at);
+    let branch = |link: usize| {
+        let string = model.string.as_ref()?;
+        let place = string.branch_of(link)?;
+        Some((place, string.branches.get(place)?))
+    };
     let heaters = model
         .windings
         .iter()
@@ -327,6 +341,9 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             rated_v: if w.filaments.is_empty() { 0.0 } else { w.rated },
             feeds_tubes: w.feeds_tubes,
             in_string: model.string.is_some(),
+            branch: branch(i).map(|(_, b)| b.name.clone()),
+            side_by_side: branch(i).map(|(place, b)| (place, b.group)),
+            shunted: w.shunt_ohms.is_some(),
             is_barretter: model.string.as_ref().is_some_and(|s| s.barretter == Some(i)),
         })
         .collect();
@@ -495,6 +512,19 @@ impl Reading {
     /// Heater volts over rated volts, minus one.
     pub fn heater_excess(&self) -> f64 {
         self.tube_heater().map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
+    }
+
+    /// True for a heater string with heaters side by side.
+    pub(super) fn has_branches(&self) -> bool {
+        self.heaters.iter().any(|h| h.branch.is_some())
+    }
+
+    /// The same of the tubes' heaters that get most, those that are out of their sockets at `operation` left out: side by side
+    /// with one that is out, some get far more than the first.
+    pub(super) fn most_heater_excess(&self, operation: &Operation) -> f64 {
+        let fed = self.heaters.iter().enumerate().filter(|(_, h)| h.feeds_tubes && h.rated_v > 0.0);
+        let there = fed.filter(|(place, _)| operation.has_heater(*place));
+        there.map(|(_, h)| h.volts_v / h.rated_v - 1.0).reduce(f64::max).unwrap_or(-1.0)
     }
 
     /// Limits that are passed.
