@@ -52,6 +52,8 @@ pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> 
                 .list()
                 .zip(number.parse::<usize>().ok())
                 .and_then(|(list, index)| list.get(index).cloned()),
+            // a tube may be its type alone
+            None if place.kind() != super::Kind::Map => None,
             None => place.entries().and_then(|entries| {
                 entries.into_iter().find(|(name, _)| name == step).map(|(_, cursor)| cursor)
             }),

@@ -120,18 +120,21 @@ pub(super) fn winding(cursor: &Cursor<'_>, heated: &Heated) -> Option<String> {
     if heated.names.iter().any(|w| w == text) {
         return Some(text.to_owned());
     }
-    let (what, describe) = match heated.on_the_line {
+    let (found, describe) = match heated.on_the_line {
         true => (
-            "branch of the heater string",
+            "the heater string has no branch",
             "leave the key out: the heater is then in series with all. Heaters side by side are described as `heater_string: { branches: [{ name: a }, { name: b }] }`",
         ),
-        false => ("heater winding", "describe it under `transformer: heater_windings:` first"),
+        false => (
+            "there is no heater winding",
+            "describe it under `transformer: heater_windings:` first",
+        ),
     };
     let advice = match heated.names.as_slice() {
         [] => describe.to_owned(),
         names => format!("write one of: {}", names.join(", ")),
     };
-    cursor.fail(&format!("there is no {what} {}", quoted(text)), Some(&advice));
+    cursor.fail(&format!("{found} {}", quoted(text)), Some(&advice));
     None
 }
 

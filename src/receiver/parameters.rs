@@ -1,5 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
+pub use super::ledger::Assumption;
 use super::model::{Grid, Model, RectifierCircuit, Section, SectionKind, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
@@ -443,23 +444,6 @@ impl Model {
     pub fn scale(&mut self, parameter: Parameter, factor: f64) {
         (parameter.row().place.scale)(self, parameter.of, parameter.at, factor);
     }
-}
-
-/// A value that was filled in.
-#[derive(Debug, Clone)]
-pub struct Assumption {
-    /// What it is, in words.
-    pub what: String,
-    /// The value taken, as text with its unit.
-    pub value: String,
-    /// Where the value comes from.
-    pub rule: String,
-    /// How far it may be off, as a share of the value (0.3 is ±30 %).
-    pub spread: f64,
-    /// The least and the most that it may be, as shares of the value, where these are known; `spread` is half their distance.
-    pub bounds: Option<(f64, f64)>,
-    /// The number it stands for; `None` where no number of the model depends on it.
-    pub parameter: Option<Parameter>,
 }
 
 /// A number of a set and how far it may be off.

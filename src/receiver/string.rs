@@ -138,7 +138,7 @@ pub(super) fn complete(
                 return Err(no_tap(
                     *index,
                     format!(
-                        "the rectifier's heater lies in the branch {name}, and nothing is reckoned of its tap there"
+                        "the rectifier's heater lies in the branch {name}, and a lamp on its tap is not modelled there"
                     ),
                 ));
             }

@@ -1,6 +1,7 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
 use super::fuse::FuseReport;
+use super::heater_reading::most_excess;
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
@@ -235,9 +236,9 @@ impl FaultBench<'_> {
             set_v: Some(r.set_v),
             heater_excess: Some(match fault {
                 FaultCase::InSet(Fault::BranchOpen(_) | Fault::OutputTubeOut)
-                    if r.has_branches() =>
+                    if r.heaters.iter().any(|h| h.branch.is_some()) =>
                 {
-                    r.most_heater_excess(&operation)
+                    most_excess(&r.heaters, &operation)
                 }
                 _ => r.heater_excess(),
             }),

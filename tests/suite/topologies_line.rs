@@ -128,6 +128,7 @@ fn strings(rows: &mut Vec<Row>) {
     add("100 mA chain with 220 Ω: current", source, "A", 0.1, amps, 0.001);
     add("100 mA chain with 220 Ω: volts", source, "V", 22.0, drop, 0.001);
     add("100 mA chain with 220 Ω: watts", source, "W", 2.2, watts, 0.002);
+    crate::branches::rows(rows);
 }
 
 /// The panel lamp of a 35Z5GT on its tap with 60 mA of direct current: 5.5 V (tube manuals †), and the note in

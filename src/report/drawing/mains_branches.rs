@@ -1,7 +1,6 @@
 //! The heaters of a string that lie side by side, drawn and in words.
 
 use super::frame::Point;
-use super::mains::NEUTRAL;
 use super::pen::Anchor::Start;
 use super::pen::{BOLD, PLAIN, Pen};
 use super::symbol;
@@ -77,24 +76,24 @@ impl Block {
     }
 
     /// The branches, where there is room to draw them.
-    fn drawn(&self, from: f64) -> Option<&[Branch]> {
+    fn drawn(&self, (from, foot): (f64, f64)) -> Option<&[Branch]> {
         let [(_, list)] = self.groups.as_slice() else {
             return None;
         };
         let resistors = list.iter().any(|b| b.dropper_v.is_some());
         let taken = if self.series.heaters.1 > 0 { SMALL } else { LEAD };
-        let room = NEUTRAL - from - taken - LEAD;
+        let room = foot - from - taken - LEAD;
         let needs = if resistors { 48.0 } else { 24.0 };
         (list.len() <= DRAWN && room >= needs).then_some(list)
     }
 
-    /// Draws it from `from` down to the other lead, `back`; `net` is that of its upper end.
-    pub fn draw(&self, pen: &mut Pen, (x, y): Point, (net, back): (&str, &str)) {
+    /// Draws it from `from` down to the other lead, `back`, at `foot`; `net` is that of its upper end.
+    pub fn draw(&self, pen: &mut Pen, (x, y): Point, foot: f64, (net, back): (&str, &str)) {
         let beside = x + 12.0;
-        let Some(branches) = self.drawn(y) else {
-            symbol::heaters(pen, (x, y), (x, NEUTRAL));
+        let Some(branches) = self.drawn((y, foot)) else {
+            symbol::heaters(pen, (x, y), (x, foot));
             let words = [(PLAIN, "heaters".to_owned()), (BOLD, volts(self.volts_v()))];
-            pen.lines((beside, 0.5 * (y + NEUTRAL) - 3.0), Start, &words);
+            pen.lines((beside, 0.5 * (y + foot) - 3.0), Start, &words);
             return;
         };
         let (mut net, mut top) = (net, y + LEAD);
@@ -107,7 +106,7 @@ impl Block {
         } else {
             pen.wire(net, &[(x, y), (x, top)]);
         }
-        let bottom = NEUTRAL - LEAD;
+        let bottom = foot - LEAD;
         let apart = APART[usize::from(branches.len() > 2)];
         let left = x - 0.5 * apart * (branches.len() - 1) as f64;
         for (i, branch) in branches.iter().enumerate() {
@@ -125,7 +124,7 @@ impl Block {
         }
         pen.joint((x, top));
         pen.joint((x, bottom));
-        pen.wire(back, &[(x, bottom), (x, NEUTRAL)]);
+        pen.wire(back, &[(x, bottom), (x, foot)]);
         let of_it = branches.first().map_or(0.0, |b| b.heaters.0 + b.dropper_v.unwrap_or(0.0));
         let right = x + (x - left) + 11.0;
         let words = [(PLAIN, "branches".to_owned()), (BOLD, volts(of_it))];

@@ -306,7 +306,7 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
     y = droppers(pen, parts.as_ref(), (x, y));
     let net = if y > above { BELOW } else { net };
     match &parts {
-        Some(parts) => parts.heaters.draw(pen, (x, y), (net, back)),
+        Some(parts) => parts.heaters.draw(pen, (x, y), NEUTRAL, (net, back)),
         None => {
             symbol::heaters(pen, (x, y), (x, NEUTRAL));
             let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
