@@ -80,7 +80,7 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
             (other.side_by_side, other.shunted) == (h.side_by_side, h.shunted)
         };
         let told = first.heaters.iter().position(|o| o.in_string && o.feeds_tubes && with(&o));
-        if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
+        if h.rated_v <= 0.0 || h.in_string && told != Some(i) {
             continue;
         }
         add("  against rated", &|r| {

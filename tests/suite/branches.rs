@@ -2,6 +2,8 @@
 //! exponent between 0.54, a pure radiator, and 0.606, "5 % more volts, 3 % more amperes", Emission Labs, technical note
 //! TN-03), and Kirchhoff's two laws, solved by bisection in here.
 
+use crate::drawing::checked;
+use crate::harness::mainsfit;
 use crate::table::{Allowed, Row};
 use crate::topologies::receiver;
 use mainsfit::circuit::Probe;
@@ -9,7 +11,10 @@ use mainsfit::profile::{Document, read};
 use mainsfit::receiver::{
     Fault, Moment, Number, Operation, Receiver, Straight, SwitchedOn, complete, resting, uncertain,
 };
-use mainsfit::study::{Request, SubstituteKind, read as read_point, replace_dropper};
+use mainsfit::report::drawing::mains_side;
+use mainsfit::study::{
+    HeaterReading, Request, SubstituteKind, plan, read as read_point, replace_dropper,
+};
 
 const EXPONENT: f64 = 0.58;
 
@@ -387,4 +392,79 @@ fn their_resistors_may_be_off() {
     assert_eq!(spread(Number::BranchDropper), Some(0.01));
     let shunt = all.iter().find(|u| u.parameter.what == Number::HeaterShunt).unwrap();
     assert_eq!(shunt.parameter.words(&model), "resistor beside the h2 heater");
+}
+
+/// 150 and 300 mA in one string, as their names tell: the smaller ones get a resistor for the rest, by hand 6.3 V over 150 mA,
+/// 42 Ω, of which E24 has 43; a rectifier of 150 mA leaves no string of 300 mA.
+#[test]
+fn a_new_profile_puts_a_resistor_beside_the_smaller_heater() {
+    let of =
+        |tubes| mainsfit(&["new", "--name", "Invented", "--design-line", "117V", "--tubes", tubes]);
+    let found = of("6A8,6SS7,6Q7,25L6,25Z6GT");
+    assert_eq!(found.code, 0, "{}", found.err);
+    assert!(found.out.contains("heater_shunt: { value: 43 Ω, known: guess, within: 10 % }"));
+    let document = Document::parse("new.yaml", found.out.as_bytes()).unwrap();
+    let plan = plan(&read(&document).unwrap().0, &Request::default(), Vec::new()).unwrap();
+    let rated = |h: &&HeaterReading| h.rated_v > 0.0;
+    for heater in plan.as_designed.heaters.iter().filter(rated) {
+        assert!((heater.volts_v / heater.rated_v - 1.0).abs() < 0.05, "{heater:?}");
+    }
+    let refused = of("12SA7,6K7,12SQ7,50L6GT,35Z5GT");
+    assert!(refused.code != 0 && refused.err.contains("6K7 takes 0.3 A"), "{}", refused.err);
+}
+
+/// Strings of every form, drawn: nothing on top of anything else, each branch between the same two points.
+#[test]
+fn heaters_side_by_side_are_drawn_so() {
+    let set = |string: &str, tubes: &str| {
+        let text = format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ {string} }}\nrectifier: {{ type: silicon, surge_resistor: 50 Ω }}\nfilter: [capacitor: 20 µF]\ntubes: [{tubes}]\n"
+        );
+        let document = Document::parse("set.yaml", text.as_bytes()).unwrap();
+        let profile = match read(&document) {
+            Ok((profile, _)) => profile,
+            Err(problems) => panic!("{}", problems.render()),
+        };
+        plan(&profile, &Request::default(), Vec::new()).unwrap()
+    };
+    let own = "dropper: { kind: resistor, resistance: 330 Ω }";
+    let three = "{ name: a }, { name: b }, { name: c }";
+    let group = "{ name: a }, { name: b }, { name: c, group: 2 }, { name: d, group: 2 }";
+    let in_three =
+        "{ type: UF21, heater: a }, { type: UF21, heater: b }, { type: UF21, heater: c }";
+    let in_four = "{ type: 12SK7, heater: a }, { type: 12SQ7, heater: b }, { type: 12SK7, heater: c }, { type: 12SQ7, heater: d }";
+    let in_two = "{ type: 12SK7, heater: a }, { type: 12SQ7, heater: a }, { type: 35L6GT, heater: a }, { type: 12SK7, heater: b }, { type: 50L6GT, heater: b }";
+    let whole = format!("branches: [{{ name: a, {own} }}, {{ name: b, {own} }}]");
+    // name, string, tubes, branches drawn
+    for (name, string, tubes, drawn) in [
+        ("whole", whole.clone(), in_two.to_owned(), 2),
+        ("behind", format!("{}, {whole}", own.replace("330", "20")), in_two.to_owned(), 2),
+        (
+            "three",
+            format!("dropper: {{ kind: resistor, resistance: 180 Ω }}, branches: [{three}]"),
+            format!("{in_three}, \"43\", 25L6"),
+            3,
+        ),
+        // too much for the room there is: one block
+        (
+            "groups",
+            format!("{}, branches: [{group}]", own.replace("330", "220")),
+            format!("{in_four}, 25L6"),
+            0,
+        ),
+    ] {
+        let plan = set(&string, &tubes);
+        let choice = plan.choices.first().unwrap();
+        let drawing = mains_side(&plan, choice, name);
+        let read = checked(&format!("branches-{name}"), &drawing);
+        let branches: Vec<_> = read.symbols.iter().filter(|s| s.name == "heater branch").collect();
+        assert_eq!(branches.len(), drawn, "{name}");
+        let end = read.node_at(read.symbol("plug pin", 1).pins[0]);
+        assert!(branches.iter().all(|b| read.node_at(b.pins[1]) == end), "{name}");
+        assert!(
+            drawing.description.contains("side by side branch a of"),
+            "{}",
+            drawing.description
+        );
+    }
 }

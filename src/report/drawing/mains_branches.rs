@@ -128,7 +128,8 @@ impl Block {
         let of_it = branches.first().map_or(0.0, |b| b.heaters.0 + b.dropper_v.unwrap_or(0.0));
         let right = x + (x - left) + 11.0;
         let words = [(PLAIN, "branches".to_owned()), (BOLD, volts(of_it))];
-        pen.lines((right, 0.5 * (top + bottom) - 1.0), Start, &words);
+        // below the box of the supply
+        pen.lines((right, foot - 21.0), Start, &words);
     }
 
     /// It in words, behind "its heater string lies across the line".
