@@ -265,7 +265,7 @@ pub struct RectifierUse {
     pub kind: RectifierType,
     /// How the type name was found.
     pub matched: Option<Matched>,
-    /// Heater winding that feeds it, if stated.
+    /// Heater winding that feeds it, or its branch of a heater string, if stated.
     pub fed_by: Option<String>,
 }
 
@@ -436,8 +436,10 @@ pub struct TubeUse {
     pub grid: Option<Grid>,
     /// Cathode.
     pub cathode: Option<Cathode>,
-    /// Heater winding, if stated.
+    /// Heater winding, or branch of a heater string, if stated.
     pub heater: Option<String>,
+    /// Resistor beside the heater, in a heater string.
+    pub heater_shunt: Option<Resistance>,
     /// Whether it works in push-pull, if stated.
     pub push_pull: Option<bool>,
     /// Load of a push-pull stage from plate to plate, if stated.
@@ -455,7 +457,7 @@ pub struct LampUse {
     pub kind: LampType,
     /// How many in parallel.
     pub count: u32,
-    /// Winding that feeds them, if stated.
+    /// Winding that feeds them, or their branch of a heater string, if stated.
     pub fed_by: Option<String>,
 }
 

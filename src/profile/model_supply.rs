@@ -68,6 +68,22 @@ impl RectifierCircuit {
 pub struct HeaterString {
     /// What stands in series with the heaters, in order from the line on.
     pub droppers: Vec<StringDropper>,
+    /// Heaters side by side.
+    pub branches: Vec<HeaterBranch>,
+}
+
+/// Most branches of a string.
+pub const MOST_BRANCHES: usize = 8;
+
+/// Heaters in series with each other, and side by side with those of the other branches of their group.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeaterBranch {
+    /// Name by which tubes, lamps and the rectifier tell that they belong to it.
+    pub name: String,
+    /// Branches of one group lie across each other; groups are in series.
+    pub group: u32,
+    /// Resistors in series with its heaters.
+    pub droppers: Vec<StringDropper>,
 }
 
 /// What drops the volts that the heaters do not need.

@@ -52,6 +52,8 @@ pub fn problem_at(document: &Document, key: &str, found: &str, advice: &str) -> 
                 .list()
                 .zip(number.parse::<usize>().ok())
                 .and_then(|(list, index)| list.get(index).cloned()),
+            // a tube may be its type alone
+            None if place.kind() != super::Kind::Map => None,
             None => place.entries().and_then(|entries| {
                 entries.into_iter().find(|(name, _)| name == step).map(|(_, cursor)| cursor)
             }),
@@ -170,10 +172,17 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     let outlet = fields.optional("outlet").and_then(|c| read_outlet::outlet(&c));
     let room = fields.optional("room").and_then(|c| quantity::<Temperature>(&c, Sign::Any));
     let transformer = fields.optional("transformer");
-    let windings = transformer.as_ref().map_or_else(Vec::new, read_supply::winding_names);
     let has_sheet = fields.has("service_sheet");
     let string_at = fields.optional("heater_string");
     let heater_string = string_at.as_ref().map(|c| read_string::heater_string(c));
+    let heated = read_supply::Heated {
+        names: match (&string_at, &transformer) {
+            (Some(string), _) => read_string::branch_names(string),
+            (None, Some(transformer)) => read_supply::winding_names(transformer),
+            (None, None) => Vec::new(),
+        },
+        on_the_line: string_at.is_some(),
+    };
     if let (Some(c), Some(_)) = (&string_at, &transformer) {
         c.fail_key(
             "a set has either a mains transformer or a heater string on the line",
@@ -195,8 +204,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         .map_or_else(read_tubes::OwnTypes::default, |c| read_tubes::types(&c));
     let rectifier = fields.required("rectifier").and_then(|c| {
         let around = read_rectifier::Around {
-            windings: &windings,
-            on_the_line,
+            heated: &heated,
             single_winding: transformer
                 .as_ref()
                 .and_then(|t| t.high_voltage.is_some().then_some(t.single_winding)),
@@ -229,10 +237,8 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         fields.optional("mains_resistor").and_then(|c| read_parts::mains_resistor(&c));
     let tubes = fields
         .required("tubes")
-        .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &windings));
-    let lamps = fields
-        .optional("lamps")
-        .map_or_else(Vec::new, |c| read_tubes::lamps(&c, &windings, on_the_line));
+        .map_or_else(Vec::new, |c| read_tubes::tubes(&c, &types, &points, &heated));
+    let lamps = fields.optional("lamps").map_or_else(Vec::new, |c| read_tubes::lamps(&c, &heated));
     let sheet_b_plus = fields.optional("service_sheet").and_then(|c| sheet(&c));
     let target = fields.optional("target").map_or(Some(Target::Heaters), |c| target(&c));
     let fuse = fields.optional("fuse").and_then(|c| read_parts::fuse(&c));

@@ -7,7 +7,7 @@ use super::model::*;
 use super::problem::quoted;
 use super::read::{count, maybe, quantity};
 use super::read_filter::capacitor;
-use super::read_supply::{MOST, winding};
+use super::read_supply::{Heated, MOST, winding};
 use super::read_tubes::{OwnTypes, source, word};
 use crate::catalogue::{
     Catalogue, DropBasis, Heating, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
@@ -16,10 +16,8 @@ use crate::quantity::{Current, Resistance, Sign, Voltage};
 
 /// What the rest of a profile says of a rectifier's surroundings.
 pub(super) struct Around<'w> {
-    /// Names of the heater windings.
-    pub windings: &'w [String],
-    /// True for a set without a transformer.
-    pub on_the_line: bool,
+    /// What heats it.
+    pub heated: &'w Heated,
     /// Whether the high-voltage winding has no centre tap; not known where its volts are not stated.
     pub single_winding: Option<bool>,
 }
@@ -34,7 +32,7 @@ pub(super) fn rectifier(
 ) -> Option<RectifierUse> {
     let fields = cursor.map_with(&["type", "fed_by", "circuit"])?;
     let kind_at = fields.required("type");
-    let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, around.windings));
+    let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, around.heated));
     let circuit_at = fields.optional("circuit");
     let named = circuit_at.as_ref().map(circuit);
     let count_at = fields.optional("count");
@@ -101,7 +99,7 @@ pub(super) fn rectifier(
         return None;
     }
     if let (Some(tube), Some(at)) = (&replaces, &replaces_at) {
-        if around.on_the_line {
+        if around.heated.on_the_line {
             at.fail_key(
                 "with the tube its heater left the string, so that nothing is as it was made",
                 Some("leave the line out, and write the string as it is now: a resistor takes the heater's volts (`dropper`)"),
@@ -151,7 +149,7 @@ fn circuit(cursor: &Cursor<'_>) -> Option<RectifierCircuit> {
 /// What such a rectifier is joined to where nothing is said.
 fn customary(kind: &RectifierType, count: u32, around: &Around<'_>) -> RectifierCircuit {
     let pair = kind.wave != Wave::Half || count > 1 || kind.kind.is_dry();
-    if !around.on_the_line && around.single_winding != Some(true) && pair {
+    if !around.heated.on_the_line && around.single_winding != Some(true) && pair {
         RectifierCircuit::FullWave
     } else {
         RectifierCircuit::HalfWave
@@ -175,7 +173,7 @@ fn fits(
     around: &Around<'_>,
 ) -> Option<()> {
     let word = circuit.word();
-    if around.on_the_line && circuit == RectifierCircuit::FullWave {
+    if around.heated.on_the_line && circuit == RectifierCircuit::FullWave {
         at.fail(
             "a set without a transformer has no centre tap for a full-wave rectifier",
             Some("write `circuit: half-wave`, or one of the doublers"),
@@ -183,7 +181,7 @@ fn fits(
         return None;
     }
     let full_wave = circuit == RectifierCircuit::FullWave;
-    if !around.on_the_line && around.single_winding == Some(full_wave) {
+    if !around.heated.on_the_line && around.single_winding == Some(full_wave) {
         let advice = if full_wave {
             "a full-wave rectifier needs a centre tap: write `per_half:` for each half of the winding, or another `circuit:`"
         } else {

@@ -5,7 +5,7 @@ use super::document::{Kind, Node};
 use super::fields::Fields;
 use super::model::*;
 use super::problem::quoted;
-use super::read::{maybe, name};
+use super::read::{count, maybe, name};
 use crate::catalogue::{
     BALLAST_AMPS, BallastKind, BallastType, ballast_by_code, ballasts, barretter,
 };
@@ -20,17 +20,80 @@ const WIDEST: f64 = 4.0;
 const CORD_M: std::ops::RangeInclusive<f64> = 0.3..=10.0;
 
 pub(super) fn heater_string(cursor: &Cursor<'_>) -> Option<HeaterString> {
-    let fields = cursor.map_with(&["dropper"])?;
+    let fields = cursor.map_with(&["dropper", "branches"])?;
     let dropper = fields.optional("dropper");
+    let branches = fields.optional("branches").map(|c| branches(&c));
     fields.finish();
-    let Some(at) = dropper else {
-        return Some(HeaterString::default());
+    let droppers = dropper.map_or(Some(Vec::new()), |c| droppers(&c));
+    Some(HeaterString { droppers: droppers?, branches: branches.unwrap_or(Some(Vec::new()))? })
+}
+
+/// Names of the branches that a `heater_string:` lists, right or wrong.
+pub(super) fn branch_names(string: &Cursor<'_>) -> Vec<String> {
+    let Node::Map(entries) = string.node() else {
+        return Vec::new();
     };
+    let Some((_, Node::List(items))) = entries.iter().find(|(key, _)| key == "branches") else {
+        return Vec::new();
+    };
+    let name = |item: &Node| {
+        let Node::Map(keys) = item else { return None };
+        match keys.iter().find(|(key, _)| key == "name") {
+            Some((_, Node::Scalar(text))) => Some(text.trim().to_owned()),
+            _ => None,
+        }
+    };
+    items.iter().filter_map(name).collect()
+}
+
+fn branches(cursor: &Cursor<'_>) -> Option<Vec<HeaterBranch>> {
+    let items = cursor.list()?;
+    if items.len() > MOST_BRANCHES {
+        cursor.fail(&format!("more than {MOST_BRANCHES} branches"), None);
+        return None;
+    }
+    let mut list: Vec<HeaterBranch> = Vec::new();
+    for item in &items {
+        let branch = branch(item)?;
+        if list.iter().any(|other| other.name == branch.name) {
+            item.fail(
+                &format!("there are two branches {}", quoted(&branch.name)),
+                Some("give each a name of its own"),
+            );
+            return None;
+        }
+        list.push(branch);
+    }
+    Some(list)
+}
+
+fn branch(item: &Cursor<'_>) -> Option<HeaterBranch> {
+    let fields = item.map_with(&["name", "group", "dropper"])?;
+    let title = fields.required("name").and_then(|c| name(&c));
+    let most = u32::try_from(MOST_BRANCHES).unwrap_or(u32::MAX);
+    let group = fields.optional("group").map_or(Some(1), |c| count(&c, most));
+    let dropper_at = fields.optional("dropper");
+    let droppers = dropper_at.as_ref().map_or(Some(Vec::new()), droppers);
+    fields.finish();
+    let droppers = droppers?;
+    let is_plain = |d: &StringDropper| matches!(d.kind, DropperKind::Resistor(_));
+    if let (Some(at), false) = (&dropper_at, droppers.iter().all(is_plain)) {
+        at.fail(
+            "a branch has resistors of its own, and nothing else",
+            Some("write `kind: resistor`; a cord, ballast, barretter or capacitor goes under `heater_string: dropper:`, in series with all"),
+        );
+        return None;
+    }
+    Some(HeaterBranch { name: title?, group: group?, droppers })
+}
+
+/// What stands in series: one dropper, several, or `none`.
+fn droppers(at: &Cursor<'_>) -> Option<Vec<StringDropper>> {
     if matches!(at.node(), Node::Scalar(text) if text.trim() == "none") {
-        return Some(HeaterString::default());
+        return Some(Vec::new());
     }
     if at.kind() != Kind::List {
-        return Some(HeaterString { droppers: vec![string_dropper(&at)?] });
+        return Some(vec![string_dropper(at)?]);
     }
     let items = at.list()?;
     if items.len() > MOST {
@@ -55,7 +118,7 @@ pub(super) fn heater_string(cursor: &Cursor<'_>) -> Option<HeaterString> {
         );
         return None;
     }
-    (droppers.len() == items.len()).then_some(HeaterString { droppers })
+    (droppers.len() == items.len()).then_some(droppers)
 }
 
 /// Each kind of dropper: the keys that describe it beside `kind`, and what to write.

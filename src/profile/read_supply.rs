@@ -106,18 +106,35 @@ pub(super) fn winding_names(transformer: &Cursor<'_>) -> Vec<String> {
     windings.map_or_else(Vec::new, |(_, node)| keys_of(node))
 }
 
-/// The heater winding named at a value.
-pub(super) fn winding(cursor: &Cursor<'_>, windings: &[String]) -> Option<String> {
+/// What heaters may hang on, by name.
+pub(super) struct Heated {
+    /// Heater windings, or branches of the heater string.
+    pub names: Vec<String>,
+    /// True for a set without a transformer.
+    pub on_the_line: bool,
+}
+
+/// The heater winding, or the branch of a heater string, named at a value.
+pub(super) fn winding(cursor: &Cursor<'_>, heated: &Heated) -> Option<String> {
     let text = cursor.text()?;
-    if windings.iter().any(|w| w == text) {
+    if heated.names.iter().any(|w| w == text) {
         return Some(text.to_owned());
     }
-    let advice = if windings.is_empty() {
-        "describe it under `transformer: heater_windings:` first".to_owned()
-    } else {
-        format!("write one of: {}", windings.join(", "))
+    let (found, describe) = match heated.on_the_line {
+        true => (
+            "the heater string has no branch",
+            "leave the key out: the heater is then in series with all. Heaters side by side are described as `heater_string: { branches: [{ name: a }, { name: b }] }`",
+        ),
+        false => (
+            "there is no heater winding",
+            "describe it under `transformer: heater_windings:` first",
+        ),
     };
-    cursor.fail(&format!("there is no heater winding {}", quoted(text)), Some(&advice));
+    let advice = match heated.names.as_slice() {
+        [] => describe.to_owned(),
+        names => format!("write one of: {}", names.join(", ")),
+    };
+    cursor.fail(&format!("{found} {}", quoted(text)), Some(&advice));
     None
 }
 

@@ -7,7 +7,7 @@ use super::model::*;
 use super::problem::quoted;
 use super::read::{count, maybe, name, quantity};
 use super::read_rectifier;
-use super::read_supply::{Points, keys_of, winding};
+use super::read_supply::{Heated, Points, keys_of, winding};
 use crate::catalogue::{
     Catalogue, Citation, Confidence, LampKind, LampType, OperatingPoint, RectifierType, TableKind,
     TubeClass, TubeType,
@@ -188,7 +188,7 @@ pub(super) fn tubes(
     cursor: &Cursor<'_>,
     types: &OwnTypes,
     points: &Points,
-    windings: &[String],
+    heated: &Heated,
 ) -> Vec<TubeUse> {
     let Some(list) = cursor.list() else {
         return Vec::new();
@@ -200,17 +200,12 @@ pub(super) fn tubes(
         );
         return Vec::new();
     }
-    let uses: Vec<_> = list.iter().map(|item| tube(item, types, points, windings)).collect();
+    let uses: Vec<_> = list.iter().map(|item| tube(item, types, points, heated)).collect();
     without_partner(&list, &uses);
     uses.into_iter().flatten().collect()
 }
 
-fn tube(
-    item: &Cursor<'_>,
-    types: &OwnTypes,
-    points: &Points,
-    windings: &[String],
-) -> Option<TubeUse> {
+fn tube(item: &Cursor<'_>, types: &OwnTypes, points: &Points, heated: &Heated) -> Option<TubeUse> {
     if item.kind() == Kind::Text {
         // the short form of a minimal profile: the type alone
         return use_of(item, types).map(|(kind, matched)| TubeUse {
@@ -223,6 +218,7 @@ fn tube(
             grid: None,
             cathode: None,
             heater: None,
+            heater_shunt: None,
             push_pull: None,
             load: None,
         });
@@ -246,7 +242,15 @@ fn tube(
     let screen = fields.optional("screen").and_then(|c| feed(&c, points));
     let grid = fields.optional("grid").and_then(|c| grid(&c, points));
     let cathode = fields.optional("cathode").and_then(|c| cathode(&c));
-    let heater = fields.optional("heater").and_then(|c| winding(&c, windings));
+    let heater = fields.optional("heater").and_then(|c| winding(&c, heated));
+    let shunt_at = fields.optional("heater_shunt");
+    let heater_shunt = shunt_at.as_ref().and_then(|c| quantity::<Resistance>(c, Sign::Positive));
+    if let (Some(c), false) = (&shunt_at, heated.on_the_line) {
+        c.fail_key(
+            "only a heater of a `heater_string` has a resistor beside it",
+            Some("leave it out: heaters on a winding get its volts whatever they take"),
+        );
+    }
     let stage_at = fields.optional("stage");
     let stage = stage_at.as_ref().map(|c| match c.text()? {
         "push-pull" => Some(true),
@@ -282,6 +286,7 @@ fn tube(
         grid,
         cathode,
         heater,
+        heater_shunt,
         push_pull: stage.map_or(Some(None), |s| s.map(Some))?,
         load: load.map_or(Some(None), |l| l.map(Some))?,
     })
@@ -386,23 +391,23 @@ fn cathode(cursor: &Cursor<'_>) -> Option<Cathode> {
     Some(Cathode::Resistor { value: value?, bypass })
 }
 
-pub(super) fn lamps(cursor: &Cursor<'_>, windings: &[String], string: bool) -> Vec<LampUse> {
+pub(super) fn lamps(cursor: &Cursor<'_>, heated: &Heated) -> Vec<LampUse> {
     cursor
         .list()
         .unwrap_or_default()
         .iter()
         .take(MOST)
-        .filter_map(|item| lamp(item, windings, string))
+        .filter_map(|item| lamp(item, heated))
         .collect()
 }
 
-fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse> {
+fn lamp(item: &Cursor<'_>, heated: &Heated) -> Option<LampUse> {
     let fields = item.map_with(&["type", "count", "fed_by"])?;
     let kind_at = fields.required("type");
     let number = fields.optional("count").map_or(Some(1), |c| count(&c, 20));
     let volts = maybe(&fields, "volts", Sign::Positive);
     let amps = maybe(&fields, "current", Sign::Positive);
-    let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, windings));
+    let fed_by = fields.optional("fed_by").and_then(|c| winding(&c, heated));
     let across_at = fields.optional("across");
     let across = across_at.as_ref().map(|c| match c.text()? {
         "tap" => Some(LampPlace::Tap),
@@ -419,10 +424,18 @@ fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse>
         }
     });
     let shunt = maybe(&fields, "shunt", Sign::Positive);
-    if let (Some(c), false) = (&across_at, string) {
+    if let (Some(c), false) = (&across_at, heated.on_the_line) {
         c.fail_key(
             "only the lamp of a set with a `heater_string` hangs across something",
             Some("name its winding with `fed_by:`"),
+        );
+    }
+    if let (Some(c), Some(Some(place)), true) = (&across_at, across, fields.has("fed_by"))
+        && place != LampPlace::String
+    {
+        c.fail_key(
+            "a lamp lies across something, or in series with the heaters of a branch",
+            Some("leave out `across` or `fed_by`"),
         );
     }
     // a lamp of any name will do once both its figures are given
@@ -443,7 +456,7 @@ fn lamp(item: &Cursor<'_>, windings: &[String], string: bool) -> Option<LampUse>
     };
     let across = match across {
         Some(place) => Some(place?),
-        None => string.then_some(LampPlace::String),
+        None => heated.on_the_line.then_some(LampPlace::String),
     };
     Some(LampUse { across, shunt, kind, count: number?, fed_by })
 }

@@ -1,9 +1,9 @@
 //! What stands in series with a heater string: its sections, less what lamps lie across.
 
 use super::error::ReceiverError;
-use super::model::{Filament, SectionKind, StringSection};
+use super::model::{Branch, Filament, SectionKind, StringSection};
 use crate::catalogue::WarmUp;
-use crate::profile::{DropperKind, HeaterString, LampPlace, LampUse, StringDropper};
+use crate::profile::{DropperKind, HeaterBranch, HeaterString, LampPlace, LampUse, StringDropper};
 use crate::quantity::{Current, Quantity, Resistance, show};
 
 /// The droppers of a string of `amps` while its lamps are hung on them.
@@ -147,6 +147,31 @@ impl<'p> Droppers<'p> {
         })
         .collect()
     }
+}
+
+/// The branches of a string, of so many amperes each, with their own resistors and nothing in them yet.
+pub(super) fn branches(string: &HeaterString, amps: &[f64]) -> Vec<Branch> {
+    let section = |branch: &HeaterBranch, place: usize, dropper: &StringDropper| {
+        let number =
+            if branch.droppers.len() > 1 { format!(" {}", place + 1) } else { String::new() };
+        StringSection {
+            name: format!("dropper{number} of branch {}", branch.name),
+            kind: SectionKind::Resistor,
+            ohms: match dropper.kind {
+                DropperKind::Resistor(ohms) => ohms.si(),
+                _ => 0.0,
+            },
+            watts: dropper.rated.map(Quantity::si),
+        }
+    };
+    let each = |(branch, amps): (&HeaterBranch, &f64)| Branch {
+        name: branch.name.clone(),
+        group: branch.group,
+        amps: *amps,
+        sections: branch.droppers.iter().enumerate().map(|(i, d)| section(branch, i, d)).collect(),
+        links: Vec::new(),
+    };
+    string.branches.iter().zip(amps).map(each).collect()
 }
 
 fn called(what: &str, name: Option<&str>) -> String {

@@ -1,6 +1,7 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::{Coil, Model, RectifierCircuit};
+use super::model::{Coil, HeaterWinding, Model, RectifierCircuit};
+use crate::profile::MOST_BRANCHES;
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
 /// wiring as well; the two together are of this order (IEC TR 60725 reference impedance: 0.4 Ω).
@@ -36,9 +37,23 @@ pub enum Fault {
     DialLampOpen,
     /// The output tube is out of its socket.
     OutputTubeOut,
+    /// A branch of the heater string is open, a tube of it burnt out or out of its socket, by the place of the branch.
+    BranchOpen(usize),
     /// Every tube but the rectifier is out.
     LoadsOut,
 }
+
+/// What an open branch is called: each branch by its number in the profile.
+const BRANCH_OPEN: [&str; MOST_BRANCHES] = [
+    "heater branch 1 open",
+    "heater branch 2 open",
+    "heater branch 3 open",
+    "heater branch 4 open",
+    "heater branch 5 open",
+    "heater branch 6 open",
+    "heater branch 7 open",
+    "heater branch 8 open",
+];
 
 impl Fault {
     /// The faults `model` may have, in the order of the reports.
@@ -60,8 +75,10 @@ impl Fault {
             Fault::ChokeOpen,
             Fault::DialLampOpen,
             Fault::OutputTubeOut,
-            Fault::LoadsOut,
         ]);
+        let branches = model.string.as_ref().map_or(0, |s| s.branches.len());
+        list.extend((0..branches).map(Fault::BranchOpen));
+        list.push(Fault::LoadsOut);
         let string = model.string.is_some();
         // one tube out of a string is as good as all
         list.retain(|f| match f {
@@ -89,6 +106,7 @@ impl Fault {
             Fault::ChokeOpen => "choke open",
             Fault::DialLampOpen => "dial lamp on the tap open",
             Fault::OutputTubeOut => "output tube removed",
+            Fault::BranchOpen(place) => BRANCH_OPEN[place.min(MOST_BRANCHES - 1)],
             Fault::LoadsOut => "all tubes but rectifier out",
         }
     }
@@ -111,7 +129,7 @@ impl Fault {
         };
         let mut changed = model.clone();
         match self {
-            Fault::OutputTubeOut | Fault::LoadsOut => {}
+            Fault::OutputTubeOut | Fault::LoadsOut | Fault::BranchOpen(_) => {}
             Fault::DialLampOpen => {
                 // the heater's own part comes first, then its lamps
                 let tap = changed.string.as_ref()?.tap?;
@@ -127,16 +145,53 @@ impl Fault {
                 sockets.push(tube.socket);
             }
         }
-        // one tube out of its socket breaks a heater string: every cathode goes cold
-        if changed.string.is_some() {
-            changed.still_tubes();
-        }
         for winding in &mut changed.windings {
             winding.filaments.retain(|f| match f.socket {
                 Some(socket) => self != Fault::LoadsOut && !sockets.contains(&socket),
                 None => true,
             });
         }
+        if let Fault::BranchOpen(place) = self {
+            changed.open_branch(place);
+        }
+        changed.still_cold();
         Some(changed)
+    }
+}
+
+/// Whether a current flows through a link of a string: its heater is there, or a resistor beside it.
+fn passes(link: &HeaterWinding) -> bool {
+    !link.filaments.is_empty() || link.shunt_ohms.is_some()
+}
+
+impl Model {
+    /// Takes a heater out of a branch, one with no resistor beside it if there is one, a tube's if there is one.
+    fn open_branch(&mut self, place: usize) {
+        let Some(branch) = self.string.as_ref().and_then(|s| s.branches.get(place)) else {
+            return;
+        };
+        let rank = |i: &&usize| {
+            let link = &self.windings[**i];
+            (link.shunt_ohms.is_some(), !link.feeds_tubes)
+        };
+        if let Some(link) = branch.links.iter().min_by_key(rank).copied() {
+            self.windings[link].filaments.clear();
+        }
+    }
+
+    /// Lets no tube draw whose heater in a string gets no current: in series, one that is out takes all with it.
+    fn still_cold(&mut self) {
+        let Some(string) = &self.string else {
+            return;
+        };
+        let carries = string.carries(&self.windings.iter().map(passes).collect::<Vec<_>>());
+        let lit = |socket: usize| {
+            let mut all = self.windings.iter().zip(&carries);
+            all.any(|(w, carries)| *carries && w.filaments.iter().any(|f| f.socket == Some(socket)))
+        };
+        let cold: Vec<bool> = self.tubes.iter().map(|t| !lit(t.socket)).collect();
+        for (tube, _) in self.tubes.iter_mut().zip(cold).filter(|(_, cold)| *cold) {
+            tube.current_factor = 0.0;
+        }
     }
 }

@@ -88,6 +88,17 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
             all
         }
         Number::MainsResistor => of("mains_resistor", &["resistance"]),
+        Number::HeaterShunt => {
+            let link = model.windings.get(p.of).and_then(|w| w.filaments.first());
+            let socket = link.and_then(|f| f.socket).unwrap_or(usize::MAX);
+            of(&format!("tubes[{socket}]"), &["heater_shunt"])
+        }
+        Number::BranchDropper => {
+            let place = format!("heater_string.branches[{}].dropper", p.of);
+            let mut all = of(&place, &["resistance"]);
+            all.extend((0..8).map(|i| format!("{place}[{i}].resistance")));
+            all
+        }
         Number::Surge => of("rectifier", &["surge_resistor"]),
         Number::BiasVolts => of("transformer.bias", &["volts"]),
         Number::BiasResistance => of("transformer.bias", &["resistance"]),

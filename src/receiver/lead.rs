@@ -36,6 +36,8 @@ pub enum PartKind {
     Ahead,
     /// A diode in the heater string with its resistor.
     Diode,
+    /// A resistor of a branch of the heater string, with the place of the branch.
+    InBranch(usize),
     /// A resistor in a plate lead of the rectifier.
     Surge,
     /// The resistor that the set has in its mains lead.

@@ -1,7 +1,24 @@
 //! What is filled in, as it is filled in.
 
-use super::parameters::{Assumption, Number, Parameter};
+use super::number::{Number, Parameter};
 use crate::quantity::{Quantity, show};
+
+/// A value that was filled in.
+#[derive(Debug, Clone)]
+pub struct Assumption {
+    /// What it is, in words.
+    pub what: String,
+    /// The value taken, as text with its unit.
+    pub value: String,
+    /// Where the value comes from.
+    pub rule: String,
+    /// How far it may be off, as a share of the value (0.3 is ±30 %).
+    pub spread: f64,
+    /// The least and the most that it may be, as shares of the value, where these are known; `spread` is half their distance.
+    pub bounds: Option<(f64, f64)>,
+    /// The number it stands for; `None` where no number of the model depends on it.
+    pub parameter: Option<Parameter>,
+}
 
 /// Collects assumptions while a model is completed.
 pub(super) struct Ledger {

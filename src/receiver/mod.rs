@@ -2,6 +2,7 @@
 //! bias) closed around them.
 
 mod assume;
+mod branches;
 mod build;
 mod calibrate;
 mod droppers;

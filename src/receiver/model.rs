@@ -156,7 +156,7 @@ pub struct Rectifier {
 }
 
 /// What a set without a transformer has in its place.
-pub use super::heater_line::{HeaterLine, SectionKind, StringSection};
+pub use super::heater_line::{Branch, HeaterLine, Rung, SectionKind, StringSection};
 
 /// Positive or negative lead, and how the rectifier's diodes are joined.
 pub use crate::profile::{Lead, Marked, RectifierCircuit};

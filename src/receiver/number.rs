@@ -80,4 +80,8 @@ pub enum Number {
     FlatTop,
     /// The capacitor of a heater string.
     StringCapacitance,
+    /// The resistor beside a heater of a string.
+    HeaterShunt,
+    /// The resistors of a branch of a heater string.
+    BranchDropper,
 }

@@ -11,7 +11,7 @@ use super::lead::MainsLead;
 use super::mixing::Mixing;
 use super::model::Model;
 use super::thermal;
-use super::warmup::heater_ohms;
+use super::warmup::{NO_HEATER_OHMS, heater_ohms};
 use crate::circuit::{
     ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, Steps, steady_state,
     steady_state_again,
@@ -175,6 +175,11 @@ impl Operation {
     /// RMS volts at a heater winding's terminals.
     pub fn heater_volts(&self, winding: usize) -> f64 {
         self.state.rms(ends(self.at.windings[winding]))
+    }
+
+    /// Whether anything hangs on a winding, or in a link of a string: not where all of it is out of its sockets.
+    pub fn has_heater(&self, winding: usize) -> bool {
+        self.slow.heater_ohms[winding] < 0.5 * NO_HEATER_OHMS
     }
 
     /// Mean of the absolute volts there.

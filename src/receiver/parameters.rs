@@ -1,5 +1,6 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
+pub use super::ledger::Assumption;
 use super::model::{Grid, Model, RectifierCircuit, Section, SectionKind, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
@@ -11,6 +12,7 @@ use Owner::*;
 enum Owner {
     Set,
     Windings,
+    Branches,
     Coils,
     Dividers,
     Loads,
@@ -169,6 +171,24 @@ const ROWS: &[Row] = &[
                 Some(())
             },
         }),
+    row(HeaterShunt, Windings, HeaterString, RESISTOR,
+        ("{name}.shunt", "resistor beside the {name} heater"), Place {
+            read: |m, i, _| {
+                Some((m.windings.get(i).filter(|w| w.feeds_tubes)?.shunt_ohms?, "Ω"))
+            },
+            scale: |m, i, _, by| m.windings.get_mut(i)?.shunt_ohms.as_mut().map(|ohms| *ohms *= by),
+        }),
+    row(BranchDropper, Branches, HeaterString, RESISTOR,
+        ("heater_string.branches[{i}].dropper", "dropper of the heater branch {name}"), Place {
+            read: |m, i, _| {
+                Some((m.string.as_ref()?.branches.get(i)?.sections.iter().map(|s| s.ohms).sum(), "Ω"))
+            },
+            scale: |m, i, _, by| {
+                let branch = m.string.as_mut()?.branches.get_mut(i)?;
+                branch.sections.iter_mut().for_each(|s| s.ohms *= by);
+                Some(())
+            },
+        }),
     row(FlatTop, Set, Any, FLAT_TOP.0,
         ("outlet.crest", "crest of the outlet voltage against a sine's"), Place {
             read: |m, _, _| Some((1.0 - m.flat_top, "×")),
@@ -297,6 +317,10 @@ impl Owner {
         match self {
             Set => vec![("", 1)],
             Windings => model.windings.iter().map(|w| (w.name.as_str(), 1)).collect(),
+            Branches => match &model.string {
+                Some(string) => string.branches.iter().map(|b| (b.name.as_str(), 1)).collect(),
+                None => Vec::new(),
+            },
             Coils => model.coils.iter().map(|c| (c.name.as_str(), 1)).collect(),
             Dividers => {
                 model.dividers.iter().map(|d| (d.name.as_str(), d.resistors.len())).collect()
@@ -422,23 +446,6 @@ impl Model {
     pub fn scale(&mut self, parameter: Parameter, factor: f64) {
         (parameter.row().place.scale)(self, parameter.of, parameter.at, factor);
     }
-}
-
-/// A value that was filled in.
-#[derive(Debug, Clone)]
-pub struct Assumption {
-    /// What it is, in words.
-    pub what: String,
-    /// The value taken, as text with its unit.
-    pub value: String,
-    /// Where the value comes from.
-    pub rule: String,
-    /// How far it may be off, as a share of the value (0.3 is ±30 %).
-    pub spread: f64,
-    /// The least and the most that it may be, as shares of the value, where these are known; `spread` is half their distance.
-    pub bounds: Option<(f64, f64)>,
-    /// The number it stands for; `None` where no number of the model depends on it.
-    pub parameter: Option<Parameter>,
 }
 
 /// A number of a set and how far it may be off.

@@ -1,16 +1,13 @@
-//! The heater string of a set without a transformer: its links, its dropper, its lamps.
+//! The heater string of a set without a transformer: its links, its branches, its dropper, its lamps.
 
+use super::branches::{Currents, heater_in};
 use super::droppers;
 use super::error::ReceiverError;
-use super::model::{Filament, HeaterLine, HeaterWinding, Model, TurnsFrom};
+use super::model::{Filament, HeaterLine, HeaterWinding, Model, Rung, TurnsFrom};
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-use crate::catalogue::TubeType;
 use crate::catalogue::WarmUp;
-use crate::profile::{HeaterString, LampPlace, Profile};
-use crate::quantity::{Current, Quantity, show};
-
-/// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
-const SAME_CURRENT: f64 = 0.06;
+use crate::profile::{HeaterString, LampPlace, LampUse, Profile};
+use crate::quantity::Quantity;
 
 /// The string as completed.
 pub(super) struct Completed {
@@ -20,12 +17,6 @@ pub(super) struct Completed {
     pub rectifier: Option<usize>,
     /// True if the rectifier's plate hangs on the tap.
     pub plate_on_tap: bool,
-}
-
-/// Volts and amperes of a heater in a string of `amps`, if it belongs there.
-fn heater_in(tube: &TubeType, amps: f64) -> Option<(f64, f64)> {
-    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
-    ways.find(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT)
 }
 
 fn link(name: String, filament: Filament, feeds_tubes: bool) -> HeaterWinding {
@@ -52,31 +43,51 @@ fn unique(links: &[HeaterWinding], name: &str) -> String {
 }
 
 impl Model {
-    /// Rated voltage of each heater and lamp of the string, V, a tapped heater as one; none without a string. A barretter
-    /// is none of them.
+    /// Rated voltage of each heater and lamp of the string, V, a tapped heater as one and branches side by side as one, with
+    /// what drops in the first of them; none without a string. A barretter is none of them.
     pub fn heaters_in_series(&self) -> Vec<f64> {
-        let mut rated: Vec<f64> = Vec::new();
         let Some(string) = &self.string else {
-            return rated;
+            return Vec::new();
         };
-        for (place, link) in self.windings.iter().enumerate() {
-            let first = link.filaments.first().filter(|_| string.barretter != Some(place));
-            match (first, rated.last_mut()) {
-                (None, _) => {}
-                (Some(rest), Some(tapped)) if string.tap.is_some_and(|tap| tap + 1 == place) => {
-                    *tapped += rest.volts;
-                }
-                (Some(heater), _) => rated.push(heater.volts),
+        let of = |place: usize| {
+            let first = self.windings.get(place)?.filaments.first();
+            first.filter(|_| string.barretter != Some(place)).map(|f| f.volts)
+        };
+        let rung = |rung: Rung| match rung {
+            Rung::Link(place) => of(place),
+            Rung::Group(side_by_side) => {
+                let branch = &string.branches[*side_by_side.first()?];
+                let own: f64 = branch.sections.iter().map(|s| s.ohms * branch.amps).sum();
+                Some(own + branch.links.iter().filter_map(|i| of(*i)).sum::<f64>())
             }
+        };
+        let mut rated: Vec<f64> =
+            string.rungs(self.windings.len()).into_iter().filter_map(rung).collect();
+        // the rest of a tapped heater comes first
+        if let (Some(first), Some(tapped)) = (rated.first_mut(), string.tap.and_then(of)) {
+            *first += tapped;
         }
         rated
+    }
+}
+
+/// The filament of a lamp.
+fn lit(lamp: &LampUse) -> Filament {
+    Filament {
+        volts: lamp.kind.volts.si(),
+        amps: lamp.kind.amps.si() * f64::from(lamp.count),
+        exponent: LAMP_EXPONENT,
+        holds: None,
+        socket: None,
+        warm_up: WarmUp::lamp(),
     }
 }
 
 /// The string of `profile`.
 ///
 /// # Errors
-/// A heater of another current than the rest, a lamp on a tap that the rectifier does not have.
+/// A heater of another current than the rest, branches that do not add up to the string's current, a lamp on a tap that the
+/// rectifier does not have.
 pub(super) fn complete(
     profile: &Profile,
     string: &HeaterString,
@@ -86,11 +97,9 @@ pub(super) fn complete(
     let in_a_tube =
         profile.tubes.iter().position(|t| t.kind.names().any(|n| kind.names().any(|k| k == n)));
     let own_heater = !kind.kind.is_dry() && in_a_tube.is_none();
-    let amps = if own_heater {
-        kind.filament_amps.si()
-    } else {
-        profile.tubes.iter().map(|t| t.kind.heater_amps.si()).fold(0.0, f64::max)
-    };
+    let currents = Currents::of(profile, string, own_heater)?;
+    let amps = currents.string;
+    let mut branches = droppers::branches(string, &currents.branches);
     let mut links: Vec<HeaterWinding> = Vec::new();
     let mut rectifier = None;
     let on_tap: Vec<_> = profile
@@ -99,12 +108,18 @@ pub(super) fn complete(
         .enumerate()
         .filter(|(_, l)| l.across == Some(LampPlace::Tap))
         .collect();
+    let no_tap = |index: usize, what: String| ReceiverError::Contradiction {
+        what,
+        key: format!("lamps[{index}].across"),
+        advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
+    };
     let mut tap = None;
     if own_heater {
         let volts = kind.filament_volts.si() * f64::from(profile.rectifier.count);
+        let branch = currents.place(profile.rectifier.fed_by.as_deref());
         let filament = |volts: f64| Filament {
             volts,
-            amps,
+            amps: kind.filament_amps.si(),
             exponent: HEATER_EXPONENT,
             holds: None,
             socket: None,
@@ -112,29 +127,27 @@ pub(super) fn complete(
         };
         if let Some((index, _)) = on_tap.first() {
             let Some(tap_v) = kind.lamp_tap.map(Quantity::si) else {
-                return Err(ReceiverError::Contradiction {
-                    what: format!(
-                        "the heater of the rectifier {} has no tap for a lamp",
-                        kind.name
-                    ),
-                    key: format!("lamps[{index}].across"),
-                    advice: "write `across: string` for a lamp in series with the heaters"
-                        .to_owned(),
-                });
+                let what = "has no tap for a lamp";
+                return Err(no_tap(
+                    *index,
+                    format!("the heater of the rectifier {} {what}", kind.name),
+                ));
             };
+            if let Some(branch) = branch {
+                let name = &branches[branch].name;
+                return Err(no_tap(
+                    *index,
+                    format!(
+                        "the rectifier's heater lies in the branch {name}, and a lamp on its tap is not modelled there"
+                    ),
+                ));
+            }
             tap = Some(0);
             let mut part = link(format!("{}-tap", kind.name), filament(tap_v), false);
             // what it gets depends on the lamp beside it, so nothing is rated
             part.rated = 0.0;
             for (_, lamp) in &on_tap {
-                part.filaments.push(Filament {
-                    volts: lamp.kind.volts.si(),
-                    amps: lamp.kind.amps.si() * f64::from(lamp.count),
-                    exponent: LAMP_EXPONENT,
-                    holds: None,
-                    socket: None,
-                    warm_up: WarmUp::lamp(),
-                });
+                part.filaments.push(lit(lamp));
                 part.shunt_ohms = part.shunt_ohms.or(lamp.shunt.map(Quantity::si));
             }
             links.push(part);
@@ -143,26 +156,18 @@ pub(super) fn complete(
             links.push(link(unique(&links, &kind.name), filament(volts), false));
         }
         rectifier = Some(links.len() - 1);
+        if let Some(branch) = branch {
+            branches[branch].links.push(links.len() - 1);
+        }
     } else if let Some((index, _)) = on_tap.first() {
-        return Err(ReceiverError::Contradiction {
-            what: "this set's rectifier has no heater of its own, and so no tap for a lamp"
-                .to_owned(),
-            key: format!("lamps[{index}].across"),
-            advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
-        });
+        let what = "this set's rectifier has no heater of its own, and so no tap for a lamp";
+        return Err(no_tap(*index, what.to_owned()));
     }
     for (index, tube) in profile.tubes.iter().enumerate() {
-        let Some((volts, amps)) = heater_in(&tube.kind, amps) else {
-            return Err(ReceiverError::Contradiction {
-                what: format!(
-                    "the {} takes {}, and the heater string carries {}: heaters in series must be of one current",
-                    tube.kind.name,
-                    show(tube.kind.heater_amps),
-                    show(Current::from_si(amps)),
-                ),
-                key: format!("tubes[{index}].type"),
-                advice: "check the type; a heater with a resistor beside it is written under `types:` with the current of both".to_owned(),
-            });
+        let branch = currents.place(tube.heater.as_deref());
+        let shunt = tube.heater_shunt.map(Quantity::si);
+        let Some((volts, amps)) = heater_in(&tube.kind, currents.of_branch(branch), shunt) else {
+            return Err(currents.odd(index, tube));
         };
         let filament = Filament {
             volts,
@@ -176,7 +181,11 @@ pub(super) fn complete(
             if in_a_tube == Some(index) {
                 rectifier = Some(links.len());
             }
-            links.push(link(unique(&links, &tube.kind.name), filament, true));
+            if let Some(branch) = branch {
+                branches[branch].links.push(links.len());
+            }
+            let name = unique(&links, &tube.kind.name);
+            links.push(HeaterWinding { shunt_ohms: shunt, ..link(name, filament, true) });
         }
     }
     let mut droppers = droppers::Droppers::of(string, amps);
@@ -185,18 +194,13 @@ pub(super) fn complete(
         if lamp.across == Some(LampPlace::Tap) {
             continue;
         }
-        let filament = Filament {
-            volts: lamp.kind.volts.si(),
-            amps: lamp.kind.amps.si() * f64::from(lamp.count),
-            exponent: LAMP_EXPONENT,
-            holds: None,
-            socket: None,
-            warm_up: WarmUp::lamp(),
-        };
-        let mut part = link(unique(&links, &lamp.kind.name), filament, false);
+        let mut part = link(unique(&links, &lamp.kind.name), lit(lamp), false);
         part.shunt_ohms = droppers.beside(index, lamp)?;
         if lamp.across != Some(LampPlace::String) {
             beside.push(links.len());
+        }
+        if let Some(branch) = currents.place(lamp.fed_by.as_deref()) {
+            branches[branch].links.push(links.len());
         }
         links.push(part);
     }
@@ -208,10 +212,12 @@ pub(super) fn complete(
         links.push(part);
     }
     let line = HeaterLine {
+        amps,
         sections: droppers.sections(),
         tap,
         beside,
         barretter: barretter.map(|_| links.len() - 1),
+        branches,
     };
     Ok(Completed { links, line, rectifier, plate_on_tap: tap.is_some() })
 }

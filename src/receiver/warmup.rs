@@ -100,6 +100,9 @@ pub fn warm_up_seconds(fed: FedBy) -> f64 {
     CONSTANT_VOLTS_S * relative_time(fed) / constant_volts
 }
 
+/// Resistance of a winding with nothing on it, Ω.
+pub(super) const NO_HEATER_OHMS: f64 = 1e6;
+
 /// Resistance of everything on a winding at `volts` RMS.
 pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
     let amps: f64 = filaments.iter().map(|f| f.amps_at(volts)).sum();
@@ -107,7 +110,7 @@ pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f
         // below a tenth of a volt a filament is simply cold
         (volts / amps).max(1e-3)
     } else {
-        1e6
+        NO_HEATER_OHMS
     }
 }
 

@@ -107,6 +107,10 @@ const BESIDE: &[(&str, &str)] = &[
     ("dividers.bleeder", "a chain from B+ to chassis; ohmmeter, one end off"),
     ("loads", "anything else fed from the supply"),
     ("tubes.grid", "through its grid leak; see your diagram"),
+    (
+        "tubes.heater_shunt",
+        "(!) the resistor beside its heater, worked out: ohmmeter, plug and tube out. If there is none, heaters lie side by side: `branches:`",
+    ),
     ("lamps", "dial lamps: number on the base, how many; none are counted without this line"),
     ("lamps.across", "`tap` of the rectifier's heater, or `string`: in series with the heaters"),
     (

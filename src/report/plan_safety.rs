@@ -321,6 +321,9 @@ pub(super) fn tap_words(v: f64) -> String {
 pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
     match fault {
         FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut) => "pull no tube with power on.",
+        FaultCase::InSet(Fault::BranchOpen(_)) => {
+            "pull no tube with power on, and switch off if one stays dark: the heaters beside it can burn out."
+        }
         FaultCase::InSet(Fault::FieldCoilOpen) => "connect the speaker before you switch on.",
         FaultCase::InSet(Fault::DialLampOpen) => "replace the lamp before the set plays on.",
         _ => "switch off at the first hum, smell or silence.",

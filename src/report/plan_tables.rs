@@ -6,7 +6,7 @@ use super::page::{
 };
 use crate::adaptation::Method;
 use crate::study::{
-    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, PartKind, Plan, Reading,
+    Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, HeaterReading, PartKind, Plan, Reading,
     TransformerReading, TubeReading,
 };
 
@@ -69,12 +69,18 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     for (i, h) in first.heaters.iter().enumerate() {
         let name = match h.is_barretter {
             true => format!("across the {}", h.winding),
-            false => format!("heaters, {}", h.winding),
+            false => match &h.branch {
+                Some(branch) => format!("heaters, {} in {branch}", h.winding),
+                None => format!("heaters, {}", h.winding),
+            },
         };
         add(&name, &|r| plain(volts(r.heaters[i].volts_v)));
-        // one current flows through a string: the first tube speaks for all
-        let told = first.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
-        if h.rated_v <= 0.0 || told.is_some_and(|first| first != i) {
+        // one current flows through a string: the first tube speaks for all, in each branch and beside resistors
+        let with = |other: &&HeaterReading| {
+            (other.side_by_side, other.shunted) == (h.side_by_side, h.shunted)
+        };
+        let told = first.heaters.iter().position(|o| o.in_string && o.feeds_tubes && with(&o));
+        if h.rated_v <= 0.0 || h.in_string && told != Some(i) {
             continue;
         }
         add("  against rated", &|r| {

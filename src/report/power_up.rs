@@ -11,7 +11,9 @@ use super::plan_tables;
 use super::power_up_stage as stage;
 use super::words::sentence;
 use super::{caution, made_for, name_and_year, outlet_words, verdict};
-use crate::study::{CapacitorTest, Caution, ColdCheck, ColdKind, Glow, LampTrial, PowerUp, Step};
+use crate::study::{
+    CapacitorTest, Caution, ColdCheck, ColdKind, Glow, HeaterReading, LampTrial, PowerUp, Step,
+};
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
@@ -125,7 +127,12 @@ fn resistances(power_up: &PowerUp) -> Page {
             words.push(check.kind);
         }
     }
-    page.push(notes(words.into_iter().map(|k| off(k, power_up.on_the_line))));
+    let mut off: Vec<_> = words.into_iter().map(|k| off(k, power_up.on_the_line)).collect();
+    let beside = |h: &HeaterReading| h.branch.is_some() || h.feeds_tubes && h.shunted;
+    if power_up.plan.as_designed.heaters.iter().any(beside) {
+        off.push(vec![strong("Heaters side by side: "), plain(BESIDE)]);
+    }
+    page.push(notes(off));
     page
 }
 
@@ -142,6 +149,9 @@ fn check(c: &ColdCheck, on_the_line: bool) -> Vec<Span> {
     };
     vec![plain(&c.between), strong(format!("{expect}{mark}")), plain(sound), Span::blank()]
 }
+
+/// What a heater reads that has another or a resistor beside it.
+const BESIDE: &str = "higher, not open: a burnt heater reads what lies beside it, and the plug only a little more. Find it before any power: the heaters beside it would burn out.";
 
 /// What a reading that is off means.
 fn off(kind: ColdKind, on_the_line: bool) -> Vec<Span> {

@@ -132,6 +132,8 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         live,
         separate: !live,
         string: model.string.is_some(),
+        branches: model.string.as_ref().is_some_and(|s| s.share_one_current(model.windings.len())),
+        barretter: model.string.as_ref().is_some_and(|s| s.barretter.is_some()),
         cord: model.string.as_ref().is_some_and(crate::receiver::HeaterLine::in_cord),
         capacitor: has(model, |k| matches!(k, SectionKind::Capacitor { .. })),
         diode: draws_direct_current(model),

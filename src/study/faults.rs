@@ -1,6 +1,7 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
 use super::fuse::FuseReport;
+use super::heater_reading::most_excess;
 use super::rating::RatingReport;
 use super::reading;
 use super::settle;
@@ -84,7 +85,7 @@ pub struct FaultReport {
     pub fusible_opens: bool,
     /// Volts at the set's primary leads, V RMS.
     pub set_v: Option<f64>,
-    /// Heater volts over rated, minus one.
+    /// Heater volts over rated, minus one; where a tube is out of a string with heaters side by side, those that get most.
     pub heater_excess: Option<f64>,
     /// B+ against chassis, average, V.
     pub b_plus_v: Option<f64>,
@@ -233,7 +234,14 @@ impl FaultBench<'_> {
         FaultReport {
             fuse: Some(self.action(r.line_a)),
             set_v: Some(r.set_v),
-            heater_excess: Some(r.heater_excess()),
+            heater_excess: Some(match fault {
+                FaultCase::InSet(Fault::BranchOpen(_) | Fault::OutputTubeOut)
+                    if r.heaters.iter().any(|h| h.branch.is_some()) =>
+                {
+                    most_excess(&r.heaters, &operation)
+                }
+                _ => r.heater_excess(),
+            }),
             b_plus_v: Some(r.b_plus_v),
             reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
             tap_v: tap.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),

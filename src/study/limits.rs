@@ -132,7 +132,7 @@ fn holds(m: &Model, of: usize) -> Option<(f64, f64)> {
 
 /// The string's dropper of that name.
 fn section<'m>(m: &'m Model, name: &str) -> Option<&'m StringSection> {
-    m.string.as_ref()?.sections.iter().find(|s| s.name == name)
+    m.string.as_ref()?.all_sections().find(|s| s.name == name)
 }
 
 fn heater(r: &Reading, of: usize, share: f64) -> Option<(f64, f64)> {

@@ -20,6 +20,7 @@ mod filter_resistor;
 mod fit;
 mod flags;
 mod fuse;
+mod heater_reading;
 mod judge;
 mod limits;
 mod measures;

@@ -1,6 +1,8 @@
 //! One operating point as a meter would read it, with its limits. Plain numbers in SI units, unit in the name.
 
 use super::filter_resistor::{FilterResistorReading, filter_resistors};
+pub use super::heater_reading::HeaterReading;
+use super::heater_reading::{FORM_FACTOR, heaters};
 use super::limits::{self, Limited};
 use super::rectifier_reading::{RectifierReading, rectifier};
 use super::transformer::{self, TransformerReading};
@@ -65,27 +67,6 @@ pub struct Reading {
     pub fitted_w: Vec<f64>,
     /// Every limit of the set against what it gets here.
     pub limits: Vec<Limit>,
-}
-
-/// A heater winding.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
-pub struct HeaterReading {
-    /// Winding.
-    pub winding: String,
-    /// Volts RMS at the tubes.
-    pub volts_v: f64,
-    /// What an average-responding meter shows there.
-    #[serde(skip)]
-    pub(super) averaged_v: f64,
-    /// Rated volts.
-    pub rated_v: f64,
-    /// True if tubes hang on it.
-    pub feeds_tubes: bool,
-    /// True for a link of a heater string: all of them carry one current.
-    pub in_string: bool,
-    /// True for a barretter, which heats nothing.
-    #[serde(skip)]
-    pub(crate) is_barretter: bool,
 }
 
 /// A field coil or choke.
@@ -312,28 +293,10 @@ pub const HEATER_AT_HIGH: f64 = 0.12;
 /// is 105 °C by IEC 60085).
 pub const CLASS_A_C: f64 = 100.0;
 
-/// RMS over mean absolute value of a sine, π/(2√2): an average-responding meter shows the mean of |i| times it, which is
-/// the RMS of a sine and of nothing else (any textbook of electrical measurement).
-const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
-
 /// Reads an operating point of `receiver`.
 pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
     let (model, state, at) = (receiver.model(), &operation.state, &operation.at);
-    let heaters = model
-        .windings
-        .iter()
-        .enumerate()
-        .map(|(i, w)| HeaterReading {
-            winding: w.name.clone(),
-            volts_v: operation.heater_volts(i),
-            averaged_v: FORM_FACTOR * operation.heater_mean_volts(i),
-            // nothing hangs on the winding of a rectifier that gave way to a dry one
-            rated_v: if w.filaments.is_empty() { 0.0 } else { w.rated },
-            feeds_tubes: w.feeds_tubes,
-            in_string: model.string.is_some(),
-            is_barretter: model.string.as_ref().is_some_and(|s| s.barretter == Some(i)),
-        })
-        .collect();
+    let heaters = heaters(model, operation);
     let coils = model
         .coils
         .iter()

@@ -49,8 +49,7 @@ pub fn replace_dropper(
     let receiver = Receiver::new(model, None)?;
     let near = receiver.run(outlet.usual_v, &Straight, None)?;
     let model = receiver.model();
-    let tubes = model.windings.iter().find(|w| w.feeds_tubes);
-    let Some((line, tubes)) = model.string.as_ref().zip(tubes) else {
+    let Some(line) = &model.string else {
         return Err(StudyError::NoDropper { string: true });
     };
     let bench = Bench {
@@ -58,7 +57,7 @@ pub fn replace_dropper(
         near: &near,
         line,
         outlet,
-        amps: tubes.filaments.iter().map(|f| f.amps).sum(),
+        amps: line.amps,
         heaters_v: model.heaters_in_series().iter().sum(),
     };
     let (resistor, capacitor, diode) = (bench.resistor()?, bench.capacitor()?, bench.diode()?);
@@ -159,11 +158,14 @@ impl Bench<'_> {
         let OutletVolts { low_v, usual_v, high_v, .. } = self.outlet;
         let at = [self.run(low_v, part)?, self.run(usual_v, part)?, self.run(high_v, part)?];
         let read = |o: &Operation| reading::read(self.receiver, o).droppers;
-        let heat = |o: &Operation| -> f64 {
-            let parts = read(o).into_iter().filter(|d| d.kind != super::PartKind::Surge);
-            parts.map(|d| d.power_w).sum()
+        // what stays: the resistors in plate leads and branches
+        let fitted = |d: &super::LeadPartReading| {
+            !matches!(d.kind, super::PartKind::Surge | super::PartKind::InBranch(_))
         };
-        let last = read(&at[1]).into_iter().rfind(|d| d.kind != super::PartKind::Surge);
+        let heat = |o: &Operation| -> f64 {
+            read(o).iter().filter(|d| fitted(d)).map(|d| d.power_w).sum()
+        };
+        let last = read(&at[1]).into_iter().rfind(fitted);
         let cold = self.receiver.run_changed(high_v, &Straight, self.near, |model| {
             self.change(model, part);
             for filament in model.windings.iter_mut().flat_map(|w| &mut w.filaments) {
@@ -184,9 +186,14 @@ impl Bench<'_> {
     /// The string's resistance with its heaters cold, Ω.
     fn cold_ohms(&self) -> f64 {
         let windings = self.receiver.model().windings.iter().enumerate();
-        let kept = windings.filter(|(place, _)| self.line.barretter != Some(*place));
-        kept.map(|(_, w)| w.filaments.iter().map(|f| 1.0 / f.cold_ohms()).sum::<f64>().recip())
-            .sum()
+        let ohms: Vec<f64> = windings
+            .map(|(place, w)| match self.line.barretter == Some(place) {
+                true => 0.0,
+                false => w.filaments.iter().map(|f| 1.0 / f.cold_ohms()).sum::<f64>().recip(),
+            })
+            .collect();
+        let tap = self.line.tap.and_then(|place| ohms.get(place)).copied().unwrap_or(0.0);
+        tap + self.line.ohms_below(&ohms)
     }
 
     /// The heaters with nothing in series, over rated, less one: what a short of the part does.

@@ -30,11 +30,9 @@ pub(super) fn string_dropper(
     let Some(string) = &model.string else {
         return Ok(None);
     };
-    let tubes = model.windings.iter().find(|w| w.feeds_tubes);
-    let amps = tubes.map_or(0.15, |w| w.filaments.iter().map(|f| f.amps).sum());
     Ok(Some(StringDropper {
         present: string.plain_ohms(),
-        amps,
+        amps: string.amps,
         surge: surge(receiver, string, outlet)?,
         own: own.to_vec(),
     }))

@@ -40,6 +40,9 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         Number::TubeCurrent => both(tube(of.of)),
         Number::Heater => both(0.05),
         Number::StringDropper
+        | Number::BranchDropper
+        | Number::HeaterShunt
+        | Number::MainsResistor
         | Number::Surge
         | Number::DividerResistor
         | Number::Load

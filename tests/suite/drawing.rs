@@ -120,7 +120,10 @@ fn the_fuse_stands_first_in_the_live_lead() {
             assert_eq!(read.net_at(switch.pins[1]), "switched live");
             assert_eq!(read.net_at(read.symbol("plug pin", 0).pins[0]), "live");
             if on_the_line(plan) {
-                let heaters = read.symbols.iter().rfind(|s| s.name == "heater string");
+                let heaters = read
+                    .symbols
+                    .iter()
+                    .rfind(|s| s.name == "heater branch" || s.name == "heater string");
                 assert_eq!(read.net_at(heaters.unwrap().pins[1]), "neutral");
             } else {
                 let primary = read.symbol("primary", 0);
@@ -186,7 +189,13 @@ fn heater_string_and_supply_lie_across_the_line() {
                     }
                 }
             }
-            assert_eq!(link("heater string", usize::from(tapped)), neutral, "{name}");
+            let end = link("heater string", usize::from(tapped));
+            let branches = usual.heaters.iter().filter_map(|h| h.branch.as_deref());
+            let branches = branches.collect::<std::collections::BTreeSet<_>>();
+            for nth in 0..branches.len() {
+                assert_eq!(nodes(&read, "heater branch", nth), [end, neutral], "{name}");
+            }
+            assert_eq!(end == neutral, branches.is_empty(), "{name}");
             let supply = nodes(&read, "supply", 0);
             let fed = if surge {
                 let ends = nodes(&read, "resistor", own);
@@ -203,14 +212,20 @@ fn heater_string_and_supply_lie_across_the_line() {
             assert!(said.contains("it is live") && !said.contains("primary of"), "{name}");
             // one current, all but resistive: the volts written along the string are those at the set, but for the
             // tapped part, which carries the plate current as well
-            let heaters: f64 = usual.heaters.iter().map(|h| h.volts_v).sum();
+            // of heaters side by side those of the first branch, which has no resistor of its own
+            let first = branches.first().copied();
+            let in_series = |h: &&mainsfit::study::HeaterReading| h.branch.is_none();
+            let of_first =
+                usual.heaters.iter().filter(|h| first.is_some() && h.branch.as_deref() == first);
+            let branch: f64 = of_first.map(|h| h.volts_v).sum();
+            let heaters: f64 = usual.heaters.iter().filter(in_series).map(|h| h.volts_v).sum();
             let barretter = |name: &str| name.starts_with("barretter");
             // a barretter stands among both
             let dropper = usual
                 .droppers
                 .iter()
                 .filter(|d| !d.name.starts_with("surge") && !barretter(&d.name));
-            let sum = heaters + dropper.map(|d| d.volts_v).sum::<f64>();
+            let sum = heaters + branch + dropper.map(|d| d.volts_v).sum::<f64>();
             assert!((sum / usual.set_v - 1.0).abs() < 0.01, "{name}: {sum}");
             let apart = |h: &&mainsfit::study::HeaterReading| {
                 h.winding.ends_with("-tap") || barretter(&h.winding)
@@ -218,6 +233,9 @@ fn heater_string_and_supply_lie_across_the_line() {
             let block =
                 heaters - usual.heaters.iter().filter(apart).map(|h| h.volts_v).sum::<f64>();
             assert_says(&name, &read, &[show(Voltage::from_si(block))]);
+            if first.is_some() {
+                assert_says(&name, &read, &["branches".to_owned(), show(Voltage::from_si(branch))]);
+            }
         }
     }
     assert!(seen >= 8, "{seen}");

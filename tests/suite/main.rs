@@ -23,6 +23,7 @@ mod back_bias;
 mod bad_profiles;
 mod blank;
 mod boost;
+mod branches;
 mod bucking_table;
 mod by_hand;
 mod catalogue_bad_cells;

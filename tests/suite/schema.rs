@@ -12,10 +12,18 @@ const KINDS: [&str; 2] = ["profile", "plan"];
 
 /// Profiles of tests/bad_profiles with a sound structure: what is wrong with them is a value, or one value beside
 /// another, which only the reader (or the solution of the set) can tell.
-const WRONG_BY_VALUE: [&str; 49] = [
+const WRONG_BY_VALUE: [&str; 62] = [
     "beyond_reckoning",
     "bias_tap_unknown",
     "bias_without_field_coil",
+    "branch_alone",
+    "branch_current",
+    "branch_dropper",
+    "branch_empty",
+    "branch_none",
+    "branch_sum",
+    "branch_twice",
+    "branch_unknown",
     "capacitor_old_farad",
     "capacitor_out_of_reach",
     "capacitor_zero",
@@ -28,6 +36,9 @@ const WRONG_BY_VALUE: [&str; 49] = [
     "dropper_capacitor_and_diode",
     "dropper_length",
     "dropper_stray_key",
+    "heater_of_less",
+    "heater_shunt_on_winding",
+    "heater_shunt_wrong",
     "heater_winding_high",
     "heater_winding_unknown",
     "heater_without_winding",
@@ -35,6 +46,7 @@ const WRONG_BY_VALUE: [&str; 49] = [
     "hot_below_cold",
     "knee_wrong",
     "lamp_across_no_ballast",
+    "lamp_in_branch_across",
     "lamp_unknown",
     "line_not_mains",
     "load_of_single_ended",
@@ -53,6 +65,7 @@ const WRONG_BY_VALUE: [&str; 49] = [
     "push_pull_alone",
     "rectifier_among_tubes",
     "rectifier_half_wave",
+    "rectifier_tap_in_branch",
     "rectifier_unknown",
     "rectifier_winding_unknown",
     "rise_out_of_reach",

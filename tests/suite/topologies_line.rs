@@ -113,13 +113,13 @@ fn strings(rows: &mut Vec<Row>) {
     let set = string_behind(117.0, 0.3, &[6.3, 6.3, 25.0, 25.0], series);
     let [heaters, amps, drop, watts] = chain(&set, 117.0);
     let source = "Ohm's law by hand";
-    let rows = [
+    let found = [
         ("heaters", "V", 62.6, heaters, 0.002),
         ("current", "A", 0.3, amps, 0.002),
         ("resistor", "V", 54.4, drop, 0.002),
         ("heat", "W", 16.3, watts, 0.003),
     ];
-    for (what, unit, expected, got, share) in rows {
+    for (what, unit, expected, got, share) in found {
         add(&format!("181 Ω in the mains lead: {what}"), source, unit, expected, got, share);
     }
 
@@ -150,6 +150,7 @@ fn strings(rows: &mut Vec<Row>) {
     add("100 mA chain with 220 Ω: current", source, "A", 0.1, amps, 0.001);
     add("100 mA chain with 220 Ω: volts", source, "V", 22.0, drop, 0.001);
     add("100 mA chain with 220 Ω: watts", source, "W", 2.2, watts, 0.002);
+    crate::branches::rows(rows);
 }
 
 /// The panel lamp of a 35Z5GT on its tap with 60 mA of direct current: 5.5 V (tube manuals †), and the note in

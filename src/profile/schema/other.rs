@@ -16,7 +16,8 @@ pub(super) struct Rectifier {
     circuit: Option<Circuit>,
     /// 1 to 4 tubes of the type, diodes left over in parallel; 1 if absent
     count: Option<Whole>,
-    /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
+    /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %. In a heater string its branch;
+    /// absent: in series with all
     fed_by: Option<Text>,
     /// Volts across one plate, instead of the catalogue's
     drop: Option<Stated<Voltage>>,
@@ -71,6 +72,21 @@ pub(super) enum Circuit {
 #[serde(deny_unknown_fields)]
 pub(super) struct HeaterString {
     /// What stands in series with the heaters, one dropper or a list in order from the line on; none if absent
+    dropper: Option<DropperForm>,
+    /// Heaters side by side: tubes name their branch with `heater`, the rectifier and lamps with `fed_by`
+    #[schemars(length(max = 8))]
+    branches: Option<Vec<HeaterBranch>>,
+}
+
+/// Heaters in series, side by side with those of the other branches of their group
+#[derive(JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct HeaterBranch {
+    /// Its name
+    name: Text,
+    /// Branches of one group lie across each other, 1 to 8; 1 if absent
+    group: Option<Whole>,
+    /// Resistors in series with its heaters, of `kind: resistor` only
     dropper: Option<DropperForm>,
 }
 

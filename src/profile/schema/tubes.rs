@@ -130,8 +130,11 @@ pub(super) struct Tube {
     /// How the cathode returns to chassis; absent: `chassis` if the grid is given, otherwise the resistor that gives
     /// the published bias
     cathode: Option<CathodeForm>,
-    /// Heater winding; absent: the winding whose volts fit within 12 %
+    /// Heater winding; absent: the winding whose volts fit within 12 %. In a heater string its branch; absent: in series
+    /// with all
     heater: Option<Text>,
+    /// Resistor beside the heater of each, in a heater string
+    heater_shunt: Option<Stated<Resistance>>,
     /// How the tubes share their work; absent: two output tubes of a type are in push-pull
     stage: Option<Stage>,
     /// Load of a push-pull stage from plate to plate; absent: what is customary for the type
@@ -208,7 +211,7 @@ pub(super) struct Lamp {
     volts: Option<Of<Voltage>>,
     /// Current at those volts
     current: Option<Of<Current>>,
-    /// Heater winding that feeds them
+    /// Heater winding that feeds them, or their branch of a heater string
     fed_by: Option<Text>,
     /// Where they hang in a set with a `heater_string`; `string` if absent
     across: Option<LampPlace>,

@@ -2,7 +2,7 @@
 
 use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, Inside, PartKind, resistor_part};
-use super::super::model::{HeaterLine, Model, RectifierCircuit};
+use super::super::model::{HeaterLine, Model, RectifierCircuit, Rung};
 use super::{Core, Slow, Turns, section};
 use crate::circuit::{CircuitError, ElementId, Network, Node, REFERENCE, Wave, Winding};
 
@@ -204,23 +204,48 @@ pub(super) fn string(
         }
     }
     let mut below_dropper = at;
-    let mut rest: Vec<usize> = (0..count).filter(|i| Some(*i) != string.tap).collect();
-    // a barretter stands ahead of the heaters
-    rest.sort_by_key(|i| Some(*i) != string.barretter);
-    for (place, index) in rest.iter().enumerate() {
-        let next = if place + 1 == rest.len() {
-            neutral
-        } else {
-            net.node(&format!("below {}", model.windings[*index].name))
+    let below = |net: &mut Network, index: usize| {
+        net.node(&format!("below {}", model.windings[index].name))
+    };
+    let rungs = string.rungs(count);
+    for (place, rung) in rungs.iter().enumerate() {
+        let last = (place + 1 == rungs.len()).then_some(neutral);
+        at = match rung {
+            Rung::Link(index) => {
+                let next = last.unwrap_or_else(|| below(net, *index));
+                let id = link(net, *index, at, next)?;
+                terminals[*index] = (at, next);
+                if Some(*index) == string.barretter {
+                    let name = model.windings[*index].name.replacen('-', " ", 1);
+                    inserted.inner.push(resistor_part(&name, PartKind::Barretter, at, next, id));
+                    below_dropper = next;
+                }
+                next
+            }
+            Rung::Group(side_by_side) => {
+                let end = last.unwrap_or_else(|| net.node(&format!("below the branches {place}")));
+                for &place in side_by_side {
+                    let branch = &string.branches[place];
+                    let mut here = at;
+                    for part in &branch.sections {
+                        let (kind, wire) = (PartKind::InBranch(place), (here, part.ohms));
+                        here = section::resistor(net, &part.name, kind, wire, inserted)?;
+                        // whole strings side by side: the first of them with a dropper
+                        if below_dropper == fed {
+                            below_dropper = here;
+                        }
+                    }
+                    for (i, index) in branch.links.iter().enumerate() {
+                        let is_last = i + 1 == branch.links.len();
+                        let next = if is_last { end } else { below(net, *index) };
+                        link(net, *index, here, next)?;
+                        terminals[*index] = (here, next);
+                        here = next;
+                    }
+                }
+                end
+            }
         };
-        let id = link(net, *index, at, next)?;
-        terminals[*index] = (at, next);
-        if Some(*index) == string.barretter {
-            let name = model.windings[*index].name.replacen('-', " ", 1);
-            inserted.inner.push(resistor_part(&name, PartKind::Barretter, at, next, id));
-            below_dropper = next;
-        }
-        at = next;
     }
     Ok(Mains {
         primary,

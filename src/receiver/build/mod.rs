@@ -354,6 +354,7 @@ pub(super) fn build(
             | Fault::ChokeOpen
             | Fault::DialLampOpen
             | Fault::OutputTubeOut
+            | Fault::BranchOpen(_)
             | Fault::LoadsOut => None,
         };
         if let Some((a, b)) = place {

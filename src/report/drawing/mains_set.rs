@@ -2,6 +2,7 @@
 
 use super::frame::Point;
 use super::mains::{LIVE, NEUTRAL};
+use super::mains_branches::Block;
 use super::pen::Anchor::{End, Middle, Start};
 use super::pen::{BOLD, Face, PLAIN, Pen, WIRE, line};
 use super::symbol::{self, Turns};
@@ -75,9 +76,7 @@ impl Set {
                     "The set has no transformer: its heater string lies across the line".to_owned();
                 if let Some(usual) = usual {
                     let parts = Parts::of(usual);
-                    let (heaters_v, count) = parts.heaters;
-                    text +=
-                        &format!(", {count} heaters in series with {} in all", volts(heaters_v));
+                    text += &parts.heaters.words();
                     for (place, dropper) in parts.droppers.iter().enumerate() {
                         text += &format!(
                             " {} {} with {} across it",
@@ -178,8 +177,8 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: 
 
 /// What a reading tells of a heater string.
 struct Parts<'r> {
-    /// Volts of all heaters in one block, RMS, and their number.
-    heaters: (f64, usize),
+    /// The heaters below the droppers.
+    heaters: Block,
     /// Volts of the tapped part of the rectifier's heater, ahead of everything.
     tap_v: Option<f64>,
     /// What stands in series, from the line on.
@@ -193,14 +192,15 @@ impl Parts<'_> {
         // nothing is rated of the part that a lamp hangs across, and it stands first
         let is_tap = |h: &&HeaterReading| h.winding.ends_with("-tap") && h.rated_v == 0.0;
         let tap = usual.heaters.first().filter(is_tap);
-        let (plate, mut droppers): (Vec<_>, Vec<_>) =
-            usual.droppers.iter().partition(|d| d.kind == PartKind::Surge);
-        droppers.retain(|d| d.kind != PartKind::MainsResistor);
+        let (plate, droppers): (Vec<_>, Vec<_>) = usual
+            .droppers
+            .iter()
+            .filter(|d| !matches!(d.kind, PartKind::InBranch(_) | PartKind::MainsResistor))
+            .partition(|d| d.kind == PartKind::Surge);
         let rest = usual.heaters.iter().skip(usize::from(tap.is_some()));
         let rest = rest.filter(|h| !h.is_barretter);
         Parts {
-            // of one current and all but resistive, so their volts add
-            heaters: (rest.clone().map(|h| h.volts_v).sum(), rest.count()),
+            heaters: Block::of(usual, rest),
             tap_v: tap.map(|h| h.volts_v),
             plate_v: plate.first().map(|d| d.volts_v),
             droppers,
@@ -236,9 +236,11 @@ fn word(kind: PartKind) -> &'static str {
         PartKind::Capacitor => "capacitor",
         PartKind::Diode => "diode, R",
         PartKind::Ahead => "resistor",
-        PartKind::Resistor | PartKind::Surge | PartKind::InLead | PartKind::MainsResistor => {
-            "dropper"
-        }
+        PartKind::Resistor
+        | PartKind::InBranch(_)
+        | PartKind::Surge
+        | PartKind::InLead
+        | PartKind::MainsResistor => "dropper",
     }
 }
 
@@ -302,12 +304,17 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
     let hang = (ground, NEUTRAL - 20.0);
     pen.wire("chassis", &[(ground, foot), hang]);
     symbol::chassis(pen, hang);
+    let above = y;
     y = droppers(pen, parts.as_ref(), (x, y));
-    symbol::heaters(pen, (x, y), (x, NEUTRAL));
-    let mut words = vec![(PLAIN, "heaters".to_owned())];
-    words.extend(parts.map(|p| (BOLD, volts(p.heaters.0))));
-    let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
-    pen.lines(at, Start, &words);
+    let net = if y > above { BELOW } else { net };
+    match &parts {
+        Some(parts) => parts.heaters.draw(pen, (x, y), NEUTRAL, (net, back)),
+        None => {
+            symbol::heaters(pen, (x, y), (x, NEUTRAL));
+            let at = (beside, 0.5 * (y + NEUTRAL) - 3.0);
+            pen.text(at, Start, PLAIN, "heaters");
+        }
+    }
     let y = NEUTRAL + 26.0;
     pen.text((x + 122.0, y), End, LOUD, "chassis LIVE");
     pen.text((x + 14.0, y), End, PLAIN, "no transformer:");
@@ -354,10 +361,12 @@ fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 
             y = next;
         }
     }
-    pen.wire("below the dropper", &[(x, y), (x, y + lead)]);
+    pen.wire(BELOW, &[(x, y), (x, y + lead)]);
     y + lead
 }
 
+/// What the wire from the droppers to the heaters is called.
+const BELOW: &str = "below the dropper";
 /// Length of the wire behind each of several droppers.
 const JOINT: f64 = 3.0;
 /// Height that the heaters keep below several droppers.

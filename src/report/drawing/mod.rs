@@ -7,6 +7,7 @@ mod chart;
 mod divider;
 mod frame;
 mod mains;
+mod mains_branches;
 mod mains_part;
 mod mains_set;
 mod pen;

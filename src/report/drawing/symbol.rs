@@ -36,11 +36,16 @@ pub(super) fn heaters(pen: &mut Pen, a: Point, b: Point) {
     boxed(pen, "heater string", a, b, &[]);
 }
 
-/// A resistor where there is little room.
-pub(super) fn small_resistor(pen: &mut Pen, a: Point, b: Point) {
+/// A block where there is little room.
+pub(super) fn small_block(pen: &mut Pen, name: &str, a: Point, b: Point) {
     let axis = Axis::new(a, b);
     let [first, second] = leads(&axis, 20.0);
-    pen.part("resistor", &[a, b], &[first, second, block(&axis, 20.0, 10.0)]);
+    pen.part(name, &[a, b], &[first, second, block(&axis, 20.0, 10.0)]);
+}
+
+/// A resistor where there is little room.
+pub(super) fn small_resistor(pen: &mut Pen, a: Point, b: Point) {
+    small_block(pen, "resistor", a, b);
 }
 
 /// Wire in a bulb: a ballast tube or a barretter.

@@ -4,8 +4,13 @@ use super::fill::{Source, ohms};
 use super::guess::part;
 use super::set::{BiasFrom, Feed};
 use super::sheet::{Entry, scalar};
+use super::told::smaller;
+use crate::catalogue::TubeType;
 use crate::profile::LampPlace;
 use crate::quantity::Quantity;
+
+/// How far a resistor beside a heater may be off, %: as other resistors of its time (own judgement).
+const SHUNT: u32 = 10;
 
 impl Source<'_> {
     pub fn tubes(&self) -> Vec<Vec<Entry>> {
@@ -14,6 +19,7 @@ impl Source<'_> {
             let class = kind.class.word();
             let mut list = vec![Entry::said("type", scalar(named)).called(class)];
             list.extend(self.left("duty", |_| class.replace('-', " ")));
+            list.extend(self.heater_shunt(kind));
             let feeds = self.hints.and_then(|h| h.feeds.get(socket).copied().flatten());
             if let Some(feeds) = feeds {
                 let from = |si: f64| match si {
@@ -41,6 +47,15 @@ impl Source<'_> {
             list
         });
         rows.collect()
+    }
+
+    /// What stands beside a heater that takes less than the string.
+    fn heater_shunt(&self, tube: &TubeType) -> Option<Entry> {
+        let line = self.types.feed(self.set) == Feed::Line;
+        let amps = self.types.heaters().amps_a.filter(|_| line)?;
+        let (volts, own) = smaller(tube, amps)?;
+        let said = format!("{volts} V / ({:.0} mA - {:.0} mA)", 1e3 * amps, 1e3 * own);
+        Some(Entry::guess("heater_shunt", ohms(part(volts / (amps - own))), SHUNT).called(&said))
     }
 
     pub fn lamps(&self) -> Option<Entry> {

@@ -12,6 +12,8 @@ const STRING_V: f64 = 40.0;
 const MADE_FOR_V: f64 = 14.0;
 /// Heaters are of one current within this share.
 const SAME_CURRENT: f64 = 0.06;
+/// Least share of a string's current that a heater takes for a resistor to stand beside it (150 mA in 300 mA is usual).
+const LEAST_SHARE: f64 = 0.45;
 /// A dial lamp hangs on a winding of its volts within this share, as the receiver takes it.
 const LAMP_FIT: f64 = 0.25;
 
@@ -97,6 +99,14 @@ fn lamps(set: &NewSet) -> Result<Vec<(&'static LampType, u32)>, NoSuchType> {
     Ok(lamps)
 }
 
+/// Volts and amperes of a tube's heater that takes less than a string of `amps`: a resistor beside it carries the rest.
+pub(super) fn smaller(tube: &TubeType, amps: f64) -> Option<(f64, f64)> {
+    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
+    let same = ways.any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
+    let own = (tube.heater_volts.si(), tube.heater_amps.si());
+    (!same && own.1 < amps).then_some(own)
+}
+
 impl Types {
     /// True if the rectifier has a heater of its own in the string.
     fn heats_its_own(&self) -> bool {
@@ -122,7 +132,19 @@ impl Types {
         let currents = all.iter().rev().flat_map(|(_, ways)| ways.iter().map(|(_, i)| *i));
         let of = |amps: f64| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
         let amps = currents.max_by_key(|amps| of(*amps)).unwrap_or(1.0);
-        let odd = all.iter().find(|(_, ways)| way(ways, amps).is_none());
+        // a tube that takes about half of another has a resistor beside it, and the string carries what the other takes; the
+        // rectifier has none
+        let least =
+            |ways: &[(f64, f64)]| ways.iter().map(|(_, i)| *i).fold(f64::INFINITY, f64::min);
+        let most = all.iter().map(|(_, ways)| least(ways)).fold(0.0, f64::max);
+        let rectifier = own.map(|r| r.filament_amps.si());
+        let fits =
+            |ways: &[(f64, f64)]| way(ways, most).is_some() || least(ways) > LEAST_SHARE * most;
+        let shunts = of(amps) < all.len()
+            && all.iter().all(|(_, ways)| fits(ways))
+            && rectifier.is_none_or(|i| way(&[(0.0, i)], most).is_some());
+        let amps = if shunts { most } else { amps };
+        let odd = all.iter().find(|(_, ways)| way(ways, amps).is_none()).filter(|_| !shunts);
         let volts = all.iter().filter_map(|(_, ways)| way(ways, amps).or(ways.first().copied()));
         let volts_v = volts.map(|(v, _)| v).sum();
         let made_for = own.is_some_and(|r| r.filament_volts.si() > MADE_FOR_V)
@@ -130,7 +152,7 @@ impl Types {
         // a full-wave rectifier, or a filament, wants a winding
         let needs_winding =
             own.is_some_and(|r| r.wave == Wave::Full || r.heating == Heating::Direct);
-        let alike = odd.is_none() && volts_v > STRING_V && !needs_winding;
+        let alike = odd.is_none() && !shunts && volts_v > STRING_V && !needs_winding;
         Heaters {
             amps_a: odd.is_none().then_some(amps),
             string_a: amps,

@@ -9,6 +9,10 @@ pub(crate) struct Situation {
     pub separate: bool,
     /// Heaters in series on the line.
     pub string: bool,
+    /// Some of them side by side, behind what is in series with all.
+    pub branches: bool,
+    /// A barretter stands in the string.
+    pub barretter: bool,
     /// The string's dropper is the line cord.
     pub cord: bool,
     /// A capacitor stands in the string.

@@ -42,7 +42,7 @@ macro_rules! cautions {
             pub fn comes_first(&self) -> bool {
                 match self {
                     $(Caution::$figure { .. } => $first,)*
-                    _ => matches!(self, Caution::Isolation | Caution::LocalCodes | Caution::LineCord),
+                    _ => matches!(self, Caution::Isolation | Caution::LocalCodes | Caution::LineCord | Caution::BranchOpen),
                 }
             }
 
@@ -288,9 +288,15 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         SeleniumBurnt => FirstPower, |s| s.selenium,
             "If it burns, unplug, leave, and air the room; do not touch the residue with bare hands.",
             "selenium compounds, 0.2 mg/m³ (NIOSH, IDLH values †)";
+        BarretterBurns => FirstPower, |s| s.barretter,
+            "Look for heaters shorted to cathode or chassis before the first power: behind such a short the barretter gets the line and burns out.",
+            "common practice, no source";
         FeelNothing => FirstPower, |_| true,
             "Feel no part for warmth while the plug is in: unplug and drain the capacitors first.",
             "common practice, no source";
+        BranchOpen => Measure, |s| s.branches,
+            "Pull no tube with power on, and switch off if one stays dark: the heaters side by side with it get its current too, and burn out.",
+            "two branches of 0.15 A in a string of 0.3 A: with one open the other carries up to twice its current (closed form)";
         NotAlone => Measure, |_| true,
             "Never work on an open set with the plug in when you are alone, tired, or hurried.",
             "Safety in electrical testing at work (INDG354), UK safety regulator †";

@@ -102,6 +102,21 @@ pub(super) fn rectifier(
         ));
     }
     let string = profile.heater_string.is_some();
+    if let Some(branch) = used.fed_by.as_ref().filter(|_| string) {
+        return Err(refused(
+            format!(
+                "the rectifier's heater lies in the branch {branch} of the string, and a resistor there is not worked out"
+            ),
+            "change the profile by hand: `type: silicon`, and in that branch a resistor of the heater's volts over its current, `dropper: { kind: resistor, resistance: 167 Ω }` for 25 V at 0.15 A",
+        ));
+    }
+    let branches = profile.heater_string.as_ref().is_some_and(|s| !s.branches.is_empty());
+    if branches && stands(set.document.root(), "heater_string.dropper").is_none() {
+        return Err(refused(
+            "nothing is written that is in series with all heaters, and the rectifier's resistor would be",
+            "write `dropper: none` under `heater_string:` first",
+        ));
+    }
     if !string && stands(set.document.root(), "rectifier.drop").is_some() {
         return Err(refused(
             "the drop beside the rectifier's type would be taken for that of the silicon",

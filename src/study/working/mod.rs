@@ -11,7 +11,7 @@ use super::plan::Plan;
 use super::supply::{SupplyElement, SupplySketch};
 use crate::adaptation::Method;
 use crate::catalogue::stock::FuseStandard;
-use crate::receiver::Model;
+use crate::receiver::{HeaterLine, Model, Rung};
 use std::ops::Add;
 
 /// Volts that are none: what is left of a search for a setting.
@@ -61,8 +61,7 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
         return Vec::new();
     };
     let heaters = model.heaters_in_series().into_iter().map(volts).reduce(Sum::add);
-    let link = model.windings.iter().find(|w| w.feeds_tubes);
-    let (Some(heaters), Some(amperes)) = (heaters, link.and_then(|w| w.filaments.first())) else {
+    let Some(heaters) = heaters else {
         return Vec::new();
     };
     let left = volts(plan.outlet.usual_v) - volts(heaters.value);
@@ -71,8 +70,9 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
         Working::new("heaters in series", heaters, "V"),
         Working::new("left of the line for a dropper", left, "V"),
     ];
+    list.extend(side_by_side(string, model));
     if rest > 0.0 && string.is_plain() {
-        let hand = Working::new("heater-string dropper", volts(rest) / amps(amperes.amps), "Ω");
+        let hand = Working::new("heater-string dropper", volts(rest) / amps(string.amps), "Ω");
         let exact = plan.choices.iter().find(|c| c.method == Method::HeaterDropper);
         list.push(match exact.and_then(|c| c.exact) {
             Some(exact) if string.tap.is_some() => hand.beside(exact, UNDER_THE_LAMP),
@@ -82,6 +82,29 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
             ),
             None => hand,
         });
+    }
+    list
+}
+
+/// Branches against the current of the string, and the resistors beside heaters.
+fn side_by_side(string: &HeaterLine, model: &Model) -> Vec<Working> {
+    let mut list = Vec::new();
+    for rung in string.rungs(model.windings.len()) {
+        if let Rung::Group(places) = rung {
+            let of_it = places.iter().map(|i| &string.branches[*i]);
+            let names: Vec<&str> = of_it.clone().map(|b| b.name.as_str()).collect();
+            let sum = of_it.map(|b| amps(b.amps)).reduce(Add::add);
+            let what = format!("branches {} together", names.join(" and "));
+            list.extend(sum.map(|sum| Working::new(&what, sum, "A")));
+        }
+    }
+    for (place, link) in model.windings.iter().enumerate().filter(|(_, w)| w.feeds_tubes) {
+        let (Some(_), Some(heater)) = (link.shunt_ohms, link.filaments.first()) else {
+            continue;
+        };
+        let carries = string.branch_of(place).map_or(string.amps, |b| string.branches[b].amps);
+        let sum = volts(heater.volts) / (amps(carries) - amps(heater.amps));
+        list.push(Working::new(&format!("resistor beside the {} heater", link.name), sum, "Ω"));
     }
     list
 }

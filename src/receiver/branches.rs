@@ -1,0 +1,175 @@
+//! The currents of a heater string: what is in series with all, what lies side by side, what each must add up to.
+
+use super::error::ReceiverError;
+use crate::catalogue::TubeType;
+use crate::profile::{HeaterString, Profile, TubeUse};
+use crate::quantity::{Current, Quantity, Resistance, show};
+
+/// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
+const SAME_CURRENT: f64 = 0.06;
+
+/// Amperes of a string and of its branches.
+pub(super) struct Currents<'p> {
+    string_of: &'p HeaterString,
+    /// Of what is in series with all.
+    pub string: f64,
+    /// Of each branch, in the order of the profile.
+    pub branches: Vec<f64>,
+}
+
+/// Amperes of a heater of `volts` and `amps` with a resistor beside it.
+fn with_shunt((volts, amps): (f64, f64), shunt: Option<f64>) -> f64 {
+    amps + shunt.map_or(0.0, |ohms| volts / ohms)
+}
+
+fn same(one: f64, other: f64) -> bool {
+    (one / other - 1.0).abs() <= SAME_CURRENT
+}
+
+/// Volts and amperes of a heater in series with others of `amps`, with `shunt` Ω beside it, if it belongs there.
+pub(super) fn heater_in(tube: &TubeType, amps: f64, shunt: Option<f64>) -> Option<(f64, f64)> {
+    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
+    ways.find(|way| same(with_shunt(*way, shunt), amps))
+}
+
+/// What a tube takes as its type is listed, with the resistor beside its heater.
+fn listed(tube: &TubeUse) -> f64 {
+    let way = (tube.kind.heater_volts.si(), tube.kind.heater_amps.si());
+    with_shunt(way, tube.heater_shunt.map(Quantity::si))
+}
+
+fn amperes(si: f64) -> String {
+    show(Current::from_si(si))
+}
+
+impl<'p> Currents<'p> {
+    /// Those of `string`, whose rectifier has a heater of its own or not.
+    ///
+    /// # Errors
+    /// A branch with nothing in it, one alone in its group, a group whose branches do not add up to the string's current.
+    pub fn of(
+        profile: &Profile,
+        string: &'p HeaterString,
+        own_heater: bool,
+    ) -> Result<Currents<'p>, ReceiverError> {
+        let rectifier = own_heater.then_some(&profile.rectifier);
+        let in_branch = |branch: Option<&str>| {
+            let tubes = profile.tubes.iter().filter(move |t| t.heater.as_deref() == branch);
+            let heater = rectifier.filter(|r| r.fed_by.as_deref() == branch);
+            let heater = heater.map(|r| r.kind.filament_amps.si());
+            (heater, tubes.map(listed).reduce(f64::max))
+        };
+        let mut branches = Vec::new();
+        for (place, branch) in string.branches.iter().enumerate() {
+            let name = Some(branch.name.as_str());
+            let lamps = profile.lamps.iter().filter(|l| l.fed_by.as_deref() == name);
+            let lamps = lamps.map(|l| l.kind.amps.si() * f64::from(l.count)).reduce(f64::max);
+            let (heater, tubes) = in_branch(name);
+            let Some(amps) = heater.or(tubes).or(lamps) else {
+                return Err(ReceiverError::Contradiction {
+                    what: format!("no heater lies in the branch {}", branch.name),
+                    key: format!("heater_string.branches[{place}]"),
+                    advice: format!(
+                        "name it at its tubes, as `heater: {}`, or leave it out",
+                        branch.name
+                    ),
+                });
+            };
+            branches.push(amps);
+        }
+        let (heater, tubes) = in_branch(None);
+        let mut currents = Currents { string_of: string, string: 0.0, branches };
+        let first = string.branches.first().map(|b| currents.side_by_side(b.group));
+        // where nothing is in series with all, it is what the first group takes
+        currents.string = heater.or(tubes).or(first.map(|f| f.1)).unwrap_or(0.0);
+        currents.add_up()?;
+        Ok(currents)
+    }
+
+    /// Places of the branches of a group, and what they take together.
+    fn side_by_side(&self, group: u32) -> (Vec<usize>, f64) {
+        let all = self.string_of.branches.iter().enumerate();
+        let places: Vec<usize> = all.filter(|(_, b)| b.group == group).map(|(i, _)| i).collect();
+        let sum = places.iter().map(|i| self.branches[*i]).sum();
+        (places, sum)
+    }
+
+    fn add_up(&self) -> Result<(), ReceiverError> {
+        for (place, branch) in self.string_of.branches.iter().enumerate() {
+            let (places, sum) = self.side_by_side(branch.group);
+            let key = format!("heater_string.branches[{place}]");
+            if places.len() == 1 {
+                return Err(ReceiverError::Contradiction {
+                    what: format!("the branch {} is alone in its group", branch.name),
+                    key,
+                    advice: "write its tubes without `heater:`, in series with all, and its resistors under `dropper:`; or give the branch beside it the same `group:`".to_owned(),
+                });
+            }
+            if !same(sum, self.string) {
+                let each = |i: &usize| {
+                    let name = &self.string_of.branches[*i].name;
+                    format!("{name} {}", amperes(self.branches[*i]))
+                };
+                let each: Vec<String> = places.iter().map(each).collect();
+                return Err(ReceiverError::Contradiction {
+                    what: format!(
+                        "the branches side by side take {} together ({}), and the heater string carries {}",
+                        amperes(sum),
+                        each.join(", "),
+                        amperes(self.string),
+                    ),
+                    key,
+                    advice: "check which tubes name which branch; a resistor beside one heater is written as its tube's `heater_shunt:`, and what is in series with all names no branch".to_owned(),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Place of the branch of that name.
+    pub fn place(&self, name: Option<&str>) -> Option<usize> {
+        let name = name?;
+        self.string_of.branches.iter().position(|b| b.name == name)
+    }
+
+    /// Amperes of a branch, or of what is in series with all.
+    pub fn of_branch(&self, branch: Option<usize>) -> f64 {
+        branch.map_or(self.string, |place| self.branches[place])
+    }
+
+    /// A heater of another current than those it is in series with.
+    pub fn odd(&self, index: usize, tube: &TubeUse) -> ReceiverError {
+        let branch = self.place(tube.heater.as_deref());
+        let carries = self.of_branch(branch);
+        let (volts, own) = (tube.kind.heater_volts.si(), tube.kind.heater_amps.si());
+        let where_to = match branch {
+            Some(place) => format!("branch {}", self.string_of.branches[place].name),
+            None => "heater string".to_owned(),
+        };
+        let (with, takes) = match tube.heater_shunt {
+            Some(ohms) => (format!(" with {} beside its heater", show(ohms)), listed(tube)),
+            None => (String::new(), own),
+        };
+        // what a resistor beside it would have to be
+        let beside = Resistance::from_si(volts / (carries - own));
+        let advice = if own < carries {
+            format!(
+                "check the type; a resistor beside its heater is written `heater_shunt: {}` ({} over the rest of the current), heaters side by side as `heater_string: {{ branches: [{{ name: a }}, {{ name: b }}] }}` with `heater: a` at their tubes",
+                show(beside),
+                show(tube.kind.heater_volts),
+            )
+        } else {
+            "check the type; heaters of less current that lie side by side are written as `heater_string: { branches: [{ name: a }, { name: b }] }` with `heater: a` at their tubes, or have a `heater_shunt:`".to_owned()
+        };
+        ReceiverError::Contradiction {
+            what: format!(
+                "the {}{with} takes {}, and the {where_to} carries {}: heaters in series must be of one current",
+                tube.kind.name,
+                amperes(takes),
+                amperes(carries),
+            ),
+            key: format!("tubes[{index}].type"),
+            advice,
+        }
+    }
+}
