@@ -36,6 +36,24 @@ pub struct HeaterReading {
     /// True for a barretter, which heats nothing.
     #[serde(skip)]
     pub(crate) is_barretter: bool,
+    /// True for a dial lamp that is a link of a heater string.
+    #[serde(skip)]
+    pub(crate) is_lamp: bool,
+    /// True where a lamp lies across part of something: a section of a dropper, the tapped part of the rectifier's heater.
+    #[serde(skip)]
+    pub(crate) lamp_across: bool,
+}
+
+impl HeaterReading {
+    /// What it is, in a word or two.
+    pub(super) fn kind(&self) -> &'static str {
+        match self {
+            h if !h.in_string => "heater winding",
+            h if h.is_barretter => "barretter",
+            h if h.is_lamp => "lamp",
+            _ => "heater",
+        }
+    }
 }
 
 /// Every winding, or every link of a heater string, at `operation`.
@@ -56,6 +74,13 @@ pub(super) fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading
             side_by_side: place.zip(branch.map(|b| b.group)),
             shunted: w.shunt_ohms.is_some(),
             is_barretter: string.is_some_and(|s| s.barretter == Some(i)),
+            is_lamp: string.is_some_and(|s| {
+                let others = [s.barretter, s.tap, model.rectifier.winding];
+                !w.feeds_tubes && !others.contains(&Some(i))
+            }),
+            lamp_across: string.is_some_and(|s| {
+                s.beside.contains(&i) || s.tap == Some(i) && w.filaments.len() > 1
+            }),
         }
     };
     model.windings.iter().enumerate().map(read).collect()

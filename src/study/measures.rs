@@ -119,7 +119,7 @@ static ROWS: [Row; 27] = [
         |r, _| Some(r.mains_resistor()?.volts_v),
     )
     .point(always),
-    row(What::Heater, Heater, "heater.{name}", "heater winding {name}", "V", Ac, |r, i| {
+    row(What::Heater, Heater, "heater.{name}", "{heater} {name}", "V", Ac, |r, i| {
         Some(r.heaters.get(i)?.volts_v)
     })
     .shown(ALL)

@@ -252,8 +252,8 @@ impl Owner {
         }
     }
 
-    /// `pattern` with its `{n}` (from 1), its `{name}`, `{which}`: the name, numbered where several share it, and `{lead}`: what
-    /// the mains comes to first in the set.
+    /// `pattern` with its `{n}` (from 1), its `{name}`, `{which}`: the name, numbered where several share it, `{lead}`: what the
+    /// mains comes to first in the set, and `{heater}`: what has heater volts.
     pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {
         let (n, names) = ((of + 1).to_string(), self.names(r));
         let name = names.get(of).copied().unwrap_or_default();
@@ -261,8 +261,10 @@ impl Owner {
         let which = if alike > 1 { format!("{name} {n}") } else { name.to_owned() };
         let first = r.transformer.is_some() && r.mains_resistor().is_none();
         let lead = if first { "primary" } else { "mains lead" };
-        let places = [("{n}", n.as_str()), ("{lead}", lead), ("{which}", &which), ("{name}", name)];
-        places.iter().fold(pattern.to_owned(), |text, (place, word)| text.replace(place, word))
+        let heater = r.heaters.get(of).map_or("", HeaterReading::kind);
+        let words = [("{n}", n.as_str()), ("{lead}", lead), ("{heater}", heater)];
+        let places = words.into_iter().chain([("{which}", which.as_str()), ("{name}", name)]);
+        places.fold(pattern.to_owned(), |text, (place, word)| text.replace(place, word))
     }
 
     /// Whether the tolerances watch it: windings that feed tubes, output tubes.

@@ -175,7 +175,12 @@ fn heater_string_and_supply_lie_across_the_line() {
                 at = ends[1];
                 at
             };
+            let lamps = read.symbols.iter().filter(|s| s.name == "lamp").count();
+            let lamp = || nodes(&read, "lamp", lamps - 1);
             let feed = if tapped { link("heater string", 0) } else { live };
+            if tapped {
+                assert_eq!(lamp(), nodes(&read, "heater string", 0), "{name}");
+            }
             let surge = has("surge resistor");
             let own = usize::from(choice.method == Method::SeriesResistor);
             let mut resistors = own + usize::from(surge);
@@ -188,6 +193,11 @@ fn heater_string_and_supply_lie_across_the_line() {
                         resistors += 1;
                     }
                 }
+            }
+            // the section of the ballast that a lamp lies across
+            if has("ballast") && usual.heaters.iter().any(|h| h.winding.starts_with('#')) {
+                link("resistor", resistors);
+                assert_eq!(lamp(), nodes(&read, "resistor", resistors), "{name}");
             }
             let end = link("heater string", usize::from(tapped));
             let branches = usual.heaters.iter().filter_map(|h| h.branch.as_deref());
@@ -227,8 +237,10 @@ fn heater_string_and_supply_lie_across_the_line() {
                 .filter(|d| !d.name.starts_with("surge") && !barretter(&d.name));
             let sum = heaters + branch + dropper.map(|d| d.volts_v).sum::<f64>();
             assert!((sum / usual.set_v - 1.0).abs() < 0.01, "{name}: {sum}");
+            let beside = has("ballast");
             let apart = |h: &&mainsfit::study::HeaterReading| {
-                h.winding.ends_with("-tap") || barretter(&h.winding)
+                let lamp = beside && h.winding.starts_with('#');
+                h.winding.ends_with("-tap") || barretter(&h.winding) || lamp
             };
             let block =
                 heaters - usual.heaters.iter().filter(apart).map(|h| h.volts_v).sum::<f64>();

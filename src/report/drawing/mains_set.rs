@@ -85,10 +85,15 @@ impl Set {
                             volts(dropper.volts_v)
                         );
                     }
-                    if let Some(v) = parts.tap_v {
+                    for v in &parts.lamps {
+                        let v = volts(*v);
+                        text += &format!(", a lamp with {v} across a section of the dropper");
+                    }
+                    if let Some((v, lamp)) = parts.tap {
                         text += &format!(
-                            "; the tapped part of the rectifier's heater, with {} across it, stands ahead of it all",
-                            volts(v)
+                            "; the tapped part of the rectifier's heater, with {}{} across it, stands ahead of it all",
+                            volts(v),
+                            if lamp { " and a lamp" } else { "" }
                         );
                     }
                     text += "; its supply lies across the line as well";
@@ -179,8 +184,10 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: 
 struct Parts<'r> {
     /// The heaters below the droppers.
     heaters: Block,
-    /// Volts of the tapped part of the rectifier's heater, ahead of everything.
-    tap_v: Option<f64>,
+    /// Volts of the tapped part of the rectifier's heater, ahead of everything, and whether a lamp lies across it.
+    tap: Option<(f64, bool)>,
+    /// Volts of lamps that lie across a section of a dropper.
+    lamps: Vec<f64>,
     /// What stands in series, from the line on.
     droppers: Vec<&'r LeadPartReading>,
     /// Volts across the resistor in the plate lead.
@@ -199,9 +206,11 @@ impl Parts<'_> {
             .partition(|d| d.kind == PartKind::Surge);
         let rest = usual.heaters.iter().skip(usize::from(tap.is_some()));
         let rest = rest.filter(|h| !h.is_barretter);
+        let (beside, rest): (Vec<_>, Vec<_>) = rest.partition(|h| h.lamp_across);
         Parts {
-            heaters: Block::of(usual, rest),
-            tap_v: tap.map(|h| h.volts_v),
+            heaters: Block::of(usual, rest.into_iter()),
+            tap: tap.map(|h| (h.volts_v, h.lamp_across)),
+            lamps: beside.iter().map(|h| h.volts_v).collect(),
             plate_v: plate.first().map(|d| d.volts_v),
             droppers,
         }
@@ -213,7 +222,13 @@ impl Parts<'_> {
 
     /// Whether each dropper has room for a symbol of its own.
     fn are_drawn_apart(&self) -> bool {
-        self.droppers.len() <= if self.tap_v.is_some() { 1 } else { 3 }
+        self.droppers.len() <= if self.tap.is_some() { 1 } else { 3 }
+    }
+
+    /// Height for lamps across a section of the dropper, where there is room for one.
+    fn lamp_room(&self) -> f64 {
+        let room = self.tap.is_none() && (1..=2).contains(&self.droppers.len());
+        if room && !self.lamps.is_empty() { LAMP } else { 0.0 }
     }
 }
 
@@ -270,10 +285,15 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
     let beside = x + 12.0;
     let mut net = net;
     let mut y = LIVE;
-    if parts.as_ref().is_some_and(|p| p.tap_v.is_some()) {
+    if let Some((v, lamp)) = parts.as_ref().and_then(|p| p.tap) {
         let next = LIVE + 42.0;
         symbol::heaters(pen, (x, y), (x, next));
-        pen.text((x - 11.0, LIVE + 25.0), End, PLAIN, "tap");
+        if lamp {
+            lamp_beside(pen, (x, y, next), (net, "heater tap"));
+            pen.text((x - 6.0, LIVE - 9.0), Middle, PLAIN, &format!("tap, lamp {}", volts(v)));
+        } else {
+            pen.text((x - 11.0, LIVE + 25.0), End, PLAIN, "tap");
+        }
         (net, y) = ("heater tap", next);
     }
     // the supply hangs on the line, or on the tap of the rectifier's heater
@@ -306,7 +326,19 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
     symbol::chassis(pen, hang);
     let above = y;
     y = droppers(pen, parts.as_ref(), (x, y));
-    let net = if y > above { BELOW } else { net };
+    let mut net = if y > above { BELOW } else { net };
+    if let Some(parts) = parts.as_ref().filter(|p| p.lamp_room() > 0.0) {
+        let next = y + LAMP;
+        symbol::small_resistor(pen, (x, y), (x, next));
+        lamp_beside(pen, (x, y, next), (net, "below the lamp"));
+        let lamp = match parts.lamps.len() {
+            1 => "lamp".to_owned(),
+            many => format!("{many} lamps"),
+        };
+        let words = [(PLAIN, lamp), (BOLD, volts(parts.lamps.iter().sum()))];
+        pen.lines((beside, y + 14.0), Start, &words);
+        (net, y) = ("below the lamp", next);
+    }
     match &parts {
         Some(parts) => parts.heaters.draw(pen, (x, y), NEUTRAL, (net, back)),
         None => {
@@ -320,6 +352,16 @@ fn on_the_line(pen: &mut Pen, usual: Option<&Reading>, (net, back, x): (&str, &s
     pen.text((x + 14.0, y), End, PLAIN, "no transformer:");
 }
 
+/// A lamp beside what stands at `x` from `top` down to `foot`, with the nets of both ends.
+fn lamp_beside(pen: &mut Pen, (x, top, foot): (f64, f64, f64), (above, below): (&str, &str)) {
+    let at = x - 24.0;
+    symbol::small_lamp(pen, (at, top), (at, foot));
+    pen.wire(above, &[(at, top), (x, top)]);
+    pen.wire(below, &[(at, foot), (x, foot)]);
+    pen.joint((x, top));
+    pen.joint((x, foot));
+}
+
 /// The droppers from `from` down, with their names and volts; where the heaters begin.
 fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 {
     let beside = x + 12.0;
@@ -329,14 +371,15 @@ fn droppers(pen: &mut Pen, parts: Option<&Parts<'_>>, (x, mut y): Point) -> f64 
     let lead = 4.0;
     match &parts.droppers[..] {
         [one] => {
-            let next = y + 0.5 * (NEUTRAL - y);
+            let next = y + 0.5 * (NEUTRAL - y - parts.lamp_room());
             dropper(pen, one.kind, ((x, y), (x, next)), false);
             let at = (beside + if is_round(one.kind) { 6.0 } else { 0.0 }, 0.5 * (y + next) + 3.0);
             pen.lines(at, Start, &[(PLAIN, word(one.kind)), (BOLD, &volts(one.volts_v))]);
             y = next;
         }
         several if parts.are_drawn_apart() => {
-            let step = (NEUTRAL - HEATERS - lead - y) / several.len() as f64;
+            let room = NEUTRAL - HEATERS - lead - parts.lamp_room() - y;
+            let step = room / several.len() as f64;
             for (place, one) in several.iter().enumerate() {
                 let next = y + step;
                 let joint = if place + 1 < several.len() { JOINT } else { 0.0 };
@@ -371,6 +414,8 @@ const BELOW: &str = "below the dropper";
 const JOINT: f64 = 3.0;
 /// Height that the heaters keep below several droppers.
 const HEATERS: f64 = 44.0;
+/// Height of a lamp beside a section of the dropper.
+const LAMP: f64 = 34.0;
 
 fn is_round(kind: PartKind) -> bool {
     matches!(kind, PartKind::Ballast | PartKind::Barretter)

@@ -79,14 +79,22 @@ pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
 
 /// Lamp.
 pub(super) fn lamp(pen: &mut Pen, a: Point, b: Point) {
-    const R: f64 = 14.0;
+    lamp_of(pen, a, b, 14.0);
+}
+
+/// A lamp where there is little room.
+pub(super) fn small_lamp(pen: &mut Pen, a: Point, b: Point) {
+    lamp_of(pen, a, b, 8.0);
+}
+
+fn lamp_of(pen: &mut Pen, a: Point, b: Point, radius: f64) {
     let axis = Axis::new(a, b);
-    let d = R * std::f64::consts::FRAC_1_SQRT_2;
-    let [first, second] = leads(&axis, 2.0 * R);
+    let d = radius * std::f64::consts::FRAC_1_SQRT_2;
+    let [first, second] = leads(&axis, 2.0 * radius);
     let marks = [
         first,
         second,
-        ring(axis.mid(0.0, 0.0), R),
+        ring(axis.mid(0.0, 0.0), radius),
         line(&[axis.mid(-d, -d), axis.mid(d, d)], WIRE),
         line(&[axis.mid(-d, d), axis.mid(d, -d)], WIRE),
     ];
