@@ -322,7 +322,7 @@ pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
     match fault {
         FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut) => "pull no tube with power on.",
         FaultCase::InSet(Fault::BranchOpen(_)) => {
-            "pull no tube with power on, and switch off if one stays dark: the heaters beside it can burn out."
+            "switch off if a tube stays dark: those beside it can burn out."
         }
         FaultCase::InSet(Fault::FieldCoilOpen) => "connect the speaker before you switch on.",
         FaultCase::InSet(Fault::DialLampOpen) => "replace the lamp before the set plays on.",

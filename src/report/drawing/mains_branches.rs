@@ -127,9 +127,10 @@ impl Block {
         pen.wire(back, &[(x, bottom), (x, foot)]);
         let of_it = branches.first().map_or(0.0, |b| b.heaters.0 + b.dropper_v.unwrap_or(0.0));
         let right = x + (x - left) + 11.0;
+        // below the box of the supply, and short of the wire behind three
         let words = [(PLAIN, "branches".to_owned()), (BOLD, volts(of_it))];
-        // below the box of the supply
-        pen.lines((right, foot - 21.0), Start, &words);
+        let words = if branches.len() > 2 { &words[1..] } else { &words[..] };
+        pen.lines((right, foot - 21.0), Start, words);
     }
 
     /// It in words, behind "its heater string lies across the line".

@@ -104,7 +104,7 @@ fn side_by_side(string: &HeaterLine, model: &Model) -> Vec<Working> {
         };
         let carries = string.branch_of(place).map_or(string.amps, |b| string.branches[b].amps);
         let sum = volts(heater.volts) / (amps(carries) - amps(heater.amps));
-        list.push(Working::new(&format!("resistor beside the {} heater", link.name), sum, "Ω"));
+        list.push(Working::new(format!("resistor beside the {} heater", link.name), sum, "Ω"));
     }
     list
 }
