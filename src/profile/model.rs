@@ -30,6 +30,8 @@ pub struct Profile {
     pub filter: Vec<FilterPart>,
     /// Bias supply with a winding and a rectifier of its own.
     pub bias_supply: Option<BiasSupply>,
+    /// Second supply beside B+.
+    pub second_supply: Option<SecondSupply>,
     /// Resistor chains with taps.
     pub dividers: Vec<Divider>,
     /// Other loads.
@@ -314,6 +316,17 @@ pub enum FilterPart {
         /// Watts it is rated for, where known.
         rated: Option<Power>,
     },
+}
+
+impl FilterPart {
+    /// True for a part in the negative lead.
+    pub fn is_in_negative_lead(&self) -> bool {
+        match self {
+            FilterPart::FieldCoil(c) | FilterPart::Choke(c) => c.lead == Lead::Negative,
+            FilterPart::Resistor { lead, .. } => *lead == Lead::Negative,
+            FilterPart::Capacitor { .. } => false,
+        }
+    }
 }
 
 /// A field coil or choke.

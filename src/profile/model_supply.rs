@@ -1,5 +1,6 @@
 //! Supplies: the mains transformer, circuits of the rectifier, heater strings, bias supplies.
 
+use super::model::{FilterPart, RectifierUse};
 use crate::catalogue::{BallastLamp, RectifierType};
 use crate::quantity::{
     Capacitance, Current, Frequency, Power, Resistance, TemperatureRise, Voltage,
@@ -147,6 +148,20 @@ pub enum BiasPart {
     Capacitor(Capacitance),
     /// A resistor in the lead.
     Resistor(Resistance),
+}
+
+/// A second rectified supply beside B+, its output positive: of a speaker's field, of a tuner.
+#[derive(Debug, Clone)]
+pub struct SecondSupply {
+    /// True where one diode of the main rectifier feeds it, on the main AC.
+    pub shared: bool,
+    /// Winding of its own: its volts with its copper, of a half where it has a centre tap. Without one, and not shared, it
+    /// stands straight on the line.
+    pub winding: Option<(WindingVolts, Option<Resistance>)>,
+    /// Its rectifier; where it is shared, one diode of the main one.
+    pub rectifier: RectifierUse,
+    /// Filter from the rectifier to its output.
+    pub filter: Vec<FilterPart>,
 }
 
 /// Where a lamp of a transformerless set hangs.

@@ -14,6 +14,8 @@ pub const OPEN_OHMS: f64 = 1e6;
 pub enum Fault {
     /// The first filter capacitor is a dead short.
     FirstCapacitorShorted,
+    /// The first filter capacitor of a second supply is a dead short.
+    SecondCapacitorShorted,
     /// B+ is shorted to chassis, after the filter.
     BPlusShorted,
     /// One half of the high-voltage winding is shorted, end to centre tap.
@@ -51,6 +53,7 @@ impl Fault {
             (None, _) => (Some(Fault::WindingShorted), Fault::PrimaryShorted),
         };
         let mut list = vec![Fault::FirstCapacitorShorted, Fault::BPlusShorted];
+        list.extend(model.second.as_ref().map(|_| Fault::SecondCapacitorShorted));
         list.extend(winding);
         list.extend([
             Fault::PlateToFilament,
@@ -78,6 +81,7 @@ impl Fault {
     pub fn title(self) -> &'static str {
         match self {
             Fault::FirstCapacitorShorted => "first filter capacitor shorted",
+            Fault::SecondCapacitorShorted => "capacitor of the second supply shorted",
             Fault::BPlusShorted => "B+ shorted after the filter",
             Fault::HalfWindingShorted => "half HV winding shorted",
             Fault::WindingShorted => "HV winding shorted",

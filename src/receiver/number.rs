@@ -78,4 +78,12 @@ pub enum Number {
     FlatTop,
     /// The capacitor of a heater string.
     StringCapacitance,
+    /// Volts of a second supply's winding.
+    SecondVolts,
+    /// Copper of a second supply's winding.
+    SecondResistance,
+    /// The resistor in each plate lead of a second supply's rectifier.
+    SecondSurge,
+    /// Drop of a second supply's own rectifier.
+    SecondDrop,
 }

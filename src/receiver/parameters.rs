@@ -181,7 +181,47 @@ const ROWS: &[Row] = &[
         ("rectifier.surge_resistor", "surge resistor of the rectifier"),
         place!("Ω", rectifier.surge_ohms)),
     row(RectifierDrop, Set, Any, RECTIFIER,
-        ("rectifier.drop", "drop of the rectifier"), place!("V", rectifier.drop_volts)),
+        ("rectifier.drop", "drop of the rectifier"), Place {
+            read: |m, _, _| Some((m.rectifier.drop_volts, "V")),
+            scale: |m, _, _, by| {
+                m.rectifier.drop_volts *= by;
+                // a diode that is lent is of the same tube
+                if let Some(lent) = m.second.as_mut().filter(|s| s.shared) {
+                    lent.rectifier.drop_volts *= by;
+                }
+                Some(())
+            },
+        }),
+    row(SecondSurge, Set, Any, RESISTOR,
+        ("second_supply.surge_resistor", "surge resistor of the second supply"),
+        place!("Ω", second?: rectifier.surge_ohms)),
+    row(SecondDrop, Set, Any, RECTIFIER,
+        ("second_supply.drop", "drop of the second supply's rectifier"), Place {
+            read: |m, _, _| {
+                let own = m.second.as_ref().filter(|s| !s.shared)?;
+                Some((own.rectifier.drop_volts, "V"))
+            },
+            scale: |m, _, _, by| {
+                m.second.as_mut().filter(|s| !s.shared)?.rectifier.drop_volts *= by;
+                Some(())
+            },
+        }),
+    row(SecondVolts, Set, Transformer, VOLTS,
+        ("second_supply.volts", "winding of the second supply, volts"), Place {
+            read: |m, _, _| Some((m.second.as_ref()?.winding?.turns_from.volts, "V")),
+            scale: |m, _, _, by| {
+                m.second.as_mut()?.winding.as_mut()?.turns_from.volts *= by;
+                Some(())
+            },
+        }),
+    row(SecondResistance, Set, Transformer, COPPER,
+        ("second_supply.resistance", "copper of the second supply's winding"), Place {
+            read: |m, _, _| Some((m.second.as_ref()?.winding?.resistance_per_half, "Ω")),
+            scale: |m, _, _, by| {
+                m.second.as_mut()?.winding.as_mut()?.resistance_per_half *= by;
+                Some(())
+            },
+        }),
     row(BiasVolts, Set, Transformer, VOLTS,
         ("bias.volts", "winding of the bias supply, volts"), place!("V", bias?: turns_from.volts)),
     row(BiasResistance, Set, Transformer, COPPER,
@@ -213,7 +253,7 @@ const ROWS: &[Row] = &[
             },
         }),
     row(FilterResistor, Filter, Any, RESISTOR,
-        ("filter[{i}].resistor", "filter resistor"), Place {
+        ("{filter}.resistor", "filter resistor{whose}"), Place {
             read: |m, i, _| match m.filter.get(i)? {
                 Section::Resistor(_, ohms, _) => Some((*ohms, "Ω")),
                 _ => None,
@@ -224,7 +264,7 @@ const ROWS: &[Row] = &[
             },
         }),
     row(Capacitance, Filter, Any, ELECTROLYTIC.0,
-        ("filter[{i}].capacitor", "filter capacitor"), Place {
+        ("{filter}.capacitor", "filter capacitor{whose}"), Place {
             read: |m, i, _| match m.filter.get(i)? {
                 Section::Capacitor(farads, _) => Some((*farads, "F")),
                 _ => None,
@@ -353,7 +393,15 @@ impl Parameter {
     fn filled(self, pattern: &str, model: &Model) -> String {
         let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
         let parts = self.row().owner.parts(model);
+        // parts of a second supply's filter count from its own first
+        let second = model.second.as_ref().and_then(|s| self.of.checked_sub(s.from));
+        let (filter, place) = match second {
+            Some(own) => ("second_supply.filter", own),
+            None => ("filter", self.of),
+        };
         pattern
+            .replace("{filter}", &format!("{filter}[{place}]"))
+            .replace("{whose}", if second.is_some() { " of the second supply" } else { "" })
             .replace("{half}", if halves { "each half of " } else { "" })
             .replace("{i}", &self.of.to_string())
             .replace("{n}", &(self.of + 1).to_string())

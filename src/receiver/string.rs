@@ -6,7 +6,7 @@ use super::model::{Filament, HeaterLine, HeaterWinding, Model, TurnsFrom};
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
 use crate::catalogue::TubeType;
 use crate::catalogue::WarmUp;
-use crate::profile::{HeaterString, LampPlace, Profile};
+use crate::profile::{HeaterString, LampPlace, Profile, RectifierUse};
 use crate::quantity::{Current, Quantity, show};
 
 /// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
@@ -18,6 +18,8 @@ pub(super) struct Completed {
     pub line: HeaterLine,
     /// Link of the rectifier's heater (of its larger part where it has a tap).
     pub rectifier: Option<usize>,
+    /// Link of the heater of a second supply's own rectifier.
+    pub second: Option<usize>,
     /// True if the rectifier's plate hangs on the tap.
     pub plate_on_tap: bool,
 }
@@ -151,15 +153,15 @@ pub(super) fn complete(
             advice: "write `across: string` for a lamp in series with the heaters".to_owned(),
         });
     }
+    let own = profile.second_supply.as_ref().filter(|s| !s.shared).map(|s| &s.rectifier);
+    let second = match own.filter(|used| !used.kind.kind.is_dry()) {
+        Some(used) => Some(second_link(used, amps, &mut links)?),
+        None => None,
+    };
     for (index, tube) in profile.tubes.iter().enumerate() {
         let Some((volts, amps)) = heater_in(&tube.kind, amps) else {
             return Err(ReceiverError::Contradiction {
-                what: format!(
-                    "the {} takes {}, and the heater string carries {}: heaters in series must be of one current",
-                    tube.kind.name,
-                    show(tube.kind.heater_amps),
-                    show(Current::from_si(amps)),
-                ),
+                what: other_current(&tube.kind.name, tube.kind.heater_amps, amps),
                 key: format!("tubes[{index}].type"),
                 advice: "check the type; a heater with a resistor beside it is written under `types:` with the current of both".to_owned(),
             });
@@ -213,5 +215,39 @@ pub(super) fn complete(
         beside,
         barretter: barretter.map(|_| links.len() - 1),
     };
-    Ok(Completed { links, line, rectifier, plate_on_tap: tap.is_some() })
+    Ok(Completed { links, line, rectifier, second, plate_on_tap: tap.is_some() })
+}
+
+fn other_current(name: &str, takes: Current, amps: f64) -> String {
+    format!(
+        "the {name} takes {}, and the heater string carries {}: heaters in series must be of one current",
+        show(takes),
+        show(Current::from_si(amps)),
+    )
+}
+
+/// Links the heaters of a second supply's own rectifier; where.
+fn second_link(
+    used: &RectifierUse,
+    amps: f64,
+    links: &mut Vec<HeaterWinding>,
+) -> Result<usize, ReceiverError> {
+    let kind = &used.kind;
+    if (kind.filament_amps.si() / amps - 1.0).abs() > SAME_CURRENT {
+        return Err(ReceiverError::Contradiction {
+            what: other_current(&kind.name, kind.filament_amps, amps),
+            key: "second_supply.rectifier.type".to_owned(),
+            advice: "check the type".to_owned(),
+        });
+    }
+    let filament = Filament {
+        volts: kind.filament_volts.si() * f64::from(used.count),
+        amps,
+        exponent: HEATER_EXPONENT,
+        holds: None,
+        socket: None,
+        warm_up: kind.warm_up(),
+    };
+    links.push(link(unique(links, &kind.name), filament, false));
+    Ok(links.len() - 1)
 }

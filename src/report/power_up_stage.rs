@@ -166,6 +166,9 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         let sound = sound(stage, stage.sound_b_plus_v.map(wide));
         add("B+, V DC", wide(b_plus) + &sound + &stop(most));
     }
+    if let Some(second) = stage.second_v {
+        add("B2+, V DC", wide(second));
+    }
     let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };
     add(
         "ammeter, true RMS",
