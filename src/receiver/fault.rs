@@ -81,7 +81,7 @@ impl Fault {
     pub fn title(self) -> &'static str {
         match self {
             Fault::FirstCapacitorShorted => "first filter capacitor shorted",
-            Fault::SecondCapacitorShorted => "capacitor of the second supply shorted",
+            Fault::SecondCapacitorShorted => "B2+'s first capacitor shorted",
             Fault::BPlusShorted => "B+ shorted after the filter",
             Fault::HalfWindingShorted => "half HV winding shorted",
             Fault::WindingShorted => "HV winding shorted",

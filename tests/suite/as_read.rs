@@ -220,7 +220,7 @@ fn what_empties_the_filter() {
     let base = "rectifier: { type: 5Y3GT }\ntransformer: { high_voltage: { per_half: 300 V } }\ntubes: [6F6]\n";
     let ohms = |rest: &str| {
         let (set, _) = model(&format!("{base}{rest}"));
-        Receiver::new(set, None).unwrap().discharge_ohms()
+        Receiver::new(set, None).unwrap().stored(117.0)[0].ohms
     };
     assert_eq!(ohms(""), None);
     near(

@@ -78,6 +78,7 @@ pub fn sketch(
         on_the_line: false,
         surge_ohms: 0.0,
         doubler: Vec::new(),
+        second: None,
         bias_v: None,
         half_v: 352.0,
         rectifier: rectifier.to_owned(),
