@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::{Coil, Model, RectifierCircuit};
+use super::model::{Coil, Model, RectifierCircuit, SectionKind};
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
 /// wiring as well; the two together are of this order (IEC TR 60725 reference impedance: 0.4 Ω).
@@ -30,6 +30,8 @@ pub enum Fault {
     LineShorted,
     /// The heater below a string's dropper touches chassis: the dropper gets the whole line.
     StringShorted,
+    /// The capacitor in a heater string is a dead short: the heaters get the line through its resistor alone.
+    DropperCapacitorShorted,
     /// The speaker's field coil is open, as it is with the speaker's plug out.
     FieldCoilOpen,
     /// A filter choke is open.
@@ -59,6 +61,7 @@ impl Fault {
             Fault::PlateToFilament,
             mains,
             Fault::StringShorted,
+            Fault::DropperCapacitorShorted,
             Fault::FieldCoilOpen,
             Fault::ChokeOpen,
             Fault::DialLampOpen,
@@ -69,6 +72,10 @@ impl Fault {
         // one tube out of a string is as good as all
         list.retain(|f| match f {
             Fault::StringShorted => string,
+            Fault::DropperCapacitorShorted => {
+                let sections = model.string.iter().flat_map(|string| &string.sections);
+                sections.into_iter().any(|s| matches!(s.kind, SectionKind::Capacitor { .. }))
+            }
             Fault::LoadsOut => !string,
             Fault::FieldCoilOpen | Fault::ChokeOpen => model.coils.iter().any(|c| f.opens(c)),
             Fault::DialLampOpen => model.string.as_ref().is_some_and(|s| s.tap.is_some()),
@@ -85,6 +92,7 @@ impl Fault {
             Fault::BPlusShorted => "B+ shorted after the filter",
             Fault::HalfWindingShorted => "half HV winding shorted",
             Fault::WindingShorted => "HV winding shorted",
+            Fault::DropperCapacitorShorted => "dropper's capacitor shorted",
             Fault::StringShorted => "heater below the dropper to chassis",
             Fault::LineShorted => "line shorted inside the set",
             Fault::PlateToFilament => "rectifier plate to filament",

@@ -210,7 +210,7 @@ pub struct SecondSupply {
     pub shared: bool,
     /// Winding of its own; without one, and not shared, it stands straight on the line.
     pub winding: Option<HighVoltage>,
-    /// Its rectifier; where it is shared, one diode of the main one.
+    /// Its rectifier; where it is shared, one diode of the main one, whose drop it has.
     pub rectifier: Rectifier,
     /// Place in [`Model::filter`] from which on the parts are its own.
     pub from: usize,

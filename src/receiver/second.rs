@@ -22,6 +22,12 @@ impl Model {
         self.filter.split_at(self.second.as_ref().map_or(self.filter.len(), |s| s.from))
     }
 
+    /// What each part of the filters stands in, by its name in profiles.
+    pub(super) fn filter_names(&self) -> impl Iterator<Item = &'static str> {
+        let (main, second) = self.filters();
+        main.iter().map(|_| "filter").chain(second.iter().map(|_| "second_supply.filter"))
+    }
+
     /// Place among the filaments of its winding at which a second supply's own rectifier hangs: behind the main one.
     pub fn second_filament(&self) -> Option<(usize, usize)> {
         let winding = self.second.as_ref().filter(|s| !s.shared)?.rectifier.winding?;
@@ -50,8 +56,8 @@ pub(super) fn rectifier(
     let used = &supply.rectifier;
     let mut made = if supply.shared {
         let mut diode = rectifier::of_type(&used.kind, None);
-        // one tube has one drop
-        (diode.drop_volts, diode.drop_amps) = (main.drop_volts, main.drop_amps);
+        // one tube has one drop: that of the main rectifier
+        diode.drop_volts = 0.0;
         (diode.winding, diode.plate_on_tap) = (main.winding, main.plate_on_tap);
         diode
     } else {

@@ -134,7 +134,7 @@ static ROWS: [Row; 30] = [
         What::SecondReservoir,
         Set,
         "reservoir2",
-        "capacitor 1 of the second supply, + side",
+        "first capacitor of the second supply, + side",
         "V",
         Dc,
         |r, _| Some(r.second.as_ref()?.reservoir_v),

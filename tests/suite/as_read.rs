@@ -81,7 +81,7 @@ fn a_number_is_scaled_alone() {
         }
     }
     // every kind of number there is
-    assert_eq!(kinds.len(), 32);
+    assert_eq!(kinds.len(), 36);
 }
 
 /// 6F6 0.7 A, 6K7 0.3 A, 6C5 0.3 A at 6.3 V, 5Y3GT 2 A at 5 V, #46 0.25 A; twin triodes of 12.6 V and 0.15 A take 0.3 A

@@ -15,7 +15,7 @@ use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, PartKind, Straight};
 use super::model::{Lead, Marked, Model, Spot};
 use super::wave;
-use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
+use crate::circuit::{ElementId, Iron, Network, Node, Probe, REFERENCE};
 
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
@@ -195,11 +195,8 @@ impl Points {
 
     /// Name of a capacitor on reports.
     pub fn capacitor_name(&self, place: usize) -> String {
-        let own = self.second.as_ref().and_then(|s| place.checked_sub(s.capacitors_from));
-        match own {
-            Some(own) => format!("capacitor {} of the second supply", own + 1),
-            None => format!("filter capacitor {}", place + 1),
-        }
+        let own = self.second.as_ref().is_some_and(|second| place >= second.capacitors_from);
+        format!("filter capacitor {}{}", place + 1, if own { " (second supply)" } else { "" })
     }
 
     /// The same; names were checked when the profile was read, and an unknown one is chassis.
@@ -382,6 +379,14 @@ pub(super) fn build(
                 Some((mains.source.end.0, mains.source.other))
             }
             Fault::PlateToFilament => points.plates.first().map(|d| (d.plate, d.cathode)),
+            Fault::DropperCapacitorShorted => {
+                points.inserted.inner.iter().find(|part| part.kind == PartKind::Capacitor).and_then(
+                    |part| match part.volts {
+                        Probe::Volts(a, b) => Some((a, b)),
+                        _ => None,
+                    },
+                )
+            }
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
             Fault::PrimaryShorted | Fault::LineShorted => Some((points.inserted.set, neutral)),
             // these are changes of the model, or open paths

@@ -151,7 +151,13 @@ pub(super) fn second(
     points: &mut Points,
     rails: &Rails<'_>,
 ) -> Result<(), ReceiverError> {
-    let rectifier = &supply.rectifier;
+    let main = &rails.model.rectifier;
+    let lent = supply.shared.then(|| Rectifier {
+        drop_volts: main.drop_volts,
+        drop_amps: main.drop_amps,
+        ..supply.rectifier.clone()
+    });
+    let rectifier = lent.as_ref().unwrap_or(&supply.rectifier);
     let cathode = net.node("second rectifier cathode");
     let before = points.surge.len();
     let ends = (REFERENCE, cathode);

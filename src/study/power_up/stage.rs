@@ -55,6 +55,9 @@ pub struct StageFault {
     pub glow: Option<Glow>,
     /// B+ then, V: the higher of the two cases.
     pub b_plus_v: f64,
+    /// The same of B2+; null in a set without a second supply.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub second_v: Option<f64>,
     /// True if the ammeter tells it from a sound set.
     pub told: bool,
 }
@@ -352,8 +355,7 @@ impl Stages<'_> {
             half_v: (!all_in).then(|| cases[0].state.rms(half)),
             first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
             b_plus_v,
-            second_v: volts(|r| r.second.as_ref().map_or(0.0, |second| second.b_plus_v))
-                .filter(|_| self.receiver.model().second.is_some()),
+            second_v: volts(second_v).filter(|_| self.receiver.model().second.is_some()),
             sound_b_plus_v: b_plus_v.map(|b| {
                 let (least, most) = b.widened(self.b_plus);
                 Range { least, most }
@@ -443,6 +445,7 @@ impl Stages<'_> {
             amps,
             glow: lawful.lamp.map(|l| glow(lamp_v.least / l.rated_v)),
             b_plus_v: Range::of(&readings, |r| r.b_plus_v).most,
+            second_v: stage.second_v.map(|_| Range::of(&readings, second_v).most),
             told: amps.least > CLEAR * stage.stop_a,
         })
     }
@@ -459,12 +462,17 @@ fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
                 | Fault::PrimaryShorted
                 | Fault::LineShorted
                 | Fault::StringShorted
+                | Fault::DropperCapacitorShorted
         )
     };
     let mut list = Fault::of(model);
     list.retain(|f| mains(f) || sockets == InSockets::All && behind(f));
     list.sort_by_key(|f| !behind(f));
     list
+}
+
+fn second_v(reading: &Reading) -> f64 {
+    reading.second.as_ref().map_or(0.0, |second| second.b_plus_v)
 }
 
 fn through_rectifier(fault: Fault) -> bool {
