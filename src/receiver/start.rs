@@ -234,17 +234,13 @@ impl<'a> Marcher<'a> {
 
     /// The main rectifier's cathode; of a rectifier in a tube's bulb that of the tube.
     fn rectifier_cathode(&self, y: &[f64]) -> Option<(usize, f64)> {
-        let winding = self.model.rectifier.winding;
-        let of = |b: &Body| self.model.windings[b.winding].filaments[b.filament].socket;
-        let mut here = self.bodies.iter().enumerate().filter(|(_, b)| Some(b.winding) == winding);
-        let first = here.clone().next()?.0;
-        let place = here.find(|(_, b)| of(b).is_none()).map_or(first, |(place, _)| place);
-        Some((place, y[self.bodies.len() + place]))
+        let winding = self.model.rectifier.winding?;
+        let here = self.model.windings.get(winding)?;
+        let place = here.filaments.iter().position(|f| f.socket.is_none()).unwrap_or(0);
+        self.cathode_at((winding, place), y)
     }
 
-    /// The cathode of a second supply's own rectifier.
-    fn second_cathode(&self, y: &[f64]) -> Option<(usize, f64)> {
-        let hangs = self.model.second_filament()?;
+    fn cathode_at(&self, hangs: (usize, usize), y: &[f64]) -> Option<(usize, f64)> {
         let place = self.bodies.iter().position(|b| (b.winding, b.filament) == hangs)?;
         Some((place, y[self.bodies.len() + place]))
     }
@@ -280,7 +276,10 @@ impl<'a> Marcher<'a> {
             self.model.rectifier.emission = self.limit(&self.model.rectifier, main);
         }
         if let Some(second) = &self.model.second
-            && let Some(cathode) = if second.shared { main } else { self.second_cathode(y) }
+            && let Some(cathode) = match self.model.second_filament() {
+                Some(hangs) => self.cathode_at(hangs, y),
+                None => main.filter(|_| second.shared),
+            }
         {
             let limit = self.limit(&second.rectifier, cathode);
             self.model.second.iter_mut().for_each(|second| second.rectifier.emission = limit);

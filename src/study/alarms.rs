@@ -117,6 +117,8 @@ pub(super) fn draws_direct_current(model: &Model) -> bool {
 /// A set alone, on its outlet where that is known.
 pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
     let live = model.is_live();
+    let second = model.second.as_ref().map(|second| &second.rectifier);
+    let rectifiers = [&model.rectifier].into_iter().chain(second);
     Situation {
         live,
         separate: !live,
@@ -125,11 +127,9 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         capacitor: has(model, |k| matches!(k, SectionKind::Capacitor { .. })),
         diode: draws_direct_current(model),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
-        center_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
-        selenium: [&model.rectifier]
-            .into_iter()
-            .chain(model.second.as_ref().map(|second| &second.rectifier))
-            .any(|rectifier| rectifier.kind == RectifierKind::Selenium),
+        center_tap: model.string.is_none()
+            && rectifiers.clone().any(|r| r.circuit == RectifierCircuit::FullWave),
+        selenium: rectifiers.clone().any(|r| r.kind == RectifierKind::Selenium),
         ..Situation::default()
     }
 }

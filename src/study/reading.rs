@@ -38,7 +38,6 @@ pub struct Reading {
     /// Rectifier.
     pub rectifier: RectifierReading,
     /// Second supply; none in most sets.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub second: Option<SecondReading>,
     /// Filter capacitors.
     pub capacitors: Vec<CapacitorReading>,

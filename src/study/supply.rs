@@ -20,7 +20,6 @@ pub struct SupplySketch {
     /// The two capacitors of a doubler, in the order of the profile.
     pub doubler: Vec<SupplyElement>,
     /// Second supply; its dividers are among those of the main one.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub second: Option<Box<SecondSketch>>,
     /// Output of a bias supply against chassis, V DC.
     pub bias_v: Option<f64>,

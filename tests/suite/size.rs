@@ -12,8 +12,8 @@ use std::path::{Path, PathBuf};
 /// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and again,
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
-/// them, parts replaced.
-const MOST: Size = Size { lines: 44_000, tokens: 427_000 };
+/// them, parts replaced; and again, from 44,000 and 427,000, for a second supply beside B+.
+const MOST: Size = Size { lines: 44_900, tokens: 436_200 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

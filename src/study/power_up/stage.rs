@@ -56,7 +56,6 @@ pub struct StageFault {
     /// B+ then, V: the higher of the two cases.
     pub b_plus_v: f64,
     /// The same of B2+; null in a set without a second supply.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub second_v: Option<f64>,
     /// True if the ammeter tells it from a sound set.
     pub told: bool,
@@ -89,7 +88,6 @@ pub struct Stage {
     /// B+ to chassis, V DC, with the rectifier in.
     pub b_plus_v: Option<Range>,
     /// B2+ of a second supply to chassis, V DC, with its rectifier in.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub second_v: Option<Range>,
     /// What the meter shows on B+ in 95 of 100 sound sets.
     pub sound_b_plus_v: Option<Range>,
