@@ -110,7 +110,7 @@ pub(super) fn field_coil(
     {
         return Err(refused(
             "the field coil stands in the second supply, and what takes its place there is not worked out",
-            "a coil across that supply is its only load: without it nothing else changes but the hum and the volts there; write a resistor in its place under `loads:`, from B2+, and compare both with `mainsfit plan`",
+            "describe the set without it: a resistor of its ohms under `loads:`, `from: B2+`, where it lies across, or in its place in that filter; and compare both with `mainsfit plan`",
         ));
     }
     let Some((place, _)) = fields.next() else {
