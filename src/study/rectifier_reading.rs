@@ -72,6 +72,6 @@ pub(super) fn second(model: &Model, operation: &Operation) -> Option<SecondReadi
         b_plus_v: operation.dc(at.b_plus, REFERENCE),
         reservoir_v: operation.dc(at.reservoir, REFERENCE),
         ripple_v: operation.state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE)),
-        rectifier: RectifierReading { name: format!("second supply's {}", read.name), ..read },
+        rectifier: RectifierReading { name: format!("{} (B2+)", read.name), ..read },
     })
 }

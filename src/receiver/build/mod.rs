@@ -196,7 +196,7 @@ impl Points {
     /// Name of a capacitor on reports.
     pub fn capacitor_name(&self, place: usize) -> String {
         let own = self.second.as_ref().is_some_and(|second| place >= second.capacitors_from);
-        format!("filter capacitor {}{}", place + 1, if own { " (second supply)" } else { "" })
+        format!("filter capacitor {}{}", place + 1, if own { " (B2+)" } else { "" })
     }
 
     /// The same; names were checked when the profile was read, and an unknown one is chassis.
