@@ -25,6 +25,7 @@ mod read_outlet;
 mod read_parts;
 mod read_readings;
 mod read_rectifier;
+mod read_second;
 mod read_string;
 mod read_supply;
 mod read_tubes;

@@ -2,10 +2,10 @@
 //!
 //! `None` means "not stated"; filling in is the business of `receiver::assume`, which lists each filled-in value.
 
-use crate::catalogue::stock::{FuseStandard, ResistorSize, surge_by_rule};
-use crate::catalogue::{LampType, Matched, OutletRange, RectifierType, TubeType};
+use crate::catalogue::stock::{FuseStandard, ResistorSize};
+use crate::catalogue::{LampType, Matched, OutletRange, TubeType};
 use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, Temperature, Voltage,
+    Capacitance, Current, Frequency, Power, Quantity, Resistance, Temperature, Voltage,
 };
 use serde::Serialize;
 
@@ -30,6 +30,8 @@ pub struct Profile {
     pub filter: Vec<FilterPart>,
     /// Bias supply with a winding and a rectifier of its own.
     pub bias_supply: Option<BiasSupply>,
+    /// Second supply beside B+.
+    pub second_supply: Option<SecondSupply>,
     /// Resistor chains with taps.
     pub dividers: Vec<Divider>,
     /// Other loads.
@@ -244,102 +246,6 @@ impl Outlet {
     ) -> Option<Voltage> {
         written.or(self.range.map(|r| Voltage::from_si(figure(r))))
     }
-}
-
-/// The rectifier.
-#[derive(Debug, Clone)]
-pub struct RectifierUse {
-    /// How its diodes are joined.
-    pub circuit: RectifierCircuit,
-    /// How many tubes of the type.
-    pub count: u32,
-    /// Resistance in the lead of each plate: a surge resistor.
-    pub surge: Option<Resistance>,
-    /// The two capacitors of a doubler with their working volts.
-    pub doubler: Vec<(Capacitance, Marked<Voltage>)>,
-    /// The tube this rectifier was put in the place of.
-    pub replaces: Option<RectifierType>,
-    /// The resistor in each plate lead that came with it, beside the surge resistor that the tube had.
-    pub replaces_resistor: Option<Resistance>,
-    /// The type's data.
-    pub kind: RectifierType,
-    /// How the type name was found.
-    pub matched: Option<Matched>,
-    /// Heater winding that feeds it, or its branch of a heater string, if stated.
-    pub fed_by: Option<String>,
-}
-
-/// Which lead of the supply a filter element stands in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lead {
-    /// Between rectifier and B+.
-    Positive,
-    /// Between chassis and the centre tap.
-    Negative,
-    /// From one rail to the other: a bleeder.
-    Across,
-}
-
-/// What is marked on a filter capacitor beside its value.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Marked<V> {
-    /// Working volts.
-    pub rated: Option<V>,
-    /// Surge volts: what it bears for the seconds of a switch-on.
-    pub surge: Option<V>,
-}
-
-impl<V> Marked<V> {
-    /// Both as another type.
-    pub fn map<W>(self, f: impl Fn(V) -> W) -> Marked<W> {
-        Marked { rated: self.rated.map(&f), surge: self.surge.map(&f) }
-    }
-}
-
-impl Marked<f64> {
-    /// Surge volts: as marked, or by rule from the rated ones, and whether by rule.
-    pub fn bears(self) -> Option<(f64, bool)> {
-        let by_rule = self.rated.map(|v| (surge_by_rule(v), true));
-        self.surge.map(|v| (v, false)).or(by_rule)
-    }
-}
-
-/// A part of the filter, in order from the rectifier.
-#[derive(Debug, Clone)]
-pub enum FilterPart {
-    /// A filter capacitor across the supply at this place.
-    Capacitor {
-        /// Its value.
-        value: Capacitance,
-        /// What is marked on it.
-        marked: Marked<Voltage>,
-    },
-    /// A speaker's field coil.
-    FieldCoil(Coil),
-    /// A filter choke.
-    Choke(Coil),
-    /// A resistor.
-    Resistor {
-        /// Which lead.
-        lead: Lead,
-        /// Its value.
-        value: Resistance,
-        /// Watts it is rated for, where known.
-        rated: Option<Power>,
-    },
-}
-
-/// A field coil or choke.
-#[derive(Debug, Clone, Copy)]
-pub struct Coil {
-    /// Which lead.
-    pub lead: Lead,
-    /// Resistance at room temperature.
-    pub cold: Option<Resistance>,
-    /// Resistance after an hour at work.
-    pub hot: Option<Resistance>,
-    /// Inductance at working current.
-    pub inductance: Option<Inductance>,
 }
 
 /// A chain of resistors with taps.

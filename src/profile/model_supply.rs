@@ -1,8 +1,9 @@
-//! Supplies: the mains transformer, circuits of the rectifier, heater strings, bias supplies.
+//! Supplies: the mains transformer, rectifiers, filters, heater strings, bias supplies, second supplies.
 
-use crate::catalogue::{BallastLamp, RectifierType};
+use crate::catalogue::stock::surge_by_rule;
+use crate::catalogue::{BallastLamp, Matched, RectifierType};
 use crate::quantity::{
-    Capacitance, Current, Frequency, Power, Resistance, TemperatureRise, Voltage,
+    Capacitance, Current, Frequency, Inductance, Power, Resistance, TemperatureRise, Voltage,
 };
 use serde::Serialize;
 
@@ -61,6 +62,113 @@ impl RectifierCircuit {
     pub fn doubles(self) -> bool {
         matches!(self, RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler)
     }
+}
+
+/// The rectifier.
+#[derive(Debug, Clone)]
+pub struct RectifierUse {
+    /// How its diodes are joined.
+    pub circuit: RectifierCircuit,
+    /// How many tubes of the type.
+    pub count: u32,
+    /// Resistance in the lead of each plate: a surge resistor.
+    pub surge: Option<Resistance>,
+    /// The two capacitors of a doubler with their working volts.
+    pub doubler: Vec<(Capacitance, Marked<Voltage>)>,
+    /// The tube this rectifier was put in the place of.
+    pub replaces: Option<RectifierType>,
+    /// The resistor in each plate lead that came with it, beside the surge resistor that the tube had.
+    pub replaces_resistor: Option<Resistance>,
+    /// The type's data.
+    pub kind: RectifierType,
+    /// How the type name was found.
+    pub matched: Option<Matched>,
+    /// Heater winding that feeds it, if stated.
+    pub fed_by: Option<String>,
+}
+
+/// Which lead of the supply a filter element stands in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lead {
+    /// Between rectifier and B+.
+    Positive,
+    /// Between chassis and the centre tap.
+    Negative,
+    /// From one rail to the other: a bleeder.
+    Across,
+}
+
+/// What is marked on a filter capacitor beside its value.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Marked<V> {
+    /// Working volts.
+    pub rated: Option<V>,
+    /// Surge volts: what it bears for the seconds of a switch-on.
+    pub surge: Option<V>,
+}
+
+impl<V> Marked<V> {
+    /// Both as another type.
+    pub fn map<W>(self, f: impl Fn(V) -> W) -> Marked<W> {
+        Marked { rated: self.rated.map(&f), surge: self.surge.map(&f) }
+    }
+}
+
+impl Marked<f64> {
+    /// Surge volts: as marked, or by rule from the rated ones, and whether by rule.
+    pub fn bears(self) -> Option<(f64, bool)> {
+        let by_rule = self.rated.map(|v| (surge_by_rule(v), true));
+        self.surge.map(|v| (v, false)).or(by_rule)
+    }
+}
+
+/// A part of the filter, in order from the rectifier.
+#[derive(Debug, Clone)]
+pub enum FilterPart {
+    /// A filter capacitor across the supply at this place.
+    Capacitor {
+        /// Its value.
+        value: Capacitance,
+        /// What is marked on it.
+        marked: Marked<Voltage>,
+    },
+    /// A speaker's field coil.
+    FieldCoil(Coil),
+    /// A filter choke.
+    Choke(Coil),
+    /// A resistor.
+    Resistor {
+        /// Which lead.
+        lead: Lead,
+        /// Its value.
+        value: Resistance,
+        /// Watts it is rated for, where known.
+        rated: Option<Power>,
+    },
+}
+
+impl FilterPart {
+    /// True for a part in the negative lead.
+    pub fn is_in_negative_lead(&self) -> bool {
+        match self {
+            FilterPart::FieldCoil(c) | FilterPart::Choke(c) => c.lead == Lead::Negative,
+            FilterPart::Resistor { lead, .. } => *lead == Lead::Negative,
+            FilterPart::Capacitor { .. } => false,
+        }
+    }
+}
+
+/// A field coil or choke.
+#[derive(Debug, Clone, Copy)]
+pub struct Coil {
+    /// Which lead.
+    pub lead: Lead,
+    /// Resistance at room temperature.
+    pub cold: Option<Resistance>,
+    /// Resistance after an hour at work.
+    pub hot: Option<Resistance>,
+    /// Inductance at working current.
+    pub inductance: Option<Inductance>,
 }
 
 /// Series heaters straight on the line.
@@ -163,6 +271,20 @@ pub enum BiasPart {
     Capacitor(Capacitance),
     /// A resistor in the lead.
     Resistor(Resistance),
+}
+
+/// A second rectified supply beside B+, its output positive: of a speaker's field, of a tuner.
+#[derive(Debug, Clone)]
+pub struct SecondSupply {
+    /// True where one diode of the main rectifier feeds it, on the main AC.
+    pub shared: bool,
+    /// Winding of its own: its volts with its copper, of a half where it has a centre tap. Without one, and not shared, it
+    /// stands straight on the line.
+    pub winding: Option<(WindingVolts, Option<Resistance>)>,
+    /// Its rectifier; where it is shared, one diode of the main one.
+    pub rectifier: RectifierUse,
+    /// Filter from the rectifier to its output.
+    pub filter: Vec<FilterPart>,
 }
 
 /// Where a lamp of a transformerless set hangs.

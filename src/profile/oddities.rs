@@ -22,6 +22,7 @@ pub(super) struct Places<'r> {
     transformer: Option<Cursor<'r>>,
     sheet: Option<Cursor<'r>>,
     filter: Vec<Cursor<'r>>,
+    second: Option<Cursor<'r>>,
     tubes: Vec<Cursor<'r>>,
 }
 
@@ -41,6 +42,7 @@ impl<'r> Places<'r> {
             transformer: quiet("transformer"),
             sheet: quiet("service_sheet"),
             filter: items("filter"),
+            second: quiet("second_supply"),
             tubes: items("tubes"),
         }
     }
@@ -67,11 +69,12 @@ pub(super) fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
 pub(super) fn look(profile: &Profile, places: &Places<'_>) {
     lines(profile, places);
     sheet(profile, places);
-    capacitors(profile, places);
-    coils(profile, places);
+    let supplies = supplies(profile, places);
+    supplies.iter().for_each(capacitors);
+    supplies.iter().for_each(|supply| coils(profile, supply));
     power(profile, places);
     droppers(profile, places);
-    rectifier(profile, places);
+    supplies.iter().for_each(rectifier);
     heaters(profile, places);
 }
 
@@ -134,13 +137,40 @@ fn lines(profile: &Profile, places: &Places<'_>) {
     }
 }
 
-fn capacitors(profile: &Profile, places: &Places<'_>) {
-    let Some(per_half) = &profile.transformer.high_voltage else {
+/// A supply of a set: its winding and where that is described, its rectifier, its filter and where its parts are.
+struct Supply<'p, 'r> {
+    winding: Option<(&'p WindingVolts, Cursor<'r>)>,
+    rectifier: &'p RectifierUse,
+    filter: &'p [FilterPart],
+    parts: Vec<Cursor<'r>>,
+}
+
+/// The main supply, and the second one.
+fn supplies<'p, 'r>(profile: &'p Profile, places: &Places<'r>) -> Vec<Supply<'p, 'r>> {
+    let at = |cursor: &Option<Cursor<'r>>, key| cursor.as_ref().map(|c| below(c, &[key]));
+    let high = profile.transformer.high_voltage.as_ref();
+    let mut list = vec![Supply {
+        winding: high.zip(at(&places.transformer, "high_voltage")),
+        rectifier: &profile.rectifier,
+        filter: &profile.filter,
+        parts: places.filter.clone(),
+    }];
+    list.extend(profile.second_supply.as_ref().map(|second| Supply {
+        winding: second.winding.as_ref().map(|w| &w.0).zip(at(&places.second, "winding")),
+        rectifier: &second.rectifier,
+        filter: &second.filter,
+        parts: at(&places.second, "filter").and_then(|c| c.list()).unwrap_or_default(),
+    }));
+    list
+}
+
+fn capacitors(supply: &Supply<'_, '_>) {
+    let Some((per_half, _)) = &supply.winding else {
         return;
     };
     // before the tubes draw, the capacitors stand at the crest of the winding
     let crest = per_half.volts.si() * SQRT_2;
-    for (part, cursor) in profile.filter.iter().zip(&places.filter) {
+    for (part, cursor) in supply.filter.iter().zip(&supply.parts) {
         if let FilterPart::Capacitor { marked, .. } = part
             && let Some((bears, by_rule)) = marked.map(Quantity::si).bears()
             && bears < crest
@@ -160,9 +190,9 @@ fn capacitors(profile: &Profile, places: &Places<'_>) {
     }
 }
 
-fn coils(profile: &Profile, places: &Places<'_>) {
+fn coils(profile: &Profile, supply: &Supply<'_, '_>) {
     let room = profile.room.map_or(ROOM_C, |t| t.si() - 273.15);
-    for (part, cursor) in profile.filter.iter().zip(&places.filter) {
+    for (part, cursor) in supply.filter.iter().zip(&supply.parts) {
         let (FilterPart::FieldCoil(coil) | FilterPart::Choke(coil)) = part else {
             continue;
         };
@@ -191,9 +221,10 @@ fn power(profile: &Profile, places: &Places<'_>) {
         .iter()
         .map(|l| l.kind.volts.si() * l.kind.amps.si() * f64::from(l.count))
         .sum();
-    let rectifier =
-        profile.rectifier.kind.filament_volts.si() * profile.rectifier.kind.filament_amps.si();
-    let heaters = tubes + lamps + rectifier;
+    let second = profile.second_supply.as_ref().filter(|second| !second.shared);
+    let rectifiers = [&profile.rectifier].into_iter().chain(second.map(|s| &s.rectifier));
+    let rectifiers = rectifiers.map(|r| r.kind.filament_volts.si() * r.kind.filament_amps.si());
+    let heaters = tubes + lamps + rectifiers.sum::<f64>();
     if let (Some(plate), Some(cursor)) = (profile.set.nameplate_power, &places.set)
         && plate.si() < heaters
     {
@@ -212,14 +243,14 @@ fn power(profile: &Profile, places: &Places<'_>) {
     }
 }
 
-fn rectifier(profile: &Profile, places: &Places<'_>) {
-    let kind = &profile.rectifier.kind;
-    let first = profile.filter.iter().find_map(|p| match p {
+fn rectifier(supply: &Supply<'_, '_>) {
+    let kind = &supply.rectifier.kind;
+    let first = supply.filter.iter().find_map(|p| match p {
         FilterPart::Capacitor { value, .. } => Some(value.si()),
         _ => None,
     });
     if let (Some(most), Some(first), Some(cursor)) =
-        (kind.max_input_capacitor, first, places.filter.first())
+        (kind.max_input_capacitor, first, supply.parts.first())
         && first > 1.001 * most.si()
     {
         below(cursor, &["capacitor", "value"]).warn(
@@ -233,17 +264,16 @@ fn rectifier(profile: &Profile, places: &Places<'_>) {
             ),
         );
     }
-    let choke = !matches!(profile.filter.first(), Some(FilterPart::Capacitor { .. }));
+    let choke = !matches!(supply.filter.first(), Some(FilterPart::Capacitor { .. }));
     let (most, input) = if choke {
         (kind.max_ac_volts_choke_input, "choke")
     } else {
         (kind.max_ac_volts_capacitor_input, "capacitor")
     };
-    if let (Some(most), Some(volts), Some(cursor)) =
-        (most, &profile.transformer.high_voltage, &places.transformer)
+    if let (Some(most), Some((volts, cursor))) = (most, &supply.winding)
         && volts.volts.si() > 1.02 * most.si()
     {
-        below(cursor, &["high_voltage", "per_half"]).warn(
+        below(cursor, &["per_half"]).warn(
             &format!(
                 "above the {}{} that the {} is rated for with {input} input",
                 show(most),

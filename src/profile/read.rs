@@ -9,8 +9,8 @@ use super::problem::{Problems, quoted};
 use super::reach::{self, Place, out_of_reach};
 use super::reader::Reader;
 use super::{
-    read_filter, read_outlet, read_parts, read_readings, read_rectifier, read_string, read_supply,
-    read_tubes,
+    read_filter, read_outlet, read_parts, read_readings, read_rectifier, read_second, read_string,
+    read_supply, read_tubes,
 };
 use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
 
@@ -208,6 +208,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
             single_winding: transformer
                 .as_ref()
                 .and_then(|t| t.high_voltage.is_some().then_some(t.single_winding)),
+            second: false,
         };
         read_rectifier::rectifier(&c, &around, &types)
     });
@@ -227,7 +228,11 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         return None;
     }
     let filter = fields.required("filter").and_then(|c| read_filter::filter(&c));
-    let points = read_supply::Points::of(filter.as_deref(), bias_at.is_some());
+    let second_at = fields.optional("second_supply");
+    let beside = read_second::Beside { heated: &heated, main: rectifier.as_ref() };
+    let second_supply = second_at.as_ref().map(|c| read_second::second_supply(c, &beside, &types));
+    let supplies = (bias_at.is_some(), second_at.is_some());
+    let points = read_supply::Points::of(filter.as_deref(), supplies);
     let (dividers, points) = match fields.optional("dividers") {
         Some(c) => read_supply::dividers(&c, points),
         None => (Vec::new(), points),
@@ -264,6 +269,10 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
         rectifier: rectifier?,
         filter: filter?,
         bias_supply: match bias_supply {
+            Some(supply) => Some(supply?),
+            None => None,
+        },
+        second_supply: match second_supply {
             Some(supply) => Some(supply?),
             None => None,
         },

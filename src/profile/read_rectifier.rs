@@ -18,8 +18,10 @@ use crate::quantity::{Current, Resistance, Sign, Voltage};
 pub(super) struct Around<'w> {
     /// What heats it.
     pub heated: &'w Heated,
-    /// Whether the high-voltage winding has no centre tap; not known where its volts are not stated.
+    /// Whether the winding it stands on has no centre tap; not known where its volts are not stated.
     pub single_winding: Option<bool>,
+    /// True for the rectifier of a second supply: no doubler, and nothing that it took the place of.
+    pub second: bool,
 }
 
 /// Most tubes of one type in a rectifier.
@@ -38,11 +40,12 @@ pub(super) fn rectifier(
     let count_at = fields.optional("count");
     let number = count_at.as_ref().map_or(Some(1), |c| count(c, MOST_TUBES));
     let surge = maybe::<Resistance>(&fields, "surge_resistor", Sign::Positive);
-    let capacitors_at = fields.optional("capacitors");
+    let of_main = |key: &'static str| (!around.second).then(|| fields.optional(key)).flatten();
+    let capacitors_at = of_main("capacitors");
     let capacitors = capacitors_at
         .as_ref()
         .map_or(Some(Vec::new()), |c| c.list()?.iter().take(MOST).map(capacitor).collect());
-    let replaces_at = fields.optional("replaces");
+    let replaces_at = of_main("replaces");
     let replaces = replaces_at.as_ref().map(|c| replaced(c, types));
     let drop = drop(&fields);
     fields.finish();
@@ -55,6 +58,13 @@ pub(super) fn rectifier(
         None => customary(&kind, number, around),
     };
     fits(&kind, number, circuit, &kind_at, around)?;
+    if around.second && circuit.doubles() {
+        cursor.fail(
+            &format!("a {} is not taken for a second supply", circuit.word()),
+            Some("write `circuit: full-wave`, `half-wave` or `bridge`; what is doubled belongs under the main `rectifier:` and `filter:`"),
+        );
+        return None;
+    }
     let doubler = capacitors?;
     let at = capacitors_at.as_ref().unwrap_or(cursor);
     match (circuit.doubles(), doubler.len()) {
@@ -157,7 +167,7 @@ fn customary(kind: &RectifierType, count: u32, around: &Around<'_>) -> Rectifier
 }
 
 /// Diodes of separate cathodes, or of one, that the tubes give.
-fn diodes(kind: &RectifierType, count: u32) -> u32 {
+pub(super) fn diodes(kind: &RectifierType, count: u32) -> u32 {
     match kind.wave {
         Wave::Half => count,
         Wave::Full | Wave::TwoHalf => 2 * count,

@@ -25,8 +25,11 @@ pub(super) struct Points {
 impl Points {
     /// The points of a filter and of a bias supply, where there is one; of a filter that could not be read, every
     /// point it might have given.
-    pub fn of(filter: Option<&[FilterPart]>, bias_supply: bool) -> Points {
+    pub fn of(filter: Option<&[FilterPart]>, (bias_supply, second): (bool, bool)) -> Points {
         let mut names: Vec<String> = ["B+", "reservoir", "chassis"].map(str::to_owned).into();
+        if second {
+            names.extend(["B2+", "reservoir2"].map(str::to_owned));
+        }
         if bias_supply {
             names.push("C-".to_owned());
         }
@@ -34,11 +37,7 @@ impl Points {
             names.push("B-".to_owned());
             return Points { names, field_in_negative_lead: true, alone_there: true };
         };
-        let negative = |part: &FilterPart| match part {
-            FilterPart::FieldCoil(c) | FilterPart::Choke(c) => c.lead == Lead::Negative,
-            FilterPart::Resistor { lead, .. } => *lead == Lead::Negative,
-            FilterPart::Capacitor { .. } => false,
-        };
+        let negative = FilterPart::is_in_negative_lead;
         if filter.iter().any(negative) {
             names.push("B-".to_owned());
         }
@@ -206,18 +205,10 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     }
     match fields.optional("high_voltage") {
         Some(c) => {
-            if let Some(high) = c.map_with(&["per_half", "volts"]) {
-                let whole = high.has("volts") && !high.has("per_half");
-                let volts = match whole {
-                    true => high.required("volts"),
-                    false => high.required("per_half"),
-                };
-                let volts = volts.and_then(|c| read::volts(&c, Place::HIGH_VOLTAGE));
-                transformer.high_voltage = measured(&high, volts);
+            if let Some((volts, copper, whole)) = high_voltage(&c) {
+                transformer.high_voltage = volts;
                 transformer.single_winding = whole;
-                let key = if whole { "resistance" } else { "resistance_per_half" };
-                transformer.resistance_per_half = maybe(&high, key, Sign::Positive);
-                high.finish();
+                transformer.resistance_per_half = copper;
             }
         }
         None if !has_sheet => cursor.fail(
@@ -253,6 +244,23 @@ pub(super) fn transformer(cursor: &Cursor<'_>, has_sheet: bool) -> Option<Transf
     }
     fields.finish();
     Some(transformer)
+}
+
+/// A winding that a rectifier stands on: its volts, its copper, and whether it has no centre tap.
+pub(super) fn high_voltage(
+    cursor: &Cursor<'_>,
+) -> Option<(Option<WindingVolts>, Option<Resistance>, bool)> {
+    let high = cursor.map_with(&["per_half", "volts"])?;
+    let whole = high.has("volts") && !high.has("per_half");
+    let volts = match whole {
+        true => high.required("volts"),
+        false => high.required("per_half"),
+    };
+    let volts = measured(&high, volts.and_then(|c| read::volts(&c, Place::HIGH_VOLTAGE)));
+    let key = if whole { "resistance" } else { "resistance_per_half" };
+    let copper = maybe(&high, key, Sign::Positive);
+    high.finish();
+    Some((volts, copper, whole))
 }
 
 /// Refuses a hot resistance that says nothing beside the rest.

@@ -7,6 +7,7 @@
 
 mod other;
 mod rest;
+mod second;
 mod supply;
 mod tubes;
 mod values;
@@ -17,6 +18,7 @@ use rest::{Calibration, Fuse, MainsResistor, Note, Parts, Readings};
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use schemars::transform::{RecursiveTransform, Transform};
+use second::SecondSupply;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use supply::{Divider, FilterPart, Load, Transformer};
@@ -83,6 +85,8 @@ struct Profile {
     rectifier: Rectifier,
     /// Bias supply with a winding and a rectifier of its own
     bias_supply: Option<BiasSupply>,
+    /// Second supply beside B+, of a speaker's field or a tuner: the supply points `B2+` and `reservoir2`
+    second_supply: Option<SecondSupply>,
     /// Parts from the rectifier to B+, in order
     #[schemars(length(max = 40), extend("contains" = { "required": ["capacitor"] }))]
     filter: Vec<FilterPart>,

@@ -10,14 +10,14 @@ use super::ledger::Ledger;
 use super::model::*;
 use super::parameters::{Assumption, Number};
 use super::rectifier::{self, HeatedBy};
+use super::second;
 use super::signal::Signal;
 use super::string;
+use super::thermal::COIL_RISE;
 use crate::profile::{self, FilterPart, Profile};
 use crate::quantity::{Frequency, Inductance, Power, Quantity, Resistance};
 use crate::quantity::{Temperature, Voltage};
 
-/// A coil's resistance at work over its cold one where only one is stated (range 1.10 to 1.25 †).
-const COIL_RISE: f64 = 1.15;
 /// Room temperature, °C, where none is stated.
 const ROOM_C: f64 = 22.0;
 
@@ -67,29 +67,41 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         }
     };
 
-    let (mut windings, line, rectifier, replaced) = match &profile.heater_string {
+    let (mut windings, line, rectifier, replaced, second) = match &profile.heater_string {
         None => {
             let mut windings = heater_windings(profile, design_line, &mut ledger)?;
             let replaced = rectifier::replaced(profile, &mut windings)?;
             let heated = HeatedBy::Windings(&mut windings);
             let rectifier = rectifier::rectifier(profile, heated, &mut ledger)?;
+            let heated = HeatedBy::Windings(&mut windings);
+            let second = second::rectifier(profile, &rectifier, heated, &mut ledger)?;
             feeds::hang_filaments(profile, &mut windings)?;
             feeds::rate_windings(&mut windings);
-            (windings, None, rectifier, replaced)
+            (windings, None, rectifier, replaced, second)
         }
         Some(string) => {
             let done = string::complete(profile, string)?;
             let heated = HeatedBy::Link(done.rectifier, done.plate_on_tap);
             let rectifier = rectifier::rectifier(profile, heated, &mut ledger)?;
-            (done.links, Some(done.line), rectifier, None)
+            let heated = HeatedBy::Link(done.second, false);
+            let second = second::rectifier(profile, &rectifier, heated, &mut ledger)?;
+            (done.links, Some(done.line), rectifier, None, second)
         }
     };
     feeds::note_names(profile, &mut ledger);
-    let (filter, coils) = filter(profile, &mut ledger);
+    let (mut sections, mut coils) = (Vec::new(), Vec::new());
+    let on_line = line.is_some();
+    filter(&profile.filter, on_line, (&mut sections, &mut coils), &mut ledger);
     let tubes = feeds::tubes(profile, &mut ledger)?;
+    let from = sections.len();
+    let second = second::complete(profile, second, from, (design_line, &tubes), &mut ledger);
+    if let Some(supply) = &profile.second_supply {
+        filter(&supply.filter, on_line, (&mut sections, &mut coils), &mut ledger);
+    }
 
     // what the published points of the tubes add up to: the measure of the supply's size
-    let published_amps: f64 = tubes.iter().map(feeds::published_amps).sum::<f64>().max(5e-3);
+    let on_main = tubes.iter().filter(|t| !second::POINTS.contains(&t.plate.from.as_str()));
+    let published_amps = on_main.map(feeds::published_amps).sum::<f64>().max(5e-3);
     let heater_watts: f64 =
         windings.iter().flat_map(|w| &w.filaments).map(|f| f.volts * f.amps).sum();
     let estimated = (heater_watts + published_amps * 350.0) / 0.85;
@@ -124,6 +136,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         }),
         auto: profile.transformer.auto,
         bias,
+        second,
         replaced,
         name: profile.set.name.clone(),
         frequency,
@@ -134,7 +147,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         high_voltage,
         windings,
         rectifier,
-        filter,
+        filter: sections,
         coils,
         dividers: profile.dividers.iter().map(divider).collect(),
         loads: profile.loads.iter().map(load).collect(),
@@ -214,14 +227,18 @@ fn winding_copper(profile: &Profile, windings: &mut [HeaterWinding], ledger: &mu
     }
 }
 
-fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
-    let mut sections = Vec::new();
-    let mut coils: Vec<Coil> = Vec::new();
+/// Puts the parts of a filter behind those of the filters before it.
+fn filter(
+    parts: &[FilterPart],
+    on_line: bool,
+    (sections, coils): (&mut Vec<Section>, &mut Vec<Coil>),
+    ledger: &mut Ledger,
+) {
     let mut after_capacitor = false;
-    for part in &profile.filter {
+    for part in parts {
         match part {
             FilterPart::Capacitor { value, marked } => {
-                if after_capacitor && profile.heater_string.is_some() {
+                if after_capacitor && on_line {
                     let ohms = ledger.take::<Resistance>(
                         "resistor between the filter capacitors",
                         1000.0,
@@ -266,7 +283,6 @@ fn filter(profile: &Profile, ledger: &mut Ledger) -> (Vec<Section>, Vec<Coil>) {
             }
         }
     }
-    (sections, coils)
 }
 
 fn complete_coil(coil: &profile::Coil, index: usize, is_field: bool, ledger: &mut Ledger) -> Coil {

@@ -22,7 +22,7 @@ fn with_shunt((volts, amps): (f64, f64), shunt: Option<f64>) -> f64 {
     amps + shunt.map_or(0.0, |ohms| volts / ohms)
 }
 
-fn same(one: f64, other: f64) -> bool {
+pub(super) fn same(one: f64, other: f64) -> bool {
     (one / other - 1.0).abs() <= SAME_CURRENT
 }
 

@@ -161,8 +161,12 @@ impl Receiver {
                 _ => open(volts, at_line) * if unloaded { 1.0 } else { 1.06 },
             }
         };
-        let mut turns =
-            Turns { high_voltage: 0.0, bias: 0.0, windings: vec![0.0; model.windings.len()] };
+        let mut turns = Turns {
+            high_voltage: 0.0,
+            bias: 0.0,
+            second: 0.0,
+            windings: vec![0.0; model.windings.len()],
+        };
         for (winding, stated) in stated(&model) {
             *turns.of(winding) = guess(winding, stated);
         }

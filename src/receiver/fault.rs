@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::{Coil, HeaterWinding, Model, RectifierCircuit};
+use super::model::{Coil, HeaterWinding, Model, RectifierCircuit, SectionKind};
 use crate::profile::MOST_BRANCHES;
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
@@ -15,6 +15,8 @@ pub const OPEN_OHMS: f64 = 1e6;
 pub enum Fault {
     /// The first filter capacitor is a dead short.
     FirstCapacitorShorted,
+    /// The first filter capacitor of a second supply is a dead short.
+    SecondCapacitorShorted,
     /// B+ is shorted to chassis, after the filter.
     BPlusShorted,
     /// One half of the high-voltage winding is shorted, end to centre tap.
@@ -29,6 +31,8 @@ pub enum Fault {
     LineShorted,
     /// The heater below a string's dropper touches chassis: the dropper gets the whole line.
     StringShorted,
+    /// The capacitor in a heater string is a dead short: the heaters get the line through its resistor alone.
+    DropperCapacitorShorted,
     /// The speaker's field coil is open, as it is with the speaker's plug out.
     FieldCoilOpen,
     /// A filter choke is open.
@@ -66,11 +70,13 @@ impl Fault {
             (None, _) => (Some(Fault::WindingShorted), Fault::PrimaryShorted),
         };
         let mut list = vec![Fault::FirstCapacitorShorted, Fault::BPlusShorted];
+        list.extend(model.second.as_ref().map(|_| Fault::SecondCapacitorShorted));
         list.extend(winding);
         list.extend([
             Fault::PlateToFilament,
             mains,
             Fault::StringShorted,
+            Fault::DropperCapacitorShorted,
             Fault::FieldCoilOpen,
             Fault::ChokeOpen,
             Fault::DialLampOpen,
@@ -83,6 +89,10 @@ impl Fault {
         // one tube out of a string is as good as all
         list.retain(|f| match f {
             Fault::StringShorted => string,
+            Fault::DropperCapacitorShorted => {
+                let sections = model.string.iter().flat_map(|string| &string.sections);
+                sections.into_iter().any(|s| matches!(s.kind, SectionKind::Capacitor { .. }))
+            }
             Fault::LoadsOut => !string,
             Fault::FieldCoilOpen | Fault::ChokeOpen => model.coils.iter().any(|c| f.opens(c)),
             Fault::DialLampOpen => model.string.as_ref().is_some_and(|s| s.tap.is_some()),
@@ -95,9 +105,11 @@ impl Fault {
     pub fn title(self) -> &'static str {
         match self {
             Fault::FirstCapacitorShorted => "first filter capacitor shorted",
+            Fault::SecondCapacitorShorted => "B2+'s first capacitor shorted",
             Fault::BPlusShorted => "B+ shorted after the filter",
             Fault::HalfWindingShorted => "half HV winding shorted",
             Fault::WindingShorted => "HV winding shorted",
+            Fault::DropperCapacitorShorted => "dropper's capacitor shorted",
             Fault::StringShorted => "heater below the dropper to chassis",
             Fault::LineShorted => "line shorted inside the set",
             Fault::PlateToFilament => "rectifier plate to filament",

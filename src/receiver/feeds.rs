@@ -44,15 +44,16 @@ pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
         }
     }
     // the winding of a tube that gave way to a dry rectifier is still there
-    let kind = profile.rectifier.replaces.as_ref().unwrap_or(&profile.rectifier.kind);
-    if kind.kind.is_dry() {
-        return list;
-    }
-    let volts = kind.filament_volts.si();
-    let shared = kind.heating == Heating::Indirect
-        && list.iter().any(|(_, v)| (v / volts - 1.0).abs() <= FIT);
-    if !shared {
-        list.push(("rectifier".to_owned(), volts));
+    let main = profile.rectifier.replaces.as_ref().unwrap_or(&profile.rectifier.kind);
+    let own = profile.second_supply.as_ref().filter(|s| !s.shared).map(|s| &s.rectifier.kind);
+    for (kind, name) in [(main, "rectifier")].into_iter().chain(own.zip(Some("rectifier 2"))) {
+        let volts = kind.filament_volts.si();
+        // filaments that are cathodes of two supplies cannot be joined
+        let shared = kind.heating == Heating::Indirect
+            && list.iter().any(|(_, v)| (v / volts - 1.0).abs() <= FIT);
+        if !kind.kind.is_dry() && !shared {
+            list.push((name.to_owned(), volts));
+        }
     }
     list
 }
@@ -129,9 +130,11 @@ pub(super) fn note_names(profile: &Profile, ledger: &mut Ledger) {
             note_name(&found.name, tube.matched, (&found.item.name, &found.item.aliases), ledger);
         }
     }
-    let used = &profile.rectifier;
-    if let Ok(found) = all.rectifier(&used.kind.name) {
-        note_name(&found.name, used.matched, (&found.item.name, &found.item.aliases), ledger);
+    let second = profile.second_supply.as_ref().map(|s| &s.rectifier);
+    for used in [&profile.rectifier].into_iter().chain(second) {
+        if let Ok(found) = all.rectifier(&used.kind.name) {
+            note_name(&found.name, used.matched, (&found.item.name, &found.item.aliases), ledger);
+        }
     }
 }
 

@@ -63,13 +63,31 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
         format!("transformer.heater_windings.{name}")
     };
     let tube = || format!("tubes[{}]", model.tubes.get(p.of).map_or(usize::MAX, |t| t.socket));
+    // a filter's parts of one kind, the n-th of the model being the n-th of the profile
+    let (main, second) = model.filters();
+    let stated = |at: usize, is: fn(&Section) -> bool, key: fn(&FilterPart) -> Option<&str>| {
+        let (parts, of, all, at) = match (at >= main.len(), &profile.second_supply) {
+            (true, Some(own)) => (&own.filter, "second_supply.filter", second, at - main.len()),
+            _ => (&profile.filter, "filter", main, at),
+        };
+        let before = all.iter().take(at).filter(|s| is(s)).count();
+        let mut own = parts.iter().enumerate().filter_map(|(i, part)| Some((i, key(part)?)));
+        own.nth(before).map(|(i, key)| format!("{of}[{i}].{key}"))
+    };
     let coil = |keys: &[&str]| {
-        let mut coils = profile.filter.iter().enumerate().filter_map(|(i, part)| match part {
-            FilterPart::FieldCoil(_) => Some(format!("filter[{i}].field_coil")),
-            FilterPart::Choke(_) => Some(format!("filter[{i}].choke")),
-            _ => None,
+        let at = model.filter.iter().position(|s| matches!(s, Section::Coil(i) if *i == p.of));
+        let place = at.and_then(|at| {
+            stated(
+                at,
+                |s| matches!(s, Section::Coil(_)),
+                |part| match part {
+                    FilterPart::FieldCoil(_) => Some("field_coil"),
+                    FilterPart::Choke(_) => Some("choke"),
+                    _ => None,
+                },
+            )
         });
-        coils.nth(p.of).map_or(Vec::new(), |place| of(&place, keys))
+        place.map_or(Vec::new(), |place| of(&place, keys))
     };
     match p.what {
         Number::PrimaryResistance => of("transformer.primary", &["resistance"]),
@@ -109,28 +127,26 @@ fn places(p: Parameter, profile: &Profile, model: &Model) -> Vec<String> {
             vec![format!("dividers.{name}.resistors[{}]", p.at)]
         }
         Number::Load => of(&format!("loads[{}]", p.of), &["resistance", "current"]),
-        Number::FilterResistor => {
-            let is = |s: &Section| matches!(s, Section::Resistor(..));
-            let before = model.filter.iter().take(p.of).filter(|s| is(s)).count();
-            let mut own = profile.filter.iter().enumerate();
-            let place = own
-                .by_ref()
-                .filter(|(_, part)| matches!(part, FilterPart::Resistor { .. }))
-                .nth(before);
-            place.map_or(Vec::new(), |(i, _)| vec![format!("filter[{i}].resistor.value")])
+        Number::FilterResistor => stated(
+            p.of,
+            |s| matches!(s, Section::Resistor(..)),
+            |part| matches!(part, FilterPart::Resistor { .. }).then_some("resistor.value"),
+        )
+        .into_iter()
+        .collect(),
+        Number::Capacitance => stated(
+            p.of,
+            |s| matches!(s, Section::Capacitor(..)),
+            |part| matches!(part, FilterPart::Capacitor { .. }).then_some("capacitor.value"),
+        )
+        .into_iter()
+        .collect(),
+        Number::SecondVolts => of("second_supply.winding", &["per_half", "volts"]),
+        Number::SecondResistance => {
+            of("second_supply.winding", &["resistance_per_half", "resistance"])
         }
-        Number::Capacitance => {
-            let before = model.filter.iter().take(p.of);
-            let before = before.filter(|s| matches!(s, Section::Capacitor(..))).count();
-            let mut own = profile.filter.iter().enumerate();
-            let place =
-                own.by_ref().filter(|(_, part)| matches!(part, FilterPart::Capacitor { .. }));
-            place
-                .skip(before)
-                .take(1)
-                .map(|(i, _)| format!("filter[{i}].capacitor.value"))
-                .collect()
-        }
+        Number::SecondSurge => of("second_supply.rectifier", &["surge_resistor"]),
+        Number::SecondDrop => of("second_supply.rectifier", &["drop"]),
         Number::DoublerCapacitance => of(&format!("rectifier.capacitors[{}]", p.of), &["value"]),
         Number::RectifierDrop => of("rectifier", &["drop"]),
         Number::Frequency => of("set", &["frequency"]),

@@ -203,6 +203,19 @@ pub enum BiasSection {
     Resistor(f64),
 }
 
+/// A second rectified supply beside B+, its negative end at chassis.
+#[derive(Debug, Clone)]
+pub struct SecondSupply {
+    /// True where one diode of the main rectifier feeds it, on the main AC.
+    pub shared: bool,
+    /// Winding of its own; without one, and not shared, it stands straight on the line.
+    pub winding: Option<HighVoltage>,
+    /// Its rectifier; where it is shared, one diode of the main one, whose drop it has.
+    pub rectifier: Rectifier,
+    /// Place in [`Model::filter`] from which on the parts are its own.
+    pub from: usize,
+}
+
 /// A part of the filter.
 #[derive(Debug, Clone)]
 pub enum Section {
@@ -404,11 +417,13 @@ pub struct Model {
     pub rectifier: Rectifier,
     /// Bias supply of its own.
     pub bias: Option<BiasSupply>,
+    /// Second supply beside B+.
+    pub second: Option<SecondSupply>,
     /// The tube that the rectifier was put in the place of: the set was made with it.
     pub replaced: Option<Rectifier>,
-    /// Filter, from the rectifier on.
+    /// Filter, from the rectifier on; behind it that of a second supply.
     pub filter: Vec<Section>,
-    /// Coils of the filter.
+    /// Coils of the filters, in the order of their parts.
     pub coils: Vec<Coil>,
     /// Dividers.
     pub dividers: Vec<Divider>,
@@ -451,16 +466,25 @@ impl Model {
         self.auto || self.string.is_some()
     }
 
-    /// Keeps the rectifier from conducting.
+    /// Keeps the rectifiers from conducting.
     pub fn block_rectifier(&mut self) {
-        self.rectifier.kind = RectifierKind::Mercury;
-        self.rectifier.drop_amps = None;
-        self.rectifier.drop_volts = BLOCKED_V;
+        for rectifier in self.rectifiers_mut() {
+            rectifier.kind = RectifierKind::Mercury;
+            rectifier.drop_amps = None;
+            rectifier.drop_volts = BLOCKED_V;
+        }
     }
 
-    /// Takes the rectifier out of its socket.
+    /// Takes the rectifiers out of their sockets.
     pub fn pull_rectifier(&mut self) {
         self.block_rectifier();
+        // that of a second supply first: on one winding it hangs behind the main one
+        if let Some((winding, place)) = self.second_filament()
+            && let Some(winding) = self.windings.get_mut(winding)
+            && place < winding.filaments.len()
+        {
+            winding.filaments.remove(place);
+        }
         if let Some(winding) = self.rectifier.winding
             && let Some(winding) = self.windings.get_mut(winding)
             && let Some(place) = winding.filaments.iter().position(|f| f.socket.is_none())

@@ -84,4 +84,12 @@ pub enum Number {
     HeaterShunt,
     /// The resistors of a branch of a heater string.
     BranchDropper,
+    /// Volts of a second supply's winding.
+    SecondVolts,
+    /// Copper of a second supply's winding.
+    SecondResistance,
+    /// The resistor in each plate lead of a second supply's rectifier.
+    SecondSurge,
+    /// Drop of a second supply's own rectifier.
+    SecondDrop,
 }

@@ -80,6 +80,10 @@ macro_rules! place {
     ($unit:literal, $part:ident?: $($fields:tt)+) => {
         place!(@ $unit m _i m.$part.as_ref()?, m.$part.as_mut()?; $($fields)+)
     };
+    ($unit:literal, $part:ident.$inner:ident?: $($fields:tt)+) => {
+        place!(@ $unit m _i m.$part.as_ref()?.$inner.as_ref()?,
+            m.$part.as_mut()?.$inner.as_mut()?; $($fields)+)
+    };
     ($unit:literal, $($fields:tt)+) => { place!(@ $unit m _i m, m; $($fields)+) };
 }
 
@@ -204,6 +208,14 @@ const ROWS: &[Row] = &[
         place!("Ω", rectifier.surge_ohms)),
     row(RectifierDrop, Set, Any, RECTIFIER,
         ("rectifier.drop", "drop of the rectifier"), place!("V", rectifier.drop_volts)),
+    row(SecondSurge, Set, Any, RESISTOR, ("second_supply.surge_resistor", "surge resistor of the second supply"),
+        place!("Ω", second?: rectifier.surge_ohms)),
+    row(SecondDrop, Set, Any, RECTIFIER, ("second_supply.drop", "drop of the second supply's rectifier"),
+        place!("V", second?: rectifier.drop_volts)),
+    row(SecondVolts, Set, Transformer, VOLTS, ("second_supply.volts", "winding of the second supply, volts"),
+        place!("V", second.winding?: turns_from.volts)),
+    row(SecondResistance, Set, Transformer, COPPER, ("second_supply.resistance", "copper of the second supply's winding"),
+        place!("Ω", second.winding?: resistance_per_half)),
     row(BiasVolts, Set, Transformer, VOLTS,
         ("bias.volts", "winding of the bias supply, volts"), place!("V", bias?: turns_from.volts)),
     row(BiasResistance, Set, Transformer, COPPER,
@@ -235,7 +247,7 @@ const ROWS: &[Row] = &[
             },
         }),
     row(FilterResistor, Filter, Any, RESISTOR,
-        ("filter[{i}].resistor", "filter resistor"), Place {
+        ("{name}[{i}].resistor", "filter resistor"), Place {
             read: |m, i, _| match m.filter.get(i)? {
                 Section::Resistor(_, ohms, _) => Some((*ohms, "Ω")),
                 _ => None,
@@ -246,7 +258,7 @@ const ROWS: &[Row] = &[
             },
         }),
     row(Capacitance, Filter, Any, ELECTROLYTIC.0,
-        ("filter[{i}].capacitor", "filter capacitor"), Place {
+        ("{name}[{i}].capacitor", "filter capacitor"), Place {
             read: |m, i, _| match m.filter.get(i)? {
                 Section::Capacitor(farads, _) => Some((*farads, "F")),
                 _ => None,
@@ -326,7 +338,7 @@ impl Owner {
                 model.dividers.iter().map(|d| (d.name.as_str(), d.resistors.len())).collect()
             }
             Loads => model.loads.iter().map(|l| (l.name.as_str(), 1)).collect(),
-            Filter => vec![("", 1); model.filter.len()],
+            Filter => model.filter_names().map(|name| (name, 1)).collect(),
             Doubler => vec![("", 1); model.rectifier.doubler.len()],
             Tubes => model.tubes.iter().map(|t| (t.label.as_str(), 1)).collect(),
         }
@@ -373,16 +385,24 @@ impl Parameter {
         if self.what == HighVoltage && model.high_voltage.by_b_plus {
             return "B+ of the service sheet".to_owned();
         }
-        self.filled(self.row().words, model)
+        let whose = self.in_second(model).map_or("", |_| " of the second supply");
+        self.filled(self.row().words, model) + whose
+    }
+
+    /// Place of a part of a second supply's filter there.
+    fn in_second(self, model: &Model) -> Option<usize> {
+        let own = self.of.checked_sub(model.filters().0.len());
+        own.filter(|_| self.row().owner == Filter)
     }
 
     fn filled(self, pattern: &str, model: &Model) -> String {
         let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
         let parts = self.row().owner.parts(model);
+        let of = self.in_second(model).unwrap_or(self.of);
         pattern
             .replace("{half}", if halves { "each half of " } else { "" })
-            .replace("{i}", &self.of.to_string())
-            .replace("{n}", &(self.of + 1).to_string())
+            .replace("{i}", &of.to_string())
+            .replace("{n}", &(of + 1).to_string())
             .replace("{at}", &self.at.to_string())
             .replace("{arm}", &(self.at + 1).to_string())
             .replace("{name}", parts.get(self.of).map_or("?", |(name, _)| name))

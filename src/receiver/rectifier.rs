@@ -1,4 +1,4 @@
-//! The rectifier and the bias supply, completed.
+//! The rectifiers and the bias supply, completed.
 
 use super::error::ReceiverError;
 use super::feeds;
@@ -28,30 +28,48 @@ pub(super) fn rectifier(
     ledger: &mut Ledger,
 ) -> Result<Rectifier, ReceiverError> {
     let used = &profile.rectifier;
-    let (winding, plate_on_tap) = match heated {
-        HeatedBy::Link(link, on_tap) => (link, on_tap),
-        HeatedBy::Windings(_) if used.kind.kind.is_dry() => (None, false),
-        HeatedBy::Windings(windings) => (Some(hang(profile, windings)?), false),
-    };
-    let drop = drop_of(&used.kind);
-    let mut rectifier = of_type(&used.kind, winding);
-    join(&mut rectifier, used, used.kind.wave);
+    let mut rectifier = of_use(used, heated, (FED_BY, Number::RectifierDrop), ledger)?;
+    let lent = profile.second_supply.as_ref().is_some_and(|second| second.shared);
+    join(&mut rectifier, used, used.kind.wave, u32::from(lent));
     rectifier.surge_ohms += used.replaces_resistor.map_or(0.0, Quantity::si);
-    rectifier.plate_on_tap = plate_on_tap;
-    if let Some(bounds) = drop.bounds {
-        ledger.list.push(assumed(&used.kind, &drop, bounds));
-    }
     Ok(rectifier)
 }
 
-/// Joins the diodes of a single type as the profile has them: circuit, diodes in parallel, what stands with them.
-fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave) {
+/// Where the profile names the winding that heats it.
+const FED_BY: &str = "rectifier.fed_by";
+
+/// A rectifier hung on what heats it, its diodes not joined yet; `key` is where that is named, and its drop's number.
+///
+/// # Errors
+/// A type that no winding heats.
+pub(super) fn of_use(
+    used: &RectifierUse,
+    heated: HeatedBy<'_>,
+    (fed_by, number): (&str, Number),
+    ledger: &mut Ledger,
+) -> Result<Rectifier, ReceiverError> {
+    let (winding, plate_on_tap) = match heated {
+        HeatedBy::Link(link, on_tap) => (link, on_tap),
+        HeatedBy::Windings(_) if used.kind.kind.is_dry() => (None, false),
+        HeatedBy::Windings(windings) => (Some(hang(used, fed_by, windings)?), false),
+    };
+    let drop = drop_of(&used.kind);
+    if let Some(bounds) = drop.bounds {
+        ledger.list.push(assumed(&used.kind, &drop, bounds, number));
+    }
+    Ok(Rectifier { plate_on_tap, ..of_type(&used.kind, winding) })
+}
+
+/// Joins the diodes of a single type, but for those `lent` to another supply, as the profile has them: circuit, diodes in
+/// parallel, what stands with them.
+pub(super) fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, lent: u32) {
     rectifier.circuit = used.circuit;
     rectifier.count = f64::from(used.count);
     let diodes = match wave {
         Wave::Half => used.count,
         Wave::Full | Wave::TwoHalf => 2 * used.count,
-    };
+    }
+    .saturating_sub(lent);
     if !rectifier.kind.is_dry() {
         rectifier.parallel = f64::from(diodes / used.circuit.diodes()).max(1.0);
     }
@@ -73,16 +91,14 @@ fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave) {
 }
 
 /// Hangs the rectifier's filaments on their winding.
-fn hang(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<usize, ReceiverError> {
-    let (used, kind) = (&profile.rectifier, &profile.rectifier.kind);
-    let place = feeds::winding_for(
-        windings,
-        used.fed_by.as_deref(),
-        kind.filament_volts.si(),
-        "rectifier",
-        "rectifier.fed_by",
-        true,
-    )?;
+fn hang(
+    used: &RectifierUse,
+    key: &str,
+    windings: &mut [HeaterWinding],
+) -> Result<usize, ReceiverError> {
+    let (kind, named) = (&used.kind, used.fed_by.as_deref());
+    let volts = kind.filament_volts.si();
+    let place = feeds::winding_for(windings, named, volts, "rectifier", key, key == FED_BY)?;
     windings[place].filaments.push(Filament {
         volts: kind.filament_volts.si(),
         amps: kind.filament_amps.si() * f64::from(used.count),
@@ -124,6 +140,7 @@ fn assumed(
     kind: &RectifierType,
     drop: &RectifierDrop,
     (low, high): (Voltage, Voltage),
+    number: Number,
 ) -> Assumption {
     let customary = RECTIFIER.unwrap_or(0.0);
     let volts = drop.volts.si();
@@ -156,7 +173,7 @@ fn assumed(
         },
         spread: 0.5 * (high - low),
         bounds: Some((low, high)),
-        parameter: Some(Number::RectifierDrop.of_set()),
+        parameter: Some(number.of_set()),
     }
 }
 
@@ -167,7 +184,7 @@ fn round(value: f64) -> f64 {
 }
 
 /// A single tube or diode of a type.
-fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
+pub(super) fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
     let drop = drop_of(kind);
     Rectifier {
         name: kind.name.clone(),
@@ -201,12 +218,10 @@ pub(super) fn replaced(
     let Some(tube) = &profile.rectifier.replaces else {
         return Ok(None);
     };
-    let mut before = profile.clone();
-    before.rectifier.kind = tube.clone();
-    before.rectifier.replaces = None;
-    let place = hang(&before, windings)?;
+    let before = RectifierUse { kind: tube.clone(), replaces: None, ..profile.rectifier.clone() };
+    let place = hang(&before, FED_BY, windings)?;
     let mut rectifier = of_type(tube, Some(place));
-    join(&mut rectifier, &profile.rectifier, tube.wave);
+    join(&mut rectifier, &before, tube.wave, 0);
     Ok(Some(rectifier))
 }
 

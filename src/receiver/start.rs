@@ -8,7 +8,7 @@ use super::build::{self, Core, Points, Slow, Turns};
 use super::emission::emission_warm;
 use super::error::ReceiverError;
 use super::lead::MainsLead;
-use super::model::{Model, RectifierKind};
+use super::model::{Model, Rectifier, RectifierKind};
 use super::operate::{Operation, tube_volts};
 use super::warmup::{hot_over_cold_kelvin, lag_seconds, time_constant};
 use crate::circuit::{Cycle, March, Network, Probe, march};
@@ -225,20 +225,33 @@ impl<'a> Marcher<'a> {
         }
     }
 
-    /// The cathode of the tube in `socket`, or of the rectifier where there is none.
-    fn cathode(&self, socket: Option<usize>, y: &[f64]) -> Option<(usize, f64)> {
+    /// The cathode of the tube in `socket`.
+    fn cathode(&self, socket: usize, y: &[f64]) -> Option<(usize, f64)> {
         let of = |b: &Body| self.model.windings[b.winding].filaments[b.filament].socket;
-        let rectifier = self.model.rectifier.winding;
-        let place = match socket {
-            Some(_) => self.bodies.iter().position(|b| of(b) == socket)?,
-            None => {
-                let mut here =
-                    self.bodies.iter().enumerate().filter(|(_, b)| Some(b.winding) == rectifier);
-                let first = here.clone().next()?.0;
-                here.find(|(_, b)| of(b).is_none()).map_or(first, |(place, _)| place)
-            }
-        };
+        let place = self.bodies.iter().position(|b| of(b) == Some(socket))?;
         Some((place, y[self.bodies.len() + place]))
+    }
+
+    /// The main rectifier's cathode; of a rectifier in a tube's bulb that of the tube.
+    fn rectifier_cathode(&self, y: &[f64]) -> Option<(usize, f64)> {
+        let winding = self.model.rectifier.winding?;
+        let here = self.model.windings.get(winding)?;
+        let place = here.filaments.iter().position(|f| f.socket.is_none()).unwrap_or(0);
+        self.cathode_at((winding, place), y)
+    }
+
+    fn cathode_at(&self, hangs: (usize, usize), y: &[f64]) -> Option<(usize, f64)> {
+        let place = self.bodies.iter().position(|b| (b.winding, b.filament) == hangs)?;
+        Some((place, y[self.bodies.len() + place]))
+    }
+
+    /// What one plate of `rectifier` emits at most, its cathode as warm as `body` is told to be, A.
+    fn limit(&self, rectifier: &Rectifier, (body, cathode): (usize, f64)) -> Option<f64> {
+        let usual = rectifier.drop_amps.or(rectifier.max_dc).unwrap_or(0.1);
+        let worn = self.worn.map_or(0.0, f64::recip);
+        let limit = self.ease / (worn + 1.0 / (self.reserve(body) * usual * emits(cathode)));
+        let limited = matches!(rectifier.kind, RectifierKind::Vacuum | RectifierKind::Mercury);
+        (limited && limit.is_finite()).then_some(limit)
     }
 
     fn reserve(&self, body: usize) -> f64 {
@@ -251,21 +264,25 @@ impl<'a> Marcher<'a> {
         let mut slowest = f64::INFINITY;
         for place in 0..self.model.tubes.len() {
             let tube = &self.model.tubes[place];
-            let Some((body, cathode)) = self.cathode(Some(tube.socket), y) else {
+            let Some((body, cathode)) = self.cathode(tube.socket, y) else {
                 continue;
             };
             slowest = slowest.min(emits(cathode) * self.reserve(body));
             let limit = self.reserve(body) * tube.published_amps * emits(cathode);
             self.model.tubes[place].emission = limit.is_finite().then_some(limit);
         }
-        if let Some((body, cathode)) = self.cathode(None, y) {
-            let reserve = self.reserve(body);
-            let rectifier = &mut self.model.rectifier;
-            let usual = rectifier.drop_amps.or(rectifier.max_dc).unwrap_or(0.1);
-            let worn = self.worn.map_or(0.0, f64::recip);
-            let limit = self.ease / (worn + 1.0 / (reserve * usual * emits(cathode)));
-            let limited = matches!(rectifier.kind, RectifierKind::Vacuum | RectifierKind::Mercury);
-            rectifier.emission = (limited && limit.is_finite()).then_some(limit);
+        let main = self.rectifier_cathode(y);
+        if let Some(main) = main {
+            self.model.rectifier.emission = self.limit(&self.model.rectifier, main);
+        }
+        if let Some(second) = &self.model.second
+            && let Some(cathode) = match self.model.second_filament() {
+                Some(hangs) => self.cathode_at(hangs, y),
+                None => main.filter(|_| second.shared),
+            }
+        {
+            let limit = self.limit(&second.rectifier, cathode);
+            self.model.second.iter_mut().for_each(|second| second.rectifier.emission = limit);
         }
         // what draws a stated current is tubes
         let share = if slowest.is_finite() { 1.0 / slowest.recip().hypot(1.0) } else { 1.0 };

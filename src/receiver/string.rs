@@ -1,13 +1,13 @@
 //! The heater string of a set without a transformer: its links, its branches, its dropper, its lamps.
 
-use super::branches::{Currents, heater_in};
+use super::branches::{Currents, heater_in, same};
 use super::droppers;
 use super::error::ReceiverError;
 use super::model::{Filament, HeaterLine, HeaterWinding, Model, Rung, TurnsFrom};
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
 use crate::catalogue::WarmUp;
-use crate::profile::{HeaterString, LampPlace, LampUse, Profile};
-use crate::quantity::Quantity;
+use crate::profile::{HeaterString, LampPlace, LampUse, Profile, RectifierUse};
+use crate::quantity::{Current, Quantity, show};
 
 /// The string as completed.
 pub(super) struct Completed {
@@ -15,6 +15,8 @@ pub(super) struct Completed {
     pub line: HeaterLine,
     /// Link of the rectifier's heater (of its larger part where it has a tap).
     pub rectifier: Option<usize>,
+    /// Link of the heater of a second supply's own rectifier.
+    pub second: Option<usize>,
     /// True if the rectifier's plate hangs on the tap.
     pub plate_on_tap: bool,
 }
@@ -163,6 +165,18 @@ pub(super) fn complete(
         let what = "this set's rectifier has no heater of its own, and so no tap for a lamp";
         return Err(no_tap(*index, what.to_owned()));
     }
+    let own = profile.second_supply.as_ref().filter(|s| !s.shared).map(|s| &s.rectifier);
+    let second = match own.filter(|used| !used.kind.kind.is_dry()) {
+        Some(used) => {
+            let branch = currents.place(used.fed_by.as_deref());
+            let second = second_link(used, currents.of_branch(branch), &mut links)?;
+            if let Some(branch) = branch {
+                branches[branch].links.push(second);
+            }
+            Some(second)
+        }
+        None => None,
+    };
     for (index, tube) in profile.tubes.iter().enumerate() {
         let branch = currents.place(tube.heater.as_deref());
         let shunt = tube.heater_shunt.map(Quantity::si);
@@ -219,5 +233,39 @@ pub(super) fn complete(
         barretter: barretter.map(|_| links.len() - 1),
         branches,
     };
-    Ok(Completed { links, line, rectifier, plate_on_tap: tap.is_some() })
+    Ok(Completed { links, line, rectifier, second, plate_on_tap: tap.is_some() })
+}
+
+fn other_current(name: &str, takes: Current, amps: f64) -> String {
+    format!(
+        "the {name} takes {}, and the heater string carries {}: heaters in series must be of one current",
+        show(takes),
+        show(Current::from_si(amps)),
+    )
+}
+
+/// Links the heaters of a second supply's own rectifier; where.
+fn second_link(
+    used: &RectifierUse,
+    amps: f64,
+    links: &mut Vec<HeaterWinding>,
+) -> Result<usize, ReceiverError> {
+    let kind = &used.kind;
+    if !same(kind.filament_amps.si(), amps) {
+        return Err(ReceiverError::Contradiction {
+            what: other_current(&kind.name, kind.filament_amps, amps),
+            key: "second_supply.rectifier.type".to_owned(),
+            advice: "check the type".to_owned(),
+        });
+    }
+    let filament = Filament {
+        volts: kind.filament_volts.si() * f64::from(used.count),
+        amps,
+        exponent: HEATER_EXPONENT,
+        holds: None,
+        socket: None,
+        warm_up: kind.warm_up(),
+    };
+    links.push(link(unique(links, &kind.name), filament, false));
+    Ok(links.len() - 1)
 }

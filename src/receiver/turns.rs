@@ -28,6 +28,7 @@ impl Turns {
         match winding {
             Winding::HighVoltage => &mut self.high_voltage,
             Winding::Bias => &mut self.bias,
+            Winding::Second => &mut self.second,
             Winding::Heaters(i) => &mut self.windings[i],
         }
     }
@@ -38,6 +39,7 @@ impl Turns {
 pub(super) enum Winding {
     HighVoltage,
     Bias,
+    Second,
     Heaters(usize),
 }
 
@@ -45,6 +47,8 @@ pub(super) enum Winding {
 pub(super) fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
     let mut list = vec![(Winding::HighVoltage, model.high_voltage.turns_from)];
     list.extend(model.bias.iter().map(|bias| (Winding::Bias, bias.turns_from)));
+    let second = model.second.as_ref().and_then(|second| second.winding);
+    list.extend(second.map(|winding| (Winding::Second, winding.turns_from)));
     let heaters = model.windings.iter().enumerate();
     list.extend(heaters.map(|(i, w)| (Winding::Heaters(i), w.turns_from)));
     list
@@ -65,6 +69,7 @@ pub(super) fn fit(
             Winding::HighVoltage if by_b_plus => "B+".to_owned(),
             Winding::HighVoltage => "the high-voltage winding".to_owned(),
             Winding::Bias => "the bias winding".to_owned(),
+            Winding::Second => "the winding of the second supply".to_owned(),
             Winding::Heaters(i) => format!("the {} winding", model.windings[i].name),
         },
         got,
@@ -92,6 +97,10 @@ pub(super) fn fit(
             let got = match winding {
                 Winding::HighVoltage if by_b_plus => operation.b_plus(),
                 Winding::HighVoltage => rms(operation.at.high_voltage),
+                Winding::Second => {
+                    let second = operation.at.second.as_ref();
+                    rms(second.map_or((REFERENCE, REFERENCE), |second| second.high_voltage))
+                }
                 Winding::Bias => rms(operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE))),
                 Winding::Heaters(i) => operation.heater_volts(i),
             };

@@ -7,7 +7,7 @@ use super::page::{
 use crate::adaptation::Method;
 use crate::study::{
     Choice, ChoiceStanding, Day, HEATER_GOOD, HEATER_LIMIT, HeaterReading, PartKind, Plan, Reading,
-    TransformerReading, TubeReading,
+    SecondReading, TransformerReading, TubeReading,
 };
 
 /// A foot, m.
@@ -109,6 +109,13 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
     add("B+", &|r| plain(volts(r.b_plus_v)));
     add("first filter capacitor", &|r| plain(or_dash(r.capacitors.first(), |c| volts(c.volts_v))));
     add("ripple on B+", &|r| plain(volts(r.b_plus_ripple_v)));
+    if first.second.is_some() {
+        let of = |r: &Reading, v: fn(&SecondReading) -> f64| {
+            plain(or_dash(r.second.as_ref(), |second| volts(v(second))))
+        };
+        add("B2+", &|r| of(r, |second| second.b_plus_v));
+        add("ripple on B2+", &|r| of(r, |second| second.ripple_v));
+    }
     for (i, c) in first.coils.iter().enumerate() {
         add(&format!("{}, drop", c.name), &|r| plain(volts(r.coils[i].drop_v)));
         add("  temperature", &|r| plain(celsius(r.coils[i].temperature_c)));

@@ -167,6 +167,9 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         let sound = sound(stage, stage.sound_b_plus_v.map(wide));
         add("B+, V DC", wide(b_plus) + &sound + &stop(most));
     }
+    if let Some(second) = stage.second_v {
+        add("B2+, V DC", wide(second));
+    }
     let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };
     add(
         "ammeter, true RMS",
@@ -249,23 +252,29 @@ fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
         let what = format!("above {} may be", amps(stage.stop_a));
         add(&what, format!("{}.", told.join("; ")));
     }
-    // what hides from the ammeter, by whether B+ tells it
-    let sound = stage.b_plus_v.map_or(0.0, |b| b.least);
-    for by_b_plus in [true, false] {
-        let hidden: Vec<&StageFault> = stage
-            .faults
-            .iter()
-            .filter(|f| !f.told && (f.b_plus_v < 0.8 * sound) == by_b_plus)
-            .collect();
+    // what hides from the ammeter, by what tells it
+    let least = |range: Option<StageRange>| 0.8 * range.map_or(0.0, |range| range.least);
+    let (sound, second) = (least(stage.b_plus_v), least(stage.second_v));
+    let teller = |f: &StageFault| match f.second_v {
+        _ if f.b_plus_v < sound => Some("B+"),
+        Some(volts) if volts < second => Some("B2+"),
+        _ => None,
+    };
+    for told_by in [Some("B+"), Some("B2+"), None] {
+        let hidden: Vec<&StageFault> =
+            stage.faults.iter().filter(|f| !f.told && teller(f) == told_by).collect();
         if hidden.is_empty() {
             continue;
         }
         let each: Vec<String> = hidden.iter().map(|f| fault(f)).collect();
-        let most = hidden.iter().map(|f| f.b_plus_v).fold(1.0, f64::max);
-        let how = if by_b_plus {
-            format!("B+ tells: it stays below {:.0} V", most.ceil())
-        } else {
-            "B+ does not tell for certain: the ohmmeter must have, before".to_owned()
+        let volts = |f: &&StageFault| match (told_by, f.second_v) {
+            (Some("B2+"), Some(volts)) => volts,
+            _ => f.b_plus_v,
+        };
+        let most = hidden.iter().map(volts).fold(1.0, f64::max);
+        let how = match told_by {
+            Some(point) => format!("{point} tells: it stays below {:.0} V", most.ceil()),
+            None => "B+ does not tell for certain: the ohmmeter must have, before".to_owned(),
         };
         add("hidden from the ammeter", format!("{}. {how}.", each.join("; ")));
     }

@@ -105,14 +105,13 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
         row(&format!("  at {:.0} s", study.followed_s), &|s| volts(s.b_plus_end_v)),
         row("  warmed through", &|s| volts(s.b_plus_running_v)),
     ];
-    let count = study.starts.iter().map(|s| s.capacitors.len()).max().unwrap_or(0);
-    for i in 0..count {
+    // all starts are of one set
+    let capacitors = study.starts.first().map_or(&[][..], |start| &start.capacitors);
+    for (i, CapacitorThrough { name, .. }) in capacitors.iter().enumerate() {
         let of = |s: &Start, show: &dyn Fn(&CapacitorThrough) -> String| {
             or_dash(s.capacitors.get(i), show)
         };
-        let highest =
-            row(&format!("filter capacitor {}, highest", i + 1), &|s| of(s, &|c| volts(c.peak_v)));
-        rows.push(highest);
+        rows.push(row(&format!("{name}, highest"), &|s| of(s, &|c| volts(c.peak_v))));
         rows.push(row("  after", &|s| of(s, &|c| when((c.peak_v, c.end_v), c.peak_at_s))));
         rows.push(row("  bound of the plan", &|s| of(s, &|c| or_dash(c.bound_v, volts))));
         rows.push(row("  rated", &|s| of(s, &|c| or_dash(c.rated_v, volts))));

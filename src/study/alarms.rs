@@ -5,7 +5,7 @@ use super::flags::{self, Direct};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use crate::catalogue::RectifierKind;
 use crate::profile::Profile;
-use crate::receiver::{Model, Receiver, RectifierCircuit, Section, SectionKind, complete};
+use crate::receiver::{Model, Receiver, RectifierCircuit, SectionKind, Stored, complete};
 
 /// Outlets above this have plugs that can be turned round, V RMS: those of the 230 V countries, but for a few.
 const TURNABLE_V: f64 = 150.0;
@@ -86,28 +86,22 @@ pub(super) fn rules(situation: &Situation) -> impl Iterator<Item = Caution> {
 
 /// What is inside at `high` line: the voltage, how to get rid of it, what comes back, what the meter must stand.
 pub(super) fn inside(receiver: &Receiver, high: f64) -> [Caution; 4] {
-    let model = receiver.model();
-    let crest = receiver.crest_volts(high);
-    let filter = model.filter.iter().map(|s| match s {
-        Section::Capacitor(farads, _) => *farads,
-        _ => 0.0,
-    });
-    // the two of a doubler in series
-    let stacked = match model.rectifier.doubler.as_slice() {
-        [(a, _), (b, _)] => a * b / (a + b),
-        _ => 0.0,
-    };
-    let farads = stacked + filter.sum::<f64>();
+    let stored = receiver.stored(high);
+    let crest = stored.iter().map(|s| s.crest_v).fold(0.0, f64::max);
     // V falls as exp(−t/RC) through whatever stands across it
-    let falls = |ohms: f64, to: f64| ohms * farads * (crest / to).ln().max(0.0);
+    let falls = |s: &Stored, ohms: f64, to: f64| ohms * s.farads * (s.crest_v / to).ln().max(0.0);
+    // each supply is emptied by what stands across it alone
+    let hold_s = stored.iter().map(|s| Some(falls(s, s.ohms?, TOUCH_V)));
+    let hold_s = hold_s.collect::<Option<Vec<f64>>>();
     let (ohms, rated_w) = DRAIN;
     let (least, step) = DRAIN_S;
-    let seconds = (falls(ohms, DRAINED_V) / step).ceil() * step;
+    let drain_s = stored.iter().map(|s| falls(s, ohms, DRAINED_V)).fold(0.0, f64::max);
+    let seconds = (drain_s / step).ceil() * step;
     let [usual, higher] = METER_V;
     [
         Caution::Lethal {
             highest_v: crest,
-            hold_s: receiver.discharge_ohms().map(|ohms| falls(ohms, TOUCH_V)),
+            hold_s: hold_s.map(|all| all.into_iter().fold(0.0, f64::max)),
         },
         Caution::Drain { ohms, rated_w, seconds: seconds.max(least) },
         Caution::ComesBack { volts_v: COMES_BACK * crest },
@@ -128,6 +122,8 @@ pub(super) fn draws_direct_current(model: &Model) -> bool {
 /// A set alone, on its outlet where that is known.
 pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
     let live = model.is_live();
+    let second = model.second.as_ref().map(|second| &second.rectifier);
+    let rectifiers = [&model.rectifier].into_iter().chain(second);
     Situation {
         live,
         separate: !live,
@@ -140,8 +136,9 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         mains_resistor: model.mains_resistor.is_some(),
         made_with_resistor: model.mains_resistor.is_some_and(|r| r.by_maker),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
-        center_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
-        selenium: model.rectifier.kind == RectifierKind::Selenium,
+        center_tap: model.string.is_none()
+            && rectifiers.clone().any(|r| r.circuit == RectifierCircuit::FullWave),
+        selenium: rectifiers.clone().any(|r| r.kind == RectifierKind::Selenium),
         ..Situation::default()
     }
 }

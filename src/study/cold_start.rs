@@ -5,7 +5,7 @@ use crate::adaptation::Part;
 use crate::catalogue::stock::capacitor_for;
 use crate::circuit::Probe;
 use crate::receiver::warmup::{FedBy, warm_up_seconds};
-use crate::receiver::{Marked, Operation, Placed, Receiver};
+use crate::receiver::{Marked, Operation, Placed, Receiver, Rectifier};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -90,7 +90,7 @@ pub struct ColdStart {
     pub rectifier_first: bool,
     /// When the rectifier is ready.
     pub ready: Ready,
-    /// Filter capacitors before the tubes draw (directly heated rectifier), or at work (indirectly heated, which
+    /// Filter capacitors before the tubes draw (of a directly heated rectifier), or at work (indirectly heated, which
     /// warms with the tubes).
     pub capacitors: Vec<CapacitorAtStart>,
     /// Seconds for the heaters to come to 90 % of their final temperature.
@@ -121,12 +121,13 @@ pub(super) fn start(
     })?;
     let inrush_a = cold.state.rms(Probe::Amps(cold.at.line));
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));
-    let rectifier = &receiver.model().rectifier;
-    let ready = match rectifier.heated_directly {
+    let ready_of = |rectifier: &Rectifier| match rectifier.heated_directly {
         _ if rectifier.kind.is_dry() => Ready::AtOnce,
         true => Ready::WithinSeconds,
         false => Ready::WithTheTubes,
     };
+    let ready = ready_of(&receiver.model().rectifier);
+    let own = receiver.model().second.as_ref().map(|second| ready_of(&second.rectifier));
     let rectifier_first = ready != Ready::WithTheTubes;
     let unloaded = receiver.run_changed(line, part, sound, |model| {
         model.copper.rise = 0.0;
@@ -142,9 +143,10 @@ pub(super) fn start(
             let peak =
                 |o: &Operation, c: &Placed| o.state.peak(Probe::Volts(c.positive, c.negative));
             let (running_v, crest_v) = (peak(sound, at_work), peak(&unloaded, before));
-            let at_start =
-                if rectifier_first { (crest_v, None) } else { (running_v, Some(crest_v)) };
-            let name = format!("filter capacitor {}", i + 1);
+            let of_second = sound.at.second.as_ref().is_some_and(|s| i >= s.capacitors_from);
+            let first = own.filter(|_| of_second).unwrap_or(ready) != Ready::WithTheTubes;
+            let at_start = if first { (crest_v, None) } else { (running_v, Some(crest_v)) };
+            let name = sound.at.capacitor_name(i);
             CapacitorAtStart::new(name, at_work.marked, running_v, at_start)
         })
         .collect();

@@ -104,14 +104,14 @@ pub(super) static ROWS: [Row; 17] = [
         let t = r.tubes.get(i)?;
         Some((t.screen_v? - t.cathode_v, m.tubes.get(i)?.max_screen_volts?))
     }),
-    Row(Limited::DcOutput, Rectifier, DesignCentre, "A", "{name} DC output", |m, r, _| {
-        Some((r.rectifier.dc_a, m.rectifier.max_dc?))
+    Row(Limited::DcOutput, Rectifier, DesignCentre, "A", "{name} DC output", |m, r, i| {
+        Some((r.rectifiers().nth(i)?.dc_a, rectifier(m, i)?.max_dc?))
     }),
-    Row(Limited::PeakPlate, Rectifier, Ceiling, "A", "{name} peak plate current", |m, r, _| {
-        Some((r.rectifier.peak_plate_a, m.rectifier.max_peak_plate?))
+    Row(Limited::PeakPlate, Rectifier, Ceiling, "A", "{name} peak plate current", |m, r, i| {
+        Some((r.rectifiers().nth(i)?.peak_plate_a, rectifier(m, i)?.max_peak_plate?))
     }),
-    Row(Limited::PeakInverse, Rectifier, Ceiling, "V", "{name} peak inverse", |m, r, _| {
-        Some((r.rectifier.peak_inverse_v, m.rectifier.max_peak_inverse?))
+    Row(Limited::PeakInverse, Rectifier, Ceiling, "V", "{name} peak inverse", |m, r, i| {
+        Some((r.rectifiers().nth(i)?.peak_inverse_v, rectifier(m, i)?.max_peak_inverse?))
     }),
     Row(Limited::Capacitor, Capacitor, Ceiling, "V", "{name}, at work", |_, r, i| {
         r.capacitors.get(i).and_then(|c| Some((c.peak_v, c.rated_v?)))
@@ -124,6 +124,14 @@ pub(super) static ROWS: [Row; 17] = [
         Some((resistor.power_w, resistor.rated_w?))
     }),
 ];
+
+/// The main rectifier, or that of a second supply.
+fn rectifier(m: &Model, of: usize) -> Option<&crate::receiver::Rectifier> {
+    match of {
+        0 => Some(&m.rectifier),
+        _ => Some(&m.second.as_ref()?.rectifier),
+    }
+}
 
 /// Range of the barretter in place `of`.
 fn holds(m: &Model, of: usize) -> Option<(f64, f64)> {

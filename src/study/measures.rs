@@ -25,8 +25,11 @@ pub(crate) enum What {
     Heater,
     BPlus,
     Reservoir,
+    SecondBPlus,
+    SecondReservoir,
     Capacitor,
     Ripple,
+    SecondRipple,
     CoilDrop,
     CoilTemperature,
     ResistorDrop,
@@ -41,6 +44,7 @@ pub(crate) enum What {
     LeadPower,
     CrestFactor,
     DcCurrent,
+    SecondDcCurrent,
     Bias,
     Plate,
     Screen,
@@ -105,7 +109,7 @@ const ALL: usize = usize::MAX;
 const LEAST_HEAT: f64 = 0.01;
 
 /// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
-static ROWS: [Row; 27] = [
+static ROWS: [Row; 31] = [
     row(What::Set, Set, "set", "at the set's {lead}", "V", Ac, |r, _| Some(r.set_v))
         .shown(ALL)
         .point(always),
@@ -133,12 +137,29 @@ static ROWS: [Row; 27] = [
         Some(r.reservoir_v)
     })
     .point(|r, _| stands_apart(r)),
+    row(What::SecondBPlus, Set, "B2+", "B2+", "V", Dc, |r, _| Some(r.second.as_ref()?.b_plus_v))
+        .shown(ALL)
+        .watched("B2+")
+        .point(|r, _| r.second.is_some()),
+    row(
+        What::SecondReservoir,
+        Set,
+        "reservoir2",
+        "first capacitor of the second supply, + side",
+        "V",
+        Dc,
+        |r, _| Some(r.second.as_ref()?.reservoir_v),
+    )
+    .point(|r, _| r.second.as_ref().is_some_and(|s| (s.reservoir_v - s.b_plus_v).abs() > 0.5)),
     // with the coil in the negative lead the first capacitor's + side is B+, and the last one stands across B+
     row(What::Capacitor, Capacitor, "capacitor{n}", "across {name}", "V", Dc, |r, i| {
         Some(r.capacitors.get(i)?.volts_v)
     })
     .point(|r, i| i == 0 && !stands_apart(r)),
     row(What::Ripple, Set, "ripple", "ripple on B+", "V", Ac, |r, _| Some(r.b_plus_ripple_v)),
+    row(What::SecondRipple, Set, "ripple2", "ripple on B2+", "V", Ac, |r, _| {
+        Some(r.second.as_ref()?.ripple_v)
+    }),
     row(What::CoilDrop, Coil, "coil{n}.drop", "across the {which}", "V", Dc, |r, i| {
         Some(r.coils.get(i)?.drop_v)
     })
@@ -245,6 +266,9 @@ static ROWS: [Row; 27] = [
     ),
     row(What::DcCurrent, Set, "dc_current", "rectifier output", "A", Dc, |r, _| {
         Some(r.rectifier.dc_a)
+    }),
+    row(What::SecondDcCurrent, Set, "dc_current2", "second supply's output", "A", Dc, |r, _| {
+        Some(r.second.as_ref()?.rectifier.dc_a)
     }),
     // bias is better read at its source, and currents need a broken lead
     row(What::Bias, Tube, "V{n}.bias", "V{n} {name}, bias", "V", Dc, |r, i| {

@@ -101,7 +101,7 @@ pub use reading::{
     CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
     LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading, read,
 };
-pub use rectifier_reading::RectifierReading;
+pub use rectifier_reading::{RectifierReading, SecondReading};
 pub use replace::{
     Compared, FieldOption, FieldSubstitutes, HeaterResistor, Hum, NewChoke, RectifierSubstitute,
     ReplaceBy, ReplaceCaveat, Replaced, Replacement, SecondCapacitor, ShortCapacitor, Substitutes,
@@ -117,7 +117,7 @@ pub use share::{cores, out as shared_out};
 pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
 pub use solve::plan;
 pub use start::{CapacitorThrough, Start, StartCase, StartCurve};
-pub use supply::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
+pub use supply::{DividerPoint, DividerSketch, SecondSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
 pub use switch_on::{KindUsed, SWITCH_ON_SCHEMA, SwitchOn, SwitchOnRequest, switch_on};
 pub use target::Goal;

@@ -4,7 +4,7 @@ use super::filter_resistor::{FilterResistorReading, filter_resistors};
 pub use super::heater_reading::HeaterReading;
 use super::heater_reading::{FORM_FACTOR, heaters};
 use super::limits::{self, Limited};
-use super::rectifier_reading::{RectifierReading, rectifier};
+use super::rectifier_reading::{self, RectifierReading, SecondReading, rectifier};
 use super::transformer::{self, TransformerReading};
 use crate::circuit::{Probe, REFERENCE};
 use crate::receiver::{LeadPart, Model, Operation, PartKind, Receiver};
@@ -39,6 +39,8 @@ pub struct Reading {
     pub tubes: Vec<TubeReading>,
     /// Rectifier.
     pub rectifier: RectifierReading,
+    /// Second supply; none in most sets.
+    pub second: Option<SecondReading>,
     /// Filter capacitors.
     pub capacitors: Vec<CapacitorReading>,
     /// Power transformer; none in a set without one.
@@ -241,7 +243,7 @@ impl Owner {
     pub fn names(self, r: &Reading) -> Vec<&str> {
         match self {
             Owner::Set | Owner::Part => vec![""],
-            Owner::Rectifier => vec![&r.rectifier.name],
+            Owner::Rectifier => r.rectifiers().map(|r| r.name.as_str()).collect(),
             Owner::Heater => r.heaters.iter().map(|h| h.winding.as_str()).collect(),
             Owner::Capacitor => r.capacitors.iter().map(|c| c.name.as_str()).collect(),
             Owner::Coil => r.coils.iter().map(|c| c.name.as_str()).collect(),
@@ -322,7 +324,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
         .map(|(i, c)| {
             let volts = Probe::Volts(c.positive, c.negative);
             CapacitorReading {
-                name: format!("filter capacitor {}", i + 1),
+                name: at.capacitor_name(i),
                 volts_v: state.mean(volts),
                 peak_v: state.peak(volts),
                 ripple_v: state.ripple_rms(volts),
@@ -381,6 +383,7 @@ pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
             .collect(),
         tubes: tubes(model, operation),
         rectifier: rectifier(model, operation),
+        second: rectifier_reading::second(model, operation),
         capacitors,
         transformer: transformer::read(receiver, operation),
         primary_a,
@@ -444,6 +447,11 @@ impl Reading {
     /// The resistor that the set has in its mains lead.
     pub fn mains_resistor(&self) -> Option<&LeadPartReading> {
         self.droppers.iter().find(|d| d.kind == PartKind::MainsResistor)
+    }
+
+    /// The main rectifier, and that of a second supply.
+    pub(super) fn rectifiers(&self) -> impl Iterator<Item = &RectifierReading> {
+        [&self.rectifier].into_iter().chain(self.second.as_ref().map(|second| &second.rectifier))
     }
 
     /// Place of the heater winding that tells whether the tubes are well: the first that feeds tubes.

@@ -1,7 +1,7 @@
-//! The rectifier of a set as a meter reads it: the worst of its diodes.
+//! The rectifiers of a set as a meter reads them, each by the worst of its diodes; a second supply.
 
-use crate::circuit::Probe;
-use crate::receiver::{Diode, Model, Operation};
+use crate::circuit::{Probe, REFERENCE};
+use crate::receiver::{Diode, Model, Operation, Rectifier};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -24,20 +24,54 @@ pub struct RectifierReading {
 /// differ by what a solution leaves open.
 const ALIKE: f64 = 1.0 + 1e-6;
 
-/// Reads it.
+/// Reads the main one.
 pub(super) fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
-    let (state, at) = (&operation.state, &operation.at);
+    let at = &operation.at;
+    of(&model.rectifier, operation, (&at.plates, &at.returns))
+}
+
+fn of(
+    rectifier: &Rectifier,
+    operation: &Operation,
+    (plates, returns): (&[Diode], &[Diode]),
+) -> RectifierReading {
+    let state = &operation.state;
     let worst = |of: &dyn Fn(&Diode) -> f64| {
-        let all = at.plates.iter().chain(&at.returns).map(of);
+        let all = plates.iter().chain(returns).map(of);
         all.fold(0.0, |most, next| if next > most * ALIKE { next } else { most })
     };
     let extremes = |d: &Diode| state.extremes(Probe::Volts(d.plate, d.cathode));
     RectifierReading {
-        name: model.rectifier.name.clone(),
-        dc_a: at.plates.iter().map(|d| state.mean(Probe::Amps(d.id))).sum(),
+        name: rectifier.name.clone(),
+        dc_a: plates.iter().map(|d| state.mean(Probe::Amps(d.id))).sum(),
         // what one diode takes of those that are joined
-        peak_plate_a: worst(&|d| state.peak(Probe::Amps(d.id)) / model.rectifier.parallel),
+        peak_plate_a: worst(&|d| state.peak(Probe::Amps(d.id)) / rectifier.parallel),
         peak_inverse_v: worst(&|d| -extremes(d).1),
         peak_drop_v: worst(&|d| extremes(d).0),
     }
+}
+
+/// A second supply beside B+.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct SecondReading {
+    /// Its output B2+ against chassis, V DC.
+    pub b_plus_v: f64,
+    /// Positive side of its first capacitor against chassis, V DC.
+    pub reservoir_v: f64,
+    /// Ripple on its output, V RMS.
+    pub ripple_v: f64,
+    /// Its rectifier, or what the diode gets that the main one lends.
+    pub rectifier: RectifierReading,
+}
+
+/// Reads it; `None` in a set without one.
+pub(super) fn second(model: &Model, operation: &Operation) -> Option<SecondReading> {
+    let (supply, at) = model.second.as_ref().zip(operation.at.second.as_ref())?;
+    let read = of(&supply.rectifier, operation, (&at.plates, &at.returns));
+    Some(SecondReading {
+        b_plus_v: operation.dc(at.b_plus, REFERENCE),
+        reservoir_v: operation.dc(at.reservoir, REFERENCE),
+        ripple_v: operation.state.ripple_rms(Probe::Volts(at.b_plus, REFERENCE)),
+        rectifier: RectifierReading { name: format!("{} (B2+)", read.name), ..read },
+    })
 }

@@ -222,7 +222,7 @@ impl<'a> Seen<'a> {
             let bound = bound.and_then(|b| b.capacitors.get(i));
             let at_work = warm.state.peak(Probe::Volts(c.positive, c.negative));
             CapacitorThrough {
-                name: format!("filter capacitor {}", i + 1),
+                name: warm.at.capacitor_name(i),
                 peak_v,
                 peak_at_s,
                 end_v: peaks.last().copied().unwrap_or(0.0),

@@ -1,7 +1,7 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
-use crate::circuit::{Node, Probe, REFERENCE};
-use crate::receiver::{Lead, Operation, Receiver, RectifierCircuit, Section};
+use crate::circuit::{ElementId, Node, Probe, REFERENCE};
+use crate::receiver::{Diode, Lead, Operation, Receiver, RectifierCircuit, Section};
 use serde::Serialize;
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
@@ -19,6 +19,8 @@ pub struct SupplySketch {
     pub surge_ohms: f64,
     /// The two capacitors of a doubler, in the order of the profile.
     pub doubler: Vec<SupplyElement>,
+    /// Second supply; its dividers are among those of the main one.
+    pub second: Option<Box<SecondSketch>>,
     /// Output of a bias supply against chassis, V DC.
     pub bias_v: Option<f64>,
     /// Rectifier type.
@@ -37,6 +39,16 @@ pub struct SupplySketch {
     pub b_plus_v: f64,
     /// Dividers.
     pub dividers: Vec<DividerSketch>,
+}
+
+/// A second supply beside B+.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SecondSketch {
+    /// True where one diode of the main rectifier feeds it.
+    pub shared: bool,
+    /// What it is made of; its output is `b_plus_v`.
+    #[serde(flatten)]
+    pub supply: SupplySketch,
 }
 
 /// A part of the filter.
@@ -150,22 +162,50 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
             },
         });
     }
+    let of_second = elements.split_off(model.filters().0.len());
+    let ohms = |surge: Option<&ElementId>| surge.and_then(|id| operation.net.ohms(*id));
+    let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));
+    let dc = |plates: &[Diode]| {
+        plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id))).sum::<f64>()
+    };
+    let second = model.second.as_ref().zip(at.second.as_ref()).map(|(own, at)| SecondSketch {
+        shared: own.shared,
+        supply: SupplySketch {
+            outlet_v: operation.line,
+            half_v: rms(at.high_voltage),
+            circuit: own.rectifier.circuit,
+            on_the_line: model.string.is_some(),
+            surge_ohms: ohms(at.surge.as_ref()).unwrap_or(0.0),
+            doubler: Vec::new(),
+            second: None,
+            bias_v: None,
+            rectifier: own.rectifier.name.clone(),
+            heated_directly: own.rectifier.heated_directly,
+            dc_a: dc(&at.plates),
+            cathode_v: volts(at.cathode),
+            centre_v: 0.0,
+            elements: of_second,
+            b_plus_v: volts(at.b_plus),
+            dividers: Vec::new(),
+        },
+    });
     SupplySketch {
         outlet_v: operation.line,
-        half_v: operation.state.rms(Probe::Volts(at.high_voltage.0, at.high_voltage.1)),
+        half_v: rms(at.high_voltage),
         circuit: model.rectifier.circuit,
         on_the_line: model.string.is_some(),
-        surge_ohms: at.surge.first().and_then(|id| operation.net.ohms(*id)).unwrap_or(0.0),
+        surge_ohms: ohms(at.surge.first()).unwrap_or(0.0),
         doubler: at
             .capacitors
             .iter()
             .take(model.rectifier.doubler.len())
             .map(|c| capacitor(c.farads, c.marked.rated, c.positive, c.negative))
             .collect(),
+        second: second.map(Box::new),
         bias_v: at.c_minus.map(volts),
         rectifier: model.rectifier.name.clone(),
         heated_directly: model.rectifier.heated_directly,
-        dc_a: at.plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id))).sum(),
+        dc_a: dc(&at.plates),
         cathode_v: volts(at.rectifier_cathode),
         centre_v: volts(at.centre),
         elements,

@@ -174,8 +174,10 @@ fn named(plan: &Plan, with: With) -> Result<usize, StudyError> {
 /// What in the set is of which kind.
 fn kinds(profile: &Profile, receiver: &Receiver) -> Vec<KindUsed> {
     let rectifier = receiver.model().rectifier.winding.map(|_| &profile.rectifier.kind);
+    let own = profile.second_supply.as_ref().filter(|s| !s.shared).map(|s| &s.rectifier.kind);
+    let rectifiers = rectifier.into_iter().chain(own.filter(|kind| !kind.kind.is_dry()));
     let tubes = profile.tubes.iter().map(|t| (t.kind.warm_up(), &t.kind.name));
-    let all = rectifier.map(|r| (r.warm_up(), &r.name)).into_iter().chain(tubes);
+    let all = rectifiers.map(|r| (r.warm_up(), &r.name)).chain(tubes);
     let mut list: Vec<KindUsed> = Vec::new();
     for (warm_up, name) in all {
         let there = list.iter().position(|k| k.kind == warm_up.kind);

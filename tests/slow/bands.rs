@@ -36,7 +36,7 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         t.plate_miss.max(if t.output { 0.25 } else { 0.15 })
     };
     match of.what {
-        Number::RectifierDrop => both(0.25),
+        Number::RectifierDrop | Number::SecondDrop => both(0.25),
         Number::TubeCurrent => both(tube(of.of)),
         Number::Heater => both(0.05),
         Number::StringDropper
@@ -44,6 +44,7 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         | Number::HeaterShunt
         | Number::MainsResistor
         | Number::Surge
+        | Number::SecondSurge
         | Number::DividerResistor
         | Number::Load
         | Number::FilterResistor
@@ -55,9 +56,12 @@ fn limits(model: &Model, of: Parameter) -> Option<(f64, f64)> {
         Number::PrimaryResistance
         | Number::HighVoltageResistance
         | Number::BiasResistance
+        | Number::SecondResistance
         | Number::WindingResistance
         | Number::CoilResistance => both(0.05),
-        Number::HighVoltage | Number::BiasVolts | Number::WindingVolts => both(0.02),
+        Number::HighVoltage | Number::BiasVolts | Number::SecondVolts | Number::WindingVolts => {
+            both(0.02)
+        }
         Number::NoLoadCurrent | Number::CoilInductance => both(0.20),
         Number::Capacitance | Number::DoublerCapacitance => Some((0.8, 1.5)),
         Number::FlatTop => Some((0.95, 1.0)),
@@ -86,6 +90,8 @@ fn is_of_transformer(of: Parameter) -> bool {
             | HighVoltageResistance
             | BiasVolts
             | BiasResistance
+            | SecondVolts
+            | SecondResistance
             | WindingVolts
             | WindingResistance
     )

@@ -462,8 +462,9 @@ fn it_prints_on_both_papers() {
             name: &format!("power-up-{}", stem(&path)),
             html: &html,
             expected: &expected,
-            // cautions stand whole before their steps, which may take a fourth page
-            most_pages: 4,
+            // cautions stand whole before their steps, which may take a fourth page; another transformer winding and rectifier
+            // beside the main ones a fifth
+            most_pages: if stem(&path).starts_with("speaker-supply") { 5 } else { 4 },
         };
         faults.extend(judge(&sheet));
     }

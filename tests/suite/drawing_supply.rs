@@ -4,7 +4,7 @@ use crate::drawing::{assert_says, checked};
 use crate::drawing_geometry::read;
 use mainsfit::receiver::RectifierCircuit;
 use mainsfit::report::drawing::supply;
-use mainsfit::study::{DividerPoint, DividerSketch, SupplyElement, SupplySketch};
+use mainsfit::study::{DividerPoint, DividerSketch, SecondSketch, SupplyElement, SupplySketch};
 
 pub fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> SupplyElement {
     SupplyElement::Capacitor { farads, rated_v: Some(rated), positive_v, negative_v }
@@ -78,6 +78,7 @@ pub fn sketch(
         on_the_line: false,
         surge_ohms: 0.0,
         doubler: Vec::new(),
+        second: None,
         bias_v: None,
         half_v: 352.0,
         rectifier: rectifier.to_owned(),
@@ -218,4 +219,36 @@ fn a_field_coil_in_the_negative_lead_puts_the_chassis_on_its_b_side() {
     assert_eq!(nets, ["plate 1", "plate 2", "positive0", "filament"]);
     assert_eq!(read.net_at(winding.pins[0]), "plate 1");
     assert_eq!(read.net_at(winding.pins[1]), "plate 2");
+}
+
+/// The second supply hangs on nothing of the first: its own wires, its own capacitor, its coil from B2+ to chassis.
+#[test]
+fn a_second_supply_is_drawn_beneath_on_wires_of_its_own() {
+    let field = SupplyElement::Coil {
+        name: "field coil".to_owned(),
+        is_field: true,
+        in_negative_lead: false,
+        across: true,
+        ohms: 3450.0,
+        henries: 25.0,
+        drop_v: 118.9,
+        current_a: 0.0345,
+    };
+    let own = sketch("25Z5", vec![capacitor(8e-6, 200.0, 118.9, 0.0), field], vec![]);
+    let own = SupplySketch { circuit: RectifierCircuit::HalfWave, on_the_line: true, ..own };
+    for shared in [true, false] {
+        let second = Some(Box::new(SecondSketch { shared, supply: own.clone() }));
+        let both = SupplySketch { second, ..console() };
+        let read = checked("supply-second", &supply(&both, "second"));
+        assert_says("second", &read, &["B2+".to_owned(), "119 V".to_owned()]);
+        let heading = if shared { "behind the other diode" } else { "straight on the line" };
+        assert!(read.outline.iter().any(|line| line.contains(heading)), "{:?}", read.outline);
+        let last = read.symbol("capacitor", 2).pins;
+        assert_eq!(read.net_at(last[0]), "second positive0");
+        assert_eq!(read.net_at(last[1]), "second negative0");
+        let coil = read.symbol("field coil", 1).pins;
+        assert_eq!(read.net_at(coil[0]), "second positive0");
+        assert_eq!(read.net_at(coil[1]), "second negative0");
+        assert_eq!(read.net_at(read.symbol("capacitor", 0).pins[0]), "positive0");
+    }
 }

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 /// Keys that may be null: what is not known or does not apply. A figure that came out infinite or not a
 /// number would be written as null, so nothing else may be.
-const MAY_BE_NULL: [&str; 51] = [
+const MAY_BE_NULL: [&str; 52] = [
     "year",
     "fuse_a",
     "mains_resistor_ohms",
@@ -56,6 +56,7 @@ const MAY_BE_NULL: [&str; 51] = [
     "fitted_ohms",
     "resistor",
     "signal",
+    "second",
 ];
 /// Figures of a fault that are null where it is not solved.
 const OF_A_FAULT: [&str; 4] = ["line_a", "set_v", "heater_excess", "b_plus_v"];

@@ -6,7 +6,7 @@
 use super::harness::{printed, shipped};
 use mainsfit::adaptation::{Dropper, Part, StringPart};
 use mainsfit::profile::{Document, read};
-use mainsfit::receiver::{Fault, Inside, Receiver, complete};
+use mainsfit::receiver::{Fault, Inside, Operation, Receiver, SHORT_OHMS, Straight, complete};
 use serde_json::Value;
 
 /// Ohms and watts of the first resistor in words such as "47 Ω, 100 W, tubular vitreous"; of two alike, both together.
@@ -166,4 +166,32 @@ fn the_heat_of_both_resistors_is_counted() {
         }
     }
     assert!(seen >= 3, "{seen}");
+}
+
+/// A capacitor in the string that is a dead short leaves the line to the heaters and its resistor: V + R I = 125 V with
+/// I = 0.3 A (V/68.9)^0.58 (Ohm's law, and the exponent of the heaters), R being 22 Ω and the short's 0.5 Ω.
+#[test]
+fn a_shorted_capacitor_leaves_the_heaters_the_line() {
+    let set = |path: &str| {
+        let bytes = std::fs::read(path).unwrap();
+        let (profile, _) = read(&Document::parse(path, &bytes).unwrap()).unwrap();
+        Receiver::new(complete(&profile).unwrap().0, None).unwrap()
+    };
+    let plain = set("profiles/string-dropper-1949.yaml");
+    assert!(!Fault::of(plain.model()).contains(&Fault::DropperCapacitorShorted));
+    let set = set("tests/data/capacitor_dropper.yaml");
+    assert!(Fault::of(set.model()).contains(&Fault::DropperCapacitorShorted));
+    let sound = set.run(125.0, &Straight, None).unwrap();
+    let shorted = set.run_fault(125.0, &Straight, Fault::DropperCapacitorShorted, &sound).unwrap();
+    let (mut low, mut high) = (68.9_f64, 125.0_f64);
+    for _ in 0..100 {
+        let mid = 0.5 * (low + high);
+        let sum = mid + (22.0 + SHORT_OHMS) * 0.3 * (mid / 68.9).powf(0.58);
+        if sum < 125.0 { low = mid } else { high = mid }
+    }
+    let volts =
+        |o: &Operation| (0..set.model().windings.len()).map(|i| o.heater_volts(i)).sum::<f64>();
+    assert!((volts(&shorted) / low - 1.0).abs() < 0.001, "{} {low}", volts(&shorted));
+    // more than half as much again: they do not last
+    assert!(volts(&shorted) > 1.5 * volts(&sound));
 }

@@ -204,7 +204,8 @@ fn add(sum: &mut Energy, of: &Energy, times: f64) {
 /// Between the cycles that are run the powers are taken as straight lines.
 #[test]
 fn energy_of_the_first_minute() {
-    for name in ["console-1936", "universal-1947", "half-wave-1951", "choke-input-1931"] {
+    let names = ["console-1936", "universal-1947", "half-wave-1951", "choke-input-1931"];
+    for name in names.into_iter().chain(["string-two-diodes-1935", "speaker-supply-1934"]) {
         let set = shipped_set(name);
         let line = set.model().design_line;
         let warm = set.run(line, &Straight, None).unwrap();

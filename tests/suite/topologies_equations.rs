@@ -41,7 +41,7 @@ const SILICON_V: f64 = 0.0414;
 const SILICON_OHMS: f64 = 0.05;
 
 /// Root of a function that falls from `low` to `high`, by halving with secants (Illinois).
-fn falling(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
+pub fn falling(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
     let (mut above, mut below) = (f(low), f(high));
     let mut side = 0;
     for _ in 0..200 {
@@ -149,7 +149,7 @@ impl Heaters {
         Heaters { filaments: filaments.to_vec(), turns, copper }
     }
 
-    fn ohms(&self, volts: f64) -> f64 {
+    pub fn ohms(&self, volts: f64) -> f64 {
         let amps: f64 = self.filaments.iter().map(|[v, i, n]| i * (volts / v).powf(*n)).sum();
         volts / amps
     }

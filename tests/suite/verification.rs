@@ -38,6 +38,7 @@ fn groups() -> Vec<&'static Group> {
         crate::topologies::group(),
         crate::topologies_forms::group(),
         crate::topologies_line::group(),
+        crate::second_supply::group(),
         crate::replace_dropper::group(),
         crate::replace::group(),
         crate::accuracy::group(),

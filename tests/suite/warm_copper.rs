@@ -1,7 +1,7 @@
 //! The copper of the power transformer at its working temperature, in whole sets.
 
 use super::as_read::every_model;
-use mainsfit::circuit::{CircuitError, Network, Node, Probe};
+use mainsfit::circuit::{CircuitError, Network, Node, Probe, REFERENCE};
 use mainsfit::receiver::{
     Inserted, Inside, MainsLead, Operation, PartKind, Receiver, Straight, resistor_part,
 };
@@ -30,7 +30,9 @@ fn lost(o: &Operation) -> f64 {
         .map(|(i, &(a, b))| o.state.rms(Probe::Volts(a, b)).powi(2) / o.slow.heater_ohms[i]);
     // every diode's own heat, and what its current carries from the plates on
     let rectified: f64 = at.plates.iter().map(|d| watts((d.plate, at.centre), d.id)).sum();
-    taken - heaters.sum::<f64>() - rectified
+    let own = at.second.iter().flat_map(|second| &second.plates);
+    let second: f64 = own.map(|d| watts((d.plate, REFERENCE), d.id)).sum();
+    taken - heaters.sum::<f64>() - rectified - second
 }
 
 /// Energy: what goes in and does not come out is the heat of copper and iron, to a thousandth.
@@ -39,7 +41,8 @@ fn the_losses_are_what_does_not_come_out() {
     let mut seen = 0;
     for (path, set) in sets(false) {
         let o = set.run(1.07 * set.model().design_line, &Straight, None).unwrap();
-        let plain = o.at.returns.is_empty() && o.at.surge.is_empty();
+        let bridged = o.at.second.as_ref().is_some_and(|second| !second.returns.is_empty());
+        let plain = o.at.returns.is_empty() && o.at.surge.is_empty() && !bridged;
         if !plain || set.model().bias.is_some() || set.model().auto {
             continue;
         }

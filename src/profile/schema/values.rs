@@ -126,9 +126,14 @@ value!(
     SupplyPoint,
     {
         "type": "string",
-        "description": "A supply point: B+, reservoir, chassis, B- (the centre tap, where a part stands in the negative lead) or a tap as DIVIDER.TAP",
-        "examples": ["B+", "reservoir", "chassis", "B-"]
+        "description": "A supply point: B+, reservoir, chassis, B- (the centre tap, where a part stands in the negative lead), B2+ and reservoir2 (of a second supply) or a tap as DIVIDER.TAP",
+        "examples": ["B+", "reservoir", "chassis", "B-", "B2+", "reservoir2"]
     }
+);
+value!(
+    /// What is so.
+    True,
+    { "const": true, "description": "Said only where it is so" }
 );
 value!(
     /// What a control grid stands at.

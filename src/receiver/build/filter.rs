@@ -34,62 +34,72 @@ pub(super) fn lead_of(model: &Model, section: &Section) -> Option<Lead> {
     }
 }
 
-/// The filter: a positive rail from the rectifier's cathode to B+ and a negative one from the centre tap
-/// to chassis, with capacitors across wherever the profile puts them.
-pub(super) fn filter(
-    model: &Model,
-    slow: &Slow,
-    fault: Option<Fault>,
-    net: &mut Network,
-    points: &mut Points,
-) -> Result<(), ReceiverError> {
-    let mut left =
-        model.filter.iter().filter(|s| lead_of(model, s) == Some(Lead::Negative)).count();
-    let (mut positive, mut negative) = (points.rectifier_cathode, points.centre);
-    // behind a doubler the reservoir is its output
-    let mut reservoir = (!points.capacitors.is_empty()).then_some(positive);
-    for (place, section) in model.filter.iter().enumerate() {
-        if let Section::Capacitor(farads, marked) = section {
-            let ends = (positive, negative);
-            placed_capacitor(net, points, ends, (*farads, *marked))?;
-            points.filter.push(ends);
-            reservoir.get_or_insert(positive);
-            continue;
-        }
-        let lead = lead_of(model, section);
-        let (from, to) = if lead == Some(Lead::Across) {
-            (positive, negative)
-        } else if lead == Some(Lead::Negative) {
-            left -= 1;
-            let next =
-                if left == 0 { REFERENCE } else { net.node(&format!("negative rail {place}")) };
-            let from = std::mem::replace(&mut negative, next);
-            (next, from)
-        } else {
-            let next = net.node(&format!("positive rail {place}"));
-            let from = std::mem::replace(&mut positive, next);
-            (from, next)
-        };
-        points.filter.push((from, to));
-        match section {
-            Section::Coil(index) => {
-                let coil = &model.coils[*index];
-                let inner = net.node(&format!("inside {} {index}", coil.name));
-                net.inductor(&coil.name, from, inner, coil.inductance)?;
-                let open = fault.is_some_and(|f| f.opens(coil));
-                let ohms = if open { OPEN_OHMS } else { slow.coil_ohms[*index] };
-                let copper = net.resistor(format_args!("{} copper", coil.name), inner, to, ohms)?;
-                points.coils.push((from, to, copper));
+/// What the rails of every supply of a set are built from.
+pub(super) struct Rails<'a> {
+    pub model: &'a Model,
+    pub slow: &'a Slow,
+    pub fault: Option<Fault>,
+}
+
+impl Rails<'_> {
+    /// A filter: a positive rail from a rectifier's cathode to its output and a negative one from the centre tap to chassis,
+    /// with capacitors across wherever the profile puts them; the output, and the positive side of the first capacitor.
+    pub fn filter(
+        &self,
+        sections: &[Section],
+        (mut positive, mut negative): (Node, Node),
+        net: &mut Network,
+        points: &mut Points,
+    ) -> Result<(Node, Node), ReceiverError> {
+        let (model, first) = (self.model, points.filter.len());
+        let mut left =
+            sections.iter().filter(|s| lead_of(model, s) == Some(Lead::Negative)).count();
+        // behind a doubler the reservoir is its output
+        let doubled = first == 0 && !points.capacitors.is_empty();
+        let mut reservoir = doubled.then_some(positive);
+        for (place, section) in sections.iter().enumerate() {
+            let place = first + place;
+            if let Section::Capacitor(farads, marked) = section {
+                let ends = (positive, negative);
+                placed_capacitor(net, points, ends, (*farads, *marked))?;
+                points.filter.push(ends);
+                reservoir.get_or_insert(positive);
+                continue;
             }
-            Section::Resistor(_, ohms, _) => {
-                net.resistor(format_args!("filter resistor {place}"), from, to, *ohms)?;
+            let lead = lead_of(model, section);
+            let (from, to) = if lead == Some(Lead::Across) {
+                (positive, negative)
+            } else if lead == Some(Lead::Negative) {
+                left -= 1;
+                let next =
+                    if left == 0 { REFERENCE } else { net.node(&format!("negative rail {place}")) };
+                let from = std::mem::replace(&mut negative, next);
+                (next, from)
+            } else {
+                let next = net.node(&format!("positive rail {place}"));
+                let from = std::mem::replace(&mut positive, next);
+                (from, next)
+            };
+            points.filter.push((from, to));
+            match section {
+                Section::Coil(index) => {
+                    let coil = &model.coils[*index];
+                    let inner = net.node(&format!("inside {} {index}", coil.name));
+                    net.inductor(&coil.name, from, inner, coil.inductance)?;
+                    let open = self.fault.is_some_and(|f| f.opens(coil));
+                    let ohms = if open { OPEN_OHMS } else { self.slow.coil_ohms[*index] };
+                    let name = format!("{} copper", coil.name);
+                    let copper = net.resistor(name, inner, to, ohms)?;
+                    points.coils.push((from, to, copper));
+                }
+                Section::Resistor(_, ohms, _) => {
+                    net.resistor(format_args!("filter resistor {place}"), from, to, *ohms)?;
+                }
+                Section::Capacitor(..) => {}
             }
-            Section::Capacitor(..) => {}
         }
+        Ok((positive, reservoir.unwrap_or(positive)))
     }
-    points.b_plus = positive;
-    points.reservoir = reservoir.unwrap_or(positive);
-    Ok(())
 }
 
 /// A divider with its taps.

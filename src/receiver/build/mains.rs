@@ -2,7 +2,7 @@
 
 use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, Inside, PartKind, resistor_part};
-use super::super::model::{HeaterLine, Model, RectifierCircuit, Rung};
+use super::super::model::{HeaterLine, Model, RectifierCircuit, Rung, SecondSupply};
 use super::{Core, Slow, Turns, section};
 use crate::circuit::{CircuitError, ElementId, Network, Node, REFERENCE, Wave, Winding};
 
@@ -31,6 +31,8 @@ pub(super) struct Mains {
     pub magnetizing: Option<ElementId>,
     pub windings: Vec<(Node, Node)>,
     pub source: Source,
+    /// What feeds a second supply that has a winding of its own, or stands straight on the line.
+    pub second: Option<Source>,
     /// Live end of a bias winding.
     pub bias: Option<Node>,
     /// Upper end of the heaters that a dropper stands before.
@@ -83,34 +85,44 @@ pub(super) fn transformer(
     let core = core.seen_from(primary_turns);
     let core_loss = (net.resistor("core loss", emf, REFERENCE, core.loss_ohms)?, core.loss_ohms);
     let magnetizing = net.iron("magnetizing current", emf, REFERENCE, core.iron)?;
-    let half_a = net.node("HV start");
     let mut windings = vec![Winding { start: emf, end: REFERENCE, turns: primary_turns }];
-    let mut high = |start: Node, end: Node| {
-        windings.push(Winding { start, end, turns: turns.high_voltage });
+    // a winding that a rectifier stands on; names of the second supply's begin with a word of their own
+    let mut high = |net: &mut Network, word: &str, circuit, turns: f64, ohms: f64, centre: Node| {
+        let name = |name: &str| format!("{word}{name}");
+        let half_a = net.node(&name("HV start"));
+        Ok::<_, ReceiverError>(match circuit {
+            RectifierCircuit::FullWave => {
+                let half_b = net.node(&name("HV finish"));
+                windings.push(Winding { start: half_a, end: centre, turns });
+                windings.push(Winding { start: centre, end: half_b, turns });
+                let [plate_a, plate_b] = ["plate 1", "plate 2"].map(|plate| net.node(&name(plate)));
+                wound(net, &name("HV copper 1"), half_a, plate_a, ohms)?;
+                wound(net, &name("HV copper 2"), half_b, plate_b, ohms)?;
+                let second = Some((half_b, plate_b));
+                Source { end: (half_a, plate_a), second, other: centre }
+            }
+            circuit => {
+                let other = match circuit {
+                    RectifierCircuit::Bridge => floating(net, &name("HV finish"))?,
+                    RectifierCircuit::FullWaveDoubler => net.node("middle of the doubler"),
+                    _ => centre,
+                };
+                windings.push(Winding { start: half_a, end: other, turns });
+                let out = net.node(&name("HV terminal"));
+                wound(net, &name("HV copper 1"), half_a, out, ohms)?;
+                Source { end: (half_a, out), second: None, other }
+            }
+        })
     };
-    let half = model.high_voltage.resistance_per_half;
-    let source = match model.rectifier.circuit {
-        RectifierCircuit::FullWave => {
-            let half_b = net.node("HV finish");
-            high(half_a, centre);
-            high(centre, half_b);
-            let (plate_a, plate_b) = (net.node("plate 1"), net.node("plate 2"));
-            wound(net, "HV copper 1", half_a, plate_a, half)?;
-            wound(net, "HV copper 2", half_b, plate_b, half)?;
-            let second = Some((half_b, plate_b));
-            Source { end: (half_a, plate_a), second, other: centre }
+    let own = &model.high_voltage;
+    let (circuit, ohms) = (model.rectifier.circuit, own.resistance_per_half);
+    let source = high(net, "", circuit, turns.high_voltage, ohms, centre)?;
+    let second = match &model.second {
+        Some(SecondSupply { winding: Some(own), rectifier, .. }) => {
+            let ohms = own.resistance_per_half;
+            Some(high(net, "second ", rectifier.circuit, turns.second, ohms, REFERENCE)?)
         }
-        circuit => {
-            let other = match circuit {
-                RectifierCircuit::Bridge => floating(net, "HV finish")?,
-                RectifierCircuit::FullWaveDoubler => net.node("middle of the doubler"),
-                _ => centre,
-            };
-            high(half_a, other);
-            let out = net.node("HV terminal");
-            wound(net, "HV copper 1", half_a, out, half)?;
-            Source { end: (half_a, out), second: None, other }
-        }
+        _ => None,
     };
     let mut terminals = Vec::new();
     for (index, winding) in model.windings.iter().enumerate() {
@@ -144,6 +156,7 @@ pub(super) fn transformer(
         magnetizing: Some(magnetizing),
         windings: terminals,
         source,
+        second,
         bias,
         below_dropper: REFERENCE,
     })
@@ -254,6 +267,11 @@ pub(super) fn string(
         magnetizing: None,
         windings: terminals,
         source: Source { end: (plate, plate), second: None, other: neutral },
+        second: model.second.as_ref().filter(|s| !s.shared).map(|_| Source {
+            end: (fed, fed),
+            second: None,
+            other: neutral,
+        }),
         bias: None,
         below_dropper,
     })

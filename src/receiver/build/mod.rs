@@ -15,7 +15,7 @@ use super::fault::{Fault, SHORT_OHMS};
 use super::lead::{Inserted, MainsLead, PartKind, Straight, resistor_part};
 use super::model::{Lead, Marked, Model, Spot};
 use super::wave;
-use crate::circuit::{ElementId, Iron, Network, Node, REFERENCE};
+use crate::circuit::{ElementId, Iron, Network, Node, Probe, REFERENCE};
 
 /// The resistor that a set has in its mains lead, by its name on reports.
 const MAINS_RESISTOR: &str = "mains resistor";
@@ -29,6 +29,8 @@ pub struct Turns {
     pub windings: Vec<f64>,
     /// Winding of a bias supply.
     pub bias: f64,
+    /// Winding of a second supply, or each half of it.
+    pub second: f64,
 }
 
 /// Core of the transformer: loss resistance and magnetizing law in parallel.
@@ -132,7 +134,7 @@ pub struct Points {
     pub centre: Node,
     /// Rectifier cathode or filament.
     pub rectifier_cathode: Node,
-    /// Capacitors of the supply: those of a doubler, then those of the filter.
+    /// Capacitors of the supplies: those of a doubler, those of the filter, those of a second supply.
     pub capacitors: Vec<Placed>,
     /// Leakage of every capacitor of the supplies: nothing an ohmmeter should find in good ones.
     pub leakage: Vec<ElementId>,
@@ -154,6 +156,31 @@ pub struct Points {
     pub c_minus: Option<Node>,
     /// Terminals of its winding.
     pub bias_winding: Option<(Node, Node)>,
+    /// The second supply.
+    pub second: Option<SecondPoints>,
+}
+
+/// Where to measure in a second supply.
+#[derive(Debug, Clone)]
+pub struct SecondPoints {
+    /// The diodes that feed it.
+    pub plates: Vec<Diode>,
+    /// The others of a bridge.
+    pub returns: Vec<Diode>,
+    /// Terminals of its winding, or of its first half; without one what feeds its rectifier.
+    pub high_voltage: (Node, Node),
+    /// Both outer terminals of a winding with a centre tap.
+    pub outer_ends: Option<(Node, Node)>,
+    /// The first resistor in its plate leads.
+    pub surge: Option<ElementId>,
+    /// Its rectifier's cathode.
+    pub cathode: Node,
+    /// Place of its first capacitor among all.
+    pub capacitors_from: usize,
+    /// Positive side of that.
+    pub reservoir: Node,
+    /// Its output, B2+.
+    pub b_plus: Node,
 }
 
 impl Points {
@@ -165,8 +192,16 @@ impl Points {
             "reservoir" => Some(self.reservoir),
             "field_coil" | "B-" => Some(self.centre),
             "C-" => self.c_minus,
+            "B2+" => self.second.as_ref().map(|second| second.b_plus),
+            "reservoir2" => self.second.as_ref().map(|second| second.reservoir),
             tap => self.taps.iter().find(|(name, _)| name == tap).map(|(_, node)| *node),
         }
+    }
+
+    /// Name of a capacitor on reports.
+    pub fn capacitor_name(&self, place: usize) -> String {
+        let own = self.second.as_ref().is_some_and(|second| place >= second.capacitors_from);
+        format!("filter capacitor {}{}", place + 1, if own { " (B2+)" } else { "" })
     }
 
     /// The same; names were checked when the profile was read, and an unknown one is chassis.
@@ -311,6 +346,7 @@ pub(super) fn build(
         tubes: Vec::new(),
         c_minus: None,
         bias_winding: mains.bias.map(|out| (out, REFERENCE)),
+        second: None,
     };
     rectify::rectifier(model, inside, &mut net, &mains.source, &mut points)?;
     if inside.string_ohms.is_some_and(|ohms| ohms > 0.0) && inside.surge_ohms.is_some() {
@@ -318,7 +354,14 @@ pub(super) fn build(
         points.inserted.inner[1..].sort_by_key(|part| part.kind != PartKind::Surge);
     }
     points.inserted.inner.extend(mains_resistor);
-    filter::filter(model, slow, fault, &mut net, &mut points)?;
+    let rails = filter::Rails { model, slow, fault };
+    let ends = (points.rectifier_cathode, points.centre);
+    let main = model.filters().0;
+    (points.b_plus, points.reservoir) = rails.filter(main, ends, &mut net, &mut points)?;
+    if let Some(second) = &model.second {
+        let source = mains.second.as_ref().unwrap_or(&mains.source);
+        rectify::second(second, &mut net, source, &mut points, &rails)?;
+    }
     if let (Some(bias), Some(terminal)) = (&model.bias, mains.bias) {
         rectify::bias_supply(bias, &mut net, terminal, &mut points)?;
     }
@@ -342,11 +385,24 @@ pub(super) fn build(
             Fault::FirstCapacitorShorted => {
                 points.capacitors.first().map(|c| (c.positive, c.negative))
             }
+            Fault::SecondCapacitorShorted => points
+                .second
+                .as_ref()
+                .and_then(|second| points.capacitors.get(second.capacitors_from))
+                .map(|c| (c.positive, c.negative)),
             Fault::BPlusShorted => Some((points.b_plus, REFERENCE)),
             Fault::HalfWindingShorted | Fault::WindingShorted => {
                 Some((mains.source.end.0, mains.source.other))
             }
             Fault::PlateToFilament => points.plates.first().map(|d| (d.plate, d.cathode)),
+            Fault::DropperCapacitorShorted => {
+                points.inserted.inner.iter().find(|part| part.kind == PartKind::Capacitor).and_then(
+                    |part| match part.volts {
+                        Probe::Volts(a, b) => Some((a, b)),
+                        _ => None,
+                    },
+                )
+            }
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
             Fault::PrimaryShorted | Fault::LineShorted => Some((fed, neutral)),
             // these are changes of the model, or open paths
@@ -370,7 +426,12 @@ pub(super) fn build(
 /// A value the core refuses.
 pub fn resting(model: &Model) -> Result<(Network, Points), ReceiverError> {
     // neither core nor turns matter to a direct current
-    let turns = Turns { high_voltage: 1.0, windings: vec![1.0; model.windings.len()], bias: 1.0 };
+    let turns = Turns {
+        high_voltage: 1.0,
+        windings: vec![1.0; model.windings.len()],
+        bias: 1.0,
+        second: 1.0,
+    };
     let slow = Slow {
         heater_ohms: model
             .windings

@@ -83,6 +83,8 @@ pub(super) struct Pen {
     top: f64,
     /// Width of the viewBox.
     pub width: f64,
+    /// What names of nets begin with, so that like ones of two supplies are not taken for one.
+    pub nets: &'static str,
 }
 
 /// Blank space above the highest text.
@@ -90,13 +92,14 @@ const EDGE: f64 = 4.0;
 
 impl Default for Pen {
     fn default() -> Pen {
-        Pen { marks: Vec::new(), top: f64::INFINITY, width: WIDTH }
+        Pen { marks: Vec::new(), top: f64::INFINITY, width: WIDTH, nets: "" }
     }
 }
 
 impl Pen {
     /// A wire of one net.
     pub fn wire(&mut self, net: &str, list: &[Point]) {
+        let net = format!("{}{net}", self.nets);
         self.marks.push(html! {
             polyline data-net=(net) points=(points(list)) stroke-width=(n(WIRE)) {}
         });

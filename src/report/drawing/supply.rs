@@ -9,7 +9,7 @@ use super::{Drawing, WIDTH, source, symbol};
 use crate::report::figures::{
     amps, coil_ohms, henries, nameplate_farads, nameplate_ohms, point_volts,
 };
-use crate::study::{SupplyElement, SupplySketch};
+use crate::study::{SecondSketch, SupplyElement, SupplySketch};
 
 /// Room a capacitor with its values takes along the rails, and a part in a lead.
 const CAPACITOR: f64 = 80.0;
@@ -28,12 +28,16 @@ const ROOM_FOR_VOLTS: f64 = 36.0;
 /// The supply of a set with its solved voltages. `prefix` makes the drawing's ids unique in a page.
 pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
     let mut pen = Pen::default();
-    let mut state = Rails::default();
-    let mut top = 60.0;
-    let rows = rows(sketch);
-    let last = rows.len().saturating_sub(1);
-    for (i, row) in rows.iter().enumerate() {
-        top = state.row(&mut pen, sketch, row, top, (i == 0, i == last));
+    let mut state = Rails { output: "B+", ..Rails::default() };
+    let mut top = state.rows(&mut pen, sketch, 60.0);
+    if let Some(second) = &sketch.second {
+        pen.mark(line(&[(20.0, top), (WIDTH - 20.0, top)], THIN));
+        pen.text((28.0, top + 20.0), Start, PLAIN, second_from(second));
+        pen.nets = "second ";
+        // the ends of broken rows go on counting
+        let mut own = Rails { output: "B2+", broken: state.broken, ..Rails::default() };
+        top = own.rows(&mut pen, &second.supply, top + 24.0);
+        pen.nets = "";
     }
     if let Some(v) = sketch.bias_v {
         let words = "bias supply of its own, C− against chassis:";
@@ -53,6 +57,15 @@ pub fn supply(sketch: &SupplySketch, prefix: &str) -> Drawing {
         "Supply (DC volts against chassis on the usual line)".to_owned(),
         describe(sketch),
     )
+}
+
+/// What feeds a second supply, as a heading.
+fn second_from(second: &SecondSketch) -> &'static str {
+    match (second.shared, second.supply.on_the_line) {
+        (true, _) => "second supply, behind the other diode of the same tube",
+        (false, true) => "second supply, straight on the line",
+        (false, false) => "second supply, on a winding of its own",
+    }
 }
 
 fn room(element: &SupplyElement) -> f64 {
@@ -105,6 +118,8 @@ struct Rails {
     at: [f64; 2],
     behind: [usize; 2],
     broken: usize,
+    /// Name of its end.
+    output: &'static str,
 }
 
 impl Rails {
@@ -118,6 +133,16 @@ impl Rails {
         let net = format!("{}{}", lead(negative), self.behind[rail]);
         pen.wire(&net, &[(self.at[rail], y), (x, y)]);
         self.at[rail] = x;
+    }
+
+    /// Draws a supply from `top` on; returns its lower edge.
+    fn rows(&mut self, pen: &mut Pen, sketch: &SupplySketch, mut top: f64) -> f64 {
+        let rows = rows(sketch);
+        let last = rows.len().saturating_sub(1);
+        for (i, row) in rows.iter().enumerate() {
+            top = self.row(pen, sketch, row, top, (i == 0, i == last));
+        }
+        top
     }
 
     /// Draws a row from `top` on; returns its lower edge.
@@ -178,7 +203,7 @@ impl Rails {
         let x = TO + 14.0;
         pen.terminal((x, self.high));
         let at = (x + 9.0, self.high - 3.0);
-        pen.lines(at, Start, &[(PLAIN, "B+"), (BOLD, &point_volts(b_plus_v))]);
+        pen.lines(at, Start, &[(PLAIN, self.output), (BOLD, &point_volts(b_plus_v))]);
         symbol::chassis(pen, (x, self.low));
         pen.text((x + 9.0, self.low + 1.0), Start, PLAIN, "chassis");
     }
@@ -283,6 +308,26 @@ impl Rails {
 }
 
 fn describe(sketch: &SupplySketch) -> String {
+    let mut text = rails_in_words(sketch, "B+");
+    if let Some(second) = &sketch.second {
+        let words = rails_in_words(&second.supply, "B2+");
+        text.push_str(&format!(" Beneath, the {}. {words}", second_from(second)));
+    }
+    if let Some(v) = sketch.bias_v {
+        text.push_str(&format!(
+            " A bias supply of its own gives C− of {} against chassis.",
+            point_volts(v)
+        ));
+    }
+    for divider in &sketch.dividers {
+        text.push(' ');
+        text.push_str(&divider::describe(divider));
+    }
+    clean(&text)
+}
+
+/// A supply from its source to its output.
+fn rails_in_words(sketch: &SupplySketch, output: &str) -> String {
     let mut text = source::describe(sketch);
     text.push_str(" Then, from left to right: ");
     let list: Vec<String> = sketch
@@ -318,16 +363,7 @@ fn describe(sketch: &SupplySketch) -> String {
         })
         .collect();
     text.push_str(&list.join("; "));
-    text.push_str(&format!(". At the end B+ at {} and the chassis.", point_volts(sketch.b_plus_v)));
-    if let Some(v) = sketch.bias_v {
-        text.push_str(&format!(
-            " A bias supply of its own gives C− of {} against chassis.",
-            point_volts(v)
-        ));
-    }
-    for divider in &sketch.dividers {
-        text.push(' ');
-        text.push_str(&divider::describe(divider));
-    }
-    clean(&text)
+    let end = point_volts(sketch.b_plus_v);
+    text.push_str(&format!(". At the end {output} at {end} and the chassis."));
+    text
 }

@@ -163,6 +163,15 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
     if let Some(ends) = at.bias_winding {
         add(ColdKind::HighVoltage, "bias winding, end to end", Some(ends));
     }
+    if let (Some(second), Some(own)) = (&model.second, &at.second)
+        && second.winding.is_some()
+    {
+        let words = match own.outer_ends {
+            Some(_) => "second supply's winding, each plate to centre tap",
+            None => "second supply's winding, end to end",
+        };
+        add(ColdKind::HighVoltage, words, Some(own.high_voltage));
+    }
     for (place, (winding, nodes)) in model.windings.iter().zip(&at.windings).enumerate() {
         let name = match &model.string {
             Some(string) if string.barretter == Some(place) => {
@@ -184,7 +193,11 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
     }
     for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
         if matches!(section, Section::Resistor(..)) {
-            let name = format!("filter resistor, part {} of the filter", place + 1);
+            let main = model.filters().0.len();
+            let name = match place.checked_sub(main) {
+                Some(own) => format!("filter resistor, part {} of the second supply", own + 1),
+                None => format!("filter resistor, part {} of the filter", place + 1),
+            };
             add(ColdKind::Filter, &name, Some(*ends));
         }
     }
@@ -208,6 +221,13 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
             _ => "negative end of the supply to chassis",
         };
         add(ColdKind::Supply, name, to_chassis(at.centre));
+    }
+    if let Some(own) = &at.second {
+        add(ColdKind::Supply, "B2+ to chassis", to_chassis(own.b_plus));
+        if own.reservoir != own.b_plus {
+            let name = "first capacitor's + of the second supply, to chassis";
+            add(ColdKind::Supply, name, to_chassis(own.reservoir));
+        }
     }
     for (tap, node) in &at.taps {
         add(ColdKind::Divider, &format!("tap {tap} to chassis"), to_chassis(*node));

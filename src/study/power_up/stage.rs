@@ -55,6 +55,8 @@ pub struct StageFault {
     pub glow: Option<Glow>,
     /// B+ then, V: the higher of the two cases.
     pub b_plus_v: f64,
+    /// The same of B2+; null in a set without a second supply.
+    pub second_v: Option<f64>,
     /// True if the ammeter tells it from a sound set.
     pub told: bool,
 }
@@ -85,7 +87,9 @@ pub struct Stage {
     pub first_capacitor_v: Option<Range>,
     /// B+ to chassis, V DC, with the rectifier in.
     pub b_plus_v: Option<Range>,
-    /// What the meter shows there in 95 of 100 sound sets.
+    /// B2+ of a second supply to chassis, V DC, with its rectifier in.
+    pub second_v: Option<Range>,
+    /// What the meter shows on B+ in 95 of 100 sound sets.
     pub sound_b_plus_v: Option<Range>,
     /// Current on the ammeter, A true RMS.
     pub primary_a: Range,
@@ -188,7 +192,11 @@ impl Manner<'_> {
                 winding.filaments.clear();
             }
         }
-        model.rectifier.emission = self.emission;
+        // each as worn as the other, by its own rating
+        let worn = self.emission.zip(model.rectifier.max_peak_plate).map(|(a, peak)| a / peak);
+        for rectifier in model.rectifiers_mut() {
+            rectifier.emission = worn.zip(rectifier.max_peak_plate).map(|(worn, peak)| worn * peak);
+        }
         if let Some(volts) = self.loads_as_ohms {
             model.loads_as_ohms(volts);
         }
@@ -345,6 +353,7 @@ impl Stages<'_> {
             half_v: (!all_in).then(|| cases[0].state.rms(half)),
             first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
             b_plus_v,
+            second_v: volts(second_v).filter(|_| self.receiver.model().second.is_some()),
             sound_b_plus_v: b_plus_v.map(|b| {
                 let (least, most) = b.widened(self.b_plus);
                 Range { least, most }
@@ -400,10 +409,14 @@ impl Stages<'_> {
         let worn = stage.emission.and_then(|e| e.worn_a);
         let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
         // nobody knows what it emits
+        let own = self.receiver.model().second.as_ref().filter(|second| !second.shared);
+        let own = own.filter(|_| fault == Fault::SecondCapacitorShorted).map(|s| &s.rectifier);
+        let unrated = own.is_some_and(|own| !own.kind.is_dry() && own.max_peak_plate.is_none());
         let mut nothing_certain = through_rectifier(fault)
             && worn.is_none()
             && (stage.two_sided || vacuum)
-            && !self.is_dry();
+            && !self.is_dry()
+            || unrated;
         let solve = |manner| match self.solve(manner, Some(fault), near) {
             // behind a shorted winding the heaters get next to nothing, and take as much
             Err(_) if !through_rectifier(fault) => {
@@ -430,6 +443,7 @@ impl Stages<'_> {
             amps,
             glow: lawful.lamp.map(|l| glow(lamp_v.least / l.rated_v)),
             b_plus_v: Range::of(&readings, |r| r.b_plus_v).most,
+            second_v: stage.second_v.map(|_| Range::of(&readings, second_v).most),
             told: amps.least > CLEAR * stage.stop_a,
         })
     }
@@ -446,6 +460,7 @@ fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
                 | Fault::PrimaryShorted
                 | Fault::LineShorted
                 | Fault::StringShorted
+                | Fault::DropperCapacitorShorted
         )
     };
     let mut list = Fault::of(model);
@@ -454,14 +469,26 @@ fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
     list
 }
 
+fn second_v(reading: &Reading) -> f64 {
+    reading.second.as_ref().map_or(0.0, |second| second.b_plus_v)
+}
+
 fn through_rectifier(fault: Fault) -> bool {
-    matches!(fault, Fault::FirstCapacitorShorted | Fault::BPlusShorted | Fault::PlateToFilament)
+    matches!(
+        fault,
+        Fault::FirstCapacitorShorted
+            | Fault::SecondCapacitorShorted
+            | Fault::BPlusShorted
+            | Fault::PlateToFilament
+    )
 }
 
 /// The heater windings; without the rectifier's own while it alone is out.
 fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<HeaterStage> {
     let idle = |(i, h): &(usize, &HeaterReading)| {
-        sockets == InSockets::Tubes && Some(*i) == model.rectifier.winding && !h.feeds_tubes
+        let own = model.second.as_ref().and_then(|second| second.rectifier.winding);
+        let rectifiers = [model.rectifier.winding, own];
+        sockets == InSockets::Tubes && rectifiers.contains(&Some(*i)) && !h.feeds_tubes
     };
     let kept = all.iter().enumerate().filter(|row| !idle(row));
     kept.map(|(_, h)| HeaterStage {

@@ -105,6 +105,14 @@ pub(super) fn field_coil(
     let (profile, model) = (&set.profile, set.receiver.model());
     let mut fields =
         profile.filter.iter().enumerate().filter(|(_, p)| matches!(p, FilterPart::FieldCoil(_)));
+    if let Some(second) = &profile.second_supply
+        && second.filter.iter().any(|part| matches!(part, FilterPart::FieldCoil(_)))
+    {
+        return Err(refused(
+            "the field coil stands in the second supply, and what takes its place there is not worked out",
+            "describe the set without it: a resistor of its ohms under `loads:`, `from: B2+`, where it lies across, or in its place in that filter; and compare both with `mainsfit plan`",
+        ));
+    }
     let Some((place, _)) = fields.next() else {
         return Err(refused(
             "this set has no field coil",

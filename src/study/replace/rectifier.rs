@@ -101,6 +101,12 @@ pub(super) fn rectifier(
             "leave its heater as it is: write `type: silicon` for the rectifier and keep the tube",
         ));
     }
+    if profile.second_supply.as_ref().is_some_and(|second| second.shared) {
+        return Err(refused(
+            "the rectifier feeds a second supply with one of its diodes, and what takes its place there is not worked out",
+            "write `type: silicon` for the rectifier and for that of the `second_supply:`, each with its `surge_resistor:`, and compare both profiles with `mainsfit plan`",
+        ));
+    }
     let string = profile.heater_string.is_some();
     if let Some(branch) = used.fed_by.as_ref().filter(|_| string) {
         return Err(refused(
@@ -143,9 +149,13 @@ pub(super) fn rectifier(
     };
     let in_a_row = (inverse_v / (DIODE_USED * DIODE_V)).ceil() as u32;
     let high = set.read(high_v)?;
+    // those of a second supply stand behind another rectifier
+    let second = silicon.receiver.at_design().at.second.as_ref();
+    let own = second.map_or(high.capacitors.len(), |second| second.capacitors_from);
     let capacitors: Vec<ShortCapacitor> = high
         .capacitors
         .iter()
+        .take(own)
         .filter(|_| !used.circuit.doubles())
         .filter_map(|c| {
             let rated_v = c.rated_v.filter(|rated| surge_by_rule(*rated) < crest_v)?;
