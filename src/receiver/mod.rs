@@ -5,6 +5,7 @@ mod assume;
 mod branches;
 mod build;
 mod calibrate;
+mod customary;
 mod droppers;
 pub mod emission;
 mod error;

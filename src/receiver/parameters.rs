@@ -1,5 +1,9 @@
 //! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
 
+use super::customary::{
+    COPPER, ELECTROLYTIC, FILM, FLAT_TOP, HEATER, IRON, OUTPUT_TUBE, RECTIFIER, RESISTOR,
+    SHEET_B_PLUS, TUBE, VOLTS,
+};
 pub use super::ledger::Assumption;
 use super::model::{Grid, Model, RectifierCircuit, Section, SectionKind, Tube};
 pub use super::number::{Number, Parameter};
@@ -86,34 +90,6 @@ macro_rules! place {
     };
     ($unit:literal, $($fields:tt)+) => { place!(@ $unit m _i m, m; $($fields)+) };
 }
-
-// Shares that parts of a sound set may be off by: customary ones, restated from the trade (common practice, no source,
-// unless said otherwise).
-/// Heaters of one type at one current took 5.60 to 6.25 V (audioXpress, September 2004, on filaments †): ±5 %.
-const HEATER: Option<f64> = Some(0.05);
-/// Plate current of a sound tube about its type's published figure.
-const TUBE: f64 = 0.15;
-/// The same of an output tube, which works hard and ages first.
-const OUTPUT_TUBE: f64 = 0.25;
-/// A rectifier's drop about its type's published figure: tubes differ, and selenium ages.
-pub(super) const RECTIFIER: Option<f64> = Some(0.25);
-/// Carbon resistors of the time were sold to ±10 and ±20 %; a checked set holds the narrower figure.
-const RESISTOR: Option<f64> = Some(0.10);
-/// Winding volts about what was measured or printed: turns do not drift, meters do.
-const VOLTS: Option<f64> = Some(0.02);
-/// B+ about what a service sheet prints, which is that of an average set.
-const SHEET_B_PLUS: Option<f64> = Some(0.05);
-/// Copper resistance about what was measured.
-const COPPER: Option<f64> = Some(0.05);
-/// Inductance of coils and the no-load current of a transformer.
-const IRON: Option<f64> = Some(0.20);
-/// Electrolytics are sold to -20 and +50 %: half of the way between, and the middle of it.
-const ELECTROLYTIC: (Option<f64>, f64) = (Some(0.35), 0.15);
-/// Film capacitors for alternating current are sold to ±5 and ±10 %.
-const FILM: Option<f64> = Some(0.10);
-/// Loads with rectifiers flatten the mains by 0 to 5 % of the crest, 2 % as a rule (own judgement, from distortions of 3 %
-/// measured at outlets †): half of that, and the middle of it.
-const FLAT_TOP: (Option<f64>, f64) = (Some(0.025), -0.025);
 
 /// In the order in which uncertain numbers are listed: sums and draws go by it. In names `{name}` is the owner's name,
 /// `{i}` its place from 0, `{n}` from 1; `{at}` and `{arm}` are the place at the owner.

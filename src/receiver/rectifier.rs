@@ -1,10 +1,11 @@
 //! The rectifiers and the bias supply, completed.
 
+use super::customary::RECTIFIER;
 use super::error::ReceiverError;
 use super::feeds;
 use super::ledger::Ledger;
 use super::model::*;
-use super::parameters::{Assumption, Number, RECTIFIER};
+use super::parameters::{Assumption, Number};
 use super::thermal::HEATER_EXPONENT;
 use crate::catalogue::{DropBasis, Heating, RectifierDrop, RectifierType, Wave};
 use crate::profile::{BiasPart, Profile, RectifierUse};

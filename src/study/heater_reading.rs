@@ -50,7 +50,7 @@ impl HeaterReading {
         match self {
             h if !h.in_string => "heater winding",
             h if h.is_barretter => "barretter",
-            h if h.is_lamp => "lamp",
+            h if h.is_lamp => "dial lamp",
             _ => "heater",
         }
     }

@@ -15,6 +15,13 @@ fn ohms_and_watts(words: &str) -> (f64, f64) {
         let (before, _) = words.split_once(unit).unwrap_or_else(|| panic!("{words}"));
         before.rsplit(' ').next().unwrap().parse().unwrap()
     };
+    // the larger takes most of the heat
+    if let Some(each) = words.trim().strip_prefix("two in series, ").filter(|w| w.contains(" and "))
+    {
+        let (larger, rest) = each.split_once(" Ω and ").unwrap();
+        let [a, b] = [larger, rest.split(' ').next().unwrap()].map(|n| n.parse::<f64>().unwrap());
+        return (a + b, number(" W") * (1.0 + b / a));
+    }
     let ohms = if words.contains(" kΩ") { 1e3 * number(" kΩ") } else { number(" Ω") };
     let watts = number(" W");
     match (words.contains("two in series"), words.contains("two in parallel")) {
@@ -151,7 +158,7 @@ fn the_heat_of_both_resistors_is_counted() {
                     for (i, rating) in [&choice["rating"], &with["rating"]].iter().enumerate() {
                         // wirewound resistors are made to ±5 %
                         assert!(near(&rating["worst_w"], 1.05 * heat[i]), "{path}: {heat:?}");
-                        assert_eq!(rating["rated_w"], made_of[i].1, "{path}");
+                        assert!(near(&rating["rated_w"], made_of[i].1), "{path}");
                     }
                 }
             }

@@ -18,6 +18,9 @@ fn sets() -> impl Iterator<Item = (Model, [Reading; 2])> {
         include_str!("../../../tests/data/every_key/seventh.yaml"),
         include_str!("../../../tests/data/every_key/eighth.yaml"),
         include_str!("../../../tests/data/every_key/ninth.yaml"),
+        include_str!("../../../tests/data/every_key/tenth.yaml"),
+        include_str!("../../../tests/data/every_key/eleventh.yaml"),
+        include_str!("../../../tests/data/every_key/twelfth.yaml"),
     ];
     texts.into_iter().map(|text| {
         let document = Document::parse("set", text.as_bytes()).unwrap();
