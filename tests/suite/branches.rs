@@ -478,3 +478,31 @@ fn heaters_side_by_side_are_drawn_so() {
         );
     }
 }
+
+/// What is not worked out is refused, with what to write: 35 V at 0.15 A are 233 Ω.
+#[test]
+fn a_rectifier_in_a_branch_is_not_replaced() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let refused = |name: &str, rectifier: &str, tubes: &str| {
+        let path = folder.join(name);
+        let text = format!(
+            "set: {{ name: Invented, design_line: 117 V }}\nheater_string: {{ branches: [{{ name: a }}, {{ name: b }}] }}\nrectifier: {{ {rectifier} }}\nfilter: [capacitor: 20 µF]\ntubes: [\"43\", {tubes}]\n"
+        );
+        std::fs::write(&path, text).unwrap();
+        let found = mainsfit(&["replace", path.to_str().unwrap(), "rectifier"]);
+        assert!(found.code != 0, "{}", found.out);
+        found.err
+    };
+    let in_branch =
+        refused("in-branch.yaml", "type: 35Z5GT, fed_by: a", "{ type: 35L6GT, heater: b }");
+    assert!(
+        in_branch.contains("lies in the branch a") && in_branch.contains("233 Ω"),
+        "{in_branch}"
+    );
+    let bare = refused(
+        "branches-bare.yaml",
+        "type: 25Z5",
+        "{ type: 12SK7, heater: a }, { type: 12SK7, heater: b }",
+    );
+    assert!(bare.contains("`dropper: none`"), "{bare}");
+}

@@ -113,7 +113,14 @@ pub(super) fn rectifier(
             format!(
                 "the rectifier's heater lies in the branch {branch} of the string, and a resistor there is not worked out"
             ),
-            "change the profile by hand: `type: silicon`, and in that branch a resistor of the heater's volts over its current, `dropper: { kind: resistor, resistance: 167 Ω }` for 25 V at 0.15 A",
+            format!(
+                "change the profile by hand: `type: silicon`, and in that branch a resistor of the heater's volts over its current, `dropper: {{ kind: resistor, resistance: {} }}`",
+                ohms(
+                    (f64::from(used.count)
+                        * (used.kind.filament_volts / used.kind.filament_amps).si())
+                    .round()
+                )
+            ),
         ));
     }
     let branches = profile.heater_string.as_ref().is_some_and(|s| !s.branches.is_empty());
