@@ -474,7 +474,7 @@ fn how_a_value_is_known_goes_to_its_own_filter() {
 fn what_cannot_be_is_refused_in_its_place() {
     let string = std::fs::read_to_string("profiles/string-two-diodes-1935.yaml").unwrap();
     let isolated = std::fs::read_to_string("profiles/speaker-supply-1934.yaml").unwrap();
-    let own = "  rectifier: { type: 84, circuit: full-wave, fed_by: field rectifier }";
+    let own = "  rectifier: { type: 84, circuit: full-wave, fed_by: field }";
     let winding =
         "  winding: { per_half: 210 V, measured: open-circuit, resistance_per_half: 160 Ω }\n";
     for (text, from, to, told) in [
@@ -525,12 +525,7 @@ fn what_cannot_be_is_refused_in_its_place() {
             "circuit: half-wave-doubler",
             "does not stand on this high-voltage winding",
         ),
-        (
-            &isolated,
-            "fed_by: field rectifier }",
-            "fed_by: field rectifier, capacitors: [8 µF, 8 µF] }",
-            "unknown key",
-        ),
+        (&isolated, "fed_by: field }", "fed_by: field, capacitors: [8 µF, 8 µF] }", "unknown key"),
     ] {
         assert!(text.contains(from), "{from}");
         let text = text.replacen(from, to, 1);
