@@ -104,7 +104,8 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
     let published_amps = on_main.map(feeds::published_amps).sum::<f64>().max(5e-3);
     let heater_watts: f64 =
         windings.iter().flat_map(|w| &w.filaments).map(|f| f.volts * f.amps).sum();
-    let estimated = (heater_watts + published_amps * 350.0) / 0.85;
+    let all_amps = tubes.iter().map(feeds::published_amps).sum::<f64>().max(5e-3);
+    let estimated = (heater_watts + all_amps * 350.0) / 0.85;
     let nameplate_watts = profile.set.nameplate_power.map(Quantity::si);
     let (primary, high_voltage) = if line.is_some() {
         NO_TRANSFORMER

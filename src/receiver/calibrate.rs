@@ -320,7 +320,7 @@ impl Receiver {
         let mut model = changed.unwrap_or_else(|| Model::clone(&self.model));
         change(&mut model);
         if matches!(fault, Fault::FieldCoilOpen | Fault::ChokeOpen) {
-            model.loads_as_ohms(self.at_design.b_plus());
+            model.loads_as_ohms(self.at_design.both_b_plus());
         }
         let mut bench = self.bench(&model, Some(fault));
         (bench.steps, bench.settled) = (COARSE_STEPS, FAULT_SETTLED);

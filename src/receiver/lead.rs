@@ -40,6 +40,8 @@ pub enum PartKind {
     InBranch(usize),
     /// A resistor in a plate lead of the rectifier.
     Surge,
+    /// The same of a second supply's rectifier.
+    SecondSurge,
     /// The resistor that the set has in its mains lead.
     MainsResistor,
 }
@@ -112,6 +114,24 @@ impl MainsLead for Straight {
     }
     fn inside(&self) -> Inside {
         Inside::AS_FOUND
+    }
+}
+
+/// What is put ahead of the set as it was found.
+#[derive(Debug)]
+pub struct AheadOf<L>(pub L);
+
+impl<L: MainsLead> MainsLead for AheadOf<L> {
+    fn insert(
+        &self,
+        net: &mut Network,
+        outlet: Node,
+        neutral: Node,
+    ) -> Result<Inserted, CircuitError> {
+        self.0.insert(net, outlet, neutral)
+    }
+    fn inside(&self) -> Inside {
+        Inside { keeps_resistor: true, ..self.0.inside() }
     }
 }
 

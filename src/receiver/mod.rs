@@ -44,7 +44,9 @@ pub use error::ReceiverError;
 pub use fault::{Fault, OPEN_OHMS, SHORT_OHMS};
 pub use feeds::published_amps;
 pub use hold::Stored;
-pub use lead::{AsBuilt, Inserted, Inside, LeadPart, MainsLead, PartKind, Straight, resistor_part};
+pub use lead::{
+    AheadOf, AsBuilt, Inserted, Inside, LeadPart, MainsLead, PartKind, Straight, resistor_part,
+};
 pub use model::*;
 pub use operate::{Losses, Operation, STEPS};
 pub use parameters::{Assumption, Number, Parameter, Uncertain, uncertain};

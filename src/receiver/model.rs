@@ -461,6 +461,12 @@ impl Model {
         self.flux(volts).filter(|_| self.frequency != self.design_frequency)
     }
 
+    /// The line on which it gets what it was designed for, V RMS: above the design line where a resistor came into its lead
+    /// later.
+    pub fn line_as_found(&self) -> f64 {
+        self.design_line / (1.0 - self.mains_resistor.map_or(0.0, |r| r.takes))
+    }
+
     /// True if the chassis is joined to the mains.
     pub fn is_live(&self) -> bool {
         self.auto || self.string.is_some()
@@ -498,14 +504,6 @@ impl Model {
         self.still_tubes();
         for winding in &mut self.windings {
             winding.filaments.retain(|f| f.socket.is_none());
-        }
-    }
-
-    /// Takes loads of a stated current for resistances that draw it at `volts`: where next to no volts are left, no load
-    /// draws a constant current.
-    pub fn loads_as_ohms(&mut self, volts: f64) {
-        for load in self.loads.iter_mut().filter(|l| l.ohms.is_none() && l.amps > 0.0) {
-            load.ohms = Some(volts / load.amps);
         }
     }
 

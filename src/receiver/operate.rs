@@ -172,6 +172,12 @@ impl Operation {
         self.dc(self.at.b_plus, REFERENCE)
     }
 
+    /// B+ and `B2+`, the latter 0 without a second supply.
+    pub fn both_b_plus(&self) -> (f64, f64) {
+        let second = self.at.second.as_ref();
+        (self.b_plus(), second.map_or(0.0, |second| self.dc(second.b_plus, REFERENCE)))
+    }
+
     /// RMS volts at a heater winding's terminals.
     pub fn heater_volts(&self, winding: usize) -> f64 {
         self.state.rms(ends(self.at.windings[winding]))

@@ -3,7 +3,7 @@
 use super::error::ReceiverError;
 use super::iron_and_copper::turns_from;
 use super::ledger::Ledger;
-use super::model::{HighVoltage, Model, Rectifier, SecondSupply, Section, Tube};
+use super::model::{HighVoltage, Model, Rectifier, SecondSupply, Section, Spot, Tube};
 use super::parameters::Number;
 use super::rectifier::{self, HeatedBy};
 use super::thermal::COIL_RISE;
@@ -123,4 +123,16 @@ fn amps(profile: &Profile, supply: &profile::SecondSupply, volts: f64, tubes: &[
     });
     let tubes = tubes.iter().filter(|t| on_it(&t.plate.from)).map(super::feeds::published_amps);
     fields.chain(loads).chain(tubes).sum::<f64>().max(LITTLE)
+}
+
+impl Model {
+    /// Takes loads of a stated current for resistances that draw it at B+, or at `B2+` where they hang there: where next to no
+    /// volts are left, no load draws a constant current.
+    pub fn loads_as_ohms(&mut self, (b_plus, second): (f64, f64)) {
+        for load in self.loads.iter_mut().filter(|l| l.ohms.is_none() && l.amps > 0.0) {
+            let on_second =
+                matches!(&load.from, Spot::Supply(name) if POINTS.contains(&name.as_str()));
+            load.ohms = Some(if on_second { second } else { b_plus } / load.amps);
+        }
+    }
 }

@@ -88,21 +88,23 @@ fn rows(columns: &[&Reading]) -> Vec<Vec<Span>> {
             excess(share)
         });
     }
-    for (i, d) in first.droppers.iter().enumerate() {
+    for d in &first.droppers {
+        // other columns have other ones
+        let of = |r: &Reading| r.droppers.iter().find(|other| other.name == d.name).cloned();
         if d.kind == PartKind::Capacitor {
             add(&format!("across the {}", d.name), &|r| {
-                plain(or_dash(r.droppers.get(i), |d| volts(d.volts_v)))
+                plain(or_dash(of(r).as_ref(), |d| volts(d.volts_v)))
             });
             continue;
         }
         add(&format!("{}, heat", d.name), &|r| {
-            plain(or_dash(r.droppers.get(i), |d| watts(d.power_w)))
+            plain(or_dash(of(r).as_ref(), |d| watts(d.power_w)))
         });
         if let PartKind::Cord(Some(metres)) = d.kind {
             // feet here, as cords were sold
             let share = FOOT_M / metres;
             add("  in each foot of it", &|r| {
-                plain(or_dash(r.droppers.get(i), |d| watts(share * d.power_w)))
+                plain(or_dash(of(r).as_ref(), |d| watts(share * d.power_w)))
             });
         }
     }

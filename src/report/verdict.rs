@@ -197,6 +197,9 @@ fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
     let out = plan.set.mains_resistor_ohms;
     let out = out.filter(|_| choice.is_some_and(|c| c.method.replaces_mains_resistor()));
     let what = match out {
+        Some(now) if what.contains(", in place of") => {
+            format!("{what}; take the {} out of the mains lead", ohms(now))
+        }
         Some(now) => format!("{what}, in place of the {} in the mains lead", ohms(now)),
         None => what,
     };

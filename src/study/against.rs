@@ -75,7 +75,8 @@ impl Bench<'_> {
     fn heaters(&self, choice: &Choice, day: &Day, list: &mut Vec<Objection>) {
         let (yard, straight) = (self.yard, self.straight);
         let severity = yard.severity(&day.usual);
-        let is_tap = choice.method == Method::Tap;
+        // it costs nothing, and neither does a resistor that is taken out
+        let is_tap = matches!(choice.method, Method::Tap | Method::TakeOut);
         if !yard.is_right(severity, is_tap) {
             list.push(self.off(&day.usual));
         }

@@ -23,15 +23,10 @@ pub(super) enum Direct {
     DoNotPlugIn,
 }
 
-/// What a resistor in the mains lead that came later leaves of `volts`.
-fn behind_resistor(model: &Model, volts: f64) -> f64 {
-    volts * (1.0 - model.mains_resistor.map_or(0.0, |r| r.takes))
-}
-
 /// What the usual line, or a high line that was read, puts on the tap now in use over what that is made for: the
 /// voltage, or on iron of another frequency the voltage over frequency, whichever is more.
 fn ratio(model: &Model, outlet: &OutletVolts, volts: f64) -> f64 {
-    let volts = behind_resistor(model, volts) / model.design_line;
+    let volts = volts / model.line_as_found();
     let hertz = outlet.frequency_hz.unwrap_or(model.frequency) / model.design_frequency;
     // a heater string has no iron
     if model.string.is_some() { volts } else { volts.max(volts / hertz) }

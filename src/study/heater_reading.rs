@@ -75,7 +75,8 @@ pub(super) fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading
             shunted: w.shunt_ohms.is_some(),
             is_barretter: string.is_some_and(|s| s.barretter == Some(i)),
             is_lamp: string.is_some_and(|s| {
-                let others = [s.barretter, s.tap, model.rectifier.winding];
+                let second = model.second.as_ref().and_then(|second| second.rectifier.winding);
+                let others = [s.barretter, s.tap, model.rectifier.winding, second];
                 !w.feeds_tubes && !others.contains(&Some(i))
             }),
             lamp_across: string.is_some_and(|s| {

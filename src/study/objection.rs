@@ -238,6 +238,9 @@ impl fmt::Display for Objection {
                 f,
                 "it loses {watts_w:.0} W, and no stock resistor bears that with a margin together with what the fuse may let pass for an hour"
             ),
+            Objection::LittleGain { gain } if *gain < 0.0 => {
+                write!(f, "it takes the heaters {:.1} % farther from their rating", -100.0 * gain)
+            }
             Objection::LittleGain { gain } => write!(
                 f,
                 "it brings the heaters {:.1} % nearer to their rating, too little for a part",

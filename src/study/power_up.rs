@@ -112,6 +112,11 @@ pub fn power_up(
         let there: Vec<_> = list.iter().map(kind).collect();
         let added = std::mem::take(&mut solved.plan.cautions).into_iter();
         list.extend(added.filter(|c| !there.contains(&kind(c))));
+        if ends_with.is_some_and(Method::replaces_mains_resistor) {
+            // it is out by the time that the set is used
+            let stays = solved.plan.set.mains_resistor_ohms.is_none();
+            list.retain(|c| stays || *c != Caution::OldResistor);
+        }
         list.sort_by_key(Caution::order);
         solved.plan.cautions = list;
     }

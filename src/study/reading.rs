@@ -216,7 +216,10 @@ impl Limit {
 
     /// Whether `other` is the same limit of the same owner.
     pub(crate) fn is(&self, other: &Limit) -> bool {
-        (self.what, self.of) == (other.what, other.of)
+        // what drops volts in one case need not stand in the other, and so not in the same place
+        let dropper = matches!(self.what, Limited::DropperHeat | Limited::DropperVolts);
+        let same = if dropper { self.name == other.name } else { self.of == other.of };
+        self.what == other.what && same
     }
 }
 
@@ -454,9 +457,18 @@ impl Reading {
         [&self.rectifier].into_iter().chain(self.second.as_ref().map(|second| &second.rectifier))
     }
 
-    /// Place of the heater winding that tells whether the tubes are well: the first that feeds tubes.
+    /// Place of the heater winding that tells whether the tubes are well: the first that feeds tubes, or of heaters side by side
+    /// in a string the one that gets most.
     pub(crate) fn tube_heater_place(&self) -> usize {
-        self.heaters.iter().position(|h| h.feeds_tubes).unwrap_or(0)
+        let first = self.heaters.iter().position(|h| h.feeds_tubes).unwrap_or(0);
+        let share = |place: usize| self.heaters.get(place).map_or(0.0, |h| h.volts_v / h.rated_v);
+        let tubes =
+            self.heaters.iter().enumerate().filter(|(_, h)| h.feeds_tubes && h.rated_v > 0.0);
+        let side_by_side = tubes.filter(|(_, h)| h.side_by_side.is_some());
+        // the first of those that get the same
+        side_by_side.fold(first, |most, (place, _)| {
+            if share(place) > share(most) * (1.0 + 1e-3) { place } else { most }
+        })
     }
 
     /// That winding.

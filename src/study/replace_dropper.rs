@@ -16,14 +16,14 @@ use super::plan::Request;
 use super::rating::{Circuit, RatingReport, rate};
 use super::reading;
 use super::target::secant;
-use super::{StudyError, fit};
+use super::{PartKind, StudyError, fit};
 use crate::adaptation::{Adaptation, Dropper, Duty, Joined, Part, StringDropper as StringResistor};
 use crate::circuit::Probe;
 
 use crate::profile::{DropperKind, Profile, StringDropper};
 use crate::quantity::{Power, Quantity, Resistance, show_plain};
 use crate::receiver::{
-    Filament, HeaterLine, Model, Operation, Receiver, SectionKind, Straight, StringSection,
+    AsBuilt, Filament, HeaterLine, Model, Operation, Receiver, SectionKind, StringSection,
 };
 use std::f64::consts::{PI, SQRT_2};
 
@@ -47,7 +47,7 @@ pub fn replace_dropper(
     let mut model = fit::settle(profile, Some(outlet.usual_v))?.model;
     outlet.feed(&mut model);
     let receiver = Receiver::new(model, None)?;
-    let near = receiver.run(outlet.usual_v, &Straight, None)?;
+    let near = receiver.run(outlet.usual_v, &AsBuilt, None)?;
     let model = receiver.model();
     let Some(line) = &model.string else {
         return Err(StudyError::NoDropper { string: true });
@@ -128,7 +128,7 @@ impl Bench<'_> {
 
     fn run(&self, line: f64, part: &StringSection) -> Result<Operation, StudyError> {
         let (part, near) = (part.clone(), self.near);
-        Ok(self.receiver.run_changed(line, &Straight, near, |m| self.change(m, &part))?)
+        Ok(self.receiver.run_changed(line, &AsBuilt, near, |m| self.change(m, &part))?)
     }
 
     /// The tubes' heaters over rated, less one.
@@ -158,15 +158,17 @@ impl Bench<'_> {
         let OutletVolts { low_v, usual_v, high_v, .. } = self.outlet;
         let at = [self.run(low_v, part)?, self.run(usual_v, part)?, self.run(high_v, part)?];
         let read = |o: &Operation| reading::read(self.receiver, o).droppers;
-        // what stays: the resistors in plate leads and branches
-        let fitted = |d: &super::LeadPartReading| {
-            !matches!(d.kind, super::PartKind::Surge | super::PartKind::InBranch(_))
+        // not what stays: resistors in plate leads, branches and the mains lead, a barretter
+        let fitted = |d: &super::LeadPartReading| match d.kind {
+            PartKind::Surge | PartKind::SecondSurge | PartKind::InBranch(_) => false,
+            PartKind::MainsResistor | PartKind::Barretter => false,
+            _ => true,
         };
         let heat = |o: &Operation| -> f64 {
             read(o).iter().filter(|d| fitted(d)).map(|d| d.power_w).sum()
         };
         let last = read(&at[1]).into_iter().rfind(fitted);
-        let cold = self.receiver.run_changed(high_v, &Straight, self.near, |model| {
+        let cold = self.receiver.run_changed(high_v, &AsBuilt, self.near, |model| {
             self.change(model, part);
             for filament in model.windings.iter_mut().flat_map(|w| &mut w.filaments) {
                 *filament = filament.frozen();

@@ -9,7 +9,7 @@ use super::outlet::{self, OutletChoice};
 use super::reading::{self, Reading};
 use crate::adaptation::Dropper;
 use crate::profile::Profile;
-use crate::receiver::{Operation, Receiver};
+use crate::receiver::{AheadOf, Operation, Receiver};
 use serde::Serialize;
 
 /// Most points a sweep may have.
@@ -125,7 +125,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
             Over::Line => (x, 0.0),
             Over::Resistor => (usual, x),
         };
-        let part = Dropper::bare(ohms);
+        let part = AheadOf(Dropper::bare(ohms));
         let operation = receiver.run(line, &part, near.as_ref())?;
         let reading = reading::read(&receiver, &operation);
         if near.is_none() {

@@ -85,6 +85,14 @@ pub fn find(
     duty: &Duty,
     today: &Operation,
 ) -> Result<Option<(f64, Operation)>, StudyError> {
+    // what is fitted may take the place of a resistor in the mains lead
+    let stays = adaptation.exact(unknown.low, duty).inside().keeps_resistor;
+    let replaced = receiver.model().mains_resistor.is_some_and(|r| !r.by_maker && !stays);
+    let bare = match replaced {
+        true => Some(receiver.run(duty.outlet, &AsBuilt, Some(today))?),
+        false => None,
+    };
+    let today = bare.as_ref().unwrap_or(today);
     let mut near = today.clone();
     let mut tried = 0;
     let mut at = |value: f64| -> Result<f64, StudyError> {

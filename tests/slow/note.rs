@@ -148,6 +148,9 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         let line = list("heaters").iter().any(|h| h["in_string"] == true);
         let (set, current) = match line {
             true => ("at the set", "current of the set, true RMS"),
+            false if list("droppers").iter().any(|d| d["name"] == "mains resistor") => {
+                ("at the set's mains lead", "primary current, true RMS")
+            }
             false => ("at the set's primary", "primary current, true RMS"),
         };
         for (label, key) in [
@@ -266,7 +269,9 @@ fn every_reading_lies_in_its_band() {
             // a set that is stated whole is known better than to within a third of a reading (widest: the plate of a
             // stage behind 220 kΩ, where a tube and a resistor that are off move what is left of B+); one of which
             // little is known has a choke and plate loads whose resistance is a guess
-            let width = if path.contains("little") { 1.3 } else { 0.65 };
+            // and so has a tube whose bias is what its own grid current leaves: that is known to half of it
+            let leak = path.contains("string-branches") && row[0].ends_with("plate");
+            let width = if path.contains("little") || leak { 1.3 } else { 0.65 };
             assert!(most - least < width * expected.abs(), "{path} {id}: {row:?}");
         }
     }

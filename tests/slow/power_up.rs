@@ -7,7 +7,7 @@ use mainsfit::adaptation::{Dropper, Part, SeriesLamp};
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 use mainsfit::profile::{self, Document};
 use mainsfit::receiver::emission::emission_share;
-use mainsfit::receiver::{Fault, MainsLead, Receiver, Straight, complete, refine};
+use mainsfit::receiver::{AheadOf, Fault, MainsLead, Receiver, Straight, complete, refine};
 use mainsfit::study;
 use serde_json::Value;
 use std::path::PathBuf;
@@ -115,7 +115,7 @@ fn stages_behind_the_lamp_agree_with_a_resistor_of_its_ohms() {
             // I = I0 (V/V0)^0.54, the law of lamps
             let law = rated_w / rated_v * (volts / rated_v).powf(0.54);
             close(&path, amps, law, 2e-3);
-            let in_its_place = Dropper::bare(volts / amps);
+            let in_its_place = AheadOf(Dropper::bare(volts / amps));
             let tubes_in = stage["sockets"] == "tubes";
             let line = number(&stage["variac_v"]);
             let operation = set

@@ -90,6 +90,15 @@ fn it_is_kept_where_it_does_its_work_and_comes_out_where_it_takes_too_much() {
     let day = low.advised().unwrap().day.as_ref().unwrap();
     assert!((day.usual.heaters[0].volts_v - 6.3).abs() < 0.001);
 
+    // 40 Ω take far too much and none at all is a little too little: a smaller one takes their place
+    let much = planned(&FOUND.replace("18 Ω", "40 Ω"));
+    let right = much.choices.iter().find(|c| c.method == Method::SeriesResistor).unwrap();
+    let exact = right.exact.unwrap();
+    assert!((15.0..25.0).contains(&exact), "about as much as is right today: {exact}");
+    // nearly the whole line is lost in it
+    let all = planned(&on(106.0, 110.0, 113.0, &FOUND.replace("18 Ω", "2 kΩ")));
+    assert_eq!(all.advice.verdict, Verdict::TakeOut, "{:?}", all.advice.reasons);
+
     // not enough: what is fitted takes its place, and the wiring says so
     let high = planned(&on(126.0, 131.0, 134.0, FOUND));
     assert_eq!(high.advice.verdict, Verdict::Fit);

@@ -404,7 +404,8 @@ pub(super) fn build(
                 )
             }
             Fault::StringShorted => Some((mains.below_dropper, REFERENCE)),
-            Fault::PrimaryShorted | Fault::LineShorted => Some((fed, neutral)),
+            Fault::PrimaryShorted => Some((fed, neutral)),
+            Fault::LineShorted => Some((points.inserted.set, neutral)),
             // these are changes of the model, or open paths
             Fault::FieldCoilOpen
             | Fault::ChokeOpen

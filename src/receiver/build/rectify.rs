@@ -74,7 +74,8 @@ impl Joined<'_> {
         let plate = net.node(&format!("plate behind surge resistor {number}{}", self.of));
         let name = format!("surge resistor {number}{}", self.of);
         let id = net.resistor(&name, node, plate, self.surge)?;
-        points.inserted.inner.push(resistor_part(&name, PartKind::Surge, node, plate, id));
+        let kind = if self.of.is_empty() { PartKind::Surge } else { PartKind::SecondSurge };
+        points.inserted.inner.push(resistor_part(&name, kind, node, plate, id));
         points.surge.push(id);
         Ok(plate)
     }
@@ -164,7 +165,7 @@ pub(super) fn second(
     let of = " of the second supply";
     let joined = Joined { rectifier, surge: rectifier.surge_ohms, of, rails: ends };
     let (plates, returns) = joined.build(net, source, points)?;
-    let surge = points.surge.get(before).copied();
+    let surge = points.surge.drain(before..).next();
     let capacitors_from = points.capacitors.len();
     let parts = rails.model.filters().1;
     let (b_plus, reservoir) = rails.filter(parts, (cathode, REFERENCE), net, points)?;

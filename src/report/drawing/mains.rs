@@ -27,8 +27,8 @@ pub(super) const PRIMARY: f64 = 590.0;
 pub(super) const NOTHING: f64 = 250.0;
 /// What it is wider by for a part behind a step transformer, or ahead of taps.
 pub(super) const BEHIND: f64 = 190.0;
-/// What it is wider by for a resistor that the set has in its lead.
-const RESISTOR: f64 = 76.0;
+/// Length of a resistor that the set has in its lead.
+const RESISTOR: f64 = 36.0;
 /// Where the windings of a step transformer stand.
 pub(super) const STEP_PRIMARY: f64 = PART_MID - 30.0;
 pub(super) const STEP_SECONDARY: f64 = PART_MID - 2.0;
@@ -53,10 +53,9 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     };
     let at_primary = matches!(choice.method, Method::Tap | Method::TapAndPart);
     let resistor = usual.and_then(Reading::mains_resistor).filter(|_| !at_primary);
-    let wider = resistor.map_or(0.0, |_| RESISTOR);
-    pen.width += wider - narrower;
+    pen.width -= narrower;
     // separate windings: neutral ends at the transformer
-    plug(&mut pen, plan, if facts.steps { STEP_PRIMARY } else { PRIMARY - narrower + wider });
+    plug(&mut pen, plan, if facts.steps { STEP_PRIMARY } else { PRIMARY - narrower });
     let fuse = fuse(&mut pen, plan.set.fuse_a, choice);
     symbol::switch(&mut pen, (165.0, LIVE), (215.0, LIVE));
     pen.text((190.0, 105.0), Middle, PLAIN, "switch");
@@ -71,7 +70,8 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
         pen.wire("switched live", &[(215.0, LIVE), (PART_FROM, LIVE)]);
     }
     let set = Set::of(plan);
-    let words = mains_part::draw(&mut pen, plan, choice, set);
+    let short = resistor.map_or(0.0, |_| RESISTOR);
+    let words = mains_part::draw(&mut pen, plan, choice, (set, short));
     let net = if facts.stands == Stands::InLead { "set live" } else { "switched live" };
     let (back, wire) = match facts.steps {
         true => ("set return", "The other wire of the secondary"),
@@ -80,20 +80,17 @@ pub fn mains_side(plan: &Plan, choice: &Choice, prefix: &str) -> Drawing {
     let x = PRIMARY - narrower;
     let mut net = net;
     if let Some(resistor) = resistor {
-        symbol::resistor(&mut pen, (x, LIVE), (x + wider, LIVE));
+        symbol::small_resistor(&mut pen, (x - RESISTOR, LIVE), (x, LIVE));
         let words = [(PLAIN, "mains"), (PLAIN, "resistor"), (BOLD, &volts(resistor.volts_v))];
-        pen.lines((x + 0.5 * wider, LIVE - 46.0), Middle, &words);
-        if facts.steps {
-            pen.wire(back, &[(x, NEUTRAL), (x + wider, NEUTRAL)]);
-        }
+        pen.lines((x - 0.5 * RESISTOR, LIVE - 41.0), Middle, &words);
         net = "behind the resistor";
     }
-    set.draw(&mut pen, usual, (net, back, x + wider, words.tapped));
+    set.draw(&mut pen, usual, (net, back, x, words.tapped));
     let at = match (words.tapped, second) {
         (true, _) if both => 570.0,
         (true, None) => 390.0,
         (true, Some(_)) => 390.0 - narrower,
-        (false, _) => 546.0 - narrower,
+        (false, _) => 546.0 - narrower - 0.2 * short,
     };
     at_set(&mut pen, usual, at);
     part_text(&mut pen, choice, &words);

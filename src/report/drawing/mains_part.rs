@@ -77,11 +77,12 @@ impl At {
 type Named<'a> = (&'a str, &'a str, At);
 
 /// Draws the part and its wires up to the set; a primary only where its taps are the part.
-pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Words {
+/// `short` is how far ahead of the set its wire ends.
+pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, (set, short): (Set, f64)) -> Words {
     let part = choice.part.as_ref().map_or("the part".to_owned(), |p| clean(&p.to_string()));
     let noun = set.noun();
     if choice.method.facts().steps {
-        return step(pen, plan, choice, (&part, noun));
+        return step(pen, plan, choice, (&part, noun, short));
     }
     let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
     if let (Method::TapAndPart, Some((method, second))) = (choice.method, second) {
@@ -94,7 +95,8 @@ pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, set: Set) -> Wor
         let said = format!("{}, live to the {used}, the {free}", ahead.said);
         return Words { said, tapped: true, ..ahead };
     }
-    draw_at(pen, plan, choice, (choice.method, &part, noun), BEHIND_SWITCH)
+    let at = At { short, ..BEHIND_SWITCH };
+    draw_at(pen, plan, choice, (choice.method, &part, noun), at)
 }
 
 fn draw_at(
@@ -106,17 +108,18 @@ fn draw_at(
 ) -> Words {
     let symbol: fn(&mut Pen, Point, Point) = match method {
         Method::AsIs => {
-            pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
+            pen.wire("switched live", &[(215.0, LIVE), (at.end().0 - NARROWER, LIVE)]);
             let said = format!("nothing else, and then {noun}");
             return Words { worded: true, ..Words::new(said, LIVE) };
         }
         Method::Tap => return tap(pen, plan, choice, (part, at)),
-        Method::TakeOut => return straight_through(pen, part, part, noun),
+        Method::TakeOut => return straight_through(pen, (part, part, noun), at),
         Method::HeaterDropper => {
             let below = format!("fitted: {part}");
-            return straight_through(pen, &below, &format!("fitted inside it: {part}"), noun);
+            let said = format!("fitted inside it: {part}");
+            return straight_through(pen, (&below, &said, noun), at);
         }
-        Method::Variac => return variac(pen, choice, part, noun),
+        Method::Variac => return variac(pen, choice, (part, noun), at),
         Method::BuckingOutlet | Method::BuckingSet | Method::BoostOutlet | Method::BoostSet => {
             return small(pen, choice, method, (part, noun, at));
         }
@@ -144,9 +147,9 @@ fn draw_at(
 }
 
 /// Nothing is fitted in the lead, which goes straight through: what is done stands beneath.
-fn straight_through(pen: &mut Pen, below: &str, said: &str, noun: &str) -> Words {
+fn straight_through(pen: &mut Pen, (below, said, noun): (&str, &str, &str), at: At) -> Words {
     let (left, right) = (20.0, pen.width - 20.0);
-    pen.wire("switched live", &[(215.0, LIVE), (PRIMARY - NARROWER, LIVE)]);
+    pen.wire("switched live", &[(215.0, LIVE), (at.end().0 - NARROWER, LIVE)]);
     let mut y = NEUTRAL + 34.0;
     for line in wrap(below, right - left, SIZE, 4) {
         y += LINE;
@@ -207,7 +210,7 @@ fn primary_with_taps(
 }
 
 /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
-fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
+fn variac(pen: &mut Pen, choice: &Choice, (part, noun): (&str, &str), at: At) -> Words {
     let x = PART_MID;
     let down = choice.day.as_ref().is_none_or(|d| d.usual.set_v <= d.usual.outlet_v);
     let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
@@ -227,7 +230,7 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
     let (sx, sy) = slider;
     pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
     let to = x + 40.0;
-    pen.wire("set live", &[slider, (to, sy), (to, LIVE), BEHIND_SWITCH.set().0]);
+    pen.wire("set live", &[slider, (to, sy), (to, LIVE), at.end()]);
     pen.text((to - 16.0, sy + 20.0), Start, PLAIN, "slider");
     Words::new(
         format!(
@@ -238,7 +241,12 @@ fn variac(pen: &mut Pen, choice: &Choice, part: &str, noun: &str) -> Words {
 }
 
 /// A transformer with separate windings, and what is fitted behind it. No wire joins its two sides.
-fn step(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, noun): (&str, &str)) -> Words {
+fn step(
+    pen: &mut Pen,
+    plan: &Plan,
+    choice: &Choice,
+    (part, noun, short): (&str, &str, f64),
+) -> Words {
     // 8 half circles of 17
     let turns = |side| Turns { count: 8, radius: 8.5, side };
     let ends = |x: f64| ((x, LIVE), (x, NEUTRAL));
@@ -248,8 +256,8 @@ fn step(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, noun): (&str, &str))
     symbol::core(pen, (core, LIVE + 10.0), (core, NEUTRAL - 10.0));
     pen.wire("switched live", &[(PART_FROM, LIVE), (STEP_PRIMARY, LIVE)]);
     let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
-    let at = if second.is_some() { BEHIND_STEP } else { BEHIND_SWITCH };
-    let (top, bottom) = at.set();
+    let at = At { short, ..if second.is_some() { BEHIND_STEP } else { BEHIND_SWITCH } };
+    let (top, bottom) = (at.end(), at.set().1);
     pen.wire("set return", &[(STEP_SECONDARY, NEUTRAL), bottom]);
     let mut said = format!(
         "{}: separate windings, the primary between live and neutral, the secondary joined to neither",

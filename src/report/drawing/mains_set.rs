@@ -202,7 +202,12 @@ impl Parts<'_> {
         let (plate, droppers): (Vec<_>, Vec<_>) = usual
             .droppers
             .iter()
-            .filter(|d| !matches!(d.kind, PartKind::InBranch(_) | PartKind::MainsResistor))
+            .filter(|d| {
+                !matches!(
+                    d.kind,
+                    PartKind::InBranch(_) | PartKind::MainsResistor | PartKind::SecondSurge
+                )
+            })
             .partition(|d| d.kind == PartKind::Surge);
         let rest = usual.heaters.iter().skip(usize::from(tap.is_some()));
         let rest = rest.filter(|h| !h.is_barretter);
@@ -254,6 +259,7 @@ fn word(kind: PartKind) -> &'static str {
         PartKind::Resistor
         | PartKind::InBranch(_)
         | PartKind::Surge
+        | PartKind::SecondSurge
         | PartKind::InLead
         | PartKind::MainsResistor => "dropper",
     }

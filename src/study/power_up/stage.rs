@@ -168,7 +168,7 @@ struct Manner<'a> {
     /// True: nothing is left on the heater windings, not even dial lamps.
     dark: bool,
     /// Volts at which loads of a stated current are taken as resistances: at low volts no load draws a constant current.
-    loads_as_ohms: Option<f64>,
+    loads_as_ohms: Option<(f64, f64)>,
 }
 
 impl Manner<'_> {
@@ -209,7 +209,7 @@ pub(super) fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
     shares.map(|u| u.spread).fold(0.0, f64::max)
 }
 
-/// What is in the sockets, lamp in, share of the design line, minutes.
+/// What is in the sockets, lamp in, share of the line it was designed for, minutes.
 type Step = (InSockets, bool, Option<f64>, (u32, u32));
 
 /// The schedule (a composite of what practitioners write; common practice, no one source): what is in the sockets,
@@ -229,7 +229,7 @@ impl Stages<'_> {
     /// # Errors
     /// A stage that has no solution.
     pub fn all(&self) -> Result<Vec<Stage>, StudyError> {
-        let design = self.receiver.model().design_line;
+        let design = self.receiver.model().line_as_found();
         let mut list: Vec<Stage> = Vec::new();
         // in a heater string nothing can be pulled without breaking it
         let string = self.receiver.model().string.is_some();
@@ -252,11 +252,11 @@ impl Stages<'_> {
     }
 
     /// B+ as designed, where the line is low and a load is stated as a current.
-    fn loads_as_ohms(&self, sockets: InSockets, line: f64) -> Option<f64> {
+    fn loads_as_ohms(&self, sockets: InSockets, line: f64) -> Option<(f64, f64)> {
         let model = self.receiver.model();
-        let low = sockets != InSockets::All || line < LAWFUL * model.design_line;
+        let low = sockets != InSockets::All || line < LAWFUL * model.line_as_found();
         let any = model.loads.iter().any(|l| l.ohms.is_none());
-        (low && any).then(|| self.receiver.at_design().b_plus())
+        (low && any).then(|| self.receiver.at_design().both_b_plus())
     }
 
     fn solve(

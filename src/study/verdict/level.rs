@@ -202,7 +202,7 @@ impl Yardstick {
             Level::Optional
         } else if findings.iter().any(Finding::asks) {
             Level::HighOpen
-        } else if s >= -LIMIT || day.usual.outlet_v >= LOW_LINE * model.design_line {
+        } else if s >= -LIMIT || day.usual.outlet_v >= LOW_LINE * model.line_as_found() {
             Level::Right
         } else if ask && s >= -self.known_below() {
             Level::LowOpen

@@ -135,7 +135,7 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
     let heaters = 1.0 + usual.heater_excess();
     let yard = line.yard;
     let at = |severity: f64| yard.heaters_at(severity) / heaters;
-    let low_line = LOW_LINE * line.receiver.model().design_line / line.outlet.usual_v;
+    let low_line = LOW_LINE * line.receiver.model().line_as_found() / line.outlet.usual_v;
     let low = decided.level == Level::LowOpen;
     let guesses = |up: bool| match (here.side, up) {
         (Side::Leave, true) => Some(at(yard.turns_up())),

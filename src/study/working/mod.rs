@@ -64,7 +64,13 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
     let Some(heaters) = heaters else {
         return Vec::new();
     };
-    let left = volts(plan.outlet.usual_v) - volts(heaters.value);
+    let mut left = volts(plan.outlet.usual_v) - volts(heaters.value);
+    // a maker's resistor in the mains lead stays
+    let usual = plan.choices.first().and_then(|c| Some(&c.day.as_ref()?.usual));
+    let kept = model.mains_resistor.filter(|r| r.by_maker);
+    if let Some(resistor) = kept.and(usual).and_then(super::reading::Reading::mains_resistor) {
+        left = left - volts(resistor.volts_v);
+    }
     let rest = left.value;
     let mut list = vec![
         Working::new("heaters in series", heaters, "V"),
