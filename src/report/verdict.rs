@@ -197,7 +197,7 @@ fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
     let out = plan.set.mains_resistor_ohms;
     let out = out.filter(|_| choice.is_some_and(|c| c.method.replaces_mains_resistor()));
     let what = match out {
-        Some(now) if what.contains(", in place of") => {
+        Some(now) if choice.and_then(|c| c.part.as_ref()?.in_place_of).is_some() => {
             format!("{what}; take the {} out of the mains lead", ohms(now))
         }
         Some(now) => format!("{what}, in place of the {} in the mains lead", ohms(now)),

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and again,
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
 /// them, parts replaced; and, from 44,000 and 427,000, for heaters side by side, a resistor in the mains lead, a second supply.
-const MOST: Size = Size { lines: 46_000, tokens: 448_000 };
+const MOST: Size = Size { lines: 46_200, tokens: 450_400 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

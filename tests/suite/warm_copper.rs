@@ -41,8 +41,9 @@ fn the_losses_are_what_does_not_come_out() {
     let mut seen = 0;
     for (path, set) in sets(false) {
         let o = set.run(1.07 * set.model().design_line, &Straight, None).unwrap();
-        let bridged = o.at.second.as_ref().is_some_and(|second| !second.returns.is_empty());
-        let plain = o.at.returns.is_empty() && o.at.surge.is_empty() && !bridged;
+        let second = o.at.second.as_ref();
+        let second = second.is_none_or(|s| s.returns.is_empty() && s.surge.is_none());
+        let plain = o.at.returns.is_empty() && o.at.surge.is_empty() && second;
         if !plain || set.model().bias.is_some() || set.model().auto {
             continue;
         }

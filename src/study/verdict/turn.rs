@@ -149,8 +149,10 @@ pub(super) fn all(line: &Line<'_>, decided: &Decided<'_>) -> Vec<Turn> {
         // no end of it is told but where the tap no longer serves
         (Side::Lowered, true) | (Side::Raised, false) => None,
     };
+    // below, it hangs on whether the set is right without a resistor that came later
+    let came_later = line.receiver.model().mains_resistor.is_some_and(|r| !r.by_maker);
     let mut list = Vec::new();
-    for up in [false, true] {
+    for up in [false, true].into_iter().skip(usize::from(came_later)) {
         let edge = guesses(up).and_then(|guess| line.edge(here, up, guess));
         let Some((share, there)) = edge else {
             continue;
@@ -190,7 +192,7 @@ fn holds(decided: &Decided<'_>, here: Ground) -> bool {
             here.side == Side::Raised && !here.tapped && !step
         }
         Verdict::ChangeTap => here.tapped,
-        Verdict::TakeOut => here.side == Side::Raised && !here.tapped,
+        Verdict::TakeOut => false,
         Verdict::StepDown | Verdict::RepairFirst | Verdict::CannotSay => false,
     }
 }
