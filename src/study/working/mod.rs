@@ -127,10 +127,16 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
     let (Some((wanted_v, on_wanted)), Some(offered)) = (wanted, offered) else {
         return Vec::new();
     };
-    let excess = volts(line) - volts(wanted_v);
+    // the variac feeds the set with a resistor that came later, whose place the part takes
+    let out = plan.set.mains_resistor_ohms.and(on_wanted.mains_resistor());
+    let wanted = match out {
+        Some(out) => volts(wanted_v) - volts(out.volts_v),
+        None => volts(wanted_v),
+    };
+    let excess = volts(line) - wanted.clone();
     if excess.value <= NOTHING_V {
         let adds = choice.method.facts().boosts;
-        let added = || Working::new("voltage to add", volts(wanted_v) - volts(line), "V");
+        let added = || Working::new("voltage to add", wanted.clone() - volts(line), "V");
         return adds.then(added).into_iter().collect();
     }
     let current = on_wanted.primary_a;
