@@ -159,11 +159,12 @@ impl Bench<'_> {
         let at = [self.run(low_v, part)?, self.run(usual_v, part)?, self.run(high_v, part)?];
         let read = |o: &Operation| reading::read(self.receiver, o).droppers;
         // not what stays: resistors in plate leads, branches and the mains lead, a barretter
-        let fitted = |d: &super::LeadPartReading| match d.kind {
-            PartKind::Surge | PartKind::SecondSurge | PartKind::InBranch(_) => false,
-            PartKind::MainsResistor | PartKind::Barretter => false,
-            _ => true,
+        let stays = |kind| {
+            let in_a_lead = matches!(kind, PartKind::Surge | PartKind::SecondSurge);
+            let ahead = matches!(kind, PartKind::MainsResistor | PartKind::Barretter);
+            in_a_lead || ahead || matches!(kind, PartKind::InBranch(_))
         };
+        let fitted = |d: &super::LeadPartReading| !stays(d.kind);
         let heat = |o: &Operation| -> f64 {
             read(o).iter().filter(|d| fitted(d)).map(|d| d.power_w).sum()
         };
