@@ -128,6 +128,12 @@ fn fault(f: &FaultReport, part: &str) -> Vec<Span> {
     if let Some(v) = f.tap_v {
         words += &format!(" {}", capital(&tap_words(v)));
     }
+    if let Some(w) = f.mains_resistor_w.filter(|_| f.mains_resistor_burns) {
+        words += &format!(
+            " The resistor in the mains lead gets {}, and can burn before the fuse opens.",
+            watts(w)
+        );
+    }
     line.push(plain(words));
     line
 }

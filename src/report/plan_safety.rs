@@ -283,6 +283,14 @@ fn faults(plan: &Plan) -> Page {
         if !passed.is_empty() {
             page.push(text(careful(passed.join(" "))));
         }
+        let burning = choice.faults.iter().filter(|f| f.mains_resistor_burns);
+        let heat =
+            burning.filter_map(|f| Some(format!("{} {}", f.fault, watts(f.mains_resistor_w?))));
+        let heat: Vec<String> = heat.collect();
+        if !heat.is_empty() {
+            let words = "The resistor in the mains lead can burn before the fuse opens";
+            page.push(text(careful(format!("{words}: {}.", heat.join("; ")))));
+        }
     }
     let choice = plan.advised().or(plan.choices.first());
     page.extend(choice.and_then(|c| where_it_holds(&c.faults)).map(text));

@@ -81,6 +81,11 @@ pub struct FaultReport {
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
     pub burns: bool,
+    /// Heat in the resistor that the set has in its mains lead, where it stays, W.
+    pub mains_resistor_w: Option<f64>,
+    /// True if that is more than it bears until the fuse must open: its rating, or, where none is known, twice its heat in the
+    /// sound set at high line (a wirewound part run at half its rating: common practice, no source).
+    pub mains_resistor_burns: bool,
     /// True if a fusible resistor opens and ends it: no B+ is left.
     pub fusible_opens: bool,
     /// Volts at the set's primary leads, V RMS.
@@ -197,7 +202,19 @@ impl FaultBench<'_> {
         if part.stands_in_lead() {
             list.push(self.partial(part));
         }
+        if let Some(bears) = self.mains_resistor_bears(sound) {
+            for fault in &mut list {
+                let allowed = bears + spread(fault, 1.0, bears);
+                fault.mains_resistor_burns = fault.mains_resistor_w.is_some_and(|w| w > allowed);
+            }
+        }
         list
+    }
+
+    /// What the set's own resistor in its lead bears for ever, W; `sound` is the set at high line.
+    fn mains_resistor_bears(&self, sound: &Operation) -> Option<f64> {
+        let running = reading::read(self.receiver, sound).mains_resistor()?.power_w;
+        Some(self.receiver.model().mains_resistor?.rated.unwrap_or(2.0 * running))
     }
 
     /// The partial fault: a current at the edge of what the fuse must or may hold for an hour.
@@ -206,7 +223,10 @@ impl FaultBench<'_> {
         let heat = vec![part.fault_w(amps)];
         // at the edge the fuse is not counted on, whatever its gate says
         let multiple = self.standard.held_for_an_hour();
+        let own = self.receiver.model().mains_resistor;
+        let own = own.filter(|r| r.by_maker || part.inside().keeps_resistor);
         FaultReport {
+            mains_resistor_w: own.map(|r| amps * amps * r.ohms),
             fuse: Some(FuseAction { multiple, opens_within_s: None }),
             ..judged(FaultCase::Partial, part, amps, heat)
         }
@@ -246,6 +266,7 @@ impl FaultBench<'_> {
             reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
             tap_v: tap.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),
             capacitor_passed: passed.map(|c| c.name.clone()),
+            mains_resistor_w: r.mains_resistor().map(|m| m.power_w),
             ..judged(fault, part, r.line_a, r.fitted_w)
         }
     }
@@ -280,11 +301,14 @@ pub(super) fn held_w(faults: &[FaultReport], which: usize) -> f64 {
 /// What `part` may lose until the fuse must open in `fault`: what it sheds, and the energy of its short overload spread
 /// over that time, W.
 pub(super) fn allowed_w(fault: &FaultReport, part: &Dropper, rating: &RatingReport) -> f64 {
-    let spread = match fault.fuse.and_then(|f| f.opens_within_s) {
-        Some(s) => part.overload_5s().unwrap_or(1.0) * OVERLOAD_S / s * rating.rated_w,
-        None => 0.0,
-    };
-    rating.derated_w() + spread
+    let overload = part.overload_5s().unwrap_or(1.0);
+    rating.derated_w() + spread(fault, overload, rating.rated_w)
+}
+
+/// The energy of a short overload of so many times its rating, spread over the time until the fuse must open, W.
+fn spread(fault: &FaultReport, overload: f64, rated_w: f64) -> f64 {
+    let opens = fault.fuse.and_then(|f| f.opens_within_s);
+    opens.map_or(0.0, |s| overload * OVERLOAD_S / s * rated_w)
 }
 
 /// The faults that burn `part`, the `which`-th that is fitted, before the fuse must open: its heat and what it may lose, W.

@@ -3,13 +3,13 @@
 use super::alarms::{alarms, inside, rules, situation};
 use super::caution::{Caution, Situation};
 use super::choice::Choice;
-use super::faults::{FaultCase, SetFuse};
+use super::faults::{FaultCase, FaultReport, SetFuse};
 use super::flags::{self, Direct};
 use super::fuse::FuseReport;
 use super::outlet::OutletVolts;
 use crate::adaptation::{Facts, Method, Stands, far_off};
 use crate::catalogue::stock::FuseStandard;
-use crate::receiver::Receiver;
+use crate::receiver::{MainsResistor, Receiver};
 
 /// What wood bears for years, °C (Fire and Materials 31, 2007, pp. 125-135: 77 °C †), and water.
 const WOOD_C: f64 = 75.0;
@@ -43,6 +43,7 @@ pub(super) fn cautions(
     }
     list.extend(dry);
     list.extend(of_parts(offered, (fitted, fuse), model.design_line));
+    list.extend(model.mains_resistor.zip(fitted).and_then(|(r, c)| mains_resistor_burns(r, c)));
     let surface = list.iter().find_map(|c| match c {
         Caution::HotResistor { surface_c, .. } => Some(*surface_c),
         _ => None,
@@ -123,6 +124,26 @@ fn of_parts(
         fit_v: c.fit_v,
     }));
     list
+}
+
+/// Longest that a fault is taken to go on unseen, s.
+const UNSEEN_S: f64 = 3600.0;
+
+/// The fault that burns the set's own resistor in its lead, of several the one that puts most energy into it.
+fn mains_resistor_burns(resistor: MainsResistor, choice: &Choice) -> Option<Caution> {
+    let burning = choice.faults.iter().filter(|f| f.mains_resistor_burns);
+    let heat = |f: &FaultReport| f.mains_resistor_w.unwrap_or(0.0);
+    let energy = |f: &FaultReport| {
+        let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
+        heat(f) * opens.map_or(UNSEEN_S, |s| s.min(UNSEEN_S))
+    };
+    let worst = burning.max_by(|a, b| energy(a).total_cmp(&energy(b)))?;
+    Some(Caution::MainsResistorBurns {
+        fault: worst.fault.to_string(),
+        watts_w: heat(worst),
+        rated_w: resistor.rated,
+        opens_within_s: worst.fuse.and_then(|fuse| fuse.opens_within_s),
+    })
 }
 
 /// A set with what is `offered` for it, of which `fitted` is taken; `surface_c` is that of the hottest resistor.

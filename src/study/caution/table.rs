@@ -199,6 +199,19 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         } => Fit, true,
             format!("A series resistor is a heater: {watts_w:.0} W at high line, surface about {surface_c:.0} °C; fix it by its body, never by its leads."),
             "the solved watts; the maker's rise per watt";
+        /// A resistor that the set has in its mains lead, in a fault that the fuse does not end in time.
+        MainsResistorBurns {
+            /// The one of these faults that puts most energy into it, in words.
+            fault: String,
+            /// Heat in it then, W.
+            watts_w: f64,
+            /// Watts it is rated for, where known.
+            rated_w: Option<f64>,
+            /// Longest time until the fuse must open, s; none: it need not open.
+            opens_within_s: Option<f64>,
+        } => Use, false,
+            mains_resistor(fault, *watts_w, *rated_w, *opens_within_s),
+            "the solved fault against its rating and the gates of the fuse's standard";
         /// The bucking winding reversed.
         BuckingReversed {
             /// What the set would then get, V RMS.
@@ -466,6 +479,19 @@ fn capacitor(name: &str, (peak, running): (f64, f64), rated: f64, fit: Option<f6
     let with = fit.map_or("one that bears it".to_owned(), |v| format!("one rated {v:.0} V"));
     format!(
         "Replace {name} with {with}: it gets {peak:.0} V at switch-on and {running:.0} V at work, and is rated {rated:.0} V."
+    )
+}
+
+fn mains_resistor(fault: &str, watts: f64, rated: Option<f64>, opens_s: Option<f64>) -> String {
+    let rated = rated.map_or("no rating known".to_owned(), |w| format!("rated {w:.0} W"));
+    let lasts = match opens_s {
+        Some(s) if s >= 3600.0 => "for up to an hour".to_owned(),
+        Some(s) if s >= 120.0 => format!("for up to {:.0} minutes", s / 60.0),
+        Some(s) => format!("for up to {s:.0} s"),
+        None => "without an end".to_owned(),
+    };
+    format!(
+        "Stay with the set: in a fault ({fault}) the resistor in its mains lead gets {watts:.0} W, {rated}, {lasts}, while the fuse holds."
     )
 }
 
