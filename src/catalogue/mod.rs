@@ -9,6 +9,7 @@ mod ballast;
 mod cells;
 mod citation;
 mod class;
+mod error;
 mod kin;
 mod lamp;
 mod lookup;
@@ -16,40 +17,39 @@ mod outlet_range;
 mod rectifier;
 pub mod stock;
 mod tube;
-mod units;
 mod warm_up;
+mod words;
 
-use std::sync::OnceLock;
-
-pub use alias::Alias;
+pub use alias::{Alias, Named, TableKind};
 pub use ballast::{
     BALLAST_AMPS, BallastKind, BallastLamp, BallastType, ballast_by_code, ballast_lamps, ballasts,
     barretter,
 };
-pub use cells::{CatalogueError, TableKind};
 pub use citation::{Citation, Confidence};
 pub use class::{CathodeKind, TubeClass};
-pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, Trade, TungstenPoint};
+pub use error::CatalogueError;
+pub use lamp::{LampKind, LampType, Trade};
 pub use lookup::{Found, Matched, NoSuchType};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{DropBasis, Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
 pub use warm_up::{WarmUp, warm_ups};
 
-use lamp::LampTables;
-use lookup::{Named, Table};
+use lookup::Table;
+use std::sync::OnceLock;
 
 const TUBES_CSV: &str = include_str!("data/tubes.csv");
 const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
 const ALIASES_CSV: &str = include_str!("data/aliases.csv");
+const LOADS: &str = "a test proves that the built-in tables load";
 
 /// The tables. Each built-in table is read the first time it is asked for.
 #[derive(Debug, Default)]
 pub struct Catalogue {
     tubes: OnceLock<Table<TubeType>>,
     rectifiers: OnceLock<Table<RectifierType>>,
-    lamps: OnceLock<LampTables>,
+    lamps: OnceLock<Table<LampType>>,
 }
 
 static BUILT_IN: Catalogue =
@@ -84,23 +84,15 @@ impl Catalogue {
     }
 
     fn tube_table(&self) -> &Table<TubeType> {
-        self.tubes.get_or_init(|| {
-            tube::read(TUBES_CSV, ALIASES_CSV)
-                .expect("a test proves that the built-in tube table loads")
-        })
+        self.tubes.get_or_init(|| tube::read(TUBES_CSV, ALIASES_CSV).expect(LOADS))
     }
 
     fn rectifier_table(&self) -> &Table<RectifierType> {
-        self.rectifiers.get_or_init(|| {
-            rectifier::read(RECTIFIERS_CSV, ALIASES_CSV)
-                .expect("a test proves that the built-in rectifier table loads")
-        })
+        self.rectifiers.get_or_init(|| rectifier::read(RECTIFIERS_CSV, ALIASES_CSV).expect(LOADS))
     }
 
-    fn lamp_tables(&self) -> &LampTables {
-        self.lamps.get_or_init(|| {
-            lamp::read(LAMPS_CSV).expect("a test proves that the built-in lamp table loads")
-        })
+    fn lamp_table(&self) -> &Table<LampType> {
+        self.lamps.get_or_init(|| lamp::read(LAMPS_CSV).expect(LOADS))
     }
 
     /// All tube types, in the order of the table.
@@ -115,26 +107,7 @@ impl Catalogue {
 
     /// All dial lamps and household lamps, in the order of the table.
     pub fn lamps(&self) -> &[LampType] {
-        self.lamp_tables().lamps.items()
-    }
-
-    /// Exponents of the lamp laws (quantity proportional to volts to the power `exponent`).
-    pub fn lamp_exponents(&self) -> &[LampExponent] {
-        &self.lamp_tables().exponents
-    }
-
-    /// Resistance of a tungsten filament against temperature.
-    pub fn tungsten(&self) -> &[TungstenPoint] {
-        &self.lamp_tables().tungsten
-    }
-
-    /// The exponent for one quantity; `filling` `None` asks for the general figure.
-    pub fn lamp_exponent(
-        &self,
-        quantity: LampQuantity,
-        filling: Option<LampFilling>,
-    ) -> Option<&LampExponent> {
-        self.lamp_exponents().iter().find(|e| e.quantity == quantity && e.filling == filling)
+        self.lamp_table().items()
     }
 
     /// Finds a tube type. Case, blanks, hyphens and a leading `#` or `no.` do not matter.
@@ -159,7 +132,7 @@ impl Catalogue {
     /// # Errors
     /// [`NoSuchType`], as for [`Catalogue::tube`].
     pub fn lamp(&self, asked: &str) -> Result<Found<&LampType>, NoSuchType> {
-        self.find_in(&self.lamp_tables().lamps, TableKind::Lamp, asked)
+        self.find_in(self.lamp_table(), TableKind::Lamp, asked)
     }
 
     fn find_in<'a, T: Named>(
@@ -171,32 +144,19 @@ impl Catalogue {
         // "#46" is the lamp, never the triode 46: the mark belongs to lamp numbers
         let of_a_lamp = asked.trim_start().starts_with('#') && kind != TableKind::Lamp;
         let found = if of_a_lamp { None } else { table.find(asked) };
-        found.ok_or_else(|| NoSuchType {
-            table: kind,
-            asked: asked.to_owned(),
-            nearest: table.nearest(asked),
-            elsewhere: self.elsewhere(kind, asked),
+        found.ok_or_else(|| {
+            let held = [
+                (TableKind::Tube, self.tube_table().spelled(asked)),
+                (TableKind::Rectifier, self.rectifier_table().spelled(asked)),
+                (TableKind::Lamp, self.lamp_table().spelled(asked)),
+            ];
+            let others = held.into_iter().filter(|(other, _)| *other != kind);
+            NoSuchType {
+                table: kind,
+                asked: asked.to_owned(),
+                nearest: table.nearest(asked),
+                elsewhere: others.filter_map(|(other, name)| Some((other, name?))).collect(),
+            }
         })
-    }
-
-    /// Names under which the other tables hold what was asked for.
-    fn elsewhere(&self, kind: TableKind, asked: &str) -> Vec<(TableKind, String)> {
-        let mut held = Vec::new();
-        if kind != TableKind::Tube
-            && let Some(found) = self.tube_table().find(asked)
-        {
-            held.push((TableKind::Tube, found.item.name.clone()));
-        }
-        if kind != TableKind::Rectifier
-            && let Some(found) = self.rectifier_table().find(asked)
-        {
-            held.push((TableKind::Rectifier, found.item.name.clone()));
-        }
-        if kind != TableKind::Lamp
-            && let Some(found) = self.lamp_tables().lamps.find(asked)
-        {
-            held.push((TableKind::Lamp, found.item.name.clone()));
-        }
-        held
     }
 }
