@@ -1,6 +1,9 @@
 //! Another tap of the set's own primary.
 
-use super::{Adaptation, Bought, Duty, Part, Unknown};
+use super::{
+    Bought,
+    part::{Adaptation, AnyPart, Duty, Part},
+};
 use crate::circuit::{CircuitError, Network, Node};
 use crate::quantity::{Quantity, Voltage, show_plain};
 use crate::receiver::{Inserted, Inside, MainsLead};
@@ -40,22 +43,16 @@ impl Part for Tap {
     fn value(&self) -> f64 {
         self.volts
     }
-    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
-        Box::new(*self)
-    }
 }
 
 impl Adaptation for Taps {
-    fn unknown(&self) -> Option<Unknown> {
-        None
-    }
     fn value_unit(&self) -> Option<&'static str> {
         Some("V")
     }
-    fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
+    fn exact(&self, value: f64, _: &Duty) -> AnyPart {
         Box::new(Tap { volts: if value > 0.0 { value } else { self.now }, now: self.now })
     }
-    fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+    fn stock(&self, _: f64, duty: &Duty) -> Vec<AnyPart> {
         self.taps
             .iter()
             .filter(|v| (**v / self.now - 1.0).abs() > 1e-6)
