@@ -4,11 +4,13 @@
 use super::{
     Bought, Dropper, Offer, Shelf,
     methods::{Method, offers},
-    part::{Adaptation, AnyPart, Duty, Failure, Miswired, Part, Tolerance, Unknown},
+    part::{Adaptation, AnyPart, Duty, Failed, Failure, Miswired, Part, Tolerance, Unknown},
     transformer::regulation,
 };
-use crate::circuit::{CircuitError, Network, Node};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use crate::{
+    circuit::{CircuitError, Network, Node},
+    receiver::{Inserted, Inside, MainsLead},
+};
 
 /// What may be fitted behind the first, the least intervention first.
 const METHODS: [Method; 6] = [
@@ -169,7 +171,7 @@ impl Part for Behind {
     fn cold(&self) -> Option<AnyPart> {
         self.back.cold().map(|back| self.with(back))
     }
-    fn failed(&self, how: Failure) -> Option<(&'static str, AnyPart)> {
+    fn failed(&self, how: Failure) -> Option<Failed> {
         // the primary of a second transformer is not judged
         let failed = self.back.failed(how).filter(|_| how != Failure::PrimaryOpen);
         failed.map(|(words, back)| (words, self.with(back)))

@@ -7,14 +7,17 @@
 use super::{
     Bought, Shelf,
     part::{
-        Adaptation, AnyPart, Copied, Duty, Failure, Miswired, Part, Sought, Tolerance, Unknown, any,
+        Adaptation, AnyPart, Copied, Duty, Failed, Failure, Miswired, Part, Sought, Tolerance,
+        Unknown, any,
     },
     shelf::BUCKS_UP_TO,
     transformer::{Wound, regulation, tolerance},
 };
-use crate::catalogue::stock::{STOCK_AMPS, secondaries};
-use crate::circuit::{CircuitError, Network, Node, Probe};
-use crate::receiver::{Inserted, MainsLead};
+use crate::{
+    catalogue::stock::{STOCK_AMPS, secondaries},
+    circuit::{CircuitError, Network, Node, Probe},
+    receiver::{Inserted, MainsLead},
+};
 
 /// Where the small transformer's primary is connected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -238,7 +241,7 @@ impl Part for BuckingPart {
             (Miswired::WindingsSwapped, None),
         ]
     }
-    fn failed(&self, how: Failure) -> Option<(&'static str, AnyPart)> {
+    fn failed(&self, how: Failure) -> Option<Failed> {
         let (bucking, boosting, part) = match how {
             Failure::Open => (
                 "bucking secondary open",

@@ -4,10 +4,12 @@ use super::{
     Bought, Dropper,
     part::{Adaptation, AnyPart, Duty, Part, any},
 };
-use crate::catalogue::{Catalogue, LampKind, LampType};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::Quantity;
-use crate::receiver::{Inserted, Inside, LAMP_EXPONENT, MainsLead};
+use crate::{
+    catalogue::{Catalogue, LampKind, LampType},
+    circuit::{CircuitError, Network, Node},
+    quantity::Quantity,
+    receiver::{Inserted, Inside, LAMP_EXPONENT, MainsLead},
+};
 
 /// Lit tungsten has about fifteen times its cold resistance (100 W 120 V: 144 Ω against 9.5 Ω; Wikipedia, Incandescent
 /// light bulb).

@@ -15,8 +15,7 @@ use super::{
 use crate::receiver::{AsBuilt, Straight};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
-use std::fmt;
-use std::sync::LazyLock;
+use std::{fmt, sync::LazyLock};
 
 /// What is known of a method.
 #[derive(Debug)]

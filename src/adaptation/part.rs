@@ -86,6 +86,9 @@ pub enum Failure {
 /// Any part.
 pub type AnyPart = Box<dyn Part>;
 
+/// What a failed part is called, and the part.
+pub type Failed = (&'static str, AnyPart);
+
 /// What can be had once more.
 pub trait Copied {
     /// The part once more.
@@ -166,7 +169,7 @@ pub trait Part: MainsLead + Copied + Send + Sync {
         self.copied()
     }
     /// The part failed or wired wrong in that way, where that can be, and what that is called.
-    fn failed(&self, _how: Failure) -> Option<(&'static str, AnyPart)> {
+    fn failed(&self, _how: Failure) -> Option<Failed> {
         None
     }
     /// The ways to connect it wrong, each as it then stands; nothing where its iron saturates and no figure holds.

@@ -2,12 +2,16 @@
 
 use super::{
     Bought, Build, Dropper, Joined, OPEN_OHMS,
-    part::{Adaptation, AnyPart, Copied, Duty, Failure, Part, Sought, Tolerance, Unknown, any},
+    part::{
+        Adaptation, AnyPart, Copied, Duty, Failed, Failure, Part, Sought, Tolerance, Unknown, any,
+    },
 };
-use crate::catalogue::stock::{self, ResistorSize};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{Inserted, MainsLead, PartKind, resistor_part};
+use crate::{
+    catalogue::stock::{self, ResistorSize},
+    circuit::{CircuitError, Network, Node},
+    quantity::{Quantity, Resistance, show_plain},
+    receiver::{Inserted, MainsLead, PartKind, resistor_part},
+};
 
 /// Derated watts over the watts at high line, at the least (MIL-PRF-26H, clause 6.5: for long life derate by
 /// more than half; the trade fits 1.25 to 10 times).
@@ -71,7 +75,7 @@ impl Part for Dropper {
     fn larger(&self, _: usize) -> Option<AnyPart> {
         Some(Box::new(self.next_size()?))
     }
-    fn failed(&self, how: Failure) -> Option<(&'static str, AnyPart)> {
+    fn failed(&self, how: Failure) -> Option<Failed> {
         (how == Failure::Open).then(|| ("resistor open", Dropper::bare(OPEN_OHMS).copied()))
     }
     fn tolerances(&self) -> Vec<Tolerance> {

@@ -2,11 +2,13 @@
 
 use super::{
     Bought,
-    part::{Adaptation, AnyPart, Copied, Duty, Failure, Miswired, Part, Tolerance, any},
+    part::{Adaptation, AnyPart, Copied, Duty, Failed, Failure, Miswired, Part, Tolerance, any},
     transformer::{Wound, regulation, tolerance},
 };
-use crate::circuit::{CircuitError, Network, Node, Probe};
-use crate::receiver::{Inserted, MainsLead};
+use crate::{
+    circuit::{CircuitError, Network, Node, Probe},
+    receiver::{Inserted, MainsLead},
+};
 
 /// Outlet over design line beyond which only a tap or such a transformer is looked at: a resistor would take as much as
 /// the set, and a bucking winding would be as large as the transformer (assumed).
@@ -153,7 +155,7 @@ impl Part for StepPart {
     fn miswired(&self) -> Vec<(Miswired, Option<AnyPart>)> {
         vec![(Miswired::WindingsSwapped, None)]
     }
-    fn failed(&self, how: Failure) -> Option<(&'static str, AnyPart)> {
+    fn failed(&self, how: Failure) -> Option<Failed> {
         let open = || StepPart { open: true, ..*self }.copied();
         (how == Failure::Open).then(|| ("transformer winding open", open()))
     }

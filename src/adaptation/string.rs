@@ -2,13 +2,16 @@
 
 use super::{
     Bought, Dropper, OPEN_OHMS, Place,
-    part::{Adaptation, AnyPart, Copied, Duty, Failure, Part, Sought, Tolerance, Unknown, any},
+    part::{
+        Adaptation, AnyPart, Copied, Duty, Failed, Failure, Part, Sought, Tolerance, Unknown, any,
+    },
     resistor::{fusible, near},
 };
-use crate::catalogue::stock::{ResistorSize, resistors_near};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use crate::{
+    catalogue::stock::{ResistorSize, resistors_near},
+    quantity::{Quantity, Resistance, show_plain},
+    receiver::{Inside, MainsLead},
+};
 
 /// The heater string's dropper as an adaptation: it takes the place of the set's own plain dropper, if there is one.
 #[derive(Debug, Clone)]
@@ -47,9 +50,6 @@ pub struct StringPart {
 }
 
 impl MainsLead for StringPart {
-    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
-    }
     fn inside(&self) -> Inside {
         Inside {
             string_ohms: Some(self.dropper.ohms),
@@ -94,7 +94,7 @@ impl Part for StringPart {
         *part = part.next_size()?;
         Some(Box::new(larger))
     }
-    fn failed(&self, how: Failure) -> Option<(&'static str, AnyPart)> {
+    fn failed(&self, how: Failure) -> Option<Failed> {
         let open = || self.with(Dropper::bare(OPEN_OHMS));
         (how == Failure::Open).then(|| ("resistor open", open().copied()))
     }

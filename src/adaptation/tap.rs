@@ -4,9 +4,10 @@ use super::{
     Bought,
     part::{Adaptation, AnyPart, Duty, Part},
 };
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::{Quantity, Voltage, show_plain};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use crate::{
+    quantity::{Quantity, Voltage, show_plain},
+    receiver::{Inside, MainsLead},
+};
 
 /// The taps of the set's primary as an adaptation.
 #[derive(Debug, Clone, Default)]
@@ -27,9 +28,6 @@ pub struct Tap {
 }
 
 impl MainsLead for Tap {
-    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
-    }
     fn inside(&self) -> Inside {
         Inside { primary_turns: Some(self.volts / self.now), ..Inside::default() }
     }

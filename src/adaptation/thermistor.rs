@@ -5,9 +5,11 @@ use super::{
     Bought, Dropper,
     part::{Adaptation, AnyPart, Copied, Duty, Part, Tolerance, any},
 };
-use crate::catalogue::stock::{Thermistor, thermistors};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::receiver::{Inserted, MainsLead};
+use crate::{
+    catalogue::stock::{Thermistor, thermistors},
+    circuit::{CircuitError, Network, Node},
+    receiver::{Inserted, MainsLead},
+};
 
 /// The inrush thermistor as an adaptation.
 #[derive(Debug, Clone, Copy, Default)]

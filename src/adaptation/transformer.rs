@@ -1,8 +1,10 @@
 //! A small transformer that is bought: its regulation, its copper, its core.
 
 use super::{OPEN_OHMS, part::Tolerance};
-use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
-use crate::receiver::{LeadPart, PartKind, iron};
+use crate::{
+    circuit::{CircuitError, Network, Node, Probe, Winding},
+    receiver::{LeadPart, PartKind, iron},
+};
 
 /// Regulation of a small transformer of `va`, as a share of rated volts.
 pub fn regulation(va: f64) -> f64 {

@@ -4,9 +4,11 @@ use super::{
     Bought,
     part::{Adaptation, AnyPart, Duty, Part, Sought, Unknown},
 };
-use crate::circuit::{CircuitError, Network, Node, Winding};
-use crate::quantity::{Quantity, Voltage, show};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use crate::{
+    circuit::{CircuitError, Network, Node, Winding},
+    quantity::{Quantity, Voltage, show},
+    receiver::{Inserted, Inside, MainsLead},
+};
 
 /// The variac as an adaptation.
 #[derive(Debug, Clone, Copy, Default)]

@@ -1,9 +1,11 @@
 //! Other names of types.
 
-use super::cells::{Row, Tabled, row, rows};
-use super::citation::Citation;
-use super::error::CatalogueError;
-use super::words::words;
+use super::{
+    cells::{Row, Tabled, row, rows},
+    citation::Citation,
+    error::CatalogueError,
+    words::words,
+};
 
 /// The file of the built-in table.
 pub const FILE: &str = "aliases.csv";
@@ -89,9 +91,9 @@ pub struct AliasRow {
 
 /// The rows of `text` for one table.
 pub fn read(text: &str, table: TableKind) -> Result<Vec<AliasRow>, CatalogueError> {
-    let columns = [Alias::COLUMNS, &["type", "table", "source", "confidence"]].concat();
+    let columns = [Alias::columns(), Citation::columns(), vec!["type", "table"]].concat();
     let all = rows(FILE, text, &columns, |row| {
-        let alias = Alias { citation: Some(row.get("source")?), ..Alias::read(row)? };
+        let alias = Alias { citation: Some(Citation::read(row)?), ..Alias::read(row)? };
         let of_table: TableKind = row.get("table")?;
         Ok((of_table, AliasRow { alias, of: row.get("type")?, line: row.line }))
     })?;

@@ -5,7 +5,7 @@
 
 use super::{
     CatalogueError, Citation, Confidence,
-    cells::{Row, rows},
+    cells::{Row, Tabled, rows},
 };
 use std::sync::LazyLock;
 
@@ -118,7 +118,7 @@ fn printed(row: &Row<'_>) -> Result<Printed, CatalogueError> {
         "cord" => BallastKind::Cord { ohms: row.get("ohm")? },
         _ => return Err(row.bad("kind", "lamp, ballast, barretter or cord")),
     };
-    let (citation, note) = (row.get("source")?, row.text("note")?.to_owned());
+    let (citation, note) = (Citation::read(row)?, row.text("note")?.to_owned());
     Ok(Printed::Type(BallastType { name, kind, amps, citation, note }))
 }
 

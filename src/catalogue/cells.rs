@@ -30,31 +30,30 @@ pub const SIGNED: How = How { signed: true, ..PLAIN };
 /// What may be left blank.
 pub const OR_BLANK: How = How { blank: true, ..PLAIN };
 
-/// What can stand in a cell, or in several.
+/// What can stand in a cell.
 pub trait Cell: Sized {
-    /// Reads it from the cells of `columns`, of which there is at least one.
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError>;
+    /// Reads it from the text of a cell; else what is wanted there.
+    fn of(text: &str, how: How) -> Result<Self, String>;
 }
 
 impl Cell for Option<String> {
-    fn read(row: &Row<'_>, columns: &[&str], _: How) -> Result<Self, CatalogueError> {
-        let text = row.text(columns[0])?;
+    fn of(text: &str, _: How) -> Result<Self, String> {
         Ok((!text.trim().is_empty()).then(|| text.to_owned()))
     }
 }
 
 impl Cell for String {
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError> {
-        match Option::read(row, columns, how)? {
-            None if !how.blank => Err(row.bad(columns[0], "some text, not a blank")),
-            text => Ok(text.unwrap_or_default()),
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        match text.trim().is_empty() && !how.blank {
+            true => Err("some text, not a blank".to_owned()),
+            false => Ok(text.to_owned()),
         }
     }
 }
 
 impl Cell for Option<f64> {
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError> {
-        let text = row.text(columns[0])?.trim();
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        let text = text.trim();
         if text.is_empty() {
             return Ok(None);
         }
@@ -68,34 +67,36 @@ impl Cell for Option<f64> {
             }
             Ok(value) => return Ok(Some(value * how.scale)),
         };
-        Err(row.bad(columns[0], wanted))
+        Err(wanted.to_owned())
     }
 }
 
 impl Cell for f64 {
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError> {
-        let value = Option::read(row, columns, how)?.or(how.blank.then_some(0.0));
-        value.ok_or_else(|| row.bad(columns[0], "a number above zero; this figure is needed"))
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        let value = Option::of(text, how)?.or(how.blank.then_some(0.0));
+        value.ok_or_else(|| "a number above zero; this figure is needed".to_owned())
     }
 }
 
 impl<Q: Quantity> Cell for Option<Q> {
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError> {
-        Ok(Option::read(row, columns, how)?.map(Q::from_si))
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        Ok(Option::of(text, how)?.map(Q::from_si))
     }
 }
 
 impl<Q: Quantity> Cell for Q {
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError> {
-        Ok(Q::from_si(f64::read(row, columns, how)?))
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        f64::of(text, how).map(Q::from_si)
     }
 }
 
-/// From two cells.
-impl Cell for (f64, f64) {
-    fn read(row: &Row<'_>, columns: &[&str], how: How) -> Result<Self, CatalogueError> {
-        Ok((Cell::read(row, columns, how)?, Cell::read(row, &columns[1..], how)?))
-    }
+/// One of the words for these.
+pub fn one_of<T: Copy>(text: &str, words: &[(T, &str)]) -> Result<T, String> {
+    let found = words.iter().find(|(_, word)| *word == text);
+    found.map(|(value, _)| *value).ok_or_else(|| {
+        let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
+        format!("one of {}", list.join(", "))
+    })
 }
 
 /// One row of a table; cells are asked for by column name.
@@ -116,18 +117,18 @@ impl Row<'_> {
         })
     }
 
-    /// What stands in a cell.
-    pub fn get<T: Cell>(&self, column: &str) -> Result<T, CatalogueError> {
-        T::read(self, &[column], PLAIN)
+    /// What stands in a cell, as `of` reads it.
+    pub fn read<T>(
+        &self,
+        column: &str,
+        of: impl FnOnce(&str) -> Result<T, String>,
+    ) -> Result<T, CatalogueError> {
+        of(self.text(column)?).map_err(|wanted| self.bad(column, &wanted))
     }
 
-    /// One of a fixed list of words.
-    pub fn one_of<T: Copy>(&self, column: &str, words: &[(T, &str)]) -> Result<T, CatalogueError> {
-        let text = self.text(column)?;
-        words.iter().find(|(_, word)| *word == text).map(|(value, _)| *value).ok_or_else(|| {
-            let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
-            self.bad(column, &format!("one of {}", list.join(", ")))
-        })
+    /// What stands in a cell.
+    pub fn get<T: Cell>(&self, column: &str) -> Result<T, CatalogueError> {
+        self.read(column, |text| T::of(text, PLAIN))
     }
 
     /// The error for a cell of this row.
@@ -140,7 +141,7 @@ impl Row<'_> {
 /// What the rows of a table are read into.
 pub trait Tabled: Sized {
     /// Its columns.
-    const COLUMNS: &'static [&'static str];
+    fn columns() -> Vec<&'static str>;
 
     /// Reads a row.
     fn read(row: &Row<'_>) -> Result<Self, CatalogueError>;
@@ -149,37 +150,50 @@ pub trait Tabled: Sized {
     fn differs(&self, other: &Self) -> Option<&'static str>;
 }
 
-/// Declares what a row is read into: each field with its column, or its columns where several make it, and how these are
-/// taken where not plainly, or the words that may stand there. A field without a column begins as its type does, for others
-/// to fill in.
+/// Declares what a row is read into: each field with its column, and how that is taken where not plainly, or the words that
+/// may stand there; or the word `row` for a field that is read from several columns of its own. A field of neither begins
+/// as its type does, for others to fill in.
 macro_rules! row {
     ($(#[$meta:meta])* pub struct $name:ident {
         $($(#[$doc:meta])* $field:ident: $type:ty
-            $(= $($column:literal)+ $(in $how:ident)? $(one of $words:expr)?)?,)*
+            $(= $column:literal $(in $how:ident)? $(one of $words:tt)?)? $(= $whole:ident)?,)*
     }) => {
         $(#[$meta])*
         #[derive(Debug, Clone, PartialEq, Default)]
         pub struct $name { $($(#[$doc])* pub $field: $type,)* }
 
         impl $crate::catalogue::cells::Tabled for $name {
-            const COLUMNS: &'static [&'static str] = &[$($($($column,)+)?)*];
+            fn columns() -> Vec<&'static str> {
+                #[allow(unused_mut)]
+                let mut list = vec![$($($column,)?)*];
+                $($(list.extend(row!(@columns $whole $type));)?)*
+                list
+            }
 
             fn read(row: &Row<'_>) -> Result<$name, CatalogueError> {
-                Ok($name { $($field: row!(@ row $([$($column),+] $($how)? $([$words])?)?),)* })
+                Ok($name {
+                    $($field: row!(@ row $($column $($how)? $($words)?)? $(=> $whole)?),)*
+                })
             }
 
             fn differs(&self, other: &$name) -> Option<&'static str> {
-                let fields = [$($(([$($column),+][0], self.$field != other.$field),)?)*];
+                let fields = [$($(($column, self.$field != other.$field),)?)*];
                 fields.into_iter().find_map(|(column, differs)| differs.then_some(column))
             }
         }
     };
+    (@columns $whole:ident $type:ty) => { <$type>::columns() };
     (@ $row:ident) => { Default::default() };
-    (@ $row:ident $columns:tt) => { row!(@ $row $columns PLAIN) };
-    (@ $row:ident $columns:tt $how:ident) => {
-        $crate::catalogue::cells::Cell::read($row, &$columns, $crate::catalogue::cells::$how)?
+    (@ $row:ident => $whole:ident) => { Tabled::read($row)? };
+    (@ $row:ident $column:literal) => { $row.get($column)? };
+    (@ $row:ident $column:literal $how:ident) => {
+        $row.read($column, |text| {
+            $crate::catalogue::cells::Cell::of(text, $crate::catalogue::cells::$how)
+        })?
     };
-    (@ $row:ident [$column:literal] [$words:expr]) => { $row.one_of($column, &$words)? };
+    (@ $row:ident $column:literal $words:tt) => {
+        $row.read($column, |text| $crate::catalogue::cells::one_of(text, &$words))?
+    };
 }
 pub(super) use row;
 
@@ -221,7 +235,7 @@ macro_rules! list {
         pub fn $name() -> &'static [$type] {
             static LIST: std::sync::LazyLock<Vec<$type>> = std::sync::LazyLock::new(|| {
                 let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/catalogue/data/", $file));
-                $crate::catalogue::cells::rows($file, text, $type::COLUMNS, $type::read)
+                $crate::catalogue::cells::rows($file, text, &$type::columns(), $type::read)
                     .expect("a test proves that the built-in tables load")
             });
             &LIST

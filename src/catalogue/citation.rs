@@ -1,8 +1,10 @@
 //! Where a row comes from and how far it is trusted.
 
-use super::cells::{Cell, How, Row};
-use super::error::CatalogueError;
-use super::words::words;
+use super::{
+    CatalogueError,
+    cells::{Row, row},
+    words::words,
+};
 use serde::Serialize;
 
 words! {
@@ -19,18 +21,13 @@ words! {
     }
 }
 
-/// Where a row of figures comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Default)]
-pub struct Citation {
-    /// The publication, word for word as in the table.
-    pub source: String,
-    /// How far the row is trusted.
-    pub confidence: Confidence,
-}
-
-/// From the cells `source` and `confidence`.
-impl Cell for Citation {
-    fn read(row: &Row<'_>, _: &[&str], _: How) -> Result<Citation, CatalogueError> {
-        Ok(Citation { source: row.get("source")?, confidence: row.get("confidence")? })
+row! {
+    /// Where a row of figures comes from.
+    #[derive(Eq, Serialize)]
+    pub struct Citation {
+        /// The publication, word for word as in the table.
+        source: String = "source",
+        /// How far the row is trusted.
+        confidence: Confidence = "confidence",
     }
 }

@@ -1,11 +1,13 @@
 //! Dial lamps and household lamps.
 
-use super::alias::{Alias, Named};
-use super::cells::{Row, Tabled, row, rows};
-use super::citation::Citation;
-use super::error::CatalogueError;
-use super::lookup::Table;
-use super::words::words;
+use super::{
+    alias::{Alias, Named},
+    cells::{Row, Tabled, row, rows},
+    citation::Citation,
+    error::CatalogueError,
+    lookup::Table,
+    words::words,
+};
 use crate::quantity::{Current, Power, Resistance, Temperature, Time, Voltage};
 
 const FILE: &str = "lamps.csv";
@@ -50,7 +52,7 @@ row! {
         /// Resistance at room temperature.
         cold: Option<Resistance> = "cold_ohm",
         /// Source of the row.
-        citation: Citation = "source" "confidence",
+        citation: Citation = row,
         /// Remark; empty when there is none.
         note: String = "note" in OR_BLANK,
     }
@@ -88,6 +90,6 @@ impl Named for LampType {
 }
 
 pub fn read(text: &str) -> Result<Table<LampType>, CatalogueError> {
-    let lamps = rows(FILE, text, LampType::COLUMNS, |row| Ok((row.line, LampType::read(row)?)))?;
+    let lamps = rows(FILE, text, &LampType::columns(), |row| Ok((row.line, LampType::read(row)?)))?;
     Table::build((FILE, "designation"), lamps, Vec::new())
 }

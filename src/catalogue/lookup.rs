@@ -1,12 +1,12 @@
 //! Finding a type by the name printed on it.
 
-use std::collections::HashMap;
-
+use super::{
+    alias::{self, Alias, AliasRow, Named, TableKind},
+    error::{CatalogueError, shortened},
+};
 use serde::Serialize;
+use std::collections::HashMap;
 use thiserror::Error;
-
-use super::alias::{self, Alias, AliasRow, Named, TableKind};
-use super::error::{CatalogueError, shortened};
 
 /// How many names an error suggests.
 const SUGGESTIONS: usize = 3;

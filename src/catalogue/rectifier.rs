@@ -1,11 +1,13 @@
 //! Rectifiers: tubes, and the dry ones that replaced them.
 
-use super::alias::{self, Alias, Named, TableKind};
-use super::cells::{Row, Tabled, row, rows};
-use super::citation::Citation;
-use super::error::CatalogueError;
-use super::lookup::Table;
-use super::words::words;
+use super::{
+    alias::{self, Alias, Named, TableKind},
+    cells::{Row, Tabled, row, rows},
+    citation::Citation,
+    error::CatalogueError,
+    lookup::Table,
+    words::words,
+};
 use crate::quantity::{Capacitance, Current, Inductance, Quantity, Resistance, Voltage};
 
 const FILE: &str = "rectifiers.csv";
@@ -131,7 +133,7 @@ row! {
         /// Highest volts between heater and cathode.
         max_heater_cathode_volts: Option<Voltage> = "max_heater_cathode_v",
         /// Source of the row.
-        citation: Citation = "source" "confidence",
+        citation: Citation = row,
         /// Remark; empty when there is none.
         note: String = "note" in OR_BLANK,
     }
@@ -169,7 +171,8 @@ impl Named for RectifierType {
 }
 
 pub(super) fn read(text: &str, aliases: &str) -> Result<Table<RectifierType>, CatalogueError> {
-    let lists = [RectifierType::COLUMNS, RectifierDrop::COLUMNS, &["drop_low_v", "drop_high_v"]];
+    let lists =
+        [RectifierType::columns(), RectifierDrop::columns(), vec!["drop_low_v", "drop_high_v"]];
     let types = rows(FILE, text, &lists.concat(), |row| Ok((row.line, rectifier(row)?)))?;
     Table::build((FILE, "type"), types, alias::read(aliases, TableKind::Rectifier)?)
 }

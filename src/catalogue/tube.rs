@@ -1,11 +1,13 @@
 //! Receiving tubes.
 
-use super::alias::{self, Alias, Named, TableKind};
-use super::cells::{Row, Tabled, row, rows};
-use super::citation::Citation;
-use super::class::{CathodeKind, TubeClass};
-use super::error::CatalogueError;
-use super::lookup::Table;
+use super::{
+    alias::{self, Alias, Named, TableKind},
+    cells::{Row, Tabled, row, rows},
+    citation::Citation,
+    class::{CathodeKind, TubeClass},
+    error::CatalogueError,
+    lookup::Table,
+};
 use crate::quantity::{
     Current, Power, Quantity, Resistance, Transconductance as Conductance, Voltage,
 };
@@ -84,7 +86,7 @@ row! {
         /// Computed offset of a triode, 1.5 Ip/gm - (Vg1 + Vp/mu).
         derived_offset: Option<Voltage> = "derived_offset_v" in SIGNED,
         /// Source of this point.
-        citation: Citation = "source" "confidence",
+        citation: Citation = row,
         /// Remark; empty when there is none.
         note: String = "note" in OR_BLANK,
     }
@@ -141,7 +143,7 @@ impl Named for TubeType {
 
 pub(super) fn read(text: &str, aliases: &str) -> Result<Table<TubeType>, CatalogueError> {
     let mut types: Vec<(u64, TubeType)> = Vec::new();
-    let columns = [TubeType::COLUMNS, OperatingPoint::COLUMNS].concat();
+    let columns = [TubeType::columns(), OperatingPoint::columns()].concat();
     rows(FILE, text, &columns, |row| {
         let read = tube(row)?;
         // Rows of one type usually stand together, so the search starts at the end.

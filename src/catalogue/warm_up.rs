@@ -13,8 +13,10 @@ row! {
         kind: String = "kind",
         /// Seconds at rated volts until its wire is at 90 % of its temperature.
         wire_s: f64 = "wire_s",
-        /// Seconds until the cathode is: least and most.
-        full_s: (f64, f64) = "full_low_s" "full_high_s",
+        /// Seconds until the cathode is, at the least.
+        full_low_s: f64 = "full_low_s",
+        /// At the most.
+        full_high_s: f64 = "full_high_s",
         /// What it emits when warm over the current it is made for.
         reserve: f64 = "reserve",
         /// Types that are of this kind whatever their heaters, a blank between them.
@@ -27,7 +29,7 @@ row! {
 impl WarmUp {
     /// Seconds to the middle of its range.
     pub fn middle_s(&self) -> f64 {
-        0.5 * (self.full_s.0 + self.full_s.1)
+        0.5 * (self.full_low_s + self.full_high_s)
     }
 }
 
@@ -128,7 +130,7 @@ mod tests {
             assert_eq!(of(name), kind, "{name}");
         }
         for row in warm_ups() {
-            assert!(row.wire_s <= row.full_s.1 && row.full_s.0 < row.full_s.1, "{row:?}");
+            assert!(row.wire_s <= row.full_high_s && row.full_low_s < row.full_high_s, "{row:?}");
             assert!(!row.source.is_empty());
             for name in row.types.split(' ').filter(|t| !t.is_empty()) {
                 assert_eq!(of(name), row.kind, "{name} is no type of the catalogue");

@@ -46,12 +46,8 @@ macro_rules! words {
         }
 
         impl $crate::catalogue::cells::Cell for $name {
-            fn read(
-                row: &$crate::catalogue::cells::Row<'_>,
-                columns: &[&str],
-                _: $crate::catalogue::cells::How,
-            ) -> Result<$name, $crate::catalogue::CatalogueError> {
-                row.one_of(columns[0], $name::ALL)
+            fn of(text: &str, _: $crate::catalogue::cells::How) -> Result<$name, String> {
+                $crate::catalogue::cells::one_of(text, $name::ALL)
             }
         }
     };

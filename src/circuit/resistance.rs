@@ -4,8 +4,10 @@
 //! windings plain wire (their copper stands beside them as resistors), and nothing with a law conducts. Kirchhoff's
 //! equations of the resistors that are left are solved for 1 A sent in at one node and taken out at the other.
 
-use super::law::Wave;
-use super::network::{ElementId, Kind, Network, Node};
+use super::{
+    law::Wave,
+    network::{ElementId, Kind, Network, Node},
+};
 use nalgebra::{DMatrix, DVector};
 
 impl Network {

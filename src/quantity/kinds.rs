@@ -5,8 +5,11 @@ use super::{
     TemperatureRise, ThermalResistance, Time, Transconductance, Voltage,
     kind::{Kind, Quantity, Rounding, Shown, shown, shown_times},
     letter_code,
-    spelling::Scale::{Celsius, Fahrenheit, Ten, Times},
-    spelling::{GIGA, KILO, MEGA, MICRO, MILLI, NANO, PICO, Prefix, spelled},
+    spelling::{
+        GIGA, KILO, MEGA, MICRO, MILLI, NANO, PICO, Prefix,
+        Scale::{Celsius, Fahrenheit, Ten, Times},
+        spelled,
+    },
 };
 use uom::si;
 

@@ -1,10 +1,12 @@
 //! Wirewound power resistors: families, ratings, derating, surface temperature.
 
-use crate::catalogue::{
-    CatalogueError,
-    cells::{Row, Tabled, list, row},
+use crate::{
+    catalogue::{
+        CatalogueError,
+        cells::{Row, Tabled, list, row},
+    },
+    preferred::{Series, in_range},
 };
-use crate::preferred::{Series, in_range};
 
 /// Old round values in which wirewound power resistors are still stocked, Ω †.
 const ROUND_OHMS: [f64; 14] =
