@@ -16,6 +16,7 @@ use super::{
 use crate::{
     catalogue::stock::{STOCK_AMPS, secondaries},
     circuit::{CircuitError, Network, Node, Probe},
+    quantity::by,
     receiver::{Inserted, MainsLead},
 };
 
@@ -113,7 +114,7 @@ impl Bucking {
 fn primary_for(usual: f64, at_high: f64) -> f64 {
     let bears = PRIMARIES.into_iter().rev().filter(|rated| at_high <= PRIMARY_SWING * rated);
     let far = |rated: &f64| (rated - usual).abs();
-    bears.min_by(|a, b| far(a).total_cmp(&far(b))).unwrap_or(PRIMARIES[PRIMARIES.len() - 1])
+    bears.min_by(by(far)).unwrap_or(PRIMARIES[PRIMARIES.len() - 1])
 }
 
 /// A small transformer connected to buck or to boost.
@@ -290,7 +291,7 @@ impl Adaptation for Bucking {
                 .collect(),
         };
         let far = |part: &BuckingPart| (part.secondary - value).abs();
-        list.sort_by(|a, b| far(a).total_cmp(&far(b)));
+        list.sort_by(by(far));
         any(list.into_iter().take(2))
     }
 }

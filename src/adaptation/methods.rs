@@ -15,7 +15,7 @@ use super::{
 use crate::receiver::{AsBuilt, Straight};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
-use std::{fmt, sync::LazyLock};
+use std::fmt;
 
 /// What is known of a method.
 #[derive(Debug)]
@@ -385,57 +385,4 @@ impl Serialize for Method {
 pub fn offers(shelf: &Shelf) -> Vec<(Method, Offer)> {
     let offer = |method: &Method| Some((*method, (method.facts().offer)(shelf)?));
     Method::ALL.iter().filter_map(offer).collect()
-}
-
-/// What may be named as fitted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum With {
-    /// A method.
-    One(Method),
-    /// The better of both bucking connections.
-    Bucking,
-    /// The better of both boosting connections.
-    Boosting,
-}
-
-impl With {
-    /// All that may be named, and how.
-    pub fn all() -> &'static [With] {
-        static ALL: LazyLock<Vec<With>> = LazyLock::new(|| {
-            let one = |method: &Method| {
-                let family = match method {
-                    Method::BuckingOutlet => Some(With::Bucking),
-                    Method::BoostOutlet => Some(With::Boosting),
-                    _ => None,
-                };
-                family.into_iter().chain([With::One(*method)])
-            };
-            Method::ALL.iter().flat_map(one).collect()
-        });
-        &ALL
-    }
-
-    /// Short name, and what is fitted.
-    pub fn names(self) -> (&'static str, &'static str) {
-        match self {
-            With::One(method) => (method.facts().id, method.facts().words),
-            With::Bucking => ("bucking", "A bucking transformer, the better of both connections"),
-            With::Boosting => ("boost", "A boosting transformer, the better of both connections"),
-        }
-    }
-
-    /// Whether `method` is meant.
-    pub fn means(self, method: Method) -> bool {
-        match self {
-            With::One(one) => one == method,
-            With::Bucking => method.facts().bucks,
-            With::Boosting => method.facts().boosts,
-        }
-    }
-}
-
-impl fmt::Display for With {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.names().0)
-    }
 }

@@ -19,6 +19,7 @@ mod tap;
 mod thermistor;
 mod transformer;
 mod variac;
+mod with;
 
 pub use crate::receiver::OPEN_OHMS;
 pub use behind::remainders;
@@ -26,7 +27,7 @@ pub use bought::{Bought, Place};
 pub use bucking::{Across, Bucking, BuckingPart, PRIMARY_SWING};
 pub use dropper::{Build, Dropper, Joined};
 pub use lamp::{LitLamp, SeriesLamp};
-pub use methods::{Facts, Method, Stands, Station, With, offers};
+pub use methods::{Facts, Method, Stands, Station, offers};
 pub use offer::Offer;
 pub use part::{
     Adaptation, AnyPart, Copied, Duty, Failure, Miswired, Part, Sought, Tolerance, Unknown,
@@ -38,3 +39,4 @@ pub use string::{StringDropper, StringPart, Surge};
 pub use tap::{Tap, Taps};
 pub use thermistor::{HotThermistor, InrushThermistor};
 pub use variac::{Variac, VariacSetting};
+pub use with::With;

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     catalogue::stock::{self, ResistorSize},
     circuit::{CircuitError, Network, Node},
-    quantity::{Quantity, Resistance, show_plain},
+    quantity::{Quantity, Resistance, by, show_plain},
     receiver::{Inserted, MainsLead, PartKind, resistor_part},
 };
 
@@ -113,7 +113,7 @@ fn two(duty: &Duty, ohms: f64) -> Option<Dropper> {
     let pairs =
         values.iter().flat_map(|a| values.iter().filter(move |b| *b <= a).map(move |b| (*a, *b)));
     let far = |(a, b): &(f64, f64)| (a + b - ohms).abs();
-    let (a, b) = pairs.min_by(|one, other| far(one).total_cmp(&far(other)))?;
+    let (a, b) = pairs.min_by(by(far))?;
     let size = smallest(duty, a + b, a / (a + b))?;
     let joined = if a > b { Joined::Two(a, b) } else { Joined::Series };
     Some(Dropper::made(a + b, size, joined))
@@ -147,8 +147,7 @@ pub fn near(own: &[(f64, ResistorSize)], duty: &Duty, value: f64) -> Vec<Dropper
     let wanted = value.max(0.5);
     if !own.is_empty() {
         let mut own = own.to_vec();
-        let far = |ohms: f64| (ohms / wanted).ln().abs();
-        own.sort_by(|a, b| far(a.0).total_cmp(&far(b.0)));
+        own.sort_by(by(|(ohms, _): &(f64, _)| (ohms / wanted).ln().abs()));
         let nearest = own.into_iter().take(2);
         return nearest
             .map(|(ohms, size)| {

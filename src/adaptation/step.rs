@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     circuit::{CircuitError, Network, Node, Probe},
+    quantity::by,
     receiver::{Inserted, MainsLead},
 };
 
@@ -198,20 +199,20 @@ impl Adaptation for Step {
         let miss = |p: &StepPart| (self.outlet * ratio(p) / self.design_line).ln().abs();
         // of equal ratios the one made for this outlet
         let foreign = |p: &StepPart| (self.outlet / p.primary).ln().abs();
-        list.sort_by(|a, b| foreign(a).total_cmp(&foreign(b)));
+        list.sort_by(by(foreign));
         let mut told: Vec<f64> = Vec::new();
         list.retain(|p| {
             let new = told.iter().all(|other| (ratio(p) / other - 1.0).abs() > ALIKE);
             told.push(ratio(p));
             new
         });
-        list.sort_by(|a, b| miss(a).total_cmp(&miss(b)));
+        list.sort_by(by(miss));
         // iron comes before heaters: where none fits it, the lowest volts do the least
         let gives =
             |p: &StepPart| self.outlet * p.secondary / p.primary * (1.0 + 0.5 * p.regulation());
         let bears: Vec<StepPart> = list.iter().copied().filter(|p| gives(p) <= self.most).collect();
         if bears.is_empty() {
-            list.sort_by(|a, b| gives(a).total_cmp(&gives(b)));
+            list.sort_by(by(gives));
             list.truncate(1);
         } else {
             list = bears;

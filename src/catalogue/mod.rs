@@ -36,28 +36,28 @@ pub use tube::{OperatingPoint, TubeType};
 pub use warm_up::{WarmUp, warm_ups};
 
 use lookup::Table;
-use std::sync::OnceLock;
+use std::sync::LazyLock;
 
 const TUBES_CSV: &str = include_str!("data/tubes.csv");
 const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
 const ALIASES_CSV: &str = include_str!("data/aliases.csv");
-const LOADS: &str = "a test proves that the built-in tables load";
 
-/// The tables. Each built-in table is read the first time it is asked for.
-#[derive(Debug, Default)]
+/// The tables.
+#[derive(Debug)]
 pub struct Catalogue {
-    tubes: OnceLock<Table<TubeType>>,
-    rectifiers: OnceLock<Table<RectifierType>>,
-    lamps: OnceLock<Table<LampType>>,
+    tubes: Table<TubeType>,
+    rectifiers: Table<RectifierType>,
+    lamps: Table<LampType>,
 }
 
-static BUILT_IN: Catalogue =
-    Catalogue { tubes: OnceLock::new(), rectifiers: OnceLock::new(), lamps: OnceLock::new() };
-
 impl Catalogue {
-    /// The catalogue that is part of the program.
+    /// The catalogue that is part of the program, read the first time it is asked for.
     pub fn built_in() -> &'static Catalogue {
+        static BUILT_IN: LazyLock<Catalogue> = LazyLock::new(|| {
+            Catalogue::read(TUBES_CSV, RECTIFIERS_CSV, LAMPS_CSV, ALIASES_CSV)
+                .expect("a test proves that the built-in tables load")
+        });
         &BUILT_IN
     }
 
@@ -77,37 +77,25 @@ impl Catalogue {
         aliases_csv: &str,
     ) -> Result<Catalogue, CatalogueError> {
         Ok(Catalogue {
-            tubes: OnceLock::from(tube::read(tubes_csv, aliases_csv)?),
-            rectifiers: OnceLock::from(rectifier::read(rectifiers_csv, aliases_csv)?),
-            lamps: OnceLock::from(lamp::read(lamps_csv)?),
+            tubes: tube::read(tubes_csv, aliases_csv)?,
+            rectifiers: rectifier::read(rectifiers_csv, aliases_csv)?,
+            lamps: lamp::read(lamps_csv)?,
         })
-    }
-
-    fn tube_table(&self) -> &Table<TubeType> {
-        self.tubes.get_or_init(|| tube::read(TUBES_CSV, ALIASES_CSV).expect(LOADS))
-    }
-
-    fn rectifier_table(&self) -> &Table<RectifierType> {
-        self.rectifiers.get_or_init(|| rectifier::read(RECTIFIERS_CSV, ALIASES_CSV).expect(LOADS))
-    }
-
-    fn lamp_table(&self) -> &Table<LampType> {
-        self.lamps.get_or_init(|| lamp::read(LAMPS_CSV).expect(LOADS))
     }
 
     /// All tube types, in the order of the table.
     pub fn tubes(&self) -> &[TubeType] {
-        self.tube_table().items()
+        self.tubes.items()
     }
 
     /// All rectifier types, in the order of the table.
     pub fn rectifiers(&self) -> &[RectifierType] {
-        self.rectifier_table().items()
+        self.rectifiers.items()
     }
 
     /// All dial lamps and household lamps, in the order of the table.
     pub fn lamps(&self) -> &[LampType] {
-        self.lamp_table().items()
+        self.lamps.items()
     }
 
     /// Finds a tube type. Case, blanks, hyphens and a leading `#` or `no.` do not matter.
@@ -116,7 +104,7 @@ impl Catalogue {
     /// [`NoSuchType`] with up to three nearest names, and a hint when another
     /// table holds the name.
     pub fn tube(&self, asked: &str) -> Result<Found<&TubeType>, NoSuchType> {
-        self.find_in(self.tube_table(), TableKind::Tube, asked)
+        self.find_in(&self.tubes, TableKind::Tube, asked)
     }
 
     /// Finds a rectifier type; rules as for [`Catalogue::tube`].
@@ -124,7 +112,7 @@ impl Catalogue {
     /// # Errors
     /// [`NoSuchType`], as for [`Catalogue::tube`].
     pub fn rectifier(&self, asked: &str) -> Result<Found<&RectifierType>, NoSuchType> {
-        self.find_in(self.rectifier_table(), TableKind::Rectifier, asked)
+        self.find_in(&self.rectifiers, TableKind::Rectifier, asked)
     }
 
     /// Finds a dial lamp or a household lamp; rules as for [`Catalogue::tube`].
@@ -132,7 +120,7 @@ impl Catalogue {
     /// # Errors
     /// [`NoSuchType`], as for [`Catalogue::tube`].
     pub fn lamp(&self, asked: &str) -> Result<Found<&LampType>, NoSuchType> {
-        self.find_in(self.lamp_table(), TableKind::Lamp, asked)
+        self.find_in(&self.lamps, TableKind::Lamp, asked)
     }
 
     fn find_in<'a, T: Named>(
@@ -146,9 +134,9 @@ impl Catalogue {
         let found = if of_a_lamp { None } else { table.find(asked) };
         found.ok_or_else(|| {
             let held = [
-                (TableKind::Tube, self.tube_table().spelled(asked)),
-                (TableKind::Rectifier, self.rectifier_table().spelled(asked)),
-                (TableKind::Lamp, self.lamp_table().spelled(asked)),
+                (TableKind::Tube, self.tubes.spelled(asked)),
+                (TableKind::Rectifier, self.rectifiers.spelled(asked)),
+                (TableKind::Lamp, self.lamps.spelled(asked)),
             ];
             let others = held.into_iter().filter(|(other, _)| *other != kind);
             NoSuchType {

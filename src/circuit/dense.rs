@@ -50,9 +50,7 @@ impl Columns {
     /// Adds `factor` times another of no more rows and as many columns.
     pub fn add(&mut self, other: &Columns, factor: f64) {
         for (sums, column) in self.each_mut().zip(other.each()) {
-            for (sum, value) in sums.iter_mut().zip(&column[..other.rows]) {
-                *sum += factor * value;
-            }
+            add(sums, factor, &column[..other.rows]);
         }
     }
 
@@ -103,7 +101,7 @@ impl Columns {
             _ => {
                 out.fill(0.0);
                 for (weight, column) in weights.zip(self.each()) {
-                    out.iter_mut().zip(column).for_each(|(sum, a)| *sum += weight * a);
+                    add(out, weight, column);
                 }
             }
         }
@@ -180,9 +178,7 @@ impl Rows {
     /// Takes `factor` times a row from another.
     fn reduce(&mut self, from: usize, row: usize, factor: f64, first: usize) {
         if let Some([from, row]) = self.two(from, row) {
-            for (value, r) in from[first..].iter_mut().zip(&row[first..]) {
-                *value -= factor * *r;
-            }
+            add(&mut from[first..], -factor, &row[first..]);
         }
     }
 
@@ -234,6 +230,14 @@ pub fn moment(samples: &[f64], width: usize) -> Rows {
         all.row_mut(r).iter_mut().zip(&sums).for_each(|(m, sum)| *m = sum / count as f64);
     }
     all
+}
+
+/// Adds `factor` times `values` to `sums`, one to one.
+#[inline]
+pub fn add(sums: &mut [f64], factor: f64, values: &[f64]) {
+    for (sum, value) in sums.iter_mut().zip(values) {
+        *sum += factor * value;
+    }
 }
 
 /// Entry of the unit matrix.

@@ -140,6 +140,11 @@ impl Network {
         self.names.get(node.0).map_or("?", String::as_str)
     }
 
+    /// A group for each node, that of the node alone, for [`join`].
+    pub(super) fn groups(&self) -> Vec<usize> {
+        (0..self.node_count()).collect()
+    }
+
     /// Number of nodes, the reference included.
     pub fn node_count(&self) -> usize {
         self.names.len()
@@ -316,6 +321,15 @@ impl Network {
     pub fn rectifier(&mut self, name: impl Display, plate: Node, cathode: Node, law: Law) -> Added {
         let between = vec![(plate, 1.0), (cathode, -1.0)];
         self.nonlinear(name, law, between.clone(), between)
+    }
+}
+
+/// Makes one of the groups of two nodes, by the lower number of both.
+pub fn join(groups: &mut [usize], a: Node, b: Node) {
+    let (a, b) = (groups[a.0], groups[b.0]);
+    if a != b {
+        let (low, high) = (a.min(b), a.max(b));
+        groups.iter_mut().filter(|group| **group == high).for_each(|group| *group = low);
     }
 }
 

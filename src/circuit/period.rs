@@ -6,7 +6,7 @@
 //! modes die out instead of ringing as they would under the trapezoidal rule.
 
 use super::{
-    dense::{Columns, dot},
+    dense::{Columns, add, dot},
     error::CircuitError,
     network::Network,
     ports::Ports,
@@ -225,9 +225,7 @@ impl Stepper {
         self.ports.solve(&open[..ports], index as f64 / (2 * self.steps) as f64)?;
         for (amperes, push) in self.ports.currents().iter().zip(self.push.each()) {
             if *amperes != 0.0 {
-                for (moved, push) in moved.iter_mut().zip(push) {
-                    *moved += amperes * push;
-                }
+                add(moved, *amperes, push);
             }
         }
         Ok(())
@@ -250,8 +248,7 @@ impl Stepper {
             let mean = std::mem::take(slope) / left as f64;
             s.blocked.clear();
             for (c, column) in one_stage.each_mut().enumerate() {
-                let amperes = mean * self.pull.at(c, p);
-                column.iter_mut().zip(self.push.column(p)).for_each(|(v, f)| *v += amperes * f);
+                add(column, mean * self.pull.at(c, p), self.push.column(p));
             }
         }
         let mut place = 0;
@@ -325,9 +322,7 @@ fn through_ports(
         }
         for (gains, &p) in gain.chunks_exact(count).zip(active) {
             let amperes: f64 = gains.iter().zip(&*open).map(|(g, v)| g * v).sum();
-            for (o, f) in out.iter_mut().zip(push.column(p)) {
-                *o += amperes * f;
-            }
+            add(out, amperes, push.column(p));
             if let Some(sum) = &mut sum {
                 sum.column_mut(c)[states + p] += amperes;
             }

@@ -15,10 +15,10 @@
 //! steep part is the current of a port whose control is the flux, times ω so that it stands for volts as others do.
 
 use super::{
-    dense::Rows,
+    dense::{Rows, add},
     error::CircuitError,
     law::{Law, Wave, distorted},
-    network::{Kind, Network, Node, Winding},
+    network::{Kind, Network, Node, Winding, join},
 };
 use nalgebra::DVector;
 use std::sync::Arc;
@@ -147,7 +147,7 @@ pub fn row(node: Node) -> Option<usize> {
     node.0.checked_sub(1)
 }
 
-fn add(matrix: &mut Rows, r: Option<usize>, c: Option<usize>, value: f64) {
+fn put(matrix: &mut Rows, r: Option<usize>, c: Option<usize>, value: f64) {
     if let (Some(r), Some(c)) = (r, c) {
         matrix.row_mut(r)[c] += value;
     }
@@ -202,8 +202,8 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
             Kind::Inductor(a, b, henries) => {
                 stamp_branch(&mut k, *a, *b, branch);
                 let per_stage = henries / gamma_h;
-                add(&mut k, branch, branch, -per_stage);
-                add(&mut k, branch, state, -per_stage);
+                put(&mut k, branch, branch, -per_stage);
+                put(&mut k, branch, state, -per_stage);
             }
             Kind::Iron(a, b, iron) => {
                 stamp_conductance(&mut k, *a, *b, iron.linear * gamma_h);
@@ -216,7 +216,7 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
             Kind::Voltage(a, b, wave) => {
                 stamp_branch(&mut k, *a, *b, branch);
                 let mut follow =
-                    |basis, volts| add(&mut k, branch, Some(n + states + basis), volts);
+                    |basis, volts| put(&mut k, branch, Some(n + states + basis), volts);
                 match wave {
                     Wave::Sine { peak, phase } => {
                         follow(0, peak * phase.cos());
@@ -237,16 +237,16 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
             }
             Kind::Controlled { constant: amperes, control, leaves } => {
                 for (out, share) in leaves {
-                    add(&mut k, row(*out), constant, -share * amperes);
+                    put(&mut k, row(*out), constant, -share * amperes);
                     for (node, weight) in control {
-                        add(&mut k, row(*out), row(*node), share * weight);
+                        put(&mut k, row(*out), row(*node), share * weight);
                     }
                 }
             }
             Kind::Nonlinear { law, leaves, .. } => {
                 laws.push(*law);
                 for (out, share) in leaves {
-                    add(&mut k, row(*out), port, -share);
+                    put(&mut k, row(*out), port, -share);
                 }
             }
         }
@@ -257,20 +257,8 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
 /// A node with no path to the reference through elements that relate voltages: rectifiers and current sources
 /// do not, controlled currents may.
 fn island(network: &Network) -> Option<Node> {
-    let mut group: Vec<usize> = (0..network.node_count()).collect();
-    fn root(group: &mut [usize], mut node: usize) -> usize {
-        while group[node] != node {
-            group[node] = group[group[node]];
-            node = group[node];
-        }
-        node
-    }
-    let mut join = |a: Node, b: Node| {
-        let (a, b) = (root(&mut group, a.0), root(&mut group, b.0));
-        // the reference stays its own root
-        let (low, high) = (a.min(b), a.max(b));
-        group[high] = low;
-    };
+    let mut groups = network.groups();
+    let mut join = |a: Node, b: Node| join(&mut groups, a, b);
     for element in network.elements.iter() {
         match &element.kind {
             Kind::Resistor(a, b, _)
@@ -288,7 +276,8 @@ fn island(network: &Network) -> Option<Node> {
             Kind::Current(..) | Kind::Nonlinear { .. } => {}
         }
     }
-    (1..group.len()).find(|&node| root(&mut group, node) != 0).map(Node)
+    // the reference keeps its own number
+    groups.iter().position(|group| *group != 0).map(Node)
 }
 
 /// Name of the unknown whose equation is weakest, to tell the reader where to look.
@@ -309,8 +298,8 @@ fn weakest(network: &Network, shape: &Shape, k: &Rows) -> String {
 
 /// A current out of `a` into `b`, so many amperes for what stands in a column.
 fn stamp_current(k: &mut Rows, a: Node, b: Node, column: Option<usize>, amperes: f64) {
-    add(k, row(a), column, amperes);
-    add(k, row(b), column, -amperes);
+    put(k, row(a), column, amperes);
+    put(k, row(b), column, -amperes);
 }
 
 fn stamp_conductance(k: &mut Rows, a: Node, b: Node, siemens: f64) {
@@ -321,8 +310,8 @@ fn stamp_conductance(k: &mut Rows, a: Node, b: Node, siemens: f64) {
 /// A branch whose current leaves `a` and enters `b`, and whose own row starts as `v_a − v_b`.
 fn stamp_branch(k: &mut Rows, a: Node, b: Node, branch: Option<usize>) {
     stamp_current(k, a, b, branch, 1.0);
-    add(k, branch, row(a), 1.0);
-    add(k, branch, row(b), -1.0);
+    put(k, branch, row(a), 1.0);
+    put(k, branch, row(b), -1.0);
 }
 
 /// The windings' currents from the unknown `first` on, then their common EMF.
@@ -342,9 +331,7 @@ fn wanted_rows(network: &Network, shape: &Shape, outputs: &Rows, gamma_h: f64) -
     let mut all = Rows::zeros(states + shape.ports, width);
     let mut take = |target: usize, source: Option<usize>, weight: f64| {
         if let Some(source) = source {
-            for (value, from) in all.row_mut(target).iter_mut().zip(outputs.row(source)) {
-                *value += weight * from;
-            }
+            add(all.row_mut(target), weight, outputs.row(source));
         }
     };
     let mut fluxes = Vec::new();

@@ -216,8 +216,6 @@ fn solve(
     let mut end = DVector::zeros(states);
     let mut trace = Vec::with_capacity(width * steps);
     let mut sensitivity = DMatrix::<f64>::zeros(states, states);
-    let undetermined =
-        |stepper: &Stepper, state| CircuitError::Undetermined { state: stepper.net.name(state) };
 
     let kinds = kinds(network, &stepper.net.shape);
     let (mut last, mut worst, mut free) = (f64::INFINITY, 0, None);
@@ -281,4 +279,8 @@ fn solve(
             residual: last,
         },
     })
+}
+
+fn undetermined(stepper: &Stepper, state: usize) -> CircuitError {
+    CircuitError::Undetermined { state: stepper.net.name(state) }
 }

@@ -1,7 +1,7 @@
 //! What a meter would read in the steady state: mean, true RMS, peak, ripple, power.
 
 use super::{
-    dense::{Rows, moment, product},
+    dense::{Rows, add, moment, product},
     network::{Element, ElementId, Kind, Network, Node},
     reduce::{Place, Reduced, row},
     slope::{Cycle, Slope},
@@ -45,17 +45,15 @@ impl SteadyState {
     pub(super) fn new(network: &Network, net: Reduced, cycle: Cycle) -> Self {
         let Cycle { steps, mut start, trace, miss, slope } = cycle;
         let mut mean = vec![0.0; net.width()];
-        for z in trace.chunks_exact(net.width()) {
-            mean.iter_mut().zip(z).for_each(|(sum, z)| *sum += z);
-        }
+        trace.chunks_exact(net.width()).for_each(|z| add(&mut mean, 1.0, z));
         mean.iter_mut().for_each(|sum| *sum /= steps as f64);
         let step = if start.is_empty() { None } else { slope.factored.solve(&miss.delta) };
         if let Some(step) = step {
             for (shift, step) in slope.mean_shift.each().zip(step.iter()) {
                 let (states, ports) = shift.split_at(net.states);
                 let (known, amps) = mean.split_at_mut(net.known());
-                let moved = known.iter_mut().zip(states).chain(amps.iter_mut().zip(ports));
-                moved.for_each(|(mean, by)| *mean += step * by);
+                add(&mut known[..net.states], *step, states);
+                add(amps, *step, ports);
             }
             start += step;
         }
@@ -161,8 +159,7 @@ impl SteadyState {
     fn sum(&self, unknowns: impl IntoIterator<Item = (Option<usize>, f64)>) -> Vec<f64> {
         let mut weights = vec![0.0; self.net.width()];
         for (index, factor) in unknowns {
-            let outputs = index.into_iter().flat_map(|index| self.net.outputs.row(index));
-            weights.iter_mut().zip(outputs).for_each(|(w, output)| *w += factor * output);
+            index.into_iter().for_each(|i| add(&mut weights, factor, self.net.outputs.row(i)));
         }
         weights
     }

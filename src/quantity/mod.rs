@@ -42,6 +42,11 @@ pub use uom::si::f64::{
     ThermodynamicTemperature as Temperature, Time,
 };
 
+/// The order of things by a figure of each, the least first: for `sort_by`, `min_by` and `max_by`.
+pub fn by<T>(figure: impl Fn(&T) -> f64) -> impl Fn(&T, &T) -> std::cmp::Ordering {
+    move |one, other| figure(one).total_cmp(&figure(other))
+}
+
 /// Which signs a value may have.
 ///
 /// A temperature is judged by its Celsius figure, as written; below absolute

@@ -56,25 +56,18 @@ pub fn take_digits(text: &str) -> (&str, &str) {
 /// Reads an unsigned number from the start of `text` and returns it with what
 /// follows; `None` if there is none.
 pub fn take_number(negative: bool, text: &str) -> Option<(Written<'_>, &str)> {
-    let (whole, mut rest) = take_digits(text);
-    let mut fraction = "";
-    if let Some(after_point) = rest.strip_prefix('.') {
-        let (digits, after) = take_digits(after_point);
-        if !digits.is_empty() {
-            fraction = digits;
-            rest = after;
-        }
-    }
+    let (whole, rest) = take_digits(text);
+    let after_point = rest.strip_prefix('.').map(take_digits);
+    let (fraction, rest) =
+        after_point.filter(|(digits, _)| !digits.is_empty()).unwrap_or(("", rest));
     if whole.is_empty() && fraction.is_empty() {
         return None;
     }
-    let mut exponent = None;
-    if let Some((power, after)) = take_exponent(rest) {
-        exponent = Some(power);
-        rest = after;
-    }
-    let number = Written { negative, whole, fraction, exponent };
-    Some((number, rest))
+    let (exponent, rest) = match take_exponent(rest) {
+        Some((power, after)) => (Some(power), after),
+        None => (None, rest),
+    };
+    Some((Written { negative, whole, fraction, exponent }, rest))
 }
 
 fn take_exponent(text: &str) -> Option<(i32, &str)> {

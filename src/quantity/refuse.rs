@@ -56,18 +56,13 @@ impl Reading<'_> {
     }
 
     fn separator(&self, mark: char) -> Refusal {
-        let chars: Vec<char> = self.found.chars().collect();
-        let digit_at = |index: usize| chars.get(index).is_some_and(char::is_ascii_digit);
-        let closed: String = chars
-            .iter()
-            .enumerate()
-            .filter(|&(at, &found)| {
-                let between = at > 0 && digit_at(at - 1) && digit_at(at + 1);
-                found != mark || !between
-            })
-            .map(|(_, &found)| found)
-            .collect();
-        Refusal::Separator { instead: self.if_readable(closed) }
+        let digit = |c: char| c.is_ascii_digit();
+        let pieces = self.found.split(mark).map(str::to_owned);
+        let closed = pieces.reduce(|whole, piece| {
+            let between = whole.ends_with(digit) && piece.starts_with(digit);
+            if between { whole + &piece } else { format!("{whole}{mark}{piece}") }
+        });
+        Refusal::Separator { instead: self.if_readable(closed.unwrap_or_default()) }
     }
 
     /// `text` if it would be read, and the stock example if not: a hint that is

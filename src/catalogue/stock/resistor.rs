@@ -6,6 +6,7 @@ use crate::{
         cells::{Row, Tabled, list, row},
     },
     preferred::{Series, in_range},
+    quantity::by,
 };
 
 /// Old round values in which wirewound power resistors are still stocked, Ω †.
@@ -82,7 +83,7 @@ pub fn resistors_near(ohms: f64) -> Vec<f64> {
     let below = list.iter().rev().find(|v| **v <= ohms);
     let above = list.iter().find(|v| **v > ohms);
     let mut near: Vec<f64> = below.into_iter().chain(above).copied().collect();
-    near.sort_by(|a, b| (a / ohms).ln().abs().total_cmp(&(b / ohms).ln().abs()));
+    near.sort_by(by(|near: &f64| (near / ohms).ln().abs()));
     near
 }
 
