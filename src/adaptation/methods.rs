@@ -161,7 +161,7 @@ const USUAL: Facts = Facts {
 macro_rules! methods {
     ($($(#[$doc:meta])* $method:ident => $facts:expr,)*) => {
         /// A way to adapt a set, in the order of the reports.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
         pub enum Method { $($(#[$doc])* $method,)* }
 
         impl Method {
@@ -183,6 +183,7 @@ macro_rules! methods {
 
 methods! {
     /// The set is left alone.
+    #[default]
     AsIs => Facts {
         id: "as-is",
         title: "As it is",
