@@ -118,7 +118,7 @@ const USUAL: Facts = Facts {
 macro_rules! methods {
     ($($(#[$doc:meta])* $method:ident { $($fact:ident: $value:expr,)* })*) => {
         /// A way to adapt a set, in the order of the reports.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
         pub enum Method { $($(#[$doc])* $method,)* }
 
         impl Method {
@@ -142,6 +142,7 @@ macro_rules! methods {
 
 methods! {
     /// The set is left alone.
+    #[default]
     AsIs {
         id: "as-is",
         title: "As it is",

@@ -1,9 +1,9 @@
 //! What speaks against a choice.
 
-use super::faults::FaultCase;
-use super::reading::{HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{
+    FaultCase, HEATER_GOOD, HEATER_LIMIT, JsonSchema, Limit, Reading, Serialize,
+    limit::HEATER_AT_HIGH,
+};
 use std::fmt;
 
 /// A reason against a choice, with its numbers.
@@ -204,6 +204,11 @@ pub(crate) fn figure(value: f64, unit: &str) -> String {
         _ => 2,
     };
     format!("{value:.digits$} {unit}")
+}
+
+/// What is limited and its limit, with their unit.
+pub(crate) fn figures(limit: &Limit) -> [String; 2] {
+    [limit.value, limit.limit].map(|value| figure(value, limit.unit))
 }
 
 impl fmt::Display for Objection {

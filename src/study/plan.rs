@@ -1,20 +1,14 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
-use super::assumption::AssumptionReport;
-use super::caution::{self, Caution};
-use super::choice::{Choice, Standing};
-use super::dry::DryRectifier;
-use super::faults::SetFuse;
-use super::fit::ReadingsReport;
-use super::outlet::{OutletChoice, OutletVolts};
-use super::reading::Reading;
-use super::verdict::Advice;
-use super::working::Working;
-use crate::profile::{Profile, Target};
-use crate::quantity::Quantity;
-use crate::receiver::Model;
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{
+    Advice, AssumptionReport, Caution, Choice, DryRectifier, JsonSchema, OutletChoice, OutletVolts,
+    Reading, ReadingsReport, Serialize, SetFuse, Working, caution, choice::Standing,
+};
+use crate::{
+    profile::{Profile, Target},
+    quantity::Quantity,
+    receiver::Model,
+};
 
 /// Name and version of the JSON form of a plan.
 pub const PLAN_SCHEMA: &str = "mainsfit.plan/1";

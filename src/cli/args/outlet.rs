@@ -1,12 +1,16 @@
 //! The outlet on the command line.
 
 use super::values::{mains, target};
-use crate::catalogue::{OutletRange, outlet_range, outlet_ranges};
-use crate::profile::Target;
-use crate::quantity::{Voltage, show_plain};
-use crate::study::{OutletChoice, Request};
-use clap::Args;
-use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use crate::{
+    catalogue::{OutletRange, outlet_range, outlet_ranges},
+    profile::Target,
+    quantity::{Voltage, show_plain},
+    study::{OutletChoice, Request},
+};
+use clap::{
+    Args,
+    builder::{PossibleValue, PossibleValuesParser, TypedValueParser},
+};
 use std::fmt;
 
 /// Outlet volts on the command line.
@@ -41,7 +45,7 @@ pub struct RequestArgs {
     #[command(flatten)]
     pub outlet: OutletArgs,
     /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
-    #[arg(long, value_name = "TARGET", value_parser = target)]
+    #[arg(long, value_parser = target)]
     pub target: Option<Target>,
 }
 

@@ -19,7 +19,6 @@ const CIRCLES: &[&str] = &[
     "report/note report/note_readings",
     "report/power_up report/power_up_stage",
     "study/divider study/divider/sums",
-    "study/limits study/reading",
     "study/power_up study/power_up/sums",
     "study/tolerance study/tolerance/draw study/tolerance/summary",
 ];

@@ -79,7 +79,7 @@ const STILL: &[(&str, usize, &str)] = &[
     ("src/study/blank/sockets.rs", 1, "a class in words"),
     ("src/study/blank/sheet.rs", 3, "writes YAML: what needs quotes"),
     ("src/study/divider.rs", 1, "a tap's name without its chain's"),
-    ("src/study/reading.rs", 1, "fills in the patterns of the tables"),
+    ("src/study/owner.rs", 1, "fills in the patterns of the tables"),
 ];
 
 /// How often `text` looks into letters.
