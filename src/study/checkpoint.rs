@@ -1,8 +1,9 @@
 //! What a meter should read at the points of a set, and how far from it a sound set may be.
 
-use super::measures::{Measure, Meter};
-use super::reading::{self, Reading};
-use super::spread::{Spread, TWO_U};
+use super::{
+    Measure, Meter, Reading, reading,
+    spread::{Spread, TWO_U},
+};
 use crate::receiver::{Operation, Receiver};
 use serde::Serialize;
 

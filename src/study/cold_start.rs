@@ -1,11 +1,15 @@
 //! The minute after switch-on: cold heaters, a rectifier that is ready before the loads, capacitors at the crest.
 
 use super::StudyError;
-use crate::adaptation::Part;
-use crate::catalogue::stock::capacitor_for;
-use crate::circuit::Probe;
-use crate::receiver::warmup::{FedBy, warm_up_seconds};
-use crate::receiver::{Marked, Operation, Placed, Receiver, Rectifier};
+use crate::{
+    adaptation::Part,
+    catalogue::stock::capacitor_for,
+    circuit::Probe,
+    receiver::{
+        Marked, Operation, Placed, Receiver, Rectifier,
+        warmup::{FedBy, warm_up_seconds},
+    },
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -112,12 +116,7 @@ pub(super) fn start(
     let cold = receiver.run_changed(line, first, sound, |model| {
         // in the first minute its copper is that of the room
         model.copper.rise = 0.0;
-        for filament in model.windings.iter_mut().flat_map(|w| &mut w.filaments) {
-            // a fixed resistance, the cold one
-            *filament = filament.frozen();
-        }
-        model.still_tubes();
-        model.block_rectifier();
+        model.just_switched_on();
     })?;
     let inrush_a = cold.state.rms(Probe::Amps(cold.at.line));
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));

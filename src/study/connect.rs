@@ -1,8 +1,10 @@
 //! What to measure on a part before a set is connected to it: what is right, and what each wrong connection would show.
 
-use crate::adaptation::{Miswired, Part};
-use crate::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
-use crate::receiver::Inserted;
+use crate::{
+    adaptation::{Miswired, Part},
+    circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
+    receiver::Inserted,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 

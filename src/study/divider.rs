@@ -10,14 +10,12 @@ pub use design::{Buy, DividerSize};
 pub use meter::{MeterReading, RANGES_V, Voltmeter};
 pub use stand::TapLoad;
 
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::outlet::{self, OutletChoice};
-use super::working::Working;
-use super::{StudyError, supply};
-use crate::preferred::{self, Series};
-use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight, complete};
+use super::{Caution, OutletChoice, StudyError, Working, alarms::of_set, caution, outlet, supply};
+use crate::{
+    preferred::{self, Series},
+    profile::Profile,
+    receiver::{Receiver, Straight, complete},
+};
 use serde::Serialize;
 use stand::{Bench, Clip, SetAtWork, Stand, at};
 

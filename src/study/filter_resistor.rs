@@ -1,7 +1,9 @@
 //! The resistors of the filter as a meter reads them.
 
-use crate::circuit::{Node, Probe};
-use crate::receiver::{Model, Operation, Section};
+use crate::{
+    circuit::{Node, Probe},
+    receiver::{Model, Operation, Section},
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -1,21 +1,20 @@
 //! The modification note: what one choice does to a set, point by point, for the sheet in its cabinet.
 
-use super::StudyError;
-use super::checkpoint::{Checkpoint, Points};
-use super::choice::Choice;
-use super::day::run_day;
-use super::measures::{Measure, What};
-use super::plan::{Plan, Request};
-use super::reading;
-use super::settle;
-use super::solve::{Offered, Solved, solve};
-use super::start::{Start, StartCase, from_cold_or_hot};
-use super::supply::{self, SupplySketch};
-use super::verdict::Verdict;
-use super::working;
-use crate::adaptation::{Method, Part, With};
-use crate::profile::{Profile, Record};
-use crate::receiver::{Operation, Receiver, Straight};
+use super::{
+    Checkpoint, Choice, Measure, Plan, Request, Start, StartCase, StudyError, SupplySketch,
+    Verdict, What,
+    checkpoint::Points,
+    day::run_day,
+    reading, settle,
+    solve::{Offered, Solved, solve},
+    start::from_cold_or_hot,
+    supply, working,
+};
+use crate::{
+    adaptation::{Method, Part, With},
+    profile::{Profile, Record},
+    receiver::{Operation, Receiver, Straight},
+};
 use serde::Serialize;
 
 /// Points of a curve.

@@ -1,8 +1,6 @@
 //! Many plans at a glance: what each comes to, and the cautions that all of them share.
 
-use super::caution::Caution;
-use super::plan::Plan;
-use super::reading::{Limit, Rating};
+use super::{Caution, Limit, Plan, Rating};
 
 /// Plans side by side.
 #[derive(Debug, Clone)]

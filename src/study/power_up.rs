@@ -14,17 +14,17 @@ pub use lamp::{Glow, LampTrial, glow};
 pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
-use super::StudyError;
-use super::caution::{self, Caution};
-use super::checkpoint::METER;
-use super::measures::What;
-use super::plan::{Plan, Request};
-use super::solve::{Offered, Solved, solve};
-use super::start::{Start, StartCase, from_cold_or_hot};
-use super::working::Working;
-use crate::adaptation::Method;
-use crate::profile::Profile;
-use crate::receiver::{Receiver, RectifierCircuit, Straight};
+use super::{
+    Caution, Plan, Request, Start, StartCase, StudyError, What, Working, caution,
+    checkpoint::METER,
+    solve::{Offered, Solved, solve},
+    start::from_cold_or_hot,
+};
+use crate::{
+    adaptation::Method,
+    profile::Profile,
+    receiver::{Receiver, RectifierCircuit, Straight},
+};
 use serde::Serialize;
 
 /// Name and version of the JSON form.

@@ -4,8 +4,10 @@
 //! the analysis of output from a computer code", Technometrics 21 (1979), 239-245 †: each of `n` equal
 //! slices of every input is drawn from once, and the slices of different inputs are paired by chance.
 
-use rand_pcg::Pcg64;
-use rand_pcg::rand_core::{Rng, SeedableRng};
+use rand_pcg::{
+    Pcg64,
+    rand_core::{Rng, SeedableRng},
+};
 use serde::Serialize;
 
 /// How an uncertain number is spread.

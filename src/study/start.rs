@@ -1,11 +1,11 @@
 //! A set followed from switch-on: what is kept of every moment, and what comes when.
 
-use super::StudyError;
-use super::cold_start::ColdStart;
-use super::settle;
-use crate::adaptation::{Bought, Method, Part};
-use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Moment, Operation, Points, Receiver, SwitchedOn, Warmth};
+use super::{ColdStart, StudyError, settle};
+use crate::{
+    adaptation::{Bought, Method, Part},
+    circuit::{Probe, REFERENCE},
+    receiver::{Moment, Operation, Points, Receiver, SwitchedOn, Warmth},
+};
 use serde::Serialize;
 
 /// How long a set is followed, s.

@@ -1,7 +1,9 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
-use crate::circuit::{ElementId, Node, Probe, REFERENCE};
-use crate::receiver::{Diode, Lead, Operation, Receiver, RectifierCircuit, Section};
+use crate::{
+    circuit::{ElementId, Node, Probe, REFERENCE},
+    receiver::{Diode, Lead, Operation, Receiver, RectifierCircuit, Section},
+};
 use serde::Serialize;
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.

@@ -1,15 +1,14 @@
 //! Chosen quantities against line volts or series resistance.
 
-use super::StudyError;
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::fit::{self, ReadingsReport};
-use super::measures::{Measure, Meter};
-use super::outlet::{self, OutletChoice};
-use super::reading::{self, Reading};
-use crate::adaptation::Dropper;
-use crate::profile::Profile;
-use crate::receiver::{AheadOf, Operation, Receiver};
+use super::{
+    Caution, Measure, Meter, OutletChoice, Reading, ReadingsReport, StudyError, alarms::of_set,
+    caution, fit, outlet, reading,
+};
+use crate::{
+    adaptation::Dropper,
+    profile::Profile,
+    receiver::{AheadOf, Operation, Receiver},
+};
 use serde::Serialize;
 
 /// Most points a sweep may have.

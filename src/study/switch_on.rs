@@ -1,20 +1,18 @@
 //! The first minute after switch-on as a curve: B+, first capacitor, heaters and current from cold, and from hot.
 
-use super::StudyError;
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::choice::Choice;
-use super::cold_start::ColdStart;
-use super::fit::ReadingsReport;
-use super::note;
-use super::outlet::OutletVolts;
-use super::plan::{Plan, Request, SetSummary};
-use super::share;
-use super::solve::{Solved, solve};
-use super::start::{FOLLOWED_S, Start, StartCase, from_cold_or_hot};
-use crate::adaptation::{Method, Part, With};
-use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight};
+use super::{
+    Caution, Choice, ColdStart, OutletVolts, Plan, ReadingsReport, Request, SetSummary, Start,
+    StartCase, StudyError,
+    alarms::of_set,
+    caution, note, share,
+    solve::{Solved, solve},
+    start::{FOLLOWED_S, from_cold_or_hot},
+};
+use crate::{
+    adaptation::{Method, Part, With},
+    profile::Profile,
+    receiver::{Receiver, Straight},
+};
 use serde::Serialize;
 
 /// Name and version of the JSON form.

@@ -1,9 +1,11 @@
 //! A set in a few words, and why no profile follows from them.
 
-use crate::catalogue::NoSuchType;
-use crate::profile::{Lead, RectifierCircuit};
-use crate::quantity::{Capacitance, Frequency, Power, Resistance, Voltage};
-use crate::study::{OutletChoice, StudyError};
+use crate::{
+    catalogue::NoSuchType,
+    profile::{Lead, RectifierCircuit},
+    quantity::{Capacitance, Frequency, Power, Resistance, Voltage},
+    study::{OutletChoice, StudyError},
+};
 use thiserror::Error;
 
 /// What stands between the filter capacitors.

@@ -1,9 +1,11 @@
 //! From wanted taps to resistors, and from heat to a rating.
 
 use super::stand::TapLoad;
-use crate::profile::out_of_reach;
-use crate::quantity::{Quantity, Resistance, show};
-use crate::study::StudyError;
+use crate::{
+    profile::out_of_reach,
+    quantity::{Quantity, Resistance, show},
+    study::StudyError,
+};
 use serde::Serialize;
 
 /// How large a wanted divider is to be.

@@ -1,8 +1,10 @@
 //! What a divider stands between: a source alone, or a whole set.
 
-use crate::circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state};
-use crate::receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight};
-use crate::study::supply;
+use crate::{
+    circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state},
+    receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight},
+    study::supply,
+};
 use serde::Serialize;
 
 /// What a tap feeds, to chassis.

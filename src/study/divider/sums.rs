@@ -1,7 +1,10 @@
 //! The sums of a divider as one writes them on paper.
 
 use super::{DividerSize, DividerStudy, Metered};
-use crate::study::working::{Sum, Working, figure, number, ohms, tap, volts};
+use crate::study::{
+    Working,
+    working::{Sum, figure, number, ohms, tap, volts},
+};
 
 const ANSWERS: &str = "the set answers: its currents move too";
 const FEEDS: &str = "what hangs on the taps loads the divider";

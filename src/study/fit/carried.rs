@@ -1,8 +1,10 @@
 //! What a calibration from before says of the parts.
 
 use super::outcome::Suspect;
-use crate::profile::Profile;
-use crate::receiver::{Model, uncertain};
+use crate::{
+    profile::Profile,
+    receiver::{Model, uncertain},
+};
 
 /// Parts that a calibration from before puts outside what a sound part may be off by, wherever within its own spread.
 pub(super) fn drifted(profile: &Profile, model: &Model) -> Vec<Suspect> {

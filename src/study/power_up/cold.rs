@@ -1,12 +1,10 @@
 //! Resistances to expect with the tubes in, power off, everything cold: solved on the set's own network.
 
-use super::super::StudyError;
-use super::super::reading::Reading;
-use super::super::spread::TWO_U;
-use crate::circuit::{Network, Node, REFERENCE};
-use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{
-    Model, Points, ReceiverError, RectifierCircuit, Section, Uncertain, resting,
+use crate::{
+    circuit::{Network, Node, REFERENCE},
+    quantity::{Quantity, Resistance, show_plain},
+    receiver::{Model, Points, ReceiverError, RectifierCircuit, Section, Uncertain, resting},
+    study::{Reading, StudyError, spread::TWO_U},
 };
 use serde::Serialize;
 

@@ -1,8 +1,7 @@
 //! The no-load readings that would tell how near its knee a transformer works, where the profile does not.
 
 use super::range::Range;
-use crate::receiver::iron::no_load_amps;
-use crate::receiver::{Model, Number, Uncertain};
+use crate::receiver::{Model, Number, Uncertain, iron::no_load_amps};
 use serde::Serialize;
 
 /// A reading of the primary current with every load off.

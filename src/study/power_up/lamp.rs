@@ -1,9 +1,11 @@
 //! Which lamp to put in series.
 
-use super::super::settle;
-use crate::adaptation::{LitLamp, SeriesLamp};
-use crate::circuit::Probe;
-use crate::receiver::{Fault, Operation, Receiver};
+use crate::{
+    adaptation::{LitLamp, SeriesLamp},
+    circuit::Probe,
+    receiver::{Fault, Operation, Receiver},
+    study::settle,
+};
 use serde::Serialize;
 
 /// How a lamp looks.

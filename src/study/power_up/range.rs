@@ -1,7 +1,6 @@
 //! Two figures between which a reading lies.
 
-use super::super::reading::Reading;
-use super::super::spread::Off;
+use crate::study::{Reading, spread::Off};
 use serde::Serialize;
 
 /// Two figures between which a reading lies; the same twice where the model has one.

@@ -1,17 +1,17 @@
 //! The stages, each solved with the set as it then stands, sound and with each fault.
 
-use super::super::StudyError;
-use super::super::checkpoint::METER;
-use super::super::reading::{self, HeaterReading, Reading};
-use super::super::settle;
-use super::super::spread::Off;
-use super::lamp::{Glow, LampTrial, glow, lamp_volts};
-use super::range::Range;
-use crate::adaptation::{Method, Part};
-use crate::circuit::Probe;
-use crate::receiver::emission::emission_share;
-use crate::receiver::{
-    Fault, HEATER_EXPONENT, Model, Number, Operation, Receiver, Straight, Uncertain,
+use super::{
+    lamp::{Glow, LampTrial, glow, lamp_volts},
+    range::Range,
+};
+use crate::{
+    adaptation::{Method, Part},
+    circuit::Probe,
+    receiver::{
+        Fault, HEATER_EXPONENT, Model, Number, Operation, Receiver, Straight, Uncertain,
+        emission::emission_share,
+    },
+    study::{HeaterReading, Reading, StudyError, checkpoint::METER, reading, settle, spread::Off},
 };
 use serde::Serialize;
 

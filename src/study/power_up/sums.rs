@@ -1,8 +1,13 @@
 //! The sums of a power-up as one does them on paper, beside what the circuit gives.
 
-use super::super::working::{Working, number, ohms, volts, watts};
 use super::{MOST_RISE_K, PowerUp, Stage};
-use crate::adaptation::Stands;
+use crate::{
+    adaptation::Stands,
+    study::{
+        Working,
+        working::{number, ohms, volts, watts},
+    },
+};
 
 /// Warm copper over 1 °C of rise from a cold winding of `room_c`: 1/(234.5 + room), the hand form of IEC 60028's law.
 const COPPER_C: f64 = 234.5;

@@ -1,13 +1,14 @@
 //! One draw: a set with every uncertain number somewhere within its limits, on one moment's outlet volts.
 
-use super::ToleranceInput;
-use super::lean::{Lean, Meaning};
-use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver};
-use crate::study::StudyError;
-use crate::study::measures::Measure;
-use crate::study::reading::{self, Limit, Reading};
-use crate::study::settle;
+use super::{
+    ToleranceInput,
+    lean::{Lean, Meaning},
+};
+use crate::{
+    adaptation::Part,
+    receiver::{Operation, Receiver},
+    study::{Limit, Measure, Reading, StudyError, reading, settle},
+};
 
 /// A choice that is drawn for.
 pub(super) struct Candidate<'a> {

@@ -1,9 +1,9 @@
 //! Where the search for a drawn set begins: at the set as it is, moved by what each number does to it by itself.
 
-use crate::receiver::{Operation, Parameter, Receiver, Straight, Uncertain};
-use crate::study::outlet::OutletVolts;
-use crate::study::share;
-use crate::study::spread::Moved;
+use crate::{
+    receiver::{Operation, Parameter, Receiver, Straight, Uncertain},
+    study::{OutletVolts, share, spread::Moved},
+};
 
 /// What an input stands for.
 #[derive(Debug, Clone, Copy, PartialEq)]

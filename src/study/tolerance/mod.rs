@@ -9,26 +9,20 @@ mod weigh;
 
 pub use weigh::{Regression, moments, percentile, regress};
 
-use super::StudyError;
-use super::caution::{self, Caution};
-use super::fit::ReadingsReport;
-use super::measures::Measure;
-use super::note;
-use super::outlet::OutletVolts;
-use super::plan::{Request, SetSummary};
-use super::reading::{Rating, read};
-use super::sample::{Spreading, latin_hypercube};
-use super::settle;
-use super::share;
-use super::solve::{Offered, Solved, solve};
-use crate::adaptation::{Bought, Method, Part, With};
-use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight, Uncertain};
+use super::{
+    Caution, Measure, OutletVolts, Rating, ReadingsReport, Request, SetSummary, Spreading,
+    StudyError, caution, latin_hypercube, note, read, settle, share,
+    solve::{Offered, Solved, solve},
+};
+use crate::{
+    adaptation::{Bought, Method, Part, With},
+    profile::Profile,
+    receiver::{Receiver, Straight, Uncertain},
+};
 use draw::{Candidate, Drawing, Drawn};
 use lean::{Lean, Meaning};
 use serde::Serialize;
-use std::num::NonZeroUsize;
-use std::ops::RangeInclusive;
+use std::{num::NonZeroUsize, ops::RangeInclusive};
 use summary::summary;
 
 /// Name and version of the JSON form.

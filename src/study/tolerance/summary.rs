@@ -1,15 +1,15 @@
 //! Draws of one choice made into percentiles, shares and a ranking.
 
-use super::draw::{Candidate, Drawn};
-use super::lean::Meaning;
-use super::weigh::{moments, percentile, regress};
 use super::{
     HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
+    draw::{Candidate, Drawn},
+    lean::Meaning,
+    weigh::{moments, percentile, regress},
 };
-use crate::receiver::Receiver;
-use crate::study::choice::Choice;
-use crate::study::measures::What;
-use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Rating, read};
+use crate::{
+    receiver::Receiver,
+    study::{Choice, HEATER_GOOD, HEATER_LIMIT, Limit, Rating, What, read},
+};
 use std::collections::BTreeMap;
 
 /// What the draws say of one choice.

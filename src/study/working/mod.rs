@@ -2,17 +2,16 @@
 
 mod sum;
 
+use super::{Choice, Plan, SupplyElement, SupplySketch};
+use crate::{
+    adaptation::Method,
+    catalogue::stock::FuseStandard,
+    receiver::{HeaterLine, Model, Rung},
+};
+use std::ops::Add;
 use sum::UNWRITTEN_V;
 pub(super) use sum::{Sum, amps, figure, number, ohms, tap, volts, watts};
 pub use sum::{Term, Working};
-
-use super::choice::Choice;
-use super::plan::Plan;
-use super::supply::{SupplyElement, SupplySketch};
-use crate::adaptation::Method;
-use crate::catalogue::stock::FuseStandard;
-use crate::receiver::{HeaterLine, Model, Rung};
-use std::ops::Add;
 
 /// Volts that are none: what is left of a search for a setting.
 const NOTHING_V: f64 = 0.01;
