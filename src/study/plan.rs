@@ -10,6 +10,7 @@ use super::outlet::{OutletChoice, OutletVolts};
 use super::reading::Reading;
 use super::verdict::Advice;
 use super::working::Working;
+use crate::adaptation::Method;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
 use crate::receiver::Model;
@@ -102,6 +103,16 @@ impl SetSummary {
 }
 
 impl Plan {
+    /// The choice of that method.
+    pub fn choice(&self, method: Method) -> Option<&Choice> {
+        self.choices.iter().find(|c| c.method == method)
+    }
+
+    /// The place of the choice of that method.
+    pub(super) fn place(&self, method: Option<Method>) -> Option<usize> {
+        self.choices.iter().position(|c| Some(c.method) == method)
+    }
+
     /// The advised choice, if the plan stands behind one.
     pub fn advised(&self) -> Option<&Choice> {
         self.choices.iter().find(|c| c.standing == Standing::Advised)

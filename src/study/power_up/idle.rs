@@ -31,7 +31,7 @@ pub(super) fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> 
     let design = model.design_line * model.frequency / model.design_frequency;
     let highest =
         if usual_v > 1.03 * design { usual_v.min(HIGHEST * design) } else { 1.05 * design };
-    let off = super::stage::no_load_spread(uncertain);
+    let off = super::stages::no_load_spread(uncertain);
     let reading = |volts: f64| {
         let at_v = volts.round();
         let by = |factor: f64| no_load_amps(&model.scaled(knee.parameter, factor), at_v).ok();

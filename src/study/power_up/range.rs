@@ -1,6 +1,6 @@
 //! Two figures between which a reading lies.
 
-use crate::study::{Reading, spread::Off};
+use crate::study::spread::Off;
 use serde::Serialize;
 
 /// Two figures between which a reading lies; the same twice where the model has one.
@@ -21,9 +21,5 @@ impl Range {
     /// Both ends, widened by how far sound sets may be off, as a share.
     pub(super) fn widened(self, off: Off) -> (f64, f64) {
         (self.least * (1.0 + off.least()), self.most * (1.0 + off.most()))
-    }
-
-    pub(super) fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {
-        Range::over(list.iter().map(what))
     }
 }
