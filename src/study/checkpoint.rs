@@ -9,7 +9,7 @@ use serde::Serialize;
 
 /// What a meter itself may be off, as a share: 0.7 % and 2 counts of a four-thousand-count meter come to about this
 /// (the accuracy makers state for handheld meters on AC volts).
-pub(super) const METER: f64 = 0.01;
+pub const METER: f64 = 0.01;
 
 /// A point to measure.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -40,7 +40,7 @@ pub struct Checkpoint {
 }
 
 /// What checkpoints are worked out from.
-pub(super) struct Points<'a> {
+pub struct Points<'a> {
     pub receiver: &'a Receiver,
     /// True where a part stands in the lead.
     pub fitted: bool,

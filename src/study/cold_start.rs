@@ -105,7 +105,7 @@ pub struct ColdStart {
 ///
 /// # Errors
 /// A point that could not be solved.
-pub(super) fn start(
+pub fn start(
     receiver: &Receiver,
     part: &dyn Part,
     sound: &Operation,

@@ -45,7 +45,7 @@ pub struct Ohms {
 }
 
 /// What to measure on `part` on outlets of `usual` and `high` volts at `hertz`; `None` for what does not stand in the lead.
-pub(super) fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) -> Option<Connect> {
+pub fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) -> Option<Connect> {
     // a tap alone stands in the set; with it may go what has an output of its own
     let bare_tap = part.inside().primary_turns.is_some() && part.second().is_none();
     if part.is_nothing() || !part.stands_in_lead() || bare_tap {

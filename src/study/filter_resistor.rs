@@ -25,7 +25,7 @@ pub struct FilterResistorReading {
 }
 
 /// Reads them.
-pub(super) fn filter_resistors(model: &Model, operation: &Operation) -> Vec<FilterResistorReading> {
+pub fn filter_resistors(model: &Model, operation: &Operation) -> Vec<FilterResistorReading> {
     let parts = model.filter.iter().zip(&operation.at.filter);
     let read = |(part, (from, to)): (&Section, &(Node, Node))| match *part {
         Section::Resistor(_, ohms, rated_w) => {

@@ -127,7 +127,7 @@ pub fn note(
 ///
 /// # Errors
 /// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
-pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, StudyError> {
+pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, StudyError> {
     if let Some(reason) = plan.readings.reason() {
         return Err(StudyError::Contradicted(reason));
     }

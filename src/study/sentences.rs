@@ -36,27 +36,27 @@ macro_rules! sentences {
 }
 pub(super) use sentences;
 
-pub(super) fn volts(v: f64) -> String {
+pub fn volts(v: f64) -> String {
     show(Voltage::from_si(v))
 }
 
-pub(super) fn amps(a: f64) -> String {
+pub fn amps(a: f64) -> String {
     show(Current::from_si(a))
 }
 
-pub(super) fn watts(w: f64) -> String {
+pub fn watts(w: f64) -> String {
     show(Power::from_si(w))
 }
 
-pub(super) fn ohms(r: f64) -> String {
+pub fn ohms(r: f64) -> String {
     show(Resistance::from_si(r))
 }
 
-pub(super) fn percent(share: f64) -> String {
+pub fn percent(share: f64) -> String {
     format!("{:.0} %", 100.0 * share.abs())
 }
 
 /// "9 % high" or "9 % low".
-pub(super) fn off(share: f64) -> String {
+pub fn off(share: f64) -> String {
     format!("{} {}", percent(share), if share < 0.0 { "low" } else { "high" })
 }

@@ -9,7 +9,7 @@ use crate::{
 use serde::Serialize;
 
 /// How long a set is followed, s.
-pub(super) const FOLLOWED_S: f64 = 60.0;
+pub const FOLLOWED_S: f64 = 60.0;
 /// Share of its final value at which B+ counts as there.
 const THERE: f64 = 0.1;
 /// Share of their final current at which the tubes count as drawing.
@@ -116,7 +116,7 @@ pub struct Start {
 ///
 /// # Errors
 /// A point that cannot be solved.
-pub(super) fn from_cold_or_hot(
+pub fn from_cold_or_hot(
     receiver: &Receiver,
     part: &dyn Part,
     line: f64,

@@ -127,7 +127,7 @@ pub struct DividerPoint {
 }
 
 /// Sketches the supply of `receiver` at an operating point.
-pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
+pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
     let capacitor = |farads, rated_v, positive, negative| SupplyElement::Capacitor {
@@ -217,7 +217,7 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
 }
 
 /// The dividers alone, in the order of the model.
-pub(super) fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
+pub fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
     let at = &operation.at;
     let volts = |node: Node| operation.dc(node, REFERENCE);
     let point = |name: &str| at.supply(name).map_or(0.0, volts);

@@ -24,7 +24,7 @@ const HERTZ: u32 = 2;
 const BIAS: u32 = 25;
 
 /// What a profile is written from.
-pub(super) struct Source<'s> {
+pub struct Source<'s> {
     pub types: &'s Types<'s>,
     pub guesses: &'s Guesses,
     /// What a plan would take, for what is left out.
@@ -35,7 +35,7 @@ fn volts(si: f64) -> String {
     value::<Voltage>(si)
 }
 
-pub(super) fn ohms(si: f64) -> String {
+pub fn ohms(si: f64) -> String {
     value::<Resistance>(si)
 }
 

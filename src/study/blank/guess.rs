@@ -26,7 +26,7 @@ const CAPACITORS: [(i32, [[f64; 2]; 2]); 3] = [
 const USUAL_YEAR: i32 = 1938;
 const STRING_YEARS: [(f64, i32); 2] = [(0.12, 1952), (0.16, 1946)];
 /// Mains below are those of North America and Japan, V.
-pub(super) const LOW_MAINS_V: f64 = 150.0;
+pub const LOW_MAINS_V: f64 = 150.0;
 /// Cold ohms of a field coil, a choke and a filter resistor (common practice, no source).
 const USUAL_OHMS: [f64; 3] = [1000.0, 400.0, 1000.0];
 /// Heat of a field coil across the supply, W (3 kΩ at 110 V; common practice, no source).
@@ -40,7 +40,7 @@ const MUST_DROP: f64 = 0.15;
 /// Least share of the line that a dropper which is there can be for.
 const LEAST_DROP: f64 = 0.02;
 /// Hot over cold, as the receiver takes it.
-pub(super) const COIL_RISE: f64 = 1.15;
+pub const COIL_RISE: f64 = 1.15;
 /// Bias of a radio-frequency stage, V: that of most published points.
 const RF_BIAS: f64 = 3.0;
 /// Bias of an output tube that publishes none, V.
@@ -54,7 +54,7 @@ const BIAS_PEAK: f64 = 1.3;
 
 /// Values that were not said.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Guesses {
+pub struct Guesses {
     pub b_plus_v: f64,
     pub capacitor_f: f64,
     /// Field coil, choke and resistor, cold, Ω.
@@ -76,7 +76,7 @@ pub(super) struct Guesses {
 
 /// What drops the rest of the line's volts.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Dropper {
+pub struct Dropper {
     pub kind: &'static str,
     /// False where nothing was said of it, or a bulb of unknown type stands for it.
     pub said: bool,
@@ -88,12 +88,12 @@ pub(super) struct Dropper {
 }
 
 /// A value as parts come; nothing stays nothing.
-pub(super) fn part(ohms: f64) -> f64 {
+pub fn part(ohms: f64) -> f64 {
     nearest(Series::E24, ohms).unwrap_or(ohms)
 }
 
 /// Volts below the cathode at which a type publishes its grid.
-pub(super) fn published_grid(tube: &TubeType) -> Option<f64> {
+pub fn published_grid(tube: &TubeType) -> Option<f64> {
     tube.reference()?.grid.map(|v| -v.si())
 }
 

@@ -18,7 +18,7 @@ const FUSE_ROOM: f64 = 2.0;
 
 /// What a plan takes for the connections of a tube.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Feeds {
+pub struct Feeds {
     /// Ω from B+ to the plate.
     pub plate_ohms: f64,
     /// Ω from B+ to the screen; none without a screen.
@@ -29,7 +29,7 @@ pub(super) struct Feeds {
 
 /// What a plan would take; noughts while that is found out.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Hints {
+pub struct Hints {
     pub frequency_hz: f64,
     pub watts_w: f64,
     pub outlet: OutletVolts,
@@ -50,7 +50,7 @@ pub(super) struct Hints {
 }
 
 /// A value to two digits, for what is only usual.
-pub(super) fn two(si: f64) -> f64 {
+pub fn two(si: f64) -> f64 {
     format!("{si:.1e}").parse().unwrap_or(si)
 }
 

@@ -226,7 +226,7 @@ impl From<crate::receiver::ReceiverError> for BlankError {
 }
 
 /// Most tubes or lamps of a profile.
-pub(super) const MOST: usize = 40;
+pub const MOST: usize = 40;
 
 impl BlankError {
     /// What to do about it.

@@ -61,42 +61,42 @@ fn valued(key: &str, value: impl ToString, from: From) -> Entry {
 }
 
 /// What was said.
-pub(super) fn said(key: &str, value: impl ToString) -> Entry {
+pub fn said(key: &str, value: impl ToString) -> Entry {
     valued(key, value, From::Said)
 }
 
 /// What follows from the types.
-pub(super) fn told(key: &str, value: impl ToString) -> Entry {
+pub fn told(key: &str, value: impl ToString) -> Entry {
     valued(key, value, From::Told)
 }
 
 /// A guess that may be off by so many percent.
-pub(super) fn guess(key: &str, value: impl ToString, percent: u32) -> Entry {
+pub fn guess(key: &str, value: impl ToString, percent: u32) -> Entry {
     valued(key, guessed(value, percent), From::Guess)
 }
 
 /// What is left out.
-pub(super) fn left(key: &str, value: impl ToString) -> Entry {
+pub fn left(key: &str, value: impl ToString) -> Entry {
     valued(key, value, From::Left)
 }
 
 /// Keys of its own.
-pub(super) fn map(key: &str, entries: Vec<Entry>) -> Entry {
+pub fn map(key: &str, entries: Vec<Entry>) -> Entry {
     Entry::new(key, Body::Map(entries))
 }
 
 /// Items.
-pub(super) fn list(key: &str, items: Vec<Vec<Entry>>) -> Entry {
+pub fn list(key: &str, items: Vec<Vec<Entry>>) -> Entry {
     Entry::new(key, Body::List(items))
 }
 
 /// A value that says of itself that it is a guess.
-pub(super) fn guessed(value: impl ToString, percent: u32) -> String {
+pub fn guessed(value: impl ToString, percent: u32) -> String {
     format!("{{ value: {}, known: guess, within: {percent} % }}", value.to_string())
 }
 
 /// The profile as the reader takes it: what is left out is not in it.
-pub(super) fn plain(entries: &[Entry]) -> String {
+pub fn plain(entries: &[Entry]) -> String {
     lines(entries, "", "")
 }
 
@@ -120,7 +120,7 @@ fn lines(entries: &[Entry], first: &str, indent: &str) -> String {
 }
 
 /// A text as YAML: bare where that leaves no doubt, else in single quotes, in which only a quote is special.
-pub(super) fn scalar(text: &str) -> String {
+pub fn scalar(text: &str) -> String {
     let word = text.starts_with(|c: char| c.is_ascii_alphabetic())
         && !["null", "true", "false", "yes", "no", "on", "off", "y", "n"]
             .contains(&text.to_lowercase().as_str());
@@ -137,6 +137,6 @@ pub(super) fn scalar(text: &str) -> String {
 }
 
 /// A value of a part as it is printed or spoken of.
-pub(super) fn value<Q: Quantity>(si: f64) -> String {
+pub fn value<Q: Quantity>(si: f64) -> String {
     show_plain(Q::from_si(si))
 }

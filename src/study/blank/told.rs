@@ -20,7 +20,7 @@ const LEAST_SHARE: f64 = 0.45;
 const LAMP_FIT: f64 = 0.25;
 
 /// The types of a set.
-pub(super) struct Types<'s> {
+pub struct Types<'s> {
     pub set: &'s NewSet,
     pub tubes: Vec<&'static TubeType>,
     /// Names of the tubes as they were said.
@@ -54,7 +54,7 @@ pub fn heaters(set: &NewSet) -> Result<Heaters, BlankError> {
 }
 
 /// Looks all types up. Where no rectifier is named, one among the tubes is it.
-pub(super) fn types(set: &NewSet) -> Result<Types<'_>, BlankError> {
+pub fn types(set: &NewSet) -> Result<Types<'_>, BlankError> {
     let catalogue = Catalogue::built_in();
     let most = set.tubes.len().max(set.lamps.len());
     if most > MOST {
@@ -106,7 +106,7 @@ fn lamps(set: &NewSet) -> Result<Vec<(&'static LampType, u32)>, NoSuchType> {
 type Way = (f64, f64);
 
 /// Volts and amperes of a tube's heater that takes less than a string of `amps`: a resistor beside it carries the rest.
-pub(super) fn smaller(tube: &TubeType, amps: f64) -> Option<Way> {
+pub fn smaller(tube: &TubeType, amps: f64) -> Option<Way> {
     let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
     let same = ways.any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
     let own = (tube.heater_volts.si(), tube.heater_amps.si());

@@ -22,7 +22,7 @@ pub enum DividerSize {
 ///
 /// Each arm carries the bleed and what every tap below it takes. Where the total is given, the bleed that makes the
 /// arms add up to it is sought between its bounds, since they fall as it rises.
-pub(super) fn arms(
+pub fn arms(
     from_v: f64,
     taps: &[f64],
     loads: &[TapLoad],

@@ -1,6 +1,6 @@
 //! Voltmeters and how they load what they read.
 
-use super::stand::{Clip, Stand, at};
+use super::stand::{Clip, Stand};
 use crate::receiver::ReceiverError;
 use serde::Serialize;
 
@@ -49,7 +49,7 @@ pub struct MeterReading {
 }
 
 /// Reads the volts between two points with a meter; `without_v` is what stands there without one.
-pub(super) fn read(
+pub fn read(
     stand: &dyn Stand,
     arms: &[f64],
     (upper, lower): (usize, Option<usize>),
@@ -59,11 +59,11 @@ pub(super) fn read(
     let solve = |ohms: f64| {
         let clip = Clip { upper, lower, ohms };
         let points = stand.volts(arms, Some(clip))?;
-        Ok::<f64, ReceiverError>(at(&points, upper) - lower.map_or(0.0, |place| at(&points, place)))
+        Ok::<f64, ReceiverError>(points[upper] - lower.map_or(0.0, |place| points[place]))
     };
     if !meter.per_volt {
-        let shown_v = Some(solve(meter.ohms)?);
-        return Ok(MeterReading { shown_v, range_v: None, load_ohms: meter.ohms });
+        let (shown_v, load_ohms) = (Some(solve(meter.ohms)?), meter.ohms);
+        return Ok(MeterReading { shown_v, range_v: None, load_ohms });
     }
     // the lowest range that holds what stands there: a lower one loads more
     let range = meter.range_v.unwrap_or_else(|| {

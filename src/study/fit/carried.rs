@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// Parts that a calibration from before puts outside what a sound part may be off by, wherever within its own spread.
-pub(super) fn drifted(profile: &Profile, model: &Model) -> Vec<Suspect> {
+pub fn drifted(profile: &Profile, model: &Model) -> Vec<Suspect> {
     let sound = uncertain(model, &[]);
     let drifted = profile.calibration.iter().filter_map(|c| {
         let number = sound.iter().find(|n| n.parameter.key(model) == c.of)?;

@@ -47,7 +47,7 @@ fn named(readings: usize) -> f64 {
 
 /// What setting number `j` free would take off the sum of squares: the penalty its prior costs where the readings alone
 /// would put it. For a Gaussian the readings' own information on it is 1/C − 1/s².
-pub(super) fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
+pub fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
     let (c, s) = (solution.covariance[(j, j)], priors[j]);
     let own = 1.0 / c - 1.0 / (s * s);
     if own * (s * INFORMED).powi(2) < 1.0 {
@@ -58,7 +58,7 @@ pub(super) fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 
 }
 
 /// The part that most likely drifted, and the fit: with that part set free if it surely did.
-pub(super) fn suspect(
+pub fn suspect(
     search: &Search<'_>,
     start: &Start,
     solution: Solution,
@@ -73,7 +73,7 @@ pub(super) fn suspect(
 }
 
 /// What a part takes off the sum of squares that surely drifted.
-pub(super) fn surely(search: &Search<'_>) -> f64 {
+pub fn surely(search: &Search<'_>) -> f64 {
     DRIFTED.max(named(search.points.len()))
 }
 
@@ -105,14 +105,14 @@ fn drifted(search: &Search<'_>, start: &Start, solution: &Solution) -> Option<(S
 }
 
 /// The answer before and after, and the reading that would narrow it most.
-pub(super) struct Outlook {
+pub struct Outlook {
     pub answer: Answer,
     pub next: Option<NextReading>,
 }
 
 /// # Errors
 /// The set has no solution on `line`.
-pub(super) fn outlook(
+pub fn outlook(
     search: &Search<'_>,
     solution: &Solution,
     line: f64,
@@ -173,7 +173,7 @@ pub(super) fn outlook(
 }
 
 /// What a meter may be put to that tells something of its own.
-pub(super) fn telling(reading: &Reading) -> Vec<Measure> {
+pub fn telling(reading: &Reading) -> Vec<Measure> {
     let mut all = Measure::all(reading);
     all.retain(|m| m.is_readable() && m.is_checkpoint(reading, false));
     all

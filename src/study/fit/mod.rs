@@ -117,7 +117,7 @@ pub struct FittedNumber {
 
 /// A set whose readings are worked in.
 #[derive(Debug, Clone)]
-pub(super) struct Settled {
+pub struct Settled {
     /// The model; as the profile has it where its readings contradict.
     pub model: Model,
     /// What is assumed or fitted of it.
@@ -133,7 +133,7 @@ pub(super) struct Settled {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
-pub(super) fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, StudyError> {
+pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, StudyError> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
         let drifted = carried::drifted(profile, &model);

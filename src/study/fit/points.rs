@@ -20,7 +20,7 @@ const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
 
 /// A reading at a point of the model.
 #[derive(Debug, Clone)]
-pub(super) struct Point {
+pub struct Point {
     pub measure: Measure,
     pub key: String,
     pub label: String,
@@ -50,7 +50,7 @@ impl Point {
 
 /// A line on which readings were taken.
 #[derive(Debug, Clone)]
-pub(super) struct Setting {
+pub struct Setting {
     pub line: f64,
     /// Place of that in the profile.
     pub place: String,
@@ -76,7 +76,7 @@ impl Setting {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a point the set does not have.
-pub(super) fn readings(
+pub fn readings(
     profile: &Profile,
     receiver: &Receiver,
 ) -> Result<(Vec<Setting>, Vec<Point>), StudyError> {
@@ -124,7 +124,7 @@ pub(super) fn readings(
 }
 
 /// How far a usual meter may be off there, as a share.
-pub(super) fn usual_limit(measure: Measure) -> f64 {
+pub fn usual_limit(measure: Measure) -> f64 {
     match (measure.meter(), measure.unit()) {
         (_, "W") => WATTS,
         (_, "A") => AC_CURRENT,
@@ -172,7 +172,7 @@ fn ohms(meter: Option<MeterLoad>, volts: f64) -> f64 {
 ///
 /// # Errors
 /// The set has no solution.
-pub(super) fn plain(
+pub fn plain(
     receiver: &Receiver,
     line: f64,
     near: Option<&Operation>,
@@ -185,7 +185,7 @@ pub(super) fn plain(
 ///
 /// # Errors
 /// The set has no solution with it.
-pub(super) fn change_by_meter(
+pub fn change_by_meter(
     receiver: &Receiver,
     at: &Operation,
     point: &Point,

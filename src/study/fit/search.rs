@@ -30,7 +30,7 @@ const ENOUGH: f64 = 1e-5;
 const NOWHERE: f64 = 1e9;
 
 /// What is searched: numbers of the set, and the line of each setting.
-pub(super) struct Search<'a> {
+pub struct Search<'a> {
     pub receiver: &'a Receiver,
     pub numbers: Vec<Uncertain>,
     pub settings: Vec<Setting>,
@@ -39,7 +39,7 @@ pub(super) struct Search<'a> {
 
 /// What a search leaves out of account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Without {
+pub enum Without {
     /// Nothing.
     Nothing,
     /// What was known before of an unknown: a number of the set, or behind these the line of a setting.
@@ -49,7 +49,7 @@ pub(super) enum Without {
 }
 
 /// The set as the profile has it, where every search begins.
-pub(super) struct Start {
+pub struct Start {
     here: At,
     /// What the meters do to each reading.
     pub loads: Vec<f64>,
@@ -60,7 +60,7 @@ pub(super) struct Start {
 }
 
 /// Where a search ended.
-pub(super) struct Solution {
+pub struct Solution {
     /// Logarithms of the factors: the numbers, then the lines.
     pub x: DVector<f64>,
     /// Covariance of these.
@@ -258,7 +258,7 @@ impl<'a> Search<'a> {
 }
 
 /// What `at` makes of `x` with each of its first `count` unknowns stepped by itself, a part of its unit, and the step.
-pub(super) fn stepped<T: Send>(
+pub fn stepped<T: Send>(
     x: &DVector<f64>,
     units: &DVector<f64>,
     count: usize,

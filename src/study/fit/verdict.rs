@@ -30,7 +30,7 @@ const TRIED: usize = 4;
 /// Logarithm of a factor beyond which a part is not what explains a reading.
 const MOST_FACTOR: f64 = 1.61;
 /// What a profile calls the line of its readings.
-pub(super) const AT_LINE: &str = "at_line";
+pub const AT_LINE: &str = "at_line";
 /// A reading that is off by a smaller factor may be a fault of the set.
 const GROSS: f64 = std::f64::consts::LN_2;
 /// What an average-responding meter shows of a rectifier's current over its RMS (solved for the shipped sets).
@@ -38,7 +38,7 @@ const AVERAGING: std::ops::Range<f64> = 0.82..0.94;
 
 /// What chi-squared of `degrees` exceeds once in a hundred (Wilson and Hilferty, "The distribution of chi-square",
 /// Proceedings of the National Academy of Sciences 17, 1931 †); within 1 % of the tables.
-pub(super) fn chance(degrees: usize) -> f64 {
+pub fn chance(degrees: usize) -> f64 {
     if degrees == 0 {
         return f64::INFINITY;
     }
@@ -48,7 +48,7 @@ pub(super) fn chance(degrees: usize) -> f64 {
 }
 
 /// Readings worked in.
-pub(super) struct Judged {
+pub struct Judged {
     pub start: Start,
     /// The fit; where the readings contradict, that without the likeliest wrong thing.
     pub solution: Solution,
@@ -107,7 +107,7 @@ fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyError> {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for readings that no state of the set gives.
-pub(super) fn of(search: &Search<'_>) -> Result<Judged, StudyError> {
+pub fn of(search: &Search<'_>) -> Result<Judged, StudyError> {
     let start = search.start()?;
     possible(search, &start)?;
     let used = search.points.len();

@@ -77,7 +77,7 @@ const METER: f64 = 0.01;
 const COUNTS: f64 = 1e-3;
 
 /// Tests of the filter capacitors that work as at `target`.
-pub(super) fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest> {
+pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest> {
     let all = read(receiver, target).capacitors.into_iter().zip(&target.at.capacitors);
     all.map(|(c, placed)| {
         let leaks = |each: f64| each * placed.farads * c.rated_v.unwrap_or(c.volts_v);
@@ -93,7 +93,7 @@ pub(super) fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<Capacit
 }
 
 /// Every resistance, with its normal range: twice the standard uncertainty, and never beyond all limits together.
-pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
+pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
     let (net, at) = resting(model)?;
     let mut walk = Walk::default();
     walk.windings(model, &at);

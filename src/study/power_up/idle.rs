@@ -22,7 +22,7 @@ const HIGHEST: f64 = 1.10;
 
 /// Three readings, the highest first, as the variac is stepped down: where the set is to run, on its design line, and
 /// below. None where the knee is known or there is no iron.
-pub(super) fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> Vec<IdleReading> {
+pub fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> Vec<IdleReading> {
     let knee = uncertain.iter().find(|u| u.parameter.what == Number::KneeShare);
     let Some(knee) = knee.filter(|u| u.spread > WIDE && model.string.is_none()) else {
         return Vec::new();

@@ -65,7 +65,7 @@ const SUITS: (f64, f64) = (1.0, 2.0);
 
 /// Tries every household lamp sold for `outlet` volts in series with the set, and says which to take: the one nearest
 /// to the middle between once and twice the set's watts. A lamp with which there is no solution is left out.
-pub(super) fn trials(
+pub fn trials(
     receiver: &Receiver,
     outlet: f64,
     set_w: f64,
@@ -118,7 +118,7 @@ fn trial(
 }
 
 /// Volts across what stands in the lead.
-pub(super) fn lamp_volts(operation: &Operation) -> f64 {
+pub fn lamp_volts(operation: &Operation) -> f64 {
     let part = operation.at.inserted.parts.first();
     part.map_or(0.0, |p| operation.state.rms(p.volts))
 }

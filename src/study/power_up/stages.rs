@@ -22,7 +22,7 @@ const LAWFUL: f64 = 0.8;
 const CLEAR: f64 = 1.05;
 
 /// What the stages are worked out from.
-pub(super) struct Stages<'a> {
+pub struct Stages<'a> {
     pub receiver: &'a Receiver,
     pub lamp: Option<&'a LampTrial>,
     /// Where the last stage ends.
@@ -37,7 +37,7 @@ pub(super) struct Stages<'a> {
 
 /// Where the last stage ends: volts of the variac, and the part between it and the set.
 #[derive(Clone, Copy)]
-pub(super) struct End<'a> {
+pub struct End<'a> {
     pub line: f64,
     pub part: &'a dyn Part,
     pub method: Option<Method>,
@@ -91,7 +91,7 @@ impl Manner<'_> {
 }
 
 /// How far the no-load current may be off, as a share: as assumed, or as is customary.
-pub(super) fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
+pub fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
     let shares = uncertain.iter().filter(|u| u.parameter.what == Number::NoLoadCurrent);
     shares.map(|u| u.spread).fold(0.0, f64::max)
 }

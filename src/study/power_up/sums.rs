@@ -12,17 +12,17 @@ use crate::{
 
 /// Rise of a winding over the room by its resistance that is borne, K (65 K of old American practice for class A
 /// insulation †).
-pub(super) const MOST_RISE_K: f64 = 65.0;
+pub const MOST_RISE_K: f64 = 65.0;
 /// Warm copper over 1 °C of rise from a cold winding of `room_c`: 1/(234.5 + room), the hand form of IEC 60028's law.
 const COPPER_C: f64 = 234.5;
 
 /// Copper at the most rise over that at `room_c`.
-pub(super) fn rise(room_c: f64) -> f64 {
+pub fn rise(room_c: f64) -> f64 {
     copper_ohms(1.0, room_c + MOST_RISE_K) / copper_ohms(1.0, room_c)
 }
 
 /// Heaters and B+ of the stage below the last, from those of the last.
-pub(super) fn proportions(stages: &[Stage]) -> Vec<Working> {
+pub fn proportions(stages: &[Stage]) -> Vec<Working> {
     // behind a part in the lead the set's own volts count; on another tap or with a dropper it is another set
     let same = |s: &&Stage| s.through.is_none_or(|m| m.facts().stands == Stands::InLead);
     // the last stage below the target that has its rectifier in and one figure for B+
@@ -47,7 +47,7 @@ pub(super) fn proportions(stages: &[Stage]) -> Vec<Working> {
 }
 
 /// The lamp and a set of `set_w` as resistors, on a bench fed with `feed_v`.
-pub(super) fn lamp(lamp: &LampTrial, design_v: f64, set_w: f64, feed_v: f64) -> [Working; 3] {
+pub fn lamp(lamp: &LampTrial, design_v: f64, set_w: f64, feed_v: f64) -> [Working; 3] {
     let set = volts(design_v) * volts(design_v) / watts(set_w);
     let lamp_ohms = ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w);
     let lit = volts(feed_v) / (ohms(set.value) + lamp_ohms);
@@ -64,7 +64,7 @@ pub(super) fn lamp(lamp: &LampTrial, design_v: f64, set_w: f64, feed_v: f64) -> 
 }
 
 /// Copper of the primary, cold and at the most rise.
-pub(super) fn copper(cold: f64, hot: f64, room_c: f64) -> Working {
+pub fn copper(cold: f64, hot: f64, room_c: f64) -> Working {
     let room = number(COPPER_C) + number(room_c);
     let sum = ohms(cold) * (room.clone() + number(MOST_RISE_K)) / room;
     Working::new("primary copper at the most rise", sum, "Ω").beside(hot, "")

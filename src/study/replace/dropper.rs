@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// What takes the dropper's place: what is advised, or `by` where that is named and serves.
-pub(super) fn dropper(
+pub fn dropper(
     set: &Set,
     by: Option<ReplaceBy>,
     ballast: bool,

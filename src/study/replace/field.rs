@@ -133,7 +133,7 @@ fn the_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(usize, usize), StudyErr
 }
 
 /// The field coil of `set` with what takes its place.
-pub(super) fn field_coil(
+pub fn field_coil(
     set: &Set,
     by: Option<ReplaceBy>,
 ) -> Result<(Found, FieldSubstitutes), StudyError> {

@@ -8,6 +8,6 @@ pub fn filter_factor(henries: f64, ohms: f64, farads: f64, radians: f64) -> f64 
 }
 
 /// Farads behind `ohms` alone that leave no more than `factor`.
-pub(super) fn farads_for(factor: f64, ohms: f64, radians: f64) -> f64 {
+pub fn farads_for(factor: f64, ohms: f64, radians: f64) -> f64 {
     (factor.powi(-2) - 1.0).max(0.0).sqrt() / (radians * ohms)
 }

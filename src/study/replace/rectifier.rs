@@ -139,7 +139,7 @@ fn replaceable(set: &Set, by: Option<ReplaceBy>) -> Result<(), StudyError> {
 }
 
 /// The rectifier tube of `set` with the silicon that takes its place.
-pub(super) fn rectifier(
+pub fn rectifier(
     set: &Set,
     by: Option<ReplaceBy>,
 ) -> Result<(Found, RectifierSubstitute), StudyError> {

@@ -21,7 +21,7 @@ pub enum ReplaceBy {
 }
 
 /// What a part comes to.
-pub(super) struct Found {
+pub struct Found {
     pub goes: Vec<String>,
     pub before: Vec<ReplaceCaveat>,
     pub line_v: f64,
@@ -30,7 +30,7 @@ pub(super) struct Found {
 }
 
 /// A set as its profile has it, without its readings: those were taken with the old part.
-pub(super) struct Set {
+pub struct Set {
     pub document: Document,
     pub profile: Profile,
     pub outlet: OutletVolts,
@@ -71,7 +71,7 @@ fn not_replaced(what: impl Into<String>, advice: impl Into<String>) -> StudyErro
     StudyError::NotReplaced { what: what.into(), advice: advice.into() }
 }
 
-pub(super) fn refused<T>(
+pub fn refused<T>(
     what: impl Into<String>,
     advice: impl Into<String>,
 ) -> Result<T, StudyError> {
@@ -85,7 +85,7 @@ fn unchanged(error: Unchanged) -> StudyError {
     )
 }
 
-pub(super) fn unread(problems: Problems) -> StudyError {
+pub fn unread(problems: Problems) -> StudyError {
     let problems = problems.render();
     let problems = problems.lines().map(str::trim).collect::<Vec<_>>().join(" ");
     not_replaced(

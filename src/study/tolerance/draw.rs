@@ -11,7 +11,7 @@ use crate::{
 };
 
 /// A choice that is drawn for.
-pub(super) struct Candidate<'a> {
+pub struct Candidate<'a> {
     pub part: &'a dyn Part,
     /// The set behind it on the usual line.
     pub usual: Operation,
@@ -23,7 +23,7 @@ pub(super) struct Candidate<'a> {
 
 /// A solved draw of one choice.
 #[derive(Debug, Clone)]
-pub(super) struct Drawn {
+pub struct Drawn {
     /// The watched quantities in order.
     pub values: Vec<f64>,
     /// Limits that are passed.
@@ -31,7 +31,7 @@ pub(super) struct Drawn {
 }
 
 /// What all draws have in common.
-pub(super) struct Drawing<'a> {
+pub struct Drawing<'a> {
     pub base: &'a Receiver,
     /// Where the searches begin; at `base` without it.
     pub lean: Option<Lean<'a>>,

@@ -7,7 +7,7 @@ use crate::{
 
 /// What an input stands for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Meaning {
+pub enum Meaning {
     /// Volts of the outlet.
     Outlet,
     /// A number of the set to which its turns are fitted.
@@ -35,7 +35,7 @@ struct Way<'m> {
 }
 
 /// The set as it is and with each number at its limits.
-pub(super) struct Lean<'m> {
+pub struct Lean<'m> {
     base: &'m Receiver,
     usual_v: f64,
     /// Straight on the usual line.

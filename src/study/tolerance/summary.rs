@@ -13,7 +13,7 @@ use crate::{
 use std::collections::BTreeMap;
 
 /// What the draws say of one choice.
-pub(super) fn summary(
+pub fn summary(
     choice: &Choice,
     candidate: &Candidate<'_>,
     receiver: &Receiver,

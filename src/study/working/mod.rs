@@ -17,7 +17,7 @@ pub use sum::{Term, Working};
 const NOTHING_V: f64 = 0.01;
 
 /// The sums of a plan for one choice.
-pub(super) fn of(
+pub fn of(
     plan: &Plan,
     choice: &Choice,
     supply: &SupplySketch,
