@@ -112,11 +112,7 @@ pub struct Outlook {
 
 /// # Errors
 /// The set has no solution on `line`.
-pub fn outlook(
-    search: &Search<'_>,
-    solution: &Solution,
-    line: f64,
-) -> Result<Outlook, StudyError> {
+pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Outlook, StudyError> {
     let plain = |receiver: &Receiver| points::plain(receiver, line, None).map(|(r, _)| r);
     let first = plain(search.receiver)?;
     let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;

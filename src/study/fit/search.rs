@@ -178,7 +178,7 @@ impl<'a> Search<'a> {
         let priors = self.priors(without);
         let mut loads = start.loads.clone();
         let mut x = DVector::zeros(priors.len());
-        let mut slopes = Some((start.slopes.clone(), x.clone()));
+        let mut slopes = (start.slopes.clone(), x.clone());
         // what a meter loads moves with the set: it is taken again once the set is nearly found
         for _ in 0..2 {
             let mut problem = Problem {
@@ -187,7 +187,7 @@ impl<'a> Search<'a> {
                 without,
                 loads: &loads,
                 x: x.clone(),
-                residuals: None,
+                residuals: DVector::zeros(0),
                 slopes,
                 failed: None,
                 here: None,
@@ -298,9 +298,9 @@ struct Problem<'s, 'a> {
     without: Without,
     loads: &'s [f64],
     x: DVector<f64>,
-    residuals: Option<DVector<f64>>,
+    residuals: DVector<f64>,
     /// Derivatives and the point they were taken at.
-    slopes: Option<(DMatrix<f64>, DVector<f64>)>,
+    slopes: (DMatrix<f64>, DVector<f64>),
     failed: Option<ReceiverError>,
     /// Where the set last had a solution: the next step starts from there.
     here: Option<At>,
@@ -315,7 +315,7 @@ impl Problem<'_, '_> {
         let here = match self.search.at(x, self.here.as_ref()) {
             Err(error) => {
                 self.failed = Some(error);
-                self.residuals = Some(DVector::from_element(count, NOWHERE));
+                self.residuals = DVector::from_element(count, NOWHERE);
                 return;
             }
             Ok(here) => here,
@@ -323,17 +323,15 @@ impl Problem<'_, '_> {
         self.failed = None;
         let readings = self.search.residuals(&here.read(self.loads), self.without).into_iter();
         let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
-        self.residuals = Some(DVector::from_iterator(count, readings.chain(priors)));
+        self.residuals = DVector::from_iterator(count, readings.chain(priors));
         // a freed number has moved far where another would have
         let units = self.priors.map(|s| s.min(WIDEST));
-        let far = |from: &DVector<f64>| (x - from).component_div(&units).norm() > FAR;
-        let stale = self.slopes.as_ref().is_none_or(|(_, from)| far(from));
+        let stale = (x - &self.slopes.1).component_div(&units).norm() > FAR;
         if stale && self.taken < MOST_SLOPES {
             self.taken += 1;
-            self.slopes = match self.search.slopes(x, self.priors, &here) {
-                Ok(slopes) => Some((slopes, x.clone())),
-                Err(_) => self.slopes.take(),
-            };
+            if let Ok(slopes) = self.search.slopes(x, self.priors, &here) {
+                self.slopes = (slopes, x.clone());
+            }
         }
         self.here = Some(here);
     }
@@ -353,11 +351,11 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
     }
 
     fn residuals(&self) -> Option<DVector<f64>> {
-        self.residuals.clone()
+        Some(self.residuals.clone())
     }
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {
-        let (slopes, _) = self.slopes.as_ref()?;
+        let (slopes, _) = &self.slopes;
         let (rows, columns) = slopes.shape();
         Some(DMatrix::from_fn(rows + columns, columns, |i, j| match i.checked_sub(rows) {
             None if self.without != Without::Reading(i) => slopes[(i, j)],

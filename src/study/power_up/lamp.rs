@@ -65,11 +65,7 @@ const SUITS: (f64, f64) = (1.0, 2.0);
 
 /// Tries every household lamp sold for `outlet` volts in series with the set, and says which to take: the one nearest
 /// to the middle between once and twice the set's watts. A lamp with which there is no solution is left out.
-pub fn trials(
-    receiver: &Receiver,
-    outlet: f64,
-    set_w: f64,
-) -> (Vec<LampTrial>, Option<usize>) {
+pub fn trials(receiver: &Receiver, outlet: f64, set_w: f64) -> (Vec<LampTrial>, Option<usize>) {
     let mut near: Option<Operation> = None;
     let mut list = Vec::new();
     let mut lamps = SeriesLamp { outlet }.lamps();

@@ -71,10 +71,7 @@ fn not_replaced(what: impl Into<String>, advice: impl Into<String>) -> StudyErro
     StudyError::NotReplaced { what: what.into(), advice: advice.into() }
 }
 
-pub fn refused<T>(
-    what: impl Into<String>,
-    advice: impl Into<String>,
-) -> Result<T, StudyError> {
+pub fn refused<T>(what: impl Into<String>, advice: impl Into<String>) -> Result<T, StudyError> {
     Err(not_replaced(what, advice))
 }
 

@@ -17,12 +17,7 @@ pub use sum::{Term, Working};
 const NOTHING_V: f64 = 0.01;
 
 /// The sums of a plan for one choice.
-pub fn of(
-    plan: &Plan,
-    choice: &Choice,
-    supply: &SupplySketch,
-    model: &Model,
-) -> Vec<Working> {
+pub fn of(plan: &Plan, choice: &Choice, supply: &SupplySketch, model: &Model) -> Vec<Working> {
     let mut list = before(plan);
     list.extend(string(plan, model));
     list.extend(resistor(plan, choice));
