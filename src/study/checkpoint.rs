@@ -1,10 +1,9 @@
 //! What a meter should read at the points of a set, and how far from it a sound set may be.
 
 use super::{
-    Measure, Meter, Reading,
+    Measure, Meter, Reading, Serialize,
     spread::{Spread, TWO_U},
 };
-use serde::Serialize;
 
 /// What a meter itself may be off, as a share: 0.7 % and 2 counts of a four-thousand-count meter come to about this
 /// (the accuracy makers state for handheld meters on AC volts).

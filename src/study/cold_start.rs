@@ -1,6 +1,6 @@
 //! The minute after switch-on: cold heaters, a rectifier that is ready before the loads, capacitors at the crest.
 
-use super::StudyError;
+use super::{JsonSchema, Result, Serialize};
 use crate::{
     adaptation::Part,
     catalogue::stock::capacitor_for,
@@ -10,8 +10,6 @@ use crate::{
         warmup::{FedBy, warm_up_seconds},
     },
 };
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// A filter capacitor at high line: at work, and at switch-on.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -45,22 +43,21 @@ impl CapacitorAtStart {
         running_v: f64,
         (peak_v, early_v): (f64, Option<f64>),
     ) -> CapacitorAtStart {
-        let bears = marked.bears();
+        let (surge_v, by_rule) = marked.bears().unzip();
         let running_exceeds = marked.rated.is_some_and(|rated| running_v > rated);
-        let switch_on_exceeds = bears.is_some_and(|(surge, _)| peak_v > surge);
+        let switch_on_exceeds = surge_v.is_some_and(|surge| peak_v > surge);
+        let exceeds = running_exceeds || switch_on_exceeds;
         CapacitorAtStart {
             name,
             peak_v,
             early_v,
             running_v,
             rated_v: marked.rated,
-            surge_v: bears.map(|(surge, _)| surge),
-            surge_by_rule: bears.is_some_and(|(_, by_rule)| by_rule),
+            surge_v,
+            surge_by_rule: by_rule.unwrap_or(false),
             running_exceeds,
             switch_on_exceeds,
-            fit_v: (running_exceeds || switch_on_exceeds)
-                .then(|| capacitor_for(running_v, peak_v))
-                .flatten(),
+            fit_v: exceeds.then(|| capacitor_for(running_v, peak_v)).flatten(),
         }
     }
 
@@ -105,11 +102,7 @@ pub struct ColdStart {
 ///
 /// # Errors
 /// A point that could not be solved.
-pub fn start(
-    receiver: &Receiver,
-    part: &dyn Part,
-    sound: &Operation,
-) -> Result<ColdStart, StudyError> {
+pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<ColdStart> {
     let line = sound.line;
     let cold_part = part.cold();
     let first: &dyn Part = cold_part.as_deref().unwrap_or(part);
@@ -127,7 +120,6 @@ pub fn start(
     };
     let ready = ready_of(&receiver.model().rectifier);
     let own = receiver.model().second.as_ref().map(|second| ready_of(&second.rectifier));
-    let rectifier_first = ready != Ready::WithTheTubes;
     let unloaded = receiver.run_changed(line, part, sound, |model| {
         model.copper.rise = 0.0;
         model.still_tubes();
@@ -152,7 +144,7 @@ pub fn start(
     Ok(ColdStart {
         inrush_a,
         inrush_over_running: if running_a > 0.0 { inrush_a / running_a } else { 0.0 },
-        rectifier_first,
+        rectifier_first: ready != Ready::WithTheTubes,
         ready,
         capacitors,
         warm_up_s: warm_up(receiver, sound, &cold),

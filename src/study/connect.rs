@@ -1,12 +1,11 @@
 //! What to measure on a part before a set is connected to it: what is right, and what each wrong connection would show.
 
+use super::{JsonSchema, Serialize};
 use crate::{
     adaptation::{Miswired, Part},
     circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
     receiver::Inserted,
 };
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Steps a cycle: sines alone.
 const STEPS: usize = 128;
@@ -60,10 +59,8 @@ pub fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) -> Option
     });
     let cold = || part.cold().map(|cold| cold.value());
     let plain = part.resistors().first().map(|resistor| resistor.ohms).or_else(cold);
-    let ohms = inserted.parts.iter().filter_map(|p| {
-        let ohms = p.copper_ohms.or(plain)?;
-        Some(Ohms { of: p.name.clone(), ohms })
-    });
+    let ohms = inserted.parts.into_iter();
+    let ohms = ohms.filter_map(|p| Some(Ohms { ohms: p.copper_ohms.or(plain)?, of: p.name }));
     Some(Connect {
         usual_v,
         high_v: volts(part, high)?,

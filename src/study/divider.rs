@@ -12,7 +12,7 @@ pub use found::{Arm, DRIFTS, DividerPlace, DividerStudy, Drifted, Metered, Round
 pub use meter::{MeterReading, RANGES_V, Voltmeter};
 pub use stand::TapLoad;
 
-use super::{OutletChoice, StudyError, alarms::of_set, outlet, supply};
+use super::{OutletChoice, Result, StudyError, alarms::of_set, outlet, supply};
 use crate::{
     preferred::{Series, nearest},
     profile::Profile,
@@ -54,7 +54,7 @@ pub struct DividerRequest {
 ///
 /// # Errors
 /// [`StudyError::Divider`] for a request that cannot be met; loads that leave a tap without volts.
-pub fn divider(request: &DividerRequest) -> Result<DividerStudy, StudyError> {
+pub fn divider(request: &DividerRequest) -> Result<DividerStudy> {
     let (ohms, wanted) = match &request.known {
         DividerKnown::Resistors(list) => (list.clone(), None),
         DividerKnown::Taps(taps, size) => {
@@ -85,7 +85,7 @@ pub fn divider_of(
     name: Option<&str>,
     line: &OutletChoice,
     meters: &[Voltmeter],
-) -> Result<DividerStudy, StudyError> {
+) -> Result<DividerStudy> {
     let known: Vec<String> = profile.dividers.iter().map(|d| d.name.clone()).collect();
     let index = match name {
         Some(name) => known.iter().position(|d| d == name),
@@ -122,7 +122,7 @@ fn study(
     ohms: &[f64],
     names: Vec<String>,
     meters: &[Voltmeter],
-) -> Result<DividerStudy, StudyError> {
+) -> Result<DividerStudy> {
     let points = stand.volts(ohms, None)?;
     let (from_v, to_v) = (points[0], points[ohms.len()]);
     let free = Bench { from_v, to_v, loads: Vec::new() }.volts(ohms, None)?;

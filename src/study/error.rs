@@ -5,6 +5,9 @@ use crate::adaptation::{Method, With};
 use crate::receiver::ReceiverError;
 use thiserror::Error;
 
+/// What a study comes to.
+pub type Result<T, E = StudyError> = std::result::Result<T, E>;
+
 /// Why a study has no answer.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum StudyError {

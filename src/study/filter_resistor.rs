@@ -1,11 +1,10 @@
 //! The resistors of the filter as a meter reads them.
 
+use super::{JsonSchema, Serialize};
 use crate::{
     circuit::{Node, Probe},
     receiver::{Model, Operation, Section},
 };
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// A resistor of the filter.
 #[derive(Debug, Clone, Serialize, JsonSchema)]

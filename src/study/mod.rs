@@ -56,8 +56,10 @@ mod transformer;
 mod verdict;
 mod working;
 
-pub use crate::receiver::PartKind;
-pub use crate::receiver::{Fault, LawMiss, law_misses};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+pub use crate::receiver::{Fault, LawMiss, PartKind, law_misses};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -78,6 +80,7 @@ pub use divider::{
     divider_of,
 };
 pub use dry::{DryRectifier, PlateResistor};
+pub(crate) use error::Result;
 pub use error::StudyError;
 pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
 pub use filter_resistor::FilterResistorReading;

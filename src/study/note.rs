@@ -1,8 +1,8 @@
 //! The modification note: what one choice does to a set, point by point, for the sheet in its cabinet.
 
 use super::{
-    Checkpoint, Choice, Measure, Plan, Request, Start, StartCase, StudyError, SupplySketch,
-    Verdict, What, checkpoint,
+    Checkpoint, Choice, Measure, Plan, Request, Result, Serialize, Start, StartCase, StudyError,
+    SupplySketch, Verdict, What, checkpoint,
     day::run_day,
     read, settle,
     solve::{Offered, Solved, solve},
@@ -14,7 +14,6 @@ use crate::{
     profile::{Profile, Record},
     receiver::{Operation, Receiver, Straight},
 };
-use serde::Serialize;
 
 /// Points of a curve.
 const CURVE_POINTS: usize = 17;
@@ -83,7 +82,7 @@ pub fn note(
     request: &Request,
     with: Option<With>,
     warnings: Vec<String>,
-) -> Result<Note, StudyError> {
+) -> Result<Note> {
     let mut solved = solve(profile, request, warnings)?;
     let plan = &solved.plan;
     let bench =
@@ -127,7 +126,7 @@ pub fn note(
 ///
 /// # Errors
 /// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
-pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, StudyError> {
+pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize> {
     if let Some(reason) = plan.readings.reason() {
         return Err(StudyError::Contradicted(reason));
     }
@@ -163,7 +162,7 @@ pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, Stu
 ///
 /// # Errors
 /// [`StudyError::NoChoice`].
-pub fn named(plan: &Plan, asked: With) -> Result<usize, StudyError> {
+pub fn named(plan: &Plan, asked: With) -> Result<usize> {
     let found = plan.choices.iter().enumerate().filter(|(_, c)| asked.means(c.method));
     let best = found.min_by_key(|(_, c)| c.standing).map(|(place, _)| place);
     let known = || plan.choices.iter().map(|c| c.method).collect();
@@ -200,7 +199,7 @@ fn curve(
     part: &dyn Part,
     plan: &Plan,
     checkpoints: &[Checkpoint],
-) -> Result<LineCurve, StudyError> {
+) -> Result<LineCurve> {
     let outlet = plan.outlet;
     let round = |v: f64| 5.0 * (v / 5.0).round();
     let from = round(0.95 * outlet.low_v.min(plan.set.design_line_v));

@@ -16,7 +16,7 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::{
-    Caution, Plan, Request, Start, StartCase, StudyError, What, Working, caution,
+    Caution, Plan, Request, Result, Serialize, Start, StartCase, What, Working, caution,
     checkpoint::METER,
     solve::{Offered, Solved, solve},
     start::from_cold_or_hot,
@@ -26,7 +26,6 @@ use crate::{
     profile::Profile,
     receiver::{RectifierCircuit, Straight},
 };
-use serde::Serialize;
 use stages::{End, Stages, no_load_spread};
 use sums::MOST_RISE_K;
 
@@ -91,11 +90,7 @@ pub struct PowerUp {
 ///
 /// # Errors
 /// As [`super::plan()`].
-pub fn power_up(
-    profile: &Profile,
-    request: &Request,
-    warnings: Vec<String>,
-) -> Result<PowerUp, StudyError> {
+pub fn power_up(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<PowerUp> {
     let mut solved = solve(profile, request, warnings)?;
     let ends_with = settle(&mut solved);
     let Solved { plan, receiver, parts, moved, spread } = solved;

@@ -12,7 +12,7 @@ pub use found::{
 };
 
 use super::{
-    HEATER_LIMIT, LeadPartReading, OutletVolts, PartKind, RatingReport, Reading, Request,
+    HEATER_LIMIT, LeadPartReading, OutletVolts, PartKind, RatingReport, Reading, Request, Result,
     StudyError, fit, outlet,
     rating::{Circuit, rate},
     read,
@@ -24,7 +24,8 @@ use crate::{
     profile::{DropperKind, Profile, StringDropper},
     quantity::{Power, Quantity, Resistance, show_plain},
     receiver::{
-        AsBuilt, Filament, HeaterLine, Model, Operation, Receiver, SectionKind, StringSection,
+        AsBuilt, Filament, HeaterLine, HeaterWinding, Model, Operation, Receiver, SectionKind,
+        StringSection,
     },
 };
 use std::f64::consts::{PI, SQRT_2};
@@ -38,10 +39,7 @@ const MOST: f64 = HEATER_LIMIT;
 ///
 /// # Errors
 /// A set without a heater string or with nothing in series with it; a set without a solution; an outlet that is not known.
-pub fn replace_dropper(
-    profile: &Profile,
-    request: &Request,
-) -> Result<DropperSubstitutes, StudyError> {
+pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSubstitutes> {
     let string = profile.heater_string.as_ref();
     if string.is_none_or(|s| s.droppers.is_empty()) {
         return Err(StudyError::NoDropper { string: string.is_some() });
@@ -126,12 +124,12 @@ impl Bench<'_> {
         }
     }
 
-    fn run(&self, line: f64, part: &StringSection) -> Result<Operation, StudyError> {
+    fn run(&self, line: f64, part: &StringSection) -> Result<Operation> {
         Ok(self.receiver.run_changed(line, &AsBuilt, self.near, |m| self.change(m, part))?)
     }
 
     /// The tubes' heaters over rated on the usual line, less one.
-    fn excess(&self, part: &StringSection) -> Result<f64, StudyError> {
+    fn excess(&self, part: &StringSection) -> Result<f64> {
         Ok(read(self.receiver, &self.run(self.outlet.usual_v, part)?).heater_excess())
     }
 
@@ -141,7 +139,7 @@ impl Bench<'_> {
         guess: f64,
         rising: bool,
         part: impl Fn(f64) -> StringSection,
-    ) -> Result<Option<f64>, StudyError> {
+    ) -> Result<Option<f64>> {
         let miss = |value: f64| self.excess(&part(value));
         let first = 0.9 * guess;
         let at_first = miss(first)?;
@@ -149,7 +147,7 @@ impl Bench<'_> {
         secant(miss, (first, at_first), guess, MET, rising, within)
     }
 
-    fn day(&self, part: &StringSection) -> Result<SubstituteDay, StudyError> {
+    fn day(&self, part: &StringSection) -> Result<SubstituteDay> {
         let OutletVolts { low_v, usual_v, high_v, .. } = self.outlet;
         let at = [self.run(low_v, part)?, self.run(usual_v, part)?, self.run(high_v, part)?];
         let at = at.map(|operation| read(self.receiver, &operation));
@@ -176,12 +174,11 @@ impl Bench<'_> {
     /// The string's resistance with its heaters cold, Ω.
     fn cold_ohms(&self) -> f64 {
         let windings = self.receiver.model().windings.iter().enumerate();
-        let ohms: Vec<f64> = windings
-            .map(|(place, w)| match self.line.barretter == Some(place) {
-                true => 0.0,
-                false => w.filaments.iter().map(|f| 1.0 / f.cold_ohms()).sum::<f64>().recip(),
-            })
-            .collect();
+        let cold = |(place, w): (usize, &HeaterWinding)| match self.line.barretter == Some(place) {
+            true => 0.0,
+            false => w.filaments.iter().map(|f| 1.0 / f.cold_ohms()).sum::<f64>().recip(),
+        };
+        let ohms: Vec<f64> = windings.map(cold).collect();
         let tap = self.line.tap.and_then(|place| ohms.get(place)).copied().unwrap_or(0.0);
         tap + self.line.ohms_below(&ohms)
     }
@@ -192,7 +189,7 @@ impl Bench<'_> {
         (line_v <= heaters_v * 1.01).then_some(NoSubstitute::NoRoom { line_v, heaters_v })
     }
 
-    fn resistor(&self) -> Result<DropperSubstitute, StudyError> {
+    fn resistor(&self) -> Result<DropperSubstitute> {
         let nothing = DropperSubstitute::of(SubstituteKind::Resistor);
         if let Some(why) = self.no_room(self.heaters_v) {
             return Ok(nothing.refused(why));
@@ -221,11 +218,7 @@ impl Bench<'_> {
     }
 
     /// A resistor of stock in the dropper's place, in a larger size where it has no place.
-    fn fitted(
-        &self,
-        mut stock: Box<dyn Part>,
-        exact: f64,
-    ) -> Result<DropperSubstitute, StudyError> {
+    fn fitted(&self, mut stock: Box<dyn Part>, exact: f64) -> Result<DropperSubstitute> {
         let day = self.day(&section(SectionKind::Resistor, stock.value()))?;
         let heat_w = day.heat_w[2];
         let has_place = |r: &Option<RatingReport>| r.as_ref().is_some_and(RatingReport::has_place);
@@ -258,7 +251,7 @@ impl Bench<'_> {
         })
     }
 
-    fn diode(&self) -> Result<DropperSubstitute, StudyError> {
+    fn diode(&self) -> Result<DropperSubstitute> {
         let nothing = DropperSubstitute::of(SubstituteKind::Diode);
         let OutletVolts { usual_v, high_v, .. } = self.outlet;
         let rms_v = usual_v / SQRT_2;

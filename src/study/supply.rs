@@ -1,10 +1,10 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
+use super::Serialize;
 use crate::{
     circuit::{ElementId, Node, Probe, REFERENCE},
     receiver::{Diode, Divider, Lead, Operation, Receiver, Rectifier, RectifierCircuit, Section},
 };
-use serde::Serialize;
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
 #[derive(Debug, Clone, PartialEq, Serialize)]

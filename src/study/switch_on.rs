@@ -1,8 +1,8 @@
 //! The first minute after switch-on as a curve: B+, first capacitor, heaters and current from cold, and from hot.
 
 use super::{
-    Caution, Choice, ColdStart, OutletVolts, ReadingsReport, Request, SetSummary, Start, StartCase,
-    StudyError,
+    Caution, Choice, ColdStart, OutletVolts, ReadingsReport, Request, Result, Serialize,
+    SetSummary, Start, StartCase,
     alarms::of_set,
     caution, note, share,
     solve::{Solved, solve},
@@ -13,7 +13,6 @@ use crate::{
     profile::Profile,
     receiver::{Receiver, Straight},
 };
-use serde::Serialize;
 
 /// Name and version of the JSON form.
 pub const SWITCH_ON_SCHEMA: &str = "mainsfit.switch-on/1";
@@ -97,7 +96,7 @@ pub fn switch_on(
     profile: &Profile,
     request: &SwitchOnRequest,
     warnings: Vec<String>,
-) -> Result<SwitchOn, StudyError> {
+) -> Result<SwitchOn> {
     let Solved { plan, receiver, parts, .. } = solve(profile, &request.plan, warnings)?;
     let mut missing = Vec::new();
     let choice = match request.with {
@@ -132,7 +131,7 @@ pub fn switch_on(
         cases.push(Case { receiver: made, choice, part, bound: None, tube, case });
     }
     let line_v = plan.outlet.high_v;
-    let start = |c: &Case<'_>| -> Result<Start, StudyError> {
+    let start = |c: &Case<'_>| -> Result<Start> {
         let (id, part) = (c.choice.method, c.choice.part.clone());
         let begun = from_cold_or_hot(c.receiver, c.part, line_v, c.case, c.bound)?;
         Ok(Start { id, part, tube: c.tube.map(str::to_owned), ..begun })

@@ -139,14 +139,14 @@ impl Types<'_> {
         let of = |amps: f64| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
         let amps = currents.max_by_key(|amps| of(*amps)).unwrap_or(1.0);
         // a tube that takes about half of another has a resistor beside it, and the string carries what the other takes; the
-        // rectifier has none
+        // rectifier, which stands first, has none
         let least = |ways: &[Way]| ways.iter().map(|(_, i)| *i).fold(f64::INFINITY, f64::min);
         let most = all.iter().map(|(_, ways)| least(ways)).fold(0.0, f64::max);
-        let rectifier = own.map(|r| r.filament_amps.si());
-        let fits = |ways: &[Way]| way(ways, most).is_some() || least(ways) > LEAST_SHARE * most;
-        let shunts = of(amps) < all.len()
-            && all.iter().all(|(_, ways)| fits(ways))
-            && rectifier.is_none_or(|i| way(&[(0.0, i)], most).is_some());
+        let shunted = |(place, (_, ways)): (usize, &(&str, Vec<Way>))| {
+            let may_be = own.is_none() || place > 0;
+            way(ways, most).is_some() || may_be && least(ways) > LEAST_SHARE * most
+        };
+        let shunts = of(amps) < all.len() && all.iter().enumerate().all(shunted);
         let amps = if shunts { most } else { amps };
         let odd = all.iter().find(|(_, ways)| way(ways, amps).is_none()).filter(|_| !shunts);
         let volts = all.iter().filter_map(|(_, ways)| way(ways, amps).or(ways.first().copied()));

@@ -4,9 +4,8 @@ use super::stand::TapLoad;
 use crate::{
     profile::out_of_reach,
     quantity::{Quantity, Resistance, show},
-    study::StudyError,
+    study::{Result, Serialize, StudyError},
 };
-use serde::Serialize;
 
 /// How large a wanted divider is to be.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -22,12 +21,7 @@ pub enum DividerSize {
 ///
 /// Each arm carries the bleed and what every tap below it takes. Where the total is given, the bleed that makes the
 /// arms add up to it is sought between its bounds, since they fall as it rises.
-pub fn arms(
-    from_v: f64,
-    taps: &[f64],
-    loads: &[TapLoad],
-    size: DividerSize,
-) -> Result<Vec<f64>, StudyError> {
+pub fn arms(from_v: f64, taps: &[f64], loads: &[TapLoad], size: DividerSize) -> Result<Vec<f64>> {
     let bad =
         |found: String, advice: &str| StudyError::Divider { found, advice: advice.to_owned() };
     let mut drops = Vec::new();

@@ -4,8 +4,7 @@ use super::{
     design::{Buy, DividerSize},
     meter::{MeterReading, Voltmeter},
 };
-use crate::study::{Caution, Working, caution};
-use serde::Serialize;
+use crate::study::{Caution, Serialize, Working, caution};
 
 /// How far up carbon resistors drift, as shares: most stock is 7 to 22 % high, sets have worse (common practice, no
 /// source).

@@ -1,8 +1,7 @@
 //! Voltmeters and how they load what they read.
 
 use super::stand::{Clip, Stand};
-use crate::receiver::ReceiverError;
-use serde::Serialize;
+use crate::{receiver::ReceiverError, study::Serialize};
 
 /// Ranges of a volts-per-ohm meter, V: the usual ones of service instruments (common practice, no source).
 pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];

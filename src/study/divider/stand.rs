@@ -3,9 +3,8 @@
 use crate::{
     circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state},
     receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight},
-    study::supply,
+    study::{Serialize, supply},
 };
-use serde::Serialize;
 
 /// What a tap feeds, to chassis.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

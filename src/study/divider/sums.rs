@@ -4,7 +4,10 @@ use super::{
     design::DividerSize,
     found::{Arm, DRIFTS, DividerStudy, Metered},
 };
-use crate::study::working::{Sum, Working, figure, number, ohms, tap, volts};
+use crate::study::{
+    Working,
+    working::{Sum, figure, number, ohms, tap, volts},
+};
 use std::ops::Add;
 
 const ANSWERS: &str = "the set answers: its currents move too";

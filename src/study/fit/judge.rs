@@ -7,10 +7,9 @@ use super::{
 };
 use crate::{
     receiver::Receiver,
-    study::{Measure, Reading, StudyError},
+    study::{Measure, Reading, Result, Serialize},
 };
 use nalgebra::DVector;
-use serde::Serialize;
 
 /// In so many sound sets one may have a part named by chance: half of one in twenty, since the bound is that of a linear set
 /// (own judgement, held by the drawn sets of `tests/slow/fit_drawn.rs`).
@@ -112,7 +111,7 @@ pub struct Outlook {
 
 /// # Errors
 /// The set has no solution on `line`.
-pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Outlook, StudyError> {
+pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Outlook> {
     let plain = |receiver: &Receiver| points::plain(receiver, line, None).map(|(r, _)| r);
     let first = plain(search.receiver)?;
     let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;

@@ -21,7 +21,7 @@ pub use outcome::{
 };
 
 use super::{
-    Caution, Measure, OutletChoice, StudyError, What, Working,
+    Caution, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
     alarms::of_set,
     caution, outlet, read,
     working::{ohms, volts},
@@ -32,7 +32,6 @@ use crate::{
 };
 use points::Point;
 use search::{Search, Solution, Start};
-use serde::Serialize;
 use verdict::{AT_LINE, Judged};
 
 /// Moves up to which a stated number is not worth a line: less than any meter tells. A larger one would show as a
@@ -133,7 +132,7 @@ pub struct Settled {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
-pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, StudyError> {
+pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
         let drifted = carried::drifted(profile, &model);
@@ -163,7 +162,7 @@ pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, StudyErro
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
-pub fn readings(profile: &Profile) -> Result<ReadingsReport, StudyError> {
+pub fn readings(profile: &Profile) -> Result<ReadingsReport> {
     Ok(settle(profile, None)?.readings)
 }
 
@@ -190,7 +189,7 @@ fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
 ///
 /// # Errors
 /// [`StudyError::NoReadings`], or as [`readings`].
-pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
+pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>)> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() {
         return Err(StudyError::NoReadings);

@@ -4,7 +4,7 @@ use crate::{
     profile::{MeterLoad, Profile},
     quantity::Quantity as _,
     receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight, iron::LAW_TO},
-    study::{Measure, Meter, Reading, StudyError, What, read},
+    study::{Measure, Meter, Reading, Result, StudyError, What, read},
 };
 
 /// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits;
@@ -76,10 +76,7 @@ impl Setting {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a point the set does not have.
-pub fn readings(
-    profile: &Profile,
-    receiver: &Receiver,
-) -> Result<(Vec<Setting>, Vec<Point>), StudyError> {
+pub fn readings(profile: &Profile, receiver: &Receiver) -> Result<(Vec<Setting>, Vec<Point>)> {
     let (known, model) = (read(receiver, receiver.at_design()), receiver.model());
     let (mut settings, mut points) = (Vec::new(), Vec::new());
     for (number, set) in profile.readings.iter().enumerate() {

@@ -6,7 +6,7 @@ use crate::{
     receiver::{
         Assumption, Model, Number, Operation, Receiver, ReceiverError, Uncertain, uncertain,
     },
-    study::{StudyError, share},
+    study::{Result, StudyError, share},
 };
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, storage::Owned};
@@ -89,7 +89,7 @@ impl<'a> Search<'a> {
         receiver: &'a Receiver,
         assumed: &[Assumption],
         profile: &Profile,
-    ) -> Result<Search<'a>, StudyError> {
+    ) -> Result<Search<'a>> {
         let (settings, points) = points::readings(profile, receiver)?;
         Ok(Search { receiver, numbers: numbers(receiver.model(), assumed), settings, points })
     }
@@ -146,7 +146,7 @@ impl<'a> Search<'a> {
     ///
     /// # Errors
     /// [`StudyError::Reading`] at a line on which the set has no solution.
-    pub fn start(&self) -> Result<Start, StudyError> {
+    pub fn start(&self) -> Result<Start> {
         let unsolved = |s: &&Setting| points::plain(self.receiver, s.line, None).is_err();
         if let Some(setting) = self.settings.iter().find(unsolved) {
             return Err(setting.nowhere(self.receiver.model()));
@@ -174,7 +174,7 @@ impl<'a> Search<'a> {
     ///
     /// # Errors
     /// The set has no solution, or the search does not end.
-    pub fn solve(&self, start: &Start, without: Without) -> Result<Solution, StudyError> {
+    pub fn solve(&self, start: &Start, without: Without) -> Result<Solution> {
         let priors = self.priors(without);
         let mut loads = start.loads.clone();
         let mut x = DVector::zeros(priors.len());

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     receiver::{Receiver, ReceiverError, shown},
-    study::{Measure, Reading, StudyError},
+    study::{Measure, Reading, Result, StudyError},
 };
 use nalgebra::{DMatrix, DVector};
 
@@ -60,7 +60,7 @@ pub struct Judged {
 ///
 /// # Errors
 /// [`StudyError::Reading`], at the reading; at the line where most of its readings are such.
-fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyError> {
+fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
     let priors = search.priors(Without::Nothing);
     let is_gross = |(i, p): &(usize, &Point)| {
         let value = start.values[*i];
@@ -107,7 +107,7 @@ fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyError> {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for readings that no state of the set gives.
-pub fn of(search: &Search<'_>) -> Result<Judged, StudyError> {
+pub fn of(search: &Search<'_>) -> Result<Judged> {
     let start = search.start()?;
     possible(search, &start)?;
     let used = search.points.len();
@@ -171,14 +171,14 @@ fn contradicted(
     let numbers = search.numbers.len();
     let (_, mut gains) = linear(search, start);
     gains.sort_by(|a, b| b.1.total_cmp(&a.1));
-    // readings, then lines, then parts
-    let kinds: [&dyn Fn(Without) -> bool; 3] = [
-        &|w| matches!(w, Without::Reading(_)),
-        &|w| matches!(w, Without::Prior(j) if j >= numbers),
-        &|w| matches!(w, Without::Prior(j) if j < numbers),
-    ];
+    let kind = |without: &Without| match without {
+        Without::Reading(_) => 0,
+        Without::Prior(j) if *j >= numbers => 1,
+        _ => 2,
+    };
     let things = || gains.iter().map(|(without, _)| *without);
-    let tried = kinds.into_iter().flat_map(|kind| things().filter(|w| kind(*w)).take(TRIED));
+    // readings, then lines, then parts
+    let tried = (0..3).flat_map(|k| things().filter(move |w| kind(w) == k).take(TRIED));
     let explained = |without| {
         let solution = search.solve(start, without).ok()?;
         let agrees = agrees(search, &solution, without, self::chance(search.points.len() - 1));
@@ -208,7 +208,7 @@ fn contradicted(
         misfit,
         chance,
         take_again: again(search, &explanations, &gains),
-        drifted: drifted(&explanations, misfit),
+        drifted: drifted(&explanations, misfit).into_iter().collect(),
         contradiction: Some(Contradiction {
             told_apart: explanations.len() == 1,
             explanations,
@@ -219,22 +219,19 @@ fn contradicted(
 }
 
 /// The part that has drifted where nothing but parts explains the readings.
-fn drifted(explanations: &[Explanation], misfit: f64) -> Vec<Suspect> {
-    let [first, rest @ ..] = explanations else { return Vec::new() };
-    let Some(spreads) = first.spreads.filter(|_| rest.iter().all(|e| e.spreads.is_some())) else {
-        return Vec::new();
-    };
-    vec![Suspect {
+fn drifted(explanations: &[Explanation], misfit: f64) -> Option<Suspect> {
+    let (first, rest) = explanations.split_first()?;
+    Some(Suspect {
         what: first.label.clone(),
         key: first.key.clone(),
         unit: first.unit,
         stated: first.stated,
         behaves_as: first.would_be,
         uncertainty: first.uncertainty,
-        spreads,
+        spreads: first.spreads.filter(|_| rest.iter().all(|e| e.spreads.is_some()))?,
         gain: misfit - first.misfit,
         or: rest.iter().map(|e| e.label.clone()).collect(),
-    }]
+    })
 }
 
 /// What to take again: the readings that explain it; if none alone does, those that stand out most, with their line.
@@ -243,10 +240,8 @@ fn again(
     explanations: &[Explanation],
     gains: &[(Without, f64)],
 ) -> Vec<TakeAgain> {
-    let named = explanations
-        .iter()
-        .filter_map(|e| Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? }));
-    let named: Vec<TakeAgain> = named.collect();
+    let named = |e: &Explanation| Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? });
+    let named: Vec<TakeAgain> = explanations.iter().filter_map(named).collect();
     if !named.is_empty() {
         return named;
     }

@@ -4,10 +4,9 @@ use crate::{
     circuit::{Network, Node, REFERENCE},
     quantity::{Quantity, Resistance, show_plain},
     receiver::{Model, Operation, Points, Receiver, RectifierCircuit, Section, Uncertain, resting},
-    study::{StudyError, read, spread::TWO_U},
+    study::{Result, Serialize, read, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
-use serde::Serialize;
 
 /// What a point is, for the words about a reading that is off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -93,7 +92,7 @@ pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest>
 }
 
 /// Every resistance, with its normal range: twice the standard uncertainty, and never beyond all limits together.
-pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
+pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> {
     let (net, at) = resting(model)?;
     let mut walk = Walk::default();
     walk.windings(model, &at);

@@ -1,8 +1,10 @@
 //! The no-load readings that would tell how near its knee a transformer works, where the profile does not.
 
 use super::range::Range;
-use crate::receiver::{Model, Number, Uncertain, iron::no_load_amps};
-use serde::Serialize;
+use crate::{
+    receiver::{Model, Number, Uncertain, iron::no_load_amps},
+    study::Serialize,
+};
 
 /// A reading of the primary current with every load off.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -1,8 +1,7 @@
 //! A stage of a power-up, as data.
 
 use super::{lamp::Glow, range::Range};
-use crate::adaptation::Method;
-use serde::Serialize;
+use crate::{adaptation::Method, study::Serialize};
 
 /// What is in the sockets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

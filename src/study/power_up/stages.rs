@@ -2,7 +2,7 @@
 
 use super::{
     lamp::{LampTrial, glow, lamp_volts},
-    range::Range,
+    range::{Cases, Range},
     stage::{Emission, HeaterStage, InSockets, Stage, StageFault},
 };
 use crate::{
@@ -12,7 +12,7 @@ use crate::{
         Fault, HEATER_EXPONENT, Model, Number, Operation, Receiver, Straight, Uncertain,
         emission::emission_share,
     },
-    study::{HeaterReading, Reading, StudyError, checkpoint::METER, read, settle, spread::Off},
+    study::{HeaterReading, Reading, Result, checkpoint::METER, settle, spread::Off},
 };
 
 /// Heater volts over rated below which the tubes' laws are not stood behind (assumed: at 80 % a sound cathode still
@@ -112,7 +112,7 @@ impl Stages<'_> {
     ///
     /// # Errors
     /// A stage that has no solution.
-    pub fn all(&self) -> Result<Vec<Stage>, StudyError> {
+    pub fn all(&self) -> Result<Vec<Stage>> {
         let design = self.receiver.model().line_as_found();
         let mut list: Vec<Stage> = Vec::new();
         // in a heater string nothing can be pulled without breaking it
@@ -147,7 +147,7 @@ impl Stages<'_> {
         manner: Manner<'_>,
         fault: Option<Fault>,
         near: &Operation,
-    ) -> Result<Operation, StudyError> {
+    ) -> Result<Operation> {
         let plain = manner.draws
             && manner.emission.is_none()
             && manner.sockets == InSockets::All
@@ -174,7 +174,7 @@ impl Stages<'_> {
         lamp: Option<&LampTrial>,
         End { line, part, method }: End<'_>,
         no_load_a: Option<f64>,
-    ) -> Result<Stage, StudyError> {
+    ) -> Result<Stage> {
         let model = self.receiver.model();
         let all_in = sockets == InSockets::All;
         let lawful = Manner {
@@ -203,12 +203,13 @@ impl Stages<'_> {
             }
         }
         let primary_a = cases.sound(|r| r.line_a);
-        let (sound_least_a, sound_most_a) = match all_in {
+        let off = self.no_load_spread * no_load_a.unwrap_or(primary_a.most);
+        let sound = match all_in {
             true => primary_a.widened(self.primary),
-            false => {
-                let off = self.no_load_spread * no_load_a.unwrap_or(primary_a.most);
-                ((primary_a.least - off) * (1.0 - METER), (primary_a.most + off) * (1.0 + METER))
-            }
+            false => Range {
+                least: (primary_a.least - off) * (1.0 - METER),
+                most: (primary_a.most + off) * (1.0 + METER),
+            },
         };
         let volts = |what: fn(&Reading) -> f64| all_in.then(|| cases.all(what));
         let b_plus_v = volts(|r| r.b_plus_v);
@@ -227,19 +228,16 @@ impl Stages<'_> {
             first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
             b_plus_v,
             second_v: volts(second_v).filter(|_| model.second.is_some()),
-            sound_b_plus_v: b_plus_v.map(|b| {
-                let (least, most) = b.widened(self.b_plus);
-                Range { least, most }
-            }),
+            sound_b_plus_v: b_plus_v.map(|b| b.widened(self.b_plus)),
             primary_a,
             set_w: cases.sound(|r| r.line_w - r.lead_w),
             lamp_v,
             glow: lamp.zip(lamp_v).map(|(l, v)| glow(v.most / l.rated_v)),
             emission,
             two_sided,
-            sound_least_a,
-            sound_most_a,
-            stop_a: two_digits_up(CLEAR * sound_most_a),
+            sound_least_a: sound.least,
+            sound_most_a: sound.most,
+            stop_a: two_digits_up(CLEAR * sound.most),
             stop_b_plus_v: b_plus_v.map(|b| (CLEAR * b.most * (1.0 + self.b_plus.most())).ceil()),
             faults: Vec::new(),
             unsolved: Vec::new(),
@@ -278,7 +276,7 @@ impl Stages<'_> {
         fault: Fault,
         lawful: Manner<'_>,
         near: &Operation,
-    ) -> Result<StageFault, StudyError> {
+    ) -> Result<StageFault> {
         let worn = stage.emission.and_then(|e| e.worn_a);
         let vacuum = self.receiver.model().rectifier.drop_amps.is_some();
         // nobody knows what it emits
@@ -310,41 +308,6 @@ impl Stages<'_> {
             second_v: stage.second_v.map(|_| cases.sound(second_v).most),
             told: amps.least > CLEAR * stage.stop_a,
         })
-    }
-}
-
-/// The operating points that one lies between.
-struct Cases<'a> {
-    receiver: &'a Receiver,
-    at: Vec<Operation>,
-    readings: Vec<Reading>,
-    /// True where a worn rectifier may pass nothing at all.
-    nothing_certain: bool,
-}
-
-impl Cases<'_> {
-    fn new(receiver: &Receiver, first: Operation) -> Cases<'_> {
-        let readings = vec![read(receiver, &first)];
-        Cases { receiver, at: vec![first], readings, nothing_certain: false }
-    }
-
-    fn add(&mut self, case: Operation) {
-        self.readings.push(read(self.receiver, &case));
-        self.at.push(case);
-    }
-
-    /// From the least to the most of those that are solved.
-    fn sound(&self, what: impl Fn(&Reading) -> f64) -> Range {
-        Range::over(self.readings.iter().map(what))
-    }
-
-    /// From nothing on where nothing is certain.
-    fn all(&self, what: impl Fn(&Reading) -> f64) -> Range {
-        self.at_least(self.sound(what))
-    }
-
-    fn at_least(&self, range: Range) -> Range {
-        Range { least: if self.nothing_certain { 0.0 } else { range.least }, ..range }
     }
 }
 

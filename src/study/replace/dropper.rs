@@ -5,8 +5,8 @@ use crate::{
     profile::{Change, DropperKind, LampPlace, LampUse, StringDropper},
     quantity::{Quantity, Resistance, show_plain},
     study::{
-        DropperSubstitute, DropperSubstitutes, Request, StudyError, SubstituteKind,
-        SubstituteStanding, replace_dropper,
+        DropperSubstitute, DropperSubstitutes, Request, Result, SubstituteKind, SubstituteStanding,
+        replace_dropper,
     },
 };
 
@@ -16,7 +16,7 @@ pub fn dropper(
     by: Option<ReplaceBy>,
     ballast: bool,
     request: &Request,
-) -> Result<(Found, DropperSubstitutes), StudyError> {
+) -> Result<(Found, DropperSubstitutes)> {
     let kind = match by {
         None => None,
         Some(ReplaceBy::Resistor) => Some(SubstituteKind::Resistor),

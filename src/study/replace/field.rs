@@ -10,9 +10,8 @@ use crate::{
     profile::{Change, FilterPart, Lead, Node},
     quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain},
     receiver::{AsBuilt, Coil, Fault, Grid, Model, RectifierCircuit},
-    study::{StudyError, dry::to_buy},
+    study::{Result, Serialize, dry::to_buy},
 };
-use serde::Serialize;
 use std::f64::consts::PI;
 
 /// Copper of a small filter choke, Ω (common practice, no source).
@@ -102,7 +101,7 @@ pub struct SecondCapacitor {
 }
 
 /// Where the field coil stands in the filter of the profile, and its place among the model's coils.
-fn the_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(usize, usize), StudyError> {
+fn the_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(usize, usize)> {
     let fields = |parts: &[FilterPart]| -> Vec<usize> {
         let is_field = |(_, part): &(usize, &FilterPart)| matches!(part, FilterPart::FieldCoil(_));
         parts.iter().enumerate().filter(is_field).map(|(place, _)| place).collect()
@@ -133,10 +132,7 @@ fn the_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(usize, usize), StudyErr
 }
 
 /// The field coil of `set` with what takes its place.
-pub fn field_coil(
-    set: &Set,
-    by: Option<ReplaceBy>,
-) -> Result<(Found, FieldSubstitutes), StudyError> {
+pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubstitutes)> {
     let (place, at) = the_coil(set, by)?;
     let model = set.receiver.model();
     let coil = &model.coils[at];
@@ -172,17 +168,13 @@ pub fn field_coil(
     };
     let options = section.options();
     let picked = &options[chosen];
-    let left_out_b_plus_v = match across {
+    let (left_out_b_plus_v, changes) = match across {
         true => {
             let near = set.receiver.at_design();
             let out = set.receiver.run_fault(line_v, &AsBuilt, Fault::FieldCoilOpen, near)?;
-            Some(out.b_plus())
+            (Some(out.b_plus()), bleeder(set, place, picked)?)
         }
-        false => None,
-    };
-    let changes = match across {
-        true => bleeder(set, place, picked)?,
-        false => in_lead(set, place, coil.lead, picked, &behind),
+        false => (None, in_lead(set, place, coil.lead, picked, &behind)),
     };
     let now = &now.coils[at];
     let mut before = vec![ReplaceCaveat::WarmOhms { cold: coil.cold, warm }];
@@ -331,7 +323,7 @@ fn in_lead(
 }
 
 /// The coil across the supply given to a bleeder under `loads`.
-fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>, StudyError> {
+fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>> {
     let any = |parts: &[FilterPart], lead: Lead| {
         parts.iter().any(|part| match part {
             FilterPart::Capacitor { .. } => false,

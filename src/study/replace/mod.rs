@@ -15,11 +15,10 @@ pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
 pub use set::ReplaceBy;
 
 use super::{
-    Caution, DropperSubstitutes, Measure, OutletVolts, Reading, Request, StudyError, What,
+    Caution, DropperSubstitutes, Measure, OutletVolts, Reading, Request, Result, Serialize, What,
     alarms::of_work, caution, outlet,
 };
 use crate::profile::{self, Change, Document};
-use serde::Serialize;
 use set::{Set, unread};
 
 /// What is replaced.
@@ -114,7 +113,7 @@ pub fn replace(
     part: Replaced,
     by: Option<ReplaceBy>,
     request: &Request,
-) -> Result<Replacement, StudyError> {
+) -> Result<Replacement> {
     let (stated, _) = profile::read(document).map_err(unread)?;
     let (outlet, _) = outlet::settle(&stated, &request.outlet)?;
     let mut taken = Vec::new();

@@ -12,13 +12,12 @@ use crate::{
     quantity::{Power, Quantity, Resistance, show_plain},
     receiver::{AsBuilt, Operation, Receiver, RectifierCircuit},
     study::{
-        PlateResistor, Reading, StudyError,
+        PlateResistor, Reading, Result, Serialize,
         dry::{self, to_buy},
         read,
         target::secant,
     },
 };
-use serde::Serialize;
 
 /// Reverse volts of the diodes in use, V, and the share of them that is used at most (reasoned).
 const DIODE_V: f64 = 1000.0;
@@ -84,7 +83,7 @@ pub struct ShortCapacitor {
 }
 
 /// Refuses what does not take its place, and sets in which that is not worked out.
-fn replaceable(set: &Set, by: Option<ReplaceBy>) -> Result<(), StudyError> {
+fn replaceable(set: &Set, by: Option<ReplaceBy>) -> Result<()> {
     let (profile, used) = (&set.profile, &set.profile.rectifier);
     if by.is_some() {
         return refused("a rectifier is replaced by silicon alone", "leave out --with");
@@ -139,10 +138,7 @@ fn replaceable(set: &Set, by: Option<ReplaceBy>) -> Result<(), StudyError> {
 }
 
 /// The rectifier tube of `set` with the silicon that takes its place.
-pub fn rectifier(
-    set: &Set,
-    by: Option<ReplaceBy>,
-) -> Result<(Found, RectifierSubstitute), StudyError> {
+pub fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, RectifierSubstitute)> {
     replaceable(set, by)?;
     let (profile, model) = (&set.profile, set.receiver.model());
     let used = &profile.rectifier;
@@ -265,7 +261,7 @@ fn typed(set: &Set, fitted: Option<f64>) -> Change {
 
 /// The resistor in the place of the rectifier's heater that leaves the others as they are on `line`, Ω; none without a string
 /// or where there is none.
-fn kept_heaters(set: &Set, line: f64) -> Result<Option<f64>, StudyError> {
+fn kept_heaters(set: &Set, line: f64) -> Result<Option<f64>> {
     let (Some(first), changes) = in_string(set, None) else {
         return Ok(None);
     };

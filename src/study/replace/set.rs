@@ -4,9 +4,8 @@ use super::caveat::ReplaceCaveat;
 use crate::{
     profile::{self, Change, Document, Node, Problems, Profile, Unchanged, changed, stands},
     receiver::{AsBuilt, Receiver},
-    study::{OutletVolts, Reading, StudyError, fit, read},
+    study::{OutletVolts, Reading, Result, Serialize, StudyError, fit, read},
 };
-use serde::Serialize;
 
 /// What takes its place, where there is a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -39,11 +38,7 @@ pub struct Set {
 
 impl Set {
     /// The set of `document` with `changes` made to it.
-    pub fn of(
-        document: &Document,
-        changes: &[Change],
-        outlet: OutletVolts,
-    ) -> Result<Set, StudyError> {
+    pub fn of(document: &Document, changes: &[Change], outlet: OutletVolts) -> Result<Set> {
         let text = changed(document, changes).map_err(unchanged)?;
         let document = Document::parse(document.name(), text.as_bytes()).map_err(unread)?;
         let (profile, _) = profile::read(&document).map_err(unread)?;
@@ -53,11 +48,11 @@ impl Set {
     }
 
     /// The set with `changes` made to its profile.
-    pub fn with(&self, changes: &[Change]) -> Result<Set, StudyError> {
+    pub fn with(&self, changes: &[Change]) -> Result<Set> {
         Set::of(&self.document, changes, self.outlet)
     }
 
-    pub fn read(&self, line: f64) -> Result<Reading, StudyError> {
+    pub fn read(&self, line: f64) -> Result<Reading> {
         Ok(read(&self.receiver, &self.receiver.run(line, &AsBuilt, None)?))
     }
 
@@ -71,7 +66,7 @@ fn not_replaced(what: impl Into<String>, advice: impl Into<String>) -> StudyErro
     StudyError::NotReplaced { what: what.into(), advice: advice.into() }
 }
 
-pub fn refused<T>(what: impl Into<String>, advice: impl Into<String>) -> Result<T, StudyError> {
+pub fn refused<T>(what: impl Into<String>, advice: impl Into<String>) -> Result<T> {
     Err(not_replaced(what, advice))
 }
 

@@ -6,7 +6,7 @@ use crate::{
     profile::{DropperKind, StringDropper},
     quantity::{Capacitance, Quantity, Resistance, Voltage, show_plain},
     receiver::SectionKind,
-    study::{OutletVolts, StudyError},
+    study::{OutletVolts, Result},
 };
 use std::f64::consts::{PI, SQRT_2};
 
@@ -27,7 +27,7 @@ const AHEAD: (f64, f64, f64) = (47.0, 0.2, 22.0);
 const PINS: (f64, f64) = (34.0, 1.0);
 
 impl Bench<'_> {
-    pub(super) fn capacitor(&self) -> Result<DropperSubstitute, StudyError> {
+    pub(super) fn capacitor(&self) -> Result<DropperSubstitute> {
         let nothing = DropperSubstitute::of(SubstituteKind::Capacitor);
         let OutletVolts { usual_v, high_v, .. } = self.outlet;
         let (hertz, amps) = (self.receiver.model().frequency, self.line.amps);

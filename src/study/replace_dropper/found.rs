@@ -3,9 +3,9 @@
 use super::caveat::{DropperCaveat, NoSubstitute};
 use crate::{
     profile::StringDropper,
-    study::{OutletVolts, RatingReport},
+    study::{OutletVolts, RatingReport, Serialize},
 };
-use serde::{Serialize, Serializer};
+use serde::Serializer;
 
 /// What kind of thing takes the dropper's place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

@@ -2,7 +2,7 @@
 
 use crate::{
     receiver::{Operation, Parameter, Receiver, Straight, Uncertain},
-    study::{OutletVolts, share, spread::Moved},
+    study::{OutletVolts, Serialize, Spreading, share, spread::Moved},
 };
 
 /// What an input stands for.
@@ -23,6 +23,37 @@ impl Meaning {
         let meaning = if number.has_turns_fitted() { Meaning::Before } else { Meaning::After };
         meaning(number.parameter)
     }
+}
+
+/// Where the limits of an input come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum InputFrom {
+    /// The outlet's day.
+    Outlet,
+    /// The profile's `tolerances`, or the meter of a number that it calls measured.
+    Stated,
+    /// The spread of a value that was filled in or fitted.
+    Assumed,
+    /// What the parts of a sound set may be off by.
+    Customary,
+    /// The part in the lead.
+    Part,
+}
+
+/// A number that is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToleranceInput {
+    /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
+    pub key: String,
+    /// In words.
+    pub what: String,
+    /// Limits: volts of the outlet, factors on everything else.
+    pub spreading: Spreading,
+    /// Where they come from.
+    pub from: InputFrom,
+    #[serde(skip)]
+    pub(super) meaning: Meaning,
 }
 
 /// The set with one number at a limit.

@@ -1,6 +1,6 @@
 //! A sum as it is written on paper.
 
-use serde::Serialize;
+use crate::study::Serialize;
 use std::ops::{Add, Div, Mul, Sub};
 
 /// A piece of a sum.
@@ -149,6 +149,14 @@ impl Working {
             solved: None,
             taken: None,
             why: None,
+        }
+    }
+
+    /// As [`Working::beside`], where there is such a value.
+    pub(in super::super) fn beside_any(self, solved: Option<f64>, why: &'static str) -> Working {
+        match solved {
+            Some(solved) => self.beside(solved, why),
+            None => self,
         }
     }
 
