@@ -62,9 +62,7 @@ impl RowBody<'_> {
 /// Cautions that every one of `plans` has, word for word, and of the lethal voltages the highest with the longest wait.
 /// What belongs to one set (its fuse, its part's heat) stays with its own plan.
 pub fn shared_cautions(plans: &[&Plan]) -> Vec<Caution> {
-    let Some((first, others)) = plans.split_first() else {
-        return Vec::new();
-    };
+    let Some((first, others)) = plans.split_first() else { return Vec::new() };
     let (mut highest, mut wait) = (0.0_f64, Some(0.0_f64));
     for caution in plans.iter().flat_map(|p| &p.cautions) {
         if let Caution::Lethal { highest_v, hold_s } = caution {

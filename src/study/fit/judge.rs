@@ -6,7 +6,8 @@ use super::{
     search::{Search, Solution, Start, Without, stepped},
 };
 use crate::{
-    receiver::Receiver,
+    profile::Profile,
+    receiver::{Model, Receiver, uncertain},
     study::{Measure, Reading, Result, Serialize},
 };
 use nalgebra::DVector;
@@ -85,22 +86,28 @@ fn drifted(search: &Search<'_>, start: &Start, solution: &Solution) -> Option<(S
     let &(j, most) = list.first().filter(|(_, g)| *g > named(search.points.len()))?;
     // a part that cannot be set free, for no such set has a solution, is not named
     let free = search.solve(start, Without::Prior(j)).ok()?;
+    let suspect = moved(search, &free, j)?;
+    let others = list.iter().skip(1).filter(|(_, g)| *g > 0.8 * most);
+    let or = others.map(|(j, _)| search.numbers[*j].parameter.words(search.receiver.model()));
+    Some((free, Suspect { gain: most, or: or.collect(), ..suspect }))
+}
+
+/// Number `j` as `solution` has it.
+pub fn moved(search: &Search<'_>, solution: &Solution, j: usize) -> Option<Suspect> {
     let (model, number) = (search.receiver.model(), &search.numbers[j]);
     let (stated, unit) = number.parameter.value(model)?;
-    let behaves_as = stated * search.factor(&free.x, j);
-    let others = list.iter().skip(1).filter(|(_, g)| *g > 0.8 * most);
-    let suspect = Suspect {
+    let behaves_as = stated * search.factor(&solution.x, j);
+    Some(Suspect {
         what: number.parameter.words(model),
         key: number.parameter.key(model),
         unit,
         stated,
         behaves_as,
-        uncertainty: behaves_as * free.deviation(j),
-        spreads: free.x[j].abs() / number.spread,
-        gain: most,
-        or: others.map(|(j, _)| search.numbers[*j].parameter.words(model)).collect(),
-    };
-    Some((free, suspect))
+        uncertainty: behaves_as * solution.deviation(j),
+        spreads: solution.x[j].abs() / number.spread,
+        gain: 0.0,
+        or: Vec::new(),
+    })
 }
 
 /// The answer before and after, and the reading that would narrow it most.
@@ -172,4 +179,30 @@ pub fn telling(reading: &Reading) -> Vec<Measure> {
     let mut all = Measure::all(reading);
     all.retain(|m| m.is_readable() && m.is_checkpoint(reading, false));
     all
+}
+
+/// Parts that a calibration from before puts outside what a sound part may be off by, wherever within its own spread.
+pub fn carried(profile: &Profile, model: &Model) -> Vec<Suspect> {
+    let sound = uncertain(model, &[]);
+    let drifted = profile.calibration.iter().filter_map(|c| {
+        let number = sound.iter().find(|n| n.parameter.key(model) == c.of)?;
+        let off = c.factor.ln().abs();
+        if off - c.spread.ln_1p() <= number.spread.ln_1p() {
+            return None;
+        }
+        let (behaves_as, unit) = number.parameter.value(model)?;
+        Some(Suspect {
+            what: number.parameter.words(model),
+            key: c.of.clone(),
+            unit,
+            stated: behaves_as / c.factor,
+            behaves_as,
+            // a limit, rectangular
+            uncertainty: behaves_as * c.spread / 3f64.sqrt(),
+            spreads: off / number.spread,
+            gain: 0.0,
+            or: Vec::new(),
+        })
+    });
+    drifted.collect()
 }

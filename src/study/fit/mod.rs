@@ -5,7 +5,6 @@
 //! limit over √3 (JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 4.3.7). Numbers move as
 //! factors; their logarithms are what is solved for. The search is Levenberg and Marquardt's, from a library.
 
-mod carried;
 mod judge;
 mod outcome;
 mod points;
@@ -135,7 +134,7 @@ pub struct Settled {
 pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
-        let drifted = carried::drifted(profile, &model);
+        let drifted = judge::carried(profile, &model);
         let readings = ReadingsReport { drifted, ..ReadingsReport::default() };
         return Ok(Settled { model, assumed, readings, answer: None });
     }
@@ -259,7 +258,7 @@ fn fitted_readings(
         unit: p.measure.unit(),
         measured: p.measured,
         uncertainty: p.uncertainty,
-        before: start.values[row],
+        before: start.unmoved.last[row],
         after: solution.last[row],
         meter_load: start.loads[row],
         contradicts: doubted(p),

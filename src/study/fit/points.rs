@@ -187,9 +187,7 @@ pub fn change_by_meter(
     at: &Operation,
     point: &Point,
 ) -> Result<f64, ReceiverError> {
-    let Some((spot, ohms)) = &point.load else {
-        return Ok(0.0);
-    };
+    let Some((spot, ohms)) = &point.load else { return Ok(0.0) };
     let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
         let change = |model: &mut Model| model.loads.extend(load);
         let changed = receiver.run_changed(at.line, &Straight, at, change)?;

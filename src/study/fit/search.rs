@@ -53,13 +53,12 @@ pub struct Start {
     here: At,
     /// What the meters do to each reading.
     pub loads: Vec<f64>,
-    /// Readings there, meters included.
-    pub values: Vec<f64>,
-    /// Derivatives of the readings, in units of their uncertainty.
-    pub slopes: DMatrix<f64>,
+    /// That as a solution.
+    pub unmoved: Solution,
 }
 
 /// Where a search ended.
+#[derive(Clone)]
 pub struct Solution {
     /// Logarithms of the factors: the numbers, then the lines.
     pub x: DVector<f64>,
@@ -154,20 +153,11 @@ impl<'a> Search<'a> {
         let x = DVector::zeros(self.numbers.len() + self.settings.len());
         let here = self.at(&x, None)?;
         let loads = self.loads(&here)?;
-        let slopes = self.slopes(&x, &self.priors(Without::Nothing), &here)?;
-        Ok(Start { values: here.read(&loads), here, loads, slopes })
-    }
-
-    /// The set as the profile has it, as a solution.
-    pub fn unmoved(&self, start: &Start) -> Solution {
         let priors = self.priors(Without::Nothing);
-        Solution {
-            x: DVector::zeros(priors.len()),
-            covariance: DMatrix::from_diagonal(&priors.component_mul(&priors)),
-            slopes: start.slopes.clone(),
-            last: start.values.clone(),
-            misfit: self.residuals(&start.values, Without::Nothing).iter().map(|r| r * r).sum(),
-        }
+        let (slopes, last) = (self.slopes(&x, &priors, &here)?, here.read(&loads));
+        let misfit = self.residuals(&last, Without::Nothing).iter().map(|r| r * r).sum();
+        let covariance = DMatrix::from_diagonal(&priors.component_mul(&priors));
+        Ok(Start { here, loads, unmoved: Solution { x, covariance, slopes, last, misfit } })
     }
 
     /// Searches.
@@ -177,8 +167,8 @@ impl<'a> Search<'a> {
     pub fn solve(&self, start: &Start, without: Without) -> Result<Solution> {
         let priors = self.priors(without);
         let mut loads = start.loads.clone();
-        let mut x = DVector::zeros(priors.len());
-        let mut slopes = (start.slopes.clone(), x.clone());
+        let mut x = start.unmoved.x.clone();
+        let mut slopes = (start.unmoved.slopes.clone(), x.clone());
         // what a meter loads moves with the set: it is taken again once the set is nearly found
         for _ in 0..2 {
             let mut problem = Problem {

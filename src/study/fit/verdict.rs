@@ -63,8 +63,8 @@ pub struct Judged {
 fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
     let priors = search.priors(Without::Nothing);
     let is_gross = |(i, p): &(usize, &Point)| {
-        let value = start.values[*i];
-        let row = start.slopes.row(*i);
+        let value = start.unmoved.last[*i];
+        let row = start.unmoved.slopes.row(*i);
         let moved = row.iter().zip(priors.iter());
         // every number three of its limits off, all in the worst way
         let limits: f64 = moved.map(|(slope, s)| (slope * s).abs() * 3f64.sqrt()).sum();
@@ -82,8 +82,8 @@ fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
         }
     }
     let Some(&(i, p)) = gross.first() else { return Ok(()) };
-    let value = start.values[i];
-    let own = start.slopes.row(i).transpose().component_mul(&priors).norm_squared();
+    let value = start.unmoved.last[i];
+    let own = start.unmoved.slopes.row(i).transpose().component_mul(&priors).norm_squared();
     let band = 2.0 * p.uncertainty * own.sqrt();
     let show = |v: f64| shown(v, p.measure.unit());
     let hint = slip(p.measured, p.last_digit, value, 1.5 * band);
@@ -122,7 +122,7 @@ pub fn of(search: &Search<'_>) -> Result<Judged> {
         return Ok(Judged { start, solution, suspect, report });
     }
     let (solution, report) = contradicted(search, &start, misfit, chance);
-    let solution = solution.unwrap_or_else(|| search.unmoved(&start));
+    let solution = solution.unwrap_or_else(|| start.unmoved.clone());
     Ok(Judged { start, solution, suspect: report.drifted.first().cloned(), report })
 }
 
@@ -140,9 +140,9 @@ fn agrees(search: &Search<'_>, solution: &Solution, without: Without, chance: f6
 
 /// The least sum of squares by the derivatives at the start, and what leaving out each thing takes off it.
 fn linear(search: &Search<'_>, start: &Start) -> (f64, Vec<(Without, f64)>) {
-    let slopes = &start.slopes;
+    let Solution { slopes, last, .. } = &start.unmoved;
     let priors = search.priors(Without::Nothing);
-    let residuals = DVector::from_vec(search.residuals(&start.values, Without::Nothing));
+    let residuals = DVector::from_vec(search.residuals(last, Without::Nothing));
     let spread = DMatrix::from_diagonal(&priors.component_mul(&priors));
     let rows = slopes.nrows();
     let variance = slopes * spread * slopes.transpose() + DMatrix::identity(rows, rows);
@@ -307,22 +307,17 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
                 ..plain
             })
         }
-        Without::Prior(j) => {
-            let (model, number, moved) =
-                (search.receiver.model(), &search.numbers[j], solution.x[j]);
-            let (stated, unit) = number.parameter.value(model)?;
-            let would_be = stated * moved.exp();
-            (moved.abs() < MOST_FACTOR && !number.held).then(|| Explanation {
-                key: number.parameter.key(model),
-                label: number.parameter.words(model),
-                unit,
-                stated,
-                would_be,
-                uncertainty: would_be * solution.deviation(j),
-                spreads: Some(moved.abs() / number.spread),
-                ..plain
-            })
-        }
+        Without::Prior(j) if search.numbers[j].held || solution.x[j].abs() >= MOST_FACTOR => None,
+        Without::Prior(j) => judge::moved(search, solution, j).map(|part| Explanation {
+            key: part.key,
+            label: part.what,
+            unit: part.unit,
+            stated: part.stated,
+            would_be: part.behaves_as,
+            uncertainty: part.uncertainty,
+            spreads: Some(part.spreads),
+            ..plain
+        }),
     }
 }
 

@@ -4,13 +4,11 @@
 mod caveat;
 mod dropper;
 mod field;
-mod filter_factor;
 mod rectifier;
 mod set;
 
 pub use caveat::ReplaceCaveat;
-pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor};
-pub use filter_factor::filter_factor;
+pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor, filter_factor};
 pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
 pub use set::ReplaceBy;
 
@@ -33,18 +31,6 @@ pub enum Replaced {
     Dropper,
     /// The same where it is a ballast tube or a barretter.
     Ballast,
-}
-
-impl Replaced {
-    /// Its word on the command line.
-    pub fn word(self) -> &'static str {
-        match self {
-            Replaced::FieldCoil => "field-coil",
-            Replaced::Rectifier => "rectifier",
-            Replaced::Dropper => "dropper",
-            Replaced::Ballast => "ballast",
-        }
-    }
 }
 
 /// A part replaced.

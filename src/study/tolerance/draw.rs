@@ -4,11 +4,12 @@ use super::lean::{Lean, Meaning, ToleranceInput};
 use crate::{
     adaptation::Part,
     receiver::{Operation, Receiver},
-    study::{Limit, Measure, Reading, Result, read, settle},
+    study::{Choice, Limit, Measure, Reading, Result, read, settle},
 };
 
 /// A choice that is drawn for.
 pub struct Candidate<'a> {
+    pub choice: &'a Choice,
     pub part: &'a dyn Part,
     /// The set behind it on the usual line.
     pub usual: Operation,
@@ -19,12 +20,17 @@ pub struct Candidate<'a> {
 }
 
 impl<'a> Candidate<'a> {
-    pub fn of(receiver: &Receiver, part: &'a dyn Part, usual_v: f64) -> Result<Candidate<'a>> {
+    pub fn of(
+        receiver: &Receiver,
+        choice: &'a Choice,
+        part: &'a dyn Part,
+        usual_v: f64,
+    ) -> Result<Candidate<'a>> {
         let usual = settle::run(receiver, part, usual_v, None)?.operation;
         let nominal = read(receiver, &usual);
         let name = |m: Measure| Some((m, m.watched(&nominal, !part.is_nothing())?));
         let watched = Measure::all(&nominal).into_iter().filter_map(name).collect();
-        Ok(Candidate { part, usual, nominal, watched })
+        Ok(Candidate { choice, part, usual, nominal, watched })
     }
 }
 

@@ -113,10 +113,11 @@ pub fn tolerances(
     let method = solved.plan.choices[choice].method;
     solved.settle_on(Some(method), Offered::One);
     let Solved { plan, receiver, parts, moved, .. } = solved;
-    let places = if choice > 0 { vec![0, choice] } else { vec![0] };
+    let places = [0].into_iter().chain((choice > 0).then_some(choice));
     let usual_v = plan.outlet.usual_v;
-    let candidates = places.iter().map(|place| {
-        Candidate::of(&receiver, parts[*place].as_deref().unwrap_or(&Straight), usual_v)
+    let candidates = places.map(|place| {
+        let part: &dyn Part = parts[place].as_deref().unwrap_or(&Straight);
+        Candidate::of(&receiver, &plan.choices[place], part, usual_v)
     });
     let candidates = candidates.collect::<Result<Vec<_>>>()?;
     let part = candidates.last().map_or(&Straight as &dyn Part, |c| c.part);
@@ -134,11 +135,11 @@ pub fn tolerances(
     };
     let cores = request.threads.map_or_else(share::cores, NonZeroUsize::get);
     let drawn = share::out(points.len(), cores, &|i| drawing.solve(&points[i]), progress);
-    let summed = |(column, (place, candidate)): (usize, (&usize, &Candidate<'_>))| {
+    let summed = |(column, candidate): (usize, &Candidate<'_>)| {
         let drawn: Vec<&Result<Drawn, String>> = drawn.iter().map(|row| &row[column]).collect();
-        summary(&plan.choices[*place], candidate, &receiver, &inputs, &points, &drawn)
+        summary(candidate, &receiver, &inputs, &points, &drawn)
     };
-    let choices = places.iter().zip(&candidates).enumerate().map(summed).collect();
+    let choices = candidates.iter().enumerate().map(summed).collect();
     Ok(Tolerances {
         schema: TOLERANCE_SCHEMA,
         version: plan.version,

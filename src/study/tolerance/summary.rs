@@ -8,7 +8,7 @@ use super::{
 use crate::{
     adaptation::{Bought, Method},
     receiver::Receiver,
-    study::{Choice, HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
+    study::{HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
 };
 use std::{cmp::Reverse, collections::BTreeMap};
 
@@ -133,7 +133,6 @@ pub struct LimitShare {
 
 /// Sums the draws of one choice up.
 pub fn summary(
-    choice: &Choice,
     candidate: &Candidate<'_>,
     receiver: &Receiver,
     inputs: &[ToleranceInput],
@@ -196,9 +195,9 @@ pub fn summary(
     let mut unsolved: Vec<Unsolved> = unsolved.collect();
     unsolved.sort_by_key(|u| Reverse(u.draws));
     ToleranceChoice {
-        method: choice.method,
-        title: choice.title,
-        part: choice.part.clone(),
+        method: candidate.choice.method,
+        title: candidate.choice.title,
+        part: candidate.choice.part.clone(),
         solved: good.len(),
         unsolved,
         heaters: heaters.collect(),
