@@ -98,6 +98,17 @@ pub enum Lead {
     Across,
 }
 
+impl Lead {
+    /// The word that stands for it in a profile.
+    pub fn word(self) -> &'static str {
+        match self {
+            Lead::Positive => "positive",
+            Lead::Negative => "negative",
+            Lead::Across => "across",
+        }
+    }
+}
+
 /// What is marked on a filter capacitor beside its value.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Marked<V> {

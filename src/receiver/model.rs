@@ -472,6 +472,15 @@ impl Model {
         self.auto || self.string.is_some()
     }
 
+    /// As it is in the first cycles after it is switched on: heaters at their cold resistance, nothing drawn from B+.
+    pub fn just_switched_on(&mut self) {
+        for filament in self.windings.iter_mut().flat_map(|w| &mut w.filaments) {
+            *filament = filament.frozen();
+        }
+        self.still_tubes();
+        self.block_rectifier();
+    }
+
     /// Keeps the rectifiers from conducting.
     pub fn block_rectifier(&mut self) {
         for rectifier in self.rectifiers_mut() {

@@ -126,13 +126,18 @@ pub fn resistor(
     let stock_ohms = nearest(Series::E24, exact_ohms).unwrap_or(exact_ohms);
     let at_high = with(high, stock_ohms)?;
     let heat_w = plate_amps(&at_high).powi(2) * stock_ohms;
-    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
     Ok(Some(PlateResistor {
         leads: at_high.at.surge.len().max(1),
         exact_ohms,
         stock_ohms,
         heat_w,
-        rated_w: sizes.find(|w| *w >= RATING_MARGIN * heat_w),
+        rated_w: to_buy(heat_w),
         b_plus_v: with(usual, stock_ohms)?.b_plus(),
     }))
+}
+
+/// Watts to buy for `heat_w` at high line: twice that at least, of what is sold; none where no single resistor has them.
+pub(super) fn to_buy(heat_w: f64) -> Option<f64> {
+    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
+    sizes.find(|w| *w >= RATING_MARGIN * heat_w)
 }

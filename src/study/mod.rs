@@ -42,6 +42,7 @@ mod replace;
 mod replace_dropper;
 mod sample;
 mod schema;
+mod sentences;
 mod settle;
 mod share;
 mod signal;

@@ -17,7 +17,7 @@ const HIGH: f64 = 1.03;
 const UNTELLING_HZ: RangeInclusive<f64> = 40.0..=50.5;
 
 /// Three outlet voltages and the frequency.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
 pub struct OutletVolts {
     /// Lowest, V RMS.
     pub low_v: f64,

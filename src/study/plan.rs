@@ -5,6 +5,7 @@ use super::{
     Reading, ReadingsReport, Serialize, SetFuse, Working, caution, choice::Standing,
 };
 use crate::{
+    adaptation::Method,
     profile::{Profile, Target},
     quantity::Quantity,
     receiver::Model,
@@ -96,6 +97,16 @@ impl SetSummary {
 }
 
 impl Plan {
+    /// The choice of that method.
+    pub fn choice(&self, method: Method) -> Option<&Choice> {
+        self.choices.iter().find(|c| c.method == method)
+    }
+
+    /// The place of the choice of that method.
+    pub(super) fn place(&self, method: Option<Method>) -> Option<usize> {
+        self.choices.iter().position(|c| Some(c.method) == method)
+    }
+
     /// The advised choice, if the plan stands behind one.
     pub fn advised(&self) -> Option<&Choice> {
         self.choices.iter().find(|c| c.standing == Standing::Advised)

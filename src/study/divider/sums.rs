@@ -1,13 +1,20 @@
 //! The sums of a divider as one writes them on paper.
 
-use super::{DividerSize, DividerStudy, Metered};
-use crate::study::working::{Sum, Working, figure, number, ohms, tap, volts};
+use super::{
+    design::DividerSize,
+    found::{Arm, DRIFTS, DividerStudy, Metered},
+};
+use crate::study::{
+    Working,
+    working::{Sum, figure, number, ohms, tap, volts},
+};
+use std::ops::Add;
 
 const ANSWERS: &str = "the set answers: its currents move too";
 const FEEDS: &str = "what hangs on the taps loads the divider";
 
 /// Sums with this divider's numbers, volts without their sign where only sizes count.
-pub(super) fn of(d: &DividerStudy) -> Vec<Working> {
+pub fn of(d: &DividerStudy) -> Vec<Working> {
     let mut list = match d.wanted {
         Some(size) => resistors(d, size),
         None => taps(d),
@@ -41,7 +48,7 @@ fn watts(w: f64) -> (f64, &'static str) {
 }
 
 fn together(d: &DividerStudy) -> Option<Working> {
-    let all = d.arms.iter().map(|arm| ohms(arm.ohms)).reduce(|sum, arm| sum + arm)?;
+    let all = d.arms.iter().map(|arm| ohms(arm.ohms)).reduce(Add::add)?;
     (d.arms.len() > 1).then(|| Working::new("all arms", all, "Ω"))
 }
 
@@ -49,9 +56,8 @@ fn together(d: &DividerStudy) -> Option<Working> {
 fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
     let mut list = Vec::new();
     let bleed = d.arms.last().map_or(0.0, |a| a.current_a.abs());
-    let loaded = d.taps.iter().any(|t| t.takes_a != 0.0);
     if let DividerSize::Total(total) = size
-        && !loaded
+        && d.taps.iter().all(|t| t.takes_a == 0.0)
     {
         let (value, unit) = amps(bleed);
         let sum = volts(d.from_v.abs()) / ohms(total);
@@ -65,10 +71,8 @@ fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
             false => volts(above),
         };
         let takes = d.taps.iter().skip(i).map(|t| t.takes_a).filter(|a| *a != 0.0);
-        let all = match takes.map(current).reduce(|sum, a| sum + a) {
-            Some(takes) => current(bleed) + takes,
-            None => current(bleed),
-        };
+        let takes = takes.map(current).reduce(Add::add);
+        let all = takes.into_iter().fold(current(bleed), Add::add);
         list.push(Working::new(format!("R{}", i + 1), drop / all, "Ω"));
         above = below;
     }
@@ -90,16 +94,15 @@ fn taps(d: &DividerStudy) -> Vec<Working> {
 }
 
 fn heat(d: &DividerStudy) -> Vec<Working> {
-    let sum = |(i, arm): (usize, &super::Arm)| {
+    let sum = |(i, arm): (usize, &Arm)| {
         let sum = volts(arm.volts_v.abs()) * current(arm.current_a.abs());
         let (value, unit) = watts(sum.value);
         Working::new(format!("heat in R{}", i + 1), sum.counting(value), unit)
     };
     let arms = d.arms.iter().enumerate();
-    let mut list: Vec<Working> = arms.map(sum).collect();
-    let most = |a: &super::Arm| f64::max(a.heat_w, a.free_heat_w);
-    let hottest = d.arms.iter().enumerate();
-    if let Some((i, arm)) = hottest.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
+    let mut list: Vec<Working> = arms.clone().map(sum).collect();
+    let most = |a: &Arm| f64::max(a.heat_w, a.free_heat_w);
+    if let Some((i, arm)) = arms.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
         let (value, unit) = watts(most(arm));
         let twice = number(2.0) * figure(value, unit);
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
@@ -119,28 +122,23 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
 fn metered(d: &DividerStudy) -> Vec<Working> {
     let load = |m: &&Metered| m.taps.iter().map(|r| r.load_ohms).fold(f64::INFINITY, f64::min);
     let worst = d.metered.iter().min_by(|a, b| load(a).total_cmp(&load(b)));
-    let mut list = Vec::new();
-    let Some(worst) = worst else {
-        return list;
+    let readings = worst.into_iter().flat_map(|worst| &worst.taps);
+    let why = match d.place {
+        Some(_) => ANSWERS,
+        None => "the loads change with the volts",
     };
+    let mut list = Vec::new();
     let mut above = 0.0;
-    for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(&worst.taps) {
+    for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(readings) {
         above += arm.ohms;
         let below = d.total_ohms - above;
         let seen = ohms(above) * ohms(below) / ohms(d.total_ohms);
         let behind = ohms(seen.value);
         list.push(Working::new(format!("{} looks like", tap.name), seen, "Ω"));
-        let Some(shown) = reading.shown_v else {
-            continue;
-        };
         let meter = ohms(reading.load_ohms);
         let sum = volts(tap.volts_v) * meter.clone() / (meter + behind);
-        let why = match d.place {
-            Some(_) => ANSWERS,
-            None => "the loads change with the volts",
-        };
-        let what = format!("meter on {}", tap.name);
-        list.push(Working::new(what, sum, "V").beside(shown, why));
+        let working = Working::new(format!("meter on {}", tap.name), sum, "V");
+        list.extend(reading.shown_v.map(|shown| working.beside(shown, why)));
     }
     list
 }
@@ -148,9 +146,9 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
 /// The first arm drifted up by a fifth, at the first tap.
 fn drift(d: &DividerStudy) -> Option<Working> {
     let (arm, first) = (d.arms.first()?, d.taps.first()?);
-    let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == super::DRIFTS[1])?;
+    let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == DRIFTS[1])?;
     let below = d.total_ohms - arm.ohms;
-    let total = ohms(d.total_ohms) + ohms(super::DRIFTS[1] * arm.ohms);
+    let total = ohms(d.total_ohms) + ohms(DRIFTS[1] * arm.ohms);
     let sum = tap(d.from_v - d.to_v, below, total, d.to_v);
     let what = format!("{} with R1 20 % up", first.name);
     let why = if d.place.is_some() { ANSWERS } else { FEEDS };

@@ -18,9 +18,6 @@ const CIRCLES: &[&str] = &[
     "report/drawing/mains report/drawing/mains_part report/drawing/mains_set",
     "report/note report/note_readings",
     "report/power_up report/power_up_stage",
-    "study/divider study/divider/sums",
-    "study/power_up study/power_up/sums",
-    "study/tolerance study/tolerance/draw study/tolerance/summary",
 ];
 
 /// A file's path within the crate, without ending: `cli/args/new`, `study` for `study/mod.rs`.
