@@ -15,6 +15,18 @@ pub fn amps(a: f64) -> String {
     show(Current::from_si(a))
 }
 
+/// A figure in its unit, as it is shown everywhere.
+pub fn figure(value: f64, unit: &str) -> String {
+    match unit {
+        "V" => volts(value),
+        "A" => amps(value),
+        "W" => watts(value),
+        "°C" => celsius(value),
+        "Ω" => ohms(value),
+        _ => format!("{value:.3} {unit}"),
+    }
+}
+
 /// Watts: one or two decimals, since a milliwatt is of no interest here.
 pub fn watts(w: f64) -> String {
     if w.abs() < 0.005 {
@@ -61,17 +73,12 @@ pub fn signed_percent(share: f64) -> String {
 }
 
 /// A figure in words, or a dash where there is none.
-pub(super) fn or_dash<T>(value: Option<T>, show: impl Fn(T) -> String) -> String {
+pub fn or_dash<T>(value: Option<T>, show: impl Fn(T) -> String) -> String {
     value.map_or_else(|| "-".to_owned(), show)
 }
 
-/// The value of an adaptation's unknown.
-pub fn resistance_or_volts(value: f64, unit: &str) -> String {
-    if unit == "Ω" { ohms(value) } else { volts(value) }
-}
-
 /// Volts of a point against chassis: a true minus, tenths up to 100 V, no millivolts.
-pub(super) fn point_volts(v: f64) -> String {
+pub fn point_volts(v: f64) -> String {
     if v.abs() < 0.005 {
         return "0 V".to_owned();
     }
@@ -84,36 +91,83 @@ pub(super) fn point_volts(v: f64) -> String {
     } else {
         volts(v)
     };
+    minus(&text)
+}
+
+/// A figure with a true minus.
+pub fn minus(text: &str) -> String {
     text.replace('-', "−")
 }
 
+/// Four digits, so that the reader's own sum comes out the same; ohms without idle zeros.
+pub fn four_digits(value: f64, unit: &str) -> String {
+    let (value, unit) = match (unit, value.abs()) {
+        ("Ω", v) if v >= 1e6 => (value / 1e6, "MΩ"),
+        ("Ω", v) if v >= 1e3 => (value / 1e3, "kΩ"),
+        ("A", v) if v < 0.1 => (1e3 * value, "mA"),
+        _ => (value, unit),
+    };
+    // what rounds up to the next power of ten has its digits
+    let digits = match value.abs() * (1.0 + 0.5e-4) {
+        v if v >= 1000.0 => 0,
+        v if v >= 100.0 => 1,
+        v if v >= 10.0 => 2,
+        _ => 3,
+    };
+    let mut text = format!("{value:.digits$}");
+    if unit.ends_with('Ω') && text.contains('.') {
+        text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
+    }
+    minus(&format!("{text} {unit}"))
+}
+
+/// Volts of a point with the end of a range; negative ones are written as none.
+pub fn whole_volts(v: f64) -> String {
+    format!("{:.0} V", v.max(0.0))
+}
+
+/// Volts to the half.
+pub fn half_volts(v: f64) -> String {
+    if v.fract() == 0.0 { format!("{v:.0} V") } else { format!("{v:.1} V") }
+}
+
+/// Volts a capacitor bears at switch-on; by rule with a dagger.
+pub fn by_rule(v: f64, by_rule: bool) -> String {
+    volts(v) + if by_rule { "†" } else { "" }
+}
+
+/// A slow-blow fuse: "1.6 A slow (IEC)".
+pub fn slow(rating_a: f64, standard: &str) -> String {
+    format!("{rating_a} A slow ({standard})")
+}
+
 /// Volts as marked on a part.
-pub(super) fn nameplate_volts(v: f64) -> String {
+pub fn nameplate_volts(v: f64) -> String {
     show_plain(Voltage::from_si(v))
 }
 
 /// Ohms as marked on a part.
-pub(super) fn nameplate_ohms(r: f64) -> String {
+pub fn nameplate_ohms(r: f64) -> String {
     show_plain(Resistance::from_si(r))
 }
 
 /// Amperes as marked on a part.
-pub(super) fn nameplate_amps(a: f64) -> String {
+pub fn nameplate_amps(a: f64) -> String {
     show_plain(Current::from_si(a))
 }
 
 /// A capacitor's value as marked on it.
-pub(super) fn nameplate_farads(f: f64) -> String {
+pub fn nameplate_farads(f: f64) -> String {
     show_plain(Capacitance::from_si(f))
 }
 
 /// Ohms of a coil at work: whole from ten on, since its drop is checked with them.
-pub(super) fn coil_ohms(r: f64) -> String {
+pub fn coil_ohms(r: f64) -> String {
     if (10.0..99_999.5).contains(&r) { format!("{r:.0} Ω") } else { ohms(r) }
 }
 
 /// Henries, as marked on a part.
-pub(super) fn henries(l: f64) -> String {
+pub fn henries(l: f64) -> String {
     // three digits, without the zeros that a nameplate does not have
     let rounded = format!("{l:.2e}").parse().unwrap_or(l);
     show_plain(Inductance::from_si(rounded))

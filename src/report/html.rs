@@ -2,9 +2,11 @@
 //!
 //! Text is escaped by `maud`; the one thing taken as it stands is the SVG of a drawing, made by `drawing`.
 
-use super::drawing::Drawing;
-use super::page::{Block, Page, Span, Table, Tone};
-use super::words::words;
+use super::{
+    drawing::Drawing,
+    page::{Block, Page, Span, Table, Tone},
+};
+use crate::text::words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The look, on screen and on paper.

@@ -1,53 +1,59 @@
 //! The stages of a power-up.
 
-use super::figures::{amps, nameplate_volts, ohms, point_volts, watts};
-use super::page::{Block, Page, Span, fine, heading, notes, plain, strong, table, text};
-use super::plan_limits::figure;
-use super::power_up::look;
-use super::words::capital;
-use super::{caution, verdict};
-use crate::adaptation::Stands;
-use crate::study::{IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step};
+use super::{
+    build::joined,
+    caution,
+    figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
+    page::{
+        Line, Page, Span, blocks, field, fine, form, heading, line, notes, plain, row, section,
+        strong, table, text,
+    },
+    verdict,
+    words::{capital, from_to},
+};
+use crate::{
+    adaptation::Stands,
+    study::{Glow, IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step},
+};
 
 /// A short ahead of everything: a current that only a fuse answers, A.
 const FUSE_A: f64 = 20.0;
 
-pub(super) fn sections(power_up: &PowerUp) -> Page {
-    let mut page = vec![heading("4. The stages")];
-    page.extend(caution::ahead_of(&power_up.cautions, Step::Measure));
-    page.push(
+pub fn sections(power_up: &PowerUp) -> Page {
+    let first = if power_up.on_the_line { 2 } else { 0 };
+    let pairs = power_up.stages.chunks(2).enumerate().map(|(i, pair)| {
+        let idle = idle(power_up).filter(|_| i == 0);
+        (pair_of(power_up, pair, 2 * i + 1, 2 * i + 1 + first), idle)
+    });
+    blocks((
+        heading("4. The stages"),
+        caution::ahead_of(&power_up.cautions, Step::Measure),
         text(
             "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. The fuse holds in many faults: switch off at the first hum, smell or silence. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
         ),
-    );
-    page.extend(of_the_rectifier(power_up));
-    let first = if power_up.on_the_line { 2 } else { 0 };
-    for (i, pair) in power_up.stages.chunks(2).enumerate() {
-        page.extend(section(power_up, pair, 2 * i + 1, 2 * i + 1 + first));
-        page.extend(idle(power_up).into_iter().filter(|_| i == 0));
-    }
-    page
+        fine(of_the_rectifier(power_up)),
+        pairs,
+    ))
 }
 
 /// What the stages can say of B+ while the rectifier is cool.
-fn of_the_rectifier(power_up: &PowerUp) -> Page {
-    const TWO_FIGURES: &str = "Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman†.";
-    let words = if power_up.dry {
-        "Dry rectifier: B+ is there from the first volt on, before a tube draws. Below rated heater volts the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law, the higher with none drawing.".to_owned()
-    } else if power_up.mercury {
-        "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission.".to_owned()
-    } else if power_up.heated_directly {
-        format!("Filament rectifier: B+ is there before the tubes draw. {TWO_FIGURES}")
-    } else {
-        format!(
-            "Heated rectifier: B+ comes with the tubes, after ten seconds or more. {TWO_FIGURES}"
-        )
+fn of_the_rectifier(power_up: &PowerUp) -> (&'static str, Option<&'static str>) {
+    const TWO_FIGURES: &str = " Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman†.";
+    let words = match (power_up.mercury, power_up.heated_directly) {
+        _ if power_up.dry => {
+            "Dry rectifier: B+ is there from the first volt on, before a tube draws. Below rated heater volts the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law, the higher with none drawing."
+        }
+        (true, _) => {
+            "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission."
+        }
+        (false, true) => "Filament rectifier: B+ is there before the tubes draw.",
+        (false, false) => "Heated rectifier: B+ comes with the tubes, after ten seconds or more.",
     };
-    vec![fine(words)]
+    (words, (!power_up.dry && !power_up.mercury).then_some(TWO_FIGURES))
 }
 
 /// Two stages side by side, the first of them numbered `first`.
-fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Page {
+fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Page {
     let sockets = match step {
         1 if power_up.dry => "rectifier disconnected, dial lamps and series lamp in",
         1 => "rectifier out, dial lamps and series lamp in",
@@ -56,10 +62,7 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
         3 => "rectifier in, low volts",
         _ => "rectifier in, full volts",
     };
-    let mut head = vec!["point".to_owned()];
-    let mut names: Vec<String> = Vec::new();
-    let mut columns = Vec::new();
-    for (i, stage) in pair.iter().enumerate() {
+    let titles = pair.iter().enumerate().map(|(i, stage)| {
         let stands = stage.through.map(|m| m.facts().stands);
         let what = match (stands, stage.sockets) {
             (Some(Stands::AtPrimary), _) => ", other tap",
@@ -70,71 +73,49 @@ fn section(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
             (None, InSockets::All) if stage.lamp_in => ", lamp in",
             (None, InSockets::All) => ", lamp out",
         };
-        head.push(format!("stage {}: {}{what}", first + i, dial(stage.variac_v)));
-        head.push("read".to_owned());
-        let column = rows(power_up, stage);
-        for (name, _) in &column {
-            if !names.contains(name) {
-                names.push(name.clone());
-            }
+        (format!("stage {}: {}{what}", first + i, half_volts(stage.variac_v)), "read")
+    });
+    let columns: Vec<_> = pair.iter().map(|stage| rows(power_up, stage)).collect();
+    let mut names: Vec<&String> = Vec::new();
+    for (name, _) in columns.iter().flatten() {
+        if !names.contains(&name) {
+            names.push(name);
         }
-        columns.push(column);
     }
-    let row = |name: &String| {
-        let mut row = vec![plain(name)];
-        for column in &columns {
-            match column.iter().find(|(n, _)| n == name) {
-                Some((_, expect)) => row.extend([strong(expect), Span::blank()]),
-                None => row.extend([plain("-"), plain("")]),
-            }
-        }
-        row
-    };
-    let mut all = Vec::new();
-    for (i, stage) in pair.iter().enumerate() {
-        all.extend(advice(power_up, stage, first + i));
-    }
-    let mut page = vec![heading(format!("Stages {first} and {}: {sockets}", first + 1))];
-    if pair.iter().any(|s| s.through.is_some()) {
-        page.extend(caution::ahead_of(&power_up.cautions, Step::Fit));
-    }
-    page.extend([table(head, names.iter().map(row)), notes(all)]);
-    page
+    let rows = names.into_iter().map(|name| {
+        let cells = columns.iter().map(|column| match column.iter().find(|(n, _)| n == name) {
+            Some((_, expect)) => [strong(expect), Span::blank()],
+            None => [plain("-"), plain("")],
+        });
+        row((name, cells))
+    });
+    let through = pair.iter().any(|s| s.through.is_some());
+    let advice = pair.iter().enumerate().map(|(i, stage)| advice(power_up, stage, first + i));
+    section(
+        format!("Stages {first} and {}: {sockets}", first + 1),
+        (
+            through.then(|| caution::ahead_of(&power_up.cautions, Step::Fit)),
+            table(("point", titles), rows),
+            notes(advice),
+        ),
+    )
 }
 
 /// The readings that would tell the knee of the iron.
-fn idle(power_up: &PowerUp) -> Page {
-    if power_up.idle.is_empty() {
-        return Page::new();
-    }
-    let expected = |r: &IdleReading| format!("{} ({})", dial(r.at_v), range(r.primary_a, amps));
-    let volts: Vec<String> = power_up.idle.iter().map(expected).collect();
-    vec![
-        notes([vec![
-            strong("Worth reading after stage 1: "),
-            plain(format!(
-                "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {}. Above these amperes: variac to zero. Write them into the profile as `no_load`, and plan again.",
-                volts.join(", ")
-            )),
-        ]]),
-        Block::Form(power_up.idle.iter().map(|r| (dial(r.at_v), None)).collect()),
-    ]
-}
-
-/// What is fitted for the last stage, and the reading that decides there.
-fn at_the_end(power_up: &PowerUp, stage: &Stage, add: &mut impl FnMut(&str, String)) {
-    let plan = &power_up.plan;
-    let fitted = plan.choices.iter().find(|c| Some(c.method) == stage.through);
-    if let Some(part) = fitted.and_then(|c| c.part.as_ref()) {
-        let words =
-            "Fit it unplugged, and check it before the set is connected, as `mainsfit note` says.";
-        let what = fitted.map_or("", |c| c.method.facts().noun);
-        add("before it", format!("{}: {part}. {words}", capital(what)));
-    }
-    let last = power_up.stages.last().is_some_and(|s| s.step == stage.step);
-    if let Some(measure) = verdict::deciding(plan).filter(|_| last) {
-        add("this decides", verdict::reading(plan, measure).join(" "));
-    }
+fn idle(power_up: &PowerUp) -> Option<Page> {
+    let each = |r: &IdleReading| format!("{} ({})", half_volts(r.at_v), range(r.primary_a, amps));
+    let volts = joined(power_up.idle.iter().map(each), ", ");
+    (!volts.is_empty()).then(|| {
+        blocks((
+            notes([line((
+                strong("Worth reading after stage 1: "),
+                format!(
+                    "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {volts}. Above these amperes: variac to zero. Write them into the profile as `no_load`, and plan again."
+                ),
+            ))]),
+            form(power_up.idle.iter().map(|r| field(&half_volts(r.at_v), None))),
+        ))
+    })
 }
 
 /// What to read at a stage, with what to expect and where to stop.
@@ -146,10 +127,8 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
     }
     for h in &stage.heaters {
         let mut all = power_up.plan.as_designed.heaters.iter();
-        let what = match all.any(|link| link.is_barretter && link.winding == h.winding) {
-            true => "across",
-            false => "heaters",
-        };
+        let across = all.any(|link| link.is_barretter && link.winding == h.winding);
+        let what = if across { "across" } else { "heaters" };
         add(&format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v));
     }
     if let Some(half) = stage.half_v {
@@ -157,47 +136,43 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
         let name = if tapped { "HV, plate to centre tap, V AC" } else { "HV winding, V AC" };
         add(name, point_volts(half));
     }
-    let stop = |v: Option<String>| v.map(|v| format!("; stop {v}")).unwrap_or_default();
+    let stop = |v: Option<String>| v.map_or(String::new(), |v| format!("; stop {v}"));
+    // where sound sets lie about one figure; between two cases a stage says no more than these
+    let sound = |range: Option<String>| {
+        let range = range.filter(|_| !stage.two_sided);
+        range.map_or(String::new(), |range| format!(" (normal {range})"))
+    };
     if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
         if (first.most - b_plus.most).abs() > 0.5 {
             let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
             add("filter capacitor 1, V DC", wide(first) + &stop(marked.map(nameplate_volts)));
         }
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
-        let sound = sound(stage, stage.sound_b_plus_v.map(wide));
-        add("B+, V DC", wide(b_plus) + &sound + &stop(most));
+        add("B+, V DC", wide(b_plus) + &sound(stage.sound_b_plus_v.map(wide)) + &stop(most));
     }
     if let Some(second) = stage.second_v {
         add("B2+, V DC", wide(second));
     }
     let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };
+    let sound = sound(Some(range(most_a, amps)));
     add(
         "ammeter, true RMS",
-        range(stage.primary_a, amps)
-            + &sound(stage, Some(range(most_a, amps)))
-            + &stop(Some(amps(stage.stop_a))),
+        range(stage.primary_a, amps) + &sound + &stop(Some(amps(stage.stop_a))),
     );
     add("watts of the set", range(stage.set_w, watts));
     if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
         add("lamp", format!("{}, {}", look(glow), range(v, point_volts)));
     }
-    let last = power_up.stages.last().is_some_and(|s| s.step == stage.step);
-    if let Some(measure) = verdict::deciding(&power_up.plan).filter(|_| last) {
-        let tips = measure.tips_at.map(|at| format!("decides at {}", figure(at, measure.unit)));
+    if let Some(measure) = verdict::deciding(&power_up.plan).filter(|_| is_last(power_up, stage)) {
+        let tips = measure.tips_at.map(|at| format!(" at {}", figure(at, measure.unit)));
         let name = format!("{}, {}", verdict::point(&power_up.plan, measure), measure.range);
-        add(&name, tips.unwrap_or_else(|| "decides".to_owned()));
+        add(&name, "decides".to_owned() + &tips.unwrap_or_default());
     }
     list
 }
 
-/// Where sound sets lie about one figure; between two cases a stage says no more than these.
-fn sound(stage: &Stage, range: Option<String>) -> String {
-    range.filter(|_| !stage.two_sided).map_or(String::new(), |r| format!(" (normal {r})"))
-}
-
-/// Volts as a variac's dial shows them: whole ones, or a half.
-fn dial(v: f64) -> String {
-    if v.fract() == 0.0 { format!("{v:.0} V") } else { format!("{v:.1} V") }
+fn is_last(power_up: &PowerUp, stage: &Stage) -> bool {
+    power_up.stages.last().is_some_and(|s| s.step == stage.step)
 }
 
 /// DC between two figures that stand far apart, in whole volts.
@@ -211,85 +186,92 @@ fn wide(r: StageRange) -> String {
 
 /// One figure, or both ends.
 fn range(r: StageRange, show: fn(f64) -> String) -> String {
-    let (a, b) = (show(r.least.max(0.0)), show(r.most));
-    if a == b {
-        return b;
-    }
-    // one unit for both where it is the same
-    let unit = |t: &str| t.split_once(' ').map(|(_, unit)| unit.to_owned());
-    match a.split_once(' ') {
-        Some((figure, u)) if unit(&b).as_deref() == Some(u) => format!("{figure} to {b}"),
-        _ => format!("{a} to {b}"),
-    }
+    from_to(&show(r.least.max(0.0)), &show(r.most))
 }
 
-fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Vec<Span>> {
+/// What is to be known of a stage beside its readings.
+fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Line> {
+    let plan = &power_up.plan;
     let mut list = Vec::new();
-    let mut add = |what: &str, words: String| {
-        list.push(vec![strong(format!("{number}, {what}: ")), plain(words)]);
+    let mut add = |what: &str, words: &str| {
+        list.push(line((strong(format!("{number}, {what}: ")), words)));
     };
-    at_the_end(power_up, stage, &mut add);
-    if power_up.mercury && stage.two_sided {
+    // what is fitted for the last stage, and the reading that decides there
+    let fitted = plan.choice(stage.through);
+    if let Some((choice, part)) = fitted.and_then(|c| Some((c, c.part.as_ref()?))) {
+        let noun = capital(choice.method.facts().noun);
         add(
-            "rectifier",
-            "mercury vapour: leave it out here, and pass this stage over (see above).".to_owned(),
-        );
-    }
-    if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
-        let worn =
-            e.worn_a.map(|a| format!(", {} a plate if worn", milliamps(a))).unwrap_or_default();
-        add(
-            "rectifier",
-            format!(
-                "heated at {:.0} % of its volts it emits about {} of what it does hot{worn}.",
-                100.0 * e.heater,
-                percent(e.share)
+            "before it",
+            &format!(
+                "{noun}: {part}. Fit it unplugged, and check it before the set is connected, as `mainsfit note` says."
             ),
         );
     }
-    let told: Vec<String> = stage.faults.iter().filter(|f| f.told).map(fault).collect();
+    if let Some(measure) = verdict::deciding(plan).filter(|_| is_last(power_up, stage)) {
+        add("this decides", &joined(verdict::reading(plan, measure), " "));
+    }
+    if power_up.mercury && stage.two_sided {
+        add(
+            "rectifier",
+            "mercury vapour: leave it out here, and pass this stage over (see above).",
+        );
+    }
+    if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
+        let worn = e.worn_a.map(|a| format!(", {} a plate if worn", milliamps(a)));
+        add(
+            "rectifier",
+            &format!(
+                "heated at {:.0} % of its volts it emits about {} of what it does hot{}.",
+                100.0 * e.heater,
+                percent(e.share),
+                worn.unwrap_or_default()
+            ),
+        );
+    }
+    let told = joined(stage.faults.iter().filter(|f| f.told).map(fault), "; ");
     if !told.is_empty() {
-        let what = format!("above {} may be", amps(stage.stop_a));
-        add(&what, format!("{}.", told.join("; ")));
+        add(&format!("above {} may be", amps(stage.stop_a)), &(told + "."));
     }
     // what hides from the ammeter, by what tells it
     let least = |range: Option<StageRange>| 0.8 * range.map_or(0.0, |range| range.least);
     let (sound, second) = (least(stage.b_plus_v), least(stage.second_v));
     let teller = |f: &StageFault| match f.second_v {
-        _ if f.b_plus_v < sound => Some("B+"),
-        Some(volts) if volts < second => Some("B2+"),
+        _ if f.b_plus_v < sound => Some(("B+", f.b_plus_v)),
+        Some(volts) if volts < second => Some(("B2+", volts)),
         _ => None,
     };
     for told_by in [Some("B+"), Some("B2+"), None] {
-        let hidden: Vec<&StageFault> =
-            stage.faults.iter().filter(|f| !f.told && teller(f) == told_by).collect();
-        if hidden.is_empty() {
+        let hidden = stage.faults.iter().filter(|f| !f.told && teller(f).map(|t| t.0) == told_by);
+        let each = joined(hidden.clone().map(fault), "; ");
+        if each.is_empty() {
             continue;
         }
-        let each: Vec<String> = hidden.iter().map(|f| fault(f)).collect();
-        let volts = |f: &&StageFault| match (told_by, f.second_v) {
-            (Some("B2+"), Some(volts)) => volts,
-            _ => f.b_plus_v,
-        };
-        let most = hidden.iter().map(volts).fold(1.0, f64::max);
+        let most = hidden.filter_map(teller).map(|(_, volts)| volts).fold(1.0, f64::max);
         let how = match told_by {
             Some(point) => format!("{point} tells: it stays below {:.0} V", most.ceil()),
             None => "B+ does not tell for certain: the ohmmeter must have, before".to_owned(),
         };
-        add("hidden from the ammeter", format!("{}. {how}.", each.join("; ")));
+        add("hidden from the ammeter", &format!("{each}. {how}."));
     }
     if !stage.unsolved.is_empty() {
-        add("no solution", format!("{}.", stage.unsolved.join("; ")));
+        add("no solution", &(joined(&stage.unsolved, "; ") + "."));
     }
-    add("stop as well at", stop_words(power_up, stage).to_owned());
+    add("stop as well at", stop_words(power_up, stage));
     let (from, to) = stage.minutes;
-    let minutes = if from == to {
-        format!("go on after {from} minutes when")
-    } else {
-        format!("go on after {from} to {to} minutes when")
-    };
-    add(&minutes, go_on(power_up, stage.step));
+    let to = if from == to { String::new() } else { format!(" to {to}") };
+    add(&format!("go on after {from}{to} minutes when"), &go_on(power_up, stage.step));
     list
+}
+
+/// How a lamp looks.
+pub fn look(glow: Glow) -> &'static str {
+    match glow {
+        Glow::Dark => "dark",
+        Glow::DullRed => "dull red",
+        Glow::Orange => "orange",
+        Glow::Yellowish => "yellowish",
+        Glow::Full => "full",
+    }
 }
 
 /// Milliamperes of which only the order is known.
@@ -299,15 +281,15 @@ fn milliamps(a: f64) -> String {
 }
 
 fn percent(share: f64) -> String {
-    let p = 100.0 * share;
-    if p < 10.0 { format!("{p:.1} %") } else { format!("{p:.0} %") }
+    let digits = usize::from(share < 0.1);
+    format!("{:.digits$} %", 100.0 * share)
 }
 
 fn fault(f: &StageFault) -> String {
     if f.amps.least > FUSE_A {
         return format!("{} (the fuse blows)", f.fault);
     }
-    let glow = f.glow.map(|g| format!(", lamp {}", look(g))).unwrap_or_default();
+    let glow = f.glow.map_or(String::new(), |g| format!(", lamp {}", look(g)));
     format!("{} ({}{glow})", f.fault, range(f.amps, amps))
 }
 

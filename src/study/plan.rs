@@ -10,6 +10,7 @@ use super::outlet::{OutletChoice, OutletVolts};
 use super::reading::Reading;
 use super::verdict::Advice;
 use super::working::Working;
+use crate::adaptation::Method;
 use crate::profile::{Profile, Target};
 use crate::quantity::Quantity;
 use crate::receiver::Model;
@@ -105,5 +106,10 @@ impl Plan {
     /// The advised choice, if the plan stands behind one.
     pub fn advised(&self) -> Option<&Choice> {
         self.choices.iter().find(|c| c.standing == Standing::Advised)
+    }
+
+    /// The choice of a method, where one is meant.
+    pub fn choice(&self, method: Option<Method>) -> Option<&Choice> {
+        self.choices.iter().find(|c| Some(c.method) == method)
     }
 }
