@@ -1,8 +1,11 @@
 //! Figures as a meter shows them.
 
-use crate::quantity::{
-    Capacitance, Current, Inductance, Power, Quantity, Resistance, Temperature, Voltage, show,
-    show_plain,
+use crate::{
+    quantity::{
+        Capacitance, Current, Inductance, Power, Quantity, Resistance, Temperature, Voltage, show,
+        show_plain,
+    },
+    text::off,
 };
 
 /// Volts, three digits.
@@ -52,12 +55,7 @@ pub fn ohms(r: f64) -> String {
 
 /// A share as "7.1 % high", or "the same".
 pub fn percent(share: f64) -> String {
-    let tenths = (1000.0 * share).round() / 10.0;
-    if tenths == 0.0 {
-        return "the same".to_owned();
-    }
-    let word = if tenths < 0.0 { "low" } else { "high" };
-    format!("{:.1} % {word}", tenths.abs())
+    off(share, "the same")
 }
 
 /// An uncertainty in volts, never in millivolts.

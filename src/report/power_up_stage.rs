@@ -1,12 +1,12 @@
 //! The stages of a power-up.
 
 use super::{
-    build::joined,
+    build::{joined, list, words},
     caution,
     figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
     page::{
-        Line, Page, Span, blocks, field, fine, form, heading, line, notes, plain, row, section,
-        strong, table, text,
+        Field, Line, Page, Span, blocks, field, fine, form, heading, line, notes, plain, row,
+        section, strong, table, text,
     },
     verdict,
     words::{capital, from_to},
@@ -84,7 +84,7 @@ fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     }
     let rows = names.into_iter().map(|name| {
         let cells = columns.iter().map(|column| match column.iter().find(|(n, _)| n == name) {
-            Some((_, expect)) => [strong(expect), Span::blank()],
+            Some((_, expect)) => [strong(expect.as_ref()), Span::blank()],
             None => [plain("-"), plain("")],
         });
         row((name, cells))
@@ -119,56 +119,57 @@ fn idle(power_up: &PowerUp) -> Option<Page> {
 }
 
 /// What to read at a stage, with what to expect and where to stop.
-fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<(String, String)> {
-    let mut list = Vec::new();
-    let mut add = |name: &str, expect: String| list.push((name.to_owned(), expect));
-    if stage.lamp_in || stage.through.is_some() {
-        add("set's plug, V AC", range(stage.set_v, point_volts));
-    }
-    for h in &stage.heaters {
-        let mut all = power_up.plan.as_designed.heaters.iter();
-        let across = all.any(|link| link.is_barretter && link.winding == h.winding);
-        let what = if across { "across" } else { "heaters" };
-        add(&format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v));
-    }
-    if let Some(half) = stage.half_v {
-        let tapped = power_up.centre_tap;
-        let name = if tapped { "HV, plate to centre tap, V AC" } else { "HV winding, V AC" };
-        add(name, point_volts(half));
-    }
-    let stop = |v: Option<String>| v.map_or(String::new(), |v| format!("; stop {v}"));
+fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Field> {
+    let plan = &power_up.plan;
+    let stop = |v: Option<String>| v.map(|v| ("; stop ", v));
     // where sound sets lie about one figure; between two cases a stage says no more than these
     let sound = |range: Option<String>| {
-        let range = range.filter(|_| !stage.two_sided);
-        range.map_or(String::new(), |range| format!(" (normal {range})"))
+        range.filter(|_| !stage.two_sided).map(|range| (" (normal ", range, ")"))
     };
-    if let (Some(b_plus), Some(first)) = (stage.b_plus_v, stage.first_capacitor_v) {
-        if (first.most - b_plus.most).abs() > 0.5 {
-            let marked = power_up.capacitors.first().and_then(|c| c.rated_v);
-            add("filter capacitor 1, V DC", wide(first) + &stop(marked.map(nameplate_volts)));
-        }
+    let plug = stage.lamp_in || stage.through.is_some();
+    let winding = match power_up.centre_tap {
+        true => "HV, plate to centre tap, V AC",
+        false => "HV winding, V AC",
+    };
+    let heaters = stage.heaters.iter().map(|h| {
+        let mut all = plan.as_designed.heaters.iter();
+        let across = all.any(|link| link.is_barretter && link.winding == h.winding);
+        let what = if across { "across" } else { "heaters" };
+        field(&format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v))
+    });
+    let b_plus = stage.b_plus_v.zip(stage.first_capacitor_v).map(|(b_plus, first)| {
+        let marked = power_up.capacitors.first().and_then(|c| c.rated_v).map(nameplate_volts);
+        let first = ((first.most - b_plus.most).abs() > 0.5)
+            .then(|| field("filter capacitor 1, V DC", words((wide(first), stop(marked)))));
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
-        add("B+, V DC", wide(b_plus) + &sound(stage.sound_b_plus_v.map(wide)) + &stop(most));
-    }
-    if let Some(second) = stage.second_v {
-        add("B2+, V DC", wide(second));
-    }
+        let sound = sound(stage.sound_b_plus_v.map(wide));
+        (first, field("B+, V DC", words((wide(b_plus), sound, stop(most)))))
+    });
     let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };
-    let sound = sound(Some(range(most_a, amps)));
-    add(
-        "ammeter, true RMS",
-        range(stage.primary_a, amps) + &sound + &stop(Some(amps(stage.stop_a))),
-    );
-    add("watts of the set", range(stage.set_w, watts));
-    if let (Some(v), Some(glow)) = (stage.lamp_v, stage.glow) {
-        add("lamp", format!("{}, {}", look(glow), range(v, point_volts)));
-    }
-    if let Some(measure) = verdict::deciding(&power_up.plan).filter(|_| is_last(power_up, stage)) {
-        let tips = measure.tips_at.map(|at| format!(" at {}", figure(at, measure.unit)));
-        let name = format!("{}, {}", verdict::point(&power_up.plan, measure), measure.range);
-        add(&name, "decides".to_owned() + &tips.unwrap_or_default());
-    }
-    list
+    let current = words((
+        range(stage.primary_a, amps),
+        sound(Some(range(most_a, amps))),
+        stop(Some(amps(stage.stop_a))),
+    ));
+    let decides = verdict::deciding(plan).filter(|_| is_last(power_up, stage)).map(|measure| {
+        let tips = measure.tips_at.map(|at| (" at ", figure(at, measure.unit)));
+        let name = format!("{}, {}", verdict::point(plan, measure), measure.range);
+        field(&name, words(("decides", tips)))
+    });
+    list((
+        plug.then(|| field("set's plug, V AC", range(stage.set_v, point_volts))),
+        heaters,
+        stage.half_v.map(|half| field(winding, point_volts(half))),
+        b_plus,
+        stage.second_v.map(|second| field("B2+, V DC", wide(second))),
+        field("ammeter, true RMS", current),
+        field("watts of the set", range(stage.set_w, watts)),
+        stage
+            .lamp_v
+            .zip(stage.glow)
+            .map(|(v, glow)| field("lamp", format!("{}, {}", look(glow), range(v, point_volts)))),
+        decides,
+    ))
 }
 
 fn is_last(power_up: &PowerUp, stage: &Stage) -> bool {

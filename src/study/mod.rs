@@ -98,8 +98,9 @@ pub use power_up::{
 };
 pub use rating::{PlaceReport, RatingReport};
 pub use reading::{
-    CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
-    LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading, read,
+    CLASS_A_C, CapacitorReading, CoilReading, HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT,
+    HeaterReading, LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading,
+    read,
 };
 pub use rectifier_reading::{RectifierReading, SecondReading};
 pub use replace::{

@@ -1,5 +1,9 @@
 //! Texts as they are set: cleaned of what upsets a page, their figures kept with their units, broken into lines.
 
+mod figure;
+
+pub use figure::{figure, high_or_low, off};
+
 /// Characters that upset a terminal or a page: controls, ends of lines, what stands in no YAML or XML, and marks that turn the
 /// direction of what follows.
 pub fn upsets(c: char) -> bool {

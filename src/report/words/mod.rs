@@ -1,5 +1,7 @@
 //! Words and sentences as they are made everywhere.
 
+mod objection;
+
 use super::page::KEEP;
 use crate::text::cut;
 
