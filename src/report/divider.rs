@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     quantity::{Power, Quantity, Resistance, show, show_digits},
-    study::{Arm, Buy, DividerSize, DividerStudy, MeterReading, RANGES_V, Voltmeter},
+    study::{Arm, Buy, DividerSize, DividerStudy, MeterReading, Metered, RANGES_V, Voltmeter},
 };
 
 /// A tap that is this far off is worth a look.
@@ -181,15 +181,14 @@ fn meter_name(meter: Voltmeter) -> String {
 
 fn meters(d: &DividerStudy) -> Page {
     let shown = d.metered.iter().map(|m| meter_name(m.meter) + "\nshows");
+    let shows = |label: Span, v: f64, of: &dyn Fn(&Metered) -> Option<MeterReading>| {
+        row((label, signed(v), d.metered.iter().filter_map(of).map(|r| reading(&r, v))))
+    };
     let taps = d.taps.iter().enumerate().map(|(i, tap)| {
-        let readings = d.metered.iter().filter_map(|m| m.taps.get(i));
-        let readings = readings.map(|r| reading(r, tap.volts_v));
-        row((plain((&tap.name, ", chassis")), signed(tap.volts_v), readings))
+        shows(plain((&tap.name, ", chassis")), tap.volts_v, &|m| m.taps.get(i).copied())
     });
     let arms = d.arms.iter().enumerate().map(|(i, arm)| {
-        let readings = d.metered.iter().filter_map(|m| m.arms.get(i));
-        let readings = readings.map(|r| reading(r, arm.volts_v));
-        row((plain(("both ends of ", name(i))), signed(arm.volts_v), readings))
+        shows(plain(("both ends of ", name(i))), arm.volts_v, &|m| m.arms.get(i).copied())
     });
     let pointer = d.metered.iter().map(|m| m.meter).find(|m| m.per_volt);
     let load = pointer.map(|meter| {
@@ -208,10 +207,9 @@ fn meters(d: &DividerStudy) -> Page {
             nameplate_ohms(meter.resistance(range))
         ))
     });
-    let sags = d.metered.iter().any(|m| {
-        let on_taps = m.taps.iter().zip(&d.taps);
-        let mut pairs = on_taps.filter_map(|(r, tap)| Some((r.shown_v?, tap.volts_v)));
-        pairs.any(|(shown, v)| v < 0.0 && share(shown, v) < -CAREFUL)
+    let sags = d.metered.iter().flat_map(|m| m.taps.iter().zip(&d.taps)).any(|(r, tap)| {
+        let falls = r.shown_v.is_some_and(|shown| share(shown, tap.volts_v) < -CAREFUL);
+        tap.volts_v < 0.0 && falls
     });
     let sags = (sags && d.place.is_some()).then(|| {
         text(careful(

@@ -135,7 +135,7 @@ pub fn by_rule(v: f64, by_rule: bool) -> String {
 }
 
 /// A slow-blow fuse: "1.6 A slow (IEC)".
-pub fn slow(rating_a: f64, standard: &str) -> String {
+pub fn slow((rating_a, standard): (f64, &str)) -> String {
     format!("{rating_a} A slow ({standard})")
 }
 

@@ -51,7 +51,9 @@ pub use tubes::{
 };
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::{Band, OutletVolts, Plan, Reading, SetSummary};
+use crate::study::{
+    Band, CapacitorAtStart, Choice, FuseReport, OutletVolts, Plan, Reading, SetSummary,
+};
 use {
     figures::{percent, plus_or_minus, volts},
     words::counted,
@@ -101,4 +103,14 @@ fn against_design(plan: &Plan, reading: &Reading) -> String {
         volts(design),
         volts(plan.set.design_line_v)
     )
+}
+
+/// Rating and standard of a fuse, where one suits.
+fn rated(fuse: &FuseReport) -> Option<(f64, &'static str)> {
+    Some((fuse.rating_a?, fuse.standard))
+}
+
+/// The filter capacitors at switch-on.
+fn at_start(choice: Option<&Choice>) -> &[CapacitorAtStart] {
+    choice.and_then(|c| c.cold_start.as_ref()).map_or(&[], |start| &start.capacitors)
 }

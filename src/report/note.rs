@@ -12,7 +12,7 @@ use super::{
     },
     plan_limits::{NOTHING, moves, spread, with_spread},
     plan_safety::suiting,
-    readings, signal, switch_on, verdict, wiring, working,
+    rated, readings, signal, switch_on, verdict, wiring, working,
 };
 use crate::{
     adaptation::{Method, Place, Stands},
@@ -181,10 +181,8 @@ fn fitted(note: &Note) -> Page {
     });
     // where nothing is fitted, no fuse is: the set's own is named where the profile does
     let fuse = choice.fuse.as_ref().filter(|f| !nothing || f.present_a.is_some()).map(|fuse| {
-        let rating = match fuse.rating_a {
-            Some(rating) => slow(rating, fuse.standard),
-            None => "no standard small fuse suits; have it sized".to_owned(),
-        };
+        let none = || "no standard small fuse suits; have it sized".to_owned();
+        let rating = rated(fuse).map_or_else(none, slow);
         let found = fuse.present_a.filter(|_| fuse.must_change);
         let found = found.map(|present| format!(", in place of the {present} A found"));
         field("Line fuse", rating + &found.unwrap_or_default())

@@ -5,7 +5,7 @@ use super::{
     figures::{amps, signed_percent, slow, volts, watts, whole_volts},
     page::{Line, Page, blocks, heading, line, notes, plain, section, strong, text},
     plan_safety::{fuse_words, places, seconds, tap_words, what_to_do},
-    switch_on,
+    rated, switch_on,
     words::capital,
 };
 use crate::study::{FaultReport, Note, Ready};
@@ -25,25 +25,23 @@ fn heat(note: &Note) -> Option<Page> {
 fn faults(note: &Note) -> Option<Page> {
     let (plan, choice) = (&note.plan, note.fitted());
     let fuse = choice.fuse.as_ref();
-    let bare = fuse.filter(|f| note.choice == 0 && f.present_a.is_none());
-    let bare = bare.and_then(|f| Some((f.rating_a?, f.standard)));
-    let own = fuse.map(|f| (f.rating_a, f.standard));
-    let advised = plan.fuse.as_ref().filter(|set| {
-        set.choice != choice.method && own != Some((set.fuse.rating_a, set.fuse.standard))
+    let bare = fuse.filter(|f| note.choice == 0 && f.present_a.is_none()).and_then(rated);
+    let bare = bare.map(|(rating, standard)| {
+        format!(" With a {rating} A slow fuse ({standard}), where one is fitted.")
     });
-    let advised = advised.and_then(|set| {
+    let other = plan.fuse.as_ref().filter(|set| set.choice != choice.method);
+    let advised = other.and_then(|set| {
+        let set_fuse = rated(&set.fuse).filter(|_| fuse.and_then(rated) != rated(&set.fuse))?;
         Some(format!(
             " The plan's fuse, {}, is for what it advises: {}.",
-            slow(set.fuse.rating_a?, set.fuse.standard),
+            slow(set_fuse),
             plan.choice(Some(set.choice)).map_or("", |c| c.title)
         ))
     });
     let words = (
         ("At ", volts(plan.outlet.high_v)),
         "; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds.",
-        bare.map(|(rating, standard)| {
-            format!(" With a {rating} A slow fuse ({standard}), where one is fitted.")
-        }),
+        bare,
         fuse_words(plan, choice).map(|why| (" ", why)),
         advised,
     );

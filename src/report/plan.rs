@@ -1,7 +1,7 @@
 //! A plan as a page: the answers first, the tables after.
 
 use super::{
-    against_design,
+    against_design, at_start,
     build::{joined, list},
     caution,
     figures::{amps, by_rule, percent, volts, watts},
@@ -18,7 +18,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    study::{CapacitorAtStart, Choice, Day, Limit, Plan, Rating, Reading},
+    study::{CapacitorAtStart, Day, Limit, Plan, Rating, Reading},
 };
 
 /// Lays out a plan.
@@ -82,12 +82,11 @@ fn today(plan: &Plan, day: &Day) -> Vec<Line> {
             (" at ", volts(high.outlet_v)),
         ))
     });
-    let passed = |r: &'_ Reading, rating: Rating| -> Vec<Limit> {
-        // heaters and iron have lines of their own
-        let own = |l: &&Limit| l.rating == rating && !l.what.is_of_heaters_or_iron();
-        r.beyond().filter(own).cloned().collect()
-    };
-    let beyond = [passed(usual, Rating::DesignCentre), passed(high, Rating::Ceiling)].concat();
+    // heaters and iron have lines of their own
+    let own =
+        |rating: Rating| move |l: &&Limit| l.rating == rating && !l.what.is_of_heaters_or_iron();
+    let at_high = high.beyond().filter(own(Rating::Ceiling));
+    let beyond: Vec<_> = usual.beyond().filter(own(Rating::DesignCentre)).chain(at_high).collect();
     let beyond = match beyond.as_slice() {
         [] => line(good("exceeds no other limit of the set")),
         [first, rest @ ..] => line((
@@ -143,17 +142,14 @@ fn then(plan: &Plan, r: &Reading) -> [Line; 2] {
 
 /// Filter capacitors that get more than they bear as the set is, or with what is advised, and what to fit.
 fn capacitors(plan: &Plan) -> Vec<Line> {
-    let of = |choice: Option<&'_ Choice>| -> Vec<CapacitorAtStart> {
-        choice.and_then(|c| c.cold_start.as_ref()).map_or(Vec::new(), |s| s.capacitors.clone())
-    };
-    let advised = of(plan.advised().filter(|c| c.method != Method::AsIs));
-    let each = of(plan.choices.first()).into_iter().enumerate().filter_map(|(i, now)| {
+    let advised = at_start(plan.advised().filter(|c| c.method != Method::AsIs));
+    let each = at_start(plan.choices.first()).iter().enumerate().filter_map(|(i, now)| {
         let with = advised.get(i);
         // the worse of the two is what the new one must bear
-        let worse = with.filter(|w| w.exceeds() && w.peak_v > now.peak_v).unwrap_or(&now);
+        let worse = with.filter(|w| w.exceeds() && w.peak_v > now.peak_v).unwrap_or(now);
         let gets = |what: &str, is: fn(&CapacitorAtStart) -> f64, bears: String| {
             let with = with.map(|w| format!(", with the part {}", volts(is(w))));
-            format!("{} {what}, {bears}{}", volts(is(&now)), with.unwrap_or_default())
+            format!("{} {what}, {bears}{}", volts(is(now)), with.unwrap_or_default())
         };
         let rated = worse.rated_v.filter(|_| worse.running_exceeds);
         let rated = rated.map(|v| gets("at work", |c| c.running_v, format!("rated {}", volts(v))));

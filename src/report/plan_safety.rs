@@ -1,6 +1,7 @@
 //! The part of a plan that says whether it is safe to follow: band, heat, fuse, switch-on, faults.
 
 use super::{
+    at_start,
     build::joined,
     figures::{
         amps, by_rule, celsius, ohms, or_dash, plus_or_minus, signed_percent, slow, volts, watts,
@@ -10,7 +11,7 @@ use super::{
         Block, Line, Page, Span, Tone, bad, blocks, careful, faint, fine, good, items, line, row,
         section, strong, table, text,
     },
-    wiring,
+    rated, wiring,
 };
 use crate::study::{
     Choice, Fault, FaultCase, FaultReport, HEATER_LIMIT, Plan, RatingReport, Ready,
@@ -88,8 +89,10 @@ pub fn suiting(rating: &RatingReport) -> String {
 
 fn switch_on(plan: &Plan) -> Page {
     let starts = || plan.choices.iter().filter_map(|c| Some((c, c.cold_start.as_ref()?)));
-    let count = starts().map(|(_, cold)| cold.capacitors.len()).max().unwrap_or(0);
-    let each = (1..=count).map(|i| (format!("C{i} sees"), "bears"));
+    let as_is = at_start(plan.choices.first());
+    let each = (1..=as_is.len()).map(|i| (format!("C{i} sees"), "bears"));
+    let early = as_is.iter().zip(1..);
+    let early = early.filter_map(|(c, i)| Some(format!("C{i} {}", volts(c.early_v?))));
     let rows = starts().map(|(c, cold)| {
         let fuse = or_dash(c.fuse.as_ref(), |f| {
             f.rating_a.map_or("none suits".to_owned(), |rating| format!("{rating} A {}", f.short))
@@ -113,7 +116,7 @@ fn switch_on(plan: &Plan) -> Page {
         Ready::WithinSeconds => "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then.".to_owned(),
         Ready::WithTheTubes => format!(
             "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest: {}.",
-            early(plan)
+            joined(early, ", ")
         ),
     };
     let changed = plan.advised().and_then(|choice| {
@@ -121,7 +124,7 @@ fn switch_on(plan: &Plan) -> Page {
         Some(careful(format!(
             "The {} A fuse now in the set must change to {}: the set then runs at {}.",
             fuse.present_a?,
-            slow(fuse.rating_a?, fuse.standard),
+            slow(rated(fuse)?),
             amps(fuse.running_a)
         )))
     });
@@ -148,7 +151,7 @@ pub fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
     let country = plan.choice(country).and_then(|c| Some((c.title, c.fuse.as_ref()?.rating_a?)));
     let country = match country {
         Some((title, rating)) => {
-            let slow = slow(rating, other.standard);
+            let slow = slow((rating, other.standard));
             format!("With another choice, {title}, {slow} is enough.")
         }
         None => format!("No choice with nothing against it does with {}.", other.standard),
@@ -156,7 +159,7 @@ pub fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
     Some(format!(
         "Why {}: behind {} the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T. {country}",
         fuse.standard,
-        slow(other.rating_a, other.standard),
+        slow((other.rating_a, other.standard)),
         other.fault,
         watts(other.heat_w),
         watts(other.allowed_w)
@@ -217,14 +220,6 @@ fn dry_rectifier(plan: &Plan) -> Option<Page> {
     ))
 }
 
-/// What each capacitor gets in the set as it is if its rectifier is ready early.
-fn early(plan: &Plan) -> String {
-    let start = plan.choices.first().and_then(|c| c.cold_start.as_ref());
-    let capacitors = start.iter().flat_map(|start| &start.capacitors).enumerate();
-    let each = capacitors.filter_map(|(i, c)| Some(format!("C{} {}", i + 1, volts(c.early_v?))));
-    joined(each, ", ")
-}
-
 /// A time in a cell, or in a sentence.
 pub fn seconds(s: f64, hour: &str, minutes: &str) -> String {
     match s {
@@ -237,7 +232,7 @@ pub fn seconds(s: f64, hour: &str, minutes: &str) -> String {
 fn faults(plan: &Plan) -> Page {
     let apart = |c: &Choice| c.faults.iter().any(|f| f.reservoir_v.is_some());
     let each = plan.choices.iter().filter(|c| !c.faults.is_empty()).map(|choice| {
-        let fuse = choice.fuse.as_ref().and_then(|f| Some((f.rating_a?, f.standard)));
+        let fuse = choice.fuse.as_ref().and_then(rated);
         let fuse = or_dash(fuse, |(rating, standard)| format!("{rating} A slow, {standard}"));
         let part = choice.part.as_ref().map(|part| format!(": {part}"));
         let titles = ["", "line", "× fuse", "within", "part", "bears", "heaters", "B+"];

@@ -15,7 +15,7 @@ use super::{
     plan_limits::with_spread,
     plan_tables::as_is,
     power_up_stage::{self as stage, look},
-    readings, switch_on, verdict,
+    rated, readings, switch_on, verdict,
     words::sentence,
 };
 use crate::study::{
@@ -49,7 +49,7 @@ fn head(power_up: &PowerUp) -> Page {
     let set = plan.fuse.as_ref().filter(|_| power_up.through.is_none());
     let fuse = set.and_then(|set| {
         let advised = plan.advised().map_or(String::new(), |c| format!(" for {}", c.title));
-        let slow = slow(set.fuse.rating_a?, set.fuse.standard);
+        let slow = slow(rated(&set.fuse)?);
         Some(format!(" The fuse is the plan's{advised}: {slow}."))
     });
     let through = power_up.through.map(|m| m.facts().title.to_lowercase() + ", ");

@@ -5,6 +5,7 @@ use super::{
     figures::{figure, half_volts, ohms, volts, watts},
     page::{Line, Page, Tone, blocks, entry, line, plain},
     plan_safety::suiting,
+    rated,
     words::sentence,
 };
 use crate::{
@@ -215,7 +216,8 @@ fn follows(plan: &Plan, verdict: Verdict) -> String {
 
 /// The line fuse, against the one that is there.
 fn fuse(fuse: &FuseReport) -> Option<String> {
-    let new = format!("{} A slow-blow line fuse ({})", fuse.rating_a?, fuse.standard);
+    let (rating, standard) = rated(fuse)?;
+    let new = format!("{rating} A slow-blow line fuse ({standard})");
     Some(match fuse.present_a {
         Some(present) if fuse.must_change => format!("Replace the {present} A fuse with a {new}."),
         Some(_) => format!("Keep the {new}."),
