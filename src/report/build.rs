@@ -26,6 +26,11 @@ pub fn joined<T: ToString>(list: impl IntoIterator<Item = T>, between: &str) -> 
     list.into_iter().map(|each| each.to_string()).collect::<Vec<_>>().join(between)
 }
 
+/// The same, where anything is listed.
+pub fn listed<T: ToString>(list: impl IntoIterator<Item = T>, between: &str) -> Option<String> {
+    Some(joined(list, between)).filter(|text| !text.is_empty())
+}
+
 /// Types of which one makes one `T`, by `make`: `single! { Span, Span::from: String, &str }`.
 macro_rules! single {
     ($of:ty, $make:expr => $($piece:ty),+) => {
@@ -77,3 +82,32 @@ macro_rules! tuples {
 }
 
 tuples! { A B C D E F G H I J K L M N O P }
+
+#[cfg(test)]
+mod tests {
+    use super::{joined, list, listed, words};
+
+    #[test]
+    fn a_list_is_put_together_from_pieces() {
+        let doubled = [1, 2].into_iter().map(|n| (n.to_string(), "x"));
+        let odd = (1..4).filter_map(|n| (n % 2 == 1).then(|| n.to_string()));
+        let made: Vec<String> = list((
+            "a",
+            Some("b".to_owned()),
+            None::<&str>,
+            ["c", "d"],
+            doubled,
+            odd.chain(["e".to_owned()]),
+            vec![Some("f"), None],
+        ));
+        assert_eq!(made.concat(), "abcd1x2x13ef");
+        assert_eq!(words(("a", (None::<&str>, "b"))), "ab");
+    }
+
+    #[test]
+    fn what_is_listed_is_joined() {
+        assert_eq!(joined([1, 2], ", "), "1, 2");
+        assert_eq!(listed([1], ", ").as_deref(), Some("1"));
+        assert_eq!(listed(Vec::<u8>::new(), ", "), None);
+    }
+}

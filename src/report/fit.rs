@@ -1,7 +1,7 @@
 //! A fit as a page: readings before and after, what moved, what to look at, what to read next.
 
 use super::{
-    build::{joined, list},
+    build::{list, listed},
     caution,
     page::{
         Block, Line, Page, Tone, blocks, careful, entry, fine, heading, line, plain, row, strong,
@@ -79,7 +79,7 @@ fn found(fit: &Fit) -> Vec<Line> {
         };
         let [stated, behaves_as, by] =
             [s.stated, s.behaves_as, 2.0 * s.uncertainty].map(|v| figure(v, s.unit));
-        let or = (!s.or.is_empty()).then(|| ("; nearly as well: ", joined(&s.or, ", ")));
+        let or = listed(&s.or, ", ").map(|or| ("; nearly as well: ", or));
         let what = format!("{} ({stated}) behaves as {behaves_as}, ±{by}", s.what);
         line((likely, careful(what), or))
     });

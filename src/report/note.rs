@@ -2,7 +2,7 @@
 
 use super::{
     against_design,
-    build::{joined, list},
+    build::{joined, list, listed},
     caution, drawing,
     figures::{percent, slow, volts, watts},
     made_for, name_and_year, note_readings, note_safety, on_the_line, outlet_words,
@@ -154,10 +154,8 @@ fn against(note: &Note) -> String {
         reasons.truncate(most);
         reasons.push(format!("{more} more that `mainsfit plan` lists"));
     }
-    match reasons.is_empty() {
-        true => String::new(),
-        false => format!("Against leaving it so: {}.", reasons.join("; ")),
-    }
+    let told = listed(reasons, "; ").map(|reasons| format!("Against leaving it so: {reasons}."));
+    told.unwrap_or_default()
 }
 
 fn fitted(note: &Note) -> Page {
@@ -212,10 +210,9 @@ const RULES: &str = "`mainsfit plan` gives the rule of each.";
 /// Every assumed value: those of weight with their rules, the others in a line; `short` puts all in a paragraph.
 fn assumed(all: &[AssumptionReport], short: bool) -> Page {
     if short {
-        return blocks(fine(match all {
-            [] => "Assumed: nothing.".to_owned(),
-            all => format!("Assumed: {}. {RULES}", joined(all.iter().map(with_spread), "; ")),
-        }));
+        let each = listed(all.iter().map(with_spread), "; ");
+        let words = each.map(|each| format!("Assumed: {each}. {RULES}"));
+        return blocks(fine(words.unwrap_or_else(|| "Assumed: nothing.".to_owned())));
     }
     // less than a meter tells apart
     let weighty = |a: &&AssumptionReport| {
@@ -223,20 +220,15 @@ fn assumed(all: &[AssumptionReport], short: bool) -> Page {
     };
     let (fitted, rest): (Vec<_>, Vec<_>) = all.iter().partition(|a| a.rule.starts_with(FITTED));
     let (heavy, light): (Vec<_>, Vec<_>) = rest.into_iter().partition(weighty);
-    let fitted = joined(fitted.into_iter().map(with_spread), "; ");
-    let light = joined(light.iter().map(|a| format!("{} {}", a.what, a.value)), "; ");
+    let fitted = listed(fitted.into_iter().map(with_spread), "; ");
+    let light = listed(light.iter().map(|a| format!("{} {}", a.what, a.value)), "; ");
     let lines: Vec<Line> = list((
         heavy.into_iter().map(assumption),
-        some(&fitted).map(|list| line((strong("Fitted to the readings: "), list, "."))),
-        some(&light).map(|list| line((strong("Of no weight here: "), list, ". ", RULES))),
+        fitted.map(|list| line((strong("Fitted to the readings: "), list, "."))),
+        light.map(|list| line((strong("Of no weight here: "), list, ". ", RULES))),
     ));
     let nothing = all.is_empty().then(|| text(NOTHING));
     blocks((heading("What had to be assumed"), nothing, notes(lines).if_any()))
-}
-
-/// The text, unless it is empty.
-fn some(text: &str) -> Option<&str> {
-    Some(text).filter(|text| !text.is_empty())
 }
 
 /// How the rule of a fitted value begins.

@@ -1,7 +1,7 @@
 //! The part of a note that says what a meter should read.
 
 use super::{
-    build::joined,
+    build::{joined, listed},
     caution, drawing,
     figures::{celsius, signed_percent, volts, watts},
     fitted_to, note_curve, on_the_line,
@@ -92,7 +92,7 @@ pub fn filter_resistors(high: &Reading) -> Option<String> {
         };
         format!("{}: {} at {}, {bears}.", capital(&name), watts(r.power_w), volts(high.outlet_v))
     });
-    Some(joined(each, " ")).filter(|words| !words.is_empty())
+    listed(each, " ")
 }
 
 /// The reading that decides: a line to write it on, and what follows.

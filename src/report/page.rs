@@ -256,3 +256,23 @@ pub(super) fn with_dagger(blocks: impl Pieces<Block>) -> Page {
     let dagger = dagger(&page);
     self::blocks((page, dagger))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Block, Line, bad, blocks, items, line, plain, section, strong, text};
+
+    #[test]
+    fn spans_that_are_meant_alike_are_one() {
+        let told = line(("a ", Some("b"), None::<&str>, strong("c"), (strong("d"), "e")));
+        assert_eq!(told, [plain("a b"), strong("cd"), plain("e")]);
+    }
+
+    #[test]
+    fn a_part_with_nothing_in_it_has_no_title() {
+        let nothing = items(Vec::<Line>::new()).if_any();
+        assert_eq!(nothing, None);
+        assert!(section("HUM", nothing).is_empty());
+        let page = section("HUM", (text(bad("")).if_any(), items("one")));
+        assert_eq!(page, blocks((Block::Heading("HUM".to_owned()), items(["one"]))));
+    }
+}

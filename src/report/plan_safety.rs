@@ -2,7 +2,7 @@
 
 use super::{
     at_start,
-    build::joined,
+    build::{joined, listed},
     figures::{
         amps, by_rule, celsius, ohms, or_dash, plus_or_minus, signed_percent, slow, volts, watts,
         whole_volts,
@@ -278,10 +278,9 @@ fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
         }
     }
     let each = list.iter().map(|(what, alike)| format!("{}: {what}", joined(alike, ", ")));
-    (!list.is_empty()).then(|| {
+    listed(each, " ").map(|each| {
         careful(format!(
-            "The fuse holds. {} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier.",
-            joined(each, " ")
+            "The fuse holds. {each} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier."
         ))
     })
 }

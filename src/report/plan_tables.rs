@@ -1,7 +1,7 @@
 //! The tables of a plan, below its first lines.
 
 use super::{
-    build::{Pieces, joined, list},
+    build::{Pieces, joined, list, listed},
     figures::{figure, or_dash, signed_percent, volts, watts},
     page::{
         Block, Line, Page, Span, Tone, bad, blocks, faint, good, items, line, plain, row, section,
@@ -261,13 +261,9 @@ fn described(choice: &Choice) -> Line {
         _ if part.is_empty() => part,
         _ => format!("{part}. "),
     };
-    let judged = match choice.objections.is_empty() {
-        true => good("Passes no limit that it does not pass as designed. "),
-        false => Tone::bad_if(!choice.method.facts().on_bench).of((
-            "Against it: ",
-            joined(&choice.objections, "; "),
-            ". ",
-        )),
+    let judged = match listed(&choice.objections, "; ") {
+        None => good("Passes no limit that it does not pass as designed. "),
+        Some(all) => Tone::bad_if(!choice.method.facts().on_bench).of(("Against it: ", all, ". ")),
     };
     let caveat = choice.caveat.map(|caveat| ("Know that ", caveat, "."));
     line((name, part, judged, caveat))

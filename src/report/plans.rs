@@ -1,7 +1,7 @@
 //! Many plans as one page: a table, what would be fitted, cautions.
 
 use super::{
-    build::joined,
+    build::listed,
     caution,
     figures::{or_dash, volts},
     page::{
@@ -88,12 +88,12 @@ fn words(of: &PlanRow<'_>) -> Line {
     let objection = plan.choices.first().and_then(|c| c.objections.first());
     let against = objection.map(|o| format!("Today: {o}."));
     let limit = worst_limit.map(|l| format!("Worst limit: {}.", against_limit(l)));
-    let today = joined(against.into_iter().chain(limit), " ");
+    let today = listed(against.into_iter().chain(limit), " ");
     line((
         file,
         (&plan.set.name, ". "),
         verdict::lines(plan).into_iter().map(|paragraph| (paragraph, " ")),
         (!usable).then(|| verdict::reasons(&plan.advice)),
-        faint(if today.is_empty() { "Today: nothing.".to_owned() } else { today }),
+        faint(today.unwrap_or_else(|| "Today: nothing.".to_owned())),
     ))
 }

@@ -1,7 +1,7 @@
 //! The staged power-up as a page: what to measure first, the lamp, the stages, when to stop, when to go on.
 
 use super::{
-    build::joined,
+    build::listed,
     caution,
     figures::{amps, nameplate_volts, ohms, point_volts, slow, volts, watts},
     fitted_to, made_for, name_and_year,
@@ -279,9 +279,8 @@ fn first_minute(power_up: &PowerUp) -> Option<Page> {
 /// What was filled in, in a paragraph, and what the reader of the profile found odd.
 fn assumed(power_up: &PowerUp) -> Page {
     let (list, odd) = (&power_up.plan.assumptions, &power_up.plan.warnings);
-    let each = joined(list.iter().map(with_spread), "; ");
-    let each =
-        (!each.is_empty()).then(|| fine((each, ". `mainsfit plan` gives the rule of each.")));
+    let each = listed(list.iter().map(with_spread), "; ");
+    let each = each.map(|each| fine((each, ". `mainsfit plan` gives the rule of each.")));
     let odd = items(odd.iter().map(|w| line(careful(w)))).if_any();
     section("Assumed, or odd in the profile", (each, odd))
 }

@@ -1,7 +1,7 @@
 //! The stages of a power-up.
 
 use super::{
-    build::{joined, list, words},
+    build::{Pieces, joined, list, listed, words},
     caution,
     figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
     page::{
@@ -104,8 +104,7 @@ fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
 /// The readings that would tell the knee of the iron.
 fn idle(power_up: &PowerUp) -> Option<Page> {
     let each = |r: &IdleReading| format!("{} ({})", half_volts(r.at_v), range(r.primary_a, amps));
-    let volts = joined(power_up.idle.iter().map(each), ", ");
-    (!volts.is_empty()).then(|| {
+    listed(power_up.idle.iter().map(each), ", ").map(|volts| {
         blocks((
             notes([line((
                 strong("Worth reading after stage 1: "),
@@ -190,78 +189,65 @@ fn range(r: StageRange, show: fn(f64) -> String) -> String {
     from_to(&show(r.least.max(0.0)), &show(r.most))
 }
 
+/// Words of a stage, by its number, below what they are about.
+fn about(number: usize, what: &str, words: impl Pieces<Span>) -> Line {
+    line((strong(format!("{number}, {what}: ")), words))
+}
+
 /// What is to be known of a stage beside its readings.
-fn advice(power_up: &PowerUp, stage: &Stage, number: usize) -> Vec<Line> {
+fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
     let plan = &power_up.plan;
-    let mut list = Vec::new();
-    let mut add = |what: &str, words: &str| {
-        list.push(line((strong(format!("{number}, {what}: ")), words)));
-    };
     // what is fitted for the last stage, and the reading that decides there
-    let fitted = plan.choice(stage.through);
-    if let Some((choice, part)) = fitted.and_then(|c| Some((c, c.part.as_ref()?))) {
-        let noun = capital(choice.method.facts().noun);
-        add(
-            "before it",
-            &format!(
-                "{noun}: {part}. Fit it unplugged, and check it before the set is connected, as `mainsfit note` says."
-            ),
+    let fitted = plan.choice(stage.through).and_then(|choice| {
+        let (part, noun) = (choice.part.as_ref()?, capital(choice.method.facts().noun));
+        let words =
+            "Fit it unplugged, and check it before the set is connected, as `mainsfit note` says.";
+        Some(about(n, "before it", format!("{noun}: {part}. {words}")))
+    });
+    let decides = verdict::deciding(plan).filter(|_| is_last(power_up, stage));
+    let emission = stage.emission.filter(|_| stage.two_sided).map(|e| {
+        let words = format!(
+            "heated at {:.0} % of its volts it emits about {} of what it does hot",
+            100.0 * e.heater,
+            percent(e.share)
         );
-    }
-    if let Some(measure) = verdict::deciding(plan).filter(|_| is_last(power_up, stage)) {
-        add("this decides", &joined(verdict::reading(plan, measure), " "));
-    }
-    if power_up.mercury && stage.two_sided {
-        add(
-            "rectifier",
-            "mercury vapour: leave it out here, and pass this stage over (see above).",
-        );
-    }
-    if let Some(e) = stage.emission.filter(|_| stage.two_sided) {
-        let worn = e.worn_a.map(|a| format!(", {} a plate if worn", milliamps(a)));
-        add(
-            "rectifier",
-            &format!(
-                "heated at {:.0} % of its volts it emits about {} of what it does hot{}.",
-                100.0 * e.heater,
-                percent(e.share),
-                worn.unwrap_or_default()
-            ),
-        );
-    }
-    let told = joined(stage.faults.iter().filter(|f| f.told).map(fault), "; ");
-    if !told.is_empty() {
-        add(&format!("above {} may be", amps(stage.stop_a)), &(told + "."));
-    }
+        let worn = e.worn_a.map(|a| (", ", milliamps(a), " a plate if worn"));
+        about(n, "rectifier", (words, worn, "."))
+    });
     // what hides from the ammeter, by what tells it
     let least = |range: Option<StageRange>| 0.8 * range.map_or(0.0, |range| range.least);
-    let (sound, second) = (least(stage.b_plus_v), least(stage.second_v));
     let teller = |f: &StageFault| match f.second_v {
-        _ if f.b_plus_v < sound => Some(("B+", f.b_plus_v)),
-        Some(volts) if volts < second => Some(("B2+", volts)),
+        _ if f.b_plus_v < least(stage.b_plus_v) => Some(("B+", f.b_plus_v)),
+        Some(volts) if volts < least(stage.second_v) => Some(("B2+", volts)),
         _ => None,
     };
-    for told_by in [Some("B+"), Some("B2+"), None] {
+    let hidden = [Some("B+"), Some("B2+"), None].into_iter().filter_map(|told_by| {
         let hidden = stage.faults.iter().filter(|f| !f.told && teller(f).map(|t| t.0) == told_by);
-        let each = joined(hidden.clone().map(fault), "; ");
-        if each.is_empty() {
-            continue;
-        }
+        let each = listed(hidden.clone().map(fault), "; ")?;
         let most = hidden.filter_map(teller).map(|(_, volts)| volts).fold(1.0, f64::max);
         let how = match told_by {
             Some(point) => format!("{point} tells: it stays below {:.0} V", most.ceil()),
             None => "B+ does not tell for certain: the ohmmeter must have, before".to_owned(),
         };
-        add("hidden from the ammeter", &format!("{each}. {how}."));
-    }
-    if !stage.unsolved.is_empty() {
-        add("no solution", &(joined(&stage.unsolved, "; ") + "."));
-    }
-    add("stop as well at", stop_words(power_up, stage));
+        Some(about(n, "hidden from the ammeter", (each, ". ", how, ".")))
+    });
+    let told = listed(stage.faults.iter().filter(|f| f.told).map(fault), "; ");
     let (from, to) = stage.minutes;
     let to = if from == to { String::new() } else { format!(" to {to}") };
-    add(&format!("go on after {from}{to} minutes when"), &go_on(power_up, stage.step));
-    list
+    list((
+        fitted,
+        decides.map(|m| about(n, "this decides", joined(verdict::reading(plan, m), " "))),
+        (power_up.mercury && stage.two_sided).then(|| {
+            let words = "mercury vapour: leave it out here, and pass this stage over (see above).";
+            about(n, "rectifier", words)
+        }),
+        emission,
+        told.map(|told| about(n, &format!("above {} may be", amps(stage.stop_a)), (told, "."))),
+        hidden,
+        listed(&stage.unsolved, "; ").map(|all| about(n, "no solution", (all, "."))),
+        about(n, "stop as well at", stop_words(power_up, stage)),
+        about(n, &format!("go on after {from}{to} minutes when"), go_on(power_up, stage.step)),
+    ))
 }
 
 /// How a lamp looks.

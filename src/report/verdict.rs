@@ -1,7 +1,7 @@
 //! A verdict in words: the one place where they are made, for the head of every screen and sheet.
 
 use super::{
-    build::{joined, list},
+    build::{joined, list, listed},
     figures::{figure, half_volts, ohms, volts, watts},
     page::{Line, Page, Tone, blocks, entry, line, plain},
     plan_safety::suiting,
@@ -232,13 +232,9 @@ fn place(choice: &Choice) -> Option<String> {
         let name = if part.place == Place::PlateLead { "plate-lead resistor " } else { "" };
         format!("{name}{} ({} at most)", suiting(rating), watts(rating.worst_w))
     });
-    let rated = joined(rated, "; ");
+    let rated = listed(rated, "; ");
     let lost = choice.day.as_ref().map_or(0.0, |day| day.usual.lead_w);
-    match facts.stands {
-        _ if !rated.is_empty() => Some(format!("Place and heat: {rated}.")),
-        Stands::InLead if !facts.on_bench => {
-            Some(format!("Place: a grounded metal box in the line cord; {} of heat.", watts(lost)))
-        }
-        _ => None,
-    }
+    let boxed = (facts.stands == Stands::InLead && !facts.on_bench)
+        .then(|| format!("Place: a grounded metal box in the line cord; {} of heat.", watts(lost)));
+    rated.map(|rated| format!("Place and heat: {rated}.")).or(boxed)
 }

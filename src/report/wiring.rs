@@ -1,7 +1,7 @@
 //! How a choice is wired, in words: the order in the hot wire, its steps, its box, and what to measure before the set is connected.
 
 use super::{
-    build::{joined, list},
+    build::{joined, list, listed},
     figures::{ohms, volts},
     page::{Block, Line, line, notes, strong},
 };
@@ -72,11 +72,9 @@ fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> (Option<Line>, Lin
         true => format!("{} below 1 Ω", o.of),
         false => format!("{} about {}", o.of, ohms(o.ohms)),
     });
-    let ohms = (!connect.ohms.is_empty()).then(|| {
-        line((
-            strong("First, unplugged: "),
-            ("read with an ohmmeter, before you wire it: ", joined(windings, ", "), "."),
-        ))
+    let ohms = listed(windings, ", ").map(|ohms| {
+        let words = ("read with an ohmmeter, before you wire it: ", ohms, ".");
+        line((strong("First, unplugged: "), words))
     });
     let (usual, high) = (volts(outlet.usual_v), volts(outlet.high_v));
     let wrong = connect.wrong.iter().map(|w| {

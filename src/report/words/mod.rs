@@ -50,3 +50,20 @@ pub fn shortened(name: &str, most: f64) -> String {
 pub fn spoken(key: &str) -> String {
     key.replace('_', " ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{counted, from_to, sentence, shortened};
+
+    #[test]
+    fn words_are_made() {
+        assert_eq!(sentence("ünits first"), "Ünits first.");
+        assert_eq!(sentence("Repair first:"), "Repair first:");
+        assert_eq!([counted(1, "file"), counted(0, "file")], ["1 file", "0 files"]);
+        assert_eq!(from_to("6.3 V", "6.3 V"), "6.3 V");
+        assert_eq!(from_to("6.3 V", "6.5 V"), "6.3 to 6.5 V");
+        assert_eq!(from_to("900 mA", "1.1 A"), "900 mA to 1.1 A");
+        assert_eq!(shortened("a console set", 9.0), "a consol…");
+        assert_eq!(shortened("a console set", 10.0), "a console…");
+    }
+}
