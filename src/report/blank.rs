@@ -4,6 +4,7 @@
 //! is commented out, each line right as soon as its `#` is taken away.
 
 use super::{
+    build::joined,
     figures::nameplate_amps,
     page::{Page, blocks, entry},
 };
@@ -265,16 +266,13 @@ fn parted(one: &Entry, next: &Entry) -> bool {
 }
 
 fn words(place: &str, entry: &Entry, from: EntryFrom) -> String {
-    let beside = BESIDE.iter().find(|(at, _)| *at == place).map_or("", |(_, words)| words);
-    let beside = match (place, from) {
-        // what the nameplate says needs no words; nor does what was read
-        ("set.name" | "set.year" | "set.nameplate_power" | "set.frequency", EntryFrom::Said) => "",
-        ("outlet.usual", EntryFrom::Said) => "",
-        _ => beside,
-    };
-    let guess = if from == EntryFrom::Guess { "guess" } else { "" };
-    let parts = [guess, &entry.called, beside].into_iter().filter(|p| !p.is_empty());
-    parts.collect::<Vec<_>>().join("; ")
+    // what the nameplate says needs no words; nor does what was read
+    let plate = ["set.name", "set.year", "set.nameplate_power", "set.frequency", "outlet.usual"];
+    let needless = from == EntryFrom::Said && plate.contains(&place);
+    let beside = BESIDE.iter().filter(|(at, _)| !needless && *at == place).map(|row| row.1);
+    let guess = (from == EntryFrom::Guess).then_some("guess");
+    let called = Some(entry.called.as_str()).filter(|called| !called.is_empty());
+    joined(guess.into_iter().chain(called).chain(beside.take(1)), "; ")
 }
 
 /// The text of a blank: a profile that reads and can be planned as it stands.

@@ -31,6 +31,17 @@ pub fn listed<T: ToString>(list: impl IntoIterator<Item = T>, between: &str) -> 
     Some(joined(list, between)).filter(|text| !text.is_empty())
 }
 
+/// Each of what is listed once, where it comes first.
+pub fn once<T: PartialEq>(list: impl IntoIterator<Item = T>) -> Vec<T> {
+    let mut kept: Vec<T> = Vec::new();
+    for each in list {
+        if !kept.contains(&each) {
+            kept.push(each);
+        }
+    }
+    kept
+}
+
 /// Types of which one makes one `T`, by `make`: `single! { Span, Span::from: String, &str }`.
 macro_rules! single {
     ($of:ty, $make:expr => $($piece:ty),+) => {

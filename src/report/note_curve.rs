@@ -14,41 +14,43 @@ pub fn figure(note: &Note) -> Result<Drawing, ChartError> {
     let (curve, outlet) = (&note.curve, note.plan.outlet);
     let changed = note.choice != 0;
     let mark = |name: &str, at| Mark { name: name.to_owned(), at };
-    let verticals =
-        [mark("low", outlet.low_v), mark("usual", outlet.usual_v), mark("high", outlet.high_v)];
-    let pairs = |values: &[f64]| curve.line_v.iter().copied().zip(values.iter().copied()).collect();
-    let line = |name: &str, stroke, values: &[f64]| Line {
-        name: name.to_owned(),
-        stroke,
-        points: pairs(values),
+    let line = |name: &str, stroke, values: &[f64]| {
+        let points = curve.line_v.iter().copied().zip(values.iter().copied());
+        Line { name: name.to_owned(), stroke, points: points.collect() }
     };
-    let panel = |name: &str, before: &[f64], after: &[f64], spread: f64, horizontals| {
+    let rated = curve.heater_rated_v;
+    let limits = vec![mark("+10 %", 1.1 * rated), mark("rated", rated), mark("−10 %", 0.9 * rated)];
+    let c = curve;
+    let panels = [
+        ("heaters, RMS", &c.heater_before_v, &c.heater_after_v, c.heater_spread, limits),
+        ("B+, DC", &c.b_plus_before_v, &c.b_plus_after_v, c.b_plus_spread, Vec::new()),
+    ];
+    let panels = panels.map(|(name, before, after, spread, horizontals)| {
         let now = line(if changed { "now" } else { "" }, Stroke::Solid, after);
-        let before = changed.then(|| line("before", Stroke::Dashed, before));
         let band = now.points.iter().map(|(x, y)| (*x, y * (1.0 - spread), y * (1.0 + spread)));
         Panel {
             name: name.to_owned(),
             unit: "V",
             bands: vec![Shade { name: String::new(), points: band.collect() }],
-            lines: [now].into_iter().chain(before).collect(),
-            verticals: verticals.to_vec(),
+            lines: [now]
+                .into_iter()
+                .chain(changed.then(|| line("before", Stroke::Dashed, before)))
+                .collect(),
+            verticals: vec![
+                mark("low", outlet.low_v),
+                mark("usual", outlet.usual_v),
+                mark("high", outlet.high_v),
+            ],
             horizontals,
         }
-    };
-    let rated = curve.heater_rated_v;
-    let limits = vec![mark("+10 %", 1.1 * rated), mark("rated", rated), mark("−10 %", 0.9 * rated)];
-    let c = curve;
-    let (heaters, b_plus) = (
-        panel("heaters, RMS", &c.heater_before_v, &c.heater_after_v, c.heater_spread, limits),
-        panel("B+, DC", &c.b_plus_before_v, &c.b_plus_after_v, c.b_plus_spread, Vec::new()),
-    );
+    });
     let chart = Chart {
         low: false,
         title: String::new(),
         subtitle: String::new(),
         description: described(note),
         x: Axis { name: "outlet, RMS".to_owned(), unit: "V" },
-        panels: vec![heaters, b_plus],
+        panels: panels.into(),
         foot: String::new(),
     };
     Ok(Drawing {

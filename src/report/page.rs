@@ -162,14 +162,8 @@ pub(super) fn row(cells: impl Pieces<Span>) -> Line {
 
 /// A line; what is meant alike is one piece.
 pub(super) fn line(spans: impl Pieces<Span>) -> Line {
-    let mut line = Line::new();
-    for span in list(spans) {
-        match line.last_mut() {
-            Some(last) if last.tone == span.tone => last.text += &span.text,
-            _ => line.push(span),
-        }
-    }
-    line
+    let alike = |run: &[Span]| run[0].tone.of(run.iter().map(|span| &span.text));
+    list(spans).chunk_by(|a: &Span, b| a.tone == b.tone).map(alike).collect()
 }
 
 /// Title of the whole page.

@@ -2,7 +2,7 @@
 
 use super::{
     at_start,
-    build::{joined, listed},
+    build::{joined, listed, once},
     figures::{
         amps, by_rule, celsius, ohms, or_dash, plus_or_minus, signed_percent, slow, volts, watts,
         whole_volts,
@@ -269,15 +269,11 @@ fn faults(plan: &Plan) -> Page {
 
 /// What to do where the fuse need not open.
 fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
-    let mut list: Vec<(&str, Vec<FaultCase>)> = Vec::new();
-    for fault in faults.iter().filter(|f| f.fuse_holds()).map(|f| f.fault) {
-        let what = what_to_do(fault);
-        match list.iter_mut().find(|(other, _)| *other == what) {
-            Some((_, alike)) => alike.push(fault),
-            None => list.push((what, vec![fault])),
-        }
-    }
-    let each = list.iter().map(|(what, alike)| format!("{}: {what}", joined(alike, ", ")));
+    let holds = || faults.iter().filter(|f| f.fuse_holds()).map(|f| f.fault);
+    let each = once(holds().map(what_to_do)).into_iter().map(|what| {
+        let alike = holds().filter(|fault| what_to_do(*fault) == what);
+        format!("{}: {what}", joined(alike, ", "))
+    });
     listed(each, " ").map(|each| {
         careful(format!(
             "The fuse holds. {each} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier."

@@ -1,7 +1,7 @@
 //! The staged power-up as a page: what to measure first, the lamp, the stages, when to stop, when to go on.
 
 use super::{
-    build::listed,
+    build::{listed, once},
     caution,
     figures::{amps, nameplate_volts, ohms, point_volts, slow, volts, watts},
     fitted_to, made_for, name_and_year,
@@ -96,14 +96,9 @@ fn resistances(power_up: &PowerUp) -> Page {
         .iter()
         .any(|c| c.assumed)
         .then_some("* stands on a value that the profile does not state (listed at the end). ");
-    let mut kinds: Vec<ColdKind> = Vec::new();
-    for check in checks {
-        if !kinds.contains(&check.kind) {
-            kinds.push(check.kind);
-        }
-    }
     let beside = |h: &HeaterReading| h.branch.is_some() || h.feeds_tubes && h.shunted;
     let beside = power_up.plan.as_designed.heaters.iter().any(beside);
+    let kinds = once(checks.iter().map(|check| check.kind));
     let off = kinds.into_iter().map(|kind| off(kind, on_the_line));
     let off = off.chain(beside.then_some(BESIDE));
     let day = as_is(&power_up.plan);

@@ -1,7 +1,7 @@
 //! The stages of a power-up.
 
 use super::{
-    build::{Pieces, joined, list, listed, words},
+    build::{Pieces, joined, list, listed, once, words},
     caution,
     figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
     page::{
@@ -76,12 +76,7 @@ fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
         (format!("stage {}: {}{what}", first + i, half_volts(stage.variac_v)), "read")
     });
     let columns: Vec<_> = pair.iter().map(|stage| rows(power_up, stage)).collect();
-    let mut names: Vec<&String> = Vec::new();
-    for (name, _) in columns.iter().flatten() {
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
+    let names = once(columns.iter().flatten().map(|(name, _)| name));
     let rows = names.into_iter().map(|name| {
         let cells = columns.iter().map(|column| match column.iter().find(|(n, _)| n == name) {
             Some((_, expect)) => [strong(expect.as_ref()), Span::blank()],
