@@ -62,8 +62,7 @@ fn across<C, S: Pieces<Span>>(
     cell: impl Fn(&C) -> Option<S>,
 ) -> Option<Line> {
     cell(columns.first()?)?;
-    let cells = columns.iter().map(|c| cell(c).map_or_else(|| row("-"), row));
-    Some(row((label, cells.flatten().collect::<Line>())))
+    Some(row((label, columns.iter().map(|c| cell(c).map_or_else(|| row("-"), row)))))
 }
 
 /// A measured quantity in each column.

@@ -144,12 +144,15 @@ impl Painter {
     /// with its labels repeated.
     fn table(&mut self, table: &Table) {
         let room = self.style.width;
-        let count = table.rows.iter().map(Vec::len).chain([table.titles.len()]).max().unwrap_or(0);
+        let lines = table.titles.iter().map(|title| title.lines().count()).max().unwrap_or(0);
+        let heads: Vec<Line> = (0..lines)
+            .map(|n| table.titles.iter().map(|t| faint(t.lines().nth(n).unwrap_or(""))).collect())
+            .collect();
+        let rows = || heads.iter().chain(&table.rows);
+        let count = rows().map(Vec::len).max().unwrap_or(0);
         let widest = |column: usize| {
-            let cells = table.rows.iter().filter_map(|row| row.get(column));
-            let titles =
-                table.titles.get(column).into_iter().flat_map(|title: &String| title.lines());
-            cells.map(|cell| cell.text.as_str()).chain(titles).map(columns).max().unwrap_or(0)
+            let cells = rows().filter_map(|row| row.get(column));
+            cells.map(|cell| columns(&cell.text)).max().unwrap_or(0)
         };
         let mut widths: Vec<usize> = (0..count).map(widest).collect();
         let Some((label, figures)) = widths.split_first_mut() else {
@@ -171,14 +174,19 @@ impl Painter {
         }
         for (i, part) in parts.iter().enumerate() {
             self.out.push_str(if i > 0 { "\n" } else { "" });
-            self.part(table, part, &widths);
+            self.part(&heads, part, &widths);
+            if !table.titles.is_empty() {
+                let all: usize = part.iter().map(|column| widths[*column] + GUTTER).sum();
+                self.line(&[faint("─".repeat(all - GUTTER))]);
+            }
+            self.part(&table.rows, part, &widths);
         }
     }
 
-    /// The columns `shown`, the label among them.
-    fn part(&mut self, table: &Table, shown: &[usize], widths: &[usize]) {
-        let cells = |row: &[Span]| -> Line {
-            list(shown.iter().filter_map(|column| {
+    /// The columns `shown` of some rows, the label among them.
+    fn part(&mut self, rows: &[Line], shown: &[usize], widths: &[usize]) {
+        for row in rows {
+            let cells = shown.iter().filter_map(|column| {
                 let (cell, width) = (row.get(*column)?, widths[*column]);
                 let text = cut(&cell.text, width as f64, &|text| columns(text) as f64);
                 let space = " ".repeat(width - columns(&text).min(width));
@@ -187,17 +195,8 @@ impl Painter {
                     0 => [cell, plain(space)],
                     _ => [plain((" ".repeat(GUTTER), space)), cell],
                 })
-            }))
-        };
-        let lines = table.titles.iter().map(|title| title.lines().count());
-        for line in 0..lines.max().unwrap_or(0) {
-            let titles = table.titles.iter().map(|t| t.lines().nth(line).unwrap_or_default());
-            self.line(&cells(&titles.map(faint).collect::<Line>()));
+            });
+            self.line(&list(cells));
         }
-        if !table.titles.is_empty() {
-            let all: usize = shown.iter().map(|column| widths[*column] + GUTTER).sum();
-            self.line(&[faint("─".repeat(all - GUTTER))]);
-        }
-        table.rows.iter().for_each(|row| self.line(&cells(row)));
     }
 }

@@ -28,7 +28,7 @@ pub fn headline(plan: &Plan) -> String {
         (Verdict::LeaveAndMeasure, Some(measure)) => {
             format!("Leave it for now and measure {}: {}.", point(plan, measure), measure.range)
         }
-        (verdict, _) => sentence(&act(plan, verdict, plan.choice(advice.choice))),
+        (verdict, _) => sentence(&asked(plan, verdict, plan.choice(advice.choice))),
     }
 }
 
@@ -160,38 +160,40 @@ pub fn point(plan: &Plan, measure: &ToMeasure) -> String {
     known.map_or_else(|| measure.point.clone(), |known| known.name(designed))
 }
 
-/// What is done with a choice, behind a colon.
-fn other(plan: &Plan, choice: &Choice) -> String {
-    act(plan, Verdict::of(choice.method), Some(choice))
+/// What a verdict asks for, behind a colon.
+fn asked(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
+    choice.map_or_else(|| words(verdict).1.to_owned(), |choice| act(plan, verdict, choice))
 }
 
-/// What a verdict asks for, behind a colon.
-fn act(plan: &Plan, verdict: Verdict, choice: Option<&Choice>) -> String {
-    let part = choice.and_then(|c| c.part.as_ref());
-    let facts = choice.map(|c| c.method.facts());
-    let added = facts.map_or("a part".to_owned(), |f| match f.added {
-        "" => format!("a {}", f.noun),
+/// What is done with a choice, behind a colon.
+fn other(plan: &Plan, choice: &Choice) -> String {
+    act(plan, Verdict::of(choice.method), choice)
+}
+
+/// What a verdict asks for that has a choice.
+fn act(plan: &Plan, verdict: Verdict, choice: &Choice) -> String {
+    let (method, part, facts) = (choice.method, choice.part.as_ref(), choice.method.facts());
+    let added = match facts.added {
+        "" => format!("a {}", facts.noun),
         added => added.to_owned(),
-    });
+    };
     // a step transformer's ware names itself
     let what = match part {
-        Some(part) if facts.is_some_and(|f| f.steps) => format!("a {part}"),
+        Some(part) if facts.steps => format!("a {part}"),
         Some(part) => format!("{added}: {part}"),
         None => added.clone(),
     };
-    let out = plan.set.mains_resistor_ohms;
-    let out = out.filter(|_| choice.is_some_and(|c| c.method.replaces_mains_resistor()));
+    let out = plan.set.mains_resistor_ohms.filter(|_| method.replaces_mains_resistor());
     let out = out.map(|now| match part.and_then(|part| part.in_place_of) {
         Some(_) => format!("; take the {} out of the mains lead", ohms(now)),
         None => format!(", in place of the {} in the mains lead", ohms(now)),
     });
     let what = what + &out.unwrap_or_default();
-    // what is moved says so itself
-    let moved = choice.is_some_and(|c| c.method == Method::TapAndPart);
     let or = |other: &str| part.map_or(other.to_owned(), ToString::to_string);
     match verdict {
         Verdict::ChangeTap | Verdict::TakeOut => or(words(verdict).1),
-        Verdict::Fit if moved => or(&added),
+        // what is moved says so itself
+        Verdict::Fit if method == Method::TapAndPart => or(&added),
         Verdict::Fit => format!("add {what}"),
         Verdict::Boost => format!("raise the voltage with {what}"),
         Verdict::StepDown => {
@@ -208,10 +210,7 @@ fn follows(plan: &Plan, verdict: Verdict) -> String {
     let named = [advice.choice, advice.runner_up].into_iter().flatten();
     let method =
         named.filter(|m| m.facts().stands != Stands::Nowhere).find(|m| Verdict::of(*m) == verdict);
-    match plan.choice(method).filter(|_| verdict.has_strength()) {
-        Some(choice) => act(plan, verdict, Some(choice)),
-        None => words(verdict).1.to_owned(),
-    }
+    asked(plan, verdict, plan.choice(method).filter(|_| verdict.has_strength()))
 }
 
 /// The line fuse, against the one that is there.
