@@ -163,8 +163,8 @@ impl Painter {
         *label = (*label).min(if whole { room - all } else { room / 2 });
         let label = *label;
         let (mut parts, mut used) = (vec![vec![0]], label);
-        for column in 1..count {
-            let wide = widths[column] + GUTTER;
+        for (column, width) in widths.iter().enumerate().skip(1) {
+            let wide = width + GUTTER;
             if used > label && used + wide > room {
                 parts.push(vec![0]);
                 used = label;
