@@ -5,7 +5,7 @@ use crate::{
         Capacitance, Current, Inductance, Power, Quantity, Resistance, Temperature, Voltage, show,
         show_plain,
     },
-    text::off,
+    text::{off, places},
 };
 
 /// Volts, three digits.
@@ -84,8 +84,7 @@ pub fn point_volts(v: f64) -> String {
         format!("{v:.2} V")
     } else if v.abs() < 9999.5 {
         // a kilovolt is still read in volts on the meter
-        let digits = (2.0 - v.abs().log10().floor()).max(0.0) as usize;
-        format!("{v:.digits$} V")
+        format!("{v:.*} V", places(v, 3))
     } else {
         volts(v)
     };
@@ -106,13 +105,7 @@ pub fn four_digits(value: f64, unit: &str) -> String {
         _ => (value, unit),
     };
     // what rounds up to the next power of ten has its digits
-    let digits = match value.abs() * (1.0 + 0.5e-4) {
-        v if v >= 1000.0 => 0,
-        v if v >= 100.0 => 1,
-        v if v >= 10.0 => 2,
-        _ => 3,
-    };
-    let mut text = format!("{value:.digits$}");
+    let mut text = format!("{value:.*}", places(value * (1.0 + 0.5e-4), 4));
     if unit.ends_with('Ω') && text.contains('.') {
         text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
     }

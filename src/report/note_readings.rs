@@ -12,6 +12,7 @@ use super::{
 use crate::{
     adaptation::RATING_MARGIN,
     study::{Checkpoint, Choice, Meter, Note, Plan, Reading, Step, What},
+    text::places,
 };
 
 pub fn checkpoints(note: &Note) -> Page {
@@ -131,15 +132,7 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     }
 }
 
-/// Three digits, as a meter would show the expected value; every cell of a row has as many decimals.
-fn decimals(expected: f64) -> usize {
-    match expected.abs() {
-        v if v >= 99.95 => 0,
-        v if v >= 9.995 => 1,
-        _ => 2,
-    }
-}
-
+/// Three digits of the expected value, as a meter would show it; every cell has as many places.
 fn checkpoint(c: &Checkpoint, label: String, with_before: bool) -> Line {
     let (unit, factor) = match c.unit {
         "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
@@ -150,7 +143,8 @@ fn checkpoint(c: &Checkpoint, label: String, with_before: bool) -> Line {
         Meter::Dc if unit != "W" => " DC",
         _ => "",
     };
-    let digits = decimals(c.expected * factor);
+    // what rounds up to the next power of ten has its digits
+    let digits = places(c.expected * factor / 0.9995, 3);
     let figure = |value: f64| format!("{:.digits$}", value * factor);
     // the smaller size first, also below zero
     let range = if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] };

@@ -5,12 +5,12 @@ pub fn figure(value: f64, unit: &str) -> String {
     if unit == "A" && value.abs() < 1.0 {
         return figure(1e3 * value, "mA");
     }
-    let digits = match value.abs() {
-        v if v >= 100.0 => 0,
-        v if v >= 10.0 => 1,
-        _ => 2,
-    };
-    format!("{value:.digits$} {unit}")
+    format!("{value:.*} {unit}", places(value, 3))
+}
+
+/// Places behind the point for so many digits in all: one less, and one less for each ten ahead of it.
+pub fn places(value: f64, digits: i32) -> usize {
+    (1..digits).filter(|n| value.abs() < 10_f64.powi(*n)).count()
 }
 
 /// "7.1 % high", "2.0 % low" or "as rated".
@@ -25,5 +25,19 @@ pub fn off(share: f64, same: &str) -> String {
         0.0 => same.to_owned(),
         t if t < 0.0 => format!("{:.1} % low", -t),
         t => format!("{t:.1} % high"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{figure, high_or_low, places};
+
+    #[test]
+    fn figures_of_a_sentence() {
+        assert_eq!([9.99, 10.0, 99.9, 100.0, 1e4, -0.0].map(|v| places(v, 3)), [2, 1, 1, 0, 0, 2]);
+        assert_eq!(figure(0.25, "A"), "250 mA");
+        assert_eq!(figure(6.3, "V"), "6.30 V");
+        let shares = [0.071, -0.0207, 0.0004].map(high_or_low);
+        assert_eq!(shares, ["7.1 % high", "2.1 % low", "as rated"]);
     }
 }

@@ -2,7 +2,7 @@
 
 mod figure;
 
-pub use figure::{figure, high_or_low, off};
+pub use figure::{figure, high_or_low, off, places};
 
 /// Characters that upset a terminal or a page: controls, ends of lines, what stands in no YAML or XML, and marks that turn the
 /// direction of what follows.
