@@ -12,7 +12,10 @@ use super::{
     read_filter, read_outlet, read_parts, read_readings, read_rectifier, read_second, read_string,
     read_supply, read_tubes,
 };
-use crate::quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse};
+use crate::{
+    quantity::{Quantity, QuantityError, Sign, Temperature, Voltage, parse},
+    text::upsets,
+};
 
 impl Advised for QuantityError {}
 
@@ -134,13 +137,6 @@ pub(super) fn name(cursor: &Cursor<'_>) -> Option<String> {
 /// # Errors
 /// What is wrong with an empty or a very long one, and what to do.
 pub fn clean_name(text: &str) -> Result<String, (&'static str, String)> {
-    // control characters would upset a terminal or a page, and so would marks that turn the direction of what
-    // follows; the last three stand in no YAML
-    let upsets = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-            || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
-    };
     let plain: String = text.chars().map(|c| if upsets(c) { ' ' } else { c }).collect();
     let plain = plain.trim();
     if plain.is_empty() {

@@ -12,6 +12,9 @@ const INRUSH: f64 = 4.0;
 pub struct FuseReport {
     /// Standard of its rating.
     pub standard: &'static str,
+    /// The same in short.
+    #[serde(skip)]
+    pub short: &'static str,
     /// Rating, A; `None` if no standard small fuse suits.
     pub rating_a: Option<f64>,
     /// Running current at high line, A RMS.
@@ -46,6 +49,7 @@ pub fn report(
     let same_standard = present.is_none_or(|p| p.standard.is_none_or(|s| s == standard));
     FuseReport {
         standard: standard.name(),
+        short: standard.short(),
         rating_a,
         running_a,
         inrush_a,

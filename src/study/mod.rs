@@ -92,6 +92,7 @@ pub use fit::{
     ReadingsReport, Suspect, TakeAgain, Telling, fit, readings,
 };
 pub use fuse::FuseReport;
+pub use limit::HEATER_AT_HIGH;
 pub(crate) use measures::What;
 pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};

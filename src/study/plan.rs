@@ -97,9 +97,9 @@ impl SetSummary {
 }
 
 impl Plan {
-    /// The choice of that method.
-    pub fn choice(&self, method: Method) -> Option<&Choice> {
-        self.choices.iter().find(|c| c.method == method)
+    /// The choice of a method, where one is meant.
+    pub fn choice(&self, method: impl Into<Option<Method>>) -> Option<&Choice> {
+        self.choices.get(self.place(method.into())?)
     }
 
     /// The place of the choice of that method.

@@ -43,6 +43,14 @@ impl FuseStandard {
         }
     }
 
+    /// The same in short.
+    pub fn short(self) -> &'static str {
+        match self {
+            FuseStandard::Ul => "UL",
+            FuseStandard::Iec => "IEC",
+        }
+    }
+
     /// Standard ratings, A.
     pub fn ratings(self) -> Vec<f64> {
         fuses().iter().filter(|f| f.standard == self).map(|f| f.rating_a).collect()

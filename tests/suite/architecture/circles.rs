@@ -16,8 +16,6 @@ const CIRCLES: &[&str] = &[
     "receiver/build receiver/build/filter receiver/build/mains receiver/build/rectify receiver/build/tube",
     "report/drawing/chart report/drawing/chart/names report/drawing/chart/plot",
     "report/drawing/mains report/drawing/mains_part report/drawing/mains_set",
-    "report/note report/note_readings",
-    "report/power_up report/power_up_stage",
 ];
 
 /// A file's path within the crate, without ending: `cli/args/new`, `study` for `study/mod.rs`.

@@ -21,15 +21,7 @@ fn em(c: char) -> f64 {
 
 /// The text in one line without what XML forbids and without what turns the direction of writing.
 pub(super) fn clean(text: &str) -> String {
-    let kept: String = text
-        .chars()
-        .map(|c| if c.is_whitespace() { ' ' } else { c })
-        .filter(|c| {
-            !c.is_control()
-                && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-                && !matches!(c, '\u{fffe}' | '\u{ffff}')
-        })
-        .collect();
+    let kept = crate::text::clean(text);
     kept.split(' ').filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -59,16 +51,7 @@ pub(super) fn cut(text: &str, size: f64, room: f64) -> String {
 
 /// The clean text in lines no wider than `room`, broken between words; a single word that is wider is cut.
 pub(super) fn wrap(text: &str, size: f64, room: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in clean(text).split(' ').filter(|w| !w.is_empty()) {
-        let word = cut(word, size, room);
-        match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), size) <= room => {
-                line.push(' ');
-                line.push_str(&word);
-            }
-            _ => lines.push(word),
-        }
-    }
-    lines
+    let words = clean(text);
+    let words = words.split(' ').filter(|w| !w.is_empty()).map(|word| cut(word, size, room));
+    crate::text::wrap(words, room, &|line| width(line, size))
 }
