@@ -1,12 +1,14 @@
 //! Tolerances as a page: what to expect, percentiles, shares, what matters most, what was drawn.
 
-use super::caution;
-use super::figures::{amps, volts, watts};
-use super::page::{
-    Block, KEEP, Page, Span, Tone, bad, entry, faint, fine, heading, items, notes, plain, strong,
-    table, text,
+use super::{
+    caution,
+    figures::{amps, volts, watts},
+    page::{
+        Block, KEEP, Page, Span, Tone, bad, entry, faint, fine, heading, items, notes, plain,
+        strong, table, text,
+    },
+    plan::odd,
 };
-use super::plan::odd;
 use crate::study::{
     InputFrom, Lever, LimitShare, Spreading, ToleranceChoice, ToleranceInput, ToleranceOutput,
     Tolerances, What,
@@ -38,34 +40,27 @@ pub fn page(study: &Tolerances) -> Page {
 }
 
 fn head(study: &Tolerances) -> Page {
-    let o = study.outlet;
+    let Tolerances { draws, seed, outlet, .. } = study;
+    let [low, high, usual] = [outlet.low_v, outlet.high_v, outlet.usual_v].map(volts);
     let mut page = caution::alarms(&study.cautions);
     page.extend([
         Block::Title(super::name_and_year(&study.set)),
         fine(format!(
-            "{} sets drawn within their tolerances, Latin hypercube, seed {}; outlet {} to {}, mostly about {}",
-            study.draws,
-            study.seed,
-            volts(o.low_v),
-            volts(o.high_v),
-            volts(o.usual_v)
+            "{draws} sets drawn within their tolerances, Latin hypercube, seed {seed}; outlet {low} to {high}, mostly about {usual}"
         )),
     ]);
     page.extend(super::readings::head(&study.readings));
-    if let Some(words) = super::fitted_to(study.readings_used) {
-        page.push(fine(words));
-    }
+    page.extend(super::fitted_to(study.readings_used).map(fine));
     for (place, choice) in study.choices.iter().enumerate() {
-        page.push(Block::Gap);
-        page.push(entry(if place == 0 { "TODAY" } else { "WITH" }, expect(choice, place > 0)));
+        let margin = if place == 0 { "TODAY" } else { "WITH" };
+        page.extend([Block::Gap, entry(margin, expect(choice, place > 0))]);
     }
     if !study.no_choice.is_empty() {
-        page.push(Block::Gap);
-        page.push(entry("WITH", vec![vec![bad("no advice: "), plain(study.no_choice.join("; "))]]));
+        let why = vec![bad("no advice: "), plain(study.no_choice.join("; "))];
+        page.extend([Block::Gap, entry("WITH", vec![why])]);
     }
     let fitted = study.choices.last().map(|c| c.method);
-    page.push(Block::Gap);
-    page.push(entry("CARE", caution::first(&study.cautions, fitted)));
+    page.extend([Block::Gap, entry("CARE", caution::first(&study.cautions, fitted))]);
     page
 }
 

@@ -5,7 +5,7 @@ use super::flags::{self, Direct};
 use super::outlet::{self, OutletChoice, OutletVolts};
 use crate::catalogue::RectifierKind;
 use crate::profile::Profile;
-use crate::receiver::{Model, Receiver, RectifierCircuit, SectionKind, Stored, complete};
+use crate::receiver::{Model, Receiver, SectionKind, Stored, complete};
 
 /// Outlets above this have plugs that can be turned round, V RMS: those of the 230 V countries, but for a few.
 const TURNABLE_V: f64 = 150.0;
@@ -136,8 +136,7 @@ pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situatio
         mains_resistor: model.mains_resistor.is_some(),
         made_with_resistor: model.mains_resistor.is_some_and(|r| r.by_maker),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
-        center_tap: model.string.is_none()
-            && rectifiers.clone().any(|r| r.circuit == RectifierCircuit::FullWave),
+        center_tap: model.string.is_none() && rectifiers.clone().any(|r| r.circuit.is_tapped()),
         selenium: rectifiers.clone().any(|r| r.kind == RectifierKind::Selenium),
         ..Situation::default()
     }

@@ -24,7 +24,7 @@ use super::start::{Start, StartCase, from_cold_or_hot};
 use super::working::Working;
 use crate::adaptation::Method;
 use crate::profile::Profile;
-use crate::receiver::{Receiver, RectifierCircuit, Straight};
+use crate::receiver::{Receiver, Straight};
 use serde::Serialize;
 
 /// Name and version of the JSON form.
@@ -173,7 +173,7 @@ pub fn power_up(
         heated_directly: model.rectifier.heated_directly,
         mercury: model.rectifier.drop_amps.is_none(),
         on_the_line: model.string.is_some(),
-        centre_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
+        centre_tap: model.string.is_none() && model.rectifier.circuit.is_tapped(),
         dry: model.rectifier.kind.is_dry(),
         checks: cold::checks(model, uncertain)?,
         capacitors: cold::capacitors(&reading, &farads),

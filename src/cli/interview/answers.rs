@@ -93,7 +93,9 @@ pub(super) fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
     let fits = all.filter(|c| match c {
         RectifierCircuit::FullWave if on_line(set) => false,
         _ if kind.kind.is_dry() => true,
-        c => c.diodes() <= diodes && !(c.separate_cathodes() && kind.wave == Wave::Full),
+        c => {
+            c.facts().diodes <= diodes && !(c.facts().separate_cathodes && kind.wave == Wave::Full)
+        }
     });
     fits.collect()
 }

@@ -5,7 +5,7 @@ use super::hints::Hints;
 use super::set::{Between, Bulb, Feed, NewSet, Winding};
 use super::sheet::{Entry, guess, scalar, value};
 use super::told::Types;
-use crate::profile::{Lead, RectifierCircuit};
+use crate::profile::Lead;
 use crate::quantity::show_plain as plain;
 use crate::quantity::{Capacitance, Current, Frequency, Power, Quantity, Resistance, Voltage};
 
@@ -200,7 +200,7 @@ impl Source<'_> {
         primary.extend(self.left("no_load_current", |h| value::<Current>(h.no_load_a)));
         primary.extend(self.left("no_load_power", |h| value::<Power>(h.no_load_w)));
         list.push(Entry::map("primary", primary));
-        let full_wave = self.types.circuit(set) == RectifierCircuit::FullWave;
+        let full_wave = self.types.circuit(set).is_tapped();
         let (key, copper) = match set.winding {
             Some(Winding::PerHalf(_)) => ("per_half", "resistance_per_half"),
             Some(Winding::Whole(_)) => ("volts", "resistance"),
@@ -237,7 +237,7 @@ impl Source<'_> {
             list.push(Entry::said("count", self.types.rectifiers));
         }
         list.extend(self.set.circuit.map(|c| Entry::said("circuit", c.word())));
-        if self.types.circuit(self.set).doubles() {
+        if self.types.circuit(self.set).facts().doubles {
             let farads = value::<Capacitance>(self.guesses.capacitor_f);
             let one = || item(Entry::guess("value", &farads, PART));
             list.push(Entry::list("capacitors", vec![one(), one()]));

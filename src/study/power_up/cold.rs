@@ -5,9 +5,7 @@ use super::super::reading::Reading;
 use super::super::spread::TWO_U;
 use crate::circuit::{Network, Node, REFERENCE};
 use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{
-    Model, Points, ReceiverError, RectifierCircuit, Section, Uncertain, resting,
-};
+use crate::receiver::{Model, Points, ReceiverError, Section, Uncertain, resting};
 use serde::Serialize;
 
 /// What a point is, for the words about a reading that is off.
@@ -152,9 +150,9 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
     add(ColdKind::Primary, "plug pin to pin, switch on", Some((at.outlet, at.neutral)));
     add(ColdKind::Insulation, "each plug pin to chassis", None);
     let winding = Some(at.high_voltage);
-    match (&model.string, model.rectifier.circuit) {
+    match (&model.string, model.rectifier.circuit.is_tapped()) {
         (Some(_), _) => {}
-        (None, RectifierCircuit::FullWave) => {
+        (None, true) => {
             add(ColdKind::HighVoltage, "HV winding, plate to plate", at.outer_ends);
             add(ColdKind::HighVoltage, "HV, each plate to centre tap", winding);
         }
@@ -216,8 +214,8 @@ fn points(model: &Model, at: &Points) -> Vec<Point> {
         add(ColdKind::Supply, "across the first filter capacitor", ends);
     }
     if at.centre != REFERENCE {
-        let name = match (&model.string, model.rectifier.circuit) {
-            (None, RectifierCircuit::FullWave) => "HV centre tap to chassis",
+        let name = match (&model.string, model.rectifier.circuit.is_tapped()) {
+            (None, true) => "HV centre tap to chassis",
             _ => "negative end of the supply to chassis",
         };
         add(ColdKind::Supply, name, to_chassis(at.centre));

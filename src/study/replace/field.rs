@@ -6,7 +6,7 @@ use super::set::{Found, ReplaceBy, Set, refused, to_buy};
 use crate::preferred::{Series, above, below, nearest};
 use crate::profile::{Change, FilterPart, Lead, Node, stands};
 use crate::quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain};
-use crate::receiver::{AsBuilt, Fault, Grid, RectifierCircuit};
+use crate::receiver::{AsBuilt, Fault, Grid};
 use crate::study::StudyError;
 use serde::Serialize;
 use std::f64::consts::PI;
@@ -141,11 +141,7 @@ pub(super) fn field_coil(
         return Err(refused("this set has no field coil", "see `mainsfit check`"));
     };
     let high_a = high_coil.current_a.abs();
-    let one_pulse = matches!(
-        model.rectifier.circuit,
-        RectifierCircuit::HalfWave | RectifierCircuit::HalfWaveDoubler
-    );
-    let ripple_hz = model.frequency * if one_pulse { 1.0 } else { 2.0 };
+    let ripple_hz = model.frequency * f64::from(model.rectifier.circuit.facts().pulses);
     let behind: Vec<(usize, f64)> = profile
         .filter
         .iter()

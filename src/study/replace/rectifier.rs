@@ -7,7 +7,7 @@ use crate::circuit::Probe;
 use crate::preferred::{Series, nearest};
 use crate::profile::{Change, DropperKind, LampPlace, StringDropper, stands};
 use crate::quantity::{Power, Quantity, Resistance, show_plain};
-use crate::receiver::{AsBuilt, Operation, RectifierCircuit};
+use crate::receiver::{AsBuilt, Operation};
 use crate::study::StudyError;
 use crate::study::dry::{self, PlateResistor};
 use crate::study::reading;
@@ -149,11 +149,7 @@ pub(super) fn rectifier(
     let with = resistor.as_ref().map(|r| r.stock_ohms);
     let changes = [string_changes, vec![typed(set, with)]].concat();
     let crest_v = silicon.receiver.crest_volts(high_v);
-    // a doubler's crest is that of both halves together
-    let inverse_v = match used.circuit {
-        RectifierCircuit::FullWave | RectifierCircuit::HalfWave => 2.0 * crest_v,
-        _ => crest_v,
-    };
+    let inverse_v = used.circuit.facts().inverse_crests * crest_v;
     let in_a_row = (inverse_v / (DIODE_USED * DIODE_V)).ceil() as u32;
     let high = set.read(high_v)?;
     // those of a second supply stand behind another rectifier
@@ -163,7 +159,7 @@ pub(super) fn rectifier(
         .capacitors
         .iter()
         .take(own)
-        .filter(|_| !used.circuit.doubles())
+        .filter(|_| !used.circuit.facts().doubles)
         .filter_map(|c| {
             let rated_v = c.rated_v.filter(|rated| surge_by_rule(*rated) < crest_v)?;
             Some(ShortCapacitor {
@@ -195,7 +191,7 @@ pub(super) fn rectifier(
         Found { goes: vec![used.kind.name.clone()], line_v, before, changes: Some(changes) },
         RectifierSubstitute {
             tube: used.kind.name.clone(),
-            diodes: used.circuit.diodes(),
+            diodes: used.circuit.facts().diodes,
             with_tube_v: wanted,
             bare_v: now.b_plus(),
             then_v: resistor.as_ref().map_or(now.b_plus(), |r| r.b_plus_v),

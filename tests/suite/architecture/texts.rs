@@ -49,16 +49,10 @@ const STILL: &[(&str, usize, &str)] = &[
         "a link's name is made without blanks, so that it can be written as a key",
     ),
     ("src/report/divider.rs", 5, "glues figures to their units; a point in words"),
-    ("src/report/drawing/chart.rs", 2, "puts the plotting library's picture into the sheet's"),
     (
         "src/report/drawing/divider.rs",
         3,
         "a point in words; a tap without its chain: to be told apart by `study`",
-    ),
-    (
-        "src/report/drawing/mains_set.rs",
-        2,
-        "the tapped part of a heater and its dropper by their names: to be told by `study`",
     ),
     (
         "src/report/note.rs",
