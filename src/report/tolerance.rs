@@ -78,9 +78,9 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
         if let Some(o) = choice.outputs.iter().find(|o| o.measure == heater.measure) {
             lines.push(vec![
                 plain(format!("{} {}; within ±5 % in ", o.label, most_of_them(o))),
-                Span::new(in_hundred(heater.within_5), tone(heater.within_5)),
+                met(heater.within_5),
                 plain(", within ±10 % in "),
-                Span::new(in_hundred(heater.within_10), tone(heater.within_10)),
+                met(heater.within_10),
             ]);
         }
     }
@@ -110,8 +110,9 @@ fn most_of_them(o: &ToleranceOutput) -> String {
     format!("{low}{KEEP}to{KEEP}{high} in 95 draws of 100")
 }
 
-fn tone(share: f64) -> Tone {
-    if share >= MOST_DRAWS { Tone::Good } else { Tone::Careful }
+/// A share of the draws that should be all of them.
+fn met(share: f64) -> Span {
+    Span::new(in_hundred(share), if share >= MOST_DRAWS { Tone::Good } else { Tone::Careful })
 }
 
 /// A share of the draws.
@@ -119,9 +120,8 @@ fn in_hundred(share: f64) -> String {
     match 100.0 * share {
         p if p > 0.0 && p < 0.1 => "under 0.1 %".to_owned(),
         p if p < 100.0 && p > 99.9 => "over 99.9 %".to_owned(),
-        p if p == 0.0 || p == 100.0 => format!("{p:.0} %"),
-        p if !(10.0..=90.0).contains(&p) => format!("{p:.1} %"),
-        p => format!("{p:.0} %"),
+        p if p == 0.0 || p == 100.0 || (10.0..=90.0).contains(&p) => format!("{p:.0} %"),
+        p => format!("{p:.1} %"),
     }
 }
 
@@ -148,7 +148,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
         for (words, share) in [("±5 %", h.within_5), ("±10 %", h.within_10)] {
             rows.push(vec![
                 plain(format!("{} heaters within {words} of {}", h.winding, volts(h.rated_v))),
-                Span::new(in_hundred(share), tone(share)),
+                met(share),
             ]);
         }
     }

@@ -4,7 +4,7 @@ use super::{
     frame::Point,
     mains_branches::Block,
     mains_place::{LIVE, NEUTRAL},
-    pen::{BOLD, Face, Pen, Words, bold, outline, plain},
+    pen::{BOLD, Face, Lines, Pen, Words, bold, outline, plain},
     symbol::{
         BALLAST, BARRETTER, DRY_DIODE, FILM, HEATERS, RESISTOR, SMALL_LAMP, SMALL_RESISTOR, Symbol,
         chassis,
@@ -173,12 +173,7 @@ impl<'a> Strung<'a> {
     }
 
     /// Words beside it, so far further right and at that height.
-    fn words(
-        &self,
-        pen: &mut Pen,
-        (right, y): Point,
-        words: impl IntoIterator<Item = impl Into<Words>>,
-    ) {
+    fn words(&self, pen: &mut Pen, (right, y): Point, words: impl Lines) {
         pen.right((self.x + BESIDE + right, y), words);
     }
 

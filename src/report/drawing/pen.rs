@@ -85,6 +85,11 @@ impl<T: Into<String>> From<T> for Words {
     }
 }
 
+/// Words, a line each.
+pub trait Lines: IntoIterator<Item: Into<Words>> {}
+
+impl<T: IntoIterator<Item: Into<Words>>> Lines for T {}
+
 /// Ordinary words and values of parts.
 pub fn plain(words: impl Into<String>) -> Words {
     words.into().into()
@@ -171,27 +176,22 @@ impl Pen {
     }
 
     /// Words that begin at `at`, which is on the base line, a line each and downwards.
-    pub fn right(&mut self, at: Point, lines: impl IntoIterator<Item = impl Into<Words>>) {
+    pub fn right(&mut self, at: Point, lines: impl Lines) {
         self.lines(at, Anchor::Start, lines);
     }
 
     /// The same about it.
-    pub fn about(&mut self, at: Point, lines: impl IntoIterator<Item = impl Into<Words>>) {
+    pub fn about(&mut self, at: Point, lines: impl Lines) {
         self.lines(at, Anchor::Middle, lines);
     }
 
     /// The same that end there.
-    pub fn left(&mut self, at: Point, lines: impl IntoIterator<Item = impl Into<Words>>) {
+    pub fn left(&mut self, at: Point, lines: impl Lines) {
         self.lines(at, Anchor::End, lines);
     }
 
     /// Words at `at`, as `anchor` says.
-    pub fn lines(
-        &mut self,
-        (x, y): Point,
-        anchor: Anchor,
-        lines: impl IntoIterator<Item = impl Into<Words>>,
-    ) {
+    pub fn lines(&mut self, (x, y): Point, anchor: Anchor, lines: impl Lines) {
         let end = match anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",
