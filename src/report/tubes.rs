@@ -243,7 +243,7 @@ pub fn one(
         page.push(Block::Title(format!("{}, {}", t.name, t.class)));
         page.extend(asked_as(found, &t.name, &t.aliases));
         page.push(facts([
-            (&*t.cathode.to_string(), pair(t.heater_volts, t.heater_amps)),
+            (t.cathode.to_string().as_str(), pair(t.heater_volts, t.heater_amps)),
             ("plate, at most", both(t.max_plate_volts, t.max_plate_watts)),
             ("screen, at most", both(t.max_screen_volts, t.max_screen_watts)),
             ("heater to cathode, at most", dash(t.max_heater_cathode_volts)),

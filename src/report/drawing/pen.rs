@@ -137,7 +137,7 @@ impl Pen {
         let mut list = vec![from];
         for (i, to) in turns.iter().enumerate() {
             let (x, y) = list[i];
-            list.push(if (i + first) % 2 == 0 { (*to, y) } else { (x, *to) });
+            list.push(if (i + first).is_multiple_of(2) { (*to, y) } else { (x, *to) });
         }
         let net = format!("{}{net}", self.nets);
         self.mark(html! {
