@@ -7,6 +7,7 @@
 //! - [`Reader`] and [`Cursor`] read values from the tree and collect [`Problem`]s.
 //! - [`read`] reads a whole [`Profile`]; [`Problems`] lists what is wrong in file order as plain text.
 
+mod circuits;
 mod cursor;
 mod document;
 mod edit;
@@ -35,6 +36,7 @@ mod schema;
 mod walk;
 mod write_string;
 
+pub use circuits::{CircuitFacts, OtherEnd};
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
 pub use edit::{Change, Unchanged, changed, stands};

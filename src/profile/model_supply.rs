@@ -43,25 +43,6 @@ impl RectifierCircuit {
             RectifierCircuit::HalfWaveDoubler => "half-wave-doubler",
         }
     }
-
-    /// Diodes it is made of.
-    pub fn diodes(self) -> u32 {
-        match self {
-            RectifierCircuit::HalfWave => 1,
-            RectifierCircuit::Bridge => 4,
-            _ => 2,
-        }
-    }
-
-    /// True where no two diodes share a cathode, or only some do: a tube of two plates and one cathode will not do.
-    pub fn separate_cathodes(self) -> bool {
-        !matches!(self, RectifierCircuit::FullWave | RectifierCircuit::HalfWave)
-    }
-
-    /// True for a doubler: its two capacitors belong to the rectifier.
-    pub fn doubles(self) -> bool {
-        matches!(self, RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler)
-    }
 }
 
 /// The rectifier.

@@ -210,8 +210,7 @@ fn profile(root: &Cursor<'_>) -> Option<Profile> {
     });
     if let (Some(t), Some(r)) = (&mut transformer, &rectifier) {
         // a winding of which only the sheet's B+ tells is what the circuit needs
-        t.single_winding |=
-            t.high_voltage.is_none() && !on_the_line && r.circuit != RectifierCircuit::FullWave;
+        t.single_winding |= t.high_voltage.is_none() && !on_the_line && !r.circuit.is_tapped();
     }
     let bias_at = fields.optional("bias_supply");
     let bias_supply = bias_at.as_ref().map(|c| read_rectifier::bias_supply(c, &types));

@@ -59,7 +59,8 @@ pub(super) fn rectifier(
         None => customary(&kind, number, around),
     };
     fits(&kind, number, circuit, &kind_at, around)?;
-    if around.second && circuit.doubles() {
+    let doubles = circuit.facts().doubles;
+    if around.second && doubles {
         cursor.fail(
             &format!("a {} is not taken for a second supply", circuit.word()),
             Some("write `circuit: full-wave`, `half-wave` or `bridge`; what is doubled belongs under the main `rectifier:` and `filter:`"),
@@ -68,7 +69,7 @@ pub(super) fn rectifier(
     }
     let doubler = capacitors?;
     let at = capacitors_at.as_ref().unwrap_or(cursor);
-    match (circuit.doubles(), doubler.len()) {
+    match (doubles, doubler.len()) {
         (true, 2) | (false, 0) => {}
         (true, _) => {
             at.fail(
@@ -183,15 +184,14 @@ fn fits(
     at: &Cursor<'_>,
     around: &Around<'_>,
 ) -> Option<()> {
-    let word = circuit.word();
-    if around.heated.on_the_line && circuit == RectifierCircuit::FullWave {
+    let (word, full_wave) = (circuit.word(), circuit.is_tapped());
+    if around.heated.on_the_line && full_wave {
         at.fail(
             "a set without a transformer has no centre tap for a full-wave rectifier",
             Some("write `circuit: half-wave`, or one of the doublers"),
         );
         return None;
     }
-    let full_wave = circuit == RectifierCircuit::FullWave;
     if !around.heated.on_the_line && around.single_winding == Some(full_wave) {
         let advice = if full_wave {
             "a full-wave rectifier needs a centre tap: write `per_half:` for each half of the winding, or another `circuit:`"
@@ -207,8 +207,8 @@ fn fits(
     if kind.kind.is_dry() {
         return Some(());
     }
-    let (has, needs) = (diodes(kind, count), circuit.diodes());
-    if circuit.separate_cathodes() && kind.wave == Wave::Full {
+    let (has, needs) = (diodes(kind, count), circuit.facts().diodes);
+    if circuit.facts().separate_cathodes && kind.wave == Wave::Full {
         at.fail(
             &format!("the two plates of a {} share one cathode", kind.name),
             Some(&format!(

@@ -1,5 +1,6 @@
 //! Reads a second supply: a filter behind one diode of the main rectifier, or behind a rectifier of its own.
 
+use super::circuits::OtherEnd;
 use super::cursor::Cursor;
 use super::document::Kind;
 use super::model::*;
@@ -112,7 +113,7 @@ fn lent(cursor: &Cursor<'_>, main: &RectifierUse) -> Option<RectifierUse> {
         fields.finish();
     }
     let name = &main.kind.name;
-    let (has, needs) = (diodes(&main.kind, main.count), main.circuit.diodes());
+    let (has, needs) = (diodes(&main.kind, main.count), main.circuit.facts().diodes);
     let single =
         "write the diode as a rectifier of its own, such as `rectifier: { type: silicon }`";
     let refused = if main.kind.kind.is_dry() {
@@ -125,7 +126,7 @@ fn lent(cursor: &Cursor<'_>, main: &RectifierUse) -> Option<RectifierUse> {
             format!("the plates of a {name} share one cathode, so that it has one output"),
             "check the type: only diodes with cathodes of their own (`mainsfit tubes` says \"two half\") feed two filters",
         ))
-    } else if main.circuit.doubles() || main.circuit == RectifierCircuit::Bridge {
+    } else if main.circuit.facts().separate_cathodes {
         Some((
             format!("a {} has no diode to share", main.circuit.word()),
             "write the second rectifier with its own `type:`",
@@ -168,7 +169,7 @@ fn straight(cursor: &Cursor<'_>, own: &RectifierUse, main: &RectifierUse) -> Opt
         );
         return None;
     }
-    if matches!(main.circuit, RectifierCircuit::Bridge | RectifierCircuit::FullWaveDoubler) {
+    if matches!(main.circuit.facts().other_end, OtherEnd::Diodes | OtherEnd::Capacitors) {
         cursor.fail(
             &format!("behind a {} neither side of the line is chassis, so that a second rectifier on the line has no way back", main.circuit.word()),
             Some("write what the second rectifier feeds under `loads:`, from a point of the main supply"),

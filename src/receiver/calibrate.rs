@@ -155,7 +155,7 @@ impl Receiver {
             let TurnsFrom { volts, at_line, open: unloaded } = stated;
             match winding {
                 Winding::HighVoltage if model.high_voltage.by_b_plus => {
-                    let stacked = if model.rectifier.circuit.doubles() { 0.5 } else { 1.0 };
+                    let stacked = if model.rectifier.circuit.facts().doubles { 0.5 } else { 1.0 };
                     open(1.35 * stacked * volts, at_line)
                 }
                 _ => open(volts, at_line) * if unloaded { 1.0 } else { 1.06 },

@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::{Coil, HeaterWinding, Model, RectifierCircuit, SectionKind};
+use super::model::{Coil, HeaterWinding, Model, SectionKind};
 use crate::profile::MOST_BRANCHES;
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
@@ -62,11 +62,9 @@ const BRANCH_OPEN: [&str; MOST_BRANCHES] = [
 impl Fault {
     /// The faults `model` may have, in the order of the reports.
     pub fn of(model: &Model) -> Vec<Fault> {
-        let (winding, mains) = match (&model.string, model.rectifier.circuit) {
+        let (winding, mains) = match (&model.string, model.rectifier.circuit.is_tapped()) {
             (Some(_), _) => (None, Fault::LineShorted),
-            (None, RectifierCircuit::FullWave) => {
-                (Some(Fault::HalfWindingShorted), Fault::PrimaryShorted)
-            }
+            (None, true) => (Some(Fault::HalfWindingShorted), Fault::PrimaryShorted),
             (None, _) => (Some(Fault::WindingShorted), Fault::PrimaryShorted),
         };
         let mut list = vec![Fault::FirstCapacitorShorted, Fault::BPlusShorted];

@@ -244,7 +244,7 @@ impl Supply {
     fn of(profile: &Profile) -> Supply {
         let on_line = profile.heater_string.is_some();
         // straight on the line B+ comes to about its volts, unless it is doubled
-        let straight = on_line && !profile.rectifier.circuit.doubles();
+        let straight = on_line && !profile.rectifier.circuit.facts().doubles;
         let coil = |p: &FilterPart| matches!(p, FilterPart::FieldCoil(_) | FilterPart::Choke(_));
         // a filter resistor bears the screens, not the plate current of the output tube as well
         let first = on_line && !profile.filter.iter().any(coil);

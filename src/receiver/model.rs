@@ -159,7 +159,7 @@ pub struct Rectifier {
 pub use super::heater_line::{Branch, HeaterLine, Rung, SectionKind, StringSection};
 
 /// Positive or negative lead, and how the rectifier's diodes are joined.
-pub use crate::profile::{Lead, Marked, RectifierCircuit};
+pub use crate::profile::{Lead, Marked, OtherEnd, RectifierCircuit};
 
 /// What the peak flux of the mains iron goes with.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -5,7 +5,7 @@ use super::customary::{
     SHEET_B_PLUS, TUBE, VOLTS,
 };
 pub use super::ledger::Assumption;
-use super::model::{Grid, Model, RectifierCircuit, Section, SectionKind, Tube};
+use super::model::{Grid, Model, Section, SectionKind, Tube};
 pub use super::number::{Number, Parameter};
 use Number::*;
 use Only::*;
@@ -372,7 +372,7 @@ impl Parameter {
     }
 
     fn filled(self, pattern: &str, model: &Model) -> String {
-        let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
+        let halves = model.rectifier.circuit.is_tapped();
         let parts = self.row().owner.parts(model);
         let of = self.in_second(model).unwrap_or(self.of);
         pattern

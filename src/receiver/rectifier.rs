@@ -72,7 +72,7 @@ pub(super) fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, l
     }
     .saturating_sub(lent);
     if !rectifier.kind.is_dry() {
-        rectifier.parallel = f64::from(diodes / used.circuit.diodes()).max(1.0);
+        rectifier.parallel = f64::from(diodes / used.circuit.facts().diodes).max(1.0);
     }
     rectifier.max_dc = rectifier.max_dc.map(|amps| {
         amps * match (wave, used.circuit) {

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     catalogue::RectifierKind,
     profile::Profile,
-    receiver::{HeaterLine, Model, Receiver, RectifierCircuit, SectionKind, Stored, complete},
+    receiver::{HeaterLine, Model, Receiver, SectionKind, Stored, complete},
 };
 
 /// Outlets above this have plugs that can be turned round, V RMS: those of the 230 V countries, but for a few.
@@ -134,8 +134,7 @@ pub fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
         mains_resistor: model.mains_resistor.is_some(),
         made_with_resistor: model.mains_resistor.is_some_and(|r| r.by_maker),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
-        center_tap: string.is_none()
-            && rectifiers().any(|r| r.circuit == RectifierCircuit::FullWave),
+        center_tap: string.is_none() && rectifiers().any(|r| r.circuit.is_tapped()),
         selenium: rectifiers().any(|r| r.kind == RectifierKind::Selenium),
         ..Situation::default()
     }

@@ -35,6 +35,9 @@ pub struct HeaterReading {
     /// True for a barretter, which heats nothing.
     #[serde(skip)]
     pub(crate) is_barretter: bool,
+    /// True for the tapped part of the rectifier's heater, ahead of all of a heater string.
+    #[serde(skip)]
+    pub(crate) is_tap: bool,
     /// True for a dial lamp that is a link of a heater string.
     #[serde(skip)]
     pub(crate) is_lamp: bool,
@@ -73,6 +76,7 @@ pub fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading> {
             side_by_side: place.zip(branch.map(|b| b.group)),
             shunted: w.shunt_ohms.is_some(),
             is_barretter: string.is_some_and(|s| s.barretter == Some(i)),
+            is_tap: string.is_some_and(|s| s.tap == Some(i)),
             is_lamp: string.is_some_and(|s| {
                 let second = model.second.as_ref().and_then(|second| second.rectifier.winding);
                 let others = [s.barretter, s.tap, model.rectifier.winding, second];

@@ -21,11 +21,7 @@ use super::{
     solve::{Offered, Solved, solve},
     start::from_cold_or_hot,
 };
-use crate::{
-    adaptation::Method,
-    profile::Profile,
-    receiver::{RectifierCircuit, Straight},
-};
+use crate::{adaptation::Method, profile::Profile, receiver::Straight};
 use stages::{End, Stages, no_load_spread};
 use sums::MOST_RISE_K;
 
@@ -146,7 +142,7 @@ pub fn power_up(profile: &Profile, request: &Request, warnings: Vec<String>) -> 
         heated_directly: rectifier.heated_directly,
         mercury: rectifier.drop_amps.is_none(),
         on_the_line: string,
-        centre_tap: !string && rectifier.circuit == RectifierCircuit::FullWave,
+        centre_tap: !string && rectifier.circuit.is_tapped(),
         dry: rectifier.kind.is_dry(),
         checks: cold::checks(model, uncertain)?,
         capacitors: cold::capacitors(&receiver, &receiver.run(target_v, &Straight, None)?),

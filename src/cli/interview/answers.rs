@@ -99,7 +99,9 @@ pub fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
     let fits = RectifierCircuit::ALL.into_iter().filter(|c| match c {
         RectifierCircuit::FullWave if on_line(set) => false,
         _ if kind.kind.is_dry() => true,
-        c => c.diodes() <= diodes && !(c.separate_cathodes() && kind.wave == Wave::Full),
+        c => {
+            c.facts().diodes <= diodes && !(c.facts().separate_cathodes && kind.wave == Wave::Full)
+        }
     });
     fits.collect()
 }

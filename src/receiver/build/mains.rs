@@ -2,7 +2,7 @@
 
 use super::super::error::ReceiverError;
 use super::super::lead::{Inserted, Inside, PartKind, resistor_part};
-use super::super::model::{HeaterLine, Model, RectifierCircuit, Rung, SecondSupply};
+use super::super::model::{HeaterLine, Model, OtherEnd, RectifierCircuit, Rung, SecondSupply};
 use super::{Core, Slow, Turns, section};
 use crate::circuit::{CircuitError, ElementId, Network, Node, REFERENCE, Wave, Winding};
 
@@ -48,11 +48,21 @@ pub(super) fn neutral(
     if model.string.is_none() {
         return Ok(REFERENCE);
     }
-    Ok(match model.rectifier.circuit {
-        RectifierCircuit::FullWaveDoubler => net.node("middle of the doubler"),
-        RectifierCircuit::Bridge => floating(net, "neutral")?,
-        _ => centre,
-    })
+    other_end(net, model.rectifier.circuit, "neutral", centre)
+}
+
+/// What the other end of a circuit's AC is joined to: `floats` is its name where only diodes are.
+fn other_end(
+    net: &mut Network,
+    circuit: RectifierCircuit,
+    floats: &str,
+    centre: Node,
+) -> Result<Node, ReceiverError> {
+    match circuit.facts().other_end {
+        OtherEnd::Capacitors => Ok(net.node("middle of the doubler")),
+        OtherEnd::Diodes => floating(net, floats),
+        OtherEnd::CentreTap | OtherEnd::Rail => Ok(centre),
+    }
 }
 
 /// A node that only diodes join to the rest.
@@ -102,11 +112,7 @@ pub(super) fn transformer(
                 Source { end: (half_a, plate_a), second, other: centre }
             }
             circuit => {
-                let other = match circuit {
-                    RectifierCircuit::Bridge => floating(net, &name("HV finish"))?,
-                    RectifierCircuit::FullWaveDoubler => net.node("middle of the doubler"),
-                    _ => centre,
-                };
+                let other = other_end(net, circuit, &name("HV finish"), centre)?;
                 windings.push(Winding { start: half_a, end: other, turns });
                 let out = net.node(&name("HV terminal"));
                 wound(net, &name("HV copper 1"), half_a, out, ohms)?;

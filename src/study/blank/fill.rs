@@ -8,7 +8,7 @@ use super::{
     told::Types,
 };
 use crate::{
-    profile::{Lead, RectifierCircuit},
+    profile::Lead,
     quantity::{
         Capacitance, Current, Frequency, Power, Quantity, Resistance, Voltage, show_plain as plain,
     },
@@ -179,7 +179,7 @@ impl Source<'_> {
             left("no_load_power", value::<Power>(hints.no_load_w)),
         ];
         list.push(map("primary", primary));
-        let full_wave = self.types.circuit() == RectifierCircuit::FullWave;
+        let full_wave = self.types.circuit().is_tapped();
         let (per_half, winding) = match set.winding {
             Some(Winding::PerHalf(volts)) => (true, Some(volts)),
             Some(Winding::Whole(volts)) => (false, Some(volts)),
@@ -223,7 +223,7 @@ impl Source<'_> {
             list.push(said("count", types.rectifiers));
         }
         list.extend(types.set.circuit.map(|c| said("circuit", c.word())));
-        if types.circuit().doubles() {
+        if types.circuit().facts().doubles {
             let one = guess("value", value::<Capacitance>(guesses.capacitor_f), PART);
             list.push(sheet::list("capacitors", vec![vec![one]; 2]));
         }

@@ -167,7 +167,7 @@ pub fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, RectifierSu
     let heater_w = (!string).then(|| model.rectifier_filament().map_or(0.0, |f| f.volts * f.amps));
     let substitute = RectifierSubstitute {
         tube: used.kind.name.clone(),
-        diodes: used.circuit.diodes(),
+        diodes: used.circuit.facts().diodes,
         with_tube_v,
         bare_v: now.b_plus(),
         then_v: resistor.as_ref().map_or(now.b_plus(), |r| r.b_plus_v),
@@ -219,7 +219,7 @@ impl RectifierSubstitute {
 
 /// Capacitors of the set as it was, at high line, that do not bear the crest of silicon.
 fn too_low(silicon: &Receiver, high: &Reading, crest_v: f64) -> Vec<ShortCapacitor> {
-    if silicon.model().rectifier.circuit.doubles() {
+    if silicon.model().rectifier.circuit.facts().doubles {
         return Vec::new();
     }
     // those of a second supply stand behind another rectifier

@@ -48,16 +48,10 @@ const STILL: &[(&str, usize, &str)] = &[
         1,
         "a link's name is made without blanks, so that it can be written as a key",
     ),
-    ("src/report/drawing/chart.rs", 2, "puts the plotting library's picture into the sheet's"),
     (
         "src/report/drawing/divider.rs",
         3,
         "a point in words; a tap without its chain: to be told apart by `study`",
-    ),
-    (
-        "src/report/drawing/mains_set.rs",
-        2,
-        "the tapped part of a heater and its dropper by their names: to be told by `study`",
     ),
     ("src/report/note.rs", 1, "fitted values: to be told by `study`"),
     (
