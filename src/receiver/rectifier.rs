@@ -1,38 +1,35 @@
 //! The rectifiers and the bias supply, completed.
 
-use super::customary::RECTIFIER;
-use super::error::ReceiverError;
-use super::feeds;
-use super::ledger::Ledger;
-use super::model::*;
-use super::parameters::{Assumption, Number};
-use super::thermal::HEATER_EXPONENT;
-use crate::catalogue::{DropBasis, Heating, RectifierDrop, RectifierType, Wave};
-use crate::profile::{BiasPart, Profile, RectifierUse};
-use crate::quantity::{Current, Quantity, Resistance, Voltage, show};
+use super::{
+    Assumption, BiasSupply, Filament, HeaterWinding, Number, Rectifier, RectifierCircuit, Result,
+    customary::RECTIFIER, heaters::winding_for, iron_and_copper::turns_from, ledger::Ledger, shown,
+    stated::Stated,
+};
+use crate::{
+    catalogue::{DropBasis, Heating, RectifierDrop, RectifierType, Wave},
+    profile::{Profile, RectifierUse},
+    quantity::{Current, Quantity, Voltage, show},
+};
 
 /// What heats the rectifier.
-pub(super) enum HeatedBy<'w> {
+pub enum HeatedBy<'w> {
     /// A winding of the transformer.
     Windings(&'w mut [HeaterWinding]),
     /// A link of a heater string, already in place; whether the plate hangs on its tap.
     Link(Option<usize>, bool),
 }
 
-/// The rectifier of `profile`.
+/// The main rectifier of a profile.
 ///
 /// # Errors
 /// A type that no winding heats.
-pub(super) fn rectifier(
-    profile: &Profile,
-    heated: HeatedBy<'_>,
-    ledger: &mut Ledger,
-) -> Result<Rectifier, ReceiverError> {
+pub fn rectifier(heated: HeatedBy<'_>, ledger: &mut Ledger) -> Result<Rectifier> {
+    let profile = ledger.profile;
     let used = &profile.rectifier;
     let mut rectifier = of_use(used, heated, (FED_BY, Number::RectifierDrop), ledger)?;
     let lent = profile.second_supply.as_ref().is_some_and(|second| second.shared);
     join(&mut rectifier, used, used.kind.wave, u32::from(lent));
-    rectifier.surge_ohms += used.replaces_resistor.map_or(0.0, Quantity::si);
+    rectifier.surge_ohms += used.replaces_resistor.si_or(0.0);
     Ok(rectifier)
 }
 
@@ -43,12 +40,12 @@ const FED_BY: &str = "rectifier.fed_by";
 ///
 /// # Errors
 /// A type that no winding heats.
-pub(super) fn of_use(
+pub fn of_use(
     used: &RectifierUse,
     heated: HeatedBy<'_>,
     (fed_by, number): (&str, Number),
     ledger: &mut Ledger,
-) -> Result<Rectifier, ReceiverError> {
+) -> Result<Rectifier> {
     let (winding, plate_on_tap) = match heated {
         HeatedBy::Link(link, on_tap) => (link, on_tap),
         HeatedBy::Windings(_) if used.kind.kind.is_dry() => (None, false),
@@ -56,14 +53,14 @@ pub(super) fn of_use(
     };
     let drop = drop_of(&used.kind);
     if let Some(bounds) = drop.bounds {
-        ledger.list.push(assumed(&used.kind, &drop, bounds, number));
+        assume(&used.kind, &drop, bounds, number, ledger);
     }
     Ok(Rectifier { plate_on_tap, ..of_type(&used.kind, winding) })
 }
 
 /// Joins the diodes of a single type, but for those `lent` to another supply, as the profile has them: circuit, diodes in
 /// parallel, what stands with them.
-pub(super) fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, lent: u32) {
+pub fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, lent: u32) {
     rectifier.circuit = used.circuit;
     rectifier.count = f64::from(used.count);
     let diodes = match wave {
@@ -88,26 +85,15 @@ pub(super) fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, l
         .iter()
         .map(|(farads, marked)| (farads.si(), marked.map(Quantity::si)))
         .collect();
-    rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
+    rectifier.surge_ohms = used.surge.si_or(0.0);
 }
 
 /// Hangs the rectifier's filaments on their winding.
-fn hang(
-    used: &RectifierUse,
-    key: &str,
-    windings: &mut [HeaterWinding],
-) -> Result<usize, ReceiverError> {
+fn hang(used: &RectifierUse, key: &str, windings: &mut [HeaterWinding]) -> Result<usize> {
     let (kind, named) = (&used.kind, used.fed_by.as_deref());
     let volts = kind.filament_volts.si();
-    let place = feeds::winding_for(windings, named, volts, "rectifier", key, key == FED_BY)?;
-    windings[place].filaments.push(Filament {
-        volts: kind.filament_volts.si(),
-        amps: kind.filament_amps.si() * f64::from(used.count),
-        exponent: HEATER_EXPONENT,
-        holds: None,
-        socket: None,
-        warm_up: kind.warm_up(),
-    });
+    let place = winding_for(windings, named, volts, "rectifier", key, key == FED_BY)?;
+    windings[place].filaments.push(Filament::of_rectifier(kind, used.count));
     Ok(place)
 }
 
@@ -136,18 +122,19 @@ pub fn drop_of(kind: &RectifierType) -> RectifierDrop {
     })
 }
 
-/// A drop that is not sure, as it is listed: no narrower than tubes of a type differ.
-fn assumed(
+/// Lists a drop that is not sure: no narrower than tubes of a type differ.
+fn assume(
     kind: &RectifierType,
     drop: &RectifierDrop,
     (low, high): (Voltage, Voltage),
     number: Number,
-) -> Assumption {
+    ledger: &mut Ledger,
+) {
     let customary = RECTIFIER.unwrap_or(0.0);
     let volts = drop.volts.si();
-    let (low, high) =
-        ((low.si() / volts).min(1.0 - customary), (high.si() / volts).max(1.0 + customary));
-    let what = match drop.basis {
+    let low = (low.si() / volts).min(1.0 - customary);
+    let high = (high.si() / volts).max(1.0 + customary);
+    let basis = match drop.basis {
         DropBasis::Practice => "about 1 V† a plate, five plates; an old stack drops more",
         DropBasis::Kinship => "none is printed: by types of like cathode and heater watts †",
         DropBasis::Outputs => "solved from output voltages that its maker prints",
@@ -156,26 +143,23 @@ fn assumed(
             "its source can be read two ways"
         }
     };
-    let at =
-        drop.at_current_per_plate.map_or(String::new(), |at| format!(" at {} a plate", show(at)));
+    let [value, least, most] = [1.0, low, high].map(|share| shown(round(share * volts), "V"));
     let name = &kind.name;
-    let [least, most] = [low, high].map(|share| show(Voltage::from_si(round(share * volts))));
-    Assumption {
-        what: match drop.basis {
-            DropBasis::Practice => {
-                format!("drop of the {name} rectifier at the peak of its current")
-            }
-            _ => format!("drop of the rectifier {name}"),
-        },
-        value: show(Voltage::from_si(round(volts))),
-        rule: match drop.basis {
-            DropBasis::Practice => what.to_owned(),
-            _ => format!("{what}; {least} to {most}{at}"),
-        },
+    let (what, rule) = if drop.basis == DropBasis::Practice {
+        (format!("drop of the {name} rectifier at the peak of its current"), basis.to_owned())
+    } else {
+        let at = drop.at_current_per_plate;
+        let at = at.map_or(String::new(), |at| format!(" at {} a plate", show(at)));
+        (format!("drop of the rectifier {name}"), format!("{basis}; {least} to {most}{at}"))
+    };
+    ledger.list.push(Assumption {
+        what,
+        value,
+        rule,
         spread: 0.5 * (high - low),
         bounds: Some((low, high)),
         parameter: Some(number.of_set()),
-    }
+    });
 }
 
 /// To three digits.
@@ -185,15 +169,15 @@ fn round(value: f64) -> f64 {
 }
 
 /// A single tube or diode of a type.
-pub(super) fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
+pub fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
     let drop = drop_of(kind);
     Rectifier {
         name: kind.name.clone(),
         drop_volts: drop.volts.si(),
-        drop_amps: drop.at_current_per_plate.map(Quantity::si),
-        max_peak_inverse: kind.max_peak_inverse.map(Quantity::si),
-        max_peak_plate: kind.max_peak_plate_current.map(Quantity::si),
-        max_dc: kind.max_dc_current.map(Quantity::si),
+        drop_amps: drop.at_current_per_plate.si(),
+        max_peak_inverse: kind.max_peak_inverse.si(),
+        max_peak_plate: kind.max_peak_plate_current.si(),
+        max_dc: kind.max_dc_current.si(),
         winding,
         // a dry rectifier is ready at once, as a filament nearly is
         heated_directly: kind.heating != Heating::Indirect,
@@ -212,10 +196,7 @@ pub(super) fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier
 ///
 /// # Errors
 /// As [`rectifier`].
-pub(super) fn replaced(
-    profile: &Profile,
-    windings: &mut [HeaterWinding],
-) -> Result<Option<Rectifier>, ReceiverError> {
+pub fn replaced(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<Option<Rectifier>> {
     let Some(tube) = &profile.rectifier.replaces else {
         return Ok(None);
     };
@@ -226,46 +207,28 @@ pub(super) fn replaced(
     Ok(Some(rectifier))
 }
 
-/// The bias supply of `profile`.
-pub(super) fn bias_supply(
-    profile: &Profile,
-    design_line: f64,
-    ledger: &mut Ledger,
-) -> Option<BiasSupply> {
+/// The bias supply of a profile.
+pub fn bias_supply(ledger: &mut Ledger) -> Option<BiasSupply> {
+    let profile = ledger.profile;
     let (supply, (volts, copper)) =
         profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
     let diode = of_type(&supply.kind, None);
-    let turns_from = super::iron_and_copper::turns_from(
-        volts,
-        design_line,
-        "bias winding's voltage",
-        Number::BiasVolts.of_set(),
-        ledger,
+    let turns_from = turns_from(volts, "bias winding's voltage", Number::BiasVolts, ledger);
+    let resistance = ledger.or(
+        *copper,
+        Number::BiasResistance,
+        "copper of the bias winding",
+        BIAS_COPPER * turns_from.volts,
+        0.6,
+        "1 Ω a volt: fine wire, a few milliamperes (common practice, no source)",
     );
-    let resistance = match copper {
-        Some(ohms) => ohms.si(),
-        None => ledger.take::<Resistance>(
-            "copper of the bias winding",
-            BIAS_COPPER * turns_from.volts,
-            "1 Ω a volt: fine wire, a few milliamperes (common practice, no source)",
-            0.6,
-            Some(Number::BiasResistance.of_set()),
-        ),
-    };
     Some(BiasSupply {
         turns_from,
         resistance,
         drop_volts: diode.drop_volts,
         drop_amps: diode.drop_amps,
         kind: diode.kind,
-        filter: supply
-            .filter
-            .iter()
-            .map(|part| match part {
-                BiasPart::Capacitor(farads) => BiasSection::Capacitor(farads.si()),
-                BiasPart::Resistor(ohms) => BiasSection::Resistor(ohms.si()),
-            })
-            .collect(),
+        filter: supply.filter.clone(),
     })
 }
 

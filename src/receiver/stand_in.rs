@@ -1,11 +1,13 @@
 //! Figures that the catalogue lacks of a type, taken from the type of its class that is nearest by heater watts.
 
-use super::tube::{LawMissing, TubeLaw};
-use crate::catalogue::{Catalogue, OperatingPoint, TubeType};
-use crate::quantity::Quantity;
+use super::{LawMissing, TubeLaw};
+use crate::{
+    catalogue::{Catalogue, OperatingPoint, TubeType},
+    quantity::Quantity,
+};
 
 /// How far the current of such a tube may be off, as a share (own judgement: types of a class and a heater differ so).
-pub(super) const SPREAD: f64 = 0.5;
+pub const SPREAD: f64 = 0.5;
 
 /// `point` with what it lacks taken from `other`.
 fn filled(point: &OperatingPoint, other: &OperatingPoint) -> OperatingPoint {
@@ -26,7 +28,7 @@ fn filled(point: &OperatingPoint, other: &OperatingPoint) -> OperatingPoint {
 ///
 /// # Errors
 /// No type of the class and cathode has them.
-pub(super) fn fit(
+pub fn fit(
     kind: &TubeType,
     point: &OperatingPoint,
     missing: LawMissing,

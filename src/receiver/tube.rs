@@ -4,11 +4,12 @@
 //! `Ip = K (Vg1 + Vp/µ + e)^1.5` (space charge, Child and Langmuir, with van der Bijl's equivalent voltage).
 //! Equations and their checks against second published points: `docs/model.md`, section "Tubes".
 
-use crate::catalogue::{OperatingPoint, TubeClass, TubeType};
+use super::{Result, stated::Stated};
+use crate::{
+    catalogue::{OperatingPoint, TubeClass, TubeType},
+    quantity::Quantity,
+};
 use thiserror::Error;
-use uom::si::electric_current::ampere;
-use uom::si::electric_potential::volt;
-use uom::si::electrical_conductance::siemens;
 
 /// What keeps a catalogue row from giving a law.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -123,14 +124,9 @@ impl TubeLaw {
     /// a figure.
     pub fn misses(&self, tube: &TubeType) -> Vec<Option<LawMiss>> {
         let miss = |point: &OperatingPoint| {
-            let plate = point.plate?.get::<volt>();
-            let published = point.plate_current?.get::<ampere>();
-            let screen = point.screen.map_or(plate, |v| v.get::<volt>());
-            let grid = point.grid.map_or(0.0, |v| v.get::<volt>());
-            let found = self.currents(grid, screen, plate);
-            let of_screen =
-                |i: uom::si::f64::ElectricCurrent| found.screen / i.get::<ampere>() - 1.0;
-            let screen = point.screen_current.map(of_screen);
+            let (plate, published) = (point.plate.si()?, point.plate_current.si()?);
+            let found = self.currents(point.grid.si_or(0.0), point.screen.si_or(plate), plate);
+            let screen = point.screen_current.map(|amps| found.screen / amps.si() - 1.0);
             Some(LawMiss { plate: found.plate / published - 1.0, screen })
         };
         tube.points.iter().skip(1).map(miss).collect()
@@ -153,15 +149,12 @@ impl TubeLaw {
                 tube.name
             ),
         };
-        let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
-        let amps = |i: Option<uom::si::f64::ElectricCurrent>| i.map(|i| i.get::<ampere>());
-        let vp = volts(point.plate).ok_or(missing("the plate voltage"))?;
-        let ip = amps(point.plate_current).ok_or(missing("the plate current"))?;
-        let is = amps(point.screen_current).unwrap_or(0.0);
-        let ie = amps(point.extra_current).unwrap_or(0.0);
-        let gm = point.transconductance.map(|g| g.get::<siemens>());
-        let vg = volts(point.grid);
-        let vs = volts(point.screen);
+        let vp = point.plate.si().ok_or(missing("the plate voltage"))?;
+        let ip = point.plate_current.si().ok_or(missing("the plate current"))?;
+        let is = point.screen_current.si_or(0.0);
+        let ie = point.extra_current.si_or(0.0);
+        let gm = point.transconductance.si();
+        let (vg, vs) = (point.grid.si(), point.screen.si());
         let ik = ip + is + ie;
         let shares =
             |law: TubeLaw| Some(TubeLaw { plate_share: ip / ik, extra_share: ie / ik, ..law });

@@ -15,7 +15,6 @@ const CIRCLES: &[&str] = &[
     "profile/document profile/fault profile/walk",
     "profile/read profile/read_filter profile/read_no_load profile/read_outlet profile/read_parts profile/read_readings profile/read_rectifier profile/read_second profile/read_string profile/read_supply profile/read_tubes",
     "quantity quantity/show",
-    "receiver/build receiver/build/filter receiver/build/mains receiver/build/rectify receiver/build/tube",
     "report/drawing/chart report/drawing/chart/names report/drawing/chart/plot",
     "report/drawing/mains report/drawing/mains_part report/drawing/mains_set",
     "report/note report/note_readings",
