@@ -19,73 +19,85 @@ pub enum HeatedBy<'w> {
     Link(Option<usize>, bool),
 }
 
+/// Where the profile names the winding that heats it.
+const FED_BY: &str = "rectifier.fed_by";
+
 /// The main rectifier of a profile.
 ///
 /// # Errors
 /// A type that no winding heats.
 pub fn rectifier(heated: HeatedBy<'_>, ledger: &mut Ledger) -> Result<Rectifier> {
-    let profile = ledger.profile;
-    let used = &profile.rectifier;
-    let mut rectifier = of_use(used, heated, (FED_BY, Number::RectifierDrop), ledger)?;
-    let lent = profile.second_supply.as_ref().is_some_and(|second| second.shared);
-    join(&mut rectifier, used, used.kind.wave, u32::from(lent));
+    let used = &ledger.profile.rectifier;
+    let second = ledger.profile.second_supply.as_ref();
+    let lent = u32::from(second.is_some_and(|second| second.shared));
+    let mut rectifier = of_use(used, heated, FED_BY, Number::RectifierDrop, lent, ledger)?;
     rectifier.surge_ohms += used.replaces_resistor.si_or(0.0);
     Ok(rectifier)
 }
 
-/// Where the profile names the winding that heats it.
-const FED_BY: &str = "rectifier.fed_by";
-
-/// A rectifier hung on what heats it, its diodes not joined yet; `key` is where that is named, and its drop's number.
+/// A rectifier hung on what heats it, which `fed_by` names; some of its diodes are `lent`. Lists its drop if that is not sure.
 ///
 /// # Errors
 /// A type that no winding heats.
 pub fn of_use(
     used: &RectifierUse,
     heated: HeatedBy<'_>,
-    (fed_by, number): (&str, Number),
+    fed_by: &str,
+    drop: Number,
+    lent: u32,
     ledger: &mut Ledger,
 ) -> Result<Rectifier> {
+    let kind = &used.kind;
     let (winding, plate_on_tap) = match heated {
         HeatedBy::Link(link, on_tap) => (link, on_tap),
-        HeatedBy::Windings(_) if used.kind.kind.is_dry() => (None, false),
+        HeatedBy::Windings(_) if kind.kind.is_dry() => (None, false),
         HeatedBy::Windings(windings) => (Some(hang(used, fed_by, windings)?), false),
     };
-    let drop = drop_of(&used.kind);
-    if let Some(bounds) = drop.bounds {
-        assume(&used.kind, &drop, bounds, number, ledger);
-    }
-    Ok(Rectifier { plate_on_tap, ..of_type(&used.kind, winding) })
+    assume(kind, drop, ledger);
+    Ok(Rectifier { plate_on_tap, ..joined(used, kind, kind.wave, lent, winding) })
 }
 
-/// Joins the diodes of a single type, but for those `lent` to another supply, as the profile has them: circuit, diodes in
-/// parallel, what stands with them.
-pub fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, lent: u32) {
-    rectifier.circuit = used.circuit;
-    rectifier.count = f64::from(used.count);
-    let diodes = match wave {
-        Wave::Half => used.count,
-        Wave::Full | Wave::TwoHalf => 2 * used.count,
+/// Tubes or stacks of `kind` with so many plates, but for diodes `lent` to another supply, joined as `used` has them.
+pub fn joined(
+    used: &RectifierUse,
+    kind: &RectifierType,
+    wave: Wave,
+    lent: u32,
+    winding: Option<usize>,
+) -> Rectifier {
+    let (drop, circuit, count) = (drop_of(kind), used.circuit, f64::from(used.count));
+    let plates = if wave == Wave::Half { used.count } else { 2 * used.count };
+    let parallel = match kind.kind.is_dry() {
+        true => 1.0,
+        false => f64::from(plates.saturating_sub(lent) / circuit.diodes()).max(1.0),
+    };
+    let rated = match (wave, circuit) {
+        // a tube of two plates is rated for both together
+        (Wave::Full, RectifierCircuit::FullWave) => parallel,
+        (Wave::Full, _) => count,
+        (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * parallel,
+        _ => parallel,
+    };
+    let doubler = used.doubler.iter().map(|(c, marked)| (c.si(), marked.map(Quantity::si)));
+    Rectifier {
+        name: kind.name.clone(),
+        drop_volts: drop.volts.si(),
+        drop_amps: drop.at_current_per_plate.si(),
+        max_peak_inverse: kind.max_peak_inverse.si(),
+        max_peak_plate: kind.max_peak_plate_current.si(),
+        max_dc: kind.max_dc_current.map(|amps| amps.si() * rated),
+        winding,
+        // a dry rectifier is ready at once, as a filament nearly is
+        heated_directly: kind.heating != Heating::Indirect,
+        emission: None,
+        kind: kind.kind,
+        circuit,
+        parallel,
+        count,
+        surge_ohms: used.surge.si_or(0.0),
+        doubler: doubler.collect(),
+        plate_on_tap: false,
     }
-    .saturating_sub(lent);
-    if !rectifier.kind.is_dry() {
-        rectifier.parallel = f64::from(diodes / used.circuit.diodes()).max(1.0);
-    }
-    rectifier.max_dc = rectifier.max_dc.map(|amps| {
-        amps * match (wave, used.circuit) {
-            // a tube of two plates is rated for both together
-            (Wave::Full, RectifierCircuit::FullWave) => rectifier.parallel,
-            (Wave::Full, _) => rectifier.count,
-            (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * rectifier.parallel,
-            _ => rectifier.parallel,
-        }
-    });
-    rectifier.doubler = used
-        .doubler
-        .iter()
-        .map(|(farads, marked)| (farads.si(), marked.map(Quantity::si)))
-        .collect();
-    rectifier.surge_ohms = used.surge.si_or(0.0);
 }
 
 /// Hangs the rectifier's filaments on their winding.
@@ -123,13 +135,11 @@ pub fn drop_of(kind: &RectifierType) -> RectifierDrop {
 }
 
 /// Lists a drop that is not sure: no narrower than tubes of a type differ.
-fn assume(
-    kind: &RectifierType,
-    drop: &RectifierDrop,
-    (low, high): (Voltage, Voltage),
-    number: Number,
-    ledger: &mut Ledger,
-) {
+fn assume(kind: &RectifierType, number: Number, ledger: &mut Ledger) {
+    let drop = drop_of(kind);
+    let Some((low, high)) = drop.bounds else {
+        return;
+    };
     let customary = RECTIFIER.unwrap_or(0.0);
     let volts = drop.volts.si();
     let low = (low.si() / volts).min(1.0 - customary);
@@ -168,30 +178,6 @@ fn round(value: f64) -> f64 {
     (value * scale).round() / scale
 }
 
-/// A single tube or diode of a type.
-pub fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
-    let drop = drop_of(kind);
-    Rectifier {
-        name: kind.name.clone(),
-        drop_volts: drop.volts.si(),
-        drop_amps: drop.at_current_per_plate.si(),
-        max_peak_inverse: kind.max_peak_inverse.si(),
-        max_peak_plate: kind.max_peak_plate_current.si(),
-        max_dc: kind.max_dc_current.si(),
-        winding,
-        // a dry rectifier is ready at once, as a filament nearly is
-        heated_directly: kind.heating != Heating::Indirect,
-        emission: None,
-        kind: kind.kind,
-        circuit: RectifierCircuit::FullWave,
-        parallel: 1.0,
-        count: 1.0,
-        surge_ohms: 0.0,
-        doubler: Vec::new(),
-        plate_on_tap: false,
-    }
-}
-
 /// The tube that a dry rectifier stands in for, on the winding that heated it, in the same circuit.
 ///
 /// # Errors
@@ -202,9 +188,7 @@ pub fn replaced(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<Opt
     };
     let before = RectifierUse { kind: tube.clone(), replaces: None, ..profile.rectifier.clone() };
     let place = hang(&before, FED_BY, windings)?;
-    let mut rectifier = of_type(tube, Some(place));
-    join(&mut rectifier, &before, tube.wave, 0);
-    Ok(Some(rectifier))
+    Ok(Some(joined(&before, tube, tube.wave, 0, Some(place))))
 }
 
 /// The bias supply of a profile.
@@ -212,7 +196,7 @@ pub fn bias_supply(ledger: &mut Ledger) -> Option<BiasSupply> {
     let profile = ledger.profile;
     let (supply, (volts, copper)) =
         profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
-    let diode = of_type(&supply.kind, None);
+    let drop = drop_of(&supply.kind);
     let turns_from = turns_from(volts, "bias winding's voltage", Number::BiasVolts, ledger);
     let resistance = ledger.or(
         *copper,
@@ -225,9 +209,9 @@ pub fn bias_supply(ledger: &mut Ledger) -> Option<BiasSupply> {
     Some(BiasSupply {
         turns_from,
         resistance,
-        drop_volts: diode.drop_volts,
-        drop_amps: diode.drop_amps,
-        kind: diode.kind,
+        drop_volts: drop.volts.si(),
+        drop_amps: drop.at_current_per_plate.si(),
+        kind: supply.kind.kind,
         filter: supply.filter.clone(),
     })
 }

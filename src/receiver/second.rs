@@ -58,27 +58,23 @@ pub fn rectifier(
         return Ok(None);
     };
     let used = &supply.rectifier;
-    let (mut made, wave) = if supply.shared {
-        let mut diode = rectifier::of_type(&used.kind, main.winding);
+    if supply.shared {
+        let (winding, plate_on_tap) = (main.winding, main.plate_on_tap);
+        let diode = rectifier::joined(used, &used.kind, Wave::Half, 0, winding);
         // one tube has one drop: that of the main rectifier
-        diode.drop_volts = 0.0;
-        diode.plate_on_tap = main.plate_on_tap;
-        (diode, Wave::Half)
-    } else {
-        let key = ("second_supply.rectifier.fed_by", Number::SecondDrop);
-        let own = rectifier::of_use(used, heated, key, ledger)?;
-        let filament = |r: &Rectifier| r.winding.filter(|_| r.heated_directly);
-        if filament(&own).is_some() && filament(&own) == filament(main) {
-            return Err(flaw(
-                "both rectifiers' filaments hang on one winding, which would join B+ and B2+",
-                key.0,
-                "name the winding that heats it, such as `fed_by: field rectifier`, and describe that under `transformer: heater_windings:`",
-            ));
-        }
-        (own, used.kind.wave)
-    };
-    rectifier::join(&mut made, used, wave, 0);
-    Ok(Some(made))
+        return Ok(Some(Rectifier { drop_volts: 0.0, plate_on_tap, ..diode }));
+    }
+    let key = "second_supply.rectifier.fed_by";
+    let own = rectifier::of_use(used, heated, key, Number::SecondDrop, 0, ledger)?;
+    let filament = |r: &Rectifier| r.winding.filter(|_| r.heated_directly);
+    if filament(&own).is_some() && filament(&own) == filament(main) {
+        return Err(flaw(
+            "both rectifiers' filaments hang on one winding, which would join B+ and B2+",
+            key,
+            "name the winding that heats it, such as `fed_by: field rectifier`, and describe that under `transformer: heater_windings:`",
+        ));
+    }
+    Ok(Some(own))
 }
 
 /// The second supply of a profile, its filter put behind the main one's parts from `from` on.
