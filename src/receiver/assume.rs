@@ -132,9 +132,8 @@ fn heated(ledger: &mut Ledger) -> Result<Heated> {
     let profile = ledger.profile;
     if let Some(string) = &profile.heater_string {
         let done = string::complete(profile, string)?;
-        let heated = HeatedBy::Link(done.rectifier, done.plate_on_tap);
-        let rectifier = rectifier::rectifier(heated, ledger)?;
-        let second = second::rectifier(&rectifier, HeatedBy::Link(done.second, false), ledger)?;
+        let rectifier = rectifier::rectifier(HeatedBy::Link(done.rectifier), ledger)?;
+        let second = second::rectifier(&rectifier, HeatedBy::Link(done.second), ledger)?;
         let (windings, string) = (done.links, Some(done.line));
         return Ok(Heated { windings, string, rectifier, replaced: None, second });
     }

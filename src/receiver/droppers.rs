@@ -148,24 +148,20 @@ impl<'p> Droppers<'p> {
 
 /// The branches of a string, of so many amperes each, with their own resistors and nothing in them yet.
 pub fn branches(string: &HeaterString, amps: &[f64]) -> Vec<Branch> {
-    let section = |branch: &HeaterBranch, place: usize, dropper: &StringDropper| {
-        let number = (branch.droppers.len() > 1).then(|| (place + 1).to_string());
-        StringSection {
-            name: format!("{} of branch {}", called("dropper", number.as_deref()), branch.name),
-            kind: SectionKind::Resistor,
-            ohms: match dropper.kind {
+    let each = |(branch, amps): (&HeaterBranch, &f64)| {
+        let several = branch.droppers.len() > 1;
+        let section = |(number, dropper): (usize, &StringDropper)| {
+            let name = called("dropper", several.then(|| number.to_string()).as_deref());
+            let ohms = match dropper.kind {
                 DropperKind::Resistor(ohms) => ohms.si(),
                 _ => 0.0,
-            },
-            watts: dropper.rated.si(),
-        }
-    };
-    let each = |(branch, amps): (&HeaterBranch, &f64)| Branch {
-        name: branch.name.clone(),
-        group: branch.group,
-        amps: *amps,
-        sections: branch.droppers.iter().enumerate().map(|(i, d)| section(branch, i, d)).collect(),
-        links: Vec::new(),
+            };
+            let (kind, watts) = (SectionKind::Resistor, dropper.rated.si());
+            StringSection { name: format!("{name} of branch {}", branch.name), kind, ohms, watts }
+        };
+        let sections = (1..).zip(&branch.droppers).map(section).collect();
+        let (name, group) = (branch.name.clone(), branch.group);
+        Branch { name, group, amps: *amps, sections, links: Vec::new() }
     };
     string.branches.iter().zip(amps).map(each).collect()
 }

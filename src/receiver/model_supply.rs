@@ -149,8 +149,6 @@ pub struct Rectifier {
     pub surge_ohms: f64,
     /// The two capacitors of a doubler: farads, marked volts.
     pub doubler: Vec<(f64, Marked<f64>)>,
-    /// True if its plate is fed from the tap of its own heater.
-    pub plate_on_tap: bool,
     /// What one plate's cathode emits at most, A; `None` where that is taken as ample.
     pub emission: Option<f64>,
 }

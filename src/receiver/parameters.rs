@@ -5,7 +5,7 @@ mod rows;
 pub use super::number::{Assumption, Number, Parameter};
 use super::{
     Model, RectifierCircuit, Section, Tube,
-    customary::{ELECTROLYTIC, FLAT_TOP, OUTPUT_TUBE, SHEET_B_PLUS, TUBE},
+    customary::{ELECTROLYTIC, FLAT_TOP, NONE, OUTPUT_TUBE, SHEET_B_PLUS, TUBE},
 };
 use crate::quantity::{
     Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, TemperatureRise,
@@ -155,7 +155,7 @@ impl Parameter {
         match self.what {
             // stated warm, the copper stays as it is
             CopperRise => (!model.copper.warm).then_some(model.copper.spread),
-            HighVoltage if model.high_voltage.by_b_plus => SHEET_B_PLUS,
+            HighVoltage if model.high_voltage.by_b_plus => Some(SHEET_B_PLUS),
             TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
             // what is within that needs no number of its own
             ScreenShare => model
@@ -163,7 +163,7 @@ impl Parameter {
                 .get(self.of)
                 .filter(|t| t.screen_miss > t.spread())
                 .map(|t| t.screen_miss),
-            _ => self.what.row().sound,
+            _ => Some(self.what.row().sound).filter(|share| *share != NONE),
         }
     }
 

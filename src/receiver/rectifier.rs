@@ -15,8 +15,8 @@ use crate::{
 pub enum HeatedBy<'w> {
     /// A winding of the transformer.
     Windings(&'w mut [HeaterWinding]),
-    /// A link of a heater string, already in place; whether the plate hangs on its tap.
-    Link(Option<usize>, bool),
+    /// A link of a heater string, already in place.
+    Link(Option<usize>),
 }
 
 /// Where the profile names the winding that heats it.
@@ -48,13 +48,13 @@ pub fn of_use(
     ledger: &mut Ledger,
 ) -> Result<Rectifier> {
     let kind = &used.kind;
-    let (winding, plate_on_tap) = match heated {
-        HeatedBy::Link(link, on_tap) => (link, on_tap),
-        HeatedBy::Windings(_) if kind.kind.is_dry() => (None, false),
-        HeatedBy::Windings(windings) => (Some(hang(used, fed_by, windings)?), false),
+    let winding = match heated {
+        HeatedBy::Link(link) => link,
+        HeatedBy::Windings(_) if kind.kind.is_dry() => None,
+        HeatedBy::Windings(windings) => Some(hang(used, fed_by, windings)?),
     };
     assume(kind, drop, ledger);
-    Ok(Rectifier { plate_on_tap, ..joined(used, kind, kind.wave, lent, winding) })
+    Ok(joined(used, kind, kind.wave, lent, winding))
 }
 
 /// Tubes or stacks of `kind` with so many plates, but for diodes `lent` to another supply, joined as `used` has them.
@@ -96,7 +96,6 @@ pub fn joined(
         count,
         surge_ohms: used.surge.si_or(0.0),
         doubler: doubler.collect(),
-        plate_on_tap: false,
     }
 }
 
@@ -140,10 +139,9 @@ fn assume(kind: &RectifierType, number: Number, ledger: &mut Ledger) {
     let Some((low, high)) = drop.bounds else {
         return;
     };
-    let customary = RECTIFIER.unwrap_or(0.0);
     let volts = drop.volts.si();
-    let low = (low.si() / volts).min(1.0 - customary);
-    let high = (high.si() / volts).max(1.0 + customary);
+    let low = (low.si() / volts).min(1.0 - RECTIFIER);
+    let high = (high.si() / volts).max(1.0 + RECTIFIER);
     let basis = match drop.basis {
         DropBasis::Practice => "about 1 V† a plate, five plates; an old stack drops more",
         DropBasis::Kinship => "none is printed: by types of like cathode and heater watts †",

@@ -59,10 +59,9 @@ pub fn rectifier(
     };
     let used = &supply.rectifier;
     if supply.shared {
-        let (winding, plate_on_tap) = (main.winding, main.plate_on_tap);
-        let diode = rectifier::joined(used, &used.kind, Wave::Half, 0, winding);
+        let diode = rectifier::joined(used, &used.kind, Wave::Half, 0, main.winding);
         // one tube has one drop: that of the main rectifier
-        return Ok(Some(Rectifier { drop_volts: 0.0, plate_on_tap, ..diode }));
+        return Ok(Some(Rectifier { drop_volts: 0.0, ..diode }));
     }
     let key = "second_supply.rectifier.fed_by";
     let own = rectifier::of_use(used, heated, key, Number::SecondDrop, 0, ledger)?;

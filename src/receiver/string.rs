@@ -20,8 +20,6 @@ pub struct Completed {
     pub rectifier: Option<usize>,
     /// Link of the heater of a second supply's own rectifier.
     pub second: Option<usize>,
-    /// True if the rectifier's plate hangs on the tap.
-    pub plate_on_tap: bool,
 }
 
 impl Model {
@@ -216,5 +214,5 @@ pub fn complete(profile: &Profile, string: &HeaterString) -> Result<Completed> {
     let Making { branches, links, .. } = making;
     let sections = droppers.sections();
     let line = HeaterLine { amps, sections, tap, beside, barretter, branches };
-    Ok(Completed { links, line, rectifier, second, plate_on_tap: tap.is_some() })
+    Ok(Completed { links, line, rectifier, second })
 }

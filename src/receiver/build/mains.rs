@@ -167,14 +167,11 @@ impl Wiring<'_> {
         let fed = self.node("behind the ammeter");
         self.at.primary = self.net.voltage("set current", set, fed, Wave::Constant(0.0))?;
         let mut at = fed;
-        let mut plate = fed;
         if let Some(tap) = string.tap {
             at = self.node("heater tap");
             self.heaters(tap, fed, at)?;
-            if model.rectifier.plate_on_tap {
-                plate = at;
-            }
         }
+        let plate = at;
         let fitted = self.inside.string_ohms;
         if let Some(ohms) = fitted.filter(|ohms| *ohms > 0.0) {
             at = self.dropper("heater dropper", PartKind::Resistor, at, ohms)?;

@@ -4,7 +4,7 @@ use super::{
     super::{
         Grid, Model, Section, SectionKind,
         customary::{
-            COPPER, ELECTROLYTIC, FILM, FLAT_TOP, HEATER, IRON, RECTIFIER, RESISTOR, VOLTS,
+            COPPER, ELECTROLYTIC, FILM, FLAT_TOP, HEATER, IRON, NONE, RECTIFIER, RESISTOR, VOLTS,
         },
     },
     Number::{self, *},
@@ -47,7 +47,7 @@ pub struct Row {
     pub owner: Owner,
     pub only: Only,
     /// How far the number of a sound set may be off from what its profile states, as a share.
-    pub sound: Option<f64>,
+    pub sound: f64,
     /// Name in profiles. Calibrations carry it: it stays what it is.
     pub key: &'static str,
     pub words: &'static str,
@@ -60,7 +60,7 @@ const fn row(
     what: Number,
     owner: Owner,
     only: Only,
-    sound: Option<f64>,
+    sound: f64,
     (key, words, stated): (&'static str, &'static str, &'static str),
     place: Place,
 ) -> Row {
@@ -113,16 +113,16 @@ pub const ROWS: &[Row] = &[
     row(PrimaryResistance, Set, Transformer, COPPER,
         ("primary.resistance", "primary copper", "transformer.primary.resistance"),
         place!("Ω", primary.resistance)),
-    row(CopperRise, Set, Transformer, None,
+    row(CopperRise, Set, Transformer, NONE,
         ("transformer.rise", "rise of the power transformer's windings",
          ""), place!("K", copper.rise)),
     row(NoLoadCurrent, Set, Transformer, IRON,
         ("primary.no_load_current", "no-load current", "transformer.primary.no_load_current"),
         place!("A", primary.no_load_amps)),
-    row(NoLoadPower, Set, Transformer, None,
+    row(NoLoadPower, Set, Transformer, NONE,
         ("primary.no_load_power", "no-load watts", "transformer.primary.no_load_power"),
         place!("W", primary.no_load_watts)),
-    row(KneeShare, Set, Transformer, None,
+    row(KneeShare, Set, Transformer, NONE,
         ("primary.knee", "knee of the iron", ""), place!("", primary.knee)),
     row(HighVoltageResistance, Set, Transformer, COPPER,
         ("high_voltage.resistance", "copper of {half}the high-voltage winding",
@@ -132,7 +132,7 @@ pub const ROWS: &[Row] = &[
         ("high_voltage.volts", "high-voltage winding, volts",
          "transformer.high_voltage.per_half transformer.high_voltage.volts service_sheet.B+"),
         place!("V", high_voltage.turns_from.volts)),
-    row(Frequency, Set, Any, None,
+    row(Frequency, Set, Any, NONE,
         ("frequency", "mains frequency",
          "set.frequency"), place!("Hz", frequency & design_frequency)),
     row(WindingVolts, Windings, Transformer, VOLTS,
@@ -221,7 +221,7 @@ pub const ROWS: &[Row] = &[
     row(CoilResistance, Coils, Any, COPPER,
         ("coil{n}.resistance", "resistance of the {name}", "{part}.cold {part}.hot"),
         place!("Ω", coils[i].cold & hot)),
-    row(CoilRise, Coils, Any, None,
+    row(CoilRise, Coils, Any, NONE,
         ("coil{n}.rise", "warm resistance of the {name}", ""), place!("Ω", coils[i].hot)),
     row(CoilInductance, Coils, Any, IRON,
         ("coil{n}.inductance", "inductance of the {name}", "{part}.inductance"),
@@ -252,10 +252,10 @@ pub const ROWS: &[Row] = &[
         ("rectifier.capacitors[{i}]", "capacitor {n} of the doubler",
          "rectifier.capacitors[{i}].value"),
         place!("F", rectifier.doubler[i].0)),
-    row(TubeCurrent, Tubes, Any, None,
+    row(TubeCurrent, Tubes, Any, NONE,
         ("V{n}.current", "current of V{n} {name} against its type", ""),
         place!("×", tubes[i].current_factor)),
-    row(ScreenShare, Tubes, Any, None,
+    row(ScreenShare, Tubes, Any, NONE,
         ("V{n}.screen_share", "screen's share of the current of V{n} {name}", ""), Place {
             unit: "×",
             read: |m, i, _| {
@@ -278,7 +278,7 @@ pub const ROWS: &[Row] = &[
         ("V{n}.cathode_resistor", "cathode resistor of V{n} {name}",
          "tubes[{socket}].cathode tubes[{socket}].cathode.resistor"),
         place!("Ω", tubes[i].cathode_ohms)),
-    row(GridBias, Tubes, Any, None,
+    row(GridBias, Tubes, Any, NONE,
         ("V{n}.grid_bias", "grid bias of V{n} {name} by its own current", ""), Place {
             // the volts below the cathode
             read: |m, i, _| match m.tubes.get(i)?.grid {
