@@ -1,13 +1,12 @@
 //! How the tubes of a set are fed where the profile is silent.
 
 use super::{
-    Feed, Number, Result, Swing, Tube, TubeLaw,
+    Feed, LawMiss, Number, ReceiverError, Result, Swing, Tube, TubeLaw,
     error::flaw,
     grid::{self, MEDIUM_MU_LOAD},
     ledger::Ledger,
     shown, stand_in,
     stated::Stated,
-    tube::{LawMiss, LawMissing},
 };
 use crate::{
     catalogue::{OperatingPoint, TubeClass, TubeType},
@@ -79,23 +78,17 @@ pub fn tubes(ledger: &mut Ledger) -> Result<Vec<Tube>> {
             continue;
         };
         let index = list.len();
-        let lacking = |e: LawMissing| {
-            let what =
-                format!("{} at an operating point of the {} is not known", e.missing, e.tube);
-            flaw(what, format!("tubes[{socket}].type"), e.advice)
-        };
         let (point, law) = match TubeLaw::fit(&use_.kind, point) {
             Ok(None) => continue,
             Ok(Some(law)) => (point.clone(), law),
-            // the figures of a profile's own type are for its owner to give
-            Err(lacks) if use_.matched.is_none() => return Err(lacking(lacks)),
             Err(lacks) => {
-                let rule = format!(
-                    "{} is not known: by the type of its class that is nearest by heater watts",
-                    lacks.missing
-                );
+                // the figures of a profile's own type are for its owner to give
+                let other = use_.matched.and_then(|_| stand_in::fit(&use_.kind, point));
                 let (point, law, other) =
-                    stand_in::fit(&use_.kind, point, lacks).map_err(lacking)?;
+                    other.ok_or_else(|| lacking(&use_.kind.name, lacks, socket))?;
+                let rule = format_args!(
+                    "{lacks} is not known: by the type of its class that is nearest by heater watts"
+                );
                 let value = format_args!("as the {}", other.name);
                 let number = Some(Number::TubeCurrent.of(index));
                 let what = format_args!("current of the {}", use_.label);
@@ -114,6 +107,17 @@ pub fn tubes(ledger: &mut Ledger) -> Result<Vec<Tube>> {
     }
     push_pull(profile, &mut list, ledger);
     Ok(list)
+}
+
+/// What the figures of a type lack.
+fn lacking(name: &str, lacks: &str, socket: usize) -> ReceiverError {
+    flaw(
+        format!("{lacks} at an operating point of the {name} is not known"),
+        format!("tubes[{socket}].type"),
+        format!(
+            "add it from the data sheet under `types:`, such as `types: {{ {name}: {{ plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too"
+        ),
+    )
 }
 
 /// Resistance in a plate's feed from which on it is the load of an audio stage (decoupling of tuned stages has 1 to 5 kΩ;

@@ -67,4 +67,4 @@ pub use signal::{Signal, Swing};
 pub use slow::{Slow, Turns};
 pub use start::{Moment, SwitchedOn, Warmth};
 pub use thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-pub use tube::{Currents, LawMiss, LawMissing, TubeLaw, law_misses};
+pub use tube::{Currents, LawMiss, TubeLaw, law_misses};

@@ -4,24 +4,11 @@
 //! `Ip = K (Vg1 + Vp/µ + e)^1.5` (space charge, Child and Langmuir, with van der Bijl's equivalent voltage).
 //! Equations and their checks against second published points: `docs/model.md`, section "Tubes".
 
-use super::{Result, stated::Stated};
+use super::stated::Stated;
 use crate::{
     catalogue::{OperatingPoint, TubeClass, TubeType},
     quantity::Quantity,
 };
-use thiserror::Error;
-
-/// What keeps a catalogue row from giving a law.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[error("{missing} at an operating point of the {tube} is not known; {advice}")]
-pub struct LawMissing {
-    /// Tube type.
-    pub tube: String,
-    /// The missing figure.
-    pub missing: &'static str,
-    /// How to give it.
-    pub advice: String,
-}
 
 /// How the cathode current depends on the electrodes, SI units, volts against the cathode.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -137,20 +124,12 @@ impl TubeLaw {
     ///
     /// # Errors
     /// The figure the row lacks.
-    pub fn fit(tube: &TubeType, point: &OperatingPoint) -> Result<Option<TubeLaw>, LawMissing> {
+    pub fn fit(tube: &TubeType, point: &OperatingPoint) -> Result<Option<TubeLaw>, &'static str> {
         if !tube.class.draws_from_b_plus() {
             return Ok(None);
         }
-        let missing = |missing: &'static str| LawMissing {
-            tube: tube.name.clone(),
-            missing,
-            advice: format!(
-                "add it from the data sheet under `types:`, such as `types: {{ {}: {{ plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too",
-                tube.name
-            ),
-        };
-        let vp = point.plate.si().ok_or(missing("the plate voltage"))?;
-        let ip = point.plate_current.si().ok_or(missing("the plate current"))?;
+        let vp = point.plate.si().ok_or("the plate voltage")?;
+        let ip = point.plate_current.si().ok_or("the plate current")?;
         let is = point.screen_current.si_or(0.0);
         let ie = point.extra_current.si_or(0.0);
         let gm = point.transconductance.si();
@@ -179,14 +158,14 @@ impl TubeLaw {
                 ..blank
             }));
         }
-        let gm = gm.ok_or(missing("the transconductance"))?;
-        let vg = vg.ok_or(missing("the grid voltage"))?;
+        let gm = gm.ok_or("the transconductance")?;
+        let vg = vg.ok_or("the grid voltage")?;
         if let Some(vs) = vs.filter(|_| is > 0.0) {
             // Ik = K u^1.5 and gm_k = 1.5 Ik/u with gm_k = gm Ik/Ip, so u = 1.5 Ip/gm and µ12 follows
             let drive = 1.5 * ip / gm;
             let mu12 = vs / (drive - vg);
             if mu12 <= 0.0 || !mu12.is_finite() {
-                return Err(missing("a consistent set of grid volts and transconductance"));
+                return Err("a consistent set of grid volts and transconductance");
             }
             return Ok(shares(TubeLaw {
                 perveance: ik / drive.powf(1.5),
@@ -194,7 +173,7 @@ impl TubeLaw {
                 ..blank
             }));
         }
-        let mu = point.mu.ok_or(missing("the amplification factor"))?;
+        let mu = point.mu.ok_or("the amplification factor")?;
         let drive = 1.5 * ip / gm;
         Ok(shares(TubeLaw {
             perveance: ik / drive.powf(1.5),
