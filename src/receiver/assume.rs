@@ -10,9 +10,7 @@ use super::{
     feeds, heaters,
     iron_and_copper::{copper, primary, turns_from},
     ledger::Ledger,
-    names, published_amps,
-    rectifier::{self, HeatedBy},
-    second, shown,
+    names, published_amps, rectifier, second, shown,
     stated::Stated,
     string,
     thermal::COIL_RISE,
@@ -132,15 +130,20 @@ fn heated(ledger: &mut Ledger) -> Result<Heated> {
     let profile = ledger.profile;
     if let Some(string) = &profile.heater_string {
         let done = string::complete(profile, string)?;
-        let rectifier = rectifier::rectifier(HeatedBy::Link(done.rectifier), ledger)?;
-        let second = second::rectifier(&rectifier, HeatedBy::Link(done.second), ledger)?;
+        let rectifier = rectifier::rectifier(done.rectifier, ledger);
+        let second = second::rectifier(&rectifier, done.second, ledger)?;
         let (windings, string) = (done.links, Some(done.line));
         return Ok(Heated { windings, string, rectifier, replaced: None, second });
     }
     let mut windings = heaters::windings(ledger);
     let replaced = rectifier::replaced(profile, &mut windings)?;
-    let rectifier = rectifier::rectifier(HeatedBy::Windings(&mut windings), ledger)?;
-    let second = second::rectifier(&rectifier, HeatedBy::Windings(&mut windings), ledger)?;
+    let winding = rectifier::hang(&profile.rectifier, rectifier::FED_BY, &mut windings)?;
+    let rectifier = rectifier::rectifier(winding, ledger);
+    let winding = match &profile.second_supply {
+        Some(own) if !own.shared => rectifier::hang(&own.rectifier, second::FED_BY, &mut windings)?,
+        _ => None,
+    };
+    let second = second::rectifier(&rectifier, winding, ledger)?;
     heaters::hang_filaments(profile, &mut windings)?;
     heaters::rate(&mut windings);
     Ok(Heated { windings, string: None, rectifier, replaced, second })

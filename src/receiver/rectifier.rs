@@ -11,50 +11,29 @@ use crate::{
     quantity::{Current, Quantity, Voltage, show},
 };
 
-/// What heats the rectifier.
-pub enum HeatedBy<'w> {
-    /// A winding of the transformer.
-    Windings(&'w mut [HeaterWinding]),
-    /// A link of a heater string, already in place.
-    Link(Option<usize>),
-}
-
 /// Where the profile names the winding that heats it.
-const FED_BY: &str = "rectifier.fed_by";
+pub const FED_BY: &str = "rectifier.fed_by";
 
-/// The main rectifier of a profile.
-///
-/// # Errors
-/// A type that no winding heats.
-pub fn rectifier(heated: HeatedBy<'_>, ledger: &mut Ledger) -> Result<Rectifier> {
+/// The main rectifier of a profile, on the winding or link of the string that heats it.
+pub fn rectifier(winding: Option<usize>, ledger: &mut Ledger) -> Rectifier {
     let used = &ledger.profile.rectifier;
     let second = ledger.profile.second_supply.as_ref();
     let lent = u32::from(second.is_some_and(|second| second.shared));
-    let mut rectifier = of_use(used, heated, FED_BY, Number::RectifierDrop, lent, ledger)?;
+    let mut rectifier = of_use(used, winding, Number::RectifierDrop, lent, ledger);
     rectifier.surge_ohms += used.replaces_resistor.si_or(0.0);
-    Ok(rectifier)
+    rectifier
 }
 
-/// A rectifier hung on what heats it, which `fed_by` names; some of its diodes are `lent`. Lists its drop if that is not sure.
-///
-/// # Errors
-/// A type that no winding heats.
+/// A rectifier of which some diodes are `lent`; its drop is listed if it is not sure.
 pub fn of_use(
     used: &RectifierUse,
-    heated: HeatedBy<'_>,
-    fed_by: &str,
+    winding: Option<usize>,
     drop: Number,
     lent: u32,
     ledger: &mut Ledger,
-) -> Result<Rectifier> {
-    let kind = &used.kind;
-    let winding = match heated {
-        HeatedBy::Link(link) => link,
-        HeatedBy::Windings(_) if kind.kind.is_dry() => None,
-        HeatedBy::Windings(windings) => Some(hang(used, fed_by, windings)?),
-    };
-    assume(kind, drop, ledger);
-    Ok(joined(used, kind, kind.wave, lent, winding))
+) -> Rectifier {
+    assume(&used.kind, drop, ledger);
+    joined(used, &used.kind, used.kind.wave, lent, winding)
 }
 
 /// Tubes or stacks of `kind` with so many plates, but for diodes `lent` to another supply, joined as `used` has them.
@@ -99,13 +78,23 @@ pub fn joined(
     }
 }
 
-/// Hangs the rectifier's filaments on their winding.
-fn hang(used: &RectifierUse, key: &str, windings: &mut [HeaterWinding]) -> Result<usize> {
+/// Hangs a rectifier's filaments on their winding, which `key` names; a dry one has none.
+///
+/// # Errors
+/// A type that no winding heats.
+pub fn hang(
+    used: &RectifierUse,
+    key: &str,
+    windings: &mut [HeaterWinding],
+) -> Result<Option<usize>> {
     let (kind, named) = (&used.kind, used.fed_by.as_deref());
+    if kind.kind.is_dry() {
+        return Ok(None);
+    }
     let volts = kind.filament_volts.si();
     let place = winding_for(windings, named, volts, "rectifier", key, key == FED_BY)?;
     windings[place].filaments.push(Filament::of_rectifier(kind, used.count));
-    Ok(place)
+    Ok(Some(place))
 }
 
 /// Perveance of a plate over the watts that heat it, mA/V^1.5/W, of a filament and of a heater: the geometric means of the
@@ -179,14 +168,14 @@ fn round(value: f64) -> f64 {
 /// The tube that a dry rectifier stands in for, on the winding that heated it, in the same circuit.
 ///
 /// # Errors
-/// As [`rectifier`].
+/// As [`hang`].
 pub fn replaced(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<Option<Rectifier>> {
     let Some(tube) = &profile.rectifier.replaces else {
         return Ok(None);
     };
     let before = RectifierUse { kind: tube.clone(), replaces: None, ..profile.rectifier.clone() };
-    let place = hang(&before, FED_BY, windings)?;
-    Ok(Some(joined(&before, tube, tube.wave, 0, Some(place))))
+    let winding = hang(&before, FED_BY, windings)?;
+    Ok(Some(joined(&before, tube, tube.wave, 0, winding)))
 }
 
 /// The bias supply of a profile.

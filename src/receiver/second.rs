@@ -1,13 +1,8 @@
 //! A second supply beside B+: what is filled in of it, and its share of a set's filters and filaments.
 
 use super::{
-    HighVoltage, Model, Number, Rectifier, Result, SecondSupply, Section, Spot, Tube,
-    error::flaw,
-    iron_and_copper::turns_from,
-    ledger::Ledger,
-    published_amps,
-    rectifier::{self, HeatedBy},
-    stated::Stated,
+    HighVoltage, Model, Number, Rectifier, Result, SecondSupply, Section, Spot, Tube, error::flaw,
+    iron_and_copper::turns_from, ledger::Ledger, published_amps, rectifier, stated::Stated,
     thermal::COIL_RISE,
 };
 use crate::{
@@ -45,13 +40,16 @@ impl Model {
     }
 }
 
-/// The rectifier of the second supply of a profile: one diode of `main`, or its own.
+/// Where the profile names the winding that heats its rectifier.
+pub const FED_BY: &str = "second_supply.rectifier.fed_by";
+
+/// The rectifier of the second supply of a profile: one diode of `main`, or its own on what heats that.
 ///
 /// # Errors
-/// As [`rectifier::of_use`].
+/// Filaments that are cathodes of two supplies, on one winding.
 pub fn rectifier(
     main: &Rectifier,
-    heated: HeatedBy<'_>,
+    winding: Option<usize>,
     ledger: &mut Ledger,
 ) -> Result<Option<Rectifier>> {
     let Some(supply) = &ledger.profile.second_supply else {
@@ -63,13 +61,12 @@ pub fn rectifier(
         // one tube has one drop: that of the main rectifier
         return Ok(Some(Rectifier { drop_volts: 0.0, ..diode }));
     }
-    let key = "second_supply.rectifier.fed_by";
-    let own = rectifier::of_use(used, heated, key, Number::SecondDrop, 0, ledger)?;
+    let own = rectifier::of_use(used, winding, Number::SecondDrop, 0, ledger);
     let filament = |r: &Rectifier| r.winding.filter(|_| r.heated_directly);
     if filament(&own).is_some() && filament(&own) == filament(main) {
         return Err(flaw(
             "both rectifiers' filaments hang on one winding, which would join B+ and B2+",
-            key,
+            FED_BY,
             "name the winding that heats it, such as `fed_by: field rectifier`, and describe that under `transformer: heater_windings:`",
         ));
     }
