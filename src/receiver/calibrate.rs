@@ -19,11 +19,6 @@ use std::sync::Arc;
 const COARSE_STEPS: usize = 64;
 /// Where the slow quantities of a fault count as settled: closer than its steps are.
 const FAULT_SETTLED: f64 = 3e-4;
-/// Loaded volts count as met within this share.
-const MET: f64 = 1e-5;
-/// [`MET`] for one draw among thousands.
-const MET_COARSELY: f64 = 1e-4;
-
 /// A set whose windings and coils are fitted; ask it what it does on a line.
 #[derive(Debug, Clone)]
 pub struct Receiver {
@@ -42,7 +37,7 @@ impl Receiver {
     pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver> {
         // kept to say which load it is, where one is too much for the supply
         let loaded = model.loads.iter().any(|l| l.amps > 0.0).then(|| model.clone());
-        let made = Receiver::made_and_now(model, near, (STEPS, MET));
+        let made = Receiver::made_and_now(model, near, STEPS);
         let mut made =
             made.map_err(|error| loaded.and_then(|set| too_much(set, &error)).unwrap_or(error))?;
         if let Some(came_later) = made.model.mains_resistor.filter(|r| !r.by_maker) {
@@ -61,17 +56,13 @@ impl Receiver {
     /// # Errors
     /// As [`Receiver::new`].
     pub fn coarse(model: Model, near: &Receiver) -> Result<Receiver> {
-        Receiver::made_and_now(model, Some(near), (COARSE_STEPS, MET_COARSELY))
+        Receiver::made_and_now(model, Some(near), COARSE_STEPS)
     }
 
-    fn made_and_now(
-        mut model: Model,
-        near: Option<&Receiver>,
-        (steps, met): (usize, f64),
-    ) -> Result<Receiver> {
+    fn made_and_now(mut model: Model, near: Option<&Receiver>, steps: usize) -> Result<Receiver> {
         let other_mains = model.frequency != model.design_frequency;
         if model.replaced.is_none() && !other_mains {
-            return Receiver::fitted(model, near, (steps, met));
+            return Receiver::fitted(model, near, steps);
         }
         // the model of a receiver lacks the filament that the set was made with
         if let Some(tube) = &model.replaced
@@ -90,7 +81,7 @@ impl Receiver {
             model.unhang_rectifier(tube.winding);
             made.rectifier = tube;
         }
-        let made = Receiver::fitted(made, near.and_then(|r| r.as_made.as_deref()), (steps, met))?;
+        let made = Receiver::fitted(made, near.and_then(|r| r.as_made.as_deref()), steps)?;
         let bench = Bench { steps, ..Bench::new(&model, made.fitted.clone()) };
         let at_design = bench.run(model.design_line, &AsBuilt, Some(&made.at_design))?;
         let fitted = bench.fitted;
@@ -127,11 +118,7 @@ impl Receiver {
         }
     }
 
-    fn fitted(
-        model: Model,
-        near: Option<&Receiver>,
-        (steps, met): (usize, f64),
-    ) -> Result<Receiver> {
+    fn fitted(model: Model, near: Option<&Receiver>, steps: usize) -> Result<Receiver> {
         let core = core(&model)?;
         let guess = |winding: Winding, TurnsFrom { volts, open, at_line }: TurnsFrom| {
             let unloaded = |volts: f64| volts / (at_line * core.no_load_ratio);
@@ -166,7 +153,7 @@ impl Receiver {
         let fitted = Fitted { core, turns, coil_rth, designed_w: 0.0 };
         let bench = Bench::new(&model, fitted);
         let mut bench = Bench { heat: CoilHeat::Stated, steps, ..bench };
-        let mut at_design = fit(&mut bench, near.map(|r| &r.at_design), met)?;
+        let mut at_design = fit(&mut bench, near.map(|r| &r.at_design))?;
         let rth = |(coil, at): (&Coil, &(_, _, ElementId))| {
             let amps = at_design.state.rms(Probe::Amps(at.2));
             let rise = thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
@@ -371,7 +358,7 @@ fn too_much(mut model: Model, error: &ReceiverError) -> Option<ReceiverError> {
     let (place, _) = loads.max_by(|a, b| a.1.amps.total_cmp(&b.1.amps))?;
     let load = model.loads[place].clone();
     model.loads.iter_mut().for_each(|l| l.amps = 0.0);
-    let without = Receiver::made_and_now(model, None, (COARSE_STEPS, MET_COARSELY)).ok()?;
+    let without = Receiver::made_and_now(model, None, COARSE_STEPS).ok()?;
     Some(flaw(
         format!(
             "this supply cannot give {} to \"{}\": without that load B+ stands at {:.0} V, with it the set has no solution",

@@ -8,6 +8,10 @@ use crate::circuit::Probe;
 
 /// Rounds of turn fitting allowed.
 const ROUNDS: usize = 40;
+/// Loaded volts count as met within this share.
+const MET: f64 = 1e-5;
+/// [`MET`] for one draw among thousands, solved in fewer steps.
+const MET_COARSELY: f64 = 1e-4;
 /// How well the slow quantities settle before the turns are fitted, and with them: as a share of what the volts are off.
 const FIRST_SETTLED: f64 = 1e-3;
 const SETTLED_BY: f64 = 0.05;
@@ -81,7 +85,7 @@ impl Winding {
 }
 
 /// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
-pub fn fit(bench: &mut Bench<'_>, near: Option<&Operation>, met: f64) -> Result<Operation> {
+pub fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation> {
     let model = bench.model;
     let mut goals = stated(model);
     goals.retain(|(_, stated)| !stated.open);
@@ -91,6 +95,7 @@ pub fn fit(bench: &mut Bench<'_>, near: Option<&Operation>, met: f64) -> Result<
     // while the turns are off, nothing need settle better than they stand
     bench.settled = FIRST_SETTLED;
     // what is fitted coarsely is solved no better
+    let met = if bench.steps < STEPS { MET_COARSELY } else { MET };
     let enough = if bench.steps < STEPS { SETTLED.max(SETTLED_BY * met) } else { SETTLED };
     let mut at_design = bench.run(model.design_line, &AsBuilt, near)?;
     let mut last = None;
