@@ -9,14 +9,14 @@ use super::{
 use std::{fmt::Display, sync::Arc};
 
 /// A node of the network. Node 0 is the reference ("chassis" in a receiver).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub struct Node(pub(super) usize);
 
 /// The reference node, at 0 V.
 pub const REFERENCE: Node = Node(0);
 
 /// Handle of an element whose current can be asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub struct ElementId(pub(super) usize);
 
 /// A winding of an ideal transformer: from `start` to `end`, `turns` per volt of common EMF.

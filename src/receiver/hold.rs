@@ -1,8 +1,6 @@
 //! What the filter capacitors of a set hold, and what empties them.
 
-use super::calibrate::Receiver;
-use super::model::{Lead, Section, Spot};
-use super::second;
+use super::{Lead, Receiver, Section, Spot, second};
 
 /// The capacitors of a supply that nothing has emptied yet.
 #[derive(Debug, Clone, Copy, PartialEq)]

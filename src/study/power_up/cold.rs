@@ -3,7 +3,7 @@
 use crate::{
     circuit::{Network, Node, REFERENCE},
     quantity::{Quantity, Resistance, show_plain},
-    receiver::{Model, Operation, Points, Receiver, RectifierCircuit, Section, Uncertain, resting},
+    receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
     study::{Result, Serialize, read, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
@@ -176,9 +176,9 @@ impl Walk {
         self.add(Primary, "plug pin to pin, switch on", Some((at.outlet, at.neutral)));
         self.add(Insulation, "each plug pin to chassis", None);
         let winding = Some(at.high_voltage);
-        match (&model.string, model.rectifier.circuit) {
+        match (&model.string, model.rectifier.circuit.is_tapped()) {
             (Some(_), _) => {}
-            (None, RectifierCircuit::FullWave) => {
+            (None, true) => {
                 self.add(HighVoltage, "HV winding, plate to plate", at.outer_ends);
                 self.add(HighVoltage, "HV, each plate to centre tap", winding);
             }
@@ -242,8 +242,8 @@ impl Walk {
             self.add(Supply, "across the first filter capacitor", ends);
         }
         if at.centre != REFERENCE {
-            let name = match (&model.string, model.rectifier.circuit) {
-                (None, RectifierCircuit::FullWave) => "HV centre tap to chassis",
+            let name = match (&model.string, model.rectifier.circuit.is_tapped()) {
+                (None, true) => "HV centre tap to chassis",
                 _ => "negative end of the supply to chassis",
             };
             self.add(Supply, name, to_chassis(at.centre));

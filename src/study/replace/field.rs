@@ -8,7 +8,7 @@ use crate::{
     preferred::{Series, above, below, nearest},
     profile::{Change, FilterPart, Lead, Node},
     quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain},
-    receiver::{AsBuilt, Coil, Fault, Grid, Model, RectifierCircuit},
+    receiver::{AsBuilt, Coil, Fault, Grid, Model},
     study::{Result, Serialize, dry::to_buy},
 };
 use std::f64::consts::PI;
@@ -137,11 +137,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     let coil = &model.coils[at];
     let (line_v, warm, across) = (model.design_line, coil.hot, coil.lead == Lead::Across);
     let (now, high) = (set.read(line_v)?, set.read(set.outlet.high_v.max(line_v))?);
-    let one_pulse = matches!(
-        model.rectifier.circuit,
-        RectifierCircuit::HalfWave | RectifierCircuit::HalfWaveDoubler
-    );
-    let ripple_hz = model.frequency * if one_pulse { 1.0 } else { 2.0 };
+    let ripple_hz = model.frequency * f64::from(model.rectifier.circuit.facts().pulses);
     let parts = set.profile.filter.iter().enumerate().skip(place + 1);
     let behind: Vec<(usize, f64)> = parts
         .map_while(|(i, p)| match p {

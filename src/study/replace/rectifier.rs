@@ -13,7 +13,7 @@ use crate::{
     preferred::{Series, nearest},
     profile::{Change, DropperKind, LampPlace, StringDropper},
     quantity::{Power, Quantity, Resistance, show_plain},
-    receiver::{AsBuilt, Operation, Receiver, RectifierCircuit},
+    receiver::{AsBuilt, Operation, Receiver},
     study::{
         PlateResistor, Reading, Result, Serialize,
         dry::{self, to_buy},
@@ -159,11 +159,7 @@ pub fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, RectifierSu
     let with = resistor.as_ref().map(|r| r.stock_ohms);
     let changes = [string_changes, vec![typed(set, with)]].concat();
     let crest_v = silicon.crest_volts(high_v);
-    // a doubler's crest is that of both halves together
-    let inverse_v = match used.circuit {
-        RectifierCircuit::FullWave | RectifierCircuit::HalfWave => 2.0 * crest_v,
-        _ => crest_v,
-    };
+    let inverse_v = used.circuit.facts().inverse_crests * crest_v;
     let heater_w = (!string).then(|| model.rectifier_filament().map_or(0.0, |f| f.volts * f.amps));
     let substitute = RectifierSubstitute {
         tube: used.kind.name.clone(),
