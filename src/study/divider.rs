@@ -284,10 +284,10 @@ fn study(
     }
     let mut rounded = Vec::new();
     for (series, kind) in SERIES {
-        let arms_ohms: Result<Vec<f64>, _> =
+        let arms_ohms: Option<Vec<f64>> =
             ohms.iter().map(|r| preferred::nearest(kind, *r)).collect();
         // resistors within reach of a receiver have a neighbour in every series
-        let Ok(arms_ohms) = arms_ohms else { continue };
+        let Some(arms_ohms) = arms_ohms else { continue };
         rounded.push(Rounded { taps_v: joints(stand.volts(&arms_ohms, None)?), series, arms_ohms });
     }
     let mut metered = Vec::new();

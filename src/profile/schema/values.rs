@@ -18,10 +18,10 @@ impl<Q: Quantity> JsonSchema for Of<Q> {
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({
             "type": "string",
-            "description": format!("A {} with its unit, such as {}", Q::NAME, Q::EXAMPLE),
+            "description": format!("A {} with its unit, such as {}", Q::NAME, Q::KIND.example),
             "pattern": pattern::<Q>(),
             // known to editors, left out of account by validators
-            "patternErrorMessage": format!("Write a {} with its unit, such as {}", Q::NAME, Q::EXAMPLE),
+            "patternErrorMessage": format!("Write a {} with its unit, such as {}", Q::NAME, Q::KIND.example),
         })
     }
 }

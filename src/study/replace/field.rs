@@ -190,8 +190,7 @@ pub(super) fn field_coil(
         vec![option(None, alone, true)]
     } else {
         // the resistor is one that is sold, the choke has what is left
-        let rest =
-            nearest(Series::E24, warm - CHOKE_OHMS).ok().filter(|r| *r < warm - LEAST_CHOKE_OHMS);
+        let rest = nearest(Series::E24, warm - CHOKE_OHMS).filter(|r| *r < warm - LEAST_CHOKE_OHMS);
         let choke = NewChoke {
             henries: coil.inductance,
             ohms: warm - rest.unwrap_or(0.0),
