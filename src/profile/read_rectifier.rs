@@ -10,7 +10,8 @@ use super::read_filter::capacitor;
 use super::read_supply::{Heated, MOST, winding};
 use super::read_tubes::{OwnTypes, source, word};
 use crate::catalogue::{
-    Catalogue, DropBasis, Heating, Matched, RectifierDrop, RectifierKind, RectifierType, Wave,
+    Catalogue, DropBasis, Heating, Matched, Named, RectifierDrop, RectifierKind, RectifierType,
+    Wave,
 };
 use crate::quantity::{Current, Resistance, Sign, Voltage};
 

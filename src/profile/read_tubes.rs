@@ -9,8 +9,8 @@ use super::read::{count, maybe, name, quantity};
 use super::read_rectifier;
 use super::read_supply::{Heated, Points, keys_of, winding};
 use crate::catalogue::{
-    Catalogue, Citation, Confidence, LampKind, LampType, OperatingPoint, RectifierType, TableKind,
-    TubeClass, TubeType,
+    Catalogue, Citation, Confidence, LampKind, LampType, Named, OperatingPoint, RectifierType,
+    TableKind, TubeClass, TubeType,
 };
 use crate::quantity::{Capacitance, Current, Resistance, Sign, Voltage};
 
@@ -466,18 +466,10 @@ fn own_lamp(name: String, volts: Voltage, amps: Current) -> LampType {
     LampType {
         kind: LampKind::Dial,
         name,
-        aliases: Vec::new(),
         volts,
         amps,
         watts: volts * amps,
-        bead: None,
-        base: None,
-        rated_life: None,
-        hot: None,
-        filament_temperature: None,
-        hot_to_cold_ratio: None,
-        cold: None,
         citation: Citation { source: "the profile".to_owned(), confidence: Confidence::Own },
-        note: String::new(),
+        ..LampType::default()
     }
 }

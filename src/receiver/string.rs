@@ -5,7 +5,7 @@ use super::droppers;
 use super::error::ReceiverError;
 use super::model::{Filament, HeaterLine, HeaterWinding, Model, Rung, TurnsFrom};
 use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-use crate::catalogue::WarmUp;
+use crate::catalogue::{Named, WarmUp};
 use crate::profile::{HeaterString, LampPlace, LampUse, Profile, RectifierUse};
 use crate::quantity::{Current, Quantity, show};
 
@@ -96,8 +96,7 @@ pub(super) fn complete(
 ) -> Result<Completed, ReceiverError> {
     let kind = &profile.rectifier.kind;
     // a tube with the rectifier in its own bulb has one heater for both
-    let in_a_tube =
-        profile.tubes.iter().position(|t| t.kind.names().any(|n| kind.names().any(|k| k == n)));
+    let in_a_tube = profile.tubes.iter().position(|t| t.kind.shares_a_name(kind));
     let own_heater = !kind.kind.is_dry() && in_a_tube.is_none();
     let currents = Currents::of(profile, string, own_heater)?;
     let amps = currents.string;

@@ -184,7 +184,12 @@ fn kinds(profile: &Profile, receiver: &Receiver) -> Vec<KindUsed> {
         let place = there.unwrap_or(list.len());
         if there.is_none() {
             let (kind, source) = (warm_up.kind.as_str(), warm_up.source.as_str());
-            list.push(KindUsed { kind, of: Vec::new(), full_s: warm_up.full_s, source });
+            list.push(KindUsed {
+                kind,
+                of: Vec::new(),
+                full_s: (warm_up.full_low_s, warm_up.full_high_s),
+                source,
+            });
         }
         if !list[place].of.contains(name) {
             list[place].of.push(name.clone());

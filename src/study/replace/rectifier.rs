@@ -2,7 +2,10 @@
 
 use super::caveat::ReplaceCaveat;
 use super::set::{Found, ReplaceBy, Set, refused, to_buy};
-use crate::catalogue::stock::{capacitor_for, surge_by_rule};
+use crate::catalogue::{
+    Named,
+    stock::{capacitor_for, surge_by_rule},
+};
 use crate::circuit::Probe;
 use crate::preferred::{Series, nearest};
 use crate::profile::{Change, DropperKind, LampPlace, StringDropper, stands};
@@ -93,8 +96,7 @@ pub(super) fn rectifier(
             "`mainsfit plan` says what it needs where the profile names the tube under `replaces:`",
         ));
     }
-    let shared =
-        profile.tubes.iter().any(|t| t.kind.names().any(|n| used.kind.names().any(|k| k == n)));
+    let shared = profile.tubes.iter().any(|t| t.kind.shares_a_name(&used.kind));
     if shared {
         return Err(refused(
             "the rectifier shares its bulb with a tube that stays",
