@@ -6,7 +6,7 @@ use super::rating::RatingReport;
 use super::reading;
 use super::settle;
 use super::share;
-use crate::adaptation::{Dropper, Method, Part};
+use crate::adaptation::{Dropper, Failure, Method, Part};
 use crate::catalogue::stock::FuseStandard;
 use crate::receiver::{Fault, Operation, Receiver, ReceiverError, Straight};
 use schemars::JsonSchema;
@@ -187,10 +187,11 @@ impl FaultBench<'_> {
                 from(near).or_else(|error| if near.is_some() { from(None) } else { Err(error) });
             found.map(|s| s.operation)
         };
-        for (words, open) in part.opened().into_iter().chain(part.primary_opened()) {
+        let open = [Failure::Open, Failure::PrimaryOpen];
+        for (words, open) in open.into_iter().filter_map(|how| part.failed(how)) {
             list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));
         }
-        if let Some((words, reversed)) = part.reversed() {
+        if let Some((words, reversed)) = part.failed(Failure::Reversed) {
             let solved = settled(&*reversed, None);
             list.push(self.report(FaultCase::Reversed(words), &*reversed, solved));
         }
