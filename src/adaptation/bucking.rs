@@ -55,9 +55,8 @@ const BOOSTS_BELOW: f64 = 0.97;
 /// The bucking or boosting transformer as an adaptation.
 #[derive(Debug, Clone)]
 pub struct Bucking {
-    across: Across,
-    boosts: bool,
-    primary: f64,
+    /// What is fitted, but for its secondary.
+    part: BuckingPart,
     own: Vec<(f64, f64, f64)>,
 }
 
@@ -66,46 +65,44 @@ impl Bucking {
     pub fn new(across: Across, shelf: &Shelf) -> Bucking {
         // across the set about what it is to get
         let at_high = across.of(shelf.high, shelf.high * shelf.design_line / shelf.outlet);
-        let primary = primary_for(shelf.outlet, at_high);
-        Bucking { across, boosts: false, primary, own: shelf.own_transformers(false) }
-    }
-
-    /// The same connected to boost; `None` where the outlet is not below what the set was made for.
-    pub fn boosting(across: Across, shelf: &Shelf) -> Option<Bucking> {
-        let low = shelf.outlet < BOOSTS_BELOW * shelf.design_line;
-        low.then(|| Bucking { boosts: true, ..Bucking::new(across, shelf) })
-    }
-
-    fn part(&self, secondary: f64, amps: f64, stock: bool) -> BuckingPart {
-        BuckingPart {
-            across: self.across,
-            boosts: self.boosts,
-            primary: self.primary,
-            secondary,
-            amps,
-            stock,
+        let part = BuckingPart {
+            across,
+            boosts: false,
+            primary: primary_for(shelf.outlet, at_high),
+            secondary: 0.0,
+            amps: STOCK_AMPS[STOCK_AMPS.len() - 1],
+            stock: true,
             own: false,
             reversed: false,
             regulation_factor: 1.0,
             open: false,
             primary_open: false,
-        }
+        };
+        Bucking { part, own: shelf.own_transformers(false) }
+    }
+
+    /// The same connected to boost; `None` where the outlet is not below what the set was made for.
+    pub fn boosting(across: Across, shelf: &Shelf) -> Option<Bucking> {
+        let low = shelf.outlet < BOOSTS_BELOW * shelf.design_line;
+        let mut boosting = low.then(|| Bucking::new(across, shelf))?;
+        boosting.part.boosts = true;
+        Some(boosting)
     }
 
     /// The part of `secondary` volts with the smallest stock current for `duty`.
     fn sized(&self, secondary: f64, duty: &Duty, stock: bool) -> BuckingPart {
-        let mut part = self.part(secondary, STOCK_AMPS[STOCK_AMPS.len() - 1], stock);
+        let part = BuckingPart { secondary, stock, ..self.part };
         // what the fuse may let pass for an hour, the winding must carry for an hour
         let held = duty.held_amps.unwrap_or(0.0) / part.line_per_secondary();
         // on the set the primary's current goes through the secondary as well: aiding, it adds to the set's
-        let through = match self.across {
-            Across::Set if self.boosts => duty.amps / (1.0 - part.aids()),
+        let through = match part.across {
+            Across::Set if part.boosts => duty.amps / (1.0 - part.aids()),
             _ => duty.amps,
         };
         let wanted = (CURRENT_MARGIN * through).max(held);
         // beyond the largest stock part the current objection speaks
-        part.amps = STOCK_AMPS.into_iter().find(|a| *a >= wanted).unwrap_or(part.amps);
-        part
+        let amps = STOCK_AMPS.into_iter().find(|a| *a >= wanted).unwrap_or(part.amps);
+        BuckingPart { amps, ..part }
     }
 }
 
@@ -267,26 +264,28 @@ impl Part for BuckingPart {
 impl Adaptation for Bucking {
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown {
-            what: if self.boosts { Sought::Aiding } else { Sought::Secondary },
+            what: if self.part.boosts { Sought::Aiding } else { Sought::Secondary },
             unit: "V",
             low: 0.5,
-            high: BUCKS_UP_TO * self.primary,
+            high: BUCKS_UP_TO * self.part.primary,
         })
     }
     fn exact(&self, value: f64, duty: &Duty) -> AnyPart {
         Box::new(self.sized(value, duty, false))
     }
     fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
-        let metric = self.primary > 150.0;
+        let metric = self.part.primary > 150.0;
         let stock = secondaries().iter().filter(|s| s.metric == metric);
         let mut list: Vec<BuckingPart> = match self.own[..] {
             [] => stock.map(|s| self.sized(s.volts, duty, true)).collect(),
             ref own => own
                 .iter()
-                .map(|&(primary, volts, amps)| BuckingPart {
+                .map(|&(primary, secondary, amps)| BuckingPart {
                     primary,
+                    secondary,
+                    amps,
                     own: true,
-                    ..self.part(volts, amps, true)
+                    ..self.part
                 })
                 .collect(),
         };

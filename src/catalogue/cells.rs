@@ -164,10 +164,7 @@ macro_rules! row {
 
         impl $crate::catalogue::cells::Tabled for $name {
             fn columns() -> Vec<&'static str> {
-                #[allow(unused_mut)]
-                let mut list = vec![$($($column,)?)*];
-                $($(list.extend(row!(@columns $whole $type));)?)*
-                list
+                [vec![$($($column,)?)*], $($(row!(@columns $whole $type),)?)*].concat()
             }
 
             fn read(row: &Row<'_>) -> Result<$name, CatalogueError> {

@@ -327,41 +327,35 @@ fn stamp_transformer(k: &mut Rows, windings: &[Winding], first: usize) {
 /// The rows for the new states and the control voltages.
 fn wanted_rows(network: &Network, shape: &Shape, outputs: &Rows, gamma_h: f64) -> Rows {
     let states = shape.state_names.len();
-    let width = outputs.width();
-    let mut all = Rows::zeros(states + shape.ports, width);
-    let mut take = |target: usize, source: Option<usize>, weight: f64| {
-        if let Some(source) = source {
-            add(all.row_mut(target), weight, outputs.row(source));
-        }
+    let mut all = Rows::zeros(states + shape.ports, outputs.width());
+    let take = |target: &mut [f64], source: Option<usize>, weight: f64| {
+        source.into_iter().for_each(|source| add(target, weight, outputs.row(source)));
     };
-    let mut fluxes = Vec::new();
     for (element, place) in network.elements.iter().zip(&shape.places) {
         let port = place.port.map(|port| states + port);
         match (&element.kind, place.state) {
             (Kind::Capacitor(a, b, _), Some(state)) => {
-                take(state, row(*a), 1.0);
-                take(state, row(*b), -1.0);
+                take(all.row_mut(state), row(*a), 1.0);
+                take(all.row_mut(state), row(*b), -1.0);
             }
-            (Kind::Inductor(..), Some(state)) => take(state, place.branch, 1.0),
+            (Kind::Inductor(..), Some(state)) => take(all.row_mut(state), place.branch, 1.0),
             (Kind::Iron(a, b, _), Some(state)) => {
                 let omega = std::f64::consts::TAU * network.frequency();
-                for (target, scale) in std::iter::once((state, 1.0)).chain(port.map(|p| (p, omega)))
-                {
+                let control = port.map(|port| (port, omega));
+                for (target, scale) in std::iter::once((state, 1.0)).chain(control) {
+                    let target = all.row_mut(target);
                     take(target, row(*a), scale * gamma_h);
                     take(target, row(*b), -scale * gamma_h);
-                    fluxes.push((target, state, scale));
+                    target[state] += scale;
                 }
             }
             (Kind::Nonlinear { control, .. }, _) => {
-                for (node, weight) in control {
-                    port.into_iter().for_each(|port| take(port, row(*node), *weight));
+                for (target, (node, weight)) in port.into_iter().cycle().zip(control) {
+                    take(all.row_mut(target), row(*node), *weight);
                 }
             }
             _ => {}
         }
-    }
-    for (target, state, scale) in fluxes {
-        all.row_mut(target)[state] += scale;
     }
     all
 }

@@ -235,11 +235,11 @@ fn patterns_take_what_the_reader_takes() {
         }
         for (letter, _) in Q::KIND.letters {
             for text in [
-                format!("4{}7", letter),
-                format!("{}47", letter),
-                format!("330{}", letter),
-                format!("330 {}", letter),
-                format!(" 12{} ", letter),
+                format!("4{letter}7"),
+                format!("{letter}47"),
+                format!("330{letter}"),
+                format!("330 {letter}"),
+                format!(" 12{letter} "),
             ] {
                 if parse::<Q>(&text, Sign::Any).is_ok() {
                     taken += 1;

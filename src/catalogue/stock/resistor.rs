@@ -102,6 +102,7 @@ mod tests {
             include_str!("../data/stock_resistors.csv").lines().count() - 1
         );
         assert!(resistor_sizes().iter().all(|s| !s.source.is_empty()));
+        assert!(resistor_sizes().windows(2).all(|pair| pair[0].rating_w <= pair[1].rating_w));
     }
 
     #[test]
