@@ -136,15 +136,16 @@ fn study(
             volts_v: points[i + 1],
             free_v: free[i + 1],
             // what is left of two equal currents is rounding
-            takes_a: match takes_a.abs() > 1e-6 * f64::max(above.abs(), below.abs()) {
-                true => takes_a,
-                false => 0.0,
+            takes_a: if takes_a.abs() > 1e-6 * f64::max(above.abs(), below.abs()) {
+                takes_a
+            } else {
+                0.0
             },
             looks_like_ohms: looks_like(ohms, i + 1)?,
         });
     }
     let taps_with = |ohms: &[f64]| -> Result<Vec<f64>, ReceiverError> {
-        Ok(stand.volts(ohms, None)?[1..ohms.len()].to_vec())
+        Ok(stand.volts(ohms, None)?.get(1..ohms.len()).unwrap_or_default().to_vec())
     };
     let mut rounded = Vec::new();
     for (series, kind) in SERIES {
@@ -164,9 +165,8 @@ fn study(
     let mut drifted = Vec::new();
     let which = (0..ohms.len()).map(Some).chain((ohms.len() > 1).then_some(None));
     for (arm, by) in which.flat_map(|arm| DRIFTS.map(|by| (arm, by))) {
-        let grown = |(i, ohms): (usize, &f64)| match arm.is_none_or(|a| a == i) {
-            true => ohms * (1.0 + by),
-            false => *ohms,
+        let grown = |(i, ohms): (usize, &f64)| {
+            if arm.is_none_or(|a| a == i) { ohms * (1.0 + by) } else { *ohms }
         };
         let changed: Vec<f64> = ohms.iter().enumerate().map(grown).collect();
         drifted.push(Drifted { arm, by, taps_v: taps_with(&changed)? });

@@ -98,10 +98,8 @@ pub fn note(
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None, None)?;
     let fitted_part = !part.is_nothing();
-    let spread = match fitted_part {
-        true => moved.spread(part, plan.outlet.usual_v, &run.usual)?,
-        false => spread,
-    };
+    let spread =
+        if fitted_part { moved.spread(part, plan.outlet.usual_v, &run.usual)? } else { spread };
     let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
     let [before, low, usual, high] =
         [&straight, &run.low, &run.usual, &run.high].map(|o| read(&receiver, o));
@@ -173,9 +171,10 @@ pub fn named(plan: &Plan, asked: With) -> Result<usize> {
 fn missing(plan: &Plan) -> StudyError {
     let advice = &plan.advice;
     let repairs = advice.verdict == Verdict::RepairFirst;
-    let (title, reasons) = match repairs {
-        true => ("no note is written before the repairs", &advice.repairs),
-        false => ("no choice is safe to recommend, and no note is written", &advice.reasons),
+    let (title, reasons) = if repairs {
+        ("no note is written before the repairs", &advice.repairs)
+    } else {
+        ("no choice is safe to recommend, and no note is written", &advice.reasons)
     };
     let next = match (&advice.measure, advice.would_change.first()) {
         _ if repairs => "put that right, write it into the profile, and ask again".to_owned(),

@@ -51,10 +51,7 @@ impl RowBody<'_> {
             usual.chain(day.high.beyond().filter(own(Rating::Ceiling)))
         });
         // a least value is passed downwards
-        let over = |l: &Limit| match l.is_least() {
-            true => l.limit / l.value,
-            false => l.value / l.limit,
-        };
+        let over = |l: &Limit| if l.is_least() { l.limit / l.value } else { l.value / l.limit };
         RowBody::Planned { plan, worst_limit: passed.max_by(|a, b| over(a).total_cmp(&over(b))) }
     }
 }

@@ -119,12 +119,11 @@ pub fn power_up(profile: &Profile, request: &Request, warnings: Vec<String>) -> 
     let lead_ohms = kept.map_or(0.0, |r| r.ohms);
     let string = model.string.is_some();
     let copper = model.primary.resistance;
-    let hot = copper * sums::rise(model.room_c);
+    let hot = sums::hot_ohms(copper, model.room_c);
     let primary_ohms = (!string).then_some((lead_ohms + copper, lead_ohms + hot));
     let mut working = sums::proportions(&stages);
     working.extend(bench.lamp.into_iter().flat_map(|l| sums::lamp(l, design_v, set_w, feed_v)));
-    let primary = (!string).then(|| sums::copper(copper, hot, model.room_c));
-    working.extend(primary);
+    working.extend((!string).then(|| sums::copper(copper, hot, model.room_c)));
     let on_the_line = |c: &Caution| {
         matches!(c, Caution::Fuse { .. } | Caution::FuseBreaksUl | Caution::FuseBreaksIec)
     };

@@ -174,9 +174,12 @@ impl Bench<'_> {
     /// The string's resistance with its heaters cold, Ω.
     fn cold_ohms(&self) -> f64 {
         let windings = self.receiver.model().windings.iter().enumerate();
-        let cold = |(place, w): (usize, &HeaterWinding)| match self.line.barretter == Some(place) {
-            true => 0.0,
-            false => w.filaments.iter().map(|f| 1.0 / f.cold_ohms()).sum::<f64>().recip(),
+        let cold = |(place, w): (usize, &HeaterWinding)| {
+            if self.line.barretter == Some(place) {
+                0.0
+            } else {
+                w.filaments.iter().map(|f| 1.0 / f.cold_ohms()).sum::<f64>().recip()
+            }
         };
         let ohms: Vec<f64> = windings.map(cold).collect();
         let tap = self.line.tap.and_then(|place| ohms.get(place)).copied().unwrap_or(0.0);
@@ -192,13 +195,13 @@ impl Bench<'_> {
     fn resistor(&self) -> Result<DropperSubstitute> {
         let nothing = DropperSubstitute::of(SubstituteKind::Resistor);
         if let Some(why) = self.no_room(self.heaters_v) {
-            return Ok(nothing.refused(why));
+            return Ok(nothing.refused_for(why));
         }
         let part = |ohms| section(SectionKind::Resistor, ohms);
         let amps = self.line.amps;
         let guess = (self.outlet.usual_v - self.heaters_v) / amps;
         let Some(exact) = self.exact(guess, false, part)? else {
-            return Ok(nothing.refused(NoSubstitute::NoValue));
+            return Ok(nothing.refused_for(NoSubstitute::NoValue));
         };
         let present = self.line.plain_ohms();
         let offers = StringResistor { present, amps, surge: None, own: Vec::new() };
@@ -214,7 +217,7 @@ impl Bench<'_> {
             }
             nearest.get_or_insert(offered);
         }
-        Ok(nearest.unwrap_or_else(|| nothing.refused(NoSubstitute::NoValue)))
+        Ok(nearest.unwrap_or_else(|| nothing.refused_for(NoSubstitute::NoValue)))
     }
 
     /// A resistor of stock in the dropper's place, in a larger size where it has no place.
@@ -258,11 +261,11 @@ impl Bench<'_> {
         let part = |ohms| section(SectionKind::Diode, ohms);
         let excess = self.excess(&part(0.0))?;
         if rms_v <= self.heaters_v {
-            return Ok(nothing.refused(NoSubstitute::DiodeTooLittle { rms_v, excess }));
+            return Ok(nothing.refused_for(NoSubstitute::DiodeTooLittle { rms_v, excess }));
         }
         let guess = (rms_v - self.heaters_v) / self.line.amps;
         let Some(exact) = self.exact(guess.max(1.0), false, part)? else {
-            return Ok(nothing.refused(NoSubstitute::NoValue));
+            return Ok(nothing.refused_for(NoSubstitute::NoValue));
         };
         let day = self.day(&part(exact))?;
         let shorted = self.excess(&section(SectionKind::Resistor, exact))?;

@@ -91,7 +91,7 @@ struct Case<'a> {
 /// Follows a set through its first minute.
 ///
 /// # Errors
-/// As [`super::plan()`]; [`StudyError::NoChoice`] for a choice the plan does not have.
+/// As [`super::plan()`]; [`super::StudyError::NoChoice`] for a choice the plan does not have.
 pub fn switch_on(
     profile: &Profile,
     request: &SwitchOnRequest,
@@ -105,9 +105,10 @@ pub fn switch_on(
     };
     let direct = !(plan.advice.do_not_plug_in || plan.advice.not_without_part);
     let mut ways: Vec<(usize, &dyn Part)> = Vec::new();
-    match direct {
-        true => ways.push((0, &Straight)),
-        false => missing.push("straight on the outlet: it must not be plugged in there".to_owned()),
+    if direct {
+        ways.push((0, &Straight))
+    } else {
+        missing.push("straight on the outlet: it must not be plugged in there".to_owned())
     }
     if let Some(place) = choice.filter(|c| *c > 0) {
         match parts[place].as_deref() {

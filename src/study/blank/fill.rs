@@ -62,9 +62,10 @@ impl Source<'_> {
             map("set", self.set()),
             self.outlet(),
             left("room", "22 °C"),
-            match on_line {
-                true => map("heater_string", vec![self.dropper()]),
-                false => map("transformer", self.transformer()),
+            if on_line {
+                map("heater_string", vec![self.dropper()])
+            } else {
+                map("transformer", self.transformer())
             },
         ];
         if !on_line && set.winding.is_none() {
@@ -137,9 +138,10 @@ impl Source<'_> {
         let Some(dropper) = &self.guesses.dropper else {
             return told("dropper", "none");
         };
-        let mut list = vec![match dropper.said {
-            true => said("kind", dropper.kind),
-            false => told("kind", dropper.kind).called("not said"),
+        let mut list = vec![if dropper.said {
+            said("kind", dropper.kind)
+        } else {
+            told("kind", dropper.kind).called("not said")
         }];
         match &dropper.bulb {
             Some(Bulb::Type(name)) => list.push(said("type", scalar(name))),
@@ -185,10 +187,8 @@ impl Source<'_> {
             Some(Winding::Whole(volts)) => (false, Some(volts)),
             None => (full_wave, None),
         };
-        let (key, copper) = match per_half {
-            true => ("per_half", "resistance_per_half"),
-            false => ("volts", "resistance"),
-        };
+        let (key, copper) =
+            if per_half { ("per_half", "resistance_per_half") } else { ("volts", "resistance") };
         let half_ohms = ohms(hints.half_ohms);
         list.push(match winding {
             Some(winding) => map(

@@ -191,9 +191,10 @@ impl Types<'_> {
             || self.rectifiers > 1
             || self.rectifier.kind.is_dry();
         let whole = matches!(self.set.winding, Some(Winding::Whole(_)));
-        self.set.circuit.unwrap_or(match pair && !whole && !self.on_line() {
-            true => RectifierCircuit::FullWave,
-            false => RectifierCircuit::HalfWave,
+        self.set.circuit.unwrap_or(if pair && !whole && !self.on_line() {
+            RectifierCircuit::FullWave
+        } else {
+            RectifierCircuit::HalfWave
         })
     }
 }

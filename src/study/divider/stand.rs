@@ -66,9 +66,10 @@ impl Stand for Bench {
         for (i, ohms) in arms.iter().enumerate() {
             let above = points.last().copied().unwrap_or(REFERENCE);
             let last = i + 1 == arms.len();
-            let point = match last && self.to_v == 0.0 {
-                true => REFERENCE,
-                false => net.node(&format!("point {}", i + 1)),
+            let point = if last && self.to_v == 0.0 {
+                REFERENCE
+            } else {
+                net.node(&format!("point {}", i + 1))
             };
             net.resistor(format_args!("R{}", i + 1), above, point, *ohms)?;
             points.push(point);

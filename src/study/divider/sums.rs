@@ -27,10 +27,7 @@ pub fn of(d: &DividerStudy) -> Vec<Working> {
 
 /// Small currents and watts in units that keep four digits.
 fn amps(a: f64) -> (f64, &'static str) {
-    match a.abs() < 1e-3 {
-        true => (1e6 * a, "µA"),
-        false => (a, "A"),
-    }
+    if a.abs() < 1e-3 { (1e6 * a, "µA") } else { (a, "A") }
 }
 
 /// That current as a term.
@@ -66,10 +63,7 @@ fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
     let mut above = d.from_v.abs();
     for i in 0..d.arms.len() {
         let below = d.taps.get(i).map_or(0.0, |t| t.volts_v.abs());
-        let drop = match below > 0.0 {
-            true => volts(above) - volts(below),
-            false => volts(above),
-        };
+        let drop = if below > 0.0 { volts(above) - volts(below) } else { volts(above) };
         let takes = d.taps.iter().skip(i).map(|t| t.takes_a).filter(|a| *a != 0.0);
         let takes = takes.map(current).reduce(Add::add);
         let all = takes.into_iter().fold(current(bleed), Add::add);
@@ -108,9 +102,10 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
         list.push(Working {
             taken: arm.buy.rating_w.map(|w| w * f64::from(arm.buy.pieces) * scale),
-            why: Some(match arm.buy.for_volts {
-                true => "a rating that is made and stands the volts",
-                false => "a rating that is made",
+            why: Some(if arm.buy.for_volts {
+                "a rating that is made and stands the volts"
+            } else {
+                "a rating that is made"
             }),
             ..Working::new(format!("rating of R{}, at least", i + 1), twice, unit)
         });

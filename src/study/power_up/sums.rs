@@ -16,9 +16,9 @@ pub const MOST_RISE_K: f64 = 65.0;
 /// Warm copper over 1 °C of rise from a cold winding of `room_c`: 1/(234.5 + room), the hand form of IEC 60028's law.
 const COPPER_C: f64 = 234.5;
 
-/// Copper at the most rise over that at `room_c`.
-pub fn rise(room_c: f64) -> f64 {
-    copper_ohms(1.0, room_c + MOST_RISE_K) / copper_ohms(1.0, room_c)
+/// Copper of `cold` ohms at `room_c` at the most rise, Ω.
+pub fn hot_ohms(cold: f64, room_c: f64) -> f64 {
+    cold * copper_ohms(1.0, room_c + MOST_RISE_K) / copper_ohms(1.0, room_c)
 }
 
 /// Heaters and B+ of the stage below the last, from those of the last.

@@ -179,10 +179,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     before.extend(biases.then_some(ReplaceCaveat::BiasMoves { drop_v: now.drop_v }));
     let crest_v = set.receiver.crest_volts(high.outlet_v);
     before.push(ReplaceCaveat::StandsAtCrest { crest_v });
-    before.push(match model.is_live() {
-        true => ReplaceCaveat::LiveSpeaker,
-        false => ReplaceCaveat::Speaker,
-    });
+    before.push(if model.is_live() { ReplaceCaveat::LiveSpeaker } else { ReplaceCaveat::Speaker });
     let substitutes = FieldSubstitutes {
         lead: coil.lead.word(),
         cold_ohms: coil.cold,

@@ -37,17 +37,17 @@ impl Bench<'_> {
         };
         let resistive = self.heaters_v + ahead * amps;
         if let Some(why) = self.no_room(self.heaters_v).or(self.no_room(resistive)) {
-            return Ok(nothing.refused(why));
+            return Ok(nothing.refused_for(why));
         }
         let reactance = (usual_v * usual_v - resistive * resistive).sqrt() / amps;
         let guess = 1.0 / (2.0 * PI * hertz * reactance);
         let exact = self.exact(guess, true, |farads| part(farads, None))?;
         let Some((exact, (stock, made_of))) = exact.and_then(|exact| Some((exact, film(exact)?)))
         else {
-            return Ok(nothing.refused(NoSubstitute::NoValue));
+            return Ok(nothing.refused_for(NoSubstitute::NoValue));
         };
         let Some((rated_v, _)) = FILM_V.into_iter().find(|(_, line)| high_v <= *line) else {
-            return Ok(nothing.refused(NoSubstitute::NoRating { high_v }));
+            return Ok(nothing.refused_for(NoSubstitute::NoRating { high_v }));
         };
         let crest_v = SQRT_2 * high_v;
         // t = R·C·ln(V0/Vt)

@@ -88,7 +88,7 @@ impl DropperSubstitute {
     }
 
     /// Refused for one reason.
-    pub(super) fn refused(self, why: NoSubstitute) -> DropperSubstitute {
+    pub(super) fn refused_for(self, why: NoSubstitute) -> DropperSubstitute {
         DropperSubstitute { refused: vec![why], ..self }
     }
 }

@@ -194,9 +194,10 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
     let hottest = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));
     if let Some(tube) = hottest {
-        let across = match tube.cathode_v > UNWRITTEN_V {
-            true => volts(tube.plate_v) - volts(tube.cathode_v),
-            false => volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v),
+        let across = if tube.cathode_v > UNWRITTEN_V {
+            volts(tube.plate_v) - volts(tube.cathode_v)
+        } else {
+            volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v)
         };
         let what = format!("plate dissipation, {}", tube.name);
         let sum = across * amps(tube.plate_a);
