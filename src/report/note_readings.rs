@@ -5,7 +5,9 @@ use super::{
     caution, drawing,
     figures::{celsius, signed_percent, volts, watts},
     fitted_to, note_curve, on_the_line,
-    page::{Block, Line, Page, Span, blocks, field, fine, form, row, section, strong, table, text},
+    page::{
+        BLANK, Block, Line, Page, blocks, field, fine, form, row, section, strong, table, text,
+    },
     verdict,
     words::capital,
 };
@@ -156,7 +158,7 @@ fn checkpoint(c: &Checkpoint, label: String, with_before: bool) -> Line {
         strong(figure(c.expected)),
         figure(c.at_high),
         range.map(figure).join(" to "),
-        [Span::blank(), Span::blank()],
+        [BLANK, BLANK],
     ))
 }
 

@@ -42,12 +42,10 @@ impl Span {
     pub fn new(text: impl Into<String>, tone: Tone) -> Span {
         Span { text: text.into(), tone }
     }
-
-    /// A place to write in.
-    pub fn blank() -> Span {
-        Span::new("", Tone::Blank)
-    }
 }
+
+/// A place to write in.
+pub(super) const BLANK: Span = Span { text: String::new(), tone: Tone::Blank };
 
 impl Tone {
     /// A piece of text that is meant so.

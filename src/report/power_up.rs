@@ -9,7 +9,7 @@ use super::{
     note_readings::filter_resistors,
     outlet_words,
     page::{
-        Block, Line, Page, Span, blocks, careful, entry, field, fine, form, items, line, notes,
+        BLANK, Block, Line, Page, blocks, careful, entry, field, fine, form, items, line, notes,
         plain, row, section, strong, table, text, title, with_dagger,
     },
     plan_limits::with_spread,
@@ -134,7 +134,7 @@ fn check(c: &ColdCheck, on_the_line: bool) -> Line {
     };
     let range = sound.is_empty().then(|| [c.least_ohms, c.most_ohms].map(ohms).join(" to "));
     let mark = c.assumed.then_some(" *");
-    row((&c.between, strong((expect, mark)), plain((sound, range)), Span::blank()))
+    row((&c.between, strong((expect, mark)), plain((sound, range)), BLANK))
 }
 
 /// What a heater reads that has another or a resistor beside it.
@@ -221,7 +221,7 @@ fn capacitor(c: &CapacitorTest) -> Line {
         c.rated_v.map_or("not stated".to_owned(), nameplate_volts),
         strong(milliamps(c.plain_a)),
         milliamps(c.etched_a),
-        Span::blank(),
+        BLANK,
     ))
 }
 

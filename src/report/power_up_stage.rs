@@ -5,8 +5,8 @@ use super::{
     caution,
     figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
     page::{
-        Field, Line, Page, Span, blocks, field, fine, form, heading, line, notes, plain, row,
-        section, strong, table, text,
+        BLANK, Field, Line, Page, Span, blocks, field, fine, form, heading, line, notes, plain,
+        row, section, strong, table, text,
     },
     verdict,
     words::{capital, from_to},
@@ -79,7 +79,7 @@ fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     let names = once(columns.iter().flatten().map(|(name, _)| name));
     let rows = names.into_iter().map(|name| {
         let cells = columns.iter().map(|column| match column.iter().find(|(n, _)| n == name) {
-            Some((_, expect)) => [strong(expect.as_ref()), Span::blank()],
+            Some((_, expect)) => [strong(expect.as_ref()), BLANK],
             None => [plain("-"), plain("")],
         });
         row((name, cells))
