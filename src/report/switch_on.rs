@@ -112,14 +112,15 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     // all starts are of one set
     let capacitors = study.starts.first().map_or(&[][..], |start| &start.capacitors);
     for (i, CapacitorThrough { name, .. }) in capacitors.iter().enumerate() {
-        let of = |s: &Start, show: &dyn Fn(&CapacitorThrough) -> String| {
-            or_dash(s.capacitors.get(i), show)
-        };
-        rows.push(row(&format!("{name}, highest"), &|s| of(s, &|c| volts(c.peak_v))));
-        rows.push(row("  after", &|s| of(s, &|c| when((c.peak_v, c.end_v), c.peak_at_s))));
-        rows.push(row("  bound of the plan", &|s| of(s, &|c| or_dash(c.bound_v, volts))));
-        rows.push(row("  rated", &|s| of(s, &|c| or_dash(c.rated_v, volts))));
-        rows.push(row("  above that for", &|s| of(s, &|c| above(c, study.followed_s))));
+        let highest = format!("{name}, highest");
+        let lines: [(&str, &dyn Fn(&CapacitorThrough) -> String); 5] = [
+            (&highest, &|c| volts(c.peak_v)),
+            ("  after", &|c| when((c.peak_v, c.end_v), c.peak_at_s)),
+            ("  bound of the plan", &|c| or_dash(c.bound_v, volts)),
+            ("  rated", &|c| or_dash(c.rated_v, volts)),
+            ("  above that for", &|c| above(c, study.followed_s)),
+        ];
+        rows.extend(lines.map(|(name, show)| row(name, &|s| or_dash(s.capacitors.get(i), show))));
     }
     rows
 }

@@ -2,8 +2,7 @@
 
 use super::{
     Drawing, WIDTH, divider,
-    frame::Point,
-    pen::{Anchor, LINE, Pen, THIN, bold, line, plain},
+    pen::{Anchor, LINE, Pen, THIN, Words, bold, line, plain},
     source::{self, Source},
     symbol::{self, CHOKE, ELECTROLYTIC, FIELD_COIL, RESISTOR, Symbol},
     text::clean,
@@ -66,42 +65,104 @@ fn second_from(second: &SecondSketch) -> &'static str {
     }
 }
 
-fn room(element: &SupplyElement) -> f64 {
-    match element {
-        SupplyElement::Capacitor { .. } => CAPACITOR,
-        SupplyElement::Coil { across: true, .. } => ACROSS,
-        _ => IN_LEAD,
+const LEADS: [&str; 2] = ["positive", "negative"];
+
+/// A part of the filter, as it is drawn and told.
+struct Part<'a> {
+    /// The rail it stands in, the positive being the first; none for what lies across.
+    rail: Option<usize>,
+    /// Room it takes along the rails.
+    room: f64,
+    symbol: Symbol,
+    /// A name that may be the user's.
+    name: Option<&'a String>,
+    /// Volts of a capacitor's ends.
+    volts: Option<[String; 2]>,
+    words: Vec<Words>,
+    /// What it is, for who cannot see it.
+    said: String,
+}
+
+impl<'a> Part<'a> {
+    fn of(element: &'a SupplyElement) -> Part<'a> {
+        match element {
+            SupplyElement::Capacitor { farads, positive_v, negative_v, .. } => {
+                let volts = [*positive_v, *negative_v].map(point_volts);
+                let (farads, [plus, minus]) = (nameplate_farads(*farads), &volts);
+                let said = format!("a capacitor of {farads} between {plus} and {minus}");
+                let (symbol, words) = (ELECTROLYTIC, source::nameplate(element));
+                let volts = Some(volts);
+                Part { rail: None, room: CAPACITOR, symbol, name: None, volts, said, words }
+            }
+            SupplyElement::Coil {
+                name,
+                is_field,
+                in_negative_lead,
+                across,
+                ohms,
+                henries: l,
+                drop_v,
+                current_a,
+            } => {
+                let (ohms, henries) = (coil_ohms(*ohms), henries(*l));
+                let (drop, amps) = (point_volts(*drop_v), amps(*current_a));
+                let symbol = if *is_field { FIELD_COIL } else { CHOKE };
+                let (name, told) = (Some(name), clean(name));
+                if !across {
+                    let words = [format!("{ohms}, {henries}"), format!("{drop}, {amps}")];
+                    let said = (&*told, &*ohms, &*drop);
+                    let part = Part::in_lead(*in_negative_lead, symbol, said, words);
+                    return Part { name, ..part };
+                }
+                let said = format!(
+                    "a {told} of {ohms} across the supply, with {drop} across it and {amps} through it"
+                );
+                let words = vec![plain(ohms), plain(henries), bold(drop), plain(amps)];
+                Part { rail: None, room: ACROSS, symbol, name, volts: None, said, words }
+            }
+            SupplyElement::Resistor { in_negative_lead, ohms, drop_v } => {
+                let (ohms, drop) = (nameplate_ohms(*ohms), point_volts(*drop_v));
+                let words = [ohms.clone(), format!("{drop} drop")];
+                Part::in_lead(*in_negative_lead, RESISTOR, ("resistor", &ohms, &drop), words)
+            }
+        }
+    }
+
+    fn in_lead(
+        negative: bool,
+        symbol: Symbol,
+        (name, ohms, drop): (&str, &str, &str),
+        words: [String; 2],
+    ) -> Part<'a> {
+        let rail = usize::from(negative);
+        let lead = LEADS[rail];
+        Part {
+            rail: Some(rail),
+            room: IN_LEAD,
+            symbol,
+            name: None,
+            volts: None,
+            words: words.map(plain).into(),
+            said: format!("a {name} of {ohms} in the {lead} lead, with {drop} across it"),
+        }
     }
 }
 
-/// Elements in rows, as many as a row takes behind a source that ends at `from`.
-fn rows(elements: &[SupplyElement], from: f64) -> Vec<Vec<&SupplyElement>> {
+/// Parts in rows, as many as a row takes behind a source that ends at `from`.
+fn rows(elements: &[SupplyElement], from: f64) -> Vec<Vec<Part<'_>>> {
     let mut rows = vec![Vec::new()];
     let mut left = TO - from;
-    for element in elements {
-        if left < room(element) {
+    for part in elements.iter().map(Part::of) {
+        if left < part.room {
             rows.push(Vec::new());
             left = TO - NEXT_FROM;
         }
-        left -= room(element);
-        rows.last_mut().into_iter().for_each(|row| row.push(element));
+        left -= part.room;
+        if let Some(row) = rows.last_mut() {
+            row.push(part);
+        }
     }
     rows
-}
-
-/// The rail that a part stands in: the positive is the first; nothing for what lies across.
-fn rail(element: &SupplyElement) -> Option<usize> {
-    match *element {
-        SupplyElement::Capacitor { .. } | SupplyElement::Coil { across: true, .. } => None,
-        SupplyElement::Coil { in_negative_lead, .. }
-        | SupplyElement::Resistor { in_negative_lead, .. } => Some(usize::from(in_negative_lead)),
-    }
-}
-
-const LEADS: [&str; 2] = ["positive", "negative"];
-
-fn coil(is_field: bool) -> Symbol {
-    if is_field { FIELD_COIL } else { CHOKE }
 }
 
 /// The two rails as they are being drawn, the positive first: heights, how far they have come, and how many parts lie
@@ -124,28 +185,14 @@ impl Rails {
         self.at[rail] = x;
     }
 
-    /// Both rails to a part across them at `x`; its ends.
-    fn joined(&mut self, pen: &mut Pen, x: f64) -> [Point; 2] {
-        [0, 1].map(|rail| {
-            self.run(pen, rail, x);
-            let end = (x, self.y[rail]);
-            pen.joint(end);
-            end
-        })
-    }
-
-    fn middle(&self) -> f64 {
-        0.5 * (self.y[0] + self.y[1])
-    }
-
     /// Draws a supply from `top` on; returns its lower edge.
     fn rows(&mut self, pen: &mut Pen, sketch: &SupplySketch, mut top: f64) -> f64 {
         let source = Source::of(sketch);
         let rows = rows(&sketch.elements, source.ends_at());
         let last = rows.len() - 1;
-        for (i, row) in rows.iter().enumerate() {
+        for (i, row) in rows.into_iter().enumerate() {
             let needs = [0, 1].map(|lead| {
-                let holds = row.iter().any(|e| rail(e) == Some(lead));
+                let holds = row.iter().any(|part| part.rail == Some(lead));
                 if holds { ROOM_FOR_PART } else { ROOM_FOR_VOLTS }
             });
             let high = top + needs[0];
@@ -174,12 +221,15 @@ impl Rails {
     }
 
     /// Draws the parts of a row from `x` on, spread over its length, and the rails behind them.
-    fn row(&mut self, pen: &mut Pen, row: &[&SupplyElement], mut x: f64) {
-        let wanted: f64 = row.iter().map(|e| room(e)).sum();
+    fn row(&mut self, pen: &mut Pen, row: Vec<Part<'_>>, mut x: f64) {
+        let wanted: f64 = row.iter().map(|part| part.room).sum();
         let spare = (TO - x - wanted).max(0.0) / row.len().max(1) as f64;
-        for element in row {
-            let wide = room(element) + spare;
-            self.element(pen, element, x + wide / 2.0);
+        for part in row {
+            let wide = part.room + spare;
+            match part.rail {
+                Some(rail) => self.in_lead(pen, part, rail, x + wide / 2.0),
+                None => self.across(pen, part, x + wide / 2.0),
+            }
             x += wide;
         }
         for rail in [0, 1] {
@@ -205,62 +255,41 @@ impl Rails {
         pen.right((x + 9.0, low + 1.0), ["chassis"]);
     }
 
-    fn element(&mut self, pen: &mut Pen, element: &SupplyElement, x: f64) {
-        match element {
-            SupplyElement::Capacitor { positive_v, negative_v, .. } => {
-                let x = x - 12.0;
-                let sides = [(0, *positive_v, -9.0), (1, *negative_v, 18.0)];
-                for (rail, v, below) in sides {
-                    self.run(pen, rail, x);
-                    pen.joint((x, self.y[rail]));
-                    pen.about((x, self.y[rail] + below), [bold(point_volts(v))]);
-                }
-                ELECTROLYTIC.draw(pen, (x, self.y[0]), (x, self.y[1]));
-                pen.right((x + 19.0, self.middle() - 3.0), source::nameplate(element));
-            }
-            SupplyElement::Coil { name, is_field, ohms, henries: l, drop_v, current_a, .. } => {
-                let (ohms, henries) = (coil_ohms(*ohms), henries(*l));
-                let (drop, amps) = (point_volts(*drop_v), amps(*current_a));
-                let Some(rail) = rail(element) else {
-                    let [a, b] = self.joined(pen, x - 30.0);
-                    coil(*is_field).draw(pen, a, b);
-                    let (x, y) = (x - 13.0, self.middle() - 28.0);
-                    pen.user((x, y), Anchor::Start, name, ACROSS - 28.0);
-                    let words = [plain(ohms), plain(henries), bold(drop), plain(amps)];
-                    return pen.right((x, y + LINE), words);
-                };
-                let words = [format!("{ohms}, {henries}"), format!("{drop}, {amps}")];
-                self.in_lead(pen, (rail, x), coil(*is_field), Some(name), words);
-            }
-            SupplyElement::Resistor { in_negative_lead, ohms, drop_v } => {
-                let words = [nameplate_ohms(*ohms), format!("{} drop", point_volts(*drop_v))];
-                let at = (usize::from(*in_negative_lead), x);
-                self.in_lead(pen, at, RESISTOR, None, words);
+    /// A part across the rails about `x`, its words beside it.
+    fn across(&mut self, pen: &mut Pen, part: Part<'_>, x: f64) {
+        let x = x - if part.name.is_some() { 30.0 } else { 12.0 };
+        for (rail, below) in [-9.0, 18.0].into_iter().enumerate() {
+            self.run(pen, rail, x);
+            pen.joint((x, self.y[rail]));
+            if let Some(volts) = &part.volts {
+                pen.about((x, self.y[rail] + below), [bold(&volts[rail])]);
             }
         }
+        let [high, low] = self.y;
+        part.symbol.draw(pen, (x, high), (x, low));
+        let mid = 0.5 * (high + low);
+        let Some(name) = part.name else {
+            return pen.right((x + 19.0, mid - 3.0), part.words);
+        };
+        let (x, y) = (x + 17.0, mid - 28.0);
+        pen.user((x, y), Anchor::Start, name, ACROSS - 28.0);
+        pen.right((x, y + LINE), part.words);
     }
 
-    /// A part in a rail about `x`, its words outside the rails: first a name that may be the user's.
-    fn in_lead(
-        &mut self,
-        pen: &mut Pen,
-        (rail, x): (usize, f64),
-        symbol: Symbol,
-        name: Option<&String>,
-        words: [String; 2],
-    ) {
+    /// A part in a rail about `x`, its words outside the rails.
+    fn in_lead(&mut self, pen: &mut Pen, part: Part<'_>, rail: usize, x: f64) {
         let (from, to, rail_y) = (x - 36.0, x + 36.0, self.y[rail]);
         self.run(pen, rail, from);
         self.behind[rail] += 1;
         self.at[rail] = to;
-        symbol.draw(pen, (from, rail_y), (to, rail_y));
-        let above = if name.is_some() { 2.0 } else { 1.0 };
+        part.symbol.draw(pen, (from, rail_y), (to, rail_y));
+        let above = if part.name.is_some() { 2.0 } else { 1.0 };
         let mut y = rail_y + if rail == 1 { 22.0 } else { -18.0 - LINE * above };
-        if let Some(name) = name {
+        if let Some(name) = part.name {
             pen.user((x, y), Anchor::Middle, name, IN_LEAD - 4.0);
             y += LINE;
         }
-        pen.about((x, y), words);
+        pen.about((x, y), part.words);
     }
 }
 
@@ -282,35 +311,11 @@ fn describe(sketch: &SupplySketch) -> String {
 
 /// A supply from its source to its output.
 fn rails_in_words(sketch: &SupplySketch, output: &str) -> String {
-    let in_lead = |name: &str, ohms: String, negative: bool, drop_v: f64| {
-        let (lead, drop) = (LEADS[usize::from(negative)], point_volts(drop_v));
-        format!("a {name} of {ohms} in the {lead} lead, with {drop} across it")
-    };
-    let list = sketch.elements.iter().map(|element| match element {
-        SupplyElement::Capacitor { farads, positive_v, negative_v, .. } => format!(
-            "a capacitor of {} between {} and {}",
-            nameplate_farads(*farads),
-            point_volts(*positive_v),
-            point_volts(*negative_v)
-        ),
-        SupplyElement::Coil { name, across: true, ohms, drop_v, current_a, .. } => format!(
-            "a {} of {} across the supply, with {} across it and {} through it",
-            clean(name),
-            coil_ohms(*ohms),
-            point_volts(*drop_v),
-            amps(*current_a)
-        ),
-        SupplyElement::Coil { name, in_negative_lead, ohms, drop_v, .. } => {
-            in_lead(&clean(name), coil_ohms(*ohms), *in_negative_lead, *drop_v)
-        }
-        SupplyElement::Resistor { in_negative_lead, ohms, drop_v } => {
-            in_lead("resistor", nameplate_ohms(*ohms), *in_negative_lead, *drop_v)
-        }
-    });
+    let parts: Vec<String> = sketch.elements.iter().map(|e| Part::of(e).said).collect();
     format!(
         "{} Then, from left to right: {}. At the end {output} at {} and the chassis.",
         Source::of(sketch).describe(),
-        list.collect::<Vec<_>>().join("; "),
+        parts.join("; "),
         point_volts(sketch.b_plus_v)
     )
 }
