@@ -3,7 +3,7 @@
 use crate::{
     adaptation::Shelf,
     receiver::HEATER_EXPONENT,
-    study::{Goal, HEATER_GOOD, HEATER_LIMIT, Reading, band::Common, limit::HEATER_AT_HIGH},
+    study::{Goal, HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Reading, band::Common},
 };
 
 /// Current of a heater string that is right, as a share: 5 % of its volts, in current.
