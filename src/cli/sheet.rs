@@ -1,14 +1,14 @@
 //! The commands that write a sheet, `note` and `power-up`: its form by the file's ending, the file, and where it came from.
 
 use super::{
-    Failure, Loaded, Outcome, Result,
+    Failure, Loaded, Outcome, Result, Style,
     args::{NoteArgs, PlanFormat, PowerUpArgs},
     load, save,
 };
 use crate::{
     report::{
         Origin, cautions_begin, html, markdown, note_page, page::Page, power_up_page,
-        terminal::Style, working_section,
+        working_section,
     },
     study::{self, Request},
 };
