@@ -34,26 +34,19 @@ pub fn burning<'a>(
     })
 }
 
-/// Says of each fault what `part`, the first that is fitted, may lose until the fuse must open, and whether it burns. The
-/// currents do not depend on the part's size, so a larger part of the same value is judged by the same solutions.
-pub fn judge_heat(faults: &mut [FaultReport], part: &Dropper, rating: &RatingReport) {
+/// Says of each fault what `part`, the `which`-th that is fitted, makes of it: of a fusible type whether it opens and ends the
+/// fault; of the first what it may lose until the fuse must open, and whether it burns. The currents do not depend on the part's
+/// size, so a larger part of the same value is judged by the same solutions.
+pub fn judge_heat(faults: &mut [FaultReport], which: usize, part: &Dropper, rating: &RatingReport) {
     for fault in faults {
         let allowed = allowed_w(fault, part, rating);
-        fault.part_allowed_w = fault.part_w.map(|_| allowed);
-        fault.burns = fault.part_w.is_some_and(|w| w > allowed);
-    }
-}
-
-/// Says which faults end with `part` open, the `which`-th that is fitted: those that overload a fusible type.
-pub fn judge_fusible(
-    faults: &mut [FaultReport],
-    which: usize,
-    part: &Dropper,
-    rating: &RatingReport,
-) {
-    for fault in faults.iter_mut().filter(|_| part.is_fusible()) {
-        let allowed = allowed_w(fault, part, rating);
-        fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts > allowed);
+        if part.is_fusible() {
+            fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts > allowed);
+        }
+        if which == 0 {
+            fault.part_allowed_w = fault.part_w.map(|_| allowed);
+            fault.burns = fault.part_w.is_some_and(|w| w > allowed);
+        }
     }
 }
 
@@ -121,7 +114,7 @@ mod tests {
         ] {
             for share in [0.99, 1.01] {
                 let mut faults = [fault(Some(share * allowed), opens), fault(None, opens)];
-                judge_heat(&mut faults, &part, &rating);
+                judge_heat(&mut faults, 0, &part, &rating);
                 let told = faults[0].part_allowed_w.unwrap();
                 assert!((told / allowed - 1.0).abs() < 1e-12, "{told} for {allowed}");
                 assert_eq!(faults[0].burns, share > 1.0);

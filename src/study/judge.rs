@@ -4,7 +4,7 @@ use super::{
     Choice, Day, FaultReport, FuseReport, Goal, Objection, OtherFuse, RatingReport, Reading,
     Result, WithPart,
     band::{self, Common},
-    burning::{burning, held_w, judge_fusible, judge_heat},
+    burning::{burning, held_w, judge_heat},
     choice::Standing,
     cold_start, connect,
     day::{DayRun, run_day},
@@ -306,10 +306,7 @@ fn rated(
             continue;
         };
         rating.rule_out(resistor, held_w(faults, which));
-        judge_fusible(faults, which, resistor, &rating);
-        if which == 0 {
-            judge_heat(faults, resistor, &rating);
-        }
+        judge_heat(faults, which, resistor, &rating);
         let burns = burning(faults, which, resistor, &rating).next().is_some();
         if burns || !rating.has_place() {
             weak = weak.or(Some(which));
