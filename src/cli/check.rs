@@ -1,12 +1,9 @@
 //! The `check` command.
 
-use super::{Failure, Outcome, Result, args::SetArgs, load};
+use super::{Failure, Outcome, Result, Style, args::SetArgs, load};
 use crate::{
     receiver::complete,
-    report::{
-        alarm_page,
-        terminal::{self, Style},
-    },
+    report::{alarm_page, terminal},
     study::{self, Caution, outlet_assumed, set_alarms},
 };
 use std::path::Path;

@@ -1,7 +1,7 @@
 //! The `sweep` and `switch-on` commands: tables, and curves where asked for.
 
 use super::{
-    Failure, Outcome, Result,
+    Failure, Outcome, Result, Style,
     args::{SweepArgs, SweepFormat, SwitchOnArgs, sweep_end},
     load, save,
 };
@@ -9,7 +9,6 @@ use crate::{
     report::{
         drawing::{Chart, paint_chart},
         sweep_chart, sweep_csv, sweep_page, switch_on_chart, switch_on_page,
-        terminal::Style,
     },
     study::{self, SweepRequest, SwitchOnRequest},
 };

@@ -1,13 +1,13 @@
 //! The `divider` command.
 
 use super::{
-    Failure, Outcome, Result,
+    Failure, Outcome, Result, Style,
     args::{DividerArgs, DividerFormat},
     load,
 };
 use crate::{
     quantity::Quantity,
-    report::{divider_page, terminal::Style},
+    report::divider_page,
     study::{self, DividerKnown, DividerRequest, DividerSize, MOST_ARMS, Voltmeter},
 };
 

@@ -1,10 +1,10 @@
 //! The `fit` command: readings in, a calibrated set out.
 
-use super::{Failure, Loaded, Outcome, Result, args::FitArgs, load};
+use super::{Failure, Loaded, Outcome, Result, Style, args::FitArgs, load};
 use crate::{
     profile::{self, Document},
     receiver::{Refined, complete},
-    report::{fit_page, terminal::Style, working_page},
+    report::{fit_page, working_page},
     study,
 };
 use std::path::{Path, PathBuf};

@@ -11,14 +11,11 @@ mod tests;
 mod typed;
 
 use super::{
-    Failure, Outcome, Result, SaveError, Screen, args::NewArgs, check::check_file, new::written,
-    plan::plan_one,
+    Failure, Outcome, Result, SaveError, Screen, Style, args::NewArgs, check::check_file,
+    new::written, plan::plan_one,
 };
 use crate::{
-    report::{
-        plan_head_page,
-        terminal::{self, Style},
-    },
+    report::{plan_head_page, terminal},
     study::{self, Blank, NewSet, Request},
 };
 use inquire::{InquireError, Select, Text, ui::RenderConfig, validator::Validation};

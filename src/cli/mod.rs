@@ -20,6 +20,8 @@ mod sheet;
 mod tolerance;
 mod tubes;
 
+use crate::report::terminal::Style;
+
 pub use args::Cli;
 pub(crate) use load::{Loaded, load};
 pub use outcome::Outcome;

@@ -1,11 +1,8 @@
 //! The `new` command: a profile to fill in, by options.
 
-use super::{Failure, Outcome, Result, args::NewArgs, save};
+use super::{Failure, Outcome, Result, Style, args::NewArgs, save};
 use crate::{
-    report::{
-        alarm_page, blank_text, blank_told_page,
-        terminal::{self, Style},
-    },
+    report::{alarm_page, blank_text, blank_told_page, terminal},
     study::{self, Blank},
 };
 use std::path::Path;

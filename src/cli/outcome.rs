@@ -1,13 +1,10 @@
 //! What a command comes to, and what went wrong with one: texts and exit codes are made here.
 
-use super::{SaveError, save};
+use super::{SaveError, Style, save};
 use crate::{
     catalogue::NoSuchType,
     profile::{Document, Problems, Severity, fold, problem_at},
-    report::{
-        page::Page,
-        terminal::{self, Style},
-    },
+    report::{page::Page, terminal},
     study::{BlankError, Caution, StudyError},
 };
 use serde::Serialize;

@@ -1,10 +1,11 @@
 //! The `plan` command: one set, or several files or a folder with a row for each set or a line of JSON for each file.
 
 use super::{
-    Failure, Outcome, Result, args::PlanArgs, load, outcome::FileError, sheet::ahead_of_cautions,
+    Failure, Outcome, Result, Style, args::PlanArgs, load, outcome::FileError,
+    sheet::ahead_of_cautions,
 };
 use crate::{
-    report::{plan_list_page, plan_page, terminal::Style, working_page},
+    report::{plan_list_page, plan_page, working_page},
     study::{self, Plan, PlanList, PlanRow, Request, RowBody},
 };
 use serde::Serialize;

@@ -1,12 +1,12 @@
 //! The `replace` command: what takes a part's place, and the changed profile.
 
 use super::{
-    Failure, Outcome, Result,
+    Failure, Outcome, Result, Style,
     args::{DividerFormat, ReplaceArgs},
     load,
 };
 use crate::{
-    report::{replace_page, terminal::Style},
+    report::replace_page,
     study::{self, Request},
 };
 use std::path::Path;

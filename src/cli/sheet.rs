@@ -1,18 +1,18 @@
 //! The commands that write a sheet, `note` and `power-up`: its form by the file's ending, the file, and where it came from.
 
 use super::{
-    Failure, Loaded, Outcome, Result,
+    Failure, Loaded, Outcome, Result, Style,
     args::{NoteArgs, PlanFormat, PowerUpArgs},
     load, save,
 };
 use crate::{
     report::{
         Origin, cautions_begin, html, markdown, note_page, page::Page, power_up_page,
-        terminal::Style, working_section,
+        working_section,
     },
     study::{self, Request},
 };
-use std::{fmt::Display, path::Path};
+use std::path::Path;
 
 /// Writes the note, or prints it as Markdown where no file is named.
 pub fn note(args: &NoteArgs) -> Result {
@@ -22,8 +22,8 @@ pub fn note(args: &NoteArgs) -> Result {
     let note = study::note(&loaded.profile, &args.request.into(), args.with, loaded.warnings());
     let note = loaded.answer(note)?;
     let fitted = note.fitted();
-    let options = format!(" --with {}{}", fitted.method, args.request);
-    let page = note_page(&note, &origin(&loaded, "note", options, output));
+    let options = format!(" --with {}{}", fitted.method, args.request.typed());
+    let page = note_page(&note, &origin(&loaded, "note", &options, output));
     match sheet {
         None => Ok(Outcome::done(markdown::paint(&page))),
         Some(sheet) => sheet.write(&page, &format!("the note for \"{}\"", fitted.title)),
@@ -41,7 +41,8 @@ pub fn power_up(args: &PowerUpArgs, style: Style) -> Result {
     if args.format == PlanFormat::Json {
         return Outcome::json(&found);
     }
-    let mut page = power_up_page(&found, &origin(&loaded, "power-up", args.outlet, output));
+    let mut page =
+        power_up_page(&found, &origin(&loaded, "power-up", &args.outlet.typed(), output));
     if args.working {
         ahead_of_cautions(&mut page, working_section(&found.working));
     }
@@ -84,7 +85,7 @@ impl Sheet<'_> {
 }
 
 /// Where a sheet came from, made again by `mainsfit {command} FILE{options}`.
-fn origin(loaded: &Loaded, command: &str, options: impl Display, output: Option<&Path>) -> Origin {
+fn origin(loaded: &Loaded, command: &str, options: &str, output: Option<&Path>) -> Origin {
     let file = name(Path::new(loaded.document.name()));
     let mut command = format!("mainsfit {command} {}{options}", quoted(&file));
     if let Some(path) = output {

@@ -1,8 +1,8 @@
 //! The `tolerance` command: thousands of sets drawn and solved, with a bar on a terminal while one waits.
 
-use super::{Outcome, Result, args::ToleranceArgs, load};
+use super::{Outcome, Result, Style, args::ToleranceArgs, load};
 use crate::{
-    report::{terminal::Style, tolerance_page},
+    report::tolerance_page,
     study::{self, Request, ToleranceRequest},
 };
 use std::{

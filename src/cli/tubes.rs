@@ -1,11 +1,10 @@
 //! The `tubes` command.
 
-use super::{Outcome, Result};
+use super::{Outcome, Result, Style};
 use crate::{
     catalogue::{Catalogue, ballast_by_code, ballasts, barretter},
     report::{
-        TubePage, ballast_list, ballast_page, lamp_list, rectifier_list, terminal::Style,
-        tube_list, type_page,
+        TubePage, ballast_list, ballast_page, lamp_list, rectifier_list, tube_list, type_page,
     },
     study::law_misses,
 };

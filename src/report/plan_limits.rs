@@ -13,7 +13,7 @@ pub fn limits(plan: &Plan) -> Option<Page> {
     let high = volts(plan.outlet.high_v);
     let days = [Some(day), with_part(plan)];
     let rows = day.high.limits.iter().map(|l| {
-        let find = |r: &'_ Reading| r.limits.iter().find(|t| t.is(l)).cloned();
+        let find = |r: &'_ Reading| r.limit(l).cloned();
         let cell = |r: &Reading, at_high| match find(r) {
             Some(l) => limit_tone(&l, at_high).of(figure(l.value, l.unit)),
             None => plain("-"),

@@ -2,7 +2,7 @@
 
 use super::{
     Choice, Day, HEATER_GOOD, HEATER_LIMIT, Objection, Reading,
-    faults::burning,
+    burning::burning,
     flags::Direct,
     judge::{Bench, too_small},
     verdict::Level,

@@ -197,6 +197,11 @@ impl Reading {
         self.tube_heater().map_or(0.0, |h| h.volts_v / h.rated_v - 1.0)
     }
 
+    /// Its limit that is the same as `other`.
+    pub(crate) fn limit(&self, other: &Limit) -> Option<&Limit> {
+        self.limits.iter().find(|l| l.is(other))
+    }
+
     /// Limits that are passed.
     pub fn beyond(&self) -> impl Iterator<Item = &Limit> {
         self.limits.iter().filter(|l| l.standing == Standing::Beyond)

@@ -4,10 +4,11 @@ use super::{
     Choice, Day, FaultReport, FuseReport, Goal, Objection, OtherFuse, RatingReport, Reading,
     Result, WithPart,
     band::{self, Common},
+    burning::{burning, held_w, judge_heat},
     choice::Standing,
     cold_start, connect,
     day::{DayRun, run_day},
-    faults::{Bare, FaultBench, burning, held_w, judge_fusible, judge_heat},
+    faults::{Bare, FaultBench},
     fuse, rating, read, settle, target,
     verdict::Setting,
 };
@@ -61,13 +62,6 @@ struct Sought {
     /// None of an adaptation without an unknown.
     exact: Option<Exact>,
     near: Operation,
-}
-
-/// A candidate part with everything solved.
-struct Tried {
-    part: Box<dyn Part>,
-    choice: Choice,
-    miss: f64,
 }
 
 impl Bench<'_> {
@@ -202,30 +196,27 @@ impl Bench<'_> {
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
         let facts = method.facts();
         let most = if facts.on_bench { 1 } else { CANDIDATES + usize::from(facts.steps) };
-        let mut best: Option<Tried> = None;
+        let mut best: Option<Judged> = None;
         for (_, part, near) in parts.into_iter().take(most) {
-            if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
+            if best.as_ref().is_some_and(|(c, _)| c.objections.is_empty()) {
                 break;
             }
             let tried = self.try_part(standard, &choice, part, &near)?;
-            let rank = |t: &Tried| (t.choice.objections.len(), t.miss.abs());
+            let rank = |(c, _): &Judged| (c.objections.len(), c.target_miss.map(f64::abs));
             if best.as_ref().is_none_or(|b| rank(&tried) < rank(b)) {
                 best = Some(tried);
             }
         }
-        Ok(match best {
-            Some(tried) => (tried.choice, Some(tried.part)),
-            None => {
-                let why = match method {
-                    Method::Tap if today > 0.0 => "each other tap would raise what is too high",
-                    Method::Tap => "each other tap would lower what is too low",
-                    _ => "no stock part suits this set's current",
-                };
-                choice.standing = Standing::NotApplicable;
-                choice.not_applicable = Some(why.to_owned());
-                (choice, None)
-            }
-        })
+        Ok(best.unwrap_or_else(|| {
+            let why = match method {
+                Method::Tap if today > 0.0 => "each other tap would raise what is too high",
+                Method::Tap => "each other tap would lower what is too low",
+                _ => "no stock part suits this set's current",
+            };
+            choice.standing = Standing::NotApplicable;
+            choice.not_applicable = Some(why.to_owned());
+            (choice, None)
+        }))
     }
 
     fn try_part(
@@ -234,7 +225,7 @@ impl Bench<'_> {
         blank: &Choice,
         part: Box<dyn Part>,
         near: &Operation,
-    ) -> Result<Tried> {
+    ) -> Result<Judged> {
         let Setting { receiver, outlet, .. } = self.set;
         let run = run_day(receiver, &outlet, &*part, Some(near), Some(self.today))?;
         // faults and start are those of the part as it stands at high line
@@ -267,14 +258,14 @@ impl Bench<'_> {
             in_place_of: with.in_place_of,
             rating: beside,
         });
-        let (miss, is_part) = (self.goal.miss(&day.usual), !part.is_nothing());
+        let is_part = !part.is_nothing();
         let (volts, hertz) = ((outlet.usual_v, outlet.high_v), receiver.model().frequency);
         let mut choice = Choice {
             part_rated_w: resistors.first().and_then(|r| r.rated_watts()),
             part_primary_v: part.own_primary_volts(),
             part: is_part.then_some(bought),
             part_value: is_part.then(|| part.value()),
-            target_miss: Some(miss),
+            target_miss: Some(self.goal.miss(&day.usual)),
             band: Some(band::band(receiver, &*part, &day, &run.usual, self.common)),
             rating,
             with,
@@ -289,7 +280,7 @@ impl Bench<'_> {
         if !choice.objections.is_empty() {
             choice.standing = Standing::Refused;
         }
-        Ok(Tried { part, choice, miss })
+        Ok((choice, Some(part)))
     }
 }
 
@@ -315,10 +306,7 @@ fn rated(
             continue;
         };
         rating.rule_out(resistor, held_w(faults, which));
-        judge_fusible(faults, which, resistor, &rating);
-        if which == 0 {
-            judge_heat(faults, resistor, &rating);
-        }
+        judge_heat(faults, which, resistor, &rating);
         let burns = burning(faults, which, resistor, &rating).next().is_some();
         if burns || !rating.has_place() {
             weak = weak.or(Some(which));

@@ -6,6 +6,7 @@ mod assumption;
 mod band;
 mod behind;
 mod blank;
+mod burning;
 mod caution;
 mod checkpoint;
 mod choice;

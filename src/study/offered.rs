@@ -185,15 +185,13 @@ const UNSEEN_S: f64 = 3600.0;
 fn mains_resistor_burns(resistor: MainsResistor, choice: &Choice) -> Option<Caution> {
     let burning = choice.faults.iter().filter(|f| f.mains_resistor_burns);
     let heat = |f: &FaultReport| f.mains_resistor_w.unwrap_or(0.0);
-    let energy = |f: &FaultReport| {
-        let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
-        heat(f) * opens.map_or(UNSEEN_S, |s| s.min(UNSEEN_S))
-    };
+    let energy =
+        |f: &FaultReport| heat(f) * f.opens_within_s().map_or(UNSEEN_S, |s| s.min(UNSEEN_S));
     let worst = burning.max_by(|a, b| energy(a).total_cmp(&energy(b)))?;
     Some(Caution::MainsResistorBurns {
         fault: worst.fault.to_string(),
         watts_w: heat(worst),
         rated_w: resistor.rated,
-        opens_within_s: worst.fuse.and_then(|fuse| fuse.opens_within_s),
+        opens_within_s: worst.opens_within_s(),
     })
 }

@@ -36,7 +36,7 @@ pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Resu
     let mut solved = solve(profile, request, warnings)?;
     let advised = solved.plan.advice.choice;
     solved.settle_on(advised, Offered::All);
-    let choice = solved.plan.choices.iter().position(|c| Some(c.method) == advised).unwrap_or(0);
+    let choice = solved.plan.place(advised).unwrap_or(0);
     let part: &dyn Part = solved.parts[choice].as_deref().unwrap_or(&Straight);
     let line = solved.plan.outlet.usual_v;
     let usual = settle::run(&solved.receiver, part, line, None)?.operation;
@@ -74,7 +74,7 @@ impl Solved {
     pub fn settle_on(&mut self, method: Option<Method>, offered: Offered) {
         let told: Vec<Method> = method.into_iter().chain(self.plan.advice.runner_up).collect();
         tell_signal(&self.receiver, &mut self.plan.choices, &self.parts, &told);
-        let place = self.plan.choices.iter().position(|c| Some(c.method) == method);
+        let place = self.plan.place(method);
         let fitted = place.map(|place| &self.plan.choices[place]);
         if let Some(part) = place.and_then(|place| self.parts[place].as_deref()) {
             let band = fitted.and_then(|c| c.band);

@@ -224,11 +224,10 @@ impl Moved {
 impl Spread {
     /// Each measure at `reading`, then each limit; none of what it does not have.
     fn figures(&self, reading: &Reading) -> impl Iterator<Item = Option<f64>> {
-        self.measures.iter().map(|m| m.get(reading)).chain(
-            self.limits
-                .iter()
-                .map(|l| reading.limits.iter().find(|other| other.is(l)).map(|other| other.value)),
-        )
+        self.measures
+            .iter()
+            .map(|m| m.get(reading))
+            .chain(self.limits.iter().map(|l| reading.limit(l).map(|other| other.value)))
     }
 
     /// Change of each to `reading`; none of what that does not have.

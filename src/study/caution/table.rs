@@ -1,6 +1,7 @@
 //! The cautions, a row each: the step it must be read before, when it applies, its sentence, where that comes from.
 //!
-//! One sentence each, imperative, of 25 words at most. A source with † was not looked up again for this table.
+//! One sentence each, imperative, of 25 words at most. A source with † was not looked up again for this table. One table, and
+//! so longer than other files.
 
 use super::{
     situation::Situation,

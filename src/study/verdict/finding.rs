@@ -61,7 +61,7 @@ impl Finding {
     pub fn improves(&self, before: &Day) -> bool {
         let mut then = [&before.usual, &before.high].into_iter();
         let then = then.find(|r| r.outlet_v == self.outlet_v);
-        let then = then.and_then(|r| r.limits.iter().find(|l| l.is(&self.limit)));
+        let then = then.and_then(|r| r.limit(&self.limit));
         then.is_some_and(|l| self.limit.value <= l.value * (1.0 + 1e-9))
     }
 

@@ -3,7 +3,7 @@
 use crate::{
     adaptation::Shelf,
     receiver::HEATER_EXPONENT,
-    study::{Goal, HEATER_GOOD, HEATER_LIMIT, Reading, band::Common, limit::HEATER_AT_HIGH},
+    study::{Goal, HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Reading, band::Common},
 };
 
 /// Current of a heater string that is right, as a share: 5 % of its volts, in current.
@@ -121,9 +121,10 @@ impl Yardstick {
         if self.string { HEATER_EXPONENT * self.open } else { self.open }
     }
 
-    /// The same in severity.
+    /// The same in severity, from where one reading is worth asking for; else 0.
     fn open(&self) -> f64 {
-        self.open_share() / self.good()
+        let open = self.open_share() / self.good();
+        if open >= TELLING { open } else { 0.0 }
     }
 
     /// Share of their rating at which the heaters come to `severity`.
@@ -150,21 +151,18 @@ impl Yardstick {
     /// Severity above which the set is no longer simply left: what is not known goes with the line.
     pub fn turns_up(&self) -> f64 {
         // s + open (1 + good s) = limit
-        let most = (LIMIT - self.open()) / (1.0 + self.good() * self.open());
-        if self.is_open() { RIGHT.min(most) } else { RIGHT }
+        RIGHT.min((LIMIT - self.open()) / (1.0 + self.good() * self.open()))
     }
 
     /// Severity up to which a reading is asked for.
     pub fn known_above(&self) -> f64 {
         // s − open (1 + good s) = right
-        let most = (RIGHT + self.open()) / (1.0 - self.good() * self.open());
-        if self.is_open() { most } else { RIGHT }
+        (RIGHT + self.open()) / (1.0 - self.good() * self.open())
     }
 
     /// Severity below zero down to which a reading is asked for.
     pub fn known_below(&self) -> f64 {
-        let most = (LIMIT + self.open()) / (1.0 + self.good() * self.open());
-        if self.is_open() { most } else { LIMIT }
+        (LIMIT + self.open()) / (1.0 + self.good() * self.open())
     }
 
     /// Share off that is still right.
@@ -173,7 +171,7 @@ impl Yardstick {
     }
 
     pub fn is_open(&self) -> bool {
-        self.open() >= TELLING
+        self.open() > 0.0
     }
 
     /// Whether a free tap would serve a set that reads so: all goes with the turns.

@@ -141,7 +141,7 @@ fn behind(set: &Setting<'_>, decided: &Decided<'_>, today: &Reading) -> Option<S
     if choice.method == Method::AsIs {
         let asking = decided.findings.iter().find(|f| f.asks()).map(|f| &f.limit);
         let near = asking.or(today.beyond().find(|l| l.rating == Rating::DesignCentre))?;
-        let why = match set.design.limits.iter().find(|d| d.is(near)) {
+        let why = match set.design.limit(near) {
             _ if asking.is_some() => "by no more than what is not known of the set",
             Some(d) if d.value > d.limit => "as it was when the set was new",
             _ => "at its limit, which allows for the line's swing",

@@ -49,7 +49,7 @@ impl Setting<'_> {
     }
 
     fn weigh(&self, limit: &Limit, reading: &Reading) -> Option<Finding> {
-        let designed = self.design.limits.iter().find(|d| d.is(limit)).map(|d| d.value);
+        let designed = self.design.limit(limit).map(|d| d.value);
         let dry = self.receiver.model().rectifier.kind.is_dry();
         let (rule, value, most) = (rule(limit.what), limit.value, limit.limit);
         let bound = match rule {

@@ -45,6 +45,17 @@ impl Ground {
         };
         Ground { side, tapped: tapped && matches!(side, Side::Raised | Side::Lowered) }
     }
+
+    /// The verdict that it asks for.
+    fn verdict(self) -> Verdict {
+        match self.side {
+            _ if self.tapped => Verdict::ChangeTap,
+            Side::Leave => Verdict::Leave,
+            Side::Measure => Verdict::LeaveAndMeasure,
+            Side::Lowered => Verdict::Fit,
+            Side::Raised => Verdict::Boost,
+        }
+    }
 }
 
 /// The ground where the usual line of `set`, which stands as `near` there, is `share` times what it is, the day moving with
@@ -118,7 +129,9 @@ pub fn all(set: &Setting<'_>, near: &Operation, decided: &Decided<'_>) -> Vec<Tu
     let (yard, outlet, model) = (set.yard, &set.outlet, set.receiver.model());
     let usual = read(set.receiver, near);
     let here = Ground::of(decided.level, yard.is_tapped(&usual));
-    if !holds(decided, here) {
+    if decided.verdict != here.verdict()
+        || decided.choice.is_some_and(|c| c.method == Method::StepUp)
+    {
         return Vec::new();
     }
     let at = |severity: f64| yard.heaters_at(severity) / (1.0 + usual.heater_excess());
@@ -136,15 +149,11 @@ pub fn all(set: &Setting<'_>, near: &Operation, decided: &Decided<'_>) -> Vec<Tu
     };
     let turn = |up: bool| {
         let (share, there) = edge(|share| ground(set, near, share), here, up, guess(up)?)?;
-        let verdict = match there.side {
+        let verdict = match there.verdict() {
             // a capacitor that is perhaps too weak has become one that is
-            Side::Leave if up && here.side == Side::Measure && !low => Verdict::RepairFirst,
-            Side::Leave => Verdict::Leave,
-            Side::Measure => Verdict::LeaveAndMeasure,
-            Side::Lowered | Side::Raised if there.tapped => Verdict::ChangeTap,
-            Side::Lowered => Verdict::Fit,
-            Side::Raised if outlet.high_v / outlet.usual_v > MOST_SWING => return None,
-            Side::Raised => Verdict::Boost,
+            Verdict::Leave if up && here.side == Side::Measure && !low => Verdict::RepairFirst,
+            Verdict::Boost if outlet.high_v / outlet.usual_v > MOST_SWING => return None,
+            verdict => verdict,
         };
         let voltage = share * outlet.usual_v;
         (TOLD.contains(&(voltage / model.design_line))).then_some(Turn {
@@ -163,18 +172,3 @@ const TOLD: RangeInclusive<f64> = 0.85..=1.30;
 
 /// High over usual line from which a set that is raised to within 7 % of right would get more than 5 % too much.
 const MOST_SWING: f64 = 1.05 / 0.93;
-
-/// Whether the verdict is the one that the ground asks for.
-fn holds(decided: &Decided<'_>, here: Ground) -> bool {
-    match decided.verdict {
-        Verdict::Leave => here.side == Side::Leave,
-        Verdict::LeaveAndMeasure => here.side == Side::Measure,
-        Verdict::Fit => here.side == Side::Lowered && !here.tapped,
-        Verdict::Boost => {
-            let step = decided.choice.is_some_and(|c| c.method == Method::StepUp);
-            here.side == Side::Raised && !here.tapped && !step
-        }
-        Verdict::ChangeTap => here.tapped,
-        _ => false,
-    }
-}
