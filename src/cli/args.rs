@@ -11,6 +11,7 @@ mod words;
 
 pub use divider::{DividerArgs, DividerFormat};
 pub use new::NewArgs;
+pub use outlet::RequestArgs;
 pub use plan::{FitArgs, NoteArgs, PlanArgs, PlanFormat, PowerUpArgs, SetArgs};
 pub use replace::ReplaceArgs;
 pub use sweep::{SweepArgs, SweepFormat, SwitchOnArgs, ToleranceArgs};

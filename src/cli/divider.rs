@@ -3,12 +3,11 @@
 use super::{
     Failure, Outcome, Result, Style,
     args::{DividerArgs, DividerFormat},
-    load,
 };
-use crate::{
-    quantity::Quantity,
-    report::divider_page,
-    study::{self, DividerKnown, DividerRequest, DividerSize, MOST_ARMS, Voltmeter},
+use crate::api::{
+    Page, Set,
+    divider::{self, Divider, Known, MOST_ARMS, Request, Size, Voltmeter},
+    units::Quantity,
 };
 
 /// Bare examples, shown where too little or too much is given.
@@ -19,16 +18,12 @@ pub fn divider(args: &DividerArgs, style: Style) -> Result {
     combined(args)?;
     let meters = if args.meter.is_empty() { Voltmeter::USUAL.to_vec() } else { args.meter.clone() };
     let found = match &args.file {
-        None => study::divider(&request(args, meters)?)?,
-        Some(file) => {
-            let loaded = load(file)?;
-            let (of, outlet) = (args.of.as_deref(), args.outlet.into());
-            loaded.answer(study::divider_of(&loaded.profile, of, &outlet, &meters))?
-        }
+        None => divider::divider(&request(args, meters)?)?,
+        Some(file) => Set::load(file)?.divider(args.of.as_deref(), args.outlet.into(), &meters)?,
     };
-    Outcome::answer(&found, args.format == DividerFormat::Json, style, |found| {
-        divider_page(found, args.working)
-    })
+    let page: fn(&Divider) -> Page =
+        if args.working { Divider::with_sums } else { |found| Page::from(found) };
+    Outcome::answer(&found, args.format == DividerFormat::Json, style, page)
 }
 
 /// Refuses options that do not go together, with what to write.
@@ -91,7 +86,7 @@ fn combined(args: &DividerArgs) -> Result<()> {
 }
 
 /// The bare divider.
-fn request(args: &DividerArgs, meters: Vec<Voltmeter>) -> Result<DividerRequest> {
+fn request(args: &DividerArgs, meters: Vec<Voltmeter>) -> Result<Request> {
     let taps = match args.resistors.len() {
         0 => args.taps.len(),
         1 => {
@@ -121,13 +116,13 @@ fn request(args: &DividerArgs, meters: Vec<Voltmeter>) -> Result<DividerRequest>
     }
     let known = if args.resistors.is_empty() {
         let size = match args.total {
-            Some(total) => DividerSize::Total(total.si()),
-            None => DividerSize::Bleed(args.bleed.map_or(0.0, Quantity::si)),
+            Some(total) => Size::Total(total.si()),
+            None => Size::Bleed(args.bleed.map_or(0.0, Quantity::si)),
         };
-        DividerKnown::Taps(args.taps.iter().map(|v| v.si()).collect(), size)
+        Known::Taps(args.taps.iter().map(|v| v.si()).collect(), size)
     } else {
-        DividerKnown::Resistors(args.resistors.iter().map(|r| r.si()).collect())
+        Known::Resistors(args.resistors.iter().map(|r| r.si()).collect())
     };
     let from_v = args.from.map_or(0.0, Quantity::si);
-    Ok(DividerRequest { from_v, known, loads: args.loads.clone(), meters })
+    Ok(Request { from_v, known, loads: args.loads.clone(), meters })
 }

@@ -12,11 +12,11 @@ mod typed;
 
 use super::{
     Failure, Outcome, Result, SaveError, Screen, Style, args::NewArgs, check::check_file,
-    new::written, plan::plan_one,
+    new::written,
 };
-use crate::{
-    report::{plan_head_page, terminal},
-    study::{self, Blank, NewSet, Request},
+use crate::api::{
+    Options, Outlet, Set,
+    draft::{self, Draft, NewSet},
 };
 use inquire::{InquireError, Select, Text, ui::RenderConfig, validator::Validation};
 use questions::{About, Kind, Question};
@@ -53,21 +53,21 @@ pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
     let path = args.output.clone().map_or_else(|| file_name(&set, look), Ok)?;
     let written = written(&blank, &path, args.force, style)?;
     let (_, checked) = check_file(&path)?;
-    let plan = plan_one(&path, &Request::default())?;
-    let head = terminal::paint(&plan_head_page(&plan), style);
+    let plan = Set::load(&path)?.bench(Outlet::default())?.plan(&Options::default())?;
+    let head = style.paint(&plan.in_short());
     let more = format!("More: mainsfit plan {}", path.display());
     Ok(Outcome::done(format!("{written}{checked}\n{head}\n{more}\n")))
 }
 
 /// Puts every question that is still open, until a profile follows.
-fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Blank)> {
+fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Draft)> {
     // what was known before each question that was put
     let mut asked: Vec<(usize, NewSet)> = Vec::new();
     let (mut set, mut next) = (start, 0);
     loop {
         let open = QUESTIONS.iter().enumerate().skip(next).find(|(_, q)| (q.when)(&set));
         let Some((place, question)) = open else {
-            let error = match study::blank(&set) {
+            let error = match draft::tried(&set) {
                 Ok(blank) => return Ok((set, blank)),
                 Err(error) => error,
             };

@@ -4,7 +4,7 @@ use super::{
     Failure, Outcome, Result,
     args::{Cli, SchemaOf},
 };
-use crate::{profile, study};
+use crate::api::{Plan, Set};
 use clap::CommandFactory;
 use clap_complete::Shell;
 use clap_mangen::Man;
@@ -22,8 +22,8 @@ pub fn completions(shell: Shell) -> Outcome {
 /// Prints a schema.
 pub fn schema(of: SchemaOf) -> Result {
     Outcome::json(&match of {
-        SchemaOf::Profile => profile::profile_schema(),
-        SchemaOf::Plan => study::plan_schema(),
+        SchemaOf::Profile => Set::schema(),
+        SchemaOf::Plan => Plan::schema(),
     })
 }
 

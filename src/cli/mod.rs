@@ -1,5 +1,4 @@
-//! The command line: arguments, one study, one report. The only floor that reads and writes files and
-//! prints.
+//! The command line: arguments to the crate's public names and back to text and exit code. The only floor that writes files.
 
 mod args;
 mod check;
@@ -7,7 +6,6 @@ mod curves;
 mod divider;
 mod fit;
 mod interview;
-mod load;
 mod manual;
 mod new;
 mod outcome;
@@ -20,12 +18,10 @@ mod sheet;
 mod tolerance;
 mod tubes;
 
-use crate::report::terminal::Style;
-
 pub use args::Cli;
-pub(crate) use load::{Loaded, load};
 pub use outcome::Outcome;
 pub(crate) use outcome::{Failure, Result};
 pub use run::{run, run_on};
 pub use save::{SaveError, save};
 pub use screen::Screen;
+use screen::Style;

@@ -1,10 +1,7 @@
 //! The `new` command: a profile to fill in, by options.
 
 use super::{Failure, Outcome, Result, Style, args::NewArgs, save};
-use crate::{
-    report::{alarm_page, blank_text, blank_told_page, terminal},
-    study::{self, Blank},
-};
+use crate::api::draft::{Draft, draft};
 use std::path::Path;
 
 /// Writes the blank, or prints it where no file is named.
@@ -23,22 +20,20 @@ pub fn new(args: &NewArgs, style: Style) -> Result {
             "add `--line` with the usual volts, or `--range`",
         ));
     }
-    let blank = study::blank(&said.set())?;
+    let blank = draft(&said.set())?;
     let Some(path) = &args.output else {
-        return Ok(Outcome::done(blank_text(&blank)));
+        return Ok(Outcome::done(blank.text()));
     };
     let path = path.as_path();
     written(&blank, path, args.force, style).map(Outcome::done)
 }
 
 /// Writes the profile; what is said of it.
-pub fn written(blank: &Blank, path: &Path, force: bool, style: Style) -> Result<String> {
-    save(path, &blank_text(blank), force)?;
-    let mut page = alarm_page(&blank.alarms);
-    page.extend(blank_told_page(blank));
+pub fn written(blank: &Draft, path: &Path, force: bool, style: Style) -> Result<String> {
+    save(path, &blank.text(), force)?;
     let path = path.display();
     Ok(format!(
         "{}{path}: written; replace what is marked guess as you learn it, then `mainsfit check {path}`\n",
-        terminal::paint(&page, style)
+        style.paint(&blank.told())
     ))
 }

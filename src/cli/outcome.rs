@@ -1,14 +1,9 @@
 //! What a command comes to, and what went wrong with one: texts and exit codes are made here.
 
 use super::{SaveError, Style, save};
-use crate::{
-    catalogue::NoSuchType,
-    profile::{Document, Problems, Severity, fold, problem_at},
-    report::{page::Page, terminal},
-    study::{BlankError, Caution, StudyError},
-};
+use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::fold};
 use serde::Serialize;
-use std::{error::Error, fmt::Display, path::Path};
+use std::{fmt::Display, path::Path};
 
 /// Exit code of a bad profile or command line.
 const BAD_INPUT: u8 = 2;
@@ -35,7 +30,7 @@ impl Outcome {
     }
 
     pub(super) fn page(page: &Page, style: Style) -> Outcome {
-        Outcome::done(terminal::paint(page, style))
+        Outcome::done(style.paint(page))
     }
 
     pub(super) fn json(value: &impl Serialize) -> Result {
@@ -106,12 +101,6 @@ impl Failure {
         Failure::new(format!("{file}: {found}"), advice).with(found, Some(advice))
     }
 
-    /// A file that cannot be read.
-    pub fn unread(file: impl Display, error: &std::io::Error) -> Failure {
-        let found = format!("cannot be read: {error}");
-        Failure::line(format!("{file}: {found}")).with(&found, None)
-    }
-
     /// Bad input in one line, which says by itself what to do.
     pub fn line(text: impl Display) -> Failure {
         Failure { text: format!("{text}\n"), code: BAD_INPUT, errors: Vec::new() }
@@ -137,8 +126,8 @@ impl Failure {
     }
 }
 
-impl From<Problems> for Failure {
-    fn from(problems: Problems) -> Failure {
+impl From<&ProfileError> for Failure {
+    fn from(problems: &ProfileError) -> Failure {
         let errors = problems.items().iter().filter(|p| p.severity == Severity::Error);
         let errors = errors.map(|p| FileError {
             line: p.place.map(|(line, _)| line),
@@ -151,53 +140,24 @@ impl From<Problems> for Failure {
     }
 }
 
-/// A study's error, placed in the profile where it belongs to a value.
-impl From<(&Document, StudyError)> for Failure {
-    fn from((document, error): (&Document, StudyError)) -> Failure {
-        if let StudyError::Receiver(inner) = &error
-            && let Some(key) = inner.key()
-        {
-            return problem_at(document, key, &inner.to_string(), inner.advice()).into();
-        }
-        if let StudyError::Reading { what, key, advice } = &error {
-            return problem_at(document, key, what, advice).into();
-        }
-        let failure = Failure::of(document.name(), &with_causes(&error), &error.advice());
-        Failure { code: code(&error), ..failure }
+impl From<Error> for Failure {
+    fn from(error: Error) -> Failure {
+        let (found, advice) = (error.found(), error.advice());
+        let failure = match (error.problems(), error.file()) {
+            (Some(problems), _) => problems.into(),
+            (None, Some(_)) if advice.is_empty() => Failure::line(&error).with(&found, None),
+            (None, Some(file)) => Failure::of(file, &found, advice),
+            (None, None) if advice.is_empty() => Failure::line(found),
+            (None, None) => Failure::new(found, advice),
+        };
+        let failure = failure.below(error.alarms());
+        if error.is_no_answer() { failure.unanswered() } else { failure }
     }
 }
 
-/// A study's error without a profile.
-impl From<StudyError> for Failure {
-    fn from(error: StudyError) -> Failure {
-        Failure { code: code(&error), ..Failure::new(with_causes(&error), error.advice()) }
-    }
-}
-
-fn code(error: &StudyError) -> u8 {
-    match error {
-        StudyError::Receiver(_)
-        | StudyError::NotStoodBehind { .. }
-        | StudyError::Contradicted(_)
-        | StudyError::NotFitted(_) => NO_ANSWER,
-        _ => BAD_INPUT,
-    }
-}
-
-fn with_causes(error: &StudyError) -> String {
-    let causes = std::iter::successors(error.source(), |&cause| cause.source());
-    causes.fold(error.to_string(), |text, cause| format!("{text}: {cause}"))
-}
-
-impl From<BlankError> for Failure {
-    fn from(error: BlankError) -> Failure {
-        Failure::new(&error, error.advice())
-    }
-}
-
-impl From<NoSuchType> for Failure {
-    fn from(error: NoSuchType) -> Failure {
-        Failure::new(error.found(), error.advice())
+impl From<DraftError> for Failure {
+    fn from(error: DraftError) -> Failure {
+        Error::from(error).into()
     }
 }
 

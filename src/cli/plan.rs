@@ -1,12 +1,13 @@
 //! The `plan` command: one set, or several files or a folder with a row for each set or a line of JSON for each file.
 
 use super::{
-    Failure, Outcome, Result, Style, args::PlanArgs, load, outcome::FileError,
-    sheet::ahead_of_cautions,
+    Failure, Outcome, Result, Style,
+    args::{PlanArgs, RequestArgs},
+    outcome::FileError,
 };
-use crate::{
-    report::{plan_list_page, plan_page, working_page},
-    study::{self, Plan, PlanList, PlanRow, Request, RowBody},
+use crate::api::{
+    Page, Plan, Set,
+    typed::{PlanList, PlanRow, RowBody, cores, shared_cautions, shared_out},
 };
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -41,14 +42,9 @@ pub fn plan(args: &PlanArgs, style: Style) -> Result {
         [file] if !file.is_dir() => file,
         _ => return plans(args, style),
     };
-    let plan = plan_one(file, &args.request.into())?;
-    Outcome::answer(&plan, args.form.json(), style, |plan| {
-        let mut page = plan_page(plan);
-        if args.working {
-            ahead_of_cautions(&mut page, working_page(&plan.working));
-        }
-        page
-    })
+    let page: fn(&Plan) -> Page =
+        if args.working { Plan::with_sums } else { |found| Page::from(found) };
+    Outcome::answer(&plan_one(file, &args.request)?, args.form.json(), style, page)
 }
 
 /// Plans them all; a bad one does not stop the others.
@@ -63,18 +59,17 @@ fn plans(args: &PlanArgs, style: Style) -> Result {
         return Err(Failure::new("standard input can be read once only", "write `-` once"));
     }
     let jobs: Vec<(PathBuf, Result<()>)> = args.files.iter().flat_map(|f| jobs(f)).collect();
-    let request = args.request.into();
     let one = |i: usize| {
         let (path, found): &(PathBuf, Result<()>) = &jobs[i];
-        (path.display().to_string(), found.clone().and_then(|()| plan_one(path, &request)))
+        (path.display().to_string(), found.clone().and_then(|()| plan_one(path, &args.request)))
     };
-    let done = study::shared_out(jobs.len(), study::cores(), &one, &|_| ());
+    let done = shared_out(jobs.len(), cores(), &one, &|_| ());
     let mut outcome = if args.form.json() {
         Outcome::done(lines(&done)?)
     } else if done.iter().all(|(_, result)| result.is_err()) {
         Outcome::done(String::new())
     } else {
-        Outcome::page(&plan_list_page(&list(&done)), style)
+        Outcome::page(&Page::from(&list(&done)), style)
     };
     for failure in done.iter().filter_map(|(_, result)| result.as_ref().err()) {
         outcome.err.push_str(&failure.text);
@@ -117,9 +112,9 @@ fn profiles(folder: &Path) -> Result<Vec<PathBuf>> {
 }
 
 /// The plan of one file.
-pub fn plan_one(path: &Path, request: &Request) -> Result<Plan> {
-    let loaded = load(path)?;
-    loaded.answer(study::plan(&loaded.profile, request, loaded.warnings()))
+pub fn plan_one(path: &Path, request: &RequestArgs) -> Result<Plan> {
+    let bench = Set::load(path)?.bench(request.outlet.into())?;
+    Ok(bench.plan(&request.options())?)
 }
 
 /// A row for each file.
@@ -141,7 +136,7 @@ fn list(done: &[Done]) -> PlanList<'_> {
         },
     });
     let plans: Vec<&Plan> = done.iter().filter_map(|(_, result)| result.as_ref().ok()).collect();
-    PlanList { rows: rows.collect(), cautions: study::shared_cautions(&plans) }
+    PlanList { rows: rows.collect(), cautions: shared_cautions(&plans) }
 }
 
 fn place_and_words(error: &FileError) -> String {

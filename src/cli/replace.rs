@@ -3,17 +3,13 @@
 use super::{
     Failure, Outcome, Result, Style,
     args::{DividerFormat, ReplaceArgs},
-    load,
 };
-use crate::{
-    report::replace_page,
-    study::{self, Request},
-};
+use crate::api::{Page, Set};
 use std::path::Path;
 
 /// Sizes, prints, and writes the changed profile where asked for.
 pub fn replace(args: &ReplaceArgs, style: Style) -> Result {
-    let loaded = load(&args.set.file)?;
+    let set = Set::load(&args.set.file)?;
     if let Some(path) = args.output.as_deref().filter(|path| same(path, &args.set.file)) {
         return Err(Failure::of(
             path.display(),
@@ -21,10 +17,9 @@ pub fn replace(args: &ReplaceArgs, style: Style) -> Result {
             "give the changed profile another name",
         ));
     }
-    let request = Request { outlet: args.outlet.into(), target: None };
-    let found = study::replace(&loaded.document, args.part, args.with, &request);
-    let found = loaded.answer(found)?;
-    let outcome = Outcome::answer(&found, args.format == DividerFormat::Json, style, replace_page)?;
+    let found = set.replace(args.part, args.with, args.outlet.into())?;
+    let json = args.format == DividerFormat::Json;
+    let outcome = Outcome::answer(&found, json, style, |found| Page::from(found))?;
     match (&args.output, &found.changed) {
         (None, _) => Ok(outcome),
         (Some(path), Some(changed)) => {

@@ -1,7 +1,22 @@
 //! What the output is written to.
 
-use super::{Style, args::Colour};
+use super::args::Colour;
+use crate::api::Page;
 use std::io::IsTerminal;
+
+/// How a page is painted on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Style {
+    columns: usize,
+    coloured: bool,
+}
+
+impl Style {
+    /// The page as text.
+    pub fn paint(self, page: &Page) -> String {
+        page.text(self.columns, self.coloured)
+    }
+}
 
 /// What the output is written to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,6 +54,6 @@ impl Screen {
             Colour::Never => false,
             Colour::Auto => self.colour,
         };
-        Style::new(self.columns, coloured)
+        Style { columns: self.columns, coloured }
     }
 }

@@ -1,10 +1,7 @@
 //! The `tolerance` command: thousands of sets drawn and solved, with a bar on a terminal while one waits.
 
-use super::{Outcome, Result, Style, args::ToleranceArgs, load};
-use crate::{
-    report::tolerance_page,
-    study::{self, Request, ToleranceRequest},
-};
+use super::{Outcome, Result, Style, args::ToleranceArgs};
+use crate::api::{Options, Page, Set};
 use std::{
     io::Write,
     sync::{
@@ -18,19 +15,14 @@ const BAR: usize = 40;
 
 /// Draws, solves and prints; `seen` allows the bar.
 pub fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Result {
-    let loaded = load(&args.set.file)?;
-    let request = ToleranceRequest {
-        plan: Request { outlet: args.outlet.into(), target: None },
-        with: args.with,
-        draws: args.draws,
-        seed: args.seed,
-        threads: None,
-    };
+    let set = Set::load(&args.set.file)?;
     let bar = Bar::new(args.draws, seen);
-    let show = |done| bar.show(done);
-    let found = study::tolerances(&loaded.profile, &request, loaded.warnings(), &show);
+    let options = Options { with: args.with, ..Options::default() };
+    let found = set.bench(args.outlet.into()).and_then(|bench| {
+        bench.tolerances(&options, args.draws, args.seed, &|done| bar.show(done))
+    });
     bar.clear();
-    Outcome::answer(&loaded.answer(found)?, args.form.json(), style, tolerance_page)
+    Outcome::answer(&found?, args.form.json(), style, |found| Page::from(found))
 }
 
 /// A bar on standard error, where it can be seen; else nothing.

@@ -46,5 +46,5 @@ pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
 pub use reach::{CHECK, Place, out_of_reach};
 pub use read::{clean_name, problem_at, read};
 pub use reader::Reader;
-pub(crate) use render::fold;
+pub use render::fold;
 pub use schema::schema as profile_schema;

@@ -101,7 +101,7 @@ fn excerpt(out: &mut String, line: usize, column: usize, source: &str) {
 }
 
 /// Writes a sentence over as many lines as it needs; later lines are indented one step more.
-pub(crate) fn fold(out: &mut String, indent: &str, sentence: &str) {
+pub fn fold(out: &mut String, indent: &str, sentence: &str) {
     let mut line = String::from(indent);
     let mut used = indent.len();
     let mut fresh = true;

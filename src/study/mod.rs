@@ -124,11 +124,11 @@ pub use sample::{Spreading, latin_hypercube};
 pub use schema::plan_schema;
 pub use share::{cores, out as shared_out};
 pub use signal::{STRONG_AVC_V, SignalPoint, SignalReport};
-pub use solve::plan;
+pub use solve::{OnOutlet, Solved, plan, plan_of, solve, solve_on};
 pub use start::{CapacitorThrough, Start, StartCase, StartCurve};
 pub use supply::{DividerPoint, DividerSketch, SecondSketch, SupplyElement, SupplySketch};
 pub use sweep::{Column, Over, Sweep, SweepRequest, sweep};
-pub use switch_on::{KindUsed, SWITCH_ON_SCHEMA, SwitchOn, SwitchOnRequest, switch_on};
+pub use switch_on::{KindUsed, SWITCH_ON_SCHEMA, SwitchOn, switch_on};
 pub use target::Goal;
 pub use tolerance::{
     DRAWS, HeaterShare, InputFrom, Lever, LimitShare, Regression, TOLERANCE_SCHEMA,

@@ -1,11 +1,11 @@
 //! The modification note: what one choice does to a set, point by point, for the sheet in its cabinet.
 
 use super::{
-    Checkpoint, Choice, Measure, Plan, Request, Result, Serialize, Start, StartCase, StudyError,
+    Checkpoint, Choice, Measure, Plan, Result, Serialize, Start, StartCase, StudyError,
     SupplySketch, Verdict, What, checkpoint,
     day::run_day,
     read, settle,
-    solve::{Offered, Solved, solve},
+    solve::{Offered, Solved},
     start::from_cold_or_hot,
     supply, working,
 };
@@ -77,13 +77,7 @@ impl Note {
 /// # Errors
 /// As [`super::plan()`]; [`StudyError::NoChoice`] for a name the plan does not have, [`StudyError::NotStoodBehind`] where
 /// the choice has something against it, or the verdict leaves no set that one may use: then there is no note.
-pub fn note(
-    profile: &Profile,
-    request: &Request,
-    with: Option<With>,
-    warnings: Vec<String>,
-) -> Result<Note> {
-    let mut solved = solve(profile, request, warnings)?;
+pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result<Note> {
     let plan = &solved.plan;
     let bench =
         |with: With| plan.choices.iter().any(|c| with.means(c.method) && c.method.facts().on_bench);

@@ -16,12 +16,12 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::{
-    Caution, Plan, Request, Result, Serialize, Start, StartCase, What, Working, caution,
+    Caution, Plan, Result, Serialize, Start, StartCase, What, Working, caution,
     checkpoint::METER,
-    solve::{Offered, Solved, solve},
+    solve::{Offered, Solved},
     start::from_cold_or_hot,
 };
-use crate::{adaptation::Method, profile::Profile, receiver::Straight};
+use crate::{adaptation::Method, receiver::Straight};
 use stages::{End, Stages, no_load_spread};
 use sums::MOST_RISE_K;
 
@@ -86,8 +86,7 @@ pub struct PowerUp {
 ///
 /// # Errors
 /// As [`super::plan()`].
-pub fn power_up(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<PowerUp> {
-    let mut solved = solve(profile, request, warnings)?;
+pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
     let ends_with = settle(&mut solved);
     let Solved { plan, receiver, parts, moved, spread } = solved;
     let uncertain = moved.numbers();

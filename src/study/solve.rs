@@ -2,7 +2,8 @@
 
 use super::{
     Answer, AssumptionReport, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, Objection,
-    OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport, Request, Result, SetSummary, What,
+    OutletChoice, OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport, Request, Result,
+    SetSummary, What,
     alarms::{self, alarms},
     assumption, band,
     choice::Standing,
@@ -33,7 +34,14 @@ use crate::{
 /// # Errors
 /// [`super::StudyError`] where the profile lacks a value that no rule supplies or the set has no solution.
 pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<Plan> {
-    let mut solved = solve(profile, request, warnings)?;
+    plan_of(solve(profile, request, warnings)?)
+}
+
+/// Completes what was solved to a plan.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_of(mut solved: Solved) -> Result<Plan> {
     let advised = solved.plan.advice.choice;
     solved.settle_on(advised, Offered::All);
     let choice = solved.plan.place(advised).unwrap_or(0);
@@ -104,7 +112,8 @@ impl Solved {
 }
 
 /// A set on its outlet, its readings worked in and what changes its figures put right.
-struct OnOutlet {
+#[derive(Debug, Clone)]
+pub struct OnOutlet {
     outlet: OutletVolts,
     receiver: Receiver,
     assumed: Vec<Assumption>,
@@ -114,8 +123,12 @@ struct OnOutlet {
 }
 
 impl OnOutlet {
-    fn of(profile: &Profile, request: &Request) -> Result<OnOutlet> {
-        let (outlet, mut assumed) = outlet::settle(profile, &request.outlet)?;
+    /// Fits the set to its readings and solves it on its design line.
+    ///
+    /// # Errors
+    /// No outlet is known, a value is missing, readings that no state of the set gives, no solution.
+    pub fn of(profile: &Profile, outlet: &OutletChoice) -> Result<OnOutlet> {
+        let (outlet, mut assumed) = outlet::settle(profile, outlet)?;
         let settled = fit::settle(profile, Some(outlet.usual_v))?;
         assumed.extend(settled.assumed);
         let mut model = settled.model;
@@ -130,6 +143,14 @@ impl OnOutlet {
         }
         let (readings, answer) = (settled.readings, settled.answer);
         Ok(OnOutlet { outlet, receiver, assumed, readings, answer, dry })
+    }
+
+    /// The set straight on `line` volts RMS.
+    ///
+    /// # Errors
+    /// It has no solution there.
+    pub fn at(&self, line: f64) -> Result<Reading> {
+        Ok(read(&self.receiver, &self.receiver.run(line, &Straight, None)?))
     }
 
     /// The shop's and the owner's parts, and what of the set bounds them.
@@ -167,8 +188,20 @@ impl OnOutlet {
 ///
 /// # Errors
 /// As [`plan`].
-pub fn solve(profile: &Profile, request: &Request, mut warnings: Vec<String>) -> Result<Solved> {
-    let on = OnOutlet::of(profile, request)?;
+pub fn solve(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<Solved> {
+    solve_on(OnOutlet::of(profile, &request.outlet)?, profile, request.target, warnings)
+}
+
+/// The same of a set that is on its outlet already.
+///
+/// # Errors
+/// As [`plan`].
+pub fn solve_on(
+    on: OnOutlet,
+    profile: &Profile,
+    target: Option<Target>,
+    mut warnings: Vec<String>,
+) -> Result<Solved> {
     let (receiver, outlet) = (&on.receiver, on.outlet);
     let today = run_day(receiver, &outlet, &Straight, None, None)?;
     let straight = Day::read(receiver, &today);
@@ -184,7 +217,7 @@ pub fn solve(profile: &Profile, request: &Request, mut warnings: Vec<String>) ->
     // what the trade leaves open of every set asks for no reading
     let unknown = band::common(heaters, answer, |m| spread.of_assumed(m));
     let shelf = on.shelf(profile)?;
-    let wanted = request.target.unwrap_or(profile.target);
+    let wanted = target.unwrap_or(profile.target);
     let (goal, lowered) = on.goal(wanted, &shelf)?;
     let asked = (wanted != Target::Heaters).then_some(goal);
     let set = Setting {

@@ -1,11 +1,11 @@
 //! The first minute after switch-on as a curve: B+, first capacitor, heaters and current from cold, and from hot.
 
 use super::{
-    Caution, Choice, ColdStart, OutletVolts, ReadingsReport, Request, Result, Serialize,
-    SetSummary, Start, StartCase,
+    Caution, Choice, ColdStart, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Start,
+    StartCase,
     alarms::of_set,
     caution, note, share,
-    solve::{Solved, solve},
+    solve::Solved,
     start::{FOLLOWED_S, from_cold_or_hot},
 };
 use crate::{
@@ -30,15 +30,6 @@ pub struct KindUsed {
     pub full_s: (f64, f64),
     /// Where that comes from.
     pub source: &'static str,
-}
-
-/// What a switch-on is asked for.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SwitchOnRequest {
-    /// Outlet and target, as for a plan.
-    pub plan: Request,
-    /// The choice beside the set as it is; the advised one where none is named.
-    pub with: Option<With>,
 }
 
 /// The first minute of a set.
@@ -92,14 +83,10 @@ struct Case<'a> {
 ///
 /// # Errors
 /// As [`super::plan()`]; [`super::StudyError::NoChoice`] for a choice the plan does not have.
-pub fn switch_on(
-    profile: &Profile,
-    request: &SwitchOnRequest,
-    warnings: Vec<String>,
-) -> Result<SwitchOn> {
-    let Solved { plan, receiver, parts, .. } = solve(profile, &request.plan, warnings)?;
+pub fn switch_on(solved: Solved, profile: &Profile, with: Option<With>) -> Result<SwitchOn> {
+    let Solved { plan, receiver, parts, .. } = solved;
     let mut missing = Vec::new();
-    let choice = match request.with {
+    let choice = match with {
         Some(with) => Some(note::named(&plan, with)?),
         None => note::pick(&plan, None, "").ok(),
     };

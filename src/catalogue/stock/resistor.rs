@@ -43,6 +43,13 @@ row! {
 }
 
 impl ResistorSize {
+    /// A part of a family in a rating that need not be sold: a larger housing on its plate is cooler per watt in proportion.
+    pub fn of_family(family: &str, rating_w: f64) -> Option<ResistorSize> {
+        let like = resistor_sizes().iter().find(|size| size.family == family)?;
+        let plate_k_per_w = like.plate_k_per_w.map(|k| k * like.rating_w / rating_w);
+        Some(ResistorSize { rating_w, plate_k_per_w, ..like.clone() })
+    }
+
     /// Watts it may lose in air of `ambient_c`: the printed rating on a straight line from `rated_at_c` to zero at
     /// `zero_at_c`, and the unmounted share where there is no plate.
     pub fn derated_w(&self, ambient_c: f64) -> f64 {

@@ -4,9 +4,9 @@ use super::{
     outlet::LineArgs,
     values::{meter, positive, signed_volts, tap_load},
 };
-use crate::{
-    quantity::{Current, Resistance, Voltage},
-    study::{TapLoad, Voltmeter},
+use crate::api::{
+    divider::{TapLoad, Voltmeter},
+    units::{Current, Resistance, Voltage},
 };
 use clap::{Args, ValueEnum, ValueHint::FilePath};
 use std::path::PathBuf;

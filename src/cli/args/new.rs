@@ -4,10 +4,9 @@ use super::{
     outlet::OutletArgs,
     values::{dropper, high_voltage, mains, name, positive},
 };
-use crate::{
-    profile::{Lead, RectifierCircuit},
-    quantity::{Capacitance, Frequency, Power, Resistance, Voltage},
-    study::{Between, BiasFrom, Feed, NewDropper, NewSet, Winding},
+use crate::api::{
+    draft::{Between, BiasFrom, Feed, Lead, NewDropper, NewSet, RectifierCircuit, Winding},
+    units::{Capacitance, Frequency, Power, Resistance, Voltage},
 };
 use clap::{Args, ValueHint::FilePath};
 use std::path::PathBuf;

@@ -1,11 +1,11 @@
 //! The outlet on the command line.
 
 use super::values::{mains, target};
-use crate::{
-    catalogue::{OutletRange, outlet_range, outlet_ranges},
-    profile::Target,
-    quantity::{Voltage, show_plain},
-    study::{OutletChoice, Request},
+use crate::api::{
+    Options, Outlet, Target,
+    draft::OutletChoice,
+    typed::{OutletRange, outlet_range, outlet_ranges},
+    units::Voltage,
 };
 use clap::{
     Args,
@@ -70,36 +70,21 @@ impl From<OutletArgs> for OutletChoice {
     }
 }
 
-impl From<RequestArgs> for Request {
-    fn from(args: RequestArgs) -> Request {
-        Request { outlet: args.outlet.into(), target: args.target }
+impl From<LineArgs> for Outlet {
+    fn from(args: LineArgs) -> Outlet {
+        OutletChoice::from(args).into()
     }
 }
 
-impl OutletArgs {
-    /// The options as they are typed, a blank before each.
-    pub fn typed(&self) -> String {
-        let range = self.line.range.map(|range| format!(" --range {}", range.name));
-        let volts = [("line", self.line.line), ("low", self.low), ("high", self.high)];
-        let option = |(name, volts): (&str, Option<_>)| Some(format!(" --{name} {}", bare(volts?)));
-        range.into_iter().chain(volts.into_iter().filter_map(option)).collect()
+impl From<OutletArgs> for Outlet {
+    fn from(args: OutletArgs) -> Outlet {
+        OutletChoice::from(args).into()
     }
 }
 
 impl RequestArgs {
-    /// The same with the target.
-    pub fn typed(&self) -> String {
-        let target = match self.target {
-            Some(Target::Heaters) => " --target heaters".to_owned(),
-            Some(Target::BPlus(volts)) => format!(" --target B+={}", bare(volts)),
-            Some(Target::AsOnLine(volts)) => format!(" --target line={}", bare(volts)),
-            None => String::new(),
-        };
-        target + &self.outlet.typed()
+    /// What is asked for beside the outlet.
+    pub fn options(&self) -> Options {
+        Options { target: self.target, ..Options::default() }
     }
-}
-
-/// Volts without the blank before the unit.
-fn bare(volts: Voltage) -> String {
-    show_plain(volts).replace(' ', "")
 }

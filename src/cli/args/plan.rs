@@ -1,7 +1,7 @@
 //! Options of the commands that answer for a set with what may be done for it.
 
 use super::outlet::{OutletArgs, RequestArgs};
-use crate::adaptation::With;
+use crate::api::With;
 use clap::{Args, ValueEnum, ValueHint::FilePath};
 use std::path::PathBuf;
 

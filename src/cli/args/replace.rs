@@ -1,7 +1,7 @@
 //! Options of `replace`.
 
 use super::{divider::DividerFormat, outlet::OutletArgs, plan::SetArgs};
-use crate::study::{ReplaceBy, Replaced};
+use crate::api::typed::{ReplaceBy, Replaced};
 use clap::{Args, ValueHint::FilePath};
 use std::path::PathBuf;
 

@@ -4,9 +4,9 @@ use super::{
     outlet::{OutletArgs, RequestArgs},
     plan::{FormArgs, SetArgs},
 };
-use crate::{
-    adaptation::With,
-    study::{Over, USUAL_DRAWS, USUAL_SEED},
+use crate::api::{
+    With,
+    typed::{Over, USUAL_DRAWS, USUAL_SEED},
 };
 use clap::{Args, ValueEnum, ValueHint::FilePath};
 use std::path::PathBuf;

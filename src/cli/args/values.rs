@@ -1,9 +1,11 @@
 //! Single values as they are typed. An error says what to write.
 
-use crate::{
-    profile::{CHECK, Place, Target, clean_name, out_of_reach},
-    quantity::{Current, Quantity, Resistance, Sign, Voltage, parse},
-    study::{Bulb, NewDropper, Over, TapLoad, Voltmeter},
+use crate::api::{
+    Target,
+    divider::{TapLoad, Voltmeter},
+    draft::{Bulb, NewDropper},
+    typed::{CHECK, Over, Place, clean_name, out_of_reach},
+    units::{Current, Quantity, Resistance, Sign, Voltage, parse},
 };
 
 /// A quantity above zero, such as watts of a nameplate.

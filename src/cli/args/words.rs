@@ -1,9 +1,9 @@
 //! What the command line calls the values of enumerations that stand elsewhere.
 
-use crate::{
-    adaptation::With,
-    profile::{Lead, RectifierCircuit},
-    study::{BiasFrom, Feed, Over, ReplaceBy, Replaced},
+use crate::api::{
+    With,
+    draft::{BiasFrom, Feed, Lead, RectifierCircuit},
+    typed::{Over, ReplaceBy, Replaced},
 };
 use clap::{ValueEnum, builder::PossibleValue};
 

@@ -2,11 +2,13 @@
 
 use super::names;
 use crate::{
-    catalogue::{Catalogue, Wave},
+    api::{
+        Catalogue,
+        draft::{Feed, Heaters, NewSet, RectifierCircuit, heaters},
+        typed::{Wave, show_plain},
+        units::{Current, Quantity, Resistance},
+    },
     cli::args::positive,
-    profile::RectifierCircuit,
-    quantity::{Current, Quantity, Resistance, show_plain},
-    study::{Feed, Heaters, NewSet, heaters},
 };
 
 /// The first of every choice.

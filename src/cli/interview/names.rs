@@ -1,6 +1,6 @@
 //! Type names while they are typed: completed, and corrected where no type has such a name.
 
-use crate::catalogue::{Catalogue, NoSuchType};
+use crate::api::{Catalogue, typed::NoSuchType};
 
 /// Most suggestions.
 const MOST: usize = 8;

@@ -1,7 +1,10 @@
 //! What a question is: when it is put, how it is answered, where its answer goes.
 
 use super::answers::rest;
-use crate::study::{BlankError, NewSet, OutletChoice, StudyError};
+use crate::api::{
+    draft::{DraftError, NewSet, OutletChoice},
+    typed::StudyError,
+};
 
 /// A question.
 pub struct Question {
@@ -38,16 +41,16 @@ pub enum About {
 
 impl About {
     /// Where an error of the whole set can be put right.
-    pub fn of(error: &BlankError) -> About {
+    pub fn of(error: &DraftError) -> About {
         match error {
-            BlankError::Study(StudyError::NoOutlet | StudyError::OutletOrder { .. }) => {
+            DraftError::Study(StudyError::NoOutlet | StudyError::OutletOrder { .. }) => {
                 About::Outlet
             }
-            BlankError::OtherCurrent { .. }
-            | BlankError::StringTooLong { .. }
-            | BlankError::DropperMissing { .. } => About::Feed,
-            BlankError::Refused { path, .. } if path.starts_with("heater_string") => About::Feed,
-            BlankError::LampWithoutWinding { .. } => About::Lamps,
+            DraftError::OtherCurrent { .. }
+            | DraftError::StringTooLong { .. }
+            | DraftError::DropperMissing { .. } => About::Feed,
+            DraftError::Refused { path, .. } if path.starts_with("heater_string") => About::Feed,
+            DraftError::LampWithoutWinding { .. } => About::Lamps,
             _ => About::Set,
         }
     }

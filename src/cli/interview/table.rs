@@ -9,11 +9,13 @@ use super::{
     questions::{About, Question, choice, text},
 };
 use crate::{
-    catalogue::{Catalogue, outlet_ranges},
+    api::{
+        Catalogue,
+        draft::{Between, BiasFrom, Bulb, Feed, Lead, NewDropper, NewSet},
+        typed::outlet_ranges,
+        units::{Capacitance, Power, Quantity, Voltage},
+    },
     cli::args::{high_voltage, mains, name, positive},
-    profile::Lead,
-    quantity::{Capacitance, Power, Quantity, Voltage},
-    study::{Between, BiasFrom, Bulb, Feed, NewDropper, NewSet},
 };
 
 /// The questions.

@@ -12,9 +12,9 @@ pub use summary::{HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceOutp
 pub use weigh::{Regression, moments, percentile, regress};
 
 use super::{
-    Caution, OutletVolts, ReadingsReport, Request, Result, Serialize, SetSummary, Spreading,
-    StudyError, caution, latin_hypercube, note, share,
-    solve::{Offered, Solved, solve},
+    Caution, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Spreading, StudyError,
+    caution, latin_hypercube, note, share,
+    solve::{Offered, Solved},
 };
 use crate::{
     adaptation::{Method, Part, With},
@@ -38,8 +38,6 @@ pub const USUAL_SEED: u64 = 1;
 /// What is asked for beside the profile.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToleranceRequest {
-    /// Outlet and target, as for a plan.
-    pub plan: Request,
     /// The choice drawn for beside the set as it is; the advised one where none is named.
     pub with: Option<With>,
     /// Draws, within [`DRAWS`].
@@ -88,16 +86,15 @@ pub struct Tolerances {
 /// As [`super::note()`] for a choice that is named; [`StudyError::BadDraws`] for a number of draws out of range. Where the
 /// plan advises nothing, the set as it is stands alone.
 pub fn tolerances(
+    mut solved: Solved,
     profile: &Profile,
     request: &ToleranceRequest,
-    warnings: Vec<String>,
     progress: &(dyn Fn(usize) + Sync),
 ) -> Result<Tolerances> {
     if !DRAWS.contains(&request.draws) {
         let (least, most) = (*DRAWS.start(), *DRAWS.end());
         return Err(StudyError::BadDraws { draws: request.draws, least, most });
     }
-    let mut solved = solve(profile, &request.plan, warnings)?;
     let picked = match request.with {
         // the set as it is stands first in any case, whatever speaks against leaving it so
         Some(With::One(Method::AsIs)) => Ok(0),

@@ -1,0 +1,34 @@
+//! The names under which the crate is used: by other programs, and by the command line of this one. Nothing is solved here.
+
+mod bench;
+pub mod divider;
+pub mod draft;
+mod error;
+mod fitted;
+mod options;
+mod outlet;
+mod page;
+mod reading;
+mod set;
+mod sheet;
+#[doc(hidden)]
+pub mod typed;
+pub mod units;
+
+pub use crate::{
+    adaptation::{Method, With},
+    catalogue::{Catalogue, TubeType as Tube},
+    profile::{Problem, Problems as ProfileError, Severity, Target},
+    study::{
+        Caution, Choice, Fit, Measure, Objection, Plan, Reading, Replacement, Sweep, SwitchOn,
+        Tolerances,
+    },
+};
+pub use bench::Bench;
+pub use error::Error;
+pub use fitted::Fitted;
+pub use options::{Options, SweepOptions};
+pub use outlet::Outlet;
+pub use page::Page;
+pub use set::{Checked, Set};
+pub use sheet::{Note, PowerUp};

@@ -1,0 +1,199 @@
+//! What a report says, before it is painted.
+
+use super::{
+    Caution, Error, Fit, Note, Plan, PowerUp, Replacement, Sweep, SwitchOn, Tolerances,
+    divider::Divider, draft::Draft,
+};
+use crate::{
+    catalogue::{Catalogue, ballast_by_code, ballasts, barretter},
+    report::{
+        self,
+        drawing::{Chart, paint_chart},
+        html, markdown, terminal,
+    },
+    study::{self, PlanList},
+};
+
+/// What a report says, by meaning; painted as text, as HTML to print, or as Markdown.
+///
+/// ```
+/// use mainsfit::{Options, Outlet, Page, Set};
+///
+/// let bench = Set::load("profiles/console-1936.yaml")?.bench(Outlet::default())?;
+/// let page = Page::from(&bench.plan(&Options::default())?);
+/// assert!(page.text(80, false).lines().all(|line| line.chars().count() <= 80));
+/// # Ok::<(), mainsfit::Error>(())
+/// ```
+#[derive(Debug, Clone)]
+pub struct Page(report::page::Page);
+
+impl Page {
+    /// For a terminal of so many columns, held to 80 to 100, with colours or without.
+    pub fn text(&self, columns: usize, colour: bool) -> String {
+        terminal::paint(&self.0, terminal::Style::new(columns, colour))
+    }
+
+    /// One file of HTML with its drawings in it, for A4 and Letter.
+    pub fn html(&self) -> String {
+        html::paint(&self.0)
+    }
+
+    /// Markdown, without drawings.
+    pub fn markdown(&self) -> String {
+        markdown::paint(&self.0)
+    }
+}
+
+/// Each kind of result and its page.
+macro_rules! pages {
+    ($($found:ty, $page:expr;)*) => {$(
+        impl From<&$found> for Page {
+            fn from(found: &$found) -> Page {
+                let page: fn(&$found) -> report::page::Page = $page;
+                Page(page(found))
+            }
+        }
+    )*};
+}
+
+pages! {
+    Plan, report::plan_page;
+    PlanList<'_>, report::plan_list_page;
+    Note, |note| report::note_page(&note.found, &note.origin);
+    PowerUp, |power_up| report::power_up_page(&power_up.found, &power_up.origin);
+    Sweep, report::sweep_page;
+    SwitchOn, report::switch_on_page;
+    Tolerances, report::tolerance_page;
+    Divider, |divider| report::divider_page(divider, false);
+    Fit, report::fit_page;
+    Replacement, report::replace_page;
+}
+
+/// What heads every screen of a set.
+impl From<&[Caution]> for Page {
+    fn from(cautions: &[Caution]) -> Page {
+        Page(report::alarm_page(cautions))
+    }
+}
+
+impl Plan {
+    /// Its page with the sums one would do on paper, ahead of the cautions.
+    pub fn with_sums(&self) -> Page {
+        Page::from(self).ahead_of_cautions(report::working_page(&self.working))
+    }
+
+    /// The head of its page alone: what is advised, and why.
+    pub fn in_short(&self) -> Page {
+        Page(report::plan_head_page(self))
+    }
+
+    /// The JSON Schema of plans.
+    pub fn schema() -> serde_json::Value {
+        serde_json::Value::from(study::plan_schema())
+    }
+}
+
+impl PowerUp {
+    /// Its page with the sums, ahead of the cautions.
+    pub fn with_sums(&self) -> Page {
+        Page::from(self).ahead_of_cautions(report::working_section(&self.found.working))
+    }
+}
+
+impl Fit {
+    /// Its page with the sums.
+    pub fn with_sums(&self) -> Page {
+        let mut page = Page::from(self);
+        page.0.extend(report::working_page(&self.working));
+        page
+    }
+}
+
+impl Divider {
+    /// Its page with the sums.
+    pub fn with_sums(&self) -> Page {
+        Page(report::divider_page(self, true))
+    }
+}
+
+impl Draft {
+    /// What heads the set's screens, and what its tubes told.
+    pub fn told(&self) -> Page {
+        let mut page = report::alarm_page(&self.alarms);
+        page.extend(report::blank_told_page(self));
+        Page(page)
+    }
+}
+
+impl Sweep {
+    /// As comma-separated values.
+    pub fn csv(&self) -> String {
+        report::sweep_csv(self)
+    }
+
+    /// As curves, SVG.
+    ///
+    /// # Errors
+    /// There is nothing to draw.
+    pub fn svg(&self) -> Result<String, Error> {
+        drawn(&report::sweep_chart(self), "sweep")
+    }
+}
+
+impl SwitchOn {
+    /// As curves, SVG.
+    ///
+    /// # Errors
+    /// There is nothing to draw.
+    pub fn svg(&self) -> Result<String, Error> {
+        drawn(&report::switch_on_chart(self), "switch-on")
+    }
+}
+
+/// Columns of panels in an SVG.
+const SVG_COLUMNS: usize = 2;
+
+fn drawn(chart: &Chart, name: &str) -> Result<String, Error> {
+    Ok(paint_chart(chart, SVG_COLUMNS, name)?.svg + "\n")
+}
+
+impl Page {
+    /// The types of the catalogue, or one of them by its name.
+    ///
+    /// # Errors
+    /// No table has a type of that name; the nearest are told.
+    pub fn of_types(name: Option<&str>) -> Result<Page, Error> {
+        let all = Catalogue::built_in();
+        let Some(name) = name else {
+            let lists = [
+                report::tube_list(all.tubes()),
+                report::rectifier_list(all.rectifiers()),
+                report::lamp_list(all.lamps()),
+                report::ballast_list(ballasts()),
+            ];
+            return Ok(Page(lists.concat()));
+        };
+        Ok(Page(match (all.tube(name), all.rectifier(name), all.lamp(name)) {
+            (Err(error), Err(_), Err(_)) => {
+                let printed = || barretter(name).cloned().or_else(|| ballast_by_code(name));
+                report::ballast_page(&printed().ok_or(error)?)
+            }
+            (tube, rectifier, lamp) => report::type_page(
+                tube.as_ref().ok().map(|found| report::TubePage {
+                    misses: study::law_misses(found.item),
+                    kin: all.kin_of_tube(found.item),
+                    found,
+                }),
+                rectifier.as_ref().ok().map(|found| (found, all.kin_of_rectifier(found.item))),
+                lamp.ok().map(|f| f.item),
+            ),
+        }))
+    }
+
+    /// Puts `section` before the cautions.
+    fn ahead_of_cautions(mut self, section: report::page::Page) -> Page {
+        let at = self.0.iter().position(report::cautions_begin).unwrap_or(self.0.len());
+        self.0.splice(at..at, section);
+        self
+    }
+}

@@ -1,0 +1,13 @@
+//! What the command line's own options are read with.
+
+pub use crate::{
+    catalogue::{NoSuchType, OutletRange, Wave, outlet_range, outlet_ranges},
+    profile::{CHECK, Place, clean_name, fold},
+    quantity::show_plain,
+    study::{
+        BlankError, DRAWS, Over, PlanList, PlanRow, ReplaceBy, Replaced, RowBody, StudyError,
+        USUAL_DRAWS, USUAL_SEED, cores, shared_cautions, shared_out,
+    },
+};
+
+pub use crate::profile::out_of_reach;
