@@ -1,9 +1,10 @@
 //! Changes to a profile's text that leave every other line of it as it was written.
 
-use super::document::{Document, Node};
-use super::lines;
-use std::fmt;
-use std::ops::Range;
+use super::{
+    document::{Document, Node},
+    lines,
+};
+use std::{fmt, ops::Range};
 use thiserror::Error;
 
 /// A change to what stands at a place of a profile.
@@ -64,28 +65,24 @@ fn one(text: &str, change: &Change) -> Option<String> {
         Some(list) => (list, true),
         None => (change.path.as_str(), false),
     };
-    let steps = steps(document.root(), list);
     let mut wanted = document.root().clone();
-    let new = match (steps, at_end) {
-        (Some(steps), false) => {
-            let list = insert(&mut wanted, &steps, &change.with)?;
-            replaced(&document, &steps, list, &change.with)?
-        }
-        (Some(mut steps), true) => {
-            let Node::List(items) = node(document.root(), &steps)? else {
-                return None;
-            };
-            steps.push(items.len().checked_sub(1)?);
-            let span = span(&document, &steps, true)?.0;
-            let kept = text.get(span)?.to_owned();
+    let new = match steps(document.root(), list) {
+        Some(mut steps) => {
             let mut with = change.with.clone();
-            // an item of several lines keeps its own
-            with.insert(0, kept);
-            append(&mut wanted, &steps, &change.with)?;
-            replaced(&document, &steps, true, &with)?
+            if at_end {
+                let Node::List(items) = node(document.root(), &steps)? else {
+                    return None;
+                };
+                steps.push(items.len().checked_sub(1)?);
+                // an item of several lines keeps its own
+                let span = span(&document, &steps, true)?.0;
+                with.insert(0, text.get(span)?.to_owned());
+            }
+            let in_list = insert(&mut wanted, &steps, at_end, &change.with)?;
+            replaced(&document, &steps, in_list, &with)?
         }
         // a list that is not there yet, at the end of the file
-        (None, true) if !list.contains(['.', '[']) => {
+        None if at_end && !list.contains(['.', '[']) => {
             let Node::Map(entries) = &mut wanted else {
                 return None;
             };
@@ -94,7 +91,7 @@ fn one(text: &str, change: &Change) -> Option<String> {
             let lines: String = change.with.iter().map(item).collect();
             format!("{}\n\n{list}:\n{lines}", text.trim_end())
         }
-        (None, _) => return None,
+        None => return None,
     };
     (parse(&new)?.root() == &wanted).then_some(new)
 }
@@ -136,16 +133,17 @@ fn items(with: &[String]) -> Option<Vec<Node>> {
     with.iter().map(|text| Some(parse(&braced(text))?.root().clone())).collect()
 }
 
-/// Puts `with` in the place of what is at `steps`; whether that is an item of a list.
-fn insert(root: &mut Node, steps: &[usize], with: &[String]) -> Option<bool> {
+/// Puts `with` in the place of what is at `steps`, or behind it; whether that is an item of a list.
+fn insert(root: &mut Node, steps: &[usize], behind: bool, with: &[String]) -> Option<bool> {
     let (last, before) = steps.split_last()?;
+    let place = last + usize::from(behind)..last + 1;
     match before.iter().try_fold(root, |at, step| match at {
         Node::List(items) => items.get_mut(*step),
         Node::Map(entries) => entries.get_mut(*step).map(|(_, value)| value),
         Node::Null | Node::Scalar(_) => None,
     })? {
         Node::List(list) => {
-            list.splice(last..=last, items(with)?);
+            list.splice(place, items(with)?);
             Some(true)
         }
         Node::Map(entries) => {
@@ -153,27 +151,11 @@ fn insert(root: &mut Node, steps: &[usize], with: &[String]) -> Option<bool> {
                 Node::Map(entries) => entries.first().cloned(),
                 _ => None,
             });
-            let new: Option<Vec<_>> = new.collect();
-            entries.splice(last..=last, new?);
+            entries.splice(place, new.collect::<Option<Vec<_>>>()?);
             Some(false)
         }
         Node::Null | Node::Scalar(_) => None,
     }
-}
-
-/// Puts `with` behind the item at `steps`.
-fn append(root: &mut Node, steps: &[usize], with: &[String]) -> Option<()> {
-    let (_, list) = steps.split_last()?;
-    let list = list.iter().try_fold(root, |at, step| match at {
-        Node::List(items) => items.get_mut(*step),
-        Node::Map(entries) => entries.get_mut(*step).map(|(_, value)| value),
-        Node::Null | Node::Scalar(_) => None,
-    })?;
-    let Node::List(list) = list else {
-        return None;
-    };
-    list.extend(items(with)?);
-    Some(())
 }
 
 /// A mapping of one entry as it stands within brackets.
@@ -256,23 +238,17 @@ fn below(text: &str, start: usize, is_list: bool) -> usize {
     let (mut end, mut from, mut base) = (start, head, None);
     for line in text.get(head..).unwrap_or_default().split_inclusive('\n') {
         let words = line.trim();
-        match base {
-            None => {
-                // a list may stand as far out as its key
-                base = Some(if words.starts_with("- ") { indent(line) } else { start - head });
-                end = from + line.trim_end().len();
-            }
-            Some(base) => {
-                let empty = words.is_empty() || words.starts_with('#');
-                let own = indent(line) > base
-                    || (is_list && indent(line) == base && words.starts_with("- "));
-                if !empty && !own {
-                    break;
-                }
-                if !empty {
-                    end = from + line.trim_end().len();
-                }
-            }
+        let is_item = words.starts_with("- ");
+        let empty = base.is_some() && (words.is_empty() || words.starts_with('#'));
+        // a list may stand as far out as its key
+        let margin = *base.get_or_insert(if is_item { indent(line) } else { start - head });
+        let own =
+            from == head || indent(line) > margin || (is_list && indent(line) == margin && is_item);
+        if !empty && !own {
+            break;
+        }
+        if !empty {
+            end = from + line.trim_end().len();
         }
         from += line.len();
     }
@@ -302,20 +278,16 @@ fn replaced(document: &Document, steps: &[usize], item: bool, with: &[String]) -
         let rest = after.find('\n').map_or("", |i| &after[i + 1..]);
         return Some(format!("{}{rest}", &text[..line_start(text, start)]));
     }
-    let joined = if flow && item {
-        let all: Vec<String> = with.iter().map(|text| braced(text)).collect();
-        all.join(", ")
-    } else if flow {
-        with.join(", ")
+    let joined = if flow {
+        let all = with.iter().map(|text| if item { braced(text) } else { text.clone() });
+        all.collect::<Vec<_>>().join(", ")
     } else {
         let head = &before[line_start(text, start)..];
-        let dash = if item { head.trim_end_matches("- ").len().min(head.len() - 2) } else { 0 };
-        let margin = if item {
-            format!("\n{}- ", &head[..dash])
-        } else {
-            format!("\n{}", " ".repeat(head.chars().count()))
+        let margin = match item {
+            true => format!("{}- ", &head[..head.trim_end_matches("- ").len().min(head.len() - 2)]),
+            false => " ".repeat(head.chars().count()),
         };
-        with.join(&margin)
+        with.join(&format!("\n{margin}"))
     };
     Some(format!("{before}{joined}{after}"))
 }

@@ -1,6 +1,6 @@
 //! Plain-text layout of [`Problems`].
 
-use crate::profile::problem::{Problem, Problems, is_unprintable};
+use super::problem::{Problem, Problems, is_unprintable, printable};
 
 /// Widest line written, in characters; only a file name longer than this exceeds it.
 const WIDTH: usize = 100;
@@ -134,17 +134,4 @@ pub(crate) fn fold(out: &mut String, indent: &str, sentence: &str) {
     }
     out.push_str(&line);
     out.push('\n');
-}
-
-/// The text with characters escaped that would upset a terminal.
-fn printable(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        if is_unprintable(c) {
-            out.extend(c.escape_default());
-        } else {
-            out.push(c);
-        }
-    }
-    out
 }

@@ -14,7 +14,7 @@ use super::second;
 use super::signal::Signal;
 use super::string;
 use super::thermal::COIL_RISE;
-use crate::profile::{self, FilterPart, Profile};
+use crate::profile::{self, FilterPart, Profile, TransformerKind};
 use crate::quantity::{Frequency, Inductance, Power, Quantity, Resistance};
 use crate::quantity::{Temperature, Voltage};
 
@@ -42,7 +42,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
         Some(f) => f.si(),
         None => {
             // a primary with taps on both sides was made for Europe
-            let taps = &profile.transformer.primary_taps;
+            let taps = &profile.transformer.primary.taps;
             let highest = taps.iter().map(|v| v.si()).fold(design_line, f64::max);
             let hertz = if highest < 150.0 { 60.0 } else { 50.0 };
             ledger.take::<Frequency>(
@@ -135,7 +135,7 @@ pub(super) fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>), Rec
             by_maker: r.by_maker,
             takes: 0.0,
         }),
-        auto: profile.transformer.auto,
+        auto: profile.transformer.kind == Some(TransformerKind::Autotransformer),
         bias,
         second,
         replaced,
@@ -238,7 +238,7 @@ fn filter(
     let mut after_capacitor = false;
     for part in parts {
         match part {
-            FilterPart::Capacitor { value, marked } => {
+            FilterPart::Capacitor(capacitor) => {
                 if after_capacitor && on_line {
                     let ohms = ledger.take::<Resistance>(
                         "resistor between the filter capacitors",
@@ -267,7 +267,7 @@ fn filter(
                     coils.push(complete_coil(&coil, index, false, ledger));
                     sections.push(Section::Coil(index));
                 }
-                sections.push(Section::Capacitor(value.si(), marked.map(Quantity::si)));
+                sections.push(Section::Capacitor(capacitor.value.si(), capacitor.marked()));
                 after_capacitor = true;
             }
             FilterPart::FieldCoil(coil) | FilterPart::Choke(coil) => {
@@ -277,9 +277,9 @@ fn filter(
                 sections.push(Section::Coil(index));
                 after_capacitor = false;
             }
-            FilterPart::Resistor { lead, value, rated } => {
-                let rated_w = rated.map(Quantity::si);
-                sections.push(Section::Resistor(*lead, value.si(), rated_w));
+            FilterPart::Resistor(resistor) => {
+                let rated_w = resistor.rated.map(Quantity::si);
+                sections.push(Section::Resistor(resistor.lead, resistor.value.si(), rated_w));
                 after_capacitor = false;
             }
         }
@@ -324,9 +324,9 @@ fn high_voltage(
 ) -> Result<HighVoltage, ReceiverError> {
     let stated = &profile.transformer;
     let (turns_from, by_b_plus) = match (&stated.high_voltage, &profile.sheet_b_plus) {
-        (Some(volts), _) => {
+        (Some(winding), _) => {
             let what = "high-voltage winding's voltage";
-            (turns_from(volts, line, what, Number::HighVoltage.of_set(), ledger), false)
+            (turns_from(&winding.volts, line, what, Number::HighVoltage.of_set(), ledger), false)
         }
         (None, Some(sheet)) => {
             let at_line = sheet.at_line.map_or(line, Quantity::si);
@@ -341,12 +341,12 @@ fn high_voltage(
         }
     };
     let reference = if by_b_plus { 1.3 * turns_from.volts } else { turns_from.volts };
-    let what = if stated.single_winding {
+    let what = if profile.single_winding() {
         "copper of the high-voltage winding"
     } else {
         "copper of each half of the high-voltage winding"
     };
-    let resistance_per_half = match stated.resistance_per_half {
+    let resistance_per_half = match stated.high_voltage.and_then(|winding| winding.resistance) {
         Some(r) => r.si(),
         None => ledger.take::<Resistance>(
             what,
@@ -378,9 +378,6 @@ fn divider(d: &profile::Divider) -> Divider {
 }
 
 fn load(l: &profile::Load) -> Load {
-    let (ohms, amps) = match l.draws {
-        profile::Draw::Resistance(r) => (Some(r.si()), 0.0),
-        profile::Draw::Current(i) => (None, i.si()),
-    };
+    let (ohms, amps) = (l.resistance.map(Quantity::si), l.current.map_or(0.0, Quantity::si));
     Load { name: l.name.clone(), from: Spot::Supply(l.from.clone()), ohms, amps }
 }

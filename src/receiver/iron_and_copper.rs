@@ -6,7 +6,7 @@ use super::ledger::Ledger;
 use super::model::{Copper, Primary, TurnsFrom};
 use super::parameters::{Assumption, Number, Parameter};
 use super::thermal;
-use crate::profile::{Basis, NoLoad, Profile, WindingVolts};
+use crate::profile::{Basis, CopperState, NoLoad, Profile, WindingVolts};
 use crate::quantity::{Current, Power, Quantity, Resistance, TemperatureRise};
 
 /// Primary copper of a transformer for 120 V and 50 VA, Ω, that is of a set that takes 40 W: a list of primaries of 30 to
@@ -25,9 +25,9 @@ const STATED_RISE_SPREAD: f64 = 0.1;
 /// what an ohmmeter would read there.
 pub(super) fn copper(profile: &Profile, room_c: f64, ledger: &mut Ledger) -> Copper {
     let stated = &profile.transformer;
-    let hot = stated
-        .primary_hot
-        .zip(stated.primary_resistance)
+    let warm = stated.copper == Some(CopperState::Warm);
+    let hot = (stated.primary.hot)
+        .zip(stated.primary.resistance)
         .map(|(hot, cold)| thermal::copper_celsius(cold.si(), room_c, hot.si()) - room_c);
     let (rise, spread) = match stated.rise.map(Quantity::si).or(hot) {
         Some(rise) => (rise, STATED_RISE_SPREAD),
@@ -39,12 +39,12 @@ pub(super) fn copper(profile: &Profile, room_c: f64, ledger: &mut Ledger) -> Cop
                 RISE_K,
                 "the middle of the usual 30 to 60 K (common practice, no source)",
                 RISE_SPREAD,
-                (!stated.copper_warm).then(|| Number::CopperRise.of_set()),
+                (!warm).then(|| Number::CopperRise.of_set()),
             );
             (rise, RISE_SPREAD)
         }
     };
-    Copper { warm: stated.copper_warm, rise, spread }
+    Copper { warm, rise, spread }
 }
 
 /// The primary: its copper, and what it takes at no load.
@@ -57,8 +57,8 @@ pub(super) fn primary(
     watts: f64,
     ledger: &mut Ledger,
 ) -> Result<Primary, ReceiverError> {
-    let stated = &profile.transformer;
-    let resistance = match stated.primary_resistance {
+    let stated = &profile.transformer.primary;
+    let resistance = match stated.resistance {
         Some(r) => r.si(),
         None => ledger.take::<Resistance>(
             "primary copper",
@@ -111,7 +111,7 @@ pub(super) fn primary(
 
 /// The knee as stated or by custom; readings that give it replace it.
 fn knee(profile: &Profile, ledger: &mut Ledger) -> f64 {
-    let stated = &profile.transformer;
+    let stated = &profile.transformer.primary;
     match stated.knee {
         Some(knee) => knee,
         None if stated.no_load.len() > 1 => iron::KNEE,
@@ -136,7 +136,7 @@ fn by_readings(
         watts: r.power.map(Quantity::si),
         frequency: r.frequency.or(outlet).map_or(frequency, Quantity::si),
     };
-    let readings: Vec<Idle> = profile.transformer.no_load.iter().map(idle).collect();
+    let readings: Vec<Idle> = profile.transformer.primary.no_load.iter().map(idle).collect();
     let primary = iron::of_readings(&readings, copper_and_knee, (line, frequency))?;
     if readings.len() > 1 {
         let rule = "from the no-load readings on the variac; their volts leave the exponent open";

@@ -148,7 +148,7 @@ pub struct Rectifier {
     /// Resistance in the lead of each plate, ohms.
     pub surge_ohms: f64,
     /// The two capacitors of a doubler: farads, marked volts.
-    pub doubler: Vec<(f64, Marked<f64>)>,
+    pub doubler: Vec<(f64, Marked)>,
     /// True if its plate is fed from the tap of its own heater.
     pub plate_on_tap: bool,
     /// What one plate's cathode emits at most, A; `None` where that is taken as ample.
@@ -220,7 +220,7 @@ pub struct SecondSupply {
 #[derive(Debug, Clone)]
 pub enum Section {
     /// Capacitor across the supply: farads, marked volts.
-    Capacitor(f64, Marked<f64>),
+    Capacitor(f64, Marked),
     /// Index into [`Model::coils`].
     Coil(usize),
     /// Lead, ohms, and the watts it is rated for.

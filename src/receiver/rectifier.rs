@@ -83,11 +83,7 @@ pub(super) fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, l
             _ => rectifier.parallel,
         }
     });
-    rectifier.doubler = used
-        .doubler
-        .iter()
-        .map(|(farads, marked)| (farads.si(), marked.map(Quantity::si)))
-        .collect();
+    rectifier.doubler = used.doubler.iter().map(|c| (c.value.si(), c.marked())).collect();
     rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
 }
 
@@ -232,17 +228,16 @@ pub(super) fn bias_supply(
     design_line: f64,
     ledger: &mut Ledger,
 ) -> Option<BiasSupply> {
-    let (supply, (volts, copper)) =
-        profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
+    let (supply, winding) = profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
     let diode = of_type(&supply.kind, None);
     let turns_from = super::iron_and_copper::turns_from(
-        volts,
+        &winding.volts,
         design_line,
         "bias winding's voltage",
         Number::BiasVolts.of_set(),
         ledger,
     );
-    let resistance = match copper {
+    let resistance = match winding.resistance {
         Some(ohms) => ohms.si(),
         None => ledger.take::<Resistance>(
             "copper of the bias winding",

@@ -87,10 +87,10 @@ pub(super) fn complete(
     ledger: &mut Ledger,
 ) -> Option<SecondSupply> {
     let (supply, rectifier) = profile.second_supply.as_ref().zip(made)?;
-    let winding = supply.winding.as_ref().map(|(volts, copper)| {
+    let winding = supply.winding.as_ref().map(|own| {
         let what = "second supply's winding's voltage";
-        let turns_from = turns_from(volts, design_line, what, Number::SecondVolts.of_set(), ledger);
-        let resistance_per_half = copper.map_or_else(
+        let turns_from = turns_from(&own.volts, design_line, what, Number::SecondVolts.of_set(), ledger);
+        let resistance_per_half = own.resistance.map_or_else(
             || {
                 ledger.take::<Resistance>(
                     "copper of the second supply's winding",
@@ -117,9 +117,8 @@ fn amps(profile: &Profile, supply: &profile::SecondSupply, volts: f64, tubes: &[
         _ => None,
     });
     let on_it = |from: &str| POINTS.contains(&from);
-    let loads = profile.loads.iter().filter(|l| on_it(&l.from)).map(|load| match load.draws {
-        profile::Draw::Resistance(ohms) => volts / ohms.si(),
-        profile::Draw::Current(amps) => amps.si(),
+    let loads = profile.loads.iter().filter(|l| on_it(&l.from)).filter_map(|load| {
+        load.resistance.map(|ohms| volts / ohms.si()).or(load.current.map(Quantity::si))
     });
     let tubes = tubes.iter().filter(|t| on_it(&t.plate.from)).map(super::feeds::published_amps);
     fields.chain(loads).chain(tubes).sum::<f64>().max(LITTLE)

@@ -283,7 +283,7 @@ fn shelf(profile: &Profile, outlet: &OutletVolts) -> Shelf {
         outlet: outlet.usual_v,
         high: outlet.high_v,
         design_line: profile.set.design_line.si(),
-        taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
+        taps: profile.transformer.primary.taps.iter().map(|v| v.si()).collect(),
         resistors: profile.parts.resistors.iter().map(|(r, size)| (r.si(), size.clone())).collect(),
         transformers: profile
             .parts

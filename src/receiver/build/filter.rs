@@ -14,7 +14,7 @@ pub(super) fn placed_capacitor(
     net: &mut Network,
     points: &mut Points,
     (positive, negative): (Node, Node),
-    (farads, marked): (f64, Marked<f64>),
+    (farads, marked): (f64, Marked),
 ) -> Result<(), ReceiverError> {
     let name = format!("filter capacitor {}", points.capacitors.len() + 1);
     net.capacitor(&name, positive, negative, farads)?;

@@ -152,7 +152,7 @@ pub(super) fn field_coil(
         .enumerate()
         .skip(place + 1)
         .map_while(|(i, p)| match p {
-            FilterPart::Capacitor { value, .. } => Some((i, value.si())),
+            FilterPart::Capacitor(c) => Some((i, c.value.si())),
             _ => None,
         })
         .collect();
@@ -319,15 +319,10 @@ fn in_lead(
 
 /// The coil across the supply given to a bleeder under `loads`.
 fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>, StudyError> {
-    let lead_of = |part: &FilterPart| match part {
-        FilterPart::Capacitor { .. } => None,
-        FilterPart::FieldCoil(coil) | FilterPart::Choke(coil) => Some(coil.lead),
-        FilterPart::Resistor { lead, .. } => Some(*lead),
-    };
     let filter = &set.profile.filter;
-    let positive = |parts: &[FilterPart]| parts.iter().any(|p| lead_of(p) == Some(Lead::Positive));
+    let positive = |parts: &[FilterPart]| parts.iter().any(|p| p.lead() == Some(Lead::Positive));
     let (before, after) = (&filter[..place], &filter[place..]);
-    let point = if filter.iter().any(|p| lead_of(p) == Some(Lead::Negative)) {
+    let point = if filter.iter().any(|p| p.is_in_negative_lead()) {
         None
     } else if !positive(after) {
         Some("B+")

@@ -13,7 +13,6 @@ const CIRCLES: &[&str] = &[
     "adaptation adaptation/resistor adaptation/string",
     "profile/cursor profile/fields profile/reader",
     "profile/document profile/fault profile/walk",
-    "profile/read profile/read_filter profile/read_no_load profile/read_outlet profile/read_parts profile/read_readings profile/read_rectifier profile/read_second profile/read_string profile/read_supply profile/read_tubes",
     "quantity quantity/show",
     "receiver/build receiver/build/filter receiver/build/mains receiver/build/rectify receiver/build/tube",
     "report/drawing/chart report/drawing/chart/names report/drawing/chart/plot",
