@@ -143,16 +143,6 @@ impl<'r> Cursor<'r> {
         keys.split('.').fold(self.clone(), |at, key| at.find(key).unwrap_or(at))
     }
 
-    /// What was told of this type elsewhere in the document.
-    pub(crate) fn told<T: Default + 'static>(&self) -> Rc<T> {
-        self.reader.told()
-    }
-
-    /// Tells a value for other places of the document, instead of what was told of its type before.
-    pub(crate) fn tell<T: 'static>(&self, value: T) {
-        self.reader.tell(value);
-    }
-
     /// The items of a list. Anything else is reported and gives `None`.
     pub fn list(&self) -> Option<Vec<Cursor<'r>>> {
         let Node::List(items) = self.node else {

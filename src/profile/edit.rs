@@ -223,12 +223,12 @@ fn closed(text: &str, start: usize) -> Option<usize> {
 
 /// The end of a value without quotes.
 fn plain(text: &str, start: usize, flow: bool) -> usize {
-    let line = text.get(start..).and_then(|rest| lines::lines(rest).next()).unwrap_or_default();
-    let stops = |(i, c): (usize, char)| {
-        (flow && matches!(c, ',' | '}' | ']')) || line.get(i..).is_some_and(|r| r.starts_with(" #"))
+    let rest = text.get(start..).unwrap_or_default();
+    let stops = |(i, c): &(usize, char)| {
+        lines::is_break(*c) || (flow && ",}]".contains(*c)) || rest[*i..].starts_with(" #")
     };
-    let end = line.char_indices().find(|at| stops(*at)).map_or(line.len(), |(i, _)| i);
-    start + line.get(..end).map_or(0, |value| value.trim_end().len())
+    let end = rest.char_indices().find(stops).map_or(rest.len(), |(i, _)| i);
+    start + rest[..end].trim_end().len()
 }
 
 /// The end of the lines that belong to what begins in `start`'s line: those indented further.

@@ -56,7 +56,6 @@ pub use reader::Reader;
 pub use readings::{Calibration, MeterLoad, MeterUse, PointReading, ReadingSet, StatedTolerance};
 pub use rectifier::{BiasPart, BiasSupply, RectifierCircuit, RectifierUse};
 pub(crate) use render::fold;
-pub use said::OwnType;
 pub use second::SecondSupply;
 pub use string::{DropperKind, HeaterBranch, HeaterString, MOST_BRANCHES, StringDropper};
 pub use supply::{

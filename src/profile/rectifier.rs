@@ -153,7 +153,7 @@ fn main(keys: Rectifier, at: &Cursor<'_>) -> Option<RectifierUse> {
         took_place(tube, &used, at)?;
         fits(tube, used.count, used.circuit, single, &at.below("replaces"))?;
     }
-    at.tell(Some(used.clone()));
+    at.reader().tell(Some(used.clone()));
     Some(used)
 }
 

@@ -4,25 +4,6 @@ use super::cursor::Cursor;
 use crate::catalogue::{RectifierType, TubeType};
 use std::rc::Rc;
 
-/// A type defined in a profile.
-#[derive(Debug, Clone)]
-pub enum OwnType {
-    /// A tube.
-    Tube(Box<TubeType>),
-    /// A rectifier.
-    Rectifier(Box<RectifierType>),
-}
-
-impl OwnType {
-    /// Its name.
-    pub fn name(&self) -> &str {
-        match self {
-            OwnType::Tube(kind) => &kind.name,
-            OwnType::Rectifier(kind) => &kind.name,
-        }
-    }
-}
-
 /// What has been said.
 #[derive(Debug, Clone, Default)]
 pub struct Said {
@@ -34,8 +15,10 @@ pub struct Said {
     pub has_sheet: bool,
     /// Whether the high-voltage winding has no centre tap; not known where its volts are not stated.
     pub single_winding: Option<bool>,
-    /// Types under `types:`, those that are sound.
-    pub types: Vec<OwnType>,
+    /// Tubes under `types:`, those that are sound.
+    pub tubes: Vec<TubeType>,
+    /// Rectifiers under `types:`, those that are sound.
+    pub rectifiers: Vec<RectifierType>,
     /// Every name under `types:`, those with a fault included.
     pub type_names: Vec<String>,
     /// Supply points.
@@ -44,16 +27,28 @@ pub struct Said {
     pub negative_coil: Option<bool>,
 }
 
+impl Said {
+    /// Whether a supply point has that name.
+    pub fn has_point(&self, name: &str) -> bool {
+        self.points.iter().any(|point| point == name)
+    }
+
+    /// Nothing where a type of that name is defined, well or not: what is wrong with it is said there.
+    pub fn no_own_type(&self, name: &str) -> Option<()> {
+        (!self.type_names.iter().any(|own| own == name)).then_some(())
+    }
+}
+
 impl Cursor<'_> {
     /// What the rest of the profile says.
     pub fn said(&self) -> Rc<Said> {
-        self.told()
+        self.reader().told()
     }
 
     /// Adds to what the rest of the profile says.
     pub fn say(&self, add: impl FnOnce(&mut Said)) {
         let mut said = (*self.said()).clone();
         add(&mut said);
-        self.tell(said);
+        self.reader().tell(said);
     }
 }

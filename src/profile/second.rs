@@ -65,11 +65,7 @@ form! {
 
 fn is_shared(at: &Cursor<'_>) -> Option<bool> {
     if at.kind() == Kind::Text {
-        return at.parsed(
-            |text| (text == "shared").then_some(true),
-            "is not how a second supply is rectified",
-            "write `shared` (a diode of the main rectifier), or a rectifier of its own such as `{ type: \"80\" }`",
-        );
+        return Shared::read(at).map(|()| true);
     }
     at.entries()?;
     match at.find("shared") {
@@ -88,7 +84,8 @@ choice! {
         /// The main circuit keeps the rest
         "shared" => (),
     }
-    "is not how a second supply is rectified"
+    "is not how a second supply is rectified",
+    "write `shared` (a diode of the main rectifier), or a rectifier of its own such as `{ type: \"80\" }`"
 }
 
 keys! {
@@ -154,7 +151,7 @@ fn second(keys: SecondKeys, at: &Cursor<'_>) -> Option<SecondSupply> {
         return None;
     }
     let rectifier_at = at.below("rectifier");
-    let main = || (*at.told::<Option<RectifierUse>>()).clone();
+    let main = || (*at.reader().told::<Option<RectifierUse>>()).clone();
     let rectifier = if keys.rectifier {
         lent(&rectifier_at, main()?)?
     } else {

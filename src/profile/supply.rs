@@ -310,8 +310,7 @@ form! {
     },
     |at| {
         let text = at.text()?.trim();
-        let known = at.said().points.iter().any(|point| point == text);
-        known.then(|| text.to_owned()).or_else(|| no_point(at, text))
+        at.said().has_point(text).then(|| text.to_owned()).or_else(|| no_point(at, text))
     }
 }
 

@@ -61,7 +61,7 @@ form! {
     GridAt -> Grid = { "type": "string", "examples": ["chassis", "-3 V"] },
     |at| match at.text()?.trim() {
         "chassis" => Some(Grid::Chassis),
-        point if at.said().points.iter().any(|known| known == point) => Some(Grid::Tap(point.to_owned())),
+        point if at.said().has_point(point) => Some(Grid::Tap(point.to_owned())),
         volts if volts.starts_with(|c: char| c.is_ascii_digit() || "-−+.".contains(c)) => {
             Of::<Voltage, Signed>::read(at).map(Grid::Fixed)
         }

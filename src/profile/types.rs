@@ -5,7 +5,6 @@ use super::{
     declare::{Sound, choice, form, keys, one_word, reads},
     document::Kind,
     problem::quoted,
-    said::OwnType,
     values::{Amps, Farads, Of, Plain, Signed, Text, TypeName, Volts, Watts},
 };
 use crate::{
@@ -23,15 +22,18 @@ form! {
     /// Name of a rectifier
     RectifierName -> Typed<RectifierType> as TypeName,
     |at| {
-        let text = at.text()?;
-        match own(at, text)? {
-            Some(OwnType::Rectifier(kind)) => Some((*kind, None)),
-            Some(OwnType::Tube(tube)) => at.refuse(
-                format!("{} is a tube under `types:`, not a rectifier", tube.name),
-                "add `wave: full` (or `half`, `two-half`) there for a rectifier",
-            ),
-            None => of_catalogue(at, text),
+        let (text, said) = (at.text()?, at.said());
+        if let Some(own) = said.rectifiers.iter().find(|own| own.name == text) {
+            return Some((own.clone(), None));
         }
+        if said.tubes.iter().any(|own| own.name == text) {
+            return at.refuse(
+                format!("{text} is a tube under `types:`, not a rectifier"),
+                "add `wave: full` (or `half`, `two-half`) there for a rectifier",
+            );
+        }
+        said.no_own_type(text)?;
+        of_catalogue(at, text)
     }
 }
 
@@ -47,18 +49,19 @@ form! {
     /// Name of a tube
     TubeName -> Typed<TubeType> as TypeName,
     |at| {
-        let text = at.text()?;
+        let (text, said) = (at.text()?, at.said());
         let leave_out =
             |name: &str| format!("leave it out here and write `rectifier: {{ type: {} }}`", quoted(name));
-        let error = match own(at, text)? {
-            Some(OwnType::Tube(kind)) => return Some((*kind, None)),
-            Some(OwnType::Rectifier(_)) => {
-                return at.refuse(format!("{} is a rectifier", quoted(text)), leave_out(text));
-            }
-            None => match Catalogue::built_in().tube(text) {
-                Ok(found) => return Some((found.named(), Some(found.matched))),
-                Err(error) => error,
-            },
+        if let Some(own) = said.tubes.iter().find(|own| own.name == text) {
+            return Some((own.clone(), None));
+        }
+        if said.rectifiers.iter().any(|own| own.name == text) {
+            return at.refuse(format!("{} is a rectifier", quoted(text)), leave_out(text));
+        }
+        said.no_own_type(text)?;
+        let error = match Catalogue::built_in().tube(text) {
+            Ok(found) => return Some((found.named(), Some(found.matched))),
+            Err(error) => error,
         };
         let rectifier = error.elsewhere.iter().find(|(kind, _)| *kind == TableKind::Rectifier);
         let advice = match rectifier {
@@ -67,13 +70,6 @@ form! {
         };
         at.refuse(error.found(), advice)
     }
-}
-
-/// The type of that name under `types:`, if there is one; `None` where it has a fault, which is told there.
-fn own(at: &Cursor<'_>, name: &str) -> Option<Option<OwnType>> {
-    let said = at.said();
-    let own = said.types.iter().find(|own| own.name() == name);
-    (own.is_some() || !said.type_names.iter().any(|own| own == name)).then(|| own.cloned())
 }
 
 /// A drop as written: its volts, and their current.
@@ -120,13 +116,18 @@ pub fn with_drop(
     Some(kind)
 }
 
-reads!(OwnType => OwnType, "OwnType", |at| {
-    let kind = match at.kind() == Kind::Map && is_rectifier(at) {
-        true => OwnType::Rectifier(Box::new(OwnRectifier::read(at)?)),
-        false => OwnType::Tube(Box::new(OwnTube::read(at)?)),
-    };
-    at.say(|said| said.types.push(kind.clone()));
-    Some(kind)
+/// A type of the profile's own, by its name.
+pub struct OwnType;
+
+reads!(OwnType => String, "OwnType", |at| {
+    if at.kind() == Kind::Map && is_rectifier(at) {
+        let own = OwnRectifier::read(at)?;
+        at.say(|said| said.rectifiers.push(own));
+    } else {
+        let own = OwnTube::read(at)?;
+        at.say(|said| said.tubes.push(own));
+    }
+    Some(at.key()?.to_owned())
 }, |defs| {
     let mut schema = OwnTube::shape(defs);
     for (key, value) in OwnRectifier::shape(defs)["properties"].as_object().into_iter().flatten() {

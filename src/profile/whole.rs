@@ -10,11 +10,11 @@ use super::{
     parts::{MainsResistor, OwnParts, PresentFuse},
     readings::{Calibration, ReadingSet, Tolerances},
     rectifier::{BiasKeys, Rectifier, RectifierCircuit},
-    said::OwnType,
     second::SecondKeys,
     string::HeaterString,
     supply::{Chain, Load, MaybeTransformer},
     tubes::{Lamp, Tubes},
+    types::OwnType,
     values::{High, MainsVolts, Of, Signed, Stated, Text, Watts, Whole},
 };
 use crate::quantity::{Frequency, Quantity, Temperature, Voltage};
