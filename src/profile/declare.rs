@@ -3,190 +3,11 @@
 //! [`keys!`] declares a mapping, [`choice!`] a value of a few words, [`form!`] anything else, with a schema and a reader of
 //! its own; all of them end in [`reads!`].
 
+pub use super::key::{
+    Defs, Describe, Expected, Key, Lax, List, MOST, Named, OrUsual, Read, Sound, Tried, defined,
+};
 use super::{cursor::Cursor, fields::Fields, problem::quoted};
-use serde_json::{Map, Value, json};
-use std::{collections::BTreeMap, marker::PhantomData};
-
-/// Most items of a list, unless it says otherwise.
-pub const MOST: usize = 40;
-
-/// What has a name in a schema, by that name.
-pub type Defs = Map<String, Value>;
-
-/// What may stand as a value: how it is read, and how it is described.
-pub trait Read {
-    /// What it is read into.
-    type Value;
-
-    /// The value. What is wrong with it is reported, and gives `None`.
-    fn read(at: &Cursor<'_>) -> Option<Self::Value>;
-
-    /// Its name in the schema; empty where it has none and is described in its place.
-    fn name() -> String;
-
-    /// Its schema.
-    fn shape(defs: &mut Defs) -> Value;
-}
-
-/// What a schema can refer to.
-pub trait Describe {
-    /// The schema of a value in its place.
-    fn described(defs: &mut Defs) -> Value;
-}
-
-impl<T: Read> Describe for T {
-    fn described(defs: &mut Defs) -> Value {
-        match T::name() {
-            name if name.is_empty() => T::shape(defs),
-            name => defined(defs, name, T::shape),
-        }
-    }
-}
-
-/// A reference to what has a name in the schema.
-pub fn defined(defs: &mut Defs, name: String, shape: impl FnOnce(&mut Defs) -> Value) -> Value {
-    let reference = format!("#/$defs/{}", name.replace(' ', "%20"));
-    if !defs.contains_key(&name) {
-        defs.insert(name.clone(), Value::Null);
-        let shape = shape(defs);
-        defs.insert(name, shape);
-    }
-    json!({ "$ref": reference })
-}
-
-impl<T: Read> Describe for Vec<T> {
-    fn described(defs: &mut Defs) -> Value {
-        json!({ "type": "array", "items": T::described(defs) })
-    }
-}
-
-impl<T: Read> Describe for BTreeMap<String, T> {
-    fn described(defs: &mut Defs) -> Value {
-        json!({ "type": "object", "additionalProperties": T::described(defs) })
-    }
-}
-
-/// How a key of a mapping is asked for: as one that must be there by a [`Read`], otherwise by what wraps it.
-pub trait Key {
-    /// What the mapping's type has of it.
-    type Value;
-    /// What it is described as.
-    type Form: Describe;
-    /// Whether it must be there.
-    const REQUIRED: bool = false;
-
-    /// The value of the key; `None` if nothing can be made of the mapping without it.
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Self::Value>;
-}
-
-impl<T: Read> Key for T {
-    type Value = T::Value;
-    type Form = T;
-    const REQUIRED: bool = true;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<T::Value> {
-        T::read(&fields.required(key)?)
-    }
-}
-
-/// It may be missing; where it is wrong, the rest is read as if it were.
-impl<T: Read> Key for Option<T> {
-    type Value = Option<T::Value>;
-    type Form = T;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Option<T::Value>> {
-        Some(fields.optional(key).and_then(|at| T::read(&at)))
-    }
-}
-
-/// It must be there; where it is wrong, the rest is looked at before the mapping is given up.
-pub struct Tried<T>(PhantomData<T>);
-
-impl<T: Read> Key for Tried<T> {
-    type Value = Option<T::Value>;
-    type Form = T;
-    const REQUIRED: bool = true;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Option<T::Value>> {
-        Some(T::take(fields, key))
-    }
-}
-
-/// It must be there; where it is missing or wrong, the rest is read with the usual.
-pub struct Expected<T>(PhantomData<T>);
-
-impl<T: Read<Value: Default>> Key for Expected<T> {
-    type Value = T::Value;
-    type Form = T;
-    const REQUIRED: bool = true;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<T::Value> {
-        Some(T::take(fields, key).unwrap_or_default())
-    }
-}
-
-/// It may be missing; where it is wrong, nothing is made of the mapping.
-pub struct Sound<T>(PhantomData<T>);
-
-impl<T: Read> Key for Sound<T> {
-    type Value = Option<T::Value>;
-    type Form = T;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Option<T::Value>> {
-        let taken = <Option<T> as Key>::take(fields, key)?;
-        (taken.is_some() || !fields.has(key)).then_some(taken)
-    }
-}
-
-/// Where it is missing, the usual stands for it; where it is wrong, nothing is made of the mapping.
-pub struct OrUsual<T>(PhantomData<T>);
-
-impl<T: Read<Value: Default>> Key for OrUsual<T> {
-    type Value = T::Value;
-    type Form = T;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<T::Value> {
-        Sound::<T>::take(fields, key).map(Option::unwrap_or_default)
-    }
-}
-
-/// Where it is missing or wrong, the usual stands for it.
-pub struct Lax<T>(PhantomData<T>);
-
-impl<T: Read<Value: Default>> Key for Lax<T> {
-    type Value = T::Value;
-    type Form = T;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<T::Value> {
-        <Option<T> as Key>::take(fields, key).map(Option::unwrap_or_default)
-    }
-}
-
-/// A list that may be missing, of `MOST` items at most; those that are wrong are left out.
-pub struct List<T, const MOST: usize = 40>(PhantomData<T>);
-
-impl<T: Read, const MOST: usize> Key for List<T, MOST> {
-    type Value = Vec<T::Value>;
-    type Form = Vec<T>;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Vec<T::Value>> {
-        let items = fields.optional(key).and_then(|at| at.list()).unwrap_or_default();
-        Some(items.iter().take(MOST).filter_map(T::read).collect())
-    }
-}
-
-/// Values by names, which may be missing; those that are wrong are left out. A value finds its name in its place.
-pub struct Named<T>(PhantomData<T>);
-
-impl<T: Read> Key for Named<T> {
-    type Value = Vec<T::Value>;
-    type Form = BTreeMap<String, T>;
-
-    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Vec<T::Value>> {
-        let entries = fields.optional(key).and_then(|at| at.entries()).unwrap_or_default();
-        Some(entries.iter().take(MOST).filter_map(|(_, at)| T::read(at)).collect())
-    }
-}
+use serde_json::{Value, json};
 
 /// What keys of a mapping ask of each other: a word of schemas (`anyOf`, `oneOf` or, for all of them, `required`), the
 /// keys, what is found where they do not, and what to write.
@@ -332,13 +153,14 @@ macro_rules! keys {
             $($(#[doc = $more_about])+ pub $more: $more_kind,)*
         }
 
-        impl $name {
-            /// Its keys, in the order in which they are asked for.
-            pub const KEYS: &'static [&'static str] = &[$(reads!(@title $key $($word)?)),+];
-        }
-
         const _: () = {
-            use $crate::profile::{cursor::Cursor, declare::{Describe, Key, Read, Rule, is_kept, mapping}};
+            use $crate::profile::cursor::Cursor;
+            use $crate::profile::declare::{Describe, Key, Read, Rule, is_kept, mapping, reads};
+
+            impl $name {
+                /// Its keys, in the order in which they are asked for.
+                pub const KEYS: &'static [&'static str] = &[$(reads!(@title $key $($word)?)),+];
+            }
 
             const RULE: Option<Rule> = reads!(@or [$(Some($rule))?] None);
 
@@ -394,7 +216,9 @@ macro_rules! choice {
     };
     (
         $(#[doc = $doc:literal])+
-        $name:ident $(as $title:literal)? -> $value:ty { $($(#[doc = $about:literal])+ $word:literal => $is:expr,)+ }
+        $name:ident $(as $title:literal)? -> $value:ty {
+            $($(#[doc = $about:literal])+ $word:literal => $is:expr,)+
+        }
         $found:literal $(, $advice:literal)?
     ) => {
         $(#[doc = $doc])+
@@ -403,7 +227,10 @@ macro_rules! choice {
         choice!(@is [$($doc),+] $name ($($title)?) $value,
             [$(($word, &[$($about),+], $is)),+] $found $(, $advice)?);
     };
-    (@is $docs:tt $name:ident ($($title:literal)?) $value:ty, $words:tt $found:literal $(, $advice:literal)?) => {
+    (
+        @is $docs:tt $name:ident ($($title:literal)?) $value:ty, $words:tt
+        $found:literal $(, $advice:literal)?
+    ) => {
         const _: () = {
             use $crate::profile::declare::{Word, one_word, reads, words};
 
@@ -421,28 +248,39 @@ macro_rules! choice {
 macro_rules! form {
     ($(#[doc = $doc:literal])+ $name:ident -> $value:ty: $($way:ty)|+, $read:expr) => {
         form!(@is [$($doc),+] $name stringify!($name), $value, $read, |defs| {
-            serde_json::json!({ "anyOf": [$(<$way as $crate::profile::declare::Describe>::described(defs)),+] })
+            use $crate::profile::declare::Describe;
+            serde_json::json!({ "anyOf": [$(<$way>::described(defs)),+] })
         });
     };
-    ($(#[doc = $doc:literal])+ $name:ident -> $value:ty: $how:ident [$item:ty] $more:tt, $read:expr) => {
+    (
+        $(#[doc = $doc:literal])+
+        $name:ident -> $value:ty: $how:ident [$item:ty] $more:tt, $read:expr
+    ) => {
         form!(@is [$($doc),+] $name form!(@$how $name), $value, $read, |defs| {
             let mut list = serde_json::json!($more);
             list["type"] = "array".into();
-            list["items"] = <$item as $crate::profile::declare::Describe>::described(defs);
+            use $crate::profile::declare::Describe;
+            list["items"] = <$item>::described(defs);
             list
         });
     };
-    ($(#[doc = $doc:literal])+ $name:ident $(as $title:literal)? -> $value:ty = $schema:tt, $read:expr) => {
-        form!(@is [$($doc),+] $name $crate::profile::declare::reads!(@title $name $($title)?), $value, $read,
+    (
+        $(#[doc = $doc:literal])+
+        $name:ident $(as $title:literal)? -> $value:ty = $schema:tt, $read:expr
+    ) => {
+        form!(@is [$($doc),+] $name reads!(@title $name $($title)?), $value, $read,
             |_| serde_json::json!($schema));
     };
     ($(#[doc = $doc:literal])+ $name:ident -> $value:ty as $like:ty, $read:expr) => {
-        form!(@is [$($doc),+] $name <$like as $crate::profile::declare::Read>::name(), $value, $read,
-            |defs| <$like as $crate::profile::declare::Read>::shape(defs));
+        form!(@is [$($doc),+] $name <$like as $crate::profile::declare::Read>::name(), $value,
+            $read, |defs| <$like as $crate::profile::declare::Read>::shape(defs));
     };
     (@inline $name:ident) => { "" };
     (@named $name:ident) => { stringify!($name) };
-    (@is [$($doc:literal),+] $name:ident $title:expr, $value:ty, $read:expr, |$defs:pat_param| $shape:expr) => {
+    (
+        @is [$($doc:literal),+] $name:ident $title:expr, $value:ty, $read:expr,
+        |$defs:pat_param| $shape:expr
+    ) => {
         $(#[doc = $doc])+
         pub struct $name;
 

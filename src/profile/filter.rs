@@ -193,7 +193,9 @@ fn filter_parts() -> [Part<FilterPart>; 4] {
 
 form! {
     /// Parts from a rectifier on, in order
-    Filter -> Vec<FilterPart>: inline [FilterPart] { "maxItems": 40, "contains": { "required": ["capacitor"] } },
+    Filter -> Vec<FilterPart>: inline [FilterPart] {
+        "maxItems": 40, "contains": { "required": ["capacitor"] }
+    },
     filter
 }
 

@@ -14,10 +14,12 @@
 mod cursor;
 mod declare;
 mod document;
+mod dropper;
 mod edit;
 mod fault;
 mod fields;
 mod filter;
+mod key;
 mod known;
 mod lines;
 mod oddities;
@@ -34,6 +36,7 @@ mod said;
 mod second;
 mod string;
 mod supply;
+mod transformer;
 mod tubes;
 mod types;
 mod values;
@@ -43,6 +46,7 @@ mod write_string;
 
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
+pub use dropper::{DropperKind, StringDropper};
 pub use edit::{Change, Unchanged, changed, stands};
 pub use fields::Fields;
 pub use filter::{Capacitor, Coil, FilterPart, FilterResistor, Lead, Marked};
@@ -57,10 +61,11 @@ pub use readings::{Calibration, MeterLoad, MeterUse, PointReading, ReadingSet, S
 pub use rectifier::{BiasPart, BiasSupply, RectifierCircuit, RectifierUse};
 pub(crate) use render::fold;
 pub use second::SecondSupply;
-pub use string::{DropperKind, HeaterBranch, HeaterString, MOST_BRANCHES, StringDropper};
-pub use supply::{
-    Basis, CopperState, Divider, HeaterWinding, Load, NoLoad, Primary, Transformer,
-    TransformerKind, Winding, WindingVolts,
+pub use string::{HeaterBranch, HeaterString, MOST_BRANCHES};
+pub use supply::{Divider, Load};
+pub use transformer::{
+    Basis, CopperState, HeaterWinding, NoLoad, Primary, Transformer, TransformerKind, Winding,
+    WindingVolts,
 };
 pub use tubes::{Cathode, Feed, Grid, LampPlace, LampUse, TubeUse};
 pub use values::clean_name;

@@ -1,8 +1,8 @@
 //! Values that are possible but odd: warnings with their place.
 
 use super::{
-    cursor::Cursor, filter::FilterPart, rectifier::RectifierUse, string::DropperKind,
-    supply::Winding, tubes::LampPlace, whole::Profile,
+    cursor::Cursor, dropper::DropperKind, filter::FilterPart, rectifier::RectifierUse,
+    transformer::Winding, tubes::LampPlace, whole::Profile,
 };
 use crate::{
     catalogue::{RectifierKind, RectifierType},

@@ -2,7 +2,7 @@
 
 use super::{
     cursor::Cursor,
-    declare::{Key, Read, Sound, form, keys, reads},
+    declare::{Key, Read, Sound, form, keys},
     document::Kind,
     fields::Fields,
     values::{MainsVolts, Of, Volts},

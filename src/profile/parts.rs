@@ -1,7 +1,7 @@
 //! The fuse in the set, a resistor in its lead, and the owner's own parts.
 
 use super::{
-    declare::{List, Sound, choice, form, keys, reads},
+    declare::{List, Sound, choice, form, keys},
     values::{Amps, Ohms, Volts, Watts},
 };
 use crate::{

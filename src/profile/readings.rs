@@ -74,10 +74,11 @@ reads!(ReadingSet => ReadingSet, "Readings", |at| {
         "The meter: its resistance, or that for each volt of its range, 10 MΩ if absent; `average` where it responds to the",
         "average in AC; both in a mapping",
     ];
+    let accuracy = "How far the meter may be off, for all readings of this setting";
     let keys: [(&[&str], _, _); 3] = [
         (&["Volts at the set's plug"], true, Volts::described(defs)),
         (&meter, false, MeterForm::described(defs)),
-        (&["How far the meter may be off, for all readings of this setting"], false, Share::described(defs)),
+        (&[accuracy], false, Share::described(defs)),
     ];
     let points = serde_json::json!({ "additionalProperties": PointForm::described(defs) });
     mapping(&about, (&["at_line", "meter", "accuracy"], &keys), None, &[points])

@@ -329,7 +329,8 @@ form! {
     /// Parts of a bias supply's filter
     BiasFilter -> Vec<BiasPart>: inline [BiasPart] { "minItems": 1, "maxItems": 40 },
     |at| {
-        let parts: Vec<_> = at.list()?.iter().take(MOST).map(BiasPart::read).collect::<Option<_>>()?;
+        let items = at.list()?;
+        let parts: Vec<_> = items.iter().take(MOST).map(BiasPart::read).collect::<Option<_>>()?;
         if !matches!(parts.first(), Some(BiasPart::Capacitor(_))) {
             return at.refuse(
                 "a bias supply's filter begins with a capacitor",

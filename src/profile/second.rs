@@ -2,11 +2,12 @@
 
 use super::{
     cursor::Cursor,
-    declare::{Read, Sound, Tried, choice, form, keys, reads},
+    declare::{Read, Sound, Tried, choice, form, keys},
     document::Kind,
     filter::{Filter, FilterPart},
     rectifier::{Rectifier, RectifierCircuit, RectifierUse, diodes, joined},
-    supply::{HeatedBy, HighVoltage, Winding},
+    supply::HeatedBy,
+    transformer::{HighVoltage, Winding},
     types::RectifierName,
     values::{Amps, Count, Stated, StatedOhms},
 };
@@ -124,9 +125,13 @@ keys! {
         drop_at: Option<Amps>,
     }
     wanted &["type", "fed_by", "circuit"];
-    => Rectifier: |Own { kind, fed_by, circuit, count, surge_resistor, drop, drop_at }, _| Some(Rectifier {
-        kind, fed_by, circuit, count, surge_resistor, drop, drop_at, capacitors: None, replaces: None,
-    });
+    => Rectifier: |own, _| {
+        let Own { kind, fed_by, circuit, count, surge_resistor, drop, drop_at } = own;
+        let (capacitors, replaces) = (None, None);
+        Some(Rectifier {
+            kind, fed_by, circuit, count, surge_resistor, capacitors, replaces, drop, drop_at,
+        })
+    };
 }
 
 fn second(keys: SecondKeys, at: &Cursor<'_>) -> Option<SecondSupply> {

@@ -2,7 +2,7 @@
 
 use super::{
     cursor::Cursor,
-    declare::{MOST, Read, Sound, Tried, choice, form, keys, reads},
+    declare::{MOST, Read, Sound, Tried, choice, form, keys},
     document::{Kind, Node},
     supply::{HeatedBy, SupplyPoint, no_point},
     types::{TubeName, cited},

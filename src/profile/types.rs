@@ -50,8 +50,9 @@ form! {
     TubeName -> Typed<TubeType> as TypeName,
     |at| {
         let (text, said) = (at.text()?, at.said());
-        let leave_out =
-            |name: &str| format!("leave it out here and write `rectifier: {{ type: {} }}`", quoted(name));
+        let leave_out = |name: &str| {
+            format!("leave it out here and write `rectifier: {{ type: {} }}`", quoted(name))
+        };
         if let Some(own) = said.tubes.iter().find(|own| own.name == text) {
             return Some((own.clone(), None));
         }
@@ -261,7 +262,10 @@ form! {
     ClassName -> TubeClass = {
         "enum": TubeClass::ALL.iter().map(|(_, word)| *word).collect::<Vec<_>>()
     },
-    |at| one_word(at, &TubeClass::ALL.map(|(class, word)| (word, &[] as _, class)), "is not a class of tube", None)
+    |at| {
+        let words = TubeClass::ALL.map(|(class, word)| (word, &[] as _, class));
+        one_word(at, &words, "is not a class of tube", None)
+    }
 }
 
 form! {

@@ -191,7 +191,11 @@ impl<Q: Quantity, W: Within> Read for Stated<Q, W> {
         let keys = json!({
             "type": "object",
             "description": "A value and how it is known",
-            "properties": { "value": about(&["The value"], value.clone()), "known": known, "within": about(&[off], share) },
+            "properties": {
+                "value": about(&["The value"], value.clone()),
+                "known": known,
+                "within": about(&[off], share),
+            },
             "required": ["value", "known"],
             "additionalProperties": false,
         });

@@ -94,7 +94,10 @@ impl<'b> Shape<'b> {
 
 /// A walk that asks the parser for whatever stands at a node: what it expects, and what it makes of a scalar and of nothing.
 macro_rules! walk {
-    ($walk:ident => $value:ty, $expects:literal, |$self:ident| $scalar:expr, $nothing:expr; $($more:tt)*) => {
+    (
+        $walk:ident => $value:ty, $expects:literal, |$self:ident| $scalar:expr, $nothing:expr;
+        $($more:tt)*
+    ) => {
         impl<'de> DeserializeSeed<'de> for $walk<'_> {
             type Value = $value;
 
@@ -110,8 +113,9 @@ macro_rules! walk {
                 f.write_str($expects)
             }
 
-            walk!(visit_bool(_: bool), visit_i64(_: i64), visit_u64(_: u64), visit_i128(_: i128), visit_u128(_: u128),
-                visit_f64(_: f64), visit_str(_: &str) => $value, |$self| $scalar);
+            walk!(visit_bool(_: bool), visit_i64(_: i64), visit_u64(_: u64), visit_i128(_: i128),
+                visit_u128(_: u128), visit_f64(_: f64), visit_str(_: &str)
+                => $value, |$self| $scalar);
             walk!(visit_unit(), visit_none() => $value, |$self| $nothing);
             $($more)*
         }

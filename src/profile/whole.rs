@@ -2,7 +2,7 @@
 
 use super::{
     cursor::Cursor,
-    declare::{Expected, Lax, List, Named, OrUsual, Sound, choice, form, keys, reads},
+    declare::{Expected, Lax, List, Named, OrUsual, Sound, choice, form, keys},
     document::Kind,
     filter::MainFilter,
     known::StatedKnown,
@@ -12,7 +12,8 @@ use super::{
     rectifier::{BiasKeys, Rectifier, RectifierCircuit},
     second::SecondKeys,
     string::HeaterString,
-    supply::{Chain, Load, MaybeTransformer},
+    supply::{Chain, Load},
+    transformer::MaybeTransformer,
     tubes::{Lamp, Tubes},
     types::OwnType,
     values::{High, MainsVolts, Of, Signed, Stated, Text, Watts, Whole},
@@ -79,7 +80,10 @@ keys! {
         "anyOf": [
             { "required": ["service_sheet"] },
             { "required": ["heater_string"] },
-            { "required": ["transformer"], "properties": { "transformer": { "required": ["high_voltage"] } } },
+            {
+                "required": ["transformer"],
+                "properties": { "transformer": { "required": ["high_voltage"] } }
+            },
         ]
     };
     => Profile: whole;

@@ -1,6 +1,6 @@
 //! A dropper as a profile writes it.
 
-use super::string::{DropperKind, StringDropper};
+use super::dropper::{DropperKind, StringDropper};
 use crate::quantity::{Quantity, show_plain};
 use std::fmt;
 
