@@ -77,7 +77,7 @@ pub struct RectifierUse {
 
 keys! {
     /// Rectifier
-    pub struct Rectifier {
+    pub struct Rectifier [Default] {
         /// Type of the catalogue (`mainsfit tubes`), `silicon` or `selenium`
         kind "type": Tried<RectifierName>,
         /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %. In a heater string its branch;

@@ -127,10 +127,8 @@ keys! {
     wanted &["type", "fed_by", "circuit"];
     => Rectifier: |own, _| {
         let Own { kind, fed_by, circuit, count, surge_resistor, drop, drop_at } = own;
-        let (capacitors, replaces) = (None, None);
-        Some(Rectifier {
-            kind, fed_by, circuit, count, surge_resistor, capacitors, replaces, drop, drop_at,
-        })
+        let none = Rectifier::default();
+        Some(Rectifier { kind, fed_by, circuit, count, surge_resistor, drop, drop_at, ..none })
     };
 }
 

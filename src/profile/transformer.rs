@@ -61,29 +61,9 @@ keys! {
     => Transformer: transformer;
 }
 
-/// Looks at what the windings have with each other.
 fn transformer(made: Transformer, at: &Cursor<'_>) -> Option<Transformer> {
-    let (copper, primary) = (&made.copper, &made.primary);
-    let wrong = match (primary.hot, primary.resistance) {
-        _ if at.below("primary").get("hot").is_none() => None,
-        _ if *copper == Some(CopperState::Warm) => Some((
-            "the copper is stated warm",
-            "leave out `copper: warm`, and write `resistance` cold",
-        )),
-        _ if made.rise.is_some() => {
-            Some(("the rise is stated as well", "leave one of the two out"))
-        }
-        (_, None) => {
-            Some(("the cold resistance is missing", "add `resistance:` at room temperature"))
-        }
-        (Some(hot), Some(cold)) if hot <= cold => Some((
-            "the hot resistance is not above the cold one",
-            "copper rises when it warms: swap the two, or leave `hot` out",
-        )),
-        _ => None,
-    };
-    if let Some((found, advice)) = wrong {
-        at.below("primary.hot").fail(found, advice);
+    if let Some(hot) = at.get("primary").and_then(|primary| primary.get("hot")) {
+        hot_copper(&made, &hot);
     }
     if at.get("high_voltage").is_none() && !at.said().has_sheet {
         at.fail(
@@ -91,9 +71,26 @@ fn transformer(made: Transformer, at: &Cursor<'_>) -> Option<Transformer> {
             "add `high_voltage: { per_half: 340 V }`, or give the service sheet's B+ as `service_sheet: { B+: 250 V }`",
         );
     }
-    let single = made.high_voltage.as_ref().map(|winding| winding.whole);
+    let single = made.high_voltage.map(|winding| winding.whole);
     at.say(|said| said.single_winding = single);
     Some(made)
+}
+
+/// Refuses a hot resistance that says nothing beside the rest.
+fn hot_copper(made: &Transformer, at: &Cursor<'_>) {
+    let (found, advice) = match (made.primary.hot, made.primary.resistance) {
+        _ if made.copper == Some(CopperState::Warm) => {
+            ("the copper is stated warm", "leave out `copper: warm`, and write `resistance` cold")
+        }
+        _ if made.rise.is_some() => ("the rise is stated as well", "leave one of the two out"),
+        (_, None) => ("the cold resistance is missing", "add `resistance:` at room temperature"),
+        (Some(hot), Some(cold)) if hot <= cold => (
+            "the hot resistance is not above the cold one",
+            "copper rises when it warms: swap the two, or leave `hot` out",
+        ),
+        _ => return,
+    };
+    at.fail(found, advice);
 }
 
 keys! {
@@ -285,12 +282,10 @@ impl Key for MaybeTransformer {
     type Form = Transformer;
 
     fn take(fields: &Fields<'_>, key: &'static str) -> Option<Transformer> {
-        let at = fields.optional(key);
+        let (at, has_sheet) = (fields.optional(key), fields.has("service_sheet"));
         match at {
             Some(at) => Transformer::read(&at),
-            None if fields.has("service_sheet") || fields.has("heater_string") => {
-                Some(Transformer::default())
-            }
+            None if has_sheet || fields.has("heater_string") => Some(Transformer::default()),
             None => Transformer::read(&fields.required(key)?),
         }
     }

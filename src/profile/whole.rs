@@ -33,8 +33,6 @@ keys! {
         room: Option<Of<Temperature, Signed>>,
         /// Mains transformer; required unless `service_sheet` or `heater_string` is given
         transformer: MaybeTransformer,
-        /// B+ as the service sheet gives it; required unless `transformer: high_voltage` is given
-        sheet_b_plus "service_sheet": Option<SheetReading>,
         /// Series heaters straight on the line: the set has no transformer then
         heater_string: Sound<HeaterString>,
         /// Tube types of your own, or catalogue types with other figures, by name
@@ -57,6 +55,8 @@ keys! {
         tubes: Expected<Tubes>,
         /// Dial lamps
         lamps: List<Lamp>,
+        /// B+ as the service sheet gives it; required unless `transformer: high_voltage` is given
+        sheet_b_plus "service_sheet": Option<SheetReading>,
         /// What the adaptation is to reach; `heaters` if absent
         target: OrUsual<TargetForm>,
         /// Fuse now in the set
