@@ -103,29 +103,24 @@ pub fn stands<'n>(root: &'n Node, path: &str) -> Option<&'n Node> {
 
 /// The way to `path`.
 fn steps(root: &Node, path: &str) -> Option<Vec<usize>> {
-    let (mut at, mut steps) = (root, Vec::new());
+    let mut steps = Vec::new();
     for word in path.split(['.', '[']) {
-        let place = match (at, word.strip_suffix(']')) {
+        steps.push(match (node(root, &steps)?, word.strip_suffix(']')) {
             (Node::List(items), Some(index)) => index.parse().ok().filter(|i| *i < items.len())?,
             (Node::Map(entries), None) => entries.iter().position(|(key, _)| key == word)?,
             _ => return None,
-        };
-        at = child(at, place)?;
-        steps.push(place);
+        });
     }
     Some(steps)
 }
 
-fn child(node: &Node, place: usize) -> Option<&Node> {
-    match node {
-        Node::List(items) => items.get(place),
-        Node::Map(entries) => entries.get(place).map(|(_, value)| value),
-        Node::Null | Node::Scalar(_) => None,
-    }
-}
-
+/// What stands at the end of a way.
 fn node<'n>(root: &'n Node, steps: &[usize]) -> Option<&'n Node> {
-    steps.iter().try_fold(root, |at, step| child(at, *step))
+    steps.iter().try_fold(root, |at, step| match at {
+        Node::List(items) => items.get(*step),
+        Node::Map(entries) => entries.get(*step).map(|(_, value)| value),
+        Node::Null | Node::Scalar(_) => None,
+    })
 }
 
 /// Items of a list, each by itself.

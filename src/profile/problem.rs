@@ -82,14 +82,11 @@ impl Problems {
     /// mistake seen through several aliases) and keeps the source lines they point at.
     ///
     /// `hidden` counts errors and warnings found but not among `items`.
-    pub(crate) fn new(name: &str, text: &str, items: Vec<Problem>, hidden: [usize; 2]) -> Self {
+    pub(crate) fn new(name: &str, text: &str, mut items: Vec<Problem>, hidden: [usize; 2]) -> Self {
         let mut seen = BTreeSet::new();
-        let mut items: Vec<Problem> = items
-            .into_iter()
-            .filter(|item| {
-                item.place.is_none() || seen.insert((item.place, item.severity, item.found.clone()))
-            })
-            .collect();
+        items.retain(|item| {
+            item.place.is_none() || seen.insert((item.place, item.severity, item.found.clone()))
+        });
         for item in &mut items {
             shorten(&mut item.found, MAX_SENTENCE);
             if let Some(advice) = &mut item.advice {
@@ -99,12 +96,8 @@ impl Problems {
         items.sort_by_key(|item| item.place);
 
         let wanted: BTreeSet<usize> = items.iter().filter_map(|i| Some(i.place?.0)).collect();
-        let excerpts = lines::lines(text)
-            .enumerate()
-            .map(|(index, line)| (index + 1, line))
-            .filter(|(number, _)| wanted.contains(number))
-            .map(|(number, line)| (number, line.to_owned()))
-            .collect();
+        let shown = (1..).zip(lines::lines(text)).filter(|(number, _)| wanted.contains(number));
+        let excerpts = shown.map(|(number, line)| (number, line.to_owned())).collect();
         Problems { name: name.to_owned(), excerpts, items, hidden }
     }
 

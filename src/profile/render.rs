@@ -18,9 +18,7 @@ impl Problems {
             return String::new();
         }
         let mut out = String::new();
-        for problem in self.items() {
-            self.render_one(&mut out, problem);
-        }
+        self.items().iter().for_each(|problem| self.render_one(&mut out, problem));
         if self.hidden() > 0 {
             out.push_str(&format!("and {} more not shown\n\n", self.hidden()));
         }

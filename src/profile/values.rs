@@ -238,13 +238,18 @@ form! {
     /// A type as printed on the glass or base
     // a bare `80` is a number to YAML, and so is `6E5`
     TypeName -> String = { "type": ["string", "number"], "examples": ["6F6", "80"] },
-    |at| at.text().map(str::to_owned)
+    raw
+}
+
+/// The text as it is written.
+fn raw(at: &Cursor<'_>) -> Option<String> {
+    at.text().map(str::to_owned)
 }
 
 form! {
     /// A whole number
     Whole -> String = { "type": ["integer", "string"], "minimum": 1, "pattern": r"^\+?[0-9]+$" },
-    |at| at.text().map(str::to_owned)
+    raw
 }
 
 /// A number of things, from 1 to `MOST`; 1 if absent.
@@ -264,7 +269,7 @@ impl<const MOST: u32> Key for Count<MOST> {
 form! {
     /// A number without a unit
     Plain -> String = { "type": ["number", "string"], "pattern": "[0-9]" },
-    |at| at.text().map(str::to_owned)
+    raw
 }
 
 form! {
