@@ -58,11 +58,8 @@ impl<'r> Fields<'r> {
     pub fn finish(self) {
         let asked = self.asked.borrow();
         // a key already in the mapping is not what a misspelt one meant
-        let absent: Vec<&'static str> = asked
-            .iter()
-            .copied()
-            .filter(|known| self.entries.iter().all(|(name, _)| name != known))
-            .collect();
+        let is_absent = |known: &&str| self.cursor.find(known).is_none();
+        let absent: Vec<&'static str> = asked.iter().copied().filter(is_absent).collect();
         for (index, (key, value)) in self.entries.iter().enumerate() {
             if key == MERGE_KEY || asked.contains(&key.as_str()) {
                 continue;
@@ -87,9 +84,7 @@ impl<'r> Fields<'r> {
         if !asked.contains(&key) {
             asked.push(key);
         }
-        let (index, (name, value)) =
-            self.entries.iter().enumerate().find(|(_, (name, _))| name == key)?;
-        Some(self.cursor.entry(index, name, value))
+        self.cursor.find(key)
     }
 }
 
@@ -105,10 +100,6 @@ fn nearest(key: &str, known: &[&'static str]) -> Option<&'static str> {
         4..=7 => 2,
         _ => 3,
     };
-    known
-        .iter()
-        .map(|known| (strsim::damerau_levenshtein(&wanted, &plain(known)), *known))
-        .filter(|(distance, _)| *distance <= limit)
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, known)| known)
+    let far = |known: &&&str| strsim::damerau_levenshtein(&wanted, &plain(known));
+    known.iter().filter(|known| far(known) <= limit).min_by_key(far).copied()
 }

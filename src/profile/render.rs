@@ -76,11 +76,7 @@ fn excerpt(out: &mut String, line: usize, column: usize, source: &str) {
         .collect();
     // the caret may stand just after the last character, where something is missing
     let caret = column.saturating_sub(1).min(shown.len());
-    let start = if shown.len() <= room {
-        0
-    } else {
-        caret.saturating_sub(room / 2).min(shown.len() - room)
-    };
+    let start = caret.saturating_sub(room / 2).min(shown.len().saturating_sub(room));
     let end = shown.len().min(start + room);
     let mut cut: Vec<char> = shown[start..end].to_vec();
     if start > 0 && caret > start {
@@ -103,13 +99,16 @@ pub(crate) fn fold(out: &mut String, indent: &str, sentence: &str) {
     let mut line = String::from(indent);
     let mut used = indent.len();
     let mut fresh = true;
+    let mut break_line = |line: &mut String| {
+        out.push_str(line);
+        out.push('\n');
+        *line = format!("{indent}{INDENT}");
+        line.len()
+    };
     for word in sentence.split(' ').filter(|word| !word.is_empty()) {
         let mut word: Vec<char> = word.chars().collect();
         if !fresh && used + 1 + word.len() > WIDTH {
-            out.push_str(&line);
-            out.push('\n');
-            line = format!("{indent}{INDENT}");
-            used = line.len();
+            used = break_line(&mut line);
             fresh = true;
         }
         if !fresh {
@@ -120,10 +119,7 @@ pub(crate) fn fold(out: &mut String, indent: &str, sentence: &str) {
         while used + word.len() > WIDTH && !indent.is_empty() {
             let rest = word.split_off(WIDTH - used);
             line.extend(word);
-            out.push_str(&line);
-            out.push('\n');
-            line = format!("{indent}{INDENT}");
-            used = line.len();
+            used = break_line(&mut line);
             word = rest;
         }
         used += word.len();
