@@ -10,3 +10,4 @@ pub mod quantity;
 pub mod receiver;
 pub mod report;
 pub mod study;
+pub mod text;

@@ -1,11 +1,16 @@
 //! A second part on the output of a step transformer, or in the lead of a set on another tap, where the first alone does not
 //! fit the set.
 
-use super::bucking::regulation;
-use super::methods::{Method, Offer, offers};
-use super::{Adaptation, Bought, Dropper, Duty, Miswired, Part, Shelf, Tolerance, Unknown};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use super::{
+    Bought, Dropper, Offer, Shelf,
+    methods::{Method, offers},
+    part::{Adaptation, AnyPart, Duty, Failed, Failure, Miswired, Part, Tolerance, Unknown},
+    transformer::regulation,
+};
+use crate::{
+    circuit::{CircuitError, Network, Node},
+    receiver::{Inserted, Inside, MainsLead},
+};
 
 /// What may be fitted behind the first, the least intervention first.
 const METHODS: [Method; 6] = [
@@ -19,7 +24,7 @@ const METHODS: [Method; 6] = [
 
 /// A way to adapt a set to what the transformer or the tap `front` gives.
 struct Remainder {
-    front: Box<dyn Part>,
+    front: AnyPart,
     /// Usual volts on its output.
     gives: f64,
     /// What the second part is.
@@ -28,10 +33,11 @@ struct Remainder {
 }
 
 /// A step transformer or a tap and the part that goes with it, both in the circuit.
+#[derive(Clone)]
 struct Behind {
-    front: Box<dyn Part>,
+    front: AnyPart,
     method: Method,
-    back: Box<dyn Part>,
+    back: AnyPart,
 }
 
 /// What there is for a set on the output of `front`, which is `gives` volts on the usual line.
@@ -49,14 +55,14 @@ pub fn remainders(
         Offer::RuledOut(_) => None,
     });
     here.map(|(method, back)| -> (Method, Box<dyn Adaptation>) {
-        (method, Box::new(Remainder { front: same(front), gives, method, back }))
+        (method, Box::new(Remainder { front: front.copied(), gives, method, back }))
     })
     .collect()
 }
 
 impl Remainder {
-    fn behind(&self, back: Box<dyn Part>) -> Box<dyn Part> {
-        Box::new(Behind { front: same(&*self.front), method: self.method, back })
+    fn behind(&self, back: AnyPart) -> AnyPart {
+        Box::new(Behind { front: self.front.clone(), method: self.method, back })
     }
 
     /// The duty as the part behind sees it: amperes of the line grow by the ratio.
@@ -79,18 +85,18 @@ impl Adaptation for Remainder {
     fn goes_both_ways(&self) -> bool {
         true
     }
-    fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
+    fn exact(&self, value: f64, duty: &Duty) -> AnyPart {
         self.behind(self.back.exact(value, &self.duty(duty)))
     }
-    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
         let parts = self.back.stock(value, &self.duty(duty));
         parts.into_iter().map(|part| self.behind(part)).collect()
     }
 }
 
 impl Behind {
-    fn with(&self, back: Box<dyn Part>) -> Box<dyn Part> {
-        Box::new(Behind { front: same(&*self.front), method: self.method, back })
+    fn with(&self, back: AnyPart) -> AnyPart {
+        Box::new(Behind { back, ..self.clone() })
     }
 }
 
@@ -137,7 +143,7 @@ impl Part for Behind {
     fn fault_w(&self, line_amps: f64) -> f64 {
         self.back.fault_w(line_amps / amps_per_amp(&*self.front))
     }
-    fn larger(&self, which: usize) -> Option<Box<dyn Part>> {
+    fn larger(&self, which: usize) -> Option<AnyPart> {
         self.back.larger(which).map(|back| self.with(back))
     }
     fn current_range(&self) -> Option<(f64, f64)> {
@@ -149,27 +155,26 @@ impl Part for Behind {
     fn tolerances(&self) -> Vec<Tolerance> {
         [self.front.tolerances(), self.back.tolerances()].concat()
     }
-    fn varied(&self, index: usize, factor: f64) -> Box<dyn Part> {
+    fn varied(&self, index: usize, factor: f64) -> AnyPart {
         match index.checked_sub(self.front.tolerances().len()) {
             None => {
                 let front = self.front.varied(index, factor);
-                Box::new(Behind { front, method: self.method, back: same(&*self.back) })
+                Box::new(Behind { front, ..self.clone() })
             }
             Some(index) => self.with(self.back.varied(index, factor)),
         }
     }
-    fn reversed(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        self.back.reversed().map(|(words, back)| (words, self.with(back)))
-    }
-    fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
+    fn miswired(&self) -> Vec<(Miswired, Option<AnyPart>)> {
         let back = self.back.miswired().into_iter();
         back.map(|(how, part)| (how, part.map(|part| self.with(part)))).collect()
     }
-    fn cold(&self) -> Option<Box<dyn Part>> {
+    fn cold(&self) -> Option<AnyPart> {
         self.back.cold().map(|back| self.with(back))
     }
-    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        self.back.opened().map(|(words, back)| (words, self.with(back)))
+    fn failed(&self, how: Failure) -> Option<Failed> {
+        // the primary of a second transformer is not judged
+        let failed = self.back.failed(how).filter(|_| how != Failure::PrimaryOpen);
+        failed.map(|(words, back)| (words, self.with(back)))
     }
     fn own_primary_volts(&self) -> Option<f64> {
         self.front.own_primary_volts().or(self.back.own_primary_volts())
@@ -186,11 +191,6 @@ impl Part for Behind {
         let back = rated.map_or(0.0, |rated| self.back.primary_across(gives, set_v) / rated);
         outlet_v.max(own * back)
     }
-}
-
-/// The part once more.
-fn same(part: &dyn Part) -> Box<dyn Part> {
-    part.varied(0, 1.0)
 }
 
 /// Amperes taken from the outlet for each behind the first part: of a transformer its secondary volts over its primary's.

@@ -1,11 +1,15 @@
 //! An incandescent lamp in series: a bench tool, shown for what it would do.
 
-use super::resistor::Dropper;
-use super::{Adaptation, Bought, Duty, Part, Unknown};
-use crate::catalogue::{Catalogue, LampKind, LampType};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::Quantity;
-use crate::receiver::{Inserted, Inside, LAMP_EXPONENT, MainsLead};
+use super::{
+    Bought, Dropper,
+    part::{Adaptation, AnyPart, Duty, Part, any},
+};
+use crate::{
+    catalogue::{Catalogue, LampKind, LampType},
+    circuit::{CircuitError, Network, Node},
+    quantity::Quantity,
+    receiver::{Inserted, Inside, LAMP_EXPONENT, MainsLead},
+};
 
 /// Lit tungsten has about fifteen times its cold resistance (100 W 120 V: 144 Ω against 9.5 Ω; Wikipedia, Incandescent
 /// light bulb).
@@ -81,21 +85,15 @@ impl Part for LitLamp {
         let lit = self.volts / self.amps;
         Some((lit * share.powf(1.0 - LAMP_EXPONENT)).max(lit / HOT_OVER_COLD))
     }
-    fn cold(&self) -> Option<Box<dyn Part>> {
+    fn cold(&self) -> Option<AnyPart> {
         self.with_ohms(self.volts / self.amps / HOT_OVER_COLD)
     }
-    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
-        Box::new(self.clone())
-    }
-    fn with_ohms(&self, ohms: f64) -> Option<Box<dyn Part>> {
+    fn with_ohms(&self, ohms: f64) -> Option<AnyPart> {
         Some(Box::new(LitLamp { ohms, ..self.clone() }))
     }
 }
 
 impl Adaptation for SeriesLamp {
-    fn unknown(&self) -> Option<Unknown> {
-        None
-    }
     fn value_unit(&self) -> Option<&'static str> {
         Some("Ω")
     }
@@ -104,11 +102,10 @@ impl Adaptation for SeriesLamp {
             "its resistance follows the load, so it hides a fault, and another lamp is another set: never left in",
         )
     }
-    fn exact(&self, _: f64, _: &Duty) -> Box<dyn Part> {
+    fn exact(&self, _: f64, _: &Duty) -> AnyPart {
         Box::new(Dropper::bare(0.0))
     }
-    fn stock(&self, _: f64, _: &Duty) -> Vec<Box<dyn Part>> {
-        let lamps = self.lamps().into_iter();
-        lamps.map(|l| -> Box<dyn Part> { Box::new(l) }).collect()
+    fn stock(&self, _: f64, _: &Duty) -> Vec<AnyPart> {
+        any(self.lamps())
     }
 }

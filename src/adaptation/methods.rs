@@ -1,13 +1,21 @@
 //! The table of methods: what is known of each way to adapt a set, whatever the set. What a row does not name is usual.
 
 use super::{
-    Across, Adaptation, AsIs, Bucking, InrushThermistor, SeriesLamp, SeriesResistor, Shelf, Step,
-    TakeOut, Taps, Variac, far_off, step,
+    Shelf,
+    bucking::Across,
+    lamp::SeriesLamp,
+    offer::{Offer, boosting, bucking, here, near, stepped},
+    part::Only,
+    resistor::SeriesResistor,
+    step::far_off,
+    tap::Taps,
+    thermistor::InrushThermistor,
+    variac::Variac,
 };
+use crate::receiver::{AsBuilt, Straight};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use std::fmt;
-use std::sync::LazyLock;
 
 /// What is known of a method.
 #[derive(Debug)]
@@ -63,57 +71,6 @@ pub enum Stands {
     InLead,
 }
 
-/// A method for a set.
-pub enum Offer {
-    /// To be looked at.
-    Here(Box<dyn Adaptation>),
-    /// Not looked at, and why.
-    RuledOut(&'static str),
-}
-
-/// Why nothing but a transformer is put between a set and a line it was not made for.
-const FAR_OFF_WHY: &str = "the set was made for quite another line: what a resistor or a lamp turned into heat would be as much as the set takes, and a fault would put the whole outlet on the set; it needs a step-down or step-up transformer";
-
-/// Why no small transformer is put ahead of a set with a diode in its heater string.
-const DIRECT_WHY: &str = "the diode in the heater string draws direct current from the line, which saturates the iron of a small transformer";
-
-fn here(adaptation: impl Adaptation + 'static) -> Option<Offer> {
-    Some(Offer::Here(Box::new(adaptation)))
-}
-
-/// Ruled out where outlet and set are far apart.
-fn near(shelf: &Shelf, adaptation: impl Adaptation + 'static) -> Option<Offer> {
-    if far_off(shelf.outlet, shelf.design_line) {
-        return Some(Offer::RuledOut(FAR_OFF_WHY));
-    }
-    here(adaptation)
-}
-
-/// Ruled out where direct current would saturate it as well.
-fn bucking(shelf: &Shelf, across: Across) -> Option<Offer> {
-    if shelf.direct_current {
-        return Some(Offer::RuledOut(DIRECT_WHY));
-    }
-    near(shelf, Bucking::new(across, shelf))
-}
-
-/// The small transformer aiding, where the outlet is low and not far off.
-fn boosting(shelf: &Shelf, across: Across) -> Option<Offer> {
-    let low = Bucking::boosting(across, shelf)?;
-    if shelf.direct_current {
-        return Some(Offer::RuledOut(DIRECT_WHY));
-    }
-    (!far_off(shelf.outlet, shelf.design_line)).then(|| here(low))?
-}
-
-fn stepped(shelf: &Shelf, down: bool) -> Option<Offer> {
-    let &Shelf { outlet, design_line, .. } = shelf;
-    let wanted = step::looked_at(outlet, design_line) && down == (outlet > design_line);
-    let own = || shelf.own_transformers(true).into_iter().map(|(p, s, amps)| (p, s, s * amps));
-    let most = shelf.iron_v.unwrap_or(f64::INFINITY);
-    wanted.then(|| here(Step { outlet, design_line, most, own: own().collect() }))?
-}
-
 const MOVE_TAP: &[&str] = &[
     "Unsolder the hot wire from the tap now in use, and solder it to the tap named here.",
     "Insulate the tap that is left free: it stands at line voltage or above.",
@@ -157,11 +114,11 @@ const USUAL: Facts = Facts {
     offer: |_| None,
 };
 
-/// Makes the enumeration, its list and its facts of one table.
+/// Makes the enumeration, its list and its facts of one table; what a row does not name is usual.
 macro_rules! methods {
-    ($($(#[$doc:meta])* $method:ident => $facts:expr,)*) => {
+    ($($(#[$doc:meta])* $method:ident { $($fact:ident: $value:expr,)* })*) => {
         /// A way to adapt a set, in the order of the reports.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
         pub enum Method { $($(#[$doc])* $method,)* }
 
         impl Method {
@@ -175,7 +132,9 @@ macro_rules! methods {
 
             /// What is known of it.
             pub fn facts(self) -> &'static Facts {
-                match self { $(Method::$method => const { &$facts },)* }
+                match self {
+                    $(Method::$method => const { &Facts { $($fact: $value,)* ..USUAL } },)*
+                }
             }
         }
     };
@@ -183,7 +142,8 @@ macro_rules! methods {
 
 methods! {
     /// The set is left alone.
-    AsIs => Facts {
+    #[default]
+    AsIs {
         id: "as-is",
         title: "As it is",
         name: "As it is",
@@ -192,11 +152,10 @@ methods! {
         rank: 0,
         stands: Stands::Nowhere,
         wired: &[],
-        offer: |_| here(AsIs),
-        ..USUAL
-    },
+        offer: |_| here(Only(Straight)),
+    }
     /// Another tap of its primary: it costs nothing.
-    Tap => Facts {
+    Tap {
         id: "tap",
         title: "Another primary tap",
         name: "Another primary tap",
@@ -210,20 +169,18 @@ methods! {
             let several = s.taps.len() > 1;
             several.then(|| here(Taps { taps: s.taps.clone(), now: s.design_line }))?
         },
-        ..USUAL
-    },
+    }
     /// Another tap, and a part in the lead for what it leaves: looked at where no one step reaches.
-    TapAndPart => Facts {
+    TapAndPart {
         id: "tap-and-part",
         title: "Another primary tap and a part in the lead",
         name: "Tap and part",
         column: "tap + part",
         words: "Another tap of its own primary, and a part in the lead for what that leaves",
         wired: MOVE_TAP,
-        ..USUAL
-    },
+    }
     /// Without the resistor that a repairer put into the mains lead: it costs nothing.
-    TakeOut => Facts {
+    TakeOut {
         id: "take-out",
         title: "Mains resistor taken out",
         name: "Mains resistor taken out",
@@ -233,11 +190,10 @@ methods! {
         rank: 1,
         stands: Stands::Nowhere,
         wired: &["Join the hot wire where the resistor was, and insulate the joint."],
-        offer: |s| s.mains_resistor.then(|| here(TakeOut))?,
-        ..USUAL
-    },
+        offer: |s| s.mains_resistor.then(|| here(Only(AsBuilt)))?,
+    }
     /// A transformer to a lower line.
-    StepDown => Facts {
+    StepDown {
         id: "step-down",
         title: "Step-down transformer",
         name: "Step-down transformer",
@@ -249,10 +205,9 @@ methods! {
         steps: true,
         wired: STEPPED,
         offer: |s| stepped(s, true),
-        ..USUAL
-    },
+    }
     /// A transformer to a higher line.
-    StepUp => Facts {
+    StepUp {
         id: "step-up",
         title: "Step-up transformer",
         name: "Step-up transformer",
@@ -264,10 +219,9 @@ methods! {
         steps: true,
         wired: STEPPED,
         offer: |s| stepped(s, false),
-        ..USUAL
-    },
+    }
     /// A variac.
-    Variac => Facts {
+    Variac {
         id: "variac",
         title: "Variac (on the bench)",
         name: "Variac",
@@ -277,10 +231,9 @@ methods! {
         wired: &["Turn it to zero first, and plug the set into it."],
         on_bench: true,
         offer: |_| here(Variac),
-        ..USUAL
-    },
+    }
     /// A resistor in the heater string, and the surge resistor that goes with it.
-    HeaterDropper => Facts {
+    HeaterDropper {
         id: "heater-dropper",
         title: "Dropper in the heater string",
         name: "Dropper in the heater string",
@@ -297,10 +250,9 @@ methods! {
         makes_heat: true,
         replaces_cord: true,
         offer: |s| here(s.string.clone().filter(|_| !far_off(s.outlet, s.design_line))?),
-        ..USUAL
-    },
+    }
     /// A power resistor in the lead.
-    SeriesResistor => Facts {
+    SeriesResistor {
         id: "series-resistor",
         title: "Series resistor",
         name: "Series resistor",
@@ -310,10 +262,9 @@ methods! {
         added: "a series resistor",
         makes_heat: true,
         offer: |s| near(s, SeriesResistor { own: s.resistors.clone() }),
-        ..USUAL
-    },
+    }
     /// A small transformer that bucks, its primary across the outlet: little heat, and a fuse can blow.
-    BuckingOutlet => Facts {
+    BuckingOutlet {
         id: "bucking-outlet",
         title: "Bucking, primary on the outlet",
         name: "Bucking on outlet",
@@ -325,10 +276,9 @@ methods! {
         bucks: true,
         wired: ON_OUTLET,
         offer: |s| bucking(s, Across::Outlet),
-        ..USUAL
-    },
+    }
     /// The same, its primary across the set.
-    BuckingSet => Facts {
+    BuckingSet {
         id: "bucking-set",
         title: "Bucking, primary on the set",
         name: "Bucking on set",
@@ -340,10 +290,9 @@ methods! {
         bucks: true,
         wired: ON_SET,
         offer: |s| bucking(s, Across::Set),
-        ..USUAL
-    },
+    }
     /// The small transformer aiding, its primary across the outlet: the lower of both voltages.
-    BoostOutlet => Facts {
+    BoostOutlet {
         id: "boost-outlet",
         title: "Boosting, primary on the outlet",
         name: "Boosting on outlet",
@@ -355,10 +304,9 @@ methods! {
         boosts: true,
         wired: ON_OUTLET,
         offer: |s| boosting(s, Across::Outlet),
-        ..USUAL
-    },
+    }
     /// The same, its primary across the set, where it gets the raised volts.
-    BoostSet => Facts {
+    BoostSet {
         id: "boost-set",
         title: "Boosting, primary on the set",
         name: "Boosting on set",
@@ -370,10 +318,9 @@ methods! {
         boosts: true,
         wired: ON_SET,
         offer: |s| boosting(s, Across::Set),
-        ..USUAL
-    },
+    }
     /// An inrush thermistor.
-    Thermistor => Facts {
+    Thermistor {
         id: "thermistor",
         title: "Inrush thermistor",
         name: "Inrush thermistor",
@@ -382,10 +329,9 @@ methods! {
         added: "an inrush thermistor",
         rough: true,
         offer: |s| near(s, InrushThermistor),
-        ..USUAL
-    },
+    }
     /// A lamp in series.
-    Lamp => Facts {
+    Lamp {
         id: "lamp",
         title: "Series lamp (on the bench)",
         name: "Series lamp",
@@ -393,8 +339,7 @@ methods! {
         words: "A lamp in series, on the bench",
         on_bench: true,
         offer: |s| near(s, SeriesLamp { outlet: s.outlet }),
-        ..USUAL
-    },
+    }
 }
 
 /// What the current meets in the hot wire.
@@ -441,57 +386,4 @@ impl Serialize for Method {
 pub fn offers(shelf: &Shelf) -> Vec<(Method, Offer)> {
     let offer = |method: &Method| Some((*method, (method.facts().offer)(shelf)?));
     Method::ALL.iter().filter_map(offer).collect()
-}
-
-/// What may be named as fitted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum With {
-    /// A method.
-    One(Method),
-    /// The better of both bucking connections.
-    Bucking,
-    /// The better of both boosting connections.
-    Boosting,
-}
-
-impl With {
-    /// All that may be named, and how.
-    pub fn all() -> &'static [With] {
-        static ALL: LazyLock<Vec<With>> = LazyLock::new(|| {
-            let one = |method: &Method| {
-                let family = match method {
-                    Method::BuckingOutlet => Some(With::Bucking),
-                    Method::BoostOutlet => Some(With::Boosting),
-                    _ => None,
-                };
-                family.into_iter().chain([With::One(*method)])
-            };
-            Method::ALL.iter().flat_map(one).collect()
-        });
-        &ALL
-    }
-
-    /// Short name, and what is fitted.
-    pub fn names(self) -> (&'static str, &'static str) {
-        match self {
-            With::One(method) => (method.facts().id, method.facts().words),
-            With::Bucking => ("bucking", "A bucking transformer, the better of both connections"),
-            With::Boosting => ("boost", "A boosting transformer, the better of both connections"),
-        }
-    }
-
-    /// Whether `method` is meant.
-    pub fn means(self, method: Method) -> bool {
-        match self {
-            With::One(one) => one == method,
-            With::Bucking => method.facts().bucks,
-            With::Boosting => method.facts().boosts,
-        }
-    }
-}
-
-impl fmt::Display for With {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.names().0)
-    }
 }

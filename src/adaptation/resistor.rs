@@ -1,10 +1,17 @@
 //! A power resistor in the mains lead.
 
-use super::{Adaptation, Bought, Duty, OPEN_OHMS, Part, Sought, Tolerance, Unknown};
-use crate::catalogue::stock::{self, ResistorSize};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{Inserted, MainsLead, PartKind, resistor_part};
+use super::{
+    Bought, Build, Dropper, Joined, OPEN_OHMS,
+    part::{
+        Adaptation, AnyPart, Copied, Duty, Failed, Failure, Part, Sought, Tolerance, Unknown, any,
+    },
+};
+use crate::{
+    catalogue::stock::{self, ResistorSize},
+    circuit::{CircuitError, Network, Node},
+    quantity::{Quantity, Resistance, by, show_plain},
+    receiver::{Inserted, MainsLead, PartKind, resistor_part},
+};
 
 /// Derated watts over the watts at high line, at the least (MIL-PRF-26H, clause 6.5: for long life derate by
 /// more than half; the trade fits 1.25 to 10 times).
@@ -17,104 +24,12 @@ pub const UNDER_CHASSIS_C: f64 = 60.0;
 const VALUE_TOLERANCE: f64 = 0.05;
 /// How near one stock value must bring the set's volts, as a share; where none does, two in series are tried (assumed).
 const SINGLE_WITHIN: f64 = 0.02;
-/// Parts that a dropper is made of at most.
-const MOST_PARTS: usize = 2;
 
 /// The series resistor as an adaptation, from stock or from the owner's own parts.
 #[derive(Debug, Clone, Default)]
 pub struct SeriesResistor {
     /// The owner's resistors: Ω, size. Empty: the stock of the trade.
     pub own: Vec<(f64, ResistorSize)>,
-}
-
-/// How the parts of a dropper are joined.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Joined {
-    /// One part.
-    Single,
-    /// Two equal parts in series, each half the resistance.
-    Series,
-    /// Two equal parts in parallel, each twice the resistance.
-    Parallel,
-    /// Two parts of these stock values in series, Ω, the larger first: it takes most of the heat.
-    Two(f64, f64),
-}
-
-/// What a dropper is made of.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Build {
-    /// Size of each part.
-    pub size: ResistorSize,
-    /// How joined.
-    pub joined: Joined,
-    /// True for a part the owner has: no larger one is to be had.
-    pub own: bool,
-}
-
-impl Build {
-    /// How many times the watts of the part that gets most heat the whole may lose.
-    fn parts(&self) -> f64 {
-        match self.joined {
-            Joined::Single => 1.0,
-            Joined::Two(larger, smaller) => 1.0 + smaller / larger,
-            Joined::Series | Joined::Parallel => MOST_PARTS as f64,
-        }
-    }
-}
-
-/// A resistor of given value and make.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Dropper {
-    /// Ω, all parts together.
-    pub ohms: f64,
-    /// What it is made of; `None` for a bare value.
-    pub build: Option<Build>,
-}
-
-impl Dropper {
-    /// A bare value.
-    pub fn bare(ohms: f64) -> Dropper {
-        Dropper { ohms, build: None }
-    }
-
-    /// Watts it is rated to lose, where its size is known.
-    pub fn rated_watts(&self) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.rating_w * b.parts())
-    }
-
-    /// What is left of that rating in air of `ambient_c` °C.
-    pub fn derated_watts(&self, ambient_c: f64) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.derated_w(ambient_c) * b.parts())
-    }
-
-    /// Overload borne for 5 s, as a multiple of the printed rating.
-    pub fn overload_5s(&self) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.overload_5s)
-    }
-
-    /// Surface temperature in °C when it loses `watts` in air of `ambient_c` °C.
-    pub fn surface_c(&self, watts: f64, ambient_c: f64) -> Option<f64> {
-        self.build.as_ref().map(|b| b.size.surface_c(watts / b.parts(), ambient_c))
-    }
-
-    /// True for a type that opens without a flame when a fault overloads it.
-    pub fn is_fusible(&self) -> bool {
-        self.build.as_ref().is_some_and(|build| build.size.fusible)
-    }
-
-    /// The same ohms of the next larger size of stock.
-    pub fn next_size(&self) -> Option<Dropper> {
-        let build = self.build.as_ref().filter(|b| !b.own)?;
-        let size = stock::resistor_sizes()
-            .iter()
-            .filter(|s| s.unmounted_share.is_none())
-            .filter(|s| s.fusible == build.size.fusible)
-            .find(|s| s.rating_w > build.size.rating_w)?;
-        Some(Dropper {
-            ohms: self.ohms,
-            build: Some(Build { size: size.clone(), ..build.clone() }),
-        })
-    }
 }
 
 impl MainsLead for Dropper {
@@ -157,11 +72,11 @@ impl Part for Dropper {
     fn resistors(&self) -> Vec<&Dropper> {
         vec![self]
     }
-    fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
+    fn larger(&self, _: usize) -> Option<AnyPart> {
         Some(Box::new(self.next_size()?))
     }
-    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        Some(("resistor open", Box::new(Dropper::bare(OPEN_OHMS))))
+    fn failed(&self, how: Failure) -> Option<Failed> {
+        (how == Failure::Open).then(|| ("resistor open", Dropper::bare(OPEN_OHMS).copied()))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         vec![Tolerance {
@@ -171,7 +86,7 @@ impl Part for Dropper {
             spread: VALUE_TOLERANCE,
         }]
     }
-    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+    fn varied(&self, _: usize, factor: f64) -> AnyPart {
         Box::new(Dropper { ohms: self.ohms * factor, ..self.clone() })
     }
 }
@@ -198,21 +113,19 @@ fn two(duty: &Duty, ohms: f64) -> Option<Dropper> {
     let pairs =
         values.iter().flat_map(|a| values.iter().filter(move |b| *b <= a).map(move |b| (*a, *b)));
     let far = |(a, b): &(f64, f64)| (a + b - ohms).abs();
-    let (a, b) = pairs.min_by(|one, other| far(one).total_cmp(&far(other)))?;
+    let (a, b) = pairs.min_by(by(far))?;
     let size = smallest(duty, a + b, a / (a + b))?;
     let joined = if a > b { Joined::Two(a, b) } else { Joined::Series };
-    let build = Build { size, joined, own: false };
-    Some(Dropper { ohms: a + b, build: Some(build) })
+    Some(Dropper::made(a + b, size, joined))
 }
 
-/// The smallest stock build of `ohms` that covers its duty: one part, else two in series where half the value is
-/// stocked, else two in parallel.
-pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
+/// `ohms` in the smallest stock build that covers its duty: one part, else two in series where half the value is
+/// stocked, else two in parallel; a bare value where none does.
+fn build(duty: &Duty, ohms: f64) -> Dropper {
     let stocked =
         |ohms: f64| stock::resistor_values().iter().any(|v| (v / ohms - 1.0).abs() < 1e-6);
     let find = |share: f64| smallest(duty, ohms, share);
-    let single = find(1.0).map(|size| Build { size, joined: Joined::Single, own: false });
-    single.or_else(|| {
+    let pair = || {
         let joined = if stocked(ohms / 2.0) {
             Joined::Series
         } else if stocked(ohms * 2.0) {
@@ -220,63 +133,55 @@ pub(super) fn build(duty: &Duty, ohms: f64) -> Option<Build> {
         } else {
             return None;
         };
-        let own = false;
-        find(0.5).map(|size| Build { size, joined, own })
-    })
+        Some((find(0.5)?, joined))
+    };
+    match find(1.0).map(|size| (size, Joined::Single)).or_else(pair) {
+        Some((size, joined)) => Dropper::made(ohms, size, joined),
+        None => Dropper::bare(ohms),
+    }
 }
 
-/// What stock has around `value`: the nearest single ones, and two in series where none of these comes near enough.
-pub(super) fn stocked(duty: &Duty, value: f64) -> Vec<(f64, Option<Build>)> {
-    let near = stock::resistors_near(value.max(0.5)).into_iter();
-    let mut list: Vec<_> = near.map(|ohms| (ohms, build(duty, ohms))).collect();
+/// What there is around `value`: of the owner's resistors the two that come nearest; without any, of stock the nearest
+/// single ones, and two in series where none of these comes near enough.
+pub fn near(own: &[(f64, ResistorSize)], duty: &Duty, value: f64) -> Vec<Dropper> {
+    let wanted = value.max(0.5);
+    if !own.is_empty() {
+        let mut own = own.to_vec();
+        own.sort_by(by(|(ohms, _): &(f64, _)| (ohms / wanted).ln().abs()));
+        let nearest = own.into_iter().take(2);
+        return nearest
+            .map(|(ohms, size)| {
+                let build = Build { size, joined: Joined::Single, own: true };
+                Dropper { ohms, build: Some(build) }
+            })
+            .collect();
+    }
+    let single = stock::resistors_near(wanted).into_iter();
+    let mut list: Vec<_> = single.map(|ohms| build(duty, ohms)).collect();
     // ohms too many take their volts off the set, and the heaters follow its volts
     let left = duty.outlet - duty.amps * value;
     let comes_near = |ohms: f64| duty.amps * (ohms - value).abs() <= SINGLE_WITHIN * left;
-    let one = left <= 0.0 || list.iter().any(|(ohms, build)| build.is_some() && comes_near(*ohms));
-    let pair = if one { None } else { two(duty, value) };
-    list.extend(pair.map(|pair| (pair.ohms, pair.build)));
+    let one = left <= 0.0 || list.iter().any(|d| d.build.is_some() && comes_near(d.ohms));
+    list.extend(if one { None } else { two(duty, value) });
     list
 }
 
-/// The smallest fusible type of `ohms` for `amps` RMS of work under the chassis: a fault it need not bear, for it opens.
-pub(super) fn fusible(amps: f64, ohms: f64) -> Option<Build> {
+/// `ohms` of the smallest fusible type for `amps` RMS of work under the chassis: a fault it need not bear, for it opens.
+pub fn fusible(amps: f64, ohms: f64) -> Option<Dropper> {
     let watts = RATING_MARGIN * amps * amps * ohms * (1.0 + VALUE_TOLERANCE);
     let mut sizes = stock::resistor_sizes().iter().filter(|s| s.fusible);
     let size = sizes.find(|s| s.derated_w(UNDER_CHASSIS_C) >= watts)?.clone();
-    Some(Build { size, joined: Joined::Single, own: false })
-}
-
-/// The two of the owner's resistors that come nearest to `ohms`.
-pub(super) fn own_near(
-    own: &[(f64, ResistorSize)],
-    ohms: f64,
-) -> impl Iterator<Item = (f64, Build)> + use<> {
-    let mut own = own.to_vec();
-    let far = |value: f64| (value / ohms.max(0.5)).ln().abs();
-    own.sort_by(|a, b| far(a.0).total_cmp(&far(b.0)));
-    own.into_iter().take(2).map(|(ohms, size)| {
-        let joined = Joined::Single;
-        let own = true;
-        (ohms, Build { size, joined, own })
-    })
+    Some(Dropper::made(ohms, size, Joined::Single))
 }
 
 impl Adaptation for SeriesResistor {
     fn unknown(&self) -> Option<Unknown> {
         Some(Unknown { what: Sought::Resistance, unit: "Ω", low: 0.0, high: 1000.0 })
     }
-    fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
+    fn exact(&self, value: f64, _: &Duty) -> AnyPart {
         Box::new(Dropper::bare(value))
     }
-    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
-        let boxed = |ohms: f64, build: Option<Build>| -> Box<dyn Part> {
-            Box::new(Dropper { ohms, build })
-        };
-        if !self.own.is_empty() {
-            return own_near(&self.own, value)
-                .map(|(ohms, build)| boxed(ohms, Some(build)))
-                .collect();
-        }
-        stocked(duty, value).into_iter().map(|(ohms, build)| boxed(ohms, build)).collect()
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
+        any(near(&self.own, duty, value))
     }
 }

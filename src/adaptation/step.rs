@@ -1,8 +1,15 @@
 //! A step-down (or step-up) transformer with separate windings, for a set made for quite another line.
 
-use super::{Adaptation, Bought, Duty, Miswired, OPEN_OHMS, Part, Tolerance, Unknown};
-use crate::circuit::{CircuitError, Network, Node, Probe, Winding};
-use crate::receiver::{Inserted, LeadPart, MainsLead, PartKind};
+use super::{
+    Bought,
+    part::{Adaptation, AnyPart, Copied, Duty, Failed, Failure, Miswired, Part, Tolerance, any},
+    transformer::{Wound, regulation, tolerance},
+};
+use crate::{
+    circuit::{CircuitError, Network, Node, Probe},
+    quantity::by,
+    receiver::{Inserted, MainsLead},
+};
 
 /// Outlet over design line beyond which only a tap or such a transformer is looked at: a resistor would take as much as
 /// the set, and a bucking winding would be as large as the transformer (assumed).
@@ -40,7 +47,7 @@ pub fn far_off(outlet: f64, design: f64) -> bool {
 }
 
 /// Whether such a transformer is looked at between them.
-pub(super) fn looked_at(outlet: f64, design: f64) -> bool {
+pub fn looked_at(outlet: f64, design: f64) -> bool {
     !(LOOKED_AT.0..LOOKED_AT.1).contains(&(outlet / design))
 }
 
@@ -81,7 +88,7 @@ impl StepPart {
 
     /// Rise of the secondary from rated load to none, as a share: as that of a bucking transformer's, by size.
     pub fn regulation(&self) -> f64 {
-        super::bucking::regulation(self.va) * self.regulation_factor
+        regulation(self.va) * self.regulation_factor
     }
 }
 
@@ -94,36 +101,20 @@ impl MainsLead for StepPart {
     ) -> Result<Inserted, CircuitError> {
         let (emf, inner) = (net.node("step EMF"), net.node("inside the step winding"));
         let set = net.node("behind the step transformer");
-        let ratio = self.secondary * (1.0 + self.regulation()) / self.primary;
-        let amps = self.va / self.secondary;
-        // half of the regulation in each winding's copper, referred to the secondary
-        let copper = 0.5 * self.regulation() * self.secondary / amps;
-        let first_ohms = copper / (ratio * ratio);
-        let path = if self.open { OPEN_OHMS } else { copper };
-        let first = net.resistor("step primary copper", outlet, emf, first_ohms)?;
-        let second = net.resistor("step secondary copper", inner, set, path)?;
-        super::bucking::core(net, "step", emf, neutral, self.primary, self.va)?;
-        // the windings are separate; one end of each is the reference, which moves no volts within either side
-        net.transformer(
-            "step transformer",
-            vec![
-                Winding { start: emf, end: neutral, turns: 1.0 },
-                Winding { start: inner, end: neutral, turns: ratio },
-            ],
-        )?;
-        let part = |name: &str, volts, amps, ohms| LeadPart {
-            kind: PartKind::InLead,
-            name: name.to_owned(),
-            volts,
-            amps,
-            copper_ohms: Some(ohms),
+        let parts = Wound {
+            names: ("step", "transformer"),
+            volts: (self.primary, self.secondary),
+            amps: self.va / self.secondary,
+            va: self.va,
+            regulation: self.regulation(),
+            open: (false, self.open),
+            primary: (outlet, emf, neutral),
+            // the windings are separate; one end of each is the reference, which moves no volts within either side
+            copper: (inner, set),
+            emf: (inner, neutral),
+            across: Probe::Volts(set, neutral),
         };
-        let (out, fed) = (Probe::Volts(set, neutral), Probe::Volts(outlet, neutral));
-        let parts = vec![
-            part("transformer secondary", out, Probe::Amps(second), copper),
-            part("transformer primary", fed, Probe::Amps(first), first_ohms),
-        ];
-        Ok(Inserted::new(set, parts))
+        Ok(Inserted::new(set, parts.insert(net)?))
     }
 }
 
@@ -143,21 +134,16 @@ impl Part for StepPart {
         Some(self.va)
     }
     fn tolerances(&self) -> Vec<Tolerance> {
-        vec![Tolerance {
-            what: "regulation of the transformer",
-            value: format!("{:.0} %", 100.0 * self.regulation()),
-            rule: "20 % at 6 VA, falling with the cube root of size (8 to 20 %† is usual)",
-            spread: 0.4,
-        }]
+        tolerance("regulation of the transformer", self.regulation())
     }
-    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+    fn varied(&self, _: usize, factor: f64) -> AnyPart {
         Box::new(StepPart { regulation_factor: self.regulation_factor * factor, ..*self })
     }
     fn current_range(&self) -> Option<(f64, f64)> {
         // judged against the current taken from the outlet
         Some((0.0, self.va / self.primary))
     }
-    fn larger(&self, _: usize) -> Option<Box<dyn Part>> {
+    fn larger(&self, _: usize) -> Option<AnyPart> {
         let va = SIZES.into_iter().find(|va| *va > self.va && !self.own)?;
         Some(Box::new(StepPart { va, ..*self }))
     }
@@ -167,11 +153,12 @@ impl Part for StepPart {
     fn primary_across(&self, outlet_v: f64, _: f64) -> f64 {
         outlet_v
     }
-    fn miswired(&self) -> Vec<(Miswired, Option<Box<dyn Part>>)> {
+    fn miswired(&self) -> Vec<(Miswired, Option<AnyPart>)> {
         vec![(Miswired::WindingsSwapped, None)]
     }
-    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        Some(("transformer winding open", Box::new(StepPart { open: true, ..*self })))
+    fn failed(&self, how: Failure) -> Option<Failed> {
+        let open = || StepPart { open: true, ..*self }.copied();
+        (how == Failure::Open).then(|| ("transformer winding open", open()))
     }
 }
 
@@ -187,9 +174,6 @@ impl Step {
 }
 
 impl Adaptation for Step {
-    fn unknown(&self) -> Option<Unknown> {
-        None
-    }
     fn value_unit(&self) -> Option<&'static str> {
         Some("V")
     }
@@ -198,11 +182,11 @@ impl Adaptation for Step {
             "separate windings only: an autotransformer or a converter for travellers leaves the set joined to the outlet",
         )
     }
-    fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
+    fn exact(&self, _: f64, duty: &Duty) -> AnyPart {
         let ratio = (self.outlet, self.design_line);
         Box::new(StepPart::new(ratio, self.size(duty, ratio), false))
     }
-    fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+    fn stock(&self, _: f64, duty: &Duty) -> Vec<AnyPart> {
         let down = self.design_line < self.outlet;
         let made = MADE.into_iter().map(|(high, low)| if down { (high, low) } else { (low, high) });
         let mut list: Vec<StepPart> =
@@ -215,25 +199,24 @@ impl Adaptation for Step {
         let miss = |p: &StepPart| (self.outlet * ratio(p) / self.design_line).ln().abs();
         // of equal ratios the one made for this outlet
         let foreign = |p: &StepPart| (self.outlet / p.primary).ln().abs();
-        list.sort_by(|a, b| foreign(a).total_cmp(&foreign(b)));
+        list.sort_by(by(foreign));
         let mut told: Vec<f64> = Vec::new();
         list.retain(|p| {
             let new = told.iter().all(|other| (ratio(p) / other - 1.0).abs() > ALIKE);
             told.push(ratio(p));
             new
         });
-        list.sort_by(|a, b| miss(a).total_cmp(&miss(b)));
+        list.sort_by(by(miss));
         // iron comes before heaters: where none fits it, the lowest volts do the least
         let gives =
             |p: &StepPart| self.outlet * p.secondary / p.primary * (1.0 + 0.5 * p.regulation());
         let bears: Vec<StepPart> = list.iter().copied().filter(|p| gives(p) <= self.most).collect();
         if bears.is_empty() {
-            list.sort_by(|a, b| gives(a).total_cmp(&gives(b)));
+            list.sort_by(by(gives));
             list.truncate(1);
         } else {
             list = bears;
         }
-        let list = list.into_iter().take(COMPARED);
-        list.map(|part| -> Box<dyn Part> { Box::new(part) }).collect()
+        any(list.into_iter().take(COMPARED))
     }
 }

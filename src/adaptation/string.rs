@@ -1,13 +1,17 @@
 //! A set without a transformer: the resistor in its heater string, and the surge resistor in its plate lead.
 
-use super::resistor::{self, Build};
 use super::{
-    Adaptation, Bought, Dropper, Duty, OPEN_OHMS, Part, Place, Sought, Tolerance, Unknown,
+    Bought, Dropper, OPEN_OHMS, Place,
+    part::{
+        Adaptation, AnyPart, Copied, Duty, Failed, Failure, Part, Sought, Tolerance, Unknown, any,
+    },
+    resistor::{fusible, near},
 };
-use crate::catalogue::stock::{self, ResistorSize};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use crate::{
+    catalogue::stock::{ResistorSize, resistors_near},
+    quantity::{Quantity, Resistance, show_plain},
+    receiver::{Inside, MainsLead},
+};
 
 /// The heater string's dropper as an adaptation: it takes the place of the set's own plain dropper, if there is one.
 #[derive(Debug, Clone)]
@@ -46,9 +50,6 @@ pub struct StringPart {
 }
 
 impl MainsLead for StringPart {
-    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
-    }
     fn inside(&self) -> Inside {
         Inside {
             string_ohms: Some(self.dropper.ohms),
@@ -87,14 +88,15 @@ impl Part for StringPart {
     fn resistors(&self) -> Vec<&Dropper> {
         std::iter::once(&self.dropper).chain(&self.surge).collect()
     }
-    fn larger(&self, which: usize) -> Option<Box<dyn Part>> {
+    fn larger(&self, which: usize) -> Option<AnyPart> {
         let mut larger = self.clone();
         let part = if which == 0 { &mut larger.dropper } else { larger.surge.as_mut()? };
         *part = part.next_size()?;
         Some(Box::new(larger))
     }
-    fn opened(&self) -> Option<(&'static str, Box<dyn Part>)> {
-        Some(("resistor open", Box::new(self.with(Dropper::bare(OPEN_OHMS)))))
+    fn failed(&self, how: Failure) -> Option<Failed> {
+        let open = || self.with(Dropper::bare(OPEN_OHMS));
+        (how == Failure::Open).then(|| ("resistor open", open().copied()))
     }
     fn tolerances(&self) -> Vec<Tolerance> {
         let value = show_plain(Resistance::from_si(self.dropper.ohms));
@@ -104,19 +106,17 @@ impl Part for StringPart {
         }
         list
     }
-    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+    fn varied(&self, _: usize, factor: f64) -> AnyPart {
         Box::new(self.with(Dropper { ohms: self.dropper.ohms * factor, ..self.dropper.clone() }))
     }
 }
 
 impl StringDropper {
-    fn part(&self, ohms: f64, build: Option<Build>) -> StringPart {
+    fn part(&self, dropper: Dropper) -> StringPart {
         let surge = self.surge.and_then(|surge| {
-            let near = stock::resistors_near(surge.ohms.max(1.0));
-            let ohms = near.first().copied().unwrap_or(surge.ohms);
+            let near = resistors_near(surge.ohms.max(1.0));
             // none of that size: B+ then stays as it is
-            let build = resistor::fusible(surge.amps, ohms)?;
-            Some(Dropper { ohms, build: Some(build) })
+            fusible(surge.amps, near.first().copied().unwrap_or(surge.ohms))
         });
         let some = |ohms: f64| (ohms > 0.0).then_some(ohms);
         let replaces = Inside {
@@ -124,7 +124,7 @@ impl StringDropper {
             surge_ohms: self.surge.and_then(|surge| some(surge.present)),
             ..Inside::default()
         };
-        StringPart { dropper: Dropper { ohms, build }, surge, replaces }
+        StringPart { dropper, surge, replaces }
     }
 }
 
@@ -138,24 +138,14 @@ impl Adaptation for StringDropper {
     fn goes_both_ways(&self) -> bool {
         self.present > 0.0
     }
-    fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
-        let mut part = self.part(value, None);
+    fn exact(&self, value: f64, _: &Duty) -> AnyPart {
+        let part = self.part(Dropper::bare(value));
         // the exact value stands beside the exact surge resistor
-        if let (Some(surge), Some(exact)) = (&mut part.surge, self.surge) {
-            *surge = Dropper::bare(exact.ohms);
-        }
-        Box::new(part)
+        let exact = self.surge.filter(|_| part.surge.is_some());
+        Box::new(StringPart { surge: exact.map(|surge| Dropper::bare(surge.ohms)), ..part })
     }
-    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
         let duty = Duty { amps: self.amps, held_amps: None, ..*duty };
-        if !self.own.is_empty() {
-            return resistor::own_near(&self.own, value)
-                .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, Some(build))) })
-                .collect();
-        }
-        resistor::stocked(&duty, value)
-            .into_iter()
-            .map(|(ohms, build)| -> Box<dyn Part> { Box::new(self.part(ohms, build)) })
-            .collect()
+        any(near(&self.own, &duty, value).into_iter().map(|dropper| self.part(dropper)))
     }
 }

@@ -1,9 +1,13 @@
 //! Another tap of the set's own primary.
 
-use super::{Adaptation, Bought, Duty, Part, Unknown};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::quantity::{Quantity, Voltage, show_plain};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use super::{
+    Bought,
+    part::{Adaptation, AnyPart, Duty, Part},
+};
+use crate::{
+    quantity::{Quantity, Voltage, show_plain},
+    receiver::{Inside, MainsLead},
+};
 
 /// The taps of the set's primary as an adaptation.
 #[derive(Debug, Clone, Default)]
@@ -24,9 +28,6 @@ pub struct Tap {
 }
 
 impl MainsLead for Tap {
-    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
-    }
     fn inside(&self) -> Inside {
         Inside { primary_turns: Some(self.volts / self.now), ..Inside::default() }
     }
@@ -40,22 +41,16 @@ impl Part for Tap {
     fn value(&self) -> f64 {
         self.volts
     }
-    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
-        Box::new(*self)
-    }
 }
 
 impl Adaptation for Taps {
-    fn unknown(&self) -> Option<Unknown> {
-        None
-    }
     fn value_unit(&self) -> Option<&'static str> {
         Some("V")
     }
-    fn exact(&self, value: f64, _: &Duty) -> Box<dyn Part> {
+    fn exact(&self, value: f64, _: &Duty) -> AnyPart {
         Box::new(Tap { volts: if value > 0.0 { value } else { self.now }, now: self.now })
     }
-    fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+    fn stock(&self, _: f64, duty: &Duty) -> Vec<AnyPart> {
         self.taps
             .iter()
             .filter(|v| (**v / self.now - 1.0).abs() > 1e-6)

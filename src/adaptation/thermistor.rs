@@ -1,11 +1,15 @@
 //! An inrush thermistor in the mains lead: hot resistance `R = k·I^n` with n about −1.3, so that it takes nearly the
 //! same few volts whatever the set draws.
 
-use super::resistor::Dropper;
-use super::{Adaptation, Bought, Duty, Part, Tolerance, Unknown};
-use crate::catalogue::stock::{Thermistor, thermistors};
-use crate::circuit::{CircuitError, Network, Node};
-use crate::receiver::{Inserted, MainsLead};
+use super::{
+    Bought, Dropper,
+    part::{Adaptation, AnyPart, Copied, Duty, Part, Tolerance, any},
+};
+use crate::{
+    catalogue::stock::{Thermistor, thermistors},
+    circuit::{CircuitError, Network, Node},
+    receiver::{Inserted, MainsLead},
+};
 
 /// The inrush thermistor as an adaptation.
 #[derive(Debug, Clone, Copy, Default)]
@@ -43,10 +47,10 @@ impl Part for HotThermistor {
     fn hot_ohms(&self, amps: f64, _: f64) -> Option<f64> {
         Some(self.part.hot_ohms(amps))
     }
-    fn with_ohms(&self, ohms: f64) -> Option<Box<dyn Part>> {
+    fn with_ohms(&self, ohms: f64) -> Option<AnyPart> {
         Some(Box::new(HotThermistor { ohms, ..self.clone() }))
     }
-    fn cold(&self) -> Option<Box<dyn Part>> {
+    fn cold(&self) -> Option<AnyPart> {
         self.with_ohms(self.part.cold_ohm)
     }
     fn current_range(&self) -> Option<(f64, f64)> {
@@ -60,7 +64,7 @@ impl Part for HotThermistor {
             spread: 0.3,
         }]
     }
-    fn varied(&self, _: usize, factor: f64) -> Box<dyn Part> {
+    fn varied(&self, _: usize, factor: f64) -> AnyPart {
         Box::new(HotThermistor {
             part: Thermistor { k: self.part.k * factor, ..self.part.clone() },
             ohms: self.ohms * factor,
@@ -69,9 +73,6 @@ impl Part for HotThermistor {
 }
 
 impl Adaptation for InrushThermistor {
-    fn unknown(&self) -> Option<Unknown> {
-        None
-    }
     fn value_unit(&self) -> Option<&'static str> {
         Some("Ω")
     }
@@ -80,23 +81,18 @@ impl Adaptation for InrushThermistor {
             "it takes 2 to 4 V† whatever the set draws, its body runs at 150 to 250 °C†, and switched off and on again within a minute it protects nothing",
         )
     }
-    fn exact(&self, _: f64, duty: &Duty) -> Box<dyn Part> {
+    fn exact(&self, _: f64, duty: &Duty) -> AnyPart {
         let part =
             thermistors().iter().find(|t| t.is_valid_at(duty.amps)).or(thermistors().first());
-        match part {
-            Some(part) => {
-                Box::new(HotThermistor { part: part.clone(), ohms: part.hot_ohms(duty.amps) })
-            }
-            None => Box::new(Dropper::bare(0.0)),
-        }
+        part.map_or_else(|| Dropper::bare(0.0).copied(), |part| hot(part, duty).copied())
     }
-    fn stock(&self, _: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
-        thermistors()
-            .iter()
-            .filter(|t| t.is_valid_at(duty.amps))
-            .map(|t| -> Box<dyn Part> {
-                Box::new(HotThermistor { part: t.clone(), ohms: t.hot_ohms(duty.amps) })
-            })
-            .collect()
+    fn stock(&self, _: f64, duty: &Duty) -> Vec<AnyPart> {
+        let valid = thermistors().iter().filter(|t| t.is_valid_at(duty.amps));
+        any(valid.map(|part| hot(part, duty)))
     }
+}
+
+/// A thermistor as hot as the duty makes it.
+fn hot(part: &Thermistor, duty: &Duty) -> HotThermistor {
+    HotThermistor { part: part.clone(), ohms: part.hot_ohms(duty.amps) }
 }

@@ -1,9 +1,14 @@
 //! A variac: an ideal, continuously set ratio. It isolates nothing.
 
-use super::{Adaptation, Bought, Duty, Part, Sought, Unknown};
-use crate::circuit::{CircuitError, Network, Node, Winding};
-use crate::quantity::{Quantity, Voltage, show};
-use crate::receiver::{Inserted, Inside, MainsLead};
+use super::{
+    Bought,
+    part::{Adaptation, AnyPart, Duty, Part, Sought, Unknown},
+};
+use crate::{
+    circuit::{CircuitError, Network, Node, Winding},
+    quantity::{Quantity, Voltage, show},
+    receiver::{Inserted, Inside, MainsLead},
+};
 
 /// The variac as an adaptation.
 #[derive(Debug, Clone, Copy, Default)]
@@ -43,9 +48,6 @@ impl Part for VariacSetting {
     fn value(&self) -> f64 {
         self.volts
     }
-    fn varied(&self, _: usize, _: f64) -> Box<dyn Part> {
-        Box::new(*self)
-    }
 }
 
 impl Adaptation for Variac {
@@ -55,10 +57,10 @@ impl Adaptation for Variac {
     fn caveat(&self) -> Option<&'static str> {
         Some("it follows the line, can be bumped and can raise the volts")
     }
-    fn exact(&self, value: f64, duty: &Duty) -> Box<dyn Part> {
+    fn exact(&self, value: f64, duty: &Duty) -> AnyPart {
         Box::new(VariacSetting { volts: value, outlet: duty.outlet })
     }
-    fn stock(&self, value: f64, duty: &Duty) -> Vec<Box<dyn Part>> {
+    fn stock(&self, value: f64, duty: &Duty) -> Vec<AnyPart> {
         // a variac's dial can be read to about half a volt
         vec![self.exact((2.0 * value).round() / 2.0, duty)]
     }

@@ -1,30 +1,45 @@
 //! Other names of types.
 
-use super::cells::{self, CatalogueError, TableKind};
-use super::citation::Citation;
+use super::{
+    cells::{Row, Tabled, row, rows},
+    citation::Citation,
+    error::CatalogueError,
+    words::words,
+};
 
 /// The file of the built-in table.
-pub(super) const FILE: &str = "aliases.csv";
+pub const FILE: &str = "aliases.csv";
 
-const COLUMNS: &[&str] = &["alias", "type", "table", "same_base", "source", "confidence", "note"];
+words! {
+    /// The table a type stands in.
+    pub enum TableKind {
+        /// Receiving tubes.
+        Tube = "tube",
+        /// Rectifiers.
+        Rectifier = "rectifier";
+        /// Lamps.
+        Lamp = "lamp",
+    }
+}
 
-/// Another name of a type.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Alias {
-    /// The name.
-    pub name: String,
-    /// False where a tube of that name has other base pins: the same figures, another socket.
-    pub same_base: bool,
-    /// Where the pair comes from; `None` for a part of a combined name, which is its own source.
-    pub citation: Option<Citation>,
-    /// In what it differs; empty when in nothing.
-    pub note: String,
+row! {
+    /// Another name of a type.
+    pub struct Alias {
+        /// The name.
+        name: String = "alias",
+        /// False where a tube of that name has other base pins: the same figures, another socket.
+        same_base: bool = "same_base" one of [(true, "yes"), (false, "no")],
+        /// Where the pair comes from; `None` for a part of a combined name, which is its own source.
+        citation: Option<Citation>,
+        /// In what it differs; empty when in nothing.
+        note: String = "note" in OR_BLANK,
+    }
 }
 
 impl Alias {
     /// A name that stands in the type's own.
     pub(super) fn part(name: String) -> Alias {
-        Alias { name, same_base: true, citation: None, note: String::new() }
+        Alias { name, same_base: true, ..Alias::default() }
     }
 
     /// In what a tube of this name differs, in words; `None` where in nothing.
@@ -36,37 +51,51 @@ impl Alias {
     }
 }
 
+/// Something with a type number.
+pub trait Named: Clone {
+    /// Its name in the table, and its others.
+    fn labels(&self) -> (&str, &[Alias]);
+
+    /// The same, to be changed.
+    fn labels_mut(&mut self) -> (&mut String, &mut Vec<Alias>);
+
+    /// Its name, and its others.
+    fn names(&self) -> impl Iterator<Item = &str> {
+        let (name, others) = self.labels();
+        std::iter::once(name).chain(others.iter().map(|alias| alias.name.as_str()))
+    }
+
+    /// Whether a name of it is one of another's: a tube and a rectifier in one envelope.
+    fn shares_a_name(&self, other: &impl Named) -> bool {
+        self.names().any(|name| other.names().any(|one| one == name))
+    }
+
+    /// The same type under another of its names, its name in the table among the others.
+    fn called(&self, to: &str) -> Self {
+        let mut kind = self.clone();
+        let (name, others) = kind.labels_mut();
+        if name != to {
+            others.retain(|alias| alias.name != to);
+            others.push(Alias::part(std::mem::replace(name, to.to_owned())));
+        }
+        kind
+    }
+}
+
 /// A row: which type it is another name of, and its line in the file.
-pub(super) struct AliasRow {
+pub struct AliasRow {
     pub alias: Alias,
     pub of: String,
     pub line: u64,
 }
 
 /// The rows of `text` for one table.
-pub(super) fn read(text: &str, table: TableKind) -> Result<Vec<AliasRow>, CatalogueError> {
-    const TABLES: [(TableKind, &str); 2] =
-        [(TableKind::Tube, "tube"), (TableKind::Rectifier, "rectifier")];
-    let mut rows = Vec::new();
-    cells::for_each_row(FILE, text, COLUMNS, |row| {
-        let alias = Alias {
-            name: row.required_text("alias")?,
-            same_base: row.one_of("same_base", &[(true, "yes"), (false, "no")])?,
-            citation: Some(row.citation()?),
-            note: row.text("note")?.to_owned(),
-        };
-        if row.one_of("table", &TABLES)? == table {
-            rows.push(AliasRow { alias, of: row.required_text("type")?, line: row.line });
-        }
-        Ok(())
+pub fn read(text: &str, table: TableKind) -> Result<Vec<AliasRow>, CatalogueError> {
+    let columns = [Alias::columns(), Citation::columns(), vec!["type", "table"]].concat();
+    let all = rows(FILE, text, &columns, |row| {
+        let alias = Alias { citation: Some(Citation::read(row)?), ..Alias::read(row)? };
+        let of_table: TableKind = row.get("table")?;
+        Ok((of_table, AliasRow { alias, of: row.get("type")?, line: row.line }))
     })?;
-    Ok(rows)
-}
-
-/// Gives a type the name `to`, one of its others if it is not the one it has.
-pub(super) fn rename(name: &mut String, aliases: &mut Vec<Alias>, to: &str) {
-    if name != to {
-        aliases.retain(|alias| alias.name != to);
-        aliases.push(Alias::part(std::mem::replace(name, to.to_owned())));
-    }
+    Ok(all.into_iter().filter(|(of, _)| *of == table).map(|(_, row)| row).collect())
 }

@@ -3,10 +3,25 @@
 //! A ballast tube is resistance wire in a can or bulb; its number says what it drops. Only iron wire in hydrogen, a
 //! barretter, holds its current, and only within its range.
 
-use super::{Citation, Confidence};
-use std::sync::OnceLock;
+use super::{
+    CatalogueError, Citation, Confidence,
+    cells::{Row, Tabled, rows},
+};
+use std::sync::LazyLock;
 
 const BALLASTS_CSV: &str = include_str!("data/ballasts.csv");
+const COLUMNS: &[&str] = &[
+    "kind",
+    "designation",
+    "amps",
+    "volts",
+    "volts_most",
+    "ohm",
+    "watts",
+    "source",
+    "confidence",
+    "note",
+];
 
 /// Current by which ballasts are numbered, A (restorers' pages on the industry code, three of which agree).
 pub const BALLAST_AMPS: f64 = 0.3;
@@ -79,44 +94,55 @@ impl BallastType {
     }
 }
 
-fn number(row: &csv::StringRecord, place: usize) -> Option<f64> {
-    row.get(place)?.parse().ok()
+/// A row of the table: a lamp of the code, or a type.
+enum Printed {
+    Lamp(BallastLamp),
+    Type(BallastType),
 }
 
-fn a_type(row: &csv::StringRecord) -> Option<BallastType> {
-    let name = row.get(1)?.to_owned();
-    let kind = match row.get(0)? {
-        "ballast" => BallastKind::Wire { volts: name.parse().ok()?, lamp: None },
-        "barretter" => BallastKind::Barretter { holds: (number(row, 3)?, number(row, 4)?) },
-        "cord" => BallastKind::Cord { ohms: number(row, 5)? },
-        _ => return None,
+fn printed(row: &Row<'_>) -> Result<Printed, CatalogueError> {
+    let (name, amps): (String, f64) = (row.get("designation")?, row.get("amps")?);
+    let bad = |wanted| row.bad("designation", wanted);
+    let kind = match row.text("kind")? {
+        "lamp" => {
+            let letter = name.chars().next().ok_or_else(|| bad("a letter"))?;
+            return Ok(Printed::Lamp(BallastLamp { letter, volts: row.get("volts")?, amps }));
+        }
+        "ballast" => {
+            let volts = name.parse().map_err(|_| bad("the volts it drops"))?;
+            BallastKind::Wire { volts, lamp: None }
+        }
+        "barretter" => {
+            BallastKind::Barretter { holds: (row.get("volts")?, row.get("volts_most")?) }
+        }
+        "cord" => BallastKind::Cord { ohms: row.get("ohm")? },
+        _ => return Err(row.bad("kind", "lamp, ballast, barretter or cord")),
     };
-    let confidence = match row.get(8)? {
-        "high" => Confidence::High,
-        "medium" => Confidence::Medium,
-        "low" => Confidence::Low,
-        _ => return None,
-    };
-    let citation = Citation { source: row.get(7)?.to_owned(), confidence };
-    let (amps, note) = (number(row, 2)?, row.get(9)?.to_owned());
-    Some(BallastType { name, kind, amps, citation, note })
+    let (citation, note) = (Citation::read(row)?, row.text("note")?.to_owned());
+    Ok(Printed::Type(BallastType { name, kind, amps, citation, note }))
 }
+
+static TABLE: LazyLock<(Vec<BallastType>, Vec<BallastLamp>)> = LazyLock::new(|| {
+    let (mut types, mut lamps) = (Vec::new(), Vec::new());
+    rows("ballasts.csv", BALLASTS_CSV, COLUMNS, |row| {
+        match printed(row)? {
+            Printed::Lamp(lamp) => lamps.push(lamp),
+            Printed::Type(one) => types.push(one),
+        }
+        Ok(())
+    })
+    .expect("a test proves that the built-in tables load");
+    (types, lamps)
+});
 
 /// Common ballasts without a lamp, barretters, cords, in the order of the table.
 pub fn ballasts() -> &'static [BallastType] {
-    static LIST: OnceLock<Vec<BallastType>> = OnceLock::new();
-    LIST.get_or_init(|| super::stock::rows(BALLASTS_CSV, a_type))
+    &TABLE.0
 }
 
 /// Lamps of the code.
 pub fn ballast_lamps() -> &'static [BallastLamp] {
-    static LIST: OnceLock<Vec<BallastLamp>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        super::stock::rows(BALLASTS_CSV, |row| {
-            let letter = row.get(1)?.chars().next().filter(|_| row.get(0) == Some("lamp"))?;
-            Some(BallastLamp { letter, volts: number(row, 3)?, amps: number(row, 2)? })
-        })
-    })
+    &TABLE.1
 }
 
 fn plain(name: &str) -> String {

@@ -1,277 +1,245 @@
-//! Reading checked cells from a table, with file, line and column in every error.
+//! Reading checked cells from a table, with file, line and column in every error, and the declarations of what stands there.
 
-use serde::Serialize;
-use std::fmt;
-use thiserror::Error;
-
-use super::citation::{Citation, Confidence};
+use super::error::{CatalogueError, shortened};
+use crate::quantity::Quantity;
 
 /// No figure in the tables comes near this; a larger one is a slip of the keyboard.
 const LARGEST: f64 = 1.0e9;
 
-/// Longest part of a bad cell that is repeated in a message, in characters.
-const SHOWN: usize = 40;
-
-/// What is wrong with a catalogue file. `row` is the line in the file; the
-/// header is line 1.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[non_exhaustive]
-pub enum CatalogueError {
-    /// A header cell is not a column of this table.
-    #[error("{file}: unknown column {column:?}; the columns are {known}")]
-    UnknownColumn {
-        /// File name.
-        file: &'static str,
-        /// The header cell as found.
-        column: String,
-        /// The columns this table has.
-        known: String,
-    },
-    /// A column is not in the header.
-    #[error("{file}: column {column:?} is missing; add it and leave its cells blank if not known")]
-    MissingColumn {
-        /// File name.
-        file: &'static str,
-        /// The missing column.
-        column: String,
-    },
-    /// A column is in the header twice.
-    #[error("{file}: column {column:?} appears twice; keep one")]
-    RepeatedColumn {
-        /// File name.
-        file: &'static str,
-        /// The repeated column.
-        column: String,
-    },
-    /// A cell cannot be right.
-    #[error("{file}, row {row}, column {column}: found {found:?}, wanted {wanted}")]
-    BadCell {
-        /// File name.
-        file: &'static str,
-        /// Line in the file.
-        row: u64,
-        /// Column name.
-        column: String,
-        /// The cell as found, shortened.
-        found: String,
-        /// What to write instead.
-        wanted: String,
-    },
-    /// A row has too few or too many cells.
-    #[error("{file}, row {row}: found {found} cells, wanted {wanted} as in the header")]
-    CellCount {
-        /// File name.
-        file: &'static str,
-        /// Line in the file.
-        row: u64,
-        /// Cells in the row.
-        found: usize,
-        /// Columns in the header.
-        wanted: usize,
-    },
-    /// The text is not CSV.
-    #[error("{file}, row {row}: not readable as comma-separated values ({problem})")]
-    NotCsv {
-        /// File name.
-        file: &'static str,
-        /// Line in the file.
-        row: u64,
-        /// What the reader said.
-        problem: String,
-    },
+/// How a cell is taken.
+#[derive(Debug, Clone, Copy)]
+pub struct How {
+    /// Size of the column's unit in SI units.
+    scale: f64,
+    /// Whether zero and negative numbers may stand there.
+    signed: bool,
+    /// Whether a cell that must be filled may be blank: an empty text, the number 0.
+    blank: bool,
 }
 
-/// The table a type stands in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum TableKind {
-    /// Receiving tubes.
-    Tube,
-    /// Rectifiers.
-    Rectifier,
-    /// Lamps.
-    Lamp,
+/// A text that is no blank, or a number above zero, in SI units.
+pub const PLAIN: How = How { scale: 1.0, signed: false, blank: false };
+/// The same of a thousandth.
+pub const MILLI: How = How { scale: 1e-3, ..PLAIN };
+/// The same of a millionth.
+pub const MICRO: How = How { scale: 1e-6, ..PLAIN };
+/// The same in hours.
+pub const HOURS: How = How { scale: 3600.0, ..PLAIN };
+/// A number of any sign, zero included.
+pub const SIGNED: How = How { signed: true, ..PLAIN };
+/// What may be left blank.
+pub const OR_BLANK: How = How { blank: true, ..PLAIN };
+
+/// What can stand in a cell.
+pub trait Cell: Sized {
+    /// Reads it from the text of a cell; else what is wanted there.
+    fn of(text: &str, how: How) -> Result<Self, String>;
 }
 
-impl fmt::Display for TableKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(match self {
-            TableKind::Tube => "tube",
-            TableKind::Rectifier => "rectifier",
-            TableKind::Lamp => "lamp",
-        })
+impl Cell for Option<String> {
+    fn of(text: &str, _: How) -> Result<Self, String> {
+        Ok((!text.trim().is_empty()).then(|| text.to_owned()))
     }
 }
 
-/// Which numbers a cell may hold.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Sign {
-    /// Above zero.
-    Positive,
-    /// Any sign, zero included.
-    Any,
+impl Cell for String {
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        match text.trim().is_empty() && !how.blank {
+            true => Err("some text, not a blank".to_owned()),
+            false => Ok(text.to_owned()),
+        }
+    }
+}
+
+impl Cell for Option<f64> {
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        let text = text.trim();
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let wanted = match text.parse::<f64>() {
+            Err(_) => "a number with a decimal point, or a blank",
+            Ok(value) if !value.is_finite() || value.abs() > LARGEST => {
+                "a finite number of everyday size, or a blank"
+            }
+            Ok(value) if value <= 0.0 && !how.signed => {
+                "a number above zero, or a blank if not known"
+            }
+            Ok(value) => return Ok(Some(value * how.scale)),
+        };
+        Err(wanted.to_owned())
+    }
+}
+
+impl Cell for f64 {
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        let value = Option::of(text, how)?.or(how.blank.then_some(0.0));
+        value.ok_or_else(|| "a number above zero; this figure is needed".to_owned())
+    }
+}
+
+impl<Q: Quantity> Cell for Option<Q> {
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        Ok(Option::of(text, how)?.map(Q::from_si))
+    }
+}
+
+impl<Q: Quantity> Cell for Q {
+    fn of(text: &str, how: How) -> Result<Self, String> {
+        f64::of(text, how).map(Q::from_si)
+    }
+}
+
+/// One of the words for these.
+pub fn one_of<T: Copy>(text: &str, words: &[(T, &str)]) -> Result<T, String> {
+    let found = words.iter().find(|(_, word)| *word == text);
+    found.map(|(value, _)| *value).ok_or_else(|| {
+        let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
+        format!("one of {}", list.join(", "))
+    })
 }
 
 /// One row of a table; cells are asked for by column name.
 #[derive(Debug)]
-pub(super) struct Row<'a> {
-    pub(super) file: &'static str,
-    pub(super) line: u64,
-    columns: &'static [&'static str],
-    /// Place in the record of each entry of `columns`.
-    places: &'a [usize],
+pub struct Row<'a> {
+    file: &'static str,
+    pub line: u64,
+    header: &'a csv::StringRecord,
     record: &'a csv::StringRecord,
 }
 
 impl Row<'_> {
     /// Text of a cell, unchanged; a blank cell is an empty text.
-    pub(super) fn text(&self, column: &str) -> Result<&str, CatalogueError> {
-        self.columns
-            .iter()
-            .position(|c| *c == column)
-            .and_then(|i| self.places.get(i))
-            .and_then(|place| self.record.get(*place))
-            .ok_or_else(|| CatalogueError::MissingColumn {
-                file: self.file,
-                column: column.to_owned(),
-            })
+    pub fn text(&self, column: &str) -> Result<&str, CatalogueError> {
+        let place = self.header.iter().position(|c| c == column);
+        place.and_then(|place| self.record.get(place)).ok_or_else(|| {
+            CatalogueError::MissingColumn { file: self.file, column: column.to_owned() }
+        })
     }
 
-    /// Text of a cell that must not be blank.
-    pub(super) fn required_text(&self, column: &str) -> Result<String, CatalogueError> {
-        let text = self.text(column)?;
-        if text.trim().is_empty() {
-            return Err(self.bad(column, "some text, not a blank"));
-        }
-        Ok(text.to_owned())
-    }
-
-    /// Text of a cell, `None` when blank.
-    pub(super) fn optional_text(&self, column: &str) -> Result<Option<String>, CatalogueError> {
-        let text = self.text(column)?;
-        Ok((!text.trim().is_empty()).then(|| text.to_owned()))
-    }
-
-    /// A number, `None` when blank.
-    pub(super) fn number(&self, column: &str, sign: Sign) -> Result<Option<f64>, CatalogueError> {
-        let text = self.text(column)?.trim();
-        if text.is_empty() {
-            return Ok(None);
-        }
-        let value: f64 = text
-            .parse()
-            .map_err(|_| self.bad(column, "a number with a decimal point, or a blank"))?;
-        if !value.is_finite() || value.abs() > LARGEST {
-            return Err(self.bad(column, "a finite number of everyday size, or a blank"));
-        }
-        if sign == Sign::Positive && value <= 0.0 {
-            return Err(self.bad(column, "a number above zero, or a blank if not known"));
-        }
-        Ok(Some(value))
-    }
-
-    /// A number above zero that must be there.
-    pub(super) fn required_number(&self, column: &str) -> Result<f64, CatalogueError> {
-        self.number(column, Sign::Positive)?
-            .ok_or_else(|| self.bad(column, "a number above zero; this figure is needed"))
-    }
-
-    /// One of a fixed list of words.
-    pub(super) fn one_of<T: Copy>(
+    /// What stands in a cell, as `of` reads it.
+    pub fn read<T>(
         &self,
         column: &str,
-        words: &[(T, &str)],
+        of: impl FnOnce(&str) -> Result<T, String>,
     ) -> Result<T, CatalogueError> {
-        let text = self.text(column)?;
-        words.iter().find(|(_, word)| *word == text).map(|(value, _)| *value).ok_or_else(|| {
-            let list: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
-            self.bad(column, &format!("one of {}", list.join(", ")))
-        })
+        of(self.text(column)?).map_err(|wanted| self.bad(column, &wanted))
     }
 
-    /// The `source` and `confidence` cells, neither of which may be blank.
-    pub(super) fn citation(&self) -> Result<Citation, CatalogueError> {
-        const WORDS: [(Confidence, &str); 3] =
-            [(Confidence::High, "high"), (Confidence::Medium, "medium"), (Confidence::Low, "low")];
-        Ok(Citation {
-            source: self.required_text("source")?,
-            confidence: self.one_of("confidence", &WORDS)?,
-        })
-    }
-
-    /// Refuses a cell that has no meaning in this kind of row.
-    pub(super) fn must_be_blank(&self, columns: &[&str]) -> Result<(), CatalogueError> {
-        for column in columns {
-            if !self.text(column)?.trim().is_empty() {
-                return Err(self.bad(column, "a blank in this kind of row"));
-            }
-        }
-        Ok(())
+    /// What stands in a cell.
+    pub fn get<T: Cell>(&self, column: &str) -> Result<T, CatalogueError> {
+        self.read(column, |text| T::of(text, PLAIN))
     }
 
     /// The error for a cell of this row.
-    pub(super) fn bad(&self, column: &str, wanted: &str) -> CatalogueError {
-        CatalogueError::BadCell {
-            file: self.file,
-            row: self.line,
-            column: column.to_owned(),
-            found: shortened(self.text(column).unwrap_or_default()),
-            wanted: wanted.to_owned(),
+    pub fn bad(&self, column: &str, wanted: &str) -> CatalogueError {
+        let found = self.text(column).unwrap_or_default();
+        CatalogueError::bad_cell((self.file, self.line), column, found, wanted)
+    }
+}
+
+/// What the rows of a table are read into.
+pub trait Tabled: Sized {
+    /// Its columns.
+    fn columns() -> Vec<&'static str>;
+
+    /// Reads a row.
+    fn read(row: &Row<'_>) -> Result<Self, CatalogueError>;
+
+    /// The first column in which another row has something else.
+    fn differs(&self, other: &Self) -> Option<&'static str>;
+}
+
+/// Declares what a row is read into: each field with its column, and how that is taken where not plainly, or the words that
+/// may stand there; or the word `row` for a field that is read from several columns of its own. A field of neither begins
+/// as its type does, for others to fill in.
+macro_rules! row {
+    ($(#[$meta:meta])* pub struct $name:ident {
+        $($(#[$doc:meta])* $field:ident: $type:ty
+            $(= $column:literal $(in $how:ident)? $(one of $words:tt)?)? $(= $whole:ident)?,)*
+    }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, PartialEq, Default)]
+        pub struct $name { $($(#[$doc])* pub $field: $type,)* }
+
+        impl $crate::catalogue::cells::Tabled for $name {
+            fn columns() -> Vec<&'static str> {
+                [vec![$($($column,)?)*], $($(row!(@columns $whole $type),)?)*].concat()
+            }
+
+            fn read(row: &Row<'_>) -> Result<$name, CatalogueError> {
+                Ok($name {
+                    $($field: row!(@ row $($column $($how)? $($words)?)? $(=> $whole)?),)*
+                })
+            }
+
+            fn differs(&self, other: &$name) -> Option<&'static str> {
+                let fields = [$($(($column, self.$field != other.$field),)?)*];
+                fields.into_iter().find_map(|(column, differs)| differs.then_some(column))
+            }
         }
-    }
+    };
+    (@columns $whole:ident $type:ty) => { <$type>::columns() };
+    (@ $row:ident) => { Default::default() };
+    (@ $row:ident => $whole:ident) => { Tabled::read($row)? };
+    (@ $row:ident $column:literal) => { $row.get($column)? };
+    (@ $row:ident $column:literal $how:ident) => {
+        $row.read($column, |text| {
+            $crate::catalogue::cells::Cell::of(text, $crate::catalogue::cells::$how)
+        })?
+    };
+    (@ $row:ident $column:literal $words:tt) => {
+        $row.read($column, |text| $crate::catalogue::cells::one_of(text, &$words))?
+    };
 }
+pub(super) use row;
 
-/// A text cut to what fits in a message.
-pub(super) fn shortened(text: &str) -> String {
-    let mut short: String = text.chars().take(SHOWN).collect();
-    if short.len() < text.len() {
-        short.push('…');
-    }
-    short
-}
-
-/// Hands every row of `text` to `each`, after checking the header against `columns`.
-pub(super) fn for_each_row(
+/// What `each` makes of every row of `text`, after the header is checked against `columns`.
+pub fn rows<T>(
     file: &'static str,
     text: &str,
-    columns: &'static [&'static str],
-    mut each: impl FnMut(&Row<'_>) -> Result<(), CatalogueError>,
-) -> Result<(), CatalogueError> {
+    columns: &[&str],
+    mut each: impl FnMut(&Row<'_>) -> Result<T, CatalogueError>,
+) -> Result<Vec<T>, CatalogueError> {
     // Spreadsheets put a byte order mark in front; it is not part of the first column's name.
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader =
-        csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
-    let mut record = csv::StringRecord::new();
-    let mut places: Option<Vec<usize>> = None;
-    loop {
-        let more = reader.read_record(&mut record).map_err(|e| CatalogueError::NotCsv {
-            file,
-            row: e.position().map_or(0, csv::Position::line),
-            problem: e.to_string(),
-        })?;
-        let Some(places) = &places else {
-            places = Some(header_places(file, &record, columns)?);
-            if !more {
-                return Ok(());
-            }
-            continue;
-        };
-        if !more {
-            return Ok(());
-        }
-        let start = record.position();
-        let line = start.map_or(0, |p| first_line(text, p));
+    let mut builder = csv::ReaderBuilder::new();
+    let mut reader = builder.has_headers(false).flexible(true).from_reader(text.as_bytes());
+    let (mut header, mut record) = (csv::StringRecord::new(), csv::StringRecord::new());
+    let not_csv = |e: csv::Error| CatalogueError::NotCsv {
+        file,
+        row: e.position().map_or(0, csv::Position::line),
+        problem: e.to_string(),
+    };
+    reader.read_record(&mut header).map_err(not_csv)?;
+    check(file, &header, columns)?;
+    let mut list = Vec::new();
+    while reader.read_record(&mut record).map_err(not_csv)? {
+        let line = record.position().map_or(0, |p| first_line(text, p));
         if record.len() != columns.len() {
-            return Err(CatalogueError::CellCount {
-                file,
-                row: line,
-                found: record.len(),
-                wanted: columns.len(),
-            });
+            let (found, wanted) = (record.len(), columns.len());
+            return Err(CatalogueError::CellCount { file, row: line, found, wanted });
         }
-        each(&Row { file, line, columns, places, record: &record })?;
+        list.push(each(&Row { file, line, header: &header, record: &record })?);
     }
+    Ok(list)
 }
+
+/// Declares a list: the rows of a table that is part of the program, read the first time it is asked for.
+macro_rules! list {
+    ($(#[$doc:meta])* $name:ident: $type:ident = $file:literal) => {
+        $(#[$doc])*
+        pub fn $name() -> &'static [$type] {
+            static LIST: std::sync::LazyLock<Vec<$type>> = std::sync::LazyLock::new(|| {
+                let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/catalogue/data/", $file));
+                $crate::catalogue::cells::rows($file, text, &$type::columns(), $type::read)
+                    .expect("a test proves that the built-in tables load")
+            });
+            &LIST
+        }
+    };
+}
+pub(super) use list;
 
 /// Line on which a record starts. The reader counts blank lines before a record
 /// as part of it, an editor does not.
@@ -285,30 +253,22 @@ fn first_line(text: &str, start: &csv::Position) -> u64 {
     start.line().saturating_add(blank as u64)
 }
 
-fn header_places(
+fn check(
     file: &'static str,
     header: &csv::StringRecord,
-    columns: &'static [&'static str],
-) -> Result<Vec<usize>, CatalogueError> {
+    columns: &[&str],
+) -> Result<(), CatalogueError> {
     for (i, cell) in header.iter().enumerate() {
         if !columns.contains(&cell) {
-            return Err(CatalogueError::UnknownColumn {
-                file,
-                column: shortened(cell),
-                known: columns.join(", "),
-            });
+            let (column, known) = (shortened(cell), columns.join(", "));
+            return Err(CatalogueError::UnknownColumn { file, column, known });
         }
         if header.iter().take(i).any(|earlier| earlier == cell) {
             return Err(CatalogueError::RepeatedColumn { file, column: cell.to_owned() });
         }
     }
-    columns
-        .iter()
-        .map(|column| {
-            header
-                .iter()
-                .position(|cell| cell == *column)
-                .ok_or_else(|| CatalogueError::MissingColumn { file, column: (*column).to_owned() })
-        })
-        .collect()
+    match columns.iter().find(|column| !header.iter().any(|cell| cell == **column)) {
+        Some(gone) => Err(CatalogueError::MissingColumn { file, column: (*gone).to_owned() }),
+        None => Ok(()),
+    }
 }

@@ -1,113 +1,73 @@
 //! Kinds of receiving tube.
 
-use std::fmt;
+use super::words::words;
 
-/// How the cathode is heated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum CathodeKind {
-    /// A separate cathode, warmed by a heater.
-    Heater,
-    /// The filament itself emits.
-    Filament,
-}
-
-impl fmt::Display for CathodeKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            CathodeKind::Heater => "heater",
-            CathodeKind::Filament => "filament",
-        })
+words! {
+    /// How the cathode is heated.
+    pub enum CathodeKind {
+        /// A separate cathode, warmed by a heater.
+        Heater = "heater",
+        /// The filament itself emits.
+        Filament = "filament",
     }
 }
 
-/// What stands in the envelope. `Display` writes the word used in the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-#[non_exhaustive]
-pub enum TubeClass {
-    /// Beam power tube.
-    Beam,
-    /// Beam power tube and a rectifier on one heater.
-    BeamWithRectifier,
-    /// Remote-cutoff pentode with one diode.
-    DiodeRemoteCutoffPentode,
-    /// Two diodes, no B+ electrode.
-    DuoDiode,
-    /// Pentode with two diodes.
-    DuoDiodePentode,
-    /// Power pentode with two diodes.
-    DuoDiodePowerPentode,
-    /// Remote-cutoff pentode with two diodes.
-    DuoDiodeRemoteCutoffPentode,
-    /// Triode with two diodes.
-    DuoDiodeTriode,
-    /// Tuning indicator.
-    Indicator,
-    /// Mixer with separate oscillator grid.
-    Mixer,
-    /// Octode frequency converter.
-    Octode,
-    /// Pentagrid frequency converter.
-    Pentagrid,
-    /// Sharp-cutoff pentode.
-    Pentode,
-    /// Power pentode.
-    PowerPentode,
-    /// Remote-cutoff pentode.
-    RemoteCutoffPentode,
-    /// Remote-cutoff screen-grid tube.
-    RemoteCutoffTetrode,
-    /// Screen-grid tube.
-    Tetrode,
-    /// Triode.
-    Triode,
-    /// Triode-heptode frequency converter.
-    TriodeHeptode,
-    /// Triode-hexode frequency converter.
-    TriodeHexode,
-    /// Triode and pentode.
-    TriodePentode,
-    /// Triode and power pentode.
-    TriodePowerPentode,
-    /// Triode with three diodes.
-    TripleDiodeTriode,
-    /// Two triodes.
-    TwinTriode,
+words! {
+    /// What stands in the envelope. `Display` writes the word used in the table.
+    #[non_exhaustive]
+    pub enum TubeClass {
+        /// Beam power tube.
+        Beam = "beam",
+        /// Beam power tube and a rectifier on one heater.
+        BeamWithRectifier = "beam-with-rectifier",
+        /// Remote-cutoff pentode with one diode.
+        DiodeRemoteCutoffPentode = "diode-remote-cutoff-pentode",
+        /// Two diodes, no B+ electrode.
+        DuoDiode = "duo-diode",
+        /// Pentode with two diodes.
+        DuoDiodePentode = "duo-diode-pentode",
+        /// Power pentode with two diodes.
+        DuoDiodePowerPentode = "duo-diode-power-pentode",
+        /// Remote-cutoff pentode with two diodes.
+        DuoDiodeRemoteCutoffPentode = "duo-diode-remote-cutoff-pentode",
+        /// Triode with two diodes.
+        DuoDiodeTriode = "duo-diode-triode",
+        /// Tuning indicator.
+        Indicator = "indicator",
+        /// Mixer with separate oscillator grid.
+        Mixer = "mixer",
+        /// Octode frequency converter.
+        Octode = "octode",
+        /// Pentagrid frequency converter.
+        Pentagrid = "pentagrid",
+        /// Sharp-cutoff pentode.
+        Pentode = "pentode",
+        /// Power pentode.
+        PowerPentode = "power-pentode",
+        /// Remote-cutoff pentode.
+        RemoteCutoffPentode = "remote-cutoff-pentode",
+        /// Remote-cutoff screen-grid tube.
+        RemoteCutoffTetrode = "remote-cutoff-tetrode",
+        /// Screen-grid tube.
+        Tetrode = "tetrode",
+        /// Triode.
+        Triode = "triode",
+        /// Triode-heptode frequency converter.
+        TriodeHeptode = "triode-heptode",
+        /// Triode-hexode frequency converter.
+        TriodeHexode = "triode-hexode",
+        /// Triode and pentode.
+        TriodePentode = "triode-pentode",
+        /// Triode and power pentode.
+        TriodePowerPentode = "triode-power-pentode",
+        /// Triode with three diodes.
+        TripleDiodeTriode = "triple-diode-triode",
+        /// Two triodes.
+        TwinTriode = "twin-triode",
+    }
 }
 
 impl TubeClass {
-    /// Every class with the word for it.
-    pub const ALL: [(TubeClass, &'static str); 24] = [
-        (TubeClass::Beam, "beam"),
-        (TubeClass::BeamWithRectifier, "beam-with-rectifier"),
-        (TubeClass::DiodeRemoteCutoffPentode, "diode-remote-cutoff-pentode"),
-        (TubeClass::DuoDiode, "duo-diode"),
-        (TubeClass::DuoDiodePentode, "duo-diode-pentode"),
-        (TubeClass::DuoDiodePowerPentode, "duo-diode-power-pentode"),
-        (TubeClass::DuoDiodeRemoteCutoffPentode, "duo-diode-remote-cutoff-pentode"),
-        (TubeClass::DuoDiodeTriode, "duo-diode-triode"),
-        (TubeClass::Indicator, "indicator"),
-        (TubeClass::Mixer, "mixer"),
-        (TubeClass::Octode, "octode"),
-        (TubeClass::Pentagrid, "pentagrid"),
-        (TubeClass::Pentode, "pentode"),
-        (TubeClass::PowerPentode, "power-pentode"),
-        (TubeClass::RemoteCutoffPentode, "remote-cutoff-pentode"),
-        (TubeClass::RemoteCutoffTetrode, "remote-cutoff-tetrode"),
-        (TubeClass::Tetrode, "tetrode"),
-        (TubeClass::Triode, "triode"),
-        (TubeClass::TriodeHeptode, "triode-heptode"),
-        (TubeClass::TriodeHexode, "triode-hexode"),
-        (TubeClass::TriodePentode, "triode-pentode"),
-        (TubeClass::TriodePowerPentode, "triode-power-pentode"),
-        (TubeClass::TripleDiodeTriode, "triple-diode-triode"),
-        (TubeClass::TwinTriode, "twin-triode"),
-    ];
-
-    /// The word used in the table.
-    pub fn word(self) -> &'static str {
-        Self::ALL.iter().find(|(class, _)| *class == self).map_or("unknown", |(_, word)| word)
-    }
-
     /// Sections that each take the currents of a data sheet, which gives a twin's for each half.
     pub fn sections(self) -> u8 {
         if self == TubeClass::TwinTriode { 2 } else { 1 }
@@ -136,11 +96,5 @@ impl TubeClass {
     /// so a blank plate current means zero for them and unknown for all others.
     pub fn draws_from_b_plus(self) -> bool {
         self != TubeClass::DuoDiode
-    }
-}
-
-impl fmt::Display for TubeClass {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.word())
     }
 }

@@ -1,12 +1,12 @@
 //! Finding a type by the name printed on it.
 
-use std::collections::HashMap;
-
+use super::{
+    alias::{self, Alias, AliasRow, Named, TableKind},
+    error::{CatalogueError, shortened},
+};
 use serde::Serialize;
+use std::collections::HashMap;
 use thiserror::Error;
-
-use super::alias::{self, Alias, AliasRow};
-use super::cells::{CatalogueError, TableKind, shortened};
 
 /// How many names an error suggests.
 const SUGGESTIONS: usize = 3;
@@ -40,6 +40,13 @@ pub struct Found<T> {
     pub matched: Matched,
     /// The name it was asked by, as it is spelled.
     pub name: String,
+}
+
+impl<T: Named> Found<&T> {
+    /// The type under the name it was asked by.
+    pub fn named(&self) -> T {
+        self.item.called(&self.name)
+    }
 }
 
 /// A name that is not in the table asked.
@@ -97,15 +104,9 @@ impl NoSuchType {
     }
 }
 
-/// Something with a type number.
-pub(super) trait Named {
-    fn name(&self) -> &str;
-    fn aliases(&mut self) -> &mut Vec<Alias>;
-}
-
 /// Types with an index of their names.
 #[derive(Debug)]
-pub(super) struct Table<T> {
+pub struct Table<T> {
     items: Vec<T>,
     by_name: HashMap<String, Entry>,
 }
@@ -120,14 +121,14 @@ struct Entry {
 }
 
 impl<T: Named> Table<T> {
-    /// Makes the index; `lines` are the lines of the items in the file, `aliases` further names. Two
+    /// Makes the index of items and their lines in the file; `aliases` are further names. Two
     /// types with the same name (or other name, or part of a combined one) are an error.
-    pub(super) fn build(
+    pub fn build(
         (file, column): (&'static str, &str),
-        mut items: Vec<T>,
-        lines: &[u64],
+        items: Vec<(u64, T)>,
         aliases: Vec<AliasRow>,
     ) -> Result<Table<T>, CatalogueError> {
+        let (lines, mut items): (Vec<u64>, Vec<T>) = items.into_iter().unzip();
         let mut by_name = HashMap::with_capacity(2 * items.len() + aliases.len());
         let mut enter = |spelled: &str, place, matched| {
             let key = normalised(spelled);
@@ -135,89 +136,73 @@ impl<T: Named> Table<T> {
                 return Err("a name with letters or digits");
             }
             let entry = Entry { place, matched, spelled: spelled.to_owned() };
-            match by_name.insert(key, entry) {
-                Some(_) => Err("a name that no earlier row has"),
-                None => Ok(()),
-            }
+            by_name.insert(key, entry).map_or(Ok(()), |_| Err("a name that no earlier row has"))
         };
-        for (i, item) in items.iter_mut().enumerate() {
-            let name = item.name().to_owned();
-            let bad = |wanted: &str| CatalogueError::BadCell {
-                file,
-                row: lines.get(i).copied().unwrap_or_default(),
-                column: column.to_owned(),
-                found: shortened(&name),
-                wanted: wanted.to_owned(),
-            };
-            enter(&name, i, Matched::Exact).map_err(bad)?;
-            for part in parts(&name) {
+        for (i, (item, line)) in items.iter_mut().zip(lines).enumerate() {
+            let (name, others) = item.labels_mut();
+            let bad = |wanted: &str| CatalogueError::bad_cell((file, line), column, name, wanted);
+            enter(name, i, Matched::Exact).map_err(bad)?;
+            for part in parts(name) {
                 enter(&part, i, Matched::Alias).map_err(bad)?;
-                item.aliases().push(Alias::part(part));
+                others.push(Alias::part(part));
             }
         }
         for AliasRow { alias, of, line } in aliases {
-            let bad = |column: &str, found: &str, wanted: &str| CatalogueError::BadCell {
-                file: alias::FILE,
-                row: line,
-                column: column.to_owned(),
-                found: shortened(found),
-                wanted: wanted.to_owned(),
+            let bad = |column: &str, found: &str, wanted: &str| {
+                CatalogueError::bad_cell((alias::FILE, line), column, found, wanted)
             };
-            let place = items
-                .iter()
-                .position(|item| item.name() == of)
-                .ok_or_else(|| bad("type", &of, "a type of its table"))?;
+            let place = items.iter().position(|item| item.labels().0 == of);
+            let place = place.ok_or_else(|| bad("type", &of, "a type of its table"))?;
             enter(&alias.name, place, Matched::Alias)
                 .map_err(|wanted| bad("alias", &alias.name, wanted))?;
-            items[place].aliases().push(alias);
+            items[place].labels_mut().1.push(alias);
         }
         Ok(Table { items, by_name })
     }
 
-    pub(super) fn items(&self) -> &[T] {
+    pub fn items(&self) -> &[T] {
         &self.items
     }
 
     /// The type meant by `asked`, if the table leaves no doubt.
-    pub(super) fn find(&self, asked: &str) -> Option<Found<&T>> {
+    pub fn find(&self, asked: &str) -> Option<Found<&T>> {
         let key = normalised(asked);
-        let found = |place: usize, matched, name: &str| {
-            self.items.get(place).map(|item| Found { item, matched, name: name.to_owned() })
+        let (place, matched, name) = match self.by_name.get(&key) {
+            Some(entry) => (entry.place, entry.matched, &entry.spelled),
+            None => {
+                let by_parts = self.by_parts(&key).map(|place| (place, Matched::Alias));
+                let by_suffix = || Some((self.by_suffix(&key)?, Matched::SuffixAssumed));
+                let (place, matched) = by_parts.or_else(by_suffix)?;
+                (place, matched, &key)
+            }
         };
-        if let Some(entry) = self.by_name.get(&key) {
-            return found(entry.place, entry.matched, &entry.spelled);
-        }
-        let by_parts = self.by_parts(&key).map(|i| (i, Matched::Alias));
-        let by_suffix = || self.by_suffix(&key).map(|i| (i, Matched::SuffixAssumed));
-        let (place, matched) = by_parts.or_else(by_suffix)?;
-        found(place, matched, &key)
+        Some(Found { item: self.items.get(place)?, matched, name: name.clone() })
+    }
+
+    fn place(&self, key: &str) -> Option<usize> {
+        self.by_name.get(key).map(|entry| entry.place)
     }
 
     /// A combined name in another order: every part must name the same type.
     fn by_parts(&self, key: &str) -> Option<usize> {
-        let mut places = parts(key).into_iter().map(|p| self.by_name.get(&p).map(|e| e.place));
-        let first = places.next()??;
-        places.all(|place| place == Some(first)).then_some(first)
+        only(parts(key).iter().map(|part| self.place(part)))
     }
 
     /// The same base number with another shell suffix, if only one type has it.
     fn by_suffix(&self, key: &str) -> Option<usize> {
         let base = shell_base(key)?;
-        let mut found = None;
-        for suffix in SHELLS {
-            if let Some(entry) = self.by_name.get(&format!("{base}{suffix}")) {
-                if found.is_some_and(|earlier| earlier != entry.place) {
-                    return None;
-                }
-                found = Some(entry.place);
-            }
-        }
-        found
+        let known = SHELLS.iter().filter_map(|suffix| self.place(&format!("{base}{suffix}")));
+        only(known.map(Some))
+    }
+
+    /// The name that what is meant by `asked` has in the table.
+    pub fn spelled(&self, asked: &str) -> Option<String> {
+        Some(self.find(asked)?.item.labels().0.to_owned())
     }
 
     /// Up to three names near the asked one: first names that begin alike (a
     /// suffix too few or too many), then names a slip or two away; a type's own before other names of types.
-    pub(super) fn nearest(&self, asked: &str) -> Vec<String> {
+    pub fn nearest(&self, asked: &str) -> Vec<String> {
         let key = normalised(asked);
         let length = key.chars().count();
         if length == 0 || length > LONGEST_NAME {
@@ -239,6 +224,12 @@ impl<T: Named> Table<T> {
     }
 }
 
+/// The place that all of these are.
+fn only(mut places: impl Iterator<Item = Option<usize>>) -> Option<usize> {
+    let first = places.next()??;
+    places.all(|place| place == Some(first)).then_some(first)
+}
+
 /// Upper case, without blanks, hyphens, `#`, and `no.` in front; a decimal
 /// comma becomes a point.
 fn normalised(name: &str) -> String {
@@ -251,11 +242,9 @@ fn normalised(name: &str) -> String {
         .map(|c| if c == ',' { '.' } else { c })
         .flat_map(char::to_uppercase)
         .collect();
-    match plain.strip_prefix("NO") {
-        Some(rest) => {
-            let number = rest.strip_prefix('.').unwrap_or(rest);
-            if number.starts_with(|c: char| c.is_ascii_digit()) { number.to_owned() } else { plain }
-        }
+    let number = plain.strip_prefix("NO").map(|rest| rest.strip_prefix('.').unwrap_or(rest));
+    match number.filter(|number| number.starts_with(|c: char| c.is_ascii_digit())) {
+        Some(number) => number.to_owned(),
         None => plain,
     }
 }

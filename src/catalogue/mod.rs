@@ -9,6 +9,7 @@ mod ballast;
 mod cells;
 mod citation;
 mod class;
+mod error;
 mod kin;
 mod lamp;
 mod lookup;
@@ -16,48 +17,47 @@ mod outlet_range;
 mod rectifier;
 pub mod stock;
 mod tube;
-mod units;
 mod warm_up;
+mod words;
 
-use std::sync::OnceLock;
-
-pub use alias::Alias;
+pub use alias::{Alias, Named, TableKind};
 pub use ballast::{
     BALLAST_AMPS, BallastKind, BallastLamp, BallastType, ballast_by_code, ballast_lamps, ballasts,
     barretter,
 };
-pub use cells::{CatalogueError, TableKind};
 pub use citation::{Citation, Confidence};
 pub use class::{CathodeKind, TubeClass};
-pub use lamp::{LampExponent, LampFilling, LampKind, LampQuantity, LampType, Trade, TungstenPoint};
+pub use error::CatalogueError;
+pub use lamp::{LampKind, LampType, Trade};
 pub use lookup::{Found, Matched, NoSuchType};
 pub use outlet_range::{NoSuchRange, OutletRange, outlet_range, outlet_ranges};
 pub use rectifier::{DropBasis, Heating, RectifierDrop, RectifierKind, RectifierType, Wave};
 pub use tube::{OperatingPoint, TubeType};
 pub use warm_up::{WarmUp, warm_ups};
 
-use lamp::LampTables;
-use lookup::{Named, Table};
+use lookup::Table;
+use std::sync::LazyLock;
 
 const TUBES_CSV: &str = include_str!("data/tubes.csv");
 const RECTIFIERS_CSV: &str = include_str!("data/rectifiers.csv");
 const LAMPS_CSV: &str = include_str!("data/lamps.csv");
 const ALIASES_CSV: &str = include_str!("data/aliases.csv");
 
-/// The tables. Each built-in table is read the first time it is asked for.
-#[derive(Debug, Default)]
+/// The tables.
+#[derive(Debug)]
 pub struct Catalogue {
-    tubes: OnceLock<Table<TubeType>>,
-    rectifiers: OnceLock<Table<RectifierType>>,
-    lamps: OnceLock<LampTables>,
+    tubes: Table<TubeType>,
+    rectifiers: Table<RectifierType>,
+    lamps: Table<LampType>,
 }
 
-static BUILT_IN: Catalogue =
-    Catalogue { tubes: OnceLock::new(), rectifiers: OnceLock::new(), lamps: OnceLock::new() };
-
 impl Catalogue {
-    /// The catalogue that is part of the program.
+    /// The catalogue that is part of the program, read the first time it is asked for.
     pub fn built_in() -> &'static Catalogue {
+        static BUILT_IN: LazyLock<Catalogue> = LazyLock::new(|| {
+            Catalogue::read(TUBES_CSV, RECTIFIERS_CSV, LAMPS_CSV, ALIASES_CSV)
+                .expect("a test proves that the built-in tables load")
+        });
         &BUILT_IN
     }
 
@@ -77,64 +77,25 @@ impl Catalogue {
         aliases_csv: &str,
     ) -> Result<Catalogue, CatalogueError> {
         Ok(Catalogue {
-            tubes: OnceLock::from(tube::read(tubes_csv, aliases_csv)?),
-            rectifiers: OnceLock::from(rectifier::read(rectifiers_csv, aliases_csv)?),
-            lamps: OnceLock::from(lamp::read(lamps_csv)?),
-        })
-    }
-
-    fn tube_table(&self) -> &Table<TubeType> {
-        self.tubes.get_or_init(|| {
-            tube::read(TUBES_CSV, ALIASES_CSV)
-                .expect("a test proves that the built-in tube table loads")
-        })
-    }
-
-    fn rectifier_table(&self) -> &Table<RectifierType> {
-        self.rectifiers.get_or_init(|| {
-            rectifier::read(RECTIFIERS_CSV, ALIASES_CSV)
-                .expect("a test proves that the built-in rectifier table loads")
-        })
-    }
-
-    fn lamp_tables(&self) -> &LampTables {
-        self.lamps.get_or_init(|| {
-            lamp::read(LAMPS_CSV).expect("a test proves that the built-in lamp table loads")
+            tubes: tube::read(tubes_csv, aliases_csv)?,
+            rectifiers: rectifier::read(rectifiers_csv, aliases_csv)?,
+            lamps: lamp::read(lamps_csv)?,
         })
     }
 
     /// All tube types, in the order of the table.
     pub fn tubes(&self) -> &[TubeType] {
-        self.tube_table().items()
+        self.tubes.items()
     }
 
     /// All rectifier types, in the order of the table.
     pub fn rectifiers(&self) -> &[RectifierType] {
-        self.rectifier_table().items()
+        self.rectifiers.items()
     }
 
     /// All dial lamps and household lamps, in the order of the table.
     pub fn lamps(&self) -> &[LampType] {
-        self.lamp_tables().lamps.items()
-    }
-
-    /// Exponents of the lamp laws (quantity proportional to volts to the power `exponent`).
-    pub fn lamp_exponents(&self) -> &[LampExponent] {
-        &self.lamp_tables().exponents
-    }
-
-    /// Resistance of a tungsten filament against temperature.
-    pub fn tungsten(&self) -> &[TungstenPoint] {
-        &self.lamp_tables().tungsten
-    }
-
-    /// The exponent for one quantity; `filling` `None` asks for the general figure.
-    pub fn lamp_exponent(
-        &self,
-        quantity: LampQuantity,
-        filling: Option<LampFilling>,
-    ) -> Option<&LampExponent> {
-        self.lamp_exponents().iter().find(|e| e.quantity == quantity && e.filling == filling)
+        self.lamps.items()
     }
 
     /// Finds a tube type. Case, blanks, hyphens and a leading `#` or `no.` do not matter.
@@ -143,7 +104,7 @@ impl Catalogue {
     /// [`NoSuchType`] with up to three nearest names, and a hint when another
     /// table holds the name.
     pub fn tube(&self, asked: &str) -> Result<Found<&TubeType>, NoSuchType> {
-        self.find_in(self.tube_table(), TableKind::Tube, asked)
+        self.find_in(&self.tubes, TableKind::Tube, asked)
     }
 
     /// Finds a rectifier type; rules as for [`Catalogue::tube`].
@@ -151,7 +112,7 @@ impl Catalogue {
     /// # Errors
     /// [`NoSuchType`], as for [`Catalogue::tube`].
     pub fn rectifier(&self, asked: &str) -> Result<Found<&RectifierType>, NoSuchType> {
-        self.find_in(self.rectifier_table(), TableKind::Rectifier, asked)
+        self.find_in(&self.rectifiers, TableKind::Rectifier, asked)
     }
 
     /// Finds a dial lamp or a household lamp; rules as for [`Catalogue::tube`].
@@ -159,7 +120,7 @@ impl Catalogue {
     /// # Errors
     /// [`NoSuchType`], as for [`Catalogue::tube`].
     pub fn lamp(&self, asked: &str) -> Result<Found<&LampType>, NoSuchType> {
-        self.find_in(&self.lamp_tables().lamps, TableKind::Lamp, asked)
+        self.find_in(&self.lamps, TableKind::Lamp, asked)
     }
 
     fn find_in<'a, T: Named>(
@@ -171,32 +132,19 @@ impl Catalogue {
         // "#46" is the lamp, never the triode 46: the mark belongs to lamp numbers
         let of_a_lamp = asked.trim_start().starts_with('#') && kind != TableKind::Lamp;
         let found = if of_a_lamp { None } else { table.find(asked) };
-        found.ok_or_else(|| NoSuchType {
-            table: kind,
-            asked: asked.to_owned(),
-            nearest: table.nearest(asked),
-            elsewhere: self.elsewhere(kind, asked),
+        found.ok_or_else(|| {
+            let held = [
+                (TableKind::Tube, self.tubes.spelled(asked)),
+                (TableKind::Rectifier, self.rectifiers.spelled(asked)),
+                (TableKind::Lamp, self.lamps.spelled(asked)),
+            ];
+            let others = held.into_iter().filter(|(other, _)| *other != kind);
+            NoSuchType {
+                table: kind,
+                asked: asked.to_owned(),
+                nearest: table.nearest(asked),
+                elsewhere: others.filter_map(|(other, name)| Some((other, name?))).collect(),
+            }
         })
-    }
-
-    /// Names under which the other tables hold what was asked for.
-    fn elsewhere(&self, kind: TableKind, asked: &str) -> Vec<(TableKind, String)> {
-        let mut held = Vec::new();
-        if kind != TableKind::Tube
-            && let Some(found) = self.tube_table().find(asked)
-        {
-            held.push((TableKind::Tube, found.item.name.clone()));
-        }
-        if kind != TableKind::Rectifier
-            && let Some(found) = self.rectifier_table().find(asked)
-        {
-            held.push((TableKind::Rectifier, found.item.name.clone()));
-        }
-        if kind != TableKind::Lamp
-            && let Some(found) = self.lamp_tables().lamps.find(asked)
-        {
-            held.push((TableKind::Lamp, found.item.name.clone()));
-        }
-        held
     }
 }

@@ -3,39 +3,38 @@
 //! `usual_v` is what a meter most likely shows there. It is the nominal voltage, unless it is known that outlets
 //! stand elsewhere; `usual_from` says which, in every row.
 
-use super::citation::Confidence;
-use super::lamp::Trade;
-use serde::Deserialize;
-use std::sync::OnceLock;
+use super::{
+    CatalogueError, Confidence, Trade,
+    cells::{Row, Tabled, list, row},
+};
 use thiserror::Error;
 
-const RANGES_CSV: &str = include_str!("data/outlet_ranges.csv");
-
-/// A range of outlet volts, RMS.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-pub struct OutletRange {
-    /// Name in profiles and on the command line, such as `north-america`.
-    pub name: String,
-    /// Place and time in words.
-    pub title: String,
-    /// Nominal voltage of the standard, V.
-    pub nominal_v: f64,
-    /// What is usually found, V.
-    pub usual_v: f64,
-    /// Lowest, V.
-    pub low_v: f64,
-    /// Highest, V.
-    pub high_v: f64,
-    /// Frequency, Hz, where there is one.
-    pub frequency_hz: Option<f64>,
-    /// How the usual volts were chosen.
-    pub usual_from: String,
-    /// The standard or rule, with what it says.
-    pub standard: String,
-    /// Where the figures come from.
-    pub source: String,
-    /// How far the row is trusted.
-    pub confidence: Confidence,
+row! {
+    /// A range of outlet volts, RMS.
+    pub struct OutletRange {
+        /// Name in profiles and on the command line, such as `north-america`.
+        name: String = "name",
+        /// Place and time in words.
+        title: String = "title",
+        /// Nominal voltage of the standard, V.
+        nominal_v: f64 = "nominal_v",
+        /// What is usually found, V.
+        usual_v: f64 = "usual_v",
+        /// Lowest, V.
+        low_v: f64 = "low_v",
+        /// Highest, V.
+        high_v: f64 = "high_v",
+        /// Frequency, Hz, where there is one.
+        frequency_hz: Option<f64> = "frequency_hz",
+        /// How the usual volts were chosen.
+        usual_from: String = "usual_from",
+        /// The standard or rule, with what it says.
+        standard: String = "standard",
+        /// Where the figures come from.
+        source: String = "source",
+        /// How far the row is trusted.
+        confidence: Confidence = "confidence",
+    }
 }
 
 /// Below are the mains of North America and Japan, V.
@@ -79,15 +78,9 @@ const LONGEST: usize = 40;
 /// Likeness from which a name comes near.
 const NEAR: f64 = 0.75;
 
-/// All ranges, in the order of the table.
-pub fn outlet_ranges() -> &'static [OutletRange] {
-    static LIST: OnceLock<Vec<OutletRange>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        csv::Reader::from_reader(RANGES_CSV.as_bytes())
-            .deserialize()
-            .filter_map(Result::ok)
-            .collect()
-    })
+list! {
+    /// All ranges, in the order of the table.
+    outlet_ranges: OutletRange = "outlet_ranges.csv"
 }
 
 /// The range of a name.
@@ -116,7 +109,10 @@ mod tests {
 
     #[test]
     fn every_row_is_read_and_in_order() {
-        assert_eq!(outlet_ranges().len(), RANGES_CSV.lines().count() - 1);
+        assert_eq!(
+            outlet_ranges().len(),
+            include_str!("data/outlet_ranges.csv").lines().count() - 1
+        );
         for range in outlet_ranges() {
             let name = &range.name;
             assert!(range.low_v < range.usual_v && range.usual_v < range.high_v, "{name}");

@@ -1,33 +1,35 @@
 //! How long cathodes take to warm, by their kind, with exceptions by type.
 
-use super::{CathodeKind, Heating, RectifierKind, RectifierType, TubeType};
-use std::sync::OnceLock;
-use uom::si::electric_current::ampere;
-use uom::si::electric_potential::volt;
+use super::{
+    CatalogueError, CathodeKind, Heating, Named, RectifierKind, RectifierType, TubeType,
+    cells::{Row, Tabled, list, row},
+};
+use crate::quantity::Quantity;
 
-const WARM_UP_CSV: &str = include_str!("data/warm_up.csv");
-
-/// A kind of cathode.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WarmUp {
-    /// What it is called.
-    pub kind: String,
-    /// Seconds at rated volts until its wire is at 90 % of its temperature.
-    pub wire_s: f64,
-    /// Seconds until the cathode is: least and most.
-    pub full_s: (f64, f64),
-    /// What it emits when warm over the current it is made for.
-    pub reserve: f64,
-    /// Types that are of this kind whatever their heaters.
-    pub types: Vec<String>,
-    /// Where the figures come from.
-    pub source: String,
+row! {
+    /// A kind of cathode.
+    pub struct WarmUp {
+        /// What it is called.
+        kind: String = "kind",
+        /// Seconds at rated volts until its wire is at 90 % of its temperature.
+        wire_s: f64 = "wire_s",
+        /// Seconds until the cathode is, at the least.
+        full_low_s: f64 = "full_low_s",
+        /// At the most.
+        full_high_s: f64 = "full_high_s",
+        /// What it emits when warm over the current it is made for.
+        reserve: f64 = "reserve",
+        /// Types that are of this kind whatever their heaters, a blank between them.
+        types: String = "types" in OR_BLANK,
+        /// Where the figures come from.
+        source: String = "source",
+    }
 }
 
 impl WarmUp {
     /// Seconds to the middle of its range.
     pub fn middle_s(&self) -> f64 {
-        0.5 * (self.full_s.0 + self.full_s.1)
+        0.5 * (self.full_low_s + self.full_high_s)
     }
 }
 
@@ -38,27 +40,15 @@ const OUTPUT_W: f64 = 2.5;
 /// A filament that takes less than this, W, is thin: 26, 71A and battery types against 45 and 47.
 const THIN_W: f64 = 2.0;
 
-/// Every kind.
-pub fn warm_ups() -> &'static [WarmUp] {
-    static LIST: OnceLock<Vec<WarmUp>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        super::stock::rows(WARM_UP_CSV, |row| {
-            let number = |place| row.get(place)?.parse::<f64>().ok();
-            Some(WarmUp {
-                kind: row.get(0)?.to_owned(),
-                wire_s: number(1)?,
-                full_s: (number(2)?, number(3)?),
-                reserve: number(4)?,
-                types: row.get(5)?.split(' ').map(str::to_owned).collect(),
-                source: row.get(6)?.to_owned(),
-            })
-        })
-    })
+list! {
+    /// Every kind.
+    warm_ups: WarmUp = "warm_up.csv"
 }
 
 /// The kind of a name, or the type's own.
 fn kind<'a>(name: &str, mut types: impl Iterator<Item = &'a str>) -> &'static WarmUp {
-    let own = types.find_map(|t| warm_ups().iter().find(|w| w.types.iter().any(|own| own == t)));
+    let own =
+        types.find_map(|t| warm_ups().iter().find(|w| w.types.split(' ').any(|own| own == t)));
     let named = || warm_ups().iter().find(|w| w.kind == name);
     own.or_else(named).unwrap_or(&warm_ups()[0])
 }
@@ -78,8 +68,8 @@ impl WarmUp {
 impl TubeType {
     /// How it warms.
     pub fn warm_up(&self) -> &'static WarmUp {
-        let volts = self.heater_volts.get::<volt>();
-        let watts = volts * self.heater_amps.get::<ampere>();
+        let volts = self.heater_volts.si();
+        let watts = volts * self.heater_amps.si();
         let name = match self.cathode {
             CathodeKind::Filament if watts < THIN_W => "thin filament",
             CathodeKind::Filament => "power filament",
@@ -94,7 +84,7 @@ impl TubeType {
 impl RectifierType {
     /// How it warms.
     pub fn warm_up(&self) -> &'static WarmUp {
-        let volts = self.filament_volts.get::<volt>();
+        let volts = self.filament_volts.si();
         let name = match (self.kind, self.heating) {
             (RectifierKind::Mercury, _) => "mercury vapour",
             (_, Heating::Direct) => "filament rectifier",
@@ -112,7 +102,7 @@ mod tests {
 
     #[test]
     fn every_row_is_read_and_every_type_finds_its_own() {
-        assert_eq!(warm_ups().len(), WARM_UP_CSV.lines().count() - 1);
+        assert_eq!(warm_ups().len(), include_str!("data/warm_up.csv").lines().count() - 1);
         let table = Catalogue::built_in();
         let of = |name: &str| match table.tube(name) {
             Ok(found) => found.named().warm_up().kind.as_str(),
@@ -140,9 +130,9 @@ mod tests {
             assert_eq!(of(name), kind, "{name}");
         }
         for row in warm_ups() {
-            assert!(row.wire_s <= row.full_s.1 && row.full_s.0 < row.full_s.1, "{row:?}");
+            assert!(row.wire_s <= row.full_high_s && row.full_low_s < row.full_high_s, "{row:?}");
             assert!(!row.source.is_empty());
-            for name in row.types.iter().filter(|t| !t.is_empty()) {
+            for name in row.types.split(' ').filter(|t| !t.is_empty()) {
                 assert_eq!(of(name), row.kind, "{name} is no type of the catalogue");
             }
         }

@@ -8,7 +8,7 @@ const LANES: usize = 4;
 
 /// A matrix by columns, each padded with zeros to whole [`LANES`].
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Columns {
+pub struct Columns {
     rows: usize,
     /// Blocks of [`LANES`] in a column; at least one.
     blocks: usize,
@@ -20,10 +20,8 @@ impl Columns {
     pub fn from_fn(rows: usize, columns: usize, entry: impl Fn(usize, usize) -> f64) -> Columns {
         let blocks = rows.div_ceil(LANES).max(1);
         let mut matrix = Columns { rows, blocks, data: vec![[0.0; LANES]; blocks * columns] };
-        for (c, column) in matrix.data.chunks_exact_mut(blocks).enumerate() {
-            for (r, value) in column.as_flattened_mut()[..rows].iter_mut().enumerate() {
-                *value = entry(r, c);
-            }
+        for (c, column) in matrix.each_mut().enumerate() {
+            column[..rows].iter_mut().enumerate().for_each(|(r, value)| *value = entry(r, c));
         }
         matrix
     }
@@ -36,9 +34,7 @@ impl Columns {
     /// Ones on the diagonal.
     pub fn set_to_identity(&mut self) {
         self.clear();
-        for (i, column) in self.data.chunks_exact_mut(self.blocks).enumerate() {
-            column.as_flattened_mut()[i] = 1.0;
-        }
+        self.each_mut().enumerate().for_each(|(i, column)| column[i] = 1.0);
     }
 
     /// Nothing again.
@@ -54,9 +50,7 @@ impl Columns {
     /// Adds `factor` times another of no more rows and as many columns.
     pub fn add(&mut self, other: &Columns, factor: f64) {
         for (sums, column) in self.each_mut().zip(other.each()) {
-            for (sum, value) in sums.iter_mut().zip(&column[..other.rows]) {
-                *sum += factor * value;
-            }
+            add(sums, factor, &column[..other.rows]);
         }
     }
 
@@ -93,20 +87,21 @@ impl Columns {
     /// `out = self · x`; `out` is as long as a padded column.
     #[inline]
     pub fn times(&self, x: &[f64], out: &mut [f64]) {
+        self.weighed(x.iter().copied(), out);
+    }
+
+    /// The sum of the columns, each times its weight.
+    #[inline]
+    fn weighed(&self, weights: impl Iterator<Item = f64>, out: &mut [f64]) {
         match self.blocks {
-            1 => self.times_in::<1>(x, out),
-            2 => self.times_in::<2>(x, out),
-            3 => self.times_in::<3>(x, out),
-            4 => self.times_in::<4>(x, out),
+            1 => self.weighed_in::<1>(weights, out),
+            2 => self.weighed_in::<2>(weights, out),
+            3 => self.weighed_in::<3>(weights, out),
+            4 => self.weighed_in::<4>(weights, out),
             _ => {
-                for (block, out) in out.as_chunks_mut::<LANES>().0.iter_mut().enumerate() {
-                    let mut sum = [0.0; LANES];
-                    for (weight, column) in x.iter().zip(self.data.chunks_exact(self.blocks)) {
-                        for (sum, a) in sum.iter_mut().zip(&column[block]) {
-                            *sum += weight * a;
-                        }
-                    }
-                    *out = sum;
+                out.fill(0.0);
+                for (weight, column) in weights.zip(self.each()) {
+                    add(out, weight, column);
                 }
             }
         }
@@ -114,9 +109,9 @@ impl Columns {
 
     /// The same for so many blocks: the sums stay in registers.
     #[inline]
-    fn times_in<const BLOCKS: usize>(&self, x: &[f64], out: &mut [f64]) {
+    fn weighed_in<const BLOCKS: usize>(&self, weights: impl Iterator<Item = f64>, out: &mut [f64]) {
         let mut sums = [[0.0; LANES]; BLOCKS];
-        for (weight, column) in x.iter().zip(self.data.as_chunks::<BLOCKS>().0) {
+        for (weight, column) in weights.zip(self.data.as_chunks::<BLOCKS>().0) {
             for (sum, block) in sums.iter_mut().zip(column) {
                 for (sum, a) in sum.iter_mut().zip(block) {
                     *sum += weight * a;
@@ -124,20 +119,6 @@ impl Columns {
             }
         }
         out[..BLOCKS * LANES].copy_from_slice(sums.as_flattened());
-    }
-
-    /// The sum of the columns, each times its own entry in `row`.
-    fn weighed<const BLOCKS: usize>(&self, row: usize, out: &mut [f64]) {
-        let mut sums = [[0.0; LANES]; BLOCKS];
-        for column in self.data.as_chunks::<BLOCKS>().0 {
-            let weight = column.as_flattened()[row];
-            for (sum, block) in sums.iter_mut().zip(column) {
-                for (sum, a) in sum.iter_mut().zip(block) {
-                    *sum += weight * a;
-                }
-            }
-        }
-        out.copy_from_slice(sums.as_flattened());
     }
 
     /// `out = self · right`, all of the same rows.
@@ -149,7 +130,7 @@ impl Columns {
 }
 
 /// Sum of the products of two padded columns.
-pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
+pub fn dot(a: &[f64], b: &[f64]) -> f64 {
     let blocks = a.as_chunks::<LANES>().0.iter();
     let mut sum = [0.0; LANES];
     for (a, b) in blocks.zip(b.as_chunks::<LANES>().0) {
@@ -162,7 +143,7 @@ pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
 
 /// A matrix by rows.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Rows {
+pub struct Rows {
     width: usize,
     data: Vec<f64>,
 }
@@ -188,15 +169,16 @@ impl Rows {
         &mut self.data[row * self.width..][..self.width]
     }
 
+    /// Two different rows.
+    fn two(&mut self, one: usize, other: usize) -> Option<[&mut [f64]; 2]> {
+        let place = |row: usize| row * self.width..(row + 1) * self.width;
+        self.data.get_disjoint_mut([place(one), place(other)]).ok()
+    }
+
     /// Takes `factor` times a row from another.
     fn reduce(&mut self, from: usize, row: usize, factor: f64, first: usize) {
-        let (low, high) = (from.min(row), from.max(row));
-        let (before, after) = self.data.split_at_mut(high * self.width);
-        let (low, high) =
-            (&mut before[low * self.width..][first..self.width], &mut after[first..self.width]);
-        let (from, row) = if from < row { (low, high) } else { (high, low) };
-        for (value, r) in from.iter_mut().zip(row) {
-            *value -= factor * *r;
+        if let Some([from, row]) = self.two(from, row) {
+            add(&mut from[first..], -factor, &row[first..]);
         }
     }
 
@@ -210,9 +192,8 @@ impl Rows {
             if at(pivot) == 0.0 {
                 return None;
             }
-            if pivot != c {
-                let (before, after) = self.data.split_at_mut(pivot * self.width);
-                before[c * self.width..][..self.width].swap_with_slice(&mut after[..self.width]);
+            if let Some([here, there]) = self.two(c, pivot) {
+                here.swap_with_slice(there);
             }
             let inverse = 1.0 / self.row(c)[c];
             for r in c + 1..n {
@@ -239,31 +220,33 @@ impl Rows {
 }
 
 /// Second moments of samples of `width`: the mean of the products of each two, by rows.
-pub(super) fn moment(samples: &[f64], width: usize) -> Rows {
+pub fn moment(samples: &[f64], width: usize) -> Rows {
     let count = samples.len() / width.max(1);
     let padded = Columns::from_fn(width, count, |r, c| samples[c * width + r]);
     let mut all = Rows::zeros(width, width);
     let mut sums = vec![0.0; padded.padded()];
     for r in 0..width {
-        match padded.blocks {
-            1 => padded.weighed::<1>(r, &mut sums),
-            2 => padded.weighed::<2>(r, &mut sums),
-            3 => padded.weighed::<3>(r, &mut sums),
-            4 => padded.weighed::<4>(r, &mut sums),
-            _ => {
-                sums.fill(0.0);
-                for column in padded.each() {
-                    sums.iter_mut().zip(column).for_each(|(sum, v)| *sum += column[r] * v);
-                }
-            }
-        }
+        padded.weighed(padded.each().map(|column| column[r]), &mut sums);
         all.row_mut(r).iter_mut().zip(&sums).for_each(|(m, sum)| *m = sum / count as f64);
     }
     all
 }
 
+/// Adds `factor` times `values` to `sums`, one to one.
+#[inline]
+pub fn add(sums: &mut [f64], factor: f64, values: &[f64]) {
+    for (sum, value) in sums.iter_mut().zip(values) {
+        *sum += factor * value;
+    }
+}
+
+/// Entry of the unit matrix.
+pub fn unit(row: usize, column: usize) -> f64 {
+    if row == column { 1.0 } else { 0.0 }
+}
+
 /// Sum of the products of two lists.
-pub(super) fn product(a: &[f64], b: &[f64]) -> f64 {
+pub fn product(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 

@@ -1,10 +1,12 @@
 //! How fast a network's states change, for who would integrate it by another rule.
 
-use super::dense::Columns;
-use super::error::CircuitError;
-use super::network::Network;
-use super::ports::Ports;
-use super::reduce::{Reduced, reduce};
+use super::{
+    dense::Columns,
+    error::CircuitError,
+    network::Network,
+    ports::Ports,
+    reduce::{Reduced, reduce},
+};
 
 /// A step so short, in seconds, that a state goes along its tangent: the fastest modes of a supply take microseconds.
 const SHORT: f64 = 1e-10;
@@ -60,11 +62,7 @@ impl<'n> Derivative<'n> {
         self.known.extend(states.iter().copied().chain([wave.0, wave.1, 1.0]).chain(shapes));
         self.advance.times(&self.known, &mut self.moved);
         let open = &self.moved[states.len()..][..self.reduced.ports];
-        self.ports.solve(open).map_err(|not_met| CircuitError::PortsNotConverged {
-            at_fraction: turns.fract(),
-            iterations: not_met.rounds,
-            residual: not_met.residual,
-        })?;
+        self.ports.solve(open, turns.fract())?;
         self.known.extend_from_slice(self.ports.currents());
         self.advance.times(&self.known, &mut self.moved);
         for ((rate, after), before) in rates.iter_mut().zip(&self.moved).zip(states) {

@@ -36,7 +36,7 @@ pub struct Harmonic {
 }
 
 /// `w(θ)` of [`Wave::Distorted`] from `(sin θ, cos θ)`: sines of multiples are powers of one number.
-pub(super) fn distorted(harmonics: &[Harmonic]) -> impl Fn((f64, f64)) -> f64 {
+pub fn distorted(harmonics: &[Harmonic]) -> impl Fn((f64, f64)) -> f64 {
     let above: Vec<(u32, Complex<f64>)> =
         harmonics.iter().map(|h| (h.order, Complex::from_polar(h.share, h.phase))).collect();
     move |(sin, cos)| {
@@ -70,28 +70,6 @@ pub struct Iron {
 }
 
 impl Iron {
-    /// Joules it holds at a flux linkage, ∫i·dλ.
-    pub(super) fn energy(self, flux: f64) -> f64 {
-        let Iron { linear, power, exponent, air_henries } = self;
-        let size = flux.abs();
-        let n = f64::from(exponent);
-        let bend = match power > 0.0 {
-            true => ((1.0 / air_henries - linear) / (n * power)).powf(1.0 / (n - 1.0)),
-            false => f64::INFINITY,
-        };
-        let within = size.min(bend);
-        let steep = power * within.powi(exponent + 1) / (n + 1.0);
-        // beyond the bend the steep part goes on along its tangent
-        let over = size - within;
-        let tangent = if over > 0.0 {
-            let slope = n * power * bend.powi(exponent - 1);
-            over * (power * bend.powi(exponent) + 0.5 * slope * over)
-        } else {
-            0.0
-        };
-        0.5 * linear * size * size + steep + tangent
-    }
-
     /// The steep part as a law of `scale` times the flux; `None` without one.
     pub(super) fn steep(self, scale: f64) -> Option<Law> {
         let Iron { linear, power, exponent, air_henries } = self;

@@ -3,12 +3,13 @@
 //! The cycle map M takes the states at a cycle's start to those at its end. Marching repeats it. Where nothing moves
 //! fast, many cycles are leaped over by an implicit rule on `M(s) − s`, the change in a cycle; its Newton step is here.
 
-use super::error::CircuitError;
-use super::network::{Kind, Network, Node};
-use super::period::{GAMMA, Stepper};
-use super::reduce::reduce;
-use super::slope::{self, Miss, Slope};
-use super::solution::{Probe, SteadyState};
+use super::{
+    error::CircuitError,
+    network::Network,
+    period::Stepper,
+    slope::{self, Miss, Slope},
+    solution::{Probe, SteadyState},
+};
 use nalgebra::{DMatrix, DVector};
 
 /// How a cycle is run.
@@ -31,42 +32,27 @@ pub struct Cycle {
     slope: Option<DMatrix<f64>>,
 }
 
-/// Joules over one cycle.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Energy {
-    /// What the sources of volts and of current delivered.
-    pub delivered: f64,
-    /// What became heat in resistors.
-    pub resistors: f64,
-    /// What became heat in nonlinear and controlled branches.
-    pub branches: f64,
-    /// By how much capacitors, inductors and iron hold more at its end than at its start: ½Cv², ½Li², ∫i·dλ.
-    pub stored: f64,
-}
-
 /// Runs a cycle of `network` from the states `start`, in the order of [`SteadyState::start`]; of another number, from rest.
 ///
 /// # Errors
 /// A network that cannot be solved, states that leave all bounds.
 pub fn march(network: &Network, how: March, start: &[f64]) -> Result<Cycle, CircuitError> {
-    let h = 1.0 / (network.frequency() * how.steps as f64);
-    let reduced = reduce(network, GAMMA * h)?;
-    let states = reduced.states;
+    let mut stepper = Stepper::of(network, how.steps)?;
+    let states = stepper.net.states;
     let start = match start.len() == states {
         true => DVector::from_column_slice(start),
         false => DVector::zeros(states),
     };
     let mut end = DVector::zeros(states);
-    let mut trace = Vec::with_capacity(reduced.width() * how.steps);
+    let mut trace = Vec::with_capacity(stepper.net.width() * how.steps);
     let mut slope = DMatrix::zeros(states, states);
-    let mut stepper = Stepper::new(network, &reduced, how.steps);
     stepper.begin_at(how.offset);
     stepper.cycle(&start, &mut end, how.sloped.then_some(&mut slope), &mut trace)?;
     let slope_of = Slope::of(&slope, &stepper);
     // it need not close: what it shows is shown as it is
     let miss = Miss { delta: DVector::zeros(states), relative: 0.0, worst: 0 };
     let closed = slope::Cycle { steps: how.steps, start, trace, miss, slope: slope_of };
-    let seen = SteadyState::new(network, reduced, closed);
+    let seen = SteadyState::new(network, stepper.net, closed);
     Ok(Cycle { seen, end, slope: how.sloped.then_some(slope) })
 }
 
@@ -98,40 +84,5 @@ impl Cycle {
         let wave = self.seen.waveform(probe);
         let most = wave.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         (most, wave.iter().copied().fold(f64::INFINITY, f64::min))
-    }
-
-    /// Where the energy of this cycle of `network` went.
-    pub fn energy(&self, network: &Network) -> Energy {
-        let mut sum = Energy::default();
-        let seconds = 1.0 / network.frequency();
-        let watts = |leaves: &[(Node, f64)], amps: Probe| -> f64 {
-            let at = |(node, share): &(Node, f64)| {
-                share * self.seen.mean_product(Probe::Volts(*node, super::REFERENCE), amps)
-            };
-            seconds * leaves.iter().map(at).sum::<f64>()
-        };
-        let mut state = 0;
-        let mut held = |energy: &dyn Fn(f64) -> f64| {
-            let (from, to) = (self.start()[state], self.end[state]);
-            state += 1;
-            energy(to) - energy(from)
-        };
-        for (place, element) in network.elements.iter().enumerate() {
-            let amps = Probe::Amps(super::ElementId(place));
-            let between = |a: &Node, b: &Node| watts(&[(*a, 1.0), (*b, -1.0)], amps);
-            match &element.kind {
-                Kind::Resistor(a, b, _) => sum.resistors += between(a, b),
-                Kind::Capacitor(_, _, size) | Kind::Inductor(_, _, size) => {
-                    sum.stored += held(&|of| 0.5 * size * of * of);
-                }
-                Kind::Iron(_, _, iron) => sum.stored += held(&|flux| iron.energy(flux)),
-                Kind::Voltage(a, b, _) | Kind::Current(a, b, _) => sum.delivered -= between(a, b),
-                Kind::Controlled { leaves, .. } | Kind::Nonlinear { leaves, .. } => {
-                    sum.branches += watts(leaves, amps);
-                }
-                Kind::Transformer(_) => {}
-            }
-        }
-        sum
     }
 }

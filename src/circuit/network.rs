@@ -2,20 +2,21 @@
 //!
 //! All values are plain `f64` in SI units; the floors above speak in `uom` types.
 
-use super::error::CircuitError;
-use super::law::{Harmonic, Iron, Law, Wave};
-use std::fmt::Display;
-use std::sync::Arc;
+use super::{
+    error::CircuitError,
+    law::{Harmonic, Iron, Law, Wave},
+};
+use std::{fmt::Display, sync::Arc};
 
 /// A node of the network. Node 0 is the reference ("chassis" in a receiver).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub struct Node(pub(super) usize);
 
 /// The reference node, at 0 V.
 pub const REFERENCE: Node = Node(0);
 
 /// Handle of an element whose current can be asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
 pub struct ElementId(pub(super) usize);
 
 /// A winding of an ideal transformer: from `start` to `end`, `turns` per volt of common EMF.
@@ -32,24 +33,51 @@ pub struct Winding {
 /// A weighted sum of node voltages (control) or a share of a current by node (injection).
 pub type Weights = Vec<(Node, f64)>;
 
+/// What an element is: its nodes, then its value in SI units.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Kind {
+pub enum Kind {
+    /// Ohms.
     Resistor(Node, Node, f64),
+    /// Farads.
     Capacitor(Node, Node, f64),
+    /// Henries.
     Inductor(Node, Node, f64),
+    /// A winding on iron.
     Iron(Node, Node, Iron),
+    /// A source of volts.
     Voltage(Node, Node, Wave),
+    /// A source of amperes.
     Current(Node, Node, f64),
+    /// Its windings.
     Transformer(Vec<Winding>),
-    Controlled { constant: f64, control: Weights, leaves: Weights },
-    Nonlinear { law: Law, control: Weights, leaves: Weights },
+    /// A linear controlled current.
+    Controlled {
+        /// Amperes without control.
+        constant: f64,
+        /// Siemens by node.
+        control: Weights,
+        /// Shares by node.
+        leaves: Weights,
+    },
+    /// A nonlinear branch.
+    Nonlinear {
+        /// How its current follows its control.
+        law: Law,
+        /// Shares of its control voltage by node.
+        control: Weights,
+        /// Shares of its current by node.
+        leaves: Weights,
+    },
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Element {
+pub struct Element {
     pub name: Arc<str>,
     pub kind: Kind,
 }
+
+/// The element that was added, or the error of a value that it cannot have.
+type Added = Result<ElementId, CircuitError>;
 
 /// Room that spares most sets from moving their elements while they are listed.
 const USUAL_ELEMENTS: usize = 64;
@@ -112,9 +140,19 @@ impl Network {
         self.names.get(node.0).map_or("?", String::as_str)
     }
 
+    /// A group for each node, that of the node alone, for [`join`].
+    pub(super) fn groups(&self) -> Vec<usize> {
+        (0..self.node_count()).collect()
+    }
+
     /// Number of nodes, the reference included.
     pub fn node_count(&self) -> usize {
         self.names.len()
+    }
+
+    /// Its elements, in the order in which they were added.
+    pub fn elements(&self) -> impl Iterator<Item = (ElementId, &Kind)> {
+        self.elements.iter().enumerate().map(|(place, element)| (ElementId(place), &element.kind))
     }
 
     fn push(&mut self, name: impl Display, kind: Kind) -> ElementId {
@@ -129,13 +167,7 @@ impl Network {
     ///
     /// # Errors
     /// A value that is not positive and finite; leave a zero resistor out and join its nodes.
-    pub fn resistor(
-        &mut self,
-        name: impl Display,
-        a: Node,
-        b: Node,
-        ohms: f64,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn resistor(&mut self, name: impl Display, a: Node, b: Node, ohms: f64) -> Added {
         positive(&name, ohms, "Ω")?;
         Ok(self.push(name, Kind::Resistor(a, b, ohms)))
     }
@@ -144,13 +176,7 @@ impl Network {
     ///
     /// # Errors
     /// A value that is not positive and finite.
-    pub fn capacitor(
-        &mut self,
-        name: impl Display,
-        a: Node,
-        b: Node,
-        farads: f64,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn capacitor(&mut self, name: impl Display, a: Node, b: Node, farads: f64) -> Added {
         positive(&name, farads, "F")?;
         Ok(self.push(name, Kind::Capacitor(a, b, farads)))
     }
@@ -159,13 +185,7 @@ impl Network {
     ///
     /// # Errors
     /// A value that is not positive and finite.
-    pub fn inductor(
-        &mut self,
-        name: impl Display,
-        a: Node,
-        b: Node,
-        henries: f64,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn inductor(&mut self, name: impl Display, a: Node, b: Node, henries: f64) -> Added {
         positive(&name, henries, "H")?;
         Ok(self.push(name, Kind::Inductor(a, b, henries)))
     }
@@ -175,13 +195,7 @@ impl Network {
     /// # Errors
     /// A linear part or inductance without iron that is not positive and finite, a steep part that is negative, an
     /// exponent below 2, or a law that is steeper at rest than the straight line it is to end in.
-    pub fn iron(
-        &mut self,
-        name: impl Display,
-        a: Node,
-        b: Node,
-        iron: Iron,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn iron(&mut self, name: impl Display, a: Node, b: Node, iron: Iron) -> Added {
         positive(&name, iron.linear, "A/(V·s)")?;
         if iron.power != 0.0 {
             positive(&name, iron.power, "A/(V·s)^n")?;
@@ -209,13 +223,7 @@ impl Network {
     ///
     /// # Errors
     /// Volts that are not finite.
-    pub fn voltage(
-        &mut self,
-        name: impl Display,
-        a: Node,
-        b: Node,
-        wave: Wave,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn voltage(&mut self, name: impl Display, a: Node, b: Node, wave: Wave) -> Added {
         let volts = match wave {
             Wave::Sine { peak, phase } | Wave::Distorted { peak, phase } => peak + phase,
             Wave::Constant(volts) => volts,
@@ -228,13 +236,7 @@ impl Network {
     ///
     /// # Errors
     /// A current that is not finite.
-    pub fn current(
-        &mut self,
-        name: impl Display,
-        a: Node,
-        b: Node,
-        amperes: f64,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn current(&mut self, name: impl Display, a: Node, b: Node, amperes: f64) -> Added {
         finite(&name, amperes, "A")?;
         Ok(self.push(name, Kind::Current(a, b, amperes)))
     }
@@ -244,11 +246,7 @@ impl Network {
     ///
     /// # Errors
     /// A winding whose turns are not positive and finite.
-    pub fn transformer(
-        &mut self,
-        name: impl Display,
-        windings: Vec<Winding>,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn transformer(&mut self, name: impl Display, windings: Vec<Winding>) -> Added {
         for winding in &windings {
             positive(&name, winding.turns.abs(), "turns")?;
         }
@@ -266,7 +264,7 @@ impl Network {
         constant: f64,
         control: Weights,
         leaves: Weights,
-    ) -> Result<ElementId, CircuitError> {
+    ) -> Added {
         finite(&name, constant, "A")?;
         for (_, weight) in control.iter().chain(&leaves) {
             finite(&name, *weight, "S")?;
@@ -285,7 +283,7 @@ impl Network {
         law: Law,
         control: Weights,
         leaves: Weights,
-    ) -> Result<ElementId, CircuitError> {
+    ) -> Added {
         match law {
             Law::ThreeHalves { perveance, offset } => {
                 positive(&name, perveance, "A/V^1.5")?;
@@ -320,30 +318,31 @@ impl Network {
     ///
     /// # Errors
     /// As [`Network::nonlinear`].
-    pub fn rectifier(
-        &mut self,
-        name: impl Display,
-        plate: Node,
-        cathode: Node,
-        law: Law,
-    ) -> Result<ElementId, CircuitError> {
+    pub fn rectifier(&mut self, name: impl Display, plate: Node, cathode: Node, law: Law) -> Added {
         let between = vec![(plate, 1.0), (cathode, -1.0)];
         self.nonlinear(name, law, between.clone(), between)
     }
 }
 
+/// Makes one of the groups of two nodes, by the lower number of both.
+pub fn join(groups: &mut [usize], a: Node, b: Node) {
+    let (a, b) = (groups[a.0], groups[b.0]);
+    if a != b {
+        let (low, high) = (a.min(b), a.max(b));
+        groups.iter_mut().filter(|group| **group == high).for_each(|group| *group = low);
+    }
+}
+
 fn positive(name: &dyn Display, value: f64, unit: &'static str) -> Result<(), CircuitError> {
-    if value.is_finite() && value > 0.0 {
-        Ok(())
-    } else {
-        Err(CircuitError::BadValue { element: name.to_string(), value, unit })
+    match value > 0.0 {
+        true => finite(name, value, unit),
+        false => Err(CircuitError::BadValue { element: name.to_string(), value, unit }),
     }
 }
 
 fn finite(name: &dyn Display, value: f64, unit: &'static str) -> Result<(), CircuitError> {
-    if value.is_finite() {
-        Ok(())
-    } else {
-        Err(CircuitError::BadValue { element: name.to_string(), value, unit })
+    match value.is_finite() {
+        true => Ok(()),
+        false => Err(CircuitError::BadValue { element: name.to_string(), value, unit }),
     }
 }

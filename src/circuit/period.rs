@@ -5,17 +5,18 @@
 //! one matrix and the last stage is the new point, so algebraic unknowns are met exactly there and fast
 //! modes die out instead of ringing as they would under the trapezoidal rule.
 
-use super::dense::{Columns, dot};
-use super::error::CircuitError;
-use super::network::Network;
-use super::ports::Ports;
-use super::reduce::{PLAIN, Reduced};
+use super::{
+    dense::{Columns, add, dot},
+    error::CircuitError,
+    network::Network,
+    ports::Ports,
+    reduce::{PLAIN, Reduced, reduce},
+};
 use nalgebra::{DMatrix, DVector};
-use std::borrow::Cow;
-use std::sync::OnceLock;
+use std::{borrow::Cow, sync::OnceLock};
 
 /// γ of the two-stage rule: the diagonal coefficient and the time of the first stage.
-pub(super) const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
+const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 
 /// History of the second stage: `s + (1 − γ)/γ (s1 − s)`.
 const LEAN: f64 = (1.0 - GAMMA) / GAMMA;
@@ -46,8 +47,8 @@ fn waves(steps: usize) -> Cow<'static, [(f64, f64)]> {
 }
 
 /// Steps a reduced network through a cycle.
-pub(super) struct Stepper<'r> {
-    net: &'r Reduced,
+pub struct Stepper {
+    pub net: Reduced,
     steps: usize,
     /// `[s_h, sources]`
     known: Vec<f64>,
@@ -88,28 +89,34 @@ struct Sensitivity {
     sum: Columns,
 }
 
-impl<'r> Stepper<'r> {
-    pub fn new(network: &Network, net: &'r Reduced, steps: usize) -> Self {
+impl Stepper {
+    /// For so many steps a cycle.
+    ///
+    /// # Errors
+    /// [`CircuitError::Singular`] when the equations of `network` have no single solution.
+    pub fn of(network: &Network, steps: usize) -> Result<Stepper, CircuitError> {
+        let net = reduce(network, GAMMA * (1.0 / (network.frequency() * steps as f64)))?;
         let waves = waves(steps);
         let shapes = net.shapes(network, &waves);
         let (states, ports) = (net.states, net.ports);
-        let mut known = vec![0.0; states + net.basis];
+        let mut known = vec![0.0; net.known()];
         known[states + 2] = 1.0;
-        let advance =
-            Columns::from_fn(states + ports, states + net.basis, |r, c| net.advance.row(r)[c]);
+        let part = |rows, columns, first: usize| {
+            Columns::from_fn(rows, columns, |r, c| net.advance.row(r)[first + c])
+        };
+        let advance = part(states + ports, net.known(), 0);
         let square = || Columns::zeros(states, states);
-        Stepper {
-            net,
+        Ok(Stepper {
             steps,
             known,
             moved: vec![0.0; advance.padded()],
-            ports: Ports::new(net),
+            ports: Ports::new(&net),
             conducted: vec![false; ports],
             waves,
             shapes,
             advance,
-            states: Columns::from_fn(states, states, |r, c| net.advance.row(r)[c]),
-            push: Columns::from_fn(states, ports, |r, c| net.feedback(r, c)),
+            states: part(states, states, 0),
+            push: part(states, ports, net.known()),
             pull: Columns::from_fn(states, ports, |r, c| net.advance.row(states + c)[r]),
             sensitivity: Sensitivity {
                 now: square(),
@@ -121,7 +128,8 @@ impl<'r> Stepper<'r> {
                 open: vec![0.0; ports],
                 sum: Columns::zeros(states + ports, states),
             },
-        }
+            net,
+        })
     }
 
     /// Has every cycle begin that many steps after the zero of a sine of phase 0.
@@ -190,12 +198,7 @@ impl<'r> Stepper<'r> {
             let now = &self.sensitivity.now;
             matrix.copy_from(&DMatrix::from_fn(states, states, |r, c| now.at(r, c)));
         }
-        match end.iter().position(|v| !v.is_finite()) {
-            Some(bad) => {
-                Err(CircuitError::NotFinite { state: self.net.shape.state_names[bad].to_string() })
-            }
-            None => Ok(()),
-        }
+        self.net.finite(end)
     }
 
     /// Whether each port conducted at the end of a step of the last cycle.
@@ -219,16 +222,10 @@ impl<'r> Stepper<'r> {
         self.known[states + PLAIN..].copy_from_slice(&self.shapes[index * shapes..][..shapes]);
         self.advance.times(&self.known, &mut self.moved);
         let (moved, open) = self.moved.split_at_mut(states);
-        self.ports.solve(&open[..ports]).map_err(|not_met| CircuitError::PortsNotConverged {
-            at_fraction: index as f64 / (2 * self.steps) as f64,
-            iterations: not_met.rounds,
-            residual: not_met.residual,
-        })?;
+        self.ports.solve(&open[..ports], index as f64 / (2 * self.steps) as f64)?;
         for (amperes, push) in self.ports.currents().iter().zip(self.push.each()) {
             if *amperes != 0.0 {
-                for (moved, push) in moved.iter_mut().zip(push) {
-                    *moved += amperes * push;
-                }
+                add(moved, *amperes, push);
             }
         }
         Ok(())
@@ -251,8 +248,7 @@ impl<'r> Stepper<'r> {
             let mean = std::mem::take(slope) / left as f64;
             s.blocked.clear();
             for (c, column) in one_stage.each_mut().enumerate() {
-                let amperes = mean * self.pull.at(c, p);
-                column.iter_mut().zip(self.push.column(p)).for_each(|(v, f)| *v += amperes * f);
+                add(column, mean * self.pull.at(c, p), self.push.column(p));
             }
         }
         let mut place = 0;
@@ -326,9 +322,7 @@ fn through_ports(
         }
         for (gains, &p) in gain.chunks_exact(count).zip(active) {
             let amperes: f64 = gains.iter().zip(&*open).map(|(g, v)| g * v).sum();
-            for (o, f) in out.iter_mut().zip(push.column(p)) {
-                *o += amperes * f;
-            }
+            add(out, amperes, push.column(p));
             if let Some(sum) = &mut sum {
                 sum.column_mut(c)[states + p] += amperes;
             }

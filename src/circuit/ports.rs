@@ -1,7 +1,6 @@
 //! The currents of the nonlinear branches at one instant.
 
-use super::law::Law;
-use super::reduce::Reduced;
+use super::{dense::unit, error::CircuitError, law::Law, reduce::Reduced};
 use nalgebra::{DMatrix, DVector, Matrix2, Vector2};
 
 /// Newton rounds allowed for the port currents at one instant.
@@ -20,15 +19,8 @@ const ROUNDING: f64 = 4.0 * f64::EPSILON;
 /// and of so many volts less than [`TOLERANCE`].
 const SMALL_STEP: (f64, f64) = (3e-4, 1e-5);
 
-/// Why no currents were found.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct NotMet {
-    pub rounds: usize,
-    pub residual: f64,
-}
-
 /// Where every port of a network stands; the next instant starts from here.
-pub(super) struct Ports {
+pub struct Ports {
     laws: Vec<Law>,
     /// Control voltage of each port for an ampere of each, by rows.
     feed: Vec<f64>,
@@ -48,9 +40,8 @@ pub(super) struct Ports {
 impl Ports {
     pub fn new(net: &Reduced) -> Ports {
         let count = net.ports;
-        let feed = (0..count)
-            .flat_map(|p| (0..count).map(move |q| net.feedback(net.states + p, q)))
-            .collect();
+        let rows = net.states..net.states + count;
+        let feed = rows.flat_map(|row| &net.advance.row(row)[net.known()..]).copied().collect();
         Ports {
             laws: net.laws.clone(),
             feed,
@@ -79,9 +70,16 @@ impl Ports {
         &self.slope
     }
 
-    /// Newton on `u = u_open + F·i(u)`, all ports together; `open` has `u_open`.
-    pub fn solve(&mut self, open: &[f64]) -> Result<(), NotMet> {
-        if self.goes_on(open) { Ok(()) } else { self.solve_all(open) }
+    /// Newton on `u = u_open + F·i(u)`, all ports together; `open` has `u_open`, at that share of the cycle.
+    pub fn solve(&mut self, open: &[f64], at_fraction: f64) -> Result<(), CircuitError> {
+        if self.goes_on(open) {
+            return Ok(());
+        }
+        self.solve_all(open).map_err(|(iterations, residual)| CircuitError::PortsNotConverged {
+            at_fraction,
+            iterations,
+            residual,
+        })
     }
 
     /// Whether the ports that conducted last, four at most, and no others conduct here too; then they are solved.
@@ -105,14 +103,13 @@ impl Ports {
 
     /// The same for `N` ports that conducted.
     fn go_on<const N: usize>(&mut self, open: &[f64]) -> bool {
-        let ports = self.laws.len();
         let on: [usize; N] = std::array::from_fn(|k| self.active[k]);
         let mut feed = [[0.0; N]; N];
         let (mut u, mut i, mut g) = ([0.0; N], [0.0; N], [0.0; N]);
         for (k, p) in on.into_iter().enumerate() {
             (u[k], i[k], g[k]) = (self.control[p], self.current[p], self.slope[p]);
             for (c, q) in on.into_iter().enumerate() {
-                feed[k][c] = self.feed[p * ports + q];
+                feed[k][c] = self.feed(p, q);
             }
         }
         let mut met = false;
@@ -132,7 +129,7 @@ impl Ports {
                 step[r] = open[on[r]] - u[r];
                 for c in 0..N {
                     step[r] += feed[r][c] * i[c];
-                    matrix[r][c] = if r == c { 1.0 } else { 0.0 } - feed[r][c] * g[c];
+                    matrix[r][c] = unit(r, c) - feed[r][c] * g[c];
                 }
             }
             eliminate(&mut matrix, &mut step);
@@ -156,8 +153,8 @@ impl Ports {
         if !met || !on.iter().zip(&i).all(sound) {
             return false;
         }
-        for r in (0..ports).filter(|r| !on.contains(r)) {
-            let fed: f64 = on.iter().zip(&i).map(|(p, i)| self.feed[r * ports + p] * i).sum();
+        for r in (0..self.laws.len()).filter(|r| !on.contains(r)) {
+            let fed: f64 = on.iter().zip(&i).map(|(&p, i)| self.feed(r, p) * i).sum();
             let at = open[r] + fed;
             if self.laws[r].current(at) != (0.0, 0.0) {
                 return false;
@@ -170,54 +167,19 @@ impl Ports {
         true
     }
 
-    /// The same, whatever conducts.
-    fn solve_all(&mut self, open: &[f64]) -> Result<(), NotMet> {
-        let ports = self.laws.len();
-        let feed = |p: usize, q: usize| self.feed[p * ports + q];
-        let mut worst = f64::INFINITY;
+    /// The same, whatever conducts; else the rounds spent and the largest error that is left, V.
+    fn solve_all(&mut self, open: &[f64]) -> Result<(), (usize, f64)> {
         // a law that saturates is not convex: there a Newton step may swing to and fro, and is halved until it does not
-        let mut before = f64::INFINITY;
+        let (mut before, mut worst) = (f64::INFINITY, f64::INFINITY);
         self.taken.clear();
         if self.active.is_empty() {
             // the Newton step of ports that all block, without the round that would find it
             self.control.copy_from_slice(open);
         }
         for round in 0..ROUNDS {
-            self.active.clear();
-            for (p, law) in self.laws.iter().enumerate() {
-                let (i, g) = law.current(self.control[p]);
-                self.current[p] = i;
-                self.slope[p] = g;
-                if g > 0.0 {
-                    self.active.push(p);
-                }
-            }
-            worst = 0.0;
-            let mut met = true;
-            for (p, open) in open.iter().enumerate() {
-                let mut u = *open;
-                for &q in &self.active {
-                    u += feed(p, q) * self.current[q];
-                }
-                let miss = u - self.control[p];
-                if miss.abs() > TOLERANCE + RELATIVE * open.abs() {
-                    let lost: f64 = self
-                        .active
-                        .iter()
-                        .map(|&q| {
-                            let digits =
-                                self.current[q].abs() + (self.slope[q] * self.control[q]).abs();
-                            feed(p, q).abs() * digits
-                        })
-                        .sum();
-                    met &= miss.abs() <= ROUNDING * lost;
-                }
-                worst = f64::max(worst, miss.abs());
-                if !miss.is_finite() {
-                    return Err(NotMet { rounds: round, residual: worst });
-                }
-                self.miss[p] = miss;
-            }
+            self.conduct();
+            let met;
+            (met, worst) = self.misses(open).map_err(|worst| (round, worst))?;
             if met {
                 return Ok(());
             }
@@ -229,81 +191,135 @@ impl Ports {
                 continue;
             }
             before = worst;
-            // d(current) of the conducting ports, so that the blocked ones move with them in the same step
-            let unit = |p, q| if p == q { 1.0 } else { 0.0 };
-            let entry = |p: usize, q: usize| unit(p, q) - feed(p, q) * self.slope[q];
-            let solved = match self.active[..] {
-                [] => true,
-                [p] => {
-                    self.miss[p] /= entry(p, p);
-                    true
-                }
-                [p, q] => {
-                    let jacobian = Matrix2::new(entry(p, p), entry(p, q), entry(q, p), entry(q, q));
-                    let wanted = Vector2::new(self.miss[p], self.miss[q]);
-                    jacobian.lu().solve(&wanted).is_some_and(|delta| {
-                        (self.miss[p], self.miss[q]) = (delta[0], delta[1]);
-                        true
-                    })
-                }
-                ref active => {
-                    let count = active.len();
-                    let jacobian =
-                        DMatrix::from_fn(count, count, |r, c| entry(active[r], active[c]));
-                    let wanted = DVector::from_fn(count, |r, _| self.miss[active[r]]);
-                    jacobian.lu().solve(&wanted).is_some_and(|delta| {
-                        for (&p, delta) in active.iter().zip(delta.iter()) {
-                            self.miss[p] = *delta;
-                        }
-                        true
-                    })
-                }
-            };
-            if !solved {
-                return Err(NotMet { rounds: round, residual: worst });
+            self.mend().ok_or((round, worst))?;
+            self.step(round + 1 >= FREE_ROUNDS);
+        }
+        Err((ROUNDS, worst))
+    }
+
+    /// What the laws make of the control voltages.
+    fn conduct(&mut self) {
+        self.active.clear();
+        for (p, law) in self.laws.iter().enumerate() {
+            (self.current[p], self.slope[p]) = law.current(self.control[p]);
+            if self.slope[p] > 0.0 {
+                self.active.push(p);
             }
-            let keep = round + 1 >= FREE_ROUNDS;
-            self.taken.clear();
-            for p in 0..ports {
-                let mut step = self.miss[p];
-                if self.slope[p] == 0.0 {
-                    for &q in &self.active {
-                        step += feed(p, q) * self.slope[q] * self.miss[q];
-                    }
-                }
-                self.control[p] += step;
-                if keep {
-                    self.taken.push(step);
+        }
+    }
+
+    /// Whether the control voltages are met, and by how much they are missed at most, V; as an error where one is missed
+    /// by no number.
+    fn misses(&mut self, open: &[f64]) -> Result<(bool, f64), f64> {
+        let (mut met, mut worst) = (true, 0.0);
+        for (p, open) in open.iter().enumerate() {
+            let mut u = *open;
+            for &q in &self.active {
+                u += self.feed(p, q) * self.current[q];
+            }
+            let miss = u - self.control[p];
+            if miss.abs() > TOLERANCE + RELATIVE * open.abs() {
+                let lost = |&q: &usize| {
+                    let digits = self.current[q].abs() + (self.slope[q] * self.control[q]).abs();
+                    self.feed(p, q).abs() * digits
+                };
+                met &= miss.abs() <= ROUNDING * self.active.iter().map(lost).sum::<f64>();
+            }
+            worst = f64::max(worst, miss.abs());
+            if !miss.is_finite() {
+                return Err(worst);
+            }
+            self.miss[p] = miss;
+        }
+        Ok((met, worst))
+    }
+
+    /// Makes the misses of the conducting ports the Newton steps of their control voltages: d(current) of these, so that
+    /// the blocked ones move with them in the same step. `None` where there is no such step.
+    fn mend(&mut self) -> Option<()> {
+        match self.active[..] {
+            [] => {}
+            [p] => self.miss[p] /= self.entry(p, p),
+            [p, q] => {
+                let (above, below) = (self.entry(p, q), self.entry(q, p));
+                let jacobian = Matrix2::new(self.entry(p, p), above, below, self.entry(q, q));
+                let step = jacobian.lu().solve(&Vector2::new(self.miss[p], self.miss[q]))?;
+                (self.miss[p], self.miss[q]) = (step[0], step[1]);
+            }
+            ref active => {
+                let wanted = DVector::from_fn(active.len(), |r, _| self.miss[active[r]]);
+                let step = self.jacobian().lu().solve(&wanted)?;
+                for (&p, step) in active.iter().zip(step.iter()) {
+                    self.miss[p] = *step;
                 }
             }
         }
-        Err(NotMet { rounds: ROUNDS, residual: worst })
+        Some(())
+    }
+
+    /// Moves the control voltages by their steps, which are kept where they may have to be halved.
+    fn step(&mut self, keep: bool) {
+        self.taken.clear();
+        for p in 0..self.laws.len() {
+            let mut step = self.miss[p];
+            if self.slope[p] == 0.0 {
+                for &q in &self.active {
+                    step += self.feed(p, q) * self.slope[q] * self.miss[q];
+                }
+            }
+            self.control[p] += step;
+            if keep {
+                self.taken.push(step);
+            }
+        }
+    }
+
+    /// Volts at the control of `p` for an ampere of `q`.
+    fn feed(&self, p: usize, q: usize) -> f64 {
+        self.feed[p * self.laws.len() + q]
+    }
+
+    /// `1 − F·g`.
+    fn entry(&self, p: usize, q: usize) -> f64 {
+        unit(p, q) - self.feed(p, q) * self.slope[q]
+    }
+
+    /// That of all ports that conduct.
+    fn jacobian(&self) -> DMatrix<f64> {
+        let (on, count) = (&self.active, self.active.len());
+        DMatrix::from_fn(count, count, |r, c| self.entry(on[r], on[c]))
     }
 
     /// The ports that conduct and, by rows, the amperes of each of them for a volt at the open control of each where
     /// they now stand: `g·(1 − F·g)⁻¹`. `None` where there is no such answer.
     pub fn gain(&mut self) -> Option<(&[usize], &[f64])> {
-        let ports = self.laws.len();
-        let (active, slope) = (&self.active, &self.slope);
-        let feed = |p: usize, q: usize| self.feed[p * ports + q];
         self.gain.clear();
-        match active[..] {
+        match self.active[..] {
             [] => {}
-            [p] => self.gain.push(slope[p] / (1.0 - feed(p, p) * slope[p])),
-            ref active if active.len() == 2 => small_gain::<2>(active, slope, feed, &mut self.gain),
-            ref active if active.len() == 3 => small_gain::<3>(active, slope, feed, &mut self.gain),
+            [p] => self.gain.push(self.slope[p] / self.entry(p, p)),
+            [_, _] => self.gain.extend(self.small_gain::<2>().as_flattened()),
+            [_, _, _] => self.gain.extend(self.small_gain::<3>().as_flattened()),
             ref active => {
-                let count = active.len();
-                let jacobian = DMatrix::from_fn(count, count, |r, c| {
-                    let unit = if r == c { 1.0 } else { 0.0 };
-                    unit - feed(active[r], active[c]) * slope[active[c]]
-                });
-                let inverse = jacobian.try_inverse()?;
-                let by_row = (0..count).flat_map(|r| (0..count).map(move |c| (r, c)));
-                self.gain.extend(by_row.map(|(r, c)| slope[active[r]] * inverse[(r, c)]));
+                let inverse = self.jacobian().try_inverse()?;
+                for (r, &p) in active.iter().enumerate() {
+                    self.gain.extend(inverse.row(r).iter().map(|v| self.slope[p] * v));
+                }
             }
         }
-        Some((active, &self.gain))
+        Some((&self.active, &self.gain))
+    }
+
+    /// That of `N` ports, by rows, column by column of the unit matrix.
+    fn small_gain<const N: usize>(&self) -> [[f64; N]; N] {
+        let on: [usize; N] = std::array::from_fn(|k| self.active[k]);
+        let matrix: [[f64; N]; N] =
+            std::array::from_fn(|r| std::array::from_fn(|c| self.entry(on[r], on[c])));
+        let columns: [[f64; N]; N] = std::array::from_fn(|c| {
+            let mut column = std::array::from_fn(|r| unit(r, c));
+            eliminate(&mut matrix.clone(), &mut column);
+            column
+        });
+        std::array::from_fn(|r| std::array::from_fn(|c| self.slope[on[r]] * columns[c][r]))
     }
 }
 
@@ -326,26 +342,4 @@ fn eliminate<const N: usize>(matrix: &mut [[f64; N]; N], right: &mut [f64; N]) {
         }
         right[k] /= matrix[k][k];
     }
-}
-
-/// `g·(1 − F·g)⁻¹` of `N` ports, by rows, column by column of the unit matrix.
-fn small_gain<const N: usize>(
-    active: &[usize],
-    slope: &[f64],
-    feed: impl Fn(usize, usize) -> f64,
-    gain: &mut Vec<f64>,
-) {
-    let on: [usize; N] = std::array::from_fn(|k| active[k]);
-    let unit = |r: usize, c: usize| if r == c { 1.0 } else { 0.0 };
-    let matrix: [[f64; N]; N] = std::array::from_fn(|r| {
-        std::array::from_fn(|c| unit(r, c) - feed(on[r], on[c]) * slope[on[c]])
-    });
-    let columns: [[f64; N]; N] = std::array::from_fn(|c| {
-        let mut column = std::array::from_fn(|r| unit(r, c));
-        eliminate(&mut matrix.clone(), &mut column);
-        column
-    });
-    gain.extend(
-        (0..N).flat_map(|r| (0..N).map(move |c| (r, c))).map(|(r, c)| slope[on[r]] * columns[c][r]),
-    );
 }

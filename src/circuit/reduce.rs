@@ -14,18 +14,21 @@
 //! Iron has its flux for a state, `λ = λ_h + γh·(v_a − v_b)`. The linear part of its current stays in the matrix; the
 //! steep part is the current of a port whose control is the flux, times ω so that it stands for volts as others do.
 
-use super::dense::Rows;
-use super::error::CircuitError;
-use super::law::{Law, Wave, distorted};
-use super::network::{Kind, Network, Node, Winding};
+use super::{
+    dense::{Rows, add},
+    error::CircuitError,
+    law::{Law, Wave, distorted},
+    network::{Kind, Network, Node, Winding, join},
+};
+use nalgebra::DVector;
 use std::sync::Arc;
 
 /// Basis functions of plain sources: sin ωt, cos ωt and 1.
-pub(super) const PLAIN: usize = 3;
+pub const PLAIN: usize = 3;
 
 /// The network reduced for one step length.
 #[derive(Debug, Clone)]
-pub(super) struct Reduced {
+pub struct Reduced {
     pub states: usize,
     pub ports: usize,
     /// Basis functions of the sources.
@@ -35,7 +38,7 @@ pub(super) struct Reduced {
     /// All unknowns from `z`.
     pub outputs: Rows,
     pub laws: Vec<Law>,
-    pub shape: Arc<Shape>,
+    pub shape: Shape,
     /// γh, seconds.
     pub gamma_h: f64,
 }
@@ -51,9 +54,16 @@ impl Reduced {
         self.known() + self.ports
     }
 
-    /// What the current of a port adds to a new state or, after those, to a control voltage.
-    pub fn feedback(&self, row: usize, port: usize) -> f64 {
-        self.advance.row(row)[self.known() + port]
+    /// # Errors
+    /// [`CircuitError::NotFinite`] for states one of which is no number.
+    pub fn finite(&self, states: &DVector<f64>) -> Result<(), CircuitError> {
+        let bad = states.iter().position(|v| !v.is_finite());
+        bad.map_or(Ok(()), |bad| Err(CircuitError::NotFinite { state: self.name(bad) }))
+    }
+
+    /// Name of the element that a state belongs to; none for none.
+    pub fn name(&self, state: usize) -> String {
+        self.shape.state_names.get(state).map(|name| name.to_string()).unwrap_or_default()
     }
 
     /// The distorted sources, in the order of their phases, at each of the angles of the fundamental whose sin and cos are
@@ -69,16 +79,21 @@ impl Reduced {
     }
 }
 
-/// Where each element's unknowns, state and port stand.
-#[derive(Debug, Clone)]
-pub(super) struct Shape {
+/// Where an element's unknowns, state and port stand.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Place {
+    /// Its first branch unknown.
+    pub branch: Option<usize>,
+    pub state: Option<usize>,
+    pub port: Option<usize>,
+}
+
+/// Where everything of a network stands.
+#[derive(Debug, Clone, Default)]
+pub struct Shape {
     pub unknowns: usize,
-    /// First branch unknown of an element.
-    pub branch: Vec<Option<usize>>,
-    /// State of an element.
-    pub state: Vec<Option<usize>>,
-    /// Port of an element.
-    pub port: Vec<Option<usize>>,
+    /// Of each element.
+    pub places: Vec<Place>,
     pub state_names: Vec<Arc<str>>,
     pub ports: usize,
     /// Phases in which distorted sources come.
@@ -87,60 +102,52 @@ pub(super) struct Shape {
 
 impl Shape {
     pub fn of(network: &Network) -> Shape {
-        let mut unknowns = network.node_count() - 1;
-        let count = network.elements.len();
-        let mut shape = Shape {
-            unknowns: 0,
-            branch: vec![None; count],
-            state: vec![None; count],
-            port: vec![None; count],
-            state_names: Vec::new(),
-            ports: 0,
-            phases: Vec::new(),
-        };
-        for (index, element) in network.elements.iter().enumerate() {
-            let branches = match &element.kind {
-                Kind::Inductor(..) | Kind::Voltage(..) => 1,
-                // one current per winding and the common EMF
-                Kind::Transformer(windings) => windings.len() + 1,
-                _ => 0,
-            };
-            if branches > 0 {
-                shape.branch[index] = Some(unknowns);
-                unknowns += branches;
-            }
+        let unknowns = network.node_count() - 1;
+        let places = Vec::with_capacity(network.elements.len());
+        let mut shape = Shape { unknowns, places, ..Shape::default() };
+        for element in network.elements.iter() {
+            let mut place = Place::default();
+            let (mut branches, mut port) = (0, false);
             match &element.kind {
-                Kind::Voltage(_, _, Wave::Distorted { phase, .. })
-                    if !shape.phases.contains(phase) =>
-                {
-                    shape.phases.push(*phase);
+                Kind::Inductor(..) => branches = 1,
+                Kind::Voltage(_, _, wave) => {
+                    branches = 1;
+                    if let Wave::Distorted { phase, .. } = wave
+                        && !shape.phases.contains(phase)
+                    {
+                        shape.phases.push(*phase);
+                    }
                 }
-                Kind::Capacitor(..) | Kind::Inductor(..) | Kind::Iron(..) => {
-                    shape.state[index] = Some(shape.state_names.len());
-                    shape.state_names.push(element.name.clone());
-                }
+                // one current per winding and the common EMF
+                Kind::Transformer(windings) => branches = windings.len() + 1,
+                Kind::Iron(_, _, iron) => port = iron.power > 0.0,
+                Kind::Nonlinear { .. } => port = true,
                 _ => {}
             }
-            let port = match &element.kind {
-                Kind::Iron(_, _, iron) => iron.power > 0.0,
-                kind => matches!(kind, Kind::Nonlinear { .. }),
-            };
+            if branches > 0 {
+                place.branch = Some(shape.unknowns);
+                shape.unknowns += branches;
+            }
+            if matches!(element.kind, Kind::Capacitor(..) | Kind::Inductor(..) | Kind::Iron(..)) {
+                place.state = Some(shape.state_names.len());
+                shape.state_names.push(element.name.clone());
+            }
             if port {
-                shape.port[index] = Some(shape.ports);
+                place.port = Some(shape.ports);
                 shape.ports += 1;
             }
+            shape.places.push(place);
         }
-        shape.unknowns = unknowns;
         shape
     }
 }
 
 /// Index of a node's voltage among the unknowns; the reference has none.
-pub(super) fn row(node: Node) -> Option<usize> {
+pub fn row(node: Node) -> Option<usize> {
     node.0.checked_sub(1)
 }
 
-fn add(matrix: &mut Rows, r: Option<usize>, c: Option<usize>, value: f64) {
+fn put(matrix: &mut Rows, r: Option<usize>, c: Option<usize>, value: f64) {
     if let (Some(r), Some(c)) = (r, c) {
         matrix.row_mut(r)[c] += value;
     }
@@ -150,7 +157,7 @@ fn add(matrix: &mut Rows, r: Option<usize>, c: Option<usize>, value: f64) {
 ///
 /// # Errors
 /// [`CircuitError::Singular`] when the equations have no single solution.
-pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, CircuitError> {
+pub fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, CircuitError> {
     let shape = Shape::of(network);
     // rounding can make a number of what has no solution, so islands are looked for, not computed
     if let Some(node) = island(network) {
@@ -169,7 +176,7 @@ pub(super) fn reduce(network: &Network, gamma_h: f64) -> Result<Reduced, Circuit
         advance: wanted_rows(network, &shape, &outputs, gamma_h),
         outputs,
         laws,
-        shape: Arc::new(shape),
+        shape,
         gamma_h,
     })
 }
@@ -179,54 +186,50 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
     let (n, states) = (shape.unknowns, shape.state_names.len());
     let first_port = n + states + PLAIN + shape.phases.len();
     let mut k = Rows::zeros(n, first_port + shape.ports);
-    let state = |index: usize| shape.state[index].map(|state| n + state);
-    let constant = n + states + 2;
+    let constant = Some(n + states + 2);
     let omega = std::f64::consts::TAU * network.frequency();
     let mut laws = Vec::with_capacity(shape.ports);
-    for (index, element) in network.elements.iter().enumerate() {
-        let branch = shape.branch[index];
+    for (element, place) in network.elements.iter().zip(&shape.places) {
+        let (branch, state) = (place.branch, place.state.map(|state| n + state));
+        let port = place.port.map(|port| first_port + port);
         match &element.kind {
             Kind::Resistor(a, b, ohms) => stamp_conductance(&mut k, *a, *b, 1.0 / ohms),
             Kind::Capacitor(a, b, farads) => {
                 let per_stage = farads / gamma_h;
                 stamp_conductance(&mut k, *a, *b, per_stage);
-                add(&mut k, row(*a), state(index), per_stage);
-                add(&mut k, row(*b), state(index), -per_stage);
+                stamp_current(&mut k, *a, *b, state, per_stage);
             }
             Kind::Inductor(a, b, henries) => {
                 stamp_branch(&mut k, *a, *b, branch);
                 let per_stage = henries / gamma_h;
-                add(&mut k, branch, branch, -per_stage);
-                add(&mut k, branch, state(index), -per_stage);
+                put(&mut k, branch, branch, -per_stage);
+                put(&mut k, branch, state, -per_stage);
             }
             Kind::Iron(a, b, iron) => {
                 stamp_conductance(&mut k, *a, *b, iron.linear * gamma_h);
-                add(&mut k, row(*a), state(index), -iron.linear);
-                add(&mut k, row(*b), state(index), iron.linear);
-                if let Some((port, law)) = shape.port[index].zip(iron.steep(omega)) {
+                stamp_current(&mut k, *a, *b, state, -iron.linear);
+                if let Some(law) = iron.steep(omega) {
                     laws.push(law);
-                    add(&mut k, row(*a), Some(first_port + port), -1.0);
-                    add(&mut k, row(*b), Some(first_port + port), 1.0);
+                    stamp_current(&mut k, *a, *b, port, -1.0);
                 }
             }
             Kind::Voltage(a, b, wave) => {
                 stamp_branch(&mut k, *a, *b, branch);
+                let mut follow =
+                    |basis, volts| put(&mut k, branch, Some(n + states + basis), volts);
                 match wave {
                     Wave::Sine { peak, phase } => {
-                        add(&mut k, branch, Some(n + states), peak * phase.cos());
-                        add(&mut k, branch, Some(n + states + 1), peak * phase.sin());
+                        follow(0, peak * phase.cos());
+                        follow(1, peak * phase.sin());
                     }
                     Wave::Distorted { peak, phase } => {
                         let place = shape.phases.iter().position(|p| p == phase);
-                        add(&mut k, branch, place.map(|p| n + states + PLAIN + p), *peak);
+                        place.into_iter().for_each(|place| follow(PLAIN + place, *peak));
                     }
-                    Wave::Constant(volts) => add(&mut k, branch, Some(constant), *volts),
+                    Wave::Constant(volts) => follow(2, *volts),
                 }
             }
-            Kind::Current(a, b, amperes) => {
-                add(&mut k, row(*a), Some(constant), -amperes);
-                add(&mut k, row(*b), Some(constant), *amperes);
-            }
+            Kind::Current(a, b, amperes) => stamp_current(&mut k, *a, *b, constant, -amperes),
             Kind::Transformer(windings) => {
                 if let Some(first) = branch {
                     stamp_transformer(&mut k, windings, first);
@@ -234,18 +237,16 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
             }
             Kind::Controlled { constant: amperes, control, leaves } => {
                 for (out, share) in leaves {
-                    add(&mut k, row(*out), Some(constant), -share * amperes);
+                    put(&mut k, row(*out), constant, -share * amperes);
                     for (node, weight) in control {
-                        add(&mut k, row(*out), row(*node), share * weight);
+                        put(&mut k, row(*out), row(*node), share * weight);
                     }
                 }
             }
             Kind::Nonlinear { law, leaves, .. } => {
-                if let Some(port) = shape.port[index] {
-                    laws.push(*law);
-                    for (out, share) in leaves {
-                        add(&mut k, row(*out), Some(first_port + port), -share);
-                    }
+                laws.push(*law);
+                for (out, share) in leaves {
+                    put(&mut k, row(*out), port, -share);
                 }
             }
         }
@@ -256,20 +257,8 @@ fn stamped(network: &Network, shape: &Shape, gamma_h: f64) -> (Rows, Vec<Law>) {
 /// A node with no path to the reference through elements that relate voltages: rectifiers and current sources
 /// do not, controlled currents may.
 fn island(network: &Network) -> Option<Node> {
-    let mut group: Vec<usize> = (0..network.node_count()).collect();
-    fn root(group: &mut [usize], mut node: usize) -> usize {
-        while group[node] != node {
-            group[node] = group[group[node]];
-            node = group[node];
-        }
-        node
-    }
-    let mut join = |a: Node, b: Node| {
-        let (a, b) = (root(&mut group, a.0), root(&mut group, b.0));
-        // the reference stays its own root
-        let (low, high) = (a.min(b), a.max(b));
-        group[high] = low;
-    };
+    let mut groups = network.groups();
+    let mut join = |a: Node, b: Node| join(&mut groups, a, b);
     for element in network.elements.iter() {
         match &element.kind {
             Kind::Resistor(a, b, _)
@@ -287,7 +276,8 @@ fn island(network: &Network) -> Option<Node> {
             Kind::Current(..) | Kind::Nonlinear { .. } => {}
         }
     }
-    (1..group.len()).find(|&node| root(&mut group, node) != 0).map(Node)
+    // the reference keeps its own number
+    groups.iter().position(|group| *group != 0).map(Node)
 }
 
 /// Name of the unknown whose equation is weakest, to tell the reader where to look.
@@ -302,23 +292,26 @@ fn weakest(network: &Network, shape: &Shape, k: &Rows) -> String {
     if worst + 1 < network.node_count() {
         return network.name(Node(worst + 1)).to_owned();
     }
-    let owner = shape.branch.iter().rposition(|first| first.is_some_and(|f| f <= worst));
+    let owner = shape.places.iter().rposition(|p| p.branch.is_some_and(|first| first <= worst));
     owner.map_or_else(String::new, |i| network.elements[i].name.to_string())
 }
 
+/// A current out of `a` into `b`, so many amperes for what stands in a column.
+fn stamp_current(k: &mut Rows, a: Node, b: Node, column: Option<usize>, amperes: f64) {
+    put(k, row(a), column, amperes);
+    put(k, row(b), column, -amperes);
+}
+
 fn stamp_conductance(k: &mut Rows, a: Node, b: Node, siemens: f64) {
-    add(k, row(a), row(a), siemens);
-    add(k, row(b), row(b), siemens);
-    add(k, row(a), row(b), -siemens);
-    add(k, row(b), row(a), -siemens);
+    stamp_current(k, a, b, row(a), siemens);
+    stamp_current(k, a, b, row(b), -siemens);
 }
 
 /// A branch whose current leaves `a` and enters `b`, and whose own row starts as `v_a − v_b`.
 fn stamp_branch(k: &mut Rows, a: Node, b: Node, branch: Option<usize>) {
-    add(k, row(a), branch, 1.0);
-    add(k, row(b), branch, -1.0);
-    add(k, branch, row(a), 1.0);
-    add(k, branch, row(b), -1.0);
+    stamp_current(k, a, b, branch, 1.0);
+    put(k, branch, row(a), 1.0);
+    put(k, branch, row(b), -1.0);
 }
 
 /// The windings' currents from the unknown `first` on, then their common EMF.
@@ -334,43 +327,35 @@ fn stamp_transformer(k: &mut Rows, windings: &[Winding], first: usize) {
 /// The rows for the new states and the control voltages.
 fn wanted_rows(network: &Network, shape: &Shape, outputs: &Rows, gamma_h: f64) -> Rows {
     let states = shape.state_names.len();
-    let width = outputs.width();
-    let mut all = Rows::zeros(states + shape.ports, width);
-    let mut take = |target: usize, source: Option<usize>, weight: f64| {
-        if let Some(source) = source {
-            for (value, from) in all.row_mut(target).iter_mut().zip(outputs.row(source)) {
-                *value += weight * from;
-            }
-        }
+    let mut all = Rows::zeros(states + shape.ports, outputs.width());
+    let take = |target: &mut [f64], source: Option<usize>, weight: f64| {
+        source.into_iter().for_each(|source| add(target, weight, outputs.row(source)));
     };
-    let mut fluxes = Vec::new();
-    for (index, element) in network.elements.iter().enumerate() {
-        let port = shape.port[index].map(|port| states + port);
-        match (&element.kind, shape.state[index], port) {
-            (Kind::Capacitor(a, b, _), Some(state), _) => {
-                take(state, row(*a), 1.0);
-                take(state, row(*b), -1.0);
+    for (element, place) in network.elements.iter().zip(&shape.places) {
+        let port = place.port.map(|port| states + port);
+        match (&element.kind, place.state) {
+            (Kind::Capacitor(a, b, _), Some(state)) => {
+                take(all.row_mut(state), row(*a), 1.0);
+                take(all.row_mut(state), row(*b), -1.0);
             }
-            (Kind::Inductor(..), Some(state), _) => take(state, shape.branch[index], 1.0),
-            (Kind::Iron(a, b, _), Some(state), port) => {
+            (Kind::Inductor(..), Some(state)) => take(all.row_mut(state), place.branch, 1.0),
+            (Kind::Iron(a, b, _), Some(state)) => {
                 let omega = std::f64::consts::TAU * network.frequency();
-                let targets = [(Some(state), 1.0), (port, omega)];
-                for (target, scale) in targets.into_iter().filter_map(|(t, s)| Some((t?, s))) {
+                let control = port.map(|port| (port, omega));
+                for (target, scale) in std::iter::once((state, 1.0)).chain(control) {
+                    let target = all.row_mut(target);
                     take(target, row(*a), scale * gamma_h);
                     take(target, row(*b), -scale * gamma_h);
-                    fluxes.push((target, state, scale));
+                    target[state] += scale;
                 }
             }
-            (Kind::Nonlinear { control, .. }, _, Some(port)) => {
-                for (node, weight) in control {
-                    take(port, row(*node), *weight);
+            (Kind::Nonlinear { control, .. }, _) => {
+                for (target, (node, weight)) in port.into_iter().cycle().zip(control) {
+                    take(all.row_mut(target), row(*node), *weight);
                 }
             }
             _ => {}
         }
-    }
-    for (target, state, scale) in fluxes {
-        all.row_mut(target)[state] += scale;
     }
     all
 }

@@ -4,8 +4,10 @@
 //! windings plain wire (their copper stands beside them as resistors), and nothing with a law conducts. Kirchhoff's
 //! equations of the resistors that are left are solved for 1 A sent in at one node and taken out at the other.
 
-use super::law::Wave;
-use super::network::{ElementId, Kind, Network, Node};
+use super::{
+    law::Wave,
+    network::{ElementId, Kind, Network, Node, join},
+};
 use nalgebra::{DMatrix, DVector};
 
 impl Network {
@@ -13,20 +15,16 @@ impl Network {
     /// count as open.
     pub fn resistance(&self, a: Node, b: Node, open: &[ElementId]) -> Option<f64> {
         // nodes joined by wire carry one number
-        let mut at: Vec<usize> = (0..self.node_count()).collect();
+        let mut at = self.groups();
         let mut resistors = Vec::new();
         for (place, element) in self.elements.iter().enumerate() {
             match &element.kind {
                 // a source of no volts is an ammeter
                 Kind::Inductor(p, q, _)
                 | Kind::Iron(p, q, _)
-                | Kind::Voltage(p, q, Wave::Constant(0.0)) => {
-                    join(&mut at, p.0, q.0);
-                }
+                | Kind::Voltage(p, q, Wave::Constant(0.0)) => join(&mut at, *p, *q),
                 Kind::Transformer(windings) => {
-                    for winding in windings {
-                        join(&mut at, winding.start.0, winding.end.0);
-                    }
+                    windings.iter().for_each(|w| join(&mut at, w.start, w.end));
                 }
                 Kind::Resistor(p, q, ohms) if !open.contains(&ElementId(place)) => {
                     resistors.push((p.0, q.0, 1.0 / ohms));
@@ -38,22 +36,19 @@ impl Network {
         if from == to {
             return Some(0.0);
         }
-        let resistors: Vec<(usize, usize, f64)> =
-            resistors.into_iter().map(|(p, q, siemens)| (at[p], at[q], siemens)).collect();
+        for (p, q, _) in &mut resistors {
+            (*p, *q) = (at[*p], at[*q]);
+        }
         // what the first node reaches, the other being the point of reference
         let mut reached = vec![from];
         let mut met = false;
         let mut next = 0;
         while let Some(&here) = reached.get(next) {
-            for &(p, q, _) in &resistors {
-                for (end, other) in [(p, q), (q, p)] {
-                    if end != here {
-                        continue;
-                    }
-                    met |= other == to;
-                    if other != to && !reached.contains(&other) {
-                        reached.push(other);
-                    }
+            let ends = resistors.iter().flat_map(|&(p, q, _)| [(p, q), (q, p)]);
+            for (_, other) in ends.filter(|(end, _)| *end == here) {
+                met |= other == to;
+                if other != to && !reached.contains(&other) {
+                    reached.push(other);
                 }
             }
             next += 1;
@@ -85,12 +80,5 @@ impl Network {
             Kind::Resistor(_, _, ohms) => Some(ohms),
             _ => None,
         }
-    }
-}
-
-fn join(at: &mut [usize], p: usize, q: usize) {
-    let (kept, lost) = (at[p], at[q]);
-    for n in at.iter_mut().filter(|n| **n == lost) {
-        *n = kept;
     }
 }

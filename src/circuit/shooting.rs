@@ -4,15 +4,19 @@
 //! takes a handful whatever the time constants (Aprille and Trick, "Steady-state analysis of nonlinear
 //! circuits with periodic inputs", Proc. IEEE 60 (1972), 108-114 †).
 
-use super::error::CircuitError;
-use super::network::{Kind, Network};
-use super::period::{GAMMA, Stepper};
-use super::reduce::{Reduced, Shape, reduce};
-use super::slope::{Cycle, Miss, Slope, free_state};
-use super::solution::SteadyState;
+use super::{
+    error::CircuitError,
+    network::{Kind, Network},
+    period::Stepper,
+    reduce::Shape,
+    slope::{Cycle, Miss, Slope, free_state},
+    solution::SteadyState,
+};
 use nalgebra::{DMatrix, DVector};
-use std::mem::{Discriminant, discriminant};
-use std::sync::Arc;
+use std::{
+    mem::{Discriminant, discriminant},
+    sync::Arc,
+};
 
 /// Misses below which the next Newton step may take the matrix of the last one, which spares carrying the sensitivity
 /// round the cycle: so near, each such step still mends most of it.
@@ -191,7 +195,8 @@ fn sizes(trace: &[f64], width: usize, kinds: &[Discriminant<Kind>]) -> DVector<f
 
 /// Whether each state is a capacitor's voltage, an inductor's current or a flux.
 fn kinds(network: &Network, shape: &Shape) -> Vec<Discriminant<Kind>> {
-    let with_state = network.elements.iter().zip(&shape.state).filter(|(_, state)| state.is_some());
+    let all = network.elements.iter().zip(&shape.places);
+    let with_state = all.filter(|(_, place)| place.state.is_some());
     with_state.map(|(element, _)| discriminant(&element.kind)).collect()
 }
 
@@ -201,10 +206,8 @@ fn solve(
     settings: &Settings,
     near: Option<Near<'_>>,
 ) -> Result<SteadyState, CircuitError> {
-    let h = 1.0 / (network.frequency() * steps as f64);
-    let reduced = reduce(network, GAMMA * h)?;
-    let states = reduced.states;
-    let width = reduced.width();
+    let mut stepper = Stepper::of(network, steps)?;
+    let (states, width) = (stepper.net.states, stepper.net.width());
     let near = near.filter(|near| near.start.len() == states);
     let mut start = match near {
         Some(near) => DVector::from_column_slice(near.start),
@@ -212,93 +215,72 @@ fn solve(
     };
     let mut end = DVector::zeros(states);
     let mut trace = Vec::with_capacity(width * steps);
-    let mut stepper = Stepper::new(network, &reduced, steps);
     let mut sensitivity = DMatrix::<f64>::zeros(states, states);
 
-    let kinds = kinds(network, &reduced.shape);
-    let mut last = f64::INFINITY;
-    let mut worst = 0;
-    let mut free = None;
+    let kinds = kinds(network, &stepper.net.shape);
+    let (mut last, mut worst, mut free) = (f64::INFINITY, 0, None);
     // whether a matrix may serve for more than one step
     let mut keep = true;
-    let mut slope: Option<Arc<Slope>> = near.and_then(|near| near.slope).map(Arc::clone);
+    let mut kept = near.and_then(|near| near.slope).cloned();
     for round in 0..settings.rounds {
         trace.clear();
-        let wanted = slope.is_none().then_some(&mut sensitivity);
+        let wanted = kept.is_none().then_some(&mut sensitivity);
         stepper.cycle(&start, &mut end, wanted, &mut trace)?;
         let scale = sizes(&trace, width, &kinds);
         let miss = miss(&start, &end, &scale);
         worst = miss.worst;
-        let renewed = slope.is_none();
-        if renewed {
-            free = free_state(&sensitivity, &scale);
-        } else {
-            let same = |s: &Arc<Slope>| s.conducted == stepper.conducted();
-            let mends = miss.relative <= (MENDED * last).max(settings.periodic);
-            if !mends || !slope.as_ref().is_some_and(same) {
-                // it does not mend enough, or another set of rectifiers conducts: from here on as Newton has it
-                slope = None;
-                keep = false;
+        let slope = match kept.take() {
+            None => {
+                free = free_state(&sensitivity, &scale);
+                Slope::of(&sensitivity, &stepper)
+            }
+            Some(slope) => {
+                let mends = miss.relative <= (MENDED * last).max(settings.periodic);
+                if !mends || slope.conducted != stepper.conducted() {
+                    // it does not mend enough, or another set of rectifiers conducts: from here on as Newton has it
+                    keep = false;
+                    continue;
+                }
+                slope
+            }
+        };
+        let periodic = miss.relative <= settings.periodic;
+        match free {
+            Some(state) if periodic => return Err(undetermined(&stepper, state)),
+            Some(_) => {
+                // no Newton step exists here; a plain cycle may lead to where a rectifier conducts again
+                start.copy_from(&end);
+                last = f64::INFINITY;
                 continue;
             }
+            None if periodic => {
+                let cycle = Cycle { steps, start, trace, miss, slope };
+                return Ok(SteadyState::new(network, stepper.net, cycle));
+            }
+            None => {}
         }
-        if miss.relative <= settings.periodic {
-            return match free {
-                Some(state) => Err(undetermined(&reduced, state)),
-                None => {
-                    let slope = slope.unwrap_or_else(|| Slope::of(&sensitivity, &stepper));
-                    drop(stepper);
-                    let cycle = Cycle { steps, start, trace, miss, slope };
-                    Ok(SteadyState::new(network, reduced, cycle))
-                }
-            };
-        }
-        if free.is_some() {
-            // no Newton step exists here; a plain cycle may lead to where a rectifier conducts again
-            start.copy_from(&end);
-            last = f64::INFINITY;
-            slope = None;
-            continue;
-        }
-        if renewed {
-            slope = Some(Slope::of(&sensitivity, &stepper));
-        }
-        let Some(step) = slope.as_ref().and_then(|s| s.factored.solve(&miss.delta)) else {
-            return Err(undetermined(&reduced, 0));
-        };
-        if miss.relative > NEAR || !keep {
-            slope = None;
-        }
+        let step = slope.factored.solve(&miss.delta).ok_or_else(|| undetermined(&stepper, 0))?;
         // a Newton step from far off may land further away; a plain cycle is always safe ground
-        let grew = miss.relative > 2.0 * last && round > 2;
-        last = miss.relative;
-        if grew {
+        if miss.relative > 2.0 * last && round > 2 {
             start.copy_from(&end);
             last = f64::INFINITY;
         } else {
             start += step;
+            last = miss.relative;
         }
-        if let Some(bad) = start.iter().position(|v| !v.is_finite()) {
-            return Err(CircuitError::NotFinite {
-                state: reduced.shape.state_names[bad].to_string(),
-            });
-        }
+        stepper.net.finite(&start)?;
+        kept = (miss.relative <= NEAR && keep).then_some(slope);
     }
-    if let Some(state) = free {
-        return Err(undetermined(&reduced, state));
-    }
-    Err(CircuitError::NotPeriodic {
-        iterations: settings.rounds,
-        state: reduced
-            .shape
-            .state_names
-            .get(worst)
-            .map(|name| name.to_string())
-            .unwrap_or_default(),
-        residual: last,
+    Err(match free {
+        Some(state) => undetermined(&stepper, state),
+        None => CircuitError::NotPeriodic {
+            iterations: settings.rounds,
+            state: stepper.net.name(worst),
+            residual: last,
+        },
     })
 }
 
-fn undetermined(reduced: &Reduced, state: usize) -> CircuitError {
-    CircuitError::Undetermined { state: reduced.shape.state_names[state].to_string() }
+fn undetermined(stepper: &Stepper, state: usize) -> CircuitError {
+    CircuitError::Undetermined { state: stepper.net.name(state) }
 }

@@ -1,7 +1,9 @@
 //! The derivative of the cycle map: what Newton's step needs, and what it says of states that nothing holds.
 
-use super::dense::Columns;
-use super::period::Stepper;
+use super::{
+    dense::{Columns, unit},
+    period::Stepper,
+};
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 use std::sync::Arc;
 
@@ -11,7 +13,7 @@ const DECAY: f64 = 1e-9;
 
 /// What a Newton step on the cycle map needs.
 #[derive(Debug)]
-pub(super) struct Slope {
+pub struct Slope {
     /// `1 − S`, so that the step δ is `(1 − S)·δ = end − start`.
     pub factored: LU<f64, Dyn, Dyn>,
     /// The ports that conducted.
@@ -21,7 +23,7 @@ pub(super) struct Slope {
 }
 
 impl Slope {
-    pub fn of(sensitivity: &DMatrix<f64>, stepper: &Stepper<'_>) -> Arc<Slope> {
+    pub fn of(sensitivity: &DMatrix<f64>, stepper: &Stepper) -> Arc<Slope> {
         let states = sensitivity.nrows();
         let matrix = DMatrix::<f64>::identity(states, states) - sensitivity;
         let (conducted, mean_shift) = (stepper.conducted().to_vec(), stepper.mean_shift());
@@ -30,14 +32,14 @@ impl Slope {
 }
 
 /// Changes over a cycle, relative to each state's size along the way.
-pub(super) struct Miss {
+pub struct Miss {
     pub delta: DVector<f64>,
     pub relative: f64,
     pub worst: usize,
 }
 
 /// A cycle that closes as well as was asked for.
-pub(super) struct Cycle {
+pub struct Cycle {
     pub steps: usize,
     pub start: DVector<f64>,
     pub trace: Vec<f64>,
@@ -49,14 +51,13 @@ pub(super) struct Cycle {
 ///
 /// Seen by a pivot that vanishes under full pivoting, states counted in their own sizes. A state that loses
 /// less than [`DECAY`] of itself in a cycle counts as staying.
-pub(super) fn free_state(sensitivity: &DMatrix<f64>, scale: &DVector<f64>) -> Option<usize> {
+pub fn free_state(sensitivity: &DMatrix<f64>, scale: &DVector<f64>) -> Option<usize> {
     let states = scale.len();
     if states == 0 {
         return None;
     }
     let matrix = DMatrix::from_fn(states, states, |r, c| {
-        let unit = if r == c { 1.0 } else { 0.0 };
-        (unit - sensitivity[(r, c)]) * scale[c] / scale[r]
+        (unit(r, c) - sensitivity[(r, c)]) * scale[c] / scale[r]
     });
     let factored = matrix.full_piv_lu();
     let last = factored.u()[(states - 1, states - 1)].abs();

@@ -1,9 +1,11 @@
 //! What a meter would read in the steady state: mean, true RMS, peak, ripple, power.
 
-use super::dense::{Rows, moment, product};
-use super::network::{Element, ElementId, Kind, Network, Node};
-use super::reduce::{Reduced, Shape, row};
-use super::slope::{Cycle, Slope};
+use super::{
+    dense::{Rows, add, moment, product},
+    network::{Element, ElementId, Kind, Network, Node},
+    reduce::{Place, Reduced, row},
+    slope::{Cycle, Slope},
+};
 use nalgebra::DVector;
 use std::sync::{Arc, OnceLock};
 
@@ -25,11 +27,8 @@ pub enum Probe {
 #[derive(Debug, Clone)]
 pub struct SteadyState {
     elements: Arc<Vec<Element>>,
-    shape: Arc<Shape>,
-    outputs: Rows,
-    gamma_h: f64,
+    net: Arc<Reduced>,
     steps: usize,
-    width: usize,
     start: DVector<f64>,
     trace: Vec<f64>,
     mean: Vec<f64>,
@@ -43,32 +42,25 @@ pub struct SteadyState {
 
 impl SteadyState {
     /// What is left of a miss is taken off start and means to the first order.
-    pub(super) fn new(network: &Network, reduced: Reduced, cycle: Cycle) -> Self {
+    pub(super) fn new(network: &Network, net: Reduced, cycle: Cycle) -> Self {
         let Cycle { steps, mut start, trace, miss, slope } = cycle;
-        let width = reduced.width();
-        let mut mean = vec![0.0; width];
-        for z in trace.chunks_exact(width) {
-            mean.iter_mut().zip(z).for_each(|(sum, z)| *sum += z);
-        }
+        let mut mean = vec![0.0; net.width()];
+        trace.chunks_exact(net.width()).for_each(|z| add(&mut mean, 1.0, z));
         mean.iter_mut().for_each(|sum| *sum /= steps as f64);
         let step = if start.is_empty() { None } else { slope.factored.solve(&miss.delta) };
         if let Some(step) = step {
             for (shift, step) in slope.mean_shift.each().zip(step.iter()) {
-                let (states, ports) =
-                    shift[..reduced.states + reduced.ports].split_at(reduced.states);
-                let (known, amps) = mean.split_at_mut(reduced.known());
-                known.iter_mut().zip(states).for_each(|(mean, by)| *mean += step * by);
-                amps.iter_mut().zip(ports).for_each(|(mean, by)| *mean += step * by);
+                let (states, ports) = shift.split_at(net.states);
+                let (known, amps) = mean.split_at_mut(net.known());
+                add(&mut known[..net.states], *step, states);
+                add(amps, *step, ports);
             }
             start += step;
         }
         SteadyState {
             elements: Arc::clone(&network.elements),
-            shape: reduced.shape,
-            outputs: reduced.outputs,
-            gamma_h: reduced.gamma_h,
+            net: Arc::new(net),
             steps,
-            width,
             start,
             trace,
             mean,
@@ -91,7 +83,7 @@ impl SteadyState {
     /// Largest relative difference in mean or RMS of the states between two runs of one network.
     pub(super) fn largest_difference(&self, finer: &SteadyState) -> f64 {
         let mut worst: f64 = 0.0;
-        for i in 0..self.shape.state_names.len() {
+        for i in 0..self.net.states {
             let rms = finer.moment().row(i)[i].sqrt();
             // the history of a stage is not quite the state, so compare the true states: first node rows
             let scale = f64::max(rms, 1e-12);
@@ -103,7 +95,7 @@ impl SteadyState {
     }
 
     fn moment(&self) -> &Rows {
-        self.moment.get_or_init(|| moment(&self.trace, self.width))
+        self.moment.get_or_init(|| moment(&self.trace, self.net.width()))
     }
 
     /// `w·M·v` of two lists of weights.
@@ -113,16 +105,15 @@ impl SteadyState {
     }
 
     fn state_row(&self, state: usize) -> Vec<f64> {
-        let place = self.shape.state.iter().position(|s| *s == Some(state));
-        let mut weights = vec![0.0; self.width];
-        if let Some(index) = place {
-            match &self.elements[index].kind {
-                Kind::Capacitor(a, b, _) => self.add_volts(&mut weights, *a, *b),
-                Kind::Iron(..) => return self.weights(Probe::Flux(ElementId(index))),
-                _ => self.add_unknown(&mut weights, self.shape.branch[index], 1.0),
-            }
-        }
-        weights
+        let Some(index) = self.net.shape.places.iter().position(|p| p.state == Some(state)) else {
+            return self.sum([]);
+        };
+        let id = ElementId(index);
+        self.weights(match self.elements[index].kind {
+            Kind::Capacitor(a, b, _) => Probe::Volts(a, b),
+            Kind::Iron(..) => Probe::Flux(id),
+            _ => Probe::Amps(id),
+        })
     }
 
     fn state_mean(&self, state: usize) -> f64 {
@@ -164,82 +155,59 @@ impl SteadyState {
         self.estimate
     }
 
-    fn add_unknown(&self, weights: &mut [f64], index: Option<usize>, factor: f64) {
-        if let Some(index) = index {
-            for (weight, output) in weights.iter_mut().zip(self.outputs.row(index)) {
-                *weight += factor * output;
-            }
-        }
-    }
-
-    fn add_volts(&self, weights: &mut [f64], a: Node, b: Node) {
-        self.add_unknown(weights, row(a), 1.0);
-        self.add_unknown(weights, row(b), -1.0);
-    }
-
-    /// The probe as weights on `z`.
-    fn weights(&self, probe: Probe) -> Vec<f64> {
-        let mut weights = vec![0.0; self.width];
-        let scale = |weights: &mut Vec<f64>, by: f64| weights.iter_mut().for_each(|w| *w *= by);
-        match probe {
-            Probe::Volts(a, b) => self.add_volts(&mut weights, a, b),
-            Probe::Winding(id, place) => {
-                let branch = self.shape.branch[id.0].map(|first| first + place);
-                self.add_unknown(&mut weights, branch, 1.0);
-            }
-            Probe::Flux(id) => {
-                if let (Kind::Iron(a, b, _), Some(state)) =
-                    (&self.elements[id.0].kind, self.shape.state[id.0])
-                {
-                    self.add_volts(&mut weights, *a, *b);
-                    scale(&mut weights, self.gamma_h);
-                    weights[state] += 1.0;
-                }
-            }
-            Probe::Amps(id) => match &self.elements[id.0].kind {
-                Kind::Resistor(a, b, ohms) => {
-                    self.add_volts(&mut weights, *a, *b);
-                    scale(&mut weights, 1.0 / ohms);
-                }
-                Kind::Capacitor(a, b, farads) => {
-                    // i = C (v − s_h)/(γh), the rule's own slope at the last stage
-                    self.add_volts(&mut weights, *a, *b);
-                    if let Some(state) = self.shape.state[id.0] {
-                        weights[state] -= 1.0;
-                    }
-                    scale(&mut weights, farads / self.gamma_h);
-                }
-                Kind::Inductor(..) | Kind::Voltage(..) | Kind::Transformer(..) => {
-                    self.add_unknown(&mut weights, self.shape.branch[id.0], 1.0);
-                }
-                Kind::Iron(_, _, iron) => {
-                    weights = self.weights(Probe::Flux(id));
-                    scale(&mut weights, iron.linear);
-                    if let Some(port) = self.shape.port[id.0] {
-                        weights[self.width - self.shape.ports + port] += 1.0;
-                    }
-                }
-                Kind::Current(_, _, amperes) => {
-                    weights[self.constant()] = *amperes;
-                }
-                Kind::Controlled { constant, control, .. } => {
-                    for (node, weight) in control {
-                        self.add_unknown(&mut weights, row(*node), *weight);
-                    }
-                    weights[self.constant()] += *constant;
-                }
-                Kind::Nonlinear { .. } => {
-                    if let Some(port) = self.shape.port[id.0] {
-                        weights[self.width - self.shape.ports + port] = 1.0;
-                    }
-                }
-            },
+    /// Weights on `z` of a sum of unknowns, each with its factor.
+    fn sum(&self, unknowns: impl IntoIterator<Item = (Option<usize>, f64)>) -> Vec<f64> {
+        let mut weights = vec![0.0; self.net.width()];
+        for (index, factor) in unknowns {
+            index.into_iter().for_each(|i| add(&mut weights, factor, self.net.outputs.row(i)));
         }
         weights
     }
 
-    fn constant(&self) -> usize {
-        self.shape.state_names.len() + 2
+    fn volts(&self, a: Node, b: Node) -> Vec<f64> {
+        self.sum([(row(a), 1.0), (row(b), -1.0)])
+    }
+
+    /// The probe as weights on `z`.
+    fn weights(&self, probe: Probe) -> Vec<f64> {
+        let of = |id: ElementId| (&self.elements[id.0].kind, self.net.shape.places[id.0]);
+        match probe {
+            Probe::Volts(a, b) => self.volts(a, b),
+            Probe::Winding(id, place) => {
+                self.sum([(of(id).1.branch.map(|first| first + place), 1.0)])
+            }
+            Probe::Flux(id) => match of(id) {
+                (Kind::Iron(a, b, _), Place { state, .. }) => {
+                    with(scaled(self.volts(*a, *b), self.net.gamma_h), state, 1.0)
+                }
+                _ => self.sum([]),
+            },
+            Probe::Amps(id) => {
+                let (kind, Place { branch, state, port }) = of(id);
+                let port = port.map(|port| self.net.known() + port);
+                let one = Some(self.net.states + 2);
+                match kind {
+                    Kind::Resistor(a, b, ohms) => scaled(self.volts(*a, *b), 1.0 / ohms),
+                    // i = C (v − s_h)/(γh), the rule's own slope at the last stage
+                    Kind::Capacitor(a, b, farads) => {
+                        let change = with(self.volts(*a, *b), state, -1.0);
+                        scaled(change, farads / self.net.gamma_h)
+                    }
+                    Kind::Inductor(..) | Kind::Voltage(..) | Kind::Transformer(..) => {
+                        self.sum([(branch, 1.0)])
+                    }
+                    Kind::Iron(_, _, iron) => {
+                        with(scaled(self.weights(Probe::Flux(id)), iron.linear), port, 1.0)
+                    }
+                    Kind::Current(_, _, amperes) => with(self.sum([]), one, *amperes),
+                    Kind::Controlled { constant, control, .. } => {
+                        let volts = control.iter().map(|(node, weight)| (row(*node), *weight));
+                        with(self.sum(volts), one, *constant)
+                    }
+                    Kind::Nonlinear { .. } => with(self.sum([]), port, 1.0),
+                }
+            }
+        }
     }
 
     /// Average over the cycle: what a DC meter shows.
@@ -274,7 +242,7 @@ impl SteadyState {
     }
 
     fn samples<'a>(&'a self, weights: &'a [f64]) -> impl Iterator<Item = f64> + 'a {
-        self.trace.chunks_exact(self.width).map(move |z| product(z, weights))
+        self.trace.chunks_exact(self.net.width()).map(move |z| product(z, weights))
     }
 
     /// The waveform at the ends of the steps.
@@ -296,6 +264,18 @@ impl SteadyState {
         let (high, low) = self.extremes(probe);
         f64::max(high.abs(), low.abs())
     }
+}
+
+/// All of `weights` times `by`.
+fn scaled(mut weights: Vec<f64>, by: f64) -> Vec<f64> {
+    weights.iter_mut().for_each(|w| *w *= by);
+    weights
+}
+
+/// `weights` with one of them larger by `by`.
+fn with(mut weights: Vec<f64>, place: Option<usize>, by: f64) -> Vec<f64> {
+    place.into_iter().for_each(|place| weights[place] += by);
+    weights
 }
 
 /// Share of the bend at the highest sample below which two samples beside it stand level with it.

@@ -3,21 +3,22 @@
 mod divider;
 mod new;
 mod outlet;
+mod plan;
 mod replace;
+mod sweep;
 mod values;
+mod words;
 
 pub use divider::{DividerArgs, DividerFormat};
 pub use new::NewArgs;
+pub use plan::{FitArgs, NoteArgs, PlanArgs, PlanFormat, PowerUpArgs, SetArgs};
 pub use replace::ReplaceArgs;
+pub use sweep::{SweepArgs, SweepFormat, SwitchOnArgs, ToleranceArgs};
 pub use values::sweep_end;
 pub(super) use values::{high_voltage, mains, name, positive};
 
-use crate::adaptation::With;
-use crate::study::{Over, USUAL_DRAWS, USUAL_SEED};
-use clap::builder::PossibleValue;
-use clap::{Args, Parser, Subcommand, ValueEnum};
-use outlet::{OutletArgs, RequestArgs};
-use std::path::PathBuf;
+use clap::{Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 
 /// Plans how an old mains-powered tube receiver is adapted to today's outlet voltage.
 ///
@@ -75,7 +76,7 @@ pub enum Command {
     New(NewArgs),
     /// Reads a profile and lists everything wrong or odd in it
     #[command(after_help = "Example:\n  mainsfit check profiles/console-1936.yaml")]
-    Check(CheckArgs),
+    Check(SetArgs),
     /// Writes the modification note: a sheet to print and leave in the cabinet
     #[command(
         after_help = opens_a_set!("Example:\n  mainsfit note profiles/console-1936.yaml -o console-note.html\n\nWithout -o the note goes to standard output, as Markdown.")
@@ -116,289 +117,30 @@ pub enum Command {
     Replace(ReplaceArgs),
     /// Shows the catalogue of tubes, rectifiers and lamps, or one type with its source
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
-    Tubes(TubesArgs),
+    Tubes {
+        /// One type, such as 6F6, 80 or "#46"; all without it
+        #[arg(value_name = "TYPE")]
+        name: Option<String>,
+    },
     /// Prints the JSON Schema of a profile, for an editor, or of a plan
     #[command(after_help = "Example:\n  mainsfit schema profile")]
-    Schema(SchemaArgs),
+    Schema {
+        /// Of what
+        of: SchemaOf,
+    },
     /// Prints the file by which a shell completes commands and options
     #[command(after_help = "Example:\n  mainsfit completions bash")]
-    Completions(CompletionsArgs),
+    Completions {
+        /// Which shell
+        shell: Shell,
+    },
     /// Prints the manual page, for man
     #[command(after_help = "Example:\n  mainsfit man --command plan")]
-    Man(ManArgs),
-}
-
-/// The profile of a set.
-#[derive(Debug, Args)]
-pub struct SetArgs {
-    /// The set's profile; `-` reads standard input
-    #[arg(value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
-}
-
-/// Form of what is printed.
-#[derive(Debug, Args)]
-pub struct FormArgs {
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
-    pub format: PlanFormat,
-}
-
-impl FormArgs {
-    /// Whether JSON is asked for.
-    pub fn json(&self) -> bool {
-        self.format == PlanFormat::Json
-    }
-}
-
-/// Arguments of `plan`.
-#[derive(Debug, Args)]
-pub struct PlanArgs {
-    /// The set's profile, `-` for standard input; several, or a folder of .yaml and .yml files, give a list
-    #[arg(value_name = "FILE", required = true, value_hint = clap::ValueHint::AnyPath)]
-    pub files: Vec<PathBuf>,
-    /// Outlet and target
-    #[command(flatten)]
-    pub request: RequestArgs,
-    /// Show the sums as one does them on paper, at the end
-    #[arg(long)]
-    pub working: bool,
-    /// Form
-    #[command(flatten)]
-    pub form: FormArgs,
-}
-
-/// Arguments of `note`.
-#[derive(Debug, Args)]
-pub struct NoteArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
-    /// What was fitted, where it is not what the plan advises
-    #[arg(long, value_enum, value_name = "CHOICE")]
-    pub with: Option<With>,
-    /// File to write: a name that ends in .html, or in .md for Markdown
-    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub output: Option<PathBuf>,
-    /// Write over a file that is there
-    #[arg(long, requires = "output")]
-    pub force: bool,
-    /// Outlet and target
-    #[command(flatten)]
-    pub request: RequestArgs,
-}
-
-/// Arguments of `fit`.
-#[derive(Debug, Args)]
-pub struct FitArgs {
-    /// The set's profile, with `readings`; `-` reads standard input
-    #[arg(value_hint = clap::ValueHint::FilePath)]
-    pub file: PathBuf,
-    /// Show the sums as one does them on paper, at the end
-    #[arg(long)]
-    pub working: bool,
-    /// Write the calibrated profile beside it, as NAME-fitted.yaml
-    #[arg(long)]
-    pub write: bool,
-    /// Write over a calibrated profile that is there
-    #[arg(long, requires = "write")]
-    pub force: bool,
-    /// Form
-    #[command(flatten)]
-    pub form: FormArgs,
-}
-
-/// Arguments of `power-up`.
-#[derive(Debug, Args)]
-pub struct PowerUpArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
-    /// Show the sums as one does them on paper, ahead of the cautions
-    #[arg(long)]
-    pub working: bool,
-    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
-    #[arg(short, long, value_name = "FILE", value_hint = clap::ValueHint::FilePath)]
-    pub output: Option<PathBuf>,
-    /// Write over a file that is there
-    #[arg(long, requires = "output")]
-    pub force: bool,
-    /// Outlet
-    #[command(flatten)]
-    pub outlet: OutletArgs,
-    /// Form of the output where no file is named
-    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM", conflicts_with = "output")]
-    pub format: PlanFormat,
-}
-
-/// What can be named as fitted is what the table of methods has.
-impl ValueEnum for With {
-    fn value_variants<'a>() -> &'a [With] {
-        With::all()
-    }
-    fn to_possible_value(&self) -> Option<PossibleValue> {
-        let (id, words) = self.names();
-        Some(PossibleValue::new(id).help(words))
-    }
-}
-
-/// Forms of a plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum PlanFormat {
-    /// For reading
-    Text,
-    /// For machines: SI units, documented in docs/plan-json.md
-    Json,
-}
-
-/// Arguments of `completions`.
-#[derive(Debug, Args)]
-pub struct CompletionsArgs {
-    /// Which shell
-    #[arg(value_name = "SHELL")]
-    pub shell: clap_complete::Shell,
-}
-
-/// Arguments of `man`.
-#[derive(Debug, Args)]
-pub struct ManArgs {
-    /// One command alone; all of them without it
-    #[arg(long, value_name = "COMMAND")]
-    pub command: Option<String>,
-}
-
-/// Arguments of `check`.
-#[derive(Debug, Args)]
-pub struct CheckArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
-}
-
-/// Arguments of `sweep`.
-#[derive(Debug, Args)]
-pub struct SweepArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
-    /// What to vary
-    #[arg(long, value_enum, default_value_t = OverArg::Line, value_name = "WHAT")]
-    pub over: OverArg,
-    /// First value: volts, or ohms over a resistor
-    #[arg(long, value_name = "VALUE")]
-    pub from: Option<String>,
-    /// Last value
-    #[arg(long, value_name = "VALUE")]
-    pub to: Option<String>,
-    /// Number of points, 2 to 1000
-    #[arg(long, default_value_t = 11, value_name = "N")]
-    pub points: usize,
-    /// Quantities to show, such as B+,heater.main,V5.plate_power (a wrong one lists them all)
-    #[arg(long, value_delimiter = ',', value_name = "KEYS")]
-    pub show: Vec<String>,
-    /// Outlet, where a resistor is varied
-    #[command(flatten)]
-    pub outlet: OutletArgs,
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = SweepFormat::Table, value_name = "FORM")]
-    pub format: SweepFormat,
-    /// Draws the quantities as curves into a new SVG file as well; `-` prints the SVG instead of the table
-    #[arg(long, value_name = "PATH", value_hint = clap::ValueHint::FilePath)]
-    pub svg: Option<PathBuf>,
-    /// Lets --svg replace a file that is there
-    #[arg(long, requires = "svg")]
-    pub force: bool,
-}
-
-/// Arguments of `switch-on`.
-#[derive(Debug, Args)]
-pub struct SwitchOnArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
-    /// The choice to follow beside the set as it is, where it is not what the plan advises
-    #[arg(long, value_enum, value_name = "CHOICE")]
-    pub with: Option<With>,
-    /// Outlet and target
-    #[command(flatten)]
-    pub request: RequestArgs,
-    /// Form
-    #[command(flatten)]
-    pub form: FormArgs,
-    /// Draws the curves into a new SVG file as well; `-` prints the SVG instead of the table
-    #[arg(long, value_name = "PATH", value_hint = clap::ValueHint::FilePath)]
-    pub svg: Option<PathBuf>,
-    /// Lets --svg replace a file that is there
-    #[arg(long, requires = "svg")]
-    pub force: bool,
-}
-
-/// What a sweep varies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum OverArg {
-    /// Line volts, the set straight on the line
-    Line,
-    /// A series resistor, on the usual outlet volts
-    Resistor,
-}
-
-impl From<OverArg> for Over {
-    fn from(over: OverArg) -> Over {
-        match over {
-            OverArg::Line => Over::Line,
-            OverArg::Resistor => Over::Resistor,
-        }
-    }
-}
-
-/// Forms of a sweep.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum SweepFormat {
-    /// For reading
-    Table,
-    /// Comma-separated, SI units
-    Csv,
-    /// For machines
-    Json,
-}
-
-/// Arguments of `tubes`.
-#[derive(Debug, Args)]
-pub struct TubesArgs {
-    /// One type, such as 6F6, 80 or "#46"; all without it
-    #[arg(value_name = "TYPE")]
-    pub name: Option<String>,
-}
-
-/// Arguments of `tolerance`.
-#[derive(Debug, Args)]
-pub struct ToleranceArgs {
-    /// The set
-    #[command(flatten)]
-    pub set: SetArgs,
-    /// The choice to draw for beside the set as it is, where it is not what the plan advises
-    #[arg(long, value_name = "CHOICE")]
-    pub with: Option<With>,
-    /// How many sets to draw, 10 to 100000
-    #[arg(long, value_name = "N", default_value_t = USUAL_DRAWS)]
-    pub draws: usize,
-    /// Where the draws start: the same number gives the same figures
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
-    pub seed: u64,
-    /// Outlet
-    #[command(flatten)]
-    pub outlet: OutletArgs,
-    /// Form
-    #[command(flatten)]
-    pub form: FormArgs,
-}
-
-/// Arguments of `schema`.
-#[derive(Debug, Args)]
-pub struct SchemaArgs {
-    /// Of what
-    #[arg(value_name = "OF")]
-    pub of: SchemaOf,
+    Man {
+        /// One command alone; all of them without it
+        #[arg(long)]
+        command: Option<String>,
+    },
 }
 
 /// What has a schema.

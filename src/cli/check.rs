@@ -1,24 +1,23 @@
 //! The `check` command.
 
-use super::args::CheckArgs;
-use super::load::load;
-use super::outcome::{Failure, Outcome, Result};
-use crate::receiver::complete;
-use crate::report::alarm_page;
-use crate::report::terminal::{self, Style};
-use crate::study::{self, Caution, outlet_assumed, set_alarms};
+use super::{Failure, Outcome, Result, Style, args::SetArgs, load};
+use crate::{
+    receiver::complete,
+    report::{alarm_page, terminal},
+    study::{self, Caution, outlet_assumed, set_alarms},
+};
 use std::path::Path;
 
 /// Lists what is odd in a profile, and says that nothing is wrong.
-pub(super) fn check(args: &CheckArgs, style: Style) -> Result {
-    let (alarms, said) = check_file(&args.set.file)?;
+pub fn check(args: &SetArgs, style: Style) -> Result {
+    let (alarms, said) = check_file(&args.file)?;
     let alarms = terminal::paint(&alarm_page(&alarms), style);
     let gap = if alarms.is_empty() || said.contains("\n\n") { "" } else { "\n" };
     Ok(Outcome::done(format!("{alarms}{gap}{said}")))
 }
 
 /// What heads a file's screens, and what is odd in it with what a plan will assume.
-pub(super) fn check_file(file: &Path) -> Result<(Vec<Caution>, String)> {
+pub fn check_file(file: &Path) -> Result<(Vec<Caution>, String)> {
     let loaded = load(file)?;
     let (_, list) = loaded.answer(complete(&loaded.profile))?;
     let alarms = set_alarms(&loaded.profile);

@@ -1,17 +1,21 @@
 //! The `divider` command.
 
-use super::args::{DividerArgs, DividerFormat};
-use super::load::load;
-use super::outcome::{Failure, Outcome, Result};
-use crate::quantity::Quantity;
-use crate::report::{divider_page, terminal::Style};
-use crate::study::{self, DividerKnown, DividerRequest, DividerSize, MOST_ARMS, Voltmeter};
+use super::{
+    Failure, Outcome, Result, Style,
+    args::{DividerArgs, DividerFormat},
+    load,
+};
+use crate::{
+    quantity::Quantity,
+    report::divider_page,
+    study::{self, DividerKnown, DividerRequest, DividerSize, MOST_ARMS, Voltmeter},
+};
 
 /// Bare examples, shown where too little or too much is given.
 const WAYS: &str = "write `mainsfit divider --from 75V --resistors 390k,82k,18k`, or `mainsfit divider --from 250V --taps 100V,80V --bleed 10mA`, or `mainsfit divider profiles/console-1936.yaml --of bias`";
 
 /// Works out a divider.
-pub(super) fn divider(args: &DividerArgs, style: Style) -> Result {
+pub fn divider(args: &DividerArgs, style: Style) -> Result {
     combined(args)?;
     let meters = if args.meter.is_empty() { Voltmeter::USUAL.to_vec() } else { args.meter.clone() };
     let found = match &args.file {

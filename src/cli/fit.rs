@@ -1,20 +1,19 @@
 //! The `fit` command: readings in, a calibrated set out.
 
-use super::args::FitArgs;
-use super::load::{Loaded, load};
-use super::outcome::{Failure, Outcome, Result};
-use super::save::save;
-use crate::profile::{self, Document};
-use crate::receiver::{Refined, complete};
-use crate::report::{fit_page, terminal::Style, working_page};
-use crate::study;
+use super::{Failure, Loaded, Outcome, Result, Style, args::FitArgs, load};
+use crate::{
+    profile::{self, Document},
+    receiver::{Refined, complete},
+    report::{fit_page, working_page},
+    study,
+};
 use std::path::{Path, PathBuf};
 
 /// Fits, prints, and writes the calibrated profile where asked for.
-pub(super) fn fit(args: &FitArgs, style: Style) -> Result {
+pub fn fit(args: &FitArgs, style: Style) -> Result {
     let loaded = load(&args.file)?;
     let (fit, factors) = loaded.answer(study::fit(&loaded.profile))?;
-    let mut outcome = Outcome::answer(&fit, args.form.json(), style, |fit| {
+    let outcome = Outcome::answer(&fit, args.form.json(), style, |fit| {
         let mut page = fit_page(fit);
         if args.working {
             page.extend(working_page(&fit.working));
@@ -23,16 +22,13 @@ pub(super) fn fit(args: &FitArgs, style: Style) -> Result {
     })?;
     if let Some(headline) = fit.verdict.headline().filter(|_| args.write) {
         let advice = fit.verdict.sentences().join(". ");
-        let name = loaded.document.name();
-        return Err(Failure::of(name, headline, &advice).unanswered());
+        return Err(Failure::of(loaded.document.name(), headline, &advice).unanswered());
     }
-    if args.write {
-        let path = beside(&args.file);
-        save(&path, &calibrated(&loaded, &factors)?, args.force)?;
-        // the note belongs beside the answer, not into its JSON
-        outcome.err = format!("{}: the calibrated profile is written\n", path.display());
+    if !args.write {
+        return Ok(outcome);
     }
-    Ok(outcome)
+    let text = calibrated(&loaded, &factors)?;
+    outcome.with_file(&beside(&args.file), &text, args.force, "the calibrated profile")
 }
 
 /// `set.yaml` becomes `set-fitted.yaml`.

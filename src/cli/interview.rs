@@ -10,19 +10,15 @@ mod table;
 mod tests;
 mod typed;
 
-use super::args::NewArgs;
-use super::check::check_file;
-use super::new::written;
-use super::outcome::{Failure, Outcome, Result};
-use super::plans::plan_one;
-use super::save::SaveError;
-use super::screen::Screen;
-use crate::report::plan_head_page;
-use crate::report::terminal::{self, Style};
-use crate::study::{self, Blank, NewSet, Request};
-use inquire::ui::RenderConfig;
-use inquire::validator::Validation;
-use inquire::{InquireError, Select, Text};
+use super::{
+    Failure, Outcome, Result, SaveError, Screen, Style, args::NewArgs, check::check_file,
+    new::written, plan::plan_one,
+};
+use crate::{
+    report::{plan_head_page, terminal},
+    study::{self, Blank, NewSet, Request},
+};
+use inquire::{InquireError, Select, Text, ui::RenderConfig, validator::Validation};
 use questions::{About, Kind, Question};
 use std::path::{Path, PathBuf};
 use table::QUESTIONS;
@@ -39,14 +35,8 @@ CARE  Unplug the set before you look inside, and touch nothing: its capacitors
       that you do not have already.
 ";
 
-/// What a question came to.
-enum Step {
-    On,
-    Back,
-}
-
 /// Asks, writes the profile, and says what it gives.
-pub(super) fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
+pub fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result {
     if !screen.asks {
         return Err(Failure::new(
             "there is no terminal to ask on",
@@ -60,10 +50,7 @@ pub(super) fn interview(args: &NewArgs, screen: Screen, style: Style) -> Result 
     let look = if screen.colour { RenderConfig::default() } else { RenderConfig::empty() };
     note(FIRST);
     let (set, blank) = ask_all(args.said.set(), look)?;
-    let path = match &args.output {
-        Some(path) => path.clone(),
-        None => file_name(&set, look)?,
-    };
+    let path = args.output.clone().map_or_else(|| file_name(&set, look), Ok)?;
     let written = written(&blank, &path, args.force, style)?;
     let (_, checked) = check_file(&path)?;
     let plan = plan_one(&path, &Request::default())?;
@@ -101,12 +88,11 @@ fn ask_all(start: NewSet, look: RenderConfig<'static>) -> Result<(NewSet, Blank)
             continue;
         };
         let before = set.clone();
-        match put(question, &mut set, look)? {
-            Step::On => {
-                asked.push((place, before));
-                next = place + 1;
-            }
-            Step::Back => (next, set) = asked.pop().unwrap_or((0, before)),
+        if put(question, &mut set, look)? {
+            asked.push((place, before));
+            next = place + 1;
+        } else {
+            (next, set) = asked.pop().unwrap_or((0, before));
         }
     }
 }
@@ -118,49 +104,52 @@ fn note(text: &str) {
     let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
 }
 
-/// Puts one question.
-fn put(question: &Question, set: &mut NewSet, look: RenderConfig<'static>) -> Result<Step> {
-    let asks = (question.ask)(set);
+/// Puts one question; `false` to go one back.
+fn put(question: &Question, set: &mut NewSet, look: RenderConfig<'static>) -> Result<bool> {
+    let asks = question.asked(set);
     let open = if question.needed { "needed" } else { OPEN };
     match &question.kind {
         Kind::Choice { options, put } => {
-            let list = options(set);
-            let prompt = Select::new(&asks, list).with_help_message(question.help);
-            let prompt = prompt.with_page_size(14);
-            match prompt.with_render_config(look).raw_prompt_skippable().map_err(left)? {
+            let prompt = Select::new(&asks, options(set)).with_help_message(question.help);
+            match prompt
+                .with_page_size(14)
+                .with_render_config(look)
+                .raw_prompt_skippable()
+                .map_err(left)?
+            {
                 Some(chosen) => put(set, chosen.index),
-                None => return Ok(Step::Back),
+                None => return Ok(false),
             }
         }
-        Kind::Text { put, suggest, shown } => {
+        Kind::Text(put) => {
             let help = format!("{} ({open})", question.help);
-            let (now, needed, put, shown) = (set.clone(), question.needed, *put, *shown);
+            let (now, needed, put) = (set.clone(), question.needed, *put);
             let valid = move |text: &str| {
-                let told = if text.trim().is_empty() {
-                    if needed { Err("a plan cannot do without it".to_owned()) } else { Ok(()) }
-                } else {
-                    put(&mut now.clone(), text.trim())
+                let told = match text.trim() {
+                    "" if needed => Err("a plan cannot do without it".to_owned()),
+                    "" => Ok(()),
+                    text => put(&mut now.clone(), text),
                 };
                 Ok(told.map_or_else(|why| Validation::Invalid(why.into()), |()| Validation::Valid))
             };
             let format = move |text: &str| match text.trim() {
                 "" => "not known".to_owned(),
-                text => shown(text),
+                text => (question.shown)(text),
             };
             let prompt = Text::new(&asks)
                 .with_help_message(&help)
                 .with_validator(valid)
-                .with_autocomplete(Typed(*suggest))
+                .with_autocomplete(Typed(question.suggest))
                 .with_formatter(&format);
             match prompt.with_render_config(look).prompt_skippable().map_err(left)? {
-                None => return Ok(Step::Back),
+                None => return Ok(false),
                 Some(text) if text.trim().is_empty() => {}
                 // it was found valid before it came here
                 Some(text) => put(set, text.trim()).map_err(Failure::line)?,
             }
         }
     }
-    Ok(Step::On)
+    Ok(true)
 }
 
 /// A name for the file, that is not there yet.
@@ -182,8 +171,7 @@ fn file_name(set: &NewSet, look: RenderConfig<'static>) -> Result<PathBuf> {
     let prompt = Text::new("File to write?").with_default(&usual).with_validator(free);
     let prompt =
         prompt.with_help_message("nothing is written before this; Ctrl-C leaves without a file");
-    let text = prompt.with_render_config(look).prompt().map_err(left)?;
-    Ok(PathBuf::from(text.trim()))
+    Ok(PathBuf::from(prompt.with_render_config(look).prompt().map_err(left)?.trim()))
 }
 
 /// Why a prompt ended.

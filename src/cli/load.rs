@@ -1,15 +1,19 @@
 //! Reads a profile from a file or from standard input.
 
-use super::outcome::{Failure, Result};
-use crate::profile::{self, Document, MAX_BYTES, Problems, Profile};
-use crate::study::{self, StudyError};
+use super::{Failure, Result};
+use crate::{
+    profile::{self, Document, MAX_BYTES, Problems, Profile},
+    study::{self, StudyError},
+};
 use sha2::{Digest, Sha256};
-use std::fs::File;
-use std::io::{self, Read};
-use std::path::Path;
+use std::{
+    fs::File,
+    io::{self, Read},
+    path::Path,
+};
 
 /// A profile with the document it came from.
-pub(super) struct Loaded {
+pub struct Loaded {
     pub document: Document,
     pub profile: Profile,
     pub oddities: Problems,
@@ -20,7 +24,7 @@ pub(super) struct Loaded {
 }
 
 /// Reads and validates a profile.
-pub(super) fn load(path: &Path) -> Result<Loaded> {
+pub fn load(path: &Path) -> Result<Loaded> {
     let name = path.display().to_string();
     let bytes = read_bytes(path).map_err(|error| Failure::unread(&name, &error))?;
     let document = Document::parse(&name, &bytes)?;
@@ -67,7 +71,10 @@ impl Loaded {
     /// What the reader found odd, a line each.
     pub fn warnings(&self) -> Vec<String> {
         let place = |(line, _)| format!("line {line}: ");
-        let items = self.oddities.items().iter();
-        items.map(|p| p.place.map_or(String::new(), place) + &p.found).collect()
+        self.oddities
+            .items()
+            .iter()
+            .map(|p| p.place.map_or(String::new(), place) + &p.found)
+            .collect()
     }
 }

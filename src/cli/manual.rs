@@ -1,7 +1,10 @@
-//! What the shell and `man` want to know of the command line, made from its definition.
+//! What the shell and `man` want to know of the command line, made from its definition; what editors want to know of files.
 
-use super::args::Cli;
-use super::outcome::{Failure, Outcome, Result};
+use super::{
+    Failure, Outcome, Result,
+    args::{Cli, SchemaOf},
+};
+use crate::{profile, study};
 use clap::CommandFactory;
 use clap_complete::Shell;
 use clap_mangen::Man;
@@ -10,14 +13,22 @@ use clap_mangen::Man;
 const PROGRAM: &str = "mainsfit";
 
 /// The file by which a shell completes what is typed.
-pub(super) fn completions(shell: Shell) -> Outcome {
+pub fn completions(shell: Shell) -> Outcome {
     let mut bytes = Vec::new();
     clap_complete::generate(shell, &mut Cli::command(), PROGRAM, &mut bytes);
     Outcome::done(String::from_utf8_lossy(&bytes).into_owned())
 }
 
+/// Prints a schema.
+pub fn schema(of: SchemaOf) -> Result {
+    Outcome::json(&match of {
+        SchemaOf::Profile => profile::profile_schema(),
+        SchemaOf::Plan => study::plan_schema(),
+    })
+}
+
 /// The manual page of one command, or of all of them in one.
-pub(super) fn man(command: Option<&str>) -> Result {
+pub fn man(command: Option<&str>) -> Result {
     let mut program = Cli::command();
     // hands the options that hold everywhere to each command, and their full names
     program.build();

@@ -3,30 +3,29 @@
 
 mod args;
 mod check;
+mod curves;
 mod divider;
 mod fit;
 mod interview;
 mod load;
 mod manual;
 mod new;
-mod note;
 mod outcome;
-mod paper;
 mod plan;
-mod plans;
-mod power_up;
 mod replace;
 mod run;
 mod save;
-mod schema;
 mod screen;
-mod sweep;
-mod switch_on;
+mod sheet;
 mod tolerance;
 mod tubes;
 
+use crate::report::terminal::Style;
+
 pub use args::Cli;
+pub(crate) use load::{Loaded, load};
 pub use outcome::Outcome;
+pub(crate) use outcome::{Failure, Result};
 pub use run::{run, run_on};
 pub use save::{SaveError, save};
 pub use screen::Screen;

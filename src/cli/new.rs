@@ -1,15 +1,14 @@
 //! The `new` command: a profile to fill in, by options.
 
-use super::args::NewArgs;
-use super::outcome::{Failure, Outcome, Result};
-use super::save::save;
-use crate::report::terminal::{self, Style};
-use crate::report::{alarm_page, blank_text, blank_told_page};
-use crate::study::{self, Blank};
+use super::{Failure, Outcome, Result, Style, args::NewArgs, save};
+use crate::{
+    report::{alarm_page, blank_text, blank_told_page, terminal},
+    study::{self, Blank},
+};
 use std::path::Path;
 
 /// Writes the blank, or prints it where no file is named.
-pub(super) fn new(args: &NewArgs, style: Style) -> Result {
+pub fn new(args: &NewArgs, style: Style) -> Result {
     let said = &args.said;
     if let Some(missing) = said.missing() {
         return Err(Failure::new("this is too little for a profile", format!("add {missing}")));
@@ -33,7 +32,7 @@ pub(super) fn new(args: &NewArgs, style: Style) -> Result {
 }
 
 /// Writes the profile; what is said of it.
-pub(super) fn written(blank: &Blank, path: &Path, force: bool, style: Style) -> Result<String> {
+pub fn written(blank: &Blank, path: &Path, force: bool, style: Style) -> Result<String> {
     save(path, &blank_text(blank), force)?;
     let mut page = alarm_page(&blank.alarms);
     page.extend(blank_told_page(blank));

@@ -1,14 +1,14 @@
 //! What a command comes to, and what went wrong with one: texts and exit codes are made here.
 
-use super::save::SaveError;
-use crate::catalogue::NoSuchType;
-use crate::profile::{Document, Problems, Severity, fold, problem_at};
-use crate::report::page::Page;
-use crate::report::terminal::{self, Style};
-use crate::study::{BlankError, Caution, StudyError};
+use super::{SaveError, Style, save};
+use crate::{
+    catalogue::NoSuchType,
+    profile::{Document, Problems, Severity, fold, problem_at},
+    report::{page::Page, terminal},
+    study::{BlankError, Caution, StudyError},
+};
 use serde::Serialize;
-use std::error::Error;
-use std::fmt::Display;
+use std::{error::Error, fmt::Display, path::Path};
 
 /// Exit code of a bad profile or command line.
 const BAD_INPUT: u8 = 2;
@@ -16,7 +16,7 @@ const BAD_INPUT: u8 = 2;
 const NO_ANSWER: u8 = 1;
 
 /// What every command returns.
-pub(super) type Result<T = Outcome> = std::result::Result<T, Failure>;
+pub type Result<T = Outcome> = std::result::Result<T, Failure>;
 
 /// What a command comes to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,6 +42,13 @@ impl Outcome {
         Ok(Outcome::done(serde_json::to_string_pretty(value)? + "\n"))
     }
 
+    /// The same, with a file written beside it that holds `what`.
+    pub(super) fn with_file(self, path: &Path, text: &str, force: bool, what: &str) -> Result {
+        save(path, text, force)?;
+        // the note belongs beside the answer, not into its JSON
+        Ok(Outcome { err: format!("{}: {what} is written\n", path.display()), ..self })
+    }
+
     /// What was found: as JSON where `json` says so, else as the page of it.
     pub(super) fn answer<T: Serialize>(
         found: &T,
@@ -61,7 +68,7 @@ impl From<Failure> for Outcome {
 
 /// Why a command, or one file of it, has no result.
 #[derive(Debug, Clone)]
-pub(super) struct Failure {
+pub struct Failure {
     /// For standard error.
     pub text: String,
     /// Exit code.
@@ -72,7 +79,7 @@ pub(super) struct Failure {
 
 /// One error of a file.
 #[derive(Debug, Clone, Default, Serialize)]
-pub(super) struct FileError {
+pub struct FileError {
     /// Line, from 1, where it has a place.
     pub line: Option<usize>,
     /// Column in characters, from 1.

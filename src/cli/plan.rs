@@ -1,13 +1,42 @@
-//! The `plan` command.
+//! The `plan` command: one set, or several files or a folder with a row for each set or a line of JSON for each file.
 
-use super::args::PlanArgs;
-use super::outcome::{Outcome, Result};
-use super::paper::ahead_of_cautions;
-use super::plans::{plan_one, plans};
-use crate::report::{plan_page, terminal::Style, working_page};
+use super::{
+    Failure, Outcome, Result, Style, args::PlanArgs, load, outcome::FileError,
+    sheet::ahead_of_cautions,
+};
+use crate::{
+    report::{plan_list_page, plan_page, working_page},
+    study::{self, Plan, PlanList, PlanRow, Request, RowBody},
+};
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+
+/// Name and version of the JSON form of a file without a plan.
+const ERROR_SCHEMA: &str = "mainsfit.error/1";
+/// Endings of profiles in a folder.
+const ENDINGS: [&str; 2] = ["yaml", "yml"];
+
+/// A plan in the list, with its file.
+#[derive(Serialize)]
+struct FilePlan<'a> {
+    #[serde(flatten)]
+    plan: &'a Plan,
+    file: &'a str,
+}
+
+/// A file without one.
+#[derive(Serialize)]
+struct FileErrors<'a> {
+    schema: &'static str,
+    file: &'a str,
+    errors: &'a [FileError],
+}
+
+/// One file's name and what came of it.
+type Done = (String, Result<Plan>);
 
 /// Plans one set, or many.
-pub(super) fn plan(args: &PlanArgs, style: Style) -> Result {
+pub fn plan(args: &PlanArgs, style: Style) -> Result {
     let file = match args.files.as_slice() {
         [file] if !file.is_dir() => file,
         _ => return plans(args, style),
@@ -20,4 +49,118 @@ pub(super) fn plan(args: &PlanArgs, style: Style) -> Result {
         }
         page
     })
+}
+
+/// Plans them all; a bad one does not stop the others.
+fn plans(args: &PlanArgs, style: Style) -> Result {
+    if args.working {
+        return Err(Failure::new(
+            "--working shows the sums of one set, and several are named",
+            "name one profile with --working, or leave it out for the list",
+        ));
+    }
+    if args.files.iter().filter(|f| f.as_path() == Path::new("-")).count() > 1 {
+        return Err(Failure::new("standard input can be read once only", "write `-` once"));
+    }
+    let jobs: Vec<(PathBuf, Result<()>)> = args.files.iter().flat_map(|f| jobs(f)).collect();
+    let request = args.request.into();
+    let one = |i: usize| {
+        let (path, found): &(PathBuf, Result<()>) = &jobs[i];
+        (path.display().to_string(), found.clone().and_then(|()| plan_one(path, &request)))
+    };
+    let done = study::shared_out(jobs.len(), study::cores(), &one, &|_| ());
+    let mut outcome = if args.form.json() {
+        Outcome::done(lines(&done)?)
+    } else if done.iter().all(|(_, result)| result.is_err()) {
+        Outcome::done(String::new())
+    } else {
+        Outcome::page(&plan_list_page(&list(&done)), style)
+    };
+    for failure in done.iter().filter_map(|(_, result)| result.as_ref().err()) {
+        outcome.err.push_str(&failure.text);
+        outcome.code = outcome.code.max(failure.code);
+    }
+    Ok(outcome)
+}
+
+/// The files an argument stands for: itself, or a folder's profiles, or the folder with why it has none.
+fn jobs(path: &Path) -> Vec<(PathBuf, Result<()>)> {
+    let files = if path.is_dir() { profiles(path) } else { Ok(vec![path.to_owned()]) };
+    match files {
+        Ok(files) => files.into_iter().map(|f| (f, Ok(()))).collect(),
+        Err(failure) => vec![(path.to_owned(), Err(failure))],
+    }
+}
+
+/// The profiles of a folder in order of name.
+fn profiles(folder: &Path) -> Result<Vec<PathBuf>> {
+    let name = folder.display();
+    let entries = std::fs::read_dir(folder).map_err(|error| {
+        Failure::of(&name, &format!("cannot be read: {error}"), "name a folder you may read")
+    })?;
+    let mut files: Vec<PathBuf> = entries
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|p| {
+            let ending = p.extension().and_then(|e| e.to_str());
+            ending.is_some_and(|e| ENDINGS.contains(&e)) && !p.is_dir()
+        })
+        .collect();
+    if files.is_empty() {
+        return Err(Failure::of(
+            name,
+            "no profile stands in this folder",
+            "profiles in a folder end in .yaml or .yml; folders inside it are not looked into",
+        ));
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// The plan of one file.
+pub fn plan_one(path: &Path, request: &Request) -> Result<Plan> {
+    let loaded = load(path)?;
+    loaded.answer(study::plan(&loaded.profile, request, loaded.warnings()))
+}
+
+/// A row for each file.
+fn list(done: &[Done]) -> PlanList<'_> {
+    let name = |file: &str| {
+        let name = Path::new(file).file_name();
+        name.map_or(file.to_owned(), |n| n.to_string_lossy().into_owned())
+    };
+    let alone = |file: &str| done.iter().filter(|(o, _)| name(o) == name(file)).count() == 1;
+    let rows = done.iter().map(|(file, result)| PlanRow {
+        file: file.clone(),
+        short: if alone(file) { name(file) } else { file.clone() },
+        body: match result {
+            Ok(plan) => RowBody::of(plan),
+            Err(failure) => RowBody::Failed {
+                errors: failure.errors.len(),
+                first: failure.errors.first().map_or(String::new(), place_and_words),
+            },
+        },
+    });
+    let plans: Vec<&Plan> = done.iter().filter_map(|(_, result)| result.as_ref().ok()).collect();
+    PlanList { rows: rows.collect(), cautions: study::shared_cautions(&plans) }
+}
+
+fn place_and_words(error: &FileError) -> String {
+    match (error.line, error.column) {
+        (Some(line), Some(column)) => format!("line {line}, column {column}: {}", error.found),
+        _ => error.found.clone(),
+    }
+}
+
+/// A line of JSON for each file.
+fn lines(done: &[Done]) -> Result<String> {
+    let line = |(file, result): &Done| {
+        let line = match result {
+            Ok(plan) => serde_json::to_string(&FilePlan { plan, file }),
+            Err(Failure { errors, .. }) => {
+                serde_json::to_string(&FileErrors { schema: ERROR_SCHEMA, file, errors })
+            }
+        };
+        Ok(line? + "\n")
+    };
+    done.iter().map(line).collect()
 }

@@ -1,17 +1,20 @@
 //! The `replace` command: what takes a part's place, and the changed profile.
 
-use super::args::{DividerFormat, ReplaceArgs};
-use super::load::load;
-use super::outcome::{Failure, Outcome, Result};
-use super::save::save;
-use crate::report::{replace_page, terminal::Style};
-use crate::study::{self, Request};
+use super::{
+    Failure, Outcome, Result, Style,
+    args::{DividerFormat, ReplaceArgs},
+    load,
+};
+use crate::{
+    report::replace_page,
+    study::{self, Request},
+};
 use std::path::Path;
 
 /// Sizes, prints, and writes the changed profile where asked for.
-pub(super) fn replace(args: &ReplaceArgs, style: Style) -> Result {
-    let loaded = load(&args.file)?;
-    if let Some(path) = args.output.as_deref().filter(|path| same(path, &args.file)) {
+pub fn replace(args: &ReplaceArgs, style: Style) -> Result {
+    let loaded = load(&args.set.file)?;
+    if let Some(path) = args.output.as_deref().filter(|path| same(path, &args.set.file)) {
         return Err(Failure::of(
             path.display(),
             "it is the profile of the set as it is, which is kept",
@@ -19,22 +22,20 @@ pub(super) fn replace(args: &ReplaceArgs, style: Style) -> Result {
         ));
     }
     let request = Request { outlet: args.outlet.into(), target: None };
-    let (part, by) = (args.part.into(), args.with.map(Into::into));
-    let found = loaded.answer(study::replace(&loaded.document, part, by, &request))?;
-    let mut outcome =
-        Outcome::answer(&found, args.format == DividerFormat::Json, style, replace_page)?;
-    if let Some(path) = &args.output {
-        let Some(changed) = &found.changed else {
-            let advice = "leave out -o to read why";
-            let failure =
-                Failure::of(path.display(), "nothing is advised, and nothing written", advice);
-            return Err(failure.below(&found.cautions).unanswered());
-        };
-        save(path, changed, args.force)?;
-        // the note belongs beside the answer, not into its JSON
-        outcome.err = format!("{}: the changed profile is written\n", path.display());
+    let found = study::replace(&loaded.document, args.part, args.with, &request);
+    let found = loaded.answer(found)?;
+    let outcome = Outcome::answer(&found, args.format == DividerFormat::Json, style, replace_page)?;
+    match (&args.output, &found.changed) {
+        (None, _) => Ok(outcome),
+        (Some(path), Some(changed)) => {
+            outcome.with_file(path, changed, args.force, "the changed profile")
+        }
+        (Some(path), None) => {
+            let found_none = "nothing is advised, and nothing written";
+            let failure = Failure::of(path.display(), found_none, "leave out -o to read why");
+            Err(failure.below(&found.cautions).unanswered())
+        }
     }
-    Ok(outcome)
 }
 
 /// Whether both name one file.

@@ -1,23 +1,21 @@
 //! Hands what was typed to its command.
 
-use super::args::{Cli, Command};
-use super::check::check;
-use super::divider::divider;
-use super::fit::fit;
-use super::interview::interview;
-use super::manual::{completions, man};
-use super::new::new;
-use super::note::note;
-use super::outcome::Outcome;
-use super::plan::plan;
-use super::power_up::power_up;
-use super::replace::replace;
-use super::schema::schema;
-use super::screen::Screen;
-use super::sweep::sweep;
-use super::switch_on::switch_on;
-use super::tolerance::tolerance;
-use super::tubes::tubes;
+use super::{
+    Outcome, Screen,
+    args::{Cli, Command},
+    check::check,
+    curves::{sweep, switch_on},
+    divider::divider,
+    fit::fit,
+    interview::interview,
+    manual::{completions, man, schema},
+    new::new,
+    plan::plan,
+    replace::replace,
+    sheet::{note, power_up},
+    tolerance::tolerance,
+    tubes::tubes,
+};
 
 /// Runs what was typed, for standard output as it is found.
 pub fn run(cli: Cli) -> Outcome {
@@ -40,10 +38,10 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Tolerance(args) => tolerance(&args, style, screen.bar),
         Command::Divider(args) => divider(&args, style),
         Command::Replace(args) => replace(&args, style),
-        Command::Tubes(args) => tubes(&args, style),
-        Command::Schema(args) => schema(&args),
-        Command::Completions(args) => Ok(completions(args.shell)),
-        Command::Man(args) => man(args.command.as_deref()),
+        Command::Tubes { name } => tubes(name.as_deref(), style),
+        Command::Schema { of } => schema(of),
+        Command::Completions { shell } => Ok(completions(shell)),
+        Command::Man { command } => man(command.as_deref()),
     };
     answer.unwrap_or_else(Outcome::from)
 }

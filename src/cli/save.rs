@@ -1,7 +1,9 @@
 //! Writes a file whole or not at all.
 
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::{
+    io::Write,
+    path::{Path, PathBuf},
+};
 use thiserror::Error;
 
 /// Why a file was not written. Nothing is left behind, and a file that was there is as it was.

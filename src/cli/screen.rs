@@ -1,7 +1,6 @@
 //! What the output is written to.
 
-use super::args::Colour;
-use crate::report::terminal::Style;
+use super::{Style, args::Colour};
 use std::io::IsTerminal;
 
 /// What the output is written to.

@@ -1,19 +1,23 @@
 //! The `tolerance` command: thousands of sets drawn and solved, with a bar on a terminal while one waits.
 
-use super::args::ToleranceArgs;
-use super::load::load;
-use super::outcome::{Outcome, Result};
-use crate::report::{terminal::Style, tolerance_page};
-use crate::study::{self, Request, ToleranceRequest};
-use std::io::Write;
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use super::{Outcome, Result, Style, args::ToleranceArgs, load};
+use crate::{
+    report::tolerance_page,
+    study::{self, Request, ToleranceRequest},
+};
+use std::{
+    io::Write,
+    sync::{
+        Mutex,
+        atomic::{AtomicUsize, Ordering},
+    },
+};
 
 /// Marks of a full bar.
 const BAR: usize = 40;
 
 /// Draws, solves and prints; `seen` allows the bar.
-pub(super) fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Result {
+pub fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Result {
     let loaded = load(&args.set.file)?;
     let request = ToleranceRequest {
         plan: Request { outlet: args.outlet.into(), target: None },
@@ -26,8 +30,7 @@ pub(super) fn tolerance(args: &ToleranceArgs, style: Style, seen: bool) -> Resul
     let show = |done| bar.show(done);
     let found = study::tolerances(&loaded.profile, &request, loaded.warnings(), &show);
     bar.clear();
-    let found = loaded.answer(found)?;
-    Outcome::answer(&found, args.form.json(), style, tolerance_page)
+    Outcome::answer(&loaded.answer(found)?, args.form.json(), style, tolerance_page)
 }
 
 /// A bar on standard error, where it can be seen; else nothing.

@@ -1,18 +1,18 @@
 //! The `tubes` command.
 
-use super::args::TubesArgs;
-use super::outcome::{Outcome, Result};
-use crate::catalogue::{Catalogue, ballast_by_code, ballasts, barretter};
-use crate::report::{
-    TubePage, ballast_list, ballast_page, lamp_list, rectifier_list, terminal::Style, tube_list,
-    type_page,
+use super::{Outcome, Result, Style};
+use crate::{
+    catalogue::{Catalogue, ballast_by_code, ballasts, barretter},
+    report::{
+        TubePage, ballast_list, ballast_page, lamp_list, rectifier_list, tube_list, type_page,
+    },
+    study::law_misses,
 };
-use crate::study::law_misses;
 
 /// Shows the catalogue, or one type of it.
-pub(super) fn tubes(args: &TubesArgs, style: Style) -> Result {
+pub fn tubes(name: Option<&str>, style: Style) -> Result {
     let all = Catalogue::built_in();
-    let page = match &args.name {
+    let page = match name {
         None => [
             tube_list(all.tubes()),
             rectifier_list(all.rectifiers()),

@@ -11,6 +11,7 @@
 //! A profile holds what the person typed, with types, nothing filled in: `None` means "not stated". Filling in is the
 //! business of `receiver::assume`, which lists each filled-in value.
 
+mod circuits;
 mod cursor;
 mod declare;
 mod document;
@@ -44,6 +45,7 @@ mod walk;
 mod whole;
 mod write_string;
 
+pub use circuits::{CircuitFacts, OtherEnd};
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
 pub use dropper::{DropperKind, StringDropper};

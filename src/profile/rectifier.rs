@@ -31,27 +31,6 @@ choice! {
     "is not a rectifier circuit"
 }
 
-impl RectifierCircuit {
-    /// Diodes it is made of.
-    pub fn diodes(self) -> u32 {
-        match self {
-            RectifierCircuit::HalfWave => 1,
-            RectifierCircuit::Bridge => 4,
-            _ => 2,
-        }
-    }
-
-    /// True where no two diodes share a cathode, or only some do: a tube of two plates and one cathode will not do.
-    pub fn separate_cathodes(self) -> bool {
-        !matches!(self, RectifierCircuit::FullWave | RectifierCircuit::HalfWave)
-    }
-
-    /// True for a doubler: its two capacitors belong to the rectifier.
-    pub fn doubles(self) -> bool {
-        matches!(self, RectifierCircuit::FullWaveDoubler | RectifierCircuit::HalfWaveDoubler)
-    }
-}
-
 /// A rectifier.
 #[derive(Debug, Clone)]
 pub struct RectifierUse {
@@ -134,7 +113,7 @@ fn main(keys: Rectifier, at: &Cursor<'_>) -> Option<RectifierUse> {
     let single = at.said().single_winding;
     let used = joined(keys, single, at)?;
     let capacitors = at.below("capacitors");
-    match (used.circuit.doubles(), used.doubler.len()) {
+    match (used.circuit.facts().doubles, used.doubler.len()) {
         (true, 2) | (false, 0) => {}
         (true, _) => {
             return capacitors.refuse(
@@ -230,7 +209,7 @@ fn fits(
     at: &Cursor<'_>,
 ) -> Option<()> {
     let (word, on_the_line) = (circuit.word(), at.said().on_the_line);
-    let full_wave = circuit == RectifierCircuit::FullWave;
+    let full_wave = circuit.is_tapped();
     if on_the_line && full_wave {
         return at.refuse(
             "a set without a transformer has no centre tap for a full-wave rectifier",
@@ -249,8 +228,8 @@ fn fits(
     if kind.kind.is_dry() {
         return Some(());
     }
-    let (name, has, needs) = (&kind.name, diodes(kind, count), circuit.diodes());
-    if circuit.separate_cathodes() && kind.wave == Wave::Full {
+    let (name, has, needs) = (&kind.name, diodes(kind, count), circuit.facts().diodes);
+    if circuit.facts().separate_cathodes && kind.wave == Wave::Full {
         return at.refuse(
             format!("the two plates of a {name} share one cathode"),
             format!(

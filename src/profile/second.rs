@@ -1,6 +1,7 @@
 //! A second supply: a filter behind one diode of the main rectifier, or behind a rectifier of its own.
 
 use super::{
+    circuits::OtherEnd,
     cursor::Cursor,
     declare::{Read, Sound, Tried, choice, form, keys},
     document::Kind,
@@ -160,7 +161,7 @@ fn second(keys: SecondKeys, at: &Cursor<'_>) -> Option<SecondSupply> {
     } else {
         let own = Own::read(&rectifier_at)?;
         let own = joined(own, keys.winding.map(|winding| winding.whole), &rectifier_at)?;
-        if own.circuit.doubles() {
+        if own.circuit.facts().doubles {
             return rectifier_at.refuse(
                 format!("a {} is not taken for a second supply", own.circuit.word()),
                 "write `circuit: full-wave`, `half-wave` or `bridge`; what is doubled belongs under the main `rectifier:` and `filter:`",
@@ -186,7 +187,7 @@ fn lent(at: &Cursor<'_>, main: RectifierUse) -> Option<RectifierUse> {
         _ => None,
     };
     let (name, word, count) = (&main.kind.name, main.circuit.word(), main.count);
-    let (has, needs) = (diodes(&main.kind, count), main.circuit.diodes());
+    let (has, needs) = (diodes(&main.kind, count), main.circuit.facts().diodes);
     if main.kind.kind.is_dry() {
         return at.refuse(
             format!("{name} has as many diodes as its circuit asks for, and none to share"),
@@ -199,7 +200,7 @@ fn lent(at: &Cursor<'_>, main: RectifierUse) -> Option<RectifierUse> {
             "check the type: only diodes with cathodes of their own (`mainsfit tubes` says \"two half\") feed two filters",
         );
     }
-    if main.circuit.doubles() || main.circuit == RectifierCircuit::Bridge {
+    if main.circuit.facts().separate_cathodes {
         return at.refuse(
             format!("a {word} has no diode to share"),
             "write the second rectifier with its own `type:`",
@@ -226,7 +227,7 @@ fn straight(at: &Cursor<'_>, own: &RectifierUse, main: &RectifierUse) -> Option<
             "write `circuit: half-wave`",
         );
     }
-    if matches!(main.circuit, RectifierCircuit::Bridge | RectifierCircuit::FullWaveDoubler) {
+    if matches!(main.circuit.facts().other_end, OtherEnd::Diodes | OtherEnd::Capacitors) {
         return at.refuse(
             format!("behind a {} neither side of the line is chassis, so that a second rectifier on the line has no way back", main.circuit.word()),
             "write what the second rectifier feeds under `loads:`, from a point of the main supply",

@@ -373,18 +373,10 @@ fn own_lamp(name: String, volts: Voltage, amps: Current) -> LampType {
     LampType {
         kind: LampKind::Dial,
         name,
-        aliases: Vec::new(),
         volts,
         amps,
         watts: volts * amps,
-        bead: None,
-        base: None,
-        rated_life: None,
-        hot: None,
-        filament_temperature: None,
-        hot_to_cold_ratio: None,
-        cold: None,
         citation: cited(None),
-        note: String::new(),
+        ..LampType::default()
     }
 }

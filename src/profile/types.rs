@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     catalogue::{
-        Catalogue, Citation, Confidence, DropBasis, Heating, Matched, OperatingPoint,
+        Catalogue, Citation, Confidence, DropBasis, Heating, Matched, Named, OperatingPoint,
         RectifierDrop, RectifierKind, RectifierType, TableKind, TubeClass, TubeType, Wave,
     },
     quantity::{Current, Transconductance, Voltage},
@@ -263,7 +263,8 @@ form! {
         "enum": TubeClass::ALL.iter().map(|(_, word)| *word).collect::<Vec<_>>()
     },
     |at| {
-        let words = TubeClass::ALL.map(|(class, word)| (word, &[] as _, class));
+        let words = TubeClass::ALL.iter().map(|(class, word)| (*word, &[] as _, *class));
+        let words: Vec<_> = words.collect();
         one_word(at, &words, "is not a class of tube", None)
     }
 }

@@ -7,8 +7,12 @@ use super::{
     known::{Known, StatedKnown},
     reach::{self, Place, out_of_reach},
 };
-use crate::quantity::{
-    Capacitance, Current, Power, Quantity, QuantityError, Resistance, Sign, Voltage, parse, pattern,
+use crate::{
+    quantity::{
+        Capacitance, Current, Power, Quantity, QuantityError, Resistance, Sign, Voltage, parse,
+        pattern,
+    },
+    text::upsets,
 };
 use serde_json::{Value, json};
 use std::marker::PhantomData;
@@ -111,7 +115,7 @@ impl<Q: Quantity, W: Within> Read for Of<Q, W> {
     }
 
     fn shape(_: &mut Defs) -> Value {
-        let what = format!("a {} with its unit, such as {}", Q::NAME, Q::EXAMPLE);
+        let what = format!("a {} with its unit, such as {}", Q::NAME, Q::KIND.example);
         json!({
             "type": "string",
             "description": what.replacen('a', "A", 1),
@@ -215,13 +219,6 @@ form! {
 /// # Errors
 /// What is wrong with an empty or a very long one, and what to do.
 pub fn clean_name(text: &str) -> Result<String, (&'static str, String)> {
-    // control characters would upset a terminal or a page, and so would marks that turn the direction of what
-    // follows; the last three stand in no YAML
-    let upsets = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-            || matches!(c, '\u{2028}' | '\u{2029}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
-    };
     let plain = text.replace(upsets, " ");
     let plain = plain.trim();
     if plain.is_empty() {

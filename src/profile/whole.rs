@@ -9,7 +9,7 @@ use super::{
     outlet::OutletForm,
     parts::{MainsResistor, OwnParts, PresentFuse},
     readings::{Calibration, ReadingSet, Tolerances},
-    rectifier::{BiasKeys, Rectifier, RectifierCircuit},
+    rectifier::{BiasKeys, Rectifier},
     second::SecondKeys,
     string::HeaterString,
     supply::{Chain, Load},
@@ -116,9 +116,7 @@ impl Profile {
         match &self.transformer.high_voltage {
             Some(winding) => winding.whole,
             // a winding of which only the sheet's B+ tells is what the circuit needs
-            None => {
-                self.heater_string.is_none() && self.rectifier.circuit != RectifierCircuit::FullWave
-            }
+            None => self.heater_string.is_none() && !self.rectifier.circuit.is_tapped(),
         }
     }
 }

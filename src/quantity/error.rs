@@ -1,252 +1,181 @@
 //! Why a text is not the quantity wanted, and what to write instead.
 
-use thiserror::Error;
+use std::fmt;
 
 /// Refusal of a written quantity. Every message says what was found and what
 /// would be right.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum QuantityError {
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub struct QuantityError {
+    /// The text, tidied; of a text that is too long how it begins.
+    pub found: String,
+    /// What was wanted.
+    pub name: &'static str,
+    /// A good value of what was wanted.
+    pub example: &'static str,
+    /// What is wrong with it.
+    pub why: Refusal,
+}
+
+/// What is wrong with a written quantity.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refusal {
     /// Nothing but spaces.
-    #[error("nothing was written where {} is wanted; write it like {example:?}", a(name))]
-    Empty {
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    Empty,
     /// More text than any quantity needs.
-    #[error(
-        "{start:?} and so on is {length} characters long; {} is written in at most {limit}, like {example:?}",
-        a(name)
-    )]
     TooLong {
-        /// How the text begins.
-        start: String,
         /// Its length in characters.
         length: usize,
         /// The most that is read.
         limit: usize,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
     },
     /// No number at the start.
-    #[error("{found:?} does not begin with a number; {} is written like {example:?}", a(name))]
-    NoNumber {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    NoNumber,
     /// A number with two points, or with both a point and a code letter.
-    #[error(
-        "the number in {found:?} has more than one decimal mark; {} is written like {example:?}",
-        a(name)
-    )]
-    TwoPoints {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    TwoPoints,
     /// "nan", "inf" and the like.
-    #[error("{found:?} is not a finite number; {} is written like {example:?}", a(name))]
-    NotFinite {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    NotFinite,
     /// Larger or smaller than can be reckoned with.
-    #[error(
-        "{found:?} is too large or too small to reckon with; {} is written like {example:?}",
-        a(name)
-    )]
-    OutOfRange {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    OutOfRange,
     /// A comma for the decimal point.
-    #[error("{found:?} has a comma in the number; write a decimal point, as in {instead:?}")]
     DecimalComma {
-        /// The text, tidied.
-        found: String,
         /// What to write.
         instead: String,
     },
     /// A thousands separator or a gap inside the number.
-    #[error(
-        "{found:?} has a gap or a separator inside the number; write one number without it, as in {instead:?}, and a decimal point where a fraction is meant"
-    )]
     Separator {
-        /// The text, tidied.
-        found: String,
         /// What to write.
         instead: String,
     },
     /// More than one number.
-    #[error("{found:?} holds more than one number; write one {name} at a time, like {example:?}")]
-    TwoNumbers {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    TwoNumbers,
     /// A number and nothing after it.
-    #[error("{found:?} has no unit; {} is written like {example:?}", a(name))]
-    NoUnit {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    NoUnit,
     /// A unit of something else.
-    #[error("{found:?} is {}, but {} is wanted{}", a(is), a(name), meant_or_like(hint, example))]
     WrongQuantity {
-        /// The text, tidied.
-        found: String,
         /// What its unit belongs to.
         is: &'static str,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
         /// What was probably meant.
         hint: Option<String>,
     },
     /// A unit nobody knows, or one known in another case.
-    #[error("{unit:?} in {found:?} is not a unit of {name}{}", meant_or_like(hint, example))]
     UnknownUnit {
-        /// The text, tidied.
-        found: String,
         /// The unit as written.
         unit: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
         /// What was probably meant.
         hint: Option<String>,
     },
     /// "MF" or "mF", which an old sheet and a new one read differently.
-    #[error(
-        "{unit:?} in {found:?} may be read two ways: on old sheets it means microfarad; write {microfarad:?} or {mfd:?} (a true millifarad is 1000 µF)"
-    )]
     OldFarad {
-        /// The text, tidied.
-        found: String,
+        /// The number as written.
+        number: String,
         /// The unit as written.
         unit: String,
-        /// The value in today's spelling.
-        microfarad: String,
-        /// The value in the old spelling.
-        mfd: String,
     },
     /// A unit with "ac", "dc", "rms" or the like hung on it.
-    #[error(
-        "{found:?} adds {extra:?} to the unit; write plain {plain:?}, for the place it is written in already says which kind"
-    )]
     Qualified {
-        /// The text, tidied.
-        found: String,
         /// What was added.
         extra: String,
         /// The value without it.
         plain: String,
     },
     /// Volt-amperes where watts are wanted.
-    #[error("{found:?} is an apparent power; write the power in watts, like {example:?}")]
-    ApparentPower {
-        /// The text, tidied.
-        found: String,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    ApparentPower,
     /// A letter in place of the decimal point where the code does not apply.
-    #[error(
-        "{found:?} has a letter in place of the decimal point, and {letter:?} there has no meaning for {}; write it like {example:?}",
-        a(name)
-    )]
-    LetterCode {
-        /// The text, tidied.
-        found: String,
-        /// The letter.
-        letter: char,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    LetterCode(char),
     /// Something after a good unit.
-    #[error("{extra:?} after the unit in {found:?} is not understood; write only {instead:?}")]
     Trailing {
-        /// The text, tidied.
-        found: String,
         /// What was added.
         extra: String,
         /// What to write.
         instead: String,
     },
     /// Below zero where that has no meaning.
-    #[error(
-        "{found:?} is negative, but this {name} cannot be below zero; write it without the minus sign, like {example:?}"
-    )]
-    Negative {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    Negative,
     /// Zero where that has no meaning.
-    #[error(
-        "{found:?} is zero, but this {name} must be greater than zero; write it like {example:?}"
-    )]
-    Zero {
-        /// The text, tidied.
-        found: String,
-        /// What was wanted.
-        name: &'static str,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    Zero,
     /// A temperature that cannot exist.
-    #[error(
-        "{found:?} is below absolute zero, which is -273.15 °C; a temperature is written like {example:?}"
-    )]
-    BelowAbsoluteZero {
-        /// The text, tidied.
-        found: String,
-        /// A good value of what was wanted.
-        example: &'static str,
-    },
+    BelowAbsoluteZero,
+}
+
+impl fmt::Display for QuantityError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let QuantityError { found, name, example, why } = self;
+        let (a_name, like) = (a(name), format!("write it like {example:?}"));
+        let is_like = format!("{a_name} is written like {example:?}");
+        let meant = |hint: &Option<String>| match hint {
+            Some(hint) => format!("if {hint:?} is meant, write that"),
+            None => like.clone(),
+        };
+        match why {
+            Refusal::Empty => write!(f, "nothing was written where {a_name} is wanted; {like}"),
+            Refusal::TooLong { length, limit } => write!(
+                f,
+                "{found:?} and so on is {length} characters long; {a_name} is written in at most {limit}, like {example:?}"
+            ),
+            Refusal::NoNumber => write!(f, "{found:?} does not begin with a number; {is_like}"),
+            Refusal::TwoPoints => {
+                write!(f, "the number in {found:?} has more than one decimal mark; {is_like}")
+            }
+            Refusal::NotFinite => write!(f, "{found:?} is not a finite number; {is_like}"),
+            Refusal::OutOfRange => {
+                write!(f, "{found:?} is too large or too small to reckon with; {is_like}")
+            }
+            Refusal::DecimalComma { instead } => write!(
+                f,
+                "{found:?} has a comma in the number; write a decimal point, as in {instead:?}"
+            ),
+            Refusal::Separator { instead } => write!(
+                f,
+                "{found:?} has a gap or a separator inside the number; write one number without it, as in {instead:?}, and a decimal point where a fraction is meant"
+            ),
+            Refusal::TwoNumbers => write!(
+                f,
+                "{found:?} holds more than one number; write one {name} at a time, like {example:?}"
+            ),
+            Refusal::NoUnit => write!(f, "{found:?} has no unit; {is_like}"),
+            Refusal::WrongQuantity { is, hint } => {
+                write!(f, "{found:?} is {}, but {a_name} is wanted; {}", a(is), meant(hint))
+            }
+            Refusal::UnknownUnit { unit, hint } => {
+                write!(f, "{unit:?} in {found:?} is not a unit of {name}; {}", meant(hint))
+            }
+            Refusal::OldFarad { number, unit } => write!(
+                f,
+                "{unit:?} in {found:?} may be read two ways: on old sheets it means microfarad; write \"{number} µF\" or \"{number} mfd\" (a true millifarad is 1000 µF)"
+            ),
+            Refusal::Qualified { extra, plain } => write!(
+                f,
+                "{found:?} adds {extra:?} to the unit; write plain {plain:?}, for the place it is written in already says which kind"
+            ),
+            Refusal::ApparentPower => write!(
+                f,
+                "{found:?} is an apparent power; write the power in watts, like {example:?}"
+            ),
+            Refusal::LetterCode(letter) => write!(
+                f,
+                "{found:?} has a letter in place of the decimal point, and {letter:?} there has no meaning for {a_name}; {like}"
+            ),
+            Refusal::Trailing { extra, instead } => write!(
+                f,
+                "{extra:?} after the unit in {found:?} is not understood; write only {instead:?}"
+            ),
+            Refusal::Negative => write!(
+                f,
+                "{found:?} is negative, but this {name} cannot be below zero; write it without the minus sign, like {example:?}"
+            ),
+            Refusal::Zero => {
+                write!(f, "{found:?} is zero, but this {name} must be greater than zero; {like}")
+            }
+            Refusal::BelowAbsoluteZero => write!(
+                f,
+                "{found:?} is below absolute zero, which is -273.15 °C; a temperature is written like {example:?}"
+            ),
+        }
+    }
 }
 
 /// The name with its indefinite article.
 fn a(name: &str) -> String {
     let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
     format!("{article} {name}")
-}
-
-fn meant_or_like(hint: &Option<String>, example: &str) -> String {
-    match hint {
-        Some(hint) => format!("; if {hint:?} is meant, write that"),
-        None => format!("; write it like {example:?}"),
-    }
 }

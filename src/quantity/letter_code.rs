@@ -8,76 +8,47 @@
 
 use super::number::{Written, take_digits};
 
-/// One letter of the code.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Letter {
-    /// The letter.
-    pub mark: char,
-    /// Power of ten it stands for.
-    pub power: i32,
-}
-
-const fn letter(mark: char, power: i32) -> Letter {
-    Letter { mark, power }
-}
+/// One letter of the code, and the power of ten it stands for.
+pub type Letter = (char, i32);
 
 /// Letters for resistance, in powers of ten of an ohm.
-pub(super) const RESISTANCE: &[Letter] = &[
-    letter('R', 0),
-    letter('r', 0),
-    letter('K', 3),
-    letter('k', 3),
-    letter('M', 6),
-    letter('G', 9),
-    letter('L', -3),
-];
+pub const RESISTANCE: &[Letter] =
+    &[('R', 0), ('r', 0), ('K', 3), ('k', 3), ('M', 6), ('G', 9), ('L', -3)];
 
 /// Letters for capacitance, in powers of ten of a farad.
-pub(super) const CAPACITANCE: &[Letter] = &[
-    letter('p', -12),
-    letter('n', -9),
-    letter('µ', -6),
-    letter('u', -6),
-    letter('m', -3),
-    letter('F', 0),
-];
+pub const CAPACITANCE: &[Letter] =
+    &[('p', -12), ('n', -9), ('µ', -6), ('u', -6), ('m', -3), ('F', 0)];
 
 /// A letter, the digits after it, and whatever follows those.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Split<'a> {
-    pub(super) mark: char,
-    pub(super) digits: &'a str,
-    pub(super) tail: &'a str,
+pub struct Split<'a> {
+    pub mark: char,
+    pub digits: &'a str,
+    pub tail: &'a str,
 }
 
 impl<'a> Split<'a> {
     /// The coded number, given the part written before the letter.
-    pub(super) fn number(&self, negative: bool, whole: &'a str) -> Written<'a> {
+    pub fn number(&self, negative: bool, whole: &'a str) -> Written<'a> {
         Written { negative, whole, fraction: self.digits, exponent: None }
     }
 }
 
 /// Splits a letter directly followed by at least one digit off `text`.
-pub(super) fn split(text: &str) -> Option<Split<'_>> {
+pub fn split(text: &str) -> Option<Split<'_>> {
     let mark = text.chars().next().filter(|first| first.is_alphabetic())?;
     let (digits, tail) = take_digits(text.get(mark.len_utf8()..)?);
-    if digits.is_empty() {
-        return None;
-    }
-    Some(Split { mark, digits, tail })
+    (!digits.is_empty()).then_some(Split { mark, digits, tail })
 }
 
 /// The power of ten of `mark` among `letters`.
-pub(super) fn power(letters: &[Letter], mark: char) -> Option<i32> {
-    letters.iter().find(|letter| letter.mark == mark).map(|letter| letter.power)
+pub fn power(letters: &[Letter], mark: char) -> Option<i32> {
+    letters.iter().find(|letter| letter.0 == mark).map(|letter| letter.1)
 }
 
 /// `text` as a lone code letter, as in "330k".
-pub(super) fn lone(letters: &[Letter], text: &str) -> Option<i32> {
+pub fn lone(letters: &[Letter], text: &str) -> Option<i32> {
     let mut chars = text.chars();
     let mark = chars.next()?;
-    if chars.next().is_some() {
-        return None;
-    }
-    power(letters, mark)
+    chars.next().is_none().then(|| power(letters, mark))?
 }

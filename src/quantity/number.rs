@@ -3,14 +3,14 @@
 /// A number as written, kept as decimal text until its power of ten is known,
 /// so that "8 µF" becomes the `f64` nearest to 0.000 008 with one rounding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Written<'a> {
-    pub(super) negative: bool,
+pub struct Written<'a> {
+    pub negative: bool,
     /// Digits before the point; may be empty.
-    pub(super) whole: &'a str,
+    pub whole: &'a str,
     /// Digits after the point; may be empty.
-    pub(super) fraction: &'a str,
+    pub fraction: &'a str,
     /// Power of ten written after an "e".
-    pub(super) exponent: Option<i32>,
+    pub exponent: Option<i32>,
 }
 
 /// Far outside what `f64` holds, yet safe to add a prefix to.
@@ -18,13 +18,13 @@ const EXPONENT_LIMIT: i32 = 100_000;
 
 impl Written<'_> {
     /// Whether it is a run of digits and nothing else.
-    pub(super) fn is_whole(&self) -> bool {
+    pub fn is_whole(&self) -> bool {
         self.fraction.is_empty() && self.exponent.is_none()
     }
 
     /// Its value times ten to the `power`; `None` if too large or too small
     /// for `f64`. Zero is never negative.
-    pub(super) fn value(&self, power: i32) -> Option<f64> {
+    pub fn value(&self, power: i32) -> Option<f64> {
         let all_zero = [self.whole, self.fraction]
             .iter()
             .all(|digits| digits.bytes().all(|digit| digit == b'0'));
@@ -39,7 +39,7 @@ impl Written<'_> {
 }
 
 /// Splits off a leading sign.
-pub(super) fn take_sign(text: &str) -> (bool, &str) {
+pub fn take_sign(text: &str) -> (bool, &str) {
     if let Some(rest) = text.strip_prefix('-') {
         (true, rest)
     } else {
@@ -48,33 +48,26 @@ pub(super) fn take_sign(text: &str) -> (bool, &str) {
 }
 
 /// Splits off the leading ASCII digits.
-pub(super) fn take_digits(text: &str) -> (&str, &str) {
+pub fn take_digits(text: &str) -> (&str, &str) {
     let end = text.bytes().position(|byte| !byte.is_ascii_digit()).unwrap_or(text.len());
     text.split_at(end)
 }
 
 /// Reads an unsigned number from the start of `text` and returns it with what
 /// follows; `None` if there is none.
-pub(super) fn take_number(negative: bool, text: &str) -> Option<(Written<'_>, &str)> {
-    let (whole, mut rest) = take_digits(text);
-    let mut fraction = "";
-    if let Some(after_point) = rest.strip_prefix('.') {
-        let (digits, after) = take_digits(after_point);
-        if !digits.is_empty() {
-            fraction = digits;
-            rest = after;
-        }
-    }
+pub fn take_number(negative: bool, text: &str) -> Option<(Written<'_>, &str)> {
+    let (whole, rest) = take_digits(text);
+    let after_point = rest.strip_prefix('.').map(take_digits);
+    let (fraction, rest) =
+        after_point.filter(|(digits, _)| !digits.is_empty()).unwrap_or(("", rest));
     if whole.is_empty() && fraction.is_empty() {
         return None;
     }
-    let mut exponent = None;
-    if let Some((power, after)) = take_exponent(rest) {
-        exponent = Some(power);
-        rest = after;
-    }
-    let number = Written { negative, whole, fraction, exponent };
-    Some((number, rest))
+    let (exponent, rest) = match take_exponent(rest) {
+        Some((power, after)) => (Some(power), after),
+        None => (None, rest),
+    };
+    Some((Written { negative, whole, fraction, exponent }, rest))
 }
 
 fn take_exponent(text: &str) -> Option<(i32, &str)> {

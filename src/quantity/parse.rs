@@ -1,10 +1,14 @@
 //! Reading one quantity from text.
 
-use super::kinds::{CELSIUS_ZERO, Kind};
-use super::letter_code::{self, Split};
-use super::number::{Written, take_number, take_sign};
-use super::spelling::{Scale, look_up};
-use super::{Quantity, QuantityError, Sign};
+use super::{
+    Capacitance, Sign,
+    error::{QuantityError, Refusal},
+    kind::{Kind, Quantity},
+    kinds::CELSIUS_ZERO,
+    letter_code::{self, Split},
+    number::{Written, take_number, take_sign},
+    spelling::{Scale, look_up},
+};
 
 /// Most characters, after trimming, that a written quantity may have.
 pub const LONGEST_TEXT: usize = 64;
@@ -26,34 +30,29 @@ const ECHOED: usize = 24;
 /// thousands separator, more than one number, a value `f64` cannot hold, a
 /// sign that `sign` does not allow, or a temperature below absolute zero.
 pub fn parse<Q: Quantity>(text: &str, sign: Sign) -> Result<Q, QuantityError> {
-    let kind = Kind::of::<Q>();
-    let (name, example) = (Q::NAME, Q::EXAMPLE);
+    let kind = &Q::KIND;
+    let found = tidy(text);
     let length = text.trim().chars().count();
     if length > LONGEST_TEXT {
-        return Err(QuantityError::TooLong {
-            start: tidy(text).chars().take(ECHOED).collect(),
-            length,
-            limit: LONGEST_TEXT,
-            name,
-            example,
-        });
+        let start: String = found.chars().take(ECHOED).collect();
+        let why = Refusal::TooLong { length, limit: LONGEST_TEXT };
+        return Err(Reading { found: &start, kind }.refused(why));
     }
-    let found = tidy(text);
+    let reading = Reading { found: &found, kind };
     if found.is_empty() {
-        return Err(QuantityError::Empty { name, example });
+        return Err(reading.refused(Refusal::Empty));
     }
-    let value = Reading { found: &found, kind: &kind }.value()?;
-    if value < 0.0 && Q::ZERO_POINT != 0.0 {
-        return Err(QuantityError::BelowAbsoluteZero { found, example });
-    }
-    let written = value - Q::ZERO_POINT;
-    if written < 0.0 && sign != Sign::Any {
-        return Err(QuantityError::Negative { found, name, example });
-    }
-    if written == 0.0 && sign == Sign::Positive {
-        return Err(QuantityError::Zero { found, name, example });
-    }
-    Ok(Q::from_si(value))
+    let value = reading.value()?;
+    let written = value - kind.zero_point;
+    Err(reading.refused(if value < 0.0 && kind.zero_point != 0.0 {
+        Refusal::BelowAbsoluteZero
+    } else if written < 0.0 && sign != Sign::Any {
+        Refusal::Negative
+    } else if written == 0.0 && sign == Sign::Positive {
+        Refusal::Zero
+    } else {
+        return Ok(Q::from_si(value));
+    }))
 }
 
 /// One form for each of the characters that look alike, and single spaces.
@@ -83,53 +82,41 @@ fn tidy(text: &str) -> String {
 }
 
 /// A tidied text and the kind of quantity it should be.
-pub(super) struct Reading<'a> {
-    pub(super) found: &'a str,
-    pub(super) kind: &'a Kind,
+pub struct Reading<'a> {
+    pub found: &'a str,
+    pub kind: &'a Kind,
 }
 
 impl Reading<'_> {
     /// The value in SI units, whatever its sign.
-    pub(super) fn value(&self) -> Result<f64, QuantityError> {
+    pub fn value(&self) -> Result<f64, QuantityError> {
         let (negative, unsigned) = take_sign(self.found);
         if names_no_number(unsigned) {
-            return Err(QuantityError::NotFinite {
-                found: self.found.to_owned(),
-                name: self.kind.name,
-                example: self.kind.example,
-            });
+            return Err(self.refused(Refusal::NotFinite));
         }
         let Some((number, rest)) = take_number(negative, unsigned) else {
             return match letter_code::split(unsigned) {
                 Some(code) => self.coded(&code.number(negative, ""), code),
-                None => Err(QuantityError::NoNumber {
-                    found: self.found.to_owned(),
-                    name: self.kind.name,
-                    example: self.kind.example,
-                }),
+                None => Err(self.refused(Refusal::NoNumber)),
             };
         };
         self.refuse_separators(&number, rest)?;
         if let Some(code) = letter_code::split(rest).filter(|code| self.is_code(code)) {
             if !number.is_whole() {
-                return Err(self.two_points());
+                return Err(self.refused(Refusal::TwoPoints));
             }
             return self.coded(&code.number(negative, number.whole), code);
         }
         let unit = rest.trim();
         if unit.is_empty() {
-            return Err(QuantityError::NoUnit {
-                found: self.found.to_owned(),
-                name: self.kind.name,
-                example: self.kind.example,
-            });
+            return Err(self.refused(Refusal::NoUnit));
         }
         if let Some(scale) = look_up(self.kind.spellings, unit) {
             return self.scaled(&number, scale);
         }
         // A lone "m" after a capacitance is far likelier to be a clipped "mfd"
         // than a millifarad, so it goes the way of "mF".
-        let clipped_mfd = self.kind.is_capacitance() && unit == "m";
+        let clipped_mfd = self.kind.is::<Capacitance>() && unit == "m";
         match letter_code::lone(self.kind.letters, unit) {
             Some(power) if !clipped_mfd => self.scaled(&number, Scale::Ten(power)),
             _ => Err(self.refuse_unit(rest, unit)),
@@ -151,13 +138,10 @@ impl Reading<'_> {
             return self.scaled(number, Scale::Ten(power));
         }
         if tail.starts_with('.') {
-            return Err(self.two_points());
+            return Err(self.refused(Refusal::TwoPoints));
         }
-        Err(QuantityError::Trailing {
-            found: self.found.to_owned(),
-            extra: tail.to_owned(),
-            instead: self.before(code.tail),
-        })
+        Err(self
+            .refused(Refusal::Trailing { extra: tail.to_owned(), instead: self.before(code.tail) }))
     }
 
     fn scaled(&self, number: &Written<'_>, scale: Scale) -> Result<f64, QuantityError> {
@@ -169,11 +153,7 @@ impl Reading<'_> {
                 number.value(0).map(|degrees| celsius((degrees - 32.0) * 5.0 / 9.0))
             }
         };
-        value.filter(|value| value.is_finite()).ok_or_else(|| QuantityError::OutOfRange {
-            found: self.found.to_owned(),
-            name: self.kind.name,
-            example: self.kind.example,
-        })
+        value.filter(|value| value.is_finite()).ok_or_else(|| self.refused(Refusal::OutOfRange))
     }
 }
 

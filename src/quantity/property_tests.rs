@@ -12,7 +12,7 @@ fn survives<Q: Quantity>(si: f64) -> Result<(), TestCaseError> {
     let read = parse::<Q>(&text, Sign::Any);
     let read = read.map_err(|error| TestCaseError::fail(error.to_string()))?;
     // The last factor leaves room for binary rounding only.
-    let allowed = (si - Q::ZERO_POINT).abs() * SIX_DIGITS * (1.0 + 1e-9) + si.abs() * 1e-15;
+    let allowed = (si - Q::KIND.zero_point).abs() * SIX_DIGITS * (1.0 + 1e-9) + si.abs() * 1e-15;
     prop_assert!((read.si() - si).abs() <= allowed, "{si} -> {text} -> {}", read.si());
     Ok(())
 }
@@ -22,7 +22,7 @@ fn reads_or_refuses<Q: Quantity>(text: &str) -> Result<(), TestCaseError> {
     match parse::<Q>(text, Sign::NonNegative) {
         Ok(quantity) => {
             prop_assert!(quantity.si().is_finite());
-            prop_assert!(quantity.si() >= Q::ZERO_POINT);
+            prop_assert!(quantity.si() >= Q::KIND.zero_point);
             prop_assert!(!show(quantity).starts_with('-'));
         }
         Err(error) => {
@@ -102,7 +102,9 @@ proptest! {
     fn advice_on_commas_is_good(whole in 0..9_999u32, fraction in 0..9_999u32) {
         let text = format!("{whole},{fraction} V");
         match parse::<Voltage>(&text, Sign::Any) {
-            Err(QuantityError::DecimalComma { instead, .. } | QuantityError::Separator { instead, .. }) => {
+            Err(QuantityError {
+                why: Refusal::DecimalComma { instead } | Refusal::Separator { instead }, ..
+            }) => {
                 prop_assert!(parse::<Voltage>(&instead, Sign::Any).is_ok(), "{instead}");
             }
             other => prop_assert!(false, "{text} gave {other:?}"),

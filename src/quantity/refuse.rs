@@ -1,82 +1,68 @@
 //! Finding out what is wrong with a text that is not the quantity wanted.
 
-use super::QuantityError;
-use super::kinds::{ALL, Kind};
-use super::letter_code;
-use super::number::{Written, take_digits};
-use super::parse::Reading;
-use super::spelling::{look_up, same_but_for_case};
+use super::{
+    Capacitance, Power, Resistance,
+    error::{QuantityError, Refusal},
+    kind::Kind,
+    kinds::ALL,
+    letter_code,
+    number::{Written, take_digits},
+    parse::Reading,
+    spelling::{look_up, same_but_for_case},
+};
 
 /// Words that say more than the unit does.
 const QUALIFIERS: &[&str] =
     &["a.c.", "d.c.", "r.m.s.", "rms", "peak", "p-p", "ac", "dc", "pk", "pp", "~", "="];
 
 impl Reading<'_> {
-    pub(super) fn refuse_letter(&self, number: &Written<'_>, mark: char) -> QuantityError {
-        let name = self.kind.name;
-        let example = self.kind.example;
-        let found = self.found.to_owned();
+    /// Refuses the text.
+    pub fn refused(&self, why: Refusal) -> QuantityError {
+        let Kind { name, example, .. } = *self.kind;
+        QuantityError { found: self.found.to_owned(), name, example, why }
+    }
+
+    pub fn refuse_letter(&self, number: &Written<'_>, mark: char) -> QuantityError {
         // Small m is a capacitor's letter, but beside a resistor it is a slip
         // for M or for milliohms, and nobody can tell which.
-        let slip = self.kind.is_resistance() && mark == 'm';
+        if self.kind.is::<Resistance>() && mark == 'm' {
+            let hint = Some(format!("{}M{}", number.whole, number.fraction));
+            return self.refused(Refusal::UnknownUnit { unit: mark.to_string(), hint });
+        }
         let other = ALL.iter().find(|kind| letter_code::power(kind.letters, mark).is_some());
-        match other {
-            Some(other) if !self.kind.letters.is_empty() && !slip => {
-                QuantityError::WrongQuantity { found, is: other.name, name, example, hint: None }
+        self.refused(match other.filter(|_| !self.kind.letters.is_empty()) {
+            Some(other) => Refusal::WrongQuantity { is: other.name, hint: None },
+            None => Refusal::LetterCode(mark),
+        })
+    }
+
+    pub fn refuse_separators(&self, number: &Written<'_>, rest: &str) -> Result<(), QuantityError> {
+        let mut after = rest.chars();
+        let Some(mark) = after.next() else { return Ok(()) };
+        let digits = take_digits(after.as_str()).0.len();
+        let may_be_thousands = digits == 3 && number.is_whole() && !number.whole.starts_with('0');
+        let why = match mark {
+            _ if digits == 0 => return Ok(()),
+            '.' => Refusal::TwoPoints,
+            ',' if !may_be_thousands => {
+                Refusal::DecimalComma { instead: self.if_readable(self.found.replace(',', ".")) }
             }
-            _ if slip => QuantityError::UnknownUnit {
-                found,
-                unit: mark.to_string(),
-                name,
-                example,
-                hint: Some(format!("{}M{}", number.whole, number.fraction)),
-            },
-            _ => QuantityError::LetterCode { found, letter: mark, name, example },
-        }
-    }
-
-    pub(super) fn refuse_separators(
-        &self,
-        number: &Written<'_>,
-        rest: &str,
-    ) -> Result<(), QuantityError> {
-        let Some(mark) = rest.chars().next() else {
-            return Ok(());
+            ',' | '\'' | '’' | '_' => self.separator(mark),
+            ' ' if may_be_thousands => self.separator(mark),
+            ' ' => Refusal::TwoNumbers,
+            _ => return Ok(()),
         };
-        let after = rest.get(mark.len_utf8()..).unwrap_or("");
-        let (digits, _) = take_digits(after);
-        if digits.is_empty() {
-            return Ok(());
-        }
-        let found = self.found.to_owned();
-        let may_be_thousands =
-            digits.len() == 3 && number.is_whole() && !number.whole.starts_with('0');
-        match mark {
-            '.' => Err(self.two_points()),
-            ',' if !may_be_thousands => Err(QuantityError::DecimalComma {
-                instead: self.if_readable(self.found.replace(',', ".")),
-                found,
-            }),
-            ',' | '\'' | '’' | '_' => Err(self.separator(mark)),
-            ' ' if may_be_thousands => Err(self.separator(mark)),
-            ' ' => Err(self.two_numbers()),
-            _ => Ok(()),
-        }
+        Err(self.refused(why))
     }
 
-    fn separator(&self, mark: char) -> QuantityError {
-        let chars: Vec<char> = self.found.chars().collect();
-        let digit_at = |index: usize| chars.get(index).is_some_and(char::is_ascii_digit);
-        let closed: String = chars
-            .iter()
-            .enumerate()
-            .filter(|&(at, &found)| {
-                let between = at > 0 && digit_at(at - 1) && digit_at(at + 1);
-                found != mark || !between
-            })
-            .map(|(_, &found)| found)
-            .collect();
-        QuantityError::Separator { found: self.found.to_owned(), instead: self.if_readable(closed) }
+    fn separator(&self, mark: char) -> Refusal {
+        let digit = |c: char| c.is_ascii_digit();
+        let pieces = self.found.split(mark).map(str::to_owned);
+        let closed = pieces.reduce(|whole, piece| {
+            let between = whole.ends_with(digit) && piece.starts_with(digit);
+            if between { whole + &piece } else { format!("{whole}{mark}{piece}") }
+        });
+        Refusal::Separator { instead: self.if_readable(closed.unwrap_or_default()) }
     }
 
     /// `text` if it would be read, and the stock example if not: a hint that is
@@ -88,66 +74,40 @@ impl Reading<'_> {
     }
 
     /// Says why `unit`, with spaces in front of it as in `rest`, is not right.
-    pub(super) fn refuse_unit(&self, rest: &str, unit: &str) -> QuantityError {
-        let (name, example) = (self.kind.name, self.kind.example);
-        let found = self.found.to_owned();
+    pub fn refuse_unit(&self, rest: &str, unit: &str) -> QuantityError {
         let number = self.before(rest);
         let hint = self.meant(unit).map(|right| format!("{number} {right}"));
         let lower = unit.trim_end_matches('.').to_lowercase();
-        if self.kind.is_capacitance() && (lower == "mf" || lower == "m") {
-            return QuantityError::OldFarad {
-                found,
-                unit: unit.to_owned(),
-                microfarad: format!("{number} µF"),
-                mfd: format!("{number} mfd"),
-            };
-        }
-        if self.kind.is_power() && lower == "va" {
-            return QuantityError::ApparentPower { found, example };
-        }
-        if let Some(other) = other_kind(unit) {
-            return QuantityError::WrongQuantity { found, is: other.name, name, example, hint };
-        }
-        if let Some((plain, extra)) = split_qualifier(unit) {
-            if look_up(self.kind.spellings, plain).is_some() {
-                return QuantityError::Qualified {
-                    found,
-                    extra: extra.to_owned(),
-                    plain: format!("{number} {plain}"),
-                };
-            }
-            if let Some(other) = other_kind(plain) {
-                return QuantityError::WrongQuantity {
-                    found,
-                    is: other.name,
-                    name,
-                    example,
-                    hint: None,
-                };
-            }
-        }
-        if unit.bytes().any(|byte| byte.is_ascii_digit()) {
-            return self.two_numbers();
-        }
-        if let Some((good, extra)) = self.split_trailing(unit) {
-            return QuantityError::Trailing {
-                found,
-                extra: extra.to_owned(),
-                instead: format!("{number} {good}"),
-            };
-        }
-        QuantityError::UnknownUnit { found, unit: unit.to_owned(), name, example, hint }
+        let is_ours = |unit: &str| look_up(self.kind.spellings, unit).is_some();
+        let unit_owned = unit.to_owned();
+        self.refused(if self.kind.is::<Capacitance>() && (lower == "mf" || lower == "m") {
+            Refusal::OldFarad { number, unit: unit_owned }
+        } else if self.kind.is::<Power>() && lower == "va" {
+            Refusal::ApparentPower
+        } else if let Some(other) = other_kind(unit) {
+            Refusal::WrongQuantity { is: other.name, hint }
+        } else if let Some((plain, extra)) = split_qualifier(unit).filter(|(p, _)| is_ours(p)) {
+            Refusal::Qualified { extra: extra.to_owned(), plain: format!("{number} {plain}") }
+        } else if let Some(other) = split_qualifier(unit).and_then(|(p, _)| other_kind(p)) {
+            Refusal::WrongQuantity { is: other.name, hint: None }
+        } else if unit.bytes().any(|byte| byte.is_ascii_digit()) {
+            Refusal::TwoNumbers
+        } else if let Some((good, extra)) = self.split_trailing(unit) {
+            let instead = format!("{number} {good}");
+            Refusal::Trailing { extra: extra.to_owned(), instead }
+        } else {
+            Refusal::UnknownUnit { unit: unit_owned, hint }
+        })
     }
 
     /// The unit probably meant by `unit`.
     fn meant(&self, unit: &str) -> Option<String> {
-        let misread = self.kind.misread.iter().find(|(wrong, _)| *wrong == unit);
-        if let Some((_, right)) = misread {
+        if let Some((_, right)) = self.kind.misread.iter().find(|(wrong, _)| *wrong == unit) {
             return Some((*right).to_owned());
         }
         // A prefix with nothing behind it: "330k" for a voltage.
         let main = self.kind.spellings.first()?;
-        let whole = format!("{unit}{}", main.text);
+        let whole = format!("{unit}{}", main.symbols.first()?);
         if !unit.is_empty() && look_up(&[*main], &whole).is_some() {
             return Some(whole);
         }
@@ -166,25 +126,9 @@ impl Reading<'_> {
     }
 
     /// What was found, less its ending `rest`.
-    pub(super) fn before(&self, rest: &str) -> String {
+    pub fn before(&self, rest: &str) -> String {
         let head = self.found.strip_suffix(rest).unwrap_or(self.found);
         head.trim().to_owned()
-    }
-
-    pub(super) fn two_points(&self) -> QuantityError {
-        QuantityError::TwoPoints {
-            found: self.found.to_owned(),
-            name: self.kind.name,
-            example: self.kind.example,
-        }
-    }
-
-    fn two_numbers(&self) -> QuantityError {
-        QuantityError::TwoNumbers {
-            found: self.found.to_owned(),
-            name: self.kind.name,
-            example: self.kind.example,
-        }
     }
 }
 

@@ -3,14 +3,14 @@
 //! Rounding is done on the decimal text and before the unit is chosen, so
 //! 999.9 mA to three digits is "1.00 A" and never "1000 mA".
 
-use super::Quantity;
+use super::kind::{Quantity, Rounding, Shown};
 
 /// Significant digits of [`show`]: what a bench meter gives.
 pub const SHOWN_DIGITS: usize = 3;
 
 /// Significant digits kept by [`show_plain`] before trimming; enough that no
 /// nameplate figure is altered.
-pub const PLAIN_DIGITS: usize = 6;
+const PLAIN_DIGITS: usize = 6;
 
 /// More digits than this are noise in an `f64`.
 const MOST_DIGITS: usize = 15;
@@ -19,99 +19,50 @@ const MOST_DIGITS: usize = 15;
 /// step to kelvin and back.
 const CELSIUS_NOISE: f64 = 1e-9;
 
-/// How [`show`] rounds a quantity.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rounding {
-    /// To [`SHOWN_DIGITS`] significant digits.
-    Significant,
-    /// To this many decimal places, or to two significant digits where that
-    /// gives more places.
-    Places(usize),
-    /// To whole units, always.
-    Whole,
-}
-
-/// One unit a quantity is written in.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Shown {
-    /// Used from this size on, in SI units.
-    pub from: f64,
-    /// Size as a power of ten, or `None` if it is `from` itself (minute, hour).
-    pub power: Option<i32>,
-    /// The unit as written.
-    pub unit: &'static str,
-}
-
-pub(super) const fn shown(from: f64, power: i32, unit: &'static str) -> Shown {
-    Shown { from, power: Some(power), unit }
-}
-
-/// A unit that is no power of ten, used from one of itself on.
-pub(super) const fn shown_times(size: f64, unit: &'static str) -> Shown {
-    Shown { from: size, power: None, unit }
-}
-
 /// Writes a measured or reckoned value: three significant digits, trailing
 /// zeros kept ("6.30 V"); temperatures in whole degrees ("47 °C"), ratios with
 /// one place ("3.0 %"), both finer where that would leave under two digits
 /// (except for temperatures). A value that is no finite number is said to be
 /// "not a number" or "infinite".
 pub fn show<Q: Quantity>(quantity: Q) -> String {
-    let Some(value) = written_value(quantity) else {
-        return not_finite(quantity.si());
-    };
-    match Q::ROUNDING {
-        Rounding::Significant => write::<Q>(value, SHOWN_DIGITS, false),
-        Rounding::Whole => {
-            let whole = value.round();
-            // Beyond the digits an f64 holds, whole degrees mean nothing.
-            write::<Q>(whole, digits_for(whole, Q::SHOWN, 0, 1), false)
-        }
-        Rounding::Places(places) => {
-            write::<Q>(value, digits_for(value, Q::SHOWN, places, 2), false)
-        }
-    }
+    let digits = |value, places, least| digits_for(value, Q::KIND.shown, places, least);
+    written(quantity, false, |value| match Q::KIND.rounding {
+        Rounding::Significant => (value, SHOWN_DIGITS),
+        // Beyond the digits an f64 holds, whole degrees mean nothing.
+        Rounding::Whole => (value.round(), digits(value.round(), 0, 1)),
+        Rounding::Places(places) => (value, digits(value, places, 2)),
+    })
 }
 
 /// Writes a nameplate or preferred value: up to six significant digits, with
 /// no trailing zeros ("1.2 kΩ", "8 µF", "117.5 V").
 pub fn show_plain<Q: Quantity>(quantity: Q) -> String {
-    match written_value(quantity) {
-        Some(value) => write::<Q>(value, PLAIN_DIGITS, true),
-        None => not_finite(quantity.si()),
-    }
+    written(quantity, true, |value| (value, PLAIN_DIGITS))
 }
 
 /// Writes a value to `digits` significant digits, trailing zeros kept.
 /// `digits` below 1 counts as 1, above 15 as 15.
 pub fn show_digits<Q: Quantity>(quantity: Q, digits: usize) -> String {
-    match written_value(quantity) {
-        Some(value) => write::<Q>(value, digits, false),
-        None => not_finite(quantity.si()),
-    }
+    written(quantity, false, |value| (value, digits))
 }
 
-/// The value on the scale it is written on, or `None` if not finite.
-fn written_value<Q: Quantity>(quantity: Q) -> Option<f64> {
-    let value = quantity.si() - Q::ZERO_POINT;
-    if !value.is_finite() {
-        return None;
-    }
-    if Q::ZERO_POINT != 0.0 && value.abs() < CELSIUS_NOISE {
-        return Some(0.0);
-    }
-    Some(value)
-}
-
-fn not_finite(value: f64) -> String {
-    let text = if value.is_nan() {
-        "not a number"
-    } else if value > 0.0 {
-        "infinite"
+/// Writes a quantity, as `rounded` says of its value on the scale it is written on: what of it, to how many digits.
+fn written<Q: Quantity>(
+    quantity: Q,
+    trim: bool,
+    rounded: impl FnOnce(f64) -> (f64, usize),
+) -> String {
+    let value = quantity.si() - Q::KIND.zero_point;
+    if value.is_nan() {
+        "not a number".to_owned()
+    } else if value.is_infinite() {
+        if value > 0.0 { "infinite" } else { "minus infinite" }.to_owned()
+    } else if Q::KIND.zero_point != 0.0 && value.abs() < CELSIUS_NOISE {
+        write::<Q>(0.0, 1, trim)
     } else {
-        "minus infinite"
-    };
-    text.to_owned()
+        let (value, digits) = rounded(value);
+        write::<Q>(value, digits, trim)
+    }
 }
 
 /// Significant digits that leave `places` decimals in the one unit of
@@ -194,10 +145,10 @@ fn with_point(whole: &str, fraction: &str, trim: bool) -> String {
 fn write<Q: Quantity>(value: f64, digits: usize, trim: bool) -> String {
     let mut decimal = Decimal::rounded(value, digits);
     if decimal.is_zero() {
-        return format!("0 {}", Q::ZERO_UNIT);
+        return format!("0 {}", Q::KIND.zero_unit);
     }
     let size = decimal.size();
-    let unit = Q::SHOWN.iter().rev().find(|unit| unit.from <= size).or(Q::SHOWN.first());
+    let unit = Q::KIND.shown.iter().rev().find(|unit| unit.from <= size).or(Q::KIND.shown.first());
     let Some(unit) = unit else {
         return decimal.text(trim);
     };

@@ -11,14 +11,14 @@ pub struct Prefix {
     pub power: i32,
 }
 
-pub(super) const PICO: Prefix = prefix(&["p"], &["pico"], -12);
-pub(super) const NANO: Prefix = prefix(&["n"], &["nano"], -9);
-pub(super) const MICRO: Prefix = prefix(&["µ", "u"], &["micro"], -6);
-pub(super) const MILLI: Prefix = prefix(&["m"], &["milli"], -3);
+pub const PICO: Prefix = prefix(&["p"], &["pico"], -12);
+pub const NANO: Prefix = prefix(&["n"], &["nano"], -9);
+pub const MICRO: Prefix = prefix(&["µ", "u"], &["micro"], -6);
+pub const MILLI: Prefix = prefix(&["m"], &["milli"], -3);
 // Capital K cannot be anything but kilo in front of a unit, so it is let pass.
-pub(super) const KILO: Prefix = prefix(&["k", "K"], &["kilo"], 3);
-pub(super) const MEGA: Prefix = prefix(&["M"], &["mega", "meg"], 6);
-pub(super) const GIGA: Prefix = prefix(&["G"], &["giga"], 9);
+pub const KILO: Prefix = prefix(&["k", "K"], &["kilo"], 3);
+pub const MEGA: Prefix = prefix(&["M"], &["mega", "meg"], 6);
+pub const GIGA: Prefix = prefix(&["G"], &["giga"], 9);
 
 const fn prefix(
     symbols: &'static [&'static str],
@@ -41,87 +41,70 @@ pub enum Scale {
     Fahrenheit,
 }
 
-/// One way of writing a unit.
+/// Ways of writing one unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spelling {
-    /// The text, without prefix.
-    pub text: &'static str,
-    /// Whether it is a word (any case, optional plural "s" and full stop) and
-    /// not a symbol, whose case matters.
-    pub is_word: bool,
-    /// Prefixes it may carry.
+    /// Symbols, without prefix, whose case matters.
+    pub symbols: &'static [&'static str],
+    /// Words, without prefix, read in any case, with a plural "s" and a full stop if there is one.
+    pub words: &'static [&'static str],
+    /// Prefixes they may carry.
     pub prefixes: &'static [Prefix],
     /// Its size.
     pub scale: Scale,
 }
 
-/// A symbol, read exactly as written.
-pub(super) const fn symbol(
-    text: &'static str,
+/// A unit of that size, by its prefixes, its symbols and its words.
+pub const fn spelled(
     scale: Scale,
     prefixes: &'static [Prefix],
+    symbols: &'static [&'static str],
+    words: &'static [&'static str],
 ) -> Spelling {
-    Spelling { text, is_word: false, prefixes, scale }
-}
-
-/// A word, read in any case.
-pub(super) const fn word(
-    text: &'static str,
-    scale: Scale,
-    prefixes: &'static [Prefix],
-) -> Spelling {
-    Spelling { text, is_word: true, prefixes, scale }
+    Spelling { symbols, words, prefixes, scale }
 }
 
 impl Spelling {
-    fn is(&self, text: &str) -> bool {
-        if !self.is_word {
-            return text == self.text;
-        }
-        let text = text.strip_suffix('.').unwrap_or(text);
-        text.eq_ignore_ascii_case(self.text)
-            || text
-                .strip_suffix(['s', 'S'])
-                .is_some_and(|singular| singular.eq_ignore_ascii_case(self.text))
+    /// Every symbol and word, and whether it is a word.
+    pub fn texts(&self) -> impl Iterator<Item = (&'static str, bool)> + use<> {
+        let symbols = self.symbols.iter().map(|text| (*text, false));
+        symbols.chain(self.words.iter().map(|text| (*text, true)))
     }
 
-    /// The scale of `unit` if it is this spelling, with or without a prefix.
+    /// The scale of `unit` if it is spelled so, with or without a prefix.
     fn read(&self, unit: &str) -> Option<Scale> {
-        if self.is(unit) {
-            return Some(self.scale);
-        }
-        let Scale::Ten(own) = self.scale else {
-            return None;
-        };
-        self.prefixes
-            .iter()
-            .find(|prefix| self.is_with(prefix, unit))
-            .map(|prefix| Scale::Ten(own + prefix.power))
+        self.texts().find_map(|(text, is_word)| {
+            if is(text, is_word, unit) {
+                return Some(self.scale);
+            }
+            let Scale::Ten(own) = self.scale else { return None };
+            let carried = |prefix: &&Prefix| {
+                let by_symbol = prefix.symbols.iter().filter_map(|s| unit.strip_prefix(s));
+                let by_word = prefix.words.iter().filter_map(|w| strip_any_case(unit, w));
+                by_symbol.chain(by_word.filter(|_| is_word)).any(|rest| is(text, is_word, rest))
+            };
+            self.prefixes.iter().find(carried).map(|prefix| Scale::Ten(own + prefix.power))
+        })
     }
+}
 
-    fn is_with(&self, prefix: &Prefix, unit: &str) -> bool {
-        let by_symbol = prefix
-            .symbols
-            .iter()
-            .filter_map(|symbol| unit.strip_prefix(symbol))
-            .any(|rest| self.is(rest));
-        let by_word = self.is_word
-            && prefix
-                .words
-                .iter()
-                .filter_map(|word| strip_any_case(unit, word))
-                .any(|rest| self.is(rest));
-        by_symbol || by_word
+/// Whether `unit` is that symbol or that word.
+fn is(text: &str, is_word: bool, unit: &str) -> bool {
+    if !is_word {
+        return unit == text;
     }
+    let unit = unit.strip_suffix('.').unwrap_or(unit);
+    let singular = unit.strip_suffix(['s', 'S']);
+    singular.into_iter().chain([unit]).any(|unit| unit.eq_ignore_ascii_case(text))
 }
 
 fn strip_any_case<'a>(text: &'a str, start: &str) -> Option<&'a str> {
-    let head = text.get(..start.len())?;
-    if head.eq_ignore_ascii_case(start) { text.get(start.len()..) } else { None }
+    let (head, rest) = text.split_at_checked(start.len())?;
+    head.eq_ignore_ascii_case(start).then_some(rest)
 }
 
 /// Finds `unit` among `spellings`.
-pub(super) fn look_up(spellings: &[Spelling], unit: &str) -> Option<Scale> {
+pub fn look_up(spellings: &[Spelling], unit: &str) -> Option<Scale> {
     let unit = close_up(unit);
     spellings.iter().find_map(|spelling| spelling.read(&unit))
 }
@@ -137,18 +120,13 @@ fn close_up(unit: &str) -> String {
 }
 
 /// The right way to write `unit` if only its case is wrong.
-pub(super) fn same_but_for_case(spellings: &[Spelling], unit: &str) -> Option<String> {
+pub fn same_but_for_case(spellings: &[Spelling], unit: &str) -> Option<String> {
     let wanted = close_up(unit).to_lowercase();
-    spellings
-        .iter()
-        .flat_map(|spelling| {
-            let bare = std::iter::once(spelling.text.to_owned());
-            let prefixed = spelling
-                .prefixes
-                .iter()
-                .filter_map(|prefix| prefix.symbols.first())
-                .map(|symbol| format!("{symbol}{}", spelling.text));
-            bare.chain(prefixed)
-        })
-        .find(|right| right.to_lowercase() == wanted)
+    let mut forms = spellings.iter().flat_map(|spelling| {
+        let symbols = spelling.prefixes.iter().filter_map(|prefix| prefix.symbols.first());
+        let prefixes = std::iter::once(&"").chain(symbols);
+        let texts = spelling.texts();
+        texts.flat_map(move |(text, _)| prefixes.clone().map(move |p| format!("{p}{text}")))
+    });
+    forms.find(|right| right.to_lowercase() == wanted)
 }

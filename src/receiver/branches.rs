@@ -1,15 +1,17 @@
 //! The currents of a heater string: what is in series with all, what lies side by side, what each must add up to.
 
-use super::error::ReceiverError;
-use crate::catalogue::TubeType;
-use crate::profile::{HeaterString, Profile, TubeUse};
-use crate::quantity::{Current, Quantity, Resistance, show};
+use super::{ReceiverError, Result, error::flaw, shown, stated::Stated};
+use crate::{
+    catalogue::TubeType,
+    profile::{HeaterString, Profile, TubeUse},
+    quantity::{Quantity, show},
+};
 
 /// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
 const SAME_CURRENT: f64 = 0.06;
 
 /// Amperes of a string and of its branches.
-pub(super) struct Currents<'p> {
+pub struct Currents<'p> {
     string_of: &'p HeaterString,
     /// Of what is in series with all.
     pub string: f64,
@@ -22,12 +24,12 @@ fn with_shunt((volts, amps): (f64, f64), shunt: Option<f64>) -> f64 {
     amps + shunt.map_or(0.0, |ohms| volts / ohms)
 }
 
-pub(super) fn same(one: f64, other: f64) -> bool {
+pub fn same(one: f64, other: f64) -> bool {
     (one / other - 1.0).abs() <= SAME_CURRENT
 }
 
 /// Volts and amperes of a heater in series with others of `amps`, with `shunt` Ω beside it, if it belongs there.
-pub(super) fn heater_in(tube: &TubeType, amps: f64, shunt: Option<f64>) -> Option<(f64, f64)> {
+pub fn heater_in(tube: &TubeType, amps: f64, shunt: Option<f64>) -> Option<(f64, f64)> {
     let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
     ways.find(|way| same(with_shunt(*way, shunt), amps))
 }
@@ -35,11 +37,19 @@ pub(super) fn heater_in(tube: &TubeType, amps: f64, shunt: Option<f64>) -> Optio
 /// What a tube takes as its type is listed, with the resistor beside its heater.
 fn listed(tube: &TubeUse) -> f64 {
     let way = (tube.kind.heater_volts.si(), tube.kind.heater_amps.si());
-    with_shunt(way, tube.heater_shunt.map(Quantity::si))
+    with_shunt(way, tube.heater_shunt.si())
 }
 
-fn amperes(si: f64) -> String {
-    show(Current::from_si(si))
+/// What the string is called in a message.
+pub const HEATER_STRING: &str = "heater string";
+
+/// Says that what is called so takes another current than what it lies in.
+pub fn other_current(name: &str, takes: f64, lies_in: &str, carries: f64) -> String {
+    format!(
+        "the {name} takes {}, and the {lies_in} carries {}: heaters in series must be of one current",
+        shown(takes, "A"),
+        shown(carries, "A"),
+    )
 }
 
 impl<'p> Currents<'p> {
@@ -51,7 +61,7 @@ impl<'p> Currents<'p> {
         profile: &Profile,
         string: &'p HeaterString,
         own_heater: bool,
-    ) -> Result<Currents<'p>, ReceiverError> {
+    ) -> Result<Currents<'p>> {
         let rectifier = own_heater.then_some(&profile.rectifier);
         let in_branch = |branch: Option<&str>| {
             let tubes = profile.tubes.iter().filter(move |t| t.heater.as_deref() == branch);
@@ -66,14 +76,12 @@ impl<'p> Currents<'p> {
             let lamps = lamps.map(|l| l.kind.amps.si() * f64::from(l.count)).reduce(f64::max);
             let (heater, tubes) = in_branch(name);
             let Some(amps) = heater.or(tubes).or(lamps) else {
-                return Err(ReceiverError::Contradiction {
-                    what: format!("no heater lies in the branch {}", branch.name),
-                    key: format!("heater_string.branches[{place}]"),
-                    advice: format!(
-                        "name it at its tubes, as `heater: {}`, or leave it out",
-                        branch.name
-                    ),
-                });
+                let name = &branch.name;
+                return Err(flaw(
+                    format!("no heater lies in the branch {name}"),
+                    format!("heater_string.branches[{place}]"),
+                    format!("name it at its tubes, as `heater: {name}`, or leave it out"),
+                ));
             };
             branches.push(amps);
         }
@@ -94,33 +102,33 @@ impl<'p> Currents<'p> {
         (places, sum)
     }
 
-    fn add_up(&self) -> Result<(), ReceiverError> {
+    fn add_up(&self) -> Result<()> {
         for (place, branch) in self.string_of.branches.iter().enumerate() {
             let (places, sum) = self.side_by_side(branch.group);
             let key = format!("heater_string.branches[{place}]");
             if places.len() == 1 {
-                return Err(ReceiverError::Contradiction {
-                    what: format!("the branch {} is alone in its group", branch.name),
+                return Err(flaw(
+                    format!("the branch {} is alone in its group", branch.name),
                     key,
-                    advice: "write its tubes without `heater:`, in series with all, and its resistors under `dropper:`; or give the branch beside it the same `group:`".to_owned(),
-                });
+                    "write its tubes without `heater:`, in series with all, and its resistors under `dropper:`; or give the branch beside it the same `group:`",
+                ));
             }
             if !same(sum, self.string) {
                 let each = |i: &usize| {
                     let name = &self.string_of.branches[*i].name;
-                    format!("{name} {}", amperes(self.branches[*i]))
+                    format!("{name} {}", shown(self.branches[*i], "A"))
                 };
                 let each: Vec<String> = places.iter().map(each).collect();
-                return Err(ReceiverError::Contradiction {
-                    what: format!(
+                return Err(flaw(
+                    format!(
                         "the branches side by side take {} together ({}), and the heater string carries {}",
-                        amperes(sum),
+                        shown(sum, "A"),
                         each.join(", "),
-                        amperes(self.string),
+                        shown(self.string, "A"),
                     ),
                     key,
-                    advice: "check which tubes name which branch; a resistor beside one heater is written as its tube's `heater_shunt:`, and what is in series with all names no branch".to_owned(),
-                });
+                    "check which tubes name which branch; a resistor beside one heater is written as its tube's `heater_shunt:`, and what is in series with all names no branch",
+                ));
             }
         }
         Ok(())
@@ -142,34 +150,25 @@ impl<'p> Currents<'p> {
         let branch = self.place(tube.heater.as_deref());
         let carries = self.of_branch(branch);
         let (volts, own) = (tube.kind.heater_volts.si(), tube.kind.heater_amps.si());
-        let where_to = match branch {
-            Some(place) => format!("branch {}", self.string_of.branches[place].name),
-            None => "heater string".to_owned(),
-        };
-        let (with, takes) = match tube.heater_shunt {
-            Some(ohms) => (format!(" with {} beside its heater", show(ohms)), listed(tube)),
-            None => (String::new(), own),
+        let lies_in = branch.map_or(HEATER_STRING.to_owned(), |place| {
+            format!("branch {}", self.string_of.branches[place].name)
+        });
+        let name = &tube.kind.name;
+        let (name, takes) = match tube.heater_shunt {
+            Some(ohms) => (format!("{name} with {} beside its heater", show(ohms)), listed(tube)),
+            None => (name.clone(), own),
         };
         // what a resistor beside it would have to be
-        let beside = Resistance::from_si(volts / (carries - own));
+        let beside = shown(volts / (carries - own), "Ω");
         let advice = if own < carries {
             format!(
-                "check the type; a resistor beside its heater is written `heater_shunt: {}` ({} over the rest of the current), heaters side by side as `heater_string: {{ branches: [{{ name: a }}, {{ name: b }}] }}` with `heater: a` at their tubes",
-                show(beside),
+                "check the type; a resistor beside its heater is written `heater_shunt: {beside}` ({} over the rest of the current), heaters side by side as `heater_string: {{ branches: [{{ name: a }}, {{ name: b }}] }}` with `heater: a` at their tubes",
                 show(tube.kind.heater_volts),
             )
         } else {
             "check the type; heaters of less current that lie side by side are written as `heater_string: { branches: [{ name: a }, { name: b }] }` with `heater: a` at their tubes, or have a `heater_shunt:`".to_owned()
         };
-        ReceiverError::Contradiction {
-            what: format!(
-                "the {}{with} takes {}, and the {where_to} carries {}: heaters in series must be of one current",
-                tube.kind.name,
-                amperes(takes),
-                amperes(carries),
-            ),
-            key: format!("tubes[{index}].type"),
-            advice,
-        }
+        let what = other_current(&name, takes, &lies_in, carries);
+        flaw(what, format!("tubes[{index}].type"), advice)
     }
 }

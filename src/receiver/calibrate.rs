@@ -1,17 +1,17 @@
 //! Fits turns to the stated winding volts and a thermal resistance to each coil, then answers questions.
 
-use super::build::{Core, Turns};
-use super::error::ReceiverError;
-use super::fault::Fault;
-use super::iron::core;
-use super::lead::{AsBuilt, MainsLead, Straight};
-use super::model::{MainsResistor, Model, TurnsFrom};
-use super::operate::{Bench, CoilHeat, Operation, SETTLED, STEPS};
-use super::start::{Marcher, Moment, SwitchedOn};
-use super::thermal;
-use super::turns::{Winding, fit, stated};
-use crate::circuit::Probe;
-use crate::quantity::{Current, Quantity, show};
+use super::{
+    AsBuilt, Coil, Core, Fault, MainsLead, MainsResistor, Model, Moment, Operation, ReceiverError,
+    Result, STEPS, Straight, SwitchedOn, Turns, TurnsFrom,
+    error::flaw,
+    iron::core,
+    operate::{Bench, CoilHeat, Fitted},
+    shown,
+    start::Marcher,
+    thermal,
+    turns::{Winding, fit, stated},
+};
+use crate::circuit::{ElementId, Probe};
 use std::sync::Arc;
 
 /// Steps a cycle for faults and the start, which are known no better than to some per cent: 64 steps are within
@@ -19,19 +19,11 @@ use std::sync::Arc;
 const COARSE_STEPS: usize = 64;
 /// Where the slow quantities of a fault count as settled: closer than its steps are.
 const FAULT_SETTLED: f64 = 3e-4;
-/// Loaded volts count as met within this share.
-const MET: f64 = 1e-5;
-/// [`MET`] for one draw among thousands.
-const MET_COARSELY: f64 = 1e-4;
-
 /// A set whose windings and coils are fitted; ask it what it does on a line.
 #[derive(Debug, Clone)]
 pub struct Receiver {
     model: Arc<Model>,
-    core: Core,
-    turns: Turns,
-    coil_rth: Vec<f64>,
-    designed_w: f64,
+    fitted: Fitted,
     at_design: Operation,
     /// The set as it was made, where it is another.
     as_made: Option<Box<Receiver>>,
@@ -42,10 +34,10 @@ impl Receiver {
     ///
     /// # Errors
     /// [`ReceiverError`] when the stated volts contradict the rest or the set has no stable point.
-    pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver, ReceiverError> {
+    pub fn new(model: Model, near: Option<&Receiver>) -> Result<Receiver> {
         // kept to say which load it is, where one is too much for the supply
         let loaded = model.loads.iter().any(|l| l.amps > 0.0).then(|| model.clone());
-        let made = Receiver::made_and_now(model, near, (STEPS, MET));
+        let made = Receiver::made_and_now(model, near, STEPS);
         let mut made =
             made.map_err(|error| loaded.and_then(|set| too_much(set, &error)).unwrap_or(error))?;
         if let Some(came_later) = made.model.mains_resistor.filter(|r| !r.by_maker) {
@@ -63,18 +55,14 @@ impl Receiver {
     ///
     /// # Errors
     /// As [`Receiver::new`].
-    pub fn coarse(model: Model, near: &Receiver) -> Result<Receiver, ReceiverError> {
-        Receiver::made_and_now(model, Some(near), (COARSE_STEPS, MET_COARSELY))
+    pub fn coarse(model: Model, near: &Receiver) -> Result<Receiver> {
+        Receiver::made_and_now(model, Some(near), COARSE_STEPS)
     }
 
-    fn made_and_now(
-        mut model: Model,
-        near: Option<&Receiver>,
-        (steps, met): (usize, f64),
-    ) -> Result<Receiver, ReceiverError> {
+    fn made_and_now(mut model: Model, near: Option<&Receiver>, steps: usize) -> Result<Receiver> {
         let other_mains = model.frequency != model.design_frequency;
         if model.replaced.is_none() && !other_mains {
-            return Receiver::fitted(model, near, (steps, met));
+            return Receiver::fitted(model, near, steps);
         }
         // the model of a receiver lacks the filament that the set was made with
         if let Some(tube) = &model.replaced
@@ -89,30 +77,16 @@ impl Receiver {
         // stated volts are those of the set as it was made, on the mains it was made for
         let mut made = model.clone();
         made.frequency = made.design_frequency;
-        let heated = made.replaced.as_ref().and_then(|tube| tube.winding);
         if let Some(tube) = made.replaced.take() {
+            model.unhang_rectifier(tube.winding);
             made.rectifier = tube;
         }
-        let made_near = near.and_then(|r| r.as_made.as_deref());
-        let made = Receiver::fitted(made, made_near, (steps, met))?;
-        let mut now = model;
-        if let Some(winding) = heated
-            && let Some(winding) = now.windings.get_mut(winding)
-            && let Some(place) = winding.filaments.iter().position(|f| f.socket.is_none())
-        {
-            winding.filaments.remove(place);
-        }
-        let bench = Bench { model: &now, steps, ..made.bench(&made.model, None) };
-        let at_design = bench.run(now.design_line, &AsBuilt, Some(&made.at_design))?;
-        Ok(Receiver {
-            core: made.core,
-            turns: made.turns.clone(),
-            coil_rth: made.coil_rth.clone(),
-            designed_w: made.designed_w,
-            at_design,
-            model: Arc::new(now),
-            as_made: Some(Box::new(made)),
-        })
+        let made = Receiver::fitted(made, near.and_then(|r| r.as_made.as_deref()), steps)?;
+        let bench = Bench { steps, ..Bench::new(&model, made.fitted.clone()) };
+        let at_design = bench.run(model.design_line, &AsBuilt, Some(&made.at_design))?;
+        let fitted = bench.fitted;
+        let model = Arc::new(model);
+        Ok(Receiver { model, fitted, at_design, as_made: Some(Box::new(made)) })
     }
 
     /// The set as it was made: this one, unless a dry rectifier has taken the place of its tube or it runs on mains of
@@ -131,11 +105,12 @@ impl Receiver {
     /// Moves what a search for turns begins with by a share of the way from `from` to `to`, beyond what the stated volts of
     /// `to` ask for; the set stays what it is.
     pub fn lean(&mut self, from: &Receiver, to: &Receiver, share: f64) {
-        let mut followed = from.turns.clone();
+        let mut followed = from.fitted.turns.clone();
         followed.follow(&from.model, &to.model);
-        let mut there = to.turns.clone();
+        let mut there = to.fitted.turns.clone();
         for (winding, _) in stated(&from.model) {
-            *self.turns.of(winding) *= (*there.of(winding) / *followed.of(winding)).powf(share);
+            let ratio = *there.of(winding) / *followed.of(winding);
+            *self.fitted.turns.of(winding) *= ratio.powf(share);
         }
         self.at_design.lean(&from.at_design, &to.at_design, share);
         if let (Some(now), Some(from), Some(to)) = (&mut self.as_made, &from.as_made, &to.as_made) {
@@ -143,82 +118,57 @@ impl Receiver {
         }
     }
 
-    fn fitted(
-        model: Model,
-        near: Option<&Receiver>,
-        (steps, met): (usize, f64),
-    ) -> Result<Receiver, ReceiverError> {
+    fn fitted(model: Model, near: Option<&Receiver>, steps: usize) -> Result<Receiver> {
         let core = core(&model)?;
-        let open = |volts: f64, line: f64| volts / (line * core.no_load_ratio);
-        // a loaded winding needs some per cent more turns than its volts say; refined below
-        let guess = |winding: Winding, stated: TurnsFrom| {
-            let TurnsFrom { volts, at_line, open: unloaded } = stated;
+        let guess = |winding: Winding, TurnsFrom { volts, open, at_line }: TurnsFrom| {
+            let unloaded = |volts: f64| volts / (at_line * core.no_load_ratio);
             match winding {
                 Winding::HighVoltage if model.high_voltage.by_b_plus => {
-                    let stacked = if model.rectifier.circuit.doubles() { 0.5 } else { 1.0 };
-                    open(1.35 * stacked * volts, at_line)
+                    let stacked = if model.rectifier.circuit.facts().doubles { 0.5 } else { 1.0 };
+                    unloaded(1.35 * stacked * volts)
                 }
-                _ => open(volts, at_line) * if unloaded { 1.0 } else { 1.06 },
+                _ if open => unloaded(volts),
+                // a loaded winding needs some per cent more turns than its volts say; refined below
+                _ => 1.06 * unloaded(volts),
             }
         };
-        let mut turns = Turns {
-            high_voltage: 0.0,
-            bias: 0.0,
-            second: 0.0,
-            windings: vec![0.0; model.windings.len()],
+        let alike = near.filter(|r| r.fitted.turns.windings.len() == model.windings.len());
+        let mut turns = match alike {
+            Some(r) => r.fitted.turns.clone(),
+            None => Turns::all(0.0, model.windings.len()),
         };
         for (winding, stated) in stated(&model) {
-            *turns.of(winding) = guess(winding, stated);
-        }
-        let turns = match near {
-            Some(r) if r.turns.windings.len() == turns.windings.len() => r.turns.clone(),
-            _ => turns,
-        };
-        let mut bench = Bench {
-            model: &model,
-            core,
-            turns,
-            coil_rth: vec![0.0; model.coils.len()],
-            designed_w: 0.0,
-            heat: CoilHeat::Stated,
-            steps,
-            fault: None,
-            settled: SETTLED,
-        };
-        if let Some(r) = near {
             // open-circuit windings are known outright, whatever the neighbour had
-            for (winding, stated) in stated(&model).into_iter().filter(|(_, t)| t.open) {
-                *bench.turns.of(winding) = guess(winding, stated);
+            if stated.open || alike.is_none() {
+                *turns.of(winding) = guess(winding, stated);
             }
-            if steps != STEPS {
-                bench.turns.follow(&r.model, &model);
-            }
-            bench.coil_rth.clone_from(&r.coil_rth);
         }
-        let at_design = fit(&mut bench, near.map(|r| &r.at_design), met)?;
-        bench.coil_rth = model
-            .coils
-            .iter()
-            .enumerate()
-            .map(|(i, coil)| {
-                let amps = at_design.state.rms(Probe::Amps(at_design.at.coils[i].2));
-                let rise =
-                    thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
-                let watts = amps * amps * coil.hot;
-                if watts > 0.0 { (rise / watts).max(0.0) } else { 0.0 }
-            })
-            .collect();
-        bench.designed_w = at_design.losses().total_w();
-        // by their own heat the coils come to the same point; the search for it is spared where it is one of thousands
-        let at_design = if steps == STEPS {
-            bench.heat = CoilHeat::Solved;
-            bench.run(model.design_line, &AsBuilt, Some(&at_design))?
-        } else {
-            at_design
+        let mut coil_rth = vec![0.0; model.coils.len()];
+        if let Some(r) = near {
+            if steps != STEPS {
+                turns.follow(&r.model, &model);
+            }
+            coil_rth.clone_from(&r.fitted.coil_rth);
+        }
+        let fitted = Fitted { core, turns, coil_rth, designed_w: 0.0 };
+        let bench = Bench::new(&model, fitted);
+        let mut bench = Bench { heat: CoilHeat::Stated, steps, ..bench };
+        let mut at_design = fit(&mut bench, near.map(|r| &r.at_design))?;
+        let rth = |(coil, at): (&Coil, &(_, _, ElementId))| {
+            let amps = at_design.state.rms(Probe::Amps(at.2));
+            let rise = thermal::copper_celsius(coil.cold, model.room_c, coil.hot) - model.room_c;
+            let watts = amps * amps * coil.hot;
+            if watts > 0.0 { (rise / watts).max(0.0) } else { 0.0 }
         };
-        let Bench { turns, coil_rth, designed_w, .. } = bench;
-        let model = Arc::new(model);
-        Ok(Receiver { core, turns, coil_rth, designed_w, at_design, model, as_made: None })
+        bench.fitted.coil_rth = model.coils.iter().zip(&at_design.at.coils).map(rth).collect();
+        bench.fitted.designed_w = at_design.losses().total_w();
+        // by their own heat the coils come to the same point; the search for it is spared where it is one of thousands
+        if steps == STEPS {
+            bench.heat = CoilHeat::Solved;
+            at_design = bench.run(model.design_line, &AsBuilt, Some(&at_design))?;
+        }
+        let fitted = bench.fitted;
+        Ok(Receiver { fitted, at_design, model: Arc::new(model), as_made: None })
     }
 
     /// The complete model.
@@ -228,17 +178,17 @@ impl Receiver {
 
     /// Core of the transformer.
     pub fn core(&self) -> Core {
-        self.core
+        self.fitted.core
     }
 
     /// Turns per volt of primary EMF.
     pub fn turns(&self) -> &Turns {
-        &self.turns
+        &self.fitted.turns
     }
 
     /// Thermal resistance of a coil, K/W.
     pub fn coil_rth(&self, coil: usize) -> f64 {
-        self.coil_rth[coil]
+        self.fitted.coil_rth[coil]
     }
 
     /// The set straight on its design line.
@@ -255,7 +205,7 @@ impl Receiver {
         line: f64,
         lead: &dyn MainsLead,
         near: Option<&Operation>,
-    ) -> Result<Operation, ReceiverError> {
+    ) -> Result<Operation> {
         self.run_with(line, lead, near, STEPS)
     }
 
@@ -269,9 +219,9 @@ impl Receiver {
         lead: &dyn MainsLead,
         near: Option<&Operation>,
         steps: usize,
-    ) -> Result<Operation, ReceiverError> {
-        let bench = Bench { steps, ..self.bench(&self.model, None) };
-        bench.run(line, lead, Some(near.unwrap_or(&self.at_design)))
+    ) -> Result<Operation> {
+        let near = near.unwrap_or(&self.at_design);
+        Bench { steps, ..self.bench(&self.model) }.run(line, lead, Some(near))
     }
 
     /// As [`Receiver::run`] in 64 steps a cycle.
@@ -283,7 +233,7 @@ impl Receiver {
         line: f64,
         lead: &dyn MainsLead,
         near: &Operation,
-    ) -> Result<Operation, ReceiverError> {
+    ) -> Result<Operation> {
         self.run_with(line, lead, Some(near), COARSE_STEPS)
     }
 
@@ -299,7 +249,7 @@ impl Receiver {
         lead: &dyn MainsLead,
         fault: Fault,
         near: &Operation,
-    ) -> Result<Operation, ReceiverError> {
+    ) -> Result<Operation> {
         self.run_fault_changed(line, lead, fault, near, |_| ())
     }
 
@@ -314,19 +264,16 @@ impl Receiver {
         fault: Fault,
         near: &Operation,
         change: impl FnOnce(&mut Model),
-    ) -> Result<Operation, ReceiverError> {
+    ) -> Result<Operation> {
         let changed = fault.changed(&self.model);
-        let held = changed.is_none();
+        let heat = if changed.is_none() { CoilHeat::Held } else { CoilHeat::Solved };
         let mut model = changed.unwrap_or_else(|| Model::clone(&self.model));
         change(&mut model);
         if matches!(fault, Fault::FieldCoilOpen | Fault::ChokeOpen) {
             model.loads_as_ohms(self.at_design.both_b_plus());
         }
-        let mut bench = self.bench(&model, Some(fault));
-        (bench.steps, bench.settled) = (COARSE_STEPS, FAULT_SETTLED);
-        if held {
-            bench.heat = CoilHeat::Held;
-        }
+        let (steps, settled, fault) = (COARSE_STEPS, FAULT_SETTLED, Some(fault));
+        let bench = Bench { heat, steps, settled, fault, ..self.bench(&model) };
         bench.run(line, lead, Some(near))
     }
 
@@ -340,11 +287,10 @@ impl Receiver {
         lead: &dyn MainsLead,
         near: &Operation,
         change: impl FnOnce(&mut Model),
-    ) -> Result<Operation, ReceiverError> {
+    ) -> Result<Operation> {
         let mut model = Model::clone(&self.model);
         change(&mut model);
-        let mut bench = self.bench(&model, None);
-        bench.steps = COARSE_STEPS;
+        let bench = Bench { steps: COARSE_STEPS, ..self.bench(&model) };
         bench.run(line, lead, Some(near))
     }
 
@@ -359,23 +305,13 @@ impl Receiver {
         warm: &Operation,
         how: SwitchedOn,
         see: &mut dyn FnMut(&Moment<'_>),
-    ) -> Result<(), ReceiverError> {
-        let set = (self.core, self.turns.clone());
+    ) -> Result<()> {
+        let set = (&self.fitted.core, &self.fitted.turns);
         Marcher::new(&self.model, set, (line, lead), warm, how.hot).follow(how, see)
     }
 
-    fn bench<'m>(&self, model: &'m Model, fault: Option<Fault>) -> Bench<'m> {
-        Bench {
-            model,
-            core: self.core,
-            turns: self.turns.clone(),
-            coil_rth: self.coil_rth.clone(),
-            designed_w: self.designed_w,
-            heat: CoilHeat::Solved,
-            steps: STEPS,
-            fault,
-            settled: SETTLED,
-        }
+    fn bench<'m>(&self, model: &'m Model) -> Bench<'m> {
+        Bench::new(model, self.fitted.clone())
     }
 
     /// Average temperatures of the power transformer's windings in °C after some hours at an operating point, its rise as
@@ -387,7 +323,7 @@ impl Receiver {
     ) -> Option<[f64; N]> {
         let watts = operation.losses().total_w();
         let celsius = |share: f64| {
-            let designed = (share * self.model.copper.rise, self.designed_w);
+            let designed = (share * self.model.copper.rise, self.fitted.designed_w);
             self.model.room_c + thermal::transformer_rise(watts, designed)
         };
         operation.at.core_loss.map(|_| shares.map(celsius))
@@ -405,11 +341,11 @@ impl Receiver {
 fn below_cathode(set: &Receiver) -> Option<ReceiverError> {
     let mut tubes = set.model.tubes.iter().zip(&set.at_design.slow.tube_volts);
     let (tube, _) = tubes.find(|(t, [_, _, plate, _])| t.law.screen == 0.0 && *plate < 0.0)?;
-    Some(ReceiverError::Contradiction {
-        what: format!("the plate of the {} would stand below its cathode", tube.label),
-        key: format!("tubes[{}]", tube.socket),
-        advice: "write where its bias comes from: a resistor at its cathode, a tap for its grid, or `grid: { leak: 10 MΩ }`; and check the resistance that feeds its plate".to_owned(),
-    })
+    Some(flaw(
+        format!("the plate of the {} would stand below its cathode", tube.label),
+        format!("tubes[{}]", tube.socket),
+        "write where its bias comes from: a resistor at its cathode, a tap for its grid, or `grid: { leak: 10 MΩ }`; and check the resistance that feeds its plate",
+    ))
 }
 
 /// The load that is too much for the supply of `model`, where the set without its steady currents has the solution that it
@@ -422,15 +358,15 @@ fn too_much(mut model: Model, error: &ReceiverError) -> Option<ReceiverError> {
     let (place, _) = loads.max_by(|a, b| a.1.amps.total_cmp(&b.1.amps))?;
     let load = model.loads[place].clone();
     model.loads.iter_mut().for_each(|l| l.amps = 0.0);
-    let without = Receiver::made_and_now(model, None, (COARSE_STEPS, MET_COARSELY)).ok()?;
-    Some(ReceiverError::Contradiction {
-        what: format!(
+    let without = Receiver::made_and_now(model, None, COARSE_STEPS).ok()?;
+    Some(flaw(
+        format!(
             "this supply cannot give {} to \"{}\": without that load B+ stands at {:.0} V, with it the set has no solution",
-            show(Current::from_si(load.amps)),
+            shown(load.amps, "A"),
             load.name,
             without.at_design().b_plus()
         ),
-        key: format!("loads[{place}].current"),
-        advice: "check that current and its unit: all tubes of a set draw some tens to 200 mA from B+; what a heater winding feeds stands under `heater_windings:` and `tubes:` or `lamps:`".to_owned(),
-    })
+        format!("loads[{place}].current"),
+        "check that current and its unit: all tubes of a set draw some tens to 200 mA from B+; what a heater winding feeds stands under `heater_windings:` and `tubes:` or `lamps:`",
+    ))
 }

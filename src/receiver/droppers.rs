@@ -1,13 +1,15 @@
 //! What stands in series with a heater string: its sections, less what lamps lie across.
 
-use super::error::ReceiverError;
-use super::model::{Branch, Filament, SectionKind, StringSection};
-use crate::catalogue::WarmUp;
-use crate::profile::{DropperKind, HeaterBranch, HeaterString, LampPlace, LampUse, StringDropper};
-use crate::quantity::{Current, Quantity, Resistance, show};
+use super::{
+    Branch, Filament, Result, SectionKind, StringSection, error::flaw, shown, stated::Stated,
+};
+use crate::{
+    profile::{DropperKind, HeaterBranch, HeaterString, LampPlace, LampUse, StringDropper},
+    quantity::Quantity,
+};
 
 /// The droppers of a string of `amps` while its lamps are hung on them.
-pub(super) struct Droppers<'p> {
+pub struct Droppers<'p> {
     written: &'p [StringDropper],
     amps: f64,
     /// Of each dropper, Ω that lie beside a lamp, and the volts there.
@@ -24,19 +26,16 @@ impl<'p> Droppers<'p> {
     ///
     /// # Errors
     /// A lamp across a dropper that the string does not have, that takes the whole current, or that leaves nothing of it.
-    pub fn beside(&mut self, index: usize, lamp: &LampUse) -> Result<Option<f64>, ReceiverError> {
-        let stated = lamp.shunt.map(Quantity::si);
+    pub fn beside(&mut self, index: usize, lamp: &LampUse) -> Result<Option<f64>> {
+        let stated = lamp.shunt.si();
         let (is, word): (fn(&DropperKind) -> bool, _) = match lamp.across {
             Some(LampPlace::Ballast) => (|k| matches!(k, DropperKind::Ballast { .. }), "ballast"),
             Some(LampPlace::Cord) => (|k| matches!(k, DropperKind::LineCord { .. }), "line-cord"),
             Some(LampPlace::Dropper) => (|k| matches!(k, DropperKind::Resistor(_)), "resistor"),
             _ => return Ok(stated),
         };
-        let wrong = |what: String, advice: &str| ReceiverError::Contradiction {
-            what,
-            key: format!("lamps[{index}].across"),
-            advice: advice.to_owned(),
-        };
+        let wrong =
+            |what: String, advice: &str| flaw(what, format!("lamps[{index}].across"), advice);
         let Some(place) = self.written.iter().position(|d| is(&d.kind)) else {
             return Err(wrong(
                 format!("the heater string has no dropper of `kind: {word}` for the lamp"),
@@ -53,8 +52,8 @@ impl<'p> Droppers<'p> {
             return Err(wrong(
                 format!(
                     "the lamp takes {}, and the string carries {}",
-                    show(Current::from_si(takes)),
-                    show(Current::from_si(self.amps))
+                    shown(takes, "A"),
+                    shown(self.amps, "A")
                 ),
                 "write `across: string` for a lamp that takes the whole current, or the resistance beside it as `shunt:`",
             ));
@@ -67,7 +66,7 @@ impl<'p> Droppers<'p> {
             return Err(wrong(
                 format!(
                     "the section beside the lamp, {}, is more than the dropper has",
-                    show(Resistance::from_si(ohms))
+                    shown(ohms, "Ω")
                 ),
                 "check the dropper's figures and the lamp's `shunt:`, which is the resistance of that section",
             ));
@@ -87,8 +86,9 @@ impl<'p> Droppers<'p> {
                 }
                 _ => (all.si() - volts) / current.si(),
             },
-            DropperKind::Capacitor { surge, .. } => surge.map_or(0.0, Quantity::si),
-            DropperKind::Diode { resistance } => resistance.map_or(0.0, Quantity::si),
+            DropperKind::Capacitor { surge: own, .. } | DropperKind::Diode { resistance: own } => {
+                own.si_or(0.0)
+            }
             DropperKind::Barretter { .. } => 0.0,
         }
     }
@@ -98,7 +98,7 @@ impl<'p> Droppers<'p> {
         self.written.iter().find_map(|d| match &d.kind {
             DropperKind::Barretter { name, current, holds: (from, to), within } => {
                 let holds = (from.si(), to.si());
-                let law = Filament::barretter(current.si(), holds, *within, WarmUp::barretter());
+                let law = Filament::barretter(current.si(), holds, *within);
                 Some((called("barretter", name.as_deref()), law))
             }
             _ => None,
@@ -118,11 +118,8 @@ impl<'p> Droppers<'p> {
             let (kind, name) = match &dropper.kind {
                 DropperKind::Resistor(_) => {
                     number += 1;
-                    let name = match several {
-                        true => format!("heater dropper {number}"),
-                        false => "heater dropper".to_owned(),
-                    };
-                    (SectionKind::Resistor, name)
+                    let number = several.then(|| number.to_string());
+                    (SectionKind::Resistor, called("heater dropper", number.as_deref()))
                 }
                 DropperKind::LineCord { metres, .. } => {
                     let name = if several { "resistance cord" } else { "heater dropper" };
@@ -134,15 +131,15 @@ impl<'p> Droppers<'p> {
                 DropperKind::Capacitor { value, bleeder, rated, .. } => {
                     let kind = SectionKind::Capacitor {
                         farads: value.si(),
-                        bleeder: bleeder.map(Quantity::si),
-                        rated: rated.map(Quantity::si),
+                        bleeder: bleeder.si(),
+                        rated: rated.si(),
                     };
                     (kind, "capacitor dropper".to_owned())
                 }
                 DropperKind::Diode { .. } => (SectionKind::Diode, "diode dropper".to_owned()),
                 DropperKind::Barretter { .. } => return None,
             };
-            let watts = dropper.rated.map(Quantity::si);
+            let watts = dropper.rated.si();
             Some(StringSection { name, kind, ohms: self.rest(place), watts })
         })
         .collect()
@@ -150,26 +147,21 @@ impl<'p> Droppers<'p> {
 }
 
 /// The branches of a string, of so many amperes each, with their own resistors and nothing in them yet.
-pub(super) fn branches(string: &HeaterString, amps: &[f64]) -> Vec<Branch> {
-    let section = |branch: &HeaterBranch, place: usize, dropper: &StringDropper| {
-        let number =
-            if branch.droppers.len() > 1 { format!(" {}", place + 1) } else { String::new() };
-        StringSection {
-            name: format!("dropper{number} of branch {}", branch.name),
-            kind: SectionKind::Resistor,
-            ohms: match dropper.kind {
+pub fn branches(string: &HeaterString, amps: &[f64]) -> Vec<Branch> {
+    let each = |(branch, amps): (&HeaterBranch, &f64)| {
+        let several = branch.droppers.len() > 1;
+        let section = |(number, dropper): (usize, &StringDropper)| {
+            let name = called("dropper", several.then(|| number.to_string()).as_deref());
+            let ohms = match dropper.kind {
                 DropperKind::Resistor(ohms) => ohms.si(),
                 _ => 0.0,
-            },
-            watts: dropper.rated.map(Quantity::si),
-        }
-    };
-    let each = |(branch, amps): (&HeaterBranch, &f64)| Branch {
-        name: branch.name.clone(),
-        group: branch.group,
-        amps: *amps,
-        sections: branch.droppers.iter().enumerate().map(|(i, d)| section(branch, i, d)).collect(),
-        links: Vec::new(),
+            };
+            let (kind, watts) = (SectionKind::Resistor, dropper.rated.si());
+            StringSection { name: format!("{name} of branch {}", branch.name), kind, ohms, watts }
+        };
+        let sections = (1..).zip(&branch.droppers).map(section).collect();
+        let (name, group) = (branch.name.clone(), branch.group);
+        Branch { name, group, amps: *amps, sections, links: Vec::new() }
     };
     string.branches.iter().zip(amps).map(each).collect()
 }

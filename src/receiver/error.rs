@@ -3,27 +3,20 @@
 use crate::circuit::CircuitError;
 use thiserror::Error;
 
+/// What comes out, or why not.
+pub type Result<T, E = ReceiverError> = std::result::Result<T, E>;
+
 /// Why the receiver model has no answer. Each says which value to give or change.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum ReceiverError {
-    /// A value that no rule can fill in.
-    #[error("{what} is not known")]
-    Missing {
-        /// What is missing.
+    /// A value that no rule can fill in, or values that cannot be true together.
+    #[error("{what}")]
+    Flaw {
+        /// What is missing, or what contradicts what.
         what: String,
         /// Place in the profile, such as `tubes[2].type`.
         key: String,
-        /// How to give it.
-        advice: String,
-    },
-    /// Values that cannot be true together.
-    #[error("{what}")]
-    Contradiction {
-        /// What contradicts what.
-        what: String,
-        /// Place in the profile of one of them.
-        key: String,
-        /// What to look at.
+        /// How to give it, or what to look at.
         advice: String,
     },
     /// The slow quantities (heaters, coil temperature, tube currents) did not settle.
@@ -55,13 +48,20 @@ pub enum ReceiverError {
     Circuit(#[from] CircuitError),
 }
 
+/// What is missing at `key` of the profile, or contradicts something else there.
+pub fn flaw(
+    what: impl Into<String>,
+    key: impl Into<String>,
+    advice: impl Into<String>,
+) -> ReceiverError {
+    ReceiverError::Flaw { what: what.into(), key: key.into(), advice: advice.into() }
+}
+
 impl ReceiverError {
     /// Place in the profile the error belongs to, where there is one.
     pub fn key(&self) -> Option<&str> {
         match self {
-            ReceiverError::Missing { key, .. } | ReceiverError::Contradiction { key, .. } => {
-                Some(key)
-            }
+            ReceiverError::Flaw { key, .. } => Some(key),
             _ => None,
         }
     }
@@ -69,9 +69,7 @@ impl ReceiverError {
     /// What to do about it.
     pub fn advice(&self) -> &str {
         match self {
-            ReceiverError::Missing { advice, .. } | ReceiverError::Contradiction { advice, .. } => {
-                advice
-            }
+            ReceiverError::Flaw { advice, .. } => advice,
             ReceiverError::NotSettled { .. } => {
                 "check the bias divider and the filter resistances; this set has no stable operating point"
             }

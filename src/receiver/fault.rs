@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::model::{Coil, HeaterWinding, Model, RectifierCircuit, SectionKind};
+use super::{Coil, HeaterWinding, Model, SectionKind};
 use crate::profile::MOST_BRANCHES;
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
@@ -47,80 +47,59 @@ pub enum Fault {
     LoadsOut,
 }
 
-/// What an open branch is called: each branch by its number in the profile.
-const BRANCH_OPEN: [&str; MOST_BRANCHES] = [
-    "heater branch 1 open",
-    "heater branch 2 open",
-    "heater branch 3 open",
-    "heater branch 4 open",
-    "heater branch 5 open",
-    "heater branch 6 open",
-    "heater branch 7 open",
-    "heater branch 8 open",
+/// All of them in the order of the reports, with their names there; each branch has its number in the profile.
+const ALL: [(Fault, &str); 15 + MOST_BRANCHES] = [
+    (Fault::FirstCapacitorShorted, "first filter capacitor shorted"),
+    (Fault::BPlusShorted, "B+ shorted after the filter"),
+    (Fault::SecondCapacitorShorted, "B2+'s first capacitor shorted"),
+    (Fault::HalfWindingShorted, "half HV winding shorted"),
+    (Fault::WindingShorted, "HV winding shorted"),
+    (Fault::PlateToFilament, "rectifier plate to filament"),
+    (Fault::PrimaryShorted, "primary shorted"),
+    (Fault::LineShorted, "line shorted inside the set"),
+    (Fault::StringShorted, "heater below the dropper to chassis"),
+    (Fault::DropperCapacitorShorted, "dropper's capacitor shorted"),
+    (Fault::FieldCoilOpen, "field coil open, speaker unplugged"),
+    (Fault::ChokeOpen, "choke open"),
+    (Fault::DialLampOpen, "dial lamp on the tap open"),
+    (Fault::OutputTubeOut, "output tube removed"),
+    (Fault::BranchOpen(0), "heater branch 1 open"),
+    (Fault::BranchOpen(1), "heater branch 2 open"),
+    (Fault::BranchOpen(2), "heater branch 3 open"),
+    (Fault::BranchOpen(3), "heater branch 4 open"),
+    (Fault::BranchOpen(4), "heater branch 5 open"),
+    (Fault::BranchOpen(5), "heater branch 6 open"),
+    (Fault::BranchOpen(6), "heater branch 7 open"),
+    (Fault::BranchOpen(7), "heater branch 8 open"),
+    (Fault::LoadsOut, "all tubes but rectifier out"),
 ];
 
 impl Fault {
     /// The faults `model` may have, in the order of the reports.
     pub fn of(model: &Model) -> Vec<Fault> {
-        let (winding, mains) = match (&model.string, model.rectifier.circuit) {
-            (Some(_), _) => (None, Fault::LineShorted),
-            (None, RectifierCircuit::FullWave) => {
-                (Some(Fault::HalfWindingShorted), Fault::PrimaryShorted)
-            }
-            (None, _) => (Some(Fault::WindingShorted), Fault::PrimaryShorted),
-        };
-        let mut list = vec![Fault::FirstCapacitorShorted, Fault::BPlusShorted];
-        list.extend(model.second.as_ref().map(|_| Fault::SecondCapacitorShorted));
-        list.extend(winding);
-        list.extend([
-            Fault::PlateToFilament,
-            mains,
-            Fault::StringShorted,
-            Fault::DropperCapacitorShorted,
-            Fault::FieldCoilOpen,
-            Fault::ChokeOpen,
-            Fault::DialLampOpen,
-            Fault::OutputTubeOut,
-        ]);
-        let branches = model.string.as_ref().map_or(0, |s| s.branches.len());
-        list.extend((0..branches).map(Fault::BranchOpen));
-        list.push(Fault::LoadsOut);
-        let string = model.string.is_some();
-        // one tube out of a string is as good as all
-        list.retain(|f| match f {
-            Fault::StringShorted => string,
-            Fault::DropperCapacitorShorted => {
-                let sections = model.string.iter().flat_map(|string| &string.sections);
-                sections.into_iter().any(|s| matches!(s.kind, SectionKind::Capacitor { .. }))
-            }
-            Fault::LoadsOut => !string,
-            Fault::FieldCoilOpen | Fault::ChokeOpen => model.coils.iter().any(|c| f.opens(c)),
-            Fault::DialLampOpen => model.string.as_ref().is_some_and(|s| s.tap.is_some()),
+        let string = model.string.as_ref();
+        let halves = model.rectifier.circuit.is_tapped();
+        let may = |fault: &Fault| match fault {
+            Fault::SecondCapacitorShorted => model.second.is_some(),
+            Fault::HalfWindingShorted => string.is_none() && halves,
+            Fault::WindingShorted => string.is_none() && !halves,
+            // one tube out of a string is as good as all
+            Fault::PrimaryShorted | Fault::LoadsOut => string.is_none(),
+            Fault::LineShorted | Fault::StringShorted => string.is_some(),
+            Fault::DropperCapacitorShorted => string.is_some_and(|string| {
+                string.sections.iter().any(|s| matches!(s.kind, SectionKind::Capacitor { .. }))
+            }),
+            Fault::FieldCoilOpen | Fault::ChokeOpen => model.coils.iter().any(|c| fault.opens(c)),
+            Fault::DialLampOpen => string.is_some_and(|string| string.tap.is_some()),
+            Fault::BranchOpen(place) => string.is_some_and(|s| *place < s.branches.len()),
             _ => true,
-        });
-        list
+        };
+        ALL.into_iter().map(|(fault, _)| fault).filter(may).collect()
     }
 
     /// Name on reports.
     pub fn title(self) -> &'static str {
-        match self {
-            Fault::FirstCapacitorShorted => "first filter capacitor shorted",
-            Fault::SecondCapacitorShorted => "B2+'s first capacitor shorted",
-            Fault::BPlusShorted => "B+ shorted after the filter",
-            Fault::HalfWindingShorted => "half HV winding shorted",
-            Fault::WindingShorted => "HV winding shorted",
-            Fault::DropperCapacitorShorted => "dropper's capacitor shorted",
-            Fault::StringShorted => "heater below the dropper to chassis",
-            Fault::LineShorted => "line shorted inside the set",
-            Fault::PlateToFilament => "rectifier plate to filament",
-            Fault::PrimaryShorted => "primary shorted",
-            Fault::FieldCoilOpen => "field coil open, speaker unplugged",
-            Fault::ChokeOpen => "choke open",
-            Fault::DialLampOpen => "dial lamp on the tap open",
-            Fault::OutputTubeOut => "output tube removed",
-            Fault::BranchOpen(place) => BRANCH_OPEN[place.min(MOST_BRANCHES - 1)],
-            Fault::LoadsOut => "all tubes but rectifier out",
-        }
+        ALL.iter().find(|(fault, _)| *fault == self).map_or("", |(_, title)| title)
     }
 
     /// True for a coil that it opens.

@@ -1,207 +1,25 @@
-//! Tubes and filaments of a set: which winding heats them, and how they are fed where the profile is silent.
+//! How the tubes of a set are fed where the profile is silent.
 
-use super::error::ReceiverError;
-use super::grid::{self, MEDIUM_MU_LOAD};
-use super::ledger::Ledger;
-use super::model::{Feed, Filament, HeaterWinding, Tube};
-use super::parameters::{Assumption, Number};
-use super::signal::Swing;
-use super::stand_in;
-use super::thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-use super::tube::{LawMiss, LawMissing, TubeLaw};
-use crate::catalogue::{
-    Alias, Catalogue, Heating, Matched, OperatingPoint, TubeClass, TubeType, WarmUp,
+use super::{
+    Feed, LawMiss, Number, ReceiverError, Result, Swing, Tube, TubeLaw,
+    error::flaw,
+    grid::{self, MEDIUM_MU_LOAD},
+    ledger::Ledger,
+    shown, stand_in,
+    stated::Stated,
 };
-use crate::profile::{self, FilterPart, Profile, TubeUse};
-use crate::quantity::{Quantity, Resistance};
-
-/// A heater belongs on a winding whose volts are within this share of its own.
-const FIT: f64 = 0.12;
+use crate::{
+    catalogue::{OperatingPoint, TubeClass, TubeType},
+    profile::{self, FilterPart, Profile, TubeUse},
+    quantity::Quantity,
+};
 
 /// Plate load of a resistance-coupled high-mu stage (the usual value of the tube manuals' tables †).
 const HIGH_MU_LOAD: f64 = 250e3;
+/// Amplification factor from which on a triode counts as one of high mu.
+const HIGH_MU: f64 = 50.0;
 /// Copper of an output transformer's primary (common practice, no source).
 const OUTPUT_TRANSFORMER: f64 = 300.0;
-
-/// Volts and amperes of a tube's heater on a winding of `winding_volts`, if it belongs there.
-fn heater_on(tube: &TubeType, winding_volts: f64) -> Option<(f64, f64)> {
-    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
-    ways.find(|(v, _)| (winding_volts / v - 1.0).abs() <= FIT)
-}
-
-/// Windings to take where a profile names none: one for the tubes, one for a directly heated rectifier.
-pub(super) fn needed_windings(profile: &Profile) -> Vec<(String, f64)> {
-    let mut list: Vec<(String, f64)> = Vec::new();
-    for tube in &profile.tubes {
-        let volts = tube.kind.heater_volts.si();
-        if !list.iter().any(|(_, v)| heater_on(&tube.kind, *v).is_some()) {
-            let name = if list.is_empty() {
-                "main".to_owned()
-            } else {
-                format!("heaters {}", list.len() + 1)
-            };
-            list.push((name, volts));
-        }
-    }
-    // the winding of a tube that gave way to a dry rectifier is still there
-    let main = profile.rectifier.replaces.as_ref().unwrap_or(&profile.rectifier.kind);
-    let own = profile.second_supply.as_ref().filter(|s| !s.shared).map(|s| &s.rectifier.kind);
-    for (kind, name) in [(main, "rectifier")].into_iter().chain(own.zip(Some("rectifier 2"))) {
-        let volts = kind.filament_volts.si();
-        // filaments that are cathodes of two supplies cannot be joined
-        let shared = kind.heating == Heating::Indirect
-            && list.iter().any(|(_, v)| (v / volts - 1.0).abs() <= FIT);
-        if !kind.kind.is_dry() && !shared {
-            list.push((name.to_owned(), volts));
-        }
-    }
-    list
-}
-
-/// The winding for a heater of `volts`: the one named, else the one whose volts fit.
-pub(super) fn winding_for(
-    windings: &[HeaterWinding],
-    named: Option<&str>,
-    volts: f64,
-    what: &str,
-    key: &str,
-    for_rectifier: bool,
-) -> Result<usize, ReceiverError> {
-    if let Some(name) = named
-        && let Some(index) = windings.iter().position(|w| w.name == name)
-    {
-        return Ok(index);
-    }
-    // the nearest that fits; a winding called "rectifier" is kept for one
-    let off = |w: &HeaterWinding| (w.rated / volts - 1.0).abs();
-    let nearest = |of_its_kind: bool| {
-        windings
-            .iter()
-            .enumerate()
-            .filter(|(_, w)| off(w) <= FIT)
-            .filter(|(_, w)| !of_its_kind || (w.name == "rectifier") == for_rectifier)
-            .min_by(|(_, a), (_, b)| off(a).total_cmp(&off(b)))
-            .map(|(place, _)| place)
-    };
-    nearest(true)
-        .or_else(|| nearest(false))
-        .ok_or_else(|| ReceiverError::Missing {
-            what: format!("the winding that heats the {what} ({volts} V)"),
-            key: key.to_owned(),
-            advice: format!(
-                "check the type, or add the winding under `transformer: heater_windings:`, such as `{}: {{ volts: {volts} V }}`",
-                if for_rectifier { "rectifier" } else { "second" }
-            ),
-        })
-}
-
-/// Notes once of which type the figures are that goes by another `name`.
-fn note_name(
-    name: &str,
-    matched: Option<Matched>,
-    (own, aliases): (&str, &[Alias]),
-    ledger: &mut Ledger,
-) {
-    let alias = || aliases.iter().find(|a| a.name == name);
-    let rule = match matched {
-        Some(Matched::SuffixAssumed) => {
-            "the same type in another bulb, taken as electrically equal".to_owned()
-        }
-        // a part of a combined name is its own
-        Some(Matched::Alias) if alias().is_some_and(|a| a.citation.is_some()) => {
-            let differs = alias().and_then(Alias::differs);
-            let differs = differs.map_or(String::new(), |words| format!(" ({words})"));
-            format!("another name of the same type{differs}")
-        }
-        _ => return,
-    };
-    // IW4/350 and IW4-350 are one spelling
-    let plain = |text: &str| text.replace(['/', '-'], "");
-    if plain(name) != plain(own) && ledger.list.iter().all(|a| a.what != name) {
-        ledger.note(name, &format!("({own})"), &rule);
-    }
-}
-
-/// Notes whose figures the types have that go by another name or stand for the same in another bulb.
-pub(super) fn note_names(profile: &Profile, ledger: &mut Ledger) {
-    let all = Catalogue::built_in();
-    for tube in &profile.tubes {
-        if let Ok(found) = all.tube(&tube.kind.name) {
-            note_name(&found.name, tube.matched, (&found.item.name, &found.item.aliases), ledger);
-        }
-    }
-    let second = profile.second_supply.as_ref().map(|s| &s.rectifier);
-    for used in [&profile.rectifier].into_iter().chain(second) {
-        if let Ok(found) = all.rectifier(&used.kind.name) {
-            note_name(&found.name, used.matched, (&found.item.name, &found.item.aliases), ledger);
-        }
-    }
-}
-
-/// Hangs the tubes' heaters and the lamps on their windings.
-pub(super) fn hang_filaments(
-    profile: &Profile,
-    windings: &mut [HeaterWinding],
-) -> Result<(), ReceiverError> {
-    for (index, tube) in profile.tubes.iter().enumerate() {
-        let key = format!("tubes[{index}].type");
-        let rated = tube.kind.heater_volts.si();
-        let fitting = windings
-            .iter()
-            .find(|w| heater_on(&tube.kind, w.rated).is_some())
-            .map_or(rated, |w| w.rated);
-        let place =
-            winding_for(windings, tube.heater.as_deref(), fitting, &tube.label, &key, false)?;
-        let winding = &mut windings[place];
-        let (volts, amps) =
-            heater_on(&tube.kind, winding.rated).unwrap_or((rated, tube.kind.heater_amps.si()));
-        winding.feeds_tubes = true;
-        winding.filaments.push(Filament {
-            volts,
-            amps: amps * f64::from(tube.count),
-            exponent: HEATER_EXPONENT,
-            holds: None,
-            socket: Some(index),
-            warm_up: tube.kind.warm_up(),
-        });
-    }
-    for (index, lamp) in profile.lamps.iter().enumerate() {
-        let key = format!("lamps[{index}].type");
-        let named = lamp.fed_by.as_deref();
-        let volts = lamp.kind.volts.si();
-        let place = match named.and_then(|n| windings.iter().position(|w| w.name == n)) {
-            Some(place) => place,
-            // a 6 to 8 V lamp sits on the 6.3 V winding
-            None => windings
-                .iter()
-                .position(|w| w.name != "rectifier" && (w.rated / volts - 1.0).abs() <= 0.25)
-                .ok_or_else(|| ReceiverError::Missing {
-                    what: format!("the winding that feeds the dial lamp {}", lamp.kind.name),
-                    key,
-                    advice: "name it with `fed_by:`".to_owned(),
-                })?,
-        };
-        windings[place].filaments.push(Filament {
-            volts,
-            amps: lamp.kind.amps.si() * f64::from(lamp.count),
-            exponent: LAMP_EXPONENT,
-            holds: None,
-            socket: None,
-            warm_up: WarmUp::lamp(),
-        });
-    }
-    Ok(())
-}
-
-/// What is rated is what hangs on a winding, not the winding: the tubes' heaters, else the rectifier's, else lamps'.
-pub(super) fn rate_windings(windings: &mut [HeaterWinding]) {
-    for winding in windings {
-        let tubes = winding.filaments.iter().find(|f| f.socket.is_some());
-        if let Some(filament) = tubes.or(winding.filaments.first()) {
-            winding.rated = filament.volts;
-        }
-    }
-}
 
 /// DC amperes a tube draws at its published point.
 pub fn published_amps(tube: &Tube) -> f64 {
@@ -231,70 +49,54 @@ fn is_output(kind: &TubeType, point: &OperatingPoint) -> bool {
     }
 }
 
-/// What the supply of a set says of how its tubes are usually fed.
-struct Supply {
-    /// Most that B+ comes to, V.
-    most_v: f64,
-    /// Where the plate of an output tube hangs, and words for that.
-    output_from: &'static str,
-    output_rule: &'static str,
+/// Most that B+ comes to, V: straight on the line about its volts, unless it is doubled.
+fn most_volts(ledger: &Ledger) -> f64 {
+    let profile = ledger.profile;
+    let straight = profile.heater_string.is_some() && !profile.rectifier.circuit.facts().doubles;
+    if straight { ledger.line } else { f64::INFINITY }
 }
 
-impl Supply {
-    fn of(profile: &Profile) -> Supply {
-        let on_line = profile.heater_string.is_some();
-        // straight on the line B+ comes to about its volts, unless it is doubled
-        let straight = on_line && !profile.rectifier.circuit.doubles();
-        let coil = |p: &FilterPart| matches!(p, FilterPart::FieldCoil(_) | FilterPart::Choke(_));
-        // a filter resistor bears the screens, not the plate current of the output tube as well
-        let first = on_line && !profile.filter.iter().any(coil);
-        Supply {
-            most_v: if straight { profile.set.design_line.si() } else { f64::INFINITY },
-            output_from: if first { "reservoir" } else { "B+" },
-            output_rule: match first {
-                true => {
-                    "copper of an output transformer's primary; from the first filter capacitor, as is usual ahead of a filter resistor"
-                }
-                false => "copper of an output transformer's primary",
-            },
-        }
+/// Where the plate of an output tube usually hangs, and words for that: a filter resistor on the line bears the screens, not
+/// its current as well.
+fn output_feed(profile: &Profile) -> (&'static str, &'static str) {
+    let coil = |p: &FilterPart| matches!(p, FilterPart::FieldCoil(_) | FilterPart::Choke(_));
+    match profile.heater_string.is_some() && !profile.filter.iter().any(coil) {
+        true => (
+            "reservoir",
+            "copper of an output transformer's primary; from the first filter capacitor, as is usual ahead of a filter resistor",
+        ),
+        false => ("B+", "copper of an output transformer's primary"),
     }
 }
 
 /// Fits and feeds every tube that draws B+ current.
-pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>, ReceiverError> {
+pub fn tubes(ledger: &mut Ledger) -> Result<Vec<Tube>> {
+    let profile = ledger.profile;
     let mut list = Vec::new();
-    let supply = Supply::of(profile);
-    for (place, use_) in profile.tubes.iter().enumerate() {
+    for (socket, use_) in profile.tubes.iter().enumerate() {
         let Some(point) = use_.kind.reference() else {
             continue;
         };
         let index = list.len();
-        let missing = |e: LawMissing| ReceiverError::Missing {
-            what: format!("{} at an operating point of the {}", e.missing, e.tube),
-            key: format!("tubes[{place}].type"),
-            advice: e.advice,
-        };
-        match TubeLaw::fit(&use_.kind, point) {
-            Ok(None) => {}
-            Ok(Some(law)) => list.push(tube(use_, point, law, (place, index), &supply, ledger)),
-            // the figures of a profile's own type are for its owner to give
-            Err(lacks) if use_.matched.is_none() => return Err(missing(lacks)),
+        let (point, law) = match TubeLaw::fit(&use_.kind, point) {
+            Ok(None) => continue,
+            Ok(Some(law)) => (point.clone(), law),
             Err(lacks) => {
-                let lacked = lacks.missing;
+                // the figures of a profile's own type are for its owner to give
+                let other = use_.matched.and_then(|_| stand_in::fit(&use_.kind, point));
                 let (point, law, other) =
-                    stand_in::fit(&use_.kind, point, lacks).map_err(missing)?;
-                ledger.list.push(Assumption {
-                    what: format!("current of the {}", use_.label),
-                    value: format!("as the {}", other.name),
-                    rule: format!("{lacked} is not known: by the type of its class that is nearest by heater watts"),
-                    spread: stand_in::SPREAD,
-                    bounds: None,
-                    parameter: Some(Number::TubeCurrent.of(index)),
-                });
-                list.push(tube(use_, &point, law, (place, index), &supply, ledger));
+                    other.ok_or_else(|| lacking(&use_.kind.name, lacks, socket))?;
+                let rule = format_args!(
+                    "{lacks} is not known: by the type of its class that is nearest by heater watts"
+                );
+                let value = format_args!("as the {}", other.name);
+                let number = Some(Number::TubeCurrent.of(index));
+                let what = format_args!("current of the {}", use_.label);
+                ledger.add(what, value, stand_in::SPREAD, number, rule);
+                (point, law)
             }
-        }
+        };
+        list.push(tube(use_, &point, law, (socket, index), ledger));
     }
     // without a diode there is no automatic volume control; a plate behind a resistor is that of an audio stage
     if profile.tubes.iter().any(|t| t.kind.class.has_diode()) {
@@ -305,6 +107,17 @@ pub(super) fn tubes(profile: &Profile, ledger: &mut Ledger) -> Result<Vec<Tube>,
     }
     push_pull(profile, &mut list, ledger);
     Ok(list)
+}
+
+/// What the figures of a type lack.
+fn lacking(name: &str, lacks: &str, socket: usize) -> ReceiverError {
+    flaw(
+        format!("{lacks} at an operating point of the {name} is not known"),
+        format!("tubes[{socket}].type"),
+        format!(
+            "add it from the data sheet under `types:`, such as `types: {{ {name}: {{ plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too"
+        ),
+    )
 }
 
 /// Resistance in a plate's feed from which on it is the load of an audio stage (decoupling of tuned stages has 1 to 5 kΩ;
@@ -338,18 +151,14 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
         if tubes % 2.0 != 0.0 || partners.len() > 2 {
             continue;
         }
-        let stated = rows.filter_map(|t| told(t).load).next().map(Quantity::si);
+        let stated = rows.filter_map(|t| told(t).load).next().si();
         let Some(customary) = customary_load(told(one)) else { continue };
         let load = stated.unwrap_or_else(|| {
             let load = customary * 2.0 / tubes;
             if partners.first() == Some(&one.socket) {
-                ledger.take::<Resistance>(
-                    &format!("load of the {} from plate to plate", one.label),
-                    load,
-                    "1.5 times plate volts over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)",
-                    0.3,
-                    None,
-                );
+                let what = format_args!("load of the {} from plate to plate", one.label);
+                let rule = "1.5 times plate volts over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)";
+                ledger.add(what, shown(load, "Ω"), 0.3, None, rule);
             }
             load
         });
@@ -369,72 +178,29 @@ fn customary_load(use_: &TubeUse) -> Option<f64> {
     Some(TRIODE_LOAD * point.mu? / point.transconductance?.si())
 }
 
+/// The tube in `socket` of the profile, in place `index` among those that draw B+ current.
 fn tube(
     use_: &TubeUse,
     point: &OperatingPoint,
     law: TubeLaw,
     (socket, index): (usize, usize),
-    supply: &Supply,
     ledger: &mut Ledger,
 ) -> Tube {
     let kind = &use_.kind;
     let output = is_output(kind, point);
-    let sections = f64::from(kind.sections);
-    let count = f64::from(use_.count) * sections;
-    let si = |v: Option<crate::quantity::Voltage>| v.map_or(0.0, Quantity::si);
-    let amps = |v: Option<crate::quantity::Current>| v.map_or(0.0, Quantity::si);
-    let screen_amps = amps(point.screen_current);
-    let published = amps(point.plate_current) + screen_amps + amps(point.extra_current);
-    let (vp, vs) = (si(point.plate), si(point.screen));
+    let count = f64::from(use_.count) * f64::from(kind.sections);
+    let [plate_amps, screen_amps, extra_amps] =
+        [point.plate_current, point.screen_current, point.extra_current]
+            .map(|amps| amps.si_or(0.0));
+    let published_amps = plate_amps + screen_amps + extra_amps;
 
     let plate = match &use_.plate {
         Some(feed) => given(feed),
-        None => {
-            let load = if output {
-                Some((OUTPUT_TRANSFORMER, supply.output_rule))
-            } else if law.screen == 0.0 && law.grid > 0.0 {
-                let high = point.mu.is_some_and(|mu| mu >= 50.0);
-                let ohms = if high { HIGH_MU_LOAD } else { MEDIUM_MU_LOAD };
-                Some((ohms, "the usual plate load of a resistance-coupled stage"))
-            } else {
-                None
-            };
-            let ohms = load.map_or(0.0, |(ohms, rule)| {
-                ledger.take::<Resistance>(
-                    &format!("plate load of the {}", use_.label),
-                    ohms / sections,
-                    &format!("{rule} (common practice, no source)"),
-                    0.5,
-                    Some(Number::PlateFeed.of(index)),
-                )
-            });
-            let from = if output { supply.output_from } else { "B+" };
-            Feed { from: from.to_owned(), ohms, bypass: 0.0 }
-        }
+        None => plate_feed(use_, point, &law, index, ledger),
     };
     let screen = (law.screen > 0.0).then(|| match &use_.screen {
         Some(feed) => given(feed),
-        None => {
-            let (from, rule) = match supply.most_v < vp {
-                true => (
-                    supply.most_v,
-                    "what gives the published screen volts where B+ is that of the line",
-                ),
-                false => (vp, "what gives the published screen volts at the published plate volts"),
-            };
-            let ohms = if vs >= 0.9 * from || screen_amps == 0.0 {
-                0.0
-            } else {
-                ledger.take::<Resistance>(
-                    &format!("screen dropper of the {}", use_.label),
-                    (from - vs) / (screen_amps * count),
-                    rule,
-                    0.3,
-                    Some(Number::ScreenFeed.of(index)),
-                )
-            };
-            Feed { from: "B+".to_owned(), ohms, bypass: 0.0 }
-        }
+        None => screen_feed(use_, point, (index, screen_amps * count), ledger),
     });
     let misses = law.misses(kind);
     // as a factor on the law's current, whichever way it is off
@@ -443,32 +209,30 @@ fn tube(
         factors.fold(0.0, f64::max)
     };
     let (grid, cathode_ohms, cathode_bypass) =
-        grid::and_cathode(use_, (point, &law), (published * count, output), index, ledger);
+        grid::and_cathode(use_, point, &law, published_amps * count, output, index, ledger);
     if matches!(kind.class, TubeClass::TriodePowerPentode | TubeClass::TriodePentode)
         && point.extra_current.is_none()
     {
-        ledger.note(
-            &format!("triode part of the {}", use_.label),
-            "not counted",
-            "the catalogue holds the pentode part only; write the triode's current (about 1 mA) under `loads:`",
-        );
+        let what = format_args!("triode part of the {}", use_.label);
+        let rule = "the catalogue holds the pentode part only; write the triode's current (about 1 mA) under `loads:`";
+        ledger.add(what, "not counted", 0.0, None, rule);
     }
     Tube {
         socket,
         label: use_.label.clone(),
         type_name: kind.name.clone(),
         law,
-        published_amps: published,
+        published_amps,
         count,
         plate,
         screen,
         grid,
         cathode_ohms,
         cathode_bypass,
-        max_plate_watts: kind.max_plate_watts.map(Quantity::si),
-        max_screen_watts: kind.max_screen_watts.map(Quantity::si),
-        max_plate_volts: kind.max_plate_volts.map(Quantity::si),
-        max_screen_volts: kind.max_screen_volts.map(Quantity::si),
+        max_plate_watts: kind.max_plate_watts.si(),
+        max_screen_watts: kind.max_screen_watts.si(),
+        max_plate_volts: kind.max_plate_volts.si(),
+        max_screen_volts: kind.max_screen_volts.si(),
         output,
         plate_miss: most(|m| Some(m.plate)),
         screen_miss: most(|m| m.screen),
@@ -478,10 +242,63 @@ fn tube(
     }
 }
 
-fn given(feed: &profile::Feed) -> Feed {
-    Feed {
-        from: feed.from.clone(),
-        ohms: feed.through.map_or(0.0, Quantity::si),
-        bypass: feed.bypass.map_or(0.0, Quantity::si),
+/// The feed of the plate of the tube in place `index`: an output transformer, a stage's load, or straight from B+.
+fn plate_feed(
+    use_: &TubeUse,
+    point: &OperatingPoint,
+    law: &TubeLaw,
+    index: usize,
+    ledger: &mut Ledger,
+) -> Feed {
+    let (from, ohms, rule) = if is_output(&use_.kind, point) {
+        let (from, rule) = output_feed(ledger.profile);
+        (from, OUTPUT_TRANSFORMER, rule)
+    } else if law.screen == 0.0 && law.grid > 0.0 {
+        let high = point.mu.is_some_and(|mu| mu >= HIGH_MU);
+        let ohms = if high { HIGH_MU_LOAD } else { MEDIUM_MU_LOAD };
+        ("B+", ohms, "the usual plate load of a resistance-coupled stage")
+    } else {
+        return Feed::new("B+", 0.0);
+    };
+    let ohms = ledger.take(
+        Number::PlateFeed.of(index),
+        format_args!("plate load of the {}", use_.label),
+        ohms / f64::from(use_.kind.sections),
+        0.5,
+        format_args!("{rule} (common practice, no source)"),
+    );
+    Feed::new(from, ohms)
+}
+
+/// The feed of a screen that takes `amps`, of the tube in place `index`: what leaves its published volts.
+fn screen_feed(
+    use_: &TubeUse,
+    point: &OperatingPoint,
+    (index, amps): (usize, f64),
+    ledger: &mut Ledger,
+) -> Feed {
+    let [plate, screen] = [point.plate, point.screen].map(|v| v.si_or(0.0));
+    let most = most_volts(ledger);
+    let (from, rule) = match most < plate {
+        true => (most, "what gives the published screen volts where B+ is that of the line"),
+        false => (plate, "what gives the published screen volts at the published plate volts"),
+    };
+    if screen >= 0.9 * from || amps == 0.0 {
+        return Feed::new("B+", 0.0);
     }
+    let what = format_args!("screen dropper of the {}", use_.label);
+    let number = Number::ScreenFeed.of(index);
+    Feed::new("B+", ledger.take(number, what, (from - screen) / amps, 0.3, rule))
+}
+
+impl Feed {
+    /// From a supply point through `ohms`, without a bypass.
+    fn new(from: &str, ohms: f64) -> Feed {
+        Feed { from: from.to_owned(), ohms, bypass: 0.0 }
+    }
+}
+
+fn given(feed: &profile::Feed) -> Feed {
+    let bypass = feed.bypass.si_or(0.0);
+    Feed { bypass, ..Feed::new(&feed.from, feed.through.si_or(0.0)) }
 }

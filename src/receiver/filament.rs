@@ -1,7 +1,11 @@
 //! What a heater, a lamp or a barretter takes at any volts.
 
-use super::model::Filament;
-use super::warmup::HOT_OVER_COLD;
+use super::{Filament, HEATER_EXPONENT, LAMP_EXPONENT, warmup::HOT_OVER_COLD};
+use crate::{
+    catalogue::{RectifierType, WarmUp},
+    profile::LampUse,
+    quantity::Quantity,
+};
 
 /// Current exponent of a barretter within its range: iron wire in hydrogen holds its current within some 5 % while its
 /// volts double (barretter sheets †; ln 1.05 / ln 2 = 0.07).
@@ -14,19 +18,36 @@ const IRON_HOT_OVER_COLD: f64 = 85.5 / 9.7;
 const BEYOND: f64 = 0.5;
 
 impl Filament {
+    /// A heater that takes so many volts and amperes, of the tube in `socket`.
+    pub(super) fn heater(
+        (volts, amps): (f64, f64),
+        socket: Option<usize>,
+        warm_up: &'static WarmUp,
+    ) -> Filament {
+        Filament { volts, amps, exponent: HEATER_EXPONENT, holds: None, socket, warm_up }
+    }
+
+    /// That of `count` rectifiers of a type side by side.
+    pub(super) fn of_rectifier(kind: &RectifierType, count: u32) -> Filament {
+        let takes = (kind.filament_volts.si(), kind.filament_amps.si() * f64::from(count));
+        Filament::heater(takes, None, kind.warm_up())
+    }
+
+    /// That of dial lamps.
+    pub(super) fn lamp(lamp: &LampUse) -> Filament {
+        let takes = (lamp.kind.volts.si(), lamp.kind.amps.si() * f64::from(lamp.count));
+        Filament { exponent: LAMP_EXPONENT, ..Filament::heater(takes, None, WarmUp::lamp()) }
+    }
+
     /// The law of a barretter that holds `amps` from the first to the second of the volts in `holds`, off at the ends by
     /// the share `within` where that is known.
-    pub(super) fn barretter(
-        amps: f64,
-        holds: (f64, f64),
-        within: Option<f64>,
-        warm_up: &'static crate::catalogue::WarmUp,
-    ) -> Filament {
+    pub(super) fn barretter(amps: f64, holds: (f64, f64), within: Option<f64>) -> Filament {
         let (from, to) = holds;
         let law = |w: f64| ((1.0 + w) / (1.0 - w)).ln() / (to / from).ln();
         let exponent = within.map_or(HOLDING, law);
         let volts = (from * to).sqrt();
-        Filament { volts, amps, exponent, holds: Some(holds), socket: None, warm_up }
+        let law = Filament::heater((volts, amps), None, WarmUp::barretter());
+        Filament { exponent, holds: Some(holds), ..law }
     }
 
     /// Amperes at `volts` RMS.
@@ -74,10 +95,9 @@ impl Filament {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalogue::WarmUp;
 
     fn c1() -> Filament {
-        Filament::barretter(0.2, (80.0, 200.0), None, WarmUp::barretter())
+        Filament::barretter(0.2, (80.0, 200.0), None)
     }
 
     /// A barretter for 0.2 A and 80 to 200 V, by the sheets' 5 % of current for twice the volts.
@@ -95,7 +115,7 @@ mod tests {
         assert!(amps(40.0) < 0.9 * amps(80.0) && amps(20.0) < amps(40.0));
         assert!((0.1 / amps(0.1) - 200.0 / amps(200.0) * 9.7 / 85.5).abs() < 0.5);
         // 5 % at the ends by `within`: 0.19 A to 0.21 A
-        let wide = Filament::barretter(0.2, (80.0, 200.0), Some(0.05), WarmUp::barretter());
+        let wide = Filament::barretter(0.2, (80.0, 200.0), Some(0.05));
         assert!((wide.amps_at(80.0) / wide.amps_at(200.0) - 0.95 / 1.05).abs() < 1e-9);
     }
 }

@@ -1,15 +1,14 @@
 //! Where control grids stand, and what their cathodes return through.
 
-use super::ledger::Ledger;
-use super::model::Grid;
-use super::number::Number;
-use super::tube::TubeLaw;
-use crate::catalogue::OperatingPoint;
-use crate::profile::{self, TubeUse};
-use crate::quantity::{Quantity, Resistance, Voltage};
+use super::{Grid, Number, TubeLaw, ledger::Ledger, stated::Stated};
+use crate::{
+    catalogue::OperatingPoint,
+    profile::{self, TubeUse},
+    quantity::Quantity,
+};
 
 /// Plate load of a resistance-coupled medium-mu stage (common practice, no source).
-pub(super) const MEDIUM_MU_LOAD: f64 = 50e3;
+pub const MEDIUM_MU_LOAD: f64 = 50e3;
 /// Grid current of a tube whose cathode is at chassis: it begins, at 0.3 µA, no lower than at −1.3 V (European data sheets,
 /// as "grid current starting point" †), some 0.4 V higher in the middle of sound tubes (common practice, no source).
 const GRID_CURRENT: (f64, f64) = (0.3e-6, -0.9);
@@ -35,65 +34,59 @@ fn leak_volts(ohms: f64) -> f64 {
 
 /// The grid of a tube that takes `amps` at its published point, what its cathode returns through in Ω, and the bypass there
 /// in F.
-pub(super) fn and_cathode(
+pub fn and_cathode(
     use_: &TubeUse,
-    (point, law): (&OperatingPoint, &TubeLaw),
-    (amps, output): (f64, bool),
+    point: &OperatingPoint,
+    law: &TubeLaw,
+    amps: f64,
+    output: bool,
     index: usize,
     ledger: &mut Ledger,
 ) -> (Grid, f64, f64) {
-    let (ohms, bypass) = match use_.cathode {
-        Some(profile::Cathode::Resistor { value, bypass }) => {
-            (Some(value.si()), bypass.map_or(0.0, Quantity::si))
-        }
+    let (mut ohms, bypass) = match use_.cathode {
+        Some(profile::Cathode::Resistor { value, bypass }) => (Some(value.si()), bypass.si_or(0.0)),
         Some(profile::Cathode::Chassis) => (Some(0.0), 0.0),
         None => (None, 0.0),
     };
-    let published = point.grid.map_or(0.0, Quantity::si);
+    let published = point.grid.si_or(0.0);
     let biased = law.grid > 0.0 && published < 0.0;
-    let grid = match &use_.grid {
-        Some(profile::Grid::Tap(name)) => Some(Grid::Tap(name.clone())),
-        Some(profile::Grid::Fixed(volts)) => Some(Grid::Fixed(volts.si())),
-        Some(profile::Grid::Chassis | profile::Grid::Leak(_)) => Some(Grid::Fixed(0.0)),
-        None => None,
-    };
+    let grid = use_.grid.as_ref().map(|grid| match grid {
+        profile::Grid::Tap(name) => Grid::Tap(name.clone()),
+        profile::Grid::Fixed(volts) => Grid::Fixed(volts.si()),
+        profile::Grid::Chassis | profile::Grid::Leak(_) => Grid::Fixed(0.0),
+    });
     let leak = match use_.grid {
         Some(profile::Grid::Leak(ohms)) => Some(ohms.si()),
         // an output tube's grid is never left to its own current
         Some(profile::Grid::Chassis) | None if ohms == Some(0.0) && !output => Some(USUAL_LEAK),
         _ => None,
     };
-    match (grid, ohms) {
-        // both at chassis: what is left is the grid's own current
-        (_, Some(0.0)) | (Some(_), None) if biased && leak.is_some() => {
-            let volts = ledger.take::<Voltage>(
-                &format!("grid bias of the {}", use_.label),
-                // known to a tenth of a volt at best
-                (100.0 * leak_volts(leak.unwrap_or(USUAL_LEAK))).round() / 100.0,
-                "what the grid's own current leaves across its resistor, the cathode at chassis",
-                LEAK_OFF,
-                Some(Number::GridBias.of(index)),
-            );
-            (Grid::Leak(volts), 0.0, bypass)
-        }
-        (Some(grid), ohms) => (grid, ohms.unwrap_or(0.0), bypass),
-        (None, Some(ohms)) => (Grid::Fixed(0.0), ohms, bypass),
-        // nothing said: self bias at the published point, unless the grid hardly matters
-        (None, None) if biased && law.screen + law.plate > 0.0 => {
-            // a stage starved by its load resistor draws less, so its resistor is the larger
-            let real =
-                if law.screen == 0.0 && !output { amps.min(100.0 / MEDIUM_MU_LOAD) } else { amps };
-            let ohms = ledger.take::<Resistance>(
-                &format!("cathode resistor of the {}", use_.label),
-                -published / real,
-                "what gives the published bias at the published current",
-                0.2,
-                Some(Number::CathodeResistor.of(index)),
-            );
-            (Grid::Fixed(0.0), ohms, 0.0)
-        }
-        (None, None) => (Grid::Fixed(0.0), 0.0, 0.0),
+    // both at chassis: what is left is the grid's own current
+    if let Some(leak) = leak.filter(|_| biased && ohms.unwrap_or(0.0) == 0.0) {
+        let volts = ledger.take(
+            Number::GridBias.of(index),
+            format_args!("grid bias of the {}", use_.label),
+            // known to a tenth of a volt at best
+            (100.0 * leak_volts(leak)).round() / 100.0,
+            LEAK_OFF,
+            "what the grid's own current leaves across its resistor, the cathode at chassis",
+        );
+        return (Grid::Leak(volts), 0.0, bypass);
     }
+    // nothing said: self bias at the published point, unless the grid hardly matters
+    if grid.is_none() && ohms.is_none() && biased && law.screen + law.plate > 0.0 {
+        // a stage starved by its load resistor draws less, so its resistor is the larger
+        let real =
+            if law.screen == 0.0 && !output { amps.min(100.0 / MEDIUM_MU_LOAD) } else { amps };
+        ohms = Some(ledger.take(
+            Number::CathodeResistor.of(index),
+            format_args!("cathode resistor of the {}", use_.label),
+            -published / real,
+            0.2,
+            "what gives the published bias at the published current",
+        ));
+    }
+    (grid.unwrap_or(Grid::Fixed(0.0)), ohms.unwrap_or(0.0), bypass)
 }
 
 #[cfg(test)]

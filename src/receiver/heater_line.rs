@@ -7,7 +7,8 @@ pub struct HeaterLine {
     pub amps: f64,
     /// What stands in series with the heaters, from the line on. A barretter is a link of the string.
     pub sections: Vec<StringSection>,
-    /// Place among [`Model::windings`](super::Model::windings) of the tapped part of the rectifier's heater, at the live end of the string.
+    /// Place among [`Model::windings`](super::Model::windings) of the tapped part of the rectifier's heater, at the live end of the string; the
+    /// rectifier's plate hangs on that tap.
     pub tap: Option<usize>,
     /// Places there of lamps that lie across a section of what stands in series.
     pub beside: Vec<usize>,

@@ -1,8 +1,6 @@
 //! What the filter capacitors of a set hold, and what empties them.
 
-use super::calibrate::Receiver;
-use super::model::{Lead, Section, Spot};
-use super::second;
+use super::{Lead, Receiver, Section, Spot, second};
 
 /// The capacitors of a supply that nothing has emptied yet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,7 +20,7 @@ impl Receiver {
     /// Volts of the main supply's crest on `line` volts, from end to end, with nothing drawn: what its capacitors hold.
     pub fn crest_volts(&self, line: f64) -> f64 {
         let crest = self.crest_of(line, self.turns().high_voltage);
-        if self.model().rectifier.circuit.doubles() { 2.0 * crest } else { crest }
+        if self.model().rectifier.circuit.facts().doubles { 2.0 * crest } else { crest }
     }
 
     /// Crest of a winding of so many turns, of the line where there is no transformer.

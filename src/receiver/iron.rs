@@ -5,11 +5,8 @@
 //! `h(q) = ½ + 2q·m(n+1) + q²·m(2n)`, m(k) the mean of sinᵏ. A single-valued current carries no power, so that it and the
 //! loss current stand at right angles whatever its waveform: `I² = Im² + Ic²` at the EMF.
 
-use super::build::Core;
-use super::error::ReceiverError;
-use super::model::{Model, Primary};
+use super::{Model, Primary, Result, error::flaw, shown};
 use crate::circuit::Iron;
-use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show};
 use nalgebra::Complex;
 use std::f64::consts::{SQRT_2, TAU};
 
@@ -110,21 +107,17 @@ const KEY: &str = "transformer.primary.no_load";
 /// exponent. One reading leaves the `knee`; two give it; of three or more the others choose the exponent.
 ///
 /// # Errors
-/// [`ReceiverError::Contradiction`] for readings that no core and copper can give, with what to read again.
+/// [`ReceiverError::Flaw`] for readings that no core and copper can give, with what to read again.
 pub(super) fn of_readings(
     readings: &[Idle],
     (ohms, knee): (f64, f64),
     (line, frequency): (f64, f64),
-) -> Result<Primary, ReceiverError> {
-    let contradiction = |what: &str, advice: &str| ReceiverError::Contradiction {
-        what: what.to_owned(),
-        key: KEY.to_owned(),
-        advice: advice.to_owned(),
-    };
+) -> Result<Primary> {
     let beyond = |i: &Idle| {
-        let (volts, amps) = (Voltage::from_si(i.volts), Current::from_si(i.amps));
-        contradiction(
-            &format!("no transformer with this primary takes {} at {}", show(amps), show(volts)),
+        let (amps, volts) = (shown(i.amps, "A"), shown(i.volts, "V"));
+        flaw(
+            format!("no transformer with this primary takes {amps} at {volts}"),
+            KEY,
             "check volts, amperes and watts of that reading, taken with every load off, and the primary's resistance",
         )
     };
@@ -154,12 +147,15 @@ pub(super) fn of_readings(
     let (iron, exponent) = match points[..] {
         [one] => (by_knee(one, knee, siemens, (ohms, line, frequency)), EXPONENT),
         [low, .., high] => steepest_fit(&points, (low, high)).ok_or_else(|| {
-            contradiction(
+            flaw(
                 "these no-load currents do not rise as iron's do",
+                KEY,
                 "take them again, some 15 to 25 V apart, every load off, stepping the variac down to each",
             )
         })?,
-        [] => return Err(contradiction("no reading in the list", "write one, or leave the key out")),
+        [] => {
+            return Err(flaw("no reading in the list", KEY, "write one, or leave the key out"));
+        }
     };
     let design = at_line(iron, siemens, (ohms, line, frequency));
     let crest = iron.linear * design.flux + iron.power * design.flux.powi(exponent);
@@ -206,7 +202,7 @@ fn at_line(iron: Iron, siemens: f64, (ohms, line, frequency): (f64, f64, f64)) -
 ///
 /// # Errors
 /// No-load figures that contradict the copper.
-pub fn no_load_amps(model: &Model, volts: f64) -> Result<f64, ReceiverError> {
+pub fn no_load_amps(model: &Model, volts: f64) -> Result<f64> {
     let Core { iron, loss_ohms, .. } = core(model)?;
     let at = at_line(iron, 1.0 / loss_ohms, (model.primary.resistance, volts, model.frequency));
     Ok(at.magnetizing.hypot(at.loss_siemens * at.emf))
@@ -249,43 +245,67 @@ const APART: f64 = 1.03;
 /// What the meters may make of the ratio of two readings, as a share of its square.
 const METERS: f64 = 0.06;
 
+/// Core of the transformer: loss resistance and magnetizing law in parallel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Core {
+    /// Loss resistance, Ω.
+    pub loss_ohms: f64,
+    /// Magnetizing current by the flux linkage of the primary.
+    pub iron: Iron,
+    /// EMF over line volts at no load, at the design line.
+    pub no_load_ratio: f64,
+}
+
+impl Core {
+    /// What stands where there is no iron; it matters to nothing.
+    pub(super) const NONE: Core = Core {
+        loss_ohms: 1.0,
+        iron: Iron { linear: 1.0, power: 0.0, exponent: 1, air_henries: 1.0 },
+        no_load_ratio: 1.0,
+    };
+
+    /// As seen from `turns` times the turns: ohms and henries go with their square.
+    pub(super) fn seen_from(&self, turns: f64) -> Core {
+        let squared = turns * turns;
+        let iron = Iron {
+            linear: self.iron.linear / squared,
+            power: self.iron.power / turns.powi(self.iron.exponent + 1),
+            air_henries: squared * self.iron.air_henries,
+            ..self.iron
+        };
+        Core { loss_ohms: squared * self.loss_ohms, iron, ..*self }
+    }
+}
+
 /// Loss resistance and magnetizing law from no-load amperes and watts at the design line.
 ///
 /// The primary copper is taken off first: `E = V − I·R1`, then `Y = I/E = 1/Rc + 1/(jωLm)`.
-pub(super) fn core(model: &Model) -> Result<Core, ReceiverError> {
+pub(super) fn core(model: &Model) -> Result<Core> {
     if model.string.is_some() {
         // no iron; never read
         return Ok(Core::NONE);
     }
     let (v, p) = (model.design_line, model.primary);
     let real = p.no_load_watts / v;
-    let contradiction = |what: String, advice: &str| ReceiverError::Contradiction {
-        what,
-        key: "transformer.primary.no_load_power".to_owned(),
-        advice: advice.to_owned(),
-    };
+    let key = "transformer.primary.no_load_power";
+    let (amps, watts) = (shown(p.no_load_amps, "A"), shown(p.no_load_watts, "W"));
     if real >= p.no_load_amps {
-        return Err(contradiction(
-            format!(
-                "{} at no load is more than {} times {}",
-                show(Power::from_si(p.no_load_watts)),
-                show(Voltage::from_si(v)),
-                show(Current::from_si(p.no_load_amps))
-            ),
+        return Err(flaw(
+            format!("{watts} at no load is more than {} times {amps}", shown(v, "V")),
+            key,
             "watts are less than volts times amperes: check both readings, taken with every load off",
         ));
     }
-    let amps = Complex::new(real, -(p.no_load_amps * p.no_load_amps - real * real).sqrt());
-    let emf = Complex::new(v, 0.0) - amps * p.resistance;
-    let admittance = amps / emf;
+    let idle = Complex::new(real, -(p.no_load_amps * p.no_load_amps - real * real).sqrt());
+    let emf = Complex::new(v, 0.0) - idle * p.resistance;
+    let admittance = idle / emf;
     if admittance.re <= 0.0 || admittance.im >= 0.0 {
-        return Err(contradiction(
+        let ohms = shown(p.resistance, "Ω");
+        return Err(flaw(
             format!(
-                "{} of primary copper with {} through it take more than the {} at no load",
-                show(Resistance::from_si(p.resistance)),
-                show(Current::from_si(p.no_load_amps)),
-                show(Power::from_si(p.no_load_watts))
+                "{ohms} of primary copper with {amps} through it take more than the {watts} at no load"
             ),
+            key,
             "check the primary's resistance and the no-load readings",
         ));
     }

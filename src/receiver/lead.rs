@@ -47,7 +47,7 @@ pub enum PartKind {
 }
 
 /// What was put in: the node the set's primary now hangs on, and the parts.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Inserted {
     /// Live side of the set's primary.
     pub set: Node,
@@ -62,7 +62,7 @@ pub struct Inserted {
 impl Inserted {
     /// `parts` between the outlet and `set`, and nothing inside the set.
     pub fn new(set: Node, parts: Vec<LeadPart>) -> Inserted {
-        Inserted { set, parts, inner: Vec::new(), fitted_inside: 0 }
+        Inserted { set, parts, ..Inserted::default() }
     }
 }
 
@@ -87,16 +87,14 @@ impl Inside {
 
 /// Something that can stand in the mains lead: it adds its elements between the outlet and the set.
 pub trait MainsLead {
-    /// Adds the elements between `outlet` and `neutral` and returns the node that feeds the set.
+    /// Adds the elements between `outlet` and `neutral` and returns the node that feeds the set; none unless it says
+    /// otherwise.
     ///
     /// # Errors
     /// A value the circuit core refuses.
-    fn insert(
-        &self,
-        net: &mut Network,
-        outlet: Node,
-        neutral: Node,
-    ) -> Result<Inserted, CircuitError>;
+    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
+        Ok(Inserted::new(outlet, Vec::new()))
+    }
 
     /// What it changes inside the set.
     fn inside(&self) -> Inside {
@@ -109,9 +107,6 @@ pub trait MainsLead {
 pub struct Straight;
 
 impl MainsLead for Straight {
-    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
-    }
     fn inside(&self) -> Inside {
         Inside::AS_FOUND
     }
@@ -139,11 +134,7 @@ impl<L: MainsLead> MainsLead for AheadOf<L> {
 #[derive(Debug, Clone, Copy, Default)]
 pub struct AsBuilt;
 
-impl MainsLead for AsBuilt {
-    fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
-    }
-}
+impl MainsLead for AsBuilt {}
 
 /// Shorthand for a resistor's part entry.
 pub fn resistor_part(name: &str, kind: PartKind, a: Node, b: Node, id: ElementId) -> LeadPart {

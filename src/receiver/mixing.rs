@@ -5,7 +5,7 @@
 //! best and goes on from there (D. G. Anderson, "Iterative procedures for nonlinear integral equations", J. ACM 12 (1965),
 //! 547-560 †). What it ends at is the same: there the miss is nothing.
 
-use super::build::Slow;
+use super::Slow;
 use nalgebra::{DMatrix, DVector};
 
 /// Rounds that are remembered beside the last.
@@ -19,17 +19,15 @@ const ROUNDING: f64 = 1e-10;
 
 /// What the last rounds found.
 #[derive(Default)]
-pub(super) struct Mixing {
+pub struct Mixing {
     /// `g(x)` and `g(x) − x` of the last rounds, the last one last.
     found: Vec<(DVector<f64>, DVector<f64>)>,
 }
 
 /// Resistances as logarithms, volts in their own size.
 fn as_vector(slow: &Slow, sizes: &Slow) -> DVector<f64> {
-    let ohms = slow.heater_ohms.iter().chain(&slow.coil_ohms).chain([&slow.copper]);
-    let ohms = ohms.map(|ohms| ohms.ln());
-    let sizes = sizes.tube_volts.iter().flatten().map(|v| v.abs().max(1.0));
-    let volts = slow.tube_volts.iter().flatten().zip(sizes).map(|(v, size)| v / size);
+    let ohms = slow.ohms().map(|ohms| ohms.ln());
+    let volts = slow.volts().zip(sizes.volts()).map(|(v, size)| v / size.abs().max(1.0));
     DVector::from_vec(ohms.chain(volts).collect())
 }
 
@@ -52,12 +50,9 @@ impl Mixing {
         }
         let mut next = new;
         if let Some(step) = step {
-            let ohms = next.heater_ohms.iter_mut().chain(&mut next.coil_ohms);
-            let ohms = ohms.chain([&mut next.copper]);
             let mut steps = step.iter();
-            ohms.zip(&mut steps).for_each(|(ohms, step)| *ohms *= step.exp());
-            let volts = next.tube_volts.iter_mut().flatten();
-            volts.zip(steps).for_each(|(v, step)| *v += step * v.abs().max(1.0));
+            next.ohms_mut().zip(&mut steps).for_each(|(ohms, step)| *ohms *= step.exp());
+            next.volts_mut().zip(steps).for_each(|(v, step)| *v += step * v.abs().max(1.0));
         }
         next
     }
@@ -81,4 +76,67 @@ impl Mixing {
         let step = -(DMatrix::from_columns(&values) * shares);
         step.iter().all(|v| v.is_finite()).then_some(step)
     }
+}
+
+/// Halved steps where the loop has not settled soon, so that a bias that swings to and fro around its point dies down.
+/// Those of resistances are lengthened by the ratio in which they shrink (Aitken).
+#[derive(Default)]
+pub struct Damping {
+    /// Steps of the last round.
+    coils: Vec<f64>,
+    heaters: Vec<f64>,
+}
+
+impl Damping {
+    /// What follows `old`, of which a round made `next`.
+    pub fn next(&mut self, old: &Slow, mut next: Slow) -> Slow {
+        let half = |(next, old): (&mut f64, &f64)| *next = 0.5 * (old + *next);
+        next.ohms_mut().zip(old.ohms()).for_each(half);
+        next.volts_mut().zip(old.volts()).for_each(half);
+        hasten(&mut self.coils, &old.coil_ohms, &mut next.coil_ohms, coil);
+        hasten(&mut self.heaters, &old.heater_ohms, &mut next.heater_ohms, heater);
+        next
+    }
+}
+
+/// Lengthens each step from `old` to `next` by a `rule` of both and the step before, which gives the next value and the
+/// step to it.
+fn hasten(
+    steps: &mut Vec<f64>,
+    old: &[f64],
+    next: &mut [f64],
+    rule: fn(f64, f64, f64) -> [f64; 2],
+) {
+    steps.resize(next.len(), 0.0);
+    for ((step, next), old) in steps.iter_mut().zip(next).zip(old) {
+        [*next, *step] = rule(*old, *next, *step);
+    }
+}
+
+/// A step over the one before; 0 after none.
+fn ratio(step: f64, before: f64) -> f64 {
+    if before == 0.0 { 0.0 } else { step / before }
+}
+
+/// A coil's heat answers its own resistance, so that plain repetition gains less than a digit a round.
+fn coil(old: f64, next: f64, before: f64) -> [f64; 2] {
+    let step = next - old;
+    let ratio = ratio(step, before);
+    // only a settled, modest ratio is trusted
+    let trusted = (-0.6..0.6).contains(&ratio) && step.abs() < 0.05 * old;
+    let next = if trusted { old + step / (1.0 - ratio) } else { next };
+    [next, next - old]
+}
+
+/// The same for heaters, as logarithms: a barretter holds its current, so that behind a resistance plain repetition
+/// leaves up to nineteen parts in twenty of what it is off.
+fn heater(old: f64, next: f64, before: f64) -> [f64; 2] {
+    let step = (next / old).ln();
+    let ratio = ratio(step, before);
+    // a ratio after a lengthened step is small, and lengthens nothing
+    if !(0.3..0.99).contains(&ratio) {
+        return [next, step];
+    }
+    let step = (step / (1.0 - ratio)).clamp(-1.0, 1.0);
+    [old * step.exp(), step]
 }

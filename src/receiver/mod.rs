@@ -2,6 +2,7 @@
 //! bias) closed around them.
 
 mod assume;
+mod bodies;
 mod branches;
 mod build;
 mod calibrate;
@@ -14,6 +15,7 @@ mod feeds;
 mod filament;
 mod grid;
 mod heater_line;
+mod heaters;
 mod hold;
 pub mod iron;
 mod iron_and_copper;
@@ -22,6 +24,9 @@ mod lead;
 mod ledger;
 mod mixing;
 mod model;
+mod model_load;
+mod model_supply;
+mod names;
 mod number;
 mod operate;
 mod parameters;
@@ -29,8 +34,10 @@ mod rectifier;
 mod refine;
 mod second;
 mod signal;
+mod slow;
 mod stand_in;
 mod start;
+mod stated;
 mod string;
 pub mod thermal;
 mod tube;
@@ -38,21 +45,26 @@ mod turns;
 pub mod warmup;
 mod wave;
 
-pub use build::{Core, Diode, Placed, Points, Slow, TubeNodes, Turns, resting};
+pub use build::{Diode, Placed, Points, TubeNodes, resting};
 pub use calibrate::Receiver;
-pub use error::ReceiverError;
+pub use error::{ReceiverError, Result};
 pub use fault::{Fault, OPEN_OHMS, SHORT_OHMS};
 pub use feeds::published_amps;
+pub use heater_line::{Branch, HeaterLine, Rung, SectionKind, StringSection};
 pub use hold::Stored;
+pub use iron::Core;
 pub use lead::{
     AheadOf, AsBuilt, Inserted, Inside, LeadPart, MainsLead, PartKind, Straight, resistor_part,
 };
 pub use model::*;
+pub use model_load::*;
+pub use model_supply::*;
 pub use operate::{Losses, Operation, STEPS};
-pub use parameters::{Assumption, Number, Parameter, Uncertain, uncertain};
+pub use parameters::{Assumption, Number, Parameter, Uncertain, shown, uncertain};
 pub use rectifier::drop_of;
-pub use refine::{Refined, complete, refine, shown, stated_tolerances};
+pub use refine::{Refined, complete, refine, stated_tolerances};
 pub use signal::{Signal, Swing};
+pub use slow::{Slow, Turns};
 pub use start::{Moment, SwitchedOn, Warmth};
 pub use thermal::{HEATER_EXPONENT, LAMP_EXPONENT};
-pub use tube::{Currents, LawMiss, LawMissing, TubeLaw, law_misses};
+pub use tube::{Currents, LawMiss, TubeLaw, law_misses};

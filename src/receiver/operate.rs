@@ -4,14 +4,12 @@
 //! cycle. They are found by repeating: build the network, solve it, take the new averages. Tubes enter with
 //! their slopes, so each repetition is a Newton step and bias that feeds back on itself converges.
 
-use super::build::{self, Core, Points, Slow, Turns};
-use super::error::ReceiverError;
-use super::fault::Fault;
-use super::lead::MainsLead;
-use super::mixing::Mixing;
-use super::model::Model;
-use super::thermal;
-use super::warmup::{NO_HEATER_OHMS, heater_ohms};
+use super::{
+    Core, Fault, MainsLead, Model, Points, ReceiverError, Result, Slow, Turns, build,
+    mixing::{Damping, Mixing},
+    thermal,
+    warmup::{NO_HEATER_OHMS, heater_ohms},
+};
 use crate::circuit::{
     ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, Steps, steady_state,
     steady_state_again,
@@ -25,7 +23,7 @@ const MIXED: usize = 12;
 /// Rounds of the slow loop allowed.
 const ROUNDS: usize = 150;
 /// Where the slow quantities of an answer count as settled.
-pub(super) const SETTLED: f64 = 2e-5;
+pub const SETTLED: f64 = 2e-5;
 /// The same in fewer steps than [`STEPS`].
 const COARSE_SETTLED: f64 = 1e-4;
 
@@ -41,58 +39,9 @@ const OPEN: f64 = 1e-2;
 /// While they move by more than this, half the steps will do: these are off by about as much.
 const HALF_STEPS: f64 = 2e-3;
 
-/// Steps of the coils' resistance, lengthened by the ratio in which they shrink (Aitken): a coil's heat answers its
-/// own resistance, so that plain repetition gains less than a digit a round.
-#[derive(Default)]
-struct CoilSteps {
-    last: Vec<f64>,
-}
-
-impl CoilSteps {
-    fn hasten(&mut self, old: &[f64], next: &mut [f64]) {
-        let steps: Vec<f64> = next.iter().zip(old).map(|(n, o)| n - o).collect();
-        for (i, step) in steps.iter().enumerate() {
-            let ratio = match self.last.get(i) {
-                Some(last) if *last != 0.0 => step / last,
-                _ => 0.0,
-            };
-            // only a settled, modest ratio is trusted
-            if (-0.6..0.6).contains(&ratio) && step.abs() < 0.05 * old[i] {
-                next[i] = old[i] + step / (1.0 - ratio);
-            }
-        }
-        self.last = next.iter().zip(old).map(|(n, o)| n - o).collect();
-    }
-}
-
-/// The same for heaters, as logarithms: a barretter holds its current, so that behind a resistance plain repetition
-/// leaves up to nineteen parts in twenty of what it is off.
-#[derive(Default)]
-struct HeaterSteps {
-    last: Vec<f64>,
-}
-
-impl HeaterSteps {
-    fn hasten(&mut self, old: &[f64], next: &mut [f64]) {
-        for (i, (next, old)) in next.iter_mut().zip(old).enumerate() {
-            let mut step = (*next / old).ln();
-            let ratio = self.last.get(i).filter(|l| **l != 0.0).map_or(0.0, |last| step / last);
-            // a ratio after a lengthened step is small, and lengthens nothing
-            if (0.3..0.99).contains(&ratio) {
-                step = (step / (1.0 - ratio)).clamp(-1.0, 1.0);
-                *next = old * step.exp();
-            }
-            match self.last.get_mut(i) {
-                Some(last) => *last = step,
-                None => self.last.push(step),
-            }
-        }
-    }
-}
-
 /// What holds while windings are being fitted: coils at their stated hot resistance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum CoilHeat {
+pub enum CoilHeat {
     /// As stated hot.
     Stated,
     /// By the coil's own heat.
@@ -209,15 +158,21 @@ impl Operation {
     }
 }
 
-/// Everything a solution needs beside the line and the lead.
-pub(super) struct Bench<'m> {
-    pub model: &'m Model,
+/// What is fitted of a set.
+#[derive(Debug, Clone)]
+pub struct Fitted {
     pub core: Core,
     pub turns: Turns,
     /// Thermal resistance of each coil, K/W.
     pub coil_rth: Vec<f64>,
     /// What the power transformer loses on the design line, W; 0 while that is sought.
     pub designed_w: f64,
+}
+
+/// Everything a solution needs beside the line and the lead.
+pub struct Bench<'m> {
+    pub model: &'m Model,
+    pub fitted: Fitted,
     pub heat: CoilHeat,
     pub steps: usize,
     pub fault: Option<Fault>,
@@ -226,6 +181,12 @@ pub(super) struct Bench<'m> {
 }
 
 impl Bench<'_> {
+    /// That of a sound set.
+    pub fn new(model: &Model, fitted: Fitted) -> Bench<'_> {
+        let (heat, settled) = (CoilHeat::Solved, SETTLED);
+        Bench { model, fitted, heat, steps: STEPS, fault: None, settled }
+    }
+
     /// First guesses for the slow quantities.
     fn cold_start(&self) -> Slow {
         let model = self.model;
@@ -251,7 +212,7 @@ impl Bench<'_> {
         line: f64,
         lead: &dyn MainsLead,
         near: Option<&Operation>,
-    ) -> Result<Operation, ReceiverError> {
+    ) -> Result<Operation> {
         let mut slow = near.map_or_else(|| self.cold_start(), |o| o.begin.clone());
         let mut before: Option<SteadyState> = None;
         let mut alike: Option<Network> = None;
@@ -263,11 +224,10 @@ impl Bench<'_> {
         // one solution among many that are alike begins near enough
         let from_afar =
             self.fault.is_some() || self.steps >= STEPS && self.heat == CoilHeat::Solved;
-        let mut worst = (Moving::Copper, f64::INFINITY);
+        let mut worst = (0, f64::INFINITY);
         let mut mixing = Mixing::default();
+        let mut damping = Damping::default();
         let mut steps = self.steps;
-        let mut coils = CoilSteps::default();
-        let mut heaters = HeaterSteps::default();
         for round in 0..ROUNDS {
             let far_off = from_afar && worst.1 > HALF_STEPS;
             let wanted = if far_off && round < MIXED { self.steps / 2 } else { self.steps };
@@ -281,7 +241,7 @@ impl Bench<'_> {
                 far if far > NEARLY * settled => (SHARE * far).min(OPEN),
                 _ => closed,
             };
-            let set = (self.model, &self.core, &self.turns);
+            let set = (self.model, &self.fitted.core, &self.fitted.turns);
             let (net, at) = build::build(set, &slow, (line, lead), self.fault, alike.as_ref())?;
             let state = match (&before, near) {
                 (Some(before), _) => steady_state_again(&net, &settings, before)?,
@@ -291,21 +251,17 @@ impl Bench<'_> {
                 (None, near) => steady_state(&net, &settings, near.map(|o| o.state.start()))?,
             };
             let next = self.averages(&state, &at, &slow);
-            worst = change(&slow, &next);
+            worst = next.change(&slow);
             if worst.1 <= settled && state.closed() <= closed && steps == self.steps {
                 return Ok(Operation { net, at, state, slow, line, begin: next });
             }
-            slow = if round < MIXED {
-                mixing.next(&slow, next)
-            } else {
-                let mut next = damped(&slow, next);
-                coils.hasten(&slow.coil_ohms, &mut next.coil_ohms);
-                heaters.hasten(&slow.heater_ohms, &mut next.heater_ohms);
-                next
+            slow = match round < MIXED {
+                true => mixing.next(&slow, next),
+                false => damping.next(&slow, next),
             };
             (before, alike) = (Some(state), Some(net));
         }
-        let quantity = worst.0.name(self.model);
+        let quantity = Slow::name(self.model, worst.0);
         Err(ReceiverError::NotSettled { rounds: ROUNDS, quantity, change: worst.1 })
     }
 
@@ -333,7 +289,7 @@ impl Bench<'_> {
                 CoilHeat::Held => now.coil_ohms[i],
                 CoilHeat::Solved => {
                     let amps = state.rms(Probe::Amps(at.coils[i].2));
-                    thermal::coil_ohms(coil.cold, model.room_c, self.coil_rth[i], amps)
+                    thermal::coil_ohms(coil.cold, model.room_c, self.fitted.coil_rth[i], amps)
                 }
             })
             .collect();
@@ -347,10 +303,10 @@ impl Bench<'_> {
         let rise = match self.heat {
             CoilHeat::Held => return now.copper,
             _ if copper.warm || at.copper.is_empty() => return now.copper,
-            CoilHeat::Stated if self.designed_w == 0.0 => copper.rise,
+            CoilHeat::Stated if self.fitted.designed_w == 0.0 => copper.rise,
             CoilHeat::Stated | CoilHeat::Solved => {
                 let losses = Losses::of(state, at);
-                let designed = (copper.rise, self.designed_w);
+                let designed = (copper.rise, self.fitted.designed_w);
                 let cold_w = losses.copper_w / now.copper;
                 thermal::transformer_balance(losses.iron_w, cold_w, room_c, designed)
             }
@@ -360,7 +316,7 @@ impl Bench<'_> {
 }
 
 /// Average grid, screen and plate volts of each tube against its cathode, and the cathode's.
-pub(super) fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
+pub fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
     at.tubes
         .iter()
         .map(|t| {
@@ -370,59 +326,4 @@ pub(super) fn tube_volts(state: &SteadyState, at: &Points) -> Vec<[f64; 4]> {
             [grid, t.screen.map_or(0.0, volts), volts(t.plate), cathode]
         })
         .collect()
-}
-
-/// A slow quantity.
-#[derive(Clone, Copy)]
-enum Moving {
-    Heaters(usize),
-    Coil(usize),
-    Copper,
-    Tube(usize),
-}
-
-impl Moving {
-    fn name(self, model: &Model) -> String {
-        match self {
-            Moving::Heaters(i) => format!("heaters of {}", model.windings[i].name),
-            Moving::Coil(i) => model.coils[i].name.clone(),
-            Moving::Copper => "the power transformer's copper".to_owned(),
-            Moving::Tube(i) => model.tubes[i].label.clone(),
-        }
-    }
-}
-
-/// Largest relative change of any slow quantity, and which it is.
-fn change(old: &Slow, new: &Slow) -> (Moving, f64) {
-    let ohms = |old: &[f64], new: &[f64], which: fn(usize) -> Moving| {
-        let pairs = old.iter().zip(new).enumerate();
-        pairs.map(|(i, (a, b))| (which(i), (a - b).abs() / b)).collect::<Vec<_>>()
-    };
-    let mut all = ohms(&old.heater_ohms, &new.heater_ohms, Moving::Heaters);
-    all.extend(ohms(&old.coil_ohms, &new.coil_ohms, Moving::Coil));
-    all.push((Moving::Copper, (old.copper - new.copper).abs() / new.copper));
-    for (i, (old, new)) in old.tube_volts.iter().zip(&new.tube_volts).enumerate() {
-        let volts = old.iter().zip(new);
-        all.extend(volts.map(|(a, b)| (Moving::Tube(i), (a - b).abs() / b.abs().max(1.0))));
-    }
-    let worse = |worst: (Moving, f64), next: (Moving, f64)| {
-        if next.1 > worst.1 || next.1.is_nan() { next } else { worst }
-    };
-    all.into_iter().fold((Moving::Copper, 0.0), worse)
-}
-
-/// Halved steps where the loop has not settled soon, so that a bias that swings to and fro around its point dies down.
-fn damped(old: &Slow, new: Slow) -> Slow {
-    let half = |a: &Vec<f64>, b: Vec<f64>| a.iter().zip(b).map(|(a, b)| 0.5 * (a + b)).collect();
-    Slow {
-        heater_ohms: half(&old.heater_ohms, new.heater_ohms),
-        coil_ohms: half(&old.coil_ohms, new.coil_ohms),
-        copper: 0.5 * (old.copper + new.copper),
-        tube_volts: old
-            .tube_volts
-            .iter()
-            .zip(new.tube_volts)
-            .map(|(a, b)| std::array::from_fn(|k| 0.5 * (a[k] + b[k])))
-            .collect(),
-    }
 }

@@ -1,323 +1,37 @@
-//! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads: a row each.
+//! The numbers of a model that an assumption stands for, a fit moves or a tolerance spreads.
 
-use super::customary::{
-    COPPER, ELECTROLYTIC, FILM, FLAT_TOP, HEATER, IRON, OUTPUT_TUBE, RECTIFIER, RESISTOR,
-    SHEET_B_PLUS, TUBE, VOLTS,
+mod rows;
+
+pub use super::number::{Assumption, Number, Parameter};
+use super::{
+    Model, Section, Tube,
+    customary::{ELECTROLYTIC, FLAT_TOP, NONE, OUTPUT_TUBE, SHEET_B_PLUS, TUBE},
 };
-pub use super::ledger::Assumption;
-use super::model::{Grid, Model, RectifierCircuit, Section, SectionKind, Tube};
-pub use super::number::{Number, Parameter};
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, TemperatureRise,
+    Voltage, show,
+};
 use Number::*;
-use Only::*;
-use Owner::*;
-
-/// Whose number it is; in the order in which those of a set are told.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Owner {
-    Set,
-    Windings,
-    Branches,
-    Coils,
-    Dividers,
-    Loads,
-    Filter,
-    Doubler,
-    Tubes,
-}
-
-/// Which sets have it.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Only {
-    Any,
-    /// It belongs to the mains transformer, whose turns are fitted to it.
-    Transformer,
-    HeaterString,
-}
-
-/// Reads a number with its unit, and multiplies it; `None` where the model does not have it.
-struct Place {
-    read: fn(&Model, usize, usize) -> Option<(f64, &'static str)>,
-    scale: fn(&mut Model, usize, usize, f64) -> Option<()>,
-}
-
-struct Row {
-    what: Number,
-    owner: Owner,
-    only: Only,
-    /// How far the number of a sound set may be off from what its profile states, as a share.
-    sound: Option<f64>,
-    /// Name in profiles. Calibrations carry it: it stays what it is.
-    key: &'static str,
-    words: &'static str,
-    place: Place,
-}
-
-const fn row(
-    what: Number,
-    owner: Owner,
-    only: Only,
-    sound: Option<f64>,
-    (key, words): (&'static str, &'static str),
-    place: Place,
-) -> Row {
-    Row { what, owner, only, sound, key, words, place }
-}
-
-/// The place of a number of the set, of each part in a list (`coils[]:`), or of a part that a set may have (`bias?:`); a
-/// number behind the first is multiplied with it.
-macro_rules! place {
-    (@ $unit:literal $m:ident $i:ident $read:expr, $write:expr;
-        $($field:ident).+ $(, $($more:ident).+)*) => {
-        Place {
-            read: |$m, $i, _| Some(($read.$($field).+, $unit)),
-            scale: |$m, $i, _, by| {
-                let part = $write;
-                part.$($field).+ *= by;
-                $(part.$($more).+ *= by;)*
-                Some(())
-            },
-        }
-    };
-    ($unit:literal, $list:ident[]: $($fields:tt)+) => {
-        place!(@ $unit m i m.$list.get(i)?, m.$list.get_mut(i)?; $($fields)+)
-    };
-    ($unit:literal, $part:ident?: $($fields:tt)+) => {
-        place!(@ $unit m _i m.$part.as_ref()?, m.$part.as_mut()?; $($fields)+)
-    };
-    ($unit:literal, $part:ident.$inner:ident?: $($fields:tt)+) => {
-        place!(@ $unit m _i m.$part.as_ref()?.$inner.as_ref()?,
-            m.$part.as_mut()?.$inner.as_mut()?; $($fields)+)
-    };
-    ($unit:literal, $($fields:tt)+) => { place!(@ $unit m _i m, m; $($fields)+) };
-}
-
-/// In the order in which uncertain numbers are listed: sums and draws go by it. In names `{name}` is the owner's name,
-/// `{i}` its place from 0, `{n}` from 1; `{at}` and `{arm}` are the place at the owner.
-#[rustfmt::skip]
-const ROWS: &[Row] = &[
-    row(PrimaryResistance, Set, Transformer, COPPER,
-        ("primary.resistance", "primary copper"), place!("Ω", primary.resistance)),
-    row(CopperRise, Set, Transformer, None,
-        ("transformer.rise", "rise of the power transformer's windings"), place!("K", copper.rise)),
-    row(NoLoadCurrent, Set, Transformer, IRON,
-        ("primary.no_load_current", "no-load current"), place!("A", primary.no_load_amps)),
-    row(NoLoadPower, Set, Transformer, None,
-        ("primary.no_load_power", "no-load watts"), place!("W", primary.no_load_watts)),
-    row(KneeShare, Set, Transformer, None,
-        ("primary.knee", "knee of the iron"), place!("", primary.knee)),
-    row(HighVoltageResistance, Set, Transformer, COPPER,
-        ("high_voltage.resistance", "copper of {half}the high-voltage winding"),
-        place!("Ω", high_voltage.resistance_per_half)),
-    row(HighVoltage, Set, Transformer, VOLTS,
-        ("high_voltage.volts", "high-voltage winding, volts"),
-        place!("V", high_voltage.turns_from.volts)),
-    row(Frequency, Set, Any, None,
-        ("frequency", "mains frequency"), place!("Hz", frequency, design_frequency)),
-    row(WindingVolts, Windings, Transformer, VOLTS,
-        ("{name}.volts", "{name} winding, volts"), place!("V", windings[]: turns_from.volts)),
-    row(WindingResistance, Windings, Transformer, COPPER,
-        ("{name}.resistance", "copper of the {name} winding"), place!("Ω", windings[]: resistance)),
-    row(Heater, Windings, Any, HEATER,
-        ("{name}.current", "current of the {name} heater against its type"), Place {
-            read: |m, i, _| Some((m.windings.get(i)?.filaments.iter().map(|f| f.amps).sum(), "A")),
-            scale: |m, i, _, by| {
-                let filaments = &mut m.windings.get_mut(i)?.filaments;
-                filaments.iter_mut().for_each(|f| f.amps *= by);
-                Some(())
-            },
-        }),
-    row(StringDropper, Set, HeaterString, RESISTOR,
-        ("heater_string.dropper", "dropper of the heater string"), Place {
-            read: |m, _, _| Some((m.string.as_ref()?.sections.iter().map(|s| s.ohms).sum(), "Ω")),
-            scale: |m, _, _, by| {
-                m.string.as_mut()?.sections.iter_mut().for_each(|s| s.ohms *= by);
-                Some(())
-            },
-        }),
-    row(StringCapacitance, Set, HeaterString, FILM,
-        ("heater_string.capacitance", "capacitor in the heater string"), Place {
-            read: |m, _, _| {
-                m.string.as_ref()?.sections.iter().find_map(|s| match s.kind {
-                    SectionKind::Capacitor { farads, .. } => Some((farads, "F")),
-                    _ => None,
-                })
-            },
-            scale: |m, _, _, by| {
-                for section in &mut m.string.as_mut()?.sections {
-                    if let SectionKind::Capacitor { farads, .. } = &mut section.kind {
-                        *farads *= by;
-                    }
-                }
-                Some(())
-            },
-        }),
-    row(HeaterShunt, Windings, HeaterString, RESISTOR,
-        ("{name}.shunt", "resistor beside the {name} heater"), Place {
-            read: |m, i, _| {
-                Some((m.windings.get(i).filter(|w| w.feeds_tubes)?.shunt_ohms?, "Ω"))
-            },
-            scale: |m, i, _, by| m.windings.get_mut(i)?.shunt_ohms.as_mut().map(|ohms| *ohms *= by),
-        }),
-    row(BranchDropper, Branches, HeaterString, RESISTOR,
-        ("heater_string.branches[{i}].dropper", "dropper of the heater branch {name}"), Place {
-            read: |m, i, _| {
-                Some((m.string.as_ref()?.branches.get(i)?.sections.iter().map(|s| s.ohms).sum(), "Ω"))
-            },
-            scale: |m, i, _, by| {
-                let branch = m.string.as_mut()?.branches.get_mut(i)?;
-                branch.sections.iter_mut().for_each(|s| s.ohms *= by);
-                Some(())
-            },
-        }),
-    row(FlatTop, Set, Any, FLAT_TOP.0,
-        ("outlet.crest", "crest of the outlet voltage against a sine's"), Place {
-            read: |m, _, _| Some((1.0 - m.flat_top, "×")),
-            scale: |m, _, _, by| {
-                m.flat_top = 1.0 - by * (1.0 - m.flat_top);
-                Some(())
-            },
-        }),
-    row(MainsResistor, Set, Any, RESISTOR,
-        ("mains_resistor", "resistor in the mains lead"), place!("Ω", mains_resistor?: ohms)),
-    row(Surge, Set, Any, RESISTOR,
-        ("rectifier.surge_resistor", "surge resistor of the rectifier"),
-        place!("Ω", rectifier.surge_ohms)),
-    row(RectifierDrop, Set, Any, RECTIFIER,
-        ("rectifier.drop", "drop of the rectifier"), place!("V", rectifier.drop_volts)),
-    row(SecondSurge, Set, Any, RESISTOR, ("second_supply.surge_resistor", "surge resistor of the second supply"),
-        place!("Ω", second?: rectifier.surge_ohms)),
-    row(SecondDrop, Set, Any, RECTIFIER, ("second_supply.drop", "drop of the second supply's rectifier"),
-        place!("V", second?: rectifier.drop_volts)),
-    row(SecondVolts, Set, Transformer, VOLTS, ("second_supply.volts", "winding of the second supply, volts"),
-        place!("V", second.winding?: turns_from.volts)),
-    row(SecondResistance, Set, Transformer, COPPER, ("second_supply.resistance", "copper of the second supply's winding"),
-        place!("Ω", second.winding?: resistance_per_half)),
-    row(BiasVolts, Set, Transformer, VOLTS,
-        ("bias.volts", "winding of the bias supply, volts"), place!("V", bias?: turns_from.volts)),
-    row(BiasResistance, Set, Transformer, COPPER,
-        ("bias.resistance", "copper of the bias supply's winding"), place!("Ω", bias?: resistance)),
-    row(CoilResistance, Coils, Any, COPPER,
-        ("coil{n}.resistance", "resistance of the {name}"), place!("Ω", coils[]: cold, hot)),
-    row(CoilRise, Coils, Any, None,
-        ("coil{n}.rise", "warm resistance of the {name}"), place!("Ω", coils[]: hot)),
-    row(CoilInductance, Coils, Any, IRON,
-        ("coil{n}.inductance", "inductance of the {name}"), place!("H", coils[]: inductance)),
-    row(DividerResistor, Dividers, Any, RESISTOR,
-        ("{name}.resistors[{at}]", "arm {arm} of the divider {name}"), Place {
-            read: |m, i, at| Some((*m.dividers.get(i)?.resistors.get(at)?, "Ω")),
-            scale: |m, i, at, by| {
-                m.dividers.get_mut(i)?.resistors.get_mut(at).map(|ohms| *ohms *= by)
-            },
-        }),
-    row(Load, Loads, Any, RESISTOR,
-        ("loads[{i}]", "load {name}"), Place {
-            read: |m, i, _| {
-                let load = m.loads.get(i)?;
-                Some(load.ohms.map_or((load.amps, "A"), |ohms| (ohms, "Ω")))
-            },
-            scale: |m, i, _, by| {
-                let load = m.loads.get_mut(i)?;
-                load.amps *= by;
-                load.ohms = load.ohms.map(|ohms| ohms / by);
-                Some(())
-            },
-        }),
-    row(FilterResistor, Filter, Any, RESISTOR,
-        ("{name}[{i}].resistor", "filter resistor"), Place {
-            read: |m, i, _| match m.filter.get(i)? {
-                Section::Resistor(_, ohms, _) => Some((*ohms, "Ω")),
-                _ => None,
-            },
-            scale: |m, i, _, by| match m.filter.get_mut(i)? {
-                Section::Resistor(_, ohms, _) => { *ohms *= by; Some(()) }
-                _ => None,
-            },
-        }),
-    row(Capacitance, Filter, Any, ELECTROLYTIC.0,
-        ("{name}[{i}].capacitor", "filter capacitor"), Place {
-            read: |m, i, _| match m.filter.get(i)? {
-                Section::Capacitor(farads, _) => Some((*farads, "F")),
-                _ => None,
-            },
-            scale: |m, i, _, by| match m.filter.get_mut(i)? {
-                Section::Capacitor(farads, _) => { *farads *= by; Some(()) }
-                _ => None,
-            },
-        }),
-    row(DoublerCapacitance, Doubler, Any, ELECTROLYTIC.0,
-        ("rectifier.capacitors[{i}]", "capacitor {n} of the doubler"), Place {
-            read: |m, i, _| Some((m.rectifier.doubler.get(i)?.0, "F")),
-            scale: |m, i, _, by| m.rectifier.doubler.get_mut(i).map(|c| c.0 *= by),
-        }),
-    row(TubeCurrent, Tubes, Any, None,
-        ("V{n}.current", "current of V{n} {name} against its type"),
-        place!("×", tubes[]: current_factor)),
-    row(ScreenShare, Tubes, Any, None,
-        ("V{n}.screen_share", "screen's share of the current of V{n} {name}"), Place {
-            read: |m, i, _| {
-                let law = &m.tubes.get(i)?.law;
-                Some((1.0 - law.plate_share - law.extra_share, "×")).filter(|_| law.screen > 0.0)
-            },
-            scale: |m, i, _, by| {
-                let law = &mut m.tubes.get_mut(i)?.law;
-                law.plate_share -= (by - 1.0) * (1.0 - law.plate_share - law.extra_share);
-                Some(())
-            },
-        }),
-    row(PlateFeed, Tubes, Any, RESISTOR,
-        ("V{n}.plate_feed", "plate feed of V{n} {name}"), place!("Ω", tubes[]: plate.ohms)),
-    row(ScreenFeed, Tubes, Any, RESISTOR,
-        ("V{n}.screen_feed", "screen feed of V{n} {name}"), Place {
-            read: |m, i, _| Some((m.tubes.get(i)?.screen.as_ref()?.ohms, "Ω")),
-            scale: |m, i, _, by| m.tubes.get_mut(i)?.screen.as_mut().map(|feed| feed.ohms *= by),
-        }),
-    row(CathodeResistor, Tubes, Any, RESISTOR,
-        ("V{n}.cathode_resistor", "cathode resistor of V{n} {name}"), place!("Ω", tubes[]: cathode_ohms)),
-    row(GridBias, Tubes, Any, None,
-        ("V{n}.grid_bias", "grid bias of V{n} {name} by its own current"), Place {
-            read: |m, i, _| match m.tubes.get(i)?.grid {
-                // the volts below the cathode
-                Grid::Leak(volts) => Some((-volts, "V")),
-                _ => None,
-            },
-            scale: |m, i, _, by| match &mut m.tubes.get_mut(i)?.grid {
-                Grid::Leak(volts) => { *volts *= by; Some(()) }
-                _ => None,
-            },
-        }),
-];
-
-/// Place of each number's row; a number without one does not compile.
-const ROW_OF: [usize; ROWS.len()] = {
-    let mut places = [usize::MAX; ROWS.len()];
-    let mut i = 0;
-    while i < ROWS.len() {
-        assert!(places[ROWS[i].what as usize] == usize::MAX, "a number has two rows");
-        places[ROWS[i].what as usize] = i;
-        i += 1;
-    }
-    places
+use rows::{
+    Only::{Any, HeaterString, Transformer},
+    Owner::{self, *},
+    ROW_OF, ROWS, Row,
 };
 
 impl Owner {
-    /// Names of the parts that have such numbers, and how many of each.
-    fn parts(self, model: &Model) -> Vec<(&str, usize)> {
-        match self {
-            Set => vec![("", 1)],
-            Windings => model.windings.iter().map(|w| (w.name.as_str(), 1)).collect(),
-            Branches => match &model.string {
-                Some(string) => string.branches.iter().map(|b| (b.name.as_str(), 1)).collect(),
-                None => Vec::new(),
-            },
-            Coils => model.coils.iter().map(|c| (c.name.as_str(), 1)).collect(),
-            Dividers => {
-                model.dividers.iter().map(|d| (d.name.as_str(), d.resistors.len())).collect()
-            }
-            Loads => model.loads.iter().map(|l| (l.name.as_str(), 1)).collect(),
-            Filter => model.filter_names().map(|name| (name, 1)).collect(),
-            Doubler => vec![("", 1); model.rectifier.doubler.len()],
-            Tubes => model.tubes.iter().map(|t| (t.label.as_str(), 1)).collect(),
-        }
+    /// Name of the part in place `of` that has such numbers; `None` behind the last.
+    fn name(self, model: &Model, of: usize) -> Option<&str> {
+        Some(match self {
+            Set => [""].get(of)?,
+            Windings => &model.windings.get(of)?.name,
+            Branches => &model.string.as_ref()?.branches.get(of)?.name,
+            Coils => &model.coils.get(of)?.name,
+            Dividers => &model.dividers.get(of)?.name,
+            Loads => &model.loads.get(of)?.name,
+            Filter => model.filter_names().nth(of)?,
+            Doubler => model.rectifier.doubler.get(of).map(|_| "")?,
+            Tubes => &model.tubes.get(of)?.label,
+        })
     }
 }
 
@@ -329,31 +43,41 @@ impl Tube {
     }
 }
 
+/// Most sections of a dropper.
+const SECTIONS: usize = 8;
+
 impl Number {
-    /// That of the set itself.
-    pub fn of_set(self) -> Parameter {
-        self.of(0)
+    fn row(self) -> &'static Row {
+        &ROWS[ROW_OF[self as usize]]
     }
 
-    /// That of the owner in place `of`.
-    pub fn of(self, of: usize) -> Parameter {
-        self.at(of, 0)
+    /// The unit that it is told in; that of a load of a stated current is the ampere.
+    pub(super) fn unit(self) -> &'static str {
+        self.row().place.unit
     }
+}
 
-    /// That in place `at` of the owner in place `of`.
-    pub fn at(self, of: usize, at: usize) -> Parameter {
-        Parameter { what: self, of, at }
+/// A value with its unit, as reports show it.
+pub fn shown(value: f64, unit: &str) -> String {
+    match unit {
+        "Ω" => show(Resistance::from_si(value)),
+        "V" => show(Voltage::from_si(value)),
+        "A" => show(Current::from_si(value)),
+        "W" => show(Power::from_si(value)),
+        "H" => show(Inductance::from_si(value)),
+        "F" => show(Capacitance::from_si(value)),
+        "Hz" => show(Frequency::from_si(value)),
+        "K" => show(TemperatureRise::from_si(value)),
+        // a share
+        "" => format!("{:.0} %", 100.0 * value),
+        _ => format!("{value:.3}"),
     }
 }
 
 impl Parameter {
-    fn row(self) -> &'static Row {
-        &ROWS[ROW_OF[self.what as usize]]
-    }
-
     /// Short name that stands in profiles, such as `bias.resistors[0]`.
     pub fn key(self, model: &Model) -> String {
-        self.filled(self.row().key, model)
+        self.filled(self.what.row().key, model, 0)
     }
 
     /// What it is, in words.
@@ -362,33 +86,68 @@ impl Parameter {
             return "B+ of the service sheet".to_owned();
         }
         let whose = self.in_second(model).map_or("", |_| " of the second supply");
-        self.filled(self.row().words, model) + whose
+        self.filled(self.what.row().words, model, 0) + whose
     }
 
     /// Place of a part of a second supply's filter there.
     fn in_second(self, model: &Model) -> Option<usize> {
         let own = self.of.checked_sub(model.filters().0.len());
-        own.filter(|_| self.row().owner == Filter)
+        own.filter(|_| self.what.row().owner == Filter)
     }
 
-    fn filled(self, pattern: &str, model: &Model) -> String {
-        let halves = model.rectifier.circuit == RectifierCircuit::FullWave;
-        let parts = self.row().owner.parts(model);
+    /// A pattern of the table with what stands for its holes, of the sections of a dropper the one numbered `section`, 0 for
+    /// the whole.
+    fn filled(self, pattern: &str, model: &Model, section: usize) -> String {
+        let halves = model.rectifier.circuit.is_tapped();
+        let owner = self.what.row().owner;
         let of = self.in_second(model).unwrap_or(self.of);
-        pattern
-            .replace("{half}", if halves { "each half of " } else { "" })
-            .replace("{i}", &of.to_string())
-            .replace("{n}", &(of + 1).to_string())
-            .replace("{at}", &self.at.to_string())
-            .replace("{arm}", &(self.at + 1).to_string())
-            .replace("{name}", parts.get(self.of).map_or("?", |(name, _)| name))
+        let socket = match owner {
+            Tubes => model.tubes.get(self.of).map(|t| t.socket),
+            _ => model.windings.get(self.of).and_then(|w| w.filaments.first()?.socket),
+        };
+        let is_coil = |s: &Section| matches!(s, Section::Coil(i) if *i == self.of);
+        let part = match owner {
+            Coils => model.filter.iter().position(is_coil),
+            _ => Some(self.of),
+        };
+        let part = part.and_then(|part| model.stated_parts.get(part).cloned());
+        let holes = [
+            ("{half}", if halves { "each half of " } else { "" }.to_owned()),
+            ("{i}", of.to_string()),
+            ("{n}", (of + 1).to_string()),
+            ("{at}", self.at.to_string()),
+            ("{arm}", (self.at + 1).to_string()),
+            ("{name}", owner.name(model, self.of).unwrap_or("?").to_owned()),
+            ("{socket}", socket.map_or(String::new(), |socket| socket.to_string())),
+            ("{part}", part.unwrap_or_default()),
+            ("{section}", section.checked_sub(1).map_or(String::new(), |at| format!("[{at}]"))),
+        ];
+        let fill = |text: String, (hole, with): (&str, String)| text.replace(hole, &with);
+        holes.into_iter().fold(pattern.to_owned(), fill)
     }
 
     /// Its value in `model` with its unit; `None` where the model does not have it.
     pub fn value(self, model: &Model) -> Option<(f64, &'static str)> {
-        let Row { only, place, .. } = self.row();
+        let Row { only, place, .. } = self.what.row();
         let has = *only == Any || (*only == HeaterString) == model.string.is_some();
-        has.then(|| (place.read)(model, self.of, self.at)).flatten()
+        let in_amps = |load: &super::Load| load.ohms.is_none();
+        let unit = match self.what {
+            Load if model.loads.get(self.of).is_some_and(in_amps) => "A",
+            _ => place.unit,
+        };
+        Some(((place.read)(model, self.of, self.at).filter(|_| has)?, unit))
+    }
+
+    /// Its value as reports show it; nothing where `model` does not have it.
+    pub(super) fn shown(self, model: &Model) -> String {
+        self.value(model).map_or(String::new(), |(value, unit)| shown(value, unit))
+    }
+
+    /// Where a profile may state it.
+    pub(super) fn stated(self, model: &Model) -> Vec<String> {
+        let places = self.what.row().stated.split_whitespace();
+        let each = |place| (0..=SECTIONS).map(move |section| self.filled(place, model, section));
+        places.flat_map(each).collect()
     }
 
     /// How far it may be off in a sound set, as a share.
@@ -396,7 +155,7 @@ impl Parameter {
         match self.what {
             // stated warm, the copper stays as it is
             CopperRise => (!model.copper.warm).then_some(model.copper.spread),
-            HighVoltage if model.high_voltage.by_b_plus => SHEET_B_PLUS,
+            HighVoltage if model.high_voltage.by_b_plus => Some(SHEET_B_PLUS),
             TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
             // what is within that needs no number of its own
             ScreenShare => model
@@ -404,14 +163,14 @@ impl Parameter {
                 .get(self.of)
                 .filter(|t| t.screen_miss > t.spread())
                 .map(|t| t.screen_miss),
-            _ => self.row().sound,
+            _ => Some(self.what.row().sound).filter(|share| *share != NONE),
         }
     }
 
     /// Every number that `model` has.
     pub fn all(model: &Model) -> Vec<Parameter> {
         let mut list = by_rows(model);
-        list.sort_by_key(|p| (p.row().owner, p.of, p.at, p.what));
+        list.sort_by_key(|p| (p.what.row().owner, p.of, p.at, p.what));
         list
     }
 }
@@ -420,9 +179,14 @@ impl Parameter {
 fn by_rows(model: &Model) -> Vec<Parameter> {
     let mut list = Vec::new();
     for rows in ROWS.chunk_by(|a, b| a.owner == b.owner) {
-        for (of, (_, count)) in rows[0].owner.parts(model).into_iter().enumerate() {
+        let owner = rows[0].owner;
+        for of in (0..).take_while(|of| owner.name(model, *of).is_some()) {
+            let places = match owner {
+                Dividers => model.dividers[of].resistors.len(),
+                _ => 1,
+            };
             for row in rows {
-                list.extend((0..count).map(|at| row.what.at(of, at)));
+                list.extend((0..places).map(|at| row.what.at(of, at)));
             }
         }
     }
@@ -440,7 +204,7 @@ impl Model {
 
     /// The same, in place.
     pub fn scale(&mut self, parameter: Parameter, factor: f64) {
-        (parameter.row().place.scale)(self, parameter.of, parameter.at, factor);
+        (parameter.what.row().place.scale)(self, parameter.of, parameter.at, factor);
     }
 }
 
@@ -469,7 +233,7 @@ impl Uncertain {
     /// Turns are fitted again to what is assumed and to what belongs to the transformer; for the rest the transformer is
     /// what it is.
     pub fn has_turns_fitted(&self) -> bool {
-        self.assumed || self.parameter.row().only == Transformer
+        self.assumed || self.parameter.what.row().only == Transformer
     }
 }
 

@@ -1,110 +1,100 @@
 //! The rectifiers and the bias supply, completed.
 
-use super::customary::RECTIFIER;
-use super::error::ReceiverError;
-use super::feeds;
-use super::ledger::Ledger;
-use super::model::*;
-use super::parameters::{Assumption, Number};
-use super::thermal::HEATER_EXPONENT;
-use crate::catalogue::{DropBasis, Heating, RectifierDrop, RectifierType, Wave};
-use crate::profile::{BiasPart, Profile, RectifierUse};
-use crate::quantity::{Current, Quantity, Resistance, Voltage, show};
-
-/// What heats the rectifier.
-pub(super) enum HeatedBy<'w> {
-    /// A winding of the transformer.
-    Windings(&'w mut [HeaterWinding]),
-    /// A link of a heater string, already in place; whether the plate hangs on its tap.
-    Link(Option<usize>, bool),
-}
-
-/// The rectifier of `profile`.
-///
-/// # Errors
-/// A type that no winding heats.
-pub(super) fn rectifier(
-    profile: &Profile,
-    heated: HeatedBy<'_>,
-    ledger: &mut Ledger,
-) -> Result<Rectifier, ReceiverError> {
-    let used = &profile.rectifier;
-    let mut rectifier = of_use(used, heated, (FED_BY, Number::RectifierDrop), ledger)?;
-    let lent = profile.second_supply.as_ref().is_some_and(|second| second.shared);
-    join(&mut rectifier, used, used.kind.wave, u32::from(lent));
-    rectifier.surge_ohms += used.replaces_resistor.map_or(0.0, Quantity::si);
-    Ok(rectifier)
-}
+use super::{
+    Assumption, BiasSupply, Filament, HeaterWinding, Number, Rectifier, RectifierCircuit, Result,
+    customary::RECTIFIER, heaters::winding_for, iron_and_copper::turns_from, ledger::Ledger, shown,
+    stated::Stated,
+};
+use crate::{
+    catalogue::{DropBasis, Heating, RectifierDrop, RectifierType, Wave},
+    profile::{Profile, RectifierUse},
+    quantity::{Current, Quantity, Voltage, show},
+};
 
 /// Where the profile names the winding that heats it.
-const FED_BY: &str = "rectifier.fed_by";
+pub const FED_BY: &str = "rectifier.fed_by";
 
-/// A rectifier hung on what heats it, its diodes not joined yet; `key` is where that is named, and its drop's number.
+/// The main rectifier of a profile, on the winding or link of the string that heats it.
+pub fn rectifier(winding: Option<usize>, ledger: &mut Ledger) -> Rectifier {
+    let used = &ledger.profile.rectifier;
+    let second = ledger.profile.second_supply.as_ref();
+    let lent = u32::from(second.is_some_and(|second| second.shared));
+    let mut rectifier = of_use(used, winding, Number::RectifierDrop, lent, ledger);
+    rectifier.surge_ohms += used.replaces_resistor.si_or(0.0);
+    rectifier
+}
+
+/// A rectifier of which some diodes are `lent`; its drop is listed if it is not sure.
+pub fn of_use(
+    used: &RectifierUse,
+    winding: Option<usize>,
+    drop: Number,
+    lent: u32,
+    ledger: &mut Ledger,
+) -> Rectifier {
+    assume(&used.kind, drop, ledger);
+    joined(used, &used.kind, used.kind.wave, lent, winding)
+}
+
+/// Tubes or stacks of `kind` with so many plates, but for diodes `lent` to another supply, joined as `used` has them.
+pub fn joined(
+    used: &RectifierUse,
+    kind: &RectifierType,
+    wave: Wave,
+    lent: u32,
+    winding: Option<usize>,
+) -> Rectifier {
+    let (drop, circuit, count) = (drop_of(kind), used.circuit, f64::from(used.count));
+    let plates = if wave == Wave::Half { used.count } else { 2 * used.count };
+    let parallel = match kind.kind.is_dry() {
+        true => 1.0,
+        false => f64::from(plates.saturating_sub(lent) / circuit.facts().diodes).max(1.0),
+    };
+    let rated = match (wave, circuit) {
+        // a tube of two plates is rated for both together
+        (Wave::Full, RectifierCircuit::FullWave) => parallel,
+        (Wave::Full, _) => count,
+        (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * parallel,
+        _ => parallel,
+    };
+    let doubler = used.doubler.iter().map(|c| (c.value.si(), c.marked()));
+    Rectifier {
+        name: kind.name.clone(),
+        drop_volts: drop.volts.si(),
+        drop_amps: drop.at_current_per_plate.si(),
+        max_peak_inverse: kind.max_peak_inverse.si(),
+        max_peak_plate: kind.max_peak_plate_current.si(),
+        max_dc: kind.max_dc_current.map(|amps| amps.si() * rated),
+        winding,
+        // a dry rectifier is ready at once, as a filament nearly is
+        heated_directly: kind.heating != Heating::Indirect,
+        emission: None,
+        kind: kind.kind,
+        circuit,
+        parallel,
+        count,
+        surge_ohms: used.surge.si_or(0.0),
+        doubler: doubler.collect(),
+    }
+}
+
+/// Hangs a rectifier's filaments on their winding, which `key` names; a dry one has none.
 ///
 /// # Errors
 /// A type that no winding heats.
-pub(super) fn of_use(
-    used: &RectifierUse,
-    heated: HeatedBy<'_>,
-    (fed_by, number): (&str, Number),
-    ledger: &mut Ledger,
-) -> Result<Rectifier, ReceiverError> {
-    let (winding, plate_on_tap) = match heated {
-        HeatedBy::Link(link, on_tap) => (link, on_tap),
-        HeatedBy::Windings(_) if used.kind.kind.is_dry() => (None, false),
-        HeatedBy::Windings(windings) => (Some(hang(used, fed_by, windings)?), false),
-    };
-    let drop = drop_of(&used.kind);
-    if let Some(bounds) = drop.bounds {
-        ledger.list.push(assumed(&used.kind, &drop, bounds, number));
-    }
-    Ok(Rectifier { plate_on_tap, ..of_type(&used.kind, winding) })
-}
-
-/// Joins the diodes of a single type, but for those `lent` to another supply, as the profile has them: circuit, diodes in
-/// parallel, what stands with them.
-pub(super) fn join(rectifier: &mut Rectifier, used: &RectifierUse, wave: Wave, lent: u32) {
-    rectifier.circuit = used.circuit;
-    rectifier.count = f64::from(used.count);
-    let diodes = match wave {
-        Wave::Half => used.count,
-        Wave::Full | Wave::TwoHalf => 2 * used.count,
-    }
-    .saturating_sub(lent);
-    if !rectifier.kind.is_dry() {
-        rectifier.parallel = f64::from(diodes / used.circuit.diodes()).max(1.0);
-    }
-    rectifier.max_dc = rectifier.max_dc.map(|amps| {
-        amps * match (wave, used.circuit) {
-            // a tube of two plates is rated for both together
-            (Wave::Full, RectifierCircuit::FullWave) => rectifier.parallel,
-            (Wave::Full, _) => rectifier.count,
-            (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * rectifier.parallel,
-            _ => rectifier.parallel,
-        }
-    });
-    rectifier.doubler = used.doubler.iter().map(|c| (c.value.si(), c.marked())).collect();
-    rectifier.surge_ohms = used.surge.map_or(0.0, Quantity::si);
-}
-
-/// Hangs the rectifier's filaments on their winding.
-fn hang(
+pub fn hang(
     used: &RectifierUse,
     key: &str,
     windings: &mut [HeaterWinding],
-) -> Result<usize, ReceiverError> {
+) -> Result<Option<usize>> {
     let (kind, named) = (&used.kind, used.fed_by.as_deref());
+    if kind.kind.is_dry() {
+        return Ok(None);
+    }
     let volts = kind.filament_volts.si();
-    let place = feeds::winding_for(windings, named, volts, "rectifier", key, key == FED_BY)?;
-    windings[place].filaments.push(Filament {
-        volts: kind.filament_volts.si(),
-        amps: kind.filament_amps.si() * f64::from(used.count),
-        exponent: HEATER_EXPONENT,
-        holds: None,
-        socket: None,
-        warm_up: kind.warm_up(),
-    });
-    Ok(place)
+    let place = winding_for(windings, named, volts, "rectifier", key, key == FED_BY)?;
+    windings[place].filaments.push(Filament::of_rectifier(kind, used.count));
+    Ok(Some(place))
 }
 
 /// Perveance of a plate over the watts that heat it, mA/V^1.5/W, of a filament and of a heater: the geometric means of the
@@ -132,18 +122,16 @@ pub fn drop_of(kind: &RectifierType) -> RectifierDrop {
     })
 }
 
-/// A drop that is not sure, as it is listed: no narrower than tubes of a type differ.
-fn assumed(
-    kind: &RectifierType,
-    drop: &RectifierDrop,
-    (low, high): (Voltage, Voltage),
-    number: Number,
-) -> Assumption {
-    let customary = RECTIFIER.unwrap_or(0.0);
+/// Lists a drop that is not sure: no narrower than tubes of a type differ.
+fn assume(kind: &RectifierType, number: Number, ledger: &mut Ledger) {
+    let drop = drop_of(kind);
+    let Some((low, high)) = drop.bounds else {
+        return;
+    };
     let volts = drop.volts.si();
-    let (low, high) =
-        ((low.si() / volts).min(1.0 - customary), (high.si() / volts).max(1.0 + customary));
-    let what = match drop.basis {
+    let low = (low.si() / volts).min(1.0 - RECTIFIER);
+    let high = (high.si() / volts).max(1.0 + RECTIFIER);
+    let basis = match drop.basis {
         DropBasis::Practice => "about 1 V† a plate, five plates; an old stack drops more",
         DropBasis::Kinship => "none is printed: by types of like cathode and heater watts †",
         DropBasis::Outputs => "solved from output voltages that its maker prints",
@@ -152,26 +140,23 @@ fn assumed(
             "its source can be read two ways"
         }
     };
-    let at =
-        drop.at_current_per_plate.map_or(String::new(), |at| format!(" at {} a plate", show(at)));
+    let [value, least, most] = [1.0, low, high].map(|share| shown(round(share * volts), "V"));
     let name = &kind.name;
-    let [least, most] = [low, high].map(|share| show(Voltage::from_si(round(share * volts))));
-    Assumption {
-        what: match drop.basis {
-            DropBasis::Practice => {
-                format!("drop of the {name} rectifier at the peak of its current")
-            }
-            _ => format!("drop of the rectifier {name}"),
-        },
-        value: show(Voltage::from_si(round(volts))),
-        rule: match drop.basis {
-            DropBasis::Practice => what.to_owned(),
-            _ => format!("{what}; {least} to {most}{at}"),
-        },
+    let (what, rule) = if drop.basis == DropBasis::Practice {
+        (format!("drop of the {name} rectifier at the peak of its current"), basis.to_owned())
+    } else {
+        let at = drop.at_current_per_plate;
+        let at = at.map_or(String::new(), |at| format!(" at {} a plate", show(at)));
+        (format!("drop of the rectifier {name}"), format!("{basis}; {least} to {most}{at}"))
+    };
+    ledger.list.push(Assumption {
+        what,
+        value,
+        rule,
         spread: 0.5 * (high - low),
         bounds: Some((low, high)),
         parameter: Some(number.of_set()),
-    }
+    });
 }
 
 /// To three digits.
@@ -180,87 +165,41 @@ fn round(value: f64) -> f64 {
     (value * scale).round() / scale
 }
 
-/// A single tube or diode of a type.
-pub(super) fn of_type(kind: &RectifierType, winding: Option<usize>) -> Rectifier {
-    let drop = drop_of(kind);
-    Rectifier {
-        name: kind.name.clone(),
-        drop_volts: drop.volts.si(),
-        drop_amps: drop.at_current_per_plate.map(Quantity::si),
-        max_peak_inverse: kind.max_peak_inverse.map(Quantity::si),
-        max_peak_plate: kind.max_peak_plate_current.map(Quantity::si),
-        max_dc: kind.max_dc_current.map(Quantity::si),
-        winding,
-        // a dry rectifier is ready at once, as a filament nearly is
-        heated_directly: kind.heating != Heating::Indirect,
-        emission: None,
-        kind: kind.kind,
-        circuit: RectifierCircuit::FullWave,
-        parallel: 1.0,
-        count: 1.0,
-        surge_ohms: 0.0,
-        doubler: Vec::new(),
-        plate_on_tap: false,
-    }
-}
-
 /// The tube that a dry rectifier stands in for, on the winding that heated it, in the same circuit.
 ///
 /// # Errors
-/// As [`rectifier`].
-pub(super) fn replaced(
-    profile: &Profile,
-    windings: &mut [HeaterWinding],
-) -> Result<Option<Rectifier>, ReceiverError> {
+/// As [`hang`].
+pub fn replaced(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<Option<Rectifier>> {
     let Some(tube) = &profile.rectifier.replaces else {
         return Ok(None);
     };
     let before = RectifierUse { kind: tube.clone(), replaces: None, ..profile.rectifier.clone() };
-    let place = hang(&before, FED_BY, windings)?;
-    let mut rectifier = of_type(tube, Some(place));
-    join(&mut rectifier, &before, tube.wave, 0);
-    Ok(Some(rectifier))
+    let winding = hang(&before, FED_BY, windings)?;
+    Ok(Some(joined(&before, tube, tube.wave, 0, winding)))
 }
 
-/// The bias supply of `profile`.
-pub(super) fn bias_supply(
-    profile: &Profile,
-    design_line: f64,
-    ledger: &mut Ledger,
-) -> Option<BiasSupply> {
+/// The bias supply of a profile.
+pub fn bias_supply(ledger: &mut Ledger) -> Option<BiasSupply> {
+    let profile = ledger.profile;
     let (supply, winding) = profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
-    let diode = of_type(&supply.kind, None);
-    let turns_from = super::iron_and_copper::turns_from(
-        &winding.volts,
-        design_line,
-        "bias winding's voltage",
-        Number::BiasVolts.of_set(),
-        ledger,
+    let drop = drop_of(&supply.kind);
+    let turns_from =
+        turns_from(&winding.volts, "bias winding's voltage", Number::BiasVolts, ledger);
+    let resistance = ledger.or(
+        winding.resistance,
+        Number::BiasResistance,
+        "copper of the bias winding",
+        BIAS_COPPER * turns_from.volts,
+        0.6,
+        "1 Ω a volt: fine wire, a few milliamperes (common practice, no source)",
     );
-    let resistance = match winding.resistance {
-        Some(ohms) => ohms.si(),
-        None => ledger.take::<Resistance>(
-            "copper of the bias winding",
-            BIAS_COPPER * turns_from.volts,
-            "1 Ω a volt: fine wire, a few milliamperes (common practice, no source)",
-            0.6,
-            Some(Number::BiasResistance.of_set()),
-        ),
-    };
     Some(BiasSupply {
         turns_from,
         resistance,
-        drop_volts: diode.drop_volts,
-        drop_amps: diode.drop_amps,
-        kind: diode.kind,
-        filter: supply
-            .filter
-            .iter()
-            .map(|part| match part {
-                BiasPart::Capacitor(farads) => BiasSection::Capacitor(farads.si()),
-                BiasPart::Resistor(ohms) => BiasSection::Resistor(ohms.si()),
-            })
-            .collect(),
+        drop_volts: drop.volts.si(),
+        drop_amps: drop.at_current_per_plate.si(),
+        kind: supply.kind.kind,
+        filter: supply.filter.clone(),
     })
 }
 

@@ -1,16 +1,7 @@
 //! A completed set with factors on its numbers: those a profile carries from an earlier fit, or those of a fit now.
 
-use super::assume;
-use super::error::ReceiverError;
-use super::known;
-use super::model::Model;
-use super::parameters::Assumption;
-use super::parameters::Parameter;
-use crate::profile::{Profile, StatedTolerance};
-use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, TemperatureRise,
-    Voltage, show,
-};
+use super::{Assumption, Model, Parameter, Result, assume, error::flaw, known};
+use crate::profile::Profile;
 
 /// A factor on a number of a model.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,54 +17,48 @@ pub struct Refined {
 /// Completes a profile, with the factors its `calibration` carries.
 ///
 /// # Errors
-/// [`ReceiverError::Missing`] for a value no rule can supply, [`ReceiverError::Contradiction`] for a factor on a number
-/// the set does not have; with the place in the profile and what to do.
-pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>), ReceiverError> {
+/// A [`ReceiverError::Flaw`](super::ReceiverError::Flaw) for a value no rule can supply, or a factor on a number the set does not have; with the place in
+/// the profile and what to do.
+pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
     let (mut model, mut list) = assume::fill_in(profile)?;
-    known::apply(profile, &mut model, &mut list, shown)?;
+    known::apply(profile, &mut model, &mut list)?;
     // a tolerance on a number that the set does not have is a slip, whoever reads the profile
     stated_tolerances(profile, &model)?;
     if profile.calibration.is_empty() {
         return Ok((model, list));
     }
-    let known = Parameter::all(&model);
-    let mut factors = Vec::new();
-    for (i, c) in profile.calibration.iter().enumerate() {
-        let Some(parameter) = known.iter().find(|k| k.key(&model) == c.of) else {
-            return Err(ReceiverError::Contradiction {
-                what: format!("this set has no number \"{}\" to put a factor on", c.of),
-                key: format!("calibration[{i}].of"),
-                advice: format!("known: {}", keys(&known, &model)),
-            });
-        };
-        factors.push(Refined { parameter: *parameter, factor: c.factor, spread: c.spread });
-    }
+    let named = named(&model, "to put a factor on");
+    let factors = profile.calibration.iter().enumerate().map(|(i, c)| {
+        let parameter = named(&c.of, format!("calibration[{i}].of"))?;
+        Ok(Refined { parameter, factor: c.factor, spread: c.spread })
+    });
+    let factors = factors.collect::<Result<Vec<_>>>()?;
     Ok(refine(&model, &list, &factors, "fitted to readings before (calibration)"))
 }
 
 /// The tolerances that a profile states, by the numbers of its `model`.
 ///
 /// # Errors
-/// [`ReceiverError::Contradiction`] for a number the set does not have, with its place and what to write.
-pub fn stated_tolerances(
-    profile: &Profile,
-    model: &Model,
-) -> Result<Vec<(Parameter, f64)>, ReceiverError> {
-    let known = Parameter::all(model);
-    let of = |t: &StatedTolerance| match known.iter().find(|k| k.key(model) == t.of) {
-        Some(parameter) => Ok((*parameter, t.spread)),
-        None => Err(ReceiverError::Contradiction {
-            what: format!("this set has no number \"{}\" that could be off", t.of),
-            key: format!("tolerances.{}", t.of),
-            advice: format!("known: {}", keys(&known, model)),
-        }),
-    };
-    profile.tolerances.iter().map(of).collect()
+/// [`ReceiverError::Flaw`](super::ReceiverError::Flaw) for a number the set does not have, with its place and what to write.
+pub fn stated_tolerances(profile: &Profile, model: &Model) -> Result<Vec<(Parameter, f64)>> {
+    let named = named(model, "that could be off");
+    let stated = profile.tolerances.iter();
+    stated.map(|t| Ok((named(&t.of, format!("tolerances.{}", t.of))?, t.spread))).collect()
 }
 
-fn keys(known: &[Parameter], model: &Model) -> String {
-    let keys: Vec<String> = known.iter().map(|k| k.key(model)).collect();
-    keys.join(", ")
+/// Finds the numbers of `model` by their names; of one that it does not have, what it is not there for.
+fn named<'m>(
+    model: &'m Model,
+    purpose: &'m str,
+) -> impl Fn(&str, String) -> Result<Parameter> + 'm {
+    let all = Parameter::all(model);
+    move |name, at| {
+        all.iter().find(|p| p.key(model) == name).copied().ok_or_else(|| {
+            let keys: Vec<String> = all.iter().map(|p| p.key(model)).collect();
+            let what = format!("this set has no number \"{name}\" {purpose}");
+            flaw(what, at, format!("known: {}", keys.join(", ")))
+        })
+    }
 }
 
 /// A model with factors on its numbers. What was assumed of them gives way to `rule`; what was stated is listed where
@@ -86,11 +71,11 @@ pub fn refine(
 ) -> (Model, Vec<Assumption>) {
     let mut refined = model.clone();
     for f in factors {
-        refined = refined.scaled(f.parameter, f.factor);
+        refined.scale(f.parameter, f.factor);
     }
     let mut out = list.to_vec();
     for f in factors {
-        let value = f.parameter.value(&refined).map_or(String::new(), |(v, unit)| shown(v, unit));
+        let value = f.parameter.shown(&refined);
         match out.iter_mut().find(|a| a.parameter == Some(f.parameter)) {
             Some(assumption) => {
                 assumption.value = value;
@@ -108,21 +93,4 @@ pub fn refine(
         }
     }
     (refined, out)
-}
-
-/// A value with its unit, as reports show it.
-pub fn shown(value: f64, unit: &str) -> String {
-    match unit {
-        "Ω" => show(Resistance::from_si(value)),
-        "V" => show(Voltage::from_si(value)),
-        "A" => show(Current::from_si(value)),
-        "W" => show(Power::from_si(value)),
-        "H" => show(Inductance::from_si(value)),
-        "F" => show(Capacitance::from_si(value)),
-        "Hz" => show(Frequency::from_si(value)),
-        "K" => show(TemperatureRise::from_si(value)),
-        // a share
-        "" => format!("{:.0} %", 100.0 * value),
-        _ => format!("{value:.3}"),
-    }
 }

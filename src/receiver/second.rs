@@ -1,18 +1,18 @@
 //! A second supply beside B+: what is filled in of it, and its share of a set's filters and filaments.
 
-use super::error::ReceiverError;
-use super::iron_and_copper::turns_from;
-use super::ledger::Ledger;
-use super::model::{HighVoltage, Model, Rectifier, SecondSupply, Section, Spot, Tube};
-use super::parameters::Number;
-use super::rectifier::{self, HeatedBy};
-use super::thermal::COIL_RISE;
-use crate::catalogue::Wave;
-use crate::profile::{self, FilterPart, Lead, Profile};
-use crate::quantity::{Quantity, Resistance};
+use super::{
+    HighVoltage, Model, Number, Rectifier, Result, SecondSupply, Section, Spot, Tube, error::flaw,
+    iron_and_copper::turns_from, ledger::Ledger, published_amps, rectifier, stated::Stated,
+    thermal::COIL_RISE,
+};
+use crate::{
+    catalogue::Wave,
+    profile::{self, FilterPart, Lead, Profile},
+    quantity::Quantity,
+};
 
 /// Points that it feeds.
-pub(super) const POINTS: [&str; 2] = ["B2+", "reservoir2"];
+pub const POINTS: [&str; 2] = ["B2+", "reservoir2"];
 /// Current of a supply of which no load is known, A (common practice, no source).
 const LITTLE: f64 = 5e-3;
 
@@ -40,67 +40,59 @@ impl Model {
     }
 }
 
-/// The rectifier of the second supply of `profile`: one diode of `main`, or its own.
+/// Where the profile names the winding that heats its rectifier.
+pub const FED_BY: &str = "second_supply.rectifier.fed_by";
+
+/// The rectifier of the second supply of a profile: one diode of `main`, or its own on what heats that.
 ///
 /// # Errors
-/// As [`rectifier::of_use`].
-pub(super) fn rectifier(
-    profile: &Profile,
+/// Filaments that are cathodes of two supplies, on one winding.
+pub fn rectifier(
     main: &Rectifier,
-    heated: HeatedBy<'_>,
+    winding: Option<usize>,
     ledger: &mut Ledger,
-) -> Result<Option<Rectifier>, ReceiverError> {
-    let Some(supply) = &profile.second_supply else {
+) -> Result<Option<Rectifier>> {
+    let Some(supply) = &ledger.profile.second_supply else {
         return Ok(None);
     };
     let used = &supply.rectifier;
-    let mut made = if supply.shared {
-        let mut diode = rectifier::of_type(&used.kind, None);
+    if supply.shared {
+        let diode = rectifier::joined(used, &used.kind, Wave::Half, 0, main.winding);
         // one tube has one drop: that of the main rectifier
-        diode.drop_volts = 0.0;
-        (diode.winding, diode.plate_on_tap) = (main.winding, main.plate_on_tap);
-        diode
-    } else {
-        let key = ("second_supply.rectifier.fed_by", Number::SecondDrop);
-        let own = rectifier::of_use(used, heated, key, ledger)?;
-        let filament = |r: &Rectifier| r.winding.filter(|_| r.heated_directly);
-        if filament(&own).is_some() && filament(&own) == filament(main) {
-            return Err(ReceiverError::Contradiction {
-                what: "both rectifiers' filaments hang on one winding, which would join B+ and B2+".to_owned(),
-                key: key.0.to_owned(),
-                advice: "name the winding that heats it, such as `fed_by: field rectifier`, and describe that under `transformer: heater_windings:`".to_owned(),
-            });
-        }
-        own
-    };
-    let wave = if supply.shared { Wave::Half } else { used.kind.wave };
-    rectifier::join(&mut made, used, wave, 0);
-    Ok(Some(made))
+        return Ok(Some(Rectifier { drop_volts: 0.0, ..diode }));
+    }
+    let own = rectifier::of_use(used, winding, Number::SecondDrop, 0, ledger);
+    let filament = |r: &Rectifier| r.winding.filter(|_| r.heated_directly);
+    if filament(&own).is_some() && filament(&own) == filament(main) {
+        return Err(flaw(
+            "both rectifiers' filaments hang on one winding, which would join B+ and B2+",
+            FED_BY,
+            "name the winding that heats it, such as `fed_by: field rectifier`, and describe that under `transformer: heater_windings:`",
+        ));
+    }
+    Ok(Some(own))
 }
 
-/// The second supply of `profile`, its filter put behind the main one's parts from `from` on.
-pub(super) fn complete(
-    profile: &Profile,
+/// The second supply of a profile, its filter put behind the main one's parts from `from` on.
+pub fn complete(
     made: Option<Rectifier>,
     from: usize,
-    (design_line, tubes): (f64, &[Tube]),
+    tubes: &[Tube],
     ledger: &mut Ledger,
 ) -> Option<SecondSupply> {
+    let profile = ledger.profile;
     let (supply, rectifier) = profile.second_supply.as_ref().zip(made)?;
     let winding = supply.winding.as_ref().map(|own| {
         let what = "second supply's winding's voltage";
-        let turns_from = turns_from(&own.volts, design_line, what, Number::SecondVolts.of_set(), ledger);
-        let resistance_per_half = own.resistance.map_or_else(
-            || {
-                ledger.take::<Resistance>(
-                    "copper of the second supply's winding",
-                    0.035 * turns_from.volts / amps(profile, supply, turns_from.volts, tubes),
-                    "3.5 % of its volts over DC amperes, as that of the high-voltage winding (common practice, no source)",
-                    0.4,
-                    Some(Number::SecondResistance.of_set()),
-                )
-            },
-            Quantity::si,
+        let turns_from = turns_from(&own.volts, what, Number::SecondVolts, ledger);
+        let amps = amps(profile, supply, turns_from.volts, tubes);
+        let resistance_per_half = ledger.or(
+            own.resistance,
+            Number::SecondResistance,
+            "copper of the second supply's winding",
+            0.035 * turns_from.volts / amps,
+            0.4,
+            "3.5 % of its volts over DC amperes, as that of the high-voltage winding (common practice, no source)",
         );
         HighVoltage { turns_from, by_b_plus: false, resistance_per_half }
     });
@@ -111,16 +103,18 @@ pub(super) fn complete(
 fn amps(profile: &Profile, supply: &profile::SecondSupply, volts: f64, tubes: &[Tube]) -> f64 {
     let fields = supply.filter.iter().filter_map(|part| match part {
         FilterPart::FieldCoil(coil) if coil.lead == Lead::Across => {
-            let hot = coil.hot.map(Quantity::si).or(coil.cold.map(|ohms| COIL_RISE * ohms.si()));
+            let hot = coil.hot.si().or(coil.cold.map(|ohms| COIL_RISE * ohms.si()));
             hot.map(|ohms| volts / ohms)
         }
         _ => None,
     });
     let on_it = |from: &str| POINTS.contains(&from);
-    let loads = profile.loads.iter().filter(|l| on_it(&l.from)).filter_map(|load| {
-        load.resistance.map(|ohms| volts / ohms.si()).or(load.current.map(Quantity::si))
-    });
-    let tubes = tubes.iter().filter(|t| on_it(&t.plate.from)).map(super::feeds::published_amps);
+    let loads = profile
+        .loads
+        .iter()
+        .filter(|l| on_it(&l.from))
+        .filter_map(|load| load.resistance.map(|ohms| volts / ohms.si()).or(load.current.si()));
+    let tubes = tubes.iter().filter(|t| on_it(&t.plate.from)).map(published_amps);
     fields.chain(loads).chain(tubes).sum::<f64>().max(LITTLE)
 }
 

@@ -1,7 +1,7 @@
 //! What a signal does to the average currents of tubes: output stages in push-pull at full output, tubes that the
 //! automatic volume control holds down. Equations and checks: `docs/model.md`, section "At rest and at full output".
 
-use super::tube::{Currents, TubeLaw};
+use super::{Currents, TubeLaw};
 
 /// What the set receives.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -109,21 +109,18 @@ fn driven(law: &TubeLaw, ohms: f64, grid: f64, screen: f64, plate: f64) -> (Curr
 /// The difference d of two plate currents that meets d = i1(d) − i2(d), A: the right side falls with d, so that it lies
 /// between none and what flows without a load.
 fn difference(ohms: f64, at: &impl Fn(f64) -> (Currents, Currents)) -> f64 {
+    let fall = |a: &Currents, b: &Currents| 1.0 + ohms * (a.slopes[0][2] + b.slopes[0][2]);
     let (a, b) = at(0.0);
     let (mut low, mut high) = (0.0, (a.plate - b.plate).max(0.0));
-    let mut d = high / (1.0 + ohms * (a.slopes[0][2] + b.slopes[0][2]));
+    let mut d = high / fall(&a, &b);
     for _ in 0..60 {
         let (a, b) = at(d);
         let miss = a.plate - b.plate - d;
         if miss.abs() <= 1e-12 {
             break;
         }
-        if miss > 0.0 {
-            low = d
-        } else {
-            high = d
-        }
-        d += miss / (1.0 + ohms * (a.slopes[0][2] + b.slopes[0][2]));
+        *if miss > 0.0 { &mut low } else { &mut high } = d;
+        d += miss / fall(&a, &b);
         // below its knee a plate takes next to nothing, and a tangent from there leads from one end to the other
         if d <= low || d >= high {
             d = 0.5 * (low + high);

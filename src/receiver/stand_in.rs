@@ -1,11 +1,13 @@
 //! Figures that the catalogue lacks of a type, taken from the type of its class that is nearest by heater watts.
 
-use super::tube::{LawMissing, TubeLaw};
-use crate::catalogue::{Catalogue, OperatingPoint, TubeType};
-use crate::quantity::Quantity;
+use super::TubeLaw;
+use crate::{
+    catalogue::{Catalogue, OperatingPoint, TubeType},
+    quantity::Quantity,
+};
 
 /// How far the current of such a tube may be off, as a share (own judgement: types of a class and a heater differ so).
-pub(super) const SPREAD: f64 = 0.5;
+pub const SPREAD: f64 = 0.5;
 
 /// `point` with what it lacks taken from `other`.
 fn filled(point: &OperatingPoint, other: &OperatingPoint) -> OperatingPoint {
@@ -22,27 +24,22 @@ fn filled(point: &OperatingPoint, other: &OperatingPoint) -> OperatingPoint {
     }
 }
 
-/// The point of `kind` filled up, its law, and whose figures it took.
-///
-/// # Errors
-/// No type of the class and cathode has them.
-pub(super) fn fit(
+/// The point of `kind` filled up, its law, and whose figures it took; `None` where no type of the class and cathode has them.
+pub fn fit(
     kind: &TubeType,
     point: &OperatingPoint,
-    missing: LawMissing,
-) -> Result<(OperatingPoint, TubeLaw, &'static TubeType), LawMissing> {
+) -> Option<(OperatingPoint, TubeLaw, &'static TubeType)> {
     let watts = |t: &TubeType| (t.heater_volts * t.heater_amps).si();
     let off = |t: &TubeType| (watts(t) / watts(kind)).ln().abs();
     let make = |t: &TubeType| (t.class, t.cathode, t.sections);
     let mut near: Vec<&TubeType> = Catalogue::built_in().tubes().iter().collect();
     near.retain(|t| make(t) == make(kind) && t.name != kind.name);
     near.sort_by(|a, b| off(a).total_cmp(&off(b)));
-    let found = near.into_iter().find_map(|other| {
+    near.into_iter().find_map(|other| {
         let own = other.reference()?;
         TubeLaw::fit(other, own).ok()??;
         let point = filled(point, own);
         let law = TubeLaw::fit(kind, &point).ok()??;
         Some((point, law, other))
-    });
-    found.ok_or(missing)
+    })
 }

@@ -4,14 +4,13 @@
 //! many are leaped over as the curves allow, by the two-step backward rule (Gear, "Numerical initial value problems in
 //! ordinary differential equations", 1971 †) on the change that a cycle makes. Equations: `docs/model.md`, section 36.
 
-use super::build::{self, Core, Points, Slow, Turns};
-use super::emission::emission_warm;
-use super::error::ReceiverError;
-use super::lead::MainsLead;
-use super::model::{Model, Rectifier, RectifierKind};
-use super::operate::{Operation, tube_volts};
-use super::warmup::{hot_over_cold_kelvin, lag_seconds, time_constant};
-use crate::circuit::{Cycle, March, Network, Probe, march};
+use super::{
+    Core, MainsLead, Model, Operation, Points, Rectifier, RectifierKind, Result, Slow, Turns,
+    bodies::{Body, bodies, emits},
+    build,
+    operate::tube_volts,
+};
+use crate::circuit::{Cycle, March, Network, Probe, REFERENCE, march};
 
 /// Steps a cycle: 64 are within 0.05 % of 4096 in volts (`docs/verification.md`).
 const STEPS: usize = 64;
@@ -26,11 +25,6 @@ const LONGEST_S: f64 = 2.0;
 /// Rounds in which a leap must meet its rule, and the share within which it does.
 const ROUNDS: usize = 8;
 const MET: f64 = 5e-4;
-/// Exponent of resistance over temperature: tungsten (`warmup.rs`).
-const TUNGSTEN: f64 = 1.2;
-/// Exponent of radiated power over temperature.
-const RADIATED: f64 = 4.0;
-
 /// How a set is switched on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SwitchedOn {
@@ -70,82 +64,6 @@ pub struct Moment<'a> {
     pub warm: &'a [Warmth],
 }
 
-/// What does not change with what warms.
-struct Body {
-    winding: usize,
-    filament: usize,
-    /// Conductance when warm, S.
-    siemens: f64,
-    /// Time constant of the wire, s.
-    tau: f64,
-    /// Lag of the cathode, s; `None` where it is the wire.
-    lag: Option<f64>,
-    /// Temperature of the room over its final one.
-    cold: f64,
-    /// Resistance goes with this power of its temperature.
-    exponent: f64,
-}
-
-impl Body {
-    /// Change of its wire's temperature in a second; `drive` is the square of its volts over their final value.
-    fn slope(&self, wire: f64, drive: f64) -> f64 {
-        (drive * wire.powf(-self.exponent) - wire.powf(RADIATED)) / self.tau
-    }
-
-    /// The temperature that meets `wire = base + seconds·slope(wire)`.
-    fn implicit(&self, base: f64, seconds: f64, drive: f64, guess: f64) -> f64 {
-        let mut wire = guess.max(0.5 * self.cold);
-        for _ in 0..20 {
-            let fall = self.exponent * drive * wire.powf(-self.exponent - 1.0)
-                + RADIATED * wire.powf(RADIATED - 1.0);
-            let miss = base + seconds * self.slope(wire, drive) - wire;
-            let step = miss / (1.0 + seconds * fall / self.tau);
-            wire = (wire + step).max(0.5 * wire);
-            if step.abs() < 1e-9 {
-                break;
-            }
-        }
-        wire
-    }
-}
-
-/// All filaments of `model` at the volts of its warm point.
-fn bodies(model: &Model, warm: &Operation) -> Vec<Body> {
-    let mut list = Vec::new();
-    for (winding, w) in model.windings.iter().enumerate() {
-        let volts = warm.heater_volts(winding).max(1e-6);
-        for (filament, f) in w.filaments.iter().enumerate() {
-            let share = volts / f.volts;
-            let (amps, exponent) = (f.amps_at(volts), f.exponent_at(volts));
-            // final over rated power, and the temperature that goes with it
-            let power = share * amps / f.amps;
-            let kelvin = power.powf(1.0 / RADIATED);
-            let (wire_s, full_s) = (f.warm_up.wire_s, f.warm_up.middle_s());
-            list.push(Body {
-                winding,
-                filament,
-                siemens: amps / volts,
-                tau: time_constant(wire_s) * kelvin / power,
-                lag: lag_seconds(wire_s, full_s),
-                cold: 1.0 / (hot_over_cold_kelvin() * kelvin),
-                // a barretter's wire holds its current: R ~ V^(1−e) and P ~ V^(1+e)
-                exponent: match f.holds {
-                    Some(_) => RADIATED * (1.0 - exponent) / (1.0 + exponent),
-                    None => TUNGSTEN,
-                },
-            });
-        }
-    }
-    list
-}
-
-/// What a cathode at `cathode` times its final temperature emits at most, in units of what it emits when warm, with
-/// nothing left to say once it is: the laws of tubes are those of warm ones.
-fn emits(cathode: f64) -> f64 {
-    let share = emission_warm(cathode).min(1.0);
-    share / (1.0 - share)
-}
-
 /// A cycle with all that goes with it.
 struct Run {
     /// Wires, cathodes, states of the network at its start.
@@ -163,17 +81,15 @@ struct Run {
 }
 
 /// A set on its way.
-pub(super) struct Marcher<'a> {
-    pub core: Core,
-    pub turns: Turns,
-    pub line: f64,
-    pub lead: &'a dyn MainsLead,
+pub struct Marcher<'a> {
+    set: (&'a Core, &'a Turns),
+    /// Volts of the line, and what stands in it.
+    on: (f64, &'a dyn MainsLead),
     /// Where it comes to.
-    pub warm: &'a Operation,
-    pub model: Model,
-    pub coil_ohms: Vec<f64>,
-    /// Copper of the power transformer over its stated resistance: it needs an hour to warm.
-    pub copper: f64,
+    warm: &'a Operation,
+    model: Model,
+    /// Slow quantities as they are while it starts: coils and copper need an hour to warm.
+    slow: Slow,
     bodies: Vec<Body>,
     /// Conductance of each load of a stated current at its final volts, S.
     load_siemens: Vec<Option<f64>>,
@@ -181,6 +97,7 @@ pub(super) struct Marcher<'a> {
     b_plus: f64,
     /// What one plate of the rectifier emits at most when warm, A.
     worn: Option<f64>,
+    /// Step of the line's cycle at which each begins.
     offset: usize,
     /// By how much what the rectifier emits is stretched, for a cycle in which a choke forces more through it.
     ease: f64,
@@ -190,34 +107,31 @@ pub(super) struct Marcher<'a> {
 const EASED: [f64; 4] = [1.5, 3.0, 10.0, 1e6];
 
 impl<'a> Marcher<'a> {
+    /// One that is switched on with all of it cold, or but for its capacitors `hot`.
     pub fn new(
         model: &Model,
-        (core, turns): (Core, Turns),
-        (line, lead): (f64, &'a dyn MainsLead),
+        set: (&'a Core, &'a Turns),
+        on: (f64, &'a dyn MainsLead),
         warm: &'a Operation,
         hot: bool,
     ) -> Marcher<'a> {
         let loads = model.loads.iter().map(|load| {
-            let volts = warm.dc(warm.at.spot(&load.from)?, crate::circuit::REFERENCE);
+            let volts = warm.dc(warm.at.spot(&load.from)?, REFERENCE);
             (load.ohms.is_none() && volts.abs() > 1e-3).then(|| (load.amps / volts).abs())
         });
+        let mut slow = warm.slow.clone();
+        if !hot {
+            slow.coil_ohms = model.coils.iter().map(|c| c.cold).collect();
+            slow.copper = model.copper.at_rest(model.room_c);
+        }
         Marcher {
-            core,
-            turns,
-            line,
-            lead,
+            set,
+            on,
             warm,
+            slow,
             bodies: bodies(model, warm),
             load_siemens: loads.collect(),
             b_plus: warm.b_plus().abs().max(1.0),
-            coil_ohms: match hot {
-                true => warm.slow.coil_ohms.clone(),
-                false => model.coils.iter().map(|c| c.cold).collect(),
-            },
-            copper: match hot {
-                true => warm.slow.copper,
-                false => model.copper.at_rest(model.room_c),
-            },
             worn: model.rectifier.emission,
             model: Model { starting: true, ..model.clone() },
             offset: 0,
@@ -225,63 +139,51 @@ impl<'a> Marcher<'a> {
         }
     }
 
-    /// The cathode of the tube in `socket`.
-    fn cathode(&self, socket: usize, y: &[f64]) -> Option<(usize, f64)> {
-        let of = |b: &Body| self.model.windings[b.winding].filaments[b.filament].socket;
-        let place = self.bodies.iter().position(|b| of(b) == Some(socket))?;
-        Some((place, y[self.bodies.len() + place]))
+    /// Reserve of the first cathode that `is` meant, and what it emits.
+    fn emitter(&self, y: &[f64], is: impl Fn(&Body) -> bool) -> Option<(f64, f64)> {
+        let place = self.bodies.iter().position(is)?;
+        Some((self.bodies[place].reserve, emits(y[self.bodies.len() + place])))
     }
 
-    /// The main rectifier's cathode; of a rectifier in a tube's bulb that of the tube.
-    fn rectifier_cathode(&self, y: &[f64]) -> Option<(usize, f64)> {
+    /// The same of the main rectifier; of a rectifier in a tube's bulb that of the tube.
+    fn rectifier_emitter(&self, y: &[f64]) -> Option<(f64, f64)> {
         let winding = self.model.rectifier.winding?;
-        let here = self.model.windings.get(winding)?;
-        let place = here.filaments.iter().position(|f| f.socket.is_none()).unwrap_or(0);
-        self.cathode_at((winding, place), y)
+        let own = self.emitter(y, |b| b.winding == winding && b.socket.is_none());
+        own.or_else(|| self.emitter(y, |b| b.winding == winding))
     }
 
-    fn cathode_at(&self, hangs: (usize, usize), y: &[f64]) -> Option<(usize, f64)> {
-        let place = self.bodies.iter().position(|b| (b.winding, b.filament) == hangs)?;
-        Some((place, y[self.bodies.len() + place]))
-    }
-
-    /// What one plate of `rectifier` emits at most, its cathode as warm as `body` is told to be, A.
-    fn limit(&self, rectifier: &Rectifier, (body, cathode): (usize, f64)) -> Option<f64> {
+    /// What one plate of `rectifier` emits at most, A.
+    fn limit(&self, rectifier: &Rectifier, (reserve, emits): (f64, f64)) -> Option<f64> {
         let usual = rectifier.drop_amps.or(rectifier.max_dc).unwrap_or(0.1);
         let worn = self.worn.map_or(0.0, f64::recip);
-        let limit = self.ease / (worn + 1.0 / (self.reserve(body) * usual * emits(cathode)));
+        let limit = self.ease / (worn + 1.0 / (reserve * usual * emits));
         let limited = matches!(rectifier.kind, RectifierKind::Vacuum | RectifierKind::Mercury);
         (limited && limit.is_finite()).then_some(limit)
-    }
-
-    fn reserve(&self, body: usize) -> f64 {
-        let b = &self.bodies[body];
-        self.model.windings[b.winding].filaments[b.filament].warm_up.reserve
     }
 
     /// Gives the model the emission and the loads of the temperatures in `y`.
     fn warm_to(&mut self, y: &[f64]) {
         let mut slowest = f64::INFINITY;
         for place in 0..self.model.tubes.len() {
-            let tube = &self.model.tubes[place];
-            let Some((body, cathode)) = self.cathode(tube.socket, y) else {
-                continue;
-            };
-            slowest = slowest.min(emits(cathode) * self.reserve(body));
-            let limit = self.reserve(body) * tube.published_amps * emits(cathode);
-            self.model.tubes[place].emission = limit.is_finite().then_some(limit);
+            let socket = Some(self.model.tubes[place].socket);
+            if let Some((reserve, emits)) = self.emitter(y, |b| b.socket == socket) {
+                slowest = slowest.min(emits * reserve);
+                let tube = &mut self.model.tubes[place];
+                let limit = reserve * tube.published_amps * emits;
+                tube.emission = limit.is_finite().then_some(limit);
+            }
         }
-        let main = self.rectifier_cathode(y);
+        let main = self.rectifier_emitter(y);
         if let Some(main) = main {
             self.model.rectifier.emission = self.limit(&self.model.rectifier, main);
         }
         if let Some(second) = &self.model.second
-            && let Some(cathode) = match self.model.second_filament() {
-                Some(hangs) => self.cathode_at(hangs, y),
+            && let Some(emitter) = match self.model.second_filament() {
+                Some(hangs) => self.emitter(y, |b| (b.winding, b.filament) == hangs),
                 None => main.filter(|_| second.shared),
             }
         {
-            let limit = self.limit(&second.rectifier, cathode);
+            let limit = self.limit(&second.rectifier, emitter);
             self.model.second.iter_mut().for_each(|second| second.rectifier.emission = limit);
         }
         // what draws a stated current is tubes
@@ -294,47 +196,30 @@ impl<'a> Marcher<'a> {
     }
 
     /// Runs the cycle that starts at `y`; its network states may be missing, for rest.
-    fn run(
-        &mut self,
-        y: &[f64],
-        tube_volts_now: &[[f64; 4]],
-        sloped: bool,
-    ) -> Result<Run, ReceiverError> {
+    fn run(&mut self, y: &[f64], tubes: &[[f64; 4]], sloped: bool) -> Result<Run> {
         let count = self.bodies.len();
         self.warm_to(y);
-        let mut siemens = vec![0.0; self.model.windings.len()];
-        for (body, wire) in self.bodies.iter().zip(y) {
-            siemens[body.winding] += body.siemens * wire.powf(-body.exponent);
+        let mut slow = Slow { tube_volts: tubes.to_vec(), ..self.slow.clone() };
+        for (winding, ohms) in slow.heater_ohms.iter_mut().enumerate() {
+            let here = self.bodies.iter().zip(y).filter(|(body, _)| body.winding == winding);
+            let siemens: f64 = here.map(|(b, wire)| b.siemens * wire.powf(-b.exponent)).sum();
+            if siemens > 0.0 {
+                *ohms = 1.0 / siemens;
+            }
         }
-        let ohms = siemens.iter().zip(&self.warm.slow.heater_ohms);
-        let slow = Slow {
-            heater_ohms: ohms.map(|(s, warm)| if *s > 0.0 { 1.0 / s } else { *warm }).collect(),
-            coil_ohms: self.coil_ohms.clone(),
-            copper: self.copper,
-            tube_volts: tube_volts_now.to_vec(),
-        };
-        let (core, turns) = (&self.core, &self.turns);
-        let set = (&self.model, core, turns);
-        let (net, at) =
-            build::build(set, &slow, (self.line, self.lead), None, Some(&self.warm.net))?;
+        let set = (&self.model, self.set.0, self.set.1);
+        let (net, at) = build::build(set, &slow, self.on, None, Some(&self.warm.net))?;
         let how = March { steps: STEPS, offset: self.offset, sloped };
         let cycle = march(&net, how, &y[2 * count..])?;
-        let volts = |(a, b)| Probe::Volts(a, b);
-        let drives: Vec<f64> = at
-            .windings
-            .iter()
-            .enumerate()
-            .map(|(w, ends)| {
-                let over = cycle.seen.rms(volts(*ends)) / self.warm.heater_volts(w).max(1e-6);
-                over * over
-            })
-            .collect();
+        let drive = |(winding, ends): (usize, &(_, _))| {
+            let volts = cycle.seen.rms(Probe::Volts(ends.0, ends.1));
+            (volts / self.warm.heater_volts(winding).max(1e-6)).powi(2)
+        };
+        let drives: Vec<f64> = at.windings.iter().enumerate().map(drive).collect();
         let period = 1.0 / self.model.frequency;
-        let mut y = y.to_vec();
-        y.truncate(2 * count);
-        let slopes = self.bodies.iter().zip(&y);
+        let warmed = self.bodies.iter().zip(y);
         let mut change: Vec<f64> =
-            slopes.map(|(b, wire)| period * b.slope(*wire, drives[b.winding])).collect();
+            warmed.map(|(b, wire)| period * b.slope(*wire, drives[b.winding])).collect();
         for (i, body) in self.bodies.iter().enumerate() {
             change.push(match body.lag {
                 Some(lag) => -(-period / lag).exp_m1() * (y[i] - y[count + i]),
@@ -342,10 +227,9 @@ impl<'a> Marcher<'a> {
             });
         }
         change.extend(cycle.end().iter().zip(cycle.start()).map(|(end, start)| end - start));
-        let capacitors = at.capacitors.iter();
-        let mut watched: Vec<f64> = capacitors
-            .map(|c| cycle.seen.mean(volts((c.positive, c.negative))) / self.b_plus)
-            .collect();
+        let volts = |c: &build::Placed| cycle.seen.mean(Probe::Volts(c.positive, c.negative));
+        let mut watched: Vec<f64> = at.capacitors.iter().map(|c| volts(c) / self.b_plus).collect();
+        let mut y = y[..2 * count].to_vec();
         watched.extend(&y);
         y.extend(cycle.start());
         let tube_volts = tube_volts(&cycle.seen, &at);
@@ -353,45 +237,36 @@ impl<'a> Marcher<'a> {
     }
 
     /// A plain cycle; where the rectifier's law has no solution, with as much more emission as it needs.
-    fn run_eased(&mut self, y: &[f64], tube_volts: &[[f64; 4]]) -> Result<Run, ReceiverError> {
+    fn run_eased(&mut self, y: &[f64], tube_volts: &[[f64; 4]]) -> Result<Run> {
         let mut found = self.run(y, tube_volts, false);
-        for ease in &EASED {
-            if found.is_ok() {
-                break;
+        for ease in EASED {
+            if found.is_err() {
+                self.ease = ease;
+                found = self.run(y, tube_volts, false);
             }
-            self.ease = *ease;
-            found = self.run(y, tube_volts, false);
         }
         self.ease = 1.0;
         found
     }
 
     /// Follows the set from the moment it is switched on; `see` is told of each cycle that is run.
-    pub fn follow(
-        &mut self,
-        how: SwitchedOn,
-        see: &mut dyn FnMut(&Moment<'_>),
-    ) -> Result<(), ReceiverError> {
+    pub fn follow(&mut self, how: SwitchedOn, see: &mut dyn FnMut(&Moment<'_>)) -> Result<()> {
         let period = 1.0 / self.model.frequency;
-        let start: Vec<f64> = match how.hot {
-            true => vec![1.0; 2 * self.bodies.len()],
-            false => self.bodies.iter().chain(&self.bodies).map(|b| b.cold).collect(),
-        };
-        let at_rest = vec![[0.0; 4]; self.model.tubes.len()];
-        let mut now = self.worst(&start, &at_rest)?;
+        let bodies = self.bodies.iter().chain(&self.bodies);
+        let start: Vec<f64> = bodies.map(|b| if how.hot { 1.0 } else { b.cold }).collect();
+        let mut now = self.worst(&start)?;
         let mut cycles = 0.0;
         let last = (how.seconds / period).round();
-        // those before it, the latest first, with the cycles between
-        let mut past: Vec<(f64, Vec<f64>, Vec<f64>)> = Vec::new();
+        // those before it, the latest first, with the cycles to the next
+        let mut past: Vec<(f64, Run)> = Vec::new();
         let mut leap = 1.0;
         loop {
-            let warm = self.warmth(&now.y);
             see(&Moment {
                 seconds: cycles * period,
                 cycle: &now.cycle,
                 net: &now.net,
                 at: &now.at,
-                warm: &warm,
+                warm: &self.warmth(&now.y),
             });
             if cycles >= last {
                 return Ok(());
@@ -411,70 +286,69 @@ impl<'a> Marcher<'a> {
                 Some(found) => found,
                 None => {
                     let y: Vec<f64> = now.y.iter().zip(&now.change).map(|(y, c)| y + c).collect();
-                    let after =
-                        if past.len() >= 2 && cycles + 1.0 >= FIRST as f64 { 2.0 } else { 1.0 };
+                    let settled = past.len() >= 2 && cycles + 1.0 >= FIRST as f64;
+                    let after = if settled { 2.0 } else { 1.0 };
                     (self.run_eased(&y, &now.tube_volts)?, 1.0, after)
                 }
             };
             cycles += length;
             leap = after;
-            past.insert(0, (length, now.y, now.watched));
+            past.insert(0, (length, std::mem::replace(&mut now, run)));
             past.truncate(2);
-            now = run;
         }
     }
 
     /// The first cycle, switched on when the line's current becomes highest.
-    fn worst(&mut self, y: &[f64], tubes: &[[f64; 4]]) -> Result<Run, ReceiverError> {
-        let mut worst: Option<(f64, usize)> = None;
+    fn worst(&mut self, y: &[f64]) -> Result<Run> {
+        let tubes = vec![[0.0; 4]; self.model.tubes.len()];
+        let mut worst = (f64::NEG_INFINITY, 0);
         for phase in 0..PHASES {
             self.offset = phase * STEPS / PHASES;
-            let run = self.run(y, tubes, false)?;
+            let run = self.run(y, &tubes, false)?;
             let (high, low) = run.cycle.extremes(Probe::Amps(run.at.line));
             let peak = high.max(-low);
-            if worst.is_none_or(|(most, _)| peak > most) {
-                worst = Some((peak, self.offset));
+            if peak > worst.0 {
+                worst = (peak, self.offset);
             }
         }
-        self.offset = worst.map_or(0, |(_, offset)| offset);
-        self.run(y, tubes, false)
+        self.offset = worst.1;
+        self.run(y, &tubes, false)
     }
 
     fn warmth(&self, y: &[f64]) -> Vec<Warmth> {
-        let count = self.bodies.len();
-        let bodies = self.bodies.iter().enumerate();
-        bodies
-            .map(|(i, b)| Warmth {
-                winding: b.winding,
-                filament: b.filament,
-                wire: y[i],
-                cathode: y[count + i],
-            })
-            .collect()
+        let (wires, cathodes) = y.split_at(self.bodies.len());
+        let bodies = self.bodies.iter().zip(wires).zip(cathodes);
+        let warmth = bodies.map(|((body, wire), cathode)| Warmth {
+            winding: body.winding,
+            filament: body.filament,
+            wire: *wire,
+            cathode: *cathode,
+        });
+        warmth.collect()
     }
 
     /// The set `length` cycles on, and how far that is off; `None` where the rule is not met.
-    fn leap(
-        &mut self,
-        now: &Run,
-        past: &[(f64, Vec<f64>, Vec<f64>)],
-        length: f64,
-    ) -> Option<(Run, f64)> {
-        let [(before, y1, watched1), (earlier, y2, watched2)] = past else {
+    fn leap(&mut self, now: &Run, past: &[(f64, Run)], length: f64) -> Option<(Run, f64)> {
+        let [(before, one), (earlier, two)] = past else {
             return None;
         };
         let ratio = length / before;
         let (a, b) = ((1.0 + ratio).powi(2), -ratio * ratio);
         let rule = 1.0 / (1.0 + 2.0 * ratio);
-        let base: Vec<f64> = now.y.iter().zip(y1).map(|(y, y1)| rule * (a * y + b * y1)).collect();
+        let base = now.y.iter().zip(&one.y).map(|(y, y1)| rule * (a * y + b * y1));
+        let base: Vec<f64> = base.collect();
         let weight = rule * (1.0 + ratio) * length;
         // a parabola through the last three
-        let ahead = |y: f64, y1: f64, y2: f64| {
-            let first = (y - y1) / before;
-            let second = (first - (y1 - y2) / earlier) / (before + earlier);
-            y + first * length + second * length * (length + before)
+        let ahead = |of: fn(&Run) -> &[f64]| -> Vec<f64> {
+            let [y, y1, y2] = [now, one, two].map(of);
+            let at = |i: usize| {
+                let first = (y[i] - y1[i]) / before;
+                let second = (first - (y1[i] - y2[i]) / earlier) / (before + earlier);
+                y[i] + first * length + second * length * (length + before)
+            };
+            (0..y.len()).map(at).collect()
         };
-        let mut y: Vec<f64> = (0..now.y.len()).map(|i| ahead(now.y[i], y1[i], y2[i])).collect();
+        let mut y = ahead(|run| &run.y);
         let count = self.bodies.len();
         let mut tubes = now.tube_volts.clone();
         let seconds = weight / self.model.frequency;
@@ -486,10 +360,10 @@ impl<'a> Marcher<'a> {
             let mut run = self.run(&y, &tubes, sloped.is_none()).ok()?;
             let matrix = sloped.get_or_insert_with(|| run.cycle.clone());
             let states = run.cycle.towards(matrix, &base[2 * count..], weight)?;
-            let mut next = Vec::with_capacity(y.len());
-            for (i, body) in self.bodies.iter().enumerate() {
-                next.push(body.implicit(base[i], seconds, run.drives[body.winding], y[i]));
-            }
+            let warmed = self.bodies.iter().zip(base.iter().zip(&y));
+            let warmed =
+                warmed.map(|(b, (base, y))| b.implicit(*base, seconds, run.drives[b.winding], *y));
+            let mut next: Vec<f64> = warmed.collect();
             for (i, body) in self.bodies.iter().enumerate() {
                 let lagging =
                     |lag| (base[count + i] + seconds / lag * next[i]) / (1.0 + seconds / lag);
@@ -497,10 +371,9 @@ impl<'a> Marcher<'a> {
             }
             next.extend(states);
             let moved = next.iter().zip(&y).map(|(n, y)| (n - y).abs() / y.abs().max(0.05));
-            let moved = moved.fold(0.0, f64::max);
             let volts = run.tube_volts.iter().flatten().zip(tubes.iter().flatten());
-            let tube_moved = volts.map(|(n, t)| (n - t).abs() / n.abs().max(0.02 * self.b_plus));
-            let moved = tube_moved.fold(moved, f64::max);
+            let volts = volts.map(|(n, t)| (n - t).abs() / n.abs().max(0.02 * self.b_plus));
+            let moved = moved.chain(volts).fold(0.0, f64::max);
             tubes.clone_from(&run.tube_volts);
             if !moved.is_finite() {
                 return None;
@@ -508,9 +381,9 @@ impl<'a> Marcher<'a> {
             if moved <= MET {
                 run.change = next.iter().zip(&base).map(|(y, base)| (y - base) / weight).collect();
                 run.y = next;
-                let meant = (0..run.watched.len())
-                    .map(|i| run.watched[i] - ahead(now.watched[i], watched1[i], watched2[i]));
-                let off = meant.fold(0.0, |most, off| f64::max(most, off.abs()));
+                let meant = ahead(|run| &run.watched);
+                let off = run.watched.iter().zip(meant).map(|(is, meant)| (is - meant).abs());
+                let off = off.fold(0.0, f64::max);
                 return Some((run, off));
             }
             y = next;

@@ -4,23 +4,11 @@
 //! `Ip = K (Vg1 + Vp/µ + e)^1.5` (space charge, Child and Langmuir, with van der Bijl's equivalent voltage).
 //! Equations and their checks against second published points: `docs/model.md`, section "Tubes".
 
-use crate::catalogue::{OperatingPoint, TubeClass, TubeType};
-use thiserror::Error;
-use uom::si::electric_current::ampere;
-use uom::si::electric_potential::volt;
-use uom::si::electrical_conductance::siemens;
-
-/// What keeps a catalogue row from giving a law.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[error("{missing} at an operating point of the {tube} is not known; {advice}")]
-pub struct LawMissing {
-    /// Tube type.
-    pub tube: String,
-    /// The missing figure.
-    pub missing: &'static str,
-    /// How to give it.
-    pub advice: String,
-}
+use super::stated::Stated;
+use crate::{
+    catalogue::{OperatingPoint, TubeClass, TubeType},
+    quantity::Quantity,
+};
 
 /// How the cathode current depends on the electrodes, SI units, volts against the cathode.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -123,14 +111,9 @@ impl TubeLaw {
     /// a figure.
     pub fn misses(&self, tube: &TubeType) -> Vec<Option<LawMiss>> {
         let miss = |point: &OperatingPoint| {
-            let plate = point.plate?.get::<volt>();
-            let published = point.plate_current?.get::<ampere>();
-            let screen = point.screen.map_or(plate, |v| v.get::<volt>());
-            let grid = point.grid.map_or(0.0, |v| v.get::<volt>());
-            let found = self.currents(grid, screen, plate);
-            let of_screen =
-                |i: uom::si::f64::ElectricCurrent| found.screen / i.get::<ampere>() - 1.0;
-            let screen = point.screen_current.map(of_screen);
+            let (plate, published) = (point.plate.si()?, point.plate_current.si()?);
+            let found = self.currents(point.grid.si_or(0.0), point.screen.si_or(plate), plate);
+            let screen = point.screen_current.map(|amps| found.screen / amps.si() - 1.0);
             Some(LawMiss { plate: found.plate / published - 1.0, screen })
         };
         tube.points.iter().skip(1).map(miss).collect()
@@ -141,27 +124,16 @@ impl TubeLaw {
     ///
     /// # Errors
     /// The figure the row lacks.
-    pub fn fit(tube: &TubeType, point: &OperatingPoint) -> Result<Option<TubeLaw>, LawMissing> {
+    pub fn fit(tube: &TubeType, point: &OperatingPoint) -> Result<Option<TubeLaw>, &'static str> {
         if !tube.class.draws_from_b_plus() {
             return Ok(None);
         }
-        let missing = |missing: &'static str| LawMissing {
-            tube: tube.name.clone(),
-            missing,
-            advice: format!(
-                "add it from the data sheet under `types:`, such as `types: {{ {}: {{ plate: 250 V, plate_current: 7 mA }} }}`, with screen, grid and transconductance where they are missing too",
-                tube.name
-            ),
-        };
-        let volts = |v: Option<uom::si::f64::ElectricPotential>| v.map(|v| v.get::<volt>());
-        let amps = |i: Option<uom::si::f64::ElectricCurrent>| i.map(|i| i.get::<ampere>());
-        let vp = volts(point.plate).ok_or(missing("the plate voltage"))?;
-        let ip = amps(point.plate_current).ok_or(missing("the plate current"))?;
-        let is = amps(point.screen_current).unwrap_or(0.0);
-        let ie = amps(point.extra_current).unwrap_or(0.0);
-        let gm = point.transconductance.map(|g| g.get::<siemens>());
-        let vg = volts(point.grid);
-        let vs = volts(point.screen);
+        let vp = point.plate.si().ok_or("the plate voltage")?;
+        let ip = point.plate_current.si().ok_or("the plate current")?;
+        let is = point.screen_current.si_or(0.0);
+        let ie = point.extra_current.si_or(0.0);
+        let gm = point.transconductance.si();
+        let (vg, vs) = (point.grid.si(), point.screen.si());
         let ik = ip + is + ie;
         let shares =
             |law: TubeLaw| Some(TubeLaw { plate_share: ip / ik, extra_share: ie / ik, ..law });
@@ -186,14 +158,14 @@ impl TubeLaw {
                 ..blank
             }));
         }
-        let gm = gm.ok_or(missing("the transconductance"))?;
-        let vg = vg.ok_or(missing("the grid voltage"))?;
+        let gm = gm.ok_or("the transconductance")?;
+        let vg = vg.ok_or("the grid voltage")?;
         if let Some(vs) = vs.filter(|_| is > 0.0) {
             // Ik = K u^1.5 and gm_k = 1.5 Ik/u with gm_k = gm Ik/Ip, so u = 1.5 Ip/gm and µ12 follows
             let drive = 1.5 * ip / gm;
             let mu12 = vs / (drive - vg);
             if mu12 <= 0.0 || !mu12.is_finite() {
-                return Err(missing("a consistent set of grid volts and transconductance"));
+                return Err("a consistent set of grid volts and transconductance");
             }
             return Ok(shares(TubeLaw {
                 perveance: ik / drive.powf(1.5),
@@ -201,7 +173,7 @@ impl TubeLaw {
                 ..blank
             }));
         }
-        let mu = point.mu.ok_or(missing("the amplification factor"))?;
+        let mu = point.mu.ok_or("the amplification factor")?;
         let drive = 1.5 * ip / gm;
         Ok(shares(TubeLaw {
             perveance: ik / drive.powf(1.5),

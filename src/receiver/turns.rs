@@ -1,14 +1,17 @@
 //! The turns of a set's windings, from the volts that are stated of them.
 
-use super::build::Turns;
-use super::error::ReceiverError;
-use super::lead::AsBuilt;
-use super::model::{Model, TurnsFrom};
-use super::operate::{Bench, Operation, SETTLED, STEPS};
-use crate::circuit::{Probe, REFERENCE};
+use super::{
+    AsBuilt, Model, Operation, ReceiverError, Result, STEPS, Turns, TurnsFrom,
+    operate::{Bench, SETTLED},
+};
+use crate::circuit::Probe;
 
 /// Rounds of turn fitting allowed.
 const ROUNDS: usize = 40;
+/// Loaded volts count as met within this share.
+const MET: f64 = 1e-5;
+/// [`MET`] for one draw among thousands, solved in fewer steps.
+const MET_COARSELY: f64 = 1e-4;
 /// How well the slow quantities settle before the turns are fitted, and with them: as a share of what the volts are off.
 const FIRST_SETTLED: f64 = 1e-3;
 const SETTLED_BY: f64 = 0.05;
@@ -36,7 +39,7 @@ impl Turns {
 
 /// A winding whose turns are fitted.
 #[derive(Clone, Copy)]
-pub(super) enum Winding {
+pub enum Winding {
     HighVoltage,
     Bias,
     Second,
@@ -44,7 +47,7 @@ pub(super) enum Winding {
 }
 
 /// Every winding, and the volts that its turns must meet.
-pub(super) fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
+pub fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
     let mut list = vec![(Winding::HighVoltage, model.high_voltage.turns_from)];
     list.extend(model.bias.iter().map(|bias| (Winding::Bias, bias.turns_from)));
     let second = model.second.as_ref().and_then(|second| second.winding);
@@ -54,30 +57,45 @@ pub(super) fn stated(model: &Model) -> Vec<(Winding, TurnsFrom)> {
     list
 }
 
-/// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
-pub(super) fn fit(
-    bench: &mut Bench<'_>,
-    near: Option<&Operation>,
-    met: f64,
-) -> Result<Operation, ReceiverError> {
-    let model = bench.model;
-    let by_b_plus = model.high_voltage.by_b_plus;
-    let mut goals = stated(model);
-    goals.retain(|(_, stated)| !stated.open);
-    let missed = |winding: Winding, got: f64, wanted: f64| ReceiverError::NotCalibrated {
-        quantity: match winding {
-            Winding::HighVoltage if by_b_plus => "B+".to_owned(),
+impl Winding {
+    /// What it is called in a message.
+    fn name(self, model: &Model) -> String {
+        match self {
+            Winding::HighVoltage if model.high_voltage.by_b_plus => "B+".to_owned(),
             Winding::HighVoltage => "the high-voltage winding".to_owned(),
             Winding::Bias => "the bias winding".to_owned(),
             Winding::Second => "the winding of the second supply".to_owned(),
             Winding::Heaters(i) => format!("the {} winding", model.windings[i].name),
-        },
-        got,
-        wanted,
+        }
+    }
+
+    /// Its volts; where these are found from B+, that.
+    fn volts(self, model: &Model, operation: &Operation) -> f64 {
+        let (a, b) = match self {
+            Winding::HighVoltage if model.high_voltage.by_b_plus => return operation.b_plus(),
+            Winding::HighVoltage => operation.at.high_voltage,
+            Winding::Bias => operation.at.bias_winding.unwrap_or_default(),
+            Winding::Second => {
+                operation.at.second.as_ref().map_or_else(Default::default, |s| s.high_voltage)
+            }
+            Winding::Heaters(i) => operation.at.windings[i],
+        };
+        operation.state.rms(Probe::Volts(a, b))
+    }
+}
+
+/// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
+pub fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation> {
+    let model = bench.model;
+    let mut goals = stated(model);
+    goals.retain(|(_, stated)| !stated.open);
+    let missed = |(winding, got, wanted): (Winding, f64, f64)| {
+        Err(ReceiverError::NotCalibrated { quantity: winding.name(model), got, wanted })
     };
     // while the turns are off, nothing need settle better than they stand
     bench.settled = FIRST_SETTLED;
     // what is fitted coarsely is solved no better
+    let met = if bench.steps < STEPS { MET_COARSELY } else { MET };
     let enough = if bench.steps < STEPS { SETTLED.max(SETTLED_BY * met) } else { SETTLED };
     let mut at_design = bench.run(model.design_line, &AsBuilt, near)?;
     let mut last = None;
@@ -88,31 +106,20 @@ pub(super) fn fit(
             let same = (at_line - at_design.line).abs() < 1e-9;
             if !same && other.as_ref().is_none_or(|o| (o.line - at_line).abs() > 1e-9) {
                 // there the copper is as warm as its losses make it
-                bench.designed_w = at_design.losses().total_w();
+                bench.fitted.designed_w = at_design.losses().total_w();
                 other = Some(bench.run(at_line, &AsBuilt, Some(&at_design))?);
-                bench.designed_w = 0.0;
+                bench.fitted.designed_w = 0.0;
             }
-            let operation = other.as_ref().filter(|_| !same).unwrap_or(&at_design);
-            let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));
-            let got = match winding {
-                Winding::HighVoltage if by_b_plus => operation.b_plus(),
-                Winding::HighVoltage => rms(operation.at.high_voltage),
-                Winding::Second => {
-                    let second = operation.at.second.as_ref();
-                    rms(second.map_or((REFERENCE, REFERENCE), |second| second.high_voltage))
-                }
-                Winding::Bias => rms(operation.at.bias_winding.unwrap_or((REFERENCE, REFERENCE))),
-                Winding::Heaters(i) => operation.heater_volts(i),
-            };
+            let got = winding.volts(model, other.as_ref().filter(|_| !same).unwrap_or(&at_design));
             if got.is_nan() || got <= 0.0 {
-                return Err(missed(winding, got, wanted));
+                return missed((winding, got, wanted));
             }
             let ratio = wanted / got;
             if (ratio - 1.0).abs() >= worst {
                 worst = (ratio - 1.0).abs();
                 last = Some((winding, got, wanted));
             }
-            *bench.turns.of(winding) *= ratio;
+            *bench.fitted.turns.of(winding) *= ratio;
         }
         if worst <= met && bench.settled <= enough {
             return Ok(at_design);
@@ -120,5 +127,5 @@ pub(super) fn fit(
         bench.settled = (SETTLED_BY * worst).clamp(enough, FIRST_SETTLED);
         at_design = bench.run(model.design_line, &AsBuilt, Some(&at_design))?;
     }
-    last.map_or(Ok(at_design), |(winding, got, wanted)| Err(missed(winding, got, wanted)))
+    last.map_or(Ok(at_design), missed)
 }

@@ -104,7 +104,7 @@ pub fn warm_up_seconds(fed: FedBy) -> f64 {
 pub(super) const NO_HEATER_OHMS: f64 = 1e6;
 
 /// Resistance of everything on a winding at `volts` RMS.
-pub(super) fn heater_ohms(filaments: &[super::model::Filament], volts: f64) -> f64 {
+pub(super) fn heater_ohms(filaments: &[super::Filament], volts: f64) -> f64 {
     let amps: f64 = filaments.iter().map(|f| f.amps_at(volts)).sum();
     if amps > 0.0 {
         // below a tenth of a volt a filament is simply cold

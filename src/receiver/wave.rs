@@ -29,7 +29,7 @@ fn clipped(flat_top: f64) -> Vec<Harmonic> {
 ///
 /// # Errors
 /// A harmonic that the circuit refuses.
-pub(super) fn line(net: &mut Network, rms: f64, flat_top: f64) -> Result<Wave, CircuitError> {
+pub fn line(net: &mut Network, rms: f64, flat_top: f64) -> Result<Wave, CircuitError> {
     if flat_top <= 0.0 {
         return Ok(Wave::Sine { peak: rms * SQRT_2, phase: 0.0 });
     }

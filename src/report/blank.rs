@@ -3,9 +3,15 @@
 //! What was said stands as it is. What must be there and was not said is marked as a guess in the profile itself. The rest
 //! is commented out, each line right as soon as its `#` is taken away.
 
-use super::figures::nameplate_amps;
-use super::page::{Page, entry, plain};
-use crate::study::{Blank, Body, Entry, EntryFrom, Feed};
+use super::{
+    build::joined,
+    figures::nameplate_amps,
+    page::{Page, blocks, entry},
+};
+use crate::{
+    study::{Blank, Body, Entry, EntryFrom, Feed},
+    text,
+};
 
 /// Column at which the words behind a value begin.
 const WORDS_AT: usize = 40;
@@ -183,75 +189,74 @@ struct Sheet {
 impl Sheet {
     /// A line of YAML; `words` follow it, or stand above it where the two are too long.
     fn line(&mut self, yaml: &str, words: &str) {
-        if words.is_empty() {
-            return self.yaml(yaml);
-        }
         let length = yaml.chars().count();
-        if length.max(WORDS_AT - 2) + 4 + words.chars().count() > WIDEST {
-            let indent = yaml.chars().take_while(|c| *c == ' ').count();
-            wrap(words, WIDEST - 2 - indent).iter().for_each(|line| self.say(indent, line));
-            return self.yaml(yaml);
+        if words.is_empty() {
+            self.yaml(yaml);
+        } else if length.max(WORDS_AT - 2) + 4 + words.chars().count() > WIDEST {
+            self.say(yaml.chars().take_while(|c| *c == ' ').count(), words);
+            self.yaml(yaml);
+        } else {
+            let pad = " ".repeat(WORDS_AT.saturating_sub(length).max(2));
+            self.yaml(&format!("{yaml}{pad}# {words}"));
         }
-        let pad = " ".repeat(WORDS_AT.saturating_sub(length).max(2));
-        self.yaml(&format!("{yaml}{pad}# {words}"));
     }
 
     /// A line of YAML alone.
     fn yaml(&mut self, yaml: &str) {
-        self.text.push_str(yaml);
-        self.text.push('\n');
+        self.text += yaml;
+        self.text += "\n";
     }
 
-    /// A line of words.
+    /// Lines of words.
     fn say(&mut self, indent: usize, words: &str) {
-        self.yaml(&format!("{}# {words}", " ".repeat(indent)));
+        let room = (WIDEST - 2 - indent) as f64;
+        let lines = text::wrap(words.split_whitespace(), room, &|line| line.chars().count() as f64);
+        lines.iter().for_each(|line| self.yaml(&format!("{}# {line}", " ".repeat(indent))));
     }
 
     /// Entries at `path`; `dash` stands before the first of an item of a list.
     fn entries(&mut self, entries: &[Entry], path: &str, indent: usize, dash: bool) {
         for (i, entry) in entries.iter().enumerate() {
-            let place =
-                if path.is_empty() { entry.key.clone() } else { format!("{path}.{}", entry.key) };
+            let dot = if path.is_empty() { "" } else { "." };
+            let place = format!("{path}{dot}{}", entry.key);
             let lead = if dash && i == 0 { "- " } else { "" };
             let at = indent - lead.len();
             self.above(&place, at, lead, entry);
-            let margin = " ".repeat(at);
+            let key = |mark: &str| format!("{}{mark}{lead}{}:", " ".repeat(at), entry.key);
             match &entry.body {
                 Body::Value(value, from) => {
-                    let mark = if *from == EntryFrom::Left { "#" } else { "" };
-                    let yaml = format!("{margin}{mark}{lead}{}: {value}", entry.key);
-                    self.line(&yaml, &words(&place, entry, *from));
+                    let key = key(if *from == EntryFrom::Left { "#" } else { "" });
+                    self.line(&format!("{key} {value}"), &words(&place, entry, *from));
                 }
                 Body::Map(inner) => {
-                    self.yaml(&format!("{margin}{lead}{}:", entry.key));
+                    self.yaml(&key(""));
                     // below a dash the keys of the part stand deeper than those beside it
                     self.entries(inner, &place, indent + 2, false);
                 }
                 Body::List(items) => {
-                    self.yaml(&format!("{margin}{lead}{}:", entry.key));
+                    self.yaml(&key(""));
                     items.iter().for_each(|item| self.entries(item, &place, indent + 4, true));
                 }
             }
             if path.is_empty() && entries.get(i + 1).is_some_and(|next| parted(entry, next)) {
-                self.text.push('\n');
+                self.yaml("");
             }
         }
     }
 
     fn above(&mut self, place: &str, indent: usize, lead: &str, entry: &Entry) {
         let alternative = !lead.is_empty() && entry.from() == Some(EntryFrom::Left);
-        if alternative && !self.alternatives {
-            BETWEEN.iter().for_each(|line| self.say(indent, line));
-        }
-        self.alternatives = alternative;
-        let lines = ABOVE.iter().find(|(at, _)| *at == place).map_or(&[][..], |(_, lines)| lines);
+        let first = !std::mem::replace(&mut self.alternatives, alternative) && alternative;
+        let between = BETWEEN.iter().filter(|_| first);
         // some lines are for a value left out, and some for keys of its own
         let told = match place {
             "transformer.high_voltage" => entry.from().is_some(),
             "outlet" => entry.from().is_none(),
             _ => true,
         };
-        lines.iter().filter(|_| told).for_each(|line| self.say(indent, line));
+        let above = ABOVE.iter().filter(|(at, _)| told && *at == place);
+        let lines = between.chain(above.flat_map(|(_, lines)| *lines));
+        lines.for_each(|line| self.say(indent, line));
     }
 }
 
@@ -261,33 +266,24 @@ fn parted(one: &Entry, next: &Entry) -> bool {
 }
 
 fn words(place: &str, entry: &Entry, from: EntryFrom) -> String {
-    let beside = BESIDE.iter().find(|(at, _)| *at == place).map_or("", |(_, words)| words);
-    let beside = match (place, from) {
-        // what the nameplate says needs no words; nor does what was read
-        ("set.name" | "set.year" | "set.nameplate_power" | "set.frequency", EntryFrom::Said) => "",
-        ("outlet.usual", EntryFrom::Said) => "",
-        _ => beside,
-    };
-    let guess = if from == EntryFrom::Guess { "guess" } else { "" };
-    let parts = [guess, &entry.called, beside].into_iter().filter(|p| !p.is_empty());
-    parts.collect::<Vec<_>>().join("; ")
+    // what the nameplate says needs no words; nor does what was read
+    let plate = ["set.name", "set.year", "set.nameplate_power", "set.frequency", "outlet.usual"];
+    let needless = from == EntryFrom::Said && plate.contains(&place);
+    let beside = BESIDE.iter().filter(|(at, _)| !needless && *at == place).map(|row| row.1);
+    let guess = (from == EntryFrom::Guess).then_some("guess");
+    let called = Some(entry.called.as_str()).filter(|called| !called.is_empty());
+    joined(guess.into_iter().chain(called).chain(beside.take(1)), "; ")
 }
 
 /// The text of a blank: a profile that reads and can be planned as it stands.
 pub fn text(blank: &Blank) -> String {
     let mut sheet = Sheet { text: String::new(), alternatives: false };
-    for alarm in &blank.alarms {
-        for line in wrap(&alarm.to_string(), WIDEST - 2) {
-            sheet.say(0, &line);
-        }
+    let alarms = blank.alarms.iter().map(ToString::to_string);
+    for words in alarms.chain(told(blank)) {
+        sheet.say(0, &words);
         sheet.yaml("#");
     }
-    if let Some(told) = told(blank) {
-        wrap(&told, WIDEST - 2).iter().for_each(|line| sheet.say(0, line));
-        sheet.yaml("#");
-    }
-    sheet.text.push_str(HEAD);
-    sheet.text.push('\n');
+    sheet.yaml(HEAD);
     sheet.entries(&blank.entries, "", 0, false);
     sheet.text
 }
@@ -306,20 +302,5 @@ fn told(blank: &Blank) -> Option<String> {
 
 /// The same as a page.
 pub fn told_page(blank: &Blank) -> Page {
-    told(blank).map_or(Vec::new(), |text| vec![entry("TOLD", vec![vec![plain(text)]])])
-}
-
-/// Lines of at most `width` characters, broken between words.
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
-                *line += " ";
-                *line += word;
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
+    blocks(told(blank).map(|text| entry("TOLD", text)))
 }

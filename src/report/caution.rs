@@ -1,8 +1,10 @@
 //! Cautions on a page: the alarms above all else, the first ones in the head, all of them by the step they protect.
 
-use super::page::{Block, Page, Span, heading, items, notes, plain, strong, text};
-use crate::adaptation::Method;
-use crate::study::{Caution, Step};
+use super::page::{Block, Line, Page, blocks, heading, items, line, notes, section, strong, text};
+use crate::{
+    adaptation::Method,
+    study::{Caution, Step},
+};
 
 /// Title of the list of them all.
 const ALL: &str = "CAUTIONS";
@@ -13,22 +15,25 @@ pub fn alarms(list: &[Caution]) -> Page {
     alarms.map(|c| Block::Alarm(c.to_string())).collect()
 }
 
+/// Those that are no alarm and are meant.
+fn lines(list: &[Caution], meant: impl Fn(&Caution) -> bool) -> Vec<Line> {
+    let those = list.iter().filter(|c| !c.is_alarm() && meant(c));
+    those.map(|c| line(c.to_string())).collect()
+}
+
 /// The first cautions below the alarms, where `fitted` is.
-pub(super) fn first(list: &[Caution], fitted: Option<Method>) -> Vec<Vec<Span>> {
-    let fits = |c: &Caution| match c {
-        Caution::HotResistor { .. } => fitted.is_some_and(|m| m.facts().makes_heat),
-        Caution::BuckingReversed { .. } => fitted.is_some_and(|m| m.facts().bucks),
-        Caution::BoostLeftIn { .. } => {
-            fitted.is_some_and(|m| m.facts().boosts || m == Method::StepUp)
-        }
+pub fn first(list: &[Caution], fitted: Option<Method>) -> Vec<Line> {
+    let is = |of: fn(Method) -> bool| fitted.is_some_and(of);
+    lines(list, |c| match c {
+        Caution::HotResistor { .. } => is(|m| m.facts().makes_heat),
+        Caution::BuckingReversed { .. } => is(|m| m.facts().bucks),
+        Caution::BoostLeftIn { .. } => is(|m| m.facts().boosts || m == Method::StepUp),
         _ => c.comes_first(),
-    };
-    let first = list.iter().filter(|c| fits(c) && !c.is_alarm());
-    first.map(|c| vec![plain(c.to_string())]).collect()
+    })
 }
 
 /// What is done next, for the words above its cautions.
-pub(super) fn title(step: Step) -> &'static str {
+pub fn title(step: Step) -> &'static str {
     match step {
         Step::PlugIn => "Before you plug it in",
         Step::Open => "Before you open it",
@@ -39,36 +44,31 @@ pub(super) fn title(step: Step) -> &'static str {
     }
 }
 
-/// Those that must be read before a step.
-fn before(list: &[Caution], step: Step) -> Vec<Vec<Span>> {
-    let of = list.iter().filter(|c| c.step() == step && !c.is_alarm());
-    of.map(|c| vec![plain(c.to_string())]).collect()
+/// Those that must be read before a step, set as a list below it; none where there are none.
+fn before(list: &[Caution], step: Step, set: fn(Vec<Line>) -> Block) -> Option<[Block; 2]> {
+    let list = set(lines(list, |c| c.step() == step)).if_any()?;
+    Some([text(strong((title(step), ":"))), list])
 }
 
 /// All of them by their steps, whole.
-pub(super) fn all(list: &[Caution]) -> Page {
-    let mut page = vec![heading(ALL)];
-    for step in Step::ALL {
-        let lines = before(list, step);
-        if !lines.is_empty() {
-            page.extend([text(strong(format!("{}:", title(step)))), items(lines)]);
-        }
-    }
-    page
+pub fn all(list: &[Caution]) -> Page {
+    let steps = Step::ALL.into_iter().filter_map(|step| before(list, step, items));
+    blocks((heading(ALL), steps))
 }
 
 /// Those before `step`, in small print ahead of it on a sheet.
-pub(super) fn ahead_of(list: &[Caution], step: Step) -> Page {
-    let lines = before(list, step);
-    if lines.is_empty() {
-        return Page::new();
-    }
-    vec![text(strong(format!("{}:", title(step)))), notes(lines)]
+pub fn ahead_of(list: &[Caution], step: Step) -> Option<[Block; 2]> {
+    before(list, step, notes)
+}
+
+/// Those to read before anything is done with the set.
+pub fn care(list: &[Caution]) -> Page {
+    section("Before you open the back", notes(lines(list, |c| c.step() <= Step::Open)))
 }
 
 /// Those that remain at the end of a sheet: what holds while the set is used.
-pub(super) fn last(list: &[Caution]) -> Page {
-    vec![heading(title(Step::Use)), notes(before(list, Step::Use))]
+pub fn last(list: &[Caution]) -> Page {
+    section(title(Step::Use), notes(lines(list, |c| c.step() == Step::Use)))
 }
 
 /// Whether the cautions at the end of a page begin here.

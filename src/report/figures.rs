@@ -1,8 +1,11 @@
 //! Figures as a meter shows them.
 
-use crate::quantity::{
-    Capacitance, Current, Inductance, Power, Quantity, Resistance, Temperature, Voltage, show,
-    show_plain,
+use crate::{
+    quantity::{
+        Capacitance, Current, Inductance, Power, Quantity, Resistance, Temperature, Voltage, show,
+        show_plain,
+    },
+    text::{off, places},
 };
 
 /// Volts, three digits.
@@ -13,6 +16,18 @@ pub fn volts(v: f64) -> String {
 /// Amperes, three digits.
 pub fn amps(a: f64) -> String {
     show(Current::from_si(a))
+}
+
+/// A figure in its unit, as it is shown everywhere.
+pub fn figure(value: f64, unit: &str) -> String {
+    match unit {
+        "V" => volts(value),
+        "A" => amps(value),
+        "W" => watts(value),
+        "°C" => celsius(value),
+        "Ω" => ohms(value),
+        _ => format!("{value:.3} {unit}"),
+    }
 }
 
 /// Watts: one or two decimals, since a milliwatt is of no interest here.
@@ -40,12 +55,7 @@ pub fn ohms(r: f64) -> String {
 
 /// A share as "7.1 % high", or "the same".
 pub fn percent(share: f64) -> String {
-    let tenths = (1000.0 * share).round() / 10.0;
-    if tenths == 0.0 {
-        return "the same".to_owned();
-    }
-    let word = if tenths < 0.0 { "low" } else { "high" };
-    format!("{:.1} % {word}", tenths.abs())
+    off(share, "the same")
 }
 
 /// An uncertainty in volts, never in millivolts.
@@ -61,17 +71,12 @@ pub fn signed_percent(share: f64) -> String {
 }
 
 /// A figure in words, or a dash where there is none.
-pub(super) fn or_dash<T>(value: Option<T>, show: impl Fn(T) -> String) -> String {
+pub fn or_dash<T>(value: Option<T>, show: impl Fn(T) -> String) -> String {
     value.map_or_else(|| "-".to_owned(), show)
 }
 
-/// The value of an adaptation's unknown.
-pub fn resistance_or_volts(value: f64, unit: &str) -> String {
-    if unit == "Ω" { ohms(value) } else { volts(value) }
-}
-
 /// Volts of a point against chassis: a true minus, tenths up to 100 V, no millivolts.
-pub(super) fn point_volts(v: f64) -> String {
+pub fn point_volts(v: f64) -> String {
     if v.abs() < 0.005 {
         return "0 V".to_owned();
     }
@@ -79,41 +84,81 @@ pub(super) fn point_volts(v: f64) -> String {
         format!("{v:.2} V")
     } else if v.abs() < 9999.5 {
         // a kilovolt is still read in volts on the meter
-        let digits = (2.0 - v.abs().log10().floor()).max(0.0) as usize;
-        format!("{v:.digits$} V")
+        format!("{v:.*} V", places(v, 3))
     } else {
         volts(v)
     };
+    minus(&text)
+}
+
+/// A figure with a true minus.
+pub fn minus(text: &str) -> String {
     text.replace('-', "−")
 }
 
+/// Four digits, so that the reader's own sum comes out the same; ohms without idle zeros.
+pub fn four_digits(value: f64, unit: &str) -> String {
+    let (value, unit) = match (unit, value.abs()) {
+        ("Ω", v) if v >= 1e6 => (value / 1e6, "MΩ"),
+        ("Ω", v) if v >= 1e3 => (value / 1e3, "kΩ"),
+        ("A", v) if v < 0.1 => (1e3 * value, "mA"),
+        _ => (value, unit),
+    };
+    // what rounds up to the next power of ten has its digits
+    let mut text = format!("{value:.*}", places(value * (1.0 + 0.5e-4), 4));
+    if unit.ends_with('Ω') && text.contains('.') {
+        text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
+    }
+    minus(&format!("{text} {unit}"))
+}
+
+/// Volts of a point with the end of a range; negative ones are written as none.
+pub fn whole_volts(v: f64) -> String {
+    format!("{:.0} V", v.max(0.0))
+}
+
+/// Volts to the half.
+pub fn half_volts(v: f64) -> String {
+    if v.fract() == 0.0 { format!("{v:.0} V") } else { format!("{v:.1} V") }
+}
+
+/// Volts a capacitor bears at switch-on; by rule with a dagger.
+pub fn by_rule(v: f64, by_rule: bool) -> String {
+    volts(v) + if by_rule { "†" } else { "" }
+}
+
+/// A slow-blow fuse: "1.6 A slow (IEC)".
+pub fn slow((rating_a, standard): (f64, &str)) -> String {
+    format!("{rating_a} A slow ({standard})")
+}
+
 /// Volts as marked on a part.
-pub(super) fn nameplate_volts(v: f64) -> String {
+pub fn nameplate_volts(v: f64) -> String {
     show_plain(Voltage::from_si(v))
 }
 
 /// Ohms as marked on a part.
-pub(super) fn nameplate_ohms(r: f64) -> String {
+pub fn nameplate_ohms(r: f64) -> String {
     show_plain(Resistance::from_si(r))
 }
 
 /// Amperes as marked on a part.
-pub(super) fn nameplate_amps(a: f64) -> String {
+pub fn nameplate_amps(a: f64) -> String {
     show_plain(Current::from_si(a))
 }
 
 /// A capacitor's value as marked on it.
-pub(super) fn nameplate_farads(f: f64) -> String {
+pub fn nameplate_farads(f: f64) -> String {
     show_plain(Capacitance::from_si(f))
 }
 
 /// Ohms of a coil at work: whole from ten on, since its drop is checked with them.
-pub(super) fn coil_ohms(r: f64) -> String {
+pub fn coil_ohms(r: f64) -> String {
     if (10.0..99_999.5).contains(&r) { format!("{r:.0} Ω") } else { ohms(r) }
 }
 
 /// Henries, as marked on a part.
-pub(super) fn henries(l: f64) -> String {
+pub fn henries(l: f64) -> String {
     // three digits, without the zeros that a nameplate does not have
     let rounded = format!("{l:.2e}").parse().unwrap_or(l);
     show_plain(Inductance::from_si(rounded))

@@ -2,9 +2,11 @@
 //!
 //! Text is escaped by `maud`; the one thing taken as it stands is the SVG of a drawing, made by `drawing`.
 
-use super::drawing::Drawing;
-use super::page::{Block, Page, Span, Table, Tone};
-use super::words::words;
+use super::{
+    drawing::Drawing,
+    page::{Block, Page, Span, Table, Tone},
+};
+use crate::text::words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The look, on screen and on paper.
@@ -29,7 +31,7 @@ pub fn paint(page: &Page) -> String {
             }
             body {
                 main {
-                    @for part in sections(page) {
+                    @for part in page.chunk_by(|_, next| !matches!(next, Block::Heading(_))) {
                         section {
                             @for block in part {
                                 @if let Block::Heading(text) = block { ({ heading = text; "" }) }
@@ -42,19 +44,6 @@ pub fn paint(page: &Page) -> String {
         }
     };
     document.into_string() + "\n"
-}
-
-/// The page cut before each heading.
-fn sections(page: &Page) -> Vec<&[Block]> {
-    let mut list = Vec::new();
-    let mut rest = page.as_slice();
-    while !rest.is_empty() {
-        let next = rest.iter().skip(1).position(|b| matches!(b, Block::Heading(_)));
-        let (first, after) = rest.split_at(next.map_or(rest.len(), |i| i + 1));
-        list.push(first);
-        rest = after;
-    }
-    list
 }
 
 fn painted(block: &Block, heading: &str) -> Markup {
@@ -119,17 +108,14 @@ fn figure(drawing: &Drawing) -> Markup {
 }
 
 fn table(table: &Table, heading: &str) -> Markup {
-    let blank: Vec<bool> = (0..table.titles.len())
-        .map(|column| {
-            table.rows.iter().any(|row| row.get(column).is_some_and(|c| c.tone == Tone::Blank))
-        })
-        .collect();
     html! {
         table aria-label=(heading) {
             @if !table.titles.is_empty() {
                 thead {
                     tr {
-                        @for (title, blank) in table.titles.iter().zip(&blank) {
+                        @for (column, title) in table.titles.iter().enumerate() {
+                            @let mut cells = table.rows.iter().filter_map(|row| row.get(column));
+                            @let blank = cells.any(|cell| cell.tone == Tone::Blank);
                             @if title.is_empty() {
                                 td {}
                             } @else {
@@ -186,19 +172,17 @@ fn span(piece: &Span) -> Markup {
 
 /// Text. What runs from right to left is kept apart, so that it cannot pull figures beside it out of order.
 fn plain(text: &str) -> Markup {
-    let mut pieces: Vec<(bool, String)> = Vec::new();
-    for c in text.chars() {
+    let mut rtl = false;
+    let letters = text.chars().map(|c| {
         // blanks and marks stay with the run they follow, figures and Latin letters end it
-        let joins = !c.is_alphanumeric() && pieces.last().is_some_and(|(rtl, _)| *rtl);
-        let rtl = is_right_to_left(c) || joins;
-        match pieces.last_mut() {
-            Some((last, run)) if *last == rtl => run.push(c),
-            _ => pieces.push((rtl, c.to_string())),
-        }
-    }
+        rtl = is_right_to_left(c) || rtl && !c.is_alphanumeric();
+        (rtl, c)
+    });
+    let letters: Vec<(bool, char)> = letters.collect();
     html! {
-        @for (rtl, run) in &pieces {
-            @if *rtl { bdi { (run) } } @else { (breakable(run)) }
+        @for run in letters.chunk_by(|a, b| a.0 == b.0) {
+            @let text: String = run.iter().map(|(_, c)| c).collect();
+            @if run[0].0 { bdi { (text) } } @else { (breakable(&text)) }
         }
     }
 }

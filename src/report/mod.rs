@@ -1,6 +1,7 @@
 //! Shows results; computes none.
 
 mod blank;
+mod build;
 mod caution;
 mod divider;
 pub mod drawing;
@@ -50,21 +51,22 @@ pub use tubes::{
 };
 pub use working::{page as working_page, section as working_section};
 
-use crate::study::{Band, OutletVolts, Plan, Reading, SetSummary};
-use figures::{percent, plus_or_minus, volts};
+use crate::study::{
+    Band, CapacitorAtStart, Choice, FuseReport, OutletVolts, Plan, Reading, SetSummary,
+};
+use {
+    figures::{percent, plus_or_minus, volts},
+    words::counted,
+};
 
 /// That the figures are those of a set fitted to readings.
-pub(crate) fn fitted_to(readings: usize) -> Option<String> {
-    match readings {
-        0 => None,
-        1 => Some("fitted to 1 reading of the profile".to_owned()),
-        n => Some(format!("fitted to {n} readings of the profile")),
-    }
+fn fitted_to(readings: usize) -> Option<String> {
+    (readings > 0).then(|| format!("fitted to {} of the profile", counted(readings, "reading")))
 }
 
 /// An outlet's volts through the day, and the range they were taken from.
-pub(crate) fn outlet_words(outlet: &OutletVolts) -> String {
-    let range = outlet.range.map(|name| format!(" (range {name})")).unwrap_or_default();
+fn outlet_words(outlet: &OutletVolts) -> String {
+    let range = outlet.range.map_or(String::new(), |name| format!(" (range {name})"));
     let [usual, low, high] = [outlet.usual_v, outlet.low_v, outlet.high_v].map(volts);
     format!("{usual} usual, {low} low, {high} high{range}")
 }
@@ -77,6 +79,11 @@ fn name_and_year(set: &SetSummary) -> String {
 /// The line a set was made for.
 fn made_for(set: &SetSummary) -> String {
     format!("{}, {:.0} Hz", volts(set.design_line_v), set.frequency_hz)
+}
+
+/// True for a set without a transformer.
+fn on_the_line(plan: &Plan) -> bool {
+    plan.as_designed.heaters.iter().any(|h| h.in_string)
 }
 
 /// What is left open of the set as it is, as " ±0.15 V".
@@ -96,4 +103,14 @@ fn against_design(plan: &Plan, reading: &Reading) -> String {
         volts(design),
         volts(plan.set.design_line_v)
     )
+}
+
+/// Rating and standard of a fuse, where one suits.
+fn rated(fuse: &FuseReport) -> Option<(f64, &'static str)> {
+    Some((fuse.rating_a?, fuse.standard))
+}
+
+/// The filter capacitors at switch-on.
+fn at_start(choice: Option<&Choice>) -> &[CapacitorAtStart] {
+    choice.and_then(|c| c.cold_start.as_ref()).map_or(&[], |start| &start.capacitors)
 }

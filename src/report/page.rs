@@ -1,6 +1,9 @@
 //! What a report says, by meaning, before any painter gives it a look.
 
-use super::drawing::Drawing;
+use super::{
+    build::{Pieces, list, single, words},
+    drawing::Drawing,
+};
 
 /// How a piece of text is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -39,48 +42,55 @@ impl Span {
     pub fn new(text: impl Into<String>, tone: Tone) -> Span {
         Span { text: text.into(), tone }
     }
-
-    /// A place to write in.
-    pub fn blank() -> Span {
-        Span::new("", Tone::Blank)
-    }
 }
 
-impl<T: Into<String>> From<T> for Span {
-    fn from(text: T) -> Span {
-        plain(text)
+/// A place to write in.
+pub(super) const BLANK: Span = Span { text: String::new(), tone: Tone::Blank };
+
+impl Tone {
+    /// A piece of text that is meant so.
+    pub(super) fn of(self, text: impl Pieces<String>) -> Span {
+        Span::new(words(text), self)
+    }
+
+    /// Bad where that is so, else plain.
+    pub(super) fn bad_if(so: bool) -> Tone {
+        if so { Tone::Bad } else { Tone::Plain }
     }
 }
 
 /// Plain text.
-pub(super) fn plain(text: impl Into<String>) -> Span {
-    Span::new(text, Tone::Plain)
+pub(super) fn plain(text: impl Pieces<String>) -> Span {
+    Tone::Plain.of(text)
 }
 
 /// What is to be found first.
-pub(super) fn strong(text: impl Into<String>) -> Span {
-    Span::new(text, Tone::Strong)
+pub(super) fn strong(text: impl Pieces<String>) -> Span {
+    Tone::Strong.of(text)
 }
 
 /// What is well.
-pub(super) fn good(text: impl Into<String>) -> Span {
-    Span::new(text, Tone::Good)
+pub(super) fn good(text: impl Pieces<String>) -> Span {
+    Tone::Good.of(text)
 }
 
 /// What one has to be careful of.
-pub(super) fn careful(text: impl Into<String>) -> Span {
-    Span::new(text, Tone::Careful)
+pub(super) fn careful(text: impl Pieces<String>) -> Span {
+    Tone::Careful.of(text)
 }
 
 /// What is beyond a limit or refused.
-pub(super) fn bad(text: impl Into<String>) -> Span {
-    Span::new(text, Tone::Bad)
+pub(super) fn bad(text: impl Pieces<String>) -> Span {
+    Tone::Bad.of(text)
 }
 
 /// Background.
-pub(super) fn faint(text: impl Into<String>) -> Span {
-    Span::new(text, Tone::Faint)
+pub(super) fn faint(text: impl Pieces<String>) -> Span {
+    Tone::Faint.of(text)
 }
+
+/// A line: pieces of text behind one another.
+pub type Line = Vec<Span>;
 
 /// A table. The first column is a label, the others are figures.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -88,7 +98,7 @@ pub struct Table {
     /// Column titles, each of one line or more.
     pub titles: Vec<String>,
     /// Rows of cells.
-    pub rows: Vec<Vec<Span>>,
+    pub rows: Vec<Line>,
 }
 
 /// A block of a page.
@@ -105,18 +115,18 @@ pub enum Block {
         /// Word in the margin.
         margin: String,
         /// Paragraphs.
-        lines: Vec<Vec<Span>>,
+        lines: Vec<Line>,
     },
     /// Running text.
-    Text(Vec<Span>),
+    Text(Line),
     /// Items.
-    Items(Vec<Vec<Span>>),
+    Items(Vec<Line>),
     /// Many short items for reference: small print, in columns where there is room.
-    Notes(Vec<Vec<Span>>),
+    Notes(Vec<Line>),
     /// A table.
     Table(Table),
     /// Labels with what stands there, or a line to write on.
-    Form(Vec<(String, Option<String>)>),
+    Form(Vec<Field>),
     /// A drawing.
     Figure(Drawing),
     /// Blocks with a narrow drawing beside them.
@@ -125,55 +135,136 @@ pub enum Block {
     Gap,
 }
 
+/// A label with what stands there, or a line to write on.
+pub type Field = (String, Option<String>);
+
 /// A page.
 pub type Page = Vec<Block>;
 
-/// Title of a part.
-pub(super) fn heading(text: impl Into<String>) -> Block {
-    Block::Heading(text.into())
+single! { Block, Block::from => Block }
+single! { Span, Span::from => Span }
+single! { Span, plain => String, &String, &str }
+single! { Line, Line::from => Line }
+single! { Field, Field::from => Field }
+single! { Line, line => String, &String, &str }
+
+/// Blocks in their order.
+pub(super) fn blocks(blocks: impl Pieces<Block>) -> Page {
+    list(blocks)
 }
 
-/// A paragraph of one piece.
-pub(super) fn text(span: impl Into<Span>) -> Block {
-    Block::Text(vec![span.into()])
+/// A row of cells.
+pub(super) fn row(cells: impl Pieces<Span>) -> Line {
+    list(cells)
+}
+
+/// A line; what is meant alike is one piece.
+pub(super) fn line(spans: impl Pieces<Span>) -> Line {
+    let alike = |run: &[Span]| run[0].tone.of(run.iter().map(|span| &span.text));
+    list(spans).chunk_by(|a: &Span, b| a.tone == b.tone).map(alike).collect()
+}
+
+/// Title of the whole page.
+pub(super) fn title(text: impl Pieces<String>) -> Block {
+    Block::Title(words(text))
+}
+
+/// Title of a part.
+pub(super) fn heading(text: impl Pieces<String>) -> Block {
+    Block::Heading(words(text))
+}
+
+/// A paragraph.
+pub(super) fn text(spans: impl Pieces<Span>) -> Block {
+    Block::Text(line(spans))
 }
 
 /// A paragraph of background.
-pub(super) fn fine(words: impl Into<String>) -> Block {
-    text(faint(words))
+pub(super) fn fine(text: impl Pieces<String>) -> Block {
+    self::text(faint(text))
 }
 
 /// Text with a short word in the margin.
-pub(super) fn entry(margin: &str, lines: Vec<Vec<Span>>) -> Block {
-    Block::Entry { margin: margin.to_owned(), lines }
+pub(super) fn entry(margin: &str, lines: impl Pieces<Line>) -> Block {
+    Block::Entry { margin: margin.to_owned(), lines: list(lines) }
 }
 
 /// Items.
-pub(super) fn items(lines: impl IntoIterator<Item = Vec<Span>>) -> Block {
-    Block::Items(lines.into_iter().collect())
+pub(super) fn items(lines: impl Pieces<Line>) -> Block {
+    Block::Items(list(lines))
 }
 
 /// Short items for reference.
-pub(super) fn notes(lines: impl IntoIterator<Item = Vec<Span>>) -> Block {
-    Block::Notes(lines.into_iter().collect())
+pub(super) fn notes(lines: impl Pieces<Line>) -> Block {
+    Block::Notes(list(lines))
 }
 
-/// Labels with what stands there, or a line to write on.
-pub(super) fn form<'a>(fields: impl IntoIterator<Item = (&'a str, Option<String>)>) -> Block {
-    Block::Form(fields.into_iter().map(|(label, value)| (label.to_owned(), value)).collect())
+/// A label with what stands there, or a line to write on.
+pub(super) fn field(label: &str, value: impl Into<Option<String>>) -> Field {
+    (label.to_owned(), value.into())
+}
+
+/// Labels with what stands there.
+pub(super) fn form(fields: impl Pieces<Field>) -> Block {
+    Block::Form(list(fields))
 }
 
 /// A table of rows below the titles of their columns.
-pub(super) fn table<T: Into<String>>(
-    titles: impl IntoIterator<Item = T>,
-    rows: impl IntoIterator<Item = Vec<Span>>,
-) -> Block {
-    let titles = titles.into_iter().map(Into::into).collect();
-    Block::Table(Table { titles, rows: rows.into_iter().collect() })
+pub(super) fn table(titles: impl Pieces<String>, rows: impl IntoIterator<Item = Line>) -> Block {
+    Block::Table(Table { titles: list(titles), rows: rows.into_iter().collect() })
+}
+
+impl Block {
+    /// Itself, unless nothing stands in it.
+    pub(super) fn if_any(self) -> Option<Block> {
+        let empty = match &self {
+            Block::Items(lines) | Block::Notes(lines) | Block::Entry { lines, .. } => {
+                lines.is_empty()
+            }
+            Block::Table(table) => table.rows.is_empty(),
+            Block::Form(fields) => fields.is_empty(),
+            Block::Text(line) => line.iter().all(|span| span.text.is_empty()),
+            _ => false,
+        };
+        (!empty).then_some(self)
+    }
+}
+
+/// A part of a page with its title; none where nothing stands in it.
+pub(super) fn section(title: impl Pieces<String>, blocks: impl Pieces<Block>) -> Page {
+    let blocks = list(blocks);
+    if blocks.is_empty() { blocks } else { self::blocks((heading(title), blocks)) }
 }
 
 /// What the sign † means, once for a page that has it.
 pub(super) fn dagger(page: &[Block]) -> Option<Block> {
     let said = page.iter().any(|block| format!("{block:?}").contains('†'));
     said.then(|| fine("† not checked against the source"))
+}
+
+/// Blocks, and what the sign † means where one of them has it.
+pub(super) fn with_dagger(blocks: impl Pieces<Block>) -> Page {
+    let page = list(blocks);
+    let dagger = dagger(&page);
+    self::blocks((page, dagger))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Block, Line, bad, blocks, items, line, plain, section, strong, text};
+
+    #[test]
+    fn spans_that_are_meant_alike_are_one() {
+        let told = line(("a ", Some("b"), None::<&str>, strong("c"), (strong("d"), "e")));
+        assert_eq!(told, [plain("a b"), strong("cd"), plain("e")]);
+    }
+
+    #[test]
+    fn a_part_with_nothing_in_it_has_no_title() {
+        let nothing = items(Vec::<Line>::new()).if_any();
+        assert_eq!(nothing, None);
+        assert!(section("HUM", nothing).is_empty());
+        let page = section("HUM", (text(bad("")).if_any(), items("one")));
+        assert_eq!(page, blocks((Block::Heading("HUM".to_owned()), items(["one"]))));
+    }
 }

@@ -1,43 +1,39 @@
 //! Limits and assumed values of a plan.
 
-use super::figures::{amps, celsius, ohms, or_dash, volts, watts};
-use super::page::{Block, Page, Span, Tone, faint, fine, heading, items, plain, table, text};
-use super::plan_tables::{as_is, with_part};
-use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
+use super::{
+    figures::{figure, or_dash, volts},
+    page::{Block, Page, Tone, faint, fine, items, line, plain, row, section, table, text},
+    plan_tables::{as_is, with_part},
+    words::without_comma,
+};
+use crate::study::{AssumptionReport, Limit, Plan, Rating, Reading, Standing};
 
-pub(super) fn limits(plan: &Plan) -> Page {
-    let Some(day) = as_is(plan) else {
-        return Vec::new();
-    };
+pub fn limits(plan: &Plan) -> Option<Page> {
+    let day = as_is(plan)?;
     let high = volts(plan.outlet.high_v);
-    let mut titles = vec!["", "limit", "today", &high];
-    let mut readings = vec![&day.usual, &day.high];
-    if let Some(then) = with_part(plan) {
-        readings.extend([&then.usual, &then.high]);
-        titles.extend(["then", &high]);
-    }
-    titles.push("margin");
+    let days = [Some(day), with_part(plan)];
     let rows = day.high.limits.iter().map(|l| {
-        let mut row = vec![plain(&l.name), plain(figure(l.limit, l.unit))];
-        let mut last = l;
-        for (i, reading) in readings.iter().enumerate() {
-            let Some(found) = reading.limits.iter().find(|t| t.is(l)) else {
-                row.push(plain("-"));
-                continue;
-            };
-            last = found;
-            row.push(Span::new(figure(found.value, found.unit), limit_tone(found, i % 2 == 1)));
-        }
-        row.push(plain(format!("{:+.0} %", 100.0 * last.margin())));
-        row
+        let find = |r: &'_ Reading| r.limit(l).cloned();
+        let cell = |r: &Reading, at_high| match find(r) {
+            Some(l) => limit_tone(&l, at_high).of(figure(l.value, l.unit)),
+            None => plain("-"),
+        };
+        let cells = days.map(|day| day.map(|d| [cell(&d.usual, false), cell(&d.high, true)]));
+        let last =
+            days.iter().flatten().flat_map(|day| [&day.usual, &day.high]).filter_map(find).last();
+        let margin = last.as_ref().unwrap_or(l).margin();
+        row((&l.name, figure(l.limit, l.unit), cells, format!("{:+.0} %", 100.0 * margin)))
     });
-    vec![
-        heading(format!("LIMITS, ON {} AND ON {high}", volts(plan.outlet.usual_v))),
-        table(titles, rows),
-        fine(
-            "Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
+    let then = days[1].map(|_| ["then", &high]);
+    Some(section(
+        format!("LIMITS, ON {} AND ON {high}", volts(plan.outlet.usual_v)),
+        (
+            table(("", "limit", "today", &high, then, "margin"), rows),
+            fine(
+                "Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
+            ),
         ),
-    ]
+    ))
 }
 
 fn limit_tone(limit: &Limit, at_high: bool) -> Tone {
@@ -49,43 +45,55 @@ fn limit_tone(limit: &Limit, at_high: bool) -> Tone {
     }
 }
 
-pub(super) fn assumptions(list: &[AssumptionReport]) -> Page {
+/// A limit and what it gets: "B+ 320 V of 300 V".
+pub fn against_limit(l: &Limit) -> String {
+    let [value, limit] = [l.value, l.limit].map(|v| figure(v, l.unit));
+    format!("{} {value} of {limit}", without_comma(&l.name))
+}
+
+pub fn assumptions(list: &[AssumptionReport]) -> Page {
     if list.is_empty() {
-        return vec![
-            heading("ASSUMED"),
-            text("Nothing: the profile states every value the model needs."),
-        ];
+        return section("ASSUMED", text(NOTHING));
     }
     let mut sorted: Vec<&AssumptionReport> = list.iter().collect();
     // what moves the answer most comes first
-    sorted.sort_by(|a, b| {
-        let weight = |r: &AssumptionReport| {
-            r.b_plus_change_v.unwrap_or(0.0) + 20.0 * r.heater_change_v.unwrap_or(0.0)
-        };
-        weight(b).total_cmp(&weight(a))
-    });
+    let weight = |r: &AssumptionReport| {
+        r.b_plus_change_v.unwrap_or(0.0) + 20.0 * r.heater_change_v.unwrap_or(0.0)
+    };
+    sorted.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
     let rows = sorted.iter().map(|a| {
-        vec![
-            plain(&a.what),
-            plain(&a.value),
-            plain(off(a).unwrap_or_else(|| "-".to_owned())),
-            plain(or_dash(a.heater_change_v, |v| format!("{v:.2} V"))),
-            plain(or_dash(a.b_plus_change_v, |v| format!("{v:.1} V"))),
-        ]
+        let [heaters, b_plus] = moves(a);
+        row((&a.what, &a.value, or_dash(off(a), |off| off), heaters, b_plus))
     });
-    vec![
-        heading("ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY"),
-        table(["", "taken", "may be off", "heaters move", "B+ moves"], rows),
-        Block::Gap,
-        items(sorted.iter().map(|a| {
-            let there = a.b_plus_at_bounds_v.map_or(String::new(), at_bounds);
-            vec![plain(format!("{}: ", a.what)), faint(format!("{}{there}", a.rule))]
-        })),
+    section(
+        "ASSUMED: FILLED IN BECAUSE THE PROFILE DOES NOT SAY",
+        (
+            table(["", "taken", "may be off", "heaters move", "B+ moves"], rows),
+            Block::Gap,
+            items(sorted.iter().map(|a| {
+                let there = a.b_plus_at_bounds_v.map(|ends| {
+                    let [low, high] = ends.map(volts);
+                    format!("; B+ {low} to {high} there")
+                });
+                line((&a.what, ": ", faint((&a.rule, there))))
+            })),
+        ),
+    )
+}
+
+/// Said where nothing is assumed.
+pub const NOTHING: &str = "Nothing: the profile states every value the model needs.";
+
+/// By what a value may move heaters and B+.
+pub fn moves(a: &AssumptionReport) -> [String; 2] {
+    [
+        or_dash(a.heater_change_v, |v| format!("{v:.2} V")),
+        or_dash(a.b_plus_change_v, |v| format!("{v:.1} V")),
     ]
 }
 
 /// How far a value may be off; none where that is not said.
-pub(super) fn off(a: &AssumptionReport) -> Option<String> {
+pub fn off(a: &AssumptionReport) -> Option<String> {
     let percent = |share: f64| format!("{:+.0}", 100.0 * (share - 1.0));
     match a.bounds {
         Some([low, high]) if (low + high - 2.0).abs() > 0.01 => {
@@ -95,18 +103,12 @@ pub(super) fn off(a: &AssumptionReport) -> Option<String> {
     }
 }
 
-/// B+ with a value at its bounds.
-fn at_bounds([low, high]: [f64; 2]) -> String {
-    format!("; B+ {} to {} there", volts(low), volts(high))
+/// How far a value may be off, behind it.
+pub fn spread(a: &AssumptionReport) -> String {
+    off(a).map_or(String::new(), |off| format!(" {off}"))
 }
 
-pub(super) fn figure(value: f64, unit: &str) -> String {
-    match unit {
-        "V" => volts(value),
-        "A" => amps(value),
-        "W" => watts(value),
-        "°C" => celsius(value),
-        "Ω" => ohms(value),
-        _ => format!("{value:.3} {unit}"),
-    }
+/// Name, value and how far it may be off.
+pub fn with_spread(a: &AssumptionReport) -> String {
+    format!("{} {}{}", a.what, a.value, spread(a))
 }

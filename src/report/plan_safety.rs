@@ -1,24 +1,25 @@
 //! The part of a plan that says whether it is safe to follow: band, heat, fuse, switch-on, faults.
 
-use super::figures::{amps, celsius, ohms, or_dash, plus_or_minus, signed_percent, volts, watts};
-use super::page::{
-    Block, Page, Span, Tone, bad, careful, faint, fine, good, heading, items, plain, strong, table,
-    text,
+use super::{
+    at_start,
+    build::{joined, listed, once},
+    figures::{
+        amps, by_rule, celsius, ohms, or_dash, plus_or_minus, signed_percent, slow, volts, watts,
+        whole_volts,
+    },
+    page::{
+        Block, Line, Page, Span, Tone, bad, blocks, careful, faint, fine, good, items, line, row,
+        section, strong, table, text,
+    },
+    rated, wiring,
 };
-use super::wiring;
 use crate::study::{
-    Choice, ChoiceStanding, Fault, FaultCase, FaultReport, HEATER_LIMIT, PlaceReport, Plan,
-    RatingReport, Ready,
+    Choice, Fault, FaultCase, FaultReport, HEATER_LIMIT, Plan, RatingReport, Ready,
 };
 
 /// All of it.
-pub(super) fn sections(plan: &Plan) -> Page {
-    let mut page = band(plan);
-    page.extend(heat(plan));
-    page.extend(switch_on(plan));
-    page.extend(dry_rectifier(plan));
-    page.extend(faults(plan));
-    page
+pub fn sections(plan: &Plan) -> Page {
+    blocks((band(plan), heat(plan), switch_on(plan), dry_rectifier(plan), faults(plan)))
 }
 
 fn band(plan: &Plan) -> Page {
@@ -26,122 +27,120 @@ fn band(plan: &Plan) -> Page {
         let b = c.band.as_ref()?;
         let edge = |v: f64| {
             let share = v / b.heater_rated_v - 1.0;
-            let tone = if share.abs() > HEATER_LIMIT { Tone::Bad } else { Tone::Plain };
-            Span::new(signed_percent(share), tone)
+            Tone::bad_if(share.abs() > HEATER_LIMIT).of(signed_percent(share))
         };
-        Some(vec![
-            plain(c.method.facts().name),
-            edge(b.heater_low_v),
-            edge(b.heater_high_v),
-            plain(plus_or_minus(b.heater_uncertain_v)),
-            plain(volts(b.b_plus_low_v)),
-            plain(volts(b.b_plus_high_v)),
-            plain(plus_or_minus(b.b_plus_uncertain_v)),
-        ])
+        Some(row((
+            c.method.facts().name,
+            [b.heater_low_v, b.heater_high_v].map(edge),
+            plus_or_minus(b.heater_uncertain_v),
+            [b.b_plus_low_v, b.b_plus_high_v].map(volts),
+            plus_or_minus(b.b_plus_uncertain_v),
+        )))
     });
-    vec![
-        heading("UNCERTAINTY BAND: 95 OF 100 SOUND SETS, FROM LOW TO HIGH LINE"),
-        table(["", "heaters from", "to", "±", "B+ from", "to", "±"], rows),
-        fine("± is twice the standard uncertainty of all that may be off in the set and the part."),
-    ]
+    section(
+        "UNCERTAINTY BAND: 95 OF 100 SOUND SETS, FROM LOW TO HIGH LINE",
+        (
+            table(["", "heaters from", "to", "±", "B+ from", "to", "±"], rows),
+            fine(
+                "± is twice the standard uncertainty of all that may be off in the set and the part.",
+            ),
+        ),
+    )
 }
 
 fn heat(plan: &Plan) -> Page {
-    let mut page = Vec::new();
-    let ratings =
-        |choice| Choice::ratings(choice).map(move |(part, rating)| (choice, part, rating));
-    for (choice, part, rating) in plan.choices.iter().flat_map(ratings) {
-        // what comes out for it is told with the choice
-        page.push(heading(format!("HEAT AND PLACE OF {}", part.named())));
-        page.push(text(format!(
-            "{} at high line and worst tolerance, printed rating {}. Hot wire, in order: {}.",
-            watts(rating.worst_w),
-            watts(rating.rated_w),
-            wiring::hot_wire(choice)
-        )));
-        page.push(places(rating, &good("yes"), &bad("no")));
-        let reason = |p: &PlaceReport| vec![faint(format!("{}: {}", p.place, p.rule))];
-        page.push(items(rating.places.iter().map(reason)));
-    }
-    page
+    let each = |choice| {
+        let sections = Choice::ratings(choice).map(move |(part, rating)| {
+            let reasons = rating.places.iter().map(|p| line(faint((p.place, ": ", p.rule))));
+            // what comes out for it is told with the choice
+            let title = format!("HEAT AND PLACE OF {}", part.named());
+            let words = format!(
+                "{} at high line and worst tolerance, printed rating {}. Hot wire, in order: {}.",
+                watts(rating.worst_w),
+                watts(rating.rated_w),
+                wiring::hot_wire(choice)
+            );
+            section(title, (text(words), places(rating, &good("yes"), &bad("no")), items(reasons)))
+        });
+        sections.flatten()
+    };
+    plan.choices.iter().flat_map(each).collect()
 }
 
 /// How a resistor stands in each place; the last cell is `yes` where it will do.
-pub(super) fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
+pub fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
     let rows = rating.places.iter().map(|p| {
-        vec![
-            plain(p.place),
-            plain(celsius(p.ambient_c)),
-            plain(watts(p.derated_w)),
-            plain(format!("{:.0} %", 100.0 * p.load)),
-            plain(celsius(p.surface_c)),
+        row((
+            p.place,
+            celsius(p.ambient_c),
+            watts(p.derated_w),
+            format!("{:.0} %", 100.0 * p.load),
+            celsius(p.surface_c),
             if p.acceptable { yes.clone() } else { no.clone() },
-        ]
+        ))
     });
     table(["place", "air", "rating left", "used", "surface", "will do"], rows)
 }
 
+/// The places that will do.
+pub fn suiting(rating: &RatingReport) -> String {
+    joined(rating.places.iter().filter(|p| p.acceptable).map(|p| p.place), ", or ")
+}
+
 fn switch_on(plan: &Plan) -> Page {
-    let starts = || plan.choices.iter().filter_map(|c| c.cold_start.as_ref());
-    let ready = starts().next().map_or(Ready::WithTheTubes, |c| c.ready);
-    let count = starts().map(|c| c.capacitors.len()).max().unwrap_or(0);
-    let head = ["", "inrush", "× running", "fuse", "heaters warm in"];
-    let mut head = head.map(str::to_owned).to_vec();
-    for i in 0..count {
-        head.push(format!("C{} sees", i + 1));
-        head.push("bears".to_owned());
-    }
-    let rows = plan.choices.iter().filter_map(|c| {
-        let cold = c.cold_start.as_ref()?;
-        let fuse = or_dash(c.fuse.as_ref(), |f| match f.rating_a {
-            Some(rating) => format!("{rating} A {}", short_standard(f.standard)),
-            None => "none suits".to_owned(),
+    let starts = || plan.choices.iter().filter_map(|c| Some((c, c.cold_start.as_ref()?)));
+    let as_is = at_start(plan.choices.first());
+    let each = (1..=as_is.len()).map(|i| (format!("C{i} sees"), "bears"));
+    let early = as_is.iter().zip(1..);
+    let early = early.filter_map(|(c, i)| Some(format!("C{i} {}", volts(c.early_v?))));
+    let rows = starts().map(|(c, cold)| {
+        let fuse = or_dash(c.fuse.as_ref(), |f| {
+            f.rating_a.map_or("none suits".to_owned(), |rating| format!("{rating} A {}", f.short))
         });
-        let mut row = vec![
-            plain(c.method.facts().name),
-            plain(amps(cold.inrush_a)),
-            plain(format!("{:.1}", cold.inrush_over_running)),
-            plain(fuse),
-            plain(format!("{:.1} s", cold.warm_up_s)),
-        ];
-        for capacitor in &cold.capacitors {
-            let tone = if capacitor.exceeds() { Tone::Bad } else { Tone::Plain };
-            row.push(Span::new(volts(capacitor.peak_v), tone));
-            row.push(plain(or_dash(capacitor.surge_v, |v| surge(v, capacitor.surge_by_rule))));
-        }
-        Some(row)
+        let capacitors = cold.capacitors.iter().map(|c| {
+            let sees = Tone::bad_if(c.exceeds()).of(volts(c.peak_v));
+            (sees, or_dash(c.surge_v, |v| by_rule(v, c.surge_by_rule)))
+        });
+        row((
+            c.method.facts().name,
+            amps(cold.inrush_a),
+            format!("{:.1}", cold.inrush_over_running),
+            fuse,
+            format!("{:.1} s", cold.warm_up_s),
+            capacitors,
+        ))
     });
-    let mut page = vec![
-        heading(format!("SWITCH-ON AT {}", volts(plan.outlet.high_v))),
-        table(head, rows),
-        fine(match ready {
-            Ready::AtOnce => "The rectifier is dry: it passes current at once, and the capacitors stand near the crest until the tubes draw.".to_owned(),
-            Ready::WithinSeconds => "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then.".to_owned(),
-            Ready::WithTheTubes => format!(
-                "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest: {}.",
-                early(plan)
-            ),
-        }),
-    ];
-    for choice in &plan.choices {
-        if let Some(fuse) = &choice.fuse
-            && let (Some(present), Some(rating)) = (fuse.present_a, fuse.rating_a)
-            && fuse.must_change
-            && choice.standing == ChoiceStanding::Advised
-        {
-            page.push(text(careful(format!(
-                    "The {present} A fuse now in the set must change to {rating} A slow ({}): the set then runs at {}.",
-                    fuse.standard,
-                    amps(fuse.running_a)
-                ))));
-        }
-    }
-    page.extend(plan.advised().and_then(|c| fuse_words(plan, c)).map(text));
-    page
+    let ready = starts().next().map_or(Ready::WithTheTubes, |(_, cold)| cold.ready);
+    let ready = match ready {
+        Ready::AtOnce => "The rectifier is dry: it passes current at once, and the capacitors stand near the crest until the tubes draw.".to_owned(),
+        Ready::WithinSeconds => "The rectifier is directly heated: it is ready seconds before the tubes draw, and the capacitors stand near the crest until then.".to_owned(),
+        Ready::WithTheTubes => format!(
+            "The rectifier is indirectly heated and warms with the tubes: the capacitors see little more than at work. If it is ready early, they see the crest: {}.",
+            joined(early, ", ")
+        ),
+    };
+    let changed = plan.advised().and_then(|choice| {
+        let fuse = choice.fuse.as_ref().filter(|fuse| fuse.must_change)?;
+        Some(careful(format!(
+            "The {} A fuse now in the set must change to {}: the set then runs at {}.",
+            fuse.present_a?,
+            slow(rated(fuse)?),
+            amps(fuse.running_a)
+        )))
+    });
+    section(
+        ("SWITCH-ON AT ", volts(plan.outlet.high_v)),
+        (
+            table((["", "inrush", "× running", "fuse", "heaters warm in"], each), rows),
+            fine(ready),
+            changed.map(text),
+            plan.advised().and_then(|c| fuse_words(plan, c)).map(text),
+        ),
+    )
 }
 
 /// Why the fuse is not one of the outlet's country, and which choice does with one.
-pub(super) fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
+pub fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
     let (other, fuse) = (choice.instead_of.as_ref()?, choice.fuse.as_ref()?);
     let set = plan.fuse.as_ref()?;
     let country = match set.choice == choice.method {
@@ -149,168 +148,149 @@ pub(super) fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
         // what is advised does with one, or nothing does
         false => Some(set.choice).filter(|_| set.fuse.standard == other.standard),
     };
-    let mut words = format!(
-        "Why {}: behind {} A slow ({}) the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T.",
+    let country = plan.choice(country).and_then(|c| Some((c.title, c.fuse.as_ref()?.rating_a?)));
+    let country = match country {
+        Some((title, rating)) => {
+            let slow = slow((rating, other.standard));
+            format!("With another choice, {title}, {slow} is enough.")
+        }
+        None => format!("No choice with nothing against it does with {}.", other.standard),
+    };
+    Some(format!(
+        "Why {}: behind {} the fault \"{}\" puts {} into a part that bears {} until that fuse must open. Its standard promises two minutes at twice the rating, and nothing shorter. Take a holder for 5 × 20 mm and a fuse marked T. {country}",
         fuse.standard,
-        other.rating_a,
-        other.standard,
+        slow((other.rating_a, other.standard)),
         other.fault,
         watts(other.heat_w),
         watts(other.allowed_w)
-    );
-    let country = plan.choices.iter().find(|c| Some(c.method) == country);
-    words += &match country.and_then(|c| Some((c, c.fuse.as_ref()?.rating_a?))) {
-        Some((choice, rating)) => format!(
-            " With another choice, {}, {rating} A slow ({}) is enough.",
-            choice.title, other.standard
-        ),
-        None => format!(" No choice with nothing against it does with {}.", other.standard),
-    };
-    Some(words)
+    ))
 }
 
 /// A dry rectifier in the place of a tube: the resistor, or that the repair is finished.
-fn dry_rectifier(plan: &Plan) -> Page {
-    let Some(dry) = &plan.dry_rectifier else {
-        return Vec::new();
-    };
-    let (now, tube) = (volts(dry.now_v), volts(dry.with_tube_v));
-    let usual = volts(plan.outlet.usual_v);
+fn dry_rectifier(plan: &Plan) -> Option<Page> {
+    let dry = plan.dry_rectifier.as_ref()?;
+    let high = volts(plan.outlet.high_v);
     let fitted = dry.fitted_ohms.map(ohms);
-    let mut words = vec![format!("B+ is {now} at {usual}; with the {} it was {tube}.", dry.tube)];
-    match (&dry.resistor, &fitted) {
-        (Some(r), fitted) => {
-            let each = if r.leads > 1 { " in each plate lead" } else { " in the plate lead" };
-            let instead = fitted.as_ref().map(|f| format!(" in place of {f}")).unwrap_or_default();
-            let rated = r.rated_w.map(|w| format!(", {w:.0} W wirewound")).unwrap_or_default();
-            words.push(format!(
-                "Fit {}{rated},{each}{instead} (exact {}): B+ is then {}.",
-                ohms(r.stock_ohms),
-                ohms(r.exact_ohms),
-                volts(r.b_plus_v)
-            ));
-            words.push(format!(
-                "It takes {}{} at {}, by RMS current squared; the average current gives a fraction of that.",
-                watts(r.heat_w),
-                if r.leads > 1 { " each" } else { "" },
-                volts(plan.outlet.high_v)
-            ));
-            words.push(format!(
-                "Then write `replaces: {{ tube: {}, resistor: {} }}` into the profile.",
+    let fit = dry.resistor.as_ref().map(|r| {
+        let (lead, each) = if r.leads > 1 { ("each", " each") } else { ("the", "") };
+        let instead = fitted.as_ref().map(|f| format!(" in place of {f}")).unwrap_or_default();
+        let rated = r.rated_w.map(|w| format!(", {w:.0} W wirewound")).unwrap_or_default();
+        let stock = ohms(r.stock_ohms);
+        format!(
+            " Fit {stock}{rated}, in {lead} plate lead{instead} (exact {}): B+ is then {}. It takes {}{each} at {high}, by RMS current squared; the average current gives a fraction of that. Then write `replaces: {{ tube: {}, resistor: {stock} }}` into the profile.",
+            ohms(r.exact_ohms),
+            volts(r.b_plus_v),
+            watts(r.heat_w),
+            dry.tube
+        )
+    });
+    let fit = fit.unwrap_or_else(|| match &fitted {
+        Some(fitted) if dry.finished => {
+            format!(" With its {fitted} the repair is finished: fit no other resistor.")
+        }
+        _ if dry.finished => " It needs no resistor.".to_owned(),
+        _ => " No resistor raises it.".to_owned(),
+    });
+    Some(section(
+        (dry.kind.to_uppercase(), " IN PLACE OF THE ", &dry.tube),
+        text((
+            format!(
+                "B+ is {} at {}; with the {} it was {}.",
+                volts(dry.now_v),
+                volts(plan.outlet.usual_v),
                 dry.tube,
-                ohms(r.stock_ohms)
-            ));
-        }
-        (None, Some(fitted)) if dry.finished => {
-            words.push(format!("With its {fitted} the repair is finished: fit no other resistor."))
-        }
-        (None, _) if dry.finished => words.push("It needs no resistor.".to_owned()),
-        (None, _) => words.push("No resistor raises it.".to_owned()),
-    }
-    if !dry.finished {
-        words.push(format!("Or put the {} back.", dry.tube));
-    }
-    words.push(format!(
-        "At each switch-on the supply reaches {} at {} before the tubes draw; no resistor changes that.",
-        volts(dry.crest_v),
-        volts(plan.outlet.high_v)
-    ));
-    if dry.heater_w > 0.0 {
-        words.push(format!(
-            "The tube's heater, {}, no longer loads the transformer: the figures here allow for that.",
-            watts(dry.heater_w)
-        ));
-    }
-    if dry.ages {
-        words.push("Selenium ages: its drop grows and B+ falls (common practice, no source). Trust a reading of B+, not these figures, and replace an old stack.".to_owned());
-    }
-    let title = format!("{} IN PLACE OF THE {}", dry.kind.to_uppercase(), dry.tube);
-    vec![heading(title), text(words.join(" "))]
+                volts(dry.with_tube_v)
+            ),
+            fit,
+            (!dry.finished).then(|| (" Or put the ", &dry.tube, " back.")),
+            format!(
+                " At each switch-on the supply reaches {} at {high} before the tubes draw; no resistor changes that.",
+                volts(dry.crest_v)
+            ),
+            (dry.heater_w > 0.0).then(|| {
+                format!(
+                    " The tube's heater, {}, no longer loads the transformer: the figures here allow for that.",
+                    watts(dry.heater_w)
+                )
+            }),
+            dry.ages.then_some(
+                " Selenium ages: its drop grows and B+ falls (common practice, no source). Trust a reading of B+, not these figures, and replace an old stack.",
+            ),
+        )),
+    ))
 }
 
-/// What each capacitor gets in the set as it is if its rectifier is ready early.
-fn early(plan: &Plan) -> String {
-    let start = plan.choices.first().and_then(|c| c.cold_start.as_ref());
-    let capacitors = start.iter().flat_map(|start| &start.capacitors).enumerate();
-    let each = capacitors.filter_map(|(i, c)| Some(format!("C{} {}", i + 1, volts(c.early_v?))));
-    each.collect::<Vec<_>>().join(", ")
-}
-
-/// Volts a capacitor bears at switch-on; by rule with a dagger.
-fn surge(v: f64, by_rule: bool) -> String {
-    volts(v) + if by_rule { "†" } else { "" }
-}
-
-fn short_standard(standard: &str) -> &str {
-    standard.split(' ').next().unwrap_or(standard)
-}
-
-fn seconds(s: f64) -> String {
-    if s >= 3600.0 {
-        "1 h".to_owned()
-    } else if s >= 120.0 {
-        format!("{:.0} min", s / 60.0)
-    } else {
-        format!("{s} s")
+/// A time in a cell, or in a sentence.
+pub fn seconds(s: f64, hour: &str, minutes: &str) -> String {
+    match s {
+        s if s >= 3600.0 => hour.to_owned(),
+        s if s >= 120.0 => format!("{:.0} {minutes}", s / 60.0),
+        s => format!("{s} s"),
     }
 }
 
 fn faults(plan: &Plan) -> Page {
-    let apart = |f: &FaultReport| f.reservoir_v.is_some();
-    let mut words = "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do. Each choice has its own fuse.".to_owned();
-    if plan.choices.iter().any(|c| c.faults.iter().any(apart)) {
-        words += " C1: the first filter capacitor's + side, where it stands above B+.";
-    }
-    let mut page = vec![heading(format!("FAULTS AT {}", volts(plan.outlet.high_v))), fine(words)];
-    for choice in plan.choices.iter().filter(|c| !c.faults.is_empty()) {
-        let fuse = choice.fuse.as_ref().and_then(|f| Some((f.rating_a?, f.standard)));
+    let apart = |c: &Choice| c.faults.iter().any(|f| f.reservoir_v.is_some());
+    let each = plan.choices.iter().filter(|c| !c.faults.is_empty()).map(|choice| {
+        let fuse = choice.fuse.as_ref().and_then(rated);
         let fuse = or_dash(fuse, |(rating, standard)| format!("{rating} A slow, {standard}"));
-        let part = choice.part.as_ref().map(|p| format!(": {p}")).unwrap_or_default();
-        page.push(Block::Gap);
-        page.push(text(strong(format!("{}{part}, fuse {fuse}", choice.title))));
-        let titles = ["", "line", "× fuse", "within", "part", "bears", "heaters", "B+", "C1"];
+        let part = choice.part.as_ref().map(|part| format!(": {part}"));
+        let titles = ["", "line", "× fuse", "within", "part", "bears", "heaters", "B+"];
         // the last column only where it says anything
-        let columns = if choice.faults.iter().any(apart) { 9 } else { 8 };
-        let rows = choice.faults.iter().map(|f| fault_row(f).into_iter().take(columns).collect());
-        page.push(table(titles.into_iter().take(columns), rows));
-        let words = |f: &FaultReport| {
+        let c1 = apart(choice);
+        let passed = choice.faults.iter().flat_map(|f| {
             let passed = f.capacitor_passed.as_ref();
             let passed = passed.map(|name| format!("{name} exceeds its rated voltage."));
             let found = passed.into_iter().chain(f.tap_v.map(tap_words));
-            found.map(|words| format!("{}: {words}", f.fault)).collect::<Vec<String>>()
-        };
-        let passed: Vec<String> = choice.faults.iter().flat_map(words).collect();
-        if !passed.is_empty() {
-            page.push(text(careful(passed.join(" "))));
-        }
-    }
+            found.map(|words| format!("{}: {words}", f.fault))
+        });
+        let burning = choice.faults.iter().filter(|f| f.mains_resistor_burns);
+        let burning =
+            burning.filter_map(|f| Some(format!("{} {}", f.fault, watts(f.mains_resistor_w?))));
+        let burning = joined(burning, "; ");
+        (
+            Block::Gap,
+            text(strong((choice.title, part, ", fuse ", fuse))),
+            table((titles, c1.then_some("C1")), choice.faults.iter().map(|f| fault_row(f, c1))),
+            text(careful(joined(passed, " "))).if_any(),
+            (!burning.is_empty()).then(|| {
+                let words = "The resistor in the mains lead can burn before the fuse opens: ";
+                text(careful((words, burning, ".")))
+            }),
+        )
+    });
     let choice = plan.advised().or(plan.choices.first());
-    page.extend(choice.and_then(|c| where_it_holds(&c.faults)).map(text));
-    page
+    section(
+        ("FAULTS AT ", volts(plan.outlet.high_v)),
+        (
+            fine((
+                "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do. Each choice has its own fuse.",
+                plan.choices.iter().any(apart).then_some(
+                    " C1: the first filter capacitor's + side, where it stands above B+.",
+                ),
+            )),
+            each,
+            choice.and_then(|c| where_it_holds(&c.faults)).map(text),
+        ),
+    )
 }
 
 /// What to do where the fuse need not open.
 fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
-    let mut list: Vec<(&str, Vec<String>)> = Vec::new();
-    for fault in faults.iter().filter(|f| f.fuse_holds()) {
-        let what = what_to_do(fault.fault);
-        match list.iter_mut().find(|(other, _)| *other == what) {
-            Some((_, names)) => names.push(fault.fault.to_string()),
-            None => list.push((what, vec![fault.fault.to_string()])),
-        }
-    }
-    let each = list.iter().map(|(what, names)| format!("{}: {what}", names.join(", ")));
-    let each: Vec<String> = each.collect();
-    (!each.is_empty()).then(|| {
+    let holds = || faults.iter().filter(|f| f.fuse_holds()).map(|f| f.fault);
+    let each = once(holds().map(what_to_do)).into_iter().map(|what| {
+        let alike = holds().filter(|fault| what_to_do(*fault) == what);
+        format!("{}: {what}", joined(alike, ", "))
+    });
+    listed(each, " ").map(|each| {
         careful(format!(
-            "The fuse holds. {} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier.",
-            each.join(" ")
+            "The fuse holds. {each} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier."
         ))
     })
 }
 
 /// The tapped part of a heater with its lamp out. 15 V is what tube manuals allow while a 35Z5's lamp is out †.
-pub(super) fn tap_words(v: f64) -> String {
+pub fn tap_words(v: f64) -> String {
     format!(
         "the tapped part of the heater gets {} (15 V† at most while the lamp is out).",
         volts(v)
@@ -318,7 +298,7 @@ pub(super) fn tap_words(v: f64) -> String {
 }
 
 /// What to do about a fault that the fuse need not end.
-pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
+pub fn what_to_do(fault: FaultCase) -> &'static str {
     match fault {
         FaultCase::InSet(Fault::OutputTubeOut | Fault::LoadsOut) => "pull no tube with power on.",
         FaultCase::InSet(Fault::BranchOpen(_)) => {
@@ -330,31 +310,23 @@ pub(super) fn what_to_do(fault: FaultCase) -> &'static str {
     }
 }
 
-fn whole(v: f64) -> String {
-    format!("{:.0} V", v.max(0.0))
-}
-
-fn fault_row(f: &FaultReport) -> Vec<Span> {
+/// A fault in figures; `c1` where the first capacitor has a column.
+fn fault_row(f: &FaultReport, c1: bool) -> Line {
+    let name = f.fault.to_string();
     if let Some(reason) = &f.unsolved {
-        return vec![plain(f.fault.to_string()), careful(format!("no answer: {reason}"))];
+        return row((name, careful(("no answer: ", reason))));
     }
-    let opens = or_dash(f.fuse, |fuse| fuse.opens_within_s.map_or("holds".to_owned(), seconds));
-    let tone = if f.burns { Tone::Bad } else { Tone::Plain };
-    vec![
-        plain(f.fault.to_string()),
-        plain(or_dash(f.line_a, amps)),
-        plain(or_dash(f.fuse, |x| format!("{:.2}", x.multiple))),
-        plain(opens),
-        Span::new(
-            or_dash(f.part_w, |w| {
-                let burns = if f.burns { " BURNS" } else { "" };
-                format!("{}{burns}", watts(w))
-            }),
-            tone,
-        ),
-        plain(or_dash(f.part_allowed_w, watts)),
-        plain(or_dash(f.heater_excess, signed_percent)),
-        plain(or_dash(f.b_plus_v, whole)),
-        plain(or_dash(f.reservoir_v, whole)),
-    ]
+    let within = |s| seconds(s, "1 h", "min");
+    let burns = f.burns.then_some(" BURNS");
+    row((
+        name,
+        or_dash(f.line_a, amps),
+        or_dash(f.fuse, |x| format!("{:.2}", x.multiple)),
+        or_dash(f.fuse, |fuse| fuse.opens_within_s.map_or("holds".to_owned(), within)),
+        Tone::bad_if(f.burns).of((or_dash(f.part_w, watts), burns.filter(|_| f.part_w.is_some()))),
+        or_dash(f.part_allowed_w, watts),
+        or_dash(f.heater_excess, signed_percent),
+        or_dash(f.b_plus_v, whole_volts),
+        c1.then(|| or_dash(f.reservoir_v, whole_volts)),
+    ))
 }

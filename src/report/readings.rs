@@ -1,21 +1,16 @@
 //! What the readings come to, ahead of everything else.
 
-use super::page::{Page, Span, bad, careful, entry, plain};
+use super::page::{Page, bad, blocks, careful, entry, line};
 use crate::study::ReadingsReport;
 
 /// The first lines of a page whose readings contradict or show a part drifted; else nothing.
-pub(super) fn head(report: &ReadingsReport) -> Page {
-    let mut page = Vec::new();
-    if let Some(headline) = report.headline() {
-        let mut lines: Vec<Vec<Span>> = vec![vec![bad(headline)]];
-        lines.extend(report.sentences().into_iter().map(|s| vec![plain(s)]));
-        lines.push(vec![plain("The figures are those of the profile without its readings")]);
-        page.push(entry("AGAIN", lines));
-    }
-    let drifts: Vec<Vec<Span>> = report.drifts().map(|d| vec![careful(d)]).collect();
+pub fn head(report: &ReadingsReport) -> Page {
+    let again = report.headline().map(|headline| {
+        let last = "The figures are those of the profile without its readings";
+        entry("AGAIN", (line(bad(headline)), report.sentences(), last))
+    });
     // said above where nothing is advised before it is put right
-    if !drifts.is_empty() && report.contradiction.is_none() {
-        page.push(entry("DRIFTED", drifts));
-    }
-    page
+    let drifts = report.drifts().filter(|_| report.contradiction.is_none());
+    let drifts = drifts.map(|d| line(careful(d)));
+    blocks((again, entry("DRIFTED", drifts).if_any()))
 }

@@ -1,15 +1,23 @@
 //! A sweep as a table, as CSV or as a chart.
 
-use super::caution;
-use super::drawing::{Axis, Chart, Line, Panel, Stroke};
-use super::page::{Block, Page, fine, plain, table, text};
-use crate::study::{Column, Meter, Over, Sweep};
+use super::{
+    caution,
+    drawing::{Axis, Chart, Line, Panel, Stroke},
+    page::{Block, Page, fine, plain, table, text},
+};
+use crate::study::{Caution, Column, Meter, Over, ReadingsReport, Sweep};
+use std::iter::once;
 
 fn head(sweep: &Sweep) -> (&'static str, &'static str) {
     match sweep.over {
         Over::Line => ("line", "V"),
         Over::Resistor => ("resistor", "Ω"),
     }
+}
+
+/// Name and unit of each column, that of what is swept first.
+fn columns(sweep: &Sweep) -> impl Iterator<Item = (&str, &str)> {
+    once(head(sweep)).chain(sweep.columns.iter().map(|c| (c.key.as_str(), c.unit)))
 }
 
 fn cell(value: f64, unit: &str) -> String {
@@ -40,20 +48,11 @@ fn lead(sweep: &Sweep) -> String {
 
 /// A table for a terminal.
 pub fn page(sweep: &Sweep) -> Page {
-    let (name, unit) = head(sweep);
-    let mut titles = vec![format!("{name}\n{unit}")];
-    for c in &sweep.columns {
-        let unit = if c.unit == "A" { "mA" } else { c.unit };
-        titles.push(format!("{}\n{unit}", c.key));
-    }
+    let shown = |unit| if unit == "A" { "mA" } else { unit };
+    let titles = columns(sweep).map(|(name, unit)| format!("{name}\n{}", shown(unit)));
     let rows = sweep.rows.iter().map(|row| {
-        row.iter()
-            .enumerate()
-            .map(|(i, v)| {
-                let unit = if i == 0 { unit } else { sweep.columns[i - 1].unit };
-                plain(cell(*v, unit))
-            })
-            .collect()
+        let cells = row.iter().zip(columns(sweep));
+        cells.map(|(v, (_, unit))| plain(cell(*v, unit))).collect()
     });
     let mut page = caution::alarms(&sweep.cautions);
     page.extend([Block::Title(sweep.name.clone()), fine(conditions(sweep)), Block::Gap]);
@@ -63,29 +62,27 @@ pub fn page(sweep: &Sweep) -> Page {
     page
 }
 
-/// The alarms, and what holds for every sweep, in one line.
+/// The alarms, readings that contradict, and what holds for all of a study, in one line.
+pub(super) fn foot(cautions: &[Caution], readings: &ReadingsReport, always: &[&str]) -> String {
+    let alarms = cautions.iter().filter(|c| c.is_alarm()).map(ToString::to_string);
+    let always = always.iter().map(|words| (*words).to_owned());
+    alarms.chain(readings.reason()).chain(always).collect::<Vec<_>>().join(" ")
+}
+
+/// The same of a sweep.
 fn cautions(sweep: &Sweep) -> String {
-    let alarms = sweep.cautions.iter().filter(|c| c.is_alarm());
-    let mut words: Vec<String> = alarms.map(ToString::to_string).collect();
-    words.extend(sweep.readings.reason());
-    words.push(sweep.caution.to_owned());
-    words.join(" ")
+    foot(&sweep.cautions, &sweep.readings, &[sweep.caution])
 }
 
 /// CSV: SI units, named in the header; the cautions in a column of every row.
 pub fn csv(sweep: &Sweep) -> String {
-    let (name, unit) = head(sweep);
     let mut writer = csv::Writer::from_writer(Vec::new());
-    let mut header = vec![format!("{name} [{unit}]")];
-    header.extend(
-        sweep
-            .columns
-            .iter()
-            .map(|c| format!("{} [{}]", c.key, if c.unit.is_empty() { "1" } else { c.unit })),
-    );
-    header.push("caution".to_owned());
+    let header = columns(sweep).map(|(name, unit)| {
+        let unit = if unit.is_empty() { "1" } else { unit };
+        format!("{name} [{unit}]")
+    });
     // writing to memory cannot fail
-    let _ = writer.write_record(&header);
+    let _ = writer.write_record(header.chain(["caution".to_owned()]));
     let words = cautions(sweep);
     for row in &sweep.rows {
         let figures = row.iter().map(|v| format!("{v:.6}"));

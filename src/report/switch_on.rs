@@ -1,13 +1,17 @@
 //! The first minute: what happens when, in a table, in words and as curves.
 
-use super::caution;
-use super::drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Stroke, paint_chart};
-use super::figures::{amps, or_dash, volts};
-use super::page::{
-    Block, Page, Span, bad, careful, dagger, fine, heading, items, plain, strong, table, text,
+use super::{
+    caution,
+    drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Stroke, paint_chart},
+    figures::{amps, or_dash, volts},
+    page::{
+        Block, Page, Span, bad, careful, dagger, fine, heading, items, plain, strong, table, text,
+    },
+    plan::odd,
+    sweep,
 };
-use super::plan::odd;
 use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
+use std::slice::from_ref;
 
 /// What holds for every start.
 const MODEL: &str = "The whole circuit is followed in time, its heaters by their own warm-up. A start is at the moment of the line's cycle that gives the highest current. Cold: coils and heaters at room temperature. Hot restart: off for a moment, all still warm, the filter capacitors empty.";
@@ -108,14 +112,15 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     // all starts are of one set
     let capacitors = study.starts.first().map_or(&[][..], |start| &start.capacitors);
     for (i, CapacitorThrough { name, .. }) in capacitors.iter().enumerate() {
-        let of = |s: &Start, show: &dyn Fn(&CapacitorThrough) -> String| {
-            or_dash(s.capacitors.get(i), show)
-        };
-        rows.push(row(&format!("{name}, highest"), &|s| of(s, &|c| volts(c.peak_v))));
-        rows.push(row("  after", &|s| of(s, &|c| when((c.peak_v, c.end_v), c.peak_at_s))));
-        rows.push(row("  bound of the plan", &|s| of(s, &|c| or_dash(c.bound_v, volts))));
-        rows.push(row("  rated", &|s| of(s, &|c| or_dash(c.rated_v, volts))));
-        rows.push(row("  above that for", &|s| of(s, &|c| above(c, study.followed_s))));
+        let highest = format!("{name}, highest");
+        let lines: [(&str, &dyn Fn(&CapacitorThrough) -> String); 5] = [
+            (&highest, &|c| volts(c.peak_v)),
+            ("  after", &|c| when((c.peak_v, c.end_v), c.peak_at_s)),
+            ("  bound of the plan", &|c| or_dash(c.bound_v, volts)),
+            ("  rated", &|c| or_dash(c.rated_v, volts)),
+            ("  above that for", &|c| above(c, study.followed_s)),
+        ];
+        rows.extend(lines.map(|(name, show)| row(name, &|s| or_dash(s.capacitors.get(i), show))));
     }
     rows
 }
@@ -178,17 +183,11 @@ pub(super) fn in_short(start: &Start) -> String {
 
 /// Curves of every start.
 pub fn chart(study: &SwitchOn) -> Chart {
-    let starts: Vec<&Start> = study.starts.iter().collect();
-    let alarms = study.cautions.iter().filter(|c| c.is_alarm()).map(ToString::to_string);
-    let foot: Vec<String> = alarms
-        .chain(study.readings.reason())
-        .chain([LIMITS.to_owned(), study.caution.to_owned()])
-        .collect();
     Chart {
         title: study.set.name.clone(),
         subtitle: conditions(study),
-        foot: foot.join(" "),
-        ..curves(&starts, false)
+        foot: sweep::foot(&study.cautions, &study.readings, &[LIMITS, study.caution]),
+        ..curves(&study.starts, false)
     }
 }
 
@@ -200,15 +199,15 @@ const SHEET_COLUMNS: usize = 2;
 /// # Errors
 /// Data that cannot be drawn.
 pub(super) fn figure(start: &Start) -> Result<Drawing, ChartError> {
-    let drawing = paint_chart(&curves(&[start], true), SHEET_COLUMNS, "switch-on")?;
+    let drawing = paint_chart(&curves(from_ref(start), true), SHEET_COLUMNS, "switch-on")?;
     let title = "The first minute, from cold".to_owned();
     Ok(Drawing { title, titled: false, ..drawing })
 }
 
-fn curves(starts: &[&Start], sheet: bool) -> Chart {
+fn curves(starts: &[Start], sheet: bool) -> Chart {
     let several = starts.iter().any(|s| s.id != starts[0].id);
     let lines = |values: &dyn Fn(&Start) -> &[f64], scale: f64| -> Vec<Line> {
-        let line = |s: &&Start| {
+        let line = |s: &Start| {
             let stroke = match s.case {
                 StartCase::HotRestart | StartCase::ColdPart => Stroke::Dotted,
                 StartCase::Cold if several && (s.id == starts[0].id) => Stroke::Dashed,
@@ -228,23 +227,17 @@ fn curves(starts: &[&Start], sheet: bool) -> Chart {
             .filter(|s| !several || s.case != StartCase::HotRestart || s.id != starts[0].id);
         shown.map(line).collect()
     };
-    let panel = |name: &str, unit, lines, horizontals| Panel {
-        name: name.to_owned(),
-        unit,
-        lines,
-        horizontals,
-        ..Panel::default()
-    };
+    let panel =
+        |name: &str, unit, lines| Panel { name: name.to_owned(), unit, lines, ..Panel::default() };
     let first = starts.first().and_then(|s| s.capacitors.first());
     // a sheet has room for one name
     let bears = first.and_then(|c| c.surge_v).filter(|_| !sheet);
     let marks = [("rated", first.and_then(|c| c.rated_v)), ("bears", bears)];
-    let marks =
-        marks.into_iter().filter_map(|(name, at)| Some(Mark { name: name.to_owned(), at: at? }));
-    let marks: Vec<Mark> = marks.collect();
+    let mark = |(name, at): (&str, Option<f64>)| Some(Mark { name: name.to_owned(), at: at? });
+    let horizontals = marks.into_iter().filter_map(mark).collect();
     let b_plus = lines(&|s| &s.curve.b_plus_v, 1.0);
     let capacitor = lines(&|s| &s.curve.capacitor_v, 1.0);
-    let current = panel("line current", "A RMS", lines(&|s| &s.curve.line_a, 1.0), Vec::new());
+    let current = panel("line current", "A RMS", lines(&|s| &s.curve.line_a, 1.0));
     let panels = match sheet {
         true => {
             let named = |name: &'static str, stroke| {
@@ -253,27 +246,25 @@ fn curves(starts: &[&Start], sheet: bool) -> Chart {
             let both = b_plus.into_iter().map(named("B+", Stroke::Solid));
             let both = both.chain(capacitor.into_iter().map(named("capacitor", Stroke::Dashed)));
             let name = "B+, and first filter capacitor (peaks)";
-            vec![panel(name, "V", both.collect(), marks), current]
+            let both = panel(name, "V", both.collect());
+            vec![Panel { horizontals, ..both }, current]
         }
         false => {
             let share = lines(&|s| &s.curve.cathode_share, 100.0);
             vec![
-                panel("B+", "V DC", b_plus, Vec::new()),
-                panel("first filter capacitor", "V peak", capacitor, marks),
+                panel("B+", "V DC", b_plus),
+                Panel { horizontals, ..panel("first filter capacitor", "V peak", capacitor) },
                 current,
-                panel("heaters", "V RMS", lines(&|s| &s.curve.heater_v, 1.0), Vec::new()),
-                panel("slowest cathode, of its temperature", "%", share, Vec::new()),
+                panel("heaters", "V RMS", lines(&|s| &s.curve.heater_v, 1.0)),
+                panel("slowest cathode, of its temperature", "%", share),
             ]
         }
     };
-    let each = starts.iter().map(|s| words(s));
     Chart {
         low: sheet,
-        title: String::new(),
-        subtitle: String::new(),
-        description: each.collect::<Vec<_>>().join(" "),
+        description: starts.iter().map(words).collect::<Vec<_>>().join(" "),
         x: Axis { name: "time from switch-on".to_owned(), unit: "s" },
         panels,
-        foot: String::new(),
+        ..Chart::default()
     }
 }

@@ -1,12 +1,14 @@
 //! Tolerances as a page: what to expect, percentiles, shares, what matters most, what was drawn.
 
-use super::caution;
-use super::figures::{amps, volts, watts};
-use super::page::{
-    Block, KEEP, Page, Span, Tone, bad, entry, faint, fine, heading, items, notes, plain, strong,
-    table, text,
+use super::{
+    caution,
+    figures::{amps, volts, watts},
+    page::{
+        Block, KEEP, Page, Span, Tone, bad, entry, faint, fine, heading, items, notes, plain,
+        strong, table, text,
+    },
+    plan::odd,
 };
-use super::plan::odd;
 use crate::study::{
     InputFrom, Lever, LimitShare, Spreading, ToleranceChoice, ToleranceInput, ToleranceOutput,
     Tolerances, What,
@@ -38,34 +40,27 @@ pub fn page(study: &Tolerances) -> Page {
 }
 
 fn head(study: &Tolerances) -> Page {
-    let o = study.outlet;
+    let Tolerances { draws, seed, outlet, .. } = study;
+    let [low, high, usual] = [outlet.low_v, outlet.high_v, outlet.usual_v].map(volts);
     let mut page = caution::alarms(&study.cautions);
     page.extend([
         Block::Title(super::name_and_year(&study.set)),
         fine(format!(
-            "{} sets drawn within their tolerances, Latin hypercube, seed {}; outlet {} to {}, mostly about {}",
-            study.draws,
-            study.seed,
-            volts(o.low_v),
-            volts(o.high_v),
-            volts(o.usual_v)
+            "{draws} sets drawn within their tolerances, Latin hypercube, seed {seed}; outlet {low} to {high}, mostly about {usual}"
         )),
     ]);
     page.extend(super::readings::head(&study.readings));
-    if let Some(words) = super::fitted_to(study.readings_used) {
-        page.push(fine(words));
-    }
+    page.extend(super::fitted_to(study.readings_used).map(fine));
     for (place, choice) in study.choices.iter().enumerate() {
-        page.push(Block::Gap);
-        page.push(entry(if place == 0 { "TODAY" } else { "WITH" }, expect(choice, place > 0)));
+        let margin = if place == 0 { "TODAY" } else { "WITH" };
+        page.extend([Block::Gap, entry(margin, expect(choice, place > 0))]);
     }
     if !study.no_choice.is_empty() {
-        page.push(Block::Gap);
-        page.push(entry("WITH", vec![vec![bad("no advice: "), plain(study.no_choice.join("; "))]]));
+        let why = vec![bad("no advice: "), plain(study.no_choice.join("; "))];
+        page.extend([Block::Gap, entry("WITH", vec![why])]);
     }
     let fitted = study.choices.last().map(|c| c.method);
-    page.push(Block::Gap);
-    page.push(entry("CARE", caution::first(&study.cautions, fitted)));
+    page.extend([Block::Gap, entry("CARE", caution::first(&study.cautions, fitted))]);
     page
 }
 
@@ -83,9 +78,9 @@ fn expect(choice: &ToleranceChoice, named: bool) -> Vec<Vec<Span>> {
         if let Some(o) = choice.outputs.iter().find(|o| o.measure == heater.measure) {
             lines.push(vec![
                 plain(format!("{} {}; within ±5 % in ", o.label, most_of_them(o))),
-                Span::new(in_hundred(heater.within_5), tone(heater.within_5)),
+                met(heater.within_5),
                 plain(", within ±10 % in "),
-                Span::new(in_hundred(heater.within_10), tone(heater.within_10)),
+                met(heater.within_10),
             ]);
         }
     }
@@ -115,8 +110,9 @@ fn most_of_them(o: &ToleranceOutput) -> String {
     format!("{low}{KEEP}to{KEEP}{high} in 95 draws of 100")
 }
 
-fn tone(share: f64) -> Tone {
-    if share >= MOST_DRAWS { Tone::Good } else { Tone::Careful }
+/// A share of the draws that should be all of them.
+fn met(share: f64) -> Span {
+    Span::new(in_hundred(share), if share >= MOST_DRAWS { Tone::Good } else { Tone::Careful })
 }
 
 /// A share of the draws.
@@ -124,9 +120,8 @@ fn in_hundred(share: f64) -> String {
     match 100.0 * share {
         p if p > 0.0 && p < 0.1 => "under 0.1 %".to_owned(),
         p if p < 100.0 && p > 99.9 => "over 99.9 %".to_owned(),
-        p if p == 0.0 || p == 100.0 => format!("{p:.0} %"),
-        p if !(10.0..=90.0).contains(&p) => format!("{p:.1} %"),
-        p => format!("{p:.0} %"),
+        p if p == 0.0 || p == 100.0 || (10.0..=90.0).contains(&p) => format!("{p:.0} %"),
+        p => format!("{p:.1} %"),
     }
 }
 
@@ -153,7 +148,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
         for (words, share) in [("±5 %", h.within_5), ("±10 %", h.within_10)] {
             rows.push(vec![
                 plain(format!("{} heaters within {words} of {}", h.winding, volts(h.rated_v))),
-                Span::new(in_hundred(share), tone(share)),
+                met(share),
             ]);
         }
     }

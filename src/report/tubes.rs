@@ -1,13 +1,17 @@
 //! Catalogue rows as pages.
 
-use super::figures::or_dash;
-use super::page::{Block, Page, dagger, fine, heading, plain, table, text};
-use crate::catalogue::{
-    Alias, BallastKind, BallastLamp, BallastType, Citation, Found, LampType, Matched,
-    RectifierDrop, RectifierType, TubeType, ballast_lamps,
+use super::{
+    figures::or_dash,
+    page::{Block, Page, dagger, fine, heading, plain, table, text},
 };
-use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show_plain};
-use crate::study::LawMiss;
+use crate::{
+    catalogue::{
+        Alias, BallastKind, BallastLamp, BallastType, Citation, Found, LampType, Matched,
+        RectifierDrop, RectifierType, TubeType, ballast_lamps,
+    },
+    quantity::{Current, Power, Quantity, Resistance, Voltage, show_plain},
+    study::LawMiss,
+};
 
 fn dash<Q: Quantity>(value: Option<Q>) -> String {
     or_dash(value, show_plain)
@@ -30,17 +34,12 @@ fn both<A: Quantity, B: Quantity>(a: Option<A>, b: Option<B>) -> String {
 pub fn tube_list(list: &[TubeType]) -> Page {
     let titles = ["type", "class", "heater", "plate", "screen", "grid"];
     let rows = list.iter().map(|t| {
-        let p = t.reference();
-        [
-            t.name.clone(),
-            t.class.to_string(),
-            pair(t.heater_volts, t.heater_amps),
-            both(p.and_then(|p| p.plate), p.and_then(|p| p.plate_current)),
-            both(p.and_then(|p| p.screen), p.and_then(|p| p.screen_current)),
-            dash(p.and_then(|p| p.grid)),
-        ]
-        .map(plain)
-        .to_vec()
+        let point = t.reference().map(|p| {
+            [both(p.plate, p.plate_current), both(p.screen, p.screen_current), dash(p.grid)]
+        });
+        let [plate, screen, grid] = point.unwrap_or_else(|| ["-"; 3].map(str::to_owned));
+        let heater = pair(t.heater_volts, t.heater_amps);
+        [t.name.clone(), t.class.to_string(), heater, plate, screen, grid].map(plain).to_vec()
     });
     vec![
         Block::Title("TUBES, with the first published class A point of each".to_owned()),
@@ -71,14 +70,8 @@ pub fn rectifier_list(list: &[RectifierType]) -> Page {
 /// All lamps.
 pub fn lamp_list(list: &[LampType]) -> Page {
     let rows = list.iter().map(|l| {
-        [
-            l.name.clone(),
-            show_plain(l.volts),
-            show_plain(l.amps),
-            l.base.clone().unwrap_or_else(|| "-".to_owned()),
-        ]
-        .map(plain)
-        .to_vec()
+        let base = or_dash(l.base.as_ref(), String::clone);
+        [l.name.clone(), show_plain(l.volts), show_plain(l.amps), base].map(plain).to_vec()
     });
     vec![heading("LAMPS"), table(["type", "volts", "current", "base"], rows)]
 }
@@ -144,19 +137,14 @@ pub fn ballast_page(t: &BallastType) -> Page {
         rows.extend([(resistance, ohms_of(t)), ("heat", watts_of(t))]);
     }
     rows.extend(lamp.map(|lamp| ("lamp", lamp_of(lamp))));
-    let mut page = vec![Block::Title(format!("{}, {title}", t.name)), known(rows)];
+    let mut page = vec![Block::Title(format!("{}, {title}", t.name)), facts(rows)];
     page.extend(source(&t.citation, &t.note));
     page.extend(dagger(&page));
     page
 }
 
 /// What is known, a line each.
-fn facts<const N: usize>(list: [(&str, String); N]) -> Block {
-    known(list)
-}
-
-/// The same of a list that differs in length.
-fn known<'a>(list: impl IntoIterator<Item = (&'a str, String)>) -> Block {
+fn facts<'a>(list: impl IntoIterator<Item = (&'a str, String)>) -> Block {
     let rows = list.into_iter();
     table([""; 0], rows.map(|(what, value)| vec![plain(what), plain(value)]))
 }
@@ -207,10 +195,11 @@ pub struct TubePage<'c> {
 }
 
 /// What a type has to do with the name it was asked by, where that is not its own.
-fn asked_as(name: &str, matched: Matched, own: &str, aliases: &[Alias]) -> Option<Block> {
-    let differs = aliases.iter().find(|a| a.name == name).and_then(Alias::differs);
+fn asked_as<T>(found: &Found<T>, own: &str, aliases: &[Alias]) -> Option<Block> {
+    let name = &found.name;
+    let differs = aliases.iter().find(|a| a.name == *name).and_then(Alias::differs);
     let differs = differs.map_or(String::new(), |words| format!(" ({words})"));
-    match matched {
+    match found.matched {
         Matched::Exact => None,
         Matched::Alias => Some(text(format!("{name} is another name of the {own}{differs}."))),
         Matched::SuffixAssumed => Some(text(format!(
@@ -252,9 +241,9 @@ pub fn one(
     if let Some(TubePage { found, misses, kin }) = tube {
         let t = found.item;
         page.push(Block::Title(format!("{}, {}", t.name, t.class)));
-        page.extend(asked_as(&found.name, found.matched, &t.name, &t.aliases));
+        page.extend(asked_as(found, &t.name, &t.aliases));
         page.push(facts([
-            (&t.cathode.to_string(), pair(t.heater_volts, t.heater_amps)),
+            (t.cathode.to_string().as_str(), pair(t.heater_volts, t.heater_amps)),
             ("plate, at most", both(t.max_plate_volts, t.max_plate_watts)),
             ("screen, at most", both(t.max_screen_volts, t.max_screen_watts)),
             ("heater to cathode, at most", dash(t.max_heater_cathode_volts)),
@@ -283,7 +272,7 @@ pub fn one(
         page.extend((!page.is_empty()).then_some(Block::Gap));
         let title = format!("{}, rectifier, {} heating, {}", r.name, r.heating, r.kind);
         page.push(Block::Title(title));
-        page.extend(asked_as(&found.name, found.matched, &r.name, &r.aliases));
+        page.extend(asked_as(found, &r.name, &r.aliases));
         page.push(facts([
             ("filament", pair(r.filament_volts, r.filament_amps)),
             ("drop", or_dash(r.drop, drop)),

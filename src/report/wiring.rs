@@ -1,12 +1,17 @@
 //! How a choice is wired, in words: the order in the hot wire, its steps, its box, and what to measure before the set is connected.
 
-use super::figures::{ohms, volts};
-use super::page::{Block, Span, notes, plain, strong};
-use crate::adaptation::{Facts, Method, Miswired, Stands, Station};
-use crate::study::{Choice, Connect, OutletVolts, Plan};
+use super::{
+    build::{joined, list, listed},
+    figures::{ohms, volts},
+    page::{Block, Line, line, notes, strong},
+};
+use crate::{
+    adaptation::{Facts, Method, Miswired, Stands, Station},
+    study::{Choice, Connect, OutletVolts, Plan},
+};
 
 /// What the hot wire meets, in order: "plug, line fuse, switch, resistor, set".
-pub(super) fn hot_wire(choice: &Choice) -> String {
+pub fn hot_wire(choice: &Choice) -> String {
     let facts = choice.method.facts();
     // with a tap goes what stands in the lead; behind a transformer there is another hot wire
     let noun = if facts.steps { None } else { second(choice) }.unwrap_or(facts).noun;
@@ -17,7 +22,7 @@ pub(super) fn hot_wire(choice: &Choice) -> String {
         Station::Part => noun,
         Station::Set => "set",
     };
-    choice.hot_wire.iter().map(name).collect::<Vec<_>>().join(", ")
+    joined(choice.hot_wire.iter().map(name), ", ")
 }
 
 /// What is known of the second of two parts.
@@ -27,54 +32,50 @@ fn second(choice: &Choice) -> Option<&'static Facts> {
 
 /// How `choice` is wired, and what to measure on it before the set is connected; `live` is true where the chassis belongs to
 /// the line.
-pub(super) fn fitting(plan: &Plan, choice: &Choice, live: bool) -> Block {
-    let mut list = vec![steps(plan, choice, live)];
-    list.extend(choice.connect.iter().flat_map(|connect| before_the_set(connect, &plan.outlet)));
-    notes(list)
+pub fn fitting(plan: &Plan, choice: &Choice, live: bool) -> Block {
+    let connect = choice.connect.as_ref().map(|connect| before_the_set(connect, &plan.outlet));
+    notes((steps(plan, choice, live), connect))
 }
 
 /// The steps of fitting `choice`, its box last.
-fn steps(plan: &Plan, choice: &Choice, live: bool) -> Vec<Span> {
+fn steps(plan: &Plan, choice: &Choice, live: bool) -> Line {
     let facts = choice.method.facts();
     let out = plan.set.mains_resistor_ohms.filter(|_| choice.method.replaces_mains_resistor());
-    let out = out.map(|now| format!("Take the {} out of the mains lead.", ohms(now)));
-    let mut list: Vec<String> = out.into_iter().collect();
-    list.extend(facts.wired.iter().map(|step| (*step).to_owned()));
-    if let Some(second) = second(choice) {
-        if facts.steps {
-            list.push(format!(
-                "Fit the {} behind it: its two output wires stand for hot wire and neutral.",
-                second.noun
-            ));
-        }
-        list.extend(second.wired.iter().map(|step| (*step).to_owned()));
-    }
-    if facts.stands == Stands::InLead && !facts.on_bench {
-        list.push("Use a grounded metal box with line fuse and switch in it.".to_owned());
-        list.push("Clamp its three-wire cord at both ends.".to_owned());
-        list.push("Bond the ground wire to the box, and carry it straight through.".to_owned());
-        if live {
-            list.push("End the ground wire there: never join it to this chassis.".to_owned());
-        }
-        list.push("Leave the set's own switch on.".to_owned());
-    }
-    vec![strong("Hot wire, in order: "), plain(format!("{}. {}", hot_wire(choice), list.join(" ")))]
+    let behind = second(choice).map(|second| {
+        let noun = second.noun;
+        let stands = facts.steps.then(|| {
+            format!(
+                "Fit the {noun} behind it: its two output wires stand for hot wire and neutral."
+            )
+        });
+        (stands, second.wired.iter().copied().map(str::to_owned))
+    });
+    let boxed = (facts.stands == Stands::InLead && !facts.on_bench).then_some((
+        "Use a grounded metal box with line fuse and switch in it.",
+        "Clamp its three-wire cord at both ends.",
+        "Bond the ground wire to the box, and carry it straight through.",
+        live.then_some("End the ground wire there: never join it to this chassis."),
+        "Leave the set's own switch on.",
+    ));
+    let all: Vec<String> = list((
+        out.map(|now| format!("Take the {} out of the mains lead.", ohms(now))),
+        facts.wired.iter().map(|step| (*step).to_owned()),
+        behind,
+        boxed,
+    ));
+    line((strong("Hot wire, in order: "), hot_wire(choice), ". ", all.join(" ")))
 }
 
 /// What to measure on the part before the set is connected to it.
-fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Vec<Vec<Span>> {
-    let mut list = Vec::new();
+fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> (Option<Line>, Line) {
     let windings = connect.ohms.iter().map(|o| match o.ohms < 1.0 {
         true => format!("{} below 1 Ω", o.of),
         false => format!("{} about {}", o.of, ohms(o.ohms)),
     });
-    let ohms = windings.collect::<Vec<_>>().join(", ");
-    if !ohms.is_empty() {
-        list.push(vec![
-            strong("First, unplugged: "),
-            plain(format!("read with an ohmmeter, before you wire it: {ohms}.")),
-        ]);
-    }
+    let ohms = listed(windings, ", ").map(|ohms| {
+        let words = ("read with an ohmmeter, before you wire it: ", ohms, ".");
+        line((strong("First, unplugged: "), words))
+    });
     let (usual, high) = (volts(outlet.usual_v), volts(outlet.high_v));
     let wrong = connect.wrong.iter().map(|w| {
         let how = match w.how {
@@ -94,16 +95,12 @@ fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> Vec<Vec<Span>> {
         let told = if near { ", which a meter hardly tells from right" } else { "" };
         format!(" {} ({} at {high}){told}: {how}.", volts(at_usual), volts(at_high))
     });
-    list.push(vec![
-        strong("Before you connect the set: "),
-        plain(format!(
-            "plug in the box alone, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.{}",
-            volts(connect.usual_v),
-            volts(connect.high_v),
-            wrong.collect::<String>()
-        )),
-    ]);
-    list
+    let right = format!(
+        "plug in the box alone, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.",
+        volts(connect.usual_v),
+        volts(connect.high_v)
+    );
+    (ohms, line((strong("Before you connect the set: "), right, wrong)))
 }
 
 /// Volts this close, as a share, read alike.

@@ -1,11 +1,16 @@
 //! What heads every screen of a set, and the cautions of a set alone.
 
-use super::caution::{Caution, Situation, Step};
-use super::flags::{self, Direct};
-use super::outlet::{self, OutletChoice, OutletVolts};
-use crate::catalogue::RectifierKind;
-use crate::profile::Profile;
-use crate::receiver::{Model, Receiver, RectifierCircuit, SectionKind, Stored, complete};
+use super::{
+    Caution, OutletChoice, OutletVolts, Step,
+    caution::Situation,
+    flags::{self, Direct},
+    outlet,
+};
+use crate::{
+    catalogue::RectifierKind,
+    profile::Profile,
+    receiver::{HeaterLine, Model, Receiver, SectionKind, Stored, complete},
+};
 
 /// Outlets above this have plugs that can be turned round, V RMS: those of the 230 V countries, but for a few.
 const TURNABLE_V: f64 = 150.0;
@@ -36,19 +41,16 @@ pub fn set_alarms(profile: &Profile) -> Vec<Caution> {
 }
 
 /// Whether a set may be plugged in, and whether its chassis is live.
-pub(super) fn alarms(model: &Model, outlet: Option<&OutletVolts>) -> Vec<Caution> {
-    let direct = outlet.map(|o| (flags::direct(model, o), o.usual_v));
+pub fn alarms(model: &Model, outlet: Option<&OutletVolts>) -> Vec<Caution> {
     let made_for_v = model.design_line;
     let mut list = Vec::new();
-    if let Some((direct, outlet_v)) = direct {
-        let ratio = outlet.map_or(1.0, |o| flags::usual_ratio(model, o));
-        match direct {
-            Direct::DoNotPlugIn => list.push(Caution::DoNotPlugIn { made_for_v, outlet_v, ratio }),
-            Direct::NotWithoutPart => {
-                list.push(Caution::NotWithoutPart { made_for_v, outlet_v, ratio });
-            }
-            Direct::Allowed => {}
-        }
+    if let Some(outlet) = outlet {
+        let (outlet_v, ratio) = (outlet.usual_v, flags::usual_ratio(model, outlet));
+        list.extend(match flags::direct(model, outlet) {
+            Direct::DoNotPlugIn => Some(Caution::DoNotPlugIn { made_for_v, outlet_v, ratio }),
+            Direct::NotWithoutPart => Some(Caution::NotWithoutPart { made_for_v, outlet_v, ratio }),
+            Direct::Allowed => None,
+        });
     }
     if model.is_live() {
         let volts_v = outlet.map_or(made_for_v, |o| o.high_v);
@@ -58,34 +60,31 @@ pub(super) fn alarms(model: &Model, outlet: Option<&OutletVolts>) -> Vec<Caution
 }
 
 /// Every caution of a set alone, for commands that plan nothing: its alarms, and what holds while it is open.
-pub(super) fn of_set(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
-    let mut list = every(receiver, outlet);
-    list.retain(|c| c.comes_first() || c.step() == Step::Measure);
-    list
+pub fn of_set(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
+    before(&[Step::Measure], receiver, outlet)
 }
 
 /// The same for work inside it: how it is emptied as well, and what holds while something is fitted.
-pub(super) fn of_work(receiver: &Receiver, outlet: &OutletVolts) -> Vec<Caution> {
-    let mut list = every(receiver, Some(outlet));
-    list.retain(|c| c.comes_first() || matches!(c.step(), Step::Open | Step::Measure | Step::Fit));
-    list
+pub fn of_work(receiver: &Receiver, outlet: &OutletVolts) -> Vec<Caution> {
+    before(&[Step::Open, Step::Measure, Step::Fit], receiver, Some(outlet))
 }
 
-fn every(receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
+fn before(steps: &[Step], receiver: &Receiver, outlet: Option<&OutletVolts>) -> Vec<Caution> {
     let model = receiver.model();
     let mut list = alarms(model, outlet);
     let own = model.design_line;
     list.extend(inside(receiver, outlet.map_or(own, |o| o.high_v.max(own))));
     list.extend(rules(&situation(model, outlet)));
+    list.retain(|c| c.comes_first() || steps.contains(&c.step()));
     list
 }
 
-pub(super) fn rules(situation: &Situation) -> impl Iterator<Item = Caution> {
+pub fn rules(situation: &Situation) -> impl Iterator<Item = Caution> {
     Caution::RULES.iter().filter(|(_, when)| when(situation)).map(|(rule, _)| rule.clone())
 }
 
 /// What is inside at `high` line: the voltage, how to get rid of it, what comes back, what the meter must stand.
-pub(super) fn inside(receiver: &Receiver, high: f64) -> [Caution; 4] {
+pub fn inside(receiver: &Receiver, high: f64) -> [Caution; 4] {
     let stored = receiver.stored(high);
     let crest = stored.iter().map(|s| s.crest_v).fold(0.0, f64::max);
     // V falls as exp(−t/RC) through whatever stands across it
@@ -115,30 +114,28 @@ fn has(model: &Model, is: fn(&SectionKind) -> bool) -> bool {
 }
 
 /// Whether a diode in its heater string draws direct current from the line.
-pub(super) fn draws_direct_current(model: &Model) -> bool {
+pub fn draws_direct_current(model: &Model) -> bool {
     has(model, |k| matches!(k, SectionKind::Diode))
 }
 
 /// A set alone, on its outlet where that is known.
-pub(super) fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
-    let live = model.is_live();
+pub fn situation(model: &Model, outlet: Option<&OutletVolts>) -> Situation {
+    let string = model.string.as_ref();
     let second = model.second.as_ref().map(|second| &second.rectifier);
-    let rectifiers = [&model.rectifier].into_iter().chain(second);
+    let rectifiers = || [&model.rectifier].into_iter().chain(second);
     Situation {
-        live,
-        separate: !live,
-        string: model.string.is_some(),
-        branches: model.string.as_ref().is_some_and(|s| s.share_one_current(model.windings.len())),
-        barretter: model.string.as_ref().is_some_and(|s| s.barretter.is_some()),
-        cord: model.string.as_ref().is_some_and(crate::receiver::HeaterLine::in_cord),
+        live: model.is_live(),
+        string: string.is_some(),
+        branches: string.is_some_and(|s| s.share_one_current(model.windings.len())),
+        barretter: string.is_some_and(|s| s.barretter.is_some()),
+        cord: string.is_some_and(HeaterLine::in_cord),
         capacitor: has(model, |k| matches!(k, SectionKind::Capacitor { .. })),
         diode: draws_direct_current(model),
         mains_resistor: model.mains_resistor.is_some(),
         made_with_resistor: model.mains_resistor.is_some_and(|r| r.by_maker),
         turnable: outlet.map_or(model.design_line, |o| o.usual_v) > TURNABLE_V,
-        center_tap: model.string.is_none()
-            && rectifiers.clone().any(|r| r.circuit == RectifierCircuit::FullWave),
-        selenium: rectifiers.clone().any(|r| r.kind == RectifierKind::Selenium),
+        center_tap: string.is_none() && rectifiers().any(|r| r.circuit.is_tapped()),
+        selenium: rectifiers().any(|r| r.kind == RectifierKind::Selenium),
         ..Situation::default()
     }
 }

@@ -1,14 +1,10 @@
 //! How much each assumed value matters.
 
-use super::measures::{Measure, What};
-use super::reading::{Limit, Reading};
-use super::spread::Spread;
+use super::{JsonSchema, Limit, Measure, Serialize, What, spread::Spread};
 use crate::receiver::Assumption;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// An assumed value, its rule, and what the answer does if it is off.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct AssumptionReport {
     /// What.
     pub what: String,
@@ -30,14 +26,10 @@ pub struct AssumptionReport {
 }
 
 /// Two standard uncertainties of each limit's value on the usual line, from what is assumed of the set.
-pub(super) type Spreads = Vec<(Limit, f64)>;
+pub type Spreads = Vec<(Limit, f64)>;
 
 /// Every assumption of `list`, with what it does to the set as it is, of which `heaters` are the tubes' own.
-pub(super) fn report(
-    list: &[Assumption],
-    spread: &Spread,
-    heaters: Measure,
-) -> Vec<AssumptionReport> {
+pub fn report(list: &[Assumption], spread: &Spread, heaters: Measure) -> Vec<AssumptionReport> {
     let one = |a: &Assumption| {
         let change = |m| spread.change(a.parameter.filter(|_| a.spread > 0.0)?, m);
         AssumptionReport {
@@ -55,19 +47,4 @@ pub(super) fn report(
         }
     };
     list.iter().map(one).collect()
-}
-
-/// The larger changes of heater volts and B+ from `base`, something off by `spread` either way; `None` where neither
-/// way has a solution.
-pub(super) fn worst(
-    base: &Reading,
-    spread: f64,
-    case: impl Fn(f64) -> Option<Reading>,
-) -> Option<(f64, f64)> {
-    let here = base.heater_and_b_plus();
-    let ways = [1.0 + spread, 1.0 - spread].into_iter().filter_map(|factor| {
-        let there = case(factor)?.heater_and_b_plus();
-        Some(((there.0 - here.0).abs(), (there.1 - here.1).abs()))
-    });
-    ways.reduce(|a, b| (a.0.max(b.0), a.1.max(b.1)))
 }

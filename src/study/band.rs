@@ -1,16 +1,13 @@
 //! The band in which heater volts and B+ will fall: what is assumed or toleranced, and the outlet's day.
 
-use super::assumption::worst;
-use super::day::Day;
-use super::fit::Answer;
-use super::measures::{Measure, What};
-use super::reading;
-use super::settle;
-use super::spread::{Off, TWO_U};
-use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{
+    Answer, Day, JsonSchema, Measure, Serialize, What, read, settle,
+    spread::{Off, TWO_U},
+};
+use crate::{
+    adaptation::Part,
+    receiver::{Operation, Receiver},
+};
 
 /// Heater volts and B+ from the lowest to the highest: 95 of 100 sound sets at either end of the day.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -37,22 +34,18 @@ pub struct Band {
 
 /// What every choice of a set leaves open on the usual line, V.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Common {
+pub struct Common {
     pub heater: Off,
     pub b_plus: Off,
 }
 
 /// What the set's own facts leave open: what the readings leave, correlations counted, as a fit shows it; without readings
 /// what `of` says of heaters and B+.
-pub(super) fn common(
-    heaters: Measure,
-    answer: Option<&Answer>,
-    of: impl Fn(Measure) -> Off,
-) -> Common {
+pub fn common(heaters: Measure, answer: Option<&Answer>, of: impl Fn(Measure) -> Off) -> Common {
     match answer.map(Answer::uncertain) {
         Some((heater, b_plus)) => {
-            let [heater, b_plus] = [heater, b_plus].map(|two_u| Off { shift: 0.0, two_u });
-            Common { heater, b_plus }
+            let off = |two_u| Off { shift: 0.0, two_u };
+            Common { heater: off(heater), b_plus: off(b_plus) }
         }
         None => Common { heater: of(heaters), b_plus: of(What::BPlus.of(0)) },
     }
@@ -60,26 +53,32 @@ pub(super) fn common(
 
 /// The band of a choice: independent uncertainties add as the root of the sum of squares, the outlet's day is
 /// taken whole.
-pub(super) fn band(
+pub fn band(
     receiver: &Receiver,
     part: &dyn Part,
     day: &Day,
     usual: &Operation,
     common: Common,
 ) -> Band {
-    let mut own = (0.0_f64, 0.0_f64);
+    let read =
+        |operation: &Operation| <[f64; 2]>::from(read(receiver, operation).heater_and_b_plus());
+    let here = <[f64; 2]>::from(day.usual.heater_and_b_plus());
+    let mut own = [0.0_f64; 2];
     for (index, tolerance) in part.tolerances().iter().enumerate() {
-        let moved = worst(&day.usual, tolerance.spread, |factor| {
+        // something off by its spread either way, as far as there is a solution
+        let ways = [1.0 + tolerance.spread, 1.0 - tolerance.spread].map(|factor| {
             let varied = part.varied(index, factor);
             let settled = settle::run(receiver, &*varied, day.usual.outlet_v, Some(usual)).ok()?;
-            Some(reading::read(receiver, &settled.operation))
+            Some(read(&settled.operation))
         });
-        let (heater, b_plus) = moved.unwrap_or_default();
-        own.0 += heater * heater;
-        own.1 += b_plus * b_plus;
+        for (i, square) in own.iter_mut().enumerate() {
+            let changes = ways.iter().flatten().map(|there| (there[i] - here[i]).abs());
+            *square += changes.fold(0.0, f64::max).powi(2);
+        }
     }
-    let own = (TWO_U * own.0.sqrt(), TWO_U * own.1.sqrt());
-    let (heater, b_plus) = (common.heater.beside(own.0), common.b_plus.beside(own.1));
+    let [part_heater_v, part_b_plus_v] = own.map(|square| TWO_U * square.sqrt());
+    let heater = common.heater.beside(part_heater_v);
+    let b_plus = common.b_plus.beside(part_b_plus_v);
     let (low, high) = (day.low.heater_and_b_plus(), day.high.heater_and_b_plus());
     Band {
         heater_low_v: low.0 + heater.least(),
@@ -89,7 +88,7 @@ pub(super) fn band(
         b_plus_high_v: high.1 + b_plus.most(),
         heater_uncertain_v: heater.both(),
         b_plus_uncertain_v: b_plus.both(),
-        part_heater_v: own.0,
-        part_b_plus_v: own.1,
+        part_heater_v,
+        part_b_plus_v,
     }
 }

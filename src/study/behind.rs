@@ -1,8 +1,7 @@
 //! What a step transformer or another tap gives by itself, and what remains to be fitted behind it.
 
+use super::{JsonSchema, Serialize};
 use crate::adaptation::{Bought, Method};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// What a step transformer gives with the set on it, and what is fitted behind it; of another tap, the outlet and the part in
 /// the lead.

@@ -15,12 +15,12 @@ pub use set::{Between, BiasFrom, BlankError, Bulb, Feed, NewDropper, NewSet, Win
 pub use sheet::{Body, Entry, From as EntryFrom};
 pub use told::{Heaters, heaters};
 
-use super::alarms::alarms;
-use super::caution::Caution;
-use super::outlet;
-use crate::profile::{Document, Lead, Problems, Profile, Severity, read};
-use crate::quantity::Quantity;
-use crate::receiver::{Receiver, complete};
+use super::{Caution, alarms::alarms, outlet};
+use crate::{
+    profile::{Document, Lead, Problem, Problems, Profile, Severity, read},
+    quantity::Quantity,
+    receiver::{Receiver, complete},
+};
 use fill::Source;
 use guess::Guesses;
 use hints::Hints;
@@ -46,9 +46,9 @@ const CIRCUIT: [&str; 3] = ["rectifier", "rectifier.type", "rectifier.circuit"];
 impl From<Problems> for BlankError {
     fn from(problems: Problems) -> BlankError {
         let first = problems.items().iter().find(|p| p.severity == Severity::Error);
-        let path = first.map_or(String::new(), |p| p.path.clone());
-        let found = first.map_or(String::new(), |p| p.found.clone());
-        let mut advice = first.and_then(|p| p.advice.clone()).unwrap_or_default();
+        let of = |part: fn(&Problem) -> Option<String>| first.and_then(part).unwrap_or_default();
+        let (path, found) = (of(|p| Some(p.path.clone())), of(|p| Some(p.found.clone())));
+        let mut advice = of(|p| p.advice.clone());
         if CIRCUIT.iter().any(|at| path == *at) {
             advice += "; here by `--circuit`, and `--rectifier` with its type once for each tube";
         }
@@ -63,68 +63,68 @@ impl From<Problems> for BlankError {
 /// an outlet that no rule gives, or a set that cannot be solved.
 pub fn blank(set: &NewSet) -> Result<Blank, BlankError> {
     let types = told::types(set)?;
-    let feed = types.feed(set);
-    fits(set, feed)?;
-    if let (Some(lamp), false) = (types.stray_lamp(), feed == Feed::Line) {
+    fits(&types)?;
+    if let (Some(lamp), false) = (types.stray_lamp(), types.on_line()) {
         let (lamp, volts_v) = (lamp.name.clone(), lamp.volts.si());
         return Err(BlankError::LampWithoutWinding { lamp, volts_v });
     }
-    let mut guesses = Guesses::of_types(set, &types)?;
+    let mut guesses = Guesses::of_types(&types)?;
     // what the tubes draw is known before how they are biased
-    let unbiased = NewSet { bias: BiasFrom::Cathodes, ..set.clone() };
-    let profile = read_back(&unbiased, &types, &guesses)?;
+    let profile = read_back(&types, &guesses)?;
     let (outlet, _) = outlet::settle(&profile, &set.outlet)?;
     let (model, _) = complete(&profile)?;
     guesses.of_currents(set, &profile, &model);
-    let profile = read_back(set, &types, &guesses)?;
+    let profile = read_back(&types, &guesses)?;
     let (model, _) = complete(&profile)?;
     let receiver = Receiver::new(model, None)?;
-    let hints = Hints::of(&receiver, &profile, &types, feed, outlet);
-    let source = Source { set, types: &types, guesses: &guesses, hints: Some(&hints) };
+    let hints = Hints::of(&receiver, &profile, &types, outlet);
     Ok(Blank {
         alarms: alarms(receiver.model(), Some(&outlet)),
-        feed,
+        feed: types.feed(),
         told: set.feed.is_none(),
         heaters: types.heaters(),
-        entries: source.entries(),
+        entries: Source { types: &types, guesses: &guesses, hints: &hints }.entries(),
     })
 }
 
 /// Refuses what does not go together.
-fn fits(set: &NewSet, feed: Feed) -> Result<(), BlankError> {
-    let on_line = feed == Feed::Line;
+fn fits(types: &told::Types<'_>) -> Result<(), BlankError> {
+    const TRANSFORMER: &str = "a transformer (`--supply transformer`)";
+    let (set, on_line) = (types.set, types.on_line());
     let coil = set.between == Some((Between::FieldCoil, Lead::Negative));
-    let elsewhere = |what, with| Err(BlankError::Elsewhere(what, with));
     match set.bias {
         BiasFrom::FieldCoil if !coil => return Err(BlankError::BiasWithoutCoil),
         BiasFrom::Supply if on_line => return Err(BlankError::BiasWithoutWinding),
         _ => {}
     }
-    match set {
-        _ if set.dropper.is_some() && !on_line => {
-            elsewhere("a dropper", "heaters in series on the line (`--supply line`)")
-        }
-        _ if on_line && set.winding.is_some() => {
-            elsewhere("a high-voltage winding", "a transformer (`--supply transformer`)")
-        }
-        _ if on_line && set.primary.is_some() => {
-            elsewhere("a primary", "a transformer (`--supply transformer`)")
-        }
-        _ if on_line && set.b_plus.is_some() => elsewhere(
+    let elsewhere = [
+        (
+            set.dropper.is_some() && !on_line,
+            "a dropper",
+            "heaters in series on the line (`--supply line`)",
+        ),
+        (on_line && set.winding.is_some(), "a high-voltage winding", TRANSFORMER),
+        (on_line && set.primary.is_some(), "a primary", TRANSFORMER),
+        (
+            on_line && set.b_plus.is_some(),
             "B+ of the sheet",
             "a transformer: on the line it follows from the line itself",
         ),
-        _ if set.coil.is_some() && set.between.is_none() && !set.field_across => elsewhere(
+        (
+            set.coil.is_some() && set.between.is_none() && !set.field_across,
             "a resistance of the coil",
             "what stands between the capacitors (`--field-coil`, `--choke` or `--resistor`)",
         ),
-        _ => Ok(()),
+    ];
+    match elsewhere.into_iter().find(|(is, ..)| *is) {
+        Some((_, what, with)) => Err(BlankError::Elsewhere(what, with)),
+        None => Ok(()),
     }
 }
 
 /// The profile as its reader takes it.
-fn read_back(set: &NewSet, types: &told::Types, guesses: &Guesses) -> Result<Profile, BlankError> {
-    let source = Source { set, types, guesses, hints: None };
+fn read_back(types: &told::Types<'_>, guesses: &Guesses) -> Result<Profile, BlankError> {
+    let source = Source { types, guesses, hints: &Hints::default() };
     let text = sheet::plain(&source.entries());
     let document = Document::parse("the new profile", text.as_bytes())?;
     Ok(read(&document)?.0)

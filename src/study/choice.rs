@@ -1,28 +1,20 @@
 //! One way to adapt a set, judged.
 
-use super::band::Band;
-use super::behind::Behind;
-use super::cold_start::ColdStart;
-use super::connect::Connect;
-use super::day::Day;
-use super::faults::{FaultReport, OtherFuse};
-use super::fuse::FuseReport;
-use super::objection::Objection;
-use super::rating::RatingReport;
-use super::reading::Reading;
-use super::signal::SignalReport;
+use super::{
+    Band, Behind, ColdStart, Connect, Day, FaultReport, FuseReport, JsonSchema, Objection,
+    OtherFuse, RatingReport, Reading, Serialize, SignalReport,
+};
 use crate::adaptation::{Bought, Method, Station};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 // in this order: the best first
 /// How a choice came out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// This one.
     Advised,
     /// Would do as well.
+    #[default]
     Serves,
     /// There is a reason against it.
     Refused,
@@ -31,7 +23,7 @@ pub enum Standing {
 }
 
 /// One way to adapt the set.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Choice {
     /// Short name.
     #[serde(rename = "id")]
@@ -116,10 +108,14 @@ impl Choice {
         self.faults.clear();
     }
 
+    /// Whether it is solved and nothing speaks against it.
+    pub(super) fn serves(&self) -> bool {
+        self.day.is_some() && self.objections.is_empty()
+    }
+
     /// Why it does not apply, or the first reason against it.
     pub(super) fn first_reason(&self) -> Option<String> {
-        let objection = self.objections.first().map(ToString::to_string);
-        self.not_applicable.clone().or(objection)
+        self.not_applicable.clone().or(self.objections.first().map(ToString::to_string))
     }
 
     /// Each part that is rated in watts, with its rating.

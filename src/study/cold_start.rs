@@ -1,13 +1,15 @@
 //! The minute after switch-on: cold heaters, a rectifier that is ready before the loads, capacitors at the crest.
 
-use super::StudyError;
-use crate::adaptation::Part;
-use crate::catalogue::stock::capacitor_for;
-use crate::circuit::Probe;
-use crate::receiver::warmup::{FedBy, warm_up_seconds};
-use crate::receiver::{Marked, Operation, Placed, Receiver, Rectifier};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Result, Serialize};
+use crate::{
+    adaptation::Part,
+    catalogue::stock::capacitor_for,
+    circuit::Probe,
+    receiver::{
+        Marked, Operation, Placed, Receiver, Rectifier,
+        warmup::{FedBy, warm_up_seconds},
+    },
+};
 
 /// A filter capacitor at high line: at work, and at switch-on.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -41,22 +43,21 @@ impl CapacitorAtStart {
         running_v: f64,
         (peak_v, early_v): (f64, Option<f64>),
     ) -> CapacitorAtStart {
-        let bears = marked.bears();
+        let (surge_v, by_rule) = marked.bears().unzip();
         let running_exceeds = marked.rated.is_some_and(|rated| running_v > rated);
-        let switch_on_exceeds = bears.is_some_and(|(surge, _)| peak_v > surge);
+        let switch_on_exceeds = surge_v.is_some_and(|surge| peak_v > surge);
+        let exceeds = running_exceeds || switch_on_exceeds;
         CapacitorAtStart {
             name,
             peak_v,
             early_v,
             running_v,
             rated_v: marked.rated,
-            surge_v: bears.map(|(surge, _)| surge),
-            surge_by_rule: bears.is_some_and(|(_, by_rule)| by_rule),
+            surge_v,
+            surge_by_rule: by_rule.unwrap_or(false),
             running_exceeds,
             switch_on_exceeds,
-            fit_v: (running_exceeds || switch_on_exceeds)
-                .then(|| capacitor_for(running_v, peak_v))
-                .flatten(),
+            fit_v: exceeds.then(|| capacitor_for(running_v, peak_v)).flatten(),
         }
     }
 
@@ -101,23 +102,14 @@ pub struct ColdStart {
 ///
 /// # Errors
 /// A point that could not be solved.
-pub(super) fn start(
-    receiver: &Receiver,
-    part: &dyn Part,
-    sound: &Operation,
-) -> Result<ColdStart, StudyError> {
+pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<ColdStart> {
     let line = sound.line;
     let cold_part = part.cold();
     let first: &dyn Part = cold_part.as_deref().unwrap_or(part);
     let cold = receiver.run_changed(line, first, sound, |model| {
         // in the first minute its copper is that of the room
         model.copper.rise = 0.0;
-        for filament in model.windings.iter_mut().flat_map(|w| &mut w.filaments) {
-            // a fixed resistance, the cold one
-            *filament = filament.frozen();
-        }
-        model.still_tubes();
-        model.block_rectifier();
+        model.just_switched_on();
     })?;
     let inrush_a = cold.state.rms(Probe::Amps(cold.at.line));
     let running_a = sound.state.rms(Probe::Amps(sound.at.line));
@@ -128,7 +120,6 @@ pub(super) fn start(
     };
     let ready = ready_of(&receiver.model().rectifier);
     let own = receiver.model().second.as_ref().map(|second| ready_of(&second.rectifier));
-    let rectifier_first = ready != Ready::WithTheTubes;
     let unloaded = receiver.run_changed(line, part, sound, |model| {
         model.copper.rise = 0.0;
         model.still_tubes();
@@ -153,7 +144,7 @@ pub(super) fn start(
     Ok(ColdStart {
         inrush_a,
         inrush_over_running: if running_a > 0.0 { inrush_a / running_a } else { 0.0 },
-        rectifier_first,
+        rectifier_first: ready != Ready::WithTheTubes,
         ready,
         capacitors,
         warm_up_s: warm_up(receiver, sound, &cold),

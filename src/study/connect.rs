@@ -1,10 +1,11 @@
 //! What to measure on a part before a set is connected to it: what is right, and what each wrong connection would show.
 
-use crate::adaptation::{Miswired, Part};
-use crate::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
-use crate::receiver::Inserted;
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Serialize};
+use crate::{
+    adaptation::{Miswired, Part},
+    circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
+    receiver::Inserted,
+};
 
 /// Steps a cycle: sines alone.
 const STEPS: usize = 128;
@@ -43,7 +44,7 @@ pub struct Ohms {
 }
 
 /// What to measure on `part` on outlets of `usual` and `high` volts at `hertz`; `None` for what does not stand in the lead.
-pub(super) fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) -> Option<Connect> {
+pub fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) -> Option<Connect> {
     // a tap alone stands in the set; with it may go what has an output of its own
     let bare_tap = part.inside().primary_turns.is_some() && part.second().is_none();
     if part.is_nothing() || !part.stands_in_lead() || bare_tap {
@@ -58,10 +59,8 @@ pub(super) fn connect(part: &dyn Part, (usual, high): (f64, f64), hertz: f64) ->
     });
     let cold = || part.cold().map(|cold| cold.value());
     let plain = part.resistors().first().map(|resistor| resistor.ohms).or_else(cold);
-    let ohms = inserted.parts.iter().filter_map(|p| {
-        let ohms = p.copper_ohms.or(plain)?;
-        Some(Ohms { of: p.name.clone(), ohms })
-    });
+    let ohms = inserted.parts.into_iter();
+    let ohms = ohms.filter_map(|p| Some(Ohms { ohms: p.copper_ohms.or(plain)?, of: p.name }));
     Some(Connect {
         usual_v,
         high_v: volts(part, high)?,

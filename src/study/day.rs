@@ -1,13 +1,10 @@
 //! The day of a set: the outlet at its lowest, usual and highest.
 
-use super::StudyError;
-use super::outlet::OutletVolts;
-use super::reading::{self, Reading};
-use super::settle;
-use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, OutletVolts, Reading, Result, Serialize, read, settle};
+use crate::{
+    adaptation::Part,
+    receiver::{Operation, Receiver},
+};
 
 /// Low, usual and high line.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -23,14 +20,13 @@ pub struct Day {
 impl Day {
     /// The readings of a solved day.
     pub(super) fn read(receiver: &Receiver, run: &DayRun) -> Day {
-        let [low, usual, high] =
-            [&run.low, &run.usual, &run.high].map(|o| reading::read(receiver, o));
+        let [low, usual, high] = [&run.low, &run.usual, &run.high].map(|o| read(receiver, o));
         Day { low, usual, high }
     }
 }
 
 /// The three operating points of a day, the part settled at each.
-pub(super) struct DayRun {
+pub struct DayRun {
     pub low: Operation,
     pub usual: Operation,
     pub high: Operation,
@@ -42,13 +38,13 @@ pub(super) struct DayRun {
 ///
 /// # Errors
 /// A point that could not be solved.
-pub(super) fn run_day(
+pub fn run_day(
     receiver: &Receiver,
     outlet: &OutletVolts,
     part: &dyn Part,
     near: Option<&Operation>,
     alike: Option<&DayRun>,
-) -> Result<DayRun, StudyError> {
+) -> Result<DayRun> {
     let settled = settle::run(receiver, part, outlet.usual_v, near)?;
     let (usual, warm) = (settled.operation, settled.part);
     let part = warm.as_deref().unwrap_or(part);

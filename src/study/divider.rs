@@ -2,33 +2,29 @@
 //! what drift does.
 
 mod design;
+mod found;
 mod meter;
 mod stand;
 mod sums;
 
 pub use design::{Buy, DividerSize};
+pub use found::{Arm, DRIFTS, DividerPlace, DividerStudy, Drifted, Metered, Rounded, Tap};
 pub use meter::{MeterReading, RANGES_V, Voltmeter};
 pub use stand::TapLoad;
 
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::outlet::{self, OutletChoice};
-use super::working::Working;
-use super::{StudyError, supply};
-use crate::preferred::{self, Series};
-use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight, complete};
-use serde::Serialize;
-use stand::{Bench, Clip, SetAtWork, Stand, at};
+use super::{OutletChoice, Result, StudyError, alarms::of_set, outlet, supply};
+use crate::{
+    preferred::{Series, nearest},
+    profile::Profile,
+    receiver::{Receiver, ReceiverError, Straight, complete},
+};
+use stand::{Bench, Clip, SetAtWork, Stand};
 
 /// Stands with every divider.
 const CAUTION: &str = "Lethal voltages where such dividers stand. Set off and capacitors measured empty before a resistor is touched; work on an isolation transformer; local electrical codes decide.";
 /// Series that values are looked for in.
 const SERIES: [(&str, Series); 4] =
     [("E6", Series::E6), ("E12", Series::E12), ("E24", Series::E24), ("E96", Series::E96)];
-/// How far up carbon resistors drift, as shares: most stock is 7 to 22 % high, sets have worse (common practice, no
-/// source).
-pub const DRIFTS: [f64; 3] = [0.1, 0.2, 0.5];
 /// Most resistors of a divider, as in a profile.
 pub const MOST_ARMS: usize = 40;
 
@@ -54,123 +50,11 @@ pub struct DividerRequest {
     pub meters: Vec<Voltmeter>,
 }
 
-/// The set a divider belongs to.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct DividerPlace {
-    /// Name of the set.
-    pub set: String,
-    /// Name of the divider.
-    pub divider: String,
-    /// Outlet, V RMS; the set stands straight on it.
-    pub outlet_v: f64,
-    /// Point of the upper end.
-    pub from: String,
-    /// Point of the lower end.
-    pub to: String,
-}
-
-/// An arm at work.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Arm {
-    /// Ω.
-    pub ohms: f64,
-    /// Across it, V, upper end against lower.
-    pub volts_v: f64,
-    /// Through it, A, downwards.
-    pub current_a: f64,
-    /// Heat, W.
-    pub heat_w: f64,
-    /// Heat with nothing on the taps, W.
-    pub free_heat_w: f64,
-    /// What to buy, for the larger of both.
-    pub buy: Buy,
-}
-
-/// A joint of two arms.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Tap {
-    /// Name.
-    pub name: String,
-    /// Against chassis, V.
-    pub volts_v: f64,
-    /// With nothing on any tap, V.
-    pub free_v: f64,
-    /// What it feeds, A; negative where it is fed.
-    pub takes_a: f64,
-    /// Resistance of the free divider as seen from the tap, both ends holding their volts, Ω.
-    pub looks_like_ohms: f64,
-}
-
-/// The divider with other values.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Rounded {
-    /// Series of IEC 60063.
-    pub series: &'static str,
-    /// Nearest values, Ω.
-    pub arms_ohms: Vec<f64>,
-    /// Taps with them, V.
-    pub taps_v: Vec<f64>,
-}
-
-/// A meter on each tap against chassis and across each arm, one place at a time.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Metered {
-    /// The meter.
-    pub meter: Voltmeter,
-    /// Taps.
-    pub taps: Vec<MeterReading>,
-    /// Arms.
-    pub arms: Vec<MeterReading>,
-}
-
-/// The taps with an arm drifted up.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Drifted {
-    /// Which arm from the upper end, counted from 0; `None` for all alike.
-    pub arm: Option<usize>,
-    /// By what share.
-    pub by: f64,
-    /// Taps, V.
-    pub taps_v: Vec<f64>,
-}
-
-/// A divider with everything found.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct DividerStudy {
-    /// Cautions of the set it belongs to, in the order of the work.
-    #[serde(serialize_with = "caution::spoken")]
-    pub cautions: Vec<Caution>,
-    /// The set it belongs to, if it does.
-    pub place: Option<DividerPlace>,
-    /// How large it was to be, where its resistors were sought.
-    pub wanted: Option<DividerSize>,
-    /// Upper end against chassis, V.
-    pub from_v: f64,
-    /// Lower end against chassis, V.
-    pub to_v: f64,
-    /// All arms together, Ω.
-    pub total_ohms: f64,
-    /// Arms from the upper end.
-    pub arms: Vec<Arm>,
-    /// Joints from the upper end.
-    pub taps: Vec<Tap>,
-    /// With values that are made.
-    pub rounded: Vec<Rounded>,
-    /// With meters on it.
-    pub metered: Vec<Metered>,
-    /// With arms drifted up.
-    pub drifted: Vec<Drifted>,
-    /// The sums on paper.
-    pub working: Vec<Working>,
-    /// Stands with it.
-    pub caution: &'static str,
-}
-
 /// Works out a divider between a source and chassis.
 ///
 /// # Errors
 /// [`StudyError::Divider`] for a request that cannot be met; loads that leave a tap without volts.
-pub fn divider(request: &DividerRequest) -> Result<DividerStudy, StudyError> {
+pub fn divider(request: &DividerRequest) -> Result<DividerStudy> {
     let (ohms, wanted) = match &request.known {
         DividerKnown::Resistors(list) => (list.clone(), None),
         DividerKnown::Taps(taps, size) => {
@@ -179,15 +63,14 @@ pub fn divider(request: &DividerRequest) -> Result<DividerStudy, StudyError> {
     };
     let bench = Bench { from_v: request.from_v, to_v: 0.0, loads: request.loads.clone() };
     let names = (1..ohms.len()).map(|n| format!("tap {n}")).collect();
-    let found = study(&bench, &ohms, names, &request.meters)?;
-    let short = found.taps.iter().find(|t| t.volts_v * request.from_v <= 0.0);
-    if let Some(tap) = short {
+    let mut found = study(&bench, &ohms, names, &request.meters)?;
+    if let Some(tap) = found.taps.iter().find(|t| t.volts_v * request.from_v <= 0.0) {
         return Err(StudyError::Divider {
             found: format!("nothing is left at {}: the arms above it drop the whole source with these loads", tap.name),
             advice: "give smaller loads or resistors, or give the volts wanted (--taps 100V,80V --bleed 10mA) and let the resistors be found".to_owned(),
         });
     }
-    let mut found = DividerStudy { wanted, ..found };
+    found.wanted = wanted;
     found.working = sums::of(&found);
     Ok(found)
 }
@@ -202,12 +85,11 @@ pub fn divider_of(
     name: Option<&str>,
     line: &OutletChoice,
     meters: &[Voltmeter],
-) -> Result<DividerStudy, StudyError> {
+) -> Result<DividerStudy> {
     let known: Vec<String> = profile.dividers.iter().map(|d| d.name.clone()).collect();
-    let index = match (name, known.len()) {
-        (None, 1) => Some(0),
-        (Some(name), _) => known.iter().position(|d| d == name),
-        (None, _) => None,
+    let index = match name {
+        Some(name) => known.iter().position(|d| d == name),
+        None => (known.len() == 1).then_some(0),
     };
     let none = || StudyError::NoDivider { asked: name.map(str::to_owned), known: known.clone() };
     let index = index.ok_or_else(none)?;
@@ -240,90 +122,61 @@ fn study(
     ohms: &[f64],
     names: Vec<String>,
     meters: &[Voltmeter],
-) -> Result<DividerStudy, StudyError> {
+) -> Result<DividerStudy> {
     let points = stand.volts(ohms, None)?;
-    let joints = |points: Vec<f64>| -> Vec<f64> {
-        let inner = points.len().saturating_sub(2);
-        points.into_iter().skip(1).take(inner).collect()
-    };
-    let last = ohms.len();
-    let free = Bench { from_v: at(&points, 0), to_v: at(&points, last), loads: Vec::new() };
-    let unloaded = free.volts(ohms, None)?;
-    let arms: Vec<Arm> = ohms
-        .iter()
-        .enumerate()
-        .map(|(i, ohms)| {
-            let across = |points: &[f64]| at(points, i) - at(points, i + 1);
-            let (volts, free) = (across(&points), across(&unloaded));
-            let heat = |volts: f64| volts * volts / ohms;
-            let most = f64::max(volts.abs(), free.abs());
-            Arm {
-                ohms: *ohms,
-                volts_v: volts,
-                current_a: volts / ohms,
-                heat_w: heat(volts),
-                free_heat_w: heat(free),
-                buy: Buy::choose(heat(most), most),
-            }
-        })
-        .collect();
-    let forward = (at(&points, 0) - at(&points, last)).signum();
+    let (from_v, to_v) = (points[0], points[ohms.len()]);
+    let free = Bench { from_v, to_v, loads: Vec::new() }.volts(ohms, None)?;
+    let arms = arms(ohms, &points, &free);
     let mut taps = Vec::new();
-    for (i, (name, pair)) in names.into_iter().zip(arms.windows(2)).enumerate() {
-        let [above, below] = pair else { continue };
-        let takes_a = forward * (above.current_a - below.current_a);
-        let smallest = f64::max(above.current_a.abs(), below.current_a.abs());
+    for (i, name) in names.into_iter().enumerate() {
+        let [above, below] = [&arms[i], &arms[i + 1]].map(|arm| arm.current_a);
+        let takes_a = (from_v - to_v).signum() * (above - below);
         taps.push(Tap {
             name,
-            volts_v: at(&points, i + 1),
-            free_v: at(&unloaded, i + 1),
+            volts_v: points[i + 1],
+            free_v: free[i + 1],
             // what is left of two equal currents is rounding
-            takes_a: if takes_a.abs() > 1e-6 * smallest { takes_a } else { 0.0 },
+            takes_a: if takes_a.abs() > 1e-6 * f64::max(above.abs(), below.abs()) {
+                takes_a
+            } else {
+                0.0
+            },
             looks_like_ohms: looks_like(ohms, i + 1)?,
         });
     }
+    let taps_with = |ohms: &[f64]| -> Result<Vec<f64>, ReceiverError> {
+        Ok(stand.volts(ohms, None)?.get(1..ohms.len()).unwrap_or_default().to_vec())
+    };
     let mut rounded = Vec::new();
     for (series, kind) in SERIES {
-        let arms_ohms: Result<Vec<f64>, _> =
-            ohms.iter().map(|r| preferred::nearest(kind, *r)).collect();
+        let nearest: Option<Vec<f64>> = ohms.iter().map(|r| nearest(kind, *r)).collect();
         // resistors within reach of a receiver have a neighbour in every series
-        let Ok(arms_ohms) = arms_ohms else { continue };
-        rounded.push(Rounded { taps_v: joints(stand.volts(&arms_ohms, None)?), series, arms_ohms });
+        let Some(arms_ohms) = nearest else { continue };
+        rounded.push(Rounded { taps_v: taps_with(&arms_ohms)?, series, arms_ohms });
     }
-    let mut metered = Vec::new();
-    for meter in meters {
-        let read = |places, volts| meter::read(stand, ohms, places, *meter, volts);
-        let on_taps = taps.iter().enumerate();
-        let on_arms = arms.iter().enumerate();
-        metered.push(Metered {
-            meter: *meter,
-            taps: on_taps
-                .map(|(i, tap)| read((i + 1, None), tap.volts_v))
-                .collect::<Result<_, _>>()?,
-            arms: on_arms
-                .map(|(i, arm)| read((i, Some(i + 1)), arm.volts_v))
-                .collect::<Result<_, _>>()?,
-        });
-    }
+    let metered = meters.iter().map(|&meter| {
+        let read = |upper, lower, volts| meter::read(stand, ohms, (upper, lower), meter, volts);
+        let on_taps = taps.iter().enumerate().map(|(i, tap)| read(i + 1, None, tap.volts_v));
+        let on_arms = arms.iter().enumerate().map(|(i, arm)| read(i, Some(i + 1), arm.volts_v));
+        let (taps, arms) = (on_taps.collect::<Result<_, _>>()?, on_arms.collect::<Result<_, _>>()?);
+        Ok(Metered { meter, taps, arms })
+    });
+    let metered = metered.collect::<Result<_, ReceiverError>>()?;
     let mut drifted = Vec::new();
-    let which = (0..last).map(Some).chain((last > 1).then_some(None));
-    for arm in which {
-        for by in DRIFTS {
-            let grown = |(i, ohms): (usize, &f64)| match arm.is_none_or(|a| a == i) {
-                true => ohms * (1.0 + by),
-                false => *ohms,
-            };
-            let changed: Vec<f64> = ohms.iter().enumerate().map(grown).collect();
-            let taps_v = joints(stand.volts(&changed, None)?);
-            drifted.push(Drifted { arm, by, taps_v });
-        }
+    let which = (0..ohms.len()).map(Some).chain((ohms.len() > 1).then_some(None));
+    for (arm, by) in which.flat_map(|arm| DRIFTS.map(|by| (arm, by))) {
+        let grown = |(i, ohms): (usize, &f64)| {
+            if arm.is_none_or(|a| a == i) { ohms * (1.0 + by) } else { *ohms }
+        };
+        let changed: Vec<f64> = ohms.iter().enumerate().map(grown).collect();
+        drifted.push(Drifted { arm, by, taps_v: taps_with(&changed)? });
     }
     Ok(DividerStudy {
         cautions: Vec::new(),
         place: None,
         wanted: None,
-        from_v: at(&points, 0),
-        to_v: at(&points, last),
+        from_v,
+        to_v,
         total_ohms: ohms.iter().sum(),
         arms,
         taps,
@@ -335,12 +188,29 @@ fn study(
     })
 }
 
+/// The arms at work with `points` along them, and with nothing on the taps.
+fn arms(ohms: &[f64], points: &[f64], free: &[f64]) -> Vec<Arm> {
+    let arm = |(i, &ohms): (usize, &f64)| {
+        let [volts, free] = [points, free].map(|points| points[i] - points[i + 1]);
+        let heat = |volts: f64| volts * volts / ohms;
+        let most = f64::max(volts.abs(), free.abs());
+        Arm {
+            ohms,
+            volts_v: volts,
+            current_a: volts / ohms,
+            heat_w: heat(volts),
+            free_heat_w: heat(free),
+            buy: Buy::choose(heat(most), most),
+        }
+    };
+    ohms.iter().enumerate().map(arm).collect()
+}
+
 /// Resistance seen from a joint: one volt at the upper end alone, then halved by a resistance on the joint.
-fn looks_like(ohms: &[f64], joint: usize) -> Result<f64, StudyError> {
+fn looks_like(ohms: &[f64], joint: usize) -> Result<f64, ReceiverError> {
     let bench = Bench { from_v: 1.0, to_v: 0.0, loads: Vec::new() };
     let load: f64 = ohms.iter().sum();
-    let volts = |clip| Ok::<_, StudyError>(at(&bench.volts(ohms, clip)?, joint));
-    let clip = Clip { upper: joint, lower: None, ohms: load };
-    let (free, loaded) = (volts(None)?, volts(Some(clip))?);
+    let free = bench.volts(ohms, None)?[joint];
+    let loaded = bench.volts(ohms, Some(Clip { upper: joint, lower: None, ohms: load }))?[joint];
     Ok(load * (free / loaded - 1.0))
 }

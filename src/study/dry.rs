@@ -1,15 +1,12 @@
 //! A dry rectifier in the place of a tube: what B+ becomes, and the resistor that brings it back.
 
-use super::StudyError;
-use super::caution::Caution;
-use super::surge::plate_amps;
-use super::target::secant;
-use crate::adaptation::{Part, RATING_MARGIN};
-use crate::catalogue::stock::resistor_sizes;
-use crate::preferred::{Series, nearest};
-use crate::receiver::{AsBuilt, Operation, Receiver, RectifierKind};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{Caution, JsonSchema, Result, Serialize, surge::plate_amps, target::secant};
+use crate::{
+    adaptation::{Part, RATING_MARGIN},
+    catalogue::stock::resistor_sizes,
+    preferred::{Series, nearest},
+    receiver::{AsBuilt, Operation, Receiver, RectifierKind},
+};
 
 /// B+ counts as met within this share.
 const MET: f64 = 1e-4;
@@ -74,10 +71,7 @@ impl DryRectifier {
 ///
 /// # Errors
 /// A point that could not be solved.
-pub(super) fn replaced(
-    receiver: &Receiver,
-    (usual, high): (f64, f64),
-) -> Result<Option<DryRectifier>, StudyError> {
+pub fn replaced(receiver: &Receiver, (usual, high): (f64, f64)) -> Result<Option<DryRectifier>> {
     let made = receiver.as_made();
     let (model, with_tube) = (receiver.model(), &made.model().rectifier);
     if model.replaced.is_none() {
@@ -108,41 +102,42 @@ pub(super) fn replaced(
 }
 
 /// The resistor that brings B+ back to `wanted`, in place of the one of `fitted` ohms beside the `original` one.
-pub(super) fn resistor(
+pub fn resistor(
     receiver: &Receiver,
     (usual, high): (f64, f64),
     now: &Operation,
     wanted: f64,
     (original, fitted): (f64, f64),
-) -> Result<Option<PlateResistor>, StudyError> {
+) -> Result<Option<PlateResistor>> {
     let with = |line: f64, ohms: f64| {
         receiver.run_changed(line, &AsBuilt as &dyn Part, now, |model| {
             model.rectifier.surge_ohms = original + ohms;
         })
     };
-    let over =
-        |ohms: f64| -> Result<f64, StudyError> { Ok(with(usual, ohms)?.b_plus() / wanted - 1.0) };
-    let Ok(bare) = over(0.0) else {
+    let over = |ohms: f64| Ok(with(usual, ohms)?.b_plus() / wanted - 1.0);
+    let Some(bare) = over(0.0).ok().filter(|bare| *bare > MET) else {
         return Ok(None);
     };
-    if bare <= MET {
-        return Ok(None);
-    }
     let guess = if fitted > 0.0 { fitted } else { 100.0 };
-    let found = secant(over, (0.0, bare), guess, MET, false, |ohms| ohms.max(1.0)).unwrap_or(None);
-    let Some(exact_ohms) = found else {
+    let least = |ohms: f64| ohms.max(1.0);
+    let Ok(Some(exact_ohms)) = secant(over, (0.0, bare), guess, MET, false, least) else {
         return Ok(None);
     };
     let stock_ohms = nearest(Series::E24, exact_ohms).unwrap_or(exact_ohms);
     let at_high = with(high, stock_ohms)?;
     let heat_w = plate_amps(&at_high).powi(2) * stock_ohms;
-    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
     Ok(Some(PlateResistor {
         leads: at_high.at.surge.len().max(1),
         exact_ohms,
         stock_ohms,
         heat_w,
-        rated_w: sizes.find(|w| *w >= RATING_MARGIN * heat_w),
+        rated_w: to_buy(heat_w),
         b_plus_v: with(usual, stock_ohms)?.b_plus(),
     }))
+}
+
+/// Watts to buy for `heat_w` at high line: twice that at least, of what is sold; none where no single resistor has them.
+pub(super) fn to_buy(heat_w: f64) -> Option<f64> {
+    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
+    sizes.find(|w| *w >= RATING_MARGIN * heat_w)
 }

@@ -1,9 +1,14 @@
 //! Why a study has no answer, and what to do.
 
-use super::caution::Caution;
-use crate::adaptation::{Method, With};
-use crate::receiver::ReceiverError;
+use super::Caution;
+use crate::{
+    adaptation::{Method, With},
+    receiver::ReceiverError,
+};
 use thiserror::Error;
+
+/// What a study comes to.
+pub type Result<T, E = StudyError> = std::result::Result<T, E>;
 
 /// Why a study has no answer.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -129,50 +134,47 @@ impl StudyError {
 
     /// What to do about it.
     pub fn advice(&self) -> String {
-        match self {
-            StudyError::Receiver(error) => error.advice().to_owned(),
-            StudyError::Reading { advice, .. } | StudyError::NotReplaced { advice, .. } => {
-                advice.clone()
-            }
+        let words = match self {
+            StudyError::Receiver(error) => error.advice(),
+            StudyError::Reading { advice, .. }
+            | StudyError::NotReplaced { advice, .. }
+            | StudyError::Divider { advice, .. }
+            | StudyError::NotStoodBehind { next: advice, .. } => advice,
             StudyError::Contradicted(_) => {
-                "take that reading again and correct it in the profile, or leave it out".to_owned()
+                "take that reading again and correct it in the profile, or leave it out"
             }
             StudyError::NoReadings => {
-                "write what the meter showed into the profile, such as `readings: [{ at_line: 112 V, B+: 246 V, heater.main: 6.2 V }]`".to_owned()
+                "write what the meter showed into the profile, such as `readings: [{ at_line: 112 V, B+: 246 V, heater.main: 6.2 V }]`"
             }
             StudyError::NoDropper { .. } => {
-                "state it in the profile: `heater_string: { dropper: { kind: resistor, resistance: 180 Ω } }`, `line-cord`, `ballast` or `barretter`".to_owned()
+                "state it in the profile: `heater_string: { dropper: { kind: resistor, resistance: 180 Ω } }`, `line-cord`, `ballast` or `barretter`"
             }
             StudyError::NotFitted(_) => {
-                "look for a reading of the wrong point, sign or unit, and for the line it was taken at".to_owned()
+                "look for a reading of the wrong point, sign or unit, and for the line it was taken at"
             }
             StudyError::NoOutlet => {
-                "name the place, `outlet: { range: europe }` or `outlet: { range: north-america }`, or write what a meter showed, `outlet: { low: 118 V, usual: 122 V, high: 126 V }`; on the command line `--range europe` or `--line 122V`".to_owned()
+                "name the place, `outlet: { range: europe }` or `outlet: { range: north-america }`, or write what a meter showed, `outlet: { low: 118 V, usual: 122 V, high: 126 V }`; on the command line `--range europe` or `--line 122V`"
             }
-            StudyError::NotStoodBehind { next, .. } => next.clone(),
             StudyError::NoDivider { known, .. } if known.is_empty() => {
-                "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 75V --resistors 390k,82k,18k`".to_owned()
+                "describe it under `dividers:` in the profile, or give it bare: `mainsfit divider --from 75V --resistors 390k,82k,18k`"
             }
             StudyError::NoDivider { known, .. } => {
-                let options: Vec<String> = known.iter().map(|d| format!("--of {d}")).collect();
-                format!("write {}", options.join(" or "))
+                return format!("write --of {}", known.join(" or --of "));
             }
-            StudyError::Divider { advice, .. } => advice.clone(),
             StudyError::NoChoice { known, .. } => {
                 let known: Vec<String> = known.iter().map(ToString::to_string).collect();
-                format!("the choices are: {}", known.join(", "))
+                return format!("the choices are: {}", known.join(", "));
             }
-            StudyError::NoQuantity { known, .. } => format!("known: {}", known.join(", ")),
+            StudyError::NoQuantity { known, .. } => return format!("known: {}", known.join(", ")),
             StudyError::OutletOrder { .. } => {
-                "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`".to_owned()
+                "give low ≤ usual ≤ high, such as `--low 118V --line 122V --high 126V`"
             }
             StudyError::BadDraws { least, most, .. } => {
-                format!("ask for {least} to {most}, such as `--draws 1000`")
+                return format!("ask for {least} to {most}, such as `--draws 1000`");
             }
-            StudyError::BadRange(_) => {
-                "for example `--from 100V --to 130V --points 7`".to_owned()
-            }
-        }
+            StudyError::BadRange(_) => "for example `--from 100V --to 130V --points 7`",
+        };
+        words.to_owned()
     }
 }
 

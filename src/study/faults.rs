@@ -1,15 +1,11 @@
 //! Faults, each solved with the circuit, and what fuse and part make of them.
 
-use super::fuse::FuseReport;
-use super::heater_reading::most_excess;
-use super::rating::RatingReport;
-use super::reading;
-use super::settle;
-use super::share;
-use crate::adaptation::{Dropper, Method, Part};
-use crate::catalogue::stock::FuseStandard;
-use crate::receiver::{Fault, Operation, Receiver, ReceiverError, Straight};
-use schemars::JsonSchema;
+use super::{FuseReport, JsonSchema, heater_reading::most_excess, read, settle, share};
+use crate::{
+    adaptation::{Failure, Method, Part},
+    catalogue::stock::FuseStandard,
+    receiver::{Fault, Operation, Receiver, ReceiverError, Straight},
+};
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -18,9 +14,6 @@ const OVERLOAD_S: f64 = 5.0;
 
 /// Volts that the first filter capacitor must stand above B+ to be told beside it.
 const APART_V: f64 = 1.0;
-
-/// A fuse's hour, s.
-const AN_HOUR_S: f64 = 3600.0;
 
 /// What the fuse makes of a current.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -74,13 +67,18 @@ pub struct FaultReport {
     pub fuse: Option<FuseAction>,
     /// Heat in the part in the lead until then, W.
     pub part_w: Option<f64>,
-    /// Heat in each part that is fitted, as in [`reading::Reading::fitted_w`].
+    /// Heat in each part that is fitted, as in [`super::Reading::fitted_w`].
     #[serde(skip)]
     pub fitted_w: Vec<f64>,
     /// What the part may lose for that long, W.
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
     pub burns: bool,
+    /// Heat in the resistor that the set has in its mains lead, where it stays, W.
+    pub mains_resistor_w: Option<f64>,
+    /// True if that is more than it bears until the fuse must open: its rating, or, where none is known, twice its heat in the
+    /// sound set at high line (a wirewound part run at half its rating: common practice, no source).
+    pub mains_resistor_burns: bool,
     /// True if a fusible resistor opens and ends it: no B+ is left.
     pub fusible_opens: bool,
     /// Volts at the set's primary leads, V RMS.
@@ -102,8 +100,17 @@ pub struct FaultReport {
 impl FaultReport {
     /// True if the fuse need not open while something is wrong.
     pub fn fuse_holds(&self) -> bool {
-        self.fault != FaultCase::Partial
-            && self.fuse.is_some_and(|fuse| fuse.opens_within_s.is_none())
+        self.fault != FaultCase::Partial && self.fuse.is_some() && self.opens_within_s().is_none()
+    }
+
+    /// Longest time until the fuse must open, s; `None` if it need not, or none is known.
+    pub(super) fn opens_within_s(&self) -> Option<f64> {
+        self.fuse.and_then(|fuse| fuse.opens_within_s)
+    }
+
+    /// The energy of a short overload of so many times its rating, spread over that time, W.
+    pub(super) fn spread_w(&self, overload: f64, rated_w: f64) -> f64 {
+        self.opens_within_s().map_or(0.0, |s| overload * OVERLOAD_S / s * rated_w)
     }
 }
 
@@ -140,7 +147,7 @@ pub struct SetFuse {
 }
 
 /// The set as it is at high line, sound and with each of its faults.
-pub(super) struct Bare {
+pub struct Bare {
     sound: Operation,
     faulty: Vec<(Fault, Result<Operation, ReceiverError>)>,
 }
@@ -156,7 +163,7 @@ impl Bare {
 }
 
 /// What faults are judged with.
-pub(super) struct FaultBench<'a> {
+pub struct FaultBench<'a> {
     pub receiver: &'a Receiver,
     pub standard: FuseStandard,
     pub fuse_a: f64,
@@ -168,36 +175,48 @@ pub(super) struct FaultBench<'a> {
 impl FaultBench<'_> {
     /// All faults of the set behind `part`, started from `sound`, its operating point at high line.
     pub fn all(&self, part: &dyn Part, sound: &Operation) -> Vec<FaultReport> {
+        let (receiver, line) = (self.receiver, self.line);
         let in_set = |(fault, bare): &(Fault, Result<Operation, ReceiverError>)| {
             let solved = match bare {
-                bare if part.is_nothing() && self.line == self.bare.sound.line => bare.clone(),
+                bare if part.is_nothing() && line == self.bare.sound.line => bare.clone(),
                 Ok(bare) => {
                     let begin = sound.gone(&self.bare.sound, bare);
-                    self.receiver.run_fault(self.line, part, *fault, &begin)
+                    receiver.run_fault(line, part, *fault, &begin)
                 }
-                Err(_) => self.receiver.run_fault(self.line, part, *fault, sound),
+                Err(_) => receiver.run_fault(line, part, *fault, sound),
             };
             self.report(FaultCase::InSet(*fault), part, solved)
         };
         let mut list: Vec<FaultReport> = self.bare.faulty.iter().map(in_set).collect();
         let settled = |part: &dyn Part, near: Option<&Operation>| {
-            let from = |near| settle::run(self.receiver, part, self.line, near);
+            let from = |near| settle::run(receiver, part, line, near).map(|s| s.operation);
             // far from the sound set the design line may be the nearer start
-            let found =
-                from(near).or_else(|error| if near.is_some() { from(None) } else { Err(error) });
-            found.map(|s| s.operation)
+            from(near).or_else(|error| if near.is_some() { from(None) } else { Err(error) })
         };
-        for (words, open) in part.opened().into_iter().chain(part.primary_opened()) {
+        let open = [Failure::Open, Failure::PrimaryOpen];
+        for (words, open) in open.into_iter().filter_map(|how| part.failed(how)) {
             list.push(self.report(FaultCase::Open(words), &*open, settled(&*open, Some(sound))));
         }
-        if let Some((words, reversed)) = part.reversed() {
+        if let Some((words, reversed)) = part.failed(Failure::Reversed) {
             let solved = settled(&*reversed, None);
             list.push(self.report(FaultCase::Reversed(words), &*reversed, solved));
         }
         if part.stands_in_lead() {
             list.push(self.partial(part));
         }
+        if let Some(bears) = self.mains_resistor_bears(sound) {
+            for fault in &mut list {
+                let allowed = bears + fault.spread_w(1.0, bears);
+                fault.mains_resistor_burns = fault.mains_resistor_w.is_some_and(|w| w > allowed);
+            }
+        }
         list
+    }
+
+    /// What the set's own resistor in its lead bears for ever, W; `sound` is the set at high line.
+    fn mains_resistor_bears(&self, sound: &Operation) -> Option<f64> {
+        let running = read(self.receiver, sound).mains_resistor()?.power_w;
+        Some(self.receiver.model().mains_resistor?.rated.unwrap_or(2.0 * running))
     }
 
     /// The partial fault: a current at the edge of what the fuse must or may hold for an hour.
@@ -206,7 +225,10 @@ impl FaultBench<'_> {
         let heat = vec![part.fault_w(amps)];
         // at the edge the fuse is not counted on, whatever its gate says
         let multiple = self.standard.held_for_an_hour();
+        let own = self.receiver.model().mains_resistor;
+        let own = own.filter(|r| r.by_maker || part.inside().keeps_resistor);
         FaultReport {
+            mains_resistor_w: own.map(|r| amps * amps * r.ohms),
             fuse: Some(FuseAction { multiple, opens_within_s: None }),
             ..judged(FaultCase::Partial, part, amps, heat)
         }
@@ -225,7 +247,7 @@ impl FaultBench<'_> {
                 return FaultReport { fault, unsolved, ..FaultReport::default() };
             }
         };
-        let r = reading::read(self.receiver, &operation);
+        let r = read(self.receiver, &operation);
         let tap = match fault {
             FaultCase::InSet(Fault::DialLampOpen) => self.receiver.model().string.as_ref(),
             _ => None,
@@ -246,6 +268,7 @@ impl FaultBench<'_> {
             reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
             tap_v: tap.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),
             capacitor_passed: passed.map(|c| c.name.clone()),
+            mains_resistor_w: r.mains_resistor().map(|m| m.power_w),
             ..judged(fault, part, r.line_a, r.fitted_w)
         }
     }
@@ -264,156 +287,5 @@ fn judged(fault: FaultCase, part: &dyn Part, amps: f64, fitted_w: Vec<f64>) -> F
         part_w: fitted_w.first().copied().filter(|_| rated),
         fitted_w,
         ..FaultReport::default()
-    }
-}
-
-/// Most heat a fault puts into the `which`-th part that is fitted for as long as the fuse may hold it, W. An hour is as
-/// good as for ever to a part that settles within minutes.
-pub(super) fn held_w(faults: &[FaultReport], which: usize) -> f64 {
-    let held = faults.iter().filter(|f| {
-        let opens = f.fuse.and_then(|fuse| fuse.opens_within_s);
-        opens.is_none_or(|seconds| seconds >= AN_HOUR_S)
-    });
-    held.filter_map(|f| f.fitted_w.get(which)).copied().fold(0.0, f64::max)
-}
-
-/// What `part` may lose until the fuse must open in `fault`: what it sheds, and the energy of its short overload spread
-/// over that time, W.
-pub(super) fn allowed_w(fault: &FaultReport, part: &Dropper, rating: &RatingReport) -> f64 {
-    let spread = match fault.fuse.and_then(|f| f.opens_within_s) {
-        Some(s) => part.overload_5s().unwrap_or(1.0) * OVERLOAD_S / s * rating.rated_w,
-        None => 0.0,
-    };
-    rating.derated_w() + spread
-}
-
-/// The faults that burn `part`, the `which`-th that is fitted, before the fuse must open: its heat and what it may lose, W.
-pub(super) fn burning<'a>(
-    faults: &'a [FaultReport],
-    which: usize,
-    part: &'a Dropper,
-    rating: &'a RatingReport,
-) -> impl Iterator<Item = (&'a FaultReport, f64, f64)> {
-    faults.iter().filter_map(move |fault| {
-        let (heat, allowed) = (*fault.fitted_w.get(which)?, allowed_w(fault, part, rating));
-        (heat > allowed && !part.is_fusible()).then_some((fault, heat, allowed))
-    })
-}
-
-/// Says of each fault what `part`, the first that is fitted, may lose until the fuse must open, and whether it burns. The
-/// currents do not depend on the part's size, so a larger part of the same value is judged by the same solutions.
-pub(super) fn judge_heat(faults: &mut [FaultReport], part: &Dropper, rating: &RatingReport) {
-    for fault in faults {
-        let allowed = allowed_w(fault, part, rating);
-        fault.part_allowed_w = fault.part_w.map(|_| allowed);
-        fault.burns = fault.part_w.is_some_and(|w| w > allowed);
-    }
-}
-
-/// Says which faults end with `part` open, the `which`-th that is fitted: those that overload a fusible type.
-pub(super) fn judge_fusible(
-    faults: &mut [FaultReport],
-    which: usize,
-    part: &Dropper,
-    rating: &RatingReport,
-) {
-    for fault in faults.iter_mut().filter(|_| part.is_fusible()) {
-        let allowed = allowed_w(fault, part, rating);
-        fault.fusible_opens = fault.fitted_w.get(which).is_some_and(|watts| *watts > allowed);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::super::rating::{Circuit, rate};
-    use super::*;
-    use crate::adaptation::{Build, Joined};
-    use crate::catalogue::stock::resistor_sizes;
-
-    /// 22 Ω of a size that is not meant for a heat sink.
-    fn dropper() -> Dropper {
-        let mut sizes = resistor_sizes().iter();
-        let size = sizes.find(|s| s.unmounted_share.is_none() && s.rating_w >= 20.0);
-        Dropper {
-            ohms: 22.0,
-            build: size.map(|size| Build {
-                size: size.clone(),
-                joined: Joined::Single,
-                own: false,
-            }),
-        }
-    }
-
-    fn fault(watts: Option<f64>, opens: Option<Option<f64>>) -> FaultReport {
-        FaultReport {
-            fuse: opens.map(|opens_within_s| FuseAction { multiple: 2.0, opens_within_s }),
-            part_w: watts,
-            fitted_w: watts.into_iter().collect(),
-            ..FaultReport::default()
-        }
-    }
-
-    /// Counted is what no fuse ends within the hour, by its standard's gates or for want of a fuse.
-    #[test]
-    fn held_is_what_no_fuse_ends_within_the_hour() {
-        let short = fault(Some(50.0), Some(Some(10.0)));
-        let hour = fault(Some(30.0), Some(Some(3600.0)));
-        let never = fault(Some(20.0), Some(None));
-        let no_fuse = fault(Some(12.0), None);
-        let no_heat = fault(None, None);
-        assert_eq!(held_w(&[], 0), 0.0);
-        assert_eq!(held_w(std::slice::from_ref(&short), 0), 0.0);
-        assert_eq!(held_w(&[no_heat.clone(), no_fuse.clone()], 0), 12.0);
-        assert_eq!(held_w(&[no_fuse, short.clone(), never.clone()], 0), 20.0);
-        assert_eq!(held_w(&[never, hour, short, no_heat], 0), 30.0);
-    }
-
-    /// The makers' overload for 5 s is an energy: over 10 s half of its watts are borne beside what the part sheds.
-    #[test]
-    fn a_part_bears_its_short_overload_spread_over_the_fuses_time() {
-        let part = dropper();
-        let rating = rate(&part, 1.0, Circuit::Cord).unwrap();
-        let (sheds, overload) = (rating.derated_w(), part.overload_5s().unwrap());
-        assert!(sheds > 0.0 && overload > 1.0);
-        for (opens, allowed) in [
-            (Some(Some(5.0)), sheds + overload * rating.rated_w),
-            (Some(Some(10.0)), sheds + 0.5 * overload * rating.rated_w),
-            (Some(Some(120.0)), sheds + overload * rating.rated_w / 24.0),
-            (Some(None), sheds),
-            (None, sheds),
-        ] {
-            for share in [0.99, 1.01] {
-                let mut faults = [fault(Some(share * allowed), opens), fault(None, opens)];
-                judge_heat(&mut faults, &part, &rating);
-                let told = faults[0].part_allowed_w.unwrap();
-                assert!((told / allowed - 1.0).abs() < 1e-12, "{told} for {allowed}");
-                assert_eq!(faults[0].burns, share > 1.0);
-                assert!(!faults[1].burns && faults[1].part_allowed_w.is_none());
-            }
-        }
-    }
-
-    /// A fault the fuse holds for an hour rules out the places where it would burn the part, and no other; the box in the
-    /// lead is judged by the faults themselves.
-    #[test]
-    fn places_where_a_held_fault_burns_the_part_are_ruled_out() {
-        let part = dropper();
-        let at_work = rate(&part, 0.5, Circuit::Cord).unwrap();
-        assert!(at_work.places.iter().all(|p| p.acceptable));
-        for place in 1..at_work.places.len() {
-            let bears = at_work.places[place].derated_w;
-            let mut ruled = at_work.clone();
-            ruled.rule_out(&part, 1.01 * bears);
-            for (after, before) in ruled.places.iter().zip(&at_work.places).skip(1) {
-                if before.derated_w <= bears {
-                    assert!(!after.acceptable && after.rule.contains("an hour"));
-                }
-            }
-            assert!(ruled.places[0].acceptable);
-        }
-        let mut kept = at_work.clone();
-        kept.rule_out(&part, 0.5);
-        assert!(kept.places.iter().all(|p| p.acceptable));
-        assert_eq!(kept.derated_w(), kept.places[0].derated_w);
     }
 }

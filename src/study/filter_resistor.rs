@@ -1,9 +1,10 @@
 //! The resistors of the filter as a meter reads them.
 
-use crate::circuit::{Node, Probe};
-use crate::receiver::{Model, Operation, Section};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Serialize};
+use crate::{
+    circuit::{Node, Probe},
+    receiver::{Model, Operation, Section},
+};
 
 /// A resistor of the filter.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -23,7 +24,7 @@ pub struct FilterResistorReading {
 }
 
 /// Reads them.
-pub(super) fn filter_resistors(model: &Model, operation: &Operation) -> Vec<FilterResistorReading> {
+pub fn filter_resistors(model: &Model, operation: &Operation) -> Vec<FilterResistorReading> {
     let parts = model.filter.iter().zip(&operation.at.filter);
     let read = |(part, (from, to)): (&Section, &(Node, Node))| match *part {
         Section::Resistor(_, ohms, rated_w) => {

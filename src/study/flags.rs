@@ -1,6 +1,6 @@
 //! Whether a set may be plugged straight into its outlet at all.
 
-use super::outlet::OutletVolts;
+use super::OutletVolts;
 use crate::receiver::Model;
 
 /// Voltage over what the set was made for from which it must not be plugged in: heaters 20 % high are beyond every
@@ -13,7 +13,7 @@ const NOT_BARE: f64 = 1.10;
 
 /// What may be done with the direct connection.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) enum Direct {
+pub enum Direct {
     /// It may be used.
     #[default]
     Allowed,
@@ -33,12 +33,12 @@ fn ratio(model: &Model, outlet: &OutletVolts, volts: f64) -> f64 {
 }
 
 /// The same of the usual line.
-pub(super) fn usual_ratio(model: &Model, outlet: &OutletVolts) -> f64 {
+pub fn usual_ratio(model: &Model, outlet: &OutletVolts) -> f64 {
     ratio(model, outlet, outlet.usual_v)
 }
 
 /// What may be done. The high line of a range by name is what a standard permits and was not read.
-pub(super) fn direct(model: &Model, outlet: &OutletVolts) -> Direct {
+pub fn direct(model: &Model, outlet: &OutletVolts) -> Direct {
     let high = outlet.high_read && ratio(model, outlet, outlet.high_v) >= NEVER_AT_HIGH;
     match usual_ratio(model, outlet) {
         r if r >= NEVER || high => Direct::DoNotPlugIn,

@@ -1,10 +1,7 @@
 //! The fuse in the line lead: from running current, inrush and faults.
 
-use crate::catalogue::stock::FuseStandard;
-use crate::profile::PresentFuse;
-use crate::quantity::Quantity;
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Serialize};
+use crate::{catalogue::stock::FuseStandard, profile::PresentFuse, quantity::Quantity};
 
 /// Inrush over rating that a slow fuse stands while heaters warm: below 4 times a time-lag fuse may not open in
 /// less than 0.15 s (IEC 60127-2 sheet 3), and the heaters' share falls within a second.
@@ -15,6 +12,9 @@ const INRUSH: f64 = 4.0;
 pub struct FuseReport {
     /// Standard of its rating.
     pub standard: &'static str,
+    /// The same in short.
+    #[serde(skip)]
+    pub short: &'static str,
     /// Rating, A; `None` if no standard small fuse suits.
     pub rating_a: Option<f64>,
     /// Running current at high line, A RMS.
@@ -32,13 +32,13 @@ pub struct FuseReport {
 }
 
 /// Rating for a running and an inrush current.
-pub(super) fn rating(standard: FuseStandard, running_a: f64, inrush_a: f64) -> Option<f64> {
+pub fn rating(standard: FuseStandard, running_a: f64, inrush_a: f64) -> Option<f64> {
     let by_running = standard.rating_for(running_a)?;
     standard.ratings().into_iter().find(|r| *r >= by_running && INRUSH * r >= inrush_a)
 }
 
 /// The fuse for a choice.
-pub(super) fn report(
+pub fn report(
     standard: FuseStandard,
     line_v: f64,
     (running_a, inrush_a): (f64, f64),
@@ -49,6 +49,7 @@ pub(super) fn report(
     let same_standard = present.is_none_or(|p| p.standard.is_none_or(|s| s == standard));
     FuseReport {
         standard: standard.name(),
+        short: standard.short(),
         rating_a,
         running_a,
         inrush_a,

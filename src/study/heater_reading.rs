@@ -1,12 +1,11 @@
 //! Heaters as a meter reads them: those of a winding, or of a link of a heater string.
 
+use super::{JsonSchema, Serialize};
 use crate::receiver::{HeaterWinding, Model, Operation};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// RMS over mean absolute value of a sine, π/(2√2): an average-responding meter shows the mean of |i| times it, which is
 /// the RMS of a sine and of nothing else (any textbook of electrical measurement).
-pub(super) const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
+pub const FORM_FACTOR: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
 
 /// A heater winding.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -36,6 +35,9 @@ pub struct HeaterReading {
     /// True for a barretter, which heats nothing.
     #[serde(skip)]
     pub(crate) is_barretter: bool,
+    /// True for the tapped part of the rectifier's heater, ahead of all of a heater string.
+    #[serde(skip)]
+    pub(crate) is_tap: bool,
     /// True for a dial lamp that is a link of a heater string.
     #[serde(skip)]
     pub(crate) is_lamp: bool,
@@ -57,7 +59,7 @@ impl HeaterReading {
 }
 
 /// Every winding, or every link of a heater string, at `operation`.
-pub(super) fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading> {
+pub fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading> {
     let string = model.string.as_ref();
     let read = |(i, w): (usize, &HeaterWinding)| {
         let place = string.and_then(|s| s.branch_of(i));
@@ -74,6 +76,7 @@ pub(super) fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading
             side_by_side: place.zip(branch.map(|b| b.group)),
             shunted: w.shunt_ohms.is_some(),
             is_barretter: string.is_some_and(|s| s.barretter == Some(i)),
+            is_tap: string.is_some_and(|s| s.tap == Some(i)),
             is_lamp: string.is_some_and(|s| {
                 let second = model.second.as_ref().and_then(|second| second.rectifier.winding);
                 let others = [s.barretter, s.tap, model.rectifier.winding, second];
@@ -89,8 +92,10 @@ pub(super) fn heaters(model: &Model, operation: &Operation) -> Vec<HeaterReading
 
 /// Volts over rated volts, minus one, of the tubes' heaters that get most, those that are out of their sockets at `operation` left
 /// out: side by side with one that is out, some get far more than the first.
-pub(super) fn most_excess(heaters: &[HeaterReading], operation: &Operation) -> f64 {
+pub fn most_excess(heaters: &[HeaterReading], operation: &Operation) -> f64 {
     let fed = heaters.iter().enumerate().filter(|(_, h)| h.feeds_tubes && h.rated_v > 0.0);
-    let there = fed.filter(|(place, _)| operation.has_heater(*place));
-    there.map(|(_, h)| h.volts_v / h.rated_v - 1.0).reduce(f64::max).unwrap_or(-1.0)
+    fed.filter(|(place, _)| operation.has_heater(*place))
+        .map(|(_, h)| h.volts_v / h.rated_v - 1.0)
+        .reduce(f64::max)
+        .unwrap_or(-1.0)
 }

@@ -1,25 +1,23 @@
 //! Solves, buys and judges one adaptation.
 
-use super::StudyError;
-use super::band::{self, Common};
-use super::choice::{Choice, Standing, WithPart};
-use super::cold_start;
-use super::connect;
-use super::day::{Day, DayRun, run_day};
-use super::faults::{Bare, FaultBench, OtherFuse, burning, held_w, judge_fusible, judge_heat};
-use super::flags::Direct;
-use super::fuse;
-use super::objection::Objection;
-use super::outlet::OutletVolts;
-use super::rating;
-use super::reading::{self, Reading};
-use super::settle;
-use super::target::{self, Goal};
-use super::verdict::{Scale, Yardstick};
-use crate::adaptation::{Adaptation, Duty, Method, Part, SIZE_MARGIN, Shelf};
-use crate::catalogue::stock::FuseStandard;
-use crate::profile::PresentFuse;
-use crate::receiver::{Operation, Receiver};
+use super::{
+    Choice, Day, FaultReport, FuseReport, Goal, Objection, OtherFuse, RatingReport, Reading,
+    Result, WithPart,
+    band::{self, Common},
+    burning::{burning, held_w, judge_heat},
+    choice::Standing,
+    cold_start, connect,
+    day::{DayRun, run_day},
+    faults::{Bare, FaultBench},
+    fuse, rating, read, settle, target,
+    verdict::Setting,
+};
+use crate::{
+    adaptation::{Adaptation, Duty, Method, Part, SIZE_MARGIN, Shelf},
+    catalogue::stock::FuseStandard,
+    profile::PresentFuse,
+    receiver::Operation,
+};
 
 /// The set counts as at its target within this share.
 const ON_TARGET: f64 = 2e-3;
@@ -28,14 +26,10 @@ const CANDIDATES: usize = 2;
 
 /// What every adaptation of a set is judged with.
 #[derive(Clone, Copy)]
-pub(super) struct Bench<'a> {
-    pub receiver: &'a Receiver,
+pub struct Bench<'a> {
+    pub set: Setting<'a>,
     pub shelf: &'a Shelf,
-    pub outlet: OutletVolts,
     pub goal: Goal,
-    pub yard: &'a Yardstick,
-    pub scale: &'a Scale<'a>,
-    pub direct: Direct,
     pub standard: FuseStandard,
     pub present_fuse: Option<PresentFuse>,
     pub today: &'a DayRun,
@@ -43,18 +37,17 @@ pub(super) struct Bench<'a> {
     pub bare: &'a Bare,
     /// The set straight on its outlet.
     pub straight: &'a Day,
-    pub design: &'a Reading,
     pub common: Common,
 }
 
 /// Where `part` is a transformer for the whole set that is smaller than the set's watts ask for.
-pub(super) fn too_small(part: &dyn Part, high: &Reading) -> Option<Objection> {
+pub fn too_small(part: &dyn Part, high: &Reading) -> Option<Objection> {
     let (va, watts_w) = (part.va()?, high.line_w - high.lead_w);
     (va < SIZE_MARGIN * watts_w).then_some(Objection::TooSmall { va, watts_w })
 }
 
 /// A judged choice and its part.
-pub(super) type Judged = (Choice, Option<Box<dyn Part>>);
+pub type Judged = (Choice, Option<Box<dyn Part>>);
 
 /// The exact value of what is unknown, and the set there.
 struct Exact {
@@ -71,20 +64,9 @@ struct Sought {
     near: Operation,
 }
 
-/// A candidate part with everything solved.
-struct Tried {
-    part: Box<dyn Part>,
-    choice: Choice,
-    miss: f64,
-}
-
 impl Bench<'_> {
     fn read(&self, operation: &Operation) -> Reading {
-        reading::read(self.receiver, operation)
-    }
-
-    fn day(&self, run: &DayRun) -> Day {
-        Day { low: self.read(&run.low), usual: self.read(&run.usual), high: self.read(&run.high) }
+        read(self.set.receiver, operation)
     }
 
     /// The choice of `method` that does not apply.
@@ -101,47 +83,23 @@ impl Bench<'_> {
         Choice {
             method,
             title: method.facts().title,
-            standing: Standing::Serves,
             unknown: adaptation.and_then(Adaptation::unknown).map(|u| u.what.name()),
             unit: adaptation.and_then(Adaptation::value_unit),
-            exact: None,
-            exact_reading: None,
-            part: None,
-            part_value: None,
-            part_rated_w: None,
-            part_primary_v: None,
-            target_miss: None,
-            day: None,
-            band: None,
-            rating: None,
-            with: None,
-            fuse: None,
-            instead_of: None,
-            cold_start: None,
-            faults: Vec::new(),
             caveat: adaptation.and_then(Adaptation::caveat),
-            objections: Vec::new(),
-            not_applicable: None,
-            behind: None,
             hot_wire: method.hot_wire(),
-            connect: None,
-            signal: None,
+            ..Choice::default()
         }
     }
 
     /// Judges one adaptation; the part comes back beside the choice where there is one.
-    pub fn judge(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged, StudyError> {
+    pub fn judge(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged> {
         let judged = self.judge_fused(method, adaptation)?;
         if method.facts().steps { self.with_remainder(judged) } else { Ok(judged) }
     }
 
     /// A part that burns behind a UL fuse, whose standard bounds its time at a hard short by two minutes only, is
     /// tried again behind an IEC time-lag fuse, whose standard bounds it by 0.3 s.
-    pub fn judge_fused(
-        &self,
-        method: Method,
-        adaptation: &dyn Adaptation,
-    ) -> Result<Judged, StudyError> {
+    pub fn judge_fused(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged> {
         let sought = match self.seek(method, adaptation)? {
             Ok(sought) => sought,
             Err(why) => return Ok(Bench::refused(method, Some(adaptation), why.to_owned())),
@@ -173,36 +131,39 @@ impl Bench<'_> {
         &self,
         method: Method,
         adaptation: &dyn Adaptation,
-    ) -> Result<Result<Sought, &'static str>, StudyError> {
-        let high = self.read(&self.today.high);
-        let (outlet, above) = (self.outlet.usual_v, self.outlet.high_v / self.outlet.usual_v);
-        let watts = self.design.line_w * above * above;
-        let duty = Duty { outlet, amps: high.primary_a, held_amps: None, watts };
-        let today = &self.today.usual;
+    ) -> Result<Result<Sought, &'static str>> {
+        let Setting { receiver, outlet, design, .. } = self.set;
+        let (today, above) = (&self.today.usual, outlet.high_v / outlet.usual_v);
+        let duty = Duty {
+            outlet: outlet.usual_v,
+            amps: self.read(&self.today.high).primary_a,
+            held_amps: None,
+            watts: design.line_w * above * above,
+        };
         let Some(unknown) = adaptation.unknown() else {
             return Ok(Ok(Sought { duty, exact: None, near: today.clone() }));
         };
-        let found = target::find(self.receiver, adaptation, unknown, self.goal, &duty, today)?;
-        let Some((exact, near)) = found else {
+        let found = target::find(receiver, adaptation, unknown, self.goal, &duty, today)?;
+        let Some((value, near)) = found else {
             let above = self.goal.miss(&self.read(today));
-            return Ok(Err(if above.abs() < ON_TARGET {
-                "the set is at its target without a part"
-            } else if above > 0.0 && method.facts().boosts {
-                "the set is above its target on this outlet, and this can only add volts"
-            } else if above > 0.0 || method.facts().boosts {
-                "it cannot bring the set to its target"
-            } else {
-                "the set is below its target on this outlet, and this can only take volts off"
+            return Ok(Err(match above > 0.0 {
+                _ if above.abs() < ON_TARGET => "the set is at its target without a part",
+                true if method.facts().boosts => {
+                    "the set is above its target on this outlet, and this can only add volts"
+                }
+                false if !method.facts().boosts => {
+                    "the set is below its target on this outlet, and this can only take volts off"
+                }
+                _ => "it cannot bring the set to its target",
             }));
         };
         let reading = self.read(&near);
-        let amps = reading.primary_a * self.outlet.high_v / self.outlet.usual_v;
+        let amps = reading.primary_a * outlet.high_v / outlet.usual_v;
         let duty = Duty { amps, ..duty };
-        let part = adaptation.exact(exact, &duty);
-        let at_high =
-            settle::run(self.receiver, &*part, self.outlet.high_v, Some(&near))?.operation;
-        let inrush_a = cold_start::start(self.receiver, &*part, &at_high)?.inrush_a;
-        Ok(Ok(Sought { duty, exact: Some(Exact { value: exact, reading, inrush_a }), near }))
+        let part = adaptation.exact(value, &duty);
+        let at_high = settle::run(receiver, &*part, outlet.high_v, Some(&near))?.operation;
+        let inrush_a = cold_start::start(receiver, &*part, &at_high)?.inrush_a;
+        Ok(Ok(Sought { duty, exact: Some(Exact { value, reading, inrush_a }), near }))
     }
 
     fn judge_behind(
@@ -211,7 +172,7 @@ impl Bench<'_> {
         adaptation: &dyn Adaptation,
         sought: &Sought,
         standard: FuseStandard,
-    ) -> Result<Judged, StudyError> {
+    ) -> Result<Judged> {
         let mut choice = Bench::blank(method, Some(adaptation));
         let (mut duty, near) = (sought.duty, &sought.near);
         if let Some(Exact { value, reading, inrush_a }) = &sought.exact {
@@ -220,12 +181,12 @@ impl Bench<'_> {
             choice.exact = Some(*value);
             choice.exact_reading = Some(reading.clone());
         }
-        let exact = choice.exact.unwrap_or(0.0);
         // nearest the target first, by one point each; the first without an objection is taken
         let today = self.goal.miss(&self.read(&self.today.usual));
         let mut parts = Vec::new();
-        for part in adaptation.stock(exact, &duty) {
-            let settled = settle::run(self.receiver, &*part, self.outlet.usual_v, Some(near))?;
+        for part in adaptation.stock(choice.exact.unwrap_or(0.0), &duty) {
+            let line = self.set.outlet.usual_v;
+            let settled = settle::run(self.set.receiver, &*part, line, Some(near))?;
             let miss = self.goal.miss(&self.read(&settled.operation));
             // a tap that makes worse what is off is none
             if part.inside().primary_turns.is_none() || today * (miss - today) < 0.0 {
@@ -233,35 +194,29 @@ impl Bench<'_> {
             }
         }
         parts.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut best: Option<Tried> = None;
-        let most = match method.facts() {
-            facts if facts.on_bench => 1,
-            facts => CANDIDATES + usize::from(facts.steps),
-        };
+        let facts = method.facts();
+        let most = if facts.on_bench { 1 } else { CANDIDATES + usize::from(facts.steps) };
+        let mut best: Option<Judged> = None;
         for (_, part, near) in parts.into_iter().take(most) {
-            if best.as_ref().is_some_and(|b| b.choice.objections.is_empty()) {
+            if best.as_ref().is_some_and(|(c, _)| c.objections.is_empty()) {
                 break;
             }
             let tried = self.try_part(standard, &choice, part, &near)?;
-            let rank = |t: &Tried| (t.choice.objections.len(), t.miss.abs());
-            let better = best.as_ref().is_none_or(|b| rank(&tried) < rank(b));
-            if better {
+            let rank = |(c, _): &Judged| (c.objections.len(), c.target_miss.map(f64::abs));
+            if best.as_ref().is_none_or(|b| rank(&tried) < rank(b)) {
                 best = Some(tried);
             }
         }
-        match best {
-            Some(tried) => Ok((tried.choice, Some(tried.part))),
-            None => {
-                let why = match method {
-                    Method::Tap if today > 0.0 => "each other tap would raise what is too high",
-                    Method::Tap => "each other tap would lower what is too low",
-                    _ => "no stock part suits this set's current",
-                };
-                choice.standing = Standing::NotApplicable;
-                choice.not_applicable = Some(why.to_owned());
-                Ok((choice, None))
-            }
-        }
+        Ok(best.unwrap_or_else(|| {
+            let why = match method {
+                Method::Tap if today > 0.0 => "each other tap would raise what is too high",
+                Method::Tap => "each other tap would lower what is too low",
+                _ => "no stock part suits this set's current",
+            };
+            choice.standing = Standing::NotApplicable;
+            choice.not_applicable = Some(why.to_owned());
+            (choice, None)
+        }))
     }
 
     fn try_part(
@@ -270,51 +225,23 @@ impl Bench<'_> {
         blank: &Choice,
         part: Box<dyn Part>,
         near: &Operation,
-    ) -> Result<Tried, StudyError> {
-        let run = run_day(self.receiver, &self.outlet, &*part, Some(near), Some(self.today))?;
+    ) -> Result<Judged> {
+        let Setting { receiver, outlet, .. } = self.set;
+        let run = run_day(receiver, &outlet, &*part, Some(near), Some(self.today))?;
         // faults and start are those of the part as it stands at high line
         let warm: &dyn Part = run.high_part.as_deref().unwrap_or(&*part);
-        let day = self.day(&run);
-        let cold = cold_start::start(self.receiver, warm, &run.high)?;
-        let fuse = fuse::report(
-            standard,
-            self.outlet.high_v,
-            (day.high.line_a, cold.inrush_a),
-            self.present_fuse,
-        );
-        let faults = fuse.rating_a.map(|fuse_a| {
-            let (receiver, line) = (self.receiver, self.outlet.high_v);
-            FaultBench { receiver, standard, fuse_a, line, bare: self.bare }.all(warm, &run.high)
+        let day = Day::read(receiver, &run);
+        let cold = cold_start::start(receiver, warm, &run.high)?;
+        let currents = (day.high.line_a, cold.inrush_a);
+        let fuse = fuse::report(standard, outlet.high_v, currents, self.present_fuse);
+        let mut faults = fuse.rating_a.map_or(Vec::new(), |fuse_a| {
+            FaultBench { receiver, standard, fuse_a, line: outlet.high_v, bare: self.bare }
+                .all(warm, &run.high)
         });
-        let mut faults = faults.unwrap_or_default();
-        // a part that a fault would burn is taken one size larger, as long as there is one
         let mut part = part;
+        // a part that a fault would burn is taken one size larger, as long as there is one
         let [rating, beside] = loop {
-            let held = |high| fuse.held_a.is_some_and(|held| held > high);
-            let mut weak = part.current_range().filter(|(_, high)| held(*high)).map(|_| 0);
-            weak = weak.or(too_small(&*part, &day.high).map(|_| 0));
-            let mut ratings = [None, None];
-            for (which, resistor) in part.resistors().into_iter().enumerate() {
-                let circuit = match (part.stands_in_lead(), which) {
-                    (true, _) => rating::Circuit::Cord,
-                    (false, 0) => rating::Circuit::String,
-                    (false, _) => rating::Circuit::PlateLead,
-                };
-                let watts = day.high.fitted_w[which];
-                let Some(mut rating) = rating::rate(resistor, watts, circuit) else {
-                    continue;
-                };
-                rating.rule_out(resistor, held_w(&faults, which));
-                judge_fusible(&mut faults, which, resistor, &rating);
-                if which == 0 {
-                    judge_heat(&mut faults, resistor, &rating);
-                }
-                let burns = burning(&faults, which, resistor, &rating).count() > 0;
-                if burns || !rating.has_place() {
-                    weak = weak.or(Some(which));
-                }
-                ratings[which] = Some(rating);
-            }
+            let (ratings, weak) = rated(&*part, &day.high, &fuse, &mut faults);
             match weak.and_then(|which| part.larger(which)) {
                 // a larger winding gives other volts; a larger resistor does not
                 Some(larger) if part.resistors().is_empty() => {
@@ -331,23 +258,20 @@ impl Bench<'_> {
             in_place_of: with.in_place_of,
             rating: beside,
         });
-        let miss = self.goal.miss(&day.usual);
+        let is_part = !part.is_nothing();
+        let (volts, hertz) = ((outlet.usual_v, outlet.high_v), receiver.model().frequency);
         let mut choice = Choice {
             part_rated_w: resistors.first().and_then(|r| r.rated_watts()),
             part_primary_v: part.own_primary_volts(),
-            part: (!part.is_nothing()).then_some(bought),
-            part_value: (!part.is_nothing()).then(|| part.value()),
-            target_miss: Some(miss),
-            band: Some(band::band(self.receiver, &*part, &day, &run.usual, self.common)),
+            part: is_part.then_some(bought),
+            part_value: is_part.then(|| part.value()),
+            target_miss: Some(self.goal.miss(&day.usual)),
+            band: Some(band::band(receiver, &*part, &day, &run.usual, self.common)),
             rating,
             with,
             fuse: Some(fuse),
             cold_start: Some(cold),
-            connect: connect::connect(
-                &*part,
-                (self.outlet.usual_v, self.outlet.high_v),
-                self.receiver.model().frequency,
-            ),
+            connect: connect::connect(&*part, volts, hertz),
             faults,
             ..blank.clone()
         };
@@ -356,6 +280,38 @@ impl Bench<'_> {
         if !choice.objections.is_empty() {
             choice.standing = Standing::Refused;
         }
-        Ok(Tried { part, choice, miss })
+        Ok((choice, Some(part)))
     }
+}
+
+/// The rating of each resistor of `part` where the set reads `high`, said to the faults too, and which of its parts is too
+/// small: for its heat, for a fault, for what the fuse may hold, for the set's watts.
+fn rated(
+    part: &dyn Part,
+    high: &Reading,
+    fuse: &FuseReport,
+    faults: &mut [FaultReport],
+) -> ([Option<RatingReport>; 2], Option<usize>) {
+    let held = |most: f64| fuse.held_a.is_some_and(|held| held > most);
+    let small = part.current_range().is_some_and(|(_, most)| held(most));
+    let mut weak = (small || too_small(part, high).is_some()).then_some(0);
+    let mut ratings = [None, None];
+    for (which, resistor) in part.resistors().into_iter().enumerate() {
+        let circuit = match (part.stands_in_lead(), which) {
+            (true, _) => rating::Circuit::Cord,
+            (false, 0) => rating::Circuit::String,
+            (false, _) => rating::Circuit::PlateLead,
+        };
+        let Some(mut rating) = rating::rate(resistor, high.fitted_w[which], circuit) else {
+            continue;
+        };
+        rating.rule_out(resistor, held_w(faults, which));
+        judge_heat(faults, which, resistor, &rating);
+        let burns = burning(faults, which, resistor, &rating).next().is_some();
+        if burns || !rating.has_place() {
+            weak = weak.or(Some(which));
+        }
+        ratings[which] = Some(rating);
+    }
+    (ratings, weak)
 }

@@ -1,132 +1,72 @@
 //! Every limit of a set against what it gets, a row each.
 
-use super::reading::Owner::{
-    self, Capacitor, Coil, Dropper, FilterResistor, Heater, Rectifier, Set, Tube,
+use super::{
+    HeaterReading, LeadPartReading, Reading,
+    limit::{CLASS_A_C, HEATER_LIMIT, Limit, Limited, Rating, Standing},
+    owner::Owner::{self, Capacitor, Coil, Dropper, FilterResistor, Heater, Rectifier, Set, Tube},
 };
-use super::reading::{CLASS_A_C, HEATER_LIMIT, Limit, Rating, Reading, Standing};
-use crate::receiver::{Model, PartKind, SectionKind, StringSection};
+use crate::receiver::{self, Model, PartKind, SectionKind, StringSection};
 use Rating::{Ceiling, DesignCentre};
 
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
 /// mains swing 10 % (common practice, no source).
-pub(super) const FLUX_LIMIT: f64 = 1.10;
-
-/// Every kind of limit, in the order of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Limited {
-    HeatersLow,
-    Heaters,
-    BarretterLow,
-    Barretter,
-    DropperHeat,
-    DropperVolts,
-    Flux,
-    PlateHeat,
-    Plate,
-    ScreenHeat,
-    Screen,
-    DcOutput,
-    PeakPlate,
-    PeakInverse,
-    Capacitor,
-    Coil,
-    FilterHeat,
-}
-
-impl Limited {
-    /// True for a limit that is kept from above: a least value.
-    pub(crate) fn is_least(self) -> bool {
-        matches!(self, Limited::HeatersLow | Limited::BarretterLow)
-    }
-
-    /// True for either limit of a winding's volts, and for the iron's flux.
-    pub(crate) fn is_of_heaters_or_iron(self) -> bool {
-        self.is_of_heaters() || self == Limited::Flux
-    }
-
-    /// True for either limit of a winding's volts.
-    pub(crate) fn is_of_heaters(self) -> bool {
-        matches!(self, Limited::HeatersLow | Limited::Heaters)
-    }
-}
+pub const FLUX_LIMIT: f64 = 1.10;
 
 /// Value and limit of the owner that has that place; `None` where there is no such limit.
 type Get = fn(&Model, &Reading, usize) -> Option<(f64, f64)>;
 
 /// What is limited, whose it is, what the limit means, its unit, its name, and how both are found.
-pub(super) struct Row(pub Limited, Owner, Rating, &'static str, &'static str, Get);
+pub struct Row(pub Limited, Owner, Rating, &'static str, &'static str, Get);
 
-/// In the order of tables; neighbours of one owner are told owner by owner.
-pub(super) static ROWS: [Row; 17] = [
-    Row(Limited::HeatersLow, Heater, Ceiling, "V", "{name} heaters, at least", |_, r, i| {
-        heater(r, i, 1.0 - HEATER_LIMIT)
-    }),
-    Row(Limited::Heaters, Heater, Ceiling, "V", "{name} heaters", |_, r, i| {
-        heater(r, i, 1.0 + HEATER_LIMIT)
-    }),
+/// Makes the table, in the order of reports; neighbours of one owner are told owner by owner.
+macro_rules! limits {
+    ($m:ident, $r:ident, $i:ident: $($what:ident => $owner:ident, $rating:ident, $unit:literal,
+        $name:literal, $value:expr, $most:expr;)*) => {
+        #[allow(unused_variables)] // not every limit asks for model and place
+        pub static ROWS: [Row; 17] = [$(Row(Limited::$what, $owner, $rating, $unit, $name,
+            |$m, $r, $i| Some(($value, $most))),)*];
+    };
+}
+
+limits! { m, r, i:
+    HeatersLow => Heater, Ceiling, "V", "{name} heaters, at least",
+        heater(r, i)?.volts_v, (1.0 - HEATER_LIMIT) * heater(r, i)?.rated_v;
+    Heaters => Heater, Ceiling, "V", "{name} heaters",
+        heater(r, i)?.volts_v, (1.0 + HEATER_LIMIT) * heater(r, i)?.rated_v;
     // below, iron wire is cool and lets more through for its volts; above, it burns out
-    Row(Limited::BarretterLow, Heater, Ceiling, "V", "{name}, lowest it holds at", |m, r, i| {
-        Some((r.heaters.get(i)?.volts_v, holds(m, i)?.0))
-    }),
-    Row(Limited::Barretter, Heater, Ceiling, "V", "{name}, highest it bears", |m, r, i| {
-        Some((r.heaters.get(i)?.volts_v, holds(m, i)?.1))
-    }),
-    Row(Limited::DropperHeat, Dropper, Ceiling, "W", "{name}, heat", |m, r, i| {
-        let dropper = r.droppers.get(i)?;
-        let rated = match dropper.kind {
-            PartKind::MainsResistor => m.mains_resistor?.rated?,
-            _ => section(m, &dropper.name)?.watts?,
-        };
-        Some((dropper.power_w, rated))
-    }),
-    Row(Limited::DropperVolts, Dropper, Ceiling, "V", "{name}, AC volts", |m, r, i| {
-        let dropper = r.droppers.get(i)?;
-        match section(m, &dropper.name)?.kind {
-            SectionKind::Capacitor { rated, .. } => Some((dropper.volts_v, rated?)),
-            _ => None,
-        }
-    }),
-    Row(Limited::Flux, Set, Ceiling, "V/Hz", "core flux, volts per hertz", |m, r, _| {
-        let (flux, designed) = (r.transformer.as_ref()?.flux, m.flux(1.0)?.designed);
-        Some((flux * designed, FLUX_LIMIT * designed))
-    }),
-    Row(Limited::PlateHeat, Tube, DesignCentre, "W", "{name}, plate dissipation", |m, r, i| {
-        Some((r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?))
-    }),
-    Row(Limited::Plate, Tube, DesignCentre, "V", "{name}, plate", |m, r, i| {
-        let t = r.tubes.get(i)?;
-        Some((t.plate_v - t.cathode_v, m.tubes.get(i)?.max_plate_volts?))
-    }),
-    Row(Limited::ScreenHeat, Tube, DesignCentre, "W", "{name}, screen dissipation", |m, r, i| {
-        Some((r.tubes.get(i)?.screen_w?, m.tubes.get(i)?.max_screen_watts?))
-    }),
-    Row(Limited::Screen, Tube, DesignCentre, "V", "{name}, screen", |m, r, i| {
-        let t = r.tubes.get(i)?;
-        Some((t.screen_v? - t.cathode_v, m.tubes.get(i)?.max_screen_volts?))
-    }),
-    Row(Limited::DcOutput, Rectifier, DesignCentre, "A", "{name} DC output", |m, r, i| {
-        Some((r.rectifiers().nth(i)?.dc_a, rectifier(m, i)?.max_dc?))
-    }),
-    Row(Limited::PeakPlate, Rectifier, Ceiling, "A", "{name} peak plate current", |m, r, i| {
-        Some((r.rectifiers().nth(i)?.peak_plate_a, rectifier(m, i)?.max_peak_plate?))
-    }),
-    Row(Limited::PeakInverse, Rectifier, Ceiling, "V", "{name} peak inverse", |m, r, i| {
-        Some((r.rectifiers().nth(i)?.peak_inverse_v, rectifier(m, i)?.max_peak_inverse?))
-    }),
-    Row(Limited::Capacitor, Capacitor, Ceiling, "V", "{name}, at work", |_, r, i| {
-        r.capacitors.get(i).and_then(|c| Some((c.peak_v, c.rated_v?)))
-    }),
-    Row(Limited::Coil, Coil, Ceiling, "°C", "{name} temperature", |_, r, i| {
-        Some((r.coils.get(i)?.temperature_c, CLASS_A_C))
-    }),
-    Row(Limited::FilterHeat, FilterResistor, Ceiling, "W", "{which}, heat", |_, r, i| {
-        let resistor = r.filter_resistors.get(i)?;
-        Some((resistor.power_w, resistor.rated_w?))
-    }),
-];
+    BarretterLow => Heater, Ceiling, "V", "{name}, lowest it holds at",
+        r.heaters.get(i)?.volts_v, holds(m, i)?.0;
+    Barretter => Heater, Ceiling, "V", "{name}, highest it bears",
+        r.heaters.get(i)?.volts_v, holds(m, i)?.1;
+    DropperHeat => Dropper, Ceiling, "W", "{name}, heat",
+        r.droppers.get(i)?.power_w, bears_watts(m, r.droppers.get(i)?)?;
+    DropperVolts => Dropper, Ceiling, "V", "{name}, AC volts",
+        r.droppers.get(i)?.volts_v, bears_volts(m, r.droppers.get(i)?)?;
+    Flux => Set, Ceiling, "V/Hz", "core flux, volts per hertz",
+        r.transformer.as_ref()?.flux * m.flux(1.0)?.designed, FLUX_LIMIT * m.flux(1.0)?.designed;
+    PlateHeat => Tube, DesignCentre, "W", "{name}, plate dissipation",
+        r.tubes.get(i)?.plate_w, m.tubes.get(i)?.max_plate_watts?;
+    Plate => Tube, DesignCentre, "V", "{name}, plate",
+        r.tubes.get(i).map(|t| t.plate_v - t.cathode_v)?, m.tubes.get(i)?.max_plate_volts?;
+    ScreenHeat => Tube, DesignCentre, "W", "{name}, screen dissipation",
+        r.tubes.get(i)?.screen_w?, m.tubes.get(i)?.max_screen_watts?;
+    Screen => Tube, DesignCentre, "V", "{name}, screen",
+        r.tubes.get(i)?.screen_v? - r.tubes.get(i)?.cathode_v, m.tubes.get(i)?.max_screen_volts?;
+    DcOutput => Rectifier, DesignCentre, "A", "{name} DC output",
+        r.rectifiers().nth(i)?.dc_a, rectifier(m, i)?.max_dc?;
+    PeakPlate => Rectifier, Ceiling, "A", "{name} peak plate current",
+        r.rectifiers().nth(i)?.peak_plate_a, rectifier(m, i)?.max_peak_plate?;
+    PeakInverse => Rectifier, Ceiling, "V", "{name} peak inverse",
+        r.rectifiers().nth(i)?.peak_inverse_v, rectifier(m, i)?.max_peak_inverse?;
+    Capacitor => Capacitor, Ceiling, "V", "{name}, at work",
+        r.capacitors.get(i)?.peak_v, r.capacitors.get(i)?.rated_v?;
+    Coil => Coil, Ceiling, "°C", "{name} temperature", r.coils.get(i)?.temperature_c, CLASS_A_C;
+    FilterHeat => FilterResistor, Ceiling, "W", "{which}, heat",
+        r.filter_resistors.get(i)?.power_w, r.filter_resistors.get(i)?.rated_w?;
+}
 
 /// The main rectifier, or that of a second supply.
-fn rectifier(m: &Model, of: usize) -> Option<&crate::receiver::Rectifier> {
+fn rectifier(m: &Model, of: usize) -> Option<&receiver::Rectifier> {
     match of {
         0 => Some(&m.rectifier),
         _ => Some(&m.second.as_ref()?.rectifier),
@@ -138,23 +78,36 @@ fn holds(m: &Model, of: usize) -> Option<(f64, f64)> {
     m.windings.get(of)?.filaments.first()?.holds
 }
 
-/// The string's dropper of that name.
-fn section<'m>(m: &'m Model, name: &str) -> Option<&'m StringSection> {
-    m.string.as_ref()?.all_sections().find(|s| s.name == name)
+/// The string's dropper that reads so.
+fn section<'m>(m: &'m Model, dropper: &LeadPartReading) -> Option<&'m StringSection> {
+    m.string.as_ref()?.all_sections().find(|s| s.name == dropper.name)
 }
 
-fn heater(r: &Reading, of: usize, share: f64) -> Option<(f64, f64)> {
-    let heater = r.heaters.get(of).filter(|h| h.rated_v > 0.0)?;
-    Some((heater.volts_v, share * heater.rated_v))
+fn bears_watts(m: &Model, dropper: &LeadPartReading) -> Option<f64> {
+    match dropper.kind {
+        PartKind::MainsResistor => m.mains_resistor?.rated,
+        _ => section(m, dropper)?.watts,
+    }
+}
+
+fn bears_volts(m: &Model, dropper: &LeadPartReading) -> Option<f64> {
+    match section(m, dropper)?.kind {
+        SectionKind::Capacitor { rated, .. } => rated,
+        _ => None,
+    }
+}
+
+/// A heater that is one: the winding of a rectifier that gave way has no rated volts.
+fn heater(r: &Reading, of: usize) -> Option<&HeaterReading> {
+    r.heaters.get(of).filter(|h| h.rated_v > 0.0)
 }
 
 /// The limits of `model` at `reading`; a least value only where it is passed, for its upper neighbour speaks for it.
-pub(super) fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
+pub fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
     let mut list = Vec::new();
     for rows in ROWS.chunk_by(|a, b| a.1 == b.1) {
         for of in 0..rows[0].1.names(reading).len() {
-            let limit = |row: &Row| row.limit(model, reading, of);
-            list.extend(rows.iter().filter_map(limit));
+            list.extend(rows.iter().filter_map(|row: &Row| row.limit(model, reading, of)));
         }
     }
     list

@@ -1,8 +1,10 @@
 //! Every quantity of a reading, a row each: its key, its names, and where it is shown, watched and measured.
 
-use super::reading::{Owner, Reading};
+use super::{
+    Reading,
+    owner::Owner::{self, Capacitor, Coil, FilterResistor, Heater, Part, Set, Tap, Tube},
+};
 use Meter::{Ac, Dc, None as No};
-use Owner::{Capacitor, Coil, FilterResistor, Heater, Part, Set, Tap, Tube};
 use serde::Serialize;
 
 /// What a meter must be set to.
@@ -15,42 +17,6 @@ pub enum Meter {
     Dc,
     /// Not for a meter.
     None,
-}
-
-/// Every quantity, in the order of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum What {
-    Set,
-    MainsResistor,
-    Heater,
-    BPlus,
-    Reservoir,
-    SecondBPlus,
-    SecondReservoir,
-    Capacitor,
-    Ripple,
-    SecondRipple,
-    CoilDrop,
-    CoilTemperature,
-    ResistorDrop,
-    ResistorHeat,
-    Tap,
-    TransformerLoss,
-    TransformerTemperature,
-    PrimaryCurrent,
-    Magnetizing,
-    LineCurrent,
-    LinePower,
-    LeadPower,
-    CrestFactor,
-    DcCurrent,
-    SecondDcCurrent,
-    Bias,
-    Plate,
-    Screen,
-    Cathode,
-    PlateCurrent,
-    PlatePower,
 }
 
 impl What {
@@ -108,205 +74,85 @@ const ALL: usize = usize::MAX;
 /// Heat that is none, W: a variac is taken as free of loss.
 const LEAST_HEAT: f64 = 0.01;
 
-/// In the order of tables, and of [`What`]; neighbours of one owner are told owner by owner.
-static ROWS: [Row; 31] = [
-    row(What::Set, Set, "set", "at the set's {lead}", "V", Ac, |r, _| Some(r.set_v))
-        .shown(ALL)
-        .point(always),
-    row(
-        What::MainsResistor,
-        Set,
-        "mains_resistor",
-        "across the mains resistor",
-        "V",
-        Ac,
-        |r, _| Some(r.mains_resistor()?.volts_v),
-    )
-    .point(always),
-    row(What::Heater, Heater, "heater.{name}", "{heater} {name}", "V", Ac, |r, i| {
-        Some(r.heaters.get(i)?.volts_v)
-    })
-    .shown(ALL)
-    .watched("heaters, {name}")
-    .point(always),
-    row(What::BPlus, Set, "B+", "B+", "V", Dc, |r, _| Some(r.b_plus_v))
-        .shown(ALL)
-        .watched("B+")
-        .point(always),
-    row(What::Reservoir, Set, "reservoir", "filter capacitor 1, + side", "V", Dc, |r, _| {
-        Some(r.reservoir_v)
-    })
-    .point(|r, _| stands_apart(r)),
-    row(What::SecondBPlus, Set, "B2+", "B2+", "V", Dc, |r, _| Some(r.second.as_ref()?.b_plus_v))
-        .shown(ALL)
-        .watched("B2+")
-        .point(|r, _| r.second.is_some()),
-    row(
-        What::SecondReservoir,
-        Set,
-        "reservoir2",
-        "first capacitor of the second supply, + side",
-        "V",
-        Dc,
-        |r, _| Some(r.second.as_ref()?.reservoir_v),
-    )
-    .point(|r, _| r.second.as_ref().is_some_and(|s| (s.reservoir_v - s.b_plus_v).abs() > 0.5)),
+/// Makes the enumeration and the table of what is known of each, in the order of reports; neighbours of one owner are told
+/// owner by owner.
+macro_rules! measures {
+    ($r:ident, $i:ident: $($what:ident => $owner:ident, $key:literal, $name:literal, $unit:literal,
+        $meter:expr, $value:expr $(, $more:ident($with:expr))*;)*) => {
+        /// Every quantity, in the order of the table.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub(crate) enum What {
+            $($what,)*
+        }
+
+        #[allow(unused_variables)] // of what there is once no place is asked
+        static ROWS: [Row; 31] =
+            [$(row(What::$what, $owner, $key, $name, $unit, $meter, |$r, $i| Some($value))
+                $(.$more($with))*,)*];
+    };
+}
+
+measures! { r, i:
+    Set => Set, "set", "at the set's {lead}", "V", Ac, r.set_v, shown(ALL), point(always);
+    MainsResistor => Set, "mains_resistor", "across the mains resistor", "V", Ac,
+        r.mains_resistor()?.volts_v, point(always);
+    Heater => Heater, "heater.{name}", "{heater} {name}", "V", Ac, r.heaters.get(i)?.volts_v,
+        shown(ALL), watched("heaters, {name}"), point(always);
+    BPlus => Set, "B+", "B+", "V", Dc, r.b_plus_v, shown(ALL), watched("B+"), point(always);
+    Reservoir => Set, "reservoir", "filter capacitor 1, + side", "V", Dc, r.reservoir_v,
+        point(|r, _| stands_apart(r));
+    SecondBPlus => Set, "B2+", "B2+", "V", Dc, r.second.as_ref()?.b_plus_v,
+        shown(ALL), watched("B2+"), point(|r, _| r.second.is_some());
+    SecondReservoir => Set, "reservoir2", "first capacitor of the second supply, + side", "V", Dc,
+        r.second.as_ref()?.reservoir_v, point(|r, _| r.second.as_ref().is_some_and(|s| (s.reservoir_v - s.b_plus_v).abs() > 0.5));
     // with the coil in the negative lead the first capacitor's + side is B+, and the last one stands across B+
-    row(What::Capacitor, Capacitor, "capacitor{n}", "across {name}", "V", Dc, |r, i| {
-        Some(r.capacitors.get(i)?.volts_v)
-    })
-    .point(|r, i| i == 0 && !stands_apart(r)),
-    row(What::Ripple, Set, "ripple", "ripple on B+", "V", Ac, |r, _| Some(r.b_plus_ripple_v)),
-    row(What::SecondRipple, Set, "ripple2", "ripple on B2+", "V", Ac, |r, _| {
-        Some(r.second.as_ref()?.ripple_v)
-    }),
-    row(What::CoilDrop, Coil, "coil{n}.drop", "across the {which}", "V", Dc, |r, i| {
-        Some(r.coils.get(i)?.drop_v)
-    })
-    .shown(1)
-    .point(always),
-    row(
-        What::CoilTemperature,
-        Coil,
-        "coil{n}.temperature",
-        "{which}, temperature",
-        "°C",
-        No,
-        |r, i| Some(r.coils.get(i)?.temperature_c),
-    ),
-    row(
-        What::ResistorDrop,
-        FilterResistor,
-        "resistor{n}.drop",
-        "across the {which}",
-        "V",
-        Dc,
-        |r, i| Some(r.filter_resistors.get(i)?.drop_v),
-    )
-    .shown(1)
-    .point(always),
-    row(
-        What::ResistorHeat,
-        FilterResistor,
-        "resistor{n}.heat",
-        "{which}, heat",
-        "W",
-        No,
-        |r, i| Some(r.filter_resistors.get(i)?.power_w),
-    ),
-    row(What::Tap, Tap, "{name}", "tap {name}", "V", Dc, |r, i| Some(r.taps.get(i)?.volts_v))
-        .point(always),
-    row(
-        What::TransformerLoss,
-        Set,
-        "transformer_loss",
-        "lost in the power transformer",
-        "W",
-        No,
-        |r, _| Some(r.transformer.as_ref()?.loss_w),
-    ),
-    row(
-        What::TransformerTemperature,
-        Set,
-        "transformer_temperature",
-        "power transformer, temperature †",
-        "°C",
-        No,
-        |r, _| Some(r.transformer.as_ref()?.temperature_c),
-    ),
-    row(
-        What::PrimaryCurrent,
-        Set,
-        "primary_current",
-        "primary current, true RMS",
-        "A",
-        Ac,
-        |r, _| Some(r.primary_a),
-    )
-    .shown(ALL)
-    .watched("primary current")
-    .point(always),
+    Capacitor => Capacitor, "capacitor{n}", "across {name}", "V", Dc, r.capacitors.get(i)?.volts_v,
+        point(|r, i| i == 0 && !stands_apart(r));
+    Ripple => Set, "ripple", "ripple on B+", "V", Ac, r.b_plus_ripple_v;
+    SecondRipple => Set, "ripple2", "ripple on B2+", "V", Ac, r.second.as_ref()?.ripple_v;
+    CoilDrop => Coil, "coil{n}.drop", "across the {which}", "V", Dc, r.coils.get(i)?.drop_v,
+        shown(1), point(always);
+    CoilTemperature => Coil, "coil{n}.temperature", "{which}, temperature", "°C", No,
+        r.coils.get(i)?.temperature_c;
+    ResistorDrop => FilterResistor, "resistor{n}.drop", "across the {which}", "V", Dc,
+        r.filter_resistors.get(i)?.drop_v, shown(1), point(always);
+    ResistorHeat => FilterResistor, "resistor{n}.heat", "{which}, heat", "W", No,
+        r.filter_resistors.get(i)?.power_w;
+    Tap => Tap, "{name}", "tap {name}", "V", Dc, r.taps.get(i)?.volts_v, point(always);
+    TransformerLoss => Set, "transformer_loss", "lost in the power transformer", "W", No,
+        r.transformer.as_ref()?.loss_w;
+    TransformerTemperature => Set, "transformer_temperature", "power transformer, temperature †", "°C", No,
+        r.transformer.as_ref()?.temperature_c;
+    PrimaryCurrent => Set, "primary_current", "primary current, true RMS", "A", Ac, r.primary_a,
+        shown(ALL), watched("primary current"), point(always);
     // what the iron takes of that, which no meter can tell from the rest
-    row(
-        What::Magnetizing,
-        Set,
-        "magnetizing_current",
-        "magnetizing current, true RMS",
-        "A",
-        No,
-        |r, _| Some(r.transformer.as_ref()?.magnetizing_a),
-    ),
-    row(
-        What::LineCurrent,
-        Set,
-        "line_current",
-        "current from the outlet, true RMS",
-        "A",
-        Ac,
-        |r, _| Some(r.line_a),
-    ),
-    row(What::LinePower, Set, "line_power", "watts from the outlet", "W", Ac, |r, _| {
-        Some(r.line_w)
-    })
-    .shown(ALL)
-    .point(always),
+    Magnetizing => Set, "magnetizing_current", "magnetizing current, true RMS", "A", No,
+        r.transformer.as_ref()?.magnetizing_a;
+    LineCurrent => Set, "line_current", "current from the outlet, true RMS", "A", Ac, r.line_a;
+    LinePower => Set, "line_power", "watts from the outlet", "W", Ac, r.line_w,
+        shown(ALL), point(always);
     // no reading, but what one wants to know beside them
-    row(What::LeadPower, Part, "lead_power", "lost in the part", "W", No, |r, _| Some(r.lead_w))
-        .shown(ALL)
-        .watched("heat of the part")
-        .point(|r, _| r.lead_w > LEAST_HEAT),
-    row(
-        What::CrestFactor,
-        Set,
-        "crest_factor",
-        "crest factor of the primary current",
-        "",
-        No,
-        |r, _| Some(r.crest_factor),
-    ),
-    row(What::DcCurrent, Set, "dc_current", "rectifier output", "A", Dc, |r, _| {
-        Some(r.rectifier.dc_a)
-    }),
-    row(What::SecondDcCurrent, Set, "dc_current2", "second supply's output", "A", Dc, |r, _| {
-        Some(r.second.as_ref()?.rectifier.dc_a)
-    }),
+    LeadPower => Part, "lead_power", "lost in the part", "W", No, r.lead_w,
+        shown(ALL), watched("heat of the part"), point(|r, _| r.lead_w > LEAST_HEAT);
+    CrestFactor => Set, "crest_factor", "crest factor of the primary current", "", No,
+        r.crest_factor;
+    DcCurrent => Set, "dc_current", "rectifier output", "A", Dc, r.rectifier.dc_a;
+    SecondDcCurrent => Set, "dc_current2", "second supply's output", "A", Dc,
+        r.second.as_ref()?.rectifier.dc_a;
     // bias is better read at its source, and currents need a broken lead
-    row(What::Bias, Tube, "V{n}.bias", "V{n} {name}, bias", "V", Dc, |r, i| {
-        Some(r.tubes.get(i)?.bias_v)
-    })
-    .watched("{name}, bias"),
-    row(What::Plate, Tube, "V{n}.plate", "V{n} {name}, plate", "V", Dc, |r, i| {
-        Some(r.tubes.get(i)?.plate_v)
-    })
-    .point(|r, i| tells(r, What::Plate.of(i))),
-    row(What::Screen, Tube, "V{n}.screen", "V{n} {name}, screen", "V", Dc, |r, i| {
-        r.tubes.get(i)?.screen_v
-    })
-    .point(|r, i| tells(r, What::Screen.of(i))),
-    row(What::Cathode, Tube, "V{n}.cathode", "V{n} {name}, cathode", "V", Dc, |r, i| {
-        Some(r.tubes.get(i)?.cathode_v)
-    })
-    .point(|r, i| r.tubes.get(i).is_some_and(|t| t.cathode_v.abs() > 0.1)),
-    row(
-        What::PlateCurrent,
-        Tube,
-        "V{n}.plate_current",
-        "V{n} {name}, plate current",
-        "A",
-        Dc,
-        |r, i| Some(r.tubes.get(i)?.plate_a),
-    ),
-    row(
-        What::PlatePower,
-        Tube,
-        "V{n}.plate_power",
-        "V{n} {name}, plate dissipation",
-        "W",
-        No,
-        |r, i| Some(r.tubes.get(i)?.plate_w),
-    )
-    .watched("{name}, plate"),
-];
+    Bias => Tube, "V{n}.bias", "V{n} {name}, bias", "V", Dc, r.tubes.get(i)?.bias_v,
+        watched("{name}, bias");
+    Plate => Tube, "V{n}.plate", "V{n} {name}, plate", "V", Dc, r.tubes.get(i)?.plate_v,
+        point(|r, i| tells(r, What::Plate.of(i)));
+    Screen => Tube, "V{n}.screen", "V{n} {name}, screen", "V", Dc, r.tubes.get(i)?.screen_v?,
+        point(|r, i| tells(r, What::Screen.of(i)));
+    Cathode => Tube, "V{n}.cathode", "V{n} {name}, cathode", "V", Dc, r.tubes.get(i)?.cathode_v,
+        point(|r, i| r.tubes.get(i).is_some_and(|t| t.cathode_v.abs() > 0.1));
+    PlateCurrent => Tube, "V{n}.plate_current", "V{n} {name}, plate current", "A", Dc,
+        r.tubes.get(i)?.plate_a;
+    PlatePower => Tube, "V{n}.plate_power", "V{n} {name}, plate dissipation", "W", No,
+        r.tubes.get(i)?.plate_w, watched("{name}, plate");
+}
 
 fn always(_: &Reading, _: usize) -> bool {
     true

@@ -6,6 +6,7 @@ mod assumption;
 mod band;
 mod behind;
 mod blank;
+mod burning;
 mod caution;
 mod checkpoint;
 mod choice;
@@ -16,18 +17,21 @@ mod divider;
 mod dry;
 mod error;
 mod faults;
+mod figures;
 mod filter_resistor;
 mod fit;
 mod flags;
 mod fuse;
 mod heater_reading;
 mod judge;
+mod limit;
 mod limits;
 mod measures;
 mod note;
 mod objection;
 mod offered;
 mod outlet;
+mod owner;
 mod plan;
 mod plans;
 mod power_up;
@@ -39,6 +43,7 @@ mod replace;
 mod replace_dropper;
 mod sample;
 mod schema;
+mod sentences;
 mod settle;
 mod share;
 mod signal;
@@ -55,8 +60,10 @@ mod transformer;
 mod verdict;
 mod working;
 
-pub use crate::receiver::PartKind;
-pub use crate::receiver::{Fault, LawMiss, law_misses};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+pub use crate::receiver::{Fault, LawMiss, PartKind, law_misses};
 pub use alarms::set_alarms;
 pub use assumption::AssumptionReport;
 pub use band::Band;
@@ -77,6 +84,7 @@ pub use divider::{
     divider_of,
 };
 pub use dry::{DryRectifier, PlateResistor};
+pub(crate) use error::Result;
 pub use error::StudyError;
 pub use faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse};
 pub use filter_resistor::FilterResistorReading;
@@ -85,6 +93,7 @@ pub use fit::{
     ReadingsReport, Suspect, TakeAgain, Telling, fit, readings,
 };
 pub use fuse::FuseReport;
+pub use limit::HEATER_AT_HIGH;
 pub(crate) use measures::What;
 pub use measures::{Measure, Meter};
 pub use note::{LineCurve, Note, note};

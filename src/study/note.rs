@@ -1,22 +1,19 @@
 //! The modification note: what one choice does to a set, point by point, for the sheet in its cabinet.
 
-use super::StudyError;
-use super::checkpoint::{Checkpoint, Points};
-use super::choice::Choice;
-use super::day::run_day;
-use super::measures::{Measure, What};
-use super::plan::{Plan, Request};
-use super::reading;
-use super::settle;
-use super::solve::{Offered, Solved, solve};
-use super::start::{Start, StartCase, from_cold_or_hot};
-use super::supply::{self, SupplySketch};
-use super::verdict::Verdict;
-use super::working;
-use crate::adaptation::{Method, Part, With};
-use crate::profile::{Profile, Record};
-use crate::receiver::{Operation, Receiver, Straight};
-use serde::Serialize;
+use super::{
+    Checkpoint, Choice, Measure, Plan, Request, Result, Serialize, Start, StartCase, StudyError,
+    SupplySketch, Verdict, What, checkpoint,
+    day::run_day,
+    read, settle,
+    solve::{Offered, Solved, solve},
+    start::from_cold_or_hot,
+    supply, working,
+};
+use crate::{
+    adaptation::{Method, Part, With},
+    profile::{Profile, Record},
+    receiver::{Operation, Receiver, Straight},
+};
 
 /// Points of a curve.
 const CURVE_POINTS: usize = 17;
@@ -85,7 +82,7 @@ pub fn note(
     request: &Request,
     with: Option<With>,
     warnings: Vec<String>,
-) -> Result<Note, StudyError> {
+) -> Result<Note> {
     let mut solved = solve(profile, request, warnings)?;
     let plan = &solved.plan;
     let bench =
@@ -96,23 +93,21 @@ pub fn note(
     }
     let choice = pick(plan, with, "no note is written")?;
     solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
-    let Solved { mut plan, receiver, parts, moved, spread, .. } = solved;
-    let fitted = plan.choices[choice].clone();
+    let Solved { mut plan, receiver, parts, moved, spread } = solved;
+    let fitted = &plan.choices[choice];
     let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None, None)?;
     let fitted_part = !part.is_nothing();
-    let spread = match fitted_part {
-        true => moved.spread(part, plan.outlet.usual_v, &run.usual)?,
-        false => spread,
-    };
-    let points =
-        Points { receiver: &receiver, fitted: fitted_part, usual: &run.usual, spread: &spread };
-    let read = |o: &Operation| reading::read(&receiver, o);
+    let spread =
+        if fitted_part { moved.spread(part, plan.outlet.usual_v, &run.usual)? } else { spread };
     let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
-    let (checkpoints, together) = points.all(&read(&straight), &read(&run.low), &read(&run.high));
+    let [before, low, usual, high] =
+        [&straight, &run.low, &run.usual, &run.high].map(|o| read(&receiver, o));
+    let (checkpoints, together) =
+        checkpoint::points(&spread, fitted_part, &usual, [&before, &low, &high]);
     let supply = supply::sketch(&receiver, &run.usual);
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
-    plan.working = working::of(&plan, &fitted, &supply, receiver.model());
+    let working = working::of(&plan, fitted, &supply, receiver.model());
     // as it stands on the shelf: it settles by itself
     let bound = fitted.cold_start.as_ref();
     let start = |case| from_cold_or_hot(&receiver, part, plan.outlet.high_v, case, bound);
@@ -120,6 +115,7 @@ pub fn note(
     let cases = [StartCase::Cold, StartCase::HotRestart];
     let starts = cases.into_iter().map_while(|case| start(case).ok()).collect();
     let record = profile.record.clone();
+    plan.working = working;
     Ok(Note { starts, choice, record, supply, checkpoints, together, curve, plan })
 }
 
@@ -128,7 +124,7 @@ pub fn note(
 ///
 /// # Errors
 /// [`StudyError::NoChoice`], [`StudyError::NotStoodBehind`].
-pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize, StudyError> {
+pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize> {
     if let Some(reason) = plan.readings.reason() {
         return Err(StudyError::Contradicted(reason));
     }
@@ -137,63 +133,57 @@ pub(super) fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usi
             Verdict::Leave | Verdict::LeaveAndMeasure => Some(Method::AsIs),
             verdict => plan.advice.choice.filter(|_| verdict.leaves_usable()),
         };
-        let advised = plan.choices.iter().position(|c| Some(c.method) == method);
-        return advised.ok_or_else(|| missing(plan));
+        return plan.place(method).ok_or_else(|| missing(plan));
     };
-    let found = plan.choices.iter().enumerate().filter(|(_, c)| asked.means(c.method));
-    let Some((index, choice)) = found.min_by_key(|(_, c)| c.standing) else {
-        return Err(StudyError::NoChoice {
-            asked,
-            known: plan.choices.iter().map(|c| c.method).collect(),
-        });
-    };
-    let against: Vec<String> = match &choice.not_applicable {
+    let place = named(plan, asked)?;
+    let choice = &plan.choices[place];
+    let reasons: Vec<String> = match &choice.not_applicable {
         Some(reason) => vec![reason.clone()],
-        None => choice
-            .objections
-            .iter()
-            .filter(|o| !o.leaves_the_choice())
-            .map(ToString::to_string)
-            .collect(),
+        None => {
+            let against = choice.objections.iter().filter(|o| !o.leaves_the_choice());
+            against.map(ToString::to_string).collect()
+        }
     };
-    if against.is_empty() || choice.method == Method::AsIs && plan.advice.may_be_left() {
-        return Ok(index);
+    if reasons.is_empty() || choice.method == Method::AsIs && plan.advice.may_be_left() {
+        return Ok(place);
     }
     Err(StudyError::NotStoodBehind {
         alarms: plan.cautions.clone(),
         title: format!("{refusal} for \"{}\"", choice.title),
-        reasons: against,
+        reasons,
         next: "look at the choices with `mainsfit plan`; take one with nothing against it"
             .to_owned(),
     })
+}
+
+/// The choice of that name, whatever speaks against it: the best of several connections.
+///
+/// # Errors
+/// [`StudyError::NoChoice`].
+pub fn named(plan: &Plan, asked: With) -> Result<usize> {
+    let found = plan.choices.iter().enumerate().filter(|(_, c)| asked.means(c.method));
+    let best = found.min_by_key(|(_, c)| c.standing).map(|(place, _)| place);
+    let known = || plan.choices.iter().map(|c| c.method).collect();
+    best.ok_or_else(|| StudyError::NoChoice { asked, known: known() })
 }
 
 /// What is missing before a note can be written.
 fn missing(plan: &Plan) -> StudyError {
     let advice = &plan.advice;
     let repairs = advice.verdict == Verdict::RepairFirst;
-    let (title, reasons, next) = match repairs {
-        true => (
-            "no note is written before the repairs",
-            &advice.repairs,
-            "put that right, write it into the profile, and ask again".to_owned(),
-        ),
-        false => (
-            "no choice is safe to recommend, and no note is written",
-            &advice.reasons,
-            "look at the choices with `mainsfit plan`".to_owned(),
-        ),
+    let (title, reasons) = if repairs {
+        ("no note is written before the repairs", &advice.repairs)
+    } else {
+        ("no choice is safe to recommend, and no note is written", &advice.reasons)
     };
-    let read = advice.measure.as_ref().map(|m| {
-        format!(
+    let next = match (&advice.measure, advice.would_change.first()) {
+        _ if repairs => "put that right, write it into the profile, and ask again".to_owned(),
+        (Some(m), _) => format!(
             "read {} again, {}, at {:.0} V, and write it into the profile",
             m.point, m.range, m.at_line_v
-        )
-    });
-    let next = match (repairs, read, advice.would_change.as_slice()) {
-        (false, Some(read), _) => read,
-        (false, None, [first, ..]) => first.clone(),
-        _ => next,
+        ),
+        (None, Some(first)) => first.clone(),
+        (None, None) => "look at the choices with `mainsfit plan`".to_owned(),
     };
     StudyError::NotStoodBehind {
         alarms: plan.cautions.clone(),
@@ -208,25 +198,26 @@ fn curve(
     part: &dyn Part,
     plan: &Plan,
     checkpoints: &[Checkpoint],
-) -> Result<LineCurve, StudyError> {
+) -> Result<LineCurve> {
     let outlet = plan.outlet;
     let round = |v: f64| 5.0 * (v / 5.0).round();
     let from = round(0.95 * outlet.low_v.min(plan.set.design_line_v));
     let to = round(1.03 * outlet.high_v).max(from + 5.0);
     let mut curve = LineCurve::default();
-    let (mut near, mut near_part): (Option<Operation>, Option<Operation>) = (None, None);
+    let mut near: Option<[Operation; 2]> = None;
     for point in 0..CURVE_POINTS {
         let line = from + (to - from) * point as f64 / (CURVE_POINTS - 1) as f64;
-        let before = receiver.run(line, &Straight, near.as_ref())?;
-        let after = settle::run(receiver, part, line, near_part.as_ref())?.operation;
-        let (heater, b_plus) = reading::read(receiver, &before).heater_and_b_plus();
+        let before = receiver.run(line, &Straight, near.as_ref().map(|n| &n[0]))?;
+        let after = settle::run(receiver, part, line, near.as_ref().map(|n| &n[1]))?.operation;
+        let both = [before, after];
+        let [(heater, b_plus), after] =
+            both.each_ref().map(|o| read(receiver, o).heater_and_b_plus());
         curve.line_v.push(line);
         curve.heater_before_v.push(heater);
         curve.b_plus_before_v.push(b_plus);
-        let (heater, b_plus) = reading::read(receiver, &after).heater_and_b_plus();
-        curve.heater_after_v.push(heater);
-        curve.b_plus_after_v.push(b_plus);
-        (near, near_part) = (Some(before), Some(after));
+        curve.heater_after_v.push(after.0);
+        curve.b_plus_after_v.push(after.1);
+        near = Some(both);
     }
     if let Some(heater) = plan.as_designed.tube_heater() {
         curve.heater_rated_v = heater.rated_v;

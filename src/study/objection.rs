@@ -1,10 +1,7 @@
 //! What speaks against a choice.
 
-use super::faults::FaultCase;
-use super::reading::{HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Limit, Reading};
-use schemars::JsonSchema;
-use serde::Serialize;
-use std::fmt;
+use super::{FaultCase, HEATER_LIMIT, JsonSchema, Limit, Reading, Serialize};
+pub(crate) use crate::text::{figure, high_or_low};
 
 /// A reason against a choice, with its numbers.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -183,127 +180,7 @@ impl Objection {
 /// last (reasoned, no source).
 const MOST_LOW: f64 = 0.15;
 
-/// "7.1 % high", "2.0 % low" or "as rated".
-pub(crate) fn high_or_low(share: f64) -> String {
-    let tenths = (1000.0 * share).round() / 10.0;
-    if tenths == 0.0 {
-        return "as rated".to_owned();
-    }
-    let word = if tenths < 0.0 { "low" } else { "high" };
-    format!("{:.1} % {word}", tenths.abs())
-}
-
-/// A value with its unit, three digits, small currents in mA.
-pub(crate) fn figure(value: f64, unit: &str) -> String {
-    if unit == "A" && value.abs() < 1.0 {
-        return figure(1e3 * value, "mA");
-    }
-    let digits = match value.abs() {
-        v if v >= 100.0 => 0,
-        v if v >= 10.0 => 1,
-        _ => 2,
-    };
-    format!("{value:.digits$} {unit}")
-}
-
-impl fmt::Display for Objection {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Objection::Straight { excess } => write!(
-                f,
-                "the outlet is {:.1} % above what the set was made for, too much to plug it in bare",
-                100.0 * excess
-            ),
-            Objection::HeatersAtUsual { excess } => write!(
-                f,
-                "heaters {} on the usual line, more than {:.0} %",
-                high_or_low(*excess),
-                100.0 * HEATER_GOOD
-            ),
-            Objection::HeatersThroughTheDay { outlet_v, excess } => {
-                write!(
-                    f,
-                    "heaters {} at {outlet_v:.0} V, more than {:.0} %",
-                    high_or_low(*excess),
-                    100.0 * HEATER_AT_HIGH
-                )
-            }
-            Objection::LimitPassed { what, value, limit, unit, outlet_v } => write!(
-                f,
-                "{what} {} at {outlet_v:.0} V, limit {}",
-                figure(*value, unit),
-                figure(*limit, unit)
-            ),
-            Objection::NoSize { watts_w } => write!(
-                f,
-                "it loses {watts_w:.0} W, and no stock resistor bears that with a margin together with what the fuse may let pass for an hour"
-            ),
-            Objection::LittleGain { gain } if *gain < 0.0 => {
-                write!(f, "it takes the heaters {:.1} % farther from their rating", -100.0 * gain)
-            }
-            Objection::LittleGain { gain } => write!(
-                f,
-                "it brings the heaters {:.1} % nearer to their rating, too little for a part",
-                100.0 * gain
-            ),
-            Objection::SagsWithSignal { fall } => write!(
-                f,
-                "at full output the set draws more, and its heaters fall by {:.1} %",
-                100.0 * fall
-            ),
-            Objection::RaisedTooFar { set_v, most_v, outlet_v } => write!(
-                f,
-                "the set would get {set_v:.0} V when the outlet stands at {outlet_v:.0} V, more than {most_v:.0} V"
-            ),
-            Objection::Band { excess, uncertain } => write!(
-                f,
-                "heaters may be {}, ±{:.1} % of it the part's own: outside ±{:.0} %",
-                high_or_low(*excess),
-                100.0 * uncertain,
-                100.0 * HEATER_LIMIT
-            ),
-            Objection::NoPlace { watts_w, rated_w } => write!(
-                f,
-                "{watts_w:.1} W at worst in a {rated_w:.0} W part: less than twice that is left of its rating in any place"
-            ),
-            Objection::OutsideLaw { amps, low, high } => write!(
-                f,
-                "the set's {amps:.2} A lies outside the {low:.2} to {high:.2} A the part is known for"
-            ),
-            Objection::HeldAbovePart { held_a, part_a } => write!(
-                f,
-                "the fuse may hold {held_a:.2} A for an hour, the part bears {part_a:.1} A"
-            ),
-            Objection::FaultBurns { fault, fuse_a, line_a, watts_w, allowed_w } => write!(
-                f,
-                "{fault}: {line_a:.2} A through a {fuse_a} A fuse puts {watts_w:.0} W into a part that bears {allowed_w:.0} W; take a larger rating, a smaller fuse or a bucking transformer"
-            ),
-            Objection::FaultUnsolved { fault } => write!(
-                f,
-                "{fault}: the calculation did not converge, and counts as a fault the part does not survive"
-            ),
-            Objection::NoFuse { running_a } => {
-                write!(f, "no standard small fuse suits {running_a:.2} A")
-            }
-            Objection::PrimaryVolts { primary_v, outlet_v } => write!(
-                f,
-                "its own {primary_v:.0} V primary gets more than 10 % too much on {outlet_v:.0} V"
-            ),
-            Objection::TooSmall { va, watts_w } => write!(
-                f,
-                "the transformer is of {va:.0} VA, and the set takes {watts_w:.0} W: take twice that at the least"
-            ),
-            Objection::MissesTarget { share } => {
-                write!(f, "it misses the target: {} of it", high_or_low(*share))
-            }
-            Objection::RoughFigures => write!(
-                f,
-                "its law is rough: look at its maker's sheet, and measure, before one is fitted"
-            ),
-            Objection::LineCord => {
-                write!(f, "it leaves the old resistance wire of the line cord in use")
-            }
-            Objection::BenchOnly => write!(f, "a tool for the bench, not to be left in"),
-        }
-    }
+/// What is limited and its limit, with their unit.
+pub(crate) fn figures(limit: &Limit) -> [String; 2] {
+    [limit.value, limit.limit].map(|value| figure(value, limit.unit))
 }

@@ -1,12 +1,12 @@
 //! The outlet through the day.
 
-use super::StudyError;
-use crate::catalogue::OutletRange;
-use crate::profile::{Outlet, Profile};
-use crate::quantity::{Quantity, Voltage, show};
-use crate::receiver::{Assumption, Model};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Result, Serialize, StudyError};
+use crate::{
+    catalogue::OutletRange,
+    profile::{Outlet, Profile},
+    quantity::{Quantity, Voltage, show},
+    receiver::{Assumption, Model},
+};
 use std::ops::RangeInclusive;
 
 /// Low and high of the day where only the usual volts are known, as shares (common practice, no source).
@@ -17,7 +17,7 @@ const HIGH: f64 = 1.03;
 const UNTELLING_HZ: RangeInclusive<f64> = 40.0..=50.5;
 
 /// Three outlet voltages and the frequency.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
 pub struct OutletVolts {
     /// Lowest, V RMS.
     pub low_v: f64,
@@ -76,10 +76,7 @@ impl OutletVolts {
 /// # Errors
 /// [`StudyError::NoOutlet`] where neither profile nor command line gives them and the design line tells no
 /// region (105 to 130 V at 50 Hz among them); a low above the usual or a high below it.
-pub(super) fn settle(
-    profile: &Profile,
-    choice: &OutletChoice,
-) -> Result<(OutletVolts, Vec<Assumption>), StudyError> {
+pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, Vec<Assumption>)> {
     let mut list = Vec::new();
     let stated = choice.range.map(Outlet::of).or(profile.outlet);
     // the profile's low and high belong to the profile's usual volts; those of a range do not
@@ -96,47 +93,41 @@ pub(super) fn settle(
         volts
     };
     let range = stated.and_then(|o| o.range);
-    let usual = choice.usual.or(stated.and_then(|o| o.usual)).map(Quantity::si);
-    let usual_v = match (usual, range, region(profile)) {
-        (Some(usual), _, _) => usual,
-        (None, Some(range), _) => note("usual outlet volts", range.usual_v, &rule(range)),
-        (None, None, Some((usual, rule))) => note("usual outlet volts", usual, rule),
-        (None, None, None) => return Err(StudyError::NoOutlet),
+    let usual_v = match (choice.usual.or(stated.and_then(|o| o.usual)), range) {
+        (Some(usual), _) => usual.si(),
+        (None, Some(range)) => note("usual outlet volts", range.usual_v, &rule(range)),
+        (None, None) => {
+            let (usual, rule) = region(profile).ok_or(StudyError::NoOutlet)?;
+            note("usual outlet volts", usual, rule)
+        }
     };
     let kept = stated.filter(|_| !overridden);
-    let low_v = match choice.low.or(kept.and_then(|o| o.low_volts())) {
-        Some(low) => low.si(),
-        None => {
-            let rule = "4 % below the usual (common practice, no source)";
-            note("lowest outlet volts", LOW * usual_v, rule)
-        }
-    };
-    let high_v = match choice.high.or(kept.and_then(|o| o.high_volts())) {
-        Some(high) => high.si(),
-        None => {
-            let rule = "3 % above the usual (common practice, no source)";
-            note("highest outlet volts", HIGH * usual_v, rule)
-        }
-    };
+    let low = choice.low.or(kept.and_then(|o| o.low_volts())).map(Quantity::si);
+    let low_v = low.unwrap_or_else(|| {
+        let rule = "4 % below the usual (common practice, no source)";
+        note("lowest outlet volts", LOW * usual_v, rule)
+    });
+    let high = choice.high.or(kept.and_then(|o| o.high_volts())).map(Quantity::si);
+    let high_v = high.unwrap_or_else(|| {
+        let rule = "3 % above the usual (common practice, no source)";
+        note("highest outlet volts", HIGH * usual_v, rule)
+    });
     if !(low_v <= usual_v && usual_v <= high_v) {
         return Err(StudyError::OutletOrder { low: low_v, usual: usual_v, high: high_v });
     }
-    Ok((
-        OutletVolts {
-            low_v,
-            usual_v,
-            high_v,
-            frequency_hz: stated
-                .and_then(|o| o.frequency)
-                .map(Quantity::si)
-                .or(range.and_then(|r| r.frequency_hz))
-                .or(profile.set.frequency.map(Quantity::si)),
-            range: range.map(|r| r.name.as_str()),
-            low_read: choice.low.or(kept.and_then(|o| o.low)).is_some(),
-            high_read: choice.high.or(kept.and_then(|o| o.high)).is_some(),
-        },
-        list,
-    ))
+    let hertz = stated.and_then(|o| o.frequency).map(Quantity::si);
+    let outlet = OutletVolts {
+        low_v,
+        usual_v,
+        high_v,
+        frequency_hz: hertz
+            .or(range.and_then(|r| r.frequency_hz))
+            .or(profile.set.frequency.map(Quantity::si)),
+        range: range.map(|r| r.name.as_str()),
+        low_read: choice.low.or(kept.and_then(|o| o.low)).is_some(),
+        high_read: choice.high.or(kept.and_then(|o| o.high)).is_some(),
+    };
+    Ok((outlet, list))
 }
 
 /// Why a range gives its usual volts, with its standard.
@@ -147,17 +138,12 @@ fn rule(range: &OutletRange) -> String {
 /// Usual volts where nothing is said of the outlet, with the rule, as the design line tells them.
 fn region(profile: &Profile) -> Option<(f64, &'static str)> {
     let design = profile.set.design_line.si();
-    let frequency = profile.set.frequency.map(Quantity::si);
-    if (105.0..=130.0).contains(&design) {
-        if frequency.is_some_and(|hertz| UNTELLING_HZ.contains(&hertz)) {
-            return None;
-        }
-        Some((122.0, "North America: 122 V is common at the outlet"))
-    } else if (95.0..105.0).contains(&design) {
-        Some((101.0, "Japan: 101 V ±6 V, rule of the Electricity Business Act"))
-    } else if (200.0..=250.0).contains(&design) {
-        Some((230.0, "230 V, IEC 60038"))
-    } else {
-        None
+    let untelling = profile.set.frequency.is_some_and(|f| UNTELLING_HZ.contains(&f.si()));
+    match design {
+        105.0..=130.0 if untelling => None,
+        105.0..=130.0 => Some((122.0, "North America: 122 V is common at the outlet")),
+        95.0..105.0 => Some((101.0, "Japan: 101 V ±6 V, rule of the Electricity Business Act")),
+        200.0..=250.0 => Some((230.0, "230 V, IEC 60038")),
+        _ => None,
     }
 }

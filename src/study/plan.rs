@@ -1,20 +1,15 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
-use super::assumption::AssumptionReport;
-use super::caution::{self, Caution};
-use super::choice::{Choice, Standing};
-use super::dry::DryRectifier;
-use super::faults::SetFuse;
-use super::fit::ReadingsReport;
-use super::outlet::{OutletChoice, OutletVolts};
-use super::reading::Reading;
-use super::verdict::Advice;
-use super::working::Working;
-use crate::profile::{Profile, Target};
-use crate::quantity::Quantity;
-use crate::receiver::Model;
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{
+    Advice, AssumptionReport, Caution, Choice, DryRectifier, JsonSchema, OutletChoice, OutletVolts,
+    Reading, ReadingsReport, Serialize, SetFuse, Working, caution, choice::Standing,
+};
+use crate::{
+    adaptation::Method,
+    profile::{Profile, Target},
+    quantity::Quantity,
+    receiver::Model,
+};
 
 /// Name and version of the JSON form of a plan.
 pub const PLAN_SCHEMA: &str = "mainsfit.plan/1";
@@ -102,6 +97,16 @@ impl SetSummary {
 }
 
 impl Plan {
+    /// The choice of a method, where one is meant.
+    pub fn choice(&self, method: impl Into<Option<Method>>) -> Option<&Choice> {
+        self.choices.get(self.place(method.into())?)
+    }
+
+    /// The place of the choice of that method.
+    pub(super) fn place(&self, method: Option<Method>) -> Option<usize> {
+        self.choices.iter().position(|c| Some(c.method) == method)
+    }
+
     /// The advised choice, if the plan stands behind one.
     pub fn advised(&self) -> Option<&Choice> {
         self.choices.iter().find(|c| c.standing == Standing::Advised)

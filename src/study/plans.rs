@@ -1,8 +1,6 @@
 //! Many plans at a glance: what each comes to, and the cautions that all of them share.
 
-use super::caution::Caution;
-use super::plan::Plan;
-use super::reading::{Limit, Rating};
+use super::{Caution, Limit, Plan, Rating};
 
 /// Plans side by side.
 #[derive(Debug, Clone)]
@@ -53,10 +51,7 @@ impl RowBody<'_> {
             usual.chain(day.high.beyond().filter(own(Rating::Ceiling)))
         });
         // a least value is passed downwards
-        let over = |l: &Limit| match l.is_least() {
-            true => l.limit / l.value,
-            false => l.value / l.limit,
-        };
+        let over = |l: &Limit| if l.is_least() { l.limit / l.value } else { l.value / l.limit };
         RowBody::Planned { plan, worst_limit: passed.max_by(|a, b| over(a).total_cmp(&over(b))) }
     }
 }
@@ -64,9 +59,7 @@ impl RowBody<'_> {
 /// Cautions that every one of `plans` has, word for word, and of the lethal voltages the highest with the longest wait.
 /// What belongs to one set (its fuse, its part's heat) stays with its own plan.
 pub fn shared_cautions(plans: &[&Plan]) -> Vec<Caution> {
-    let Some((first, others)) = plans.split_first() else {
-        return Vec::new();
-    };
+    let Some((first, others)) = plans.split_first() else { return Vec::new() };
     let (mut highest, mut wait) = (0.0_f64, Some(0.0_f64));
     for caution in plans.iter().flat_map(|p| &p.cautions) {
         if let Caution::Lethal { highest_v, hold_s } = caution {

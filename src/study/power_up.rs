@@ -6,6 +6,7 @@ mod idle;
 mod lamp;
 mod range;
 mod stage;
+mod stages;
 mod sums;
 
 pub use cold::{CapacitorTest, ColdCheck, ColdKind};
@@ -14,25 +15,18 @@ pub use lamp::{Glow, LampTrial, glow};
 pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
-use super::StudyError;
-use super::caution::{self, Caution};
-use super::checkpoint::METER;
-use super::measures::What;
-use super::plan::{Plan, Request};
-use super::solve::{Offered, Solved, solve};
-use super::start::{Start, StartCase, from_cold_or_hot};
-use super::working::Working;
-use crate::adaptation::Method;
-use crate::profile::Profile;
-use crate::receiver::{Receiver, RectifierCircuit, Straight};
-use serde::Serialize;
+use super::{
+    Caution, Plan, Request, Result, Serialize, Start, StartCase, What, Working, caution,
+    checkpoint::METER,
+    solve::{Offered, Solved, solve},
+    start::from_cold_or_hot,
+};
+use crate::{adaptation::Method, profile::Profile, receiver::Straight};
+use stages::{End, Stages, no_load_spread};
+use sums::MOST_RISE_K;
 
 /// Name and version of the JSON form.
 pub const POWER_UP_SCHEMA: &str = "mainsfit.power-up/1";
-
-/// Rise of a winding over the room by its resistance that is borne, K (65 K of old American practice for class A
-/// insulation †).
-const MOST_RISE_K: f64 = 65.0;
 
 /// A staged power-up.
 #[derive(Debug, Clone, Serialize)]
@@ -81,9 +75,6 @@ pub struct PowerUp {
     pub dry: bool,
     /// What an ohmmeter at the plug reads, cold and at the most rise, Ω; `None` without a transformer.
     pub primary_ohms: Option<(f64, f64)>,
-    /// Of that the resistor in the mains lead.
-    #[serde(skip)]
-    pub lead_ohms: f64,
     /// The most rise, K.
     pub most_rise_k: f64,
     /// The sums one would do on paper.
@@ -95,101 +86,96 @@ pub struct PowerUp {
 ///
 /// # Errors
 /// As [`super::plan()`].
-pub fn power_up(
-    profile: &Profile,
-    request: &Request,
-    warnings: Vec<String>,
-) -> Result<PowerUp, StudyError> {
+pub fn power_up(profile: &Profile, request: &Request, warnings: Vec<String>) -> Result<PowerUp> {
     let mut solved = solve(profile, request, warnings)?;
-    // the fuse is that of what is advised, which the last stage then is
-    solved.settle_on(Some(Method::AsIs), Offered::One);
-    let ends_with = ends_with(&solved.plan);
-    if ends_with.is_some() {
-        // what is fitted for the last stage adds its own to those of the set as it is till then
-        let mut list = std::mem::take(&mut solved.plan.cautions);
-        solved.settle_on(ends_with, Offered::One);
-        let kind = std::mem::discriminant::<Caution>;
-        let there: Vec<_> = list.iter().map(kind).collect();
-        let added = std::mem::take(&mut solved.plan.cautions).into_iter();
-        list.extend(added.filter(|c| !there.contains(&kind(c))));
-        if ends_with.is_some_and(Method::replaces_mains_resistor) {
-            // it is out by the time that the set is used
-            let stays = solved.plan.set.mains_resistor_ohms.is_none();
-            list.retain(|c| stays || *c != Caution::OldResistor);
-        }
-        list.sort_by_key(Caution::order);
-        solved.plan.cautions = list;
-    }
+    let ends_with = settle(&mut solved);
     let Solved { plan, receiver, parts, moved, spread } = solved;
     let uncertain = moved.numbers();
     let model = receiver.model();
-    let variac = plan.choices.iter().find(|c| c.method == Method::Variac);
-    let target_v = variac.and_then(|c| c.exact).unwrap_or(model.design_line);
-    let at_target = receiver.run(target_v, &Straight, None)?;
-    let reading = super::reading::read(&receiver, &at_target);
+    let (design_v, rectifier) = (model.design_line, &model.rectifier);
+    let target_v = plan.choice(Method::Variac).and_then(|c| c.exact).unwrap_or(design_v);
     let set_w = plan.as_designed.line_w;
     let (feed_v, through) = feed(&plan, target_v);
     let (lamps, lamp) = lamp::trials(&receiver, feed_v, set_w);
-    let fitted = plan.choices.iter().position(|c| Some(c.method) == ends_with);
-    let part = fitted.and_then(|i| parts[i].as_deref());
+    let part = plan.place(ends_with).and_then(|i| parts[i].as_deref());
     let on_the_outlet = part.is_some() || plan.advice.leaves_it_on();
-    let end = stage::End {
+    let end = End {
         line: if on_the_outlet { plan.outlet.usual_v } else { target_v },
         part: part.unwrap_or(&Straight),
         method: part.and(ends_with),
     };
-    let start = from_cold_or_hot(&receiver, end.part, end.line, StartCase::Cold, None).ok();
-    let bench = stage::Stages {
+    let bench = Stages {
         receiver: &receiver,
         lamp: lamp.and_then(|i| lamps.get(i)),
         end,
         primary: spread.share(What::PrimaryCurrent, METER),
         b_plus: spread.share(What::BPlus, METER),
-        no_load_spread: stage::no_load_spread(uncertain),
+        no_load_spread: no_load_spread(uncertain),
     };
     let stages = bench.all()?;
-    let farads: Vec<f64> = at_target.at.capacitors.iter().map(|c| c.farads).collect();
-    let primary = model.primary.resistance;
     // an ohmmeter at the plug reads a resistor in the lead as well, if it is still there
     let stays = ends_with.is_none_or(|m| !m.replaces_mains_resistor());
     let kept = model.mains_resistor.filter(|r| r.by_maker || stays);
     let lead_ohms = kept.map_or(0.0, |r| r.ohms);
-    let hot = hot_ohms(&receiver, primary);
-    let (design_v, room_c) = (model.design_line, model.room_c);
+    let string = model.string.is_some();
+    let copper = model.primary.resistance;
+    let hot = sums::hot_ohms(copper, model.room_c);
+    let primary_ohms = (!string).then_some((lead_ohms + copper, lead_ohms + hot));
+    let mut working = sums::proportions(&stages);
+    working.extend(bench.lamp.into_iter().flat_map(|l| sums::lamp(l, design_v, set_w, feed_v)));
+    working.extend((!string).then(|| sums::copper(copper, hot, model.room_c)));
     let on_the_line = |c: &Caution| {
         matches!(c, Caution::Fuse { .. } | Caution::FuseBreaksUl | Caution::FuseBreaksIec)
     };
     let mut cautions = plan.cautions.clone();
     // behind a transformer the bench has another current than the line
     cautions.retain(|c| through.is_none() || !on_the_line(c));
-    let mut power_up = PowerUp {
+    Ok(PowerUp {
         cautions,
         schema: POWER_UP_SCHEMA,
         target_v,
         feed_v,
         through,
         set_w,
-        rectifier: model.rectifier.name.clone(),
-        heated_directly: model.rectifier.heated_directly,
-        mercury: model.rectifier.drop_amps.is_none(),
-        on_the_line: model.string.is_some(),
-        centre_tap: model.string.is_none() && model.rectifier.circuit == RectifierCircuit::FullWave,
-        dry: model.rectifier.kind.is_dry(),
+        rectifier: rectifier.name.clone(),
+        heated_directly: rectifier.heated_directly,
+        mercury: rectifier.drop_amps.is_none(),
+        on_the_line: string,
+        centre_tap: !string && rectifier.circuit.is_tapped(),
+        dry: rectifier.kind.is_dry(),
         checks: cold::checks(model, uncertain)?,
-        capacitors: cold::capacitors(&reading, &farads),
+        capacitors: cold::capacitors(&receiver, &receiver.run(target_v, &Straight, None)?),
+        start: from_cold_or_hot(&receiver, end.part, end.line, StartCase::Cold, None).ok(),
         stages,
         idle: idle::readings(model, uncertain, plan.outlet.usual_v),
-        start,
-        primary_ohms: model.string.is_none().then_some((lead_ohms + primary, lead_ohms + hot)),
-        lead_ohms,
+        primary_ohms,
         most_rise_k: MOST_RISE_K,
         lamps,
         lamp,
         plan,
-        working: Vec::new(),
-    };
-    power_up.working = sums::of(&power_up, design_v, room_c);
-    Ok(power_up)
+        working,
+    })
+}
+
+/// Settles the plan on what the last stage ends with, and says with what. The fuse is that of what is advised.
+fn settle(solved: &mut Solved) -> Option<Method> {
+    solved.settle_on(Some(Method::AsIs), Offered::One);
+    let ends_with = ends_with(&solved.plan)?;
+    // what is fitted for the last stage adds its own to those of the set as it is till then
+    let mut list = std::mem::take(&mut solved.plan.cautions);
+    solved.settle_on(Some(ends_with), Offered::One);
+    let kind = std::mem::discriminant::<Caution>;
+    let there: Vec<_> = list.iter().map(kind).collect();
+    let added = std::mem::take(&mut solved.plan.cautions).into_iter();
+    list.extend(added.filter(|c| !there.contains(&kind(c))));
+    if ends_with.replaces_mains_resistor() {
+        // it is out by the time that the set is used
+        let stays = solved.plan.set.mains_resistor_ohms.is_none();
+        list.retain(|c| stays || *c != Caution::OldResistor);
+    }
+    list.sort_by_key(Caution::order);
+    solved.plan.cautions = list;
+    Some(ends_with)
 }
 
 /// What is between bench and set in the last stage: what the verdict has fitted. A step-down feeds the bench from its
@@ -208,11 +194,4 @@ fn feed(plan: &Plan, target_v: f64) -> (f64, Option<Method>) {
     let steps = plan.advised().filter(|c| c.method == Method::StepDown);
     let behind = steps.and_then(|c| Some(c.day.as_ref()?.usual.set_v));
     (behind.unwrap_or(target_v), steps.map(|c| c.method))
-}
-
-/// Copper at the most rise.
-fn hot_ohms(receiver: &Receiver, cold: f64) -> f64 {
-    let room = receiver.model().room_c;
-    let copper = |c: f64| crate::receiver::thermal::copper_ohms(1.0, c);
-    cold * copper(room + MOST_RISE_K) / copper(room)
 }

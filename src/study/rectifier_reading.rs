@@ -1,9 +1,10 @@
 //! The rectifiers of a set as a meter reads them, each by the worst of its diodes; a second supply.
 
-use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Diode, Model, Operation, Rectifier};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Serialize};
+use crate::{
+    circuit::{Probe, REFERENCE},
+    receiver::{Diode, Model, Operation, Rectifier},
+};
 
 /// The rectifier.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -25,7 +26,7 @@ pub struct RectifierReading {
 const ALIKE: f64 = 1.0 + 1e-6;
 
 /// Reads the main one.
-pub(super) fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
+pub fn rectifier(model: &Model, operation: &Operation) -> RectifierReading {
     let at = &operation.at;
     of(&model.rectifier, operation, (&at.plates, &at.returns))
 }
@@ -37,8 +38,11 @@ fn of(
 ) -> RectifierReading {
     let state = &operation.state;
     let worst = |of: &dyn Fn(&Diode) -> f64| {
-        let all = plates.iter().chain(returns).map(of);
-        all.fold(0.0, |most, next| if next > most * ALIKE { next } else { most })
+        plates
+            .iter()
+            .chain(returns)
+            .map(of)
+            .fold(0.0, |most, next| if next > most * ALIKE { next } else { most })
     };
     let extremes = |d: &Diode| state.extremes(Probe::Volts(d.plate, d.cathode));
     RectifierReading {
@@ -65,7 +69,7 @@ pub struct SecondReading {
 }
 
 /// Reads it; `None` in a set without one.
-pub(super) fn second(model: &Model, operation: &Operation) -> Option<SecondReading> {
+pub fn second(model: &Model, operation: &Operation) -> Option<SecondReading> {
     let (supply, at) = model.second.as_ref().zip(operation.at.second.as_ref())?;
     let read = of(&supply.rectifier, operation, (&at.plates, &at.returns));
     Some(SecondReading {

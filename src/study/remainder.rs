@@ -1,11 +1,11 @@
 //! Judges a set behind a step transformer or on another tap, and what remains to be fitted there.
 
-use super::StudyError;
-use super::behind::{Behind, SecondRefused};
-use super::choice::Choice;
-use super::day::{DayRun, run_day};
-use super::judge::{Bench, Judged};
-use crate::adaptation::{Adaptation, Method, Part, Shelf, remainders};
+use super::{
+    Behind, Choice, Result, SecondRefused,
+    day::{DayRun, run_day},
+    judge::{Bench, Judged},
+};
+use crate::adaptation::{Method, Part, Shelf, remainders};
 
 /// How far the target may be missed on another tap before a part is looked for beside it, as a share.
 const TAP_LEAVES: f64 = 0.05;
@@ -16,30 +16,17 @@ impl Bench<'_> {
     ///
     /// # Errors
     /// A point that could not be solved.
-    pub(super) fn with_remainder(&self, alone: Judged) -> Result<Judged, StudyError> {
+    pub fn with_remainder(&self, alone: Judged) -> Result<Judged> {
         let (mut choice, part) = alone;
-        let (Some(alone), Some(day)) = (part.as_deref(), &choice.day) else {
+        let (Some(first), Some(mut behind)) = (part.as_deref(), Behind::of(&choice)) else {
             return Ok((choice, part));
         };
-        let [low, usual, high] = [&day.low, &day.usual, &day.high].map(|r| r.set_v);
-        let mut behind = Behind {
-            gives_low_v: low,
-            gives_usual_v: usual,
-            gives_high_v: high,
-            enough: choice.objections.is_empty(),
-            method: None,
-            part: None,
-            part_value: None,
-            refused: Vec::new(),
-        };
         if !behind.enough {
-            let today = run_day(self.receiver, &self.outlet, alone, None, Some(self.today))?;
-            let list = remainders(alone, usual, self.shelf);
-            if let Some((both, part)) = self.second(choice.method, &today, list, &mut behind) {
-                let (unit, caveat) = (choice.unit, choice.caveat);
-                choice = Choice { unit, caveat, ..both };
-                choice.behind = Some(behind);
-                return Ok((choice, Some(part)));
+            let (unit, caveat) = (choice.unit, choice.caveat);
+            let found = self.second(choice.method, first, self.shelf, &mut behind)?;
+            if let Some((both, second)) = found {
+                let behind = Some(behind);
+                return Ok((Choice { unit, caveat, behind, ..both }, Some(second)));
             }
         }
         choice.behind = Some(behind);
@@ -51,52 +38,37 @@ impl Bench<'_> {
     ///
     /// # Errors
     /// A point that could not be solved.
-    pub(super) fn tap_and_part(&self, judged: &[Judged]) -> Result<Option<Judged>, StudyError> {
-        let serves = |c: &Choice| c.day.is_some() && c.objections.is_empty();
-        let reached = judged.iter().any(|(c, _)| serves(c) && !c.method.facts().steps);
-        let tap = judged.iter().find(|(c, _)| c.method == Method::Tap);
-        let Some((choice, Some(tap))) = tap.filter(|_| !reached) else {
+    pub fn tap_and_part(&self, judged: &[Judged]) -> Result<Option<Judged>> {
+        let reached = judged.iter().any(|(c, _)| c.serves() && !c.method.facts().steps);
+        let tap = judged.iter().find(|(c, _)| c.method == Method::Tap && !reached);
+        let Some((choice, Some(tap))) = tap else {
             return Ok(None);
         };
-        let (Some(volts), Some(day)) = (choice.part_value, &choice.day) else {
+        let off = choice.target_miss.is_some_and(|miss| miss.abs() > TAP_LEAVES);
+        let (Some(design_line), Some(behind), true) = (choice.part_value, Behind::of(choice), off)
+        else {
             return Ok(None);
         };
-        if choice.target_miss.is_none_or(|miss| miss.abs() <= TAP_LEAVES) {
-            return Ok(None);
-        }
-        let [low, usual, high] = [&day.low, &day.usual, &day.high].map(|r| r.set_v);
-        let mut behind = Behind {
-            gives_low_v: low,
-            gives_usual_v: usual,
-            gives_high_v: high,
-            enough: false,
-            method: None,
-            part: None,
-            part_value: None,
-            refused: Vec::new(),
-        };
-        let today = run_day(self.receiver, &self.outlet, &**tap, None, Some(self.today))?;
-        let shelf = Shelf { design_line: volts, taps: Vec::new(), ..self.shelf.clone() };
-        let list = remainders(&**tap, usual, &shelf);
-        let found = self.second(Method::TapAndPart, &today, list, &mut behind);
-        Ok(found.map(|(mut both, part)| {
-            both.unit = choice.unit;
-            both.behind = Some(behind);
-            (both, Some(part))
+        let mut behind = Behind { enough: false, ..behind };
+        let shelf = Shelf { design_line, taps: Vec::new(), ..self.shelf.clone() };
+        Ok(self.second(Method::TapAndPart, &**tap, &shelf, &mut behind)?.map(|(both, part)| {
+            (Choice { unit: choice.unit, behind: Some(behind), ..both }, Some(part))
         }))
     }
 
-    /// The first of `list`, second parts, with nothing against it, the set standing as `today` on the first part; what does
-    /// not serve is told in `behind`, and so is what does.
+    /// The first of the second parts behind `first` with nothing against it; what does not serve is told in `behind`, and so
+    /// is what does.
     fn second(
         &self,
         method: Method,
-        today: &DayRun,
-        list: Vec<(Method, Box<dyn Adaptation>)>,
+        first: &dyn Part,
+        shelf: &Shelf,
         behind: &mut Behind,
-    ) -> Option<(Choice, Box<dyn Part>)> {
+    ) -> Result<Option<(Choice, Box<dyn Part>)>> {
+        let today: &DayRun =
+            &run_day(self.set.receiver, &self.set.outlet, first, None, Some(self.today))?;
         let bench = Bench { today, ..*self };
-        for (second, remainder) in list {
+        for (second, remainder) in remainders(first, behind.gives_usual_v, shelf) {
             let why = match bench.judge_fused(method, &*remainder) {
                 Ok((both, Some(part))) if both.objections.is_empty() => {
                     behind.method = Some(second);
@@ -104,13 +76,30 @@ impl Bench<'_> {
                     behind.part_value = part.second().map(|second| second.value());
                     let unsolved =
                         Choice { exact: None, exact_reading: None, unknown: None, ..both };
-                    return Some((unsolved, part));
+                    return Ok(Some((unsolved, part)));
                 }
                 Ok((both, _)) => both.first_reason().unwrap_or_default(),
                 Err(error) => error.to_string(),
             };
             behind.refused.push(SecondRefused { method: second, why });
         }
-        None
+        Ok(None)
+    }
+}
+
+impl Behind {
+    /// What the part of `choice` gives by itself, where it is solved.
+    fn of(choice: &Choice) -> Option<Behind> {
+        let day = choice.day.as_ref()?;
+        Some(Behind {
+            gives_low_v: day.low.set_v,
+            gives_usual_v: day.usual.set_v,
+            gives_high_v: day.high.set_v,
+            enough: choice.objections.is_empty(),
+            method: None,
+            part: None,
+            part_value: None,
+            refused: Vec::new(),
+        })
     }
 }

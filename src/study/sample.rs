@@ -4,9 +4,11 @@
 //! the analysis of output from a computer code", Technometrics 21 (1979), 239-245 †: each of `n` equal
 //! slices of every input is drawn from once, and the slices of different inputs are paired by chance.
 
-use rand_pcg::Pcg64;
-use rand_pcg::rand_core::{Rng, SeedableRng};
-use serde::Serialize;
+use super::Serialize;
+use rand_pcg::{
+    Pcg64,
+    rand_core::{Rng, SeedableRng},
+};
 
 /// How an uncertain number is spread.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -35,17 +37,13 @@ impl Spreading {
     pub fn at(self, u: f64) -> f64 {
         match self {
             Spreading::Rectangular { low, high } => low + u * (high - low),
+            Spreading::Triangular { low, peak, high } if high <= low => peak,
+            // the areas below and above the peak, each a part of a square
+            Spreading::Triangular { low, peak, high } if u * (high - low) <= peak - low => {
+                low + (u * (high - low) * (peak - low)).sqrt()
+            }
             Spreading::Triangular { low, peak, high } => {
-                let width = high - low;
-                if width <= 0.0 {
-                    return peak;
-                }
-                // the areas below and above the peak, each a part of a square
-                if u * width <= peak - low {
-                    low + (u * width * (peak - low)).sqrt()
-                } else {
-                    high - ((1.0 - u) * width * (high - peak)).sqrt()
-                }
+                high - ((1.0 - u) * (high - low) * (high - peak)).sqrt()
             }
         }
     }

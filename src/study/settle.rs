@@ -1,8 +1,10 @@
 //! Runs a set behind a part, letting parts that warm up settle.
 
-use super::StudyError;
-use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver, ReceiverError};
+use super::{Result, StudyError};
+use crate::{
+    adaptation::Part,
+    receiver::{Operation, Receiver, ReceiverError},
+};
 
 /// Rounds allowed for a part to settle.
 const ROUNDS: usize = 30;
@@ -10,7 +12,7 @@ const ROUNDS: usize = 30;
 const SETTLED: f64 = 3e-4;
 
 /// A part as it settles, with the operating point it settles at.
-pub(super) struct Settled {
+pub struct Settled {
     /// The settled part where it warmed up; `None` where the given part stands.
     pub part: Option<Box<dyn Part>>,
     /// The operating point.
@@ -21,12 +23,12 @@ pub(super) struct Settled {
 ///
 /// # Errors
 /// The set has no solution, or the part does not settle.
-pub(super) fn run(
+pub fn run(
     receiver: &Receiver,
     part: &dyn Part,
     line: f64,
     near: Option<&Operation>,
-) -> Result<Settled, StudyError> {
+) -> Result<Settled> {
     let near = near.unwrap_or(receiver.at_design());
     if part.hot_ohms(1.0, 1.0).is_none() {
         return Ok(Settled { part: None, operation: receiver.run(line, part, Some(near))? });
@@ -45,11 +47,11 @@ pub(super) fn run(
 ///
 /// # Errors
 /// As [`run`].
-pub(super) fn by(
+pub fn by(
     part: &dyn Part,
     near: Option<&Operation>,
     solve: impl Fn(&dyn Part, Option<&Operation>) -> Result<Operation, ReceiverError>,
-) -> Result<Settled, StudyError> {
+) -> Result<Settled> {
     let mut operation = solve(part, near)?;
     let mut settled: Option<Box<dyn Part>> = None;
     // what the part asks for, as a logarithm against its own: zero when settled
@@ -59,8 +61,7 @@ pub(super) fn by(
         let now: &dyn Part = settled.as_deref().unwrap_or(part);
         let wanted = operation.at.inserted.parts.first().and_then(|lead| {
             let amps = operation.state.rms(lead.amps);
-            let volts = operation.state.rms(lead.volts);
-            now.hot_ohms(amps, volts)
+            now.hot_ohms(amps, operation.state.rms(lead.volts))
         });
         let miss = wanted.map_or(0.0, |ohms| ohms.ln() - x);
         if miss.abs() <= SETTLED {

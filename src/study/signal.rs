@@ -1,13 +1,10 @@
 //! What the signal does to a set: its readings at rest, at full output, and with a strong station.
 
-use super::limits::Limited;
-use super::rating;
-use super::reading::{self, Limit, Rating, Reading};
-use super::settle;
-use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver, Signal, Swing, Tube};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Limit, Rating, Reading, Serialize, limit::Limited, rating, read, settle};
+use crate::{
+    adaptation::Part,
+    receiver::{Operation, Receiver, Signal, Swing, Tube},
+};
 
 /// AVC volts of a strong station beside none, V (customary, 5 to 20 V, no source).
 pub const STRONG_AVC_V: f64 = 10.0;
@@ -62,7 +59,7 @@ pub struct SignalPoint {
 }
 
 /// A set under each signal that moves it.
-pub(super) struct Signals<'a> {
+pub struct Signals<'a> {
     receiver: &'a Receiver,
     full: Option<Receiver>,
     strong: Option<Receiver>,
@@ -96,19 +93,16 @@ impl<'a> Signals<'a> {
         let mut solve = |set: Option<&Receiver>, line: f64| {
             let set = set?;
             let solved = settle::run(set, part, line, Some(near));
-            let read = solved.map(|s| reading::read(set, &s.operation));
+            let read = solved.map(|s| read(set, &s.operation));
             read.map_err(|error| unsolved = Some(error.to_string())).ok()
         };
         let held = self.strong.as_ref().map(|set| at_rest(set, usual));
         let strong = solve(held.as_ref(), usual.outlet_v);
         let full = solve(self.full.as_ref(), usual.outlet_v);
-        let resistors = part.resistors();
-        let fitted = resistors.first().and_then(|resistor| {
+        let fitted = part.resistors().first().and_then(|resistor| {
             let watts = solve(self.full.as_ref(), high.outlet_v)?.fitted_w[0];
-            let circuit = match part.stands_in_lead() {
-                true => rating::Circuit::Cord,
-                false => rating::Circuit::String,
-            };
+            let circuit =
+                if part.stands_in_lead() { rating::Circuit::Cord } else { rating::Circuit::String };
             let bears = |w| rating::rate(resistor, w, circuit).is_none_or(|r| r.has_place());
             Some((watts, !bears(watts) && bears(high.fitted_w[0])))
         });

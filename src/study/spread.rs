@@ -4,19 +4,18 @@
 //! is. Between the limits its effect is taken as a parabola, the number as rectangular, all as independent. What is
 //! printed is twice the standard uncertainty about the middle (JCGM 100:2008, 4.3.7 and 6.3): 95 of 100 sound sets.
 
-use super::measures::{Measure, What};
-use super::reading::{self, Limit, Reading};
-use super::sample::latin_hypercube;
-use super::{StudyError, settle, share};
-use crate::adaptation::Part;
-use crate::profile::Profile;
-use crate::receiver::{
-    Assumption, Model, Operation, Parameter, Receiver, ReceiverError, Uncertain, stated_tolerances,
-    uncertain,
+use super::{Limit, Measure, Reading, Result, What, latin_hypercube, reading, settle, share};
+use crate::{
+    adaptation::Part,
+    profile::Profile,
+    receiver::{
+        Assumption, Model, Operation, Parameter, Receiver, ReceiverError, Uncertain,
+        stated_tolerances, uncertain,
+    },
 };
 
 /// Two standard uncertainties over the limit of a rectangular distribution: 2/√3 (JCGM 100:2008, 4.3.7).
-pub(super) const TWO_U: f64 = 2.0 / 1.732_050_807_568_877_2;
+pub const TWO_U: f64 = 2.0 / 1.732_050_807_568_877_2;
 /// A number that is off by no more is moved one way, and the other follows by the same power of it.
 const ONE_WAY: f64 = 0.15;
 /// Draws of the linear sums by which a range is found that holds all points of a set, their seed, and the share it holds.
@@ -24,7 +23,7 @@ const TOGETHER: (usize, u64, f64) = (2000, 1, 0.9);
 
 /// Where a quantity of sound sets lies beside what is expected.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Off {
+pub struct Off {
     /// Middle of its range less what is expected: not zero where something can be off one way only.
     pub shift: f64,
     /// Two standard uncertainties.
@@ -85,10 +84,10 @@ struct Row {
 }
 
 /// What every number does to every quantity, on one line and behind one part.
-pub(super) struct Spread {
+pub struct Spread {
     measures: Vec<Measure>,
     limits: Vec<Limit>,
-    /// Value of each measure.
+    /// Value of each measure, then of each limit.
     values: Vec<f64>,
     rows: Vec<Row>,
 }
@@ -98,7 +97,7 @@ pub(super) struct Spread {
 ///
 /// # Errors
 /// A tolerance on a number that the set does not have.
-pub(super) fn numbers(
+pub fn numbers(
     profile: &Profile,
     model: &Model,
     assumed: &[Assumption],
@@ -124,7 +123,7 @@ struct Case {
 }
 
 /// A set with each of its numbers off by itself.
-pub(super) struct Moved {
+pub struct Moved {
     numbers: Vec<Uncertain>,
     base: Receiver,
     cases: Vec<Case>,
@@ -146,9 +145,10 @@ impl Moved {
             let n: &Uncertain = &numbers[number];
             let (low, high) = n.limits();
             let model = base.model().scaled(n.parameter, if up { high } else { low });
-            let receiver = match n.has_turns_fitted() {
-                true => Receiver::coarse(model, &base).ok()?,
-                false => base.clone().with_parts(|m| *m = model),
+            let receiver = if n.has_turns_fitted() {
+                Receiver::coarse(model, &base).ok()?
+            } else {
+                base.clone().with_parts(|m| *m = model)
             };
             Some(Case { number, up, receiver })
         };
@@ -178,12 +178,7 @@ impl Moved {
     ///
     /// # Errors
     /// The set has no solution there.
-    pub fn spread(
-        &self,
-        part: &dyn Part,
-        line: f64,
-        near: &Operation,
-    ) -> Result<Spread, StudyError> {
+    pub fn spread(&self, part: &dyn Part, line: f64, near: &Operation) -> Result<Spread> {
         let solve = |receiver: &Receiver, part: &dyn Part, near: &Operation| {
             settle::by(part, Some(near), |part, at| {
                 receiver.run_coarse(line, part, at.unwrap_or(near))
@@ -193,16 +188,16 @@ impl Moved {
         let (usual, warm) = (settled.operation, settled.part);
         let part = warm.as_deref().unwrap_or(part);
         let here = reading::read(&self.base, &usual);
-        let measures = Measure::all(&here);
-        let spread = Spread {
-            values: measures.iter().map(|m| m.value(&here)).collect(),
+        let mut spread = Spread {
+            measures: Measure::all(&here),
             limits: here.limits.clone(),
-            measures,
+            values: Vec::new(),
             rows: Vec::new(),
         };
+        spread.values = spread.figures(&here).map(|value| value.unwrap_or(f64::NAN)).collect();
         let read = |receiver: &Receiver, part: &dyn Part| {
             let there = solve(receiver, part, &usual).ok()?.operation;
-            Some(spread.changes(&here, &reading::read(receiver, &there)))
+            Some(spread.changes(&reading::read(receiver, &there)))
         };
         let moved = share::each(&self.cases, |case| read(&case.receiver, part));
         let own = part.tolerances();
@@ -211,43 +206,52 @@ impl Moved {
         let own_moved = share::each(&ways, |(i, sign)| {
             read(&self.base, &*part.varied(*i, 1.0 + sign * own[*i].spread))
         });
-        let base: Vec<f64> =
-            spread.values.iter().copied().chain(here.limits.iter().map(|l| l.value)).collect();
-        let row = |number: Option<Uncertain>, up: Option<&Vec<f64>>, down: Option<&Vec<f64>>| {
-            let stated = number.map_or(0.0, |n| -n.middle / n.spread);
-            let (low, high) = number.map_or((0.9, 1.1), |n| n.limits());
-            let all = base.iter().enumerate().map(|(q, value)| {
-                let (up, down) = (up.map(|v| v[q]), down.map(|v| v[q]));
-                let low_end = down.or_else(|| Some(mirrored(*value, up?, high, low)));
-                let high_end = up.or_else(|| Some(mirrored(*value, down?, low, high)));
-                Some(effect(low_end?, high_end?, stated))
-            });
-            Some(Row { number, effects: all.collect::<Option<_>>()? })
-        };
-        let mut rows = Vec::new();
-        for (i, number) in self.numbers.iter().enumerate() {
+        let of_set = self.numbers.iter().enumerate().map(|(i, number)| {
             let at = |up: bool| {
                 let place = self.cases.iter().position(|c| c.number == i && c.up == up)?;
-                moved[place].as_ref()
+                moved[place].as_deref()
             };
-            rows.extend(row(Some(*number), at(true), at(false)));
-        }
-        for pair in own_moved.chunks(2) {
-            rows.extend(row(None, pair[0].as_ref(), pair[1].as_ref()));
-        }
+            spread.row(Some(*number), at(true), at(false))
+        });
+        let of_part = own_moved
+            .chunks(2)
+            .map(|ends| spread.row(None, ends[0].as_deref(), ends[1].as_deref()));
+        let rows = of_set.chain(of_part).flatten().collect();
         Ok(Spread { rows, ..spread })
     }
 }
 
 impl Spread {
-    /// Change of each quantity from one reading to another; none of what the other does not have.
-    fn changes(&self, from: &Reading, to: &Reading) -> Vec<f64> {
-        let measures = self.measures.iter().zip(&self.values);
-        let measures = measures.map(|(m, v)| m.get(to).map_or(0.0, |there| there - v));
-        let limits = from.limits.iter().map(|l| {
-            to.limits.iter().find(|other| other.is(l)).map_or(0.0, |other| other.value - l.value)
+    /// Each measure at `reading`, then each limit; none of what it does not have.
+    fn figures(&self, reading: &Reading) -> impl Iterator<Item = Option<f64>> {
+        self.measures
+            .iter()
+            .map(|m| m.get(reading))
+            .chain(self.limits.iter().map(|l| reading.limit(l).map(|other| other.value)))
+    }
+
+    /// Change of each to `reading`; none of what that does not have.
+    fn changes(&self, reading: &Reading) -> Vec<f64> {
+        let both = self.figures(reading).zip(&self.values);
+        both.map(|(there, here)| there.map_or(0.0, |there| there - here)).collect()
+    }
+
+    /// Effects of a number by the changes at its upper and its lower limit, as far as these have a solution.
+    fn row(
+        &self,
+        number: Option<Uncertain>,
+        up: Option<&[f64]>,
+        down: Option<&[f64]>,
+    ) -> Option<Row> {
+        let stated = number.map_or(0.0, |n| -n.middle / n.spread);
+        let (low, high) = number.map_or((0.9, 1.1), |n| n.limits());
+        let effects = self.values.iter().enumerate().map(|(q, value)| {
+            let (up, down) = (up.map(|v| v[q]), down.map(|v| v[q]));
+            let low_end = down.or_else(|| Some(mirrored(*value, up?, high, low)))?;
+            let high_end = up.or_else(|| Some(mirrored(*value, down?, low, high)))?;
+            Some(effect(low_end, high_end, stated))
         });
-        measures.chain(limits).collect()
+        Some(Row { number, effects: effects.collect::<Option<_>>()? })
     }
 
     fn off(&self, quantity: usize, counts: impl Fn(&Row) -> bool) -> Off {
@@ -285,8 +289,8 @@ impl Spread {
     /// Each limit, and two standard uncertainties of its value from what is assumed of the set.
     pub fn limits(&self) -> Vec<(Limit, f64)> {
         let all = self.limits.iter().enumerate();
-        let count = self.measures.len();
-        all.map(|(i, l)| (l.clone(), self.off(count + i, Row::is_assumed).both())).collect()
+        all.map(|(i, l)| (l.clone(), self.off(self.measures.len() + i, Row::is_assumed).both()))
+            .collect()
     }
 
     /// Value of `measure` where the assumed `parameter` is at its lower and at its upper limit.
@@ -323,8 +327,7 @@ impl Spread {
                     let ([a, b, c], t) = (row.effects[*q], t(j));
                     a + t * (b + t * c)
                 });
-                let value = sum.sum::<f64>() + meter * t(count + i);
-                (value - off.shift).abs() / off.two_u
+                (sum.sum::<f64>() + meter * t(count + i) - off.shift).abs() / off.two_u
             });
             all.fold(0.0, f64::max)
         };

@@ -1,15 +1,14 @@
 //! A set followed from switch-on: what is kept of every moment, and what comes when.
 
-use super::StudyError;
-use super::cold_start::ColdStart;
-use super::settle;
-use crate::adaptation::{Bought, Method, Part};
-use crate::circuit::{Probe, REFERENCE};
-use crate::receiver::{Moment, Operation, Points, Receiver, SwitchedOn, Warmth};
-use serde::Serialize;
+use super::{ColdStart, Result, Serialize, settle};
+use crate::{
+    adaptation::{Bought, Method, Part},
+    circuit::{Probe, REFERENCE},
+    receiver::{Moment, Operation, Points, Receiver, SwitchedOn, Warmth},
+};
 
 /// How long a set is followed, s.
-pub(super) const FOLLOWED_S: f64 = 60.0;
+pub const FOLLOWED_S: f64 = 60.0;
 /// Share of its final value at which B+ counts as there.
 const THERE: f64 = 0.1;
 /// Share of their final current at which the tubes count as drawing.
@@ -116,13 +115,13 @@ pub struct Start {
 ///
 /// # Errors
 /// A point that cannot be solved.
-pub(super) fn from_cold_or_hot(
+pub fn from_cold_or_hot(
     receiver: &Receiver,
     part: &dyn Part,
     line: f64,
     case: StartCase,
     bound: Option<&ColdStart>,
-) -> Result<Start, StudyError> {
+) -> Result<Start> {
     let settled = settle::run(receiver, part, line, None)?;
     let (warm, hot_part) = (settled.operation, settled.part);
     let cold_part = part.cold();
@@ -178,10 +177,8 @@ impl<'a> Seen<'a> {
     fn take(&mut self, moment: &Moment<'_>) {
         let (cycle, at) = (moment.cycle, moment.at);
         let seen = &cycle.seen;
-        let peaks =
-            at.capacitors.iter().map(|c| cycle.extremes(Probe::Volts(c.positive, c.negative)).0);
-        for (list, peak) in self.capacitors.iter_mut().zip(peaks) {
-            list.push(peak);
+        for (list, c) in self.capacitors.iter_mut().zip(&at.capacitors) {
+            list.push(cycle.extremes(Probe::Volts(c.positive, c.negative)).0);
         }
         let line = Probe::Amps(at.line);
         if moment.seconds <= INRUSH_S {
@@ -189,10 +186,8 @@ impl<'a> Seen<'a> {
             self.inrush_peak_a = self.inrush_peak_a.max(high).max(-low);
         }
         let windings = &self.receiver.model().windings;
-        let tubes = moment
-            .warm
-            .iter()
-            .filter(|w| windings[w.winding].filaments[w.filament].socket.is_some());
+        let is_tube = |w: &&Warmth| windings[w.winding].filaments[w.filament].socket.is_some();
+        let tubes = moment.warm.iter().filter(is_tube);
         let coolest =
             |of: fn(&Warmth) -> f64| tubes.clone().map(of).fold(f64::INFINITY, f64::min).min(10.0);
         self.wire.push(coolest(|w| w.wire));
@@ -282,11 +277,12 @@ fn reached(times: &[f64], values: &[f64], level: f64) -> Option<f64> {
 fn above(times: &[f64], values: &[f64], level: f64) -> f64 {
     let steps = times.windows(2).zip(values.windows(2));
     let part = |(t, v): (&[f64], &[f64])| {
+        let crossing = crossing(v[0], v[1], level);
         let share = match (v[0] > level, v[1] > level) {
             (true, true) => 1.0,
             (false, false) => 0.0,
-            (true, false) => crossing(v[0], v[1], level),
-            (false, true) => 1.0 - crossing(v[0], v[1], level),
+            (true, false) => crossing,
+            (false, true) => 1.0 - crossing,
         };
         share * (t[1] - t[0])
     };

@@ -1,8 +1,10 @@
 //! The supply of a set with its solved voltages, as a drawing needs it.
 
-use crate::circuit::{ElementId, Node, Probe, REFERENCE};
-use crate::receiver::{Diode, Lead, Operation, Receiver, RectifierCircuit, Section};
-use serde::Serialize;
+use super::Serialize;
+use crate::{
+    circuit::{ElementId, Node, Probe, REFERENCE},
+    receiver::{Diode, Divider, Lead, Operation, Receiver, Rectifier, RectifierCircuit, Section},
+};
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -125,25 +127,23 @@ pub struct DividerPoint {
 }
 
 /// Sketches the supply of `receiver` at an operating point.
-pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
+pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
-    let capacitor = |farads, rated_v, positive, negative| SupplyElement::Capacitor {
+    let capacitor = |farads, rated_v, ends: &(Node, Node)| SupplyElement::Capacitor {
         farads,
         rated_v,
-        positive_v: volts(positive),
-        negative_v: volts(negative),
+        positive_v: volts(ends.0),
+        negative_v: volts(ends.1),
     };
-    let mut coils = at.coils.iter();
+    let mut coils = at.coils.iter().map(|c| operation.state.mean(Probe::Amps(c.2)));
     let mut elements = Vec::new();
-    for (section, (from, to)) in model.filter.iter().zip(&at.filter) {
-        let drop_v = (volts(*from) - volts(*to)).abs();
+    for (section, ends) in model.filter.iter().zip(&at.filter) {
+        let drop_v = (volts(ends.0) - volts(ends.1)).abs();
         elements.push(match section {
-            Section::Capacitor(farads, marked) => capacitor(*farads, marked.rated, *from, *to),
+            Section::Capacitor(farads, marked) => capacitor(*farads, marked.rated, ends),
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
-                let current_a =
-                    coils.next().map_or(0.0, |c| operation.state.mean(Probe::Amps(c.2)));
                 SupplyElement::Coil {
                     name: coil.name.clone(),
                     is_field: coil.is_field,
@@ -152,97 +152,80 @@ pub(super) fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch
                     ohms: operation.slow.coil_ohms[*index],
                     henries: coil.inductance,
                     drop_v,
-                    current_a,
+                    current_a: coils.next().unwrap_or(0.0),
                 }
             }
-            Section::Resistor(lead, ohms, _) => SupplyElement::Resistor {
-                in_negative_lead: *lead == Lead::Negative,
-                ohms: *ohms,
-                drop_v,
-            },
+            Section::Resistor(lead, ohms, _) => {
+                let (in_negative_lead, ohms) = (*lead == Lead::Negative, *ohms);
+                SupplyElement::Resistor { in_negative_lead, ohms, drop_v }
+            }
         });
     }
     let of_second = elements.split_off(model.filters().0.len());
-    let ohms = |surge: Option<&ElementId>| surge.and_then(|id| operation.net.ohms(*id));
-    let rms = |(a, b)| operation.state.rms(Probe::Volts(a, b));
-    let dc = |plates: &[Diode]| {
-        plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id))).sum::<f64>()
+    let supply = |rectifier: &Rectifier, winding, surge: Option<&ElementId>, plates: &[Diode]| {
+        let (a, b): (Node, Node) = winding;
+        let dc = plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id)));
+        SupplySketch {
+            outlet_v: operation.line,
+            half_v: operation.state.rms(Probe::Volts(a, b)),
+            circuit: rectifier.circuit,
+            on_the_line: model.string.is_some(),
+            surge_ohms: surge.and_then(|id| operation.net.ohms(*id)).unwrap_or(0.0),
+            doubler: Vec::new(),
+            second: None,
+            bias_v: at.c_minus.map(volts),
+            rectifier: rectifier.name.clone(),
+            heated_directly: rectifier.heated_directly,
+            dc_a: dc.sum(),
+            cathode_v: volts(at.rectifier_cathode),
+            centre_v: volts(at.centre),
+            elements: Vec::new(),
+            b_plus_v: volts(at.b_plus),
+            dividers: Vec::new(),
+        }
     };
     let second = model.second.as_ref().zip(at.second.as_ref()).map(|(own, at)| SecondSketch {
         shared: own.shared,
         supply: SupplySketch {
-            outlet_v: operation.line,
-            half_v: rms(at.high_voltage),
-            circuit: own.rectifier.circuit,
-            on_the_line: model.string.is_some(),
-            surge_ohms: ohms(at.surge.as_ref()).unwrap_or(0.0),
-            doubler: Vec::new(),
-            second: None,
             bias_v: None,
-            rectifier: own.rectifier.name.clone(),
-            heated_directly: own.rectifier.heated_directly,
-            dc_a: dc(&at.plates),
             cathode_v: volts(at.cathode),
             centre_v: 0.0,
             elements: of_second,
             b_plus_v: volts(at.b_plus),
-            dividers: Vec::new(),
+            ..supply(&own.rectifier, at.high_voltage, at.surge.as_ref(), &at.plates)
         },
     });
+    let doubler = at.capacitors.iter().take(model.rectifier.doubler.len());
+    let doubler = doubler.map(|c| capacitor(c.farads, c.marked.rated, &(c.positive, c.negative)));
     SupplySketch {
-        outlet_v: operation.line,
-        half_v: rms(at.high_voltage),
-        circuit: model.rectifier.circuit,
-        on_the_line: model.string.is_some(),
-        surge_ohms: ohms(at.surge.first()).unwrap_or(0.0),
-        doubler: at
-            .capacitors
-            .iter()
-            .take(model.rectifier.doubler.len())
-            .map(|c| capacitor(c.farads, c.marked.rated, c.positive, c.negative))
-            .collect(),
+        doubler: doubler.collect(),
         second: second.map(Box::new),
-        bias_v: at.c_minus.map(volts),
-        rectifier: model.rectifier.name.clone(),
-        heated_directly: model.rectifier.heated_directly,
-        dc_a: dc(&at.plates),
-        cathode_v: volts(at.rectifier_cathode),
-        centre_v: volts(at.centre),
         elements,
-        b_plus_v: operation.b_plus(),
         dividers: dividers(receiver, operation),
+        ..supply(&model.rectifier, at.high_voltage, at.surge.first(), &at.plates)
     }
 }
 
 /// The dividers alone, in the order of the model.
-pub(super) fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
+pub fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch> {
     let at = &operation.at;
     let volts = |node: Node| operation.dc(node, REFERENCE);
-    let point = |name: &str| at.supply(name).map_or(0.0, volts);
-    receiver
-        .model()
-        .dividers
-        .iter()
-        .zip(&at.dividers)
-        .map(|(d, nodes)| {
-            let points = (1..d.resistors.len())
-                .map(|place| {
-                    let tap = d.taps.iter().find(|(_, p)| *p == place);
-                    DividerPoint {
-                        tap: tap.map(|(name, _)| format!("{}.{name}", d.name)),
-                        volts_v: volts(nodes[place]),
-                    }
-                })
-                .collect();
-            DividerSketch {
-                name: d.name.clone(),
-                from: d.from.clone(),
-                from_v: point(&d.from),
-                to: d.to.clone(),
-                to_v: point(&d.to),
-                resistors: d.resistors.clone(),
-                points,
-            }
-        })
-        .collect()
+    let end = |name: &str| at.supply(name).map_or(0.0, volts);
+    let sketch = |(d, nodes): (&Divider, &Vec<Node>)| {
+        let points = (1..d.resistors.len()).map(|place| {
+            let tap = d.taps.iter().find(|(_, p)| *p == place);
+            let tap = tap.map(|(name, _)| format!("{}.{name}", d.name));
+            DividerPoint { tap, volts_v: volts(nodes[place]) }
+        });
+        DividerSketch {
+            name: d.name.clone(),
+            from: d.from.clone(),
+            from_v: end(&d.from),
+            to: d.to.clone(),
+            to_v: end(&d.to),
+            resistors: d.resistors.clone(),
+            points: points.collect(),
+        }
+    };
+    receiver.model().dividers.iter().zip(&at.dividers).map(sketch).collect()
 }

@@ -1,13 +1,13 @@
 //! The droppers of a set without a transformer: what its heater string takes, and the surge resistor that brings B+
 //! back to what it was designed for.
 
-use super::StudyError;
-use super::outlet::OutletVolts;
-use super::target::secant;
-use crate::adaptation::{Dropper, StringDropper, StringPart, Surge};
-use crate::catalogue::stock::ResistorSize;
-use crate::circuit::Probe;
-use crate::receiver::{HeaterLine, Inside, Operation, Receiver};
+use super::{OutletVolts, Result, target::secant};
+use crate::{
+    adaptation::{Dropper, StringDropper, StringPart, Surge},
+    catalogue::stock::ResistorSize,
+    circuit::Probe,
+    receiver::{HeaterLine, Inside, Operation, Receiver},
+};
 
 /// B+ above that of the design line by less than this share is left as it is.
 const LEFT_ALONE: f64 = 0.01;
@@ -21,11 +21,11 @@ const MOST_OHMS: f64 = 2000.0;
 ///
 /// # Errors
 /// A point that could not be solved.
-pub(super) fn string_dropper(
+pub fn string_dropper(
     own: &[(f64, ResistorSize)],
     receiver: &Receiver,
     outlet: &OutletVolts,
-) -> Result<Option<StringDropper>, StudyError> {
+) -> Result<Option<StringDropper>> {
     let model = receiver.model();
     let Some(string) = &model.string else {
         return Ok(None);
@@ -39,11 +39,7 @@ pub(super) fn string_dropper(
 }
 
 /// The surge resistor that makes B+ on the usual line what it is on the design line, with what it carries at high line.
-fn surge(
-    receiver: &Receiver,
-    string: &HeaterLine,
-    outlet: &OutletVolts,
-) -> Result<Option<Surge>, StudyError> {
+fn surge(receiver: &Receiver, string: &HeaterLine, outlet: &OutletVolts) -> Result<Option<Surge>> {
     let wanted = receiver.at_design().b_plus();
     let present = receiver.model().rectifier.surge_ohms;
     let part = |ohms: f64| StringPart {
@@ -70,7 +66,7 @@ fn surge(
 }
 
 /// What a plate lead carries, A RMS: the resistor in it, not the tube, which a fault may bridge.
-pub(super) fn plate_amps(operation: &Operation) -> f64 {
+pub fn plate_amps(operation: &Operation) -> f64 {
     let at = &operation.at;
     let lead = at.surge.first().copied().or(at.plates.first().map(|plate| plate.id));
     lead.map_or(0.0, |id| operation.state.rms(Probe::Amps(id)))

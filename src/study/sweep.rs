@@ -1,16 +1,14 @@
 //! Chosen quantities against line volts or series resistance.
 
-use super::StudyError;
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::fit::{self, ReadingsReport};
-use super::measures::{Measure, Meter};
-use super::outlet::{self, OutletChoice};
-use super::reading::{self, Reading};
-use crate::adaptation::Dropper;
-use crate::profile::Profile;
-use crate::receiver::{AheadOf, Operation, Receiver};
-use serde::Serialize;
+use super::{
+    Caution, Measure, Meter, OutletChoice, Reading, ReadingsReport, Result, Serialize, StudyError,
+    alarms::of_set, caution, fit, outlet, read,
+};
+use crate::{
+    adaptation::Dropper,
+    profile::Profile,
+    receiver::{AheadOf, Operation, Receiver},
+};
 
 /// Most points a sweep may have.
 const MOST_POINTS: usize = 1000;
@@ -85,7 +83,7 @@ pub struct Sweep {
 ///
 /// # Errors
 /// A range that cannot be walked, a quantity the set does not have, a set that has no solution.
-pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyError> {
+pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep> {
     let settled = fit::settle(profile, None)?;
     let mut model = settled.model;
     let outlet = match outlet::settle(profile, &request.outlet) {
@@ -99,13 +97,12 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
     let receiver = Receiver::new(model, None)?;
     let design = receiver.model().design_line;
     let usual = outlet.map_or(design, |o| o.usual_v);
+    let tens = |v: f64| (v / 10.0).round() * 10.0;
     let (from, to) = match request.over {
-        Over::Line => (
-            request.from.unwrap_or((0.8 * design / 10.0).round() * 10.0),
-            request.to.unwrap_or((1.15 * design.max(usual) / 10.0).round() * 10.0),
-        ),
-        Over::Resistor => (request.from.unwrap_or(0.0), request.to.unwrap_or(50.0)),
+        Over::Line => (tens(0.8 * design), tens(1.15 * design.max(usual))),
+        Over::Resistor => (0.0, 50.0),
     };
+    let (from, to) = (request.from.unwrap_or(from), request.to.unwrap_or(to));
     if !(2..=MOST_POINTS).contains(&request.points) {
         return Err(StudyError::BadRange("a sweep has 2 to 1000 points"));
     }
@@ -116,8 +113,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
         ));
     }
     let mut chosen: Vec<Measure> = Vec::new();
-    let mut columns = Vec::new();
-    let mut rows = Vec::with_capacity(request.points);
+    let (mut columns, mut rows) = (Vec::new(), Vec::with_capacity(request.points));
     let mut near: Option<Operation> = None;
     for point in 0..request.points {
         let x = from + (to - from) * point as f64 / (request.points - 1) as f64;
@@ -125,18 +121,15 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
             Over::Line => (x, 0.0),
             Over::Resistor => (usual, x),
         };
-        let part = AheadOf(Dropper::bare(ohms));
-        let operation = receiver.run(line, &part, near.as_ref())?;
-        let reading = reading::read(&receiver, &operation);
+        let operation = receiver.run(line, &AheadOf(Dropper::bare(ohms)), near.as_ref())?;
+        let reading = read(&receiver, &operation);
         if near.is_none() {
             chosen = choose(&reading, request)?;
             let column =
                 |m: &Measure| Column { key: m.key(&reading), unit: m.unit(), meter: m.meter() };
             columns = chosen.iter().map(column).collect();
         }
-        let mut row = vec![x];
-        row.extend(chosen.iter().filter_map(|m| m.get(&reading)));
-        rows.push(row);
+        rows.push([x].into_iter().chain(chosen.iter().filter_map(|m| m.get(&reading))).collect());
         near = Some(operation);
     }
     Ok(Sweep {
@@ -152,7 +145,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep, StudyEr
     })
 }
 
-fn choose(reading: &Reading, request: &SweepRequest) -> Result<Vec<Measure>, StudyError> {
+fn choose(reading: &Reading, request: &SweepRequest) -> Result<Vec<Measure>> {
     if request.show.is_empty() {
         let mut usual = Measure::all(reading);
         usual.retain(|m| m.is_usual(request.over == Over::Resistor));

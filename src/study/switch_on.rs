@@ -1,21 +1,18 @@
 //! The first minute after switch-on as a curve: B+, first capacitor, heaters and current from cold, and from hot.
 
-use super::StudyError;
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::choice::Choice;
-use super::cold_start::ColdStart;
-use super::fit::ReadingsReport;
-use super::note;
-use super::outlet::OutletVolts;
-use super::plan::{Plan, Request, SetSummary};
-use super::share;
-use super::solve::{Solved, solve};
-use super::start::{FOLLOWED_S, Start, StartCase, from_cold_or_hot};
-use crate::adaptation::{Method, Part, With};
-use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight};
-use serde::Serialize;
+use super::{
+    Caution, Choice, ColdStart, OutletVolts, ReadingsReport, Request, Result, Serialize,
+    SetSummary, Start, StartCase,
+    alarms::of_set,
+    caution, note, share,
+    solve::{Solved, solve},
+    start::{FOLLOWED_S, from_cold_or_hot},
+};
+use crate::{
+    adaptation::{Part, With},
+    profile::Profile,
+    receiver::{Receiver, Straight},
+};
 
 /// Name and version of the JSON form.
 pub const SWITCH_ON_SCHEMA: &str = "mainsfit.switch-on/1";
@@ -81,72 +78,73 @@ pub struct SwitchOn {
 }
 
 /// What is followed.
+#[derive(Clone, Copy)]
 struct Case<'a> {
     receiver: &'a Receiver,
-    method: Method,
+    choice: &'a Choice,
     part: &'a dyn Part,
     bound: Option<&'a ColdStart>,
-    tube: Option<String>,
+    tube: Option<&'a str>,
     case: StartCase,
 }
 
 /// Follows a set through its first minute.
 ///
 /// # Errors
-/// As [`super::plan()`]; [`StudyError::NoChoice`] for a choice the plan does not have.
+/// As [`super::plan()`]; [`super::StudyError::NoChoice`] for a choice the plan does not have.
 pub fn switch_on(
     profile: &Profile,
     request: &SwitchOnRequest,
     warnings: Vec<String>,
-) -> Result<SwitchOn, StudyError> {
+) -> Result<SwitchOn> {
     let Solved { plan, receiver, parts, .. } = solve(profile, &request.plan, warnings)?;
     let mut missing = Vec::new();
     let choice = match request.with {
-        Some(with) => Some(named(&plan, with)?),
+        Some(with) => Some(note::named(&plan, with)?),
         None => note::pick(&plan, None, "").ok(),
     };
-    let mut cases: Vec<Case<'_>> = Vec::new();
     let direct = !(plan.advice.do_not_plug_in || plan.advice.not_without_part);
-    let mut add = |place: usize, part| {
-        let choice = &plan.choices[place];
-        let bound = choice.cold_start.as_ref();
-        let case = |case| Case {
-            receiver: &receiver,
-            method: choice.method,
-            part,
-            bound,
-            tube: None,
-            case,
-        };
-        cases.push(case(StartCase::Cold));
-        cases.extend(part.cold().map(|_| case(StartCase::ColdPart)));
-        cases.push(case(StartCase::HotRestart));
-    };
-    match direct {
-        true => add(0, &Straight as &dyn Part),
-        false => missing.push("straight on the outlet: it must not be plugged in there".to_owned()),
+    let mut ways: Vec<(usize, &dyn Part)> = Vec::new();
+    if direct {
+        ways.push((0, &Straight))
+    } else {
+        missing.push("straight on the outlet: it must not be plugged in there".to_owned())
     }
     if let Some(place) = choice.filter(|c| *c > 0) {
         match parts[place].as_deref() {
-            Some(part) => add(place, part),
+            Some(part) => ways.push((place, part)),
             None => missing.extend(plan.choices[place].first_reason()),
         }
     }
-    if receiver.model().replaced.is_some() && direct {
-        let tube = Some(receiver.as_made().model().rectifier.name.clone());
-        let (method, part) = (Method::AsIs, &Straight as &dyn Part);
-        let receiver = receiver.as_made();
-        cases.push(Case { receiver, method, part, bound: None, tube, case: StartCase::Cold });
+    let mut cases: Vec<Case<'_>> = Vec::new();
+    for (place, part) in ways {
+        let choice = &plan.choices[place];
+        let (bound, case) = (choice.cold_start.as_ref(), StartCase::Cold);
+        let cold = Case { receiver: &receiver, choice, part, bound, tube: None, case };
+        cases.push(cold);
+        cases.extend(part.cold().map(|_| Case { case: StartCase::ColdPart, ..cold }));
+        cases.push(Case { case: StartCase::HotRestart, ..cold });
     }
-    let line = plan.outlet.high_v;
-    let starts = share::each(&cases, |case| start(case, line, &plan));
+    let made = receiver.as_made();
+    if receiver.model().replaced.is_some() && direct {
+        let tube = Some(&*made.model().rectifier.name);
+        let (choice, part, case) = (&plan.choices[0], &Straight, StartCase::Cold);
+        cases.push(Case { receiver: made, choice, part, bound: None, tube, case });
+    }
+    let line_v = plan.outlet.high_v;
+    let start = |c: &Case<'_>| -> Result<Start> {
+        let (id, part) = (c.choice.method, c.choice.part.clone());
+        let begun = from_cold_or_hot(c.receiver, c.part, line_v, c.case, c.bound)?;
+        Ok(Start { id, part, tube: c.tube.map(str::to_owned), ..begun })
+    };
+    let starts = share::each(&cases, start);
     let shown = choice.filter(|c| parts[*c].is_some());
     let against = shown.and_then(|c| plan.choices[c].first_reason());
     Ok(SwitchOn {
         cautions: of_set(&receiver, Some(&plan.outlet)),
         schema: SWITCH_ON_SCHEMA,
         version: plan.version,
-        line_v: line,
+        line_v,
         followed_s: FOLLOWED_S,
         starts: starts.into_iter().collect::<Result<_, _>>()?,
         against,
@@ -158,16 +156,6 @@ pub fn switch_on(
         readings: plan.readings,
         warnings: plan.warnings,
         caution: CAUTION,
-    })
-}
-
-/// The choice of that name, whatever speaks against it: the best of several connections.
-fn named(plan: &Plan, with: With) -> Result<usize, StudyError> {
-    let found = plan.choices.iter().enumerate().filter(|(_, c)| with.means(c.method));
-    let best = found.min_by_key(|(_, c)| c.standing).map(|(place, _)| place);
-    best.ok_or_else(|| StudyError::NoChoice {
-        asked: with,
-        known: plan.choices.iter().map(|c| c.method).collect(),
     })
 }
 
@@ -184,23 +172,16 @@ fn kinds(profile: &Profile, receiver: &Receiver) -> Vec<KindUsed> {
         let place = there.unwrap_or(list.len());
         if there.is_none() {
             let (kind, source) = (warm_up.kind.as_str(), warm_up.source.as_str());
-            list.push(KindUsed { kind, of: Vec::new(), full_s: warm_up.full_s, source });
+            list.push(KindUsed {
+                kind,
+                of: Vec::new(),
+                full_s: (warm_up.full_low_s, warm_up.full_high_s),
+                source,
+            });
         }
         if !list[place].of.contains(name) {
             list[place].of.push(name.clone());
         }
     }
     list
-}
-
-fn start(case: &Case<'_>, line: f64, plan: &Plan) -> Result<Start, StudyError> {
-    let choice = plan.choices.iter().find(|c| c.method == case.method);
-    let (receiver, part) = (case.receiver, case.part);
-    let begun = from_cold_or_hot(receiver, part, line, case.case, case.bound)?;
-    Ok(Start {
-        id: case.method,
-        part: choice.and_then(|c: &Choice| c.part.clone()),
-        tube: case.tube.clone(),
-        ..begun
-    })
 }

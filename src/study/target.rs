@@ -1,11 +1,12 @@
 //! Finds the value of an adaptation that meets the target.
 
-use super::StudyError;
-use super::reading::{self, Reading};
-use crate::adaptation::{Adaptation, Duty, Sought, Unknown};
-use crate::profile::Target;
-use crate::quantity::Quantity;
-use crate::receiver::{AsBuilt, Operation, Receiver};
+use super::{Reading, Result, read};
+use crate::{
+    adaptation::{Adaptation, Duty, Sought, Unknown},
+    profile::Target,
+    quantity::Quantity,
+    receiver::{AsBuilt, Operation, Receiver},
+};
 
 /// Searches allowed.
 const ROUNDS: usize = 40;
@@ -26,15 +27,15 @@ impl Goal {
     ///
     /// # Errors
     /// The set could not be solved on the line named by the target.
-    pub fn of(target: Target, receiver: &Receiver) -> Result<Goal, StudyError> {
+    pub fn of(target: Target, receiver: &Receiver) -> Result<Goal> {
         Ok(match target {
             Target::BPlus(volts) => Goal::BPlus(volts.si()),
             Target::AsOnLine(volts) => {
                 let operation = receiver.run(volts.si(), &AsBuilt, None)?;
-                Goal::HeaterVolts(reading::read(receiver, &operation).tube_heater_v())
+                Goal::HeaterVolts(read(receiver, &operation).tube_heater_v())
             }
             Target::Heaters => {
-                let reading = reading::read(receiver, receiver.at_design());
+                let reading = read(receiver, receiver.at_design());
                 Goal::HeaterVolts(reading.tube_heater().map_or(6.3, |h| h.rated_v))
             }
         })
@@ -44,8 +45,8 @@ impl Goal {
     ///
     /// # Errors
     /// The set could not be solved on them.
-    pub fn lowered(self, receiver: &Receiver, volts: f64) -> Result<(Goal, bool), StudyError> {
-        let there = reading::read(receiver, &receiver.run(volts, &AsBuilt, None)?);
+    pub fn lowered(self, receiver: &Receiver, volts: f64) -> Result<(Goal, bool)> {
+        let there = read(receiver, &receiver.run(volts, &AsBuilt, None)?);
         let miss = self.miss(&there);
         Ok(match self {
             Goal::HeaterVolts(volts) if miss < 0.0 => {
@@ -84,29 +85,27 @@ pub fn find(
     goal: Goal,
     duty: &Duty,
     today: &Operation,
-) -> Result<Option<(f64, Operation)>, StudyError> {
+) -> Result<Option<(f64, Operation)>> {
     // what is fitted may take the place of a resistor in the mains lead
     let stays = adaptation.exact(unknown.low, duty).inside().keeps_resistor;
     let replaced = receiver.model().mains_resistor.is_some_and(|r| !r.by_maker && !stays);
-    let bare = match replaced {
-        true => Some(receiver.run(duty.outlet, &AsBuilt, Some(today))?),
-        false => None,
-    };
+    let bare = replaced.then(|| receiver.run(duty.outlet, &AsBuilt, Some(today))).transpose()?;
     let today = bare.as_ref().unwrap_or(today);
     let mut near = today.clone();
     let mut tried = 0;
-    let mut at = |value: f64| -> Result<f64, StudyError> {
+    let mut at = |value: f64| -> Result<f64> {
         let part = adaptation.exact(value, duty);
         // the first two say where to look, and need be no better
-        near = match tried < 2 {
-            true => receiver.run_coarse(duty.outlet, &*part, &near)?,
-            false => receiver.run(duty.outlet, &*part, Some(&near))?,
+        near = if tried < 2 {
+            receiver.run_coarse(duty.outlet, &*part, &near)?
+        } else {
+            receiver.run(duty.outlet, &*part, Some(&near))?
         };
         tried += 1;
-        Ok(goal.miss(&reading::read(receiver, &near)))
+        Ok(goal.miss(&read(receiver, &near)))
     };
     // hand arithmetic gives the first guess
-    let excess = goal.miss(&reading::read(receiver, today));
+    let excess = goal.miss(&read(receiver, today));
     let volts = duty.outlet * excess / (1.0 + excess);
     let setting = unknown.what == Sought::Setting;
     let rising = setting || unknown.what == Sought::Aiding;
@@ -126,10 +125,8 @@ pub fn find(
     let clamp = |x: f64| x.clamp(low, high);
     let (a, b) = (clamp(guess), clamp(guess * 1.05 + 0.01));
     let miss = at(a)?;
-    let found = match miss.abs() <= MET {
-        true => Some(a),
-        false => secant(at, (a, miss), b, MET, rising, clamp)?,
-    };
+    let found =
+        if miss.abs() <= MET { Some(a) } else { secant(at, (a, miss), b, MET, rising, clamp)? };
     let Some(value) = found else {
         return Ok(None);
     };
@@ -144,14 +141,14 @@ pub fn find(
 ///
 /// # Errors
 /// A point that could not be solved.
-pub(super) fn secant(
-    mut miss: impl FnMut(f64) -> Result<f64, StudyError>,
+pub fn secant(
+    mut miss: impl FnMut(f64) -> Result<f64>,
     (mut a, mut miss_a): (f64, f64),
     mut b: f64,
     met: f64,
     rising: bool,
     clamp: impl Fn(f64) -> f64,
-) -> Result<Option<f64>, StudyError> {
+) -> Result<Option<f64>> {
     for _ in 0..ROUNDS {
         let miss_b = miss(b)?;
         if miss_b.abs() <= met {

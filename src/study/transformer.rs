@@ -1,10 +1,10 @@
 //! What the power transformer loses at an operating point, and how warm that makes it.
 
-use crate::circuit::Probe;
-use crate::receiver::iron::LAW_TO;
-use crate::receiver::{Operation, Receiver};
-use schemars::JsonSchema;
-use serde::Serialize;
+use super::{JsonSchema, Serialize};
+use crate::{
+    circuit::Probe,
+    receiver::{Operation, Receiver, iron::LAW_TO},
+};
 
 /// The power transformer after some hours.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
@@ -29,6 +29,9 @@ pub struct TransformerReading {
     pub magnetizing_dc_a: f64,
 }
 
+/// Average of the windings from which on class A insulation is near its 105 °C, °C: the hottest spot is some 10 K above the
+/// average (classic allowance of small transformers †).
+const NEAR_CLASS_A_C: f64 = 95.0;
 /// Flux over that of the design line from which its cost is said; up to [`super::limits::FLUX_LIMIT`] nothing follows.
 const SAID: f64 = 1.05;
 
@@ -42,13 +45,7 @@ impl TransformerReading {
     pub fn is_guessed(&self) -> bool {
         self.flux > LAW_TO
     }
-}
 
-/// Average of the windings from which on class A insulation is near its 105 °C, °C: the hottest spot is some 10 K above the
-/// average (classic allowance of small transformers †).
-const NEAR_CLASS_A_C: f64 = 95.0;
-
-impl TransformerReading {
     /// How far the estimate may be off, K.
     pub fn give_or_take_k(&self) -> f64 {
         self.temperature_high_c - self.temperature_c
@@ -61,7 +58,7 @@ impl TransformerReading {
 }
 
 /// Reads it; `None` in a set without one.
-pub(super) fn read(receiver: &Receiver, operation: &Operation) -> Option<TransformerReading> {
+pub fn read(receiver: &Receiver, operation: &Operation) -> Option<TransformerReading> {
     let losses = operation.losses();
     let spread = receiver.model().copper.spread;
     let shares = [1.0, 1.0 - spread, 1.0 + spread];

@@ -1,7 +1,7 @@
 //! What each adaptation says of itself, and what its parts say of where they are measured.
 
 use super::shelf::{duty, here, shelf};
-use mainsfit::adaptation::{Offer, Shelf, StringDropper, offers};
+use mainsfit::adaptation::{Failure, Offer, Shelf, StringDropper, offers};
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 
 /// What an adaptation says of itself beside its figures: the table is the whole list.
@@ -58,7 +58,7 @@ fn what_each_adaptation_is() {
             for part in stock {
                 assert_eq!(part.is_nothing(), id == "as-is", "{id}");
                 assert_eq!(part.stands_in_lead(), id != "heater-dropper", "{id}");
-                let turned = part.reversed().is_some();
+                let turned = part.failed(Failure::Reversed).is_some();
                 assert_eq!(turned, winding, "{id}");
                 // only a resistor is rated in watts, gets hot by them, and bears more for a moment
                 let rated = part.resistors();
@@ -70,7 +70,7 @@ fn what_each_adaptation_is() {
                 let off = !matches!(id, "as-is" | "tap" | "variac" | "lamp");
                 assert_eq!(!part.tolerances().is_empty(), off, "{id}");
                 let opens = resistor || winding || id == "step-down";
-                assert_eq!(part.opened().is_some(), opens, "{id}");
+                assert_eq!(part.failed(Failure::Open).is_some(), opens, "{id}");
                 let warms = matches!(id, "lamp" | "thermistor");
                 assert_eq!(part.hot_ohms(0.6, 20.0).is_some(), warms, "{id}");
                 assert_eq!(part.cold().is_some(), warms, "{id}");

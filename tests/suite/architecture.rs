@@ -7,21 +7,35 @@ use mainsfit::adaptation::Method;
 use std::path::{Path, PathBuf};
 
 /// Each module and the modules it may use. Every file in `src` belongs to one of them.
-const FLOORS: [(&str, &[&str]); 10] = [
-    ("quantity", &[]),
-    ("preferred", &[]),
+const FLOORS: [(&str, &[&str]); 11] = [
+    ("text", &[]),
+    ("quantity", &["text"]),
+    ("preferred", &["text"]),
     ("circuit", &[]),
-    ("catalogue", &["quantity", "preferred"]),
-    ("profile", &["quantity", "preferred", "catalogue"]),
-    ("receiver", &["quantity", "preferred", "catalogue", "profile", "circuit"]),
-    ("adaptation", &["quantity", "preferred", "catalogue", "profile", "circuit", "receiver"]),
+    ("catalogue", &["text", "quantity", "preferred"]),
+    ("profile", &["text", "quantity", "preferred", "catalogue"]),
+    ("receiver", &["text", "quantity", "preferred", "catalogue", "profile", "circuit"]),
+    (
+        "adaptation",
+        &["text", "quantity", "preferred", "catalogue", "profile", "circuit", "receiver"],
+    ),
     (
         "study",
-        &["quantity", "preferred", "catalogue", "profile", "circuit", "receiver", "adaptation"],
+        &[
+            "text",
+            "quantity",
+            "preferred",
+            "catalogue",
+            "profile",
+            "circuit",
+            "receiver",
+            "adaptation",
+        ],
     ),
     (
         "report",
         &[
+            "text",
             "quantity",
             "preferred",
             "catalogue",
@@ -35,6 +49,7 @@ const FLOORS: [(&str, &[&str]); 10] = [
     (
         "cli",
         &[
+            "text",
             "quantity",
             "preferred",
             "catalogue",

@@ -3,7 +3,7 @@
 //! the later mark for both, a slash joins two numbers of one type; GB, GTA, GTB
 //! and GC are re-rated types.
 
-use mainsfit::catalogue::{Catalogue, Matched, NoSuchType, TableKind};
+use mainsfit::catalogue::{Catalogue, Matched, Named, NoSuchType, TableKind};
 
 fn tube(asked: &str) -> (String, Matched) {
     let found = Catalogue::built_in().tube(asked).unwrap();

@@ -25,8 +25,15 @@ struct Set {
     center_tap: bool,
     selenium: bool,
     made_with_resistor: bool,
+    /// Ohms and rating of the one in its mains lead.
+    resistor: (Option<f64>, Option<f64>),
     replaced: bool,
     other_frequency: bool,
+}
+
+/// The number that a value with a unit begins with.
+fn number(value: &serde_yaml::Value) -> Option<f64> {
+    value.as_str()?.split(' ').next()?.parse().ok()
 }
 
 impl Set {
@@ -66,6 +73,9 @@ impl Set {
             center_tap: !string && circuit == "full-wave",
             selenium: has("type: selenium"),
             made_with_resistor: has("fitted_by: maker"),
+            resistor: ["resistance", "rated"]
+                .map(|key| number(&profile["mains_resistor"][key]))
+                .into(),
             replaced: has("replaces:"),
             other_frequency: plan["outlet"]["frequency_hz"]
                 .as_f64()
@@ -198,6 +208,7 @@ const DUE: &[Due] = &[
         let repaired = s.plan["set"]["mains_resistor_ohms"].is_number();
         s.made_with_resistor || repaired && ["as-is", "variac", "lamp"].contains(&s.advised())
     }),
+    ("mains-resistor-burns", burns_in_a_fault),
     ("box-hot", |s| s.fits("series-resistor") && s.number("hot-resistor", "surface_c") > 100.0),
     ("bucking-reversed", |s| s.fits("bucking-outlet") || s.fits("bucking-set")),
     ("boost-joins", Set::boosts),
@@ -216,6 +227,21 @@ const DUE: &[Due] = &[
     ("not-examined", |_| true),
     ("capacitor-at-switch-on", |s| !excess(s).is_empty()),
 ];
+
+/// What is fitted leaves a resistor in the lead that a fault heats above its rating, by the current told and its ohms, for
+/// longer than a short overload.
+fn burns_in_a_fault(s: &Set) -> bool {
+    let (Some(ohms), Some(rated)) = s.resistor else { return false };
+    let choices = s.plan["choices"].as_array().unwrap();
+    let fitted = choices.iter().find(|c| c["id"] == s.advised()).unwrap();
+    let stays = s.made_with_resistor || ["as-is", "variac", "lamp"].contains(&s.advised());
+    stays
+        && fitted["faults"].as_array().unwrap().iter().any(|f| {
+            let (amps, lasts) = (f["line_a"].as_f64(), f["fuse"]["opens_within_s"].as_f64());
+            let bears = rated * (1.0 + lasts.map_or(0.0, |s| 5.0 / s));
+            amps.is_some_and(|amps| amps * amps * ohms > bears)
+        })
+}
 
 fn steps_down(s: &Set) -> bool {
     s.offers("step-down") || s.flag("do_not_plug_in") && s.advised() == "as-is"

@@ -5,7 +5,7 @@
 //! the current that the fuse may hold for an hour. Two equal parts share the heat equally whichever way they are joined
 //! (Ohm's law).
 
-use mainsfit::adaptation::{Adaptation, Dropper, Duty, Part, SeriesResistor};
+use mainsfit::adaptation::{Adaptation, Dropper, Duty, Failure, Part, SeriesResistor};
 use mainsfit::catalogue::stock::{ResistorSize, resistor_sizes, resistor_values};
 
 fn duty(amps: f64, held_amps: Option<f64>) -> Duty {
@@ -131,7 +131,7 @@ fn a_bare_value_claims_nothing() {
     assert_eq!(bare.bought().to_string(), "22 Ω");
     assert_eq!((bare.rated_watts(), bare.derated_watts(40.0)), (None, None));
     assert!(bare.surface_c(1.0, 25.0).is_none() && bare.larger(0).is_none());
-    assert!(bare.opened().unwrap().1.value() > 1e5);
+    assert!(bare.failed(Failure::Open).unwrap().1.value() > 1e5);
     assert_eq!(bare.varied(0, 1.05).value(), 22.0 * 1.05);
     assert_eq!(bare.tolerances()[0].spread, 0.05);
 }

@@ -49,6 +49,7 @@ const MAY_BE_NULL: [&str; 52] = [
     "fit_v",
     "surge_v",
     "tap_v",
+    "mains_resistor_w",
     "breaks_a",
     "instead_of",
     "country_choice",

@@ -4,7 +4,9 @@
 //! (power ~ T^4, resistance ~ T^1.2), the thermistor's `R = k·I^n` the makers' law.
 
 use crate::harness::shipped;
-use mainsfit::adaptation::{Across, BuckingPart, Dropper, HotThermistor, LitLamp, Method, Part};
+use mainsfit::adaptation::{
+    Across, BuckingPart, Dropper, Failure, HotThermistor, LitLamp, Method, Part,
+};
 use mainsfit::catalogue::stock::{resistor_sizes, thermistors};
 use mainsfit::catalogue::{Catalogue, LampKind};
 use mainsfit::profile::{Document, read};
@@ -62,11 +64,11 @@ fn bucking_lowers_and_its_reverse_raises_the_heaters() {
             let lowered = heaters(&receiver, &part);
             assert!(lowered < last, "{across:?} {secondary} V: {lowered} V");
             last = lowered;
-            let (_, reversed) = part.reversed().unwrap();
+            let (_, reversed) = part.failed(Failure::Reversed).unwrap();
             let raised = heaters(&receiver, &*reversed);
             assert!(raised > straight, "{across:?} {secondary} V reversed: {raised} V");
             // the open secondary is a dead set
-            let (_, open) = part.opened().unwrap();
+            let (_, open) = part.failed(Failure::Open).unwrap();
             assert!(heaters(&receiver, &*open) < 0.01 * straight);
         }
     }
@@ -79,7 +81,8 @@ fn across_the_set_takes_less_off_and_adds_more_when_reversed() {
     for secondary in [6.3, 12.6] {
         let [outlet, set] = [Across::Outlet, Across::Set].map(|a| bucking(a, secondary));
         assert!(heaters(&receiver, &set) > heaters(&receiver, &outlet));
-        let [outlet, set] = [outlet, set].map(|p| heaters(&receiver, &*p.reversed().unwrap().1));
+        let [outlet, set] =
+            [outlet, set].map(|p| heaters(&receiver, &*p.failed(Failure::Reversed).unwrap().1));
         assert!(set > outlet, "{secondary} V");
     }
 }

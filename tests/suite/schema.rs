@@ -208,13 +208,16 @@ fn patterns_take_what_the_reader_takes() {
         let validator = jsonschema::draft202012::new(&schema).unwrap();
         let numbers = ["1", "-1.5", "+2", ".5", "3.", "1e-3", "2E3", "\u{2212}4", "1\u{b7}5"];
         let mut taken = 0;
-        for spelling in Q::SPELLINGS {
+        for spelling in Q::KIND.spellings {
             let prefixes = spelling.prefixes.iter();
             let symbols = prefixes.clone().flat_map(|p| p.symbols);
             let words = prefixes.flat_map(|p| p.words);
-            for prefix in std::iter::once(&"").chain(symbols).chain(words) {
+            let prefixes: Vec<&str> =
+                std::iter::once("").chain(symbols.chain(words).copied()).collect();
+            let texts = spelling.texts();
+            for (prefix, text) in texts.flat_map(|(t, _)| prefixes.iter().map(move |p| (p, t))) {
                 for end in ["", "s", "S.", "."] {
-                    let unit = format!("{prefix}{}{end}", spelling.text);
+                    let unit = format!("{prefix}{text}{end}");
                     let forms = [unit.clone(), unit.to_uppercase(), unit.to_lowercase()];
                     for unit in forms {
                         for number in numbers {
@@ -230,13 +233,13 @@ fn patterns_take_what_the_reader_takes() {
                 }
             }
         }
-        for letter in Q::LETTERS {
+        for (letter, _) in Q::KIND.letters {
             for text in [
-                format!("4{}7", letter.mark),
-                format!("{}47", letter.mark),
-                format!("330{}", letter.mark),
-                format!("330 {}", letter.mark),
-                format!(" 12{} ", letter.mark),
+                format!("4{letter}7"),
+                format!("{letter}47"),
+                format!("330{letter}"),
+                format!("330 {letter}"),
+                format!(" 12{letter} "),
             ] {
                 if parse::<Q>(&text, Sign::Any).is_ok() {
                     taken += 1;

@@ -1,7 +1,8 @@
 //! What every adaptation takes from the shelf, whatever the set.
 
 use mainsfit::adaptation::{
-    Across, Adaptation, Bucking, Duty, InrushThermistor, Method, Offer, Part, Shelf, Step, offers,
+    Across, Adaptation, Bucking, Duty, Failure, InrushThermistor, Method, Offer, Part, Shelf, Step,
+    offers,
 };
 use mainsfit::catalogue::stock::thermistors;
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
@@ -149,7 +150,7 @@ fn what_may_vary_and_what_may_open() {
                         assert!((ratio / (1.0 + tolerance.spread) - 1.0).abs() < 1e-9);
                     }
                 }
-                if let Some((_, open)) = part.opened() {
+                if let Some((_, open)) = part.failed(Failure::Open) {
                     let left = behind(open.as_ref(), outlet, 1e3);
                     assert!(left < 0.01 * outlet, "{}: {left} V", open.bought());
                     opened += 1;

@@ -3,7 +3,7 @@
 use super::harness::{flat, mainsfit, printed, shipped, stem};
 use crate::table::{Allowed, Group, Row};
 use mainsfit::circuit::{
-    Energy, Iron, Law, March, Network, Probe, REFERENCE, Wave, Winding, march,
+    Cycle, Iron, Kind, Law, March, Network, Node, Probe, REFERENCE, Wave, Winding, march,
 };
 use mainsfit::profile::{Document, read};
 use mainsfit::receiver::warmup::{FedBy, lag_seconds, warm_up_seconds};
@@ -193,6 +193,74 @@ fn heaters_alone_when_published() -> Vec<Row> {
     ]
 }
 
+/// Joules over one cycle.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Energy {
+    /// What the sources of volts and of current delivered.
+    delivered: f64,
+    /// What became heat in resistors.
+    resistors: f64,
+    /// What became heat in nonlinear and controlled branches.
+    branches: f64,
+    /// By how much capacitors, inductors and iron hold more at its end than at its start: ½Cv², ½Li², ∫i·dλ.
+    stored: f64,
+}
+
+/// Joules that iron holds at a flux linkage, ∫i·dλ of its law, beyond the bend along its tangent.
+fn iron_holds(iron: Iron, flux: f64) -> f64 {
+    let Iron { linear, power, exponent, air_henries } = iron;
+    let size = flux.abs();
+    let n = f64::from(exponent);
+    let bend = match power > 0.0 {
+        true => ((1.0 / air_henries - linear) / (n * power)).powf(1.0 / (n - 1.0)),
+        false => f64::INFINITY,
+    };
+    let within = size.min(bend);
+    let steep = power * within.powi(exponent + 1) / (n + 1.0);
+    let over = size - within;
+    let tangent = if over > 0.0 {
+        let slope = n * power * bend.powi(exponent - 1);
+        over * (power * bend.powi(exponent) + 0.5 * slope * over)
+    } else {
+        0.0
+    };
+    0.5 * linear * size * size + steep + tangent
+}
+
+/// Where the energy of a cycle of `network` went.
+fn energy(cycle: &Cycle, network: &Network) -> Energy {
+    let mut sum = Energy::default();
+    let watts = |leaves: &[(Node, f64)], amps: Probe| -> f64 {
+        let at = |(node, share): &(Node, f64)| {
+            share * cycle.seen.mean_product(Probe::Volts(*node, REFERENCE), amps)
+        };
+        leaves.iter().map(at).sum::<f64>() / network.frequency()
+    };
+    let mut state = 0;
+    let mut held = |energy: &dyn Fn(f64) -> f64| {
+        let (from, to) = (cycle.start()[state], cycle.end()[state]);
+        state += 1;
+        energy(to) - energy(from)
+    };
+    for (id, kind) in network.elements() {
+        let amps = Probe::Amps(id);
+        let between = |a: &Node, b: &Node| watts(&[(*a, 1.0), (*b, -1.0)], amps);
+        match kind {
+            Kind::Resistor(a, b, _) => sum.resistors += between(a, b),
+            Kind::Capacitor(_, _, size) | Kind::Inductor(_, _, size) => {
+                sum.stored += held(&|of| 0.5 * size * of * of);
+            }
+            Kind::Iron(_, _, iron) => sum.stored += held(&|flux| iron_holds(*iron, flux)),
+            Kind::Voltage(a, b, _) | Kind::Current(a, b, _) => sum.delivered -= between(a, b),
+            Kind::Controlled { leaves, .. } | Kind::Nonlinear { leaves, .. } => {
+                sum.branches += watts(leaves, amps);
+            }
+            Kind::Transformer(_) => {}
+        }
+    }
+    sum
+}
+
 fn add(sum: &mut Energy, of: &Energy, times: f64) {
     sum.delivered += times * of.delivered;
     sum.resistors += times * of.resistors;
@@ -215,7 +283,7 @@ fn energy_of_the_first_minute() {
         let frequency = set.model().frequency;
         let how = SwitchedOn { hot: false, seconds: 60.0, plainly: false };
         set.switch_on((line, &Straight), &warm, how, &mut |m| {
-            let now = m.cycle.energy(m.net);
+            let now = energy(m.cycle, m.net);
             if let Some((seconds, before)) = last {
                 let cycles = ((m.seconds - seconds) * frequency).round();
                 add(&mut sum, &before, 0.5 * (cycles + 1.0));

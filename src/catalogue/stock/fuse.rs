@@ -2,18 +2,20 @@
 //!
 //! Only the gates of the standards are used, never a guess between them.
 
-use super::rows;
-use std::sync::OnceLock;
+use crate::catalogue::{
+    CatalogueError,
+    cells::{Row, Tabled, list, row},
+    words::words,
+};
 
-const CSV: &str = include_str!("../data/stock_fuses.csv");
-
-/// The standard a fuse is made to. Ratings of the two are not the same thing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FuseStandard {
-    /// UL 248-14: opens at 135 % within an hour and at 200 % within 2 minutes.
-    Ul,
-    /// IEC 60127-2 sheet 3, time-lag, glass: holds 150 % for an hour, opens at 210 % within 2 minutes.
-    Iec,
+words! {
+    /// The standard a fuse is made to. Ratings of the two are not the same thing.
+    pub enum FuseStandard {
+        /// UL 248-14: opens at 135 % within an hour and at 200 % within 2 minutes.
+        Ul = "UL",
+        /// IEC 60127-2 sheet 3, time-lag, glass: holds 150 % for an hour, opens at 210 % within 2 minutes.
+        Iec = "IEC",
+    }
 }
 
 /// A fuse marked 125 V serves the outlets of its country, which reach 127 V (ANSI C84.1, Range B).
@@ -38,6 +40,14 @@ impl FuseStandard {
         match self {
             FuseStandard::Ul => "UL 248-14",
             FuseStandard::Iec => "IEC 60127-2",
+        }
+    }
+
+    /// The same in short.
+    pub fn short(self) -> &'static str {
+        match self {
+            FuseStandard::Ul => "UL",
+            FuseStandard::Iec => "IEC",
         }
     }
 
@@ -91,32 +101,23 @@ impl FuseStandard {
     }
 }
 
-/// A standard fuse.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Fuse {
-    /// Standard.
-    pub standard: FuseStandard,
-    /// Rating, A.
-    pub rating_a: f64,
-    /// Melting I²t, A²s, where a data sheet gives one.
-    pub melting_a2s: Option<f64>,
-    /// Where the figures come from.
-    pub source: String,
+row! {
+    /// A standard fuse.
+    pub struct Fuse {
+        /// Standard.
+        standard: FuseStandard = "standard",
+        /// Rating, A.
+        rating_a: f64 = "rating_a",
+        /// Melting I²t, A²s, where a data sheet gives one.
+        melting_a2s: Option<f64> = "melting_a2s",
+        /// Where the figures come from.
+        source: String = "source",
+    }
 }
 
-/// All standard fuses.
-pub fn fuses() -> &'static [Fuse] {
-    static LIST: OnceLock<Vec<Fuse>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        rows(CSV, |row| {
-            Some(Fuse {
-                standard: if row.get(0)? == "UL" { FuseStandard::Ul } else { FuseStandard::Iec },
-                rating_a: row.get(1)?.parse().ok()?,
-                melting_a2s: row.get(2)?.parse().ok(),
-                source: row.get(3)?.to_owned(),
-            })
-        })
-    })
+list! {
+    /// All standard fuses.
+    fuses: Fuse = "stock_fuses.csv"
 }
 
 #[cfg(test)]
@@ -162,7 +163,7 @@ mod tests {
 
     #[test]
     fn ratings_rise_and_are_read() {
-        assert_eq!(fuses().len(), CSV.lines().count() - 1);
+        assert_eq!(fuses().len(), include_str!("../data/stock_fuses.csv").lines().count() - 1);
         for standard in [FuseStandard::Ul, FuseStandard::Iec] {
             assert!(standard.ratings().windows(2).all(|w| w[0] < w[1]));
         }

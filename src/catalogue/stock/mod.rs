@@ -9,38 +9,42 @@ pub use capacitor::{capacitor_for, surge_by_rule};
 pub use fuse::{Fuse, FuseStandard, Gate, fuses};
 pub use resistor::{ResistorSize, resistor_sizes, resistor_values, resistors_near};
 
-use std::sync::OnceLock;
-
-const SECONDARIES_CSV: &str = include_str!("../data/stock_secondaries.csv");
-const THERMISTORS_CSV: &str = include_str!("../data/stock_thermistors.csv");
+use super::{
+    CatalogueError,
+    cells::{Row, Tabled, list, row},
+};
 
 /// Stock secondary currents, A †.
 pub const STOCK_AMPS: [f64; 11] = [0.3, 0.6, 1.0, 1.2, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
-/// A stock secondary voltage.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Secondary {
-    /// Rated volts at rated load.
-    pub volts: f64,
-    /// True for parts with a 230 V primary.
-    pub metric: bool,
-    /// Where the figure comes from.
-    pub source: String,
+row! {
+    /// A stock secondary voltage.
+    pub struct Secondary {
+        /// Rated volts at rated load.
+        volts: f64 = "secondary_v",
+        /// True for parts with a 230 V primary.
+        metric: bool = "region" one of [(true, "metric"), (false, "inch")],
+        /// Where the figure comes from.
+        source: String = "source",
+        /// Remark; empty when there is none.
+        note: String = "note" in OR_BLANK,
+    }
 }
 
-/// An inrush thermistor: hot resistance `k·I^n` at `I` amperes RMS.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Thermistor {
-    /// Cold resistance, Ω.
-    pub cold_ohm: f64,
-    /// Highest steady current, A.
-    pub max_a: f64,
-    /// Factor of the law.
-    pub k: f64,
-    /// Exponent of the law.
-    pub n: f64,
-    /// Where the figures come from.
-    pub source: String,
+row! {
+    /// An inrush thermistor: hot resistance `k·I^n` at `I` amperes RMS.
+    pub struct Thermistor {
+        /// Cold resistance, Ω.
+        cold_ohm: f64 = "cold_ohm",
+        /// Highest steady current, A.
+        max_a: f64 = "max_a",
+        /// Factor of the law.
+        k: f64 = "k",
+        /// Exponent of the law.
+        n: f64 = "n" in SIGNED,
+        /// Where the figures come from.
+        source: String = "source",
+    }
 }
 
 impl Thermistor {
@@ -60,41 +64,14 @@ impl Thermistor {
     }
 }
 
-pub(super) fn rows<T>(text: &str, read: impl Fn(&csv::StringRecord) -> Option<T>) -> Vec<T> {
-    csv::Reader::from_reader(text.as_bytes())
-        .records()
-        .filter_map(|row| row.ok().as_ref().and_then(&read))
-        .collect()
+list! {
+    /// Stock secondaries.
+    secondaries: Secondary = "stock_secondaries.csv"
 }
 
-/// Stock secondaries.
-pub fn secondaries() -> &'static [Secondary] {
-    static LIST: OnceLock<Vec<Secondary>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        rows(SECONDARIES_CSV, |row| {
-            Some(Secondary {
-                volts: row.get(0)?.parse().ok()?,
-                metric: row.get(1)? == "metric",
-                source: row.get(2)?.to_owned(),
-            })
-        })
-    })
-}
-
-/// Stock inrush thermistors.
-pub fn thermistors() -> &'static [Thermistor] {
-    static LIST: OnceLock<Vec<Thermistor>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        rows(THERMISTORS_CSV, |row| {
-            Some(Thermistor {
-                cold_ohm: row.get(0)?.parse().ok()?,
-                max_a: row.get(1)?.parse().ok()?,
-                k: row.get(2)?.parse().ok()?,
-                n: row.get(3)?.parse().ok()?,
-                source: row.get(4)?.to_owned(),
-            })
-        })
-    })
+list! {
+    /// Stock inrush thermistors.
+    thermistors: Thermistor = "stock_thermistors.csv"
 }
 
 #[cfg(test)]
@@ -103,8 +80,14 @@ mod tests {
 
     #[test]
     fn every_row_is_read_and_sane() {
-        assert_eq!(secondaries().len(), SECONDARIES_CSV.lines().count() - 1);
-        assert_eq!(thermistors().len(), THERMISTORS_CSV.lines().count() - 1);
+        assert_eq!(
+            secondaries().len(),
+            include_str!("../data/stock_secondaries.csv").lines().count() - 1
+        );
+        assert_eq!(
+            thermistors().len(),
+            include_str!("../data/stock_thermistors.csv").lines().count() - 1
+        );
         assert!(secondaries().iter().all(|s| (2.0..=50.0).contains(&s.volts)));
         assert!(secondaries().iter().all(|s| !s.source.is_empty()));
     }

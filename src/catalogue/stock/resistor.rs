@@ -1,10 +1,13 @@
 //! Wirewound power resistors: families, ratings, derating, surface temperature.
 
-use super::rows;
-use crate::preferred::{Series, in_range};
-use std::sync::OnceLock;
-
-const CSV: &str = include_str!("../data/stock_resistors.csv");
+use crate::{
+    catalogue::{
+        CatalogueError,
+        cells::{Row, Tabled, list, row},
+    },
+    preferred::{Series, in_range},
+    quantity::by,
+};
 
 /// Old round values in which wirewound power resistors are still stocked, Ω †.
 const ROUND_OHMS: [f64; 14] =
@@ -15,27 +18,28 @@ const RISE_AT_RATING_K: f64 = 300.0;
 /// figure).
 const RISE_EXPONENT: f64 = 0.65;
 
-/// A size in which wirewound resistors are made.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ResistorSize {
-    /// Construction.
-    pub family: String,
-    /// Printed rating, W.
-    pub rating_w: f64,
-    /// Air temperature up to which the rating holds, °C.
-    pub rated_at_c: f64,
-    /// Temperature at which nothing is left of it, °C.
-    pub zero_at_c: f64,
-    /// Element over ambient on the standard plate, K/W; housed types only.
-    pub plate_k_per_w: Option<f64>,
-    /// Share of the printed watts that is left without a plate; housed types only.
-    pub unmounted_share: Option<f64>,
-    /// Overload borne for 5 s, as a multiple of the rating.
-    pub overload_5s: f64,
-    /// True for a type that opens without a flame when a fault overloads it.
-    pub fusible: bool,
-    /// Where the figures come from.
-    pub source: String,
+row! {
+    /// A size in which wirewound resistors are made.
+    pub struct ResistorSize {
+        /// Construction.
+        family: String = "family",
+        /// Printed rating, W.
+        rating_w: f64 = "rating_w",
+        /// Air temperature up to which the rating holds, °C.
+        rated_at_c: f64 = "rated_at_c",
+        /// Temperature at which nothing is left of it, °C.
+        zero_at_c: f64 = "zero_at_c",
+        /// Element over ambient on the standard plate, K/W; housed types only.
+        plate_k_per_w: Option<f64> = "plate_k_per_w",
+        /// Share of the printed watts that is left without a plate; housed types only.
+        unmounted_share: Option<f64> = "unmounted_share",
+        /// Overload borne for 5 s, as a multiple of the rating.
+        overload_5s: f64 = "overload_5s",
+        /// True for a type that opens without a flame when a fault overloads it.
+        fusible: bool = "fusible" one of [(false, ""), (true, "yes")],
+        /// Where the figures come from.
+        source: String = "source",
+    }
 }
 
 impl ResistorSize {
@@ -59,26 +63,9 @@ impl ResistorSize {
     }
 }
 
-/// Sizes of wirewound resistors, smallest rating first.
-pub fn resistor_sizes() -> &'static [ResistorSize] {
-    static LIST: OnceLock<Vec<ResistorSize>> = OnceLock::new();
-    LIST.get_or_init(|| {
-        let mut list = rows(CSV, |row| {
-            Some(ResistorSize {
-                family: row.get(0)?.to_owned(),
-                rating_w: row.get(1)?.parse().ok()?,
-                rated_at_c: row.get(2)?.parse().ok()?,
-                zero_at_c: row.get(3)?.parse().ok()?,
-                plate_k_per_w: row.get(4)?.parse().ok(),
-                unmounted_share: row.get(5)?.parse().ok(),
-                overload_5s: row.get(6)?.parse().ok()?,
-                fusible: row.get(7)? == "yes",
-                source: row.get(8)?.to_owned(),
-            })
-        });
-        list.sort_by(|a, b| a.rating_w.total_cmp(&b.rating_w));
-        list
-    })
+list! {
+    /// Sizes of wirewound resistors, smallest rating first.
+    resistor_sizes: ResistorSize = "stock_resistors.csv"
 }
 
 /// Stock resistor values from 1 to 1000 Ω: the E12 series (IEC 60063) and the old round values.
@@ -96,7 +83,7 @@ pub fn resistors_near(ohms: f64) -> Vec<f64> {
     let below = list.iter().rev().find(|v| **v <= ohms);
     let above = list.iter().find(|v| **v > ohms);
     let mut near: Vec<f64> = below.into_iter().chain(above).copied().collect();
-    near.sort_by(|a, b| (a / ohms).ln().abs().total_cmp(&(b / ohms).ln().abs()));
+    near.sort_by(by(|near: &f64| (near / ohms).ln().abs()));
     near
 }
 
@@ -110,8 +97,12 @@ mod tests {
 
     #[test]
     fn every_row_is_read() {
-        assert_eq!(resistor_sizes().len(), CSV.lines().count() - 1);
+        assert_eq!(
+            resistor_sizes().len(),
+            include_str!("../data/stock_resistors.csv").lines().count() - 1
+        );
         assert!(resistor_sizes().iter().all(|s| !s.source.is_empty()));
+        assert!(resistor_sizes().windows(2).all(|pair| pair[0].rating_w <= pair[1].rating_w));
     }
 
     #[test]

@@ -1,17 +1,21 @@
 //! Options of `divider`.
 
-use super::outlet::LineArgs;
-use super::values::{meter, positive, signed_volts, tap_load};
-use crate::quantity::{Current, Resistance, Voltage};
-use crate::study::{TapLoad, Voltmeter};
-use clap::{Args, ValueEnum};
+use super::{
+    outlet::LineArgs,
+    values::{meter, positive, signed_volts, tap_load},
+};
+use crate::{
+    quantity::{Current, Resistance, Voltage},
+    study::{TapLoad, Voltmeter},
+};
+use clap::{Args, ValueEnum, ValueHint::FilePath};
 use std::path::PathBuf;
 
 /// Arguments of `divider`.
 #[derive(Debug, Args)]
 pub struct DividerArgs {
     /// Profile of a set, for one of its own dividers; `-` reads standard input
-    #[arg(value_hint = clap::ValueHint::FilePath)]
+    #[arg(value_hint = FilePath)]
     pub file: Option<PathBuf>,
     /// Name of the set's divider, where it has more than one
     #[arg(long, value_name = "NAME")]
@@ -35,7 +39,7 @@ pub struct DividerArgs {
     #[arg(long, value_name = "CURRENT", value_parser = positive::<Current>)]
     pub bleed: Option<Current>,
     /// What each tap feeds, from the source down: 5mA, 47kohm to chassis, or 0
-    #[arg(long, value_name = "LOADS", value_delimiter = ',', value_parser = tap_load)]
+    #[arg(long, value_delimiter = ',', value_parser = tap_load)]
     pub loads: Vec<TapLoad>,
     /// Meters to read it with instead of the usual three: 10Mohm, 20kohm/V, 1kohm/V@250V
     #[arg(long, value_name = "METERS", value_delimiter = ',', value_parser = meter)]

@@ -1,13 +1,16 @@
 //! The outlet on the command line.
 
 use super::values::{mains, target};
-use crate::catalogue::{OutletRange, outlet_range, outlet_ranges};
-use crate::profile::Target;
-use crate::quantity::{Voltage, show_plain};
-use crate::study::{OutletChoice, Request};
-use clap::Args;
-use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use std::fmt;
+use crate::{
+    catalogue::{OutletRange, outlet_range, outlet_ranges},
+    profile::Target,
+    quantity::{Voltage, show_plain},
+    study::{OutletChoice, Request},
+};
+use clap::{
+    Args,
+    builder::{PossibleValue, PossibleValuesParser, TypedValueParser},
+};
 
 /// Outlet volts on the command line.
 #[derive(Debug, Clone, Copy, Args)]
@@ -41,7 +44,7 @@ pub struct RequestArgs {
     #[command(flatten)]
     pub outlet: OutletArgs,
     /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
-    #[arg(long, value_name = "TARGET", value_parser = target)]
+    #[arg(long, value_parser = target)]
     pub target: Option<Target>,
 }
 
@@ -73,30 +76,26 @@ impl From<RequestArgs> for Request {
     }
 }
 
-/// The options as they are typed, a blank before each.
-impl fmt::Display for OutletArgs {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        if let Some(range) = self.line.range {
-            write!(f, " --range {}", range.name)?;
-        }
-        for (option, volts) in [("line", self.line.line), ("low", self.low), ("high", self.high)] {
-            if let Some(volts) = volts {
-                write!(f, " --{option} {}", bare(volts))?;
-            }
-        }
-        Ok(())
+impl OutletArgs {
+    /// The options as they are typed, a blank before each.
+    pub fn typed(&self) -> String {
+        let range = self.line.range.map(|range| format!(" --range {}", range.name));
+        let volts = [("line", self.line.line), ("low", self.low), ("high", self.high)];
+        let option = |(name, volts): (&str, Option<_>)| Some(format!(" --{name} {}", bare(volts?)));
+        range.into_iter().chain(volts.into_iter().filter_map(option)).collect()
     }
 }
 
-impl fmt::Display for RequestArgs {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        match self.target {
-            Some(Target::Heaters) => write!(f, " --target heaters")?,
-            Some(Target::BPlus(volts)) => write!(f, " --target B+={}", bare(volts))?,
-            Some(Target::AsOnLine(volts)) => write!(f, " --target line={}", bare(volts))?,
-            None => (),
-        }
-        write!(f, "{}", self.outlet)
+impl RequestArgs {
+    /// The same with the target.
+    pub fn typed(&self) -> String {
+        let target = match self.target {
+            Some(Target::Heaters) => " --target heaters".to_owned(),
+            Some(Target::BPlus(volts)) => format!(" --target B+={}", bare(volts)),
+            Some(Target::AsOnLine(volts)) => format!(" --target line={}", bare(volts)),
+            None => String::new(),
+        };
+        target + &self.outlet.typed()
     }
 }
 

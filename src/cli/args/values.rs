@@ -1,21 +1,23 @@
 //! Single values as they are typed. An error says what to write.
 
-use crate::profile::{CHECK, Place, Target, clean_name, out_of_reach};
-use crate::quantity::{Current, Quantity, Resistance, Sign, Voltage, parse};
-use crate::study::{Bulb, NewDropper, Over, TapLoad, Voltmeter};
+use crate::{
+    profile::{CHECK, Place, Target, clean_name, out_of_reach},
+    quantity::{Current, Quantity, Resistance, Sign, Voltage, parse},
+    study::{Bulb, NewDropper, Over, TapLoad, Voltmeter},
+};
 
 /// A quantity above zero, such as watts of a nameplate.
-pub(in crate::cli) fn positive<Q: Quantity>(text: &str) -> Result<Q, String> {
+pub fn positive<Q: Quantity>(text: &str) -> Result<Q, String> {
     reached(text, Sign::Positive)
 }
 
 /// Volts of the outlet.
-pub(in crate::cli) fn mains(text: &str) -> Result<Voltage, String> {
+pub fn mains(text: &str) -> Result<Voltage, String> {
     volts(text, Place::MAINS)
 }
 
 /// B+ or volts of a high-voltage winding.
-pub(in crate::cli) fn high_voltage(text: &str) -> Result<Voltage, String> {
+pub fn high_voltage(text: &str) -> Result<Voltage, String> {
     volts(text, Place::HIGH_VOLTAGE)
 }
 
@@ -38,12 +40,12 @@ fn within<Q: Quantity>(
 }
 
 /// Name of a set.
-pub(in crate::cli) fn name(text: &str) -> Result<String, String> {
+pub fn name(text: &str) -> Result<String, String> {
     clean_name(text).map_err(|(found, advice)| format!("{found}; {advice}"))
 }
 
 /// What the part is to reach.
-pub(super) fn target(text: &str) -> Result<Target, String> {
+pub fn target(text: &str) -> Result<Target, String> {
     match text.split_once('=') {
         None if text == "heaters" => Ok(Target::Heaters),
         Some(("B+", value)) => high_voltage(value).map(Target::BPlus),
@@ -62,7 +64,7 @@ pub fn sweep_end(text: &str, over: Over) -> Result<f64, String> {
 }
 
 /// Volts against chassis of either sign, but not zero.
-pub(super) fn signed_volts(text: &str) -> Result<Voltage, String> {
+pub fn signed_volts(text: &str) -> Result<Voltage, String> {
     let value = reached::<Voltage>(text, Sign::Any)?;
     if value.si() == 0.0 {
         return Err("0 V is chassis; write the volts against it, such as 250V or -60V".to_owned());
@@ -71,7 +73,7 @@ pub(super) fn signed_volts(text: &str) -> Result<Voltage, String> {
 }
 
 /// What a tap feeds: amperes, ohms, or nothing.
-pub(super) fn tap_load(text: &str) -> Result<TapLoad, String> {
+pub fn tap_load(text: &str) -> Result<TapLoad, String> {
     if matches!(text.trim(), "0" | "none") {
         return Ok(TapLoad::Nothing);
     }
@@ -88,7 +90,7 @@ pub(super) fn tap_load(text: &str) -> Result<TapLoad, String> {
 }
 
 /// A meter: `10Mohm`, `20kohm/V`, or `1kohm/V@250V` for one that is kept on a range.
-pub(super) fn meter(text: &str) -> Result<Voltmeter, String> {
+pub fn meter(text: &str) -> Result<Voltmeter, String> {
     let told = |error: String| {
         format!(
             "{error}; a meter is written as 10Mohm, as 20kohm/V, or as 1kohm/V@250V where it is kept on a range"
@@ -110,7 +112,7 @@ pub(super) fn meter(text: &str) -> Result<Voltmeter, String> {
 }
 
 /// What stands in series with the heaters: a kind, and after `=` its ohms, its volts or its type.
-pub(super) fn dropper(text: &str) -> Result<NewDropper, String> {
+pub fn dropper(text: &str) -> Result<NewDropper, String> {
     let (kind, value) = match text.split_once('=') {
         Some((kind, value)) => (kind, Some(value)),
         None => (text, None),

@@ -1,73 +1,80 @@
 //! What answers mean, and what the set is by those that were given.
 
 use super::names;
-use super::questions::UNKNOWN;
-use crate::catalogue::{Catalogue, Wave};
-use crate::cli::args::positive;
-use crate::profile::RectifierCircuit;
-use crate::quantity::{Current, Quantity, Resistance, show_plain};
-use crate::study::{Feed, Heaters, NewSet, heaters};
+use crate::{
+    catalogue::{Catalogue, Wave},
+    cli::args::positive,
+    profile::RectifierCircuit,
+    quantity::{Current, Quantity, Resistance, show_plain},
+    study::{Feed, Heaters, NewSet, heaters},
+};
+
+/// The first of every choice.
+pub const UNKNOWN: &str = "I don't know";
+
+pub fn choices(list: &[&str]) -> Vec<String> {
+    std::iter::once(UNKNOWN).chain(list.iter().copied()).map(str::to_owned).collect()
+}
 
 /// A number without unit gets the one that is asked for.
-pub(super) fn with(text: &str, unit: &str) -> String {
+pub fn with(text: &str, unit: &str) -> String {
     if text.parse::<f64>().is_ok() { format!("{text} {unit}") } else { text.to_owned() }
 }
 
 /// What a bare number is taken for.
-pub(super) fn offers(text: &str, unit: &str) -> Vec<String> {
+pub fn offers(text: &str, unit: &str) -> Vec<String> {
     text.trim().parse::<f64>().ok().map(|_| with(text.trim(), unit)).into_iter().collect()
 }
 
-pub(super) fn nothing(_: &str) -> Vec<String> {
-    Vec::new()
-}
-
-pub(super) fn in_volts(text: &str) -> Vec<String> {
+pub fn in_volts(text: &str) -> Vec<String> {
     offers(text, "V")
 }
 
-pub(super) fn in_ohms(text: &str) -> Vec<String> {
+pub fn in_ohms(text: &str) -> Vec<String> {
     offers(text, "Ω")
 }
 
-pub(super) fn in_watts(text: &str) -> Vec<String> {
+pub fn in_watts(text: &str) -> Vec<String> {
     offers(text, "W")
 }
 
-pub(super) fn ohms(text: &str) -> Result<Resistance, String> {
+pub fn ohms(text: &str) -> Result<Resistance, String> {
     positive(&with(text, "ohm"))
 }
 
 /// The heaters of the set, once its types are known.
-pub(super) fn told(set: &NewSet) -> Option<Heaters> {
+pub fn told(set: &NewSet) -> Option<Heaters> {
     heaters(set).ok()
 }
 
 /// What feeds the set, as said or told.
-pub(super) fn feed(set: &NewSet) -> Feed {
+pub fn feed(set: &NewSet) -> Feed {
     let line = told(set).is_some_and(|h| h.on_the_line);
     set.feed.unwrap_or(if line { Feed::Line } else { Feed::Transformer })
 }
 
-pub(super) fn on_line(set: &NewSet) -> bool {
+pub fn on_line(set: &NewSet) -> bool {
     feed(set) == Feed::Line
 }
 
 /// Types of the rectifier that were said, among the tubes or by themselves.
-pub(super) fn rectifiers(set: &NewSet) -> usize {
-    let catalogue = Catalogue::built_in();
-    let is = |name: &&String| catalogue.rectifier(name).is_ok();
+pub fn rectifiers(set: &NewSet) -> usize {
+    let is = |name: &&String| Catalogue::built_in().rectifier(name).is_ok();
     set.rectifiers.len() + set.tubes.iter().filter(is).count()
 }
 
-/// Whether what the heaters leave over is more than a rounding.
-pub(super) fn leaves_over(set: &NewSet) -> bool {
-    let line = set.design_line.si();
-    told(set).is_some_and(|h| h.volts_v < 0.93 * line)
+/// Volts that the heaters leave over.
+pub fn rest(set: &NewSet) -> f64 {
+    (set.design_line.si() - told(set).map_or(0.0, |h| h.volts_v)).max(0.0)
+}
+
+/// Whether that is more than a rounding.
+pub fn leaves_over(set: &NewSet) -> bool {
+    told(set).is_some_and(|h| h.volts_v < 0.93 * set.design_line.si())
 }
 
 /// What the tubes tell of a transformer, which holds until more is known.
-pub(super) fn by_the_tubes(set: &NewSet) -> String {
+pub fn by_the_tubes(set: &NewSet) -> String {
     let told = match told(set).filter(|h| h.on_the_line) {
         Some(Heaters { amps_a: Some(amps), volts_v, .. }) => format!(
             "heaters in series, {volts_v:.0} V, {}: LIVE CHASSIS",
@@ -80,7 +87,7 @@ pub(super) fn by_the_tubes(set: &NewSet) -> String {
 }
 
 /// How the rectifier can be joined in this set.
-pub(super) fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
+pub fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
     let catalogue = Catalogue::built_in();
     let mut names = set.rectifiers.iter().chain(&set.tubes);
     let Some(kind) = names.find_map(|name| catalogue.rectifier(name).ok()) else {
@@ -89,17 +96,18 @@ pub(super) fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
     let kind = kind.item;
     let tubes = rectifiers(set) as u32;
     let diodes = if kind.wave == Wave::Half { tubes } else { 2 * tubes };
-    let all = RectifierCircuit::ALL.into_iter();
-    let fits = all.filter(|c| match c {
+    let fits = RectifierCircuit::ALL.into_iter().filter(|c| match c {
         RectifierCircuit::FullWave if on_line(set) => false,
         _ if kind.kind.is_dry() => true,
-        c => c.diodes() <= diodes && !(c.separate_cathodes() && kind.wave == Wave::Full),
+        c => {
+            c.facts().diodes <= diodes && !(c.facts().separate_cathodes && kind.wave == Wave::Full)
+        }
     });
     fits.collect()
 }
 
 /// The names of the tubes as the catalogue has them, or what is wrong with one.
-pub(super) fn tubes(set: &mut NewSet, text: &str) -> Result<(), String> {
+pub fn tubes(set: &mut NewSet, text: &str) -> Result<(), String> {
     let catalogue = Catalogue::built_in();
     let list = names::list(text);
     for name in &list {
@@ -111,6 +119,6 @@ pub(super) fn tubes(set: &mut NewSet, text: &str) -> Result<(), String> {
     Ok(())
 }
 
-pub(super) fn as_listed(text: &str) -> String {
+pub fn as_listed(text: &str) -> String {
     names::list(text).join(", ")
 }

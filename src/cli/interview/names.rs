@@ -7,8 +7,7 @@ const MOST: usize = 8;
 
 /// The last of some names with blanks or commas between, and what stands before it.
 fn split(text: &str) -> (&str, &str) {
-    let at = text.rfind([',', ' ']).map_or(0, |at| at + 1);
-    text.split_at(at)
+    text.split_at(text.rfind([',', ' ']).map_or(0, |at| at + 1))
 }
 
 /// A name without what does not matter in it.
@@ -17,17 +16,20 @@ fn bare(name: &str) -> String {
 }
 
 /// The names of a list as it was typed.
-pub(super) fn list(text: &str) -> Vec<String> {
+pub fn list(text: &str) -> Vec<String> {
     let names = text.split([',', ' ', ';']).map(str::trim).filter(|n| !n.is_empty());
     names.map(str::to_owned).collect()
 }
 
 /// Tubes and rectifiers: the last name completed; a wrong one before it put right.
-pub(super) fn tubes(text: &str) -> Vec<String> {
+pub fn tubes(text: &str) -> Vec<String> {
     let catalogue = Catalogue::built_in();
     let wrong = |name: &str| {
-        let found = catalogue.tube(name).is_ok() || catalogue.rectifier(name).is_ok();
-        if found { None } else { Some(nearest(catalogue, name)) }
+        if catalogue.tube(name).is_ok() || catalogue.rectifier(name).is_ok() {
+            None
+        } else {
+            Some(nearest(catalogue, name))
+        }
     };
     let (before, last) = split(text);
     for name in list(before) {
@@ -58,7 +60,7 @@ fn nearest(catalogue: &Catalogue, name: &str) -> Vec<String> {
 }
 
 /// Lamps: completed by their numbers.
-pub(super) fn lamps(text: &str) -> Vec<String> {
+pub fn lamps(text: &str) -> Vec<String> {
     let catalogue = Catalogue::built_in();
     let last = text.rsplit(',').next().unwrap_or(text);
     let before = text.len() - last.len();

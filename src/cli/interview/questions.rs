@@ -1,11 +1,12 @@
 //! What a question is: when it is put, how it is answered, where its answer goes.
 
+use super::answers::rest;
 use crate::study::{BlankError, NewSet, OutletChoice, StudyError};
 
 /// A question.
-pub(super) struct Question {
-    /// What is asked, by what is known.
-    pub ask: fn(&NewSet) -> String,
+pub struct Question {
+    /// What is asked; `{rest}` stands for the volts that the heaters leave over.
+    ask: &'static str,
     /// One line that explains it.
     pub help: &'static str,
     /// True where a plan cannot do without the answer.
@@ -14,13 +15,17 @@ pub(super) struct Question {
     pub when: fn(&NewSet) -> bool,
     /// How it is answered.
     pub kind: Kind,
+    /// What is offered while a line of text is typed.
+    pub suggest: fn(&str) -> Vec<String>,
+    /// Such an answer as it was understood.
+    pub shown: fn(&str) -> String,
     /// What may turn out wrong with it once all is known.
     pub about: About,
 }
 
 /// What a question is about, as far as an error of the whole set may lead back to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum About {
+pub enum About {
     /// The outlet.
     Outlet,
     /// What feeds the set, and so its heaters.
@@ -62,16 +67,9 @@ impl About {
 type Put = fn(&mut NewSet, &str) -> Result<(), String>;
 
 /// How a question is answered.
-pub(super) enum Kind {
-    /// By a line of text.
-    Text {
-        /// Takes the answer in, or says what is wrong with it.
-        put: Put,
-        /// What is offered while it is typed.
-        suggest: fn(&str) -> Vec<String>,
-        /// The answer as it was understood.
-        shown: fn(&str) -> String,
-    },
+pub enum Kind {
+    /// By a line of text: takes the answer in, or says what is wrong with it.
+    Text(Put),
     /// By one of several; the first is "I don't know".
     Choice {
         /// What there is to choose from.
@@ -81,36 +79,51 @@ pub(super) enum Kind {
     },
 }
 
-/// The first of every choice.
-pub(super) const UNKNOWN: &str = "I don't know";
-
-pub(super) fn choices(list: &[&str]) -> Vec<String> {
-    std::iter::once(UNKNOWN).chain(list.iter().copied()).map(str::to_owned).collect()
-}
-
-pub(super) const fn text(
-    ask: fn(&NewSet) -> String,
+/// A question that is answered by a line of text.
+pub const fn text(
+    ask: &'static str,
     help: &'static str,
     when: fn(&NewSet) -> bool,
     put: Put,
-    suggest: fn(&str) -> Vec<String>,
 ) -> Question {
-    let kind = Kind::Text { put, suggest, shown: str::to_owned };
-    Question { ask, help, needed: false, when, kind, about: About::Set }
+    Question::of(ask, help, when, Kind::Text(put))
 }
 
-pub(super) const fn choice(
-    ask: fn(&NewSet) -> String,
+/// One that is answered by a choice.
+pub const fn choice(
+    ask: &'static str,
     help: &'static str,
     when: fn(&NewSet) -> bool,
     options: fn(&NewSet) -> Vec<String>,
     put: fn(&mut NewSet, usize),
 ) -> Question {
-    let kind = Kind::Choice { options, put };
-    Question { ask, help, needed: false, when, kind, about: About::Set }
+    Question::of(ask, help, when, Kind::Choice { options, put })
 }
 
 impl Question {
+    const fn of(
+        ask: &'static str,
+        help: &'static str,
+        when: fn(&NewSet) -> bool,
+        kind: Kind,
+    ) -> Question {
+        let (suggest, shown) = (|_: &str| Vec::new(), str::to_owned);
+        Question { ask, help, needed: false, when, kind, suggest, shown, about: About::Set }
+    }
+
+    /// As it is asked of `set`.
+    pub fn asked(&self, set: &NewSet) -> String {
+        self.ask.replace("{rest}", &format!("{:.0}", rest(set)))
+    }
+
+    pub const fn suggest(self, suggest: fn(&str) -> Vec<String>) -> Question {
+        Question { suggest, ..self }
+    }
+
+    pub const fn shown(self, shown: fn(&str) -> String) -> Question {
+        Question { shown, ..self }
+    }
+
     pub const fn needed(self) -> Question {
         Question { needed: true, ..self }
     }

@@ -1,28 +1,31 @@
 //! The questions, in their order.
 
-use super::answers::{
-    as_listed, by_the_tubes, circuits, in_ohms, in_volts, in_watts, leaves_over, nothing, ohms,
-    on_line, rectifiers, told, tubes, with,
+use super::{
+    answers::{
+        UNKNOWN, as_listed, by_the_tubes, choices, circuits, in_ohms, in_volts, in_watts,
+        leaves_over, ohms, on_line, rectifiers, tubes, with,
+    },
+    names,
+    questions::{About, Question, choice, text},
 };
-use super::names;
-use super::questions::{About, Kind, Question, UNKNOWN, choice, choices, text};
-use crate::catalogue::{Catalogue, outlet_ranges};
-use crate::cli::args::{high_voltage, mains, name, positive};
-use crate::profile::Lead;
-use crate::quantity::{Capacitance, Power, Quantity, Voltage};
-use crate::study::{Between, BiasFrom, Bulb, Feed, NewDropper};
+use crate::{
+    catalogue::{Catalogue, outlet_ranges},
+    cli::args::{high_voltage, mains, name, positive},
+    profile::Lead,
+    quantity::{Capacitance, Power, Quantity, Voltage},
+    study::{Between, BiasFrom, Bulb, Feed, NewDropper, NewSet},
+};
 
 /// The questions.
-pub(super) const QUESTIONS: &[Question] = &[
+pub const QUESTIONS: &[Question] = &[
     text(
-        |_| "What is the set called?".to_owned(),
+        "What is the set called?",
         "any words: they head the plan and the note",
         |set| set.name.is_none(),
         |set, text| name(text).map(|name| set.name = Some(name)),
-        nothing,
     ),
     text(
-        |_| "In what year was it made?".to_owned(),
+        "In what year was it made?",
         "or about: it tells what capacitors were usual",
         |set| set.year.is_none(),
         |set, text| match text.parse::<i32>() {
@@ -32,25 +35,24 @@ pub(super) const QUESTIONS: &[Question] = &[
             }
             _ => Err("write a year, such as 1936".to_owned()),
         },
-        nothing,
     ),
     text(
-        |_| "For how many volts was it made?".to_owned(),
+        "For how many volts was it made?",
         "on its plate; the tap in use; of 105-125 V the middle",
         |set| set.design_line.si() == 0.0,
         |set, text| mains(&with(text, "V")).map(|volts| set.design_line = volts),
-        in_volts,
     )
+    .suggest(in_volts)
     .needed(),
     text(
-        |_| "How many watts are printed on it?".to_owned(),
+        "How many watts are printed on it?",
         "beside the volts",
         |set| set.nameplate.is_none(),
         |set, text| positive::<Power>(&with(text, "W")).map(|watts| set.nameplate = Some(watts)),
-        in_watts,
-    ),
+    )
+    .suggest(in_watts),
     choice(
-        |_| "Where will it be plugged in?".to_owned(),
+        "Where will it be plugged in?",
         "the country gives the range of its outlets",
         |set| set.outlet.range.is_none(),
         |_| {
@@ -61,34 +63,37 @@ pub(super) const QUESTIONS: &[Question] = &[
     )
     .about(About::Outlet),
     text(
-        |_| "What did your meter show in the outlet?".to_owned(),
+        "What did your meter show in the outlet?",
         "AC volts, as they usually are",
         |set| set.outlet.usual.is_none(),
         |set, text| mains(&with(text, "V")).map(|volts| set.outlet.usual = Some(volts)),
-        in_volts,
     )
+    .suggest(in_volts)
     .about(About::Outlet),
-    Question {
-        ask: |_| "Which tubes are in it?".to_owned(),
-        help: "numbers on the glass, with the rectifier; Tab completes",
-        needed: true,
-        when: |set| set.tubes.is_empty(),
-        kind: Kind::Text { put: tubes, suggest: names::tubes, shown: as_listed },
-        about: About::Set,
-    },
     text(
-        |_| "Which rectifier is in it?".to_owned(),
+        "Which tubes are in it?",
+        "numbers on the glass, with the rectifier; Tab completes",
+        |set| set.tubes.is_empty(),
+        tubes,
+    )
+    .suggest(names::tubes)
+    .shown(as_listed)
+    .needed(),
+    text(
+        "Which rectifier is in it?",
         "none of the tubes is one; selenium and silicon are too",
         |set| rectifiers(set) == 0,
         |set, text| {
-            let found = Catalogue::built_in().rectifier(text);
-            found.map(|_| set.rectifiers = vec![text.to_owned()]).map_err(|e| e.to_string())
+            Catalogue::built_in()
+                .rectifier(text)
+                .map(|_| set.rectifiers = vec![text.to_owned()])
+                .map_err(|e| e.to_string())
         },
-        names::tubes,
     )
+    .suggest(names::tubes)
     .needed(),
     choice(
-        |_| "Is there a power transformer?".to_owned(),
+        "Is there a power transformer?",
         "a heavy block of iron with several windings",
         |set| set.feed.is_none(),
         |set| {
@@ -111,11 +116,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     )
     .about(About::Feed),
     choice(
-        |set| {
-            let volts = told(set).map_or(0.0, |h| h.volts_v);
-            let rest = (set.design_line.si() - volts).max(0.0);
-            format!("The heaters leave {rest:.0} V over. What drops them?")
-        },
+        "The heaters leave {rest} V over. What drops them?",
         "a cord that runs warm is a resistance cord: never shorten it",
         |set| on_line(set) && leaves_over(set) && set.dropper.is_none(),
         |_| {
@@ -138,7 +139,7 @@ pub(super) const QUESTIONS: &[Question] = &[
     )
     .about(About::Feed),
     text(
-        |_| "How many ohms has it?".to_owned(),
+        "How many ohms has it?",
         "by ohmmeter, plug out; else worked out",
         |set| matches!(set.dropper, Some(NewDropper::Resistor(None) | NewDropper::LineCord(None))),
         |set, text| {
@@ -149,11 +150,11 @@ pub(super) const QUESTIONS: &[Question] = &[
             });
             Ok(())
         },
-        in_ohms,
     )
+    .suggest(in_ohms)
     .about(About::Feed),
     text(
-        |_| "What is printed on the bulb?".to_owned(),
+        "What is printed on the bulb?",
         "its type; of a ballast the volts across it will do",
         |set| matches!(set.dropper, Some(NewDropper::Ballast(None) | NewDropper::Barretter(None))),
         |set, text| {
@@ -164,11 +165,10 @@ pub(super) const QUESTIONS: &[Question] = &[
             });
             Ok(())
         },
-        nothing,
     )
     .about(About::Feed),
     choice(
-        |_| "How is the rectifier connected?".to_owned(),
+        "How is the rectifier connected?",
         "I don't know: as is customary for it",
         |set| set.circuit.is_none() && circuits(set).len() > 1,
         |set| {
@@ -178,7 +178,7 @@ pub(super) const QUESTIONS: &[Question] = &[
         |set, at| set.circuit = at.checked_sub(1).and_then(|at| circuits(set).get(at).copied()),
     ),
     text(
-        |_| "Which dial lamps has it?".to_owned(),
+        "Which dial lamps has it?",
         "number on the base, once for each lamp",
         |set| set.lamps.is_empty(),
         |set, text| {
@@ -190,39 +190,39 @@ pub(super) const QUESTIONS: &[Question] = &[
             set.lamps = list;
             Ok(())
         },
-        names::lamps,
     )
+    .suggest(names::lamps)
     .about(About::Lamps),
     choice(
-        |_| "What comes first behind the rectifier?".to_owned(),
+        "What comes first behind the rectifier?",
         "a capacitor in nearly all sets; I don't know: a capacitor",
         |set| !on_line(set) && !set.choke_input,
         |_| choices(&["a filter capacitor", "a choke"]),
         |set, at| set.choke_input = at == 2,
     ),
     choice(
-        |_| "What stands between the filter capacitors?".to_owned(),
+        "What stands between the filter capacitors?",
         "positive: rectifier to B+; negative: chassis to the supply's other end",
         |set| set.between.is_none(),
         |_| BETWEEN.iter().map(|(words, _)| (*words).to_owned()).collect(),
         |set, at| set.between = BETWEEN.get(at).and_then(|(_, what)| *what),
     ),
     choice(
-        |_| "Has the loudspeaker a field coil across the supply?".to_owned(),
+        "Has the loudspeaker a field coil across the supply?",
         "an electromagnet fed beside the tubes; I don't know: none",
         |set| !set.field_across && !matches!(set.between, Some((Between::FieldCoil, _))),
         |_| choices(&["no", "yes"]),
         |set, at| set.field_across = at == 2,
     ),
     text(
-        |_| "How many ohms has this coil or resistor?".to_owned(),
+        "How many ohms has this coil or resistor?",
         "plug out, capacitors drained, below 10 V by meter",
         |set| set.between.is_some() && set.coil.is_none(),
         |set, text| ohms(text).map(|ohms| set.coil = Some(ohms)),
-        in_ohms,
-    ),
+    )
+    .suggest(in_ohms),
     text(
-        |_| "What is printed on the filter capacitors?".to_owned(),
+        "What is printed on the filter capacitors?",
         "from the rectifier on, such as 8 µF, 16 µF",
         |set| set.capacitors.is_empty(),
         |set, text| {
@@ -230,50 +230,43 @@ pub(super) const QUESTIONS: &[Question] = &[
             set.capacitors = values.collect::<Result<_, _>>()?;
             Ok(())
         },
-        nothing,
     ),
     choice(
-        |_| "Where does the output tube get its bias?".to_owned(),
+        "Where does the output tube get its bias?",
         "I don't know: a resistor at its cathode",
         |set| set.bias == BiasFrom::Cathodes,
-        |set| {
-            let mut list =
-                choices(&["a resistor at its cathode", "a resistor in the negative lead"]);
-            if !on_line(set) {
-                list.push("a supply of its own: a winding with a rectifier".to_owned());
-            }
-            if set.between == Some((Between::FieldCoil, Lead::Negative)) {
-                list.insert(1, TAPS.to_owned());
-            }
-            list
-        },
-        |set, at| {
-            let taps = set.between == Some((Between::FieldCoil, Lead::Negative));
-            set.bias = match (at, taps) {
-                (1, true) => BiasFrom::FieldCoil,
-                (3, true) | (2, false) => BiasFrom::Resistor,
-                (4, true) | (3, false) => BiasFrom::Supply,
-                _ => BiasFrom::Cathodes,
-            }
-        },
+        |set| biases(set).into_iter().map(|(words, _)| words.to_owned()).collect(),
+        |set, at| set.bias = biases(set)[at].1,
     ),
     text(
-        |_| "What is its B+?".to_owned(),
+        "What is its B+?",
         "DC volts at the last capacitor, by its sheet",
         |set| !on_line(set) && set.b_plus.is_none() && set.winding.is_none(),
         |set, text| high_voltage(&with(text, "V")).map(|volts| set.b_plus = Some(volts)),
-        in_volts,
-    ),
+    )
+    .suggest(in_volts),
     text(
-        |_| "How many ohms has the primary?".to_owned(),
+        "How many ohms has the primary?",
         "ohmmeter at the plug's pins, plug out, switch on",
         |set| !on_line(set) && set.primary.is_none(),
         |set, text| ohms(text).map(|ohms| set.primary = Some(ohms)),
-        in_ohms,
-    ),
+    )
+    .suggest(in_ohms),
 ];
 
-const TAPS: &str = "taps across the field coil";
+/// Where the output tube of `set` may get its bias.
+fn biases(set: &NewSet) -> Vec<(&'static str, BiasFrom)> {
+    let taps = set.between == Some((Between::FieldCoil, Lead::Negative));
+    let mut list = vec![
+        (true, UNKNOWN, BiasFrom::Cathodes),
+        (taps, "taps across the field coil", BiasFrom::FieldCoil),
+        (true, "a resistor at its cathode", BiasFrom::Cathodes),
+        (true, "a resistor in the negative lead", BiasFrom::Resistor),
+        (!on_line(set), "a supply of its own: a winding with a rectifier", BiasFrom::Supply),
+    ];
+    list.retain(|(possible, ..)| *possible);
+    list.into_iter().map(|(_, words, bias)| (words, bias)).collect()
+}
 
 /// What may stand between the capacitors.
 const BETWEEN: [(&str, Option<(Between, Lead)>); 7] = [

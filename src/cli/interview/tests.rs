@@ -16,10 +16,10 @@ fn every_question_and_its_help_fit_on_a_line() {
     let string = tubes(&["12SA7", "12SK7", "12SQ7", "50L6GT", "35Z5GT"]);
     for set in [NewSet::default(), NewSet { tubes: string, ..NewSet::default() }] {
         for question in QUESTIONS {
-            let ask = (question.ask)(&set);
+            let ask = question.asked(&set);
             assert!(ask.ends_with('?') && ask.chars().count() < NARROW - 20, "{ask}");
             let open =
-                if matches!(question.kind, Kind::Text { .. }) { super::OPEN.len() + 3 } else { 0 };
+                if matches!(question.kind, Kind::Text(_)) { super::OPEN.len() + 3 } else { 0 };
             let help = question.help.chars().count() + open + 2;
             assert!(help < NARROW, "{help}: {}", question.help);
             let asked = (question.when)(&set);

@@ -1,11 +1,13 @@
 //! What is offered while an answer is typed.
 
-use inquire::CustomUserError;
-use inquire::autocompletion::{Autocomplete, Replacement};
+use inquire::{
+    CustomUserError,
+    autocompletion::{Autocomplete, Replacement},
+};
 
 /// Suggestions by a function of what is typed; Tab takes the one that is marked, else the first.
 #[derive(Clone, Copy)]
-pub(super) struct Typed(pub fn(&str) -> Vec<String>);
+pub struct Typed(pub fn(&str) -> Vec<String>);
 
 impl Autocomplete for Typed {
     fn get_suggestions(&mut self, input: &str) -> Result<Vec<String>, CustomUserError> {

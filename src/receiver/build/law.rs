@@ -1,7 +1,6 @@
 //! What one diode passes, by what it is made of.
 
-use super::super::model::RectifierKind;
-use crate::circuit::Law;
+use crate::{circuit::Law, receiver::RectifierKind};
 
 /// On-resistance of a constant-drop rectifier, Ω: far below any winding's copper.
 const DROP_OHMS: f64 = 1.0;
@@ -14,12 +13,12 @@ const JUNCTION_OHMS: f64 = 0.05;
 const SELENIUM_THRESHOLD: f64 = 0.5;
 
 /// The law of a silicon diode of the trade: 0.9 V at 1 A (1N4007 data sheets †).
-pub(super) fn silicon() -> Law {
+pub fn silicon() -> Law {
     law(RectifierKind::Silicon, 0.94, Some(1.0))
 }
 
 /// The law of one diode of `kind` that drops `volts` at `amps`.
-pub(super) fn law(kind: RectifierKind, volts: f64, amps: Option<f64>) -> Law {
+pub fn law(kind: RectifierKind, volts: f64, amps: Option<f64>) -> Law {
     match (kind, amps) {
         (RectifierKind::Silicon, Some(amps)) => {
             // the exponent whose ln(1 + eˣ) is the bulk's drop over the spread

@@ -1,11 +1,15 @@
 //! Divider chains, each a small drawing of its own beneath the supply, in columns.
 
-use super::frame::Point;
-use super::pen::Anchor::{End, Start};
-use super::pen::{BOLD, PLAIN, Pen};
-use super::{WIDTH, symbol};
-use crate::report::figures::{nameplate_ohms, point_volts};
-use crate::study::DividerSketch;
+use super::{
+    WIDTH,
+    frame::Point,
+    pen::{Anchor, Pen, bold},
+    symbol::{RESISTOR, chassis},
+};
+use crate::{
+    report::figures::{nameplate_ohms, point_volts},
+    study::DividerSketch,
+};
 
 const MARGIN: f64 = 20.0;
 const COLUMNS: usize = 3;
@@ -16,91 +20,68 @@ const HEAD: f64 = 40.0;
 const FOOT: f64 = 30.0;
 
 /// Name of a supply point as words.
-pub(super) fn point_name(name: &str) -> String {
+fn point_name(name: &str) -> String {
     name.replace('_', " ")
 }
 
-fn height(divider: &DividerSketch) -> f64 {
-    HEAD + PITCH * divider.resistors.len() as f64 + FOOT
-}
-
 /// Draws the chains from `top` on; returns the lower edge.
-pub(super) fn draw(pen: &mut Pen, top: f64, dividers: &[DividerSketch]) -> f64 {
+pub fn draw(pen: &mut Pen, top: f64, dividers: &[DividerSketch]) -> f64 {
     let wide = (WIDTH - 2.0 * MARGIN) / COLUMNS as f64;
     let mut feet = [top; COLUMNS];
     for divider in dividers {
         // each goes where there is most room
-        let least = feet.into_iter().fold(f64::INFINITY, f64::min);
-        let Some(column) = feet.iter().position(|foot| *foot <= least) else {
-            continue;
-        };
-        let place = (MARGIN + wide * column as f64, least);
-        chain(pen, place, wide - 14.0, divider);
-        if let Some(foot) = feet.get_mut(column) {
-            *foot += height(divider);
+        let columns = feet.iter_mut().enumerate();
+        if let Some((column, foot)) = columns.min_by(|a, b| a.1.total_cmp(b.1)) {
+            chain(pen, (MARGIN + wide * column as f64, *foot), wide - 14.0, divider);
+            *foot += HEAD + PITCH * divider.resistors.len() as f64 + FOOT;
         }
     }
     feet.into_iter().fold(top, f64::max)
 }
 
 fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) {
-    pen.user((left, top + 12.0), Start, BOLD, wide, &divider.name);
-    let x = left + 78.0;
+    pen.user((left, top + 12.0), Anchor::Start, bold(&divider.name), wide);
+    let (x, upper) = (left + 78.0, top + HEAD);
     let room = wide - 78.0 - 14.0;
-    let mut node = (x, top + HEAD);
-    let upper = node;
-    let last = divider.resistors.len().saturating_sub(1);
+    let mut y = upper;
     for (i, ohms) in divider.resistors.iter().enumerate() {
-        let next = (x, node.1 + PITCH);
-        symbol::resistor(pen, node, next);
-        let beside = (x - 14.0, node.1 + PITCH / 2.0 + 4.0);
-        pen.text(beside, End, PLAIN, &nameplate_ohms(*ohms));
-        node = next;
-        if i == last {
+        RESISTOR.draw(pen, (x, y), (x, y + PITCH));
+        pen.left((x - 14.0, y + PITCH / 2.0 + 4.0), [nameplate_ohms(*ohms)]);
+        y += PITCH;
+        if i + 1 == divider.resistors.len() {
             break;
         }
-        pen.joint(node);
-        let Some(point) = divider.points.get(i) else {
-            continue;
-        };
-        match &point.tap {
-            Some(tap) => {
-                let stub = (x + 22.0, node.1);
-                pen.wire("tap", &[node, stub]);
-                pen.terminal(stub);
-                named(
-                    pen,
-                    (stub.0 + 10.0, node.1),
-                    room - 24.0,
-                    (own_name(tap, &divider.name), point.volts_v),
-                );
-            }
-            None => {
-                let at = (x + 12.0, node.1 + 4.0);
-                pen.text(at, Start, BOLD, &point_volts(point.volts_v));
-            }
+        pen.joint((x, y));
+        let Some(point) = divider.points.get(i) else { continue };
+        if let Some(tap) = &point.tap {
+            let stub = x + 22.0;
+            pen.level("tap", (x, y), [stub]);
+            pen.terminal((stub, y));
+            let name = own_name(tap, &divider.name);
+            named(pen, (stub + 10.0, y), room - 24.0, (name, point.volts_v));
+        } else {
+            pen.right((x + 12.0, y + 4.0), [bold(point_volts(point.volts_v))]);
         }
     }
     // after the resistors, so that no lead runs into the ring
-    end(pen, upper, room, (&divider.from, divider.from_v));
+    end(pen, (x, upper), room, (&divider.from, divider.from_v));
     if divider.to == "chassis" {
-        symbol::chassis(pen, node);
-        let at = (x + 22.0, node.1 + 18.0);
-        pen.text(at, Start, PLAIN, "chassis");
+        chassis(pen, (x, y));
+        pen.right((x + 22.0, y + 18.0), ["chassis"]);
     } else {
-        end(pen, node, room, (&divider.to, divider.to_v));
+        end(pen, (x, y), room, (&divider.to, divider.to_v));
     }
 }
 
 /// An end of a chain with its name and volts.
-fn end(pen: &mut Pen, at: Point, room: f64, point: (&str, f64)) {
-    pen.terminal(at);
-    named(pen, (at.0 + 12.0, at.1), room, point);
+fn end(pen: &mut Pen, (x, y): Point, room: f64, point: (&str, f64)) {
+    pen.terminal((x, y));
+    named(pen, (x + 12.0, y), room, point);
 }
 
 fn named(pen: &mut Pen, (x, y): Point, room: f64, (name, v): (&str, f64)) {
-    pen.text((x, y - 2.0), Start, BOLD, &point_volts(v));
-    pen.user((x, y + 12.0), Start, PLAIN, room, &point_name(name));
+    pen.right((x, y - 2.0), [bold(point_volts(v))]);
+    pen.user((x, y + 12.0), Anchor::Start, point_name(name), room);
 }
 
 /// A tap's name without that of its chain, which stands above.
@@ -110,28 +91,22 @@ fn own_name<'a>(tap: &'a str, chain: &str) -> &'a str {
 }
 
 /// A chain in words.
-pub(super) fn describe(divider: &DividerSketch) -> String {
+pub fn describe(divider: &DividerSketch) -> String {
     let ohms: Vec<String> = divider.resistors.iter().map(|r| nameplate_ohms(*r)).collect();
-    let points: Vec<String> = divider
-        .points
-        .iter()
-        .map(|p| match &p.tap {
-            Some(tap) => format!("{tap} at {}", point_volts(p.volts_v)),
-            None => point_volts(p.volts_v),
-        })
-        .collect();
-    let between = if points.is_empty() {
-        String::new()
-    } else {
-        format!("; between them {}", points.join(", "))
-    };
+    let points = divider.points.iter().map(|p| {
+        let tap = p.tap.as_ref().map(|tap| format!("{tap} at ")).unwrap_or_default();
+        tap + &point_volts(p.volts_v)
+    });
+    let points: Vec<String> = points.collect();
     format!(
-        "Divider {} from {} at {} to {} at {}: {}{between}.",
+        "Divider {} from {} at {} to {} at {}: {}{}{}.",
         divider.name,
         point_name(&divider.from),
         point_volts(divider.from_v),
         point_name(&divider.to),
         point_volts(divider.to_v),
         ohms.join(", "),
+        if points.is_empty() { "" } else { "; between them " },
+        points.join(", "),
     )
 }

@@ -1,15 +1,18 @@
 //! Where things stand: points, and a symbol's own axis laid into the drawing.
 
 /// A point, x to the right and y downwards.
-pub(super) type Point = (f64, f64);
+pub type Point = (f64, f64);
+
+/// Along an axis: the second pin; less than nothing, the first.
+pub const PIN: f64 = f64::INFINITY;
 
 /// A symbol's axis from its first pin to its second.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Axis {
+pub struct Axis {
     from: Point,
     along: Point,
     /// Distance of the pins.
-    pub length: f64,
+    length: f64,
 }
 
 impl Axis {
@@ -20,14 +23,15 @@ impl Axis {
         Axis { from: a, along: (dx / length, dy / length), length }
     }
 
-    /// The point `t` along and `s` across: below an axis that runs to the right, left of one that runs down.
+    /// The point `t` from the middle along and `s` across: below an axis that runs to the right, left of one that runs
+    /// down.
     pub fn at(&self, t: f64, s: f64) -> Point {
+        let t = match t {
+            _ if t.is_finite() => self.length / 2.0 + t,
+            _ if t > 0.0 => self.length,
+            _ => 0.0,
+        };
         let (dx, dy) = self.along;
         (self.from.0 + t * dx - s * dy, self.from.1 + t * dy + s * dx)
-    }
-
-    /// The point `t` from the middle along and `s` across.
-    pub fn mid(&self, t: f64, s: f64) -> Point {
-        self.at(self.length / 2.0 + t, s)
     }
 }

@@ -1,28 +1,38 @@
 //! The heaters of a string that lie side by side, drawn and in words.
 
-use super::frame::Point;
-use super::pen::Anchor::Start;
-use super::pen::{BOLD, PLAIN, Pen};
-use super::symbol;
-use crate::report::figures::volts;
-use crate::study::{HeaterReading, PartKind, Reading};
+use super::{
+    frame::Point,
+    pen::{Pen, bold, plain},
+    symbol::{BRANCH, HEATERS, SMALL_HEATERS, SMALL_RESISTOR},
+};
+use crate::{
+    report::figures::volts,
+    study::{HeaterReading, PartKind, Reading},
+};
 
 /// Heaters in series with each other.
 #[derive(Debug, Default, Clone)]
-pub(super) struct Branch {
+struct Branch {
     /// Its name; empty for what is in series with all.
     name: String,
     /// Volts of its heaters in one block, RMS, and their number.
-    pub heaters: (f64, usize),
+    heaters_v: f64,
+    count: usize,
     /// Volts across its own resistors.
     dropper_v: Option<f64>,
 }
 
+impl Branch {
+    fn volts_v(&self) -> f64 {
+        self.heaters_v + self.dropper_v.unwrap_or(0.0)
+    }
+}
+
 /// The heaters of a string below its droppers, as a meter reads them.
 #[derive(Debug, Default)]
-pub(super) struct Block {
+pub struct Block {
     /// In series with all.
-    pub series: Branch,
+    series: Branch,
     /// Side by side, group by group.
     groups: Vec<(u32, Vec<Branch>)>,
 }
@@ -54,7 +64,8 @@ impl Block {
                 }
             };
             // of one current and all but resistive, so their volts add
-            branch.heaters = (branch.heaters.0 + heater.volts_v, branch.heaters.1 + 1);
+            branch.heaters_v += heater.volts_v;
+            branch.count += 1;
         }
         for (place, group, mut branch) in places {
             let own = reading.droppers.iter().filter(|d| d.kind == PartKind::InBranch(place));
@@ -69,74 +80,66 @@ impl Block {
 
     /// Volts from the droppers to the other end.
     fn volts_v(&self) -> f64 {
-        let group = |(_, list): &(u32, Vec<Branch>)| {
-            list.first().map_or(0.0, |b| b.heaters.0 + b.dropper_v.unwrap_or(0.0))
-        };
-        self.series.heaters.0 + self.groups.iter().map(group).sum::<f64>()
+        let firsts = self.groups.iter().filter_map(|(_, list)| list.first());
+        self.series.heaters_v + firsts.map(Branch::volts_v).sum::<f64>()
     }
 
     /// The branches, where there is room to draw them.
-    fn drawn(&self, (from, foot): (f64, f64)) -> Option<&[Branch]> {
+    fn drawn(&self, room: f64) -> Option<&[Branch]> {
         let [(_, list)] = self.groups.as_slice() else {
             return None;
         };
-        let resistors = list.iter().any(|b| b.dropper_v.is_some());
-        let taken = if self.series.heaters.1 > 0 { SMALL } else { LEAD };
-        let room = foot - from - taken - LEAD;
-        let needs = if resistors { 48.0 } else { 24.0 };
-        (list.len() <= DRAWN && room >= needs).then_some(list)
+        let taken = if self.series.count > 0 { SMALL } else { LEAD };
+        let needs = if list.iter().any(|b| b.dropper_v.is_some()) { 48.0 } else { 24.0 };
+        (list.len() <= DRAWN && room - taken - LEAD >= needs).then_some(list)
     }
 
     /// Draws it from `from` down to the other lead, `back`, at `foot`; `net` is that of its upper end.
-    pub fn draw(&self, pen: &mut Pen, (x, y): Point, foot: f64, (net, back): (&str, &str)) {
+    pub fn draw(&self, pen: &mut Pen, (x, y): Point, foot: f64, (mut net, back): (&str, &str)) {
+        let words = |name, v| [plain(name), bold(volts(v))];
         let beside = x + 12.0;
-        let Some(branches) = self.drawn((y, foot)) else {
-            symbol::heaters(pen, (x, y), (x, foot));
-            let words = [(PLAIN, "heaters".to_owned()), (BOLD, volts(self.volts_v()))];
-            pen.lines((beside, 0.5 * (y + foot) - 3.0), Start, &words);
-            return;
+        let Some(branches) = self.drawn(foot - y) else {
+            HEATERS.draw(pen, (x, y), (x, foot));
+            let at = (beside, 0.5 * (y + foot) - 3.0);
+            return pen.right(at, words("heaters", self.volts_v()));
         };
-        let (mut net, mut top) = (net, y + LEAD);
-        if self.series.heaters.1 > 0 {
+        let mut top = y + LEAD;
+        if self.series.count > 0 {
             top = y + SMALL;
-            symbol::small_block(pen, "heater string", (x, y), (x, top));
-            let words = [(PLAIN, "heaters".to_owned()), (BOLD, volts(self.series.heaters.0))];
-            pen.lines((beside, y + 12.0), Start, &words);
+            SMALL_HEATERS.draw(pen, (x, y), (x, top));
+            pen.right((beside, y + 12.0), words("heaters", self.series.heaters_v));
             net = "above the branches";
         } else {
-            pen.wire(net, &[(x, y), (x, top)]);
+            pen.upright(net, (x, y), [top]);
         }
-        let bottom = foot - LEAD;
-        let apart = APART[usize::from(branches.len() > 2)];
-        let left = x - 0.5 * apart * (branches.len() - 1) as f64;
+        let (bottom, crowded) = (foot - LEAD, branches.len() > 2);
+        let apart = APART[usize::from(crowded)];
+        let left = 0.5 * apart * (branches.len() - 1) as f64;
         for (i, branch) in branches.iter().enumerate() {
-            let at = left + apart * i as f64;
+            let at = x - left + apart * i as f64;
             let mut from = top;
             if at != x {
-                pen.wire(net, &[(x, top), (at, top)]);
-                pen.wire(back, &[(at, bottom), (x, bottom)]);
+                pen.level(net, (x, top), [at]);
+                pen.level(back, (at, bottom), [x]);
             }
             if branch.dropper_v.is_some() {
                 from = 0.5 * (top + bottom);
-                symbol::small_resistor(pen, (at, top), (at, from));
+                SMALL_RESISTOR.draw(pen, (at, top), (at, from));
             }
-            symbol::small_block(pen, "heater branch", (at, from), (at, bottom));
+            BRANCH.draw(pen, (at, from), (at, bottom));
         }
         pen.joint((x, top));
         pen.joint((x, bottom));
-        pen.wire(back, &[(x, bottom), (x, foot)]);
-        let of_it = branches.first().map_or(0.0, |b| b.heaters.0 + b.dropper_v.unwrap_or(0.0));
-        let right = x + (x - left) + 11.0;
+        pen.upright(back, (x, bottom), [foot]);
         // below the box of the supply, and short of the wire behind three
-        let words = [(PLAIN, "branches".to_owned()), (BOLD, volts(of_it))];
-        let words = if branches.len() > 2 { &words[1..] } else { &words[..] };
-        pen.lines((right, foot - 21.0), Start, words);
+        let words = words("branches", branches.first().map_or(0.0, Branch::volts_v));
+        let words = words.into_iter().skip(usize::from(crowded));
+        pen.right((x + left + 11.0, foot - 21.0), words);
     }
 
     /// It in words, behind "its heater string lies across the line".
     pub fn words(&self) -> String {
-        let many = |count: usize| if count == 1 { "heater" } else { "heaters" };
-        let (heaters_v, count) = self.series.heaters;
+        let Branch { heaters_v, count, .. } = self.series;
         let mut text = match (count, self.groups.is_empty()) {
             (0, false) => String::new(),
             (1, false) => format!(", 1 heater with {} across it", volts(heaters_v)),
@@ -144,18 +147,15 @@ impl Block {
         };
         for (_, list) in &self.groups {
             text += if text.is_empty() { ", side by side" } else { " and side by side" };
-            for (i, branch) in list.iter().enumerate() {
-                let (heaters_v, count) = branch.heaters;
-                let own = branch.dropper_v.map_or(String::new(), |v| {
-                    format!(" behind its own resistor with {} across it", volts(v))
-                });
-                text += &format!(
-                    "{} branch {} of {count} {} with {} in all{own}",
-                    if i == 0 { "" } else { "," },
-                    branch.name,
-                    many(count),
-                    volts(heaters_v)
-                );
+            for (i, Branch { name, heaters_v, count, dropper_v }) in list.iter().enumerate() {
+                let (comma, s) =
+                    (if i == 0 { "" } else { "," }, if *count == 1 { "" } else { "s" });
+                let all = volts(*heaters_v);
+                text += &format!("{comma} branch {name} of {count} heater{s} with {all} in all");
+                if let Some(v) = dropper_v {
+                    let across = volts(*v);
+                    text += &format!(" behind its own resistor with {across} across it");
+                }
             }
         }
         text

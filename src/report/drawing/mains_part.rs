@@ -1,350 +1,331 @@
 //! What a choice puts between the switch and the set's primary.
 
-use super::frame::Point;
-use super::mains::{
-    HEIGHT, LIVE, NEUTRAL, NOTHING as NARROWER, PART_FROM, PART_MID, PART_TO, PRIMARY,
-    STEP_PRIMARY, STEP_SECONDARY,
+use super::{
+    mains_place::{
+        BEHIND, HEIGHT, LIVE, NEUTRAL, NOTHING, PART, PRIMARY, RESISTOR, STEP_PRIMARY,
+        STEP_SECONDARY, SWITCHED, TO_END, TO_MIDDLE,
+    },
+    mains_set::{Set, primary},
+    pen::{Anchor, LINE, Pen, SIZE, bold, plain, solid},
+    symbol::{self, Turns},
+    text::{clean, wrap},
 };
-use super::mains_set::{Set, primary};
-use super::pen::Anchor::{End, Middle, Start};
-use super::pen::{BOLD, LINE, PLAIN, Pen, SIZE, solid};
-use super::symbol::{self, Turns};
-use super::text::{clean, wrap};
-use crate::adaptation::{Bought, Method};
-use crate::report::figures::{amps, nameplate_volts, volts, watts};
-use crate::study::{Choice, LeadPartReading, Plan};
+use crate::{
+    adaptation::{Bought, Method, Stands},
+    report::figures::{amps, nameplate_volts, volts, watts},
+    study::{Choice, LeadPartReading, Plan, Reading},
+};
+
+/// A set with a choice in its lead, and where it is drawn.
+pub struct Side<'a> {
+    pub plan: &'a Plan,
+    pub choice: &'a Choice,
+    /// Readings on the usual line, where there are any.
+    pub usual: Option<&'a Reading>,
+    pub set: Set,
+    /// The resistor that the set has in its lead, unless its taps are drawn there.
+    pub resistor: Option<&'a LeadPartReading>,
+    /// What stands behind a step transformer, or ahead of another tap.
+    second: Option<(Method, &'a Bought)>,
+    /// The set's primary.
+    pub x: f64,
+}
 
 /// What was drawn.
-pub(super) struct Words {
+pub struct Drawn {
     /// The part and its connection, for who cannot see them.
     pub said: String,
-    /// Base line of the last line of text above the part.
-    pub above: f64,
+    /// From the lead up to the last line of text above the part; none if it is named in the drawing already.
+    pub above: Option<f64>,
     /// True if the set's primary is drawn with taps.
     pub tapped: bool,
-    /// True if the part is named in the drawing already, or there is none.
-    pub worded: bool,
     /// Lower edge of the drawing.
     pub foot: f64,
 }
 
-impl Words {
-    fn new(said: String, above: f64) -> Words {
-        Words { said, above, worded: false, foot: HEIGHT, tapped: false }
+impl Drawn {
+    fn new(said: String, above: Option<f64>) -> Drawn {
+        Drawn { said, above, tapped: false, foot: HEIGHT }
     }
 }
 
-/// Where a part is drawn, and which of the choice's parts in the lead it is.
-#[derive(Clone, Copy)]
-struct At {
-    /// Further right than a part straight behind the switch.
-    dx: f64,
-    /// Name of the wire that feeds it, and of the other.
-    fed: &'static str,
-    back: &'static str,
-    /// How many parts stand ahead of it.
-    ahead: usize,
-    /// How far its wire ends short of the primary.
-    short: f64,
-}
-
-const BEHIND_SWITCH: At =
-    At { dx: 0.0, fed: "switched live", back: "neutral", ahead: 0, short: 0.0 };
-const BEHIND_STEP: At =
-    At { dx: super::mains::BEHIND, fed: "stepped live", back: "set return", ahead: 2, short: 0.0 };
+/// From the lead up to the text above most parts.
+const ABOVE: Option<f64> = Some(25.0);
+/// The same above a transformer.
+const HIGH_ABOVE: Option<f64> = Some(40.0);
 /// How far ahead of the primary the wire to a tap turns down.
 const DROP: f64 = 26.0;
 
-impl At {
-    fn x(self, x: f64) -> f64 {
-        x + self.dx
-    }
-    /// Both ends of the set.
-    fn set(self) -> (Point, Point) {
-        ((self.x(PRIMARY), LIVE), (self.x(PRIMARY), NEUTRAL))
-    }
-    /// Where the live wire of what is drawn there ends.
-    fn end(self) -> Point {
-        (self.x(PRIMARY) - self.short, LIVE)
-    }
-    fn readings(self, choice: &Choice) -> &[LeadPartReading] {
-        let all = choice.day.as_ref().map_or(&[][..], |d| d.usual.lead_parts.as_slice());
-        all.get(self.ahead..).unwrap_or_default()
-    }
+/// A part in the lead, and where it is drawn.
+struct Part<'a> {
+    method: Method,
+    /// In words.
+    name: String,
+    /// Where its place begins, and where its wire to the set ends.
+    from: f64,
+    to: f64,
+    /// Name of the wire that feeds it, and of the other.
+    fed: &'static str,
+    back: &'static str,
+    /// Its own first.
+    readings: &'a [LeadPartReading],
 }
 
-/// A part in words, what the set is called, and where the part is drawn.
-type Named<'a> = (&'a str, &'a str, At);
-
-/// Draws the part and its wires up to the set; a primary only where its taps are the part.
-/// `short` is how far ahead of the set its wire ends.
-pub(super) fn draw(pen: &mut Pen, plan: &Plan, choice: &Choice, (set, short): (Set, f64)) -> Words {
-    let part = choice.part.as_ref().map_or("the part".to_owned(), |p| clean(&p.to_string()));
-    let noun = set.noun();
-    if choice.method.facts().steps {
-        return step(pen, plan, choice, (&part, noun, short));
-    }
-    let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
-    if let (Method::TapAndPart, Some((method, second))) = (choice.method, second) {
-        let at = At { short: DROP - super::mains::BEHIND, ..BEHIND_SWITCH };
-        let part = clean(&second.to_string());
-        let ahead = draw_at(pen, plan, choice, (method, &part, noun), at);
-        let volts = choice.part_value.unwrap_or(plan.set.design_line_v);
-        let taps = At { dx: super::mains::BEHIND, ..BEHIND_SWITCH };
-        let (used, free) = primary_with_taps(pen, plan, volts, (taps, "set live", at.end()));
-        let said = format!("{}, live to the {used}, the {free}", ahead.said);
-        return Words { said, tapped: true, ..ahead };
-    }
-    let at = At { short, ..BEHIND_SWITCH };
-    draw_at(pen, plan, choice, (choice.method, &part, noun), at)
-}
-
-fn draw_at(
-    pen: &mut Pen,
-    plan: &Plan,
-    choice: &Choice,
-    (method, part, noun): (Method, &str, &str),
-    at: At,
-) -> Words {
-    let symbol: fn(&mut Pen, Point, Point) = match method {
-        Method::AsIs => {
-            pen.wire("switched live", &[(215.0, LIVE), (at.end().0 - NARROWER, LIVE)]);
-            let said = format!("nothing else, and then {noun}");
-            return Words { worded: true, ..Words::new(said, LIVE) };
+impl<'a> Side<'a> {
+    pub fn of(plan: &'a Plan, choice: &'a Choice) -> Side<'a> {
+        let usual = choice.day.as_ref().map(|d| &d.usual);
+        let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
+        let at_primary = matches!(choice.method, Method::Tap | Method::TapAndPart);
+        let resistor = usual.and_then(Reading::mains_resistor).filter(|_| !at_primary);
+        let mut side =
+            Side { plan, choice, usual, set: Set::of(plan), resistor, second, x: PRIMARY };
+        if second.is_some() {
+            side.x += BEHIND;
+        } else if side.is_bare() {
+            side.x -= NOTHING;
         }
-        Method::Tap => return tap(pen, plan, choice, (part, at)),
-        Method::TakeOut => return straight_through(pen, (part, part, noun), at),
-        Method::HeaterDropper => {
-            let below = format!("fitted: {part}");
-            let said = format!("fitted inside it: {part}");
-            return straight_through(pen, (&below, &said, noun), at);
+        side
+    }
+
+    /// True where nothing stands in the lead: of a set as it is, or of one with its part inside.
+    pub fn is_bare(&self) -> bool {
+        matches!(self.choice.method.facts().stands, Stands::Nowhere | Stands::Inside)
+    }
+
+    /// Where the live wire to the set ends.
+    pub fn end(&self) -> f64 {
+        self.x - self.resistor.map_or(0.0, |_| RESISTOR)
+    }
+
+    /// Draws the part and its wires up to the set; a primary only where its taps are the part.
+    pub fn part(&self, pen: &mut Pen) -> Drawn {
+        let name = |part: &Bought| clean(&part.to_string());
+        let first = Part {
+            method: self.choice.method,
+            name: self.choice.part.as_ref().map_or("the part".to_owned(), name),
+            from: PART,
+            to: self.end(),
+            fed: "switched live",
+            back: "neutral",
+            readings: self.usual.map_or(&[], |u| &u.lead_parts),
+        };
+        let second = self.second.map(|(method, part)| (method, name(part)));
+        if self.choice.method.facts().steps {
+            return self.step(pen, first, second);
         }
-        Method::Variac => return variac(pen, choice, (part, noun), at),
-        Method::BuckingOutlet | Method::BuckingSet | Method::BoostOutlet | Method::BoostSet => {
-            return small(pen, choice, method, (part, noun, at));
+        let Some((method, name)) = second else { return self.one(pen, &first) };
+        let to = self.x - DROP;
+        let ahead = self.one(pen, &Part { method, name, to, ..first });
+        let taps = self.taps(pen, self.choice.part_value, "set live", to);
+        Drawn { said: format!("{}, {taps}", ahead.said), tapped: true, ..ahead }
+    }
+
+    fn one(&self, pen: &mut Pen, part: &Part<'_>) -> Drawn {
+        let (name, noun) = (&part.name, self.set.noun());
+        let symbol = match part.method {
+            Method::AsIs => {
+                self.straight_through(pen);
+                return Drawn::new(format!("nothing else, and then {noun}"), None);
+            }
+            Method::TakeOut => return self.beneath(pen, name, name),
+            Method::HeaterDropper => {
+                let below = format!("fitted: {name}");
+                return self.beneath(pen, &below, &format!("fitted inside it: {name}"));
+            }
+            Method::Tap => {
+                let second = self.choice.behind.as_ref().and_then(|b| b.part_value);
+                let wanted = second.or(self.choice.part_value);
+                let taps = self.taps(pen, wanted, part.fed, part.from);
+                let said = format!("nothing else; {name}: {taps}");
+                return Drawn { tapped: true, ..Drawn::new(said, ABOVE) };
+            }
+            Method::Variac => return self.variac(pen, part),
+            Method::BuckingOutlet | Method::BuckingSet | Method::BoostOutlet | Method::BoostSet => {
+                return self.small(pen, part);
+            }
+            // the first three are drawn with what stands behind them
+            Method::TapAndPart | Method::StepDown | Method::StepUp | Method::SeriesResistor => {
+                symbol::RESISTOR
+            }
+            Method::Thermistor => symbol::THERMISTOR,
+            Method::Lamp => symbol::LAMP,
+        };
+        let middle = part.from + TO_MIDDLE;
+        let (a, b) = (middle - 45.0, middle + 45.0);
+        pen.level(part.fed, (part.from, LIVE), [a]);
+        pen.level("set live", (b, LIVE), [part.to]);
+        symbol.draw(pen, (a, LIVE), (b, LIVE));
+        if part.method == Method::Thermistor {
+            pen.about((middle - 32.0, LIVE - 8.0), ["−t°"]);
         }
-        // drawn above, with what stands behind them
-        Method::TapAndPart | Method::StepDown | Method::StepUp | Method::SeriesResistor => {
-            symbol::resistor
+        let mut said = format!("{name}, in series");
+        if let Some(r) = part.readings.first() {
+            let (across, heat) = (format!("{} across it", volts(r.volts_v)), watts(r.power_w));
+            said += &format!(", with {across} and {heat} of heat");
+            pen.about((middle, LIVE + 32.0), [bold(across), plain(heat)]);
         }
-        Method::Thermistor => symbol::thermistor,
-        Method::Lamp => symbol::lamp,
-    };
-    let middle = at.x(PART_MID);
-    let (a, b) = ((middle - 45.0, LIVE), (middle + 45.0, LIVE));
-    pen.wire(at.fed, &[(at.x(PART_FROM), LIVE), a]);
-    pen.wire("set live", &[b, at.end()]);
-    symbol(pen, a, b);
-    let reading = at.readings(choice).first();
-    let mut said = format!("{part}, in series");
-    if let Some(r) = reading {
-        let across = volts(r.volts_v);
-        let words = [(BOLD, format!("{across} across it")), (PLAIN, watts(r.power_w))];
-        pen.lines((middle, LIVE + 32.0), Middle, &words);
-        said.push_str(&format!(", with {across} across it and {} of heat", watts(r.power_w)));
+        Drawn::new(format!("{said}; and then {noun}"), ABOVE)
     }
-    Words::new(format!("{said}; and then {noun}"), LIVE - 25.0)
-}
 
-/// Nothing is fitted in the lead, which goes straight through: what is done stands beneath.
-fn straight_through(pen: &mut Pen, (below, said, noun): (&str, &str, &str), at: At) -> Words {
-    let (left, right) = (20.0, pen.width - 20.0);
-    pen.wire("switched live", &[(215.0, LIVE), (at.end().0 - NARROWER, LIVE)]);
-    let mut y = NEUTRAL + 34.0;
-    for line in wrap(below, right - left, SIZE, 4) {
-        y += LINE;
-        pen.user((left, y), Start, PLAIN, right - left, &line);
+    /// The lead without a part.
+    fn straight_through(&self, pen: &mut Pen) {
+        pen.level("switched live", (SWITCHED, LIVE), [self.end()]);
     }
-    Words {
-        worded: true,
-        foot: y + 6.0,
-        ..Words::new(format!("nothing else, and then {noun}; {said}"), LIVE)
-    }
-}
 
-/// The set on another tap of its primary.
-fn tap(pen: &mut Pen, plan: &Plan, choice: &Choice, (part, at): (&str, At)) -> Words {
-    let second = choice.behind.as_ref().and_then(|b| b.part_value);
-    let wanted = second.or(choice.part_value).unwrap_or(plan.set.design_line_v);
-    let from = (at.x(PART_FROM), LIVE);
-    let (used, free) = primary_with_taps(pen, plan, wanted, (at, at.fed, from));
-    let said = format!("nothing else; {part}: live to the {used}, the {free}");
-    Words { tapped: true, ..Words::new(said, LIVE - 25.0) }
-}
+    /// Nothing is fitted in the lead, which goes straight through: what is done stands beneath.
+    fn beneath(&self, pen: &mut Pen, below: &str, said: &str) -> Drawn {
+        self.straight_through(pen);
+        let (left, room) = (20.0, pen.width - 40.0);
+        let mut y = NEUTRAL + 34.0;
+        for line in wrap(below, room, SIZE, 4) {
+            y += LINE;
+            pen.user((left, y), Anchor::Start, line, room);
+        }
+        let said = format!("nothing else, and then {}; {said}", self.set.noun());
+        Drawn { foot: y + 6.0, ..Drawn::new(said, None) }
+    }
 
-/// The set's primary with the tap of its design line and the one to move to, fed by the wire `net` that has come to `from`:
-/// the names of the used and the free one. The higher one is drawn as its end.
-fn primary_with_taps(
-    pen: &mut Pen,
-    plan: &Plan,
-    wanted: f64,
-    (at, net, from): (At, &str, Point),
-) -> (String, String) {
-    let now = plan.set.design_line_v;
-    let (set, x) = (at.set(), at.x(PRIMARY));
-    let ratio = (now / wanted).min(wanted / now).clamp(0.55, 0.75);
-    // where two half circles meet, one of every tenth of the winding
-    let tenths = (10.0 * (1.0 - ratio)).round();
-    let lower = (x, LIVE + 0.1 * tenths * (NEUTRAL - LIVE));
-    primary(pen, set, &[lower]);
-    let (used, free) = (
-        format!("{} tap", nameplate_volts(wanted)),
-        format!("{} tap, left free", nameplate_volts(now)),
-    );
-    let drop = x - DROP;
-    let above = (x, LIVE - 12.0);
-    let beside = (drop - 8.0, lower.1 + 4.0);
-    if wanted >= now {
-        pen.wire(net, &[from, set.0]);
-        pen.wire("free tap", &[lower, (drop, lower.1)]);
-        pen.terminal((drop, lower.1));
-        pen.text(above, Middle, BOLD, &used);
-        pen.text(beside, End, PLAIN, &free);
-    } else {
-        pen.wire(net, &[from, (drop, LIVE), (drop, lower.1), lower]);
-        pen.terminal(set.0);
-        pen.text(above, Middle, PLAIN, &free);
-        pen.text(beside, End, BOLD, &used);
+    /// The set's primary with the tap of its design line and the one to move to, fed by the wire `net` that has come to `from`:
+    /// how they are joined. The higher one is drawn as its end.
+    fn taps(&self, pen: &mut Pen, wanted: Option<f64>, net: &str, from: f64) -> String {
+        let now = self.plan.set.design_line_v;
+        let wanted = wanted.unwrap_or(now);
+        let ratio = (now / wanted).min(wanted / now).clamp(0.55, 0.75);
+        // where two half circles meet, one of every tenth of the winding
+        let tenths = (10.0 * (1.0 - ratio)).round();
+        let (x, lower) = (self.x, LIVE + 0.1 * tenths * (NEUTRAL - LIVE));
+        primary(pen, x, &[lower]);
+        let used = format!("{} tap", nameplate_volts(wanted));
+        let free = format!("{} tap, left free", nameplate_volts(now));
+        let said = format!("live to the {used}, the {free}");
+        let drop = x - DROP;
+        let (above, beside) = if wanted >= now {
+            pen.level(net, (from, LIVE), [x]);
+            pen.level("free tap", (x, lower), [drop]);
+            pen.terminal((drop, lower));
+            (bold(used), plain(free))
+        } else {
+            pen.level(net, (from, LIVE), [drop, lower, x]);
+            pen.terminal((x, LIVE));
+            (plain(free), bold(used))
+        };
+        pen.about((x, LIVE - 12.0), [above]);
+        pen.left((drop - 8.0, lower + 4.0), [beside]);
+        said
     }
-    (used, free)
-}
 
-/// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
-fn variac(pen: &mut Pen, choice: &Choice, (part, noun): (&str, &str), at: At) -> Words {
-    let x = PART_MID;
-    let down = choice.day.as_ref().is_none_or(|d| d.usual.set_v <= d.usual.outlet_v);
-    let (top, bottom) = ((x, LIVE), (x, NEUTRAL));
-    let tap = (x, LIVE + 48.0);
-    let slider = (x + 9.0, LIVE + if down { 56.0 } else { 24.0 });
-    let turns = Turns { count: 8, radius: 8.0, side: -1.0 };
-    let pins: &[Point] = if down { &[slider] } else { &[tap, slider] };
-    symbol::winding(pen, "autotransformer", (top, bottom), turns, pins, None);
-    symbol::core(pen, (x - 12.0, LIVE + 66.0), (x - 12.0, NEUTRAL - 18.0));
-    if down {
-        pen.wire("switched live", &[(PART_FROM, LIVE), top]);
-    } else {
-        let from = x - 40.0;
-        pen.wire("switched live", &[(PART_FROM, LIVE), (from, LIVE), (from, tap.1), tap]);
+    /// An autotransformer with a movable tap: the outlet across part or all of it, the set on the slider.
+    fn variac(&self, pen: &mut Pen, part: &Part<'_>) -> Drawn {
+        let x = part.from + TO_MIDDLE;
+        let down = self.usual.is_none_or(|u| u.set_v <= u.outlet_v);
+        let (tap, slider) = (LIVE + 48.0, (x + 9.0, LIVE + if down { 56.0 } else { 24.0 }));
+        let tapped = (!down).then_some((x, tap));
+        let pins = [(x, LIVE), (x, NEUTRAL)].into_iter().chain(tapped).chain([slider]);
+        symbol::wound(pen, "autotransformer", pins.collect(), Turns(8, -8.0), None);
+        symbol::core(pen, (x - 12.0, LIVE + 66.0), (x - 12.0, NEUTRAL - 18.0));
+        let turns: &[f64] = if down { &[x] } else { &[x - 40.0, tap, x] };
+        pen.level(part.fed, (part.from, LIVE), turns);
+        pen.joint((x, NEUTRAL));
+        let (sx, sy) = slider;
+        pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
+        let to = x + 40.0;
+        pen.level("set live", slider, [to, LIVE, part.to]);
+        pen.right((to - 16.0, sy + 20.0), ["slider"]);
+        let said = format!(
+            "{}: its winding lies between live and neutral, and its slider feeds {}; it isolates nothing",
+            part.name,
+            self.set.noun()
+        );
+        Drawn::new(said, ABOVE)
     }
-    pen.joint(bottom);
-    let (sx, sy) = slider;
-    pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
-    let to = x + 40.0;
-    pen.wire("set live", &[slider, (to, sy), (to, LIVE), at.end()]);
-    pen.text((to - 16.0, sy + 20.0), Start, PLAIN, "slider");
-    Words::new(
-        format!(
-            "{part}: its winding lies between live and neutral, and its slider feeds {noun}; it isolates nothing"
-        ),
-        LIVE - 25.0,
-    )
-}
 
-/// A transformer with separate windings, and what is fitted behind it. No wire joins its two sides.
-fn step(
-    pen: &mut Pen,
-    plan: &Plan,
-    choice: &Choice,
-    (part, noun, short): (&str, &str, f64),
-) -> Words {
-    // 8 half circles of 17
-    let turns = |side| Turns { count: 8, radius: 8.5, side };
-    let ends = |x: f64| ((x, LIVE), (x, NEUTRAL));
-    symbol::winding(pen, "step primary", ends(STEP_PRIMARY), turns(-1.0), &[], None);
-    symbol::winding(pen, "step secondary", ends(STEP_SECONDARY), turns(1.0), &[], None);
-    let core = 0.5 * (STEP_PRIMARY + STEP_SECONDARY);
-    symbol::core(pen, (core, LIVE + 10.0), (core, NEUTRAL - 10.0));
-    pen.wire("switched live", &[(PART_FROM, LIVE), (STEP_PRIMARY, LIVE)]);
-    let second = choice.behind.as_ref().and_then(|b| Some((b.method?, b.part.as_ref()?)));
-    let at = At { short, ..if second.is_some() { BEHIND_STEP } else { BEHIND_SWITCH } };
-    let (top, bottom) = (at.end(), at.set().1);
-    pen.wire("set return", &[(STEP_SECONDARY, NEUTRAL), bottom]);
-    let mut said = format!(
-        "{}: separate windings, the primary between live and neutral, the secondary joined to neither",
-        choice.part.as_ref().map_or_else(|| part.to_owned(), Bought::named)
-    );
-    if let [secondary, primary, ..] = BEHIND_SWITCH.readings(choice) {
-        let (gives, takes) = (amps(secondary.current_a), amps(primary.current_a));
-        said.push_str(&format!(
-            "; it takes {takes} from the outlet and gives {gives} at {}",
-            volts(secondary.volts_v)
-        ));
-        let words = [(BOLD, volts(secondary.volts_v)), (PLAIN, gives)];
-        pen.lines((STEP_SECONDARY + 16.0, LIVE + 60.0), Start, &words);
+    /// A transformer with separate windings, and what is fitted behind it. No wire joins its two sides.
+    fn step(&self, pen: &mut Pen, first: Part<'_>, second: Option<(Method, String)>) -> Drawn {
+        // 8 half circles of 17
+        for (name, x, radius) in
+            [("step primary", STEP_PRIMARY, -8.5), ("step secondary", STEP_SECONDARY, 8.5)]
+        {
+            symbol::winding(pen, name, x, [LIVE, NEUTRAL], Turns(8, radius), &[]);
+        }
+        let core = 0.5 * (STEP_PRIMARY + STEP_SECONDARY);
+        symbol::core(pen, (core, LIVE + 10.0), (core, NEUTRAL - 10.0));
+        pen.level(first.fed, (PART, LIVE), [STEP_PRIMARY]);
+        pen.level("set return", (STEP_SECONDARY, NEUTRAL), [self.x]);
+        let mut said = format!(
+            "{}: separate windings, the primary between live and neutral, the secondary joined to neither",
+            self.choice.part.as_ref().map_or_else(|| first.name.clone(), Bought::named)
+        );
+        if let [secondary, primary, ..] = first.readings {
+            let (gives, at) = (amps(secondary.current_a), volts(secondary.volts_v));
+            let takes = amps(primary.current_a);
+            said += &format!("; it takes {takes} from the outlet and gives {gives} at {at}");
+            let words = [bold(at), plain(gives)];
+            pen.right((STEP_SECONDARY + 16.0, LIVE + 60.0), words);
+        }
+        let Some((method, name)) = second else {
+            pen.level("set live", (STEP_SECONDARY, LIVE), [first.to]);
+            return Drawn::new(format!("{said}; and then {}", self.set.noun()), ABOVE);
+        };
+        let readings = first.readings.get(2..).unwrap_or_default();
+        let (from, fed, back) = (PART + BEHIND, "stepped live", "set return");
+        pen.level(fed, (STEP_SECONDARY, LIVE), [from]);
+        let drawn = self.one(pen, &Part { method, name, from, fed, back, readings, ..first });
+        Drawn { said: format!("{said}; {}", drawn.said), above: HIGH_ABOVE, ..drawn }
     }
-    let Some((method, second)) = second else {
-        pen.wire("set live", &[(STEP_SECONDARY, LIVE), top]);
-        return Words::new(format!("{said}; and then {noun}"), LIVE - 25.0);
-    };
-    pen.wire(at.fed, &[(STEP_SECONDARY, LIVE), (at.x(PART_FROM), LIVE)]);
-    let part = clean(&second.to_string());
-    let words = draw_at(pen, plan, choice, (method, &part, noun), at);
-    Words { said: format!("{said}; {}", words.said), above: LIVE - 40.0, ..words }
-}
 
-/// A small transformer whose secondary stands in the live lead.
-///
-/// The primary's dot lies on its live end. Opposing, the secondary's dot lies on its end towards the outlet: its volts from
-/// dot to end, in phase with the primary's, are lost on the way to the set, `V_set = V_outlet − V_secondary`. Aiding, the
-/// dot lies towards the set, and they are added.
-fn small(pen: &mut Pen, choice: &Choice, method: Method, (part, noun, place): Named<'_>) -> Words {
-    let on_outlet = matches!(method, Method::BuckingOutlet | Method::BoostOutlet);
-    let aids = method.facts().boosts;
-    let kind = if aids { "boosting" } else { "bucking" };
-    let middle = place.x(PART_MID);
-    let (left, right) = (middle - 42.0, middle + 42.0);
-    let low = LIVE + 36.0;
-    let turns = |count, side| Turns { count, radius: 7.0, side };
-    let dot = Some((if aids { right - 8.0 } else { left + 8.0 }, LIVE - 9.0));
-    let ends = ((left, LIVE), (right, LIVE));
-    symbol::winding(pen, &format!("{kind} secondary"), ends, turns(4, -1.0), &[], dot);
-    symbol::core(pen, (left + 6.0, LIVE + 18.0), (right - 6.0, LIVE + 18.0));
-    let live_end = if on_outlet { left } else { right };
-    let dot = live_end + if on_outlet { 8.0 } else { -8.0 };
-    let ends = ((left, low), (right, low));
-    let dot = Some((dot, low + 10.0));
-    symbol::winding(pen, &format!("{kind} primary"), ends, turns(5, 1.0), &[], dot);
-    let (before, after) = (place.x(PART_FROM) + 20.0, place.x(PART_TO));
-    pen.wire(place.fed, &[(place.x(PART_FROM), LIVE), (left, LIVE)]);
-    pen.wire("set live", &[(right, LIVE), place.end()]);
-    if on_outlet {
-        pen.wire(place.fed, &[(before, LIVE), (before, low), (left, low)]);
-        pen.joint((before, LIVE));
-        pen.wire(place.back, &[(right, low), (after, low), (after, NEUTRAL)]);
-        pen.joint((after, NEUTRAL));
-    } else {
-        pen.wire("set live", &[(after, LIVE), (after, low), (right, low)]);
-        pen.joint((after, LIVE));
-        pen.wire(place.back, &[(left, low), (before, low), (before, NEUTRAL)]);
-        pen.joint((before, NEUTRAL));
+    /// A small transformer whose secondary stands in the live lead.
+    ///
+    /// The primary's dot lies on its live end. Opposing, the secondary's dot lies on its end towards the outlet: its volts from
+    /// dot to end, in phase with the primary's, are lost on the way to the set, `V_set = V_outlet − V_secondary`. Aiding, the
+    /// dot lies towards the set, and they are added.
+    fn small(&self, pen: &mut Pen, part: &Part<'_>) -> Drawn {
+        let on_outlet = matches!(part.method, Method::BuckingOutlet | Method::BoostOutlet);
+        let aids = part.method.facts().boosts;
+        let kind = if aids { "boosting" } else { "bucking" };
+        let middle = part.from + TO_MIDDLE;
+        let (left, right, low) = (middle - 42.0, middle + 42.0, LIVE + 36.0);
+        let coil = |pen: &mut Pen, name, y, turns, dot_right, dot_y| {
+            let (name, pins) = (format!("{kind} {name}"), vec![(left, y), (right, y)]);
+            let dot = (if dot_right { right - 8.0 } else { left + 8.0 }, dot_y);
+            symbol::wound(pen, &name, pins, turns, Some(dot));
+        };
+        coil(pen, "secondary", LIVE, Turns(4, -7.0), aids, LIVE - 9.0);
+        symbol::core(pen, (left + 6.0, LIVE + 18.0), (right - 6.0, LIVE + 18.0));
+        coil(pen, "primary", low, Turns(5, 7.0), !on_outlet, low + 10.0);
+        let (before, after) = (part.from + 20.0, part.from + TO_END);
+        pen.level(part.fed, (part.from, LIVE), [left]);
+        pen.level("set live", (right, LIVE), [part.to]);
+        let (first, last) = ((before, left), (after, right));
+        let (net, hot, cold) = match on_outlet {
+            true => (part.fed, first, last),
+            false => ("set live", last, first),
+        };
+        pen.upright(net, (hot.0, LIVE), [low, hot.1]);
+        pen.joint((hot.0, LIVE));
+        pen.level(part.back, (cold.1, low), [cold.0, NEUTRAL]);
+        pen.joint((cold.0, NEUTRAL));
+        let across = match on_outlet {
+            true => "across the outlet, ahead of the secondary",
+            false => "across the set, behind the secondary",
+        };
+        let (does, dotted) = if aids { ("aids", "set") } else { ("opposes", "outlet") };
+        let mut said = format!(
+            "the secondary of the small transformer ({}), connected so that it {does}: its dotted end is towards \
+             the {dotted}; its primary lies {across}, with its dotted end on the live side",
+            part.name
+        );
+        let mut words = plain("primary");
+        if let [secondary, primary, ..] = part.readings {
+            let (off, gets) = (volts(secondary.volts_v), volts(primary.volts_v));
+            let moves = if aids { format!("adds {off}") } else { format!("takes {off} off") };
+            let text = format!("{moves}, {}", amps(secondary.current_a));
+            pen.about((middle, LIVE - 18.0), [bold(text)]);
+            words = bold(format!("primary {gets}"));
+            let takes = amps(primary.current_a);
+            said += &format!(". The secondary {moves}; the primary gets {gets} and {takes}");
+        }
+        let at = (0.5 * (before + after), low + 34.0);
+        pen.about(at, [words, plain("dots: like ends")]);
+        Drawn::new(format!("{said}; and then {}", self.set.noun()), HIGH_ABOVE)
     }
-    let where_to = if on_outlet {
-        "across the outlet, ahead of the secondary"
-    } else {
-        "across the set, behind the secondary"
-    };
-    let (does, dotted) = if aids { ("aids", "set") } else { ("opposes", "outlet") };
-    let mut said = format!(
-        "the secondary of the small transformer ({part}), connected so that it {does}: its dotted end is towards \
-         the {dotted}; its primary lies {where_to}, with its dotted end on the live side"
-    );
-    let mut words = Vec::new();
-    if let [secondary, primary, ..] = place.readings(choice) {
-        let (off, across) = (volts(secondary.volts_v), volts(primary.volts_v));
-        let at = (middle, LIVE - 18.0);
-        let moves = if aids { format!("adds {off}") } else { format!("takes {off} off") };
-        let text = format!("{moves}, {}", amps(secondary.current_a));
-        pen.text(at, Middle, BOLD, &text);
-        words.push((BOLD, format!("primary {across}")));
-        said.push_str(&format!(
-            ". The secondary {moves}; the primary gets {across} and {}",
-            amps(primary.current_a)
-        ));
-    } else {
-        words.push((PLAIN, "primary".into()));
-    }
-    words.push((PLAIN, "dots: like ends".into()));
-    let mid = 0.5 * (before + after);
-    pen.lines((mid, low + 34.0), Middle, &words);
-    Words::new(format!("{said}; and then {noun}"), LIVE - 40.0)
 }

@@ -1,22 +1,24 @@
 //! What is drawn, mark by mark, and the `<svg>` round it.
 
-use super::frame::Point;
-use super::text::{clean, fit, isolate};
-use super::{Drawing, WIDTH};
+use super::{
+    Drawing, WIDTH,
+    frame::Point,
+    text::{clean, fit, isolate},
+};
 use maud::{Markup, html};
 
 /// Size of ordinary type.
-pub(super) const SIZE: f64 = 12.0;
+pub const SIZE: f64 = 12.0;
 /// Distance of lines of type.
-pub(super) const LINE: f64 = 15.0;
+pub const LINE: f64 = 15.0;
 /// Weights of line: dimension, wire and symbol, plate.
-pub(super) const THIN: f64 = 0.8;
-pub(super) const WIRE: f64 = 1.6;
-pub(super) const THICK: f64 = 2.6;
+pub const THIN: f64 = 0.8;
+pub const WIRE: f64 = 1.6;
+pub const THICK: f64 = 2.6;
 
 /// Which end of the text the point is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Anchor {
+pub enum Anchor {
     Start,
     Middle,
     End,
@@ -24,13 +26,13 @@ pub(super) enum Anchor {
 
 /// Size and weight of type.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Face {
+pub struct Face {
     pub size: f64,
     pub bold: bool,
 }
 
 /// A number in an attribute: a tenth of a unit is finer than any printer shows.
-pub(super) fn n(value: f64) -> String {
+pub fn n(value: f64) -> String {
     let tenths = (value * 10.0).round() / 10.0;
     format!("{}", if tenths == 0.0 { 0.0 } else { tenths })
 }
@@ -41,43 +43,66 @@ fn points(list: &[Point]) -> String {
 }
 
 /// A line through points.
-pub(super) fn line(list: &[Point], weight: f64) -> Markup {
+pub fn line(list: &[Point], weight: f64) -> Markup {
     html! { polyline points=(points(list)) stroke-width=(n(weight)) {} }
 }
 
 /// A closed, filled shape.
-pub(super) fn solid(list: &[Point]) -> Markup {
+pub fn solid(list: &[Point]) -> Markup {
     html! { polygon points=(points(list)) fill="#000" stroke-width=(n(THIN)) {} }
 }
 
 /// An outline, white inside.
-pub(super) fn outline(list: &[Point]) -> Markup {
+pub fn outline(list: &[Point]) -> Markup {
     html! { polygon points=(points(list)) fill="#fff" stroke-width=(n(WIRE)) {} }
 }
 
 /// A circle, white inside.
-pub(super) fn ring(at: Point, radius: f64) -> Markup {
+pub fn ring(at: Point, radius: f64) -> Markup {
     html! { circle cx=(n(at.0)) cy=(n(at.1)) r=(n(radius)) fill="#fff" stroke-width=(n(WIRE)) {} }
 }
 
 /// A path.
-pub(super) fn path(d: &str) -> Markup {
+pub fn path(d: &str) -> Markup {
     html! { path d=(d) stroke-width=(n(WIRE)) {} }
 }
 
 /// A filled circle.
-pub(super) fn disc(at: Point, radius: f64) -> Markup {
+pub fn disc(at: Point, radius: f64) -> Markup {
     html! { circle cx=(n(at.0)) cy=(n(at.1)) r=(n(radius)) fill="#000" stroke="none" {} }
 }
 
+const PLAIN: Face = Face { size: SIZE, bold: false };
+/// Ordinary type, heavy.
+pub const BOLD: Face = Face { bold: true, ..PLAIN };
+
+/// Words of our own, plain where nothing is said.
+pub struct Words(pub Face, pub String);
+
+impl<T: Into<String>> From<T> for Words {
+    fn from(words: T) -> Words {
+        Words(PLAIN, words.into())
+    }
+}
+
+/// Words, a line each.
+pub trait Lines: IntoIterator<Item: Into<Words>> {}
+
+impl<T: IntoIterator<Item: Into<Words>>> Lines for T {}
+
 /// Ordinary words and values of parts.
-pub(super) const PLAIN: Face = Face { size: SIZE, bold: false };
+pub fn plain(words: impl Into<String>) -> Words {
+    words.into().into()
+}
+
 /// What a meter shows.
-pub(super) const BOLD: Face = Face { size: SIZE, bold: true };
+pub fn bold(words: impl Into<String>) -> Words {
+    Words(BOLD, words.into())
+}
 
 /// A drawing under way.
 #[derive(Debug)]
-pub(super) struct Pen {
+pub struct Pen {
     marks: Vec<Markup>,
     /// Upper edge of the highest text: nothing else is drawn above all texts.
     top: f64,
@@ -97,29 +122,44 @@ impl Default for Pen {
 }
 
 impl Pen {
-    /// A wire of one net.
-    pub fn wire(&mut self, net: &str, list: &[Point]) {
+    /// A wire of one net that begins level: from a point to the first of `turns`, upright to the next, level again, and so
+    /// on.
+    pub fn level(&mut self, net: &str, from: Point, turns: impl AsRef<[f64]>) {
+        self.wire(net, from, turns.as_ref(), 0);
+    }
+
+    /// The same of one that begins upright.
+    pub fn upright(&mut self, net: &str, from: Point, turns: impl AsRef<[f64]>) {
+        self.wire(net, from, turns.as_ref(), 1);
+    }
+
+    fn wire(&mut self, net: &str, from: Point, turns: &[f64], first: usize) {
+        let mut list = vec![from];
+        for (i, to) in turns.iter().enumerate() {
+            let (x, y) = list[i];
+            list.push(if (i + first).is_multiple_of(2) { (*to, y) } else { (x, *to) });
+        }
         let net = format!("{}{net}", self.nets);
-        self.marks.push(html! {
-            polyline data-net=(net) points=(points(list)) stroke-width=(n(WIRE)) {}
+        self.mark(html! {
+            polyline data-net=(net) points=(points(&list)) stroke-width=(n(WIRE)) {}
         });
     }
 
     /// A symbol: its name, the points where wires reach it, its marks.
-    pub fn part(&mut self, name: &str, pins: &[Point], marks: &[Markup]) {
-        self.marks.push(html! {
+    pub fn part(&mut self, name: &str, pins: &[Point], marks: impl IntoIterator<Item = Markup>) {
+        self.mark(html! {
             g data-part=(name) data-pins=(points(pins)) { @for mark in marks { (mark) } }
         });
     }
 
     /// A joint of wires.
     pub fn joint(&mut self, at: Point) {
-        self.part("joint", &[at], &[disc(at, 3.0)]);
+        self.part("joint", &[at], [disc(at, 3.0)]);
     }
 
     /// An open end of a wire.
     pub fn terminal(&mut self, at: Point) {
-        self.part("terminal", &[at], &[ring(at, 3.2)]);
+        self.part("terminal", &[at], [ring(at, 3.2)]);
     }
 
     /// A mark that is no part of the circuit.
@@ -130,37 +170,48 @@ impl Pen {
     /// A double-headed arrow downwards, for the volts between two leads.
     pub fn span(&mut self, x: f64, top: f64, bottom: f64) {
         self.mark(line(&[(x, top), (x, bottom)], THIN));
-        self.mark(solid(&[(x, top), (x - 3.0, top + 9.0), (x + 3.0, top + 9.0)]));
-        self.mark(solid(&[(x, bottom), (x - 3.0, bottom - 9.0), (x + 3.0, bottom - 9.0)]));
+        for (tip, end) in [(top, top + 9.0), (bottom, bottom - 9.0)] {
+            self.mark(solid(&[(x, tip), (x - 3.0, end), (x + 3.0, end)]));
+        }
     }
 
-    /// Words of our own; `at` is on the base line.
-    pub fn text(&mut self, at: Point, anchor: Anchor, face: Face, text: &str) {
-        self.top = self.top.min(at.1 - face.size);
+    /// Words that begin at `at`, which is on the base line, a line each and downwards.
+    pub fn right(&mut self, at: Point, lines: impl Lines) {
+        self.lines(at, Anchor::Start, lines);
+    }
+
+    /// The same about it.
+    pub fn about(&mut self, at: Point, lines: impl Lines) {
+        self.lines(at, Anchor::Middle, lines);
+    }
+
+    /// The same that end there.
+    pub fn left(&mut self, at: Point, lines: impl Lines) {
+        self.lines(at, Anchor::End, lines);
+    }
+
+    /// Words at `at`, as `anchor` says.
+    pub fn lines(&mut self, (x, y): Point, anchor: Anchor, lines: impl Lines) {
         let end = match anchor {
             Anchor::Start => "start",
             Anchor::Middle => "middle",
             Anchor::End => "end",
         };
-        self.marks.push(html! {
-            text x=(n(at.0)) y=(n(at.1)) text-anchor=(end) font-size=(n(face.size))
-                font-weight=[face.bold.then_some("bold")] direction="ltr" fill="#000" stroke="none" { (text) }
-        });
-    }
-
-    /// Words of our own in lines from `at` downwards.
-    pub fn lines<T: AsRef<str>>(&mut self, at: Point, anchor: Anchor, lines: &[(Face, T)]) {
-        let mut y = at.1;
-        for (face, text) in lines {
-            self.text((at.0, y), anchor, *face, text.as_ref());
-            y += LINE;
+        for (i, words) in lines.into_iter().enumerate() {
+            let (y, Words(Face { size, bold }, text)) = (y + LINE * i as f64, words.into());
+            self.top = self.top.min(y - size);
+            self.mark(html! {
+                text x=(n(x)) y=(n(y)) text-anchor=(end) font-size=(n(size))
+                    font-weight=[bold.then_some("bold")] direction="ltr" fill="#000" stroke="none" { (text) }
+            });
         }
     }
 
     /// Words that may be the user's, cut to `room`.
-    pub fn user(&mut self, at: Point, anchor: Anchor, face: Face, room: f64, text: &str) {
-        let text = fit(&clean(text), room, face.size, face.bold);
-        self.text(at, anchor, face, &isolate(&text));
+    pub fn user(&mut self, at: Point, anchor: Anchor, words: impl Into<Words>, room: f64) {
+        let Words(face, text) = words.into();
+        let text = fit(&clean(&text), room, face.size, face.bold);
+        self.lines(at, anchor, [Words(face, isolate(&text))]);
     }
 
     /// The finished drawing, down to `bottom`. `prefix` makes its ids unique in a page: letters, digits, `-` and `_`

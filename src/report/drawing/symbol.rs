@@ -1,217 +1,147 @@
 //! Symbols of the trade (IEC 60617), each between pins.
 
-use super::frame::{Axis, Point};
-use super::pen::Anchor::Middle;
-use super::pen::{PLAIN, Pen, THICK, THIN, WIRE, disc, line, n, outline, path, ring, solid};
-use maud::Markup;
+use self::Mark::{Bar, Block, Cross, HalfCircles, Leads, Line, Plus, Ring, Shape};
+use super::{
+    frame::{Axis, PIN, Point},
+    pen::{Pen, THICK, THIN, WIRE, disc, line, n, outline, path, ring, solid},
+};
+use maud::{Markup, html};
 
-/// Leads from both pins to a body of length `body`.
-fn leads(axis: &Axis, body: f64) -> [Markup; 2] {
-    [
-        line(&[axis.at(0.0, 0.0), axis.mid(-body / 2.0, 0.0)], WIRE),
-        line(&[axis.mid(body / 2.0, 0.0), axis.at(axis.length, 0.0)], WIRE),
-    ]
+/// A mark of a symbol, laid along its axis. Points are so far from the middle along it and so far across, as [`Axis::at`]
+/// takes them.
+#[derive(Clone, Copy)]
+enum Mark {
+    /// The leads from both pins to a body of that length.
+    Leads(f64),
+    /// A line through points, of that weight.
+    Line(&'static [Point], f64),
+    /// An outline, white inside.
+    Shape(&'static [Point]),
+    /// A block of that length and height.
+    Block(f64, f64),
+    /// A stroke across: where, half its length, its weight.
+    Bar(f64, f64, f64),
+    /// A circle of that radius about the middle, white inside.
+    Ring(f64),
+    /// The cross in a circle of that radius.
+    Cross(f64),
+    /// A plus sign, upright on the page.
+    Plus(f64, f64),
+    /// A winding.
+    HalfCircles(Turns),
 }
 
-fn block(axis: &Axis, length: f64, height: f64) -> Markup {
-    let (l, h) = (length / 2.0, height / 2.0);
-    outline(&[axis.mid(-l, -h), axis.mid(l, -h), axis.mid(l, h), axis.mid(-l, h)])
-}
-
-fn boxed(pen: &mut Pen, name: &str, a: Point, b: Point, more: &[Markup]) {
-    let axis = Axis::new(a, b);
-    let [first, second] = leads(&axis, 34.0);
-    let mut marks = vec![first, second, block(&axis, 34.0, 13.0)];
-    marks.extend_from_slice(more);
-    pen.part(name, &[a, b], &marks);
-}
-
-/// Resistor.
-pub(super) fn resistor(pen: &mut Pen, a: Point, b: Point) {
-    boxed(pen, "resistor", a, b, &[]);
-}
-
-/// Heaters in series, as one block.
-pub(super) fn heaters(pen: &mut Pen, a: Point, b: Point) {
-    boxed(pen, "heater string", a, b, &[]);
-}
-
-/// A block where there is little room.
-pub(super) fn small_block(pen: &mut Pen, name: &str, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let [first, second] = leads(&axis, 20.0);
-    pen.part(name, &[a, b], &[first, second, block(&axis, 20.0, 10.0)]);
-}
-
-/// A resistor where there is little room.
-pub(super) fn small_resistor(pen: &mut Pen, a: Point, b: Point) {
-    small_block(pen, "resistor", a, b);
-}
-
-/// Wire in a bulb: a ballast tube or a barretter.
-pub(super) fn bulb(pen: &mut Pen, name: &str, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let [first, second] = leads(&axis, 16.0);
-    let marks = [ring(axis.mid(0.0, 0.0), 13.0), first, second, block(&axis, 16.0, 8.0)];
-    pen.part(name, &[a, b], &marks);
-}
-
-/// A capacitor without polarity.
-pub(super) fn film(pen: &mut Pen, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let [first, second] = leads(&axis, 8.0);
-    let plate = |t: f64| line(&[axis.mid(t, -12.0), axis.mid(t, 12.0)], THICK);
-    pen.part("capacitor", &[a, b], &[first, second, plate(-4.0), plate(4.0)]);
-}
-
-/// Fuse: the line runs through.
-pub(super) fn fuse(pen: &mut Pen, a: Point, b: Point) {
-    boxed(pen, "fuse", a, b, &[line(&[a, b], WIRE)]);
-}
-
-/// Thermistor that falls with heat; the axis runs to the right.
-pub(super) fn thermistor(pen: &mut Pen, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let stroke = [axis.mid(-26.0, 14.0), axis.mid(-16.0, 14.0), axis.mid(16.0, -14.0)];
-    boxed(pen, "thermistor", a, b, &[line(&stroke, WIRE)]);
-    pen.text(axis.mid(-32.0, -8.0), Middle, PLAIN, "−t°");
-}
-
-/// Lamp.
-pub(super) fn lamp(pen: &mut Pen, a: Point, b: Point) {
-    lamp_of(pen, a, b, 14.0);
-}
-
-/// A lamp where there is little room.
-pub(super) fn small_lamp(pen: &mut Pen, a: Point, b: Point) {
-    lamp_of(pen, a, b, 8.0);
-}
-
-fn lamp_of(pen: &mut Pen, a: Point, b: Point, radius: f64) {
-    let axis = Axis::new(a, b);
-    let d = radius * std::f64::consts::FRAC_1_SQRT_2;
-    let [first, second] = leads(&axis, 2.0 * radius);
-    let marks = [
-        first,
-        second,
-        ring(axis.mid(0.0, 0.0), radius),
-        line(&[axis.mid(-d, -d), axis.mid(d, d)], WIRE),
-        line(&[axis.mid(-d, d), axis.mid(d, -d)], WIRE),
-    ];
-    pen.part("lamp", &[a, b], &marks);
-}
-
-/// Make contact, open.
-pub(super) fn switch(pen: &mut Pen, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let [first, second] = leads(&axis, 26.0);
-    let arm = line(&[axis.mid(13.0, 0.0), axis.mid(-14.0, -14.0)], WIRE);
-    pen.part("switch", &[a, b], &[first, second, arm]);
-}
-
-/// A male pin of the plug, its wire leaving at `at` to the right.
-pub(super) fn plug_pin(pen: &mut Pen, at: Point) {
-    let (x, y) = at;
-    let pin = solid(&[(x - 18.0, y - 2.5), (x, y - 2.5), (x, y + 2.5), (x - 18.0, y + 2.5)]);
-    pen.part("plug pin", &[at], &[pin]);
-}
-
-/// How a winding is drawn.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Turns {
-    /// Half circles.
-    pub count: u8,
-    /// Their radius.
-    pub radius: f64,
-    /// Side of them: 1 is below an axis to the right and left of an axis down, -1 the other.
-    pub side: f64,
-}
-
-impl Turns {
-    fn body(&self) -> f64 {
-        2.0 * self.radius * f64::from(self.count)
-    }
-
-    fn curve(&self, axis: &Axis) -> String {
-        let start = axis.mid(-self.body() / 2.0, 0.0);
-        let mut d = format!("M{} {}", n(start.0), n(start.1));
-        let sweep = u8::from(self.side < 0.0);
-        for turn in 1..=self.count {
-            let t = 2.0 * self.radius * f64::from(turn) - self.body() / 2.0;
-            let (x, y) = axis.mid(t, 0.0);
-            d.push_str(&format!("A{0} {0} 0 0 {sweep} {1} {2}", n(self.radius), n(x), n(y)));
+impl Mark {
+    fn paint(self, axis: &Axis) -> Markup {
+        let on_page =
+            |list: &[Point]| list.iter().map(|(t, s)| axis.at(*t, *s)).collect::<Vec<Point>>();
+        let through = |list: &[Point], weight| line(&on_page(list), weight);
+        let both = |first, second| html! { (through(first, WIRE)) (through(second, WIRE)) };
+        match self {
+            Leads(body) => {
+                let half = body / 2.0;
+                both(&[(-PIN, 0.0), (-half, 0.0)], &[(half, 0.0), (PIN, 0.0)])
+            }
+            Line(list, weight) => through(list, weight),
+            Shape(list) => outline(&on_page(list)),
+            Block(length, height) => {
+                let (l, h) = (length / 2.0, height / 2.0);
+                outline(&on_page(&[(-l, -h), (l, -h), (l, h), (-l, h)]))
+            }
+            Bar(t, s, weight) => through(&[(t, -s), (t, s)], weight),
+            Ring(radius) => ring(axis.at(0.0, 0.0), radius),
+            Cross(radius) => {
+                let d = radius * std::f64::consts::FRAC_1_SQRT_2;
+                both(&[(-d, -d), (d, d)], &[(-d, d), (d, -d)])
+            }
+            Plus(t, s) => {
+                let (x, y) = axis.at(t, s);
+                let stroke = |dx, dy| line(&[(x - dx, y - dy), (x + dx, y + dy)], THIN + 0.4);
+                html! { (stroke(3.5, 0.0)) (stroke(0.0, 3.5)) }
+            }
+            HalfCircles(turns) => path(&turns.curve(axis)),
         }
-        d
     }
 }
 
-/// A winding from `a` to `b`, with further pins on it and, where polarity matters, a dot beside one end.
-pub(super) fn winding(
-    pen: &mut Pen,
-    name: &str,
-    (a, b): (Point, Point),
-    turns: Turns,
-    taps: &[Point],
-    dot: Option<Point>,
-) {
-    let axis = Axis::new(a, b);
-    let mut marks = leads(&axis, turns.body()).to_vec();
-    marks.push(path(&turns.curve(&axis)));
-    if let Some(at) = dot {
-        marks.push(maud::html! { g data-part="polarity" { (disc(at, 2.8)) } });
+/// A symbol between two pins: its name and its marks.
+#[derive(Clone, Copy)]
+pub struct Symbol(&'static str, &'static [Mark]);
+
+const BOX: &[Mark] = &[Leads(34.0), Block(34.0, 13.0)];
+const SMALL_BOX: &[Mark] = &[Leads(20.0), Block(20.0, 10.0)];
+/// Wire in a bulb.
+const BULB: &[Mark] = &[Ring(13.0), Leads(16.0), Block(16.0, 8.0)];
+/// A winding with its core above; the axis runs to the right.
+const COIL: &[Mark] =
+    &[Leads(48.0), HalfCircles(Turns(4, -6.0)), Line(&[(-24.0, -10.0), (24.0, -10.0)], WIRE)];
+const PLATES: [Mark; 3] = [Leads(8.0), Bar(-4.0, 12.0, THICK), Bar(4.0, 12.0, THICK)];
+/// The line runs through.
+const THROUGH: Mark = Line(&[(-PIN, 0.0), (PIN, 0.0)], WIRE);
+
+pub const RESISTOR: Symbol = Symbol("resistor", BOX);
+/// Where there is little room.
+pub const SMALL_RESISTOR: Symbol = Symbol("resistor", SMALL_BOX);
+/// Heaters in series, as one block.
+pub const HEATERS: Symbol = Symbol("heater string", BOX);
+pub const SMALL_HEATERS: Symbol = Symbol("heater string", SMALL_BOX);
+/// Heaters beside others.
+pub const BRANCH: Symbol = Symbol("heater branch", SMALL_BOX);
+pub const BALLAST: Symbol = Symbol("ballast", BULB);
+pub const BARRETTER: Symbol = Symbol("barretter", BULB);
+/// A capacitor without polarity.
+pub const FILM: Symbol = Symbol("capacitor", &PLATES);
+/// Positive at its first pin; the axis runs down.
+pub const ELECTROLYTIC: Symbol =
+    Symbol("capacitor", &[PLATES[0], PLATES[1], PLATES[2], Plus(-12.0, 10.0)]);
+pub const FUSE: Symbol = Symbol("fuse", &[BOX[0], BOX[1], THROUGH]);
+/// One that falls with heat; the axis runs to the right.
+pub const THERMISTOR: Symbol = Symbol(
+    "thermistor",
+    &[BOX[0], BOX[1], Line(&[(-26.0, 14.0), (-16.0, 14.0), (16.0, -14.0)], WIRE)],
+);
+pub const LAMP: Symbol = Symbol("lamp", &[Leads(28.0), Ring(14.0), Cross(14.0)]);
+pub const SMALL_LAMP: Symbol = Symbol("lamp", &[Leads(16.0), Ring(8.0), Cross(8.0)]);
+/// Make contact, open.
+pub const SWITCH: Symbol =
+    Symbol("switch", &[Leads(26.0), Line(&[(13.0, 0.0), (-14.0, -14.0)], WIRE)]);
+pub const FIELD_COIL: Symbol = Symbol("field coil", COIL);
+pub const CHOKE: Symbol = Symbol("choke", COIL);
+/// Diodes from anode to cathode. Silicon or selenium (IEC 60617-05-03-01).
+pub const DRY_DIODE: Symbol = Symbol(
+    "diode",
+    &[Shape(&[(-8.0, -9.0), (-8.0, 9.0), (8.0, 0.0)]), Bar(8.0, 9.0, WIRE), THROUGH],
+);
+const BULB_OF_DIODE: Mark = Ring(17.0);
+const ANODE_LEAD: Mark = Line(&[(-PIN, 0.0), (-6.0, 0.0)], WIRE);
+const ANODE: Mark = Bar(-6.0, 9.0, THICK);
+/// A tube with a heated cathode.
+const CATHODE_DIODE: Symbol = Symbol(
+    "tube diode",
+    &[BULB_OF_DIODE, ANODE_LEAD, ANODE, Bar(6.0, 8.0, WIRE), Line(&[(6.0, 0.0), (PIN, 0.0)], WIRE)],
+);
+/// A tube whose filament is the cathode.
+const FILAMENT_DIODE: Symbol = Symbol(
+    "tube diode",
+    &[
+        BULB_OF_DIODE,
+        ANODE_LEAD,
+        ANODE,
+        Line(&[(11.0, -8.0), (2.0, 0.0), (11.0, 8.0), (17.0, 0.0), (PIN, 0.0)], WIRE),
+    ],
+);
+
+impl Symbol {
+    /// Draws it from its first pin to its second.
+    pub fn draw(self, pen: &mut Pen, a: Point, b: Point) {
+        let axis = Axis::new(a, b);
+        pen.part(self.0, &[a, b], self.1.iter().map(|mark| mark.paint(&axis)));
     }
-    let mut pins = vec![a, b];
-    pins.extend_from_slice(taps);
-    pen.part(name, &pins, &marks);
-}
-
-/// Iron core: two lines.
-pub(super) fn core(pen: &mut Pen, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let at = |s: f64| line(&[axis.at(0.0, s), axis.at(axis.length, s)], WIRE);
-    pen.part("core", &[], &[at(-2.0), at(2.0)]);
-}
-
-/// Choke or field coil with its core above; the axis runs to the right.
-pub(super) fn coil(pen: &mut Pen, a: Point, b: Point, name: &str) {
-    let axis = Axis::new(a, b);
-    let turns = Turns { count: 4, radius: 6.0, side: -1.0 };
-    let mut marks = leads(&axis, turns.body()).to_vec();
-    marks.push(path(&turns.curve(&axis)));
-    marks.push(line(&[axis.mid(-24.0, -10.0), axis.mid(24.0, -10.0)], WIRE));
-    pen.part(name, &[a, b], &marks);
-}
-
-/// Electrolytic capacitor, positive at `a`; the axis runs down.
-pub(super) fn electrolytic(pen: &mut Pen, a: Point, b: Point) {
-    let axis = Axis::new(a, b);
-    let [first, second] = leads(&axis, 8.0);
-    let plate = |t: f64| line(&[axis.mid(t, -12.0), axis.mid(t, 12.0)], THICK);
-    let (x, y) = axis.mid(-12.0, 10.0);
-    let plus = [
-        line(&[(x - 3.5, y), (x + 3.5, y)], THIN + 0.4),
-        line(&[(x, y - 3.5), (x, y + 3.5)], THIN + 0.4),
-    ];
-    let mut marks = vec![first, second, plate(-4.0), plate(4.0)];
-    marks.extend(plus);
-    pen.part("capacitor", &[a, b], &marks);
-}
-
-/// Chassis.
-pub(super) fn chassis(pen: &mut Pen, at: Point) {
-    let (x, y) = at;
-    let foot = y + 12.0;
-    let mut marks =
-        vec![line(&[at, (x, foot)], WIRE), line(&[(x - 12.0, foot), (x + 12.0, foot)], THICK)];
-    for i in [-12.0, 0.0, 12.0] {
-        marks.push(line(&[(x + i, foot), (x + i - 6.0, foot + 9.0)], WIRE));
-    }
-    pen.part("chassis", &[at], &marks);
 }
 
 /// What a diode is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Valve {
+pub enum Valve {
     /// Silicon or selenium.
     Dry,
     /// A tube with a heated cathode.
@@ -220,37 +150,80 @@ pub(super) enum Valve {
     Filament,
 }
 
-/// One diode from its anode `a` to its cathode `k`: the semiconductor symbol (IEC 60617-05-03-01), or a tube.
-pub(super) fn diode(pen: &mut Pen, a: Point, k: Point, valve: Valve) {
-    let axis = Axis::new(a, k);
-    if valve == Valve::Dry {
-        let marks = [
-            outline(&[axis.mid(-8.0, -9.0), axis.mid(-8.0, 9.0), axis.mid(8.0, 0.0)]),
-            line(&[axis.mid(8.0, -9.0), axis.mid(8.0, 9.0)], WIRE),
-            line(&[a, k], WIRE),
-        ];
-        pen.part("diode", &[a, k], &marks);
-        return;
+impl Valve {
+    /// One diode of the kind, from its anode to its cathode.
+    pub fn diode(self) -> Symbol {
+        match self {
+            Valve::Dry => DRY_DIODE,
+            Valve::Cathode => CATHODE_DIODE,
+            Valve::Filament => FILAMENT_DIODE,
+        }
     }
-    const R: f64 = 17.0;
-    let mut marks = vec![
-        ring(axis.mid(0.0, 0.0), R),
-        line(&[a, axis.mid(-6.0, 0.0)], WIRE),
-        line(&[axis.mid(-6.0, -9.0), axis.mid(-6.0, 9.0)], THICK),
-    ];
-    if valve == Valve::Filament {
-        let course =
-            [axis.mid(11.0, -8.0), axis.mid(2.0, 0.0), axis.mid(11.0, 8.0), axis.mid(R, 0.0), k];
-        marks.push(line(&course, WIRE));
-    } else {
-        marks.push(line(&[axis.mid(6.0, -8.0), axis.mid(6.0, 8.0)], WIRE));
-        marks.push(line(&[axis.mid(6.0, 0.0), k], WIRE));
+}
+
+/// How a winding is drawn: half circles, and their radius; above nothing they are below an axis to the right and left of
+/// an axis down, below nothing on the other side.
+#[derive(Debug, Clone, Copy)]
+pub struct Turns(pub u8, pub f64);
+
+impl Turns {
+    fn body(self) -> f64 {
+        2.0 * self.1.abs() * f64::from(self.0)
     }
-    pen.part("tube diode", &[a, k], &marks);
+
+    fn curve(self, axis: &Axis) -> String {
+        let Turns(count, radius) = self;
+        let start = axis.at(-self.body() / 2.0, 0.0);
+        let mut d = format!("M{} {}", n(start.0), n(start.1));
+        let sweep = u8::from(radius < 0.0);
+        for turn in 1..=count {
+            let t = 2.0 * radius.abs() * f64::from(turn) - self.body() / 2.0;
+            let (x, y) = axis.at(t, 0.0);
+            d += &format!("A{0} {0} 0 0 {sweep} {1} {2}", n(radius.abs()), n(x), n(y));
+        }
+        d
+    }
+}
+
+/// An upright winding at `x` from one height down to another, with taps at others.
+pub fn winding(pen: &mut Pen, name: &str, x: f64, ends: [f64; 2], turns: Turns, taps: &[f64]) {
+    let pins = ends.iter().chain(taps).map(|y| (x, *y));
+    wound(pen, name, pins.collect(), turns, None);
+}
+
+/// A winding between the first two of `pins`; where its polarity matters, with a dot beside one end.
+pub fn wound(pen: &mut Pen, name: &str, pins: Vec<Point>, turns: Turns, dot: Option<Point>) {
+    let axis = Axis::new(pins[0], pins[1]);
+    let marks = [Leads(turns.body()), HalfCircles(turns)].map(|mark| mark.paint(&axis));
+    let dot = dot.map(|dot| html! { g data-part="polarity" { (disc(dot, 2.8)) } });
+    pen.part(name, &pins, marks.into_iter().chain(dot));
+}
+
+/// Iron core between two points: two lines.
+pub fn core(pen: &mut Pen, a: Point, b: Point) {
+    let axis = Axis::new(a, b);
+    pen.part("core", &[], [-2.0, 2.0].map(|s| line(&[axis.at(-PIN, s), axis.at(PIN, s)], WIRE)));
+}
+
+/// A male pin of the plug, its wire leaving at `at` to the right.
+pub fn plug_pin(pen: &mut Pen, at: Point) {
+    let (x, y) = at;
+    let pin = solid(&[(x - 18.0, y - 2.5), (x, y - 2.5), (x, y + 2.5), (x - 18.0, y + 2.5)]);
+    pen.part("plug pin", &[at], [pin]);
+}
+
+/// Chassis.
+pub fn chassis(pen: &mut Pen, at: Point) {
+    let (x, y) = at;
+    let foot = y + 12.0;
+    let stem = line(&[at, (x, foot)], WIRE);
+    let bar = line(&[(x - 12.0, foot), (x + 12.0, foot)], THICK);
+    let teeth = [-12.0, 0.0, 12.0].map(|i| line(&[(x + i, foot), (x + i - 6.0, foot + 9.0)], WIRE));
+    pen.part("chassis", &[at], [stem, bar].into_iter().chain(teeth));
 }
 
 /// Pins of the rectifier tube round its middle.
-pub(super) struct RectifierPins {
+pub struct RectifierPins {
     /// Plates from above.
     pub plates: Vec<Point>,
     /// Cathode, or the filament's end that gives B+.
@@ -260,36 +233,31 @@ pub(super) struct RectifierPins {
 }
 
 /// Rectifier tube of one or two plates, these to the left.
-pub(super) fn rectifier(pen: &mut Pen, (x, y): Point, plates: u8, filament: bool) -> RectifierPins {
+pub fn rectifier(pen: &mut Pen, (x, y): Point, double: bool, filament: bool) -> RectifierPins {
     const R: f64 = 32.0;
     let (left, right) = (x - R - 4.0, x + R + 4.0);
     let pins = RectifierPins {
-        plates: match plates {
-            1 => vec![(left, y)],
-            _ => vec![(left, y - 14.0), (left, y + 14.0)],
-        },
+        plates: if double { vec![(left, y - 14.0), (left, y + 14.0)] } else { vec![(left, y)] },
         cathode: (right, if filament { y - 11.0 } else { y }),
         other: filament.then_some((right, y + 11.0)),
     };
     let mut marks = vec![ring((x, y), R)];
-    let half = if plates == 1 { 14.0 } else { 9.0 };
+    let half = if double { 9.0 } else { 14.0 };
     for pin in &pins.plates {
-        marks.push(line(&[*pin, (x - 14.0, pin.1)], WIRE));
-        let plate = [(x - 14.0, pin.1 - half), (x - 14.0, pin.1 + half)];
-        marks.push(line(&plate, THICK));
+        let plate = x - 14.0;
+        marks.push(line(&[*pin, (plate, pin.1)], WIRE));
+        marks.push(line(&[(plate, pin.1 - half), (plate, pin.1 + half)], THICK));
     }
     if let Some(other) = pins.other {
-        let bend = [(x + 12.0, y - 11.0), (x + 2.0, y), (x + 12.0, y + 11.0)];
-        let [first, middle, last] = bend;
+        let [first, middle, last] = [(x + 12.0, y - 11.0), (x + 2.0, y), (x + 12.0, y + 11.0)];
         marks.push(line(&[pins.cathode, first, middle, last, other], WIRE));
     } else {
         marks.push(line(&[(x + 6.0, y - 14.0), (x + 6.0, y + 14.0)], THICK));
         marks.push(line(&[(x + 6.0, y), pins.cathode], WIRE));
     }
     let name = if filament { "rectifier with filament" } else { "rectifier with cathode" };
-    let mut all = pins.plates.clone();
-    all.push(pins.cathode);
-    all.extend(pins.other);
-    pen.part(name, &all, &marks);
+    let all: Vec<Point> =
+        pins.plates.iter().copied().chain([pins.cathode]).chain(pins.other).collect();
+    pen.part(name, &all, marks);
     pins
 }

@@ -1,5 +1,8 @@
 //! Words that fit: widths are estimated, since no font is known here.
 
+pub(super) use crate::text::clean;
+use crate::text::{self, words};
+
 /// What is cut off is marked by this.
 const CUT: char = '…';
 
@@ -18,21 +21,6 @@ fn share(c: char) -> f64 {
 pub(super) fn width(text: &str, size: f64, bold: bool) -> f64 {
     let heavy = if bold { 1.08 } else { 1.0 };
     text.chars().map(share).sum::<f64>() * size * heavy
-}
-
-/// What XML forbids, other control characters, and marks that turn the direction of the text round them.
-fn forbidden(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-        || matches!(c, '\u{fffe}' | '\u{ffff}' | '\u{2028}' | '\u{2029}')
-}
-
-/// User text without what could break the drawing or the line it stands in.
-pub(super) fn clean(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_whitespace() { ' ' } else { c })
-        .filter(|c| !forbidden(*c))
-        .collect()
 }
 
 /// User text kept apart from its neighbours, whichever way it is read (Unicode isolates).
@@ -74,33 +62,12 @@ pub(super) fn wrap(text: &str, room: f64, size: f64, most: usize) -> Vec<String>
 }
 
 fn greedy(text: &str, room: f64, size: f64, most: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for piece in pieces(text) {
-        // pieces beyond the last line go on it, to be cut there
-        let full = lines.len() >= most;
-        match lines.last_mut() {
-            Some(line) if full || width(&format!("{line} {piece}"), size, false) <= room => {
-                line.push(' ');
-                line.push_str(&piece);
-            }
-            _ => lines.push(piece),
-        }
+    let words = words(text).into_iter().filter(|word| !word.is_empty());
+    let mut lines = text::wrap(words, room, &|line| width(line, size, false));
+    // what is beyond the last line goes on it, to be cut there
+    if lines.len() > most {
+        let rest = lines.split_off(most - 1);
+        lines.push(rest.join(" "));
     }
     lines
-}
-
-/// Words, a figure and its unit being one.
-fn pieces(text: &str) -> Vec<String> {
-    let mut list: Vec<String> = Vec::new();
-    for word in text.split(' ').filter(|w| !w.is_empty()) {
-        let is_unit = word.trim_end_matches(',').chars().count() <= 2;
-        match list.last_mut() {
-            Some(last) if is_unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
-                last.push(' ');
-                last.push_str(word);
-            }
-            _ => list.push(word.to_owned()),
-        }
-    }
-    list
 }

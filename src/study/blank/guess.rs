@@ -1,28 +1,32 @@
 //! Values that must stand in a profile and were not said: what such sets usually have, never as if it were known.
 
-use super::set::{BiasFrom, BlankError, Bulb, Feed, NewDropper, NewSet};
-use super::told::Types;
-use crate::catalogue::{RectifierKind, TubeType};
-use crate::preferred::{Series, nearest};
-use crate::profile::Profile;
-use crate::quantity::Quantity;
-use crate::receiver::{Model, published_amps};
+use super::{
+    set::{BiasFrom, BlankError, Bulb, NewDropper, NewSet},
+    told::Types,
+};
+use crate::{
+    catalogue::{RectifierKind, TubeType},
+    preferred::{Series, nearest},
+    profile::Profile,
+    quantity::Quantity,
+    receiver::{Model, published_amps},
+};
 
 /// B+ of a set whose output tube says nothing, V (common practice, no source).
 const USUAL_B_PLUS: f64 = 250.0;
 /// First filter capacitors of the trade, F: made until the year, on mains below or above 150 V, with a transformer and
 /// without one (common practice, no source).
-const CAPACITORS: [(i32, [f64; 2], [f64; 2]); 3] = [
-    (1939, [8e-6, 16e-6], [8e-6, 16e-6]),
-    (1948, [16e-6, 20e-6], [16e-6, 32e-6]),
-    (i32::MAX, [20e-6, 40e-6], [50e-6, 50e-6]),
+const CAPACITORS: [(i32, [[f64; 2]; 2]); 3] = [
+    (1939, [[8e-6, 16e-6], [8e-6, 16e-6]]),
+    (1948, [[16e-6, 20e-6], [16e-6, 32e-6]]),
+    (i32::MAX, [[20e-6, 40e-6], [50e-6, 50e-6]]),
 ];
 /// The year that is taken where it is not known, and the same by the current of a heater string, from A down: 300 and
 /// 200 mA were of the thirties, 150 mA of the forties, 100 mA of the fifties (common practice, no source).
 const USUAL_YEAR: i32 = 1938;
 const STRING_YEARS: [(f64, i32); 2] = [(0.12, 1952), (0.16, 1946)];
 /// Mains below are those of North America and Japan, V.
-pub(super) const LOW_MAINS_V: f64 = 150.0;
+pub const LOW_MAINS_V: f64 = 150.0;
 /// Cold ohms of a field coil, a choke and a filter resistor (common practice, no source).
 const USUAL_OHMS: [f64; 3] = [1000.0, 400.0, 1000.0];
 /// Heat of a field coil across the supply, W (3 kΩ at 110 V; common practice, no source).
@@ -36,7 +40,7 @@ const MUST_DROP: f64 = 0.15;
 /// Least share of the line that a dropper which is there can be for.
 const LEAST_DROP: f64 = 0.02;
 /// Hot over cold, as the receiver takes it.
-pub(super) const COIL_RISE: f64 = 1.15;
+pub const COIL_RISE: f64 = 1.15;
 /// Bias of a radio-frequency stage, V: that of most published points.
 const RF_BIAS: f64 = 3.0;
 /// Bias of an output tube that publishes none, V.
@@ -50,7 +54,7 @@ const BIAS_PEAK: f64 = 1.3;
 
 /// Values that were not said.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Guesses {
+pub struct Guesses {
     pub b_plus_v: f64,
     pub capacitor_f: f64,
     /// Field coil, choke and resistor, cold, Ω.
@@ -72,24 +76,24 @@ pub(super) struct Guesses {
 
 /// What drops the rest of the line's volts.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Dropper {
+pub struct Dropper {
     pub kind: &'static str,
+    /// False where nothing was said of it, or a bulb of unknown type stands for it.
+    pub said: bool,
     /// As said, or worked out.
     pub ohms: Option<(f64, bool)>,
     pub bulb: Option<Bulb>,
     pub amps: f64,
     pub volts: f64,
-    /// True if a bulb of unknown type stands for it.
-    pub unknown_bulb: bool,
 }
 
 /// A value as parts come; nothing stays nothing.
-pub(super) fn part(ohms: f64) -> f64 {
+pub fn part(ohms: f64) -> f64 {
     nearest(Series::E24, ohms).unwrap_or(ohms)
 }
 
 /// Volts below the cathode at which a type publishes its grid.
-pub(super) fn published_grid(tube: &TubeType) -> Option<f64> {
+pub fn published_grid(tube: &TubeType) -> Option<f64> {
     tube.reference()?.grid.map(|v| -v.si())
 }
 
@@ -99,41 +103,38 @@ fn usual_b_plus(tubes: &[&TubeType]) -> f64 {
         let point = t.reference()?;
         Some((point.plate_current?.si(), point.plate?.si()))
     });
-    points
-        .filter(|(amps, _)| *amps > 15e-3)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or(USUAL_B_PLUS, |(_, volts)| volts)
+    let most = points.filter(|(amps, _)| *amps > 15e-3).max_by(|a, b| a.0.total_cmp(&b.0));
+    most.map_or(USUAL_B_PLUS, |(_, volts)| volts)
 }
 
 impl Guesses {
     /// What follows from the types alone.
-    pub fn of_types(set: &NewSet, types: &Types) -> Result<Guesses, BlankError> {
+    pub fn of_types(types: &Types<'_>) -> Result<Guesses, BlankError> {
+        let (set, rectifier, on_line) = (types.set, types.rectifier, types.on_line());
         let line = set.design_line.si();
-        let feed = types.feed(set);
         let b_plus_v = set.b_plus.map_or_else(|| usual_b_plus(&types.tubes), Quantity::si);
-        let amps = types.heaters().amps_a.filter(|_| feed == Feed::Line).unwrap_or(1.0);
+        let amps = types.heaters().amps_a.filter(|_| on_line).unwrap_or(1.0);
         let told = STRING_YEARS.iter().find(|(below, _)| amps < *below);
         let year = set.year.unwrap_or(told.map_or(USUAL_YEAR, |(_, year)| *year));
-        let kinds = CAPACITORS.iter().find(|(until, ..)| year <= *until);
-        let usual =
-            kinds.map_or([8e-6; 2], |(_, low, high)| if line < LOW_MAINS_V { *low } else { *high });
-        let usual = usual[usize::from(feed == Feed::Line)];
-        let rectifier = types.rectifier;
+        let kinds = CAPACITORS.iter().find(|(until, _)| year <= *until);
+        let high = usize::from(line >= LOW_MAINS_V);
+        let usual = kinds.map_or(8e-6, |(_, farads)| farads[high][usize::from(on_line)]);
         let most = rectifier.max_input_capacitor.map_or(usual, Quantity::si);
-        let supply_v = if feed == Feed::Line { line } else { b_plus_v };
+        let supply_v = if on_line { line } else { b_plus_v };
+        let selenium = rectifier.kind == RectifierKind::Selenium;
+        let one = rectifier.drop.filter(|_| selenium).map(|one| one.volts.si());
+        let plates = |one: f64| {
+            let most = rectifier.max_ac_volts_capacitor_input.map_or(line, Quantity::si);
+            let plates = one * (supply_v / most).max(1.0);
+            (plates > one).then(|| plates.ceil())
+        };
         Ok(Guesses {
             b_plus_v,
             capacitor_f: usual.min(most),
             ohms: USUAL_OHMS,
             field_across_ohms: part(supply_v * supply_v / FIELD_W),
-            dropper: if feed == Feed::Line { dropper(set, types)? } else { None },
-            drop: rectifier.drop.filter(|_| rectifier.kind == RectifierKind::Selenium).and_then(
-                |one| {
-                    let most = rectifier.max_ac_volts_capacitor_input.map_or(line, Quantity::si);
-                    let plates = one.volts.si() * (supply_v / most).max(1.0);
-                    (plates > one.volts.si()).then(|| plates.ceil())
-                },
-            ),
+            dropper: if on_line { dropper(types)? } else { None },
+            drop: one.and_then(plates),
             ..Guesses::default()
         })
     }
@@ -172,8 +173,8 @@ impl Guesses {
 }
 
 /// What drops the volts that the heaters leave: as said, else worked out.
-fn dropper(set: &NewSet, types: &Types) -> Result<Option<Dropper>, BlankError> {
-    let heaters = types.heaters();
+fn dropper(types: &Types<'_>) -> Result<Option<Dropper>, BlankError> {
+    let (set, heaters) = (types.set, types.heaters());
     let line_v = set.design_line.si();
     let (Some(amps), None) = (heaters.amps_a, &heaters.odd) else {
         let string_a = heaters.string_a;
@@ -188,32 +189,25 @@ fn dropper(set: &NewSet, types: &Types) -> Result<Option<Dropper>, BlankError> {
         return Err(BlankError::StringTooLong { volts_v, line_v });
     }
     let ohms = part((line_v - volts_v).max(LEAST_DROP * line_v) / amps);
-    let made = |kind, said: Option<f64>, bulb: &Option<Bulb>, unknown_bulb| {
-        let ohms = match (said, bulb) {
-            (_, Some(_)) => None,
-            (Some(said), None) => Some((said, true)),
-            (None, None) => Some((ohms, false)),
-        };
-        let volts = line_v - volts_v;
-        Some(Dropper { kind, ohms, bulb: bulb.clone(), amps, volts, unknown_bulb })
-    };
     let lacks = 1.0 - volts_v / line_v;
-    Ok(match &set.dropper {
-        None if lacks <= NEAR => None,
-        None => made("resistor", None, &None, false),
+    let (said, kind, of, bulb) = match &set.dropper {
+        None if lacks <= NEAR => return Ok(None),
         Some(NewDropper::None) if lacks > MUST_DROP => {
             return Err(BlankError::DropperMissing { volts_v, line_v, ohms });
         }
-        Some(NewDropper::None) => None,
-        Some(NewDropper::Resistor(said)) => made("resistor", said.map(Quantity::si), &None, false),
-        Some(NewDropper::LineCord(said)) => made("line-cord", said.map(Quantity::si), &None, false),
+        Some(NewDropper::None) => return Ok(None),
         // a bulb of which nothing is known drops what a resistor would
-        Some(NewDropper::Ballast(None) | NewDropper::Barretter(None)) => {
-            made("resistor", None, &None, true)
+        None | Some(NewDropper::Ballast(None) | NewDropper::Barretter(None)) => {
+            (false, "resistor", None, None)
         }
-        Some(NewDropper::Ballast(bulb)) => made("ballast", None, bulb, false),
-        Some(NewDropper::Barretter(Some(name))) => {
-            made("barretter", None, &Some(Bulb::Type(name.clone())), false)
+        Some(NewDropper::Resistor(of)) => (true, "resistor", *of, None),
+        Some(NewDropper::LineCord(of)) => (true, "line-cord", *of, None),
+        Some(NewDropper::Ballast(bulb)) => (true, "ballast", None, bulb.clone()),
+        Some(NewDropper::Barretter(name)) => {
+            (true, "barretter", None, name.clone().map(Bulb::Type))
         }
-    })
+    };
+    let of = (of.map_or(ohms, Quantity::si), of.is_some());
+    let ohms = bulb.is_none().then_some(of);
+    Ok(Some(Dropper { kind, said, ohms, bulb, amps, volts: line_v - volts_v }))
 }

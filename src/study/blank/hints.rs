@@ -1,13 +1,15 @@
 //! What a plan would take where a new profile is silent: the set is solved as any other.
 
-use super::guess::{LOW_MAINS_V, part};
-use super::set::Feed;
-use super::told::Types;
-use crate::catalogue::{Catalogue, LampKind, LampType, OutletRange, Trade, outlet_range};
-use crate::profile::Profile;
-use crate::receiver::Receiver;
-use crate::study::outlet::OutletVolts;
-use crate::study::reading::read;
+use super::{
+    guess::{LOW_MAINS_V, part},
+    told::Types,
+};
+use crate::{
+    catalogue::{Catalogue, LampKind, LampType, OutletRange, Trade, outlet_range},
+    profile::Profile,
+    receiver::Receiver,
+    study::{OutletVolts, read},
+};
 
 /// Ratings of the trade's line fuses, A.
 const FUSES: [f64; 9] = [0.25, 0.4, 0.5, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0];
@@ -16,7 +18,7 @@ const FUSE_ROOM: f64 = 2.0;
 
 /// What a plan takes for the connections of a tube.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Feeds {
+pub struct Feeds {
     /// Ω from B+ to the plate.
     pub plate_ohms: f64,
     /// Ω from B+ to the screen; none without a screen.
@@ -25,9 +27,9 @@ pub(super) struct Feeds {
     pub cathode_ohms: Option<f64>,
 }
 
-/// What a plan would take.
-#[derive(Debug, Clone)]
-pub(super) struct Hints {
+/// What a plan would take; noughts while that is found out.
+#[derive(Debug, Clone, Default)]
+pub struct Hints {
     pub frequency_hz: f64,
     pub watts_w: f64,
     pub outlet: OutletVolts,
@@ -48,7 +50,7 @@ pub(super) struct Hints {
 }
 
 /// A value to two digits, for what is only usual.
-pub(super) fn two(si: f64) -> f64 {
+pub fn two(si: f64) -> f64 {
     format!("{si:.1e}").parse().unwrap_or(si)
 }
 
@@ -56,8 +58,7 @@ impl Hints {
     pub fn of(
         receiver: &Receiver,
         profile: &Profile,
-        types: &Types,
-        feed: Feed,
+        types: &Types<'_>,
         outlet: OutletVolts,
     ) -> Hints {
         let model = receiver.model();
@@ -72,9 +73,11 @@ impl Hints {
                 cathode_ohms: (t.cathode_ohms > 0.0).then(|| part(t.cathode_ohms)),
             })
         });
-        let half_v = match feed {
-            Feed::Line => model.design_line,
-            _ => model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage,
+        let half_v = match types.on_line() {
+            true => model.design_line,
+            false => {
+                model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage
+            }
         };
         Hints {
             frequency_hz: model.frequency,
@@ -88,7 +91,7 @@ impl Hints {
             b_plus_v: reading.b_plus_v,
             rated_v: (crest / 50.0).ceil() * 50.0,
             feeds: feeds.collect(),
-            lamp: lamp(types, feed, &outlet),
+            lamp: lamp(types, &outlet),
             fuse_a: FUSES.into_iter().find(|a| *a >= FUSE_ROOM * line_a).unwrap_or(FUSES[8]),
             outlet,
         }
@@ -102,25 +105,25 @@ impl Hints {
 }
 
 /// A dial lamp of that country for the tubes' winding, or for the string.
-fn lamp(types: &Types, feed: Feed, outlet: &OutletVolts) -> Option<String> {
+fn lamp(types: &Types<'_>, outlet: &OutletVolts) -> Option<String> {
     let range = outlet.range.and_then(|name| outlet_range(name).ok());
     let low = outlet.usual_v < LOW_MAINS_V;
     let trade = range.map_or(if low { Trade::America } else { Trade::Europe }, OutletRange::trade);
     let heaters = types.heaters();
     let volts = types.tubes.first().map_or(6.3, |t| t.heater_volts.value);
     // in a string the current must fit, across a tap or on a winding the volts
-    let off = |(v, a): (f64, f64)| match (feed, types.rectifier.lamp_tap, heaters.amps_a) {
-        (Feed::Line, None, Some(amps)) => (a / amps - 1.0).abs(),
-        (Feed::Line, _, Some(amps)) => (v / 6.3 - 1.0).abs() + (a / amps - 1.0).abs(),
-        _ => (v / volts - 1.0).abs(),
+    let amps = heaters.amps_a.filter(|_| types.on_line());
+    let off = |lamp: &LampType| {
+        let (v, a) = (lamp.volts.value, lamp.amps.value);
+        match (amps, types.rectifier.lamp_tap) {
+            (Some(amps), None) => (a / amps - 1.0).abs(),
+            (Some(amps), _) => (v / 6.3 - 1.0).abs() + (a / amps - 1.0).abs(),
+            _ => (v / volts - 1.0).abs(),
+        }
     };
-    let figures = |l: &&LampType| (l.volts.value, l.amps.value);
-    let found = Catalogue::built_in().lamps().iter().filter(|l| l.kind == LampKind::Dial);
-    let found = found.filter(|l| off(figures(l)) < 0.1);
+    let found = Catalogue::built_in().lamps().iter();
+    let found = found.filter(|l| l.kind == LampKind::Dial && off(l) < 0.1);
     let abroad = |l: &LampType| l.trade() != trade;
-    let best = found.min_by(|a, b| {
-        let key = |l| off(figures(l));
-        abroad(a).cmp(&abroad(b)).then(key(a).total_cmp(&key(b)))
-    });
+    let best = found.min_by(|a, b| abroad(a).cmp(&abroad(b)).then(off(a).total_cmp(&off(b))));
     best.map(|l| l.name.clone())
 }

@@ -1,9 +1,11 @@
 //! A set in a few words, and why no profile follows from them.
 
-use crate::catalogue::NoSuchType;
-use crate::profile::{Lead, RectifierCircuit};
-use crate::quantity::{Capacitance, Frequency, Power, Resistance, Voltage};
-use crate::study::{OutletChoice, StudyError};
+use crate::{
+    catalogue::NoSuchType,
+    profile::{Lead, RectifierCircuit},
+    quantity::{Capacitance, Frequency, Power, Resistance, Voltage},
+    study::{OutletChoice, StudyError},
+};
 use thiserror::Error;
 
 /// What stands between the filter capacitors.
@@ -224,29 +226,44 @@ impl From<crate::receiver::ReceiverError> for BlankError {
 }
 
 /// Most tubes or lamps of a profile.
-pub(super) const MOST: usize = 40;
+pub const MOST: usize = 40;
 
 impl BlankError {
     /// What to do about it.
     pub fn advice(&self) -> String {
-        match self {
-            BlankError::NoSuchType(error) => error.advice(),
-            BlankError::NoRectifier => "add `--rectifier` with its type, or `selenium` or `silicon`".to_owned(),
-            BlankError::TwoRectifiers(one, _) => format!("name one type, once for each tube, such as `--rectifier {one},{one}`; a second supply is added in the profile"),
-            BlankError::TooMany(_) => format!("name at most {MOST} tubes and at most {MOST} lamps"),
-            BlankError::BiasWithoutCoil => {
-                "write `--field-coil negative` with it, or leave it out".to_owned()
+        let words = match self {
+            BlankError::NoSuchType(error) => return error.advice(),
+            BlankError::Study(error) => return error.advice(),
+            BlankError::TwoRectifiers(one, _) => {
+                return format!(
+                    "name one type, once for each tube, such as `--rectifier {one},{one}`; a second supply is added in the profile"
+                );
             }
-            BlankError::BiasWithoutWinding => {
-                "write `--bias cathodes` or `--bias resistor`".to_owned()
+            BlankError::TooMany(_) => {
+                return format!("name at most {MOST} tubes and at most {MOST} lamps");
             }
-            BlankError::Elsewhere(..) => "leave one of the two out".to_owned(),
-            BlankError::DropperMissing { ohms, .. } => format!("look for a resistor, a resistance cord or a ballast, such as `--dropper resistor={ohms:.0}ohm`; leave `--dropper` out and it is worked out"),
-            BlankError::StringTooLong { .. } => "check the tubes and the volts on the nameplate; if a transformer feeds them, write `--supply transformer`".to_owned(),
-            BlankError::OtherCurrent { .. } => "check the types; if a transformer feeds the set, write `--supply transformer`. Heaters beside each other in a string are described in a profile, not here".to_owned(),
-            BlankError::LampWithoutWinding { .. } => "check its number; a lamp on another winding is written in the profile, with `fed_by:`".to_owned(),
-            BlankError::Refused { advice, .. } => advice.clone(),
-            BlankError::Study(error) => error.advice(),
-        }
+            BlankError::DropperMissing { ohms, .. } => {
+                return format!(
+                    "look for a resistor, a resistance cord or a ballast, such as `--dropper resistor={ohms:.0}ohm`; leave `--dropper` out and it is worked out"
+                );
+            }
+            BlankError::NoRectifier => {
+                "add `--rectifier` with its type, or `selenium` or `silicon`"
+            }
+            BlankError::BiasWithoutCoil => "write `--field-coil negative` with it, or leave it out",
+            BlankError::BiasWithoutWinding => "write `--bias cathodes` or `--bias resistor`",
+            BlankError::Elsewhere(..) => "leave one of the two out",
+            BlankError::StringTooLong { .. } => {
+                "check the tubes and the volts on the nameplate; if a transformer feeds them, write `--supply transformer`"
+            }
+            BlankError::OtherCurrent { .. } => {
+                "check the types; if a transformer feeds the set, write `--supply transformer`. Heaters beside each other in a string are described in a profile, not here"
+            }
+            BlankError::LampWithoutWinding { .. } => {
+                "check its number; a lamp on another winding is written in the profile, with `fed_by:`"
+            }
+            BlankError::Refused { advice, .. } => advice,
+        };
+        words.to_owned()
     }
 }

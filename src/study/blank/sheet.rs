@@ -42,36 +42,6 @@ impl Entry {
         Entry { key: key.to_owned(), body, called: String::new() }
     }
 
-    /// What was said.
-    pub fn said(key: &str, value: impl ToString) -> Entry {
-        Entry::new(key, Body::Value(value.to_string(), From::Said))
-    }
-
-    /// What follows from the types.
-    pub fn told(key: &str, value: impl ToString) -> Entry {
-        Entry::new(key, Body::Value(value.to_string(), From::Told))
-    }
-
-    /// A guess that may be off by so many percent.
-    pub fn guess(key: &str, value: impl ToString, percent: u32) -> Entry {
-        Entry::new(key, Body::Value(guess(value, percent), From::Guess))
-    }
-
-    /// What is left out.
-    pub fn left(key: &str, value: impl ToString) -> Entry {
-        Entry::new(key, Body::Value(value.to_string(), From::Left))
-    }
-
-    /// Keys of its own.
-    pub fn map(key: &str, entries: Vec<Entry>) -> Entry {
-        Entry::new(key, Body::Map(entries))
-    }
-
-    /// Items.
-    pub fn list(key: &str, items: Vec<Vec<Entry>>) -> Entry {
-        Entry::new(key, Body::List(items))
-    }
-
     /// The same with what the catalogue calls it.
     pub fn called(self, called: &str) -> Entry {
         Entry { called: called.to_owned(), ..self }
@@ -86,43 +56,71 @@ impl Entry {
     }
 }
 
+fn valued(key: &str, value: impl ToString, from: From) -> Entry {
+    Entry::new(key, Body::Value(value.to_string(), from))
+}
+
+/// What was said.
+pub fn said(key: &str, value: impl ToString) -> Entry {
+    valued(key, value, From::Said)
+}
+
+/// What follows from the types.
+pub fn told(key: &str, value: impl ToString) -> Entry {
+    valued(key, value, From::Told)
+}
+
+/// A guess that may be off by so many percent.
+pub fn guess(key: &str, value: impl ToString, percent: u32) -> Entry {
+    valued(key, guessed(value, percent), From::Guess)
+}
+
+/// What is left out.
+pub fn left(key: &str, value: impl ToString) -> Entry {
+    valued(key, value, From::Left)
+}
+
+/// Keys of its own.
+pub fn map(key: &str, entries: Vec<Entry>) -> Entry {
+    Entry::new(key, Body::Map(entries))
+}
+
+/// Items.
+pub fn list(key: &str, items: Vec<Vec<Entry>>) -> Entry {
+    Entry::new(key, Body::List(items))
+}
+
 /// A value that says of itself that it is a guess.
-pub fn guess(value: impl ToString, percent: u32) -> String {
+pub fn guessed(value: impl ToString, percent: u32) -> String {
     format!("{{ value: {}, known: guess, within: {percent} % }}", value.to_string())
 }
 
 /// The profile as the reader takes it: what is left out is not in it.
 pub fn plain(entries: &[Entry]) -> String {
-    let mut text = String::new();
-    lines(entries, "", "", &mut text);
-    text
+    lines(entries, "", "")
 }
 
-fn lines(entries: &[Entry], first: &str, indent: &str, text: &mut String) {
-    let mut lead = first;
-    for entry in entries.iter().filter(|e| e.from() != Some(From::Left)) {
-        text.push_str(lead);
-        text.push_str(&entry.key);
-        text.push(':');
-        let deeper = format!("{indent}  ");
-        match &entry.body {
-            Body::Value(value, _) => text.push_str(&format!(" {value}\n")),
-            Body::Map(entries) => {
-                text.push('\n');
-                lines(entries, &deeper, &deeper, text);
-            }
+/// Entries below one another, the first behind `first`.
+fn lines(entries: &[Entry], first: &str, indent: &str) -> String {
+    let deeper = format!("{indent}  ");
+    let written = entries.iter().filter(|e| e.from() != Some(From::Left)).enumerate();
+    let line = |(i, entry): (usize, &Entry)| {
+        let body = match &entry.body {
+            Body::Value(value, _) => format!(" {value}\n"),
+            Body::Map(entries) => format!("\n{}", lines(entries, &deeper, &deeper)),
             Body::List(items) => {
-                text.push('\n');
                 let (dash, under) = (format!("{deeper}- "), format!("{deeper}  "));
-                items.iter().for_each(|item| lines(item, &dash, &under, text));
+                let items = items.iter().map(|item| lines(item, &dash, &under));
+                format!("\n{}", items.collect::<String>())
             }
-        }
-        lead = indent;
-    }
+        };
+        format!("{}{}:{body}", if i == 0 { first } else { indent }, entry.key)
+    };
+    written.map(line).collect()
 }
 
 /// A text as YAML: bare where that leaves no doubt, else in single quotes, in which only a quote is special.
-pub(super) fn scalar(text: &str) -> String {
+pub fn scalar(text: &str) -> String {
     let word = text.starts_with(|c: char| c.is_ascii_alphabetic())
         && !["null", "true", "false", "yes", "no", "on", "off", "y", "n"]
             .contains(&text.to_lowercase().as_str());
@@ -139,6 +137,6 @@ pub(super) fn scalar(text: &str) -> String {
 }
 
 /// A value of a part as it is printed or spoken of.
-pub(super) fn value<Q: Quantity>(si: f64) -> String {
+pub fn value<Q: Quantity>(si: f64) -> String {
     show_plain(Q::from_si(si))
 }

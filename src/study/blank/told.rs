@@ -1,9 +1,11 @@
 //! What the types of a set tell of it: which is the rectifier, and whether the heaters stand in series on the line.
 
-use super::set::{BlankError, Feed, MOST, NewSet};
-use crate::catalogue::{Catalogue, Heating, LampType, NoSuchType, RectifierType, TubeType, Wave};
-use crate::profile::RectifierCircuit;
-use crate::quantity::Quantity;
+use super::set::{BlankError, Feed, MOST, NewSet, Winding};
+use crate::{
+    catalogue::{Catalogue, Heating, LampType, NoSuchType, RectifierType, TubeType, Wave},
+    profile::RectifierCircuit,
+    quantity::Quantity,
+};
 
 /// Heaters of one current that add to more are a string, V (a set with a transformer has no half-wave rectifier whose
 /// heater is of the tubes' current).
@@ -18,10 +20,11 @@ const LEAST_SHARE: f64 = 0.45;
 const LAMP_FIT: f64 = 0.25;
 
 /// The types of a set.
-pub(super) struct Types {
+pub struct Types<'s> {
+    pub set: &'s NewSet,
     pub tubes: Vec<&'static TubeType>,
     /// Names of the tubes as they were said.
-    pub named: Vec<String>,
+    pub named: Vec<&'s str>,
     pub rectifier: &'static RectifierType,
     pub rectifiers: usize,
     pub lamps: Vec<(&'static LampType, u32)>,
@@ -51,7 +54,7 @@ pub fn heaters(set: &NewSet) -> Result<Heaters, BlankError> {
 }
 
 /// Looks all types up. Where no rectifier is named, one among the tubes is it.
-pub(super) fn types(set: &NewSet) -> Result<Types, BlankError> {
+pub fn types(set: &NewSet) -> Result<Types<'_>, BlankError> {
     let catalogue = Catalogue::built_in();
     let most = set.tubes.len().max(set.lamps.len());
     if most > MOST {
@@ -68,7 +71,7 @@ pub(super) fn types(set: &NewSet) -> Result<Types, BlankError> {
             (Ok(tube), rectifier) => {
                 both = both.or(rectifier.ok().map(|r| r.item));
                 tubes.push(tube.item);
-                named.push(name.trim().to_owned());
+                named.push(name.trim());
             }
             (Err(_), Ok(rectifier)) if set.rectifiers.is_empty() => rectifiers.push(rectifier.item),
             (Err(error), _) => return Err(error.into()),
@@ -84,7 +87,7 @@ pub(super) fn types(set: &NewSet) -> Result<Types, BlankError> {
     if let Some(other) = rectifiers.iter().find(|r| r.name != rectifier.name) {
         return Err(BlankError::TwoRectifiers(rectifier.name.clone(), other.name.clone()));
     }
-    Ok(Types { tubes, named, rectifier, rectifiers: rectifiers.len(), lamps: lamps(set)? })
+    Ok(Types { set, tubes, named, rectifier, rectifiers: rectifiers.len(), lamps: lamps(set)? })
 }
 
 fn lamps(set: &NewSet) -> Result<Vec<(&'static LampType, u32)>, NoSuchType> {
@@ -99,15 +102,18 @@ fn lamps(set: &NewSet) -> Result<Vec<(&'static LampType, u32)>, NoSuchType> {
     Ok(lamps)
 }
 
+/// Volts and amperes of a heater, in one of the ways it may be joined.
+type Way = (f64, f64);
+
 /// Volts and amperes of a tube's heater that takes less than a string of `amps`: a resistor beside it carries the rest.
-pub(super) fn smaller(tube: &TubeType, amps: f64) -> Option<(f64, f64)> {
+pub fn smaller(tube: &TubeType, amps: f64) -> Option<Way> {
     let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
     let same = ways.any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
     let own = (tube.heater_volts.si(), tube.heater_amps.si());
     (!same && own.1 < amps).then_some(own)
 }
 
-impl Types {
+impl Types<'_> {
     /// True if the rectifier has a heater of its own in the string.
     fn heats_its_own(&self) -> bool {
         let name = &self.rectifier.name;
@@ -117,7 +123,7 @@ impl Types {
     pub fn heaters(&self) -> Heaters {
         let own = self.heats_its_own().then_some(self.rectifier);
         // each heater: its type and the ways it may be joined
-        let mut all: Vec<(&str, Vec<(f64, f64)>)> = Vec::new();
+        let mut all: Vec<(&str, Vec<Way>)> = Vec::new();
         if let Some(r) = own {
             let volts = r.filament_volts.si() * self.rectifiers as f64;
             all.push((&r.name, vec![(volts, r.filament_amps.si())]));
@@ -125,7 +131,7 @@ impl Types {
         for tube in &self.tubes {
             all.push((&tube.name, tube.heater_ways().map(|(v, i)| (v.si(), i.si())).collect()));
         }
-        let way = |ways: &[(f64, f64)], amps: f64| {
+        let way = |ways: &[Way], amps: f64| {
             ways.iter().copied().find(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT)
         };
         // the current of most of them; max_by_key takes the last of several, so the rectifier comes last
@@ -133,16 +139,14 @@ impl Types {
         let of = |amps: f64| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
         let amps = currents.max_by_key(|amps| of(*amps)).unwrap_or(1.0);
         // a tube that takes about half of another has a resistor beside it, and the string carries what the other takes; the
-        // rectifier has none
-        let least =
-            |ways: &[(f64, f64)]| ways.iter().map(|(_, i)| *i).fold(f64::INFINITY, f64::min);
+        // rectifier, which stands first, has none
+        let least = |ways: &[Way]| ways.iter().map(|(_, i)| *i).fold(f64::INFINITY, f64::min);
         let most = all.iter().map(|(_, ways)| least(ways)).fold(0.0, f64::max);
-        let rectifier = own.map(|r| r.filament_amps.si());
-        let fits =
-            |ways: &[(f64, f64)]| way(ways, most).is_some() || least(ways) > LEAST_SHARE * most;
-        let shunts = of(amps) < all.len()
-            && all.iter().all(|(_, ways)| fits(ways))
-            && rectifier.is_none_or(|i| way(&[(0.0, i)], most).is_some());
+        let shunted = |(place, (_, ways)): (usize, &(&str, Vec<Way>))| {
+            let may_be = own.is_none() || place > 0;
+            way(ways, most).is_some() || may_be && least(ways) > LEAST_SHARE * most
+        };
+        let shunts = of(amps) < all.len() && all.iter().enumerate().all(shunted);
         let amps = if shunts { most } else { amps };
         let odd = all.iter().find(|(_, ways)| way(ways, amps).is_none()).filter(|_| !shunts);
         let volts = all.iter().filter_map(|(_, ways)| way(ways, amps).or(ways.first().copied()));
@@ -172,21 +176,25 @@ impl Types {
     }
 
     /// What feeds the set: as said, else as its heaters tell.
-    pub fn feed(&self, set: &NewSet) -> Feed {
+    pub fn feed(&self) -> Feed {
         let told = if self.heaters().on_the_line { Feed::Line } else { Feed::Transformer };
-        set.feed.unwrap_or(told)
+        self.set.feed.unwrap_or(told)
+    }
+
+    pub fn on_line(&self) -> bool {
+        self.feed() == Feed::Line
     }
 
     /// How the diodes are joined: as said, else as the reader of profiles takes it.
-    pub fn circuit(&self, set: &NewSet) -> RectifierCircuit {
+    pub fn circuit(&self) -> RectifierCircuit {
         let pair = self.rectifier.wave != Wave::Half
             || self.rectifiers > 1
             || self.rectifier.kind.is_dry();
-        let whole = matches!(set.winding, Some(super::set::Winding::Whole(_)));
-        set.circuit.unwrap_or(match self.feed(set) {
-            Feed::Line => RectifierCircuit::HalfWave,
-            _ if pair && !whole => RectifierCircuit::FullWave,
-            _ => RectifierCircuit::HalfWave,
+        let whole = matches!(self.set.winding, Some(Winding::Whole(_)));
+        self.set.circuit.unwrap_or(if pair && !whole && !self.on_line() {
+            RectifierCircuit::FullWave
+        } else {
+            RectifierCircuit::HalfWave
         })
     }
 }

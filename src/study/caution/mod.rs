@@ -7,7 +7,7 @@ mod table;
 pub use step::Step;
 pub use table::Caution;
 
-use schemars::JsonSchema;
+use crate::study::JsonSchema;
 use serde::{Serialize, Serializer};
 pub(super) use situation::Situation;
 use std::fmt;

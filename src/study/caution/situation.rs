@@ -5,8 +5,6 @@
 pub(crate) struct Situation {
     /// The chassis is joined to the line.
     pub live: bool,
-    /// The windings of its transformer are separate.
-    pub separate: bool,
     /// Heaters in series on the line.
     pub string: bool,
     /// Some of them side by side, behind what is in series with all.

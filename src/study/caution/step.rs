@@ -1,7 +1,6 @@
 //! The steps of the work.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::study::{JsonSchema, Serialize};
 
 /// The step a caution must be read before, in the order of the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]

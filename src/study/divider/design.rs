@@ -1,10 +1,11 @@
 //! From wanted taps to resistors, and from heat to a rating.
 
 use super::stand::TapLoad;
-use crate::profile::out_of_reach;
-use crate::quantity::{Quantity, Resistance, show};
-use crate::study::StudyError;
-use serde::Serialize;
+use crate::{
+    profile::out_of_reach,
+    quantity::{Quantity, Resistance, show},
+    study::{Result, Serialize, StudyError},
+};
 
 /// How large a wanted divider is to be.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -20,12 +21,7 @@ pub enum DividerSize {
 ///
 /// Each arm carries the bleed and what every tap below it takes. Where the total is given, the bleed that makes the
 /// arms add up to it is sought between its bounds, since they fall as it rises.
-pub(super) fn arms(
-    from_v: f64,
-    taps: &[f64],
-    loads: &[TapLoad],
-    size: DividerSize,
-) -> Result<Vec<f64>, StudyError> {
+pub fn arms(from_v: f64, taps: &[f64], loads: &[TapLoad], size: DividerSize) -> Result<Vec<f64>> {
     let bad =
         |found: String, advice: &str| StudyError::Divider { found, advice: advice.to_owned() };
     let mut drops = Vec::new();

@@ -1,8 +1,7 @@
 //! Voltmeters and how they load what they read.
 
-use super::stand::{Clip, Stand, at};
-use crate::receiver::ReceiverError;
-use serde::Serialize;
+use super::stand::{Clip, Stand};
+use crate::{receiver::ReceiverError, study::Serialize};
 
 /// Ranges of a volts-per-ohm meter, V: the usual ones of service instruments (common practice, no source).
 pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
@@ -49,7 +48,7 @@ pub struct MeterReading {
 }
 
 /// Reads the volts between two points with a meter; `without_v` is what stands there without one.
-pub(super) fn read(
+pub fn read(
     stand: &dyn Stand,
     arms: &[f64],
     (upper, lower): (usize, Option<usize>),
@@ -59,11 +58,11 @@ pub(super) fn read(
     let solve = |ohms: f64| {
         let clip = Clip { upper, lower, ohms };
         let points = stand.volts(arms, Some(clip))?;
-        Ok::<f64, ReceiverError>(at(&points, upper) - lower.map_or(0.0, |place| at(&points, place)))
+        Ok::<f64, ReceiverError>(points[upper] - lower.map_or(0.0, |place| points[place]))
     };
     if !meter.per_volt {
-        let shown_v = Some(solve(meter.ohms)?);
-        return Ok(MeterReading { shown_v, range_v: None, load_ohms: meter.ohms });
+        let (shown_v, load_ohms) = (Some(solve(meter.ohms)?), meter.ohms);
+        return Ok(MeterReading { shown_v, range_v: None, load_ohms });
     }
     // the lowest range that holds what stands there: a lower one loads more
     let range = meter.range_v.unwrap_or_else(|| {

@@ -1,9 +1,10 @@
 //! What a divider stands between: a source alone, or a whole set.
 
-use crate::circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state};
-use crate::receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight};
-use crate::study::supply;
-use serde::Serialize;
+use crate::{
+    circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state},
+    receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight},
+    study::{Serialize, supply},
+};
 
 /// What a tap feeds, to chassis.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -30,7 +31,7 @@ impl TapLoad {
 
 /// A meter's leads on a divider. Points are counted from the upper end, which is 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Clip {
+pub struct Clip {
     /// First lead.
     pub upper: usize,
     /// Second lead, on the next point below; `None` for chassis.
@@ -41,7 +42,7 @@ pub(super) struct Clip {
 
 /// Something that answers with the volts of every point of a divider, from its upper to its lower end, V against
 /// chassis.
-pub(super) trait Stand {
+pub trait Stand {
     /// Solves the divider with `arms`, Ω from the upper end down, and with a meter on it.
     ///
     /// # Errors
@@ -49,13 +50,8 @@ pub(super) trait Stand {
     fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError>;
 }
 
-/// Volts at a point, by its place; 0 for one that is not there.
-pub(super) fn at(points: &[f64], place: usize) -> f64 {
-    points.get(place).copied().unwrap_or_default()
-}
-
 /// Two ends that hold their volts, and loads at the joints.
-pub(super) struct Bench {
+pub struct Bench {
     pub from_v: f64,
     pub to_v: f64,
     /// A load for each joint; joints without one here have none.
@@ -70,9 +66,10 @@ impl Stand for Bench {
         for (i, ohms) in arms.iter().enumerate() {
             let above = points.last().copied().unwrap_or(REFERENCE);
             let last = i + 1 == arms.len();
-            let point = match last && self.to_v == 0.0 {
-                true => REFERENCE,
-                false => net.node(&format!("point {}", i + 1)),
+            let point = if last && self.to_v == 0.0 {
+                REFERENCE
+            } else {
+                net.node(&format!("point {}", i + 1))
             };
             net.resistor(format_args!("R{}", i + 1), above, point, *ohms)?;
             points.push(point);
@@ -104,7 +101,7 @@ impl Stand for Bench {
 }
 
 /// A set at work: it answers a meter and a changed arm as a whole.
-pub(super) struct SetAtWork<'r> {
+pub struct SetAtWork<'r> {
     pub receiver: &'r Receiver,
     /// Solved without a change.
     pub base: Operation,
@@ -116,35 +113,24 @@ impl Stand for SetAtWork<'_> {
     fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError> {
         let (index, base) = (self.index, &self.base);
         let operation = self.receiver.run_changed(base.line, &Straight, base, |model| {
-            let Some(divider) = model.dividers.get_mut(index) else {
-                return;
-            };
-            divider.resistors = arms.to_vec();
+            let resistors = &mut model.dividers[index].resistors;
+            *resistors = arms.to_vec();
             match clip {
                 None => {}
                 // a meter across an arm is a resistor beside it
-                Some(clip) if clip.lower.is_some() => {
-                    if let Some(arm) = divider.resistors.get_mut(clip.upper) {
-                        *arm = 1.0 / (1.0 / *arm + 1.0 / clip.ohms);
-                    }
+                Some(Clip { upper, lower: Some(_), ohms }) => {
+                    resistors[upper] = 1.0 / (1.0 / resistors[upper] + 1.0 / ohms);
                 }
-                Some(clip) => {
-                    model.loads.push(Load {
-                        name: "meter".to_owned(),
-                        from: Spot::Divider(index, clip.upper),
-                        ohms: Some(clip.ohms),
-                        amps: 0.0,
-                    });
-                }
+                Some(Clip { upper, lower: None, ohms }) => model.loads.push(Load {
+                    name: "meter".to_owned(),
+                    from: Spot::Divider(index, upper),
+                    ohms: Some(ohms),
+                    amps: 0.0,
+                }),
             }
         })?;
-        let sketch = supply::dividers(self.receiver, &operation);
-        let Some(sketch) = sketch.get(index) else {
-            return Ok(Vec::new());
-        };
-        let mut volts = vec![sketch.from_v];
-        volts.extend(sketch.points.iter().map(|p| p.volts_v));
-        volts.push(sketch.to_v);
-        Ok(volts)
+        let sketch = &supply::dividers(self.receiver, &operation)[index];
+        let points = sketch.points.iter().map(|p| p.volts_v);
+        Ok([sketch.from_v].into_iter().chain(points).chain([sketch.to_v]).collect())
     }
 }

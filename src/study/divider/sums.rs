@@ -1,13 +1,20 @@
 //! The sums of a divider as one writes them on paper.
 
-use super::{DividerSize, DividerStudy, Metered};
-use crate::study::working::{Sum, Working, figure, number, ohms, tap, volts};
+use super::{
+    design::DividerSize,
+    found::{Arm, DRIFTS, DividerStudy, Metered},
+};
+use crate::study::{
+    Working,
+    working::{Sum, figure, number, ohms, tap, volts},
+};
+use std::ops::Add;
 
 const ANSWERS: &str = "the set answers: its currents move too";
 const FEEDS: &str = "what hangs on the taps loads the divider";
 
 /// Sums with this divider's numbers, volts without their sign where only sizes count.
-pub(super) fn of(d: &DividerStudy) -> Vec<Working> {
+pub fn of(d: &DividerStudy) -> Vec<Working> {
     let mut list = match d.wanted {
         Some(size) => resistors(d, size),
         None => taps(d),
@@ -20,10 +27,7 @@ pub(super) fn of(d: &DividerStudy) -> Vec<Working> {
 
 /// Small currents and watts in units that keep four digits.
 fn amps(a: f64) -> (f64, &'static str) {
-    match a.abs() < 1e-3 {
-        true => (1e6 * a, "µA"),
-        false => (a, "A"),
-    }
+    if a.abs() < 1e-3 { (1e6 * a, "µA") } else { (a, "A") }
 }
 
 /// That current as a term.
@@ -41,7 +45,7 @@ fn watts(w: f64) -> (f64, &'static str) {
 }
 
 fn together(d: &DividerStudy) -> Option<Working> {
-    let all = d.arms.iter().map(|arm| ohms(arm.ohms)).reduce(|sum, arm| sum + arm)?;
+    let all = d.arms.iter().map(|arm| ohms(arm.ohms)).reduce(Add::add)?;
     (d.arms.len() > 1).then(|| Working::new("all arms", all, "Ω"))
 }
 
@@ -49,9 +53,8 @@ fn together(d: &DividerStudy) -> Option<Working> {
 fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
     let mut list = Vec::new();
     let bleed = d.arms.last().map_or(0.0, |a| a.current_a.abs());
-    let loaded = d.taps.iter().any(|t| t.takes_a != 0.0);
     if let DividerSize::Total(total) = size
-        && !loaded
+        && d.taps.iter().all(|t| t.takes_a == 0.0)
     {
         let (value, unit) = amps(bleed);
         let sum = volts(d.from_v.abs()) / ohms(total);
@@ -60,15 +63,10 @@ fn resistors(d: &DividerStudy, size: DividerSize) -> Vec<Working> {
     let mut above = d.from_v.abs();
     for i in 0..d.arms.len() {
         let below = d.taps.get(i).map_or(0.0, |t| t.volts_v.abs());
-        let drop = match below > 0.0 {
-            true => volts(above) - volts(below),
-            false => volts(above),
-        };
+        let drop = if below > 0.0 { volts(above) - volts(below) } else { volts(above) };
         let takes = d.taps.iter().skip(i).map(|t| t.takes_a).filter(|a| *a != 0.0);
-        let all = match takes.map(current).reduce(|sum, a| sum + a) {
-            Some(takes) => current(bleed) + takes,
-            None => current(bleed),
-        };
+        let takes = takes.map(current).reduce(Add::add);
+        let all = takes.into_iter().fold(current(bleed), Add::add);
         list.push(Working::new(format!("R{}", i + 1), drop / all, "Ω"));
         above = below;
     }
@@ -90,24 +88,24 @@ fn taps(d: &DividerStudy) -> Vec<Working> {
 }
 
 fn heat(d: &DividerStudy) -> Vec<Working> {
-    let sum = |(i, arm): (usize, &super::Arm)| {
+    let sum = |(i, arm): (usize, &Arm)| {
         let sum = volts(arm.volts_v.abs()) * current(arm.current_a.abs());
         let (value, unit) = watts(sum.value);
         Working::new(format!("heat in R{}", i + 1), sum.counting(value), unit)
     };
     let arms = d.arms.iter().enumerate();
-    let mut list: Vec<Working> = arms.map(sum).collect();
-    let most = |a: &super::Arm| f64::max(a.heat_w, a.free_heat_w);
-    let hottest = d.arms.iter().enumerate();
-    if let Some((i, arm)) = hottest.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
+    let mut list: Vec<Working> = arms.clone().map(sum).collect();
+    let most = |a: &Arm| f64::max(a.heat_w, a.free_heat_w);
+    if let Some((i, arm)) = arms.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
         let (value, unit) = watts(most(arm));
         let twice = number(2.0) * figure(value, unit);
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
         list.push(Working {
             taken: arm.buy.rating_w.map(|w| w * f64::from(arm.buy.pieces) * scale),
-            why: Some(match arm.buy.for_volts {
-                true => "a rating that is made and stands the volts",
-                false => "a rating that is made",
+            why: Some(if arm.buy.for_volts {
+                "a rating that is made and stands the volts"
+            } else {
+                "a rating that is made"
             }),
             ..Working::new(format!("rating of R{}, at least", i + 1), twice, unit)
         });
@@ -119,28 +117,23 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
 fn metered(d: &DividerStudy) -> Vec<Working> {
     let load = |m: &&Metered| m.taps.iter().map(|r| r.load_ohms).fold(f64::INFINITY, f64::min);
     let worst = d.metered.iter().min_by(|a, b| load(a).total_cmp(&load(b)));
-    let mut list = Vec::new();
-    let Some(worst) = worst else {
-        return list;
+    let readings = worst.into_iter().flat_map(|worst| &worst.taps);
+    let why = match d.place {
+        Some(_) => ANSWERS,
+        None => "the loads change with the volts",
     };
+    let mut list = Vec::new();
     let mut above = 0.0;
-    for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(&worst.taps) {
+    for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(readings) {
         above += arm.ohms;
         let below = d.total_ohms - above;
         let seen = ohms(above) * ohms(below) / ohms(d.total_ohms);
         let behind = ohms(seen.value);
         list.push(Working::new(format!("{} looks like", tap.name), seen, "Ω"));
-        let Some(shown) = reading.shown_v else {
-            continue;
-        };
         let meter = ohms(reading.load_ohms);
         let sum = volts(tap.volts_v) * meter.clone() / (meter + behind);
-        let why = match d.place {
-            Some(_) => ANSWERS,
-            None => "the loads change with the volts",
-        };
-        let what = format!("meter on {}", tap.name);
-        list.push(Working::new(what, sum, "V").beside(shown, why));
+        let working = Working::new(format!("meter on {}", tap.name), sum, "V");
+        list.extend(reading.shown_v.map(|shown| working.beside(shown, why)));
     }
     list
 }
@@ -148,9 +141,9 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
 /// The first arm drifted up by a fifth, at the first tap.
 fn drift(d: &DividerStudy) -> Option<Working> {
     let (arm, first) = (d.arms.first()?, d.taps.first()?);
-    let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == super::DRIFTS[1])?;
+    let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == DRIFTS[1])?;
     let below = d.total_ohms - arm.ohms;
-    let total = ohms(d.total_ohms) + ohms(super::DRIFTS[1] * arm.ohms);
+    let total = ohms(d.total_ohms) + ohms(DRIFTS[1] * arm.ohms);
     let sum = tap(d.from_v - d.to_v, below, total, d.to_v);
     let what = format!("{} with R1 20 % up", first.name);
     let why = if d.place.is_some() { ANSWERS } else { FEEDS };

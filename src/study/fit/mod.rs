@@ -5,7 +5,6 @@
 //! limit over √3 (JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 4.3.7). Numbers move as
 //! factors; their logarithms are what is solved for. The search is Levenberg and Marquardt's, from a library.
 
-mod carried;
 mod judge;
 mod outcome;
 mod points;
@@ -20,18 +19,19 @@ pub use outcome::{
     Answer, Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling,
 };
 
-use super::StudyError;
-use super::alarms::of_set;
-use super::caution::{self, Caution};
-use super::measures::{Measure, What};
-use super::outlet::{self, OutletChoice};
-use super::reading;
-use super::working::{Working, ohms, volts};
-use crate::profile::Profile;
-use crate::receiver::{Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine};
+use super::{
+    Caution, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
+    alarms::of_set,
+    caution, outlet, read,
+    working::{ohms, volts},
+};
+use crate::{
+    profile::Profile,
+    receiver::{Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine},
+};
 use points::Point;
 use search::{Search, Solution, Start};
-use serde::Serialize;
+use verdict::{AT_LINE, Judged};
 
 /// Moves up to which a stated number is not worth a line: less than any meter tells. A larger one would show as a
 /// difference between the fit and the plans that follow from it.
@@ -115,7 +115,7 @@ pub struct FittedNumber {
 
 /// A set whose readings are worked in.
 #[derive(Debug, Clone)]
-pub(super) struct Settled {
+pub struct Settled {
     /// The model; as the profile has it where its readings contradict.
     pub model: Model,
     /// What is assumed or fitted of it.
@@ -131,16 +131,16 @@ pub(super) struct Settled {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
-pub(super) fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, StudyError> {
+pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() || !profile.calibration.is_empty() {
-        let drifted = carried::drifted(profile, &model);
+        let drifted = judge::carried(profile, &model);
         let readings = ReadingsReport { drifted, ..ReadingsReport::default() };
         return Ok(Settled { model, assumed, readings, answer: None });
     }
     let receiver = Receiver::new(model.clone(), None)?;
     let search = Search::new(&receiver, &assumed, profile)?;
-    let judged = Judged::of(&search)?;
+    let judged = verdict::of(&search)?;
     if judged.report.contradiction.is_some() {
         return Ok(Settled { model, assumed, readings: judged.report, answer: None });
     }
@@ -161,27 +161,8 @@ pub(super) fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled, St
 ///
 /// # Errors
 /// [`StudyError::Reading`] for a reading that the set cannot give, or a set that has no solution.
-pub fn readings(profile: &Profile) -> Result<ReadingsReport, StudyError> {
+pub fn readings(profile: &Profile) -> Result<ReadingsReport> {
     Ok(settle(profile, None)?.readings)
-}
-
-/// Readings worked in.
-struct Judged {
-    start: Start,
-    /// The fit; where the readings contradict, that without the likeliest wrong thing.
-    solution: Solution,
-    suspect: Option<Suspect>,
-    report: ReadingsReport,
-}
-
-impl Judged {
-    fn of(search: &Search<'_>) -> Result<Judged, StudyError> {
-        let start = search.start()?;
-        verdict::possible(search, &start)?;
-        let (solution, suspect, report) = verdict::of(search, &start);
-        let solution = solution.unwrap_or_else(|| search.unmoved(&start));
-        Ok(Judged { start, solution, suspect, report })
-    }
 }
 
 /// How far a number may still be off, as a share; what was measured no further than its meter.
@@ -207,95 +188,95 @@ fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
 ///
 /// # Errors
 /// [`StudyError::NoReadings`], or as [`readings`].
-pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>), StudyError> {
+pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>)> {
     let (model, assumed) = complete(profile)?;
     if profile.readings.is_empty() {
         return Err(StudyError::NoReadings);
     }
     let receiver = Receiver::new(model.clone(), None)?;
     let search = Search::new(&receiver, &assumed, profile)?;
-    let Judged { start, solution, suspect, report } = Judged::of(&search)?;
+    let Judged { start, solution, suspect, report } = verdict::of(&search)?;
     let outlet = outlet::settle(profile, &OutletChoice::default()).ok().map(|(volts, _)| volts);
-    let line = outlet.map_or(search.readings.settings[0].line, |volts| volts.usual_v);
+    let line = outlet.map_or(search.settings[0].line, |volts| volts.usual_v);
     let outlook = judge::outlook(&search, &solution, line)?;
-    let readings = read(&search, &start, &solution, &report);
-    let square = |r: &FittedReading, v: f64| ((v - r.measured) / r.uncertainty).powi(2);
-    let misfit_before = readings.iter().map(|r| square(r, r.before)).sum();
-    let misfit_after = readings.iter().map(|r| square(r, r.after)).sum();
-    let mut numbers: Vec<FittedNumber> = search
-        .numbers
-        .iter()
-        .enumerate()
-        .filter_map(|(i, n)| {
-            let (before, unit) = n.parameter.value(&model)?;
-            Some(FittedNumber {
-                what: n.parameter.words(&model),
-                key: n.parameter.key(&model),
-                unit,
-                before,
-                after: before * search.factor(&solution.x, i),
-                spread_before: n.spread,
-                spread_after: left(&solution, i, n),
-                assumed: n.assumed,
-            })
-        })
-        .collect();
-    // most moved first, in units of what it might have been off
-    let moved = |n: &FittedNumber| ((n.after / n.before).ln() / n.spread_before).abs();
-    numbers.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
-    let factors = factors(&search, &solution);
+    let readings = fitted_readings(&search, &start, &solution, &report);
+    let misfit = |of: fn(&FittedReading) -> f64| {
+        readings.iter().map(|r| ((of(r) - r.measured) / r.uncertainty).powi(2)).sum()
+    };
     let fit = Fit {
         cautions: of_set(&receiver, outlet.as_ref()),
         name: model.name.clone(),
-        readings,
-        numbers,
+        numbers: fitted_numbers(&search, &solution),
         suspect,
         verdict: report,
         next: outlook.next,
         answer: outlook.answer,
-        misfit_before,
-        misfit_after,
+        misfit_before: misfit(|r| r.before),
+        misfit_after: misfit(|r| r.after),
         working: by_hand(&search, &solution, &outlook.answer),
+        readings,
     };
-    Ok((fit, factors))
+    Ok((fit, factors(&search, &solution)))
 }
 
-fn read(
+/// Numbers, the most moved first, in units of what they might have been off.
+fn fitted_numbers(search: &Search<'_>, solution: &Solution) -> Vec<FittedNumber> {
+    let model = search.receiver.model();
+    let all = search.numbers.iter().enumerate().filter_map(|(i, n)| {
+        let (before, unit) = n.parameter.value(model)?;
+        Some(FittedNumber {
+            what: n.parameter.words(model),
+            key: n.parameter.key(model),
+            unit,
+            before,
+            after: before * search.factor(&solution.x, i),
+            spread_before: n.spread,
+            spread_after: left(solution, i, n),
+            assumed: n.assumed,
+        })
+    });
+    let mut list: Vec<FittedNumber> = all.collect();
+    let moved = |n: &FittedNumber| ((n.after / n.before).ln() / n.spread_before).abs();
+    list.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
+    list
+}
+
+fn fitted_readings(
     search: &Search<'_>,
     start: &Start,
     solution: &Solution,
     report: &ReadingsReport,
 ) -> Vec<FittedReading> {
-    let settings = search.readings.settings.iter();
-    let points = settings.flat_map(|s| s.points.iter().map(move |p| (s.line, p)));
-    let read = |(row, (line, point)): (usize, (f64, &Point))| FittedReading {
-        at_line_v: line,
-        key: point.key.clone(),
-        label: point.label.clone(),
-        unit: point.measure.unit(),
-        measured: point.measured,
-        uncertainty: point.uncertainty,
-        before: start.values[row],
+    let doubted = |p: &Point| {
+        let named = |t: &TakeAgain| t.key == p.key || t.key == AT_LINE;
+        report.take_again.iter().any(|t| t.at_line_v == p.line && named(t))
+    };
+    let read = |(row, p): (usize, &Point)| FittedReading {
+        at_line_v: p.line,
+        key: p.key.clone(),
+        label: p.label.clone(),
+        unit: p.measure.unit(),
+        measured: p.measured,
+        uncertainty: p.uncertainty,
+        before: start.unmoved.last[row],
         after: solution.last[row],
         meter_load: start.loads[row],
-        contradicts: report
-            .take_again
-            .iter()
-            .any(|t| t.at_line_v == line && [&point.key, "at_line"].contains(&t.key.as_str())),
+        contradicts: doubted(p),
     };
-    points.enumerate().map(read).collect()
+    search.points.iter().enumerate().map(read).collect()
 }
 
 /// What one works out from readings with a pencil: the usual line by proportion, and the arms of a divider of which both
 /// ends and a tap were read.
 fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Working> {
-    let (receiver, model) = (search.receiver, search.receiver.model());
-    let design = reading::read(receiver, receiver.at_design());
+    let design = read(search.receiver, search.receiver.at_design());
     let heater = What::Heater.of(design.tube_heater_place());
     let mut list = Vec::new();
-    for setting in &search.readings.settings {
-        let read = |m: Measure| setting.points.iter().find(|p| p.measure == m).map(|p| p.measured);
-        let read_at = |key: &str| read(Measure::find(&design, key)?);
+    for (number, setting) in search.settings.iter().enumerate() {
+        let read = |m: Measure| {
+            let mut own = search.points.iter().filter(|p| p.setting == number);
+            own.find(|p| p.measure == m).map(|p| p.measured)
+        };
         for (what, measure, solved) in [
             ("heaters", heater, answer.heater_after_v),
             ("B+", What::BPlus.of(0), answer.b_plus_after_v),
@@ -307,39 +288,45 @@ fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Wor
                 "not everything follows the line in step, and a reading is weighed against the others",
             ));
         }
-        for (d, divider) in model.dividers.iter().enumerate() {
-            let end = |name: &str| match name {
-                "chassis" => Some(0.0),
-                // the far end of the coil stands below chassis by its drop
-                "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),
-                other => read_at(other),
-            };
-            let (Some(from), Some(to)) = (end(&divider.from), end(&divider.to)) else {
-                continue;
-            };
-            for (tap, place) in &divider.taps {
-                let read = read_at(&format!("{}.{tap}", divider.name)).filter(|_| *place == 1);
-                let (Some(v), Some(first)) = (read, divider.resistors.first()) else {
-                    continue;
-                };
-                let below: f64 = divider.resistors.iter().skip(1).sum();
-                // against chassis, written without their sign
-                let size = |v: f64| volts(v.abs()).counting(v);
-                let lower = if to == 0.0 { size(v) } else { size(v) - size(to) };
-                let sum = ohms(below) * (size(from) - size(v)) / lower;
-                let number = search
-                    .numbers
-                    .iter()
-                    .position(|n| n.parameter == Number::DividerResistor.at(d, 0));
-                let fitted = number.map_or(*first, |i| first * search.factor(&solution.x, i));
-                let what =
-                    format!("arm 1 of the divider {}, the others taken as stated", divider.name);
-                list.push(Working::new(what, sum, "Ω").beside(
-                    fitted,
-                    "the fit shares the blame among all parts that could have it, and takes the meter's load off",
-                ));
-            }
-        }
+        let dividers = 0..search.receiver.model().dividers.len();
+        let read_at = |key: &str| read(Measure::find(&design, key)?);
+        list.extend(dividers.flat_map(|d| arms(search, solution, d, &read, &read_at)));
     }
     list
+}
+
+/// The first arm of divider `d` from each reading of its first tap.
+fn arms(
+    search: &Search<'_>,
+    solution: &Solution,
+    d: usize,
+    read: &dyn Fn(Measure) -> Option<f64>,
+    read_at: &dyn Fn(&str) -> Option<f64>,
+) -> Vec<Working> {
+    let divider = &search.receiver.model().dividers[d];
+    let end = |name: &str| match name {
+        "chassis" => Some(0.0),
+        // the far end of the coil stands below chassis by its drop
+        "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),
+        other => read_at(other),
+    };
+    let (ends, first) = (end(&divider.from).zip(end(&divider.to)), divider.resistors.first());
+    let Some(((from, to), first)) = ends.zip(first) else { return Vec::new() };
+    let number = Number::DividerResistor.at(d, 0);
+    let number = search.numbers.iter().position(|n| n.parameter == number);
+    let fitted = number.map_or(*first, |i| first * search.factor(&solution.x, i));
+    let below: f64 = divider.resistors.iter().skip(1).sum();
+    let taps = divider.taps.iter().filter(|(_, place)| *place == 1).filter_map(|(tap, _)| {
+        let v = read_at(&format!("{}.{tap}", divider.name))?;
+        // against chassis, written without their sign
+        let size = |v: f64| volts(v.abs()).counting(v);
+        let lower = if to == 0.0 { size(v) } else { size(v) - size(to) };
+        let sum = ohms(below) * (size(from) - size(v)) / lower;
+        let what = format!("arm 1 of the divider {}, the others taken as stated", divider.name);
+        Some(Working::new(what, sum, "Ω").beside(
+            fitted,
+            "the fit shares the blame among all parts that could have it, and takes the meter's load off",
+        ))
+    });
+    taps.collect()
 }

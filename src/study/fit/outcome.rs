@@ -1,8 +1,9 @@
 //! What the readings of a profile come to, and that in sentences.
 
-use crate::receiver::shown;
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::{
+    receiver::shown,
+    study::{JsonSchema, Serialize},
+};
 
 /// What the readings of a profile come to.
 #[derive(Debug, Clone, Default, Serialize, JsonSchema)]
@@ -219,10 +220,9 @@ impl ReadingsReport {
     /// Parts found drifted, a sentence each.
     pub fn drifts(&self) -> impl Iterator<Item = String> {
         self.drifted.iter().map(|d| {
-            let others = if d.or.is_empty() {
-                String::new()
-            } else {
-                format!("; nearly as likely: {}", d.or.join(", "))
+            let others = match d.or.as_slice() {
+                [] => String::new(),
+                or => format!("; nearly as likely: {}", or.join(", ")),
             };
             format!(
                 "{} acts like {} ±{}, not {}{others}",
@@ -239,31 +239,24 @@ impl std::fmt::Display for Explanation {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let show = |v: f64| shown(v, self.unit);
         let rest = format!("{} ±{}", show(self.would_be), show(2.0 * self.uncertainty));
+        let (key, label, stated) = (&self.key, &self.label, show(self.stated));
         let line = self.at_line_v.unwrap_or_default();
         match self.wrong {
             Doubted::Reading if self.average_meter => write!(
                 f,
-                "{} at {line:.1} V reads {}, the rest gives {rest} true RMS: an average-responding meter reads this low here. If yours is one, add that: `meter: {{ load: 10 MΩ, ac: average }}`",
-                self.key,
-                show(self.stated)
+                "{key} at {line:.1} V reads {stated}, the rest gives {rest} true RMS: an average-responding meter reads this low here. If yours is one, add that: `meter: {{ load: 10 MΩ, ac: average }}`"
             )?,
             Doubted::Reading => write!(
                 f,
-                "Take {} at {line:.1} V again: {} was read, the rest gives {rest}",
-                self.key,
-                show(self.stated)
+                "Take {key} at {line:.1} V again: {stated} was read, the rest gives {rest}"
             )?,
             Doubted::Line => write!(
                 f,
-                "Measure the line voltage again: at_line says {}, the readings fit {rest}",
-                show(self.stated)
+                "Measure the line voltage again: at_line says {stated}, the readings fit {rest}"
             )?,
             Doubted::Part => write!(
                 f,
-                "Drifted, if no reading is wrong: {} ({}) acts like {rest}, not {}",
-                self.label,
-                self.key,
-                show(self.stated)
+                "Drifted, if no reading is wrong: {label} ({key}) acts like {rest}, not {stated}"
             )?,
         }
         match self.slip {

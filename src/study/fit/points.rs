@@ -1,12 +1,11 @@
 //! The readings of a profile as the model meets them: which quantity, how sure, and what the meter does to it.
 
-use super::super::StudyError;
-use super::super::measures::{Measure, Meter, What};
-use super::super::reading::{self, Reading};
-use crate::profile::{MeterLoad, Profile, ReadingSet};
-use crate::quantity::Quantity as _;
-use crate::receiver::iron::LAW_TO;
-use crate::receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight};
+use crate::{
+    profile::{MeterLoad, Profile},
+    quantity::Quantity as _,
+    receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight, iron::LAW_TO},
+    study::{Measure, Meter, Reading, Result, StudyError, What, read},
+};
 
 /// How far a handheld meter may be off, as a share: DC volts, AC volts, AC current, watts (customary data-sheet limits;
 /// common practice, no source).
@@ -21,7 +20,7 @@ const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
 
 /// A reading at a point of the model.
 #[derive(Debug, Clone)]
-pub(super) struct Point {
+pub struct Point {
     pub measure: Measure,
     pub key: String,
     pub label: String,
@@ -36,6 +35,10 @@ pub(super) struct Point {
     pub place: String,
     /// What the meter hangs on, and its load in Ω; nothing where that is of no account.
     pub load: Option<(Spot, f64)>,
+    /// At which setting it was taken.
+    pub setting: usize,
+    /// The line of that.
+    pub line: f64,
 }
 
 impl Point {
@@ -45,15 +48,14 @@ impl Point {
     }
 }
 
-/// Readings at one setting.
+/// A line on which readings were taken.
 #[derive(Debug, Clone)]
-pub(super) struct Setting {
+pub struct Setting {
     pub line: f64,
     /// Place of that in the profile.
     pub place: String,
     /// How far the line volts themselves may be off, as a share.
     pub line_spread: f64,
-    pub points: Vec<Point>,
 }
 
 impl Setting {
@@ -70,86 +72,56 @@ impl Setting {
     }
 }
 
-/// All readings.
-#[derive(Debug, Clone)]
-pub(super) struct Readings {
-    pub settings: Vec<Setting>,
-}
-
-impl Readings {
-    /// The readings of `profile`, matched to the points of `receiver`.
-    ///
-    /// # Errors
-    /// [`StudyError::Reading`] for a point the set does not have.
-    pub fn of(profile: &Profile, receiver: &Receiver) -> Result<Readings, StudyError> {
-        let known = reading::read(receiver, receiver.at_design());
-        let all = profile.readings.iter().enumerate();
-        let settings = all.map(|(i, set)| setting(i, set, receiver, &known));
-        Ok(Readings { settings: settings.collect::<Result<_, _>>()? })
-    }
-
-    /// One after another.
-    pub fn points(&self) -> impl Iterator<Item = &Point> {
-        self.settings.iter().flat_map(|s| &s.points)
-    }
-
-    /// The setting of each reading.
-    pub fn rows(&self) -> impl Iterator<Item = usize> {
-        let all = self.settings.iter().enumerate();
-        all.flat_map(|(i, s)| std::iter::repeat_n(i, s.points.len()))
-    }
-}
-
-fn setting(
-    number: usize,
-    set: &ReadingSet,
-    receiver: &Receiver,
-    known: &Reading,
-) -> Result<Setting, StudyError> {
-    let place = |key: &str| format!("readings[{number}].{key}");
-    let mut points = Vec::new();
-    for p in &set.points {
-        let Some(measure) = asked(&p.key, known) else {
-            let readable = Measure::all(known).into_iter().filter(|m| m.is_readable());
-            let known: Vec<String> = readable.map(|m| m.key(known)).collect();
-            return Err(StudyError::Reading {
-                what: format!("this set has no point \"{}\" to read", p.key),
-                key: place(&p.key),
-                advice: format!("known: {}", known.join(", ")),
+/// The settings of `profile` and its readings, matched to the points of `receiver`.
+///
+/// # Errors
+/// [`StudyError::Reading`] for a point the set does not have.
+pub fn readings(profile: &Profile, receiver: &Receiver) -> Result<(Vec<Setting>, Vec<Point>)> {
+    let (known, model) = (read(receiver, receiver.at_design()), receiver.model());
+    let (mut settings, mut points) = (Vec::new(), Vec::new());
+    for (number, set) in profile.readings.iter().enumerate() {
+        let place = |key: &str| format!("readings[{number}].{key}");
+        let line = set.at_line.si();
+        for p in &set.points {
+            let measure = asked(&p.key, &known).ok_or_else(|| {
+                let readable = Measure::all(&known).into_iter().filter(|m| m.is_readable());
+                let known: Vec<String> = readable.map(|m| m.key(&known)).collect();
+                StudyError::Reading {
+                    what: format!("this set has no point \"{}\" to read", p.key),
+                    key: place(&p.key),
+                    advice: format!("known: {}", known.join(", ")),
+                }
+            })?;
+            let limit = set.accuracy.unwrap_or(usual_limit(measure)) * p.value.abs();
+            let ohms = ohms(set.meter.load, p.value);
+            points.push(Point {
+                measure,
+                key: measure.key(&known),
+                label: measure.name(&known),
+                measured: p.value,
+                last_digit: p.last_digit,
+                average: set.meter.average,
+                place: place(&p.key),
+                // a limit and a last digit, both rectangular (GUM 4.3.7); half the digit either way
+                uncertainty: (limit / 3f64.sqrt()).hypot(p.last_digit / 12f64.sqrt()),
+                load: load(measure, &known, model).map(|point| (point, ohms)),
+                setting: number,
+                line,
             });
-        };
-        let limit = set.accuracy.unwrap_or(usual_limit(measure));
-        let ohms = ohms(set.meter.load, p.value);
-        let load = load(measure, known, receiver).map(|point| (point, ohms));
-        points.push(Point {
-            measure,
-            key: measure.key(known),
-            label: measure.name(known),
-            measured: p.value,
-            last_digit: p.last_digit,
-            average: set.meter.average,
-            place: place(&p.key),
-            // a limit and a last digit, both rectangular (GUM 4.3.7); half the digit either way
-            uncertainty: (limit * p.value.abs() / 3f64.sqrt()).hypot(p.last_digit / 12f64.sqrt()),
-            load,
-        });
+        }
+        let line_spread = set.accuracy.unwrap_or(AC);
+        let setting = Setting { line, place: place("at_line"), line_spread };
+        // where the law of its iron gives no more than a guess, no set was read
+        if model.flux(line).is_some_and(|flux| flux.relative() > LAW_TO) {
+            return Err(setting.nowhere(model));
+        }
+        settings.push(setting);
     }
-    let setting = Setting {
-        line: set.at_line.si(),
-        place: place("at_line"),
-        line_spread: set.accuracy.unwrap_or(AC),
-        points,
-    };
-    // where the law of its iron gives no more than a guess, no set was read
-    let model = receiver.model();
-    match model.flux(setting.line).is_some_and(|flux| flux.relative() > LAW_TO) {
-        true => Err(setting.nowhere(model)),
-        false => Ok(setting),
-    }
+    Ok((settings, points))
 }
 
 /// How far a usual meter may be off there, as a share.
-pub(super) fn usual_limit(measure: Measure) -> f64 {
+pub fn usual_limit(measure: Measure) -> f64 {
     match (measure.meter(), measure.unit()) {
         (_, "W") => WATTS,
         (_, "A") => AC_CURRENT,
@@ -168,16 +140,14 @@ fn asked(key: &str, known: &Reading) -> Option<Measure> {
 }
 
 /// The node a meter loads, for points of some resistance.
-fn load(measure: Measure, known: &Reading, receiver: &Receiver) -> Option<Spot> {
+fn load(measure: Measure, known: &Reading, model: &Model) -> Option<Spot> {
     let of = measure.of;
-    if measure.what == What::Tap {
-        return known.taps.get(of).map(|t| Spot::Supply(t.name.clone()));
-    }
-    let tube = receiver.model().tubes.get(of)?;
+    let tube = model.tubes.get(of);
     let (spot, ohms) = match measure.what {
-        What::Plate => (Spot::Plate(of), tube.plate.ohms),
-        What::Screen => (Spot::Screen(of), tube.screen.as_ref()?.ohms),
-        What::Cathode => (Spot::Cathode(of), tube.cathode_ohms),
+        What::Tap => return Some(Spot::Supply(known.taps.get(of)?.name.clone())),
+        What::Plate => (Spot::Plate(of), tube?.plate.ohms),
+        What::Screen => (Spot::Screen(of), tube?.screen.as_ref()?.ohms),
+        What::Cathode => (Spot::Cathode(of), tube?.cathode_ohms),
         _ => return None,
     };
     (ohms > 0.0).then_some(spot)
@@ -199,31 +169,29 @@ fn ohms(meter: Option<MeterLoad>, volts: f64) -> f64 {
 ///
 /// # Errors
 /// The set has no solution.
-pub(super) fn plain(
+pub fn plain(
     receiver: &Receiver,
     line: f64,
     near: Option<&Operation>,
 ) -> Result<(Reading, Operation), ReceiverError> {
     let operation = receiver.run(line, &Straight, near)?;
-    Ok((reading::read(receiver, &operation), operation))
+    Ok((read(receiver, &operation), operation))
 }
 
 /// What the meter's load changes at one point.
 ///
 /// # Errors
 /// The set has no solution with it.
-pub(super) fn change_by_meter(
+pub fn change_by_meter(
     receiver: &Receiver,
     at: &Operation,
     point: &Point,
 ) -> Result<f64, ReceiverError> {
-    let Some((spot, ohms)) = &point.load else {
-        return Ok(0.0);
-    };
+    let Some((spot, ohms)) = &point.load else { return Ok(0.0) };
     let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
-        let changed =
-            receiver.run_changed(at.line, &Straight, at, |model| model.loads.extend(load))?;
-        Ok(point.value(&reading::read(receiver, &changed)))
+        let change = |model: &mut Model| model.loads.extend(load);
+        let changed = receiver.run_changed(at.line, &Straight, at, change)?;
+        Ok(point.value(&read(receiver, &changed)))
     };
     let meter = Load { name: "meter".to_owned(), from: spot.clone(), ohms: Some(*ohms), amps: 0.0 };
     // both at the same number of steps, so that what they share drops out

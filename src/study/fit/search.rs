@@ -1,15 +1,15 @@
 //! The least-squares search itself, by a library, and what it leaves uncertain.
 
-use super::super::StudyError;
-use super::super::share;
-use super::points::{self, Readings};
-use crate::profile::Profile;
-use crate::receiver::{
-    Assumption, Model, Number, Operation, Receiver, ReceiverError, Uncertain, uncertain,
+use super::points::{self, Point, Setting};
+use crate::{
+    profile::Profile,
+    receiver::{
+        Assumption, Model, Number, Operation, Receiver, ReceiverError, Uncertain, uncertain,
+    },
+    study::{Result, StudyError, share},
 };
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::storage::Owned;
-use nalgebra::{DMatrix, DVector, Dyn};
+use nalgebra::{DMatrix, DVector, Dyn, storage::Owned};
 
 /// Step of the differences, in standard deviations.
 const STEP: f64 = 0.3;
@@ -30,15 +30,16 @@ const ENOUGH: f64 = 1e-5;
 const NOWHERE: f64 = 1e9;
 
 /// What is searched: numbers of the set, and the line of each setting.
-pub(super) struct Search<'a> {
+pub struct Search<'a> {
     pub receiver: &'a Receiver,
     pub numbers: Vec<Uncertain>,
-    pub readings: Readings,
+    pub settings: Vec<Setting>,
+    pub points: Vec<Point>,
 }
 
 /// What a search leaves out of account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Without {
+pub enum Without {
     /// Nothing.
     Nothing,
     /// What was known before of an unknown: a number of the set, or behind these the line of a setting.
@@ -48,18 +49,17 @@ pub(super) enum Without {
 }
 
 /// The set as the profile has it, where every search begins.
-pub(super) struct Start {
+pub struct Start {
     here: At,
     /// What the meters do to each reading.
     pub loads: Vec<f64>,
-    /// Readings there, meters included.
-    pub values: Vec<f64>,
-    /// Derivatives of the readings, in units of their uncertainty.
-    pub slopes: DMatrix<f64>,
+    /// That as a solution.
+    pub unmoved: Solution,
 }
 
 /// Where a search ended.
-pub(super) struct Solution {
+#[derive(Clone)]
+pub struct Solution {
     /// Logarithms of the factors: the numbers, then the lines.
     pub x: DVector<f64>,
     /// Covariance of these.
@@ -88,18 +88,15 @@ impl<'a> Search<'a> {
         receiver: &'a Receiver,
         assumed: &[Assumption],
         profile: &Profile,
-    ) -> Result<Search<'a>, StudyError> {
-        Ok(Search {
-            receiver,
-            numbers: numbers(receiver.model(), assumed),
-            readings: Readings::of(profile, receiver)?,
-        })
+    ) -> Result<Search<'a>> {
+        let (settings, points) = points::readings(profile, receiver)?;
+        Ok(Search { receiver, numbers: numbers(receiver.model(), assumed), settings, points })
     }
 
     /// Standard deviations before the readings.
     pub fn priors(&self, without: Without) -> DVector<f64> {
         let limits = self.numbers.iter().map(|n| n.spread);
-        let lines = self.readings.settings.iter().map(|s| s.line_spread);
+        let lines = self.settings.iter().map(|s| s.line_spread);
         let mut list: Vec<f64> = limits.chain(lines).map(|l| l / 3f64.sqrt()).collect();
         if let Without::Prior(i) = without {
             list[i] = FREE;
@@ -129,63 +126,49 @@ impl<'a> Search<'a> {
     fn at(&self, x: &DVector<f64>, near: Option<&At>) -> Result<At, ReceiverError> {
         let from = near.map_or(self.receiver, |near| &near.receiver);
         let receiver = Receiver::new(self.model(x), Some(from))?;
-        let mut values = Vec::new();
-        let mut operations = Vec::new();
-        for (i, setting) in self.readings.settings.iter().enumerate() {
+        let there = |(i, setting): (usize, &Setting)| {
             let line = setting.line * x[self.numbers.len() + i].exp();
-            let near = near.and_then(|n| n.operations.get(i));
-            let (reading, operation) = points::plain(&receiver, line, near)?;
-            values.extend(setting.points.iter().map(|p| p.value(&reading)));
-            operations.push(operation);
-        }
+            points::plain(&receiver, line, near.and_then(|n| n.operations.get(i)))
+        };
+        let there = self.settings.iter().enumerate().map(there).collect::<Result<Vec<_>, _>>()?;
+        let values = self.points.iter().map(|p| p.value(&there[p.setting].0)).collect();
+        let operations = there.into_iter().map(|(_, operation)| operation).collect();
         Ok(At { values, receiver, operations })
     }
 
     fn loads(&self, at: &At) -> Result<Vec<f64>, ReceiverError> {
-        let settings = self.readings.settings.iter().zip(&at.operations);
-        let all = settings.flat_map(|(s, o)| s.points.iter().map(move |p| (p, o)));
-        all.map(|(p, o)| points::change_by_meter(&at.receiver, o, p)).collect()
+        let load = |p: &Point| points::change_by_meter(&at.receiver, &at.operations[p.setting], p);
+        self.points.iter().map(load).collect()
     }
 
     /// The set as the profile has it.
     ///
     /// # Errors
     /// [`StudyError::Reading`] at a line on which the set has no solution.
-    pub fn start(&self) -> Result<Start, StudyError> {
-        for setting in &self.readings.settings {
-            if points::plain(self.receiver, setting.line, None).is_err() {
-                return Err(setting.nowhere(self.receiver.model()));
-            }
+    pub fn start(&self) -> Result<Start> {
+        let unsolved = |s: &&Setting| points::plain(self.receiver, s.line, None).is_err();
+        if let Some(setting) = self.settings.iter().find(unsolved) {
+            return Err(setting.nowhere(self.receiver.model()));
         }
-        let x = DVector::zeros(self.numbers.len() + self.readings.settings.len());
+        let x = DVector::zeros(self.numbers.len() + self.settings.len());
         let here = self.at(&x, None)?;
         let loads = self.loads(&here)?;
-        let values = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
-        let slopes = self.slopes(&x, &self.priors(Without::Nothing), &here)?;
-        Ok(Start { here, loads, values, slopes })
-    }
-
-    /// The set as the profile has it, as a solution.
-    pub fn unmoved(&self, start: &Start) -> Solution {
         let priors = self.priors(Without::Nothing);
-        Solution {
-            x: DVector::zeros(priors.len()),
-            covariance: DMatrix::from_diagonal(&priors.component_mul(&priors)),
-            slopes: start.slopes.clone(),
-            last: start.values.clone(),
-            misfit: self.residuals(&start.values, Without::Nothing).iter().map(|r| r * r).sum(),
-        }
+        let (slopes, last) = (self.slopes(&x, &priors, &here)?, here.read(&loads));
+        let misfit = self.residuals(&last, Without::Nothing).iter().map(|r| r * r).sum();
+        let covariance = DMatrix::from_diagonal(&priors.component_mul(&priors));
+        Ok(Start { here, loads, unmoved: Solution { x, covariance, slopes, last, misfit } })
     }
 
     /// Searches.
     ///
     /// # Errors
     /// The set has no solution, or the search does not end.
-    pub fn solve(&self, start: &Start, without: Without) -> Result<Solution, StudyError> {
+    pub fn solve(&self, start: &Start, without: Without) -> Result<Solution> {
         let priors = self.priors(without);
         let mut loads = start.loads.clone();
-        let mut x = DVector::zeros(priors.len());
-        let mut slopes = Some((start.slopes.clone(), x.clone()));
+        let mut x = start.unmoved.x.clone();
+        let mut slopes = (start.unmoved.slopes.clone(), x.clone());
         // what a meter loads moves with the set: it is taken again once the set is nearly found
         for _ in 0..2 {
             let mut problem = Problem {
@@ -194,7 +177,7 @@ impl<'a> Search<'a> {
                 without,
                 loads: &loads,
                 x: x.clone(),
-                residuals: None,
+                residuals: DVector::zeros(0),
                 slopes,
                 failed: None,
                 here: None,
@@ -217,7 +200,7 @@ impl<'a> Search<'a> {
             loads = self.loads(&self.at(&x, Some(&start.here))?)?;
         }
         let here = self.at(&x, Some(&start.here))?;
-        let last: Vec<f64> = here.values.iter().zip(&loads).map(|(v, l)| v + l).collect();
+        let last = here.read(&loads);
         let slopes = self.slopes(&x, &priors, &here)?;
         let residuals = self.residuals(&last, without);
         let mut counted = slopes.clone();
@@ -239,7 +222,7 @@ impl<'a> Search<'a> {
 
     /// Residuals of the readings in units of their uncertainty, where the model has `values`.
     pub fn residuals(&self, values: &[f64], without: Without) -> Vec<f64> {
-        let all = self.readings.points().zip(values).enumerate();
+        let all = self.points.iter().zip(values).enumerate();
         all.map(|(i, (p, v))| match without {
             Without::Reading(out) if out == i => 0.0,
             _ => (v - p.measured) / p.uncertainty,
@@ -254,24 +237,32 @@ impl<'a> Search<'a> {
         priors: &DVector<f64>,
         here: &At,
     ) -> Result<DMatrix<f64>, ReceiverError> {
-        let base = &here.values;
-        let units: Vec<f64> = self.readings.points().map(|p| p.uncertainty).collect();
-        let column = |j: usize| -> Result<Vec<f64>, ReceiverError> {
-            // a freed number is stepped like another
-            let h = STEP * priors[j].min(WIDEST);
-            let by = |h: f64| {
-                let mut moved = x.clone();
-                moved[j] += h;
-                self.at(&moved, Some(here)).map(|at| (at, h))
-            };
-            // at the edge of what can be (watts at no load against volts times amperes) only one way leads on
-            let (moved, h) = by(h).or_else(|_| by(-h))?;
-            let change = moved.values.iter().zip(base).zip(&units);
-            Ok(change.map(|((v, b), u)| (v - b) / h / u).collect())
-        };
-        let columns = share::all(x.len(), column)?;
-        Ok(DMatrix::from_fn(base.len(), x.len(), |i, j| columns[j][i]))
+        // a freed number is stepped like another
+        let units = priors.map(|s| s.min(WIDEST));
+        let columns = stepped(x, &units, x.len(), |moved| self.at(moved, Some(here)))?;
+        Ok(DMatrix::from_fn(self.points.len(), x.len(), |i, j| {
+            let (there, h) = &columns[j];
+            (there.values[i] - here.values[i]) / h / self.points[i].uncertainty
+        }))
     }
+}
+
+/// What `at` makes of `x` with each of its first `count` unknowns stepped by itself, a part of its unit, and the step.
+pub fn stepped<T: Send>(
+    x: &DVector<f64>,
+    units: &DVector<f64>,
+    count: usize,
+    at: impl Fn(&DVector<f64>) -> Result<T, ReceiverError> + Sync,
+) -> Result<Vec<(T, f64)>, ReceiverError> {
+    share::all(count, |j| {
+        let by = |h: f64| {
+            let mut moved = x.clone();
+            moved[j] += h;
+            at(&moved).map(|there| (there, h))
+        };
+        // at the edge of what can be (watts at no load against volts times amperes) only one way leads on
+        by(STEP * units[j]).or_else(|_| by(-STEP * units[j]))
+    })
 }
 
 /// The set somewhere on the way.
@@ -283,6 +274,13 @@ struct At {
     operations: Vec<Operation>,
 }
 
+impl At {
+    /// Every reading with what its meter does to it.
+    fn read(&self, loads: &[f64]) -> Vec<f64> {
+        self.values.iter().zip(loads).map(|(v, l)| v + l).collect()
+    }
+}
+
 /// The problem as the library wants it: residuals of the readings, then of the priors.
 struct Problem<'s, 'a> {
     search: &'s Search<'a>,
@@ -290,9 +288,9 @@ struct Problem<'s, 'a> {
     without: Without,
     loads: &'s [f64],
     x: DVector<f64>,
-    residuals: Option<DVector<f64>>,
+    residuals: DVector<f64>,
     /// Derivatives and the point they were taken at.
-    slopes: Option<(DMatrix<f64>, DVector<f64>)>,
+    slopes: (DMatrix<f64>, DVector<f64>),
     failed: Option<ReceiverError>,
     /// Where the set last had a solution: the next step starts from there.
     here: Option<At>,
@@ -303,31 +301,27 @@ struct Problem<'s, 'a> {
 impl Problem<'_, '_> {
     fn move_to(&mut self, x: &DVector<f64>) {
         self.x.copy_from(x);
+        let count = self.loads.len() + x.len();
         let here = match self.search.at(x, self.here.as_ref()) {
             Err(error) => {
                 self.failed = Some(error);
-                let count = self.loads.len() + x.len();
-                self.residuals = Some(DVector::from_element(count, NOWHERE));
+                self.residuals = DVector::from_element(count, NOWHERE);
                 return;
             }
             Ok(here) => here,
         };
         self.failed = None;
-        let values: Vec<f64> = here.values.iter().zip(self.loads).map(|(v, l)| v + l).collect();
-        let readings = self.search.residuals(&values, self.without).into_iter();
+        let readings = self.search.residuals(&here.read(self.loads), self.without).into_iter();
         let priors = x.iter().zip(self.priors.iter()).map(|(x, s)| x / s);
-        self.residuals =
-            Some(DVector::from_iterator(self.loads.len() + x.len(), readings.chain(priors)));
+        self.residuals = DVector::from_iterator(count, readings.chain(priors));
         // a freed number has moved far where another would have
         let units = self.priors.map(|s| s.min(WIDEST));
-        let far = |from: &DVector<f64>| (x - from).component_div(&units).norm() > FAR;
-        let stale = self.slopes.as_ref().is_none_or(|(_, from)| far(from));
+        let stale = (x - &self.slopes.1).component_div(&units).norm() > FAR;
         if stale && self.taken < MOST_SLOPES {
             self.taken += 1;
-            self.slopes = match self.search.slopes(x, self.priors, &here) {
-                Ok(slopes) => Some((slopes, x.clone())),
-                Err(_) => self.slopes.take(),
-            };
+            if let Ok(slopes) = self.search.slopes(x, self.priors, &here) {
+                self.slopes = (slopes, x.clone());
+            }
         }
         self.here = Some(here);
     }
@@ -347,20 +341,16 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
     }
 
     fn residuals(&self) -> Option<DVector<f64>> {
-        self.residuals.clone()
+        Some(self.residuals.clone())
     }
 
     fn jacobian(&self) -> Option<DMatrix<f64>> {
-        let (slopes, _) = self.slopes.as_ref()?;
+        let (slopes, _) = &self.slopes;
         let (rows, columns) = slopes.shape();
-        Some(DMatrix::from_fn(rows + columns, columns, |i, j| {
-            if i < rows {
-                if self.without == Without::Reading(i) { 0.0 } else { slopes[(i, j)] }
-            } else if i - rows == j {
-                1.0 / self.priors[j]
-            } else {
-                0.0
-            }
+        Some(DMatrix::from_fn(rows + columns, columns, |i, j| match i.checked_sub(rows) {
+            None if self.without != Without::Reading(i) => slopes[(i, j)],
+            Some(prior) if prior == j => 1.0 / self.priors[j],
+            _ => 0.0,
         }))
     }
 }

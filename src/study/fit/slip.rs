@@ -5,33 +5,22 @@ const LONGEST: usize = 6;
 
 /// The value that one slip makes of `value` and that lies within `reach` of `at`: the decimal point moved or the sign
 /// lost, else two neighbouring digits swapped, else one digit changed.
-pub(super) fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
+pub fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
     let shifts = [-3, -2, -1, 1, 2, 3].map(|k| value * 10f64.powi(k));
     let mut kinds = [shifts.to_vec(), Vec::new(), Vec::new()];
     kinds[0].push(-value);
     let text = format!("{:.0}", (value / digit).abs());
     if digit > 0.0 && text.len() <= LONGEST {
         let digits: Vec<u8> = text.bytes().map(|b| b - b'0').collect();
-        let number = |digit_at: &dyn Fn(usize) -> u8| {
-            let whole = (0..digits.len()).fold(0.0, |n, i| 10.0 * n + f64::from(digit_at(i)));
+        let with = |slip: &dyn Fn(&mut Vec<u8>)| {
+            let mut digits = digits.clone();
+            slip(&mut digits);
+            let whole = digits.into_iter().fold(0.0, |n, d| 10.0 * n + f64::from(d));
             whole * digit * value.signum()
         };
-        for i in 0..digits.len() {
-            if i > 0 {
-                let swapped = |k| {
-                    digits[if k == i {
-                        i - 1
-                    } else if k + 1 == i {
-                        i
-                    } else {
-                        k
-                    }]
-                };
-                kinds[1].push(number(&swapped));
-            }
-            for d in (0..=9).filter(|d| *d != digits[i]) {
-                kinds[2].push(number(&|k| if k == i { d } else { digits[k] }));
-            }
+        for (i, is) in digits.iter().enumerate() {
+            kinds[1].extend(i.checked_sub(1).map(|before| with(&|d| d.swap(before, i))));
+            kinds[2].extend((0..=9).filter(|d| d != is).map(|new| with(&|d| d[i] = new)));
         }
     }
     let near = |list: &Vec<f64>| {

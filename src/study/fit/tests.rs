@@ -34,11 +34,11 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
             held: false,
         })
         .to_vec();
-    search.readings.settings[0].line_spread = 1e-4;
+    search.settings[0].line_spread = 1e-4;
     let start = search.start().unwrap();
     let solution = search.solve(&start, Without::Nothing).unwrap();
     let priors = search.priors(Without::Nothing);
-    let points = search.readings.settings[0].points.clone();
+    let points = search.points.clone();
     let (steps, reach) = (25, 3.2);
     let axis = |j: usize, i: usize| reach * priors[j] * (2.0 * i as f64 / (steps - 1) as f64 - 1.0);
     let (mut weights, mut first, mut second) = (0.0, [0.0; 2], [0.0; 2]);

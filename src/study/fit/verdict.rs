@@ -4,17 +4,17 @@
 //! together has the chi-squared distribution of as many degrees as there are readings (least squares with a prior is
 //! generalized least squares, any textbook). A sum that chance exceeds once in a hundred contradicts.
 
-use super::super::StudyError;
-use super::super::measures::Measure;
-use super::super::reading::{self, Reading};
-use super::judge;
-use super::outcome::{
-    Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling,
+use super::{
+    judge,
+    outcome::{Contradiction, Doubted, Explanation, ReadingsReport, Suspect, TakeAgain, Telling},
+    points::{self, Point},
+    search::{Search, Solution, Start, Without},
+    slip::slip,
 };
-use super::points::{self, Point};
-use super::search::{Search, Solution, Start, Without};
-use super::slip::slip;
-use crate::receiver::{Receiver, ReceiverError, Straight};
+use crate::{
+    receiver::{Receiver, ReceiverError, shown},
+    study::{Measure, Reading, Result, StudyError},
+};
 use nalgebra::{DMatrix, DVector};
 
 /// Normal deviate that chance exceeds once in a hundred.
@@ -29,6 +29,8 @@ const ALIKE: f64 = 4.0;
 const TRIED: usize = 4;
 /// Logarithm of a factor beyond which a part is not what explains a reading.
 const MOST_FACTOR: f64 = 1.61;
+/// What a profile calls the line of its readings.
+pub const AT_LINE: &str = "at_line";
 /// A reading that is off by a smaller factor may be a fault of the set.
 const GROSS: f64 = std::f64::consts::LN_2;
 /// What an average-responding meter shows of a rectifier's current over its RMS (solved for the shipped sets).
@@ -36,7 +38,7 @@ const AVERAGING: std::ops::Range<f64> = 0.82..0.94;
 
 /// What chi-squared of `degrees` exceeds once in a hundred (Wilson and Hilferty, "The distribution of chi-square",
 /// Proceedings of the National Academy of Sciences 17, 1931 †); within 1 % of the tables.
-pub(super) fn chance(degrees: usize) -> f64 {
+pub fn chance(degrees: usize) -> f64 {
     if degrees == 0 {
         return f64::INFINITY;
     }
@@ -45,17 +47,24 @@ pub(super) fn chance(degrees: usize) -> f64 {
     n * (1.0 - part + ONCE_IN_A_HUNDRED * part.sqrt()).powi(3)
 }
 
+/// Readings worked in.
+pub struct Judged {
+    pub start: Start,
+    /// The fit; where the readings contradict, that without the likeliest wrong thing.
+    pub solution: Solution,
+    pub suspect: Option<Suspect>,
+    pub report: ReadingsReport,
+}
+
 /// Refuses readings that no state of the set gives.
 ///
 /// # Errors
 /// [`StudyError::Reading`], at the reading; at the line where most of its readings are such.
-pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyError> {
+fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
     let priors = search.priors(Without::Nothing);
-    let rows: Vec<usize> = search.readings.rows().collect();
-    let points: Vec<&Point> = search.readings.points().collect();
-    let gross = |i: usize| {
-        let (p, value) = (points[i], start.values[i]);
-        let row = start.slopes.row(i);
+    let is_gross = |(i, p): &(usize, &Point)| {
+        let value = start.unmoved.last[*i];
+        let row = start.unmoved.slopes.row(*i);
         let moved = row.iter().zip(priors.iter());
         // every number three of its limits off, all in the worst way
         let limits: f64 = moved.map(|(slope, s)| (slope * s).abs() * 3f64.sqrt()).sum();
@@ -64,25 +73,26 @@ pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyEr
         (off.is_nan() || off > GROSS.max(reach))
             && (p.measured - value).abs() > MOST_OFF * p.uncertainty
     };
-    let all: Vec<usize> = (0..rows.len()).filter(|i| gross(*i)).collect();
-    for (number, setting) in search.readings.settings.iter().enumerate() {
-        let of = |list: &[usize]| list.iter().filter(|i| rows[**i] == number).count();
-        let count = setting.points.len();
-        if of(&all) * 2 > count && count > 1 {
+    let gross: Vec<(usize, &Point)> = search.points.iter().enumerate().filter(is_gross).collect();
+    for (number, setting) in search.settings.iter().enumerate() {
+        let of_it = gross.iter().filter(|(_, p)| p.setting == number).count();
+        let count = search.points.iter().filter(|p| p.setting == number).count();
+        if of_it * 2 > count && count > 1 {
             return Err(setting.nowhere(search.receiver.model()));
         }
     }
-    let Some(&i) = all.first() else { return Ok(()) };
-    let (p, value, line) = (points[i], start.values[i], search.readings.settings[rows[i]].line);
-    let own = start.slopes.row(i).transpose().component_mul(&priors).norm_squared();
+    let Some(&(i, p)) = gross.first() else { return Ok(()) };
+    let value = start.unmoved.last[i];
+    let own = start.unmoved.slopes.row(i).transpose().component_mul(&priors).norm_squared();
     let band = 2.0 * p.uncertainty * own.sqrt();
-    let show = |v: f64| crate::receiver::shown(v, p.measure.unit());
+    let show = |v: f64| shown(v, p.measure.unit());
     let hint = slip(p.measured, p.last_digit, value, 1.5 * band);
     let hint = hint.map(|v| format!("; {} would fit", show(v))).unwrap_or_default();
     Err(StudyError::Reading {
         what: format!(
-            "no state of this set gives {} there on {line:.1} V: it could give {} to {}",
+            "no state of this set gives {} there on {:.1} V: it could give {} to {}",
             show(p.measured),
+            p.line,
             show(value - band),
             show(value + band)
         ),
@@ -93,29 +103,27 @@ pub(super) fn possible(search: &Search<'_>, start: &Start) -> Result<(), StudyEr
     })
 }
 
-/// The fit, where the readings agree, and what they say.
-pub(super) fn of(
-    search: &Search<'_>,
-    start: &Start,
-) -> (Option<Solution>, Option<Suspect>, ReadingsReport) {
-    let count = search.readings.points().count();
-    let chance = chance(count);
-    let plain = search.solve(start, Without::Nothing);
-    if let Ok(solution) = plain {
-        let misfit = solution.misfit;
-        if agrees(search, &solution, Without::Nothing, chance) {
-            let (solution, suspect) = judge::suspect(search, start, solution);
-            let sure = judge::DRIFTED.max(judge::named(count));
-            let drifted = suspect.iter().filter(|s| s.gain > sure).cloned().collect();
-            let report =
-                ReadingsReport { used: count, misfit, chance, drifted, ..Default::default() };
-            return (Some(solution), suspect, report);
-        }
-        let (solution, report) = contradicted(search, start, misfit, chance);
-        return (solution, report.drifted.first().cloned(), report);
+/// The fit and what the readings say.
+///
+/// # Errors
+/// [`StudyError::Reading`] for readings that no state of the set gives.
+pub fn of(search: &Search<'_>) -> Result<Judged> {
+    let start = search.start()?;
+    possible(search, &start)?;
+    let used = search.points.len();
+    let chance = chance(used);
+    let plain = search.solve(&start, Without::Nothing).ok();
+    let misfit = plain.as_ref().map_or_else(|| linear(search, &start).0, |plain| plain.misfit);
+    if let Some(plain) = plain.filter(|plain| agrees(search, plain, Without::Nothing, chance)) {
+        let (solution, suspect) = judge::suspect(search, &start, plain);
+        let sure = judge::surely(search);
+        let drifted = suspect.iter().filter(|s| s.gain > sure).cloned().collect();
+        let report = ReadingsReport { used, misfit, chance, drifted, ..Default::default() };
+        return Ok(Judged { start, solution, suspect, report });
     }
-    let (solution, report) = contradicted(search, start, linear(search, start).0, chance);
-    (solution, report.drifted.first().cloned(), report)
+    let (solution, report) = contradicted(search, &start, misfit, chance);
+    let solution = solution.unwrap_or_else(|| start.unmoved.clone());
+    Ok(Judged { start, solution, suspect: report.drifted.first().cloned(), report })
 }
 
 /// Whether readings and set lie within what chance allows.
@@ -132,9 +140,9 @@ fn agrees(search: &Search<'_>, solution: &Solution, without: Without, chance: f6
 
 /// The least sum of squares by the derivatives at the start, and what leaving out each thing takes off it.
 fn linear(search: &Search<'_>, start: &Start) -> (f64, Vec<(Without, f64)>) {
-    let slopes = &start.slopes;
+    let Solution { slopes, last, .. } = &start.unmoved;
     let priors = search.priors(Without::Nothing);
-    let residuals = DVector::from_vec(search.residuals(&start.values, Without::Nothing));
+    let residuals = DVector::from_vec(search.residuals(last, Without::Nothing));
     let spread = DMatrix::from_diagonal(&priors.component_mul(&priors));
     let rows = slopes.nrows();
     let variance = slopes * spread * slopes.transpose() + DMatrix::identity(rows, rows);
@@ -161,27 +169,26 @@ fn contradicted(
     chance: f64,
 ) -> (Option<Solution>, ReadingsReport) {
     let numbers = search.numbers.len();
-    let count = search.readings.points().count();
     let (_, mut gains) = linear(search, start);
     gains.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let most = |kind: fn(&Without, usize) -> bool, most: usize| {
-        gains.iter().map(|(w, _)| *w).filter(move |w| kind(w, numbers)).take(most)
+    let kind = |without: &Without| match without {
+        Without::Reading(_) => 0,
+        Without::Prior(j) if *j >= numbers => 1,
+        _ => 2,
     };
-    let tried = most(|w, _| matches!(w, Without::Reading(_)), TRIED)
-        .chain(most(|w, n| matches!(w, Without::Prior(j) if *j >= n), TRIED))
-        .chain(most(|w, n| matches!(w, Without::Prior(j) if *j < n), TRIED));
-    let mut found: Vec<(Explanation, Solution)> = tried
-        .filter_map(|without| {
-            let solution = search.solve(start, without).ok()?;
-            if !agrees(search, &solution, without, self::chance(count - 1)) {
-                return None;
-            }
-            Some((explanation(search, &solution, without)?, solution))
-        })
-        .collect();
+    let things = || gains.iter().map(|(without, _)| *without);
+    // readings, then lines, then parts
+    let tried = (0..3).flat_map(|k| things().filter(move |w| kind(w) == k).take(TRIED));
+    let explained = |without| {
+        let solution = search.solve(start, without).ok()?;
+        let agrees = agrees(search, &solution, without, self::chance(search.points.len() - 1));
+        let explanation = agrees.then(|| explanation(search, &solution, without))??;
+        Some((explanation, solution))
+    };
+    let mut found: Vec<(Explanation, Solution)> = tried.filter_map(explained).collect();
     // a slip of the pen, or a meter that cannot do better, goes before a part that would have to be far off
     found.sort_by(|(a, _), (b, _)| {
-        a.is_plain().cmp(&b.is_plain()).reverse().then(a.misfit.total_cmp(&b.misfit))
+        b.is_plain().cmp(&a.is_plain()).then(a.misfit.total_cmp(&b.misfit))
     });
     let best = found.iter().map(|(e, _)| e.misfit).fold(f64::INFINITY, f64::min);
     let by_meter = found.iter().any(|(e, _)| e.average_meter);
@@ -201,7 +208,7 @@ fn contradicted(
         misfit,
         chance,
         take_again: again(search, &explanations, &gains),
-        drifted: drifted(&explanations, misfit),
+        drifted: drifted(&explanations, misfit).into_iter().collect(),
         contradiction: Some(Contradiction {
             told_apart: explanations.len() == 1,
             explanations,
@@ -212,22 +219,19 @@ fn contradicted(
 }
 
 /// The part that has drifted where nothing but parts explains the readings.
-fn drifted(explanations: &[Explanation], misfit: f64) -> Vec<Suspect> {
-    let [first, rest @ ..] = explanations else { return Vec::new() };
-    let Some(spreads) = first.spreads.filter(|_| rest.iter().all(|e| e.spreads.is_some())) else {
-        return Vec::new();
-    };
-    vec![Suspect {
+fn drifted(explanations: &[Explanation], misfit: f64) -> Option<Suspect> {
+    let (first, rest) = explanations.split_first()?;
+    Some(Suspect {
         what: first.label.clone(),
         key: first.key.clone(),
         unit: first.unit,
         stated: first.stated,
         behaves_as: first.would_be,
         uncertainty: first.uncertainty,
-        spreads,
+        spreads: first.spreads.filter(|_| rest.iter().all(|e| e.spreads.is_some()))?,
         gain: misfit - first.misfit,
         or: rest.iter().map(|e| e.label.clone()).collect(),
-    }]
+    })
 }
 
 /// What to take again: the readings that explain it; if none alone does, those that stand out most, with their line.
@@ -236,26 +240,22 @@ fn again(
     explanations: &[Explanation],
     gains: &[(Without, f64)],
 ) -> Vec<TakeAgain> {
-    let named = explanations
-        .iter()
-        .filter_map(|e| Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? }));
-    let named: Vec<TakeAgain> = named.collect();
+    let named = |e: &Explanation| Some(TakeAgain { key: e.key.clone(), at_line_v: e.at_line_v? });
+    let named: Vec<TakeAgain> = explanations.iter().filter_map(named).collect();
     if !named.is_empty() {
         return named;
     }
-    let rows: Vec<usize> = search.readings.rows().collect();
-    let points: Vec<&Point> = search.readings.points().collect();
     let part = !explanations.is_empty();
-    let most = gains.iter().filter_map(|(without, _)| match without {
-        Without::Reading(i) => Some(TakeAgain {
-            key: points[*i].key.clone(),
-            at_line_v: search.readings.settings[rows[*i]].line,
-        }),
-        Without::Prior(j) if !part => {
-            let setting = search.readings.settings.get(j.checked_sub(search.numbers.len())?)?;
-            Some(TakeAgain { key: "at_line".to_owned(), at_line_v: setting.line })
-        }
-        _ => None,
+    let most = gains.iter().filter_map(|(without, _)| {
+        let (key, at_line_v) = match without {
+            Without::Reading(i) => (&*search.points[*i].key, search.points[*i].line),
+            Without::Prior(j) if !part => {
+                let setting = j.checked_sub(search.numbers.len())?;
+                (AT_LINE, search.settings.get(setting)?.line)
+            }
+            _ => return None,
+        };
+        Some(TakeAgain { key: key.to_owned(), at_line_v })
     });
     most.take(if part { 1 } else { 3 }).collect()
 }
@@ -267,14 +267,12 @@ fn there(
     setting: usize,
 ) -> Result<Reading, ReceiverError> {
     let receiver = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
-    let moved = solution.x[search.numbers.len() + setting];
-    let line = search.readings.settings[setting].line * moved.exp();
-    Ok(reading::read(&receiver, &receiver.run(line, &Straight, None)?))
+    let line = search.settings[setting].line * solution.x[search.numbers.len() + setting].exp();
+    Ok(points::plain(&receiver, line, None)?.0)
 }
 
 fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Option<Explanation> {
     let numbers = search.numbers.len();
-    let model = search.receiver.model();
     let plain = Explanation {
         wrong: Doubted::Part,
         key: String::new(),
@@ -291,42 +289,15 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
     };
     match without {
         Without::Nothing => None,
-        Without::Reading(i) => {
-            let point = search.readings.points().nth(i)?;
-            let setting = search.readings.rows().nth(i)?;
-            let row = solution.slopes.row(i);
-            let own = (row * &solution.covariance * row.transpose())[(0, 0)].max(0.0).sqrt();
-            let (would_be, uncertainty) = (solution.last[i], own * point.uncertainty);
-            let both = uncertainty.hypot(point.uncertainty);
-            let reading = there(search, solution, setting).ok()?;
-            let averaged = point.measure.averaged(&reading);
-            let average_meter = !point.average
-                && point.measure.unit() == "A"
-                && AVERAGING.contains(&(point.measured / would_be))
-                && (averaged - point.measured).abs() <= 3.0 * both;
-            Some(Explanation {
-                wrong: Doubted::Reading,
-                key: point.key.clone(),
-                label: point.label.clone(),
-                unit: point.measure.unit(),
-                at_line_v: Some(search.readings.settings[setting].line),
-                stated: point.measured,
-                would_be,
-                uncertainty,
-                slip: slip(point.measured, point.last_digit, would_be, 3.0 * both)
-                    .filter(|_| !average_meter),
-                average_meter,
-                ..plain
-            })
-        }
+        Without::Reading(i) => wrong_reading(search, solution, i, plain),
         Without::Prior(j) if j >= numbers => {
-            let line = search.readings.settings.get(j - numbers)?.line;
+            let line = search.settings.get(j - numbers)?.line;
             let would_be = line * solution.x[j].exp();
             let uncertainty = would_be * solution.deviation(j);
             let digit = if line.fract() == 0.0 { 1.0 } else { 0.1 };
             Some(Explanation {
                 wrong: Doubted::Line,
-                key: "at_line".to_owned(),
+                key: AT_LINE.to_owned(),
                 label: "the line voltage".to_owned(),
                 at_line_v: Some(line),
                 stated: line,
@@ -336,22 +307,51 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
                 ..plain
             })
         }
-        Without::Prior(j) => {
-            let parameter = search.numbers[j].parameter;
-            let (stated, unit) = parameter.value(model)?;
-            let would_be = stated * solution.x[j].exp();
-            (solution.x[j].abs() < MOST_FACTOR && !search.numbers[j].held).then(|| Explanation {
-                key: parameter.key(model),
-                label: parameter.words(model),
-                unit,
-                stated,
-                would_be,
-                uncertainty: would_be * solution.deviation(j),
-                spreads: Some(solution.x[j].abs() / search.numbers[j].spread),
-                ..plain
-            })
-        }
+        Without::Prior(j) if search.numbers[j].held || solution.x[j].abs() >= MOST_FACTOR => None,
+        Without::Prior(j) => judge::moved(search, solution, j).map(|part| Explanation {
+            key: part.key,
+            label: part.what,
+            unit: part.unit,
+            stated: part.stated,
+            would_be: part.behaves_as,
+            uncertainty: part.uncertainty,
+            spreads: Some(part.spreads),
+            ..plain
+        }),
     }
+}
+
+/// Reading `i` as the wrong one.
+fn wrong_reading(
+    search: &Search<'_>,
+    solution: &Solution,
+    i: usize,
+    plain: Explanation,
+) -> Option<Explanation> {
+    let point = search.points.get(i)?;
+    let row = solution.slopes.row(i);
+    let own = (row * &solution.covariance * row.transpose())[(0, 0)].max(0.0).sqrt();
+    let (would_be, uncertainty) = (solution.last[i], own * point.uncertainty);
+    let both = uncertainty.hypot(point.uncertainty);
+    let averaged = point.measure.averaged(&there(search, solution, point.setting).ok()?);
+    let average_meter = !point.average
+        && point.measure.unit() == "A"
+        && AVERAGING.contains(&(point.measured / would_be))
+        && (averaged - point.measured).abs() <= 3.0 * both;
+    let slip = slip(point.measured, point.last_digit, would_be, 3.0 * both);
+    Some(Explanation {
+        wrong: Doubted::Reading,
+        key: point.key.clone(),
+        label: point.label.clone(),
+        unit: point.measure.unit(),
+        at_line_v: Some(point.line),
+        stated: point.measured,
+        would_be,
+        uncertainty,
+        slip: slip.filter(|_| !average_meter),
+        average_meter,
+        ..plain
+    })
 }
 
 /// The reading in which two explanations differ most.
@@ -360,23 +360,20 @@ fn telling(
     (a, first): &(Explanation, Solution),
     (b, second): &(Explanation, Solution),
 ) -> Option<Telling> {
-    let lines = search.readings.settings.iter();
     let line = a.at_line_v.or(b.at_line_v);
-    let setting = lines.enumerate().find(|(_, s)| Some(s.line) == line).map_or(0, |(i, _)| i);
+    let setting = search.settings.iter().position(|s| Some(s.line) == line).unwrap_or(0);
     let (one, two) = (there(search, first, setting).ok()?, there(search, second, setting).ok()?);
-    let mut all = Measure::all(&one);
-    all.retain(|m| m.is_readable() && m.is_checkpoint(&one, false));
     let apart = |m: &Measure| {
         let (v, w) = (m.value(&one), m.value(&two));
         (v - w).abs() / (points::usual_limit(*m) * v.abs()).max(1e-9)
     };
-    let most = all.into_iter().max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    let most = judge::telling(&one).into_iter().max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
     // less than the meter may be off by tells nothing
     (apart(&most) > 2.0).then(|| Telling {
         key: most.key(&one),
         label: most.name(&one),
         unit: most.unit(),
-        at_line_v: search.readings.settings[setting].line,
+        at_line_v: search.settings[setting].line,
         if_first: most.value(&one),
         if_second: most.value(&two),
     })

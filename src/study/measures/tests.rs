@@ -1,6 +1,7 @@
 //! The table of measures and that of limits, against the sets that have every key of a profile.
 
-use super::super::limits::{self, Limited};
+use super::super::limit::Limited;
+use super::super::limits;
 use super::super::reading::{Reading, read};
 use super::{Measure, ROWS};
 use crate::profile::{self, Document};

@@ -1,14 +1,12 @@
 //! Resistances to expect with the tubes in, power off, everything cold: solved on the set's own network.
 
-use super::super::StudyError;
-use super::super::reading::Reading;
-use super::super::spread::TWO_U;
-use crate::circuit::{Network, Node, REFERENCE};
-use crate::quantity::{Quantity, Resistance, show_plain};
-use crate::receiver::{
-    Model, Points, ReceiverError, RectifierCircuit, Section, Uncertain, resting,
+use crate::{
+    circuit::{Network, Node, REFERENCE},
+    quantity::{Quantity, Resistance, show_plain},
+    receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
+    study::{Result, Serialize, read, spread::TWO_U},
 };
-use serde::Serialize;
+use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
 
 /// What a point is, for the words about a reading that is off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -77,200 +75,216 @@ const METER: f64 = 0.01;
 /// A change of a reading that counts, as a share.
 const COUNTS: f64 = 1e-3;
 
-/// Tests of the filter capacitors that work as `reading` says.
-pub(super) fn capacitors(reading: &Reading, farads: &[f64]) -> Vec<CapacitorTest> {
-    let all = reading.capacitors.iter().zip(farads);
-    all.map(|(c, farads)| {
-        let volts = c.rated_v.unwrap_or(c.volts_v);
+/// Tests of the filter capacitors that work as at `target`.
+pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest> {
+    let all = read(receiver, target).capacitors.into_iter().zip(&target.at.capacitors);
+    all.map(|(c, placed)| {
+        let leaks = |each: f64| each * placed.farads * c.rated_v.unwrap_or(c.volts_v);
         CapacitorTest {
-            name: c.name.clone(),
             rated_v: c.rated_v,
             works_at_v: c.volts_v,
-            plain_a: LEAKAGE.0 * farads * volts,
-            etched_a: LEAKAGE.1 * farads * volts,
+            plain_a: leaks(LEAKAGE.0),
+            etched_a: leaks(LEAKAGE.1),
+            name: c.name,
         }
     })
     .collect()
 }
 
 /// Every resistance, with its normal range: twice the standard uncertainty, and never beyond all limits together.
-pub(super) fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>, StudyError> {
-    let (net, at) = resting(model).map_err(StudyError::Receiver)?;
-    let points = points(model, &at);
+pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> {
+    let (net, at) = resting(model)?;
+    let mut walk = Walk::default();
+    walk.windings(model, &at);
+    walk.filter(model, &at);
+    walk.supply(model, &at);
+    walk.dividers(model, &at);
+    walk.tubes(model, &at);
     let value =
         |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
-    let expected: Vec<Option<f64>> = points.iter().map(|p| value(&net, p)).collect();
-    let mut spreads = vec![(0.0, 0.0, false); points.len()];
+    for point in &mut walk.0 {
+        point.expected = value(&net, point);
+    }
     for &Uncertain { parameter, spread, assumed, .. } in uncertain {
-        let varied = |factor: f64| -> Result<Network, ReceiverError> {
-            resting(&model.scaled(parameter, factor)).map(|(net, _)| net)
-        };
+        let varied = |factor: f64| resting(&model.scaled(parameter, factor)).map(|(net, _)| net);
         let (up, down) = (varied(1.0 + spread)?, varied((1.0 - spread).max(0.1))?);
-        let rows = points.iter().zip(&expected).zip(&mut spreads);
-        for ((point, expected), (squares, sum, doubtful)) in rows {
-            let (Some(a), Some(b), Some(ohms)) = (value(&up, point), value(&down, point), expected)
-            else {
-                continue;
-            };
+        for point in &mut walk.0 {
+            let ends = value(&up, point).zip(value(&down, point));
+            let Some(((a, b), ohms)) = ends.zip(point.expected) else { continue };
             let change = 0.5 * (a - b).abs();
-            *squares += change * change;
-            *sum += change;
-            *doubtful |= assumed && change > COUNTS * ohms;
+            point.squares += change * change;
+            point.sum += change;
+            point.assumed |= assumed && change > COUNTS * ohms;
         }
     }
-    let rows = points.into_iter().zip(expected).zip(spreads);
-    let check = |((point, expected), (squares, sum, assumed)): (_, (f64, f64, bool))| {
-        let (point, expected): (Point, Option<f64>) = (point, expected);
-        let ohms = expected.unwrap_or(0.0);
-        let meter = METER * ohms;
-        let spread = (TWO_U * (squares + meter * meter).sqrt()).min(sum + meter) + LEADS_OHMS;
-        ColdCheck {
-            kind: point.kind,
-            between: point.between,
-            expected_ohms: expected,
-            least_ohms: (ohms - spread).max(0.0),
-            most_ohms: ohms + spread,
-            assumed,
-        }
-    };
-    Ok(rows.map(check).collect())
+    Ok(walk.0.into_iter().map(Point::check).collect())
 }
 
-/// A point and its nodes; none where no figure can be solved.
+/// A point with what it should read, and what every uncertain number does to that.
 struct Point {
     kind: ColdKind,
     between: String,
+    /// None where no figure can be solved.
     ends: Option<(Node, Node)>,
+    expected: Option<f64>,
+    squares: f64,
+    sum: f64,
+    assumed: bool,
+}
+
+impl Point {
+    fn check(self) -> ColdCheck {
+        let ohms = self.expected.unwrap_or(0.0);
+        let meter = METER * ohms;
+        let two_u = TWO_U * (self.squares + meter * meter).sqrt();
+        let spread = two_u.min(self.sum + meter) + LEADS_OHMS;
+        ColdCheck {
+            kind: self.kind,
+            between: self.between,
+            expected_ohms: self.expected,
+            least_ohms: (ohms - spread).max(0.0),
+            most_ohms: ohms + spread,
+            assumed: self.assumed,
+        }
+    }
+}
+
+fn to_chassis(node: Node) -> Option<(Node, Node)> {
+    Some((node, REFERENCE))
 }
 
 /// The points, in the order one meets them from the plug to the tubes.
-fn points(model: &Model, at: &Points) -> Vec<Point> {
-    let mut list = Vec::new();
-    let mut add = |kind, between: &str, ends: Option<(Node, Node)>| {
-        list.push(Point { kind, between: between.to_owned(), ends });
-    };
-    add(ColdKind::Primary, "plug pin to pin, switch on", Some((at.outlet, at.neutral)));
-    add(ColdKind::Insulation, "each plug pin to chassis", None);
-    let winding = Some(at.high_voltage);
-    match (&model.string, model.rectifier.circuit) {
-        (Some(_), _) => {}
-        (None, RectifierCircuit::FullWave) => {
-            add(ColdKind::HighVoltage, "HV winding, plate to plate", at.outer_ends);
-            add(ColdKind::HighVoltage, "HV, each plate to centre tap", winding);
-        }
-        (None, _) => add(ColdKind::HighVoltage, "HV winding, end to end", winding),
-    }
-    if let Some(ends) = at.bias_winding {
-        add(ColdKind::HighVoltage, "bias winding, end to end", Some(ends));
-    }
-    if let (Some(second), Some(own)) = (&model.second, &at.second)
-        && second.winding.is_some()
-    {
-        let words = match own.outer_ends {
-            Some(_) => "second supply's winding, each plate to centre tap",
-            None => "second supply's winding, end to end",
-        };
-        add(ColdKind::HighVoltage, words, Some(own.high_voltage));
-    }
-    for (place, (winding, nodes)) in model.windings.iter().zip(&at.windings).enumerate() {
-        let name = match &model.string {
-            Some(string) if string.barretter == Some(place) => {
-                format!("the {}, end to end", winding.name)
-            }
-            Some(_) => format!("heater of the {}, pin to pin", winding.name),
-            None => format!("heater winding {}, end to end", winding.name),
-        };
-        add(ColdKind::Heaters, &name, Some(*nodes));
-    }
-    for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
-        let number = if model.coils.len() > 1 {
-            format!(", coil {} of the filter", i + 1)
-        } else {
-            String::new()
-        };
-        let name = format!("across the {}{number}", coil.name);
-        add(ColdKind::Filter, &name, Some((*from, *to)));
-    }
-    for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
-        if matches!(section, Section::Resistor(..)) {
-            let main = model.filters().0.len();
-            let name = match place.checked_sub(main) {
-                Some(own) => format!("filter resistor, part {} of the second supply", own + 1),
-                None => format!("filter resistor, part {} of the filter", place + 1),
-            };
-            add(ColdKind::Filter, &name, Some(*ends));
-        }
-    }
-    let to_chassis = |node| Some((node, REFERENCE));
-    if at.reservoir == at.b_plus {
-        let both = "B+, the first filter capacitor's +, to chassis";
-        add(ColdKind::Supply, both, to_chassis(at.b_plus));
-    } else {
-        add(ColdKind::Supply, "B+ to chassis", to_chassis(at.b_plus));
-        add(ColdKind::Supply, "first filter capacitor's + to chassis", to_chassis(at.reservoir));
-    }
-    if let Some(first) = at.capacitors.first()
-        && first.negative != REFERENCE
-    {
-        let ends = Some((first.positive, first.negative));
-        add(ColdKind::Supply, "across the first filter capacitor", ends);
-    }
-    if at.centre != REFERENCE {
-        let name = match (&model.string, model.rectifier.circuit) {
-            (None, RectifierCircuit::FullWave) => "HV centre tap to chassis",
-            _ => "negative end of the supply to chassis",
-        };
-        add(ColdKind::Supply, name, to_chassis(at.centre));
-    }
-    if let Some(own) = &at.second {
-        add(ColdKind::Supply, "B2+ to chassis", to_chassis(own.b_plus));
-        if own.reservoir != own.b_plus {
-            let name = "first capacitor's + of the second supply, to chassis";
-            add(ColdKind::Supply, name, to_chassis(own.reservoir));
-        }
-    }
-    for (tap, node) in &at.taps {
-        add(ColdKind::Divider, &format!("tap {tap} to chassis"), to_chassis(*node));
-    }
-    for (divider, nodes) in model.dividers.iter().zip(&at.dividers) {
-        for (i, (ohms, ends)) in divider.resistors.iter().zip(nodes.windows(2)).enumerate() {
-            let marked = show_plain(Resistance::from_si(*ohms));
-            let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
-            add(ColdKind::Divider, &name, Some((ends[0], ends[1])));
-        }
-    }
-    for (tube, nodes) in model.tubes.iter().zip(&at.tubes) {
-        let alike = model.tubes.iter().filter(|t| t.label == tube.label).count();
-        let name = match alike {
-            1 => tube.label.clone(),
-            _ => format!("{} (tube {})", tube.label, tube.socket + 1),
-        };
-        let mut feed = |kind, what: &str, ends: Option<(Node, Node)>| {
-            if ends.is_some() {
-                add(kind, &format!("{name}, {what}"), ends);
-            }
-        };
-        let cathode = (nodes.cathode != REFERENCE).then_some((nodes.cathode, REFERENCE));
-        feed(ColdKind::Cathode, "cathode to chassis", cathode);
-        feed(ColdKind::Feed, &format!("plate to {}", tube.plate.from), nodes.plate_feed);
-        if let Some(screen) = &tube.screen {
-            feed(ColdKind::Feed, &format!("screen to {}", screen.from), nodes.screen_feed);
-        }
-    }
-    merged(list)
-}
+#[derive(Default)]
+struct Walk(Vec<Point>);
 
-/// Points between the same two nodes are one measurement with both names.
-fn merged(list: Vec<Point>) -> Vec<Point> {
-    let mut kept: Vec<Point> = Vec::new();
-    for point in list {
+impl Walk {
+    /// One more; points between the same two nodes are one measurement with both names.
+    fn add(&mut self, kind: ColdKind, between: impl Into<String>, ends: Option<(Node, Node)>) {
+        let between = between.into();
         let same = |(a, b): (Node, Node), (c, d)| (a, b) == (c, d) || (a, b) == (d, c);
-        let earlier =
-            kept.iter_mut().find(|k| k.ends.zip(point.ends).is_some_and(|(a, b)| same(a, b)));
-        match earlier {
-            Some(earlier) => earlier.between += &format!("; {}", point.between),
-            None => kept.push(point),
+        let mut known = self.0.iter_mut();
+        match known.find(|k| k.ends.zip(ends).is_some_and(|(a, b)| same(a, b))) {
+            Some(earlier) => earlier.between += &format!("; {between}"),
+            None => {
+                let (expected, squares, sum, assumed) = (None, 0.0, 0.0, false);
+                self.0.push(Point { kind, between, ends, expected, squares, sum, assumed });
+            }
         }
     }
-    kept
+
+    fn windings(&mut self, model: &Model, at: &Points) {
+        self.add(Primary, "plug pin to pin, switch on", Some((at.outlet, at.neutral)));
+        self.add(Insulation, "each plug pin to chassis", None);
+        let winding = Some(at.high_voltage);
+        match (&model.string, model.rectifier.circuit.is_tapped()) {
+            (Some(_), _) => {}
+            (None, true) => {
+                self.add(HighVoltage, "HV winding, plate to plate", at.outer_ends);
+                self.add(HighVoltage, "HV, each plate to centre tap", winding);
+            }
+            (None, _) => self.add(HighVoltage, "HV winding, end to end", winding),
+        }
+        if at.bias_winding.is_some() {
+            self.add(HighVoltage, "bias winding, end to end", at.bias_winding);
+        }
+        if let (Some(second), Some(own)) = (&model.second, &at.second)
+            && second.winding.is_some()
+        {
+            let words = match own.outer_ends {
+                Some(_) => "second supply's winding, each plate to centre tap",
+                None => "second supply's winding, end to end",
+            };
+            self.add(HighVoltage, words, Some(own.high_voltage));
+        }
+        for (place, (winding, nodes)) in model.windings.iter().zip(&at.windings).enumerate() {
+            let name = match &model.string {
+                Some(string) if string.barretter == Some(place) => {
+                    format!("the {}, end to end", winding.name)
+                }
+                Some(_) => format!("heater of the {}, pin to pin", winding.name),
+                None => format!("heater winding {}, end to end", winding.name),
+            };
+            self.add(Heaters, name, Some(*nodes));
+        }
+    }
+
+    fn filter(&mut self, model: &Model, at: &Points) {
+        for (i, (coil, (from, to, _))) in model.coils.iter().zip(&at.coils).enumerate() {
+            let number = match model.coils.len() {
+                1 => String::new(),
+                _ => format!(", coil {} of the filter", i + 1),
+            };
+            self.add(Filter, format!("across the {}{number}", coil.name), Some((*from, *to)));
+        }
+        for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
+            if matches!(section, Section::Resistor(..)) {
+                let name = match place.checked_sub(model.filters().0.len()) {
+                    Some(own) => format!("filter resistor, part {} of the second supply", own + 1),
+                    None => format!("filter resistor, part {} of the filter", place + 1),
+                };
+                self.add(Filter, name, Some(*ends));
+            }
+        }
+    }
+
+    fn supply(&mut self, model: &Model, at: &Points) {
+        if at.reservoir == at.b_plus {
+            let both = "B+, the first filter capacitor's +, to chassis";
+            self.add(Supply, both, to_chassis(at.b_plus));
+        } else {
+            self.add(Supply, "B+ to chassis", to_chassis(at.b_plus));
+            self.add(Supply, "first filter capacitor's + to chassis", to_chassis(at.reservoir));
+        }
+        if let Some(first) = at.capacitors.first()
+            && first.negative != REFERENCE
+        {
+            let ends = Some((first.positive, first.negative));
+            self.add(Supply, "across the first filter capacitor", ends);
+        }
+        if at.centre != REFERENCE {
+            let name = match (&model.string, model.rectifier.circuit.is_tapped()) {
+                (None, true) => "HV centre tap to chassis",
+                _ => "negative end of the supply to chassis",
+            };
+            self.add(Supply, name, to_chassis(at.centre));
+        }
+        if let Some(own) = &at.second {
+            self.add(Supply, "B2+ to chassis", to_chassis(own.b_plus));
+            if own.reservoir != own.b_plus {
+                let name = "first capacitor's + of the second supply, to chassis";
+                self.add(Supply, name, to_chassis(own.reservoir));
+            }
+        }
+    }
+
+    fn dividers(&mut self, model: &Model, at: &Points) {
+        for (tap, node) in &at.taps {
+            self.add(Divider, format!("tap {tap} to chassis"), to_chassis(*node));
+        }
+        for (divider, nodes) in model.dividers.iter().zip(&at.dividers) {
+            for (i, (ohms, ends)) in divider.resistors.iter().zip(nodes.windows(2)).enumerate() {
+                let marked = show_plain(Resistance::from_si(*ohms));
+                let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
+                self.add(Divider, name, Some((ends[0], ends[1])));
+            }
+        }
+    }
+
+    fn tubes(&mut self, model: &Model, at: &Points) {
+        for (tube, nodes) in model.tubes.iter().zip(&at.tubes) {
+            let name = match model.tubes.iter().filter(|t| t.label == tube.label).count() {
+                1 => tube.label.clone(),
+                _ => format!("{} (tube {})", tube.label, tube.socket + 1),
+            };
+            if nodes.cathode != REFERENCE {
+                self.add(Cathode, format!("{name}, cathode to chassis"), to_chassis(nodes.cathode));
+            }
+            if nodes.plate_feed.is_some() {
+                self.add(Feed, format!("{name}, plate to {}", tube.plate.from), nodes.plate_feed);
+            }
+            if let (Some(screen), Some(ends)) = (&tube.screen, nodes.screen_feed) {
+                self.add(Feed, format!("{name}, screen to {}", screen.from), Some(ends));
+            }
+        }
+    }
 }

@@ -1,9 +1,10 @@
 //! The no-load readings that would tell how near its knee a transformer works, where the profile does not.
 
 use super::range::Range;
-use crate::receiver::iron::no_load_amps;
-use crate::receiver::{Model, Number, Uncertain};
-use serde::Serialize;
+use crate::{
+    receiver::{Model, Number, Uncertain, iron::no_load_amps},
+    study::Serialize,
+};
 
 /// A reading of the primary current with every load off.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -23,7 +24,7 @@ const HIGHEST: f64 = 1.10;
 
 /// Three readings, the highest first, as the variac is stepped down: where the set is to run, on its design line, and
 /// below. None where the knee is known or there is no iron.
-pub(super) fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> Vec<IdleReading> {
+pub fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> Vec<IdleReading> {
     let knee = uncertain.iter().find(|u| u.parameter.what == Number::KneeShare);
     let Some(knee) = knee.filter(|u| u.spread > WIDE && model.string.is_none()) else {
         return Vec::new();
@@ -32,7 +33,7 @@ pub(super) fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> 
     let design = model.design_line * model.frequency / model.design_frequency;
     let highest =
         if usual_v > 1.03 * design { usual_v.min(HIGHEST * design) } else { 1.05 * design };
-    let off = super::stage::no_load_spread(uncertain);
+    let off = super::stages::no_load_spread(uncertain);
     let reading = |volts: f64| {
         let at_v = volts.round();
         let by = |factor: f64| no_load_amps(&model.scaled(knee.parameter, factor), at_v).ok();

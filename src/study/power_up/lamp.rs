@@ -1,10 +1,11 @@
 //! Which lamp to put in series.
 
-use super::super::settle;
-use crate::adaptation::{LitLamp, SeriesLamp};
-use crate::circuit::Probe;
-use crate::receiver::{Fault, Operation, Receiver};
-use serde::Serialize;
+use crate::{
+    adaptation::{LitLamp, SeriesLamp},
+    circuit::Probe,
+    receiver::{Fault, Operation, Receiver},
+    study::{Serialize, settle},
+};
 
 /// How a lamp looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -63,27 +64,21 @@ const SUITS: (f64, f64) = (1.0, 2.0);
 
 /// Tries every household lamp sold for `outlet` volts in series with the set, and says which to take: the one nearest
 /// to the middle between once and twice the set's watts. A lamp with which there is no solution is left out.
-pub(super) fn trials(
-    receiver: &Receiver,
-    outlet: f64,
-    set_w: f64,
-) -> (Vec<LampTrial>, Option<usize>) {
-    let mut near: Option<Operation> = None;
-    let mut list = Vec::new();
+pub fn trials(receiver: &Receiver, outlet: f64, set_w: f64) -> (Vec<LampTrial>, Option<usize>) {
     let mut lamps = SeriesLamp { outlet }.lamps();
     // the largest first: it is nearest to the set as designed
     lamps.sort_by(|a, b| b.watts().total_cmp(&a.watts()));
-    for part in lamps {
-        if let Some((trial, operation)) = trial(receiver, outlet, part, near.as_ref()) {
-            list.push(trial);
-            near = Some(operation);
-        }
-    }
+    let mut near: Option<Operation> = None;
+    let tried = lamps.into_iter().filter_map(|part| {
+        let (trial, operation) = trial(receiver, outlet, part, near.as_ref())?;
+        near = Some(operation);
+        Some(trial)
+    });
+    let mut list: Vec<LampTrial> = tried.collect();
     list.reverse();
     let middle = (SUITS.0 * SUITS.1).sqrt() * set_w;
     let off = |t: &LampTrial| (t.rated_w / middle).ln().abs();
-    let best = list.iter().enumerate().min_by(|(_, a), (_, b)| off(a).total_cmp(&off(b)));
-    let best = best.map(|(i, _)| i);
+    let best = (0..list.len()).min_by(|a, b| off(&list[*a]).total_cmp(&off(&list[*b])));
     (list, best)
 }
 
@@ -116,7 +111,7 @@ fn trial(
 }
 
 /// Volts across what stands in the lead.
-pub(super) fn lamp_volts(operation: &Operation) -> f64 {
+pub fn lamp_volts(operation: &Operation) -> f64 {
     let part = operation.at.inserted.parts.first();
     part.map_or(0.0, |p| operation.state.rms(p.volts))
 }

@@ -1,8 +1,9 @@
 //! Two figures between which a reading lies.
 
-use super::super::reading::Reading;
-use super::super::spread::Off;
-use serde::Serialize;
+use crate::{
+    receiver::{Operation, Receiver},
+    study::{Reading, Serialize, read, spread::Off},
+};
 
 /// Two figures between which a reading lies; the same twice where the model has one.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -20,11 +21,42 @@ impl Range {
     }
 
     /// Both ends, widened by how far sound sets may be off, as a share.
-    pub(super) fn widened(self, off: Off) -> (f64, f64) {
-        (self.least * (1.0 + off.least()), self.most * (1.0 + off.most()))
+    pub(super) fn widened(self, off: Off) -> Range {
+        Range { least: self.least * (1.0 + off.least()), most: self.most * (1.0 + off.most()) }
+    }
+}
+
+/// The operating points that one lies between.
+pub struct Cases<'a> {
+    receiver: &'a Receiver,
+    pub at: Vec<Operation>,
+    pub readings: Vec<Reading>,
+    /// True where a worn rectifier may pass nothing at all.
+    pub nothing_certain: bool,
+}
+
+impl Cases<'_> {
+    pub fn new(receiver: &Receiver, first: Operation) -> Cases<'_> {
+        let readings = vec![read(receiver, &first)];
+        Cases { receiver, at: vec![first], readings, nothing_certain: false }
     }
 
-    pub(super) fn of(list: &[Reading], what: impl Fn(&Reading) -> f64) -> Range {
-        Range::over(list.iter().map(what))
+    pub fn add(&mut self, case: Operation) {
+        self.readings.push(read(self.receiver, &case));
+        self.at.push(case);
+    }
+
+    /// From the least to the most of those that are solved.
+    pub fn sound(&self, what: impl Fn(&Reading) -> f64) -> Range {
+        Range::over(self.readings.iter().map(what))
+    }
+
+    /// From nothing on where nothing is certain.
+    pub fn all(&self, what: impl Fn(&Reading) -> f64) -> Range {
+        self.at_least(self.sound(what))
+    }
+
+    pub fn at_least(&self, range: Range) -> Range {
+        Range { least: if self.nothing_certain { 0.0 } else { range.least }, ..range }
     }
 }

@@ -1,14 +1,16 @@
 //! A speaker's field coil replaced: in a lead by a choke and a resistor or a resistor alone, across the supply by a bleeder.
 
-use super::caveat::ReplaceCaveat;
-use super::filter_factor::{farads_for, filter_factor};
-use super::set::{Found, ReplaceBy, Set, refused, to_buy};
-use crate::preferred::{Series, above, below, nearest};
-use crate::profile::{Change, FilterPart, Lead, Node, stands};
-use crate::quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain};
-use crate::receiver::{AsBuilt, Fault, Grid, RectifierCircuit};
-use crate::study::StudyError;
-use serde::Serialize;
+use super::{
+    caveat::ReplaceCaveat,
+    set::{Found, ReplaceBy, Set, refused},
+};
+use crate::{
+    preferred::{Series, above, below, nearest},
+    profile::{Change, FilterPart, Lead, Node},
+    quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain},
+    receiver::{AsBuilt, Coil, Fault, Grid, Model},
+    study::{Result, Serialize, dry::to_buy},
+};
 use std::f64::consts::PI;
 
 /// Copper of a small filter choke, Ω (common practice, no source).
@@ -97,156 +99,169 @@ pub struct SecondCapacitor {
     pub stock_f: f64,
 }
 
-/// The field coil of `set` with what takes its place.
-pub(super) fn field_coil(
-    set: &Set,
-    by: Option<ReplaceBy>,
-) -> Result<(Found, FieldSubstitutes), StudyError> {
-    let (profile, model) = (&set.profile, set.receiver.model());
-    let mut fields =
-        profile.filter.iter().enumerate().filter(|(_, p)| matches!(p, FilterPart::FieldCoil(_)));
-    if let Some(second) = &profile.second_supply
-        && second.filter.iter().any(|part| matches!(part, FilterPart::FieldCoil(_)))
-    {
-        return Err(refused(
+/// Where the field coil stands in the filter of the profile, and its place among the model's coils.
+fn the_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(usize, usize)> {
+    let fields = |parts: &[FilterPart]| -> Vec<usize> {
+        let is_field = |(_, part): &(usize, &FilterPart)| matches!(part, FilterPart::FieldCoil(_));
+        parts.iter().enumerate().filter(is_field).map(|(place, _)| place).collect()
+    };
+    let second = set.profile.second_supply.as_ref();
+    if second.is_some_and(|second| !fields(&second.filter).is_empty()) {
+        return refused(
             "the field coil stands in the second supply, and what takes its place there is not worked out",
             "describe the set without it: a resistor of its ohms under `loads:`, `from: B2+`, where it lies across, or in its place in that filter; and compare both with `mainsfit plan`",
-        ));
+        );
     }
-    let Some((place, _)) = fields.next() else {
-        return Err(refused(
-            "this set has no field coil",
-            "it is described under `filter:`, as `- field_coil: { lead: positive, cold: 1000 Ω }`",
-        ));
-    };
-    if fields.next().is_some() {
-        return Err(refused(
-            "this set has more than one field coil",
-            "write them as one in the filter, with the ohms of both",
-        ));
-    }
-    let Some((at, coil)) = model.coils.iter().enumerate().find(|(_, c)| c.is_field) else {
-        return Err(refused("this set has no field coil", "see `mainsfit check`"));
-    };
-    if by == Some(ReplaceBy::Capacitor) {
-        return Err(refused(
+    let coil = set.receiver.model().coils.iter().position(|c| c.is_field);
+    match (fields(&set.profile.filter).as_slice(), coil) {
+        ([_], Some(_)) if by == Some(ReplaceBy::Capacitor) => refused(
             "a capacitor does not take a field coil's place",
             "write --with choke or --with resistor",
-        ));
+        ),
+        ([place], Some(coil)) => Ok((*place, coil)),
+        ([_, _, ..], _) => refused(
+            "this set has more than one field coil",
+            "write them as one in the filter, with the ohms of both",
+        ),
+        _ => refused(
+            "this set has no field coil",
+            "it is described under `filter:`, as `- field_coil: { lead: positive, cold: 1000 Ω }`",
+        ),
     }
-    let line_v = model.design_line;
-    let now = set.read(line_v)?;
-    let high = set.read(set.outlet.high_v.max(line_v))?;
-    let (Some(now_coil), Some(high_coil)) = (now.coils.get(at), high.coils.get(at)) else {
-        return Err(refused("this set has no field coil", "see `mainsfit check`"));
-    };
-    let high_a = high_coil.current_a.abs();
-    let one_pulse = matches!(
-        model.rectifier.circuit,
-        RectifierCircuit::HalfWave | RectifierCircuit::HalfWaveDoubler
-    );
-    let ripple_hz = model.frequency * if one_pulse { 1.0 } else { 2.0 };
-    let behind: Vec<(usize, f64)> = profile
-        .filter
-        .iter()
-        .enumerate()
-        .skip(place + 1)
+}
+
+/// The field coil of `set` with what takes its place.
+pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubstitutes)> {
+    let (place, at) = the_coil(set, by)?;
+    let model = set.receiver.model();
+    let coil = &model.coils[at];
+    let (line_v, warm, across) = (model.design_line, coil.hot, coil.lead == Lead::Across);
+    let (now, high) = (set.read(line_v)?, set.read(set.outlet.high_v.max(line_v))?);
+    let ripple_hz = model.frequency * f64::from(model.rectifier.circuit.facts().pulses);
+    let parts = set.profile.filter.iter().enumerate().skip(place + 1);
+    let behind: Vec<(usize, f64)> = parts
         .map_while(|(i, p)| match p {
             FilterPart::Capacitor(c) => Some((i, c.value.si())),
             _ => None,
         })
         .collect();
-    let farads: f64 = behind.iter().map(|(_, f)| f).sum();
-    let radians = 2.0 * PI * ripple_hz;
-    let warm = coil.hot;
-    let option = |choke: Option<NewChoke>, made_of: Vec<f64>, across: bool| {
-        let stock = (!made_of.is_empty()).then(|| made_of.iter().sum::<f64>());
-        let heat_w = high_a * high_a * stock.unwrap_or(0.0);
-        let left = |henries, ohms| filter_factor(henries, ohms, farads, radians);
-        let hum = (farads > 0.0 && !across).then(|| {
-            let with = left(coil.inductance, warm);
-            let ohms = stock.unwrap_or(0.0) + choke.map_or(0.0, |c| c.ohms);
-            let this = left(choke.map_or(0.0, |c| c.henries), ohms);
-            let exact_f = farads_for(with, ohms, radians);
-            let second = choke.is_none().then(|| SecondCapacitor {
-                present_f: farads,
-                exact_f,
-                stock_f: above(Series::E6, exact_f).unwrap_or(exact_f),
-            });
-            Hum { coil: with, this, second: second.filter(|s| s.exact_f > farads) }
-        });
-        FieldOption {
-            choke,
-            resistor_ohms: stock,
-            made_of_ohms: made_of,
-            heat_w,
-            rated_w: to_buy(heat_w),
-            hum,
-        }
-    };
-    let across = coil.lead == Lead::Across;
-    let alone = made_of(warm);
-    let options = if across {
-        vec![option(None, alone, true)]
-    } else {
-        // the resistor is one that is sold, the choke has what is left
-        let rest =
-            nearest(Series::E24, warm - CHOKE_OHMS).ok().filter(|r| *r < warm - LEAST_CHOKE_OHMS);
-        let choke = NewChoke {
-            henries: coil.inductance,
-            ohms: warm - rest.unwrap_or(0.0),
-            bears_a: (100.0 * CHOKE_MARGIN * high_a).ceil() / 100.0,
-        };
-        vec![option(Some(choke), rest.into_iter().collect(), false), option(None, alone, false)]
+    let section = Replacing {
+        coil,
+        high_a: high.coils[at].current_a.abs(),
+        farads: behind.iter().map(|(_, f)| f).sum(),
+        radians: 2.0 * PI * ripple_hz,
     };
     let chosen = match (by, across) {
         (Some(ReplaceBy::Choke), true) => {
-            return Err(refused(
+            return refused(
                 "the field coil lies across the supply, where a choke does nothing",
                 "write --with resistor",
-            ));
+            );
         }
         (Some(ReplaceBy::Resistor), false) => 1,
         _ => 0,
     };
-    let left_out_b_plus_v = if across {
-        let near = set.receiver.at_design();
-        let out = set.receiver.run_fault(line_v, &AsBuilt, Fault::FieldCoilOpen, near)?;
-        Some(out.b_plus())
-    } else {
-        None
-    };
+    let options = section.options();
     let picked = &options[chosen];
-    let changes = match across {
-        true => bleeder(set, place, picked)?,
-        false => in_lead(set, place, coil.lead, picked, &behind),
+    let (left_out_b_plus_v, changes) = match across {
+        true => {
+            let near = set.receiver.at_design();
+            let out = set.receiver.run_fault(line_v, &AsBuilt, Fault::FieldCoilOpen, near)?;
+            (Some(out.b_plus()), bleeder(set, place, picked)?)
+        }
+        false => (None, in_lead(set, place, coil.lead, picked, &behind)),
     };
-    let at_centre = |point: &str| point == "B-";
-    let with_taps = coil.lead == Lead::Negative
-        && (model.dividers.iter().any(|d| at_centre(&d.from) || at_centre(&d.to))
-            || model.tubes.iter().any(|t| matches!(&t.grid, Grid::Tap(tap) if at_centre(tap))));
+    let now = &now.coils[at];
     let mut before = vec![ReplaceCaveat::WarmOhms { cold: coil.cold, warm }];
     before.extend(picked.resistor_ohms.map(|_| ReplaceCaveat::FieldHeat { heat_w: picked.heat_w }));
     before.extend(picked.choke.map(|_| ReplaceCaveat::MeasureChoke { together: warm }));
-    before.extend(with_taps.then_some(ReplaceCaveat::BiasMoves { drop_v: now_coil.drop_v }));
-    before.push(ReplaceCaveat::StandsAtCrest { crest_v: set.receiver.crest_volts(high.outlet_v) });
-    before.push(ReplaceCaveat::Speaker { live: model.is_live() });
-    Ok((
-        Found { goes: vec!["field coil".to_owned()], line_v, before, changes: Some(changes) },
-        FieldSubstitutes {
-            lead: word(coil.lead),
-            cold_ohms: coil.cold,
-            warm_ohms: warm,
-            henries: coil.inductance,
-            drop_v: now_coil.drop_v,
-            current_a: now_coil.current_a.abs(),
-            heat_w: now_coil.power_w,
-            ripple_hz,
-            options,
-            chosen,
-            left_out_b_plus_v,
-        },
-    ))
+    let biases = coil.lead == Lead::Negative && has_taps_at_centre(model);
+    before.extend(biases.then_some(ReplaceCaveat::BiasMoves { drop_v: now.drop_v }));
+    let crest_v = set.receiver.crest_volts(high.outlet_v);
+    before.push(ReplaceCaveat::StandsAtCrest { crest_v });
+    before.push(if model.is_live() { ReplaceCaveat::LiveSpeaker } else { ReplaceCaveat::Speaker });
+    let substitutes = FieldSubstitutes {
+        lead: coil.lead.word(),
+        cold_ohms: coil.cold,
+        warm_ohms: warm,
+        henries: coil.inductance,
+        drop_v: now.drop_v,
+        current_a: now.current_a.abs(),
+        heat_w: now.power_w,
+        ripple_hz,
+        options,
+        chosen,
+        left_out_b_plus_v,
+    };
+    let goes = vec!["field coil".to_owned()];
+    let found = Found { goes, line_v, before, changes: Some(changes) };
+    Ok((found, substitutes))
+}
+
+/// Whether dividers or grids hang on the centre tap, and so on the coil in the negative lead.
+fn has_taps_at_centre(model: &Model) -> bool {
+    let at_centre = |point: &str| point == "B-";
+    model.dividers.iter().any(|d| at_centre(&d.from) || at_centre(&d.to))
+        || model.tubes.iter().any(|t| matches!(&t.grid, Grid::Tap(tap) if at_centre(tap)))
+}
+
+/// A field coil and what its place asks for.
+struct Replacing<'a> {
+    coil: &'a Coil,
+    /// Its current at high line, A.
+    high_a: f64,
+    /// Capacitors behind it, F.
+    farads: f64,
+    /// Ripple, radians a second.
+    radians: f64,
+}
+
+impl Replacing<'_> {
+    /// What may take its place.
+    fn options(&self) -> Vec<FieldOption> {
+        let warm = self.coil.hot;
+        let alone = self.option(None, made_of(warm));
+        if self.coil.lead == Lead::Across {
+            return vec![alone];
+        }
+        // the resistor is one that is sold, the choke has what is left
+        let rest = nearest(Series::E24, warm - CHOKE_OHMS).filter(|r| *r < warm - LEAST_CHOKE_OHMS);
+        let choke = NewChoke {
+            henries: self.coil.inductance,
+            ohms: warm - rest.unwrap_or(0.0),
+            bears_a: (100.0 * CHOKE_MARGIN * self.high_a).ceil() / 100.0,
+        };
+        vec![self.option(Some(choke), rest.into_iter().collect()), alone]
+    }
+
+    fn option(&self, choke: Option<NewChoke>, made_of_ohms: Vec<f64>) -> FieldOption {
+        let stock = (!made_of_ohms.is_empty()).then(|| made_of_ohms.iter().sum::<f64>());
+        let heat_w = self.high_a * self.high_a * stock.unwrap_or(0.0);
+        let hum = self.farads > 0.0 && self.coil.lead != Lead::Across;
+        FieldOption {
+            choke,
+            resistor_ohms: stock,
+            made_of_ohms,
+            heat_w,
+            rated_w: to_buy(heat_w),
+            hum: hum.then(|| self.hum(choke, stock.unwrap_or(0.0))),
+        }
+    }
+
+    fn hum(&self, choke: Option<NewChoke>, resistor: f64) -> Hum {
+        let left = |henries, ohms| filter_factor(henries, ohms, self.farads, self.radians);
+        let coil = left(self.coil.inductance, self.coil.hot);
+        let ohms = resistor + choke.map_or(0.0, |c| c.ohms);
+        let exact_f = farads_for(coil, ohms, self.radians);
+        let second = SecondCapacitor {
+            present_f: self.farads,
+            exact_f,
+            stock_f: above(Series::E6, exact_f).unwrap_or(exact_f),
+        };
+        let needed = choke.is_none() && exact_f > self.farads;
+        let this = left(choke.map_or(0.0, |c| c.henries), ohms);
+        Hum { coil, this, second: needed.then_some(second) }
+    }
 }
 
 /// Resistors of series E24 that make `ohms`: one, or the next below with what is left.
@@ -259,18 +274,6 @@ fn made_of(ohms: f64) -> Vec<f64> {
     vec![first, nearest(Series::E24, ohms - first).unwrap_or(ohms - first)]
 }
 
-fn word(lead: Lead) -> &'static str {
-    match lead {
-        Lead::Positive => "positive",
-        Lead::Negative => "negative",
-        Lead::Across => "across",
-    }
-}
-
-fn rated(watts: Option<f64>) -> String {
-    watts.map_or(String::new(), |w| format!(", rated: {}", show_plain(Power::from_si(w))))
-}
-
 /// The coil's place in a lead given to a choke, a resistor or both.
 fn in_lead(
     set: &Set,
@@ -279,72 +282,67 @@ fn in_lead(
     option: &FieldOption,
     behind: &[(usize, f64)],
 ) -> Vec<Change> {
-    let lead = word(lead);
-    let mut parts = Vec::new();
-    parts.extend(option.choke.map(|c| {
-        let (ohms, henries) = (Resistance::from_si(c.ohms.round()), Inductance::from_si(c.henries));
+    let lead = lead.word();
+    let choke = option.choke.map(|c| {
+        let ohms = show_plain(Resistance::from_si(c.ohms.round()));
+        let henries = show_plain(Inductance::from_si(c.henries));
         // copper of so few watts stays as cold as it is
-        let ohms = show_plain(ohms);
-        format!(
-            "choke: {{ lead: {lead}, cold: {ohms}, hot: {ohms}, inductance: {} }}",
-            show_plain(henries)
-        )
-    }));
-    parts.extend(option.resistor_ohms.map(|ohms| {
+        format!("choke: {{ lead: {lead}, cold: {ohms}, hot: {ohms}, inductance: {henries} }}")
+    });
+    let resistor = option.resistor_ohms.map(|ohms| {
+        let rated = option.rated_w.map(|w| format!(", rated: {}", show_plain(Power::from_si(w))));
         let ohms = show_plain(Resistance::from_si(ohms));
-        format!("resistor: {{ lead: {lead}, value: {ohms}{} }}", rated(option.rated_w))
-    }));
+        format!("resistor: {{ lead: {lead}, value: {ohms}{} }}", rated.unwrap_or_default())
+    });
     let mut changes = Vec::new();
     if let (Some(second), [(first, own), ..]) = (option.hum.and_then(|h| h.second), behind) {
         // what else stands beside it stays
         let farads = second.stock_f - (second.present_f - own);
         let value = show_plain(Capacitance::from_si(farads));
-        changes.push(match stands(set.document.root(), &format!("filter[{first}].capacitor")) {
-            Some(Node::Map(_)) => {
-                Change::new(format!("filter[{first}].capacitor.value"), [format!("value: {value}")])
-            }
-            _ => Change::new(format!("filter[{first}].capacitor"), [format!("capacitor: {value}")]),
+        let path = format!("filter[{first}].capacitor");
+        changes.push(match set.stands(&path) {
+            Some(Node::Map(_)) => Change::new(format!("{path}.value"), [format!("value: {value}")]),
+            _ => Change::new(path, [format!("capacitor: {value}")]),
         });
     }
+    let parts = choke.into_iter().chain(resistor);
     changes.push(Change::new(format!("filter[{place}]"), parts));
-    let across = |name: &str| {
-        let key = format!("dividers.{name}.across");
-        stands(set.document.root(), &key)
-            .is_some()
-            .then(|| Change::new(key, ["from: B-".to_owned()]))
-    };
-    changes.extend(set.profile.dividers.iter().filter_map(|d| across(&d.name)));
+    let across = set.profile.dividers.iter().map(|d| format!("dividers.{}.across", d.name));
+    let across = across.filter(|path| set.stands(path).is_some());
+    changes.extend(across.map(|path| Change::new(path, ["from: B-".to_owned()])));
     changes
 }
 
 /// The coil across the supply given to a bleeder under `loads`.
-fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>, StudyError> {
-    let filter = &set.profile.filter;
-    let positive = |parts: &[FilterPart]| parts.iter().any(|p| p.lead() == Some(Lead::Positive));
-    let (before, after) = (&filter[..place], &filter[place..]);
-    let point = if filter.iter().any(|p| p.is_in_negative_lead()) {
-        None
-    } else if !positive(after) {
-        Some("B+")
-    } else if !positive(before) {
-        Some("reservoir")
-    } else {
-        None
+fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>> {
+    let any = |parts: &[FilterPart], lead: Lead| parts.iter().any(|p| p.lead() == Some(lead));
+    let (before, after) = set.profile.filter.split_at(place);
+    let point = match () {
+        () if any(&set.profile.filter, Lead::Negative) => None,
+        () if !any(after, Lead::Positive) => Some("B+"),
+        () if !any(before, Lead::Positive) => Some("reservoir"),
+        () => None,
     };
-    let (Some(point), Some(ohms)) = (point, option.resistor_ohms) else {
-        return Err(refused(
+    let Some((point, ohms)) = point.zip(option.resistor_ohms) else {
+        return refused(
             "the field coil lies between points that a load cannot be joined to",
             "write the bleeder into the profile by hand: a load from B+ or from the reservoir to chassis",
-        ));
+        );
     };
     let ohms = show_plain(Resistance::from_si(ohms));
-    Ok(vec![
-        Change::new(format!("filter[{place}]"), []),
-        Change::new(
-            "loads[]",
-            [format!(
-                "{{ name: bleeder in the field's place, from: {point}, resistance: {ohms} }}"
-            )],
-        ),
-    ])
+    let load =
+        format!("{{ name: bleeder in the field's place, from: {point}, resistance: {ohms} }}");
+    Ok(vec![Change::new(format!("filter[{place}]"), []), Change::new("loads[]", [load])])
+}
+
+/// Share of the ripple at `radians` a second that a lead of `ohms` and `henries` leaves across `farads` behind it, the load
+/// left out: 1/|1 − ω²LC + jωRC| (voltage divider of two impedances, textbooks of alternating current).
+pub fn filter_factor(henries: f64, ohms: f64, farads: f64, radians: f64) -> f64 {
+    let real = 1.0 - radians * radians * henries * farads;
+    real.hypot(radians * ohms * farads).recip()
+}
+
+/// Farads behind `ohms` alone that leave no more than `factor`.
+fn farads_for(factor: f64, ohms: f64, radians: f64) -> f64 {
+    (factor.powi(-2) - 1.0).max(0.0).sqrt() / (radians * ohms)
 }

@@ -4,27 +4,20 @@
 mod caveat;
 mod dropper;
 mod field;
-mod filter_factor;
 mod rectifier;
 mod set;
 
 pub use caveat::ReplaceCaveat;
-pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor};
-pub use filter_factor::filter_factor;
+pub use field::{FieldOption, FieldSubstitutes, Hum, NewChoke, SecondCapacitor, filter_factor};
 pub use rectifier::{HeaterResistor, RectifierSubstitute, ShortCapacitor};
 pub use set::ReplaceBy;
 
-use super::StudyError;
-use super::alarms::of_work;
-use super::caution::{self, Caution};
-use super::measures::{Measure, What};
-use super::outlet::{self, OutletVolts};
-use super::plan::Request;
-use super::reading::Reading;
-use super::replace_dropper::DropperSubstitutes;
-use crate::profile::{self, Change, Document, changed};
-use serde::Serialize;
-use set::{Set, unchanged, unread};
+use super::{
+    Caution, DropperSubstitutes, Measure, OutletVolts, Reading, Request, Result, Serialize, What,
+    alarms::of_work, caution, outlet,
+};
+use crate::profile::{self, Change, Document};
+use set::{Set, unread};
 
 /// What is replaced.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -38,18 +31,6 @@ pub enum Replaced {
     Dropper,
     /// The same where it is a ballast tube or a barretter.
     Ballast,
-}
-
-impl Replaced {
-    /// Its word on the command line.
-    pub fn word(self) -> &'static str {
-        match self {
-            Replaced::FieldCoil => "field-coil",
-            Replaced::Rectifier => "rectifier",
-            Replaced::Dropper => "dropper",
-            Replaced::Ballast => "ballast",
-        }
-    }
 }
 
 /// A part replaced.
@@ -118,16 +99,13 @@ pub fn replace(
     part: Replaced,
     by: Option<ReplaceBy>,
     request: &Request,
-) -> Result<Replacement, StudyError> {
-    let (stated, _) = profile::read(document).map_err(|p| unread(&p.render()))?;
+) -> Result<Replacement> {
+    let (stated, _) = profile::read(document).map_err(unread)?;
     let (outlet, _) = outlet::settle(&stated, &request.outlet)?;
-    let taken =
-        [("readings", stated.readings.is_empty()), ("calibration", stated.calibration.is_empty())];
-    let taken: Vec<Change> =
-        taken.iter().filter(|(_, none)| !none).map(|(key, _)| Change::new(*key, [])).collect();
-    let text = changed(document, &taken).map_err(unchanged)?;
-    let plain = Document::parse(document.name(), text.as_bytes());
-    let set = Set::of(plain.map_err(|p| unread(&p.render()))?, outlet)?;
+    let mut taken = Vec::new();
+    taken.extend((!stated.readings.is_empty()).then(|| Change::new("readings", [])));
+    taken.extend((!stated.calibration.is_empty()).then(|| Change::new("calibration", [])));
+    let set = Set::of(document, &taken, outlet)?;
     let (found, by) = match part {
         Replaced::FieldCoil => {
             let (found, by) = field::field_coil(&set, by)?;
@@ -147,11 +125,10 @@ pub fn replace(
         Some(after) => compare(&set.read(found.line_v)?, &after.read(found.line_v)?),
         None => Vec::new(),
     };
-    let mut changes: Vec<String> = taken
-        .iter()
-        .map(|c| format!("{}: left out, since the old part was in the set then", c.path))
-        .collect();
-    changes.extend(found.changes.iter().flatten().map(ToString::to_string));
+    let left_out =
+        |c: &Change| format!("{}: left out, since the old part was in the set then", c.path);
+    let made = found.changes.iter().flatten().map(ToString::to_string);
+    let changes = taken.iter().map(left_out).chain(made).collect();
     let head = format!(
         "# {} replaced, by `mainsfit replace`: the set as it is once that is fitted.\n",
         found.goes.join(" and ")

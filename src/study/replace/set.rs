@@ -1,14 +1,11 @@
 //! A set one of whose parts is replaced, as its profile has it and as changes make it.
 
 use super::caveat::ReplaceCaveat;
-use crate::adaptation::RATING_MARGIN;
-use crate::catalogue::stock::resistor_sizes;
-use crate::profile::{self, Change, Document, Profile, changed};
-use crate::receiver::{AsBuilt, Receiver};
-use crate::study::outlet::OutletVolts;
-use crate::study::reading::{self, Reading};
-use crate::study::{StudyError, fit};
-use serde::Serialize;
+use crate::{
+    profile::{self, Change, Document, Node, Problems, Profile, Unchanged, changed, stands},
+    receiver::{AsBuilt, Receiver},
+    study::{OutletVolts, Reading, Result, Serialize, StudyError, fit, read},
+};
 
 /// What takes its place, where there is a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -23,7 +20,7 @@ pub enum ReplaceBy {
 }
 
 /// What a part comes to.
-pub(super) struct Found {
+pub struct Found {
     pub goes: Vec<String>,
     pub before: Vec<ReplaceCaveat>,
     pub line_v: f64,
@@ -32,7 +29,7 @@ pub(super) struct Found {
 }
 
 /// A set as its profile has it, without its readings: those were taken with the old part.
-pub(super) struct Set {
+pub struct Set {
     pub document: Document,
     pub profile: Profile,
     pub outlet: OutletVolts,
@@ -40,46 +37,51 @@ pub(super) struct Set {
 }
 
 impl Set {
-    pub fn of(document: Document, outlet: OutletVolts) -> Result<Set, StudyError> {
-        let (profile, _) = profile::read(&document).map_err(|p| unread(&p.render()))?;
+    /// The set of `document` with `changes` made to it.
+    pub fn of(document: &Document, changes: &[Change], outlet: OutletVolts) -> Result<Set> {
+        let text = changed(document, changes).map_err(unchanged)?;
+        let document = Document::parse(document.name(), text.as_bytes()).map_err(unread)?;
+        let (profile, _) = profile::read(&document).map_err(unread)?;
         let mut model = fit::settle(&profile, None)?.model;
         outlet.feed(&mut model);
         Ok(Set { document, profile, outlet, receiver: Receiver::new(model, None)? })
     }
 
     /// The set with `changes` made to its profile.
-    pub fn with(&self, changes: &[Change]) -> Result<Set, StudyError> {
-        let text = changed(&self.document, changes).map_err(unchanged)?;
-        let document = Document::parse(self.document.name(), text.as_bytes());
-        Set::of(document.map_err(|p| unread(&p.render()))?, self.outlet)
+    pub fn with(&self, changes: &[Change]) -> Result<Set> {
+        Set::of(&self.document, changes, self.outlet)
     }
 
-    pub fn read(&self, line: f64) -> Result<Reading, StudyError> {
-        Ok(reading::read(&self.receiver, &self.receiver.run(line, &AsBuilt, None)?))
+    pub fn read(&self, line: f64) -> Result<Reading> {
+        Ok(read(&self.receiver, &self.receiver.run(line, &AsBuilt, None)?))
+    }
+
+    /// What stands at `path` of its profile.
+    pub fn stands(&self, path: &str) -> Option<&Node> {
+        stands(self.document.root(), path)
     }
 }
 
-pub(super) fn refused(what: impl Into<String>, advice: impl Into<String>) -> StudyError {
+fn not_replaced(what: impl Into<String>, advice: impl Into<String>) -> StudyError {
     StudyError::NotReplaced { what: what.into(), advice: advice.into() }
 }
 
-pub(super) fn unchanged(error: profile::Unchanged) -> StudyError {
-    refused(
+pub fn refused<T>(what: impl Into<String>, advice: impl Into<String>) -> Result<T> {
+    Err(not_replaced(what, advice))
+}
+
+fn unchanged(error: Unchanged) -> StudyError {
+    not_replaced(
         error.to_string(),
         "write the profile in lines, `key:` first in each, without aliases, and try again",
     )
 }
 
-pub(super) fn unread(problems: &str) -> StudyError {
+pub fn unread(problems: Problems) -> StudyError {
+    let problems = problems.render();
     let problems = problems.lines().map(str::trim).collect::<Vec<_>>().join(" ");
-    refused(
+    not_replaced(
         format!("the changed profile would not be sound: {problems}"),
         "something else in it belongs to the part that goes: take that out first",
     )
-}
-
-/// Watts to buy for `heat_w` at high line: twice that at least, of what is sold; none where no single resistor has them.
-pub(super) fn to_buy(heat_w: f64) -> Option<f64> {
-    let mut sizes = resistor_sizes().iter().map(|size| size.rating_w);
-    sizes.find(|w| *w >= RATING_MARGIN * heat_w)
 }

@@ -1,14 +1,13 @@
 //! A capacitor in the place of a heater string's dropper.
 
-use super::super::StudyError;
-use super::super::outlet::OutletVolts;
-use super::{
-    Bench, DropperCaveat, DropperSubstitute, NoSubstitute, SubstituteKind, section, standing,
+use super::{Bench, DropperCaveat, DropperSubstitute, NoSubstitute, SubstituteKind, section};
+use crate::{
+    preferred::{Series, below},
+    profile::{DropperKind, StringDropper},
+    quantity::{Capacitance, Quantity, Resistance, Voltage, show_plain},
+    receiver::SectionKind,
+    study::{OutletVolts, Result},
 };
-use crate::preferred::{Series, below};
-use crate::profile::{DropperKind, StringDropper};
-use crate::quantity::{Capacitance, Quantity, Resistance, Voltage, show_plain};
-use crate::receiver::SectionKind;
 use std::f64::consts::{PI, SQRT_2};
 
 /// Film capacitors for alternating current, µF: motor-run values of the trade (common practice, no source).
@@ -28,88 +27,75 @@ const AHEAD: (f64, f64, f64) = (47.0, 0.2, 22.0);
 const PINS: (f64, f64) = (34.0, 1.0);
 
 impl Bench<'_> {
-    pub(super) fn capacitor(&self) -> Result<DropperSubstitute, StudyError> {
-        let kind = SubstituteKind::Capacitor;
-        if let Some(why) = self.no_room() {
-            return Ok(Self::none(kind, why));
-        }
+    pub(super) fn capacitor(&self) -> Result<DropperSubstitute> {
+        let nothing = DropperSubstitute::of(SubstituteKind::Capacitor);
         let OutletVolts { usual_v, high_v, .. } = self.outlet;
-        let hertz = self.receiver.model().frequency;
-        let ahead = if self.amps <= AHEAD.1 { AHEAD.0 } else { AHEAD.2 };
-        let part =
-            |farads| section(SectionKind::Capacitor { farads, bleeder: None, rated: None }, ahead);
-        let resistive = self.heaters_v + ahead * self.amps;
-        if usual_v <= 1.01 * resistive {
-            return Ok(Self::none(
-                kind,
-                NoSubstitute::NoRoom { line_v: usual_v, heaters_v: resistive },
-            ));
-        }
-        let reactance = (usual_v * usual_v - resistive * resistive).sqrt() / self.amps;
-        let guess = 1.0 / (2.0 * PI * hertz * reactance);
-        let Some(exact) = self.exact(guess, true, part)? else {
-            return Ok(Self::none(kind, NoSubstitute::NoValue));
+        let (hertz, amps) = (self.receiver.model().frequency, self.line.amps);
+        let ahead = if amps <= AHEAD.1 { AHEAD.0 } else { AHEAD.2 };
+        let part = |farads, bleeder| {
+            section(SectionKind::Capacitor { farads, bleeder, rated: None }, ahead)
         };
-        let Some((stock, made_of)) = film(exact) else {
-            return Ok(Self::none(kind, NoSubstitute::NoValue));
+        let resistive = self.heaters_v + ahead * amps;
+        if let Some(why) = self.no_room(self.heaters_v).or(self.no_room(resistive)) {
+            return Ok(nothing.refused_for(why));
+        }
+        let reactance = (usual_v * usual_v - resistive * resistive).sqrt() / amps;
+        let guess = 1.0 / (2.0 * PI * hertz * reactance);
+        let exact = self.exact(guess, true, |farads| part(farads, None))?;
+        let Some((exact, (stock, made_of))) = exact.and_then(|exact| Some((exact, film(exact)?)))
+        else {
+            return Ok(nothing.refused_for(NoSubstitute::NoValue));
         };
         let Some((rated_v, _)) = FILM_V.into_iter().find(|(_, line)| high_v <= *line) else {
-            return Ok(Self::none(kind, NoSubstitute::NoRating { high_v }));
+            return Ok(nothing.refused_for(NoSubstitute::NoRating { high_v }));
         };
         let crest_v = SQRT_2 * high_v;
         // t = R·C·ln(V0/Vt)
         let most = PINS.1 / (stock * (crest_v / PINS.0).ln());
         let bleeder = below(Series::E12, most).unwrap_or(most);
-        let fitted = |farads| {
-            let kind = SectionKind::Capacitor { farads, bleeder: Some(bleeder), rated: None };
-            section(kind, ahead)
-        };
+        let fitted = |farads| part(farads, Some(bleeder));
         let day = self.day(&fitted(stock))?;
-        let refused: Vec<NoSubstitute> = Self::too_high(&day).into_iter().collect();
-        let off = |factor: f64| self.excess_at(usual_v, &fitted(stock * factor));
+        let off = |factor: f64| self.excess(&fitted(stock * factor));
         let other_hz = if hertz > 55.0 { 50.0 } else { 60.0 };
-        // the reactance goes with both, and nothing else of the leg does
-        let elsewhere = off(other_hz / hertz)?;
+        let kind = DropperKind::Capacitor {
+            value: Capacitance::from_si(stock),
+            rated: Some(Voltage::from_si(rated_v)),
+            bleeder: Some(Resistance::from_si(bleeder)),
+            surge: Some(Resistance::from_si(ahead)),
+        };
+        let caveats = vec![
+            DropperCaveat::HeatersOnly,
+            DropperCaveat::SeriesUse,
+            DropperCaveat::Bleeder {
+                with_ohms: bleeder,
+                heat_w: day.volts_v * day.volts_v / bleeder,
+                left_v: PINS.0,
+            },
+            DropperCaveat::Ahead {
+                with_ohms: ahead,
+                heat_w: day.heat_w[2],
+                first_a: crest_v / (self.cold_ohms() + ahead),
+                without_a: crest_v / self.cold_ohms(),
+            },
+            // the reactance goes with both, and nothing else of the leg does
+            DropperCaveat::Frequency { hertz, other_hz, excess: off(other_hz / hertz)? },
+            DropperCaveat::Tolerance {
+                share: FILM_OFF,
+                low: off(1.0 - FILM_OFF)?,
+                high: off(1.0 + FILM_OFF)?,
+            },
+            DropperCaveat::NotSteadier { excess: day.heaters[2], high_v },
+            // nothing is left in series then
+            DropperCaveat::Shorted { excess: self.excess(&section(SectionKind::Resistor, 0.0))? },
+        ];
         Ok(DropperSubstitute {
-            kind,
-            standing: standing(&refused),
-            refused,
+            refused: day.too_high(),
             exact: Some(exact),
             ware: format!("{made_of}, film for AC, {rated_v} V AC or more"),
-            written: Some(StringDropper {
-                kind: DropperKind::Capacitor {
-                    value: Capacitance::from_si(stock),
-                    rated: Some(Voltage::from_si(rated_v)),
-                    bleeder: Some(Resistance::from_si(bleeder)),
-                    surge: Some(Resistance::from_si(ahead)),
-                },
-                rated: None,
-            }),
+            written: Some(StringDropper { kind, rated: None }),
             day: Some(day),
-            rating: None,
-            caveats: vec![
-                DropperCaveat::HeatersOnly,
-                DropperCaveat::SeriesUse,
-                DropperCaveat::Bleeder {
-                    ohms: bleeder,
-                    heat_w: day.volts_v * day.volts_v / bleeder,
-                    left_v: PINS.0,
-                },
-                DropperCaveat::Ahead {
-                    ohms: ahead,
-                    heat_w: day.heat_w[2],
-                    first_a: crest_v / (self.cold_ohms() + ahead),
-                    without_a: crest_v / self.cold_ohms(),
-                },
-                DropperCaveat::Frequency { hertz, other_hz, excess: elsewhere },
-                DropperCaveat::Tolerance {
-                    share: FILM_OFF,
-                    low: off(1.0 - FILM_OFF)?,
-                    high: off(1.0 + FILM_OFF)?,
-                },
-                DropperCaveat::NotSteadier { excess: day.heaters[2], high_v },
-                DropperCaveat::Shorted { excess: self.shorted()? },
-            ],
+            caveats,
+            ..nothing
         })
     }
 }
@@ -118,15 +104,14 @@ impl Bench<'_> {
 fn film(farads: f64) -> Option<(f64, String)> {
     let wanted = farads * 1e6;
     let off = |uf: f64| (uf / wanted - 1.0).abs();
-    let nearest = |list: &mut dyn Iterator<Item = (f64, String)>| {
-        list.min_by(|a, b| off(a.0).total_cmp(&off(b.0)))
-    };
+    let nearer = |a: &f64, b: &f64| off(*a).total_cmp(&off(*b));
     let micro = |uf: f64| show_plain(Capacitance::from_si(uf * 1e-6));
-    let single = nearest(&mut FILM_UF.iter().map(|uf| (*uf, micro(*uf))))?;
-    let pairs = FILM_UF.iter().flat_map(|a| FILM_UF.iter().map(move |b| (*a, *b)));
-    let mut pairs = pairs
-        .filter(|(a, b)| a >= b)
-        .map(|(a, b)| (a + b, format!("{} and {} in parallel", micro(a), micro(b))));
-    let best = if off(single.0) <= SINGLE { single } else { nearest(&mut pairs)? };
-    (off(best.0) <= 2.0 * SINGLE).then_some((best.0 * 1e-6, best.1))
+    let single = FILM_UF.into_iter().min_by(nearer)?;
+    if off(single) <= SINGLE {
+        return Some((single * 1e-6, micro(single)));
+    }
+    let pairs = FILM_UF.iter().flat_map(|a| FILM_UF.map(|b| (*a, b))).filter(|(a, b)| a >= b);
+    let (a, b) = pairs.min_by(|x, y| nearer(&(x.0 + x.1), &(y.0 + y.1)))?;
+    let words = || format!("{} and {} in parallel", micro(a), micro(b));
+    (off(a + b) <= 2.0 * SINGLE).then(|| ((a + b) * 1e-6, words()))
 }

@@ -1,10 +1,11 @@
 //! What may take a dropper's place, as data.
 
-use super::super::outlet::OutletVolts;
-use super::super::rating::RatingReport;
 use super::caveat::{DropperCaveat, NoSubstitute};
-use crate::profile::StringDropper;
-use serde::{Serialize, Serializer};
+use crate::{
+    profile::StringDropper,
+    study::{OutletVolts, RatingReport, Serialize},
+};
+use serde::Serializer;
 
 /// What kind of thing takes the dropper's place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -19,7 +20,7 @@ pub enum SubstituteKind {
 }
 
 /// How a substitute is thought of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SubstituteStanding {
     /// To be fitted.
@@ -27,6 +28,7 @@ pub enum SubstituteStanding {
     /// It serves where the first has no place.
     Serves,
     /// Not to be fitted: [`DropperSubstitute::refused`] says why.
+    #[default]
     Refused,
 }
 
@@ -67,6 +69,28 @@ pub struct DropperSubstitute {
     pub rating: Option<RatingReport>,
     /// What to know of it, in the order of the work.
     pub caveats: Vec<DropperCaveat>,
+}
+
+impl DropperSubstitute {
+    /// Nothing yet of that kind.
+    pub(super) fn of(kind: SubstituteKind) -> DropperSubstitute {
+        DropperSubstitute {
+            kind,
+            standing: SubstituteStanding::default(),
+            refused: Vec::new(),
+            exact: None,
+            ware: String::new(),
+            written: None,
+            day: None,
+            rating: None,
+            caveats: Vec::new(),
+        }
+    }
+
+    /// Refused for one reason.
+    pub(super) fn refused_for(self, why: NoSubstitute) -> DropperSubstitute {
+        DropperSubstitute { refused: vec![why], ..self }
+    }
 }
 
 /// A resistor that stays beside a lamp whose section goes with the dropper.

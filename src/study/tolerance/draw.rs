@@ -1,16 +1,15 @@
 //! One draw: a set with every uncertain number somewhere within its limits, on one moment's outlet volts.
 
-use super::ToleranceInput;
-use super::lean::{Lean, Meaning};
-use crate::adaptation::Part;
-use crate::receiver::{Operation, Receiver};
-use crate::study::StudyError;
-use crate::study::measures::Measure;
-use crate::study::reading::{self, Limit, Reading};
-use crate::study::settle;
+use super::lean::{Lean, Meaning, ToleranceInput};
+use crate::{
+    adaptation::Part,
+    receiver::{Operation, Receiver},
+    study::{Choice, Limit, Measure, Reading, Result, read, settle},
+};
 
 /// A choice that is drawn for.
-pub(super) struct Candidate<'a> {
+pub struct Candidate<'a> {
+    pub choice: &'a Choice,
     pub part: &'a dyn Part,
     /// The set behind it on the usual line.
     pub usual: Operation,
@@ -20,9 +19,24 @@ pub(super) struct Candidate<'a> {
     pub watched: Vec<(Measure, String)>,
 }
 
+impl<'a> Candidate<'a> {
+    pub fn of(
+        receiver: &Receiver,
+        choice: &'a Choice,
+        part: &'a dyn Part,
+        usual_v: f64,
+    ) -> Result<Candidate<'a>> {
+        let usual = settle::run(receiver, part, usual_v, None)?.operation;
+        let nominal = read(receiver, &usual);
+        let name = |m: Measure| Some((m, m.watched(&nominal, !part.is_nothing())?));
+        let watched = Measure::all(&nominal).into_iter().filter_map(name).collect();
+        Ok(Candidate { choice, part, usual, nominal, watched })
+    }
+}
+
 /// A solved draw of one choice.
 #[derive(Debug, Clone)]
-pub(super) struct Drawn {
+pub struct Drawn {
     /// The watched quantities in order.
     pub values: Vec<f64>,
     /// Limits that are passed.
@@ -30,7 +44,7 @@ pub(super) struct Drawn {
 }
 
 /// What all draws have in common.
-pub(super) struct Drawing<'a> {
+pub struct Drawing<'a> {
     pub base: &'a Receiver,
     /// Where the searches begin; at `base` without it.
     pub lean: Option<Lean<'a>>,
@@ -58,31 +72,21 @@ impl<'a> Drawing<'a> {
             let inputs = self.inputs.iter().zip(values);
             lean.begin(inputs.map(|(input, value)| (input.meaning, *value)))
         });
-        let (near, at) = match &begin {
-            Some((near, at)) => (near, Some(at)),
-            None => (self.base, None),
-        };
+        let near = begin.as_ref().map_or(self.base, |(near, _)| near);
         let receiver = match Receiver::coarse(model, near) {
             Ok(receiver) => receiver.with_parts(|model| {
-                for (parameter, factor) in after {
-                    model.scale(parameter, factor);
-                }
+                after.into_iter().for_each(|(parameter, factor)| model.scale(parameter, factor));
             }),
-            Err(error) => {
-                let reason = error.to_string();
-                return self.candidates.iter().map(|_| Err(reason.clone())).collect();
-            }
+            Err(error) => return vec![Err(error.to_string()); self.candidates.len()],
         };
         // the first choice begins where the set should be, the others where the first has led
         let first = &self.candidates[0].usual;
-        let mut moved: Option<(&Operation, Operation)> = at.map(|at| (first, at.clone()));
-        let mut one = |candidate: &'a Candidate<'a>| -> Result<Drawn, StudyError> {
+        let mut moved: Option<(&Operation, Operation)> = begin.map(|(_, at)| (first, at));
+        let mut one = |candidate: &'a Candidate<'a>| -> Result<Drawn> {
             let mut varied: Option<Box<dyn Part>> = None;
-            if !candidate.part.is_nothing() {
-                for (index, factor) in &part {
-                    let now = varied.as_deref().unwrap_or(candidate.part);
-                    varied = Some(now.varied(*index, *factor));
-                }
+            for (index, factor) in part.iter().filter(|_| !candidate.part.is_nothing()) {
+                let now = varied.as_deref().unwrap_or(candidate.part);
+                varied = Some(now.varied(*index, *factor));
             }
             let lead = varied.as_deref().unwrap_or(candidate.part);
             let usual = &candidate.usual;
@@ -91,8 +95,8 @@ impl<'a> Drawing<'a> {
                 receiver.run_coarse(line, lead, near.unwrap_or(&begin))
             };
             let settled = settle::by(lead, Some(&begin), solve)?;
-            let reading = reading::read(&receiver, &settled.operation);
-            moved = Some((&candidate.usual, settled.operation));
+            let reading = read(&receiver, &settled.operation);
+            moved = Some((usual, settled.operation));
             Ok(Drawn {
                 values: candidate.watched.iter().map(|(m, _)| m.value(&reading)).collect(),
                 passed: reading.beyond().cloned().collect(),

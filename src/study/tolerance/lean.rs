@@ -1,13 +1,13 @@
 //! Where the search for a drawn set begins: at the set as it is, moved by what each number does to it by itself.
 
-use crate::receiver::{Operation, Parameter, Receiver, Straight, Uncertain};
-use crate::study::outlet::OutletVolts;
-use crate::study::share;
-use crate::study::spread::Moved;
+use crate::{
+    receiver::{Operation, Parameter, Receiver, Straight, Uncertain},
+    study::{OutletVolts, Serialize, Spreading, share, spread::Moved},
+};
 
 /// What an input stands for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Meaning {
+pub enum Meaning {
     /// Volts of the outlet.
     Outlet,
     /// A number of the set to which its turns are fitted.
@@ -25,6 +25,37 @@ impl Meaning {
     }
 }
 
+/// Where the limits of an input come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum InputFrom {
+    /// The outlet's day.
+    Outlet,
+    /// The profile's `tolerances`, or the meter of a number that it calls measured.
+    Stated,
+    /// The spread of a value that was filled in or fitted.
+    Assumed,
+    /// What the parts of a sound set may be off by.
+    Customary,
+    /// The part in the lead.
+    Part,
+}
+
+/// A number that is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToleranceInput {
+    /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
+    pub key: String,
+    /// In words.
+    pub what: String,
+    /// Limits: volts of the outlet, factors on everything else.
+    pub spreading: Spreading,
+    /// Where they come from.
+    pub from: InputFrom,
+    #[serde(skip)]
+    pub(super) meaning: Meaning,
+}
+
 /// The set with one number at a limit.
 struct Way<'m> {
     meaning: Meaning,
@@ -35,7 +66,7 @@ struct Way<'m> {
 }
 
 /// The set as it is and with each number at its limits.
-pub(super) struct Lean<'m> {
+pub struct Lean<'m> {
     base: &'m Receiver,
     usual_v: f64,
     /// Straight on the usual line.

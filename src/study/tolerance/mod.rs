@@ -7,28 +7,23 @@ mod lean;
 mod summary;
 mod weigh;
 
+pub use lean::{InputFrom, ToleranceInput};
+pub use summary::{HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceOutput, Unsolved};
 pub use weigh::{Regression, moments, percentile, regress};
 
-use super::StudyError;
-use super::caution::{self, Caution};
-use super::fit::ReadingsReport;
-use super::measures::Measure;
-use super::note;
-use super::outlet::OutletVolts;
-use super::plan::{Request, SetSummary};
-use super::reading::{Rating, read};
-use super::sample::{Spreading, latin_hypercube};
-use super::settle;
-use super::share;
-use super::solve::{Offered, Solved, solve};
-use crate::adaptation::{Bought, Method, Part, With};
-use crate::profile::Profile;
-use crate::receiver::{Receiver, Straight, Uncertain};
+use super::{
+    Caution, OutletVolts, ReadingsReport, Request, Result, Serialize, SetSummary, Spreading,
+    StudyError, caution, latin_hypercube, note, share,
+    solve::{Offered, Solved, solve},
+};
+use crate::{
+    adaptation::{Method, Part, With},
+    profile::Profile,
+    receiver::{Receiver, Straight, Uncertain},
+};
 use draw::{Candidate, Drawing, Drawn};
 use lean::{Lean, Meaning};
-use serde::Serialize;
-use std::num::NonZeroUsize;
-use std::ops::RangeInclusive;
+use std::{num::NonZeroUsize, ops::RangeInclusive};
 use summary::summary;
 
 /// Name and version of the JSON form.
@@ -87,156 +82,6 @@ pub struct Tolerances {
     pub warnings: Vec<String>,
 }
 
-/// Where the limits of an input come from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum InputFrom {
-    /// The outlet's day.
-    Outlet,
-    /// The profile's `tolerances`, or the meter of a number that it calls measured.
-    Stated,
-    /// The spread of a value that was filled in or fitted.
-    Assumed,
-    /// What the parts of a sound set may be off by.
-    Customary,
-    /// The part in the lead.
-    Part,
-}
-
-/// A number that is drawn.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ToleranceInput {
-    /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
-    pub key: String,
-    /// In words.
-    pub what: String,
-    /// Limits: volts of the outlet, factors on everything else.
-    pub spreading: Spreading,
-    /// Where they come from.
-    pub from: InputFrom,
-    #[serde(skip)]
-    meaning: Meaning,
-}
-
-/// What the draws say of one choice.
-#[derive(Debug, Clone, Serialize)]
-pub struct ToleranceChoice {
-    /// Short name.
-    #[serde(rename = "id")]
-    pub method: Method,
-    /// Title.
-    pub title: &'static str,
-    /// The part.
-    pub part: Option<Bought>,
-    /// Draws that have a solution; all shares are of these.
-    pub solved: usize,
-    /// Draws without one, by reason, the most frequent first.
-    pub unsolved: Vec<Unsolved>,
-    /// The watched quantities.
-    pub outputs: Vec<ToleranceOutput>,
-    /// Heaters within their limits, for each winding that feeds tubes.
-    pub heaters: Vec<HeaterShare>,
-    /// Limits that some draws pass, the most frequent first.
-    pub limits: Vec<LimitShare>,
-    /// Share of the draws that pass a limit which holds on any line.
-    pub beyond_ceiling: f64,
-    /// Share that stands above a design-centre rating on the line of that moment.
-    pub beyond_design_centre: f64,
-}
-
-/// Draws without a solution.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Unsolved {
-    /// Why.
-    pub reason: String,
-    /// How many.
-    pub draws: usize,
-}
-
-/// A quantity through the draws, SI.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ToleranceOutput {
-    /// Which quantity.
-    #[serde(skip)]
-    pub measure: Measure,
-    /// Key, as in a sweep.
-    pub key: String,
-    /// In words.
-    pub label: String,
-    /// Unit.
-    pub unit: &'static str,
-    /// Everything as the profile has it, on the usual line.
-    pub nominal: f64,
-    /// Average.
-    pub mean: f64,
-    /// Standard deviation.
-    pub deviation: f64,
-    /// Lowest draw.
-    pub least: f64,
-    /// One draw in forty lies below: from here to `p97_5` lie 95 of 100.
-    pub p2_5: f64,
-    /// A twentieth of the draws lies below.
-    pub p5: f64,
-    /// A quarter.
-    pub p25: f64,
-    /// A half.
-    pub p50: f64,
-    /// Three quarters.
-    pub p75: f64,
-    /// All but a twentieth.
-    pub p95: f64,
-    /// All but one in forty.
-    pub p97_5: f64,
-    /// Highest draw.
-    pub most: f64,
-    /// Share of its variance that a linear model of the inputs explains; none where there is no such model.
-    pub r_squared: Option<f64>,
-    /// What moves it, the most first.
-    pub levers: Vec<Lever>,
-}
-
-/// What an input does to a quantity.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Lever {
-    /// Key of the input.
-    pub key: String,
-    /// In words.
-    pub what: String,
-    /// Standardized regression coefficient.
-    pub coefficient: f64,
-    /// Its square: share of the variance.
-    pub share: f64,
-}
-
-/// Heaters within their limits, as shares of the draws.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct HeaterShare {
-    /// Volts of the winding.
-    #[serde(skip)]
-    pub measure: Measure,
-    /// Winding.
-    pub winding: String,
-    /// Rated volts.
-    pub rated_v: f64,
-    /// Within the comfortable ±5 %.
-    pub within_5: f64,
-    /// Within ±10 %.
-    pub within_10: f64,
-}
-
-/// A limit that some draws pass.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LimitShare {
-    /// What is limited.
-    pub what: String,
-    /// What kind of limit it is.
-    pub rating: Rating,
-    /// Share of the draws that pass it.
-    pub share: f64,
-    /// True where the set passes it on its own design line with everything as the profile has it.
-    pub by_design: bool,
-}
-
 /// Draws and solves. `progress` hears how many draws are done, from several threads.
 ///
 /// # Errors
@@ -247,7 +92,7 @@ pub fn tolerances(
     request: &ToleranceRequest,
     warnings: Vec<String>,
     progress: &(dyn Fn(usize) + Sync),
-) -> Result<Tolerances, StudyError> {
+) -> Result<Tolerances> {
     if !DRAWS.contains(&request.draws) {
         let (least, most) = (*DRAWS.start(), *DRAWS.end());
         return Err(StudyError::BadDraws { draws: request.draws, least, most });
@@ -268,48 +113,33 @@ pub fn tolerances(
     let method = solved.plan.choices[choice].method;
     solved.settle_on(Some(method), Offered::One);
     let Solved { plan, receiver, parts, moved, .. } = solved;
-    let mut places = vec![0];
-    places.extend((choice > 0).then_some(choice));
-    let candidates = places
-        .iter()
-        .map(|place| {
-            let part: &dyn Part = parts[*place].as_deref().unwrap_or(&Straight);
-            let usual = settle::run(&receiver, part, plan.outlet.usual_v, None)?.operation;
-            let nominal = read(&receiver, &usual);
-            let name = |m| Measure::watched(m, &nominal, !part.is_nothing());
-            let all = Measure::all(&nominal).into_iter();
-            let watched = all.filter_map(|m| Some((m, name(m)?))).collect();
-            Ok(Candidate { part, usual, nominal, watched })
-        })
-        .collect::<Result<Vec<_>, StudyError>>()?;
+    let places = [0].into_iter().chain((choice > 0).then_some(choice));
+    let usual_v = plan.outlet.usual_v;
+    let candidates = places.map(|place| {
+        let part: &dyn Part = parts[place].as_deref().unwrap_or(&Straight);
+        Candidate::of(&receiver, &plan.choices[place], part, usual_v)
+    });
+    let candidates = candidates.collect::<Result<Vec<_>>>()?;
     let part = candidates.last().map_or(&Straight as &dyn Part, |c| c.part);
     let inputs = inputs(profile, &receiver, moved.numbers(), &plan.outlet, part);
-    let points: Vec<Vec<f64>> = latin_hypercube(request.draws, inputs.len(), request.seed)
-        .into_iter()
-        .map(|row| {
-            let spread = row.iter().zip(&inputs);
-            spread.map(|(u, i)| i.spreading.at(*u)).collect()
-        })
-        .collect();
+    let mut points = latin_hypercube(request.draws, inputs.len(), request.seed);
+    for row in &mut points {
+        row.iter_mut().zip(&inputs).for_each(|(u, input)| *u = input.spreading.at(*u));
+    }
     let drawing = Drawing {
         base: &receiver,
         lean: Lean::of(&moved, &plan.outlet),
         inputs: &inputs,
         candidates: &candidates,
-        usual_v: plan.outlet.usual_v,
+        usual_v,
     };
     let cores = request.threads.map_or_else(share::cores, NonZeroUsize::get);
     let drawn = share::out(points.len(), cores, &|i| drawing.solve(&points[i]), progress);
-    let choices = places
-        .iter()
-        .zip(&candidates)
-        .enumerate()
-        .map(|(column, (place, candidate))| {
-            let of: Vec<&Result<Drawn, String>> =
-                drawn.iter().filter_map(|row| row.get(column)).collect();
-            summary(&plan.choices[*place], candidate, &receiver, &inputs, &points, &of)
-        })
-        .collect();
+    let summed = |(column, candidate): (usize, &Candidate<'_>)| {
+        let drawn: Vec<&Result<Drawn, String>> = drawn.iter().map(|row| &row[column]).collect();
+        summary(candidate, &receiver, &inputs, &points, &drawn)
+    };
+    let choices = candidates.iter().enumerate().map(summed).collect();
     Ok(Tolerances {
         schema: TOLERANCE_SCHEMA,
         version: plan.version,
@@ -336,10 +166,10 @@ fn inputs(
     part: &dyn Part,
 ) -> Vec<ToleranceInput> {
     let model = receiver.model();
-    let from = |u: &Uncertain, key: &str| match () {
-        () if u.held || profile.tolerances.iter().any(|t| t.of == key) => InputFrom::Stated,
-        () if u.assumed => InputFrom::Assumed,
-        () => InputFrom::Customary,
+    let from = |u: &Uncertain, key: &str| match u.assumed {
+        _ if u.held || profile.tolerances.iter().any(|t| t.of == key) => InputFrom::Stated,
+        true => InputFrom::Assumed,
+        false => InputFrom::Customary,
     };
     let rectangular = |(low, high): (f64, f64)| Spreading::Rectangular { low, high };
     let mut list = vec![ToleranceInput {

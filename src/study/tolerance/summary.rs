@@ -1,20 +1,138 @@
 //! Draws of one choice made into percentiles, shares and a ranking.
 
-use super::draw::{Candidate, Drawn};
-use super::lean::Meaning;
-use super::weigh::{moments, percentile, regress};
 use super::{
-    HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceInput, ToleranceOutput, Unsolved,
+    draw::{Candidate, Drawn},
+    lean::{Meaning, ToleranceInput},
+    weigh::{moments, percentile, regress},
 };
-use crate::receiver::Receiver;
-use crate::study::choice::Choice;
-use crate::study::measures::What;
-use crate::study::reading::{HEATER_GOOD, HEATER_LIMIT, Limit, Rating, read};
-use std::collections::BTreeMap;
+use crate::{
+    adaptation::{Bought, Method},
+    receiver::Receiver,
+    study::{HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
+};
+use std::{cmp::Reverse, collections::BTreeMap};
 
 /// What the draws say of one choice.
-pub(super) fn summary(
-    choice: &Choice,
+#[derive(Debug, Clone, Serialize)]
+pub struct ToleranceChoice {
+    /// Short name.
+    #[serde(rename = "id")]
+    pub method: Method,
+    /// Title.
+    pub title: &'static str,
+    /// The part.
+    pub part: Option<Bought>,
+    /// Draws that have a solution; all shares are of these.
+    pub solved: usize,
+    /// Draws without one, by reason, the most frequent first.
+    pub unsolved: Vec<Unsolved>,
+    /// The watched quantities.
+    pub outputs: Vec<ToleranceOutput>,
+    /// Heaters within their limits, for each winding that feeds tubes.
+    pub heaters: Vec<HeaterShare>,
+    /// Limits that some draws pass, the most frequent first.
+    pub limits: Vec<LimitShare>,
+    /// Share of the draws that pass a limit which holds on any line.
+    pub beyond_ceiling: f64,
+    /// Share that stands above a design-centre rating on the line of that moment.
+    pub beyond_design_centre: f64,
+}
+
+/// Draws without a solution.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Unsolved {
+    /// Why.
+    pub reason: String,
+    /// How many.
+    pub draws: usize,
+}
+
+/// A quantity through the draws, SI.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToleranceOutput {
+    /// Which quantity.
+    #[serde(skip)]
+    pub measure: Measure,
+    /// Key, as in a sweep.
+    pub key: String,
+    /// In words.
+    pub label: String,
+    /// Unit.
+    pub unit: &'static str,
+    /// Everything as the profile has it, on the usual line.
+    pub nominal: f64,
+    /// Average.
+    pub mean: f64,
+    /// Standard deviation.
+    pub deviation: f64,
+    /// Lowest draw.
+    pub least: f64,
+    /// One draw in forty lies below: from here to `p97_5` lie 95 of 100.
+    pub p2_5: f64,
+    /// A twentieth of the draws lies below.
+    pub p5: f64,
+    /// A quarter.
+    pub p25: f64,
+    /// A half.
+    pub p50: f64,
+    /// Three quarters.
+    pub p75: f64,
+    /// All but a twentieth.
+    pub p95: f64,
+    /// All but one in forty.
+    pub p97_5: f64,
+    /// Highest draw.
+    pub most: f64,
+    /// Share of its variance that a linear model of the inputs explains; none where there is no such model.
+    pub r_squared: Option<f64>,
+    /// What moves it, the most first.
+    pub levers: Vec<Lever>,
+}
+
+/// What an input does to a quantity.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Lever {
+    /// Key of the input.
+    pub key: String,
+    /// In words.
+    pub what: String,
+    /// Standardized regression coefficient.
+    pub coefficient: f64,
+    /// Its square: share of the variance.
+    pub share: f64,
+}
+
+/// Heaters within their limits, as shares of the draws.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HeaterShare {
+    /// Volts of the winding.
+    #[serde(skip)]
+    pub measure: Measure,
+    /// Winding.
+    pub winding: String,
+    /// Rated volts.
+    pub rated_v: f64,
+    /// Within the comfortable ±5 %.
+    pub within_5: f64,
+    /// Within ±10 %.
+    pub within_10: f64,
+}
+
+/// A limit that some draws pass.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LimitShare {
+    /// What is limited.
+    pub what: String,
+    /// What kind of limit it is.
+    pub rating: Rating,
+    /// Share of the draws that pass it.
+    pub share: f64,
+    /// True where the set passes it on its own design line with everything as the profile has it.
+    pub by_design: bool,
+}
+
+/// Sums the draws of one choice up.
+pub fn summary(
     candidate: &Candidate<'_>,
     receiver: &Receiver,
     inputs: &[ToleranceInput],
@@ -25,15 +143,14 @@ pub(super) fn summary(
     let mut rows = Vec::new();
     let mut good: Vec<&Drawn> = Vec::new();
     let mut reasons: BTreeMap<&str, usize> = BTreeMap::new();
+    // what belongs to a part that is not there moves nothing: it stands still
+    let still =
+        |i: &ToleranceInput| candidate.part.is_nothing() && matches!(i.meaning, Meaning::Part(_));
     for (point, result) in points.iter().zip(drawn) {
         match result {
             Ok(one) => {
-                // what belongs to a part that is not there moves nothing: it stands still
-                let moves = |i: &ToleranceInput| {
-                    !matches!(i.meaning, Meaning::Part(_)) || !candidate.part.is_nothing()
-                };
                 let row = point.iter().zip(inputs);
-                rows.push(row.map(|(v, i)| if moves(i) { *v } else { 1.0 }).collect());
+                rows.push(row.map(|(v, i)| if still(i) { 1.0 } else { *v }).collect());
                 good.push(one);
             }
             Err(reason) => *reasons.entry(reason).or_default() += 1,
@@ -73,15 +190,14 @@ pub(super) fn summary(
     let mut limits: Vec<LimitShare> = passed.iter().map(share_of).collect();
     limits.sort_by(|a, b| b.share.total_cmp(&a.share).then(a.what.cmp(&b.what)));
     let beyond = |kind: Rating| count(&|d: &Drawn| d.passed.iter().any(|l| l.rating == kind));
-    let mut unsolved: Vec<Unsolved> = reasons
-        .into_iter()
-        .map(|(reason, draws)| Unsolved { reason: reason.to_owned(), draws })
-        .collect();
-    unsolved.sort_by_key(|u| std::cmp::Reverse(u.draws));
+    let unsolved =
+        reasons.into_iter().map(|(reason, draws)| Unsolved { reason: reason.to_owned(), draws });
+    let mut unsolved: Vec<Unsolved> = unsolved.collect();
+    unsolved.sort_by_key(|u| Reverse(u.draws));
     ToleranceChoice {
-        method: choice.method,
-        title: choice.title,
-        part: choice.part.clone(),
+        method: candidate.choice.method,
+        title: candidate.choice.title,
+        part: candidate.choice.part.clone(),
         solved: good.len(),
         unsolved,
         heaters: heaters.collect(),
@@ -107,18 +223,15 @@ fn outputs(
         let (mean, deviation) = moments(&values);
         values.sort_by(f64::total_cmp);
         let at = |p: f64| percentile(&values, p);
-        let coefficients = regression.iter().flat_map(|r| r.coefficients.iter());
-        let mut levers: Vec<Lever> = inputs
-            .iter()
-            .zip(coefficients)
-            .filter(|(_, c)| **c != 0.0)
-            .map(|(input, c)| Lever {
-                key: input.key.clone(),
-                what: input.what.clone(),
-                coefficient: *c,
-                share: c * c,
-            })
-            .collect();
+        let coefficients = regression.iter().flat_map(|r| r.coefficients.iter().copied());
+        let lever = |(input, coefficient): (&ToleranceInput, f64)| Lever {
+            key: input.key.clone(),
+            what: input.what.clone(),
+            coefficient,
+            share: coefficient * coefficient,
+        };
+        let moving = inputs.iter().zip(coefficients).filter(|(_, c)| *c != 0.0);
+        let mut levers: Vec<Lever> = moving.map(lever).collect();
         levers.sort_by(|a, b| b.share.total_cmp(&a.share));
         ToleranceOutput {
             measure: *measure,

@@ -1,12 +1,12 @@
 //! A verdict with what goes with it.
 
-use super::super::flags::Direct;
-use crate::adaptation::Method;
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::{
+    adaptation::Method,
+    study::{JsonSchema, Serialize, flags::Direct},
+};
 
 /// What is to be done for the outlet voltage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// Nothing is to be fitted.
@@ -26,6 +26,7 @@ pub enum Verdict {
     /// Something in the set is wrong and comes before any adaptation.
     RepairFirst,
     /// Profile or readings contradict themselves, or nothing that can be bought serves.
+    #[default]
     CannotSay,
 }
 
@@ -51,7 +52,7 @@ pub struct Turn {
 }
 
 /// The one reading that settles a verdict.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct ToMeasure {
     /// Point, as `readings` in a profile name it.
     pub point: String,
@@ -73,7 +74,7 @@ pub struct ToMeasure {
 }
 
 /// The advice of a plan.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Advice {
     /// Verdict.
     pub verdict: Verdict,
@@ -128,7 +129,7 @@ impl Verdict {
 
 impl Advice {
     /// True where the verdict leaves the set as it is on its outlet.
-    pub(in super::super) fn leaves_it_on(&self) -> bool {
+    pub(in crate::study) fn leaves_it_on(&self) -> bool {
         let left = matches!(self.verdict, Verdict::Leave | Verdict::LeaveAndMeasure);
         left && !self.do_not_plug_in && !self.not_without_part
     }
@@ -140,19 +141,12 @@ impl Advice {
     }
 
     /// Nothing is advised, for this reason.
-    pub(in super::super) fn none(reason: String, direct: Direct) -> Advice {
+    pub(in crate::study) fn none(reason: String, direct: Direct) -> Advice {
         Advice {
-            verdict: Verdict::CannotSay,
-            strength: None,
             do_not_plug_in: direct == Direct::DoNotPlugIn,
             not_without_part: direct == Direct::NotWithoutPart,
             reasons: vec![reason],
-            changes_at: Vec::new(),
-            measure: None,
-            repairs: Vec::new(),
-            choice: None,
-            runner_up: None,
-            would_change: Vec::new(),
+            ..Advice::default()
         }
     }
 }

@@ -1,35 +1,32 @@
 //! How far a set on its outlet is from right: the one measure by which verdicts step.
 
-use super::super::band::Common;
-use super::super::day::Day;
-use super::super::flags::Direct;
-use super::super::reading::{HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Reading};
-use super::super::target::Goal;
-use super::finding::Finding;
-use crate::adaptation::Shelf;
-use crate::receiver::{HEATER_EXPONENT, Model};
+use crate::{
+    adaptation::Shelf,
+    receiver::HEATER_EXPONENT,
+    study::{Goal, HEATER_AT_HIGH, HEATER_GOOD, HEATER_LIMIT, Reading, band::Common},
+};
 
 /// Current of a heater string that is right, as a share: 5 % of its volts, in current.
 const STRING_GOOD: f64 = 0.03;
 /// Severity up to which nothing is to be done: heaters within ±5 %, a string's current within ±3 %.
-const RIGHT: f64 = 1.0;
+pub const RIGHT: f64 = 1.0;
 /// Severity above which a part is needed: heaters 10 % high ("Valve heater voltages", Radio Constructor, April 1962), a
 /// string's current 6 %.
-pub(super) const LIMIT: f64 = HEATER_LIMIT / HEATER_GOOD;
+pub const LIMIT: f64 = HEATER_LIMIT / HEATER_GOOD;
 /// The same at a high line that was read: heaters 12 % high (reasoned: 7 % on the average and the line's own 5 %).
-pub(super) const LIMIT_AT_HIGH: f64 = HEATER_AT_HIGH / HEATER_GOOD;
+pub const LIMIT_AT_HIGH: f64 = HEATER_AT_HIGH / HEATER_GOOD;
 /// Two standard uncertainties of the severity from which one reading is worth asking for: half of the way from right to
 /// the limit.
 const TELLING: f64 = 0.5;
 /// Usual line over the design line below which it may be raised.
-pub(super) const LOW_LINE: f64 = 0.90;
+pub const LOW_LINE: f64 = 0.90;
 
 /// Taps whose turns differ by less are one.
 const SAME_TAP: f64 = 1e-6;
 
 /// What the outlet does to the set, from too little to too much.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(in super::super) enum Level {
+pub enum Level {
     /// Too low to leave, where something can raise it.
     Low,
     /// Perhaps.
@@ -46,7 +43,7 @@ pub(in super::super) enum Level {
 
 /// By what the set's state is measured.
 #[derive(Debug, Clone)]
-pub(in super::super) struct Yardstick {
+pub struct Yardstick {
     /// The goal, where it is not the heaters' rating.
     pub goal: Option<Goal>,
     /// True for a heater string, which is judged by its current.
@@ -70,34 +67,47 @@ impl Yardstick {
         usual: &Reading,
     ) -> Yardstick {
         let turns = shelf.taps.iter().map(|volts| shelf.design_line / volts);
-        let mut yard = Yardstick {
+        Yardstick {
             goal,
             string: usual.heaters.iter().any(|h| h.in_string),
             least: if lowered { -LIMIT } else { -RIGHT },
-            open: 0.0,
+            open: match goal {
+                Some(Goal::BPlus(_)) => common.b_plus.both() / usual.b_plus_v,
+                _ => common.heater.both() / usual.tube_heater().map_or(1.0, |h| h.volts_v),
+            },
             taps: turns.filter(|turns| (turns - 1.0).abs() > SAME_TAP).collect(),
-        };
-        let (open, value) = match goal {
-            Some(Goal::BPlus(_)) => (common.b_plus.both(), usual.b_plus_v),
-            _ => (common.heater.both(), usual.tube_heater().map_or(1.0, |h| h.volts_v)),
-        };
-        yard.open = open / value;
-        yard
+        }
     }
 
     /// How far a reading is from right, in units of what is still right: 1 is heaters 5 % high.
     pub fn severity(&self, reading: &Reading) -> f64 {
-        match self.goal {
-            Some(goal) => goal.miss(reading) / HEATER_GOOD,
-            None => self.of_heaters(reading.heater_excess()),
-        }
+        self.of_miss(self.miss(reading))
+    }
+
+    /// How far what is judged is above what is wanted, as a share.
+    fn miss(&self, reading: &Reading) -> f64 {
+        self.goal.map_or_else(|| reading.heater_excess(), |goal| goal.miss(reading))
+    }
+
+    /// Severity of that.
+    fn of_miss(&self, miss: f64) -> f64 {
+        if self.goal.is_some() { miss / HEATER_GOOD } else { self.of_heaters(miss) }
     }
 
     /// That of heaters a share above their rating.
-    pub fn of_heaters(&self, excess: f64) -> f64 {
-        match self.string {
-            true => ((1.0 + excess).powf(HEATER_EXPONENT) - 1.0) / STRING_GOOD,
-            false => excess / HEATER_GOOD,
+    fn of_heaters(&self, excess: f64) -> f64 {
+        if self.string {
+            ((1.0 + excess).powf(HEATER_EXPONENT) - 1.0) / STRING_GOOD
+        } else {
+            excess / HEATER_GOOD
+        }
+    }
+
+    /// How far what is told is from what is wanted: of a string its current, as a share.
+    pub fn share(&self, reading: &Reading) -> f64 {
+        match self.goal {
+            None if self.string => self.current_share(reading),
+            _ => self.miss(reading),
         }
     }
 
@@ -111,16 +121,18 @@ impl Yardstick {
         if self.string { HEATER_EXPONENT * self.open } else { self.open }
     }
 
-    /// The same in severity.
+    /// The same in severity, from where one reading is worth asking for; else 0.
     fn open(&self) -> f64 {
-        self.open_share() / self.good()
+        let open = self.open_share() / self.good();
+        if open >= TELLING { open } else { 0.0 }
     }
 
     /// Share of their rating at which the heaters come to `severity`.
     pub fn heaters_at(&self, severity: f64) -> f64 {
-        match self.string {
-            true => (1.0 + severity * STRING_GOOD).powf(1.0 / HEATER_EXPONENT),
-            false => 1.0 + severity * HEATER_GOOD,
+        if self.string {
+            (1.0 + severity * STRING_GOOD).powf(1.0 / HEATER_EXPONENT)
+        } else {
+            1.0 + severity * HEATER_GOOD
         }
     }
 
@@ -139,21 +151,18 @@ impl Yardstick {
     /// Severity above which the set is no longer simply left: what is not known goes with the line.
     pub fn turns_up(&self) -> f64 {
         // s + open (1 + good s) = limit
-        let most = (LIMIT - self.open()) / (1.0 + self.good() * self.open());
-        if self.is_open() { RIGHT.min(most) } else { RIGHT }
+        RIGHT.min((LIMIT - self.open()) / (1.0 + self.good() * self.open()))
     }
 
     /// Severity up to which a reading is asked for.
     pub fn known_above(&self) -> f64 {
         // s − open (1 + good s) = right
-        let most = (RIGHT + self.open()) / (1.0 - self.good() * self.open());
-        if self.is_open() { most } else { RIGHT }
+        (RIGHT + self.open()) / (1.0 - self.good() * self.open())
     }
 
     /// Severity below zero down to which a reading is asked for.
     pub fn known_below(&self) -> f64 {
-        let most = (LIMIT + self.open()) / (1.0 + self.good() * self.open());
-        if self.is_open() { most } else { LIMIT }
+        (LIMIT + self.open()) / (1.0 + self.good() * self.open())
     }
 
     /// Share off that is still right.
@@ -161,53 +170,14 @@ impl Yardstick {
         if self.string { STRING_GOOD } else { HEATER_GOOD }
     }
 
-    fn is_open(&self) -> bool {
-        self.open() >= TELLING
+    pub fn is_open(&self) -> bool {
+        self.open() > 0.0
     }
 
     /// Whether a free tap would serve a set that reads so: all goes with the turns.
     pub fn is_tapped(&self, reading: &Reading) -> bool {
-        let miss = match self.goal {
-            Some(goal) => goal.miss(reading),
-            None => reading.heater_excess(),
-        };
-        let off = |turns: f64| (1.0 + miss) * turns - 1.0;
-        let other = |turns: &f64| match self.goal {
-            Some(_) => off(*turns) / HEATER_GOOD,
-            None => self.of_heaters(off(*turns)),
-        };
-        self.taps.iter().any(|turns| self.is_right(other(turns), true))
-    }
-
-    /// The level of a set straight on its outlet, `findings` being those against it.
-    pub fn level(
-        &self,
-        day: &Day,
-        (model, high_read): (&Model, bool),
-        direct: Direct,
-        findings: &[Finding],
-    ) -> Level {
-        let s = self.severity(&day.usual);
-        // a tube's rating alone asks for no part: the line it hangs on is within a few per cent of right
-        let must = findings.iter().any(|f| f.counts() && f.must);
-        let at_high = high_read && self.is_high_at_high(self.severity(&day.high));
-        // what a free tap would mend is moved, and measured after
-        let ask = self.is_open() && !self.is_tapped(&day.usual);
-        let known_above = if ask { self.known_above() } else { RIGHT };
-        if direct != Direct::Allowed || must || at_high || s > LIMIT.max(known_above) {
-            Level::Needed
-        } else if ask && s > self.turns_up() && s <= known_above {
-            Level::HighOpen
-        } else if s > RIGHT {
-            Level::Optional
-        } else if findings.iter().any(Finding::asks) {
-            Level::HighOpen
-        } else if s >= -LIMIT || day.usual.outlet_v >= LOW_LINE * model.line_as_found() {
-            Level::Right
-        } else if ask && s >= -self.known_below() {
-            Level::LowOpen
-        } else {
-            Level::Low
-        }
+        let miss = self.miss(reading);
+        let other = |turns: f64| self.of_miss((1.0 + miss) * turns - 1.0);
+        self.taps.iter().any(|turns| self.is_right(other(*turns), true))
     }
 }

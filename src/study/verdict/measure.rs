@@ -1,21 +1,20 @@
 //! The one reading that settles a verdict.
 
-use super::super::day::Day;
-use super::super::fit::TakeAgain;
-use super::super::limits::Limited;
-use super::super::measures::{Measure, Meter, What};
-use super::super::reading::{HEATER_GOOD, Reading};
-use super::super::target::Goal;
-use super::advice::{ToMeasure, Verdict};
-use super::case::{Case, Decided};
-use super::finding::Finding;
-use super::level::{LIMIT, Level};
+use super::{
+    advice::{ToMeasure, Verdict},
+    finding::Finding,
+    level::{LIMIT, Level},
+    setting::{Decided, Setting},
+};
+use crate::study::{
+    Day, Goal, HEATER_GOOD, Measure, Meter, Reading, TakeAgain, What, limit::Limited,
+};
 
 /// Ranges of a hand-held meter, V (common practice, no source).
 const RANGES_V: [f64; 4] = [2.0, 20.0, 200.0, 600.0];
 
 /// What `meter` is set to for `volts`.
-pub(super) fn range(meter: Meter, volts: f64) -> String {
+pub fn range(meter: Meter, volts: f64) -> String {
     let kind = if meter == Meter::Ac { "AC" } else { "DC" };
     match RANGES_V.into_iter().find(|range| *range > 1.05 * volts) {
         Some(range) => format!("{kind}, {range:.0} V"),
@@ -24,14 +23,13 @@ pub(super) fn range(meter: Meter, volts: f64) -> String {
 }
 
 /// The reading that a verdict to measure asks for.
-pub(super) fn of(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<ToMeasure> {
+pub fn of(set: &Setting<'_>, decided: &Decided<'_>, today: &Day) -> Option<ToMeasure> {
     if decided.verdict != Verdict::LeaveAndMeasure {
         return None;
     }
-    let usual = &today.usual;
-    let s = case.yard.severity(usual);
+    let (yard, usual) = (set.yard, &today.usual);
     let open = decided.findings.iter().find(|f| f.asks());
-    if let Some(finding) = open.filter(|_| s <= case.yard.turns_up()) {
+    if let Some(finding) = open.filter(|_| yard.severity(usual) <= yard.turns_up()) {
         return Some(of_limit(finding, usual));
     }
     let (severity, below, above) = match decided.level {
@@ -40,10 +38,10 @@ pub(super) fn of(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<
     };
     let off = 1.0 + HEATER_GOOD * severity;
     let heaters = What::Heater.of(usual.tube_heater_place());
-    let (measure, tips) = match case.yard.goal {
+    let (measure, tips) = match yard.goal {
         Some(Goal::BPlus(volts)) => (What::BPlus.of(0), volts * off),
         Some(Goal::HeaterVolts(volts)) => (heaters, volts * off),
-        None => (heaters, usual.tube_heater()?.rated_v * case.yard.heaters_at(severity)),
+        None => (heaters, usual.tube_heater()?.rated_v * yard.heaters_at(severity)),
     };
     Some(asked(measure, usual, tips, (below, above)))
 }
@@ -81,30 +79,36 @@ fn asked(
     (below, above): (Verdict, Verdict),
 ) -> ToMeasure {
     ToMeasure {
-        point: measure.key(usual),
-        place: place(measure, usual),
-        range: range(measure.meter(), tips.max(measure.value(usual))),
-        at_line_v: usual.outlet_v,
         tips_at: Some(tips),
-        unit: measure.unit(),
         below: Some(below),
         above: Some(above),
+        ..read(measure, usual, tips.max(measure.value(usual)))
+    }
+}
+
+/// A reading of `measure` on the usual line, of some `volts`.
+fn read(measure: Measure, usual: &Reading, volts: f64) -> ToMeasure {
+    ToMeasure {
+        point: measure.key(usual),
+        place: place(measure, usual),
+        range: range(measure.meter(), volts),
+        at_line_v: usual.outlet_v,
+        unit: measure.unit(),
+        ..ToMeasure::default()
     }
 }
 
 /// A reading to be taken again.
-pub(super) fn again(take: &TakeAgain, usual: &Reading) -> ToMeasure {
-    let known = Measure::all(usual).into_iter().find(|m| m.key(usual) == take.key);
-    let (meter, unit) = known.map_or((Meter::Ac, "V"), |m| (m.meter(), m.unit()));
-    let volts = known.map_or(take.at_line_v, |m| m.value(usual));
-    ToMeasure {
-        point: take.key.clone(),
-        place: known.map_or("outlet voltage at the plug".to_owned(), |m| place(m, usual)),
-        range: range(meter, volts),
-        at_line_v: take.at_line_v,
-        tips_at: None,
-        unit,
-        below: None,
-        above: None,
-    }
+pub fn again(take: &TakeAgain, usual: &Reading) -> ToMeasure {
+    let (point, at_line_v) = (take.key.clone(), take.at_line_v);
+    let again = match Measure::find(usual, &take.key) {
+        Some(measure) => read(measure, usual, measure.value(usual)),
+        None => ToMeasure {
+            place: "outlet voltage at the plug".to_owned(),
+            range: range(Meter::Ac, at_line_v),
+            unit: "V",
+            ..ToMeasure::default()
+        },
+    };
+    ToMeasure { point, at_line_v, ..again }
 }

@@ -1,104 +1,85 @@
 //! Why, as a restorer would say it: cause, figure, effect, what is done about it. At most four sentences.
 
-use super::super::assumption::AssumptionReport;
-use super::super::choice::Choice;
-use super::super::day::Day;
-use super::super::objection::{figure, high_or_low};
-use super::super::outlet::OutletVolts;
-use super::super::reading::{Rating, Reading};
-use super::super::target::Goal;
-use super::advice::{Strength, Turn, Verdict};
-use super::case::{Case, Decided};
-use super::level::{LIMIT, LIMIT_AT_HIGH, Level};
-use super::repair::Repairs;
-use crate::adaptation::Method;
+use super::{
+    advice::{Strength, Turn, Verdict},
+    level::{LIMIT, LIMIT_AT_HIGH, Level},
+    setting::{Decided, Setting},
+};
+use crate::{
+    adaptation::Method,
+    study::{
+        AssumptionReport, Choice, Day, Goal, OutletVolts, Rating, Reading,
+        objection::{figures, high_or_low},
+    },
+};
 
-/// The sentences of a verdict.
-pub(super) fn sentences(
-    case: &Case<'_>,
+/// The sentences of a verdict; what is done about it only where the set is `sound`.
+pub fn sentences(
+    set: &Setting<'_>,
     decided: &Decided<'_>,
     today: &Day,
-    repairs: &Repairs,
+    sound: bool,
 ) -> Vec<String> {
-    let mut list = vec![cause(case, today), state(case, decided, &today.usual)];
-    list.push(effect(case, decided, today));
-    list.extend(behind(case, decided, today).filter(|_| repairs.is_empty()));
+    let usual = &today.usual;
+    let mut list = vec![cause(set, usual), state(set, decided, usual), effect(set, decided, today)];
+    list.extend(behind(set, decided, usual).filter(|_| sound));
     list.retain(|sentence| !sentence.is_empty());
     list
 }
 
 /// What the outlet is beside what the set was made for, and what a resistor in the mains lead takes of it.
-fn cause(case: &Case<'_>, today: &Day) -> String {
-    let mut words = outlet(case, today);
-    if let Some(resistor) = today.usual.mains_resistor() {
-        let (ohms, volts) = (resistor.volts_v / resistor.current_a, resistor.volts_v);
-        words += &format!(" The {ohms:.0} Ω in the mains lead take {volts:.0} V of that.");
-    }
-    words
-}
-
-/// What the outlet is beside what the set was made for.
-fn outlet(case: &Case<'_>, today: &Day) -> String {
-    let (made_for, usual) = (case.receiver.model().design_line, today.usual.outlet_v);
+fn cause(set: &Setting<'_>, today: &Reading) -> String {
+    let model = set.receiver.model();
+    let (made_for, usual) = (model.design_line, today.outlet_v);
     let excess = usual / made_for - 1.0;
-    if case.yard.string {
-        let sum: f64 = case.receiver.model().heaters_in_series().iter().sum();
-        return format!(
-            "The heaters in series add up to {sum:.1} V, and the outlet gives {usual:.0} V."
-        );
-    }
-    if (1000.0 * excess).round() == 0.0 {
-        return format!("The outlet gives the {usual:.0} V the set was made for.");
-    }
-    format!("The outlet gives {usual:.0} V, {} for a set made for {made_for:.0} V.", off(excess))
-}
-
-/// "4.3 % too much", "2.0 % too little".
-fn off(excess: f64) -> String {
-    let word = if excess > 0.0 { "too much" } else { "too little" };
-    format!("{:.1} % {word}", 100.0 * excess.abs())
+    let outlet = if set.yard.string {
+        let sum: f64 = model.heaters_in_series().iter().sum();
+        format!("The heaters in series add up to {sum:.1} V, and the outlet gives {usual:.0} V.")
+    } else if (1000.0 * excess).round() == 0.0 {
+        format!("The outlet gives the {usual:.0} V the set was made for.")
+    } else {
+        let word = if excess > 0.0 { "too much" } else { "too little" };
+        format!(
+            "The outlet gives {usual:.0} V, {:.1} % {word} for a set made for {made_for:.0} V.",
+            100.0 * excess.abs()
+        )
+    };
+    let takes = today.mains_resistor().map_or(String::new(), |resistor| {
+        let (ohms, volts) = (resistor.volts_v / resistor.current_a, resistor.volts_v);
+        format!(" The {ohms:.0} Ω in the mains lead take {volts:.0} V of that.")
+    });
+    outlet + &takes
 }
 
 /// What that makes of the heaters, or of what the plan is for.
-fn state(case: &Case<'_>, decided: &Decided<'_>, usual: &Reading) -> String {
+fn state(set: &Setting<'_>, decided: &Decided<'_>, usual: &Reading) -> String {
     let open = match decided.level {
         Level::HighOpen | Level::LowOpen => {
-            format!(", ±{:.1} % of it not known", 100.0 * case.yard.open_share())
+            format!(", ±{:.1} % of it not known", 100.0 * set.yard.open_share())
         }
         _ => String::new(),
     };
-    let heaters = usual.tube_heater().map_or((0.0, 0.0), |h| (h.volts_v, h.rated_v));
-    match case.yard.goal {
-        Some(Goal::BPlus(volts)) => format!(
-            "B+ is {:.0} V, {} of the {volts:.0} V asked for{open}.",
-            usual.b_plus_v,
-            high_or_low(usual.b_plus_v / volts - 1.0)
-        ),
-        Some(Goal::HeaterVolts(volts)) => format!(
-            "The heaters get {:.2} V, {} of the {volts:.2} V asked for{open}.",
-            heaters.0,
-            high_or_low(heaters.0 / volts - 1.0)
-        ),
-        None if case.yard.string => {
-            let share = case.yard.current_share(usual);
-            format!("Their current is {}{open}.", high_or_low(share))
+    let (volts, rated) = usual.tube_heater().map_or((0.0, 0.0), |h| (h.volts_v, h.rated_v));
+    let off = high_or_low(set.yard.share(usual));
+    match set.yard.goal {
+        Some(Goal::BPlus(wanted)) => {
+            format!("B+ is {:.0} V, {off} of the {wanted:.0} V asked for{open}.", usual.b_plus_v)
         }
-        None => format!(
-            "The heaters get {:.2} V of {} V: {}{open}.",
-            heaters.0,
-            heaters.1,
-            high_or_low(usual.heater_excess())
-        ),
+        Some(Goal::HeaterVolts(wanted)) => {
+            format!("The heaters get {volts:.2} V, {off} of the {wanted:.2} V asked for{open}.")
+        }
+        None if set.yard.string => format!("Their current is {off}{open}."),
+        None => format!("The heaters get {volts:.2} V of {rated} V: {off}{open}."),
     }
 }
 
 /// What follows.
-fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
-    let share = |severity: f64| format!("{:.0} %", 100.0 * severity * case.yard.good());
+fn effect(set: &Setting<'_>, decided: &Decided<'_>, today: &Day) -> String {
+    let share = |severity: f64| format!("{:.0} %", 100.0 * severity * set.yard.good());
     let (good, most) = (share(1.0), share(LIMIT));
-    let s = case.yard.severity(&today.usual);
+    let s = set.yard.severity(&today.usual);
     match (decided.verdict, decided.strength) {
-        (Verdict::CannotSay, _) => nothing_serves(case.choices),
+        (Verdict::CannotSay, _) => nothing_serves(decided.choices),
         (Verdict::LeaveAndMeasure, _) => {
             "That may be right as it is or ask for a part, and one reading decides.".to_owned()
         }
@@ -117,86 +98,78 @@ fn effect(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> String {
         (Verdict::TakeOut, _) => {
             "The set was designed without that resistor, which now takes too much.".to_owned()
         }
-        (Verdict::ChangeTap, Some(Strength::Optional)) => {
-            format!("From {good} to {most} a free tap is worth moving to, but you may leave it.")
+        (verdict, Some(Strength::Optional)) => {
+            let worth = match verdict {
+                Verdict::ChangeTap => "a free tap is worth moving to",
+                _ => "a part is worth fitting",
+            };
+            format!("From {good} to {most} {worth}, but you may leave it.")
         }
-        (_, Some(Strength::Optional)) => {
-            format!("From {good} to {most} a part is worth fitting, but you may leave it.")
-        }
-        _ => needed(case, decided, today, &most),
+        _ => needed(set, decided, today, &most),
     }
 }
 
 /// Why it must not stay so.
-fn needed(case: &Case<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> String {
+fn needed(set: &Setting<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> String {
+    let (yard, high) = (set.yard, &today.high);
     let must = decided.findings.iter().find(|f| f.must && f.counts());
-    let s = case.yard.severity(&today.usual);
+    let s = yard.severity(&today.usual);
     if s < -1.0 {
         return "It must not be run so low: cathodes that are too cool wear out.".to_owned();
     }
-    if let Some(f) = must.filter(|_| s <= LIMIT) {
-        let l = &f.limit;
-        let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
-        return format!("{}: {value} at {:.0} V, and {limit} is the limit.", l.name, f.outlet_v);
+    match must {
+        _ if s > LIMIT => format!("More than {most} too much must not stay."),
+        Some(f) => {
+            let [value, limit] = figures(&f.limit);
+            let (name, line) = (&f.limit.name, f.outlet_v);
+            format!("{name}: {value} at {line:.0} V, and {limit} is the limit.")
+        }
+        None if yard.is_high_at_high(yard.severity(high)) => format!(
+            "At the {:.0} V that were read that is {}, more than {:.0} %.",
+            high.outlet_v,
+            high_or_low(yard.share(high)),
+            100.0 * LIMIT_AT_HIGH * yard.good()
+        ),
+        None => format!("More than {most} too much must not stay."),
     }
-    if s <= LIMIT && case.yard.is_high_at_high(case.yard.severity(&today.high)) {
-        let excess = match case.yard.goal {
-            Some(goal) => goal.miss(&today.high),
-            None if case.yard.string => case.yard.current_share(&today.high),
-            None => today.high.heater_excess(),
-        };
-        let (line, high) = (today.high.outlet_v, high_or_low(excess));
-        let most = 100.0 * LIMIT_AT_HIGH * case.yard.good();
-        return format!("At the {line:.0} V that were read that is {high}, more than {most:.0} %.");
-    }
-    format!("More than {most} too much must not stay.")
 }
 
 /// What is done about it, and with which figures; what stands at its limit and decides nothing.
-fn behind(case: &Case<'_>, decided: &Decided<'_>, today: &Day) -> Option<String> {
+fn behind(set: &Setting<'_>, decided: &Decided<'_>, today: &Reading) -> Option<String> {
     let choice = decided.choice?;
-    let day = choice.day.as_ref()?;
+    let usual = &choice.day.as_ref()?.usual;
     if choice.method == Method::AsIs {
-        if let Some(f) = decided.findings.iter().find(|f| f.asks()) {
-            let l = &f.limit;
-            let (value, limit) = (figure(l.value, l.unit), figure(l.limit, l.unit));
-            return Some(format!(
-                "{}: {value} of {limit}, by no more than what is not known of the set.",
-                l.name
-            ));
-        }
-        let near = today.usual.beyond().find(|l| l.rating == Rating::DesignCentre)?;
-        let (value, limit) = (figure(near.value, near.unit), figure(near.limit, near.unit));
-        let designed = case.scale.design.limits.iter().find(|d| d.is(near));
-        let maker = designed.is_some_and(|d| d.value > d.limit);
-        let why = match maker {
-            true => "as it was when the set was new",
-            false => "at its limit, which allows for the line's swing",
+        let asking = decided.findings.iter().find(|f| f.asks()).map(|f| &f.limit);
+        let near = asking.or(today.beyond().find(|l| l.rating == Rating::DesignCentre))?;
+        let why = match set.design.limit(near) {
+            _ if asking.is_some() => "by no more than what is not known of the set",
+            Some(d) if d.value > d.limit => "as it was when the set was new",
+            _ => "at its limit, which allows for the line's swing",
         };
+        let [value, limit] = figures(near);
         return Some(format!("{}: {value} of {limit}, {why}.", near.name));
     }
-    let after = match case.yard.string {
-        true => {
-            format!("their current is {}", high_or_low(case.yard.current_share(&day.usual)))
-        }
-        false => format!("the heaters are {}", high_or_low(day.usual.heater_excess())),
+    let (what, share) = if set.yard.string {
+        ("their current is", set.yard.current_share(usual))
+    } else {
+        ("the heaters are", usual.heater_excess())
     };
     let heat = match choice.method {
         Method::Tap | Method::TakeOut => ", and it costs nothing".to_owned(),
-        _ => format!(", and the part loses {:.1} W", day.usual.lead_w),
+        _ => format!(", and the part loses {:.1} W", usual.lead_w),
     };
-    let saved = today.usual.line_w - day.usual.line_w;
+    let saved = today.line_w - usual.line_w;
     let less = match decided.strength {
         Some(Strength::Optional) if saved > 0.5 => {
             format!("; the set takes {saved:.0} W less from the outlet")
         }
         _ => String::new(),
     };
-    Some(format!("With it {after}{heat}{less}."))
+    Some(format!("With it {what} {}{heat}{less}.", high_or_low(share)))
 }
 
 /// Where the verdict turns, in words.
-pub(super) fn turn(turn: &Turn) -> String {
+pub fn turn(turn: &Turn) -> String {
     let side = if turn.above { "above" } else { "below" };
     let what = match turn.verdict {
         Verdict::Leave => "the set is left as it is",
@@ -210,7 +183,7 @@ pub(super) fn turn(turn: &Turn) -> String {
 }
 
 /// What else would change it: a day that was named and not read.
-pub(super) fn unread(outlet: &OutletVolts) -> Option<String> {
+pub fn unread(outlet: &OutletVolts) -> Option<String> {
     let name = outlet.range.filter(|_| !outlet.high_read)?;
     Some(format!(
         "{:.0} to {:.0} V is what the range {name} permits and decides nothing: read the outlet through a day and write its `low` and `high`",
@@ -222,7 +195,7 @@ pub(super) fn unread(outlet: &OutletVolts) -> Option<String> {
 const WIDE: f64 = 0.15;
 
 /// What to measure first: the assumed value that moves the heaters most.
-pub(super) fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<String> {
+pub fn would_help(assumptions: &[AssumptionReport], outlet: &OutletVolts) -> Vec<String> {
     let changes = assumptions.iter().filter_map(|a| Some((a.heater_change_v?, a)));
     let most = changes.filter(|(v, _)| *v > 0.05).max_by(|(a, _), (b, _)| a.total_cmp(b));
     let mut list = Vec::new();

@@ -2,31 +2,23 @@
 
 mod sum;
 
+use super::{Choice, Plan, SupplyElement, SupplySketch};
+use crate::{
+    adaptation::Method,
+    catalogue::stock::FuseStandard,
+    receiver::{HeaterLine, Model, Rung},
+};
+use std::ops::Add;
 use sum::UNWRITTEN_V;
 pub(super) use sum::{Sum, amps, figure, number, ohms, tap, volts, watts};
 pub use sum::{Term, Working};
-
-use super::choice::Choice;
-use super::plan::Plan;
-use super::supply::{SupplyElement, SupplySketch};
-use crate::adaptation::Method;
-use crate::catalogue::stock::FuseStandard;
-use crate::receiver::{HeaterLine, Model, Rung};
-use std::ops::Add;
 
 /// Volts that are none: what is left of a search for a setting.
 const NOTHING_V: f64 = 0.01;
 
 /// The sums of a plan for one choice.
-pub(super) fn of(
-    plan: &Plan,
-    choice: &Choice,
-    supply: &SupplySketch,
-    model: &Model,
-) -> Vec<Working> {
-    let mut list = before(plan);
-    list.extend(string(plan, model));
-    list.extend(resistor(plan, choice));
+pub fn of(plan: &Plan, choice: &Choice, supply: &SupplySketch, model: &Model) -> Vec<Working> {
+    let mut list = [before(plan), string(plan, model), resistor(plan, choice)].concat();
     list.extend(part(plan, choice));
     list.extend(fuse(choice));
     list.extend(inside(choice, supply));
@@ -57,13 +49,9 @@ fn before(plan: &Plan) -> Vec<Working> {
 
 /// Heaters in series: their sum against the line, and what is left for a dropper.
 fn string(plan: &Plan, model: &Model) -> Vec<Working> {
-    let Some(string) = &model.string else {
-        return Vec::new();
-    };
+    let Some(string) = &model.string else { return Vec::new() };
     let heaters = model.heaters_in_series().into_iter().map(volts).reduce(Sum::add);
-    let Some(heaters) = heaters else {
-        return Vec::new();
-    };
+    let Some(heaters) = heaters else { return Vec::new() };
     let mut left = volts(plan.outlet.usual_v) - volts(heaters.value);
     // a maker's resistor in the mains lead stays
     let usual = plan.choices.first().and_then(|c| Some(&c.day.as_ref()?.usual));
@@ -79,15 +67,12 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
     list.extend(side_by_side(string, model));
     if rest > 0.0 && string.is_plain() {
         let hand = Working::new("heater-string dropper", volts(rest) / amps(string.amps), "Ω");
-        let exact = plan.choices.iter().find(|c| c.method == Method::HeaterDropper);
-        list.push(match exact.and_then(|c| c.exact) {
-            Some(exact) if string.tap.is_some() => hand.beside(exact, UNDER_THE_LAMP),
-            Some(exact) => hand.beside(
-                exact,
-                "lamps beside heaters and the rectifier's current change what each link gets",
-            ),
-            None => hand,
-        });
+        let why = match string.tap {
+            Some(_) => UNDER_THE_LAMP,
+            None => "lamps beside heaters and the rectifier's current change what each link gets",
+        };
+        let exact = plan.choice(Method::HeaterDropper).and_then(|c| c.exact);
+        list.push(hand.beside_any(exact, why));
     }
     list
 }
@@ -119,14 +104,12 @@ const UNDER_THE_LAMP: &str = "the part of the rectifier's heater beside its dial
 
 /// A resistor in the lead, whatever is advised: the voltage too much over the set's current.
 fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
-    let find = |method: Method| plan.choices.iter().find(|c| c.method == method);
     // the line on which the set alone is at its target is what a variac would be set to
-    let wanted = find(Method::Variac).and_then(|c| Some((c.exact?, c.exact_reading.as_ref()?)));
-    let offered = find(Method::SeriesResistor).filter(|c| c.not_applicable.is_none());
+    let wanted = plan.choice(Method::Variac);
+    let wanted = wanted.and_then(|c| Some((c.exact?, c.exact_reading.as_ref()?)));
+    let offered = plan.choice(Method::SeriesResistor).filter(|c| c.not_applicable.is_none());
+    let Some(((wanted_v, on_wanted), offered)) = wanted.zip(offered) else { return Vec::new() };
     let line = plan.outlet.usual_v;
-    let (Some((wanted_v, on_wanted)), Some(offered)) = (wanted, offered) else {
-        return Vec::new();
-    };
     // the variac feeds the set with a resistor that came later, whose place the part takes
     let out = plan.set.mains_resistor_ohms.and(on_wanted.mains_resistor());
     let wanted = match out {
@@ -141,13 +124,8 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
     }
     let current = on_wanted.primary_a;
     let hand = Working::new("series resistor", excess.clone() / amps(current), "Ω");
-    let mut list = vec![
-        Working::new("voltage to take off", excess.clone(), "V"),
-        match offered.exact {
-            Some(exact) => hand.beside(exact, OUT_OF_STEP),
-            None => hand,
-        },
-    ];
+    let hand = hand.beside_any(offered.exact, OUT_OF_STEP);
+    let mut list = vec![Working::new("voltage to take off", excess.clone(), "V"), hand];
     let fitted = choice.day.as_ref().filter(|_| choice.method == Method::SeriesResistor);
     list.push(match (fitted.and_then(|d| d.usual.lead_parts.first()), choice.part_value) {
         (Some(lead), Some(value)) => {
@@ -162,28 +140,20 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
 const OUT_OF_STEP: &str = "the current through a resistor is out of step with the line and its crest is flattened, so part of the drop takes nothing off the set";
 
 /// The part in the lead.
-fn part(plan: &Plan, choice: &Choice) -> Vec<Working> {
-    let Some(day) = &choice.day else {
-        return Vec::new();
+fn part(plan: &Plan, choice: &Choice) -> Option<Working> {
+    let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
+    let set_v = choice.day.as_ref()?.usual.set_v;
+    let share = volts(choice.part_value?) / volts(choice.part_primary_v?);
+    let line = volts(plan.outlet.usual_v);
+    let sum = match choice.method {
+        Method::TapAndPart => return None,
+        Method::StepDown | Method::StepUp => line * share,
+        Method::BuckingOutlet => line * (number(1.0) - share),
+        Method::BoostOutlet => line * (number(1.0) + share),
+        Method::BoostSet => line / (number(1.0) - share),
+        _ => line / (number(1.0) + share),
     };
-    let usual = &day.usual;
-    let mut list = Vec::new();
-    let line = plan.outlet.usual_v;
-    if let (Some(secondary), Some(primary)) = (choice.part_value, choice.part_primary_v)
-        && choice.method != Method::TapAndPart
-    {
-        let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
-        let share = volts(secondary) / volts(primary);
-        let sum = match choice.method {
-            Method::StepDown | Method::StepUp => volts(line) * share,
-            Method::BuckingOutlet => volts(line) * (number(1.0) - share),
-            Method::BoostOutlet => volts(line) * (number(1.0) + share),
-            Method::BoostSet => volts(line) / (number(1.0) - share),
-            _ => volts(line) / (number(1.0) + share),
-        };
-        list.push(Working::new("voltage at the set", sum, "V").beside(usual.set_v, regulated));
-    }
-    list
+    Some(Working::new("voltage at the set", sum, "V").beside(set_v, regulated))
 }
 
 /// The fuse.
@@ -215,22 +185,19 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
         let mut below = total;
         for (point, resistor) in divider.points.iter().zip(&divider.resistors) {
             below -= resistor;
-            let Some(name) = &point.tap else {
-                continue;
-            };
+            let Some(name) = &point.tap else { continue };
             let sum = tap(divider.from_v - divider.to_v, below, ohms(total), divider.to_v);
-            list.push(
-                Working::new(format!("tap {name}"), sum, "V")
-                    .beside(point.volts_v, "what hangs on the tap loads the divider"),
-            );
+            let sum = Working::new(format!("tap {name}"), sum, "V");
+            list.push(sum.beside(point.volts_v, "what hangs on the tap loads the divider"));
         }
     }
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
     let hottest = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));
     if let Some(tube) = hottest {
-        let across = match tube.cathode_v > UNWRITTEN_V {
-            true => volts(tube.plate_v) - volts(tube.cathode_v),
-            false => volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v),
+        let across = if tube.cathode_v > UNWRITTEN_V {
+            volts(tube.plate_v) - volts(tube.cathode_v)
+        } else {
+            volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v)
         };
         let what = format!("plate dissipation, {}", tube.name);
         let sum = across * amps(tube.plate_a);

@@ -1,6 +1,6 @@
 //! A sum as it is written on paper.
 
-use serde::Serialize;
+use crate::study::Serialize;
 use std::ops::{Add, Div, Mul, Sub};
 
 /// A piece of a sum.
@@ -36,7 +36,7 @@ pub struct Working {
 
 /// A sum as it is written, and what it comes to. What is multiplied or divided by gets its brackets by itself.
 #[derive(Debug, Clone)]
-pub(in super::super) struct Sum {
+pub struct Sum {
     terms: Vec<Term>,
     pub value: f64,
     /// True where a plus or minus stands outside of brackets.
@@ -44,28 +44,28 @@ pub(in super::super) struct Sum {
 }
 
 /// A figure with its unit.
-pub(in super::super) fn figure(value: f64, unit: &'static str) -> Sum {
+pub fn figure(value: f64, unit: &'static str) -> Sum {
     Sum { terms: vec![Term::Figure(value, unit)], value, open: false }
 }
 
-pub(in super::super) fn volts(v: f64) -> Sum {
+pub fn volts(v: f64) -> Sum {
     figure(v, "V")
 }
 
-pub(in super::super) fn amps(a: f64) -> Sum {
+pub fn amps(a: f64) -> Sum {
     figure(a, "A")
 }
 
-pub(in super::super) fn ohms(ohms: f64) -> Sum {
+pub fn ohms(ohms: f64) -> Sum {
     figure(ohms, "Ω")
 }
 
-pub(in super::super) fn watts(w: f64) -> Sum {
+pub fn watts(w: f64) -> Sum {
     figure(w, "W")
 }
 
 /// A plain number.
-pub(in super::super) fn number(n: f64) -> Sum {
+pub fn number(n: f64) -> Sum {
     Sum { terms: vec![Term::Number(n)], value: n, open: false }
 }
 
@@ -127,10 +127,10 @@ impl Div for Sum {
 }
 
 /// Volts that are not worth a term beside those of a supply.
-pub(super) const UNWRITTEN_V: f64 = 0.05;
+pub const UNWRITTEN_V: f64 = 0.05;
 
 /// A divider's tap by proportion: `across` it stands `below` of `total`, its lower end at `to` volts.
-pub(in super::super) fn tap(across: f64, below: f64, total: Sum, to: f64) -> Sum {
+pub fn tap(across: f64, below: f64, total: Sum, to: f64) -> Sum {
     let above_end = volts(across) * ohms(below) / total;
     if to.abs() > UNWRITTEN_V {
         return above_end + volts(to);
@@ -149,6 +149,14 @@ impl Working {
             solved: None,
             taken: None,
             why: None,
+        }
+    }
+
+    /// As [`Working::beside`], where there is such a value.
+    pub(in super::super) fn beside_any(self, solved: Option<f64>, why: &'static str) -> Working {
+        match solved {
+            Some(solved) => self.beside(solved, why),
+            None => self,
         }
     }
 

@@ -1,30 +1,24 @@
 //! Names of curves, bands and marks beside a plot, each with a sample of what it names.
 
-use super::plot::{CURVE, Frame, MARK, SHADE_GREY};
-use super::scale::Scale;
-use super::words::cut;
-use super::{PITCH, Panel, SMALL, Stroke, one, put};
+use super::{
+    data::{Panel, Sample},
+    plot::{CURVE, Frame, MARK, SHADE_GREY},
+    scale::Scale,
+    words::{PITCH, SMALL, cut, one, put},
+};
 use maud::{Markup, html};
 
 /// Length of the sample before a name.
 const SAMPLE: f64 = 18.0;
 /// Room beside a plot for more than the names: a line to the sample, the sample, a gap.
-pub(super) const BESIDE: f64 = 8.0 + SAMPLE + 5.0;
+pub const BESIDE: f64 = 8.0 + SAMPLE + 5.0;
 
 /// A name beside a plot: where the curve ends and where the name stands.
-pub(super) struct Beside {
+pub struct Beside {
     text: String,
     sample: Option<Sample>,
     end: (f64, f64),
     y: f64,
-}
-
-/// What stands before a name to show whose it is.
-#[derive(Clone, Copy)]
-enum Sample {
-    Curve(Stroke),
-    Band,
-    Level,
 }
 
 impl Sample {
@@ -60,30 +54,19 @@ impl Beside {
 }
 
 /// All names that stand beside a panel's plot.
-pub(super) fn end_names(panel: &Panel) -> impl Iterator<Item = &String> {
-    let lines = panel.lines.iter().map(|l| &l.name);
-    let bands = panel.bands.iter().map(|b| &b.name);
-    lines.chain(bands).chain(panel.horizontals.iter().map(|m| &m.name))
+pub fn end_names(panel: &Panel) -> impl Iterator<Item = &String> {
+    panel.drawn().map(|(_, name, _)| name).chain(panel.horizontals.iter().map(|m| &m.name))
 }
 
 /// Names beside a plot, moved apart where they would touch, no further than that takes.
-pub(super) fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64) -> Vec<Beside> {
-    let finite = |p: &(f64, f64)| p.0.is_finite() && p.1.is_finite();
-    let lines = panel.lines.iter().map(|l| {
-        let end = l.points.iter().copied().rfind(finite);
-        (Sample::Curve(l.stroke), &l.name, end)
-    });
-    let bands = panel.bands.iter().map(|b| {
-        let mut middles = b.points.iter().map(|p| (p.0, p.1 + 0.5 * (p.2 - p.1)));
-        (Sample::Band, &b.name, middles.rfind(finite))
-    });
-    let placed = lines.chain(bands).filter_map(|(sample, name, end)| {
-        let (a, b) = end?;
+pub fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64) -> Vec<Beside> {
+    let placed = panel.drawn().filter_map(|(sample, name, points)| {
+        let mut ends = points.iter().rev().map(|[x, low, high]| (*x, low + 0.5 * (high - low)));
+        let (a, b) = ends.find(|end| end.0.is_finite() && end.1.is_finite())?;
         Some((sample, name, frame.left + frame.width * x.share(a), b))
     });
-    let right = frame.left + frame.width;
-    let levels = panel.horizontals.iter();
-    let levels = levels.filter(|m| m.at.is_finite()).map(|m| (Sample::Level, &m.name, right, m.at));
+    let levels = panel.horizontals.iter().filter(|m| m.at.is_finite());
+    let levels = levels.map(|m| (Sample::Level, &m.name, frame.right(), m.at));
     let mut list: Vec<Beside> = placed
         .chain(levels)
         .map(|(sample, name, end_x, value)| {

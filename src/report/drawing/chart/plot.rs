@@ -1,28 +1,30 @@
 //! One panel's plot, by `plotters`: grid, axes, ticks, bands, marks and curves. It draws in tenths of a unit,
 //! since it knows whole pixels only.
 
-use super::scale::Scale;
-use super::{ChartError, Panel};
-use plotters::coord::Shift;
-use plotters::prelude::*;
+use super::{
+    data::{ChartError, Panel},
+    scale::Scale,
+};
+use plotters::{coord::Shift, prelude::*};
+use std::iter::once;
 
 /// Pixels of `plotters` for a unit of the drawing.
-pub(super) const FINE: f64 = 10.0;
+pub const FINE: f64 = 10.0;
 /// Room below a plot for its ticks and their labels, units.
-pub(super) const TICK_ROOM: f64 = 22.0;
+pub const TICK_ROOM: f64 = 22.0;
 /// Size of the tick labels, units.
-pub(super) const TICK_TEXT: f64 = 11.0;
+pub const TICK_TEXT: f64 = 11.0;
 /// `plotters` divides the size it is given by this when it writes SVG.
 const PLOTTERS_TEXT: f64 = 1.24;
 
 const GRID: RGBColor = RGBColor(0xd0, 0xd0, 0xd0);
 /// Thickness of a curve and of a mark, units.
-pub(super) const CURVE: f64 = 1.6;
-pub(super) const MARK: f64 = 0.5;
+pub const CURVE: f64 = 1.6;
+pub const MARK: f64 = 0.5;
 
 const SHADE: RGBColor = RGBColor(SHADE_GREY, SHADE_GREY, SHADE_GREY);
 /// How light a band is, of 255.
-pub(super) const SHADE_GREY: u8 = 0xdf;
+pub const SHADE_GREY: u8 = 0xdf;
 
 /// Units as whole pixels.
 fn px(units: f64) -> i32 {
@@ -35,7 +37,7 @@ fn line(color: RGBColor, units: f64) -> ShapeStyle {
 
 /// Where a plot stands, units.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Frame {
+pub struct Frame {
     pub left: f64,
     pub top: f64,
     pub width: f64,
@@ -44,18 +46,45 @@ pub(super) struct Frame {
     pub label_room: f64,
 }
 
+impl Frame {
+    /// The plot's right edge.
+    pub fn right(&self) -> f64 {
+        self.left + self.width
+    }
+}
+
 /// An axis's range and the most ticks it may have.
-pub(super) type Ticked = (Scale, usize);
+pub type Ticked = (Scale, usize);
+
+type Plotted<T> = Result<T, DrawingAreaErrorKind<std::io::Error>>;
+
+/// Draws plots in a picture of that size, units; the marks without the `<svg>` round them.
+pub fn plots<'p>(
+    size: (f64, f64),
+    x: Ticked,
+    panels: impl IntoIterator<Item = (Frame, Ticked, &'p Panel)>,
+) -> Result<String, ChartError> {
+    let mut svg = String::new();
+    let size = ((FINE * size.0) as u32, (FINE * size.1) as u32);
+    let root = SVGBackend::with_string(&mut svg, size).into_drawing_area();
+    let drawn: Plotted<()> =
+        panels.into_iter().try_for_each(|(frame, y, panel)| plot(&root, frame, x, y, panel));
+    drawn.and_then(|()| root.present()).map_err(|e| ChartError(e.to_string()))?;
+    drop(root);
+    // what stands between the tags of plotters' own <svg>
+    let inner = svg.split_once('>').and_then(|(_, rest)| rest.rsplit_once("</svg>"));
+    let inner = inner.map(|(inner, _)| inner.to_owned());
+    inner.ok_or_else(|| ChartError("unexpected form of the plots".to_owned()))
+}
 
 /// Draws a panel's plot.
-pub(super) fn plot(
+fn plot(
     root: &DrawingArea<SVGBackend, Shift>,
     frame: Frame,
     (x, x_most): Ticked,
     (y, y_most): Ticked,
     panel: &Panel,
-) -> Result<(), ChartError> {
-    let told = |e: DrawingAreaErrorKind<std::io::Error>| ChartError(e.to_string());
+) -> Plotted<()> {
     let room = frame.label_room;
     let area = root.clone().shrink(
         (px(frame.left - room), px(frame.top)),
@@ -64,66 +93,52 @@ pub(super) fn plot(
     let mut chart = ChartBuilder::on(&area)
         .set_label_area_size(LabelAreaPosition::Left, px(room))
         .set_label_area_size(LabelAreaPosition::Bottom, px(TICK_ROOM))
-        .build_cartesian_2d(x.lo..x.hi, y.lo..y.hi)
-        .map_err(told)?;
+        .build_cartesian_2d(x.lo..x.hi, y.lo..y.hi)?;
     for shade in &panel.bands {
         let sides = shade.points.iter().map(|p| (x.of(p.0), y.of(p.1), y.of(p.2)));
         for run in runs(sides, |p| p.0.is_finite() && p.1.is_finite() && p.2.is_finite()) {
             let low = run.iter().map(|p| (p.0, p.1));
-            let high = run.iter().rev().map(|p| (p.0, p.2));
-            let outline: Vec<_> = low.chain(high).collect();
-            chart
-                .draw_series(std::iter::once(Polygon::new(outline, SHADE.filled())))
-                .map_err(told)?;
+            let outline = low.chain(run.iter().rev().map(|p| (p.0, p.2)));
+            let outline: Vec<_> = outline.collect();
+            chart.draw_series(once(Polygon::new(outline, SHADE.filled())))?;
         }
     }
     let (x_ticks, y_ticks) = (x.ticks(x_most), y.ticks(y_most));
-    // upwards, lest the text become smaller than meant
-    let text = ("sans-serif", (FINE * TICK_TEXT * PLOTTERS_TEXT).ceil() as i32);
     chart
         .configure_mesh()
         .max_light_lines(0)
         .bold_line_style(line(GRID, 0.4))
         .axis_style(line(BLACK, 0.8))
         .set_all_tick_mark_size(px(4.0))
-        .label_style(text)
+        // upwards, lest the text become smaller than meant
+        .label_style(("sans-serif", (FINE * TICK_TEXT * PLOTTERS_TEXT).ceil() as i32))
         .x_labels(x_most)
         .y_labels(y_most)
         .x_label_formatter(&|v| Scale::label(&x_ticks, *v))
         .y_label_formatter(&|v| Scale::label(&y_ticks, *v))
-        .draw()
-        .map_err(told)?;
-    let upright = panel.verticals.iter().map(|m| {
-        let at = x.of(m.at);
-        [(at, y.lo), (at, y.hi)]
-    });
-    let level = panel.horizontals.iter().map(|m| {
-        let at = y.of(m.at);
-        [(x.lo, at), (x.hi, at)]
-    });
-    let marks =
-        upright.chain(level).filter(|ends| ends.iter().all(|p| p.0.is_finite() && p.1.is_finite()));
-    chart.draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, MARK)))).map_err(told)?;
+        .draw()?;
+    let upright = panel.verticals.iter().map(|m| x.of(m.at)).map(|at| [(at, y.lo), (at, y.hi)]);
+    let level = panel.horizontals.iter().map(|m| y.of(m.at)).map(|at| [(x.lo, at), (x.hi, at)]);
+    let marks = upright.chain(level).filter(|ends| ends.iter().all(is_finite));
+    chart.draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, MARK))))?;
     for curve in &panel.lines {
         let style = line(BLACK, CURVE);
         let points = curve.points.iter().map(|p| (x.of(p.0), y.of(p.1)));
-        for run in runs(points, |p| p.0.is_finite() && p.1.is_finite()) {
-            let drawn = match run.as_slice() {
-                [one] => {
-                    let dot = Circle::new(*one, px(2.5), BLACK.filled());
-                    chart.draw_series(std::iter::once(dot)).map(|_| ())
-                }
-                _ => match curve.stroke.gaps() {
-                    None => chart.draw_series(LineSeries::new(run, style)).map(|_| ()),
-                    Some((dash, gap)) => chart
-                        .draw_series(DashedLineSeries::new(run, px(dash), px(gap), style))
-                        .map(|_| ()),
-                },
-            };
-            drawn.map_err(told)?;
+        for run in runs(points, is_finite) {
+            if let [dot] = run[..] {
+                chart.draw_series(once(Circle::new(dot, px(2.5), BLACK.filled())))?;
+            } else if let Some((dash, gap)) = curve.stroke.gaps() {
+                chart.draw_series(DashedLineSeries::new(run, px(dash), px(gap), style))?;
+            } else {
+                chart.draw_series(LineSeries::new(run, style))?;
+            }
         }
     }
     Ok(())
+}
+
+fn is_finite(point: &(f64, f64)) -> bool {
+    point.0.is_finite() && point.1.is_finite()
 }
 
 /// Stretches of points that can be drawn, broken where one cannot.

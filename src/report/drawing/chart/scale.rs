@@ -12,7 +12,7 @@ const LEAST: f64 = 1e-290;
 
 /// An axis's range, in units of `10^exponent`; never empty, never infinite.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Scale {
+pub struct Scale {
     /// Lower end.
     pub lo: f64,
     /// Upper end.
@@ -83,18 +83,14 @@ impl Scale {
 
     /// A name with its unit: `B+, V DC`, `leak, ×10⁻⁹ A`.
     pub fn unit(&self, unit: &str) -> String {
-        let mut text = String::new();
-        if self.exponent != 0 {
-            let power = self.exponent.to_string();
-            let raised = power.chars().filter_map(|c| match c {
-                '-' => Some('⁻'),
-                digit => "⁰¹²³⁴⁵⁶⁷⁸⁹".chars().nth(usize::try_from(digit.to_digit(10)?).ok()?),
-            });
-            text = format!("×10{}", raised.collect::<String>());
+        if self.exponent == 0 {
+            return unit.trim().to_owned();
         }
-        if !unit.is_empty() {
-            text = format!("{text} {unit}");
-        }
-        text.trim().to_owned()
+        let power = self.exponent.to_string();
+        let raised = power.chars().filter_map(|c| match c {
+            '-' => Some('⁻'),
+            digit => "⁰¹²³⁴⁵⁶⁷⁸⁹".chars().nth(usize::try_from(digit.to_digit(10)?).ok()?),
+        });
+        format!("×10{} {unit}", raised.collect::<String>()).trim().to_owned()
     }
 }

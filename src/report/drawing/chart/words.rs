@@ -1,8 +1,15 @@
 //! Text in a drawing: no font is at hand, so widths are estimated, on the wide side.
 
+use maud::{Markup, html};
+
+/// Size of all but headings.
+pub const SMALL: f64 = 11.0;
+/// From one line of small text to the next.
+pub const PITCH: f64 = 14.0;
+
 /// Width of a text in units of the drawing, for a common sans-serif face. Estimated from classes of letters,
 /// a little above the advance widths of DejaVu Sans, which is a wide one.
-pub(super) fn width(text: &str, size: f64) -> f64 {
+pub fn width(text: &str, size: f64) -> f64 {
     size * text.chars().map(em).sum::<f64>()
 }
 
@@ -20,22 +27,14 @@ fn em(c: char) -> f64 {
 }
 
 /// The text in one line without what XML forbids and without what turns the direction of writing.
-pub(super) fn clean(text: &str) -> String {
-    let kept: String = text
-        .chars()
-        .map(|c| if c.is_whitespace() { ' ' } else { c })
-        .filter(|c| {
-            !c.is_control()
-                && !matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-                && !matches!(c, '\u{fffe}' | '\u{ffff}')
-        })
-        .collect();
+pub fn clean(text: &str) -> String {
+    let kept = crate::text::clean(text);
     kept.split(' ').filter(|w| !w.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
 /// The clean text, cut with an ellipsis where it is wider than `room`; nothing where not even
 /// that fits.
-pub(super) fn cut(text: &str, size: f64, room: f64) -> String {
+pub fn cut(text: &str, size: f64, room: f64) -> String {
     let text = clean(text);
     if text.is_empty() || width(&text, size) <= room {
         return text;
@@ -58,17 +57,35 @@ pub(super) fn cut(text: &str, size: f64, room: f64) -> String {
 }
 
 /// The clean text in lines no wider than `room`, broken between words; a single word that is wider is cut.
-pub(super) fn wrap(text: &str, size: f64, room: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in clean(text).split(' ').filter(|w| !w.is_empty()) {
-        let word = cut(word, size, room);
-        match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), size) <= room => {
-                line.push(' ');
-                line.push_str(&word);
-            }
-            _ => lines.push(word),
+pub fn wrap(text: &str, size: f64, room: f64) -> Vec<String> {
+    let words = clean(text);
+    let words = words.split(' ').filter(|w| !w.is_empty()).map(|word| cut(word, size, room));
+    crate::text::wrap(words, room, &|line| width(line, size))
+}
+
+/// A text on its baseline, bold where it is larger than small print; nothing where it is empty.
+pub fn put(x: f64, y: f64, anchor: &str, size: f64, text: &str) -> Markup {
+    let weight = (size > SMALL).then_some("bold");
+    html! {
+        @if !text.is_empty() {
+            text x=(one(x)) y=(one(y)) text-anchor=(anchor) font-size=(size) font-weight=[weight] { (text) }
         }
     }
-    lines
+}
+
+/// A coordinate to a tenth.
+pub fn one(v: f64) -> String {
+    format!("{v:.1}")
+}
+
+/// A name with its unit, the name cut where both do not fit.
+pub fn named(name: &str, unit: &str, size: f64, room: f64) -> String {
+    if unit.is_empty() {
+        return cut(name, size, room);
+    }
+    if clean(name).is_empty() {
+        return unit.to_owned();
+    }
+    let tail = format!(", {unit}");
+    cut(name, size, room - width(&tail, size)) + &tail
 }

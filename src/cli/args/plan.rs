@@ -1,0 +1,118 @@
+//! Options of the commands that answer for a set with what may be done for it.
+
+use super::outlet::{OutletArgs, RequestArgs};
+use crate::adaptation::With;
+use clap::{Args, ValueEnum, ValueHint::FilePath};
+use std::path::PathBuf;
+
+/// The profile of a set.
+#[derive(Debug, Args)]
+pub struct SetArgs {
+    /// The set's profile; `-` reads standard input
+    #[arg(value_hint = FilePath)]
+    pub file: PathBuf,
+}
+
+/// Form of what is printed.
+#[derive(Debug, Args)]
+pub struct FormArgs {
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM")]
+    pub format: PlanFormat,
+}
+
+impl FormArgs {
+    /// Whether JSON is asked for.
+    pub fn json(&self) -> bool {
+        self.format == PlanFormat::Json
+    }
+}
+
+/// Arguments of `plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// The set's profile, `-` for standard input; several, or a folder of .yaml and .yml files, give a list
+    #[arg(value_name = "FILE", required = true)]
+    pub files: Vec<PathBuf>,
+    /// Outlet and target
+    #[command(flatten)]
+    pub request: RequestArgs,
+    /// Show the sums as one does them on paper, at the end
+    #[arg(long)]
+    pub working: bool,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
+}
+
+/// Arguments of `note`.
+#[derive(Debug, Args)]
+pub struct NoteArgs {
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
+    /// What was fitted, where it is not what the plan advises
+    #[arg(long, value_name = "CHOICE")]
+    pub with: Option<With>,
+    /// File to write: a name that ends in .html, or in .md for Markdown
+    #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet and target
+    #[command(flatten)]
+    pub request: RequestArgs,
+}
+
+/// Arguments of `fit`.
+#[derive(Debug, Args)]
+pub struct FitArgs {
+    /// The set's profile, with `readings`; `-` reads standard input
+    #[arg(value_hint = FilePath)]
+    pub file: PathBuf,
+    /// Show the sums as one does them on paper, at the end
+    #[arg(long)]
+    pub working: bool,
+    /// Write the calibrated profile beside it, as NAME-fitted.yaml
+    #[arg(long)]
+    pub write: bool,
+    /// Write over a calibrated profile that is there
+    #[arg(long, requires = "write")]
+    pub force: bool,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
+}
+
+/// Arguments of `power-up`.
+#[derive(Debug, Args)]
+pub struct PowerUpArgs {
+    /// The set
+    #[command(flatten)]
+    pub set: SetArgs,
+    /// Show the sums as one does them on paper, ahead of the cautions
+    #[arg(long)]
+    pub working: bool,
+    /// File to write instead: a name that ends in .html for a page to print, or in .md for Markdown
+    #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+    /// Outlet
+    #[command(flatten)]
+    pub outlet: OutletArgs,
+    /// Form of the output where no file is named
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text, value_name = "FORM", conflicts_with = "output")]
+    pub format: PlanFormat,
+}
+
+/// Forms of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PlanFormat {
+    /// For reading
+    Text,
+    /// For machines: SI units, documented in docs/plan-json.md
+    Json,
+}

@@ -1,0 +1,25 @@
+//! Where things stand on the mains side.
+
+/// Height of the drawing.
+pub const HEIGHT: f64 = 296.0;
+/// Live lead.
+pub const LIVE: f64 = 130.0;
+/// Neutral lead.
+pub const NEUTRAL: f64 = 266.0;
+/// Behind the switch.
+pub const SWITCHED: f64 = 215.0;
+/// Where the part's place begins; from there to its middle and its end.
+pub const PART: f64 = 280.0;
+pub const TO_MIDDLE: f64 = 105.0;
+pub const TO_END: f64 = 180.0;
+/// The set's primary.
+pub const PRIMARY: f64 = 590.0;
+/// What a drawing is narrower by where nothing stands in the part's place.
+pub const NOTHING: f64 = 250.0;
+/// What it is wider by for a part behind a step transformer, or ahead of taps.
+pub const BEHIND: f64 = 190.0;
+/// Length of a resistor that the set has in its lead.
+pub const RESISTOR: f64 = 36.0;
+/// Where the windings of a step transformer stand.
+pub const STEP_PRIMARY: f64 = PART + TO_MIDDLE - 30.0;
+pub const STEP_SECONDARY: f64 = PART + TO_MIDDLE - 2.0;
