@@ -7,6 +7,7 @@
 //! Accuracy: see [`Settings`]; the equations are in `docs/model.md`.
 
 mod dense;
+#[cfg(feature = "inside")]
 mod derivative;
 mod error;
 mod law;
@@ -20,6 +21,7 @@ mod shooting;
 mod slope;
 mod solution;
 
+#[cfg(feature = "inside")]
 pub use derivative::Derivative;
 pub use error::CircuitError;
 pub use law::{Harmonic, Iron, Law, Wave};

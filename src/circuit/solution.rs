@@ -151,6 +151,7 @@ impl SteadyState {
     }
 
     /// Estimated relative error of the states, where the accuracy was controlled.
+    #[cfg_attr(not(feature = "inside"), expect(dead_code, reason = "an instrument of tests"))]
     pub fn estimate(&self) -> Option<f64> {
         self.estimate
     }

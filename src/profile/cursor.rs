@@ -1,12 +1,16 @@
 //! A value of a document together with the way to it.
 
-use std::fmt::{self, Display};
-use std::rc::Rc;
-
-use crate::profile::document::{Kind, Node};
-use crate::profile::fields::Fields;
-use crate::profile::problem::{Severity, quoted};
-use crate::profile::reader::{MERGE_KEY, Reader};
+use super::{
+    document::{Kind, Node},
+    fields::Fields,
+    problem::{Severity, quoted},
+    reader::{MERGE_KEY, Reader},
+};
+use std::{
+    collections::HashSet,
+    fmt::{self, Display},
+    rc::Rc,
+};
 
 /// An error that can say what to write instead.
 ///
@@ -21,48 +25,6 @@ pub trait Advised: Display {
 impl Advised for String {}
 impl Advised for &str {}
 
-/// The way from the root to a value.
-#[derive(Debug)]
-pub(crate) enum Trail<'r> {
-    Root,
-    Item { parent: Rc<Trail<'r>>, index: usize },
-    Entry { parent: Rc<Trail<'r>>, index: usize, key: &'r str },
-}
-
-impl Trail<'_> {
-    /// The numbers of the items and entries on the way, from the root.
-    pub(crate) fn steps(&self) -> Vec<usize> {
-        match self {
-            Trail::Root => Vec::new(),
-            Trail::Item { parent, index } | Trail::Entry { parent, index, .. } => {
-                let mut steps = parent.steps();
-                steps.push(*index);
-                steps
-            }
-        }
-    }
-
-    /// The way as text, such as `tubes[2].plate`; keys that are not plain words are quoted.
-    pub(crate) fn path(&self) -> String {
-        match self {
-            Trail::Root => String::new(),
-            Trail::Item { parent, index } => format!("{}[{index}]", parent.path()),
-            Trail::Entry { parent, key, .. } => {
-                let plain = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-');
-                let word = if !key.is_empty() && key.len() <= 40 && key.chars().all(plain) {
-                    (*key).to_owned()
-                } else {
-                    quoted(key)
-                };
-                match parent.path() {
-                    parent if parent.is_empty() => word,
-                    parent => format!("{parent}.{word}"),
-                }
-            }
-        }
-    }
-}
-
 /// One value of the document, with the way to it and the reader that takes its problems.
 ///
 /// Cheap to clone, and may be kept for checks made after everything is read.
@@ -70,7 +32,10 @@ impl Trail<'_> {
 pub struct Cursor<'r> {
     reader: &'r Reader<'r>,
     node: &'r Node,
-    trail: Rc<Trail<'r>>,
+    key: Option<&'r str>,
+    /// The numbers of the items and entries on the way, from the root.
+    steps: Rc<[usize]>,
+    path: Rc<str>,
 }
 
 impl fmt::Debug for Cursor<'_> {
@@ -82,17 +47,24 @@ impl fmt::Debug for Cursor<'_> {
 
 impl<'r> Cursor<'r> {
     pub(crate) fn root(reader: &'r Reader<'r>, node: &'r Node) -> Self {
-        Cursor { reader, node, trail: Rc::new(Trail::Root) }
+        Cursor { reader, node, key: None, steps: Rc::default(), path: Rc::default() }
+    }
+
+    fn inside(&self, index: usize, key: Option<&'r str>, node: &'r Node, path: String) -> Self {
+        let steps = self.steps.iter().copied().chain([index]).collect();
+        Cursor { reader: self.reader, node, key, steps, path: path.into() }
     }
 
     pub(crate) fn item(&self, index: usize, node: &'r Node) -> Self {
-        let parent = Rc::clone(&self.trail);
-        Cursor { reader: self.reader, node, trail: Rc::new(Trail::Item { parent, index }) }
+        self.inside(index, None, node, format!("{}[{index}]", self.path))
     }
 
     pub(crate) fn entry(&self, index: usize, key: &'r str, node: &'r Node) -> Self {
-        let parent = Rc::clone(&self.trail);
-        Cursor { reader: self.reader, node, trail: Rc::new(Trail::Entry { parent, index, key }) }
+        let plain = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-');
+        let is_plain = !key.is_empty() && key.len() <= 40 && key.chars().all(plain);
+        let word = if is_plain { key.to_owned() } else { quoted(key) };
+        let path = if self.path.is_empty() { word } else { format!("{}.{word}", self.path) };
+        self.inside(index, Some(key), node, path)
     }
 
     pub(crate) fn reader(&self) -> &'r Reader<'r> {
@@ -111,15 +83,17 @@ impl<'r> Cursor<'r> {
 
     /// The key this value stands under, or `None` for a list item or the root.
     pub fn key(&self) -> Option<&'r str> {
-        match *self.trail {
-            Trail::Entry { key, .. } => Some(key),
-            Trail::Item { .. } | Trail::Root => None,
-        }
+        self.key
     }
 
-    /// The way to this value, such as `tubes[2].plate`; empty for the root.
-    pub fn path(&self) -> String {
-        self.trail.path()
+    /// The numbers of the items and entries on the way to this value, from the root.
+    pub(crate) fn steps(&self) -> &[usize] {
+        &self.steps
+    }
+
+    /// The way to this value, such as `tubes[2].plate`, where keys that are no plain words are quoted; empty for the root.
+    pub fn path(&self) -> &str {
+        &self.path
     }
 
     /// The entries of a mapping with fixed keys. Anything else is reported and gives `None`.
@@ -129,16 +103,13 @@ impl<'r> Cursor<'r> {
 
     /// Like [`Cursor::map`]; if this is no mapping, the advice names the `keys` wanted.
     pub fn map_with(&self, keys: &[&str]) -> Option<Fields<'r>> {
+        let advice = match keys {
+            [] => "write \"key: value\" lines, indented below the key".to_owned(),
+            keys => format!("write \"key: value\" lines with keys of: {}", keys.join(", ")),
+        };
         match self.node {
             Node::Map(entries) => Some(Fields::new(self.clone(), entries)),
-            _ => {
-                let advice = match keys {
-                    [] => "write \"key: value\" lines, indented below the key".to_owned(),
-                    keys => format!("write \"key: value\" lines with keys of: {}", keys.join(", ")),
-                };
-                self.wrong_kind("a mapping", &advice);
-                None
-            }
+            _ => self.wrong_kind("a mapping", &advice),
         }
     }
 
@@ -146,120 +117,120 @@ impl<'r> Cursor<'r> {
     /// reported and gives `None`. Repeated keys are left out; the reader has reported them.
     pub fn entries(&self) -> Option<Vec<(String, Cursor<'r>)>> {
         let Node::Map(entries) = self.node else {
-            self.wrong_kind("a mapping", "write \"name: value\" lines below the key");
-            return None;
+            return self.wrong_kind("a mapping", "write \"name: value\" lines below the key");
         };
-        let mut seen = std::collections::HashSet::new();
-        let fresh = entries
-            .iter()
-            .enumerate()
-            .filter(|(_, (key, _))| key != MERGE_KEY && seen.insert(key))
-            .map(|(index, (key, value))| (key.clone(), self.entry(index, key, value)))
-            .collect();
-        Some(fresh)
+        let mut seen = HashSet::new();
+        let fresh = entries.iter().enumerate();
+        let fresh = fresh.filter(|(_, (key, _))| key != MERGE_KEY && seen.insert(key));
+        Some(fresh.map(|(i, (key, value))| (key.clone(), self.entry(i, key, value))).collect())
+    }
+
+    /// The value at a key, empty or not, if this is a mapping that has it.
+    pub fn find(&self, key: &str) -> Option<Cursor<'r>> {
+        let Node::Map(entries) = self.node else { return None };
+        let (index, (key, value)) =
+            entries.iter().enumerate().find(|(_, (name, _))| name == key)?;
+        Some(self.entry(index, key, value))
+    }
+
+    /// The value at a key, if this is a mapping that has it and it is not empty.
+    pub fn get(&self, key: &str) -> Option<Cursor<'r>> {
+        self.find(key).filter(|at| at.kind() != Kind::Null)
+    }
+
+    /// The value at keys such as `primary.taps`: as near to it as a problem can be placed.
+    pub fn below(&self, keys: &str) -> Cursor<'r> {
+        keys.split('.').fold(self.clone(), |at, key| at.find(key).unwrap_or(at))
     }
 
     /// The items of a list. Anything else is reported and gives `None`.
     pub fn list(&self) -> Option<Vec<Cursor<'r>>> {
         let Node::List(items) = self.node else {
-            self.wrong_kind("a list", "write each item on its own line after \"- \"");
-            return None;
+            return self.wrong_kind("a list", "write each item on its own line after \"- \"");
         };
-        let numbered = items.iter().enumerate();
-        Some(numbered.map(|(i, node)| self.item(i, node)).collect())
+        Some(items.iter().enumerate().map(|(i, node)| self.item(i, node)).collect())
     }
 
     /// The text of a single value as it is written. Anything else is reported and gives `None`.
     pub fn text(&self) -> Option<&'r str> {
-        let Node::Scalar(text) = self.node else {
-            self.wrong_kind("a single value", "write one value here");
-            return None;
-        };
-        Some(text)
+        match self.node {
+            Node::Scalar(text) => Some(text),
+            _ => self.wrong_kind("a single value", "write one value here"),
+        }
     }
 
     /// The text read by `parse`, whose error is reported at this value with its own advice.
     pub fn parse_with<T, E: Advised>(&self, parse: impl FnOnce(&str) -> Result<T, E>) -> Option<T> {
-        match parse(self.text()?) {
-            Ok(value) => Some(value),
-            Err(error) => {
-                let texts = || (error.to_string(), error.advice());
-                self.record(Severity::Error, false, texts);
-                None
-            }
-        }
+        parse(self.text()?)
+            .map_err(|error| self.fail(error.to_string(), error.advice().unwrap_or_default()))
+            .ok()
     }
 
-    /// Like [`Cursor::parse_with`], for an error without advice of its own.
-    pub fn parse_or<T, E: Display>(
+    /// The text read by `parse`; where that gives nothing, `is_not` says what the text is not.
+    pub fn parsed<T>(
         &self,
-        parse: impl FnOnce(&str) -> Result<T, E>,
-        advice: &str,
+        parse: impl FnOnce(&str) -> Option<T>,
+        is_not: &str,
+        advice: impl AsRef<str>,
     ) -> Option<T> {
-        match parse(self.text()?) {
-            Ok(value) => Some(value),
-            Err(error) => {
-                self.fail(&error.to_string(), Some(advice));
-                None
-            }
-        }
+        let text = self.text()?;
+        parse(text).or_else(|| self.refuse(format!("{} {is_not}", quoted(text)), advice))
     }
 
-    /// Reports an error at this value: what was found, and what to write instead.
-    pub fn fail(&self, found: &str, advice: Option<&str>) {
+    /// Reports an error at this value: what was found, and what to write instead, which may be empty.
+    pub fn fail(&self, found: impl AsRef<str>, advice: impl AsRef<str>) {
         self.report(Severity::Error, false, found, advice);
     }
 
+    /// Reports an error at this value, of which nothing can be made then.
+    pub fn refuse<T>(&self, found: impl AsRef<str>, advice: impl AsRef<str>) -> Option<T> {
+        self.fail(found, advice);
+        None
+    }
+
     /// Reports a warning at this value.
-    pub fn warn(&self, found: &str, advice: Option<&str>) {
+    pub fn warn(&self, found: impl AsRef<str>, advice: impl AsRef<str>) {
         self.report(Severity::Warning, false, found, advice);
     }
 
     /// Reports an error at this value's key; without a key, at the value.
-    pub fn fail_key(&self, found: &str, advice: Option<&str>) {
+    pub fn fail_key(&self, found: impl AsRef<str>, advice: impl AsRef<str>) {
         self.report(Severity::Error, true, found, advice);
     }
 
     /// Reports a warning at this value's key; without a key, at the value.
-    pub fn warn_key(&self, found: &str, advice: Option<&str>) {
+    pub fn warn_key(&self, found: impl AsRef<str>, advice: impl AsRef<str>) {
         self.report(Severity::Warning, true, found, advice);
     }
 
-    fn report(&self, severity: Severity, at_key: bool, found: &str, advice: Option<&str>) {
-        let texts = || (found.to_owned(), advice.map(str::to_owned));
-        self.record(severity, at_key, texts);
-    }
-
-    fn record(
+    fn report(
         &self,
         severity: Severity,
         at_key: bool,
-        texts: impl FnOnce() -> (String, Option<String>),
+        found: impl AsRef<str>,
+        advice: impl AsRef<str>,
     ) {
         // nothing is written where an empty value stands, so its key is shown
         let at_key = self.key().is_some() && (at_key || self.kind() == Kind::Null);
-        self.reader.record(severity, &self.trail, at_key, texts);
+        self.reader.record(severity, self, at_key, found.as_ref(), advice.as_ref());
     }
 
     /// Reports a value that is empty although one is needed.
-    pub(crate) fn fail_empty(&self, advice: &str) {
+    pub(crate) fn refuse_empty<T>(&self, advice: &str) -> Option<T> {
         let found = match self.key() {
             Some(key) => format!("{} is empty", quoted(key)),
-            None if matches!(*self.trail, Trail::Root) => "the file is empty".to_owned(),
+            None if self.steps.is_empty() => "the file is empty".to_owned(),
             None => "this list item is empty".to_owned(),
         };
-        self.fail(&found, Some(advice));
+        self.refuse(found, advice)
     }
 
-    fn wrong_kind(&self, wanted: &str, advice: &str) {
-        match self.node {
-            Node::Null => self.fail_empty(advice),
-            Node::Scalar(text) => {
-                self.fail(&format!("{wanted} is wanted here; found {}", quoted(text)), Some(advice))
-            }
-            Node::List(_) | Node::Map(_) => {
-                self.fail(&format!("{wanted} is wanted here; found {}", self.kind()), Some(advice))
-            }
-        }
+    fn wrong_kind<T>(&self, wanted: &str, advice: &str) -> Option<T> {
+        let found = match self.node {
+            Node::Null => return self.refuse_empty(advice),
+            Node::Scalar(text) => quoted(text),
+            Node::List(_) | Node::Map(_) => self.kind().to_string(),
+        };
+        self.refuse(format!("{wanted} is wanted here; found {found}"), advice)
     }
 }

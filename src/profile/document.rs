@@ -1,13 +1,13 @@
 //! The text of a profile file and the tree written in it.
 
-use std::fmt;
-
+use super::{
+    fault,
+    lines::{self, place_at},
+    problem::{Problem, Problems, quoted},
+    walk::{Budget, Fill, Locate, Shape},
+};
 use serde::de::DeserializeSeed;
-
-use crate::profile::fault;
-use crate::profile::lines::{self, place_at};
-use crate::profile::problem::{Problem, Problems, quoted};
-use crate::profile::walk::{Budget, Fill, Locate, Shape};
+use std::fmt;
 
 /// Largest file read, in bytes (64 KiB). A profile written by hand is a few KiB.
 pub const MAX_BYTES: usize = 64 * 1024;
@@ -97,10 +97,7 @@ impl Document {
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Document, Problems> {
         let text = checked_text(name, bytes)?;
         let refuse = |problem| Problems::one(name, &text, problem);
-        if let Some(problem) = refused_character(&text) {
-            return Err(refuse(problem));
-        }
-        if let Some(problem) = too_many_brackets(&text) {
+        if let Some(problem) = refused_character(&text).or_else(|| too_many_brackets(&text)) {
             return Err(refuse(problem));
         }
         let root = read_tree(&text).map_err(refuse)?;
@@ -173,9 +170,8 @@ fn refused_character(text: &str) -> Option<Problem> {
         '\u{feff}' => "a byte order mark stands here, inside the text".to_owned(),
         c => format!("a control character, U+{:04X}, stands here", u32::from(c)),
     };
-    let place = place_at(text, offset);
     Some(Problem::in_file(
-        Some(place),
+        Some(place_at(text, offset)),
         what,
         "remove it; only plain text, line ends and tabs are read",
     ))
@@ -194,16 +190,13 @@ fn too_many_brackets(text: &str) -> Option<Problem> {
 /// Builds the tree in two walks; the error is explained with its place.
 fn read_tree(text: &str) -> Result<Node, Problem> {
     let budget = Budget::new();
-    let shape = Shape { budget: &budget, depth: 0 };
-    let mut root = match shape.deserialize(serde_yaml::Deserializer::from_str(text)) {
-        Ok(root) => root,
-        Err(error) => return Err(fault::explain(text, &error, budget.into_refusal())),
-    };
-    let fill = Fill { budget: &budget, node: &mut root };
-    match fill.deserialize(serde_yaml::Deserializer::from_str(text)) {
-        Ok(()) => Ok(root),
-        Err(error) => Err(fault::explain(text, &error, budget.into_refusal())),
-    }
+    let parser = || serde_yaml::Deserializer::from_str(text);
+    let shape = Shape { budget: &budget, depth: 0, is_key: false };
+    let filled = shape.deserialize(parser()).and_then(|mut root| {
+        Fill { budget: &budget, node: &mut root }.deserialize(parser())?;
+        Ok(root)
+    });
+    filled.map_err(|error| fault::explain(text, &error, budget.into_refusal()))
 }
 
 /// The line where a second document of the stream starts.

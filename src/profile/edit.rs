@@ -1,9 +1,10 @@
 //! Changes to a profile's text that leave every other line of it as it was written.
 
-use super::document::{Document, Node};
-use super::lines;
-use std::fmt;
-use std::ops::Range;
+use super::{
+    document::{Document, Node},
+    lines,
+};
+use std::{fmt, ops::Range};
 use thiserror::Error;
 
 /// A change to what stands at a place of a profile.
@@ -64,28 +65,24 @@ fn one(text: &str, change: &Change) -> Option<String> {
         Some(list) => (list, true),
         None => (change.path.as_str(), false),
     };
-    let steps = steps(document.root(), list);
     let mut wanted = document.root().clone();
-    let new = match (steps, at_end) {
-        (Some(steps), false) => {
-            let list = insert(&mut wanted, &steps, &change.with)?;
-            replaced(&document, &steps, list, &change.with)?
-        }
-        (Some(mut steps), true) => {
-            let Node::List(items) = node(document.root(), &steps)? else {
-                return None;
-            };
-            steps.push(items.len().checked_sub(1)?);
-            let span = span(&document, &steps, true)?.0;
-            let kept = text.get(span)?.to_owned();
+    let new = match steps(document.root(), list) {
+        Some(mut steps) => {
             let mut with = change.with.clone();
-            // an item of several lines keeps its own
-            with.insert(0, kept);
-            append(&mut wanted, &steps, &change.with)?;
-            replaced(&document, &steps, true, &with)?
+            if at_end {
+                let Node::List(items) = node(document.root(), &steps)? else {
+                    return None;
+                };
+                steps.push(items.len().checked_sub(1)?);
+                // an item of several lines keeps its own
+                let span = span(&document, &steps, true)?.0;
+                with.insert(0, text.get(span)?.to_owned());
+            }
+            let in_list = insert(&mut wanted, &steps, at_end, &change.with)?;
+            replaced(&document, &steps, in_list, &with)?
         }
         // a list that is not there yet, at the end of the file
-        (None, true) if !list.contains(['.', '[']) => {
+        None if at_end && !list.contains(['.', '[']) => {
             let Node::Map(entries) = &mut wanted else {
                 return None;
             };
@@ -94,7 +91,7 @@ fn one(text: &str, change: &Change) -> Option<String> {
             let lines: String = change.with.iter().map(item).collect();
             format!("{}\n\n{list}:\n{lines}", text.trim_end())
         }
-        (None, _) => return None,
+        None => return None,
     };
     (parse(&new)?.root() == &wanted).then_some(new)
 }
@@ -106,29 +103,24 @@ pub fn stands<'n>(root: &'n Node, path: &str) -> Option<&'n Node> {
 
 /// The way to `path`.
 fn steps(root: &Node, path: &str) -> Option<Vec<usize>> {
-    let (mut at, mut steps) = (root, Vec::new());
+    let mut steps = Vec::new();
     for word in path.split(['.', '[']) {
-        let place = match (at, word.strip_suffix(']')) {
+        steps.push(match (node(root, &steps)?, word.strip_suffix(']')) {
             (Node::List(items), Some(index)) => index.parse().ok().filter(|i| *i < items.len())?,
             (Node::Map(entries), None) => entries.iter().position(|(key, _)| key == word)?,
             _ => return None,
-        };
-        at = child(at, place)?;
-        steps.push(place);
+        });
     }
     Some(steps)
 }
 
-fn child(node: &Node, place: usize) -> Option<&Node> {
-    match node {
-        Node::List(items) => items.get(place),
-        Node::Map(entries) => entries.get(place).map(|(_, value)| value),
-        Node::Null | Node::Scalar(_) => None,
-    }
-}
-
+/// What stands at the end of a way.
 fn node<'n>(root: &'n Node, steps: &[usize]) -> Option<&'n Node> {
-    steps.iter().try_fold(root, |at, step| child(at, *step))
+    steps.iter().try_fold(root, |at, step| match at {
+        Node::List(items) => items.get(*step),
+        Node::Map(entries) => entries.get(*step).map(|(_, value)| value),
+        Node::Null | Node::Scalar(_) => None,
+    })
 }
 
 /// Items of a list, each by itself.
@@ -136,16 +128,17 @@ fn items(with: &[String]) -> Option<Vec<Node>> {
     with.iter().map(|text| Some(parse(&braced(text))?.root().clone())).collect()
 }
 
-/// Puts `with` in the place of what is at `steps`; whether that is an item of a list.
-fn insert(root: &mut Node, steps: &[usize], with: &[String]) -> Option<bool> {
+/// Puts `with` in the place of what is at `steps`, or behind it; whether that is an item of a list.
+fn insert(root: &mut Node, steps: &[usize], behind: bool, with: &[String]) -> Option<bool> {
     let (last, before) = steps.split_last()?;
+    let place = last + usize::from(behind)..last + 1;
     match before.iter().try_fold(root, |at, step| match at {
         Node::List(items) => items.get_mut(*step),
         Node::Map(entries) => entries.get_mut(*step).map(|(_, value)| value),
         Node::Null | Node::Scalar(_) => None,
     })? {
         Node::List(list) => {
-            list.splice(last..=last, items(with)?);
+            list.splice(place, items(with)?);
             Some(true)
         }
         Node::Map(entries) => {
@@ -153,27 +146,11 @@ fn insert(root: &mut Node, steps: &[usize], with: &[String]) -> Option<bool> {
                 Node::Map(entries) => entries.first().cloned(),
                 _ => None,
             });
-            let new: Option<Vec<_>> = new.collect();
-            entries.splice(last..=last, new?);
+            entries.splice(place, new.collect::<Option<Vec<_>>>()?);
             Some(false)
         }
         Node::Null | Node::Scalar(_) => None,
     }
-}
-
-/// Puts `with` behind the item at `steps`.
-fn append(root: &mut Node, steps: &[usize], with: &[String]) -> Option<()> {
-    let (_, list) = steps.split_last()?;
-    let list = list.iter().try_fold(root, |at, step| match at {
-        Node::List(items) => items.get_mut(*step),
-        Node::Map(entries) => entries.get_mut(*step).map(|(_, value)| value),
-        Node::Null | Node::Scalar(_) => None,
-    })?;
-    let Node::List(list) = list else {
-        return None;
-    };
-    list.extend(items(with)?);
-    Some(())
 }
 
 /// A mapping of one entry as it stands within brackets.
@@ -241,12 +218,12 @@ fn closed(text: &str, start: usize) -> Option<usize> {
 
 /// The end of a value without quotes.
 fn plain(text: &str, start: usize, flow: bool) -> usize {
-    let line = text.get(start..).and_then(|rest| lines::lines(rest).next()).unwrap_or_default();
-    let stops = |(i, c): (usize, char)| {
-        (flow && matches!(c, ',' | '}' | ']')) || line.get(i..).is_some_and(|r| r.starts_with(" #"))
+    let rest = text.get(start..).unwrap_or_default();
+    let stops = |(i, c): &(usize, char)| {
+        lines::is_break(*c) || (flow && ",}]".contains(*c)) || rest[*i..].starts_with(" #")
     };
-    let end = line.char_indices().find(|at| stops(*at)).map_or(line.len(), |(i, _)| i);
-    start + line.get(..end).map_or(0, |value| value.trim_end().len())
+    let end = rest.char_indices().find(stops).map_or(rest.len(), |(i, _)| i);
+    start + rest[..end].trim_end().len()
 }
 
 /// The end of the lines that belong to what begins in `start`'s line: those indented further.
@@ -256,23 +233,17 @@ fn below(text: &str, start: usize, is_list: bool) -> usize {
     let (mut end, mut from, mut base) = (start, head, None);
     for line in text.get(head..).unwrap_or_default().split_inclusive('\n') {
         let words = line.trim();
-        match base {
-            None => {
-                // a list may stand as far out as its key
-                base = Some(if words.starts_with("- ") { indent(line) } else { start - head });
-                end = from + line.trim_end().len();
-            }
-            Some(base) => {
-                let empty = words.is_empty() || words.starts_with('#');
-                let own = indent(line) > base
-                    || (is_list && indent(line) == base && words.starts_with("- "));
-                if !empty && !own {
-                    break;
-                }
-                if !empty {
-                    end = from + line.trim_end().len();
-                }
-            }
+        let is_item = words.starts_with("- ");
+        let empty = base.is_some() && (words.is_empty() || words.starts_with('#'));
+        // a list may stand as far out as its key
+        let margin = *base.get_or_insert(if is_item { indent(line) } else { start - head });
+        let own =
+            from == head || indent(line) > margin || (is_list && indent(line) == margin && is_item);
+        if !empty && !own {
+            break;
+        }
+        if !empty {
+            end = from + line.trim_end().len();
         }
         from += line.len();
     }
@@ -302,20 +273,16 @@ fn replaced(document: &Document, steps: &[usize], item: bool, with: &[String]) -
         let rest = after.find('\n').map_or("", |i| &after[i + 1..]);
         return Some(format!("{}{rest}", &text[..line_start(text, start)]));
     }
-    let joined = if flow && item {
-        let all: Vec<String> = with.iter().map(|text| braced(text)).collect();
-        all.join(", ")
-    } else if flow {
-        with.join(", ")
+    let joined = if flow {
+        let all = with.iter().map(|text| if item { braced(text) } else { text.clone() });
+        all.collect::<Vec<_>>().join(", ")
     } else {
         let head = &before[line_start(text, start)..];
-        let dash = if item { head.trim_end_matches("- ").len().min(head.len() - 2) } else { 0 };
-        let margin = if item {
-            format!("\n{}- ", &head[..dash])
-        } else {
-            format!("\n{}", " ".repeat(head.chars().count()))
+        let margin = match item {
+            true => format!("{}- ", &head[..head.trim_end_matches("- ").len().min(head.len() - 2)]),
+            false => " ".repeat(head.chars().count()),
         };
-        with.join(&margin)
+        with.join(&format!("\n{margin}"))
     };
     Some(format!("{before}{joined}{after}"))
 }

@@ -1,12 +1,12 @@
 //! Explains why YAML text could not be read, in the words of someone writing a profile.
 
-use serde::Deserialize;
-use serde::de::IgnoredAny;
-
-use crate::profile::document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, second_document, tag_text};
-use crate::profile::lines::{rest_of_line, within};
-use crate::profile::problem::{Problem, quoted};
-use crate::profile::walk::Refusal;
+use super::{
+    document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, second_document, tag_text},
+    lines::{rest_of_line, within},
+    problem::{Problem, quoted},
+    walk::Refusal,
+};
+use serde::{Deserialize, de::IgnoredAny};
 
 /// Turns a parser's error, or a walk's own refusal, into a located problem.
 pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Refusal>) -> Problem {
@@ -45,12 +45,7 @@ pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Ref
     let problem = bare(problem);
     let (found, advice) = parser(problem, context, opened, here);
     // what is never closed is best looked at where it opens
-    let unclosed_quote = context.contains("quoted scalar")
-        && matches!(
-            problem,
-            "found unexpected end of stream" | "found unexpected document indicator"
-        );
-    let place = if unclosed_quote || problem == "could not find expected ':'" {
+    let place = if is_unclosed_quote(problem, context) || problem == "could not find expected ':'" {
         opened.or(place)
     } else {
         place
@@ -107,6 +102,99 @@ fn place_in(context: &str) -> Option<(usize, usize)> {
     Some((line.parse().ok()?, column.parse().ok()?))
 }
 
+/// Complaints of the parser: their beginnings, what is found (with the place where `{since}` opened) and what to write.
+const COMPLAINTS: [(&str, &str, &str); 14] = [
+    (
+        "mapping values are not allowed in this context",
+        "a second \":\" stands in the same line, or this line is indented too far",
+        "put a value that holds \": \" in quotes; give each key its own line",
+    ),
+    (
+        "could not find expected ':'",
+        "this is not followed by a \":\", though a key is wanted here",
+        "write \"key: value\"; text over several lines is indented below its key",
+    ),
+    (
+        "did not find expected key",
+        "this does not fit what stands before it",
+        "give keys that belong together the same indent; let quote marks enclose a whole value",
+    ),
+    (
+        "did not find expected <document start>",
+        "this does not fit what stands before it",
+        "give keys that belong together the same indent; let quote marks enclose a whole value",
+    ),
+    (
+        "did not find expected '-' indicator",
+        "this line does not go on with the list{since}",
+        "begin each item with \"- \" at the same indent, or move the line out of the list",
+    ),
+    (
+        "block sequence entries are not allowed in this context",
+        "a list item cannot begin here",
+        "put the first \"- \" on a line of its own below the key",
+    ),
+    (
+        "mapping keys are not allowed in this context",
+        "a key cannot begin here",
+        "give each key a line of its own; quote a value that begins with \"? \"",
+    ),
+    (
+        "did not find expected ',' or ']'",
+        "the list in brackets{since} is not closed before this",
+        "put \",\" between the items and \"]\" at the end",
+    ),
+    (
+        "did not find expected ',' or '}'",
+        "the mapping in braces{since} is not closed before this",
+        "put \",\" between the entries and \"}\" at the end",
+    ),
+    (
+        "did not find expected node content",
+        "a value is missing here",
+        "write a value, or quote one that begins with a bracket, brace or comma",
+    ),
+    (
+        "unknown anchor",
+        "an alias names something that is not marked before it",
+        "mark the value with \"&name\" further up, or quote a value that begins with \"*\"",
+    ),
+    (
+        "did not find expected alphabetic or numeric character",
+        "a name is missing after \"&\" or \"*\"",
+        "put a value that begins with \"&\" or \"*\" in quotes",
+    ),
+    (
+        "found unknown escape character",
+        "a text in double quotes holds an unknown \"\\\" escape",
+        "write \"\\\\\" for the backslash itself, or use single quotes",
+    ),
+    (
+        "repetition limit exceeded",
+        "aliases repeat too much of the file",
+        "write the values out instead of repeating them by alias",
+    ),
+];
+
+/// Complaints known by what the parser was at: a word of that, what is found and what to write.
+const CONTEXTS: [(&str, &str, &str); 3] = [
+    (
+        "directive",
+        "a line that begins with \"%\" is an order to the parser, and not a known one",
+        "remove the line, or put the value in quotes",
+    ),
+    (
+        "block scalar",
+        "the text after \"|\" or \">\" does not begin properly",
+        "begin it on the next line, indented; quote a value that begins with \"|\" or \">\"",
+    ),
+    (
+        " tag",
+        "this is not readable as a tag: {problem}",
+        "put a value that begins with \"!\" in quotes",
+    ),
+];
+
 /// A sentence and advice for one of the parser's complaints.
 fn parser(
     problem: &str,
@@ -114,101 +202,38 @@ fn parser(
     opened: Option<(usize, usize)>,
     here: &str,
 ) -> (String, String) {
-    let since = match opened {
-        Some((line, column)) => format!(" opened at line {line}, column {column}"),
-        None => String::new(),
-    };
-    let (found, advice) = match problem {
-        "found character that cannot start any token" if here.starts_with('\t') => tab(),
-        p if p.contains("tab character") => tab(),
-        "found character that cannot start any token" => (
-            match here.chars().next() {
-                Some(c) => format!("a value cannot begin with {}", quoted(&c.to_string())),
-                None => "a value cannot begin here".to_owned(),
-            },
-            "put the value in quotes",
-        ),
-        "mapping values are not allowed in this context" => (
-            "a second \":\" stands in the same line, or this line is indented too far".to_owned(),
-            "put a value that holds \": \" in quotes; give each key its own line",
-        ),
-        "could not find expected ':'" => (
-            "this is not followed by a \":\", though a key is wanted here".to_owned(),
-            "write \"key: value\"; text over several lines is indented below its key",
-        ),
-        "did not find expected key" | "did not find expected <document start>" => (
-            "this does not fit what stands before it".to_owned(),
-            "give keys that belong together the same indent; let quote marks enclose a whole value",
-        ),
-        "did not find expected '-' indicator" => (
-            format!("this line does not go on with the list{since}"),
-            "begin each item with \"- \" at the same indent, or move the line out of the list",
-        ),
-        "block sequence entries are not allowed in this context" => (
-            "a list item cannot begin here".to_owned(),
-            "put the first \"- \" on a line of its own below the key",
-        ),
-        "mapping keys are not allowed in this context" => (
-            "a key cannot begin here".to_owned(),
-            "give each key a line of its own; quote a value that begins with \"? \"",
-        ),
-        "did not find expected ',' or ']'" => (
-            format!("the list in brackets{since} is not closed before this"),
-            "put \",\" between the items and \"]\" at the end",
-        ),
-        "did not find expected ',' or '}'" => (
-            format!("the mapping in braces{since} is not closed before this"),
-            "put \",\" between the entries and \"}\" at the end",
-        ),
-        "found unexpected end of stream" | "found unexpected document indicator"
-            if context.contains("quoted scalar") =>
-        {
+    let cannot_start = problem == "found character that cannot start any token";
+    let (found, advice) = if problem.contains("tab character")
+        || cannot_start && here.starts_with('\t')
+    {
+        ("a tab is used to indent", "indent with blanks; two per level are usual")
+    } else if cannot_start && !here.is_empty() {
+        ("a value cannot begin with {first}", "put the value in quotes")
+    } else if cannot_start {
+        ("a value cannot begin here", "put the value in quotes")
+    } else if is_unclosed_quote(problem, context) {
+        ("the quoted text that opens here is not closed", "put the closing quote mark at its end")
+    } else {
+        let known = COMPLAINTS.iter().find(|(complaint, ..)| *complaint == problem);
+        let known = known.or_else(|| CONTEXTS.iter().find(|(word, ..)| context.contains(word)));
+        known.map_or(
             (
-                "the quoted text that opens here is not closed".to_owned(),
-                "put the closing quote mark at its end",
-            )
-        }
-        "did not find expected node content" => (
-            "a value is missing here".to_owned(),
-            "write a value, or quote one that begins with a bracket, brace or comma",
-        ),
-        "unknown anchor" => (
-            "an alias names something that is not marked before it".to_owned(),
-            "mark the value with \"&name\" further up, or quote a value that begins with \"*\"",
-        ),
-        "did not find expected alphabetic or numeric character" => (
-            "a name is missing after \"&\" or \"*\"".to_owned(),
-            "put a value that begins with \"&\" or \"*\" in quotes",
-        ),
-        "found unknown escape character" => (
-            "a text in double quotes holds an unknown \"\\\" escape".to_owned(),
-            "write \"\\\\\" for the backslash itself, or use single quotes",
-        ),
-        "repetition limit exceeded" => (
-            "aliases repeat too much of the file".to_owned(),
-            "write the values out instead of repeating them by alias",
-        ),
-        _ if context.contains("directive") => (
-            "a line that begins with \"%\" is an order to the parser, and not a known one"
-                .to_owned(),
-            "remove the line, or put the value in quotes",
-        ),
-        _ if context.contains("block scalar") => (
-            "the text after \"|\" or \">\" does not begin properly".to_owned(),
-            "begin it on the next line, indented; quote a value that begins with \"|\" or \">\"",
-        ),
-        p if context.contains(" tag") => (
-            format!("this is not readable as a tag: {p}"),
-            "put a value that begins with \"!\" in quotes",
-        ),
-        p => (
-            format!("the file is not readable as YAML here: {p}"),
-            "check indentation, quotes and brackets on this line and the one before",
-        ),
+                "the file is not readable as YAML here: {problem}",
+                "check indentation, quotes and brackets on this line and the one before",
+            ),
+            |(_, found, advice)| (*found, *advice),
+        )
     };
-    (found, advice.to_owned())
+    let since = opened
+        .map(|(line, column)| format!(" opened at line {line}, column {column}"))
+        .unwrap_or_default();
+    let first = here.chars().next().map_or(String::new(), |c| quoted(&c.to_string()));
+    let found = found.replace("{since}", &since).replace("{first}", &first);
+    (found.replace("{problem}", problem), advice.to_owned())
 }
 
-fn tab() -> (String, &'static str) {
-    ("a tab is used to indent".to_owned(), "indent with blanks; two per level are usual")
+/// Whether the parser met the end within quotes.
+fn is_unclosed_quote(problem: &str, context: &str) -> bool {
+    let ends = ["found unexpected end of stream", "found unexpected document indicator"];
+    context.contains("quoted scalar") && ends.contains(&problem)
 }

@@ -1,11 +1,12 @@
 //! Reads a mapping with fixed keys and reports the keys nobody asked for.
 
+use super::{
+    cursor::Cursor,
+    document::{Kind, Node},
+    problem::{Severity, quoted},
+    reader::MERGE_KEY,
+};
 use std::cell::RefCell;
-
-use crate::profile::cursor::Cursor;
-use crate::profile::document::{Kind, Node};
-use crate::profile::problem::{Severity, quoted};
-use crate::profile::reader::MERGE_KEY;
 
 /// Longest key, in bytes, for which a near known key is looked for.
 const LONGEST_COMPARED: usize = 48;
@@ -28,28 +29,24 @@ impl<'r> Fields<'r> {
     /// The value of a key. A missing key is reported at the mapping, an empty value at the key;
     /// both give `None`.
     pub fn required(&self, key: &'static str) -> Option<Cursor<'r>> {
-        let Some(value) = self.find(key) else {
-            self.cursor.fail(
-                &format!("the key {} is missing here", quoted(key)),
-                Some(&format!("add \"{key}:\" with its value")),
-            );
-            return None;
-        };
-        if value.kind() == Kind::Null {
-            value.fail_empty("write its value");
-            return None;
+        match self.find(key) {
+            Some(value) if value.kind() == Kind::Null => value.refuse_empty("write its value"),
+            None => self.cursor.refuse(
+                format!("the key {} is missing here", quoted(key)),
+                format!("add \"{key}:\" with its value"),
+            ),
+            found => found,
         }
-        Some(value)
     }
 
     /// The value of a key that may be missing. An empty value is reported and gives `None`.
     pub fn optional(&self, key: &'static str) -> Option<Cursor<'r>> {
-        let value = self.find(key)?;
-        if value.kind() == Kind::Null {
-            value.fail_empty("give a value or remove the line");
-            return None;
+        match self.find(key)? {
+            value if value.kind() == Kind::Null => {
+                value.refuse_empty("give a value or remove the line")
+            }
+            value => Some(value),
         }
-        Some(value)
     }
 
     /// Whether the key stands in the mapping, empty or not. This counts as asking for it.
@@ -61,11 +58,8 @@ impl<'r> Fields<'r> {
     pub fn finish(self) {
         let asked = self.asked.borrow();
         // a key already in the mapping is not what a misspelt one meant
-        let absent: Vec<&'static str> = asked
-            .iter()
-            .copied()
-            .filter(|known| self.entries.iter().all(|(name, _)| name != known))
-            .collect();
+        let is_absent = |known: &&str| self.cursor.find(known).is_none();
+        let absent: Vec<&'static str> = asked.iter().copied().filter(is_absent).collect();
         for (index, (key, value)) in self.entries.iter().enumerate() {
             if key == MERGE_KEY || asked.contains(&key.as_str()) {
                 continue;
@@ -73,7 +67,7 @@ impl<'r> Fields<'r> {
             let entry = self.cursor.entry(index, key, value);
             if self.cursor.reader().is_full(Severity::Error) {
                 // only counted, so the search for a near key is not worth its time
-                entry.fail_key("unknown key", None);
+                entry.fail_key("unknown key", "");
                 continue;
             }
             let advice = match nearest(key, &absent) {
@@ -81,7 +75,7 @@ impl<'r> Fields<'r> {
                 None if asked.is_empty() => "remove it; no key is known here".to_owned(),
                 None => format!("use one of the known keys: {}", asked.join(", ")),
             };
-            entry.fail_key(&format!("unknown key {}", quoted(key)), Some(&advice));
+            entry.fail_key(format!("unknown key {}", quoted(key)), advice);
         }
     }
 
@@ -90,9 +84,7 @@ impl<'r> Fields<'r> {
         if !asked.contains(&key) {
             asked.push(key);
         }
-        let (index, (name, value)) =
-            self.entries.iter().enumerate().find(|(_, (name, _))| name == key)?;
-        Some(self.cursor.entry(index, name, value))
+        self.cursor.find(key)
     }
 }
 
@@ -108,10 +100,6 @@ fn nearest(key: &str, known: &[&'static str]) -> Option<&'static str> {
         4..=7 => 2,
         _ => 3,
     };
-    known
-        .iter()
-        .map(|known| (strsim::damerau_levenshtein(&wanted, &plain(known)), *known))
-        .filter(|(distance, _)| *distance <= limit)
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, known)| known)
+    let far = |known: &&&str| strsim::damerau_levenshtein(&wanted, &plain(known));
+    known.iter().filter(|known| far(known) <= limit).min_by_key(far).copied()
 }

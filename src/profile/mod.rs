@@ -5,46 +5,70 @@
 //!
 //! - [`Document`] turns the bytes of a file into a tree of [`Node`]s, within fixed limits.
 //! - [`Reader`] and [`Cursor`] read values from the tree and collect [`Problem`]s.
+//! - `declare` makes types, reader and schema from one statement of each key; the sections of a profile are a file each.
 //! - [`read`] reads a whole [`Profile`]; [`Problems`] lists what is wrong in file order as plain text.
+//!
+//! A profile holds what the person typed, with types, nothing filled in: `None` means "not stated". Filling in is the
+//! business of `receiver::assume`, which lists each filled-in value.
 
 mod circuits;
 mod cursor;
+mod declare;
 mod document;
+mod dropper;
 mod edit;
 mod fault;
 mod fields;
+mod filter;
+mod key;
+mod known;
 mod lines;
-mod model;
-mod model_supply;
 mod oddities;
+mod outlet;
+mod parts;
 mod problem;
 mod reach;
 mod read;
-mod read_filter;
-mod read_no_load;
-mod read_outlet;
-mod read_parts;
-mod read_readings;
-mod read_rectifier;
-mod read_second;
-mod read_string;
-mod read_supply;
-mod read_tubes;
 mod reader;
+mod readings;
+mod rectifier;
 mod render;
-mod schema;
+mod said;
+mod second;
+mod string;
+mod supply;
+mod transformer;
+mod tubes;
+mod types;
+mod values;
 mod walk;
+mod whole;
 mod write_string;
 
 pub use circuits::{CircuitFacts, OtherEnd};
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
+pub use dropper::{DropperKind, StringDropper};
 pub use edit::{Change, Unchanged, changed, stands};
 pub use fields::Fields;
-pub use model::*;
+pub use filter::{Capacitor, Coil, FilterPart, FilterResistor, Lead, Marked};
+pub use known::{Known, StatedKnown};
+pub use outlet::Outlet;
+pub use parts::{MainsResistor, OwnParts, PresentFuse};
 pub use problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
 pub use reach::{CHECK, Place, out_of_reach};
-pub use read::{clean_name, problem_at, read};
+pub use read::{problem_at, profile_schema, read};
 pub use reader::Reader;
+pub use readings::{Calibration, MeterLoad, MeterUse, PointReading, ReadingSet, StatedTolerance};
+pub use rectifier::{BiasPart, BiasSupply, RectifierCircuit, RectifierUse};
 pub use render::fold;
-pub use schema::schema as profile_schema;
+pub use second::SecondSupply;
+pub use string::{HeaterBranch, HeaterString, MOST_BRANCHES};
+pub use supply::{Divider, Load};
+pub use transformer::{
+    Basis, CopperState, HeaterWinding, NoLoad, Primary, Transformer, TransformerKind, Winding,
+    WindingVolts,
+};
+pub use tubes::{Cathode, Feed, Grid, LampPlace, LampUse, TubeUse};
+pub use values::clean_name;
+pub use whole::{Profile, Record, SetInfo, SheetReading, Target};

@@ -1,10 +1,13 @@
 //! Values that are possible but odd: warnings with their place.
 
-use super::cursor::Cursor;
-use super::fields::Fields;
-use super::model::*;
-use crate::catalogue::{RectifierKind, RectifierType};
-use crate::quantity::{Quantity, Voltage, show};
+use super::{
+    cursor::Cursor, dropper::DropperKind, filter::FilterPart, rectifier::RectifierUse,
+    transformer::Winding, tubes::LampPlace, whole::Profile,
+};
+use crate::{
+    catalogue::{RectifierKind, RectifierType},
+    quantity::{Current, Quantity, Voltage, show},
+};
 use std::f64::consts::SQRT_2;
 
 /// Winding average that class A insulation (paper, cotton, enamel) bears in use, °C: IEC 61558-1 †.
@@ -14,177 +17,115 @@ const COPPER_K: f64 = 234.45;
 /// Room temperature taken where none is stated, °C.
 const ROOM_C: f64 = 22.0;
 
-/// Where to place a warning.
-pub(super) struct Places<'r> {
-    set: Option<Cursor<'r>>,
-    string: Option<Cursor<'r>>,
-    outlet: Option<Cursor<'r>>,
-    transformer: Option<Cursor<'r>>,
-    sheet: Option<Cursor<'r>>,
-    filter: Vec<Cursor<'r>>,
-    second: Option<Cursor<'r>>,
-    tubes: Vec<Cursor<'r>>,
-}
-
-impl<'r> Places<'r> {
-    pub fn of(fields: &Fields<'r>) -> Places<'r> {
-        let quiet = |key: &'static str| fields.has(key).then(|| fields.optional(key)).flatten();
-        let items = |key: &'static str| {
-            quiet(key)
-                .filter(|c| c.kind() == super::Kind::List)
-                .and_then(|c| c.list())
-                .unwrap_or_default()
-        };
-        Places {
-            set: quiet("set"),
-            string: quiet("heater_string"),
-            outlet: quiet("outlet"),
-            transformer: quiet("transformer"),
-            sheet: quiet("service_sheet"),
-            filter: items("filter"),
-            second: quiet("second_supply"),
-            tubes: items("tubes"),
-        }
-    }
-}
-
-/// The value at a key below a mapping, for placing a warning as near as can be.
-pub(super) fn below<'r>(cursor: &Cursor<'r>, keys: &[&str]) -> Cursor<'r> {
-    let mut place = cursor.clone();
-    for key in keys {
-        if place.kind() != super::Kind::Map {
-            break;
-        }
-        let found =
-            place.entries().and_then(|entries| entries.into_iter().find(|(name, _)| name == key));
-        match found {
-            Some((_, next)) => place = next,
-            None => break,
-        }
-    }
-    place
-}
-
 /// Adds the warnings of a whole profile.
-pub(super) fn look(profile: &Profile, places: &Places<'_>) {
-    lines(profile, places);
-    sheet(profile, places);
-    let supplies = supplies(profile, places);
+pub(super) fn look(profile: &Profile, root: &Cursor<'_>) {
+    lines(profile, root);
+    if profile.sheet_b_plus.is_some() && profile.transformer.high_voltage.is_some() {
+        root.below("service_sheet").warn(
+            "the service sheet's B+ is not used, since the winding's volts are given",
+            "leave one of the two out",
+        );
+    }
+    let supplies = supplies(profile, root);
     supplies.iter().for_each(capacitors);
     supplies.iter().for_each(|supply| coils(profile, supply));
-    power(profile, places);
-    droppers(profile, places);
+    power(profile, root);
+    droppers(profile, root);
     supplies.iter().for_each(rectifier);
-    heaters(profile, places);
+    heaters(profile, root);
 }
 
 /// A ballast whose lamp is not told of, a capacitor that stays charged, a diode.
-fn droppers(profile: &Profile, places: &Places<'_>) {
-    let (Some(string), Some(place)) = (&profile.heater_string, &places.string) else {
-        return;
-    };
+fn droppers(profile: &Profile, root: &Cursor<'_>) {
     let lit = profile.lamps.iter().any(|l| l.across == Some(LampPlace::Ballast));
-    for dropper in &string.droppers {
+    let place = root.below("heater_string");
+    for dropper in profile.heater_string.iter().flat_map(|string| &string.droppers) {
         match &dropper.kind {
             DropperKind::Ballast { name: Some(name), lamp: Some(lamp), .. } if !lit => place.warn_key(
-                &format!(
+                format!(
                     "the ballast {name} has a section for a lamp of {}, and no lamp is listed across it: it is taken as burnt out",
                     show(Voltage::from_si(lamp.volts))
                 ),
-                Some("list it with `across: ballast` under `lamps`"),
+                "list it with `across: ballast` under `lamps`",
             ),
             DropperKind::Capacitor { bleeder: None, .. } => place.warn_key(
                 "the capacitor in the heater string has no bleeder: the pins of the pulled plug stay charged",
-                Some("fit a resistor across it and write it as `bleeder: 470 kΩ`"),
+                "fit a resistor across it and write it as `bleeder: 470 kΩ`",
             ),
             DropperKind::Diode { .. } => place.warn_key(
                 "a diode leaves the heaters 0.707 of the line's volts, not half, and draws direct current from the line",
-                Some("see what `mainsfit plan` says of the heaters before you trust it"),
+                "see what `mainsfit plan` says of the heaters before you trust it",
             ),
             _ => {}
         }
     }
 }
 
-fn sheet(profile: &Profile, places: &Places<'_>) {
-    if let (Some(_), Some(_), Some(cursor)) =
-        (&profile.sheet_b_plus, &profile.transformer.high_voltage, &places.sheet)
-    {
-        cursor.warn(
-            "the service sheet's B+ is not used, since the winding's volts are given",
-            Some("leave one of the two out"),
+fn lines(profile: &Profile, root: &Cursor<'_>) {
+    let design = profile.set.design_line.si();
+    if !(80.0..=260.0).contains(&design) {
+        root.below("set.design_line")
+            .warn("mains sets were made for 90 to 250 V", "check the nameplate volts");
+    }
+    let usual = profile.outlet.and_then(|o| o.usual_volts());
+    let ratio = usual.map_or(1.0, |usual| usual.si() / design);
+    if !(0.7..=1.3).contains(&ratio) {
+        root.below("outlet.usual").warn(
+            format!("the outlet is {ratio:.2} times the design line"),
+            "such a set needs another tap or a step-down or step-up transformer first",
         );
     }
 }
 
-fn lines(profile: &Profile, places: &Places<'_>) {
-    let design = profile.set.design_line.si();
-    if let Some(cursor) = &places.set
-        && !(80.0..=260.0).contains(&design)
-    {
-        below(cursor, &["design_line"])
-            .warn("mains sets were made for 90 to 250 V", Some("check the nameplate volts"));
-    }
-    let usual = profile.outlet.and_then(|o| o.usual_volts());
-    if let (Some(usual), Some(cursor)) = (usual, &places.outlet) {
-        let ratio = usual.si() / design;
-        if !(0.7..=1.3).contains(&ratio) {
-            below(cursor, &["usual"]).warn(
-                &format!("the outlet is {ratio:.2} times the design line"),
-                Some("such a set needs another tap or a step-down or step-up transformer first"),
-            );
-        }
-    }
-}
-
-/// A supply of a set: its winding and where that is described, its rectifier, its filter and where its parts are.
+/// A supply of a set: volts of its winding and where that is described, its rectifier, its filter and where its parts are.
 struct Supply<'p, 'r> {
-    winding: Option<(&'p WindingVolts, Cursor<'r>)>,
+    winding: Option<Voltage>,
+    winding_at: Cursor<'r>,
     rectifier: &'p RectifierUse,
     filter: &'p [FilterPart],
-    parts: Vec<Cursor<'r>>,
+    filter_at: Vec<Cursor<'r>>,
 }
 
 /// The main supply, and the second one.
-fn supplies<'p, 'r>(profile: &'p Profile, places: &Places<'r>) -> Vec<Supply<'p, 'r>> {
-    let at = |cursor: &Option<Cursor<'r>>, key| cursor.as_ref().map(|c| below(c, &[key]));
-    let high = profile.transformer.high_voltage.as_ref();
-    let mut list = vec![Supply {
-        winding: high.zip(at(&places.transformer, "high_voltage")),
-        rectifier: &profile.rectifier,
-        filter: &profile.filter,
-        parts: places.filter.clone(),
-    }];
-    list.extend(profile.second_supply.as_ref().map(|second| Supply {
-        winding: second.winding.as_ref().map(|w| &w.0).zip(at(&places.second, "winding")),
-        rectifier: &second.rectifier,
-        filter: &second.filter,
-        parts: at(&places.second, "filter").and_then(|c| c.list()).unwrap_or_default(),
-    }));
-    list
+fn supplies<'p, 'r>(profile: &'p Profile, root: &Cursor<'r>) -> Vec<Supply<'p, 'r>> {
+    let supply = |winding: Option<Winding>, rectifier, filter, (winding_at, filter_at)| Supply {
+        winding: winding.map(|w| w.volts.volts),
+        winding_at: root.below(winding_at),
+        rectifier,
+        filter,
+        filter_at: root.below(filter_at).list().unwrap_or_default(),
+    };
+    let places = ("transformer.high_voltage", "filter");
+    let high = profile.transformer.high_voltage;
+    let main = supply(high, &profile.rectifier, &profile.filter, places);
+    let second = profile.second_supply.as_ref().map(|own| {
+        let places = ("second_supply.winding", "second_supply.filter");
+        supply(own.winding, &own.rectifier, &own.filter, places)
+    });
+    [main].into_iter().chain(second).collect()
 }
 
 fn capacitors(supply: &Supply<'_, '_>) {
-    let Some((per_half, _)) = &supply.winding else {
+    let Some(per_half) = supply.winding else {
         return;
     };
     // before the tubes draw, the capacitors stand at the crest of the winding
-    let crest = per_half.volts.si() * SQRT_2;
-    for (part, cursor) in supply.filter.iter().zip(&supply.parts) {
-        if let FilterPart::Capacitor { marked, .. } = part
-            && let Some((bears, by_rule)) = marked.map(Quantity::si).bears()
+    let crest = per_half.si() * SQRT_2;
+    for (part, at) in supply.filter.iter().zip(&supply.filter_at) {
+        if let FilterPart::Capacitor(capacitor) = part
+            && let Some((bears, by_rule)) = capacitor.marked().bears()
             && bears < crest
         {
-            let key = if by_rule { "rated" } else { "surge" };
-            below(cursor, &["capacitor", key]).warn(
-                &format!(
-                    "a {} winding reaches {} at its crest before the tubes draw; for seconds the capacitor bears {}{}",
-                    show(per_half.volts),
+            let (key, sign) =
+                if by_rule { ("capacitor.rated", "†") } else { ("capacitor.surge", "") };
+            at.below(key).warn(
+                format!(
+                    "a {} winding reaches {} at its crest before the tubes draw; for seconds the capacitor bears {}{sign}",
+                    show(per_half),
                     show(Voltage::from_si(crest)),
-                    show(Voltage::from_si(bears)),
-                    if by_rule { "†" } else { "" }
+                    show(Voltage::from_si(bears))
                 ),
-                Some("fit a capacitor of higher working volts; the plan shows what it gets"),
+                "fit a capacitor of higher working volts; the plan shows what it gets",
             );
         }
     }
@@ -192,53 +133,44 @@ fn capacitors(supply: &Supply<'_, '_>) {
 
 fn coils(profile: &Profile, supply: &Supply<'_, '_>) {
     let room = profile.room.map_or(ROOM_C, |t| t.si() - 273.15);
-    for (part, cursor) in supply.filter.iter().zip(&supply.parts) {
-        let (FilterPart::FieldCoil(coil) | FilterPart::Choke(coil)) = part else {
-            continue;
+    for (part, at) in supply.filter.iter().zip(&supply.filter_at) {
+        let (coil, place) = match part {
+            FilterPart::FieldCoil(coil) => (coil, "field_coil.hot"),
+            FilterPart::Choke(coil) => (coil, "choke.hot"),
+            _ => continue,
         };
-        if let (Some(cold), Some(hot)) = (coil.cold, coil.hot) {
-            let celsius = hot.si() / cold.si() * (COPPER_K + room) - COPPER_K;
-            if celsius > CLASS_A_C {
-                let key =
-                    if matches!(part, FilterPart::FieldCoil(_)) { "field_coil" } else { "choke" };
-                below(cursor, &[key, "hot"]).warn(
-                    &format!("these readings mean a winding of {celsius:.0} °C, above the {CLASS_A_C:.0} °C of its class of insulation"),
-                    Some("check both readings and the current through the coil"),
-                );
-            }
+        let Some((cold, hot)) = coil.cold.zip(coil.hot) else { continue };
+        let celsius = hot.si() / cold.si() * (COPPER_K + room) - COPPER_K;
+        if celsius > CLASS_A_C {
+            at.below(place).warn(
+                format!("these readings mean a winding of {celsius:.0} °C, above the {CLASS_A_C:.0} °C of its class of insulation"),
+                "check both readings and the current through the coil",
+            );
         }
     }
 }
 
-fn power(profile: &Profile, places: &Places<'_>) {
-    let tubes: f64 = profile
-        .tubes
-        .iter()
-        .map(|t| t.kind.heater_volts.si() * t.kind.heater_amps.si() * f64::from(t.count))
-        .sum();
-    let lamps: f64 = profile
-        .lamps
-        .iter()
-        .map(|l| l.kind.volts.si() * l.kind.amps.si() * f64::from(l.count))
-        .sum();
+fn power(profile: &Profile, root: &Cursor<'_>) {
+    let watts = |volts: Voltage, amps: Current, count| volts.si() * amps.si() * f64::from(count);
+    let tubes =
+        profile.tubes.iter().map(|t| watts(t.kind.heater_volts, t.kind.heater_amps, t.count));
+    let lamps = profile.lamps.iter().map(|l| watts(l.kind.volts, l.kind.amps, l.count));
     let second = profile.second_supply.as_ref().filter(|second| !second.shared);
     let rectifiers = [&profile.rectifier].into_iter().chain(second.map(|s| &s.rectifier));
-    let rectifiers = rectifiers.map(|r| r.kind.filament_volts.si() * r.kind.filament_amps.si());
-    let heaters = tubes + lamps + rectifiers.sum::<f64>();
-    if let (Some(plate), Some(cursor)) = (profile.set.nameplate_power, &places.set)
-        && plate.si() < heaters
-    {
-        below(cursor, &["nameplate_power"]).warn(
-            &format!("heaters and lamps alone take {heaters:.0} W"),
-            Some("check the nameplate watts or the tube line-up"),
+    let rectifiers = rectifiers.map(|r| watts(r.kind.filament_volts, r.kind.filament_amps, 1));
+    let heaters = tubes.sum::<f64>() + lamps.sum::<f64>() + rectifiers.sum::<f64>();
+    let nameplate = profile.set.nameplate_power.map(Quantity::si);
+    if nameplate.is_some_and(|plate| plate < heaters) {
+        root.below("set.nameplate_power").warn(
+            format!("heaters and lamps alone take {heaters:.0} W"),
+            "check the nameplate watts or the tube line-up",
         );
     }
-    if let (Some(idle), Some(cursor)) = (profile.transformer.no_load_power, &places.transformer)
-        && profile.set.nameplate_power.is_some_and(|p| idle.si() > 0.3 * p.si())
-    {
-        below(cursor, &["primary", "no_load_power"]).warn(
+    let idle = profile.transformer.primary.no_load_power.map(Quantity::si);
+    if idle.zip(nameplate).is_some_and(|(idle, plate)| idle > 0.3 * plate) {
+        root.below("transformer.primary.no_load_power").warn(
             "no-load watts above a third of the nameplate's",
-            Some("a healthy transformer of this size idles at a tenth: shorted turns, or a load left on"),
+            "a healthy transformer of this size idles at a tenth: shorted turns, or a load left on",
         );
     }
 }
@@ -246,44 +178,38 @@ fn power(profile: &Profile, places: &Places<'_>) {
 fn rectifier(supply: &Supply<'_, '_>) {
     let kind = &supply.rectifier.kind;
     let first = supply.filter.iter().find_map(|p| match p {
-        FilterPart::Capacitor { value, .. } => Some(value.si()),
+        FilterPart::Capacitor(capacitor) => Some(capacitor.value.si()),
         _ => None,
     });
-    if let (Some(most), Some(first), Some(cursor)) =
-        (kind.max_input_capacitor, first, supply.parts.first())
+    if let (Some(most), Some(first), Some(at)) =
+        (kind.max_input_capacitor, first, supply.filter_at.first())
         && first > 1.001 * most.si()
     {
-        below(cursor, &["capacitor", "value"]).warn(
-            &format!(
+        at.below("capacitor.value").warn(
+            format!(
                 "the first capacitor is above the {} that the {} is rated for",
                 show(most),
                 kind.name
             ),
-            Some(
-                "a larger one raises the peak plate current; enlarge the second capacitor instead",
-            ),
+            "a larger one raises the peak plate current; enlarge the second capacitor instead",
         );
     }
-    let choke = !matches!(supply.filter.first(), Some(FilterPart::Capacitor { .. }));
-    let (most, input) = if choke {
-        (kind.max_ac_volts_choke_input, "choke")
-    } else {
-        (kind.max_ac_volts_capacitor_input, "capacitor")
+    let (most, input) = match supply.filter.first() {
+        Some(FilterPart::Capacitor(_)) => (kind.max_ac_volts_capacitor_input, "capacitor"),
+        _ => (kind.max_ac_volts_choke_input, "choke"),
     };
-    if let (Some(most), Some((volts, cursor))) = (most, &supply.winding)
-        && volts.volts.si() > 1.02 * most.si()
+    if let (Some(most), Some(volts)) = (most, supply.winding)
+        && volts.si() > 1.02 * most.si()
     {
-        below(cursor, &["per_half"]).warn(
-            &format!(
-                "above the {}{} that the {} is rated for with {input} input",
+        let each = if kind.kind.is_dry() { "" } else { " per plate" };
+        supply.winding_at.below("per_half").warn(
+            format!(
+                "above the {}{each} that the {} is rated for with {input} input",
                 show(most),
-                if kind.kind.is_dry() { "" } else { " per plate" },
                 kind.name
             ),
-            Some(
-                &more_plates(kind, volts.volts.si())
-                    .unwrap_or_else(|| "check the reading and the rectifier type".to_owned()),
-            ),
+            more_plates(kind, volts.si())
+                .unwrap_or_else(|| "check the reading and the rectifier type".to_owned()),
         );
     }
 }
@@ -300,13 +226,12 @@ fn more_plates(kind: &RectifierType, volts: f64) -> Option<String> {
     })
 }
 
-fn heaters(profile: &Profile, places: &Places<'_>) {
-    for (tube, cursor) in profile.tubes.iter().zip(&places.tubes) {
-        let Some(winding) = tube
-            .heater
-            .as_ref()
-            .and_then(|name| profile.transformer.heater_windings.iter().find(|w| w.name == *name))
-        else {
+fn heaters(profile: &Profile, root: &Cursor<'_>) {
+    let places = root.get("tubes").and_then(|at| at.list()).unwrap_or_default();
+    let windings = &profile.transformer.heater_windings;
+    for (tube, at) in profile.tubes.iter().zip(&places) {
+        let named = tube.heater.as_ref();
+        let Some(winding) = named.and_then(|name| windings.iter().find(|w| w.name == *name)) else {
             continue;
         };
         let design = profile.set.design_line.si();
@@ -314,14 +239,14 @@ fn heaters(profile: &Profile, places: &Places<'_>) {
         let got = winding.volts.volts.si() * design / at_line;
         let off = |v: Voltage| (got / v.si() - 1.0).abs() > 0.12;
         if tube.kind.heater_ways().all(|(volts, _)| off(volts)) {
-            below(cursor, &["heater"]).warn(
-                &format!(
+            at.below("heater").warn(
+                format!(
                     "a {} heater of {} on a winding of {}",
                     tube.kind.name,
                     show(tube.kind.heater_volts),
                     show(winding.volts.volts)
                 ),
-                Some("check the winding and the type"),
+                "check the winding and the type",
             );
         }
     }

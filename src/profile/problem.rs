@@ -1,9 +1,10 @@
 //! What is wrong with a profile file, and where.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
-
-use crate::profile::lines;
+use super::lines;
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fmt,
+};
 
 /// Most problems written out for one file; the rest are only counted.
 pub const MAX_SHOWN: usize = 50;
@@ -72,29 +73,20 @@ pub struct Problems {
     name: String,
     excerpts: BTreeMap<usize, String>,
     items: Vec<Problem>,
-    hidden_errors: usize,
-    hidden_warnings: usize,
+    /// Errors and warnings found but not kept.
+    hidden: [usize; 2],
 }
 
 impl Problems {
     /// Puts problems into file order, drops repeats of the same sentence at the same place (one
     /// mistake seen through several aliases) and keeps the source lines they point at.
     ///
-    /// `hidden_errors` and `hidden_warnings` count problems found but not among `items`.
-    pub(crate) fn new(
-        name: &str,
-        text: &str,
-        items: Vec<Problem>,
-        hidden_errors: usize,
-        hidden_warnings: usize,
-    ) -> Self {
+    /// `hidden` counts errors and warnings found but not among `items`.
+    pub(crate) fn new(name: &str, text: &str, mut items: Vec<Problem>, hidden: [usize; 2]) -> Self {
         let mut seen = BTreeSet::new();
-        let mut items: Vec<Problem> = items
-            .into_iter()
-            .filter(|item| {
-                item.place.is_none() || seen.insert((item.place, item.severity, item.found.clone()))
-            })
-            .collect();
+        items.retain(|item| {
+            item.place.is_none() || seen.insert((item.place, item.severity, item.found.clone()))
+        });
         for item in &mut items {
             shorten(&mut item.found, MAX_SENTENCE);
             if let Some(advice) = &mut item.advice {
@@ -104,18 +96,14 @@ impl Problems {
         items.sort_by_key(|item| item.place);
 
         let wanted: BTreeSet<usize> = items.iter().filter_map(|i| Some(i.place?.0)).collect();
-        let excerpts = lines::lines(text)
-            .enumerate()
-            .map(|(index, line)| (index + 1, line))
-            .filter(|(number, _)| wanted.contains(number))
-            .map(|(number, line)| (number, line.to_owned()))
-            .collect();
-        Problems { name: name.to_owned(), excerpts, items, hidden_errors, hidden_warnings }
+        let shown = (1..).zip(lines::lines(text)).filter(|(number, _)| wanted.contains(number));
+        let excerpts = shown.map(|(number, line)| (number, line.to_owned())).collect();
+        Problems { name: name.to_owned(), excerpts, items, hidden }
     }
 
     /// A single problem with its source line.
     pub(crate) fn one(name: &str, text: &str, problem: Problem) -> Self {
-        Self::new(name, text, vec![problem], 0, 0)
+        Self::new(name, text, vec![problem], [0, 0])
     }
 
     /// The file's name as it appears in the messages.
@@ -135,17 +123,17 @@ impl Problems {
 
     /// Number of errors, with those not kept.
     pub fn errors(&self) -> usize {
-        self.count(Severity::Error) + self.hidden_errors
+        self.count(Severity::Error)
     }
 
     /// Number of warnings, with those not kept.
     pub fn warnings(&self) -> usize {
-        self.count(Severity::Warning) + self.hidden_warnings
+        self.count(Severity::Warning)
     }
 
     /// Number of problems counted but not kept in [`Problems::items`].
     pub fn hidden(&self) -> usize {
-        self.hidden_errors + self.hidden_warnings
+        self.hidden.iter().sum()
     }
 
     /// The source line of that number (from 1), if a problem points at it.
@@ -155,27 +143,25 @@ impl Problems {
 
     fn count(&self, severity: Severity) -> usize {
         let same = |item: &&Problem| item.severity == severity;
-        self.items.iter().filter(same).count()
+        self.items.iter().filter(same).count() + self.hidden[severity as usize]
     }
 }
 
 /// A value from a file in double quotes, cut to 40 characters, control characters escaped.
 pub fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
-    let mut out = String::from("\"");
-    for (count, c) in text.chars().enumerate() {
-        if count == LONGEST {
-            out.push('…');
-            break;
-        }
-        if is_unprintable(c) {
-            out.extend(c.escape_default());
-        } else {
-            out.push(c);
-        }
-    }
-    out.push('"');
-    out
+    let cut = if text.chars().nth(LONGEST).is_some() { "…" } else { "" };
+    let start: String = text.chars().take(LONGEST).collect();
+    format!("\"{}{cut}\"", printable(&start))
+}
+
+/// The text with characters escaped that would upset a terminal.
+pub(crate) fn printable(text: &str) -> String {
+    let shown = |c: char| match c {
+        c if is_unprintable(c) => c.escape_default().to_string(),
+        c => c.to_string(),
+    };
+    text.chars().map(shown).collect()
 }
 
 /// Characters that would upset a terminal or reorder the text around them.

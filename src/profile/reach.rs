@@ -28,15 +28,14 @@ pub const CHECK: &str = "check the number and its unit";
 pub fn out_of_reach<Q: Quantity>(text: &str, value: Q) -> Option<String> {
     let (_, low, high) = REACH.iter().find(|(name, _, _)| *name == Q::NAME)?;
     let size = value.si().abs();
-    if size == 0.0 || (*low..=*high).contains(&size) {
-        return None;
-    }
-    Some(format!(
-        "{:?} is far from anything a receiver has, which is from {} to {}",
-        text.trim(),
-        show_plain(Q::from_si(*low)),
-        show_plain(Q::from_si(*high))
-    ))
+    let within = size == 0.0 || (*low..=*high).contains(&size);
+    (!within).then(|| beyond::<Q>(text, "far from anything a receiver has", (*low, *high)))
+}
+
+/// That a value is not within limits, SI.
+fn beyond<Q: Quantity>(text: &str, is: &str, (low, high): (f64, f64)) -> String {
+    let [low, high] = [low, high].map(|si| show_plain(Q::from_si(si)));
+    format!("{:?} is {is}, which is from {low} to {high}", text.trim())
 }
 
 /// Volts of one place in or before a set, wide of any that was made (own judgement).
@@ -59,15 +58,8 @@ impl Place {
 
     /// What is wrong with volts that this place never has; `None` if it may.
     pub fn refuse(self, text: &str, value: Voltage) -> Option<String> {
-        if (self.low..=self.high).contains(&value.si()) {
-            return None;
-        }
-        Some(format!(
-            "{:?} is not {}, which is from {} to {}",
-            text.trim(),
-            self.what,
-            show_plain(Voltage::from_si(self.low)),
-            show_plain(Voltage::from_si(self.high))
-        ))
+        let within = (self.low..=self.high).contains(&value.si());
+        let what = format!("not {}", self.what);
+        (!within).then(|| beyond::<Voltage>(text, &what, (self.low, self.high)))
     }
 }

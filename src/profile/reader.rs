@@ -1,12 +1,17 @@
 //! Collects the problems met while a profile is read from a [`Document`].
 
-use std::cell::RefCell;
-use std::collections::HashSet;
-
-use crate::profile::cursor::{Cursor, Trail};
-use crate::profile::document::{Document, Node};
-use crate::profile::model::StatedKnown;
-use crate::profile::problem::{MAX_SHOWN, Problem, Problems, Severity, quoted};
+use super::{
+    cursor::Cursor,
+    document::{Document, Node},
+    known::StatedKnown,
+    problem::{MAX_SHOWN, Problem, Problems, Severity, quoted},
+};
+use std::{
+    any::{Any, TypeId},
+    cell::RefCell,
+    collections::{HashMap, HashSet},
+    rc::Rc,
+};
 
 /// Most problems of one severity kept while reading; later ones are only counted. It is above
 /// what is shown, so that those shown are the first in file order and not in reading order.
@@ -17,28 +22,16 @@ pub(crate) const MERGE_KEY: &str = "<<";
 
 /// A problem not located yet.
 struct Pending {
-    severity: Severity,
     steps: Vec<usize>,
     at_key: bool,
-    path: String,
-    found: String,
-    advice: Option<String>,
+    problem: Problem,
 }
 
 #[derive(Default)]
 struct Sink {
     kept: Vec<Pending>,
-    errors: usize,
-    warnings: usize,
-}
-
-impl Sink {
-    fn count(&mut self, severity: Severity) -> &mut usize {
-        match severity {
-            Severity::Error => &mut self.errors,
-            Severity::Warning => &mut self.warnings,
-        }
-    }
+    /// Errors and warnings met.
+    counts: [usize; 2],
 }
 
 /// Reads one document and collects every problem found on the way.
@@ -49,13 +42,19 @@ pub struct Reader<'d> {
     document: &'d Document,
     sink: RefCell<Sink>,
     known: RefCell<Vec<StatedKnown>>,
+    told: RefCell<HashMap<TypeId, Rc<dyn Any>>>,
 }
 
 impl<'d> Reader<'d> {
     /// A reader at the start of a document. Repeated keys and merge keys (`<<`), anywhere in the
     /// document, are reported here, so that the reading code need not think of them.
     pub fn new(document: &'d Document) -> Self {
-        let reader = Reader { document, sink: RefCell::default(), known: RefCell::default() };
+        let reader = Reader {
+            document,
+            sink: RefCell::default(),
+            known: RefCell::default(),
+            told: RefCell::default(),
+        };
         reader.check_keys(&reader.root());
         reader
     }
@@ -70,6 +69,17 @@ impl<'d> Reader<'d> {
         self.known.take()
     }
 
+    /// The value of this type that one place of the document told for others.
+    pub(crate) fn told<T: Default + 'static>(&self) -> Rc<T> {
+        let told = self.told.borrow().get(&TypeId::of::<T>()).cloned();
+        told.and_then(|value| value.downcast().ok()).unwrap_or_default()
+    }
+
+    /// Tells a value for other places of the document, instead of what was told of its type before.
+    pub(crate) fn tell<T: 'static>(&self, value: T) {
+        self.told.borrow_mut().insert(TypeId::of::<T>(), Rc::new(value));
+    }
+
     /// The outermost value.
     pub fn root(&self) -> Cursor<'_> {
         Cursor::root(self, self.document.root())
@@ -77,7 +87,7 @@ impl<'d> Reader<'d> {
 
     /// Number of errors so far: a check that needs sound values may be left out if it is not 0.
     pub fn errors(&self) -> usize {
-        self.sink.borrow().errors
+        self.sink.borrow().counts[Severity::Error as usize]
     }
 
     /// The value with the warnings, or all problems if there was an error.
@@ -90,7 +100,7 @@ impl<'d> Reader<'d> {
         if value.is_none() && self.errors() == 0 {
             self.root().fail(
                 "the file was not understood, though nothing was found wrong in it",
-                Some("report this with the file: it is a fault in the program"),
+                "report this with the file: it is a fault in the program",
             );
         }
         let failed = self.errors() > 0;
@@ -103,26 +113,31 @@ impl<'d> Reader<'d> {
 
     /// Whether a further problem of this severity would only be counted.
     pub(crate) fn is_full(&self, severity: Severity) -> bool {
-        *self.sink.borrow_mut().count(severity) >= MAX_KEPT
+        self.sink.borrow().counts[severity as usize] >= MAX_KEPT
     }
 
-    /// Takes a problem at a trail's value, or at its key. The texts are only made if kept.
+    /// Takes a problem at a value, or at its key.
     pub(crate) fn record(
         &self,
         severity: Severity,
-        trail: &Trail<'_>,
+        at: &Cursor<'_>,
         at_key: bool,
-        texts: impl FnOnce() -> (String, Option<String>),
+        found: &str,
+        advice: &str,
     ) {
-        let full = self.is_full(severity);
-        // the texts come from a caller's code: it must not meet the sink borrowed
-        let pending = (!full).then(|| {
-            let (found, advice) = texts();
-            Pending { severity, steps: trail.steps(), at_key, path: trail.path(), found, advice }
-        });
         let mut sink = self.sink.borrow_mut();
-        *sink.count(severity) += 1;
-        sink.kept.extend(pending);
+        let count = &mut sink.counts[severity as usize];
+        *count += 1;
+        if *count <= MAX_KEPT {
+            let problem = Problem {
+                severity,
+                path: at.path().to_owned(),
+                place: None,
+                found: found.to_owned(),
+                advice: (!advice.is_empty()).then(|| advice.to_owned()),
+            };
+            sink.kept.push(Pending { steps: at.steps().to_vec(), at_key, problem });
+        }
     }
 
     fn check_keys(&self, cursor: &Cursor<'_>) {
@@ -140,12 +155,12 @@ impl<'d> Reader<'d> {
                     if key == MERGE_KEY {
                         entry.fail_key(
                             "unknown key \"<<\"; mappings are not merged",
-                            Some("write the entries out"),
+                            "write the entries out",
                         );
                     } else if !seen.insert(key) {
                         entry.fail_key(
-                            &format!("the key {} stands in this mapping already", quoted(key)),
-                            Some("keep one of the two lines"),
+                            format!("the key {} stands in this mapping already", quoted(key)),
+                            "keep one of the two lines",
                         );
                     }
                     self.check_keys(&entry);
@@ -156,44 +171,30 @@ impl<'d> Reader<'d> {
 
     /// Chooses what is shown, errors before warnings, and finds the places of it.
     fn into_problems(self) -> Problems {
-        let Sink { mut kept, errors, warnings } = self.sink.into_inner();
+        let Sink { mut kept, mut counts } = self.sink.into_inner();
         kept.sort_by(|a, b| {
-            (a.severity, &a.steps, !a.at_key).cmp(&(b.severity, &b.steps, !b.at_key))
+            (a.problem.severity, &a.steps, !a.at_key).cmp(&(
+                b.problem.severity,
+                &b.steps,
+                !b.at_key,
+            ))
         });
         // the same sentence at the same value twice is one problem
-        let before = counts(&kept);
         kept.dedup_by(|a, b| {
-            (a.severity, a.at_key, &a.steps, &a.found) == (b.severity, b.at_key, &b.steps, &b.found)
+            let same = (a.problem.severity, a.at_key, &a.steps, &a.problem.found)
+                == (b.problem.severity, b.at_key, &b.steps, &b.problem.found);
+            counts[a.problem.severity as usize] -= usize::from(same);
+            same
         });
-        let after = counts(&kept);
         kept.truncate(MAX_SHOWN);
-        let shown = counts(&kept);
-        let items = kept
-            .into_iter()
-            .map(|pending| Problem {
-                place: self.document.locate(&pending.steps, pending.at_key),
-                severity: pending.severity,
-                path: pending.path,
-                found: pending.found,
-                advice: pending.advice,
-            })
-            .collect();
-        let hidden_errors = errors - (before.0 - after.0) - shown.0;
-        let hidden_warnings = warnings - (before.1 - after.1) - shown.1;
-        Problems::new(
-            self.document.name(),
-            self.document.text(),
-            items,
-            hidden_errors,
-            hidden_warnings,
-        )
+        let located = |Pending { steps, at_key, mut problem }| {
+            counts[problem.severity as usize] -= 1;
+            problem.place = self.document.locate(&steps, at_key);
+            problem
+        };
+        let items = kept.into_iter().map(located).collect();
+        Problems::new(self.document.name(), self.document.text(), items, counts)
     }
-}
-
-/// Numbers of errors and of warnings.
-fn counts(pending: &[Pending]) -> (usize, usize) {
-    let errors = pending.iter().filter(|p| p.severity == Severity::Error).count();
-    (errors, pending.len() - errors)
 }
 
 #[cfg(test)]

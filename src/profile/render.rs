@@ -1,6 +1,6 @@
 //! Plain-text layout of [`Problems`].
 
-use crate::profile::problem::{Problem, Problems, is_unprintable};
+use super::problem::{Problem, Problems, is_unprintable, printable};
 
 /// Widest line written, in characters; only a file name longer than this exceeds it.
 const WIDTH: usize = 100;
@@ -18,9 +18,7 @@ impl Problems {
             return String::new();
         }
         let mut out = String::new();
-        for problem in self.items() {
-            self.render_one(&mut out, problem);
-        }
+        self.items().iter().for_each(|problem| self.render_one(&mut out, problem));
         if self.hidden() > 0 {
             out.push_str(&format!("and {} more not shown\n\n", self.hidden()));
         }
@@ -78,11 +76,7 @@ fn excerpt(out: &mut String, line: usize, column: usize, source: &str) {
         .collect();
     // the caret may stand just after the last character, where something is missing
     let caret = column.saturating_sub(1).min(shown.len());
-    let start = if shown.len() <= room {
-        0
-    } else {
-        caret.saturating_sub(room / 2).min(shown.len() - room)
-    };
+    let start = caret.saturating_sub(room / 2).min(shown.len().saturating_sub(room));
     let end = shown.len().min(start + room);
     let mut cut: Vec<char> = shown[start..end].to_vec();
     if start > 0 && caret > start {
@@ -105,13 +99,16 @@ pub fn fold(out: &mut String, indent: &str, sentence: &str) {
     let mut line = String::from(indent);
     let mut used = indent.len();
     let mut fresh = true;
+    let mut break_line = |line: &mut String| {
+        out.push_str(line);
+        out.push('\n');
+        *line = format!("{indent}{INDENT}");
+        line.len()
+    };
     for word in sentence.split(' ').filter(|word| !word.is_empty()) {
         let mut word: Vec<char> = word.chars().collect();
         if !fresh && used + 1 + word.len() > WIDTH {
-            out.push_str(&line);
-            out.push('\n');
-            line = format!("{indent}{INDENT}");
-            used = line.len();
+            used = break_line(&mut line);
             fresh = true;
         }
         if !fresh {
@@ -122,10 +119,7 @@ pub fn fold(out: &mut String, indent: &str, sentence: &str) {
         while used + word.len() > WIDTH && !indent.is_empty() {
             let rest = word.split_off(WIDTH - used);
             line.extend(word);
-            out.push_str(&line);
-            out.push('\n');
-            line = format!("{indent}{INDENT}");
-            used = line.len();
+            used = break_line(&mut line);
             word = rest;
         }
         used += word.len();
@@ -134,17 +128,4 @@ pub fn fold(out: &mut String, indent: &str, sentence: &str) {
     }
     out.push_str(&line);
     out.push('\n');
-}
-
-/// The text with characters escaped that would upset a terminal.
-fn printable(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        if is_unprintable(c) {
-            out.extend(c.escape_default());
-        } else {
-            out.push(c);
-        }
-    }
-    out
 }

@@ -5,14 +5,14 @@
 //! for the text of every scalar as it is written. A third walk raises an error on purpose at one
 //! node to learn its line and column.
 
-use std::cell::{Cell, RefCell};
-use std::fmt;
-
+use super::document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
 use serde::de::{
     DeserializeSeed, Deserializer, EnumAccess, Error, IgnoredAny, MapAccess, SeqAccess, Visitor,
 };
-
-use crate::profile::document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
+use std::{
+    cell::{Cell, RefCell},
+    fmt,
+};
 
 /// Why a walk stopped of its own accord.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,21 +57,9 @@ impl Budget {
     }
 
     fn take<E: Error>(&self, cell: &Cell<usize>, amount: usize, why: Refusal) -> Result<(), E> {
-        match cell.get().checked_sub(amount) {
-            Some(left) => {
-                cell.set(left);
-                Ok(())
-            }
-            None => Err(self.refuse(why)),
-        }
-    }
-
-    fn take_node<E: Error>(&self) -> Result<(), E> {
-        self.take(&self.nodes, 1, Refusal::TooManyNodes)
-    }
-
-    fn take_text<E: Error>(&self, text: &str) -> Result<(), E> {
-        self.take(&self.text, text.len(), Refusal::TooMuchText)
+        let left = cell.get().checked_sub(amount);
+        cell.set(left.ok_or_else(|| self.refuse(why))?);
+        Ok(())
     }
 }
 
@@ -80,65 +68,71 @@ impl Budget {
 pub(crate) struct Shape<'b> {
     pub(crate) budget: &'b Budget,
     pub(crate) depth: usize,
+    /// Whether it is a key, which has to be a scalar.
+    pub(crate) is_key: bool,
 }
 
 impl<'b> Shape<'b> {
-    fn inside<E: Error>(self) -> Result<Self, E> {
+    /// The nodes inside one that is a list or a mapping (`kind`).
+    fn inside<E: Error>(self, kind: &'static str) -> Result<Self, E> {
+        if self.is_key {
+            return Err(self.budget.refuse(Refusal::KeyNotText(kind)));
+        }
+        self.counted(())?;
         if self.depth >= MAX_DEPTH {
             return Err(self.budget.refuse(Refusal::TooDeep));
         }
         Ok(Shape { depth: self.depth + 1, ..self })
     }
 
-    fn scalar<E: Error>(self) -> Result<Node, E> {
-        self.budget.take_node()?;
-        Ok(Node::Scalar(String::new()))
-    }
-
-    fn null<E: Error>(self) -> Result<Node, E> {
-        self.budget.take_node()?;
-        Ok(Node::Null)
+    /// A node, counted.
+    fn counted<T, E: Error>(self, node: T) -> Result<T, E> {
+        self.budget.take(&self.budget.nodes, 1, Refusal::TooManyNodes)?;
+        Ok(node)
     }
 }
 
-impl<'de> DeserializeSeed<'de> for Shape<'_> {
-    type Value = Node;
+/// A walk that asks the parser for whatever stands at a node: what it expects, and what it makes of a scalar and of nothing.
+macro_rules! walk {
+    (
+        $walk:ident => $value:ty, $expects:literal, |$self:ident| $scalar:expr, $nothing:expr;
+        $($more:tt)*
+    ) => {
+        impl<'de> DeserializeSeed<'de> for $walk<'_> {
+            type Value = $value;
 
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<Node, D::Error> {
-        from.deserialize_any(self)
-    }
-}
+            fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<$value, D::Error> {
+                from.deserialize_any(self)
+            }
+        }
 
-/// The scalar kinds a YAML parser tells apart, all given the same body.
-macro_rules! every_scalar {
-    ($($visit:ident($kind:ty)),* => |$self:ident| $body:expr) => {
-        $(fn $visit<E: Error>($self, _: $kind) -> Result<Self::Value, E> {
+        impl<'de> Visitor<'de> for $walk<'_> {
+            type Value = $value;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str($expects)
+            }
+
+            walk!(visit_bool(_: bool), visit_i64(_: i64), visit_u64(_: u64), visit_i128(_: i128),
+                visit_u128(_: u128), visit_f64(_: f64), visit_str(_: &str)
+                => $value, |$self| $scalar);
+            walk!(visit_unit(), visit_none() => $value, |$self| $nothing);
+            $($more)*
+        }
+    };
+    ($($visit:ident($($ignored:tt: $kind:ty)?)),+ => $value:ty, |$self:ident| $body:expr) => {
+        $(fn $visit<E: Error>($self $(, $ignored: $kind)?) -> Result<$value, E> {
             $body
-        })*
+        })+
     };
 }
 
-impl<'de> Visitor<'de> for Shape<'_> {
-    type Value = Node;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a text, a list or a mapping")
-    }
-
-    every_scalar!(visit_bool(bool), visit_i64(i64), visit_u64(u64), visit_i128(i128),
-        visit_u128(u128), visit_f64(f64), visit_str(&str) => |self| self.scalar());
-
-    fn visit_unit<E: Error>(self) -> Result<Node, E> {
-        self.null()
-    }
-
-    fn visit_none<E: Error>(self) -> Result<Node, E> {
-        self.null()
-    }
+walk! {
+    Shape => Node, "a text, a list or a mapping",
+    |self| self.counted(Node::Scalar(String::new())), self.counted(Node::Null);
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<Node, A::Error> {
-        self.budget.take_node()?;
-        let inside = self.inside()?;
+        let inside = self.inside("list")?;
         let mut items = Vec::new();
         while let Some(item) = from.next_element_seed(inside)? {
             items.push(item);
@@ -147,10 +141,9 @@ impl<'de> Visitor<'de> for Shape<'_> {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut from: A) -> Result<Node, A::Error> {
-        self.budget.take_node()?;
-        let inside = self.inside()?;
+        let inside = self.inside("mapping")?;
         let mut entries = Vec::new();
-        while from.next_key_seed(KeyShape(self.budget))?.is_some() {
+        while from.next_key_seed(Shape { is_key: true, ..self })?.is_some() {
             entries.push((String::new(), from.next_value_seed(inside)?));
         }
         Ok(Node::Map(entries))
@@ -159,45 +152,6 @@ impl<'de> Visitor<'de> for Shape<'_> {
     fn visit_enum<A: EnumAccess<'de>>(self, from: A) -> Result<Node, A::Error> {
         let (tag, _) = from.variant::<String>()?;
         Err(self.budget.refuse(Refusal::Tag(tag)))
-    }
-}
-
-/// First walk: a key, which has to be a scalar without a tag.
-struct KeyShape<'b>(&'b Budget);
-
-impl<'de> DeserializeSeed<'de> for KeyShape<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
-        from.deserialize_any(self)
-    }
-}
-
-impl<'de> Visitor<'de> for KeyShape<'_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a key")
-    }
-
-    every_scalar!(visit_bool(bool), visit_i64(i64), visit_u64(u64), visit_i128(i128),
-        visit_u128(u128), visit_f64(f64), visit_str(&str) => |self| self.0.take_node());
-
-    fn visit_unit<E: Error>(self) -> Result<(), E> {
-        self.0.take_node()
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, _: A) -> Result<(), A::Error> {
-        Err(self.0.refuse(Refusal::KeyNotText("list")))
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, _: A) -> Result<(), A::Error> {
-        Err(self.0.refuse(Refusal::KeyNotText("mapping")))
-    }
-
-    fn visit_enum<A: EnumAccess<'de>>(self, from: A) -> Result<(), A::Error> {
-        let (tag, _) = from.variant::<String>()?;
-        Err(self.0.refuse(Refusal::Tag(tag)))
     }
 }
 
@@ -211,17 +165,42 @@ impl<'de> DeserializeSeed<'de> for Fill<'_, '_> {
     type Value = ();
 
     fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
-        let budget = self.budget;
         match self.node {
             Node::Null => from.deserialize_ignored_any(IgnoredAny).map(|_| ()),
-            // asking for a string gives a bare number or truth value as it is written
-            Node::Scalar(text) => from.deserialize_str(FillText { budget, text }),
-            Node::List(items) => from.deserialize_seq(FillList { budget, items }),
-            Node::Map(entries) => from.deserialize_map(FillMap { budget, entries }),
+            Node::Scalar(text) => FillText { budget: self.budget, text }.deserialize(from),
+            Node::List(_) => from.deserialize_seq(self),
+            Node::Map(_) => from.deserialize_map(self),
         }
     }
 }
 
+impl<'de> Visitor<'de> for Fill<'_, '_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.node.kind())
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<(), A::Error> {
+        let budget = self.budget;
+        let Node::List(items) = self.node else { return Ok(()) };
+        items
+            .iter_mut()
+            .try_for_each(|node| from.next_element_seed(Fill { budget, node }).map(|_| ()))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut from: A) -> Result<(), A::Error> {
+        let budget = self.budget;
+        let Node::Map(entries) = self.node else { return Ok(()) };
+        for (text, node) in entries {
+            from.next_key_seed(FillText { budget, text })?;
+            from.next_value_seed(Fill { budget, node })?;
+        }
+        Ok(())
+    }
+}
+
+/// Second walk: a scalar or a key. Asking for a string gives a bare number or truth value as it is written.
 struct FillText<'b, 'n> {
     budget: &'b Budget,
     text: &'n mut String,
@@ -243,51 +222,8 @@ impl Visitor<'_> for FillText<'_, '_> {
     }
 
     fn visit_str<E: Error>(self, text: &str) -> Result<(), E> {
-        self.budget.take_text(text)?;
+        self.budget.take(&self.budget.text, text.len(), Refusal::TooMuchText)?;
         text.clone_into(self.text);
-        Ok(())
-    }
-}
-
-struct FillList<'b, 'n> {
-    budget: &'b Budget,
-    items: &'n mut Vec<Node>,
-}
-
-impl<'de> Visitor<'de> for FillList<'_, '_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a list")
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<(), A::Error> {
-        let budget = self.budget;
-        for node in self.items {
-            from.next_element_seed(Fill { budget, node })?;
-        }
-        Ok(())
-    }
-}
-
-struct FillMap<'b, 'n> {
-    budget: &'b Budget,
-    entries: &'n mut Vec<(String, Node)>,
-}
-
-impl<'de> Visitor<'de> for FillMap<'_, '_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a mapping")
-    }
-
-    fn visit_map<A: MapAccess<'de>>(self, mut from: A) -> Result<(), A::Error> {
-        let budget = self.budget;
-        for (text, node) in self.entries {
-            from.next_key_seed(FillText { budget, text })?;
-            from.next_value_seed(Fill { budget, node })?;
-        }
         Ok(())
     }
 }
@@ -316,31 +252,8 @@ impl Locate<'_> {
     }
 }
 
-impl<'de> DeserializeSeed<'de> for Locate<'_> {
-    type Value = ();
-
-    fn deserialize<D: Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
-        from.deserialize_any(self)
-    }
-}
-
-impl<'de> Visitor<'de> for Locate<'_> {
-    type Value = ();
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a node")
-    }
-
-    every_scalar!(visit_bool(bool), visit_i64(i64), visit_u64(u64), visit_i128(i128),
-        visit_u128(u128), visit_f64(f64), visit_str(&str) => |self| Self::here());
-
-    fn visit_unit<E: Error>(self) -> Result<(), E> {
-        Self::here()
-    }
-
-    fn visit_none<E: Error>(self) -> Result<(), E> {
-        Self::here()
-    }
+walk! {
+    Locate => (), "a node", |self| Self::here(), Self::here();
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<(), A::Error> {
         let (passed, inside) = self.split()?;

@@ -1,58 +1,51 @@
 //! A dropper as a profile writes it.
 
-use super::model::{DropperKind, StringDropper};
-use crate::quantity::show_plain;
+use super::dropper::{DropperKind, StringDropper};
+use crate::quantity::{Quantity, show_plain};
 use std::fmt;
+
+/// A key with its value, if it has one.
+fn key<Q: Quantity>(key: &str, value: Option<Q>) -> Option<String> {
+    Some(format!("{key}: {}", show_plain(value?)))
+}
 
 impl fmt::Display for StringDropper {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut keys: Vec<(&str, String)> = Vec::new();
-        let word = match &self.kind {
-            DropperKind::Resistor(ohms) => {
-                keys.push(("resistance", show_plain(*ohms)));
-                "resistor"
-            }
-            DropperKind::LineCord { ohms, metres } => {
-                keys.push(("resistance", show_plain(*ohms)));
-                keys.extend(metres.map(|m| ("length", format!("{m} m"))));
-                "line-cord"
-            }
-            DropperKind::Ballast { name: Some(name), .. } => {
-                keys.push(("type", format!("{name:?}")));
-                "ballast"
-            }
-            DropperKind::Ballast { name: None, volts, current, .. } => {
-                keys.push(("volts", show_plain(*volts)));
-                keys.push(("current", show_plain(*current)));
-                "ballast"
+        let printed = |name: &String| Some(format!("type: {name:?}"));
+        let (word, keys) = match &self.kind {
+            DropperKind::Resistor(ohms) => ("resistor", vec![key("resistance", Some(*ohms))]),
+            DropperKind::LineCord { ohms, metres } => (
+                "line-cord",
+                vec![key("resistance", Some(*ohms)), metres.map(|m| format!("length: {m} m"))],
+            ),
+            DropperKind::Ballast { name: Some(name), .. } => ("ballast", vec![printed(name)]),
+            DropperKind::Ballast { volts, current, .. } => {
+                ("ballast", vec![key("volts", Some(*volts)), key("current", Some(*current))])
             }
             DropperKind::Barretter { name, current, holds: (from, to), within } => {
-                match name {
-                    Some(name) => keys.push(("type", format!("{name:?}"))),
-                    None => {
-                        keys.push(("current", show_plain(*current)));
-                        let (from, to) = (show_plain(*from), show_plain(*to));
-                        keys.push(("holds", format!("{{ from: {from}, to: {to} }}")));
-                    }
-                }
-                keys.extend(within.map(|w| ("within", format!("{w}"))));
-                "barretter"
+                let within = within.map(|w| format!("within: {w}"));
+                let (from, to) = (show_plain(*from), show_plain(*to));
+                let holds = Some(format!("holds: {{ from: {from}, to: {to} }}"));
+                let keys = match name {
+                    Some(name) => vec![printed(name), within],
+                    None => vec![key("current", Some(*current)), holds, within],
+                };
+                ("barretter", keys)
             }
-            DropperKind::Capacitor { value, rated, bleeder, surge } => {
-                keys.push(("capacitance", show_plain(*value)));
-                keys.extend(rated.map(|v| ("rated", show_plain(v))));
-                keys.extend(bleeder.map(|r| ("bleeder", show_plain(r))));
-                keys.extend(surge.map(|r| ("surge_resistor", show_plain(r))));
-                "capacitor"
-            }
-            DropperKind::Diode { resistance } => {
-                keys.extend(resistance.map(|r| ("resistance", show_plain(r))));
-                "diode"
-            }
+            DropperKind::Capacitor { value, rated, bleeder, surge } => (
+                "capacitor",
+                vec![
+                    key("capacitance", Some(*value)),
+                    key("rated", *rated),
+                    key("bleeder", *bleeder),
+                    key("surge_resistor", *surge),
+                ],
+            ),
+            DropperKind::Diode { resistance } => ("diode", vec![key("resistance", *resistance)]),
         };
-        keys.extend(self.rated.map(|w| ("rated", show_plain(w))));
         write!(f, "{{ kind: {word}")?;
-        keys.iter().try_for_each(|(key, value)| write!(f, ", {key}: {value}"))?;
+        let mut keys = keys.into_iter().chain([key("rated", self.rated)]).flatten();
+        keys.try_for_each(|key| write!(f, ", {key}"))?;
         f.write_str(" }")
     }
 }

@@ -16,7 +16,7 @@ use super::{
     thermal::COIL_RISE,
 };
 use crate::{
-    profile::{self, FilterPart, Profile},
+    profile::{self, FilterPart, Profile, TransformerKind},
     quantity::{Quantity, Resistance, Temperature, show},
 };
 
@@ -74,7 +74,7 @@ pub fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
             by_maker: r.by_maker,
             takes: 0.0,
         }),
-        auto: profile.transformer.auto,
+        auto: profile.transformer.kind == Some(TransformerKind::Autotransformer),
         copper: copper(room_c, ledger),
         bias: rectifier::bias_supply(ledger),
         second,
@@ -104,7 +104,7 @@ pub fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
 /// Hz of the mains.
 fn frequency(ledger: &mut Ledger) -> f64 {
     // a primary with taps on both sides was made for Europe
-    let taps = &ledger.profile.transformer.primary_taps;
+    let taps = &ledger.profile.transformer.primary.taps;
     let highest = taps.iter().map(|v| v.si()).fold(ledger.line, f64::max);
     let hertz = if highest < 150.0 { 60.0 } else { 50.0 };
     ledger.or(
@@ -191,19 +191,19 @@ impl Filters {
     fn add(&mut self, of: &str, parts: &[FilterPart], ledger: &mut Ledger) {
         let mut after_capacitor = false;
         for (place, part) in parts.iter().enumerate() {
-            let is_capacitor = matches!(part, FilterPart::Capacitor { .. });
+            let is_capacitor = matches!(part, FilterPart::Capacitor(_));
             if after_capacitor && is_capacitor {
                 let between = self.between_capacitors(ledger);
                 self.push(between, String::new());
             }
             let (section, key) = match part {
-                FilterPart::Capacitor { value, marked } => {
-                    (Section::Capacitor(value.si(), marked.map(Quantity::si)), "capacitor")
+                FilterPart::Capacitor(c) => {
+                    (Section::Capacitor(c.value.si(), c.marked()), "capacitor")
                 }
                 FilterPart::FieldCoil(coil) => (self.coil(coil, true, ledger), "field_coil"),
                 FilterPart::Choke(coil) => (self.coil(coil, false, ledger), "choke"),
-                FilterPart::Resistor { lead, value, rated } => {
-                    (Section::Resistor(*lead, value.si(), rated.si()), "resistor")
+                FilterPart::Resistor(r) => {
+                    (Section::Resistor(r.lead, r.value.si(), r.rated.si()), "resistor")
                 }
             };
             self.push(section, format!("{of}[{place}].{key}"));
@@ -278,9 +278,9 @@ impl Filters {
 fn high_voltage(amps: f64, ledger: &mut Ledger) -> Result<HighVoltage> {
     let stated = &ledger.profile.transformer;
     let (turns_from, by_b_plus) = match (&stated.high_voltage, &ledger.profile.sheet_b_plus) {
-        (Some(volts), _) => {
+        (Some(winding), _) => {
             let what = "high-voltage winding's voltage";
-            (turns_from(volts, what, Number::HighVoltage, ledger), false)
+            (turns_from(&winding.volts, what, Number::HighVoltage, ledger), false)
         }
         (None, Some(sheet)) => {
             let at_line = sheet.at_line.si_or(ledger.line);
@@ -295,9 +295,9 @@ fn high_voltage(amps: f64, ledger: &mut Ledger) -> Result<HighVoltage> {
         }
     };
     let reference = if by_b_plus { 1.3 * turns_from.volts } else { turns_from.volts };
-    let half = if stated.single_winding { "" } else { "each half of " };
+    let half = if ledger.profile.single_winding() { "" } else { "each half of " };
     let resistance_per_half = ledger.or(
-        stated.resistance_per_half,
+        stated.high_voltage.and_then(|winding| winding.resistance),
         Number::HighVoltageResistance,
         format_args!("copper of {half}the high-voltage winding"),
         0.035 * reference / amps,
@@ -323,9 +323,6 @@ fn divider(d: &profile::Divider) -> Divider {
 }
 
 fn load(l: &profile::Load) -> Load {
-    let (ohms, amps) = match l.draws {
-        profile::Draw::Resistance(r) => (Some(r.si()), 0.0),
-        profile::Draw::Current(i) => (None, i.si()),
-    };
+    let (ohms, amps) = (l.resistance.si(), l.current.si_or(0.0));
     Load { name: l.name.clone(), from: Spot::Supply(l.from.clone()), ohms, amps }
 }

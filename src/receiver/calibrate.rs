@@ -187,6 +187,7 @@ impl Receiver {
     }
 
     /// Thermal resistance of a coil, K/W.
+    #[cfg_attr(not(feature = "inside"), expect(dead_code, reason = "an instrument of tests"))]
     pub fn coil_rth(&self, coil: usize) -> f64 {
         self.fitted.coil_rth[coil]
     }

@@ -9,7 +9,7 @@ use super::{
     thermal,
 };
 use crate::{
-    profile::{Basis, NoLoad, WindingVolts},
+    profile::{Basis, CopperState, NoLoad, WindingVolts},
     quantity::Quantity,
 };
 
@@ -29,10 +29,9 @@ const STATED_RISE_SPREAD: f64 = 0.1;
 /// what an ohmmeter would read there.
 pub fn copper(room_c: f64, ledger: &mut Ledger) -> Copper {
     let stated = &ledger.profile.transformer;
-    let warm = stated.copper_warm;
-    let hot = stated
-        .primary_hot
-        .zip(stated.primary_resistance)
+    let warm = stated.copper == Some(CopperState::Warm);
+    let primary = &stated.primary;
+    let hot = (primary.hot.zip(primary.resistance))
         .map(|(hot, cold)| thermal::copper_celsius(cold.si(), room_c, hot.si()) - room_c);
     if let Some(rise) = stated.rise.si().or(hot) {
         return Copper { warm, rise, spread: STATED_RISE_SPREAD };
@@ -55,9 +54,9 @@ pub fn copper(room_c: f64, ledger: &mut Ledger) -> Copper {
 /// # Errors
 /// As [`iron::of_readings`].
 pub fn primary(frequency: f64, watts: f64, ledger: &mut Ledger) -> Result<Primary> {
-    let (stated, line) = (&ledger.profile.transformer, ledger.line);
+    let (stated, line) = (&ledger.profile.transformer.primary, ledger.line);
     let resistance = ledger.or(
-        stated.primary_resistance,
+        stated.resistance,
         Number::PrimaryResistance,
         "primary copper",
         PRIMARY_OHMS * (line / 120.0).powi(2) * (40.0 / watts).powf(1.47),
@@ -99,7 +98,7 @@ const KNEE: &str = "knee of the iron";
 
 /// The knee as stated or by custom; readings that give it replace it.
 fn knee(ledger: &mut Ledger) -> f64 {
-    let stated = &ledger.profile.transformer;
+    let stated = &ledger.profile.transformer.primary;
     match stated.knee {
         Some(knee) => knee,
         None if stated.no_load.len() > 1 => iron::KNEE,
@@ -123,7 +122,7 @@ fn by_readings(
         watts: r.power.si(),
         frequency: r.frequency.or(outlet).si_or(frequency),
     };
-    let readings: Vec<Idle> = ledger.profile.transformer.no_load.iter().map(idle).collect();
+    let readings: Vec<Idle> = ledger.profile.transformer.primary.no_load.iter().map(idle).collect();
     let primary = iron::of_readings(&readings, copper_and_knee, (ledger.line, frequency))?;
     if readings.len() > 1 {
         let rule = "from the no-load readings on the variac; their volts leave the exponent open";

@@ -6,7 +6,7 @@ use super::{Currents, Lead, Marked, Signal, Swing, TubeLaw};
 #[derive(Debug, Clone)]
 pub enum Section {
     /// Capacitor across the supply: farads, marked volts.
-    Capacitor(f64, Marked<f64>),
+    Capacitor(f64, Marked),
     /// Index into [`Model::coils`].
     Coil(usize),
     /// Lead, ohms, and the watts it is rated for.

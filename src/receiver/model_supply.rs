@@ -148,7 +148,7 @@ pub struct Rectifier {
     /// Resistance in the lead of each plate, ohms.
     pub surge_ohms: f64,
     /// The two capacitors of a doubler: farads, marked volts.
-    pub doubler: Vec<(f64, Marked<f64>)>,
+    pub doubler: Vec<(f64, Marked)>,
     /// What one plate's cathode emits at most, A; `None` where that is taken as ample.
     pub emission: Option<f64>,
 }

@@ -57,7 +57,7 @@ pub fn joined(
         (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * parallel,
         _ => parallel,
     };
-    let doubler = used.doubler.iter().map(|(c, marked)| (c.si(), marked.map(Quantity::si)));
+    let doubler = used.doubler.iter().map(|c| (c.value.si(), c.marked()));
     Rectifier {
         name: kind.name.clone(),
         drop_volts: drop.volts.si(),
@@ -181,12 +181,12 @@ pub fn replaced(profile: &Profile, windings: &mut [HeaterWinding]) -> Result<Opt
 /// The bias supply of a profile.
 pub fn bias_supply(ledger: &mut Ledger) -> Option<BiasSupply> {
     let profile = ledger.profile;
-    let (supply, (volts, copper)) =
-        profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
+    let (supply, winding) = profile.bias_supply.as_ref().zip(profile.transformer.bias.as_ref())?;
     let drop = drop_of(&supply.kind);
-    let turns_from = turns_from(volts, "bias winding's voltage", Number::BiasVolts, ledger);
+    let turns_from =
+        turns_from(&winding.volts, "bias winding's voltage", Number::BiasVolts, ledger);
     let resistance = ledger.or(
-        *copper,
+        winding.resistance,
         Number::BiasResistance,
         "copper of the bias winding",
         BIAS_COPPER * turns_from.volts,

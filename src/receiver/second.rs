@@ -82,12 +82,12 @@ pub fn complete(
 ) -> Option<SecondSupply> {
     let profile = ledger.profile;
     let (supply, rectifier) = profile.second_supply.as_ref().zip(made)?;
-    let winding = supply.winding.as_ref().map(|(volts, copper)| {
+    let winding = supply.winding.as_ref().map(|own| {
         let what = "second supply's winding's voltage";
-        let turns_from = turns_from(volts, what, Number::SecondVolts, ledger);
+        let turns_from = turns_from(&own.volts, what, Number::SecondVolts, ledger);
         let amps = amps(profile, supply, turns_from.volts, tubes);
         let resistance_per_half = ledger.or(
-            *copper,
+            own.resistance,
             Number::SecondResistance,
             "copper of the second supply's winding",
             0.035 * turns_from.volts / amps,
@@ -109,10 +109,11 @@ fn amps(profile: &Profile, supply: &profile::SecondSupply, volts: f64, tubes: &[
         _ => None,
     });
     let on_it = |from: &str| POINTS.contains(&from);
-    let loads = profile.loads.iter().filter(|l| on_it(&l.from)).map(|load| match load.draws {
-        profile::Draw::Resistance(ohms) => volts / ohms.si(),
-        profile::Draw::Current(amps) => amps.si(),
-    });
+    let loads = profile
+        .loads
+        .iter()
+        .filter(|l| on_it(&l.from))
+        .filter_map(|load| load.resistance.map(|ohms| volts / ohms.si()).or(load.current.si()));
     let tubes = tubes.iter().filter(|t| on_it(&t.plate.from)).map(published_amps);
     fields.chain(loads).chain(tubes).sum::<f64>().max(LITTLE)
 }

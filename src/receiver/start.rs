@@ -57,6 +57,7 @@ pub struct Moment<'a> {
     /// The cycle.
     pub cycle: &'a Cycle,
     /// The network it was run with.
+    #[cfg_attr(not(feature = "inside"), expect(dead_code, reason = "an instrument of tests"))]
     pub net: &'a Network,
     /// Where to measure.
     pub at: &'a Points,

@@ -28,6 +28,7 @@ pub enum FedBy {
         series_share: f64,
     },
     /// A constant current.
+    #[cfg_attr(not(feature = "inside"), expect(dead_code, reason = "an instrument of tests"))]
     ConstantCurrent,
 }
 

@@ -39,7 +39,7 @@ pub struct CapacitorAtStart {
 impl CapacitorAtStart {
     fn new(
         name: String,
-        marked: Marked<f64>,
+        marked: Marked,
         running_v: f64,
         (peak_v, early_v): (f64, Option<f64>),
     ) -> CapacitorAtStart {

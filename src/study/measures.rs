@@ -81,7 +81,7 @@ macro_rules! measures {
         $meter:expr, $value:expr $(, $more:ident($with:expr))*;)*) => {
         /// Every quantity, in the order of the table.
         #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-        pub(crate) enum What {
+        pub enum What {
             $($what,)*
         }
 

@@ -94,8 +94,7 @@ pub use fit::{
 };
 pub use fuse::FuseReport;
 pub use limit::HEATER_AT_HIGH;
-pub(crate) use measures::What;
-pub use measures::{Measure, Meter};
+pub use measures::{Measure, Meter, What};
 pub use note::{LineCurve, Note, note};
 pub use objection::Objection;
 pub use outlet::{OutletChoice, OutletVolts, assumed as outlet_assumed};

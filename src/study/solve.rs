@@ -168,7 +168,7 @@ impl OnOutlet {
             outlet: outlet.usual_v,
             high: outlet.high_v,
             design_line: profile.set.design_line.si(),
-            taps: profile.transformer.primary_taps.iter().map(|v| v.si()).collect(),
+            taps: profile.transformer.primary.taps.iter().map(|v| v.si()).collect(),
             resistors,
             transformers: transformers.collect(),
         })

@@ -64,7 +64,7 @@ fn walk(profile: &Profile, day: &OutletVolts, volts: &[f64]) -> (Vec<Point>, Vec
 
 /// One tap, nothing to repair, no contradiction.
 fn is_plain(profile: &Profile, plan: &Plan) -> bool {
-    profile.transformer.primary_taps.len() <= 1
+    profile.transformer.primary.taps.len() <= 1
         && plan.readings.contradiction.is_none()
         && plan.readings.drifted.is_empty()
 }

@@ -155,7 +155,7 @@ fn all_lines_of_a_block_can_be_taken_in() {
             .map(|l| unmarked(l).unwrap_or_else(|| l.to_owned()))
             .collect();
         let profile = sound(&(full.join("\n") + "\n"), "all taken in");
-        assert!(profile.transformer.primary_resistance.is_some());
+        assert!(profile.transformer.primary.resistance.is_some());
         assert_eq!(profile.transformer.heater_windings.len(), 2);
         plan(&profile, &Request::default(), Vec::new()).unwrap();
     }

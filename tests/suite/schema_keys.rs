@@ -177,7 +177,7 @@ impl Look<'_> {
                     }
                     if schemas.is_empty() {
                         let fault = format!(
-                            "{here}: the schema does not know {text:?}: add it to {} in src/profile/schema*",
+                            "{here}: the schema does not know {text:?}: add it to {} in src/profile",
                             shapes[0].name
                         );
                         self.found.faults.insert(fault);
@@ -211,7 +211,7 @@ impl Look<'_> {
                 let all: BTreeSet<String> = shapes.iter().flat_map(Shape::keys).collect();
                 for key in keys.difference(&all) {
                     let fault = format!(
-                        "{here}: the reader knows {key:?}, the schema does not: add it to {} in src/profile/schema*",
+                        "{here}: the reader knows {key:?}, the schema does not: add it to {} in src/profile",
                         names[0]
                     );
                     self.found.faults.insert(fault);

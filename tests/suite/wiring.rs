@@ -106,7 +106,7 @@ fn every_checkpoint_is_what_a_meter_between_two_points_shows() {
     let bytes = std::fs::read(path).unwrap();
     let (mut profile, _) = profile::read(&Document::parse(path, &bytes).unwrap()).unwrap();
     // its copper as stated, so that what is written above is what the meter divides by
-    profile.transformer.copper_warm = true;
+    profile.transformer.copper = Some(profile::CopperState::Warm);
     let receiver = Receiver::new(complete(&profile).unwrap().0, None).unwrap();
     let bucking = |across| BuckingPart {
         primary_open: false,

@@ -32,7 +32,7 @@ tubes: []
         fields.required("name");
         fields.required("mains");
         let tubes = fields.required("tubes").expect("is there");
-        tubes.warn("no tube is listed", Some("list the tubes, or leave the key out"));
+        tubes.warn("no tube is listed", "list the tubes, or leave the key out");
         let secondaries = fields
             .required("transformer")
             .and_then(|c| c.map()?.required("secondaries"))
@@ -41,7 +41,7 @@ tubes: []
         let winding = secondaries[0].map().expect("a mapping");
         winding.required("per_half").expect("is there").fail(
             "\"122 A\" is a current; a voltage is wanted here",
-            Some("write a voltage with its unit, such as \"122 V\""),
+            "write a voltage with its unit, such as \"122 V\"",
         );
         winding.optional("current");
         winding.finish();
@@ -85,10 +85,10 @@ fn long_lines_and_odd_characters() {
         let entries = root.entries().expect("a mapping");
         let list = entries[0].1.entries().expect("a mapping")[0].1.list().expect("a list");
         for item in &list {
-            item.fail(&format!("{} is no node", quoted(item.text().expect("a text"))), None);
+            item.fail(format!("{} is no node", quoted(item.text().expect("a text"))), "");
         }
-        list[1].warn(list[1].text().expect("a text"), None);
-        entries[1].1.fail(entries[1].1.text().expect("a text"), Some(&long));
+        list[1].warn(list[1].text().expect("a text"), "");
+        entries[1].1.fail(entries[1].1.text().expect("a text"), &long);
         entries[2].1.text();
     });
     insta::assert_snapshot!(shown, @r##"

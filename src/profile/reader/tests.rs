@@ -203,11 +203,11 @@ fn cursors_may_be_kept_for_later_checks() {
     for cursor in uses {
         let name = cursor.text().expect("a text");
         if nodes.iter().all(|(node, _)| node != name) {
-            cursor.fail(&format!("no node is called {name}"), None);
+            cursor.fail(&format!("no node is called {name}"), "");
         }
     }
     for (name, cursor) in &nodes {
-        cursor.clone().warn_key(&format!("node {name} ends nowhere"), None);
+        cursor.clone().warn_key(&format!("node {name} ends nowhere"), "");
     }
     let found = reader.into_result(Some(())).expect_err("one is unknown");
     assert_eq!(
@@ -224,7 +224,7 @@ fn cursors_may_be_kept_for_later_checks() {
 fn warnings_alone_leave_the_value() {
     let document = document("a: 1");
     let reader = Reader::new(&document);
-    reader.root().warn("odd", None);
+    reader.root().warn("odd", "");
     let (value, warnings) = reader.into_result(Some(5)).expect("only a warning");
     assert_eq!((value, warnings.warnings(), warnings.errors()), (5, 1, 0));
     assert_eq!(warnings.items()[0].severity, Severity::Warning);
@@ -235,7 +235,7 @@ fn warnings_alone_leave_the_value() {
     assert!(found.items()[0].found.contains("not understood"));
     // a value does not hide an error
     let reader = Reader::new(&document);
-    reader.root().parse_or(str::parse::<f64>, "write a number");
+    reader.root().parsed(|text| text.parse::<f64>().ok(), "is no number", "write a number");
     assert!(reader.into_result(Some(5)).is_err());
 }
 
@@ -254,8 +254,8 @@ fn many_problems_are_cut_and_counted() {
         let entries = root.entries().expect("a mapping");
         // told backwards, shown forwards
         for (_, cursor) in entries.iter().rev() {
-            cursor.fail_key("not wanted", None);
-            cursor.warn("odd", None);
+            cursor.fail_key("not wanted", "");
+            cursor.warn("odd", "");
         }
     });
     assert_eq!((found.errors(), found.warnings(), found.hidden()), (120, 120, 190));

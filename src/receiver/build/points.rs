@@ -153,7 +153,7 @@ pub struct Placed {
     /// Value, F.
     pub farads: f64,
     /// What is marked on it.
-    pub marked: Marked<f64>,
+    pub marked: Marked,
 }
 
 /// A tube's nodes and controlled currents.

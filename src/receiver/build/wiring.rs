@@ -43,7 +43,7 @@ impl Wiring<'_> {
     pub fn supply_capacitor(
         &mut self,
         (positive, negative): (Node, Node),
-        (farads, marked): (f64, Marked<f64>),
+        (farads, marked): (f64, Marked),
     ) -> Result<()> {
         let name = format!("filter capacitor {}", self.at.capacitors.len() + 1);
         self.net.capacitor(&name, positive, negative, farads)?;

@@ -141,7 +141,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     let parts = set.profile.filter.iter().enumerate().skip(place + 1);
     let behind: Vec<(usize, f64)> = parts
         .map_while(|(i, p)| match p {
-            FilterPart::Capacitor { value, .. } => Some((i, value.si())),
+            FilterPart::Capacitor(c) => Some((i, c.value.si())),
             _ => None,
         })
         .collect();
@@ -315,13 +315,7 @@ fn in_lead(
 
 /// The coil across the supply given to a bleeder under `loads`.
 fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>> {
-    let any = |parts: &[FilterPart], lead: Lead| {
-        parts.iter().any(|part| match part {
-            FilterPart::Capacitor { .. } => false,
-            FilterPart::FieldCoil(coil) | FilterPart::Choke(coil) => coil.lead == lead,
-            FilterPart::Resistor { lead: own, .. } => *own == lead,
-        })
-    };
+    let any = |parts: &[FilterPart], lead: Lead| parts.iter().any(|p| p.lead() == Some(lead));
     let (before, after) = set.profile.filter.split_at(place);
     let point = match () {
         () if any(&set.profile.filter, Lead::Negative) => None,

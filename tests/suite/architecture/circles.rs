@@ -12,7 +12,6 @@ use std::path::Path;
 const CIRCLES: &[&str] = &[
     "profile/cursor profile/fields profile/reader",
     "profile/document profile/fault profile/walk",
-    "profile/read profile/read_filter profile/read_no_load profile/read_outlet profile/read_parts profile/read_readings profile/read_rectifier profile/read_second profile/read_string profile/read_supply profile/read_tubes",
 ];
 
 /// A file's path within the crate, without ending: `cli/args/new`, `study` for `study/mod.rs`.

@@ -1,0 +1,125 @@
+//! The outlet: volts through the day, or the range that gives them.
+
+use super::{
+    cursor::Cursor,
+    declare::{Key, Read, Sound, form, keys},
+    document::Kind,
+    fields::Fields,
+    values::{MainsVolts, Of, Volts},
+};
+use crate::{
+    catalogue::{OutletRange, outlet_range, outlet_ranges},
+    quantity::{Frequency, Quantity, Sign, Voltage, parse, show_plain},
+};
+
+form! {
+    /// The outlet, or the name of a range
+    OutletForm -> Outlet: RangeName | Outlet,
+    |at| match at.kind() {
+        Kind::Text => RangeName::read(at).map(Outlet::of),
+        _ => Outlet::read(at),
+    }
+}
+
+keys! {
+    /// Volts of the outlet through the day
+    pub struct Outlet [Copy] {
+        /// What a meter usually shows in the outlet; required unless `range` is given
+        usual: UsualVolts,
+        /// Lowest of the day, not above `usual`; absent: that of the range, else 4 % below `usual`
+        low: Option<MainsVolts>,
+        /// Highest of the day, not below `usual`; absent: that of the range, else 3 % above `usual`
+        high: Option<MainsVolts>,
+        /// Place whose range gives what is not written
+        range: Sound<RangeName>,
+        /// Mains frequency at the outlet; absent: that of the range, else the set's
+        frequency: Option<Of<Frequency>>,
+    }
+    also { "anyOf": [{ "required": ["usual"] }, { "required": ["range"] }] };
+    => Outlet: in_order;
+}
+
+/// Volts that must be there where no range gives them.
+pub struct UsualVolts;
+
+impl Key for UsualVolts {
+    type Value = Option<Voltage>;
+    type Form = Volts;
+
+    fn take(fields: &Fields<'_>, key: &'static str) -> Option<Option<Voltage>> {
+        let at = if fields.has("range") { fields.optional(key) } else { fields.required(key) };
+        Some(at.and_then(|at| MainsVolts::read(&at)))
+    }
+}
+
+impl Outlet {
+    /// An outlet of which the range alone is known.
+    pub fn of(range: &'static OutletRange) -> Outlet {
+        Outlet { usual: None, low: None, high: None, range: Some(range), frequency: None }
+    }
+
+    /// Usual volts as written, else those of the range.
+    pub fn usual_volts(&self) -> Option<Voltage> {
+        self.or_of_range(self.usual, |r| r.usual_v)
+    }
+
+    /// Lowest volts as written, else those of the range.
+    pub fn low_volts(&self) -> Option<Voltage> {
+        self.or_of_range(self.low, |r| r.low_v)
+    }
+
+    /// Highest volts as written, else those of the range.
+    pub fn high_volts(&self) -> Option<Voltage> {
+        self.or_of_range(self.high, |r| r.high_v)
+    }
+
+    fn or_of_range(
+        &self,
+        written: Option<Voltage>,
+        figure: impl Fn(&OutletRange) -> f64,
+    ) -> Option<Voltage> {
+        written.or(self.range.map(|r| Voltage::from_si(figure(r))))
+    }
+}
+
+fn in_order(outlet: Outlet, at: &Cursor<'_>) -> Option<Outlet> {
+    let usual = outlet.usual_volts()?;
+    if outlet.low_volts().is_none_or(|low| low <= usual)
+        && outlet.high_volts().is_none_or(|high| high >= usual)
+    {
+        return Some(outlet);
+    }
+    let advice = match outlet.range {
+        None => {
+            "write low ≤ usual ≤ high, such as { low: 118 V, usual: 122 V, high: 126 V }".to_owned()
+        }
+        Some(range) => {
+            let [usual, low, high] = [range.usual_v, range.low_v, range.high_v]
+                .map(|si| show_plain(Voltage::from_si(si)));
+            format!(
+                "write low ≤ usual ≤ high; the range {} gives {usual} usual, {low} low, {high} high where they are not written",
+                range.name
+            )
+        }
+    };
+    at.refuse("the outlet's volts are out of order", advice)
+}
+
+form! {
+    /// A range of outlet volts by the name of its place
+    RangeName -> &'static OutletRange = {
+        "enum": outlet_ranges().iter().map(|r| r.name.as_str()).collect::<Vec<_>>()
+    },
+    |at| {
+        let text = at.text()?;
+        let error = match outlet_range(text) {
+            Ok(range) => return Some(range),
+            Err(error) => error,
+        };
+        let advice = match parse::<Voltage>(text, Sign::Positive) {
+            Ok(usual) => format!("write `outlet: {{ usual: {} }}`", show_plain(usual)),
+            Err(_) => error.advice(),
+        };
+        at.refuse(error.to_string(), advice)
+    }
+}
