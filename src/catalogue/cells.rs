@@ -244,13 +244,9 @@ pub(super) use list;
 /// Line on which a record starts. The reader counts blank lines before a record
 /// as part of it, an editor does not.
 fn first_line(text: &str, start: &csv::Position) -> u64 {
-    let rest = usize::try_from(start.byte())
-        .ok()
-        .and_then(|at| text.as_bytes().get(at..))
-        .unwrap_or_default();
-    let blank =
-        rest.iter().take_while(|b| matches!(b, b'\n' | b'\r')).filter(|b| **b == b'\n').count();
-    start.line().saturating_add(blank as u64)
+    let rest = text.as_bytes().get(start.byte() as usize..).unwrap_or_default();
+    let blank = rest.iter().take_while(|b| matches!(b, b'\n' | b'\r')).filter(|b| **b == b'\n');
+    start.line() + blank.count() as u64
 }
 
 fn check(
