@@ -39,7 +39,7 @@ pub enum FaultCase {
 }
 
 impl fmt::Display for FaultCase {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.write_str(match self {
             FaultCase::InSet(fault) => fault.title(),
             FaultCase::Open(words) | FaultCase::Reversed(words) => words,

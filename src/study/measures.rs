@@ -43,18 +43,6 @@ struct Row {
     point: Option<fn(&Reading, usize) -> bool>,
 }
 
-const fn row(
-    what: What,
-    owner: Owner,
-    key: &'static str,
-    name: &'static str,
-    unit: &'static str,
-    meter: Meter,
-    get: fn(&Reading, usize) -> Option<f64>,
-) -> Row {
-    Row { what, owner, key, name, unit, meter, get, shown: 0, watched: None, point: None }
-}
-
 impl Row {
     const fn shown(self, shown: usize) -> Row {
         Row { shown, ..self }
@@ -87,7 +75,8 @@ macro_rules! measures {
 
         #[allow(unused_variables)] // of what there is once no place is asked
         static ROWS: [Row; 31] =
-            [$(row(What::$what, $owner, $key, $name, $unit, $meter, |$r, $i| Some($value))
+            [$(Row { what: What::$what, owner: $owner, key: $key, name: $name, unit: $unit,
+                meter: $meter, get: |$r, $i| Some($value), shown: 0, watched: None, point: None }
                 $(.$more($with))*,)*];
     };
 }
@@ -104,7 +93,8 @@ measures! { r, i:
     SecondBPlus => Set, "B2+", "B2+", "V", Dc, r.second.as_ref()?.b_plus_v,
         shown(ALL), watched("B2+"), point(|r, _| r.second.is_some());
     SecondReservoir => Set, "reservoir2", "first capacitor of the second supply, + side", "V", Dc,
-        r.second.as_ref()?.reservoir_v, point(|r, _| r.second.as_ref().is_some_and(|s| (s.reservoir_v - s.b_plus_v).abs() > 0.5));
+        r.second.as_ref()?.reservoir_v,
+        point(|r, _| r.second.as_ref().is_some_and(|s| (s.reservoir_v - s.b_plus_v).abs() > 0.5));
     // with the coil in the negative lead the first capacitor's + side is B+, and the last one stands across B+
     Capacitor => Capacitor, "capacitor{n}", "across {name}", "V", Dc, r.capacitors.get(i)?.volts_v,
         point(|r, i| i == 0 && !stands_apart(r));
@@ -121,8 +111,8 @@ measures! { r, i:
     Tap => Tap, "{name}", "tap {name}", "V", Dc, r.taps.get(i)?.volts_v, point(always);
     TransformerLoss => Set, "transformer_loss", "lost in the power transformer", "W", No,
         r.transformer.as_ref()?.loss_w;
-    TransformerTemperature => Set, "transformer_temperature", "power transformer, temperature †", "°C", No,
-        r.transformer.as_ref()?.temperature_c;
+    TransformerTemperature => Set, "transformer_temperature", "power transformer, temperature †", "°C",
+        No, r.transformer.as_ref()?.temperature_c;
     PrimaryCurrent => Set, "primary_current", "primary current, true RMS", "A", Ac, r.primary_a,
         shown(ALL), watched("primary current"), point(always);
     // what the iron takes of that, which no meter can tell from the rest
@@ -201,14 +191,18 @@ impl Measure {
         &ROWS[self.what as usize]
     }
 
+    fn fill(self, pattern: &str, r: &Reading) -> String {
+        self.row().owner.fill(pattern, r, self.of)
+    }
+
     /// Key, such as `heater.main`.
     pub fn key(self, r: &Reading) -> String {
-        self.row().owner.fill(self.row().key, r, self.of)
+        self.fill(self.row().key, r)
     }
 
     /// Name in words.
     pub fn name(self, r: &Reading) -> String {
-        self.row().owner.fill(self.row().name, r, self.of)
+        self.fill(self.row().name, r)
     }
 
     /// Value, SI; `None` where `r` has no such quantity.
@@ -254,7 +248,7 @@ impl Measure {
     pub(super) fn watched(self, r: &Reading, fitted: bool) -> Option<String> {
         let Row { owner, watched, .. } = self.row();
         let name = watched.filter(|_| self.is_told(fitted) && owner.is_watched(r, self.of))?;
-        Some(owner.fill(name, r, self.of))
+        Some(self.fill(name, r))
     }
 
     /// Whether it is worth a line among the checkpoints of `r`.

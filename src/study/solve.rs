@@ -284,7 +284,7 @@ fn made_for_another_line(design: &Reading) -> Option<String> {
 
 /// Judges one; a part with which the set has no solution does not apply, and the rest of the plan stands. Only
 /// the set as it is must have one.
-fn judge_one(bench: &Bench<'_>, method: Method, offer: &Offer) -> Result<Judged> {
+fn judge_one(bench: &Bench, method: Method, offer: &Offer) -> Result<Judged> {
     let adaptation = match offer {
         Offer::Here(adaptation) => &**adaptation,
         Offer::RuledOut(why) => return Ok(Bench::refused(method, None, (*why).to_owned())),
@@ -303,7 +303,7 @@ type Choices = (Vec<Choice>, Vec<Option<Box<dyn Part>>>);
 
 /// Judges every adaptation; they are independent, so threads share them. A set that must not be plugged in as it is gets
 /// nothing that a direct connection would need.
-fn judge_all(bench: &Bench<'_>) -> Result<Choices> {
+fn judge_all(bench: &Bench) -> Result<Choices> {
     let Setting { receiver, outlet, direct, .. } = bench.set;
     let offers = adaptation::offers(bench.shelf);
     let judged = share::each(&offers, |(method, offer)| judge_one(bench, *method, offer));

@@ -35,7 +35,7 @@ impl Caution {
 }
 
 impl fmt::Display for Caution {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.write_str(&self.words())
     }
 }

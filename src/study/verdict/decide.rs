@@ -28,7 +28,7 @@ pub fn contradicted(
 /// The advice: of `choices`, the set as it is first, which stands as `near` on the usual line; `repairs` are those that the set
 /// alone tells.
 pub fn advise(
-    set: &Setting<'_>,
+    set: &Setting,
     choices: &[Choice],
     near: &Operation,
     assumptions: &[AssumptionReport],
@@ -63,7 +63,7 @@ pub fn advise(
     }
 }
 
-fn decide<'a>(set: &Setting<'_>, choices: &'a [Choice], today: &Day) -> Decided<'a> {
+fn decide<'a>(set: &Setting, choices: &'a [Choice], today: &Day) -> Decided<'a> {
     let as_is = choices.first();
     let (level, findings) = set.level(today);
     // low is borne, but not for a resistor that takes too much and comes out for nothing

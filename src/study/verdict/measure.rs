@@ -23,7 +23,7 @@ pub fn range(meter: Meter, volts: f64) -> String {
 }
 
 /// The reading that a verdict to measure asks for.
-pub fn of(set: &Setting<'_>, decided: &Decided<'_>, today: &Day) -> Option<ToMeasure> {
+pub fn of(set: &Setting, decided: &Decided, today: &Day) -> Option<ToMeasure> {
     if decided.verdict != Verdict::LeaveAndMeasure {
         return None;
     }

@@ -14,12 +14,7 @@ use crate::{
 };
 
 /// The sentences of a verdict; what is done about it only where the set is `sound`.
-pub fn sentences(
-    set: &Setting<'_>,
-    decided: &Decided<'_>,
-    today: &Day,
-    sound: bool,
-) -> Vec<String> {
+pub fn sentences(set: &Setting, decided: &Decided, today: &Day, sound: bool) -> Vec<String> {
     let usual = &today.usual;
     let mut list = vec![cause(set, usual), state(set, decided, usual), effect(set, decided, today)];
     list.extend(behind(set, decided, usual).filter(|_| sound));
@@ -28,7 +23,7 @@ pub fn sentences(
 }
 
 /// What the outlet is beside what the set was made for, and what a resistor in the mains lead takes of it.
-fn cause(set: &Setting<'_>, today: &Reading) -> String {
+fn cause(set: &Setting, today: &Reading) -> String {
     let model = set.receiver.model();
     let (made_for, usual) = (model.design_line, today.outlet_v);
     let excess = usual / made_for - 1.0;
@@ -52,7 +47,7 @@ fn cause(set: &Setting<'_>, today: &Reading) -> String {
 }
 
 /// What that makes of the heaters, or of what the plan is for.
-fn state(set: &Setting<'_>, decided: &Decided<'_>, usual: &Reading) -> String {
+fn state(set: &Setting, decided: &Decided, usual: &Reading) -> String {
     let open = match decided.level {
         Level::HighOpen | Level::LowOpen => {
             format!(", ±{:.1} % of it not known", 100.0 * set.yard.open_share())
@@ -74,7 +69,7 @@ fn state(set: &Setting<'_>, decided: &Decided<'_>, usual: &Reading) -> String {
 }
 
 /// What follows.
-fn effect(set: &Setting<'_>, decided: &Decided<'_>, today: &Day) -> String {
+fn effect(set: &Setting, decided: &Decided, today: &Day) -> String {
     let share = |severity: f64| format!("{:.0} %", 100.0 * severity * set.yard.good());
     let (good, most) = (share(1.0), share(LIMIT));
     let s = set.yard.severity(&today.usual);
@@ -110,7 +105,7 @@ fn effect(set: &Setting<'_>, decided: &Decided<'_>, today: &Day) -> String {
 }
 
 /// Why it must not stay so.
-fn needed(set: &Setting<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> String {
+fn needed(set: &Setting, decided: &Decided, today: &Day, most: &str) -> String {
     let (yard, high) = (set.yard, &today.high);
     let must = decided.findings.iter().find(|f| f.must && f.counts());
     let s = yard.severity(&today.usual);
@@ -135,7 +130,7 @@ fn needed(set: &Setting<'_>, decided: &Decided<'_>, today: &Day, most: &str) -> 
 }
 
 /// What is done about it, and with which figures; what stands at its limit and decides nothing.
-fn behind(set: &Setting<'_>, decided: &Decided<'_>, today: &Reading) -> Option<String> {
+fn behind(set: &Setting, decided: &Decided, today: &Reading) -> Option<String> {
     let choice = decided.choice?;
     let usual = &choice.day.as_ref()?.usual;
     if choice.method == Method::AsIs {

@@ -31,7 +31,7 @@ impl Repairs {
     }
 
     /// Adds what is to be renewed with `choice`.
-    pub fn add_of(&mut self, choice: &Choice, set: &Setting<'_>, asks: bool) {
+    pub fn add_of(&mut self, choice: &Choice, set: &Setting, asks: bool) {
         self.add_capacitors(choice, set, asks);
         // the rectifier where it gets more than it bears on that day
         let findings = choice.day.as_ref().map_or(Vec::new(), |day| set.findings(day));
@@ -40,7 +40,7 @@ impl Repairs {
 
     /// Adds the filter capacitors that get more than they bear with `choice`, at high line where that was read, else on
     /// the usual one; where a reading may be asked for, by more than is not known of the set.
-    fn add_capacitors(&mut self, choice: &Choice, set: &Setting<'_>, asks: bool) {
+    fn add_capacitors(&mut self, choice: &Choice, set: &Setting, asks: bool) {
         let outlet = &set.outlet;
         let share = if outlet.high_read { 1.0 } else { outlet.usual_v / outlet.high_v };
         let all = choice.cold_start.iter().flat_map(|start| &start.capacitors).enumerate();

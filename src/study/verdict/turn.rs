@@ -60,7 +60,7 @@ impl Ground {
 
 /// The ground where the usual line of `set`, which stands as `near` there, is `share` times what it is, the day moving with
 /// it; `None` where there is no solution.
-fn ground(set: &Setting<'_>, near: &Operation, share: f64) -> Option<Ground> {
+fn ground(set: &Setting, near: &Operation, share: f64) -> Option<Ground> {
     let (receiver, outlet) = (set.receiver, set.outlet.scaled(share));
     // half a volt is asked for: few steps will do
     let run = |line: f64, near: &Operation| receiver.run_coarse(line, &Straight, near).ok();
@@ -125,7 +125,7 @@ fn edge(
 }
 
 /// Every edge of a verdict that goes with the level the outlet puts the set at, which stands as `near` on the usual line.
-pub fn all(set: &Setting<'_>, near: &Operation, decided: &Decided<'_>) -> Vec<Turn> {
+pub fn all(set: &Setting, near: &Operation, decided: &Decided) -> Vec<Turn> {
     let (yard, outlet, model) = (set.yard, &set.outlet, set.receiver.model());
     let usual = read(set.receiver, near);
     let here = Ground::of(decided.level, yard.is_tapped(&usual));
