@@ -40,11 +40,10 @@ const NO_TRANSFORMER: (Primary, HighVoltage) = (
 /// Fills in what a profile does not state.
 ///
 /// # Errors
-/// [`ReceiverError::Flaw`](super::ReceiverError::Flaw) for a value no rule can supply, with the place in the profile and how to give it.
+/// A value no rule can supply, with the place in the profile and how to give it.
 pub fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
     let design_line = profile.set.design_line.si();
-    let mut ledger = Ledger { profile, line: design_line, list: Vec::new() };
-    let ledger = &mut ledger;
+    let ledger = &mut Ledger { profile, line: design_line, list: vec![] };
     let frequency = frequency(ledger);
     let room = profile.room.unwrap_or_else(|| {
         let usual = Temperature::from_si(ROOM_C + CELSIUS);
@@ -96,7 +95,7 @@ pub fn fill_in(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
         signal: Signal::Rest,
         flat_top: 0.0,
         starting: false,
-        known: Vec::new(),
+        known: vec![],
     };
     Ok((model, std::mem::take(&mut ledger.list)))
 }

@@ -1,7 +1,7 @@
 //! What warms in a set that was switched on: heaters, filaments and lamps, with the cathodes around them.
 
 use super::{
-    Filament, Model, Operation,
+    Filament, HeaterWinding, Model, Operation,
     emission::emission_warm,
     warmup::{hot_over_cold_kelvin, lag_seconds, time_constant},
 };
@@ -82,7 +82,7 @@ impl Body {
 
 /// All filaments of `model` at the volts of its warm point.
 pub fn bodies(model: &Model, warm: &Operation) -> Vec<Body> {
-    let each = |(winding, w): (usize, &super::HeaterWinding)| {
+    let each = |(winding, w): (usize, &HeaterWinding)| {
         let volts = warm.heater_volts(winding).max(1e-6);
         let filaments = w.filaments.iter().enumerate();
         let bodies = filaments.map(|(place, f)| Body::new((winding, place), f, volts));

@@ -1,6 +1,8 @@
 //! The currents of a heater string: what is in series with all, what lies side by side, what each must add up to.
 
-use super::{ReceiverError, Result, error::flaw, shown, stated::Stated};
+use super::{
+    Branch, Filament, ReceiverError, Result, droppers, error::flaw, shown, stated::Stated,
+};
 use crate::{
     catalogue::TubeType,
     profile::{HeaterString, Profile, TubeUse},
@@ -10,13 +12,12 @@ use crate::{
 /// Heaters count as of one current within this share (heaters of a series string are of one current: tube manuals †).
 const SAME_CURRENT: f64 = 0.06;
 
-/// Amperes of a string and of its branches.
-pub struct Currents<'p> {
-    string_of: &'p HeaterString,
+/// Amperes of a string, and its branches.
+pub struct Currents {
     /// Of what is in series with all.
     pub string: f64,
-    /// Of each branch, in the order of the profile.
-    pub branches: Vec<f64>,
+    /// In the order of the profile; nothing lies in them yet.
+    pub branches: Vec<Branch>,
 }
 
 /// Amperes of a heater of `volts` and `amps` with a resistor beside it.
@@ -52,16 +53,12 @@ pub fn other_current(name: &str, takes: f64, lies_in: &str, carries: f64) -> Str
     )
 }
 
-impl<'p> Currents<'p> {
+impl Currents {
     /// Those of `string`, whose rectifier has a heater of its own or not.
     ///
     /// # Errors
     /// A branch with nothing in it, one alone in its group, a group whose branches do not add up to the string's current.
-    pub fn of(
-        profile: &Profile,
-        string: &'p HeaterString,
-        own_heater: bool,
-    ) -> Result<Currents<'p>> {
+    pub fn of(profile: &Profile, string: &HeaterString, own_heater: bool) -> Result<Currents> {
         let rectifier = own_heater.then_some(&profile.rectifier);
         let in_branch = |branch: Option<&str>| {
             let tubes = profile.tubes.iter().filter(move |t| t.heater.as_deref() == branch);
@@ -69,11 +66,11 @@ impl<'p> Currents<'p> {
             let heater = heater.map(|r| r.kind.filament_amps.si());
             (heater, tubes.map(listed).reduce(f64::max))
         };
-        let mut branches = Vec::new();
+        let mut branches = vec![];
         for (place, branch) in string.branches.iter().enumerate() {
             let name = Some(branch.name.as_str());
             let lamps = profile.lamps.iter().filter(|l| l.fed_by.as_deref() == name);
-            let lamps = lamps.map(|l| l.kind.amps.si() * f64::from(l.count)).reduce(f64::max);
+            let lamps = lamps.map(|lamp| Filament::lamp(lamp).amps).reduce(f64::max);
             let (heater, tubes) = in_branch(name);
             let Some(amps) = heater.or(tubes).or(lamps) else {
                 let name = &branch.name;
@@ -83,30 +80,29 @@ impl<'p> Currents<'p> {
                     format!("name it at its tubes, as `heater: {name}`, or leave it out"),
                 ));
             };
-            branches.push(amps);
+            branches.push(droppers::branch(branch, amps));
         }
         let (heater, tubes) = in_branch(None);
-        let mut currents = Currents { string_of: string, string: 0.0, branches };
-        let first = string.branches.first().map(|b| currents.side_by_side(b.group));
+        let mut currents = Currents { string: 0.0, branches };
+        let first = currents.branches.first().map(|b| currents.side_by_side(b.group).1);
         // where nothing is in series with all, it is what the first group takes
-        currents.string = heater.or(tubes).or(first.map(|f| f.1)).unwrap_or(0.0);
+        currents.string = heater.or(tubes).or(first).unwrap_or(0.0);
         currents.add_up()?;
         Ok(currents)
     }
 
-    /// Places of the branches of a group, and what they take together.
-    fn side_by_side(&self, group: u32) -> (Vec<usize>, f64) {
-        let all = self.string_of.branches.iter().enumerate();
-        let places: Vec<usize> = all.filter(|(_, b)| b.group == group).map(|(i, _)| i).collect();
-        let sum = places.iter().map(|i| self.branches[*i]).sum();
-        (places, sum)
+    /// The branches of a group, and what they take together.
+    fn side_by_side(&self, group: u32) -> (Vec<&Branch>, f64) {
+        let all: Vec<&Branch> = self.branches.iter().filter(|b| b.group == group).collect();
+        let sum = all.iter().map(|b| b.amps).sum();
+        (all, sum)
     }
 
     fn add_up(&self) -> Result<()> {
-        for (place, branch) in self.string_of.branches.iter().enumerate() {
-            let (places, sum) = self.side_by_side(branch.group);
+        for (place, branch) in self.branches.iter().enumerate() {
+            let (group, sum) = self.side_by_side(branch.group);
             let key = format!("heater_string.branches[{place}]");
-            if places.len() == 1 {
+            if group.len() == 1 {
                 return Err(flaw(
                     format!("the branch {} is alone in its group", branch.name),
                     key,
@@ -114,11 +110,8 @@ impl<'p> Currents<'p> {
                 ));
             }
             if !same(sum, self.string) {
-                let each = |i: &usize| {
-                    let name = &self.string_of.branches[*i].name;
-                    format!("{name} {}", shown(self.branches[*i], "A"))
-                };
-                let each: Vec<String> = places.iter().map(each).collect();
+                let each = |b: &&Branch| format!("{} {}", b.name, shown(b.amps, "A"));
+                let each: Vec<String> = group.iter().map(each).collect();
                 return Err(flaw(
                     format!(
                         "the branches side by side take {} together ({}), and the heater string carries {}",
@@ -137,12 +130,12 @@ impl<'p> Currents<'p> {
     /// Place of the branch of that name.
     pub fn place(&self, name: Option<&str>) -> Option<usize> {
         let name = name?;
-        self.string_of.branches.iter().position(|b| b.name == name)
+        self.branches.iter().position(|b| b.name == name)
     }
 
     /// Amperes of a branch, or of what is in series with all.
     pub fn of_branch(&self, branch: Option<usize>) -> f64 {
-        branch.map_or(self.string, |place| self.branches[place])
+        branch.map_or(self.string, |place| self.branches[place].amps)
     }
 
     /// A heater of another current than those it is in series with.
@@ -151,7 +144,7 @@ impl<'p> Currents<'p> {
         let carries = self.of_branch(branch);
         let (volts, own) = (tube.kind.heater_volts.si(), tube.kind.heater_amps.si());
         let lies_in = branch.map_or(HEATER_STRING.to_owned(), |place| {
-            format!("branch {}", self.string_of.branches[place].name)
+            format!("branch {}", self.branches[place].name)
         });
         let name = &tube.kind.name;
         let (name, takes) = match tube.heater_shunt {

@@ -19,6 +19,7 @@ use std::sync::Arc;
 const COARSE_STEPS: usize = 64;
 /// Where the slow quantities of a fault count as settled: closer than its steps are.
 const FAULT_SETTLED: f64 = 3e-4;
+
 /// A set whose windings and coils are fitted; ask it what it does on a line.
 #[derive(Debug, Clone)]
 pub struct Receiver {

@@ -42,7 +42,7 @@ impl<'p> Droppers<'p> {
                 "write `across: string` for a lamp in series with the heaters, or describe the dropper",
             ));
         };
-        let (volts, takes) = (lamp.kind.volts.si(), lamp.kind.amps.si() * f64::from(lamp.count));
+        let Filament { volts, amps: takes, .. } = Filament::lamp(lamp);
         let own = match self.written[place].kind {
             DropperKind::Ballast { lamp, .. } if self.beside[place].0 == 0.0 => lamp,
             _ => None,
@@ -146,24 +146,22 @@ impl<'p> Droppers<'p> {
     }
 }
 
-/// The branches of a string, of so many amperes each, with their own resistors and nothing in them yet.
-pub fn branches(string: &HeaterString, amps: &[f64]) -> Vec<Branch> {
-    let each = |(branch, amps): (&HeaterBranch, &f64)| {
-        let several = branch.droppers.len() > 1;
-        let section = |(number, dropper): (usize, &StringDropper)| {
-            let name = called("dropper", several.then(|| number.to_string()).as_deref());
-            let ohms = match dropper.kind {
+/// A branch of so many amperes with its own resistors, and nothing in it yet.
+pub fn branch(HeaterBranch { name, group, droppers }: &HeaterBranch, amps: f64) -> Branch {
+    let section = |(number, dropper): (usize, &StringDropper)| {
+        let number = (droppers.len() > 1).then(|| number.to_string());
+        StringSection {
+            name: format!("{} of branch {name}", called("dropper", number.as_deref())),
+            kind: SectionKind::Resistor,
+            ohms: match dropper.kind {
                 DropperKind::Resistor(ohms) => ohms.si(),
                 _ => 0.0,
-            };
-            let (kind, watts) = (SectionKind::Resistor, dropper.rated.si());
-            StringSection { name: format!("{name} of branch {}", branch.name), kind, ohms, watts }
-        };
-        let sections = (1..).zip(&branch.droppers).map(section).collect();
-        let (name, group) = (branch.name.clone(), branch.group);
-        Branch { name, group, amps: *amps, sections, links: Vec::new() }
+            },
+            watts: dropper.rated.si(),
+        }
     };
-    string.branches.iter().zip(amps).map(each).collect()
+    let sections = (1..).zip(droppers).map(section).collect();
+    Branch { name: name.clone(), group: *group, amps, sections, links: vec![] }
 }
 
 fn called(what: &str, name: Option<&str>) -> String {

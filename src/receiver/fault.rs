@@ -1,6 +1,6 @@
 //! Faults inside a set, as changes to its model or its network.
 
-use super::{Coil, HeaterWinding, Model, SectionKind};
+use super::{Coil, Filament, HeaterWinding, Model, SectionKind};
 use crate::profile::MOST_BRANCHES;
 
 /// Resistance of a dead short: wire, contact and arc, Ω (assumed). A short ahead of everything meets the house
@@ -113,37 +113,25 @@ impl Fault {
 
     /// The model with the fault, where it is a matter of what is in the sockets.
     pub(super) fn changed(self, model: &Model) -> Option<Model> {
-        let gone = |output: bool| match self {
-            Fault::OutputTubeOut => output,
-            Fault::LoadsOut => true,
-            _ => false,
-        };
         let mut changed = model.clone();
         match self {
-            Fault::OutputTubeOut | Fault::LoadsOut | Fault::BranchOpen(_) => {}
             Fault::DialLampOpen => {
                 // the heater's own part comes first, then its lamps
                 let tap = changed.string.as_ref()?.tap?;
                 changed.windings.get_mut(tap)?.filaments.truncate(1);
                 return Some(changed);
             }
-            _ => return None,
-        }
-        let mut sockets = Vec::new();
-        for tube in &mut changed.tubes {
-            if gone(tube.output) {
-                tube.current_factor = 0.0;
-                sockets.push(tube.socket);
+            Fault::OutputTubeOut => {
+                let out = model.tubes.iter().filter(|t| t.output).map(|t| t.socket);
+                let out: Vec<usize> = out.collect();
+                let tubes = changed.tubes.iter_mut();
+                tubes.filter(|t| t.output).for_each(|t| t.current_factor = 0.0);
+                let stays = |f: &Filament| f.socket.is_none_or(|socket| !out.contains(&socket));
+                changed.windings.iter_mut().for_each(|w| w.filaments.retain(stays));
             }
-        }
-        for winding in &mut changed.windings {
-            winding.filaments.retain(|f| match f.socket {
-                Some(socket) => self != Fault::LoadsOut && !sockets.contains(&socket),
-                None => true,
-            });
-        }
-        if let Fault::BranchOpen(place) = self {
-            changed.open_branch(place);
+            Fault::LoadsOut => changed.pull_tubes(),
+            Fault::BranchOpen(place) => changed.open_branch(place),
+            _ => return None,
         }
         changed.still_cold();
         Some(changed)

@@ -60,19 +60,20 @@ fn most_volts(ledger: &Ledger) -> f64 {
 /// its current as well.
 fn output_feed(profile: &Profile) -> (&'static str, &'static str) {
     let coil = |p: &FilterPart| matches!(p, FilterPart::FieldCoil(_) | FilterPart::Choke(_));
-    match profile.heater_string.is_some() && !profile.filter.iter().any(coil) {
-        true => (
+    if profile.heater_string.is_some() && !profile.filter.iter().any(coil) {
+        (
             "reservoir",
             "copper of an output transformer's primary; from the first filter capacitor, as is usual ahead of a filter resistor",
-        ),
-        false => ("B+", "copper of an output transformer's primary"),
+        )
+    } else {
+        ("B+", "copper of an output transformer's primary")
     }
 }
 
 /// Fits and feeds every tube that draws B+ current.
 pub fn tubes(ledger: &mut Ledger) -> Result<Vec<Tube>> {
     let profile = ledger.profile;
-    let mut list = Vec::new();
+    let mut list = vec![];
     for (socket, use_) in profile.tubes.iter().enumerate() {
         let Some(point) = use_.kind.reference() else {
             continue;
@@ -143,7 +144,7 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
         let singles = list.iter().filter(eligible).filter(alike).map(|t| t.socket);
         if one.count % 2.0 == 0.0 { vec![one.socket] } else { singles.collect() }
     };
-    let mut swings = Vec::new();
+    let mut swings = vec![];
     for (place, one) in list.iter().enumerate().filter(|(_, t)| eligible(t)) {
         let partners = partners(one);
         let rows = list.iter().filter(|t| partners.contains(&t.socket));
@@ -279,9 +280,10 @@ fn screen_feed(
 ) -> Feed {
     let [plate, screen] = [point.plate, point.screen].map(|v| v.si_or(0.0));
     let most = most_volts(ledger);
-    let (from, rule) = match most < plate {
-        true => (most, "what gives the published screen volts where B+ is that of the line"),
-        false => (plate, "what gives the published screen volts at the published plate volts"),
+    let (from, rule) = if most < plate {
+        (most, "what gives the published screen volts where B+ is that of the line")
+    } else {
+        (plate, "what gives the published screen volts at the published plate volts")
     };
     if screen >= 0.9 * from || amps == 0.0 {
         return Feed::new("B+", 0.0);

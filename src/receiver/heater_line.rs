@@ -112,15 +112,14 @@ impl HeaterLine {
     pub fn rungs(&self, count: usize) -> Vec<Rung> {
         let mut links: Vec<usize> = (0..count).filter(|i| Some(*i) != self.tap).collect();
         links.sort_by_key(|i| Some(*i) != self.barretter);
-        let mut rungs = Vec::new();
+        let mut rungs = vec![];
         for link in links {
-            let Some(branch) = self.branch_of(link) else {
-                rungs.push(Rung::Link(link));
-                continue;
+            let group = self.branch_of(link).map(|branch| self.branches[branch].group);
+            let of_it = |b: &usize| Some(self.branches[*b].group) == group;
+            let rung = match group {
+                Some(_) => Rung::Group((0..self.branches.len()).filter(of_it).collect()),
+                None => Rung::Link(link),
             };
-            let group = self.branches[branch].group;
-            let of_it = |b: &usize| self.branches[*b].group == group;
-            let rung = Rung::Group((0..self.branches.len()).filter(of_it).collect());
             if !rungs.contains(&rung) {
                 rungs.push(rung);
             }

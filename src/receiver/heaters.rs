@@ -52,7 +52,7 @@ pub fn windings(ledger: &mut Ledger) -> Vec<HeaterWinding> {
 
 /// Windings to take where a profile names none: one for the tubes, one for a directly heated rectifier.
 fn needed(profile: &Profile) -> Vec<(String, f64)> {
-    let mut list: Vec<(String, f64)> = Vec::new();
+    let mut list: Vec<(String, f64)> = vec![];
     for tube in &profile.tubes {
         if !list.iter().any(|(_, v)| heater_on(&tube.kind, *v).is_some()) {
             let name = match list.len() {

@@ -107,7 +107,7 @@ const KEY: &str = "transformer.primary.no_load";
 /// exponent. One reading leaves the `knee`; two give it; of three or more the others choose the exponent.
 ///
 /// # Errors
-/// [`ReceiverError::Flaw`] for readings that no core and copper can give, with what to read again.
+/// Readings that no core and copper can give, with what to read again.
 pub(super) fn of_readings(
     readings: &[Idle],
     (ohms, knee): (f64, f64),

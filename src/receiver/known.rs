@@ -10,7 +10,7 @@ const GUESS: f64 = 0.25;
 /// be off by, a guess is an assumption, a nominal value has the customary tolerance.
 ///
 /// # Errors
-/// [`ReceiverError::Flaw`](super::ReceiverError::Flaw) at a value that no number of the model stands on by itself.
+/// A value that no number of the model stands on by itself.
 pub fn apply(profile: &Profile, model: &mut Model, list: &mut Vec<Assumption>) -> Result<()> {
     if profile.known.is_empty() {
         return Ok(());

@@ -93,7 +93,7 @@ pub trait MainsLead {
     /// # Errors
     /// A value the circuit core refuses.
     fn insert(&self, _: &mut Network, outlet: Node, _: Node) -> Result<Inserted, CircuitError> {
-        Ok(Inserted::new(outlet, Vec::new()))
+        Ok(Inserted::new(outlet, vec![]))
     }
 
     /// What it changes inside the set.

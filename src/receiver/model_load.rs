@@ -7,7 +7,7 @@ use super::{Currents, Lead, Marked, Signal, Swing, TubeLaw};
 pub enum Section {
     /// Capacitor across the supply: farads, marked volts.
     Capacitor(f64, Marked),
-    /// Index into [`Model::coils`].
+    /// Index into [`Model::coils`](super::Model::coils).
     Coil(usize),
     /// Lead, ohms, and the watts it is rated for.
     Resistor(Lead, f64, Option<f64>),

@@ -106,7 +106,7 @@ pub struct HeaterWinding {
 impl HeaterWinding {
     /// One of which neither its copper nor what hangs on it is known yet.
     pub(super) fn new(name: String, rated: f64, turns_from: TurnsFrom) -> HeaterWinding {
-        let filaments = Vec::new();
+        let filaments = vec![];
         let (resistance, shunt_ohms, feeds_tubes) = (0.0, None, false);
         HeaterWinding { name, rated, turns_from, resistance, shunt_ohms, filaments, feeds_tubes }
     }
@@ -179,6 +179,6 @@ pub struct SecondSupply {
     pub winding: Option<HighVoltage>,
     /// Its rectifier; where it is shared, one diode of the main one, whose drop it has.
     pub rectifier: Rectifier,
-    /// Place in [`Model::filter`] from which on the parts are its own.
+    /// Place in [`Model::filter`](super::Model::filter) from which on the parts are its own.
     pub from: usize,
 }

@@ -23,7 +23,8 @@ pub fn note(ledger: &mut Ledger) {
             }
             // a part of a combined name is its own
             (Some(Matched::Alias), Some(alias)) if alias.citation.is_some() => {
-                let differs = alias.differs().map_or(String::new(), |words| format!(" ({words})"));
+                let differs =
+                    alias.differs().map(|words| format!(" ({words})")).unwrap_or_default();
                 format!("another name of the same type{differs}")
             }
             _ => continue,

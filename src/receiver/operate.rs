@@ -112,7 +112,7 @@ impl Operation {
     }
 
     /// Average volts between two nodes.
-    pub fn dc(&self, a: crate::circuit::Node, b: crate::circuit::Node) -> f64 {
+    pub fn dc(&self, a: Node, b: Node) -> f64 {
         self.state.mean(Probe::Volts(a, b))
     }
 
@@ -255,10 +255,7 @@ impl Bench<'_> {
             if worst.1 <= settled && state.closed() <= closed && steps == self.steps {
                 return Ok(Operation { net, at, state, slow, line, begin: next });
             }
-            slow = match round < MIXED {
-                true => mixing.next(&slow, next),
-                false => damping.next(&slow, next),
-            };
+            slow = if round < MIXED { mixing.next(&slow, next) } else { damping.next(&slow, next) };
             (before, alike) = (Some(state), Some(net));
         }
         let quantity = Slow::name(self.model, worst.0);

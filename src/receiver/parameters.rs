@@ -118,9 +118,9 @@ impl Parameter {
             ("{at}", self.at.to_string()),
             ("{arm}", (self.at + 1).to_string()),
             ("{name}", owner.name(model, self.of).unwrap_or("?").to_owned()),
-            ("{socket}", socket.map_or(String::new(), |socket| socket.to_string())),
+            ("{socket}", socket.map(|socket| socket.to_string()).unwrap_or_default()),
             ("{part}", part.unwrap_or_default()),
-            ("{section}", section.checked_sub(1).map_or(String::new(), |at| format!("[{at}]"))),
+            ("{section}", section.checked_sub(1).map(|at| format!("[{at}]")).unwrap_or_default()),
         ];
         let fill = |text: String, (hole, with): (&str, String)| text.replace(hole, &with);
         holes.into_iter().fold(pattern.to_owned(), fill)
@@ -130,9 +130,8 @@ impl Parameter {
     pub fn value(self, model: &Model) -> Option<(f64, &'static str)> {
         let Row { only, place, .. } = self.what.row();
         let has = *only == Any || (*only == HeaterString) == model.string.is_some();
-        let in_amps = |load: &super::Load| load.ohms.is_none();
         let unit = match self.what {
-            Load if model.loads.get(self.of).is_some_and(in_amps) => "A",
+            Load if model.loads.get(self.of).is_some_and(|load| load.ohms.is_none()) => "A",
             _ => place.unit,
         };
         Some(((place.read)(model, self.of, self.at).filter(|_| has)?, unit))
@@ -140,7 +139,7 @@ impl Parameter {
 
     /// Its value as reports show it; nothing where `model` does not have it.
     pub(super) fn shown(self, model: &Model) -> String {
-        self.value(model).map_or(String::new(), |(value, unit)| shown(value, unit))
+        self.value(model).map(|(value, unit)| shown(value, unit)).unwrap_or_default()
     }
 
     /// Where a profile may state it.
@@ -177,7 +176,7 @@ impl Parameter {
 
 /// Every number that `model` has, in the order of the rows.
 fn by_rows(model: &Model) -> Vec<Parameter> {
-    let mut list = Vec::new();
+    let mut list = vec![];
     for rows in ROWS.chunk_by(|a, b| a.owner == b.owner) {
         let owner = rows[0].owner;
         for of in (0..).take_while(|of| owner.name(model, *of).is_some()) {

@@ -46,9 +46,10 @@ pub fn joined(
 ) -> Rectifier {
     let (drop, circuit, count) = (drop_of(kind), used.circuit, f64::from(used.count));
     let plates = if wave == Wave::Half { used.count } else { 2 * used.count };
-    let parallel = match kind.kind.is_dry() {
-        true => 1.0,
-        false => f64::from(plates.saturating_sub(lent) / circuit.facts().diodes).max(1.0),
+    let parallel = if kind.kind.is_dry() {
+        1.0
+    } else {
+        f64::from(plates.saturating_sub(lent) / circuit.facts().diodes).max(1.0)
     };
     let rated = match (wave, circuit) {
         // a tube of two plates is rated for both together
@@ -146,7 +147,7 @@ fn assume(kind: &RectifierType, number: Number, ledger: &mut Ledger) {
         (format!("drop of the {name} rectifier at the peak of its current"), basis.to_owned())
     } else {
         let at = drop.at_current_per_plate;
-        let at = at.map_or(String::new(), |at| format!(" at {} a plate", show(at)));
+        let at = at.map(|at| format!(" at {} a plate", show(at))).unwrap_or_default();
         (format!("drop of the rectifier {name}"), format!("{basis}; {least} to {most}{at}"))
     };
     ledger.list.push(Assumption {

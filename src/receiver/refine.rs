@@ -17,8 +17,8 @@ pub struct Refined {
 /// Completes a profile, with the factors its `calibration` carries.
 ///
 /// # Errors
-/// A [`ReceiverError::Flaw`](super::ReceiverError::Flaw) for a value no rule can supply, or a factor on a number the set does not have; with the place in
-/// the profile and what to do.
+/// A [flaw](super::ReceiverError::Flaw): a value no rule can supply, or a factor on a number the set does not have, with the
+/// place in the profile and what to do.
 pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
     let (mut model, mut list) = assume::fill_in(profile)?;
     known::apply(profile, &mut model, &mut list)?;
@@ -39,7 +39,7 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
 /// The tolerances that a profile states, by the numbers of its `model`.
 ///
 /// # Errors
-/// [`ReceiverError::Flaw`](super::ReceiverError::Flaw) for a number the set does not have, with its place and what to write.
+/// A [flaw](super::ReceiverError::Flaw): a number the set does not have, with its place and what to write.
 pub fn stated_tolerances(profile: &Profile, model: &Model) -> Result<Vec<(Parameter, f64)>> {
     let named = named(model, "that could be off");
     let stated = profile.tolerances.iter();

@@ -11,6 +11,7 @@ use super::{
     operate::tube_volts,
 };
 use crate::circuit::{Cycle, March, Network, Probe, REFERENCE, march};
+use nalgebra::DVector;
 
 /// Steps a cycle: 64 are within 0.05 % of 4096 in volts (`docs/verification.md`).
 const STEPS: usize = 64;
@@ -68,14 +69,14 @@ pub struct Moment<'a> {
 /// A cycle with all that goes with it.
 struct Run {
     /// Wires, cathodes, states of the network at its start.
-    y: Vec<f64>,
+    y: DVector<f64>,
     /// Their change in a cycle.
-    change: Vec<f64>,
+    change: DVector<f64>,
     /// Square of the volts on each winding over their final value.
     drives: Vec<f64>,
     tube_volts: Vec<[f64; 4]>,
     /// What decides how far one may leap.
-    watched: Vec<f64>,
+    watched: DVector<f64>,
     cycle: Cycle,
     net: Network,
     at: Points,
@@ -92,8 +93,8 @@ pub struct Marcher<'a> {
     /// Slow quantities as they are while it starts: coils and copper need an hour to warm.
     slow: Slow,
     bodies: Vec<Body>,
-    /// Conductance of each load of a stated current at its final volts, S.
-    load_siemens: Vec<Option<f64>>,
+    /// Conductance of each load of a stated current at its final volts, S; 0 of another.
+    load_siemens: Vec<f64>,
     /// Final B+, V.
     b_plus: f64,
     /// What one plate of the rectifier emits at most when warm, A.
@@ -117,8 +118,9 @@ impl<'a> Marcher<'a> {
         hot: bool,
     ) -> Marcher<'a> {
         let loads = model.loads.iter().map(|load| {
-            let volts = warm.dc(warm.at.spot(&load.from)?, REFERENCE);
-            (load.ohms.is_none() && volts.abs() > 1e-3).then(|| (load.amps / volts).abs())
+            let volts = warm.at.spot(&load.from).map_or(0.0, |at| warm.dc(at, REFERENCE));
+            let steady = load.ohms.is_none() && volts.abs() > 1e-3;
+            if steady { (load.amps / volts).abs() } else { 0.0 }
         });
         let mut slow = warm.slow.clone();
         if !hot {
@@ -141,13 +143,13 @@ impl<'a> Marcher<'a> {
     }
 
     /// Reserve of the first cathode that `is` meant, and what it emits.
-    fn emitter(&self, y: &[f64], is: impl Fn(&Body) -> bool) -> Option<(f64, f64)> {
+    fn emitter(&self, y: &DVector<f64>, is: impl Fn(&Body) -> bool) -> Option<(f64, f64)> {
         let place = self.bodies.iter().position(is)?;
         Some((self.bodies[place].reserve, emits(y[self.bodies.len() + place])))
     }
 
     /// The same of the main rectifier; of a rectifier in a tube's bulb that of the tube.
-    fn rectifier_emitter(&self, y: &[f64]) -> Option<(f64, f64)> {
+    fn rectifier_emitter(&self, y: &DVector<f64>) -> Option<(f64, f64)> {
         let winding = self.model.rectifier.winding?;
         let own = self.emitter(y, |b| b.winding == winding && b.socket.is_none());
         own.or_else(|| self.emitter(y, |b| b.winding == winding))
@@ -163,7 +165,7 @@ impl<'a> Marcher<'a> {
     }
 
     /// Gives the model the emission and the loads of the temperatures in `y`.
-    fn warm_to(&mut self, y: &[f64]) {
+    fn warm_to(&mut self, y: &DVector<f64>) {
         let mut slowest = f64::INFINITY;
         for place in 0..self.model.tubes.len() {
             let socket = Some(self.model.tubes[place].socket);
@@ -190,14 +192,14 @@ impl<'a> Marcher<'a> {
         // what draws a stated current is tubes
         let share = if slowest.is_finite() { 1.0 / slowest.recip().hypot(1.0) } else { 1.0 };
         for (load, siemens) in self.model.loads.iter_mut().zip(&self.load_siemens) {
-            if let Some(siemens) = siemens.filter(|s| *s > 0.0) {
+            if *siemens > 0.0 {
                 load.ohms = Some(1.0 / (siemens * share).max(1e-9));
             }
         }
     }
 
     /// Runs the cycle that starts at `y`; its network states may be missing, for rest.
-    fn run(&mut self, y: &[f64], tubes: &[[f64; 4]], sloped: bool) -> Result<Run> {
+    fn run(&mut self, y: &DVector<f64>, tubes: &[[f64; 4]], sloped: bool) -> Result<Run> {
         let count = self.bodies.len();
         self.warm_to(y);
         let mut slow = Slow { tube_volts: tubes.to_vec(), ..self.slow.clone() };
@@ -211,7 +213,7 @@ impl<'a> Marcher<'a> {
         let set = (&self.model, self.set.0, self.set.1);
         let (net, at) = build::build(set, &slow, self.on, None, Some(&self.warm.net))?;
         let how = March { steps: STEPS, offset: self.offset, sloped };
-        let cycle = march(&net, how, &y[2 * count..])?;
+        let cycle = march(&net, how, &y.as_slice()[2 * count..])?;
         let drive = |(winding, ends): (usize, &(_, _))| {
             let volts = cycle.seen.rms(Probe::Volts(ends.0, ends.1));
             (volts / self.warm.heater_volts(winding).max(1e-6)).powi(2)
@@ -230,15 +232,16 @@ impl<'a> Marcher<'a> {
         change.extend(cycle.end().iter().zip(cycle.start()).map(|(end, start)| end - start));
         let volts = |c: &build::Placed| cycle.seen.mean(Probe::Volts(c.positive, c.negative));
         let mut watched: Vec<f64> = at.capacitors.iter().map(|c| volts(c) / self.b_plus).collect();
-        let mut y = y[..2 * count].to_vec();
+        let mut y = y.as_slice()[..2 * count].to_vec();
         watched.extend(&y);
         y.extend(cycle.start());
         let tube_volts = tube_volts(&cycle.seen, &at);
+        let [y, change, watched] = [y, change, watched].map(DVector::from_vec);
         Ok(Run { y, change, drives, tube_volts, watched, cycle, net, at })
     }
 
     /// A plain cycle; where the rectifier's law has no solution, with as much more emission as it needs.
-    fn run_eased(&mut self, y: &[f64], tube_volts: &[[f64; 4]]) -> Result<Run> {
+    fn run_eased(&mut self, y: &DVector<f64>, tube_volts: &[[f64; 4]]) -> Result<Run> {
         let mut found = self.run(y, tube_volts, false);
         for ease in EASED {
             if found.is_err() {
@@ -254,12 +257,12 @@ impl<'a> Marcher<'a> {
     pub fn follow(&mut self, how: SwitchedOn, see: &mut dyn FnMut(&Moment<'_>)) -> Result<()> {
         let period = 1.0 / self.model.frequency;
         let bodies = self.bodies.iter().chain(&self.bodies);
-        let start: Vec<f64> = bodies.map(|b| if how.hot { 1.0 } else { b.cold }).collect();
-        let mut now = self.worst(&start)?;
+        let start = bodies.map(|b| if how.hot { 1.0 } else { b.cold }).collect();
+        let mut now = self.worst(&DVector::from_vec(start))?;
         let mut cycles = 0.0;
         let last = (how.seconds / period).round();
         // those before it, the latest first, with the cycles to the next
-        let mut past: Vec<(f64, Run)> = Vec::new();
+        let mut past: Vec<(f64, Run)> = vec![];
         let mut leap = 1.0;
         loop {
             see(&Moment {
@@ -286,10 +289,9 @@ impl<'a> Marcher<'a> {
             let (run, length, after) = match next {
                 Some(found) => found,
                 None => {
-                    let y: Vec<f64> = now.y.iter().zip(&now.change).map(|(y, c)| y + c).collect();
                     let settled = past.len() >= 2 && cycles + 1.0 >= FIRST as f64;
                     let after = if settled { 2.0 } else { 1.0 };
-                    (self.run_eased(&y, &now.tube_volts)?, 1.0, after)
+                    (self.run_eased(&(&now.y + &now.change), &now.tube_volts)?, 1.0, after)
                 }
             };
             cycles += length;
@@ -300,7 +302,7 @@ impl<'a> Marcher<'a> {
     }
 
     /// The first cycle, switched on when the line's current becomes highest.
-    fn worst(&mut self, y: &[f64]) -> Result<Run> {
+    fn worst(&mut self, y: &DVector<f64>) -> Result<Run> {
         let tubes = vec![[0.0; 4]; self.model.tubes.len()];
         let mut worst = (f64::NEG_INFINITY, 0);
         for phase in 0..PHASES {
@@ -316,8 +318,8 @@ impl<'a> Marcher<'a> {
         self.run(y, &tubes, false)
     }
 
-    fn warmth(&self, y: &[f64]) -> Vec<Warmth> {
-        let (wires, cathodes) = y.split_at(self.bodies.len());
+    fn warmth(&self, y: &DVector<f64>) -> Vec<Warmth> {
+        let (wires, cathodes) = y.as_slice().split_at(self.bodies.len());
         let bodies = self.bodies.iter().zip(wires).zip(cathodes);
         let warmth = bodies.map(|((body, wire), cathode)| Warmth {
             winding: body.winding,
@@ -336,18 +338,14 @@ impl<'a> Marcher<'a> {
         let ratio = length / before;
         let (a, b) = ((1.0 + ratio).powi(2), -ratio * ratio);
         let rule = 1.0 / (1.0 + 2.0 * ratio);
-        let base = now.y.iter().zip(&one.y).map(|(y, y1)| rule * (a * y + b * y1));
-        let base: Vec<f64> = base.collect();
+        let base = (&now.y * a + &one.y * b) * rule;
         let weight = rule * (1.0 + ratio) * length;
         // a parabola through the last three
-        let ahead = |of: fn(&Run) -> &[f64]| -> Vec<f64> {
+        let ahead = |of: fn(&Run) -> &DVector<f64>| {
             let [y, y1, y2] = [now, one, two].map(of);
-            let at = |i: usize| {
-                let first = (y[i] - y1[i]) / before;
-                let second = (first - (y1[i] - y2[i]) / earlier) / (before + earlier);
-                y[i] + first * length + second * length * (length + before)
-            };
-            (0..y.len()).map(at).collect()
+            let first = (y - y1) / *before;
+            let second = (&first - (y1 - y2) / *earlier) / (before + earlier);
+            y + first * length + second * length * (length + before)
         };
         let mut y = ahead(|run| &run.y);
         let count = self.bodies.len();
@@ -360,8 +358,8 @@ impl<'a> Marcher<'a> {
             }
             let mut run = self.run(&y, &tubes, sloped.is_none()).ok()?;
             let matrix = sloped.get_or_insert_with(|| run.cycle.clone());
-            let states = run.cycle.towards(matrix, &base[2 * count..], weight)?;
-            let warmed = self.bodies.iter().zip(base.iter().zip(&y));
+            let states = run.cycle.towards(matrix, &base.as_slice()[2 * count..], weight)?;
+            let warmed = self.bodies.iter().zip(base.iter().zip(y.iter()));
             let warmed =
                 warmed.map(|(b, (base, y))| b.implicit(*base, seconds, run.drives[b.winding], *y));
             let mut next: Vec<f64> = warmed.collect();
@@ -371,7 +369,8 @@ impl<'a> Marcher<'a> {
                 next.push(body.lag.map_or(next[i], lagging));
             }
             next.extend(states);
-            let moved = next.iter().zip(&y).map(|(n, y)| (n - y).abs() / y.abs().max(0.05));
+            let next = DVector::from_vec(next);
+            let moved = next.iter().zip(y.iter()).map(|(n, y)| (n - y).abs() / y.abs().max(0.05));
             let volts = run.tube_volts.iter().flatten().zip(tubes.iter().flatten());
             let volts = volts.map(|(n, t)| (n - t).abs() / n.abs().max(0.02 * self.b_plus));
             let moved = moved.chain(volts).fold(0.0, f64::max);
@@ -380,11 +379,10 @@ impl<'a> Marcher<'a> {
                 return None;
             }
             if moved <= MET {
-                run.change = next.iter().zip(&base).map(|(y, base)| (y - base) / weight).collect();
+                run.change = (&next - &base) / weight;
                 run.y = next;
-                let meant = ahead(|run| &run.watched);
-                let off = run.watched.iter().zip(meant).map(|(is, meant)| (is - meant).abs());
-                let off = off.fold(0.0, f64::max);
+                let off = &run.watched - ahead(|run| &run.watched);
+                let off = off.iter().map(|off| off.abs()).fold(0.0, f64::max);
                 return Some((run, off));
             }
             y = next;

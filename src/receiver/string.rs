@@ -1,9 +1,9 @@
 //! The heater string of a set without a transformer: its links, its branches, its dropper, its lamps.
 
 use super::{
-    Branch, Filament, HeaterLine, HeaterWinding, Model, Result, Rung, TurnsFrom,
+    Filament, HeaterLine, HeaterWinding, Model, Result, Rung, TurnsFrom,
     branches::{Currents, HEATER_STRING, heater_in, other_current, same},
-    droppers::{self, Droppers},
+    droppers::Droppers,
     error::flaw,
     stated::Stated,
 };
@@ -28,7 +28,7 @@ impl Model {
     /// what drops in the first of them; none without a string. A barretter is none of them.
     pub fn heaters_in_series(&self) -> Vec<f64> {
         let Some(string) = &self.string else {
-            return Vec::new();
+            return vec![];
         };
         let of = |place: usize| {
             let first = self.windings.get(place)?.filaments.first();
@@ -55,8 +55,7 @@ impl Model {
 /// A string while it is completed.
 struct Making<'p> {
     profile: &'p Profile,
-    currents: Currents<'p>,
-    branches: Vec<Branch>,
+    currents: Currents,
     links: Vec<HeaterWinding>,
 }
 
@@ -65,17 +64,16 @@ impl Making<'_> {
     fn unique(&self, name: &str) -> String {
         let taken = |n: &str| self.links.iter().any(|l| l.name == n);
         let plain = name.replace(' ', "-");
-        if !taken(&plain) {
-            return plain;
-        }
-        (2..).map(|n| format!("{plain}-{n}")).find(|n| !taken(n)).unwrap_or(plain)
+        let numbered = (2..).map(|n| format!("{plain}-{n}"));
+        let mut names = [plain.clone()].into_iter().chain(numbered);
+        names.find(|n| !taken(n)).unwrap_or(plain)
     }
 
     /// Puts a filament behind those before it, in a branch or in series with all; its place.
     fn link(&mut self, name: String, filament: Filament, branch: Option<usize>) -> usize {
         let place = self.links.len();
         if let Some(branch) = branch {
-            self.branches[branch].links.push(place);
+            self.currents.branches[branch].links.push(place);
         }
         // no winding: never read
         let turns = TurnsFrom { volts: filament.volts, open: true, at_line: 1.0 };
@@ -108,7 +106,7 @@ impl Making<'_> {
             }
             (_, _, Some(branch)) => format!(
                 "the rectifier's heater lies in the branch {}, and a lamp on its tap is not modelled there",
-                self.branches[branch].name
+                self.currents.branches[branch].name
             ),
             (true, Some(tap_v), None) => {
                 let tap = self.link(format!("{}-tap", kind.name), part(tap_v), None);
@@ -164,7 +162,7 @@ impl Making<'_> {
 
     /// The links of the lamps, but for those on a tap; places of those beside a section of `droppers`.
     fn lamps(&mut self, droppers: &mut Droppers<'_>) -> Result<Vec<usize>> {
-        let mut beside = Vec::new();
+        let mut beside = vec![];
         for (index, lamp) in self.profile.lamps.iter().enumerate() {
             if lamp.across == Some(LampPlace::Tap) {
                 continue;
@@ -193,8 +191,7 @@ pub fn complete(profile: &Profile, string: &HeaterString) -> Result<Completed> {
     let own_heater = !kind.kind.is_dry() && in_a_tube.is_none();
     let currents = Currents::of(profile, string, own_heater)?;
     let amps = currents.string;
-    let branches = droppers::branches(string, &currents.branches);
-    let mut making = Making { profile, currents, branches, links: Vec::new() };
+    let mut making = Making { profile, currents, links: vec![] };
     let (mut rectifier, tap) = making.rectifier(own_heater)?;
     let second = making.second()?;
     for socket in 0..profile.tubes.len() {
@@ -211,7 +208,7 @@ pub fn complete(profile: &Profile, string: &HeaterString) -> Result<Completed> {
         making.links[place].rated = 0.0;
         place
     });
-    let Making { branches, links, .. } = making;
+    let Making { currents: Currents { branches, .. }, links, .. } = making;
     let sections = droppers.sections();
     let line = HeaterLine { amps, sections, tap, beside, barretter, branches };
     Ok(Completed { links, line, rectifier, second })

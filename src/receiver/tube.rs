@@ -94,7 +94,7 @@ const KNEE: f64 = 0.1;
 /// What the law of `tube` misses at each of its further points; none of a type without a law.
 pub fn law_misses(tube: &TubeType) -> Vec<Option<LawMiss>> {
     let law = tube.reference().and_then(|point| TubeLaw::fit(tube, point).ok().flatten());
-    law.map_or(Vec::new(), |law| law.misses(tube))
+    law.map_or(vec![], |law| law.misses(tube))
 }
 
 /// How far a law is off at a published point that it was not fitted to: what it says over what is published, minus one.
@@ -193,47 +193,34 @@ impl TubeLaw {
         let ik = self.perveance * drive * root;
         let slope = 1.5 * self.perveance * root;
         let drives = [self.grid * slope, self.screen * slope, self.plate * slope];
-        let extra = self.extra_share * ik;
-        let extra_slopes = drives.map(|d| self.extra_share * d);
-        if self.screen == 0.0 {
-            let share = 1.0 - self.extra_share;
-            return Currents {
-                plate: share * ik,
-                screen: 0.0,
-                extra,
-                slopes: [drives.map(|d| share * d), [0.0; 3], extra_slopes],
-            };
-        }
         // what a starved plate does not take, the screen takes
-        let (share, bend_screen, bend_plate) = self.plate_part(screen, plate);
+        let (share, bends) = self.plate_part(screen, plate);
         let rest = 1.0 - self.extra_share - share;
-        let plate_slopes = [
-            share * drives[0],
-            share * drives[1] + ik * bend_screen,
-            share * drives[2] + ik * bend_plate,
-        ];
-        let screen_slopes = [
-            rest * drives[0],
-            rest * drives[1] - ik * bend_screen,
-            rest * drives[2] - ik * bend_plate,
-        ];
+        let row = |share: f64, bent: f64| -> [f64; 3] {
+            std::array::from_fn(|x| share * drives[x] + bent * ik * bends[x])
+        };
         Currents {
             plate: share * ik,
             screen: rest * ik,
-            extra,
-            slopes: [plate_slopes, screen_slopes, extra_slopes],
+            extra: self.extra_share * ik,
+            slopes: [row(share, 1.0), row(rest, -1.0), row(self.extra_share, 0.0)],
         }
     }
 
-    /// Plate share with its knee, and its slopes in screen and plate volts.
-    fn plate_part(&self, screen: f64, plate: f64) -> (f64, f64, f64) {
+    /// The plate's share with its knee, and its slopes in grid, screen and plate volts.
+    fn plate_part(&self, screen: f64, plate: f64) -> (f64, [f64; 3]) {
+        // in a triode all that nothing else takes
+        if self.screen == 0.0 {
+            return (1.0 - self.extra_share, [0.0; 3]);
+        }
         if screen <= NOTHING || plate <= NOTHING {
-            return (0.0, 0.0, 0.0);
+            return (0.0, [0.0; 3]);
         }
         let full = 1.0 - (-self.reference_ratio / KNEE).exp();
         let x = plate / (KNEE * screen);
         let left = (-x).exp();
         let scale = self.plate_share / full;
-        (scale * (1.0 - left), -scale * left * x / screen, scale * left / (KNEE * screen))
+        let bends = [0.0, -scale * left * x / screen, scale * left / (KNEE * screen)];
+        (scale * (1.0 - left), bends)
     }
 }

@@ -13,8 +13,8 @@ use crate::{
 pub struct Source {
     /// An end with its copper: inner and outer end of that.
     pub end: (Node, Node),
-    /// The same of the other half about a centre tap.
-    pub second: Option<(Node, Node)>,
+    /// Outer end of the other half about a centre tap.
+    pub second: Option<Node>,
     /// The centre tap, or the other end.
     pub other: Node,
 }
@@ -32,7 +32,7 @@ impl Source {
 
     /// Both outer terminals about a centre tap.
     pub fn outer_ends(&self) -> Option<(Node, Node)> {
-        self.second.map(|second| (self.end.1, second.1))
+        self.second.map(|second| (self.end.1, second))
     }
 }
 
@@ -145,7 +145,7 @@ impl Wiring<'_> {
         let [plate_a, plate_b] = ["plate 1", "plate 2"].map(|plate| self.node(name(plate)));
         self.wound(&name("HV copper 1"), half_a, plate_a, ohms)?;
         self.wound(&name("HV copper 2"), half_b, plate_b, ohms)?;
-        Ok(Source { end: (half_a, plate_a), second: Some((half_b, plate_b)), other: centre })
+        Ok(Source { end: (half_a, plate_a), second: Some(plate_b), other: centre })
     }
 
     /// The heaters on a winding, or of a link of the string, between their terminals.

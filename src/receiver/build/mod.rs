@@ -22,9 +22,6 @@ use crate::circuit::{Network, Node, Probe, REFERENCE};
 use mains::Feeds;
 use wiring::Wiring;
 
-/// The resistor that a set has in its mains lead, by its name on reports.
-const MAINS_RESISTOR: &str = "mains resistor";
-
 /// Builds the network of `model` on `line` volts RMS with `lead` in front; `alike` is the same with other slow quantities.
 pub fn build(
     (model, core, turns): (&Model, &Core, &Turns),
@@ -39,9 +36,10 @@ pub fn build(
     }
     let outlet = net.node("outlet");
     // without a part in the negative lead the negative end of the supply is chassis
-    let centre = match model.filter.iter().any(|s| model.lead_of(s) == Some(Lead::Negative)) {
-        true => net.node("centre tap"),
-        false => REFERENCE,
+    let centre = if model.filter.iter().any(|s| model.lead_of(s) == Some(Lead::Negative)) {
+        net.node("centre tap")
+    } else {
+        REFERENCE
     };
     let neutral = mains::neutral(model, &mut net, centre)?;
     let wave = wave::line(&mut net, line, model.flat_top)?;
@@ -86,7 +84,7 @@ impl Wiring<'_> {
         let Some(resistor) = self.model.mains_resistor.filter(|r| r.by_maker || keeps) else {
             return Ok((set, None));
         };
-        let fed = self.dropper(MAINS_RESISTOR, PartKind::MainsResistor, set, resistor.ohms)?;
+        let fed = self.dropper("mains resistor", PartKind::MainsResistor, set, resistor.ohms)?;
         if !resistor.by_maker {
             self.at.as_built = fed;
         }

@@ -109,15 +109,15 @@ impl Points {
         }
     }
 
+    /// The same; names were checked when the profile was read, and an unknown one is chassis.
+    pub(super) fn named(&self, name: &str) -> Node {
+        self.supply(name).unwrap_or(REFERENCE)
+    }
+
     /// Name of a capacitor on reports.
     pub fn capacitor_name(&self, place: usize) -> String {
         let own = self.second.as_ref().is_some_and(|second| place >= second.capacitors_from);
         format!("filter capacitor {}{}", place + 1, if own { " (B2+)" } else { "" })
-    }
-
-    /// The same; names were checked when the profile was read, and an unknown one is chassis.
-    pub(super) fn named(&self, name: &str) -> Node {
-        self.supply(name).unwrap_or(REFERENCE)
     }
 
     /// The node of a spot.

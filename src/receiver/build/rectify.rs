@@ -84,13 +84,13 @@ impl Joined<'_> {
         let (centre, cathode) = self.rails;
         let other = source.other;
         let plate = self.behind(wiring, (source.end.1, 1))?;
-        let mut plates = Vec::new();
-        let mut returns = Vec::new();
+        let mut plates = vec![];
+        let mut returns = vec![];
         match self.rectifier.circuit {
             circuit @ (RectifierCircuit::FullWave | RectifierCircuit::HalfWave) => {
                 plates.push(self.diode(wiring, (PLATE, 1), plate, cathode)?);
                 let second = source.second.filter(|_| circuit == RectifierCircuit::FullWave);
-                if let Some((_, out)) = second {
+                if let Some(out) = second {
                     let plate = self.behind(wiring, (out, 2))?;
                     plates.push(self.diode(wiring, (PLATE, 2), plate, cathode)?);
                 }
