@@ -19,7 +19,6 @@ pub fn paint(page: &Page) -> String {
         _ => None,
     });
     let title = title.unwrap_or("mainsfit");
-    let mut heading = title;
     let document = html! {
         (DOCTYPE)
         html lang="en" {
@@ -32,12 +31,11 @@ pub fn paint(page: &Page) -> String {
             body {
                 main {
                     @for part in page.chunk_by(|_, next| !matches!(next, Block::Heading(_))) {
-                        section {
-                            @for block in part {
-                                @if let Block::Heading(text) = block { ({ heading = text; "" }) }
-                                (painted(block, heading))
-                            }
-                        }
+                        @let heading = match part {
+                            [Block::Heading(text), ..] => text.as_str(),
+                            _ => title,
+                        };
+                        section { @for block in part { (painted(block, heading)) } }
                     }
                 }
             }
@@ -203,9 +201,8 @@ fn breakable(text: &str) -> Markup {
 
 /// A figure with its unit, or figures with a hyphen between them.
 fn in_one_piece(word: &str) -> bool {
-    let letters: Vec<char> = word.chars().collect();
-    let hyphen = |w: &[char]| w[0].is_ascii_digit() && w[1] == '-' && w[2].is_ascii_digit();
-    word.contains(' ') || letters.windows(3).any(hyphen)
+    let digits = |w: &[u8]| matches!(w, [b'0'..=b'9', b'-', b'0'..=b'9']);
+    word.contains(' ') || word.as_bytes().windows(3).any(digits)
 }
 
 /// Letters of the right-to-left scripts (blocks of Unicode).
