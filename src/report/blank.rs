@@ -207,11 +207,16 @@ impl Sheet {
         self.text += "\n";
     }
 
-    /// Lines of words.
+    /// Words in as many lines as they need.
     fn say(&mut self, indent: usize, words: &str) {
         let room = (WIDEST - 2 - indent) as f64;
         let lines = text::wrap(words.split_whitespace(), room, &|line| line.chars().count() as f64);
-        lines.iter().for_each(|line| self.yaml(&format!("{}# {line}", " ".repeat(indent))));
+        lines.iter().for_each(|line| self.say_line(indent, line));
+    }
+
+    /// A line of words as it stands.
+    fn say_line(&mut self, indent: usize, line: &str) {
+        self.yaml(&format!("{}# {line}", " ".repeat(indent)));
     }
 
     /// Entries at `path`; `dash` stands before the first of an item of a list.
@@ -256,7 +261,7 @@ impl Sheet {
         };
         let above = ABOVE.iter().filter(|(at, _)| told && *at == place);
         let lines = between.chain(above.flat_map(|(_, lines)| *lines));
-        lines.for_each(|line| self.say(indent, line));
+        lines.for_each(|line| self.say_line(indent, line));
     }
 }
 

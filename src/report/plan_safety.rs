@@ -90,7 +90,9 @@ pub fn suiting(rating: &RatingReport) -> String {
 fn switch_on(plan: &Plan) -> Page {
     let starts = || plan.choices.iter().filter_map(|c| Some((c, c.cold_start.as_ref()?)));
     let as_is = at_start(plan.choices.first());
-    let each = (1..=as_is.len()).map(|i| (format!("C{i} sees"), "bears"));
+    // the set as it is may have no start: it must not be plugged in
+    let capacitors = starts().map(|(_, cold)| cold.capacitors.len()).max().unwrap_or(0);
+    let each = (1..=capacitors).map(|i| (format!("C{i} sees"), "bears"));
     let early = as_is.iter().zip(1..);
     let early = early.filter_map(|(c, i)| Some(format!("C{i} {}", volts(c.early_v?))));
     let rows = starts().map(|(c, cold)| {

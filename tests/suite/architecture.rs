@@ -37,7 +37,10 @@ const PARTITIONS: [(&str, &str); 8] = [
 const LONGEST: usize = 400;
 const LONGEST_FUNCTION: usize = 80;
 /// Files that are longer, and why.
-const LONGER: &[(&str, &str)] = &[];
+const LONGER: &[(&str, &str)] = &[(
+    "src/study/caution/table.rs",
+    "one table: a row a caution, with its sentence and where that comes from",
+)];
 
 fn sources(folder: &Path, list: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).unwrap() {
@@ -153,7 +156,7 @@ fn no_module_uses_one_above_it() {
         }
     }
     // the look through the files did find the edges that are sure to be there
-    for (above, below) in [("cli", "report"), ("study", "receiver"), ("receiver", "circuit")] {
+    for (above, below) in [("cli", "api"), ("study", "receiver"), ("receiver", "circuit")] {
         assert!(seen.contains(&(above.to_owned(), below.to_owned())), "{above} {below}");
     }
 }
@@ -193,7 +196,9 @@ fn only_main_writes_to_the_terminal() {
 #[test]
 fn only_the_command_line_touches_files_and_the_environment() {
     for (path, text) in all() {
-        if ["cli", "main"].contains(&module(&path).as_str()) {
+        // a set is loaded by the public names, whoever asks
+        let loads = path == Path::new("src/api/set.rs");
+        if ["cli", "main"].contains(&module(&path).as_str()) || loads {
             continue;
         }
         let code = code(&text);
@@ -248,7 +253,10 @@ fn functions(text: &str) -> Vec<(usize, usize)> {
     let length = |at: usize| {
         let indent = lines[at].len() - lines[at].trim_start().len();
         let end = format!("{}}}", &lines[at][..indent]);
-        lines[at..].iter().position(|line| *line == end || line.ends_with("; }")).map(|n| n + 1)
+        // a declaration has no braces of its own
+        let declared = lines[at..].iter().find(|line| line.ends_with(';') || line.contains('{'));
+        declared.filter(|line| line.contains('{'))?;
+        lines[at..].iter().position(|line| *line == end).map(|n| n + 1)
     };
     let found = (0..lines.len()).filter(|at| is_function(lines[*at]));
     found.filter_map(|at| Some((at + 1, length(at)?))).collect()
@@ -272,7 +280,9 @@ fn no_function_is_too_long() {
 /// The command line has no door of its own.
 #[test]
 fn the_command_line_uses_the_public_names_alone() {
-    for (path, text) in all().iter().filter(|(path, _)| module(path) == "cli") {
+    let files = all();
+    let own = files.iter().filter(|(path, _)| module(path) == "cli" && !path.ends_with("tests.rs"));
+    for (path, text) in own {
         for name in used(&code(text)) {
             assert!(["api", "cli"].contains(&name.as_str()), "{}: {name}", path.display());
         }

@@ -4,7 +4,7 @@ use super::{
     frame::Point,
     pen::{Anchor, Pen, SIZE, Words, bold, plain},
     symbol::{self, ELECTROLYTIC, RESISTOR, Turns, Valve},
-    text::{clean, fit, width},
+    text::{clean, fit, own_width, width},
 };
 use crate::{
     catalogue::{Catalogue, Wave},
@@ -89,7 +89,7 @@ impl Source<'_> {
         if let Some(x) = rise {
             let v = point_volts(cathode_v);
             pen.left((x, y), [bold(&v)]);
-            pen.left((x - own_width(&v) - 5.0, y), [plus]);
+            pen.left((x - own_width(&v, SIZE) - 5.0, y), [plus]);
         } else {
             with_volts(pen, (LEFT, y), plus, cathode_v);
         }
@@ -378,12 +378,7 @@ impl Source<'_> {
 /// Words of our own, and volts behind them.
 pub fn with_volts(pen: &mut Pen, (x, y): Point, words: &str, v: f64) {
     pen.right((x, y), [words]);
-    pen.right((x + own_width(words) + 5.0, y), [bold(point_volts(v))]);
-}
-
-/// Width of plain words of our own, closer than what is kept free round a user's.
-fn own_width(text: &str) -> f64 {
-    0.6 * SIZE * text.chars().count() as f64
+    pen.right((x + own_width(words, SIZE) + 5.0, y), [bold(point_volts(v))]);
 }
 
 /// What is printed on a capacitor, in lines.

@@ -23,6 +23,11 @@ pub(super) fn width(text: &str, size: f64, bold: bool) -> f64 {
     text.chars().map(share).sum::<f64>() * size * heavy
 }
 
+/// Width of plain words of our own in that size, closer than what is kept free round a user's.
+pub(super) fn own_width(text: &str, size: f64) -> f64 {
+    0.6 * size * text.chars().count() as f64
+}
+
 /// User text kept apart from its neighbours, whichever way it is read (Unicode isolates).
 pub(super) fn isolate(text: &str) -> String {
     format!("\u{2068}{text}\u{2069}")

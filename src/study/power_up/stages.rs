@@ -168,6 +168,15 @@ impl Stages<'_> {
         settled.map(|s| s.operation)
     }
 
+    /// Current of a sound set without its tubes, read by a meter: its iron may take more or less than is known.
+    fn without_tubes(&self, primary_a: Range, no_load_a: Option<f64>) -> Range {
+        let off = self.no_load_spread * no_load_a.unwrap_or(primary_a.most);
+        Range {
+            least: (primary_a.least - off) * (1.0 - METER),
+            most: (primary_a.most + off) * (1.0 + METER),
+        }
+    }
+
     fn stage(
         &self,
         sockets: InSockets,
@@ -203,13 +212,9 @@ impl Stages<'_> {
             }
         }
         let primary_a = cases.sound(|r| r.line_a);
-        let off = self.no_load_spread * no_load_a.unwrap_or(primary_a.most);
         let sound = match all_in {
             true => primary_a.widened(self.primary),
-            false => Range {
-                least: (primary_a.least - off) * (1.0 - METER),
-                most: (primary_a.most + off) * (1.0 + METER),
-            },
+            false => self.without_tubes(primary_a, no_load_a),
         };
         let volts = |what: fn(&Reading) -> f64| all_in.then(|| cases.all(what));
         let b_plus_v = volts(|r| r.b_plus_v);

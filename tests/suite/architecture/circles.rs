@@ -320,7 +320,7 @@ fn no_circle_of_files_comes_or_grows() {
         .filter(|(path, _)| !tests(path) && !["main", "lib"].contains(&module(path).as_str()));
     let house = house(files.map(|(path, text)| (path.to_str().unwrap(), text.as_str())));
     assert!(
-        house.uses("cli/plan").contains("cli/plans"),
+        house.uses("cli/sheet").contains("cli/save"),
         "the look through the files finds what is there"
     );
     let found = house.circles();
