@@ -58,11 +58,7 @@ pub fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
 }
 
 /// The part that most likely drifted, and the fit: with that part set free if it surely did.
-pub fn suspect(
-    search: &Search<'_>,
-    start: &Start,
-    solution: Solution,
-) -> (Solution, Option<Suspect>) {
+pub fn suspect(search: &Search, start: &Start, solution: Solution) -> (Solution, Option<Suspect>) {
     match drifted(search, start, &solution) {
         // what drifted beyond doubt is taken as it reads, on every sheet; what only may have is held by what was known
         Some((free, suspect)) if suspect.gain > surely(search) && suspect.or.is_empty() => {
@@ -73,12 +69,12 @@ pub fn suspect(
 }
 
 /// What a part takes off the sum of squares that surely drifted.
-pub fn surely(search: &Search<'_>) -> f64 {
+pub fn surely(search: &Search) -> f64 {
     DRIFTED.max(named(search.points.len()))
 }
 
 /// The part to be named, if there is one, and the fit with it set free.
-fn drifted(search: &Search<'_>, start: &Start, solution: &Solution) -> Option<(Solution, Suspect)> {
+fn drifted(search: &Search, start: &Start, solution: &Solution) -> Option<(Solution, Suspect)> {
     let priors = search.priors(Without::Nothing);
     let movable = (0..search.numbers.len()).filter(|j| !search.numbers[*j].held);
     let mut list: Vec<(usize, f64)> = movable.map(|j| (j, gain(solution, &priors, j))).collect();
@@ -93,7 +89,7 @@ fn drifted(search: &Search<'_>, start: &Start, solution: &Solution) -> Option<(S
 }
 
 /// Number `j` as `solution` has it.
-pub fn moved(search: &Search<'_>, solution: &Solution, j: usize) -> Option<Suspect> {
+pub fn moved(search: &Search, solution: &Solution, j: usize) -> Option<Suspect> {
     let (model, number) = (search.receiver.model(), &search.numbers[j]);
     let (stated, unit) = number.parameter.value(model)?;
     let behaves_as = stated * search.factor(&solution.x, j);
@@ -111,17 +107,17 @@ pub fn moved(search: &Search<'_>, solution: &Solution, j: usize) -> Option<Suspe
 }
 
 /// The answer before and after, and the reading that would narrow it most.
-pub struct Outlook {
-    pub answer: Answer,
-    pub next: Option<NextReading>,
-}
-
+///
 /// # Errors
 /// The set has no solution on `line`.
-pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Outlook> {
+pub fn outlook(
+    search: &Search,
+    solution: &Solution,
+    line: f64,
+) -> Result<(Answer, Option<NextReading>)> {
     let plain = |receiver: &Receiver| points::plain(receiver, line, None).map(|(r, _)| r);
-    let first = plain(search.receiver)?;
-    let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
+    let first = plain(&search.receiver)?;
+    let fitted = Receiver::new(search.model(&solution.x), Some(&search.receiver))?;
     let last = plain(&fitted)?;
     // derivatives of heaters, B+ and every point on that line
     let priors = search.priors(Without::Nothing);
@@ -171,7 +167,7 @@ pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Ou
         share(answer.heater_uncertain_after_v, n.heater_uncertain_v)
             + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)
     };
-    Ok(Outlook { answer, next: left.min_by(|a, b| score(a).total_cmp(&score(b))) })
+    Ok((answer, left.min_by(|a, b| score(a).total_cmp(&score(b)))))
 }
 
 /// What a meter may be put to that tells something of its own.

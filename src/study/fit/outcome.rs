@@ -97,7 +97,7 @@ pub struct Contradiction {
 }
 
 /// What may be wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Doubted {
     /// A reading.
@@ -105,11 +105,12 @@ pub enum Doubted {
     /// The line volts a setting was taken at.
     Line,
     /// A part of the set.
+    #[default]
     Part,
 }
 
 /// One thing that may be wrong.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Explanation {
     /// What.
     pub wrong: Doubted,

@@ -3,7 +3,7 @@
 use crate::{
     profile::{MeterLoad, Profile},
     quantity::Quantity as _,
-    receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight, iron::LAW_TO},
+    receiver::{Load, Model, Operation, Receiver, Spot, Straight, iron::LAW_TO},
     study::{Measure, Meter, Reading, Result, StudyError, What, read},
 };
 
@@ -173,7 +173,7 @@ pub fn plain(
     receiver: &Receiver,
     line: f64,
     near: Option<&Operation>,
-) -> Result<(Reading, Operation), ReceiverError> {
+) -> Result<(Reading, Operation)> {
     let operation = receiver.run(line, &Straight, near)?;
     Ok((read(receiver, &operation), operation))
 }
@@ -182,13 +182,9 @@ pub fn plain(
 ///
 /// # Errors
 /// The set has no solution with it.
-pub fn change_by_meter(
-    receiver: &Receiver,
-    at: &Operation,
-    point: &Point,
-) -> Result<f64, ReceiverError> {
+pub fn change_by_meter(receiver: &Receiver, at: &Operation, point: &Point) -> Result<f64> {
     let Some((spot, ohms)) = &point.load else { return Ok(0.0) };
-    let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
+    let value = |load: Option<Load>| -> Result<f64> {
         let change = |model: &mut Model| model.loads.extend(load);
         let changed = receiver.run_changed(at.line, &Straight, at, change)?;
         Ok(point.value(&read(receiver, &changed)))

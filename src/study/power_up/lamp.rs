@@ -89,8 +89,7 @@ fn trial(
     near: Option<&Operation>,
 ) -> Option<(LampTrial, Operation)> {
     let operation = settle::run(receiver, &part, outlet, near).ok()?.operation;
-    let shorted = settle::by(&part, Some(&operation), |lamp, at| {
-        let at = at.unwrap_or(&operation);
+    let shorted = settle::by(&part, &operation, |lamp, at| {
         receiver.run_fault(outlet, lamp, Fault::PrimaryShorted, at)
     });
     let amps = |o: &Operation| o.state.rms(Probe::Amps(o.at.line));

@@ -154,8 +154,7 @@ impl Stages<'_> {
             && manner.loads_as_ohms.is_none();
         let line = manner.line;
         let part = manner.lamp.map_or(manner.part, |lamp| &lamp.part);
-        let settled = settle::by(part, Some(near), |part, at| {
-            let at = at.unwrap_or(near);
+        let settled = settle::by(part, near, |part, at| {
             match fault {
                 Some(fault) => {
                     self.receiver.run_fault_changed(line, part, fault, at, |m| manner.apply(m))

@@ -91,10 +91,7 @@ impl<'a> Drawing<'a> {
             let lead = varied.as_deref().unwrap_or(candidate.part);
             let usual = &candidate.usual;
             let begin = moved.as_ref().map_or_else(|| usual.clone(), |(a, b)| usual.gone(a, b));
-            let solve = |lead: &dyn Part, near: Option<&Operation>| {
-                receiver.run_coarse(line, lead, near.unwrap_or(&begin))
-            };
-            let settled = settle::by(lead, Some(&begin), solve)?;
+            let settled = settle::by(lead, &begin, |lead, at| receiver.run_coarse(line, lead, at))?;
             let reading = read(&receiver, &settled.operation);
             moved = Some((usual, settled.operation));
             Ok(Drawn {
