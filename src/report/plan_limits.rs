@@ -6,25 +6,24 @@ use super::{
     plan_tables::{as_is, with_part},
     words::without_comma,
 };
-use crate::study::{AssumptionReport, Limit, Plan, Rating, Reading, Standing};
+use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
 
 pub fn limits(plan: &Plan) -> Option<Page> {
     let day = as_is(plan)?;
     let high = volts(plan.outlet.high_v);
-    let days = [Some(day), with_part(plan)];
+    let then = with_part(plan);
+    let readings = [Some(day), then].into_iter().flatten().flat_map(|day| [&day.usual, &day.high]);
     let rows = day.high.limits.iter().map(|l| {
-        let find = |r: &'_ Reading| r.limit(l).cloned();
-        let cell = |r: &Reading, at_high| match find(r) {
-            Some(l) => limit_tone(&l, at_high).of(figure(l.value, l.unit)),
-            None => plain("-"),
-        };
-        let cells = days.map(|day| day.map(|d| [cell(&d.usual, false), cell(&d.high, true)]));
-        let last =
-            days.iter().flatten().flat_map(|day| [&day.usual, &day.high]).filter_map(find).last();
-        let margin = last.as_ref().unwrap_or(l).margin();
+        let found = readings.clone().map(|r| r.limit(l));
+        let cells = found.clone().zip([false, true].into_iter().cycle());
+        let cells = cells.map(|(found, at_high)| {
+            let cell = |l: &Limit| limit_tone(l, at_high).of(figure(l.value, l.unit));
+            found.map_or_else(|| plain("-"), cell)
+        });
+        let margin = found.flatten().last().unwrap_or(l).margin();
         row((&l.name, figure(l.limit, l.unit), cells, format!("{:+.0} %", 100.0 * margin)))
     });
-    let then = days[1].map(|_| ["then", &high]);
+    let then = then.map(|_| ["then", &high]);
     Some(section(
         format!("LIMITS, ON {} AND ON {high}", volts(plan.outlet.usual_v)),
         (

@@ -12,7 +12,7 @@ use mainsfit::profile::{Document, Profile, RectifierCircuit, read};
 use mainsfit::receiver::{MainsLead, Model, Number, Parameter, Receiver, Straight, complete};
 use mainsfit::study::{
     Checkpoint, Measure, Meter, Note, Reading, Request, cores, latin_hypercube, note, percentile,
-    read as reading, shared_out,
+    read as reading, shared_out, solve,
 };
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngSeed, TestRunner};
@@ -291,7 +291,8 @@ fn drawn_sets_fall_inside_the_bands() {
             continue;
         }
         for method in [Method::AsIs, Method::SeriesResistor] {
-            let asked = note(&profile, &Request::default(), Some(With::One(method)), Vec::new());
+            let solved = solve(&profile, &Request::default(), Vec::new());
+            let asked = solved.and_then(|s| note(s, &profile, Some(With::One(method))));
             let Ok(note) = asked else { continue };
             let set = Set::of(&profile);
             let width = set.drawn.len() + 1 + note.checkpoints.len();

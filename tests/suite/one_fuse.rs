@@ -4,7 +4,7 @@
 
 use mainsfit::profile::{Document, Profile, Target, read};
 use mainsfit::report::plan_page;
-use mainsfit::study::{Caution, Plan, Request, note, plan, power_up};
+use mainsfit::study::{Caution, Plan, Request, note, plan, power_up, solve};
 
 const SETS: [&str; 4] = ["console-1936", "little-known", "universal-1947", "half-wave-1951"];
 
@@ -34,11 +34,12 @@ fn plan_note_and_power_up_name_one_fuse() {
         assert_eq!(Some(set.choice), planned.advice.choice, "{name}");
         let wanted = (set.fuse.rating_a, set.fuse.standard);
         assert_eq!(cautioned(&planned), wanted, "{name}: plan");
-        let noted = note(&profile, &Request::default(), None, Vec::new()).unwrap();
+        let solved = || solve(&profile, &Request::default(), Vec::new()).unwrap();
+        let noted = note(solved(), &profile, None).unwrap();
         let fitted = noted.fitted().fuse.as_ref().unwrap();
         assert_eq!((fitted.rating_a, fitted.standard), wanted, "{name}: note");
         assert_eq!(cautioned(&noted.plan), wanted, "{name}: note");
-        let powered = power_up(&profile, &Request::default(), Vec::new()).unwrap();
+        let powered = power_up(solved()).unwrap();
         assert_eq!(cautioned(&powered.plan), wanted, "{name}: power-up");
         // the last stage runs on the target: the fuse may not open there (UL 100 %, IEC 150 % of its rating)
         let last = powered.stages.last().unwrap();

@@ -8,7 +8,7 @@ use mainsfit::profile::{Document, Profile, read};
 use mainsfit::receiver::{Model, Number, Parameter, Receiver, Straight, complete};
 use mainsfit::study::{
     Spreading, ToleranceChoice, ToleranceRequest, Tolerances, latin_hypercube, moments, note,
-    percentile, read as reading, regress, tolerances,
+    percentile, read as reading, regress, solve, tolerances,
 };
 use std::num::NonZeroUsize;
 use std::sync::OnceLock;
@@ -23,17 +23,13 @@ fn text(path: &str) -> String {
 }
 
 fn request(draws: usize) -> ToleranceRequest {
-    ToleranceRequest {
-        plan: mainsfit::study::Request::default(),
-        with: Some(With::One(Method::AsIs)),
-        draws,
-        seed: 7,
-        threads: None,
-    }
+    ToleranceRequest { with: Some(With::One(Method::AsIs)), draws, seed: 7, threads: None }
 }
 
 fn study(text: &str, request: &ToleranceRequest) -> Tolerances {
-    tolerances(&profile(text), request, Vec::new(), &|_| ()).unwrap()
+    let profile = profile(text);
+    let solved = solve(&profile, &Default::default(), Vec::new()).unwrap();
+    tolerances(solved, &profile, request, &|_| ()).unwrap()
 }
 
 /// A profile whose every number is known, but for those in `open`.
@@ -655,9 +651,9 @@ fn the_winding_of_a_bias_supply_moves_the_bias() {
         assert!(near(moved, wanted), "{as_measured}: {moved} for {wanted}");
         // 2 % of the winding's volts, 1 % of the meter, both limits; the rest as good as known
         let known = known_but(&set, &[("bias.volts", "2 %")]);
-        let request = mainsfit::study::Request::default();
-        let noted =
-            note(&profile(&known), &request, Some(With::One(Method::AsIs)), Vec::new()).unwrap();
+        let profile = profile(&known);
+        let solved = solve(&profile, &Default::default(), Vec::new()).unwrap();
+        let noted = note(solved, &profile, Some(With::One(Method::AsIs))).unwrap();
         let point = noted.checkpoints.iter().find(|c| c.key == "bias.output").unwrap();
         let band = 0.5 * (point.most - point.least) / point.expected.abs();
         let wanted = 2.0 / 3f64.sqrt() * 0.01f64.hypot(0.02 * more);

@@ -6,7 +6,7 @@ use mainsfit::profile::{Document, Profile, read};
 use mainsfit::report::page::Page;
 use mainsfit::report::{Origin, html, markdown, note_page, plan_page, power_up_page, terminal};
 use mainsfit::study::{
-    Advice, Plan, Request, Strength, ToMeasure, Turn, Verdict, note, plan, power_up,
+    Advice, Plan, Request, Strength, ToMeasure, Turn, Verdict, note, plan, power_up, solve,
 };
 use std::sync::LazyLock;
 
@@ -145,7 +145,9 @@ fn the_one_reading_tells_where_what_and_both_sides() {
     );
     assert!(head.contains(&format!("{told_at} {sides}")), "{head}");
     // in the note behind the cautions of measuring, with a line to write on
-    let mut note = note(&profile("console-1936"), &Request::default(), None, Vec::new()).unwrap();
+    let set = profile("console-1936");
+    let solved = solve(&set, &Request::default(), Vec::new()).unwrap();
+    let mut note = note(solved, &set, None).unwrap();
     note.plan.advice = open.clone();
     let origin = Origin { file: "a.yaml".into(), digest: "0".into(), command: "c".into() };
     let sheet = told(&note_page(&note, &origin));
@@ -159,7 +161,9 @@ fn the_one_reading_tells_where_what_and_both_sides() {
         "{after}"
     );
     // in the power-up it is a row and a step of the last stage
-    let mut staged = power_up(&profile("console-1936"), &Request::default(), Vec::new()).unwrap();
+    let mut staged =
+        power_up(solve(&profile("console-1936"), &Request::default(), Vec::new()).unwrap())
+            .unwrap();
     staged.plan.advice = Advice { repairs: vec!["renew it".to_owned()], ..open };
     let sheet = told(&power_up_page(&staged, &origin));
     assert!(sheet.contains("heater winding main, AC, 20 V decides at 6.61 V"), "{sheet}");

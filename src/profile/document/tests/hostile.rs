@@ -145,12 +145,12 @@ fn visit(document: &Document, node: &Node, steps: &mut Vec<usize>) {
 
 /// Takes every value for everything it may not be.
 fn misread(cursor: &Cursor<'_>) {
-    cursor.parse_or(str::parse::<f64>, "write a number");
+    cursor.parsed(|text| text.parse::<f64>().ok(), "is no number", "write a number");
     for item in cursor.list().unwrap_or_default() {
         misread(&item);
     }
     for (name, value) in cursor.entries().unwrap_or_default() {
-        value.warn_key(&name, Some(&name));
+        value.warn_key(&name, &name);
         misread(&value);
     }
     if let Some(fields) = cursor.map() {
