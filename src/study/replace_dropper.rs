@@ -22,7 +22,7 @@ use crate::{
     adaptation::{Adaptation, Dropper, Duty, Joined, Part, StringDropper as StringResistor},
     circuit::Probe,
     profile::{DropperKind, Profile, StringDropper},
-    quantity::{Power, Quantity, Resistance, show_plain},
+    quantity::{Power, Quantity, Resistance, by, show_plain},
     receiver::{
         AsBuilt, Filament, HeaterLine, HeaterWinding, Model, Operation, Receiver, SectionKind,
         StringSection,
@@ -207,7 +207,7 @@ impl Bench<'_> {
         let offers = StringResistor { present, amps, surge: None, own: Vec::new() };
         let duty = Duty { outlet: self.outlet.usual_v, amps, held_amps: None, watts: 0.0 };
         let mut stock = offers.stock(exact, &duty);
-        stock.sort_by(|a, b| (a.value() - exact).abs().total_cmp(&(b.value() - exact).abs()));
+        stock.sort_by(by(|part: &Box<dyn Part>| (part.value() - exact).abs()));
         // the nearest that nothing speaks against, else the nearest
         let mut nearest = None;
         for part in stock {

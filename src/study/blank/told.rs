@@ -105,10 +105,13 @@ fn lamps(set: &NewSet) -> Result<Vec<(&'static LampType, u32)>, NoSuchType> {
 /// Volts and amperes of a heater, in one of the ways it may be joined.
 type Way = (f64, f64);
 
+fn ways(tube: &TubeType) -> impl Iterator<Item = Way> {
+    tube.heater_ways().map(|(v, i)| (v.si(), i.si()))
+}
+
 /// Volts and amperes of a tube's heater that takes less than a string of `amps`: a resistor beside it carries the rest.
 pub fn smaller(tube: &TubeType, amps: f64) -> Option<Way> {
-    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
-    let same = ways.any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
+    let same = ways(tube).any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
     let own = (tube.heater_volts.si(), tube.heater_amps.si());
     (!same && own.1 < amps).then_some(own)
 }
@@ -129,7 +132,7 @@ impl Types<'_> {
             all.push((&r.name, vec![(volts, r.filament_amps.si())]));
         }
         for tube in &self.tubes {
-            all.push((&tube.name, tube.heater_ways().map(|(v, i)| (v.si(), i.si())).collect()));
+            all.push((&tube.name, ways(tube).collect()));
         }
         let way = |ways: &[Way], amps: f64| {
             ways.iter().copied().find(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT)

@@ -4,9 +4,12 @@ use super::{
     design::DividerSize,
     found::{Arm, DRIFTS, DividerStudy, Metered},
 };
-use crate::study::{
-    Working,
-    working::{Sum, figure, number, ohms, tap, volts},
+use crate::{
+    quantity::by,
+    study::{
+        Working,
+        working::{Sum, figure, number, ohms, tap, volts},
+    },
 };
 use std::ops::Add;
 
@@ -96,7 +99,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
     let arms = d.arms.iter().enumerate();
     let mut list: Vec<Working> = arms.clone().map(sum).collect();
     let most = |a: &Arm| f64::max(a.heat_w, a.free_heat_w);
-    if let Some((i, arm)) = arms.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
+    if let Some((i, arm)) = arms.max_by(by(|(_, arm): &(usize, &Arm)| most(arm))) {
         let (value, unit) = watts(most(arm));
         let twice = number(2.0) * figure(value, unit);
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
@@ -116,7 +119,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
 /// The meter that loads most, on each tap: the tap is a source behind what it looks like.
 fn metered(d: &DividerStudy) -> Vec<Working> {
     let load = |m: &&Metered| m.taps.iter().map(|r| r.load_ohms).fold(f64::INFINITY, f64::min);
-    let worst = d.metered.iter().min_by(|a, b| load(a).total_cmp(&load(b)));
+    let worst = d.metered.iter().min_by(by(load));
     let readings = worst.into_iter().flat_map(|worst| &worst.taps);
     let why = match d.place {
         Some(_) => ANSWERS,

@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     profile::Profile,
+    quantity::by,
     receiver::{Model, Receiver, uncertain},
     study::{Measure, Reading, Result, Serialize},
 };
@@ -167,7 +168,7 @@ pub fn outlook(
         share(answer.heater_uncertain_after_v, n.heater_uncertain_v)
             + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)
     };
-    Ok((answer, left.min_by(|a, b| score(a).total_cmp(&score(b)))))
+    Ok((answer, left.min_by(by(score))))
 }
 
 /// What a meter may be put to that tells something of its own.

@@ -27,6 +27,7 @@ use super::{
 };
 use crate::{
     profile::Profile,
+    quantity::by,
     receiver::{Assumption, Model, Number, Refined, Uncertain, complete, refine},
 };
 use points::Point;
@@ -234,8 +235,7 @@ fn fitted_numbers(search: &Search, solution: &Solution) -> Vec<FittedNumber> {
         })
     });
     let mut list: Vec<FittedNumber> = all.collect();
-    let moved = |n: &FittedNumber| ((n.after / n.before).ln() / n.spread_before).abs();
-    list.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
+    list.sort_by(by(|n: &FittedNumber| -((n.after / n.before).ln() / n.spread_before).abs()));
     list
 }
 

@@ -50,7 +50,7 @@ const MOST_SPREADS: f64 = 3.0;
 
 impl Suspect {
     /// True if it is too far off to be left in the set.
-    pub(in super::super) fn is_to_be_renewed(&self) -> bool {
+    pub(crate) fn is_to_be_renewed(&self) -> bool {
         self.spreads > MOST_SPREADS
     }
 }

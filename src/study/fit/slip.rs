@@ -1,5 +1,7 @@
 //! Slips of the pen.
 
+use crate::quantity::by;
+
 /// Digits of a reading beyond which none is looked at.
 const LONGEST: usize = 6;
 
@@ -25,7 +27,7 @@ pub fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
     }
     let near = |list: &Vec<f64>| {
         let fit = list.iter().copied().filter(|v| (v - at).abs() <= reach);
-        fit.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
+        fit.min_by(by(|v: &f64| (v - at).abs()))
     };
     kinds.iter().find_map(near)
 }

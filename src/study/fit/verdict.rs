@@ -12,6 +12,7 @@ use super::{
     slip::slip,
 };
 use crate::{
+    quantity::by,
     receiver::{Receiver, shown},
     study::{Measure, Reading, Result, StudyError},
 };
@@ -351,7 +352,7 @@ fn telling(
         let (v, w) = (m.value(&one), m.value(&two));
         (v - w).abs() / (points::usual_limit(*m) * v.abs()).max(1e-9)
     };
-    let most = judge::telling(&one).into_iter().max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    let most = judge::telling(&one).into_iter().max_by(by(&apart))?;
     // less than the meter may be off by tells nothing
     (apart(&most) > 2.0).then(|| Telling {
         key: most.key(&one),

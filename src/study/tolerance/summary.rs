@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     adaptation::{Bought, Method},
+    quantity::by,
     receiver::Receiver,
     study::{HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
 };
@@ -232,7 +233,7 @@ fn outputs(
         };
         let moving = inputs.iter().zip(coefficients).filter(|(_, c)| *c != 0.0);
         let mut levers: Vec<Lever> = moving.map(lever).collect();
-        levers.sort_by(|a, b| b.share.total_cmp(&a.share));
+        levers.sort_by(by(|lever: &Lever| -lever.share));
         ToleranceOutput {
             measure: *measure,
             key: measure.key(&candidate.nominal),

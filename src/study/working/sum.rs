@@ -140,7 +140,7 @@ pub fn tap(across: f64, below: f64, total: Sum, to: f64) -> Sum {
 }
 
 impl Working {
-    pub(in super::super) fn new(what: impl Into<String>, sum: Sum, unit: &'static str) -> Working {
+    pub(crate) fn new(what: impl Into<String>, sum: Sum, unit: &'static str) -> Working {
         Working {
             what: what.into(),
             terms: sum.terms,
@@ -153,7 +153,7 @@ impl Working {
     }
 
     /// As [`Working::beside`], where there is such a value.
-    pub(in super::super) fn beside_any(self, solved: Option<f64>, why: &'static str) -> Working {
+    pub(crate) fn beside_any(self, solved: Option<f64>, why: &'static str) -> Working {
         match solved {
             Some(solved) => self.beside(solved, why),
             None => self,
@@ -161,7 +161,7 @@ impl Working {
     }
 
     /// Sets the solved value beside it; `why` stands only where the two part.
-    pub(in super::super) fn beside(mut self, solved: f64, why: &'static str) -> Working {
+    pub(crate) fn beside(mut self, solved: f64, why: &'static str) -> Working {
         let apart = (self.by_hand / solved - 1.0).abs() > 0.01;
         self.solved = Some(solved);
         self.why = apart.then_some(why);
