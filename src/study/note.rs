@@ -40,7 +40,7 @@ pub struct Note {
 }
 
 /// Heater volts and B+ against line volts, before and after.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct LineCurve {
     /// Line, V RMS.
     pub line_v: Vec<f64>,

@@ -75,7 +75,7 @@ pub struct Guesses {
 }
 
 /// What drops the rest of the line's volts.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Dropper {
     pub kind: &'static str,
     /// False where nothing was said of it, or a bulb of unknown type stands for it.

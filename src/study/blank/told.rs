@@ -31,7 +31,7 @@ pub struct Types<'s> {
 }
 
 /// The heaters of a set as a string.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Heaters {
     /// Their current, A, if they are of one.
     pub amps_a: Option<f64>,

@@ -88,7 +88,7 @@ const MARGIN: f64 = 2.0;
 const MOST_V: f64 = 500.0;
 
 /// What to buy for an arm.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Buy {
     /// Twice the heat of the arm, W.
     pub least_w: f64,

@@ -10,7 +10,7 @@ pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
 const SLACK: f64 = 1.0 + 1e-6;
 
 /// A voltmeter.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Voltmeter {
     /// Ω, or Ω per volt of its range.
     pub ohms: f64,
@@ -37,7 +37,7 @@ impl Voltmeter {
 }
 
 /// What a meter shows at one place.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct MeterReading {
     /// V; `None` where the pointer goes beyond its scale.
     pub shown_v: Option<f64>,

@@ -23,7 +23,7 @@ const DRIFTED: f64 = 9.0;
 const INFORMED: f64 = 100.0;
 
 /// A reading not taken yet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct NextReading {
     /// Point.
     pub key: String,

@@ -23,7 +23,7 @@ pub struct ReadingsReport {
 }
 
 /// A part that drifted, most likely.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Suspect {
     /// Which, in words.
     pub what: String,
@@ -56,7 +56,7 @@ impl Suspect {
 }
 
 /// What the fit does to the answer.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Answer {
     /// Line, V RMS.
     pub line_v: f64,
@@ -146,7 +146,7 @@ impl Explanation {
 }
 
 /// A reading to take again.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct TakeAgain {
     /// Point, or `at_line`.
     pub key: String,

@@ -33,7 +33,7 @@ pub enum ColdKind {
 }
 
 /// A point for the ohmmeter.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ColdCheck {
     /// What it is.
     pub kind: ColdKind,
@@ -50,7 +50,7 @@ pub struct ColdCheck {
 }
 
 /// A filter capacitor to be tested.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct CapacitorTest {
     /// First, second, ...
     pub name: String,

@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// A reading of the primary current with every load off.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct IdleReading {
     /// Volts of the variac, RMS.
     pub at_v: f64,

@@ -34,7 +34,7 @@ pub enum SubstituteStanding {
 }
 
 /// What a set gets with a substitute, at low, usual and high line.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct SubstituteDay {
     /// The tubes' heaters over rated, less one: low, usual, high line.
     pub heaters: [f64; 3],
@@ -85,7 +85,7 @@ impl DropperSubstitute {
 }
 
 /// A resistor that stays beside a lamp whose section goes with the dropper.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct BesideLamp {
     /// The lamp.
     pub lamp: String,

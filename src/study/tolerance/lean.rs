@@ -42,7 +42,7 @@ pub enum InputFrom {
 }
 
 /// A number that is drawn.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ToleranceInput {
     /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
     pub key: String,

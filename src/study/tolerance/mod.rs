@@ -36,7 +36,7 @@ pub const USUAL_DRAWS: usize = 1000;
 pub const USUAL_SEED: u64 = 1;
 
 /// What is asked for beside the profile.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct ToleranceRequest {
     /// The choice drawn for beside the set as it is; the advised one where none is named.
     pub with: Option<With>,

@@ -40,7 +40,7 @@ pub struct ToleranceChoice {
 }
 
 /// Draws without a solution.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Unsolved {
     /// Why.
     pub reason: String,
@@ -49,7 +49,7 @@ pub struct Unsolved {
 }
 
 /// A quantity through the draws, SI.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ToleranceOutput {
     /// Which quantity.
     #[serde(skip)]
@@ -91,7 +91,7 @@ pub struct ToleranceOutput {
 }
 
 /// What an input does to a quantity.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Lever {
     /// Key of the input.
     pub key: String,
@@ -104,7 +104,7 @@ pub struct Lever {
 }
 
 /// Heaters within their limits, as shares of the draws.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct HeaterShare {
     /// Volts of the winding.
     #[serde(skip)]
@@ -120,7 +120,7 @@ pub struct HeaterShare {
 }
 
 /// A limit that some draws pass.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct LimitShare {
     /// What is limited.
     pub what: String,

@@ -16,7 +16,7 @@ pub enum Term {
 }
 
 /// A sum with its result.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Working {
     /// What it gives.
     pub what: String,
