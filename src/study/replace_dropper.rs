@@ -16,13 +16,14 @@ use super::{
     StudyError, fit, outlet,
     rating::{Circuit, rate},
     read,
+    sentences::plain_ohms,
     target::secant,
 };
 use crate::{
     adaptation::{Adaptation, Dropper, Duty, Joined, Part, StringDropper as StringResistor},
     circuit::Probe,
     profile::{DropperKind, Profile, StringDropper},
-    quantity::{Power, Quantity, Resistance, by, show_plain},
+    quantity::{Power, Quantity, Resistance, by},
     receiver::{
         AsBuilt, Filament, HeaterLine, HeaterWinding, Model, Operation, Receiver, SectionKind,
         StringSection,
@@ -272,7 +273,7 @@ impl Bench<'_> {
         // what a resistor would be by half the line: none where that is less than the heaters ask for
         let believed = (usual_v / 2.0 - self.heaters_v).max(0.0) / self.line.amps;
         let believed = self.excess(&part(believed))?;
-        let ohms = show_plain(Resistance::from_si(exact.round()));
+        let ohms = plain_ohms(exact.round());
         Ok(DropperSubstitute {
             refused: vec![NoSubstitute::Trap { shorted, direct_a: 2.0 / PI * day.amps }],
             exact: Some(exact),

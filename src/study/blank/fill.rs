@@ -12,6 +12,7 @@ use crate::{
     quantity::{
         Capacitance, Current, Frequency, Power, Quantity, Resistance, Voltage, show_plain as plain,
     },
+    study::sentences::plain_ohms as ohms,
 };
 
 /// How far guesses may be off, %: of B+, parts that differ from set to set, a dropper that follows from the heaters, a
@@ -33,10 +34,6 @@ pub struct Source<'s> {
 
 fn volts(si: f64) -> String {
     value::<Voltage>(si)
-}
-
-pub fn ohms(si: f64) -> String {
-    value::<Resistance>(si)
 }
 
 /// An entry as said, or as a guess.

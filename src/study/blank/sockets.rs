@@ -1,13 +1,16 @@
 //! The tubes and lamps of a new profile.
 
 use super::{
-    fill::{Source, ohms},
+    fill::Source,
     guess::part,
     set::BiasFrom,
     sheet::{Entry, guess, left, list, said, scalar, told},
     told::smaller,
 };
-use crate::{catalogue::TubeType, profile::LampPlace, quantity::Quantity};
+use crate::{
+    catalogue::TubeType, profile::LampPlace, quantity::Quantity,
+    study::sentences::plain_ohms as ohms,
+};
 
 /// How far a resistor beside a heater may be off, %: as other resistors of its time (own judgement).
 const SHUNT: u32 = 10;

@@ -2,9 +2,8 @@
 
 use crate::{
     circuit::{Network, Node, REFERENCE},
-    quantity::{Quantity, Resistance, show_plain},
     receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
-    study::{Result, Serialize, read, spread::TWO_U},
+    study::{Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
 
@@ -242,7 +241,7 @@ impl Walk {
         }
         for (divider, nodes) in model.dividers.iter().zip(&at.dividers) {
             for (i, (ohms, ends)) in divider.resistors.iter().zip(nodes.windows(2)).enumerate() {
-                let marked = show_plain(Resistance::from_si(*ohms));
+                let marked = plain_ohms(*ohms);
                 let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
                 self.add(Divider, name, Some((ends[0], ends[1])));
             }

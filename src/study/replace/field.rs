@@ -7,9 +7,9 @@ use super::{
 use crate::{
     preferred::{Series, above, below, nearest},
     profile::{Change, FilterPart, Lead, Node},
-    quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain},
+    quantity::{Capacitance, Inductance, Power, Quantity, show_plain},
     receiver::{AsBuilt, Coil, Fault, Grid, Model},
-    study::{Result, Serialize, dry::to_buy},
+    study::{Result, Serialize, dry::to_buy, sentences::plain_ohms},
 };
 use std::f64::consts::PI;
 
@@ -284,14 +284,14 @@ fn in_lead(
 ) -> Vec<Change> {
     let lead = lead.word();
     let choke = option.choke.map(|c| {
-        let ohms = show_plain(Resistance::from_si(c.ohms.round()));
+        let ohms = plain_ohms(c.ohms.round());
         let henries = show_plain(Inductance::from_si(c.henries));
         // copper of so few watts stays as cold as it is
         format!("choke: {{ lead: {lead}, cold: {ohms}, hot: {ohms}, inductance: {henries} }}")
     });
     let resistor = option.resistor_ohms.map(|ohms| {
         let rated = option.rated_w.map(|w| format!(", rated: {}", show_plain(Power::from_si(w))));
-        let ohms = show_plain(Resistance::from_si(ohms));
+        let ohms = plain_ohms(ohms);
         format!("resistor: {{ lead: {lead}, value: {ohms}{} }}", rated.unwrap_or_default())
     });
     let mut changes = Vec::new();
@@ -329,7 +329,7 @@ fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>>
             "write the bleeder into the profile by hand: a load from B+ or from the reservoir to chassis",
         );
     };
-    let ohms = show_plain(Resistance::from_si(ohms));
+    let ohms = plain_ohms(ohms);
     let load =
         format!("{{ name: bleeder in the field's place, from: {point}, resistance: {ohms} }}");
     Ok(vec![Change::new(format!("filter[{place}]"), []), Change::new("loads[]", [load])])

@@ -12,12 +12,13 @@ use crate::{
     circuit::Probe,
     preferred::{Series, nearest},
     profile::{Change, DropperKind, LampPlace, StringDropper},
-    quantity::{Power, Quantity, Resistance, show_plain},
+    quantity::{Power, Quantity, Resistance},
     receiver::{AsBuilt, Operation, Receiver},
     study::{
         PlateResistor, Reading, Result, Serialize,
         dry::{self, to_buy},
         read,
+        sentences::plain_ohms as ohms,
         target::secant,
     },
 };
@@ -235,10 +236,6 @@ fn too_low(silicon: &Receiver, high: &Reading, crest_v: f64) -> Vec<ShortCapacit
 fn mean_amps(operation: &Operation) -> f64 {
     let plate = operation.at.plates.first();
     plate.map_or(0.0, |p| operation.state.mean(Probe::Amps(p.id)).abs())
-}
-
-fn ohms(value: f64) -> String {
-    show_plain(Resistance::from_si(value))
 }
 
 /// The rectifier's type written anew, with the resistor that came with it.
