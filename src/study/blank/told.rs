@@ -145,11 +145,11 @@ impl Types<'_> {
         // rectifier, which stands first, has none
         let least = |ways: &[Way]| ways.iter().map(|(_, i)| *i).fold(f64::INFINITY, f64::min);
         let most = all.iter().map(|(_, ways)| least(ways)).fold(0.0, f64::max);
-        let shunted = |(place, (_, ways)): (usize, &(&str, Vec<Way>))| {
-            let may_be = own.is_none() || place > 0;
-            way(ways, most).is_some() || may_be && least(ways) > LEAST_SHARE * most
-        };
-        let shunts = of(amps) < all.len() && all.iter().enumerate().all(shunted);
+        let shunts = of(amps) < all.len()
+            && all.iter().enumerate().all(|(place, (_, ways))| {
+                let may_be = own.is_none() || place > 0;
+                way(ways, most).is_some() || may_be && least(ways) > LEAST_SHARE * most
+            });
         let amps = if shunts { most } else { amps };
         let odd = all.iter().find(|(_, ways)| way(ways, amps).is_none()).filter(|_| !shunts);
         let volts = all.iter().filter_map(|(_, ways)| way(ways, amps).or(ways.first().copied()));

@@ -40,8 +40,7 @@ pub fn arms(from_v: f64, taps: &[f64], loads: &[TapLoad], size: DividerSize) -> 
     let takes: Vec<f64> = loads.iter().zip(taps).map(|(l, v)| l.amps(*v)).collect();
     let at = |bleed: f64| -> Vec<f64> {
         let below = |arm: usize| takes.iter().skip(arm).sum::<f64>();
-        let arm = |(i, drop): (usize, &f64)| drop / (bleed + below(i));
-        drops.iter().enumerate().map(arm).collect()
+        drops.iter().enumerate().map(|(i, drop)| drop / (bleed + below(i))).collect()
     };
     let found = match size {
         DividerSize::Bleed(bleed) => at(bleed),

@@ -95,8 +95,7 @@ impl Stand for Bench {
             net.resistor("meter", at(clip.upper), lower, clip.ohms)?;
         }
         let state = steady_state(&net, &Settings::fixed(16), None)?;
-        let volts = |node: Node| state.mean(Probe::Volts(node, REFERENCE));
-        Ok(points.into_iter().map(volts).collect())
+        Ok(points.into_iter().map(|node| state.mean(Probe::Volts(node, REFERENCE))).collect())
     }
 }
 

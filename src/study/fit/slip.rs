@@ -25,11 +25,10 @@ pub fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
             kinds[2].extend((0..=9).filter(|d| d != is).map(|new| with(&|d| d[i] = new)));
         }
     }
-    let near = |list: &Vec<f64>| {
+    kinds.iter().find_map(|list| {
         let fit = list.iter().copied().filter(|v| (v - at).abs() <= reach);
         fit.min_by(by(|v: &f64| (v - at).abs()))
-    };
-    kinds.iter().find_map(near)
+    })
 }
 
 #[cfg(test)]

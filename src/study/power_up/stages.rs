@@ -350,12 +350,12 @@ fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<Heat
         sockets == InSockets::Tubes && rectifiers.contains(&Some(*i)) && !h.feeds_tubes
     };
     let kept = all.iter().enumerate().filter(|row| !idle(row));
-    let read = |(_, h): (usize, &HeaterReading)| HeaterStage {
+    kept.map(|(_, h)| HeaterStage {
         winding: h.winding.clone(),
         volts_v: h.volts_v,
         rated_v: h.rated_v,
-    };
-    kept.map(read).collect()
+    })
+    .collect()
 }
 
 /// Rounded up to two digits, as one can watch a limit on a meter.

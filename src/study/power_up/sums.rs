@@ -41,9 +41,9 @@ pub fn proportions(stages: &[Stage]) -> Vec<Working> {
     let b_plus = [target, stage].map(|s| s.b_plus_v.map(|v| v.most));
     let sums =
         [("heaters one stage below the last", heaters), ("B+ one stage below the last", b_plus)];
-    let both =
-        |(what, [hot, cool]): (&str, [Option<f64>; 2])| Some(proportion(what, hot.zip(cool)?));
-    sums.into_iter().filter_map(both).collect()
+    sums.into_iter()
+        .filter_map(|(what, [hot, cool])| Some(proportion(what, hot.zip(cool)?)))
+        .collect()
 }
 
 /// The lamp and a set of `set_w` as resistors, on a bench fed with `feed_v`.

@@ -99,9 +99,8 @@ impl<'m> Lean<'m> {
         let (mut set, mut at) = (self.base.clone(), self.usual.clone());
         for (meaning, value) in inputs {
             let stated = if meaning == Meaning::Outlet { self.usual_v } else { 1.0 };
-            let of_input = |w: &&Way<'_>| w.meaning == meaning && w.limit != stated;
             let same_side = |w: &&Way<'_>| (w.limit > stated) == (value > stated);
-            let mut ways = self.ways.iter().filter(of_input);
+            let mut ways = self.ways.iter().filter(|w| w.meaning == meaning && w.limit != stated);
             let Some(way) = ways.clone().find(same_side).or_else(|| ways.next()) else {
                 continue;
             };
