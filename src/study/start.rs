@@ -135,8 +135,7 @@ pub fn from_cold_or_hot(
     let mut seen = Seen { capacitors, ..Seen::default() };
     let windings = &receiver.model().windings;
     receiver.switch_on((line, lead), &warm, how, &mut |moment| seen.take(windings, moment))?;
-    let bound = bound.filter(|_| case != StartCase::HotRestart);
-    Ok(seen.start(&warm, case, bound))
+    Ok(seen.start(&warm, case, bound.filter(|_| case != StartCase::HotRestart)))
 }
 
 /// What is kept of every moment.
@@ -179,8 +178,7 @@ impl Seen {
         let curve = &mut self.curve;
         curve.time_s.push(moment.seconds);
         curve.b_plus_v.push(seen.mean(Probe::Volts(at.b_plus, REFERENCE)));
-        let place = windings.iter().position(|w| w.feeds_tubes).unwrap_or(0);
-        let heater = at.windings.get(place);
+        let heater = at.windings.get(windings.iter().position(|w| w.feeds_tubes).unwrap_or(0));
         curve.heater_v.push(heater.map_or(0.0, |(a, b)| seen.rms(Probe::Volts(*a, *b))));
         curve.cathode_share.push(coolest(|w| w.cathode));
         curve.line_a.push(seen.rms(line));
@@ -215,14 +213,13 @@ impl Seen {
                 bound_v: bound.map(|b| b.early_v.unwrap_or(b.peak_v)),
             }
         });
-        let inrush_a = curve.line_a.first().copied().unwrap_or(0.0);
         Start {
             id: Method::AsIs,
             part: None,
             tube: None,
             case,
             inrush_peak_a: self.inrush_peak_a,
-            inrush_a,
+            inrush_a: curve.line_a.first().copied().unwrap_or(0.0),
             plan_inrush_a: bound.map(|b| b.inrush_a),
             running_a: warm.state.rms(Probe::Amps(warm.at.line)),
             b_plus_at_s: reached(times, &curve.b_plus_v, THERE * running_v),

@@ -151,8 +151,7 @@ impl Guesses {
             BiasFrom::Resistor => self.bias_ohms = Some(part(output_v / amps)),
             BiasFrom::Supply => self.bias_v = Some((output_v / BIAS_PEAK).ceil()),
             BiasFrom::FieldCoil => {
-                let hot = self.ohms[0] * COIL_RISE;
-                let coil_v = (hot * amps).max(BIAS_ROOM * output_v);
+                let coil_v = (self.ohms[0] * COIL_RISE * amps).max(BIAS_ROOM * output_v);
                 self.ohms[0] = part(coil_v / amps / COIL_RISE);
                 let rf_v = RF_BIAS.min(output_v / 3.0);
                 let share = |v: f64| part(BIAS_CHAIN * v / coil_v);
@@ -207,7 +206,6 @@ fn dropper(types: &Types<'_>) -> Result<Option<Dropper>, BlankError> {
             (true, "barretter", None, name.clone().map(Bulb::Type))
         }
     };
-    let of = (of.map_or(ohms, Quantity::si), of.is_some());
-    let ohms = bulb.is_none().then_some(of);
+    let ohms = bulb.is_none().then_some((of.map_or(ohms, Quantity::si), of.is_some()));
     Ok(Some(Dropper { kind, said, ohms, bulb, amps, volts: line_v - volts_v }))
 }

@@ -88,7 +88,6 @@ impl Source<'_> {
         let string = types.heaters().amps_a?;
         let rest = string - amps;
         let tapped = types.rectifier.lamp_tap.is_some() || types.set.lamp_on_ballast();
-        let needed = !tapped && rest > 0.06 * string;
-        needed.then(|| told("shunt", ohms(part(volts / rest))))
+        (!tapped && rest > 0.06 * string).then(|| told("shunt", ohms(part(volts / rest))))
     }
 }

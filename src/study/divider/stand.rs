@@ -91,8 +91,7 @@ impl Stand for Bench {
             };
         }
         if let Some(clip) = clip {
-            let lower = clip.lower.map_or(REFERENCE, at);
-            net.resistor("meter", at(clip.upper), lower, clip.ohms)?;
+            net.resistor("meter", at(clip.upper), clip.lower.map_or(REFERENCE, at), clip.ohms)?;
         }
         let state = steady_state(&net, &Settings::fixed(16), None)?;
         Ok(points.into_iter().map(|node| state.mean(Probe::Volts(node, REFERENCE))).collect())

@@ -129,8 +129,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
     let mut above = 0.0;
     for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(readings) {
         above += arm.ohms;
-        let below = d.total_ohms - above;
-        let seen = ohms(above) * ohms(below) / ohms(d.total_ohms);
+        let seen = ohms(above) * ohms(d.total_ohms - above) / ohms(d.total_ohms);
         let behind = ohms(seen.value);
         list.push(Working::new(format!("{} looks like", tap.name), seen, "Ω"));
         let meter = ohms(reading.load_ohms);

@@ -17,8 +17,7 @@ pub fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
         let with = |slip: &dyn Fn(&mut Vec<u8>)| {
             let mut digits = digits.clone();
             slip(&mut digits);
-            let whole = digits.into_iter().fold(0.0, |n, d| 10.0 * n + f64::from(d));
-            whole * digit * value.signum()
+            digits.into_iter().fold(0.0, |n, d| 10.0 * n + f64::from(d)) * digit * value.signum()
         };
         for (i, is) in digits.iter().enumerate() {
             kinds[1].extend(i.checked_sub(1).map(|before| with(&|d| d.swap(before, i))));

@@ -158,8 +158,7 @@ fn linear(search: &Search, start: &Start) -> (f64, Vec<(Without, f64)>) {
         let gain = column.dot(&weighed).powi(2) / own;
         (Without::Prior(j), if own > 1e-6 { gain } else { 0.0 })
     });
-    let gains = readings.chain(unknowns).collect();
-    (residuals.dot(&weighed), gains)
+    (residuals.dot(&weighed), readings.chain(unknowns).collect())
 }
 
 /// What the readings come to, and the fit without the likeliest wrong thing.

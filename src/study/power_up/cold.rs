@@ -119,8 +119,7 @@ pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> 
             assumed |= *is_assumed && change > COUNTS * ohms;
         }
         let meter = METER * ohms;
-        let two_u = TWO_U * (squares + meter * meter).sqrt();
-        let spread = two_u.min(sum + meter) + LEADS_OHMS;
+        let spread = (TWO_U * (squares + meter * meter).sqrt()).min(sum + meter) + LEADS_OHMS;
         let (least_ohms, most_ohms) = ((ohms - spread).max(0.0), ohms + spread);
         ColdCheck { kind, between, expected_ohms, least_ohms, most_ohms, assumed }
     };

@@ -49,8 +49,7 @@ pub fn proportions(stages: &[Stage]) -> Vec<Working> {
 /// The lamp and a set of `set_w` as resistors, on a bench fed with `feed_v`.
 pub fn lamp(lamp: &LampTrial, design_v: f64, set_w: f64, feed_v: f64) -> [Working; 3] {
     let set = volts(design_v) * volts(design_v) / watts(set_w);
-    let lamp_ohms = ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w);
-    let lit = volts(feed_v) / (ohms(set.value) + lamp_ohms);
+    let lit = volts(feed_v) / (ohms(set.value) + ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w));
     let shorted = watts(lamp.rated_w) / volts(lamp.rated_v);
     [
         Working::new("the set as a resistor", set, "Ω"),

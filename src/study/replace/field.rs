@@ -177,8 +177,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     before.extend(picked.choke.map(|_| ReplaceCaveat::MeasureChoke { together: warm }));
     let biases = coil.lead == Lead::Negative && has_taps_at_centre(model);
     before.extend(biases.then_some(ReplaceCaveat::BiasMoves { drop_v: now.drop_v }));
-    let crest_v = set.receiver.crest_volts(high.outlet_v);
-    before.push(ReplaceCaveat::StandsAtCrest { crest_v });
+    before.push(ReplaceCaveat::StandsAtCrest { crest_v: set.receiver.crest_volts(high.outlet_v) });
     before.push(if model.is_live() { ReplaceCaveat::LiveSpeaker } else { ReplaceCaveat::Speaker });
     let substitutes = FieldSubstitutes {
         lead: coil.lead.word(),
@@ -194,8 +193,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
         left_out_b_plus_v,
     };
     let goes = vec!["field coil".to_owned()];
-    let found = Found { goes, line_v, before, changes: Some(changes) };
-    Ok((found, substitutes))
+    Ok((Found { goes, line_v, before, changes: Some(changes) }, substitutes))
 }
 
 /// Whether dividers or grids hang on the centre tap, and so on the coil in the negative lead.
@@ -297,8 +295,7 @@ fn in_lead(
     let mut changes = Vec::new();
     if let (Some(second), [(first, own), ..]) = (option.hum.and_then(|h| h.second), behind) {
         // what else stands beside it stays
-        let farads = second.stock_f - (second.present_f - own);
-        let value = show_plain(Capacitance::from_si(farads));
+        let value = show_plain(Capacitance::from_si(second.stock_f - (second.present_f - own)));
         let path = format!("filter[{first}].capacitor");
         changes.push(match set.stands(&path) {
             Some(Node::Map(_)) => Change::new(format!("{path}.value"), [format!("value: {value}")]),

@@ -69,8 +69,7 @@ impl<'a> Drawing<'a> {
             }
         }
         let begin = self.lean.as_ref().map(|lean| {
-            let inputs = self.inputs.iter().zip(values);
-            lean.begin(inputs.map(|(input, value)| (input.meaning, *value)))
+            lean.begin(self.inputs.iter().zip(values).map(|(input, value)| (input.meaning, *value)))
         });
         let near = begin.as_ref().map_or(self.base, |(near, _)| near);
         let receiver = match Receiver::coarse(model, near) {
@@ -85,8 +84,7 @@ impl<'a> Drawing<'a> {
         let mut one = |candidate: &'a Candidate<'a>| -> Result<Drawn> {
             let mut varied: Option<Box<dyn Part>> = None;
             for (index, factor) in part.iter().filter(|_| !candidate.part.is_nothing()) {
-                let now = varied.as_deref().unwrap_or(candidate.part);
-                varied = Some(now.varied(*index, *factor));
+                varied = Some(varied.as_deref().unwrap_or(candidate.part).varied(*index, *factor));
             }
             let lead = varied.as_deref().unwrap_or(candidate.part);
             let usual = &candidate.usual;

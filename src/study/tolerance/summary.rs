@@ -161,8 +161,7 @@ pub fn summary(
         (0..candidate.watched.len()).map(|i| good.iter().map(|d| d.values[i]).collect()).collect();
     let share = |count: usize| count as f64 / good.len().max(1) as f64;
     let count = |test: &dyn Fn(&Drawn) -> bool| share(good.iter().filter(|d| test(d)).count());
-    let watched = candidate.watched.iter().enumerate();
-    let heaters = watched.filter(|(_, (m, _))| m.what == What::Heater);
+    let heaters = candidate.watched.iter().enumerate().filter(|(_, (m, _))| m.what == What::Heater);
     let heaters = heaters.filter_map(|(place, (measure, _))| {
         let winding = model.windings.get(measure.of).filter(|w| w.rated > 0.0)?;
         let within =

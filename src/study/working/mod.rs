@@ -33,8 +33,7 @@ fn before(plan: &Plan) -> Vec<Working> {
     let (design, usual) = (&plan.as_designed, &day.usual);
     let (line, made_for) = (plan.outlet.usual_v, plan.set.design_line_v);
     let proportion = |what: &str, at_design: f64, solved: f64| {
-        let sum = volts(at_design) * volts(line) / volts(made_for);
-        Working::new(what, sum, "V").beside(
+        Working::new(what, volts(at_design) * volts(line) / volts(made_for), "V").beside(
             solved,
             "not everything follows the line in step: heaters rise in resistance, bias follows the current",
         )
@@ -71,8 +70,7 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
             Some(_) => UNDER_THE_LAMP,
             None => "lamps beside heaters and the rectifier's current change what each link gets",
         };
-        let exact = plan.choice(Method::HeaterDropper).and_then(|c| c.exact);
-        list.push(hand.beside_any(exact, why));
+        list.push(hand.beside_any(plan.choice(Method::HeaterDropper).and_then(|c| c.exact), why));
     }
     list
 }
@@ -200,8 +198,7 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
             volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v)
         };
         let what = format!("plate dissipation, {}", tube.name);
-        let sum = across * amps(tube.plate_a);
-        list.push(Working::new(what, sum, "W").beside(tube.plate_w, ""));
+        list.push(Working::new(what, across * amps(tube.plate_a), "W").beside(tube.plate_w, ""));
     }
     list
 }

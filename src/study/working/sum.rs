@@ -75,10 +75,10 @@ impl Sum {
         Sum { value, ..self }
     }
 
-    fn joined(mut self, sign: &'static str, other: Sum, value: f64) -> Sum {
+    fn joined(mut self, sign: &'static str, other: Sum, means: fn(f64, f64) -> f64) -> Sum {
         self.terms.push(Term::Sign(sign));
         self.terms.extend(other.terms);
-        Sum { value, ..self }
+        Sum { value: means(self.value, other.value), ..self }
     }
 
     fn bracketed(mut self) -> Sum {
@@ -94,8 +94,7 @@ impl Add for Sum {
     type Output = Sum;
 
     fn add(self, other: Sum) -> Sum {
-        let value = self.value + other.value;
-        Sum { open: true, ..self.joined("+", other, value) }
+        Sum { open: true, ..self.joined("+", other, f64::add) }
     }
 }
 
@@ -103,8 +102,7 @@ impl Sub for Sum {
     type Output = Sum;
 
     fn sub(self, other: Sum) -> Sum {
-        let value = self.value - other.value;
-        Sum { open: true, ..self.joined("−", other, value) }
+        Sum { open: true, ..self.joined("−", other, f64::sub) }
     }
 }
 
@@ -112,8 +110,7 @@ impl Mul for Sum {
     type Output = Sum;
 
     fn mul(self, by: Sum) -> Sum {
-        let value = self.value * by.value;
-        self.bracketed().joined("×", by.bracketed(), value)
+        self.bracketed().joined("×", by.bracketed(), f64::mul)
     }
 }
 
@@ -121,8 +118,7 @@ impl Div for Sum {
     type Output = Sum;
 
     fn div(self, by: Sum) -> Sum {
-        let value = self.value / by.value;
-        self.bracketed().joined("÷", by.bracketed(), value)
+        self.bracketed().joined("÷", by.bracketed(), f64::div)
     }
 }
 
