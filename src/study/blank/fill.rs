@@ -178,11 +178,10 @@ impl Source<'_> {
             left("no_load_power", value::<Power>(hints.no_load_w)),
         ];
         list.push(map("primary", primary));
-        let full_wave = self.types.circuit().is_tapped();
         let (per_half, winding) = match set.winding {
             Some(Winding::PerHalf(volts)) => (true, Some(volts)),
             Some(Winding::Whole(volts)) => (false, Some(volts)),
-            None => (full_wave, None),
+            None => (self.types.circuit().is_tapped(), None),
         };
         let (key, copper) =
             if per_half { ("per_half", "resistance_per_half") } else { ("volts", "resistance") };

@@ -32,8 +32,7 @@ impl Source<'_> {
                 list.push(left("plate", from(feeds.plate_ohms)));
                 list.extend(feeds.screen_ohms.map(|si| left("screen", from(si))));
             }
-            let biased = self.guesses.biased.iter().find(|(s, _)| *s == socket);
-            list.extend(match (biased, feeds) {
+            list.extend(match (self.guesses.biased.iter().find(|(s, _)| *s == socket), feeds) {
                 (Some((_, tap)), _) => Some(told(
                     "grid",
                     match self.types.set.bias {

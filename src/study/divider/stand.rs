@@ -65,8 +65,7 @@ impl Stand for Bench {
         let mut points = vec![net.node("upper end")];
         for (i, ohms) in arms.iter().enumerate() {
             let above = points.last().copied().unwrap_or(REFERENCE);
-            let last = i + 1 == arms.len();
-            let point = if last && self.to_v == 0.0 {
+            let point = if i + 1 == arms.len() && self.to_v == 0.0 {
                 REFERENCE
             } else {
                 net.node(&format!("point {}", i + 1))

@@ -107,8 +107,7 @@ pub fn tolerances(
         Err(StudyError::Contradicted(reason)) if request.with.is_none() => (0, vec![reason]),
         Err(error) => return Err(error),
     };
-    let method = solved.plan.choices[choice].method;
-    solved.settle_on(Some(method), Offered::One);
+    solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
     let Solved { plan, receiver, parts, moved, .. } = solved;
     let places = [0].into_iter().chain((choice > 0).then_some(choice));
     let usual_v = plan.outlet.usual_v;

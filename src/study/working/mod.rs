@@ -190,8 +190,7 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
         }
     }
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
-    let hottest = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));
-    if let Some(tube) = hottest {
+    if let Some(tube) = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w)) {
         let across = if tube.cathode_v > UNWRITTEN_V {
             volts(tube.plate_v) - volts(tube.cathode_v)
         } else {
