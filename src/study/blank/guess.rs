@@ -53,7 +53,7 @@ const BIAS_ROOM: f64 = 1.5;
 const BIAS_PEAK: f64 = 1.3;
 
 /// Values that were not said.
-#[derive(Debug, Clone, Default)]
+#[derive(Default)]
 pub struct Guesses {
     pub b_plus_v: f64,
     pub capacitor_f: f64,
@@ -75,7 +75,6 @@ pub struct Guesses {
 }
 
 /// What drops the rest of the line's volts.
-#[derive(Debug, Clone)]
 pub struct Dropper {
     pub kind: &'static str,
     /// False where nothing was said of it, or a bulb of unknown type stands for it.

@@ -17,7 +17,7 @@ const FUSES: [f64; 9] = [0.25, 0.4, 0.5, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0];
 const FUSE_ROOM: f64 = 2.0;
 
 /// What a plan takes for the connections of a tube.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub struct Feeds {
     /// Ω from B+ to the plate.
     pub plate_ohms: f64,
@@ -28,7 +28,7 @@ pub struct Feeds {
 }
 
 /// What a plan would take; noughts while that is found out.
-#[derive(Debug, Clone, Default)]
+#[derive(Default)]
 pub struct Hints {
     pub frequency_hz: f64,
     pub watts_w: f64,

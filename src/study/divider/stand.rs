@@ -30,7 +30,7 @@ impl TapLoad {
 }
 
 /// A meter's leads on a divider. Points are counted from the upper end, which is 0.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub struct Clip {
     /// First lead.
     pub upper: usize,

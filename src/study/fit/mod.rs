@@ -115,7 +115,6 @@ pub struct FittedNumber {
 }
 
 /// A set whose readings are worked in.
-#[derive(Debug, Clone)]
 pub struct Settled {
     /// The model; as the profile has it where its readings contradict.
     pub model: Model,

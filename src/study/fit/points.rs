@@ -19,7 +19,7 @@ const USUAL_METER: f64 = 10e6;
 const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
 
 /// A reading at a point of the model.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Point {
     pub measure: Measure,
     pub key: String,
@@ -49,7 +49,6 @@ impl Point {
 }
 
 /// A line on which readings were taken.
-#[derive(Debug, Clone)]
 pub struct Setting {
     pub line: f64,
     /// Place of that in the profile.

@@ -36,7 +36,7 @@ pub struct Search {
 }
 
 /// What a search leaves out of account.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq)]
 pub enum Without {
     /// Nothing.
     Nothing,

@@ -351,7 +351,7 @@ fn telling(
         let (v, w) = (m.value(&one), m.value(&two));
         (v - w).abs() / (points::usual_limit(*m) * v.abs()).max(1e-9)
     };
-    let most = judge::telling(&one).into_iter().max_by(by(&apart))?;
+    let most = judge::telling(&one).into_iter().max_by(by(apart))?;
     // less than the meter may be off by tells nothing
     (apart(&most) > 2.0).then(|| Telling {
         key: most.key(&one),

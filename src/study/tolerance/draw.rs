@@ -35,7 +35,7 @@ impl<'a> Candidate<'a> {
 }
 
 /// A solved draw of one choice.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Drawn {
     /// The watched quantities in order.
     pub values: Vec<f64>,

@@ -35,7 +35,7 @@ pub struct Working {
 }
 
 /// A sum as it is written, and what it comes to. What is multiplied or divided by gets its brackets by itself.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Sum {
     terms: Vec<Term>,
     pub value: f64,
