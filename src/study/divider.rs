@@ -192,7 +192,7 @@ fn study(
 fn arms(ohms: &[f64], points: &[f64], free: &[f64]) -> Vec<Arm> {
     let arm = |(i, &ohms): (usize, &f64)| {
         let [volts, free] = [points, free].map(|points| points[i] - points[i + 1]);
-        let heat = |volts: f64| volts * volts / ohms;
+        let heat = |volts| volts * volts / ohms;
         let most = f64::max(volts.abs(), free.abs());
         Arm {
             ohms,

@@ -141,7 +141,7 @@ impl Bench<'_> {
         rising: bool,
         part: impl Fn(f64) -> StringSection,
     ) -> Result<Option<f64>> {
-        let miss = |value: f64| self.excess(&part(value));
+        let miss = |value| self.excess(&part(value));
         let first = 0.9 * guess;
         let at_first = miss(first)?;
         let within = |value: f64| value.clamp(0.2 * guess, 5.0 * guess);

@@ -197,7 +197,7 @@ impl Seen {
         let capacitors = capacitors.map(|(i, (c, peaks))| {
             let (peak_v, peak_at_s) = highest(times, peaks);
             let surge_v = c.marked.bears().map(|(v, _)| v);
-            let above = |v: f64| above(times, peaks, v);
+            let above = |v| above(times, peaks, v);
             let bound = bound.and_then(|b| b.capacitors.get(i));
             let at_work = warm.state.peak(Probe::Volts(c.positive, c.negative));
             CapacitorThrough {

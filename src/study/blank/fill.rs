@@ -245,7 +245,7 @@ impl Source<'_> {
     fn filter(&self) -> Vec<Vec<Entry>> {
         let (set, guesses) = (self.types.set, self.guesses);
         let [field, choke, resistor] = guesses.ohms;
-        let known = |key: &str, guessed: f64, mine: bool| {
+        let known = |key, guessed, mine| {
             or_guess(key, set.coil.filter(|_| mine).map(measured), ohms(guessed), PART)
         };
         let mut list = Vec::new();
@@ -262,7 +262,7 @@ impl Source<'_> {
             let cold = known("cold", si, set.between.is_none());
             list.push(coil("field_coil", Lead::Across, cold, part(COIL_RISE * si)));
         }
-        let hot = |usual: f64| two(COIL_RISE * set.coil.map_or(usual, Quantity::si));
+        let hot = |usual| two(COIL_RISE * set.coil.map_or(usual, Quantity::si));
         match set.between {
             None if !set.choke_input => list.extend(alternatives(guesses.ohms)),
             None => {}

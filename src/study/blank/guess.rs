@@ -153,7 +153,7 @@ impl Guesses {
                 let coil_v = (self.ohms[0] * COIL_RISE * amps).max(BIAS_ROOM * output_v);
                 self.ohms[0] = part(coil_v / amps / COIL_RISE);
                 let rf_v = RF_BIAS.min(output_v / 3.0);
-                let share = |v: f64| part(BIAS_CHAIN * v / coil_v);
+                let share = |v| part(BIAS_CHAIN * v / coil_v);
                 self.chain = Some([share(coil_v - output_v), share(output_v - rf_v), share(rf_v)]);
             }
         }

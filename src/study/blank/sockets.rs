@@ -25,7 +25,7 @@ impl Source<'_> {
             list.extend(self.heater_shunt(kind));
             let feeds = self.hints.feeds.get(socket).copied().flatten();
             if let Some(feeds) = feeds {
-                let from = |si: f64| match si {
+                let from = |si| match si {
                     0.0 => "B+".to_owned(),
                     si => format!("{{ from: B+, through: {} }}", ohms(si)),
                 };

@@ -139,7 +139,7 @@ impl Types<'_> {
         };
         // the current of most of them; max_by_key takes the last of several, so the rectifier comes last
         let currents = all.iter().rev().flat_map(|(_, ways)| ways.iter().map(|(_, i)| *i));
-        let of = |amps: f64| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
+        let of = |amps| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
         let amps = currents.max_by_key(|amps| of(*amps)).unwrap_or(1.0);
         // a tube that takes about half of another has a resistor beside it, and the string carries what the other takes; the
         // rectifier, which stands first, has none

@@ -38,8 +38,8 @@ pub fn arms(from_v: f64, taps: &[f64], loads: &[TapLoad], size: DividerSize) -> 
         above = *tap;
     }
     let takes: Vec<f64> = loads.iter().zip(taps).map(|(l, v)| l.amps(*v)).collect();
-    let at = |bleed: f64| -> Vec<f64> {
-        let below = |arm: usize| takes.iter().skip(arm).sum::<f64>();
+    let at = |bleed| -> Vec<f64> {
+        let below = |arm| takes.iter().skip(arm).sum::<f64>();
         drops.iter().enumerate().map(|(i, drop)| drop / (bleed + below(i))).collect()
     };
     let found = match size {

@@ -73,7 +73,7 @@ impl Stand for Bench {
             net.resistor(format_args!("R{}", i + 1), above, point, *ohms)?;
             points.push(point);
         }
-        let at = |place: usize| points.get(place).copied().unwrap_or(REFERENCE);
+        let at = |place| points.get(place).copied().unwrap_or(REFERENCE);
         net.voltage("source", at(0), REFERENCE, Wave::Constant(self.from_v))?;
         if self.to_v != 0.0 {
             let end = Wave::Constant(self.to_v);

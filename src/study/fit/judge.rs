@@ -163,7 +163,7 @@ pub fn outlook(
             b_plus_uncertain_v: rest(&b_plus, answer.b_plus_uncertain_after_v),
         }
     });
-    let share = |now: f64, then: f64| if now > 0.0 { then / now } else { 1.0 };
+    let share = |now, then| if now > 0.0 { then / now } else { 1.0 };
     let score = |n: &NextReading| {
         share(answer.heater_uncertain_after_v, n.heater_uncertain_v)
             + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)

@@ -301,7 +301,7 @@ fn arms(
     read_at: &dyn Fn(&str) -> Option<f64>,
 ) -> Vec<Working> {
     let divider = &search.receiver.model().dividers[d];
-    let end = |name: &str| match name {
+    let end = |name| match name {
         "chassis" => Some(0.0),
         // the far end of the coil stands below chassis by its drop
         "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),

@@ -238,7 +238,7 @@ impl ReadingsReport {
 
 impl std::fmt::Display for Explanation {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let show = |v: f64| shown(v, self.unit);
+        let show = |v| shown(v, self.unit);
         let rest = format!("{} ±{}", show(self.would_be), show(2.0 * self.uncertainty));
         let (key, label, stated) = (&self.key, &self.label, show(self.stated));
         let line = self.at_line_v.unwrap_or_default();

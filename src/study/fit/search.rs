@@ -245,7 +245,7 @@ pub fn stepped<T: Send>(
     at: impl Fn(&DVector<f64>) -> Result<T> + Sync,
 ) -> Result<Vec<(T, f64)>> {
     share::all(count, |j| {
-        let by = |h: f64| {
+        let by = |h| {
             let mut moved = x.clone();
             moved[j] += h;
             at(&moved).map(|there| (there, h))

@@ -86,7 +86,7 @@ fn possible(search: &Search, start: &Start) -> Result<()> {
     let value = start.unmoved.last[i];
     let own = start.unmoved.slopes.row(i).transpose().component_mul(&priors).norm_squared();
     let band = 2.0 * p.uncertainty * own.sqrt();
-    let show = |v: f64| shown(v, p.measure.unit());
+    let show = |v| shown(v, p.measure.unit());
     let hint = slip(p.measured, p.last_digit, value, 1.5 * band);
     let hint = hint.map(|v| format!("; {} would fit", show(v))).unwrap_or_default();
     Err(StudyError::Reading {

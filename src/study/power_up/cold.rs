@@ -78,7 +78,7 @@ const COUNTS: f64 = 1e-3;
 pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest> {
     let all = read(receiver, target).capacitors.into_iter().zip(&target.at.capacitors);
     all.map(|(c, placed)| {
-        let leaks = |each: f64| each * placed.farads * c.rated_v.unwrap_or(c.volts_v);
+        let leaks = |each| each * placed.farads * c.rated_v.unwrap_or(c.volts_v);
         CapacitorTest {
             rated_v: c.rated_v,
             works_at_v: c.volts_v,
@@ -94,7 +94,7 @@ pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest>
 pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> {
     let (net, at) = resting(model)?;
     let varied = |u: &Uncertain| {
-        let by = |factor: f64| resting(&model.scaled(u.parameter, factor)).map(|(net, _)| net);
+        let by = |factor| resting(&model.scaled(u.parameter, factor)).map(|(net, _)| net);
         Ok((by(1.0 + u.spread)?, by((1.0 - u.spread).max(0.1))?, u.assumed))
     };
     let varied = uncertain.iter().map(varied).collect::<Result<Vec<_>>>()?;

@@ -32,7 +32,7 @@ pub fn proportions(stages: &[Stage]) -> Vec<Working> {
     else {
         return Vec::new();
     };
-    let proportion = |what: &str, (at_target, solved): (f64, f64)| {
+    let proportion = |what, (at_target, solved): (f64, f64)| {
         let sum = volts(at_target) * volts(stage.set_v.most) / volts(target.set_v.most);
         Working::new(what, sum, "V")
             .beside(solved, "heaters fall in resistance as they cool, and bias follows the current")

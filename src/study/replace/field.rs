@@ -198,7 +198,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
 
 /// Whether dividers or grids hang on the centre tap, and so on the coil in the negative lead.
 fn has_taps_at_centre(model: &Model) -> bool {
-    let at_centre = |point: &str| point == "B-";
+    let at_centre = |point| point == "B-";
     model.dividers.iter().any(|d| at_centre(&d.from) || at_centre(&d.to))
         || model.tubes.iter().any(|t| matches!(&t.grid, Grid::Tap(tap) if at_centre(tap)))
 }

@@ -261,7 +261,7 @@ fn kept_heaters(set: &Set, line: f64) -> Result<Option<f64>> {
     let wanted = set.read(line)?.heater_excess();
     let new = set.with(&[changes, vec![typed(set, None)]].concat())?.receiver;
     let near = new.run(line, &AsBuilt, None)?;
-    let miss = |ohms: f64| {
+    let miss = |ohms| {
         let at = new.run_changed(line, &AsBuilt, &near, |model| {
             if let Some(last) = model.string.as_mut().and_then(|s| s.sections.last_mut()) {
                 last.ohms = ohms;

@@ -55,7 +55,7 @@ impl Bench<'_> {
         let bleeder = below(Series::E12, most).unwrap_or(most);
         let fitted = |farads| part(farads, Some(bleeder));
         let day = self.day(&fitted(stock))?;
-        let off = |factor: f64| self.excess(&fitted(stock * factor));
+        let off = |factor| self.excess(&fitted(stock * factor));
         let other_hz = if hertz > 55.0 { 50.0 } else { 60.0 };
         let kind = DropperKind::Capacitor {
             value: Capacitance::from_si(stock),
@@ -104,7 +104,7 @@ impl Bench<'_> {
 fn film(farads: f64) -> Option<(f64, String)> {
     let wanted = farads * 1e6;
     let off = |uf: f64| (uf / wanted - 1.0).abs();
-    let micro = |uf: f64| show_plain(Capacitance::from_si(uf * 1e-6));
+    let micro = |uf| show_plain(Capacitance::from_si(uf * 1e-6));
     let single = FILM_UF.into_iter().min_by(by(|uf: &f64| off(*uf)))?;
     if off(single) <= SINGLE {
         return Some((single * 1e-6, micro(single)));

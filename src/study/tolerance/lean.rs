@@ -78,7 +78,7 @@ impl<'m> Lean<'m> {
     /// None where the set has no solution to begin at.
     pub fn of(moved: &'m Moved, outlet: &OutletVolts) -> Option<Lean<'m>> {
         let base = moved.base();
-        let run = |receiver: &Receiver, line: f64, near: &Operation| {
+        let run = |receiver: &Receiver, line, near: &Operation| {
             receiver.run_coarse(line, &Straight, near).ok()
         };
         let usual_v = outlet.usual_v;

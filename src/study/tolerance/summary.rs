@@ -159,7 +159,7 @@ pub fn summary(
     }
     let columns: Vec<Vec<f64>> =
         (0..candidate.watched.len()).map(|i| good.iter().map(|d| d.values[i]).collect()).collect();
-    let share = |count: usize| count as f64 / good.len().max(1) as f64;
+    let share = |count| count as f64 / good.len().max(1) as f64;
     let count = |test: &dyn Fn(&Drawn) -> bool| share(good.iter().filter(|d| test(d)).count());
     let heaters = candidate.watched.iter().enumerate().filter(|(_, (m, _))| m.what == What::Heater);
     let heaters = heaters.filter_map(|(place, (measure, _))| {
@@ -222,7 +222,7 @@ fn outputs(
     all.map(|(((measure, label), mut values), regression)| {
         let (mean, deviation) = moments(&values);
         values.sort_by(f64::total_cmp);
-        let at = |p: f64| percentile(&values, p);
+        let at = |p| percentile(&values, p);
         let coefficients = regression.iter().flat_map(|r| r.coefficients.iter().copied());
         let lever = |(input, coefficient): (&ToleranceInput, f64)| Lever {
             key: input.key.clone(),

@@ -32,7 +32,7 @@ fn before(plan: &Plan) -> Vec<Working> {
     };
     let (design, usual) = (&plan.as_designed, &day.usual);
     let (line, made_for) = (plan.outlet.usual_v, plan.set.design_line_v);
-    let proportion = |what: &str, at_design: f64, solved: f64| {
+    let proportion = |what, at_design, solved| {
         Working::new(what, volts(at_design) * volts(line) / volts(made_for), "V").beside(
             solved,
             "not everything follows the line in step: heaters rise in resistance, bias follows the current",
