@@ -105,7 +105,7 @@ pub struct ColdStart {
 pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<ColdStart> {
     let line = sound.line;
     let cold_part = part.cold();
-    let first: &dyn Part = cold_part.as_deref().unwrap_or(part);
+    let first = cold_part.as_deref().unwrap_or(part);
     let cold = receiver.run_changed(line, first, sound, |model| {
         // in the first minute its copper is that of the room
         model.copper.rise = 0.0;

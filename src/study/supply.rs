@@ -163,7 +163,7 @@ pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
     }
     let of_second = elements.split_off(model.filters().0.len());
     let supply = |rectifier: &Rectifier, winding, surge: Option<&ElementId>, plates: &[Diode]| {
-        let (a, b): (Node, Node) = winding;
+        let (a, b) = winding;
         let dc = plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id)));
         SupplySketch {
             outlet_v: operation.line,

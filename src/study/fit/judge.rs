@@ -78,7 +78,7 @@ pub fn surely(search: &Search) -> f64 {
 fn drifted(search: &Search, start: &Start, solution: &Solution) -> Option<(Solution, Suspect)> {
     let priors = search.priors(Without::Nothing);
     let movable = (0..search.numbers.len()).filter(|j| !search.numbers[*j].held);
-    let mut list: Vec<(usize, f64)> = movable.map(|j| (j, gain(solution, &priors, j))).collect();
+    let mut list: Vec<_> = movable.map(|j| (j, gain(solution, &priors, j))).collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let &(j, most) = list.first().filter(|(_, g)| *g > named(search.points.len()))?;
     // a part that cannot be set free, for no such set has a solution, is not named

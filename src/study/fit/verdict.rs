@@ -74,7 +74,7 @@ fn possible(search: &Search, start: &Start) -> Result<()> {
         (off.is_nan() || off > GROSS.max(reach))
             && (p.measured - value).abs() > MOST_OFF * p.uncertainty
     };
-    let gross: Vec<(usize, &Point)> = search.points.iter().enumerate().filter(is_gross).collect();
+    let gross: Vec<_> = search.points.iter().enumerate().filter(is_gross).collect();
     for (number, setting) in search.settings.iter().enumerate() {
         let of_it = gross.iter().filter(|(_, p)| p.setting == number).count();
         let count = search.points.iter().filter(|p| p.setting == number).count();
@@ -185,7 +185,7 @@ fn contradicted(
         let explanation = agrees.then(|| explanation(search, &solution, without))??;
         Some((explanation, solution))
     };
-    let mut found: Vec<(Explanation, Solution)> = tried.filter_map(explained).collect();
+    let mut found: Vec<_> = tried.filter_map(explained).collect();
     // a slip of the pen, or a meter that cannot do better, goes before a part that would have to be far off
     found.sort_by(|(a, _), (b, _)| {
         b.is_plain().cmp(&a.is_plain()).then(a.misfit.total_cmp(&b.misfit))

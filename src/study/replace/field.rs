@@ -139,7 +139,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     let (now, high) = (set.read(line_v)?, set.read(set.outlet.high_v.max(line_v))?);
     let ripple_hz = model.frequency * f64::from(model.rectifier.circuit.facts().pulses);
     let parts = set.profile.filter.iter().enumerate().skip(place + 1);
-    let behind: Vec<(usize, f64)> = parts
+    let behind: Vec<_> = parts
         .map_while(|(i, p)| match p {
             FilterPart::Capacitor(c) => Some((i, c.value.si())),
             _ => None,

@@ -80,7 +80,7 @@ impl<'a> Drawing<'a> {
         };
         // the first choice begins where the set should be, the others where the first has led
         let first = &self.candidates[0].usual;
-        let mut moved: Option<(&Operation, Operation)> = begin.map(|(_, at)| (first, at));
+        let mut moved = begin.map(|(_, at)| (first, at));
         let mut one = |candidate: &'a Candidate<'a>| -> Result<Drawn> {
             let mut varied: Option<Box<dyn Part>> = None;
             for (index, factor) in part.iter().filter(|_| !candidate.part.is_nothing()) {

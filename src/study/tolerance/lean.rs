@@ -85,7 +85,7 @@ impl<'m> Lean<'m> {
         let usual = run(base, usual_v, base.at_design())?;
         let volts = [outlet.low_v, outlet.high_v].map(|volts| (Meaning::Outlet, volts, base));
         let numbers = moved.cases().map(|(n, limit, set)| (Meaning::of(n), limit, set));
-        let all: Vec<(Meaning, f64, &Receiver)> = volts.into_iter().chain(numbers).collect();
+        let all: Vec<_> = volts.into_iter().chain(numbers).collect();
         let way = |&(meaning, limit, receiver): &(Meaning, f64, &'m Receiver)| {
             let line = if meaning == Meaning::Outlet { limit } else { usual_v };
             Some(Way { meaning, limit, receiver, there: run(receiver, line, &usual)? })

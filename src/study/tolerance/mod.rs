@@ -112,7 +112,7 @@ pub fn tolerances(
     let places = [0].into_iter().chain((choice > 0).then_some(choice));
     let usual_v = plan.outlet.usual_v;
     let candidates = places.map(|place| {
-        let part: &dyn Part = parts[place].as_deref().unwrap_or(&Straight);
+        let part = parts[place].as_deref().unwrap_or(&Straight);
         Candidate::of(&receiver, &plan.choices[place], part, usual_v)
     });
     let candidates = candidates.collect::<Result<Vec<_>>>()?;
@@ -132,7 +132,7 @@ pub fn tolerances(
     let cores = request.threads.map_or_else(share::cores, NonZeroUsize::get);
     let drawn = share::out(points.len(), cores, &|i| drawing.solve(&points[i]), progress);
     let summed = |(column, candidate): (usize, &Candidate<'_>)| {
-        let drawn: Vec<&Result<Drawn, String>> = drawn.iter().map(|row| &row[column]).collect();
+        let drawn: Vec<_> = drawn.iter().map(|row| &row[column]).collect();
         summary(candidate, &receiver, &inputs, &points, &drawn)
     };
     let choices = candidates.iter().enumerate().map(summed).collect();

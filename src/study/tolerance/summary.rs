@@ -143,7 +143,7 @@ pub fn summary(
     let model = receiver.model();
     let mut rows = Vec::new();
     let mut good: Vec<&Drawn> = Vec::new();
-    let mut reasons: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut reasons = BTreeMap::new();
     // what belongs to a part that is not there moves nothing: it stands still
     let still =
         |i: &ToleranceInput| candidate.part.is_nothing() && matches!(i.meaning, Meaning::Part(_));

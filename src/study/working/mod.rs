@@ -81,7 +81,7 @@ fn side_by_side(string: &HeaterLine, model: &Model) -> Vec<Working> {
     for rung in string.rungs(model.windings.len()) {
         if let Rung::Group(places) = rung {
             let of_it = places.iter().map(|i| &string.branches[*i]);
-            let names: Vec<&str> = of_it.clone().map(|b| b.name.as_str()).collect();
+            let names: Vec<_> = of_it.clone().map(|b| b.name.as_str()).collect();
             let sum = of_it.map(|b| amps(b.amps)).reduce(Add::add);
             let what = format!("branches {} together", names.join(" and "));
             list.extend(sum.map(|sum| Working::new(&what, sum, "A")));
