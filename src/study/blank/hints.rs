@@ -73,11 +73,10 @@ impl Hints {
                 cathode_ohms: (t.cathode_ohms > 0.0).then(|| part(t.cathode_ohms)),
             })
         });
-        let half_v = match types.on_line() {
-            true => model.design_line,
-            false => {
-                model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage
-            }
+        let half_v = if types.on_line() {
+            model.design_line
+        } else {
+            model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage
         };
         Hints {
             frequency_hz: model.frequency,
