@@ -258,7 +258,6 @@ fn reached(times: &[f64], values: &[f64], level: f64) -> Option<f64> {
 
 /// Seconds for which `values` are above `level`.
 fn above(times: &[f64], values: &[f64], level: f64) -> f64 {
-    let steps = times.windows(2).zip(values.windows(2));
     let part = |(t, v): (&[f64], &[f64])| {
         let crossing = crossing(v[0], v[1], level);
         let share = match (v[0] > level, v[1] > level) {
@@ -269,5 +268,5 @@ fn above(times: &[f64], values: &[f64], level: f64) -> f64 {
         };
         share * (t[1] - t[0])
     };
-    steps.map(part).sum()
+    times.windows(2).zip(values.windows(2)).map(part).sum()
 }

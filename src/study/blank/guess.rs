@@ -175,9 +175,8 @@ fn dropper(types: &Types<'_>) -> Result<Option<Dropper>, BlankError> {
     let (set, heaters) = (types.set, types.heaters());
     let line_v = set.design_line.si();
     let (Some(amps), None) = (heaters.amps_a, &heaters.odd) else {
-        let string_a = heaters.string_a;
         let (tube, amps_a) = heaters.odd.unwrap_or_default();
-        return Err(BlankError::OtherCurrent { tube, amps_a, string_a });
+        return Err(BlankError::OtherCurrent { tube, amps_a, string_a: heaters.string_a });
     };
     // a lamp across a tap or a section takes no volts of its own
     let in_string = types.rectifier.lamp_tap.is_none() && !set.lamp_on_ballast();

@@ -108,10 +108,9 @@ fn lamp(types: &Types<'_>, outlet: &OutletVolts) -> Option<String> {
     let range = outlet.range.and_then(|name| outlet_range(name).ok());
     let low = outlet.usual_v < LOW_MAINS_V;
     let trade = range.map_or(if low { Trade::America } else { Trade::Europe }, OutletRange::trade);
-    let heaters = types.heaters();
     let volts = types.tubes.first().map_or(6.3, |t| t.heater_volts.value);
     // in a string the current must fit, across a tap or on a winding the volts
-    let amps = heaters.amps_a.filter(|_| types.on_line());
+    let amps = types.heaters().amps_a.filter(|_| types.on_line());
     let off = |lamp: &LampType| {
         let (v, a) = (lamp.volts.value, lamp.amps.value);
         match (amps, types.rectifier.lamp_tap) {

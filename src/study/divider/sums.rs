@@ -144,9 +144,8 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
 fn drift(d: &DividerStudy) -> Option<Working> {
     let (arm, first) = (d.arms.first()?, d.taps.first()?);
     let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == DRIFTS[1])?;
-    let below = d.total_ohms - arm.ohms;
     let total = ohms(d.total_ohms) + ohms(DRIFTS[1] * arm.ohms);
-    let sum = tap(d.from_v - d.to_v, below, total, d.to_v);
+    let sum = tap(d.from_v - d.to_v, d.total_ohms - arm.ohms, total, d.to_v);
     let what = format!("{} with R1 20 % up", first.name);
     let why = if d.place.is_some() { ANSWERS } else { FEEDS };
     Some(Working::new(what, sum, "V").beside(*drifted.taps_v.first()?, why))

@@ -256,9 +256,8 @@ impl Replacing<'_> {
             exact_f,
             stock_f: above(Series::E6, exact_f).unwrap_or(exact_f),
         };
-        let needed = choke.is_none() && exact_f > self.farads;
         let this = left(choke.map_or(0.0, |c| c.henries), ohms);
-        Hum { coil, this, second: needed.then_some(second) }
+        Hum { coil, this, second: (choke.is_none() && exact_f > self.farads).then_some(second) }
     }
 }
 

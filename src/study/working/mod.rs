@@ -116,9 +116,8 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
     };
     let excess = volts(line) - wanted.clone();
     if excess.value <= NOTHING_V {
-        let adds = choice.method.facts().boosts;
         let added = || Working::new("voltage to add", wanted.clone() - volts(line), "V");
-        return adds.then(added).into_iter().collect();
+        return choice.method.facts().boosts.then(added).into_iter().collect();
     }
     let current = on_wanted.primary_a;
     let hand = Working::new("series resistor", excess.clone() / amps(current), "Ω");
