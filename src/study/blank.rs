@@ -124,8 +124,7 @@ fn fits(types: &told::Types<'_>) -> Result<(), BlankError> {
 
 /// The profile as its reader takes it.
 fn read_back(types: &told::Types<'_>, guesses: &Guesses) -> Result<Profile, BlankError> {
-    let source = Source { types, guesses, hints: &Hints::default() };
-    let text = sheet::plain(&source.entries());
+    let text = sheet::plain(&Source { types, guesses, hints: &Hints::default() }.entries());
     let document = Document::parse("the new profile", text.as_bytes())?;
     Ok(read(&document)?.0)
 }

@@ -105,7 +105,7 @@ pub struct ColdStart {
 pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<ColdStart> {
     let line = sound.line;
     let cold_part = part.cold();
-    let first: &dyn Part = cold_part.as_deref().unwrap_or(part);
+    let first = cold_part.as_deref().unwrap_or(part);
     let cold = receiver.run_changed(line, first, sound, |model| {
         // in the first minute its copper is that of the room
         model.copper.rise = 0.0;
@@ -137,8 +137,7 @@ pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<
             let of_second = sound.at.second.as_ref().is_some_and(|s| i >= s.capacitors_from);
             let first = own.filter(|_| of_second).unwrap_or(ready) != Ready::WithTheTubes;
             let at_start = if first { (crest_v, None) } else { (running_v, Some(crest_v)) };
-            let name = sound.at.capacitor_name(i);
-            CapacitorAtStart::new(name, at_work.marked, running_v, at_start)
+            CapacitorAtStart::new(sound.at.capacitor_name(i), at_work.marked, running_v, at_start)
         })
         .collect();
     Ok(ColdStart {
@@ -153,8 +152,7 @@ pub fn start(receiver: &Receiver, part: &dyn Part, sound: &Operation) -> Result<
 
 /// The tubes' winding behind everything as a source with a resistance, from its hot and its cold point.
 fn warm_up(receiver: &Receiver, hot: &Operation, cold: &Operation) -> f64 {
-    let windings = &receiver.model().windings;
-    let Some(index) = windings.iter().position(|w| w.feeds_tubes) else {
+    let Some(index) = receiver.model().windings.iter().position(|w| w.feeds_tubes) else {
         return 0.0;
     };
     let volts = |o: &Operation| o.heater_volts(index);

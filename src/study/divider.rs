@@ -29,7 +29,7 @@ const SERIES: [(&str, Series); 4] =
 pub const MOST_ARMS: usize = 40;
 
 /// What is known of a divider.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub enum DividerKnown {
     /// Its resistors from the source down, Ω.
     Resistors(Vec<f64>),
@@ -38,7 +38,7 @@ pub enum DividerKnown {
 }
 
 /// What is asked of a divider between a source and chassis.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct DividerRequest {
     /// Source against chassis, V DC; negative for a back bias.
     pub from_v: f64,
@@ -192,7 +192,7 @@ fn study(
 fn arms(ohms: &[f64], points: &[f64], free: &[f64]) -> Vec<Arm> {
     let arm = |(i, &ohms): (usize, &f64)| {
         let [volts, free] = [points, free].map(|points| points[i] - points[i + 1]);
-        let heat = |volts: f64| volts * volts / ohms;
+        let heat = |volts| volts * volts / ohms;
         let most = f64::max(volts.abs(), free.abs());
         Arm {
             ohms,

@@ -40,7 +40,7 @@ pub struct Note {
 }
 
 /// Heater volts and B+ against line volts, before and after.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct LineCurve {
     /// Line, V RMS.
     pub line_v: Vec<f64>,
@@ -89,7 +89,7 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
     solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
     let Solved { mut plan, receiver, parts, moved, spread } = solved;
     let fitted = &plan.choices[choice];
-    let part: &dyn Part = parts[choice].as_deref().unwrap_or(&Straight);
+    let part = parts[choice].as_deref().unwrap_or(&Straight);
     let run = run_day(&receiver, &plan.outlet, part, None, None)?;
     let fitted_part = !part.is_nothing();
     let spread =
@@ -131,7 +131,7 @@ pub fn pick(plan: &Plan, with: Option<With>, refusal: &str) -> Result<usize> {
     };
     let place = named(plan, asked)?;
     let choice = &plan.choices[place];
-    let reasons: Vec<String> = match &choice.not_applicable {
+    let reasons = match &choice.not_applicable {
         Some(reason) => vec![reason.clone()],
         None => {
             let against = choice.objections.iter().filter(|o| !o.leaves_the_choice());

@@ -114,8 +114,7 @@ pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
     let stages = bench.all()?;
     // an ohmmeter at the plug reads a resistor in the lead as well, if it is still there
     let stays = ends_with.is_none_or(|m| !m.replaces_mains_resistor());
-    let kept = model.mains_resistor.filter(|r| r.by_maker || stays);
-    let lead_ohms = kept.map_or(0.0, |r| r.ohms);
+    let lead_ohms = model.mains_resistor.filter(|r| r.by_maker || stays).map_or(0.0, |r| r.ohms);
     let string = model.string.is_some();
     let copper = model.primary.resistance;
     let hot = sums::hot_ohms(copper, model.room_c);

@@ -16,13 +16,14 @@ use super::{
     StudyError, fit, outlet,
     rating::{Circuit, rate},
     read,
+    sentences::plain_ohms,
     target::secant,
 };
 use crate::{
     adaptation::{Adaptation, Dropper, Duty, Joined, Part, StringDropper as StringResistor},
     circuit::Probe,
     profile::{DropperKind, Profile, StringDropper},
-    quantity::{Power, Quantity, Resistance, show_plain},
+    quantity::{Power, Quantity, Resistance, by},
     receiver::{
         AsBuilt, Filament, HeaterLine, HeaterWinding, Model, Operation, Receiver, SectionKind,
         StringSection,
@@ -140,7 +141,7 @@ impl Bench<'_> {
         rising: bool,
         part: impl Fn(f64) -> StringSection,
     ) -> Result<Option<f64>> {
-        let miss = |value: f64| self.excess(&part(value));
+        let miss = |value| self.excess(&part(value));
         let first = 0.9 * guess;
         let at_first = miss(first)?;
         let within = |value: f64| value.clamp(0.2 * guess, 5.0 * guess);
@@ -207,7 +208,7 @@ impl Bench<'_> {
         let offers = StringResistor { present, amps, surge: None, own: Vec::new() };
         let duty = Duty { outlet: self.outlet.usual_v, amps, held_amps: None, watts: 0.0 };
         let mut stock = offers.stock(exact, &duty);
-        stock.sort_by(|a, b| (a.value() - exact).abs().total_cmp(&(b.value() - exact).abs()));
+        stock.sort_by(by(|part: &Box<dyn Part>| (part.value() - exact).abs()));
         // the nearest that nothing speaks against, else the nearest
         let mut nearest = None;
         for part in stock {
@@ -272,7 +273,7 @@ impl Bench<'_> {
         // what a resistor would be by half the line: none where that is less than the heaters ask for
         let believed = (usual_v / 2.0 - self.heaters_v).max(0.0) / self.line.amps;
         let believed = self.excess(&part(believed))?;
-        let ohms = show_plain(Resistance::from_si(exact.round()));
+        let ohms = plain_ohms(exact.round());
         Ok(DropperSubstitute {
             refused: vec![NoSubstitute::Trap { shorted, direct_a: 2.0 / PI * day.amps }],
             exact: Some(exact),

@@ -1,6 +1,6 @@
 //! Enumerations that are sentences with figures in them.
 
-use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show};
+use crate::quantity::{Current, Power, Quantity, Resistance, Voltage, show, show_plain};
 
 /// Declares an enumeration with the sentence of each variant beside it; as text and in JSON a value is its sentence.
 ///
@@ -50,6 +50,11 @@ pub fn watts(w: f64) -> String {
 
 pub fn ohms(r: f64) -> String {
     show(Resistance::from_si(r))
+}
+
+/// As a part has it printed on it.
+pub fn plain_ohms(r: f64) -> String {
+    show_plain(Resistance::from_si(r))
 }
 
 pub fn percent(share: f64) -> String {

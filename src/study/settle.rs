@@ -34,10 +34,7 @@ pub fn run(
         return Ok(Settled { part: None, operation: receiver.run(line, part, Some(near))? });
     }
     // on the way few steps will do
-    let coarsely = |part: &dyn Part, near: Option<&Operation>| {
-        receiver.run_changed(line, part, near.unwrap_or(receiver.at_design()), |_| ())
-    };
-    let found = by(part, Some(near), coarsely)?;
+    let found = by(part, near, |part, near| receiver.run_changed(line, part, near, |_| ()))?;
     let now = found.part.as_deref().unwrap_or(part);
     let operation = receiver.run(line, now, Some(&found.operation))?;
     Ok(Settled { part: found.part, operation })
@@ -49,8 +46,8 @@ pub fn run(
 /// As [`run`].
 pub fn by(
     part: &dyn Part,
-    near: Option<&Operation>,
-    solve: impl Fn(&dyn Part, Option<&Operation>) -> Result<Operation, ReceiverError>,
+    near: &Operation,
+    solve: impl Fn(&dyn Part, &Operation) -> Result<Operation, ReceiverError>,
 ) -> Result<Settled> {
     let mut operation = solve(part, near)?;
     let mut settled: Option<Box<dyn Part>> = None;
@@ -77,7 +74,7 @@ pub fn by(
         before = Some((x, miss));
         x += step;
         let next = now.with_ohms(x.exp()).unwrap_or_else(|| now.varied(0, 1.0));
-        operation = solve(&*next, Some(&operation))?;
+        operation = solve(&*next, &operation)?;
         settled = Some(next);
     }
     Err(StudyError::Receiver(ReceiverError::NotSettled {

@@ -180,9 +180,7 @@ impl Moved {
     /// The set has no solution there.
     pub fn spread(&self, part: &dyn Part, line: f64, near: &Operation) -> Result<Spread> {
         let solve = |receiver: &Receiver, part: &dyn Part, near: &Operation| {
-            settle::by(part, Some(near), |part, at| {
-                receiver.run_coarse(line, part, at.unwrap_or(near))
-            })
+            settle::by(part, near, |part, at| receiver.run_coarse(line, part, at))
         };
         let settled = solve(&self.base, part, near)?;
         let (usual, warm) = (settled.operation, settled.part);

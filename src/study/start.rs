@@ -4,7 +4,7 @@ use super::{ColdStart, Result, Serialize, settle};
 use crate::{
     adaptation::{Bought, Method, Part},
     circuit::{Probe, REFERENCE},
-    receiver::{Moment, Operation, Points, Receiver, SwitchedOn, Warmth},
+    receiver::{HeaterWinding, Moment, Operation, Points, Receiver, SwitchedOn, Warmth},
 };
 
 /// How long a set is followed, s.
@@ -131,25 +131,23 @@ pub fn from_cold_or_hot(
     };
     let how =
         SwitchedOn { hot: case == StartCase::HotRestart, seconds: FOLLOWED_S, plainly: false };
-    let mut seen = Seen::new(receiver, &warm);
-    receiver.switch_on((line, lead), &warm, how, &mut |moment| seen.take(moment))?;
-    let bound = bound.filter(|_| case != StartCase::HotRestart);
-    Ok(seen.start(&warm, case, bound))
+    let capacitors = vec![Vec::new(); warm.at.capacitors.len()];
+    let mut seen = Seen { capacitors, ..Seen::default() };
+    let windings = &receiver.model().windings;
+    receiver.switch_on((line, lead), &warm, how, &mut |moment| seen.take(windings, moment))?;
+    Ok(seen.start(&warm, case, bound.filter(|_| case != StartCase::HotRestart)))
 }
 
 /// What is kept of every moment.
-struct Seen<'a> {
-    receiver: &'a Receiver,
-    /// Winding of the tubes.
-    winding: usize,
+#[derive(Default)]
+struct Seen {
     curve: StartCurve,
     /// Highest volts of each capacitor in a cycle.
     capacitors: Vec<Vec<f64>>,
-    /// Current of all tubes over its final value.
-    drawn: Vec<f64>,
+    /// Current of all tubes, A.
+    drawn_a: Vec<f64>,
     /// The coolest wire of a tube.
     wire: Vec<f64>,
-    final_a: f64,
     inrush_peak_a: f64,
 }
 
@@ -159,22 +157,8 @@ fn tubes_a(at: &Points, mean: impl Fn(Probe) -> f64) -> f64 {
     ids.map(|id| mean(Probe::Amps(id))).sum()
 }
 
-impl<'a> Seen<'a> {
-    fn new(receiver: &'a Receiver, warm: &Operation) -> Seen<'a> {
-        let windings = &receiver.model().windings;
-        Seen {
-            receiver,
-            winding: windings.iter().position(|w| w.feeds_tubes).unwrap_or(0),
-            curve: StartCurve::default(),
-            capacitors: vec![Vec::new(); warm.at.capacitors.len()],
-            drawn: Vec::new(),
-            wire: Vec::new(),
-            final_a: tubes_a(&warm.at, |probe| warm.state.mean(probe)),
-            inrush_peak_a: 0.0,
-        }
-    }
-
-    fn take(&mut self, moment: &Moment<'_>) {
+impl Seen {
+    fn take(&mut self, windings: &[HeaterWinding], moment: &Moment<'_>) {
         let (cycle, at) = (moment.cycle, moment.at);
         let seen = &cycle.seen;
         for (list, c) in self.capacitors.iter_mut().zip(&at.capacitors) {
@@ -185,20 +169,17 @@ impl<'a> Seen<'a> {
             let (high, low) = cycle.extremes(line);
             self.inrush_peak_a = self.inrush_peak_a.max(high).max(-low);
         }
-        let windings = &self.receiver.model().windings;
         let is_tube = |w: &&Warmth| windings[w.winding].filaments[w.filament].socket.is_some();
         let tubes = moment.warm.iter().filter(is_tube);
         let coolest =
             |of: fn(&Warmth) -> f64| tubes.clone().map(of).fold(f64::INFINITY, f64::min).min(10.0);
         self.wire.push(coolest(|w| w.wire));
-        let drawn = tubes_a(at, |probe| seen.mean(probe));
-        self.drawn.push(if self.final_a > 0.0 { drawn / self.final_a } else { 0.0 });
+        self.drawn_a.push(tubes_a(at, |probe| seen.mean(probe)));
         let curve = &mut self.curve;
         curve.time_s.push(moment.seconds);
         curve.b_plus_v.push(seen.mean(Probe::Volts(at.b_plus, REFERENCE)));
-        curve.heater_v.push(
-            at.windings.get(self.winding).map_or(0.0, |(a, b)| seen.rms(Probe::Volts(*a, *b))),
-        );
+        let heater = at.windings.get(windings.iter().position(|w| w.feeds_tubes).unwrap_or(0));
+        curve.heater_v.push(heater.map_or(0.0, |(a, b)| seen.rms(Probe::Volts(*a, *b))));
         curve.cathode_share.push(coolest(|w| w.cathode));
         curve.line_a.push(seen.rms(line));
     }
@@ -208,12 +189,15 @@ impl<'a> Seen<'a> {
         let curve = &self.curve;
         let times = &curve.time_s;
         let running_v = warm.b_plus();
+        let final_a = tubes_a(&warm.at, |probe| warm.state.mean(probe));
+        let share = |amps: &f64| if final_a > 0.0 { amps / final_a } else { 0.0 };
+        let drawn: Vec<f64> = self.drawn_a.iter().map(share).collect();
         let (b_plus_peak_v, b_plus_peak_at_s) = highest(times, &curve.b_plus_v);
         let capacitors = warm.at.capacitors.iter().zip(&self.capacitors).enumerate();
         let capacitors = capacitors.map(|(i, (c, peaks))| {
             let (peak_v, peak_at_s) = highest(times, peaks);
             let surge_v = c.marked.bears().map(|(v, _)| v);
-            let above = |v: f64| above(times, peaks, v);
+            let above = |v| above(times, peaks, v);
             let bound = bound.and_then(|b| b.capacitors.get(i));
             let at_work = warm.state.peak(Probe::Volts(c.positive, c.negative));
             CapacitorThrough {
@@ -229,14 +213,13 @@ impl<'a> Seen<'a> {
                 bound_v: bound.map(|b| b.early_v.unwrap_or(b.peak_v)),
             }
         });
-        let inrush_a = curve.line_a.first().copied().unwrap_or(0.0);
         Start {
             id: Method::AsIs,
             part: None,
             tube: None,
             case,
             inrush_peak_a: self.inrush_peak_a,
-            inrush_a,
+            inrush_a: curve.line_a.first().copied().unwrap_or(0.0),
             plan_inrush_a: bound.map(|b| b.inrush_a),
             running_a: warm.state.rms(Probe::Amps(warm.at.line)),
             b_plus_at_s: reached(times, &curve.b_plus_v, THERE * running_v),
@@ -244,7 +227,7 @@ impl<'a> Seen<'a> {
             b_plus_peak_at_s,
             b_plus_end_v: curve.b_plus_v.last().copied().unwrap_or(0.0),
             b_plus_running_v: running_v,
-            tubes_draw_s: reached(times, &self.drawn, DRAWING),
+            tubes_draw_s: reached(times, &drawn, DRAWING),
             heaters_warm_s: reached(times, &self.wire, WARM),
             capacitors: capacitors.collect(),
             curve: self.curve,
@@ -275,7 +258,6 @@ fn reached(times: &[f64], values: &[f64], level: f64) -> Option<f64> {
 
 /// Seconds for which `values` are above `level`.
 fn above(times: &[f64], values: &[f64], level: f64) -> f64 {
-    let steps = times.windows(2).zip(values.windows(2));
     let part = |(t, v): (&[f64], &[f64])| {
         let crossing = crossing(v[0], v[1], level);
         let share = match (v[0] > level, v[1] > level) {
@@ -286,5 +268,5 @@ fn above(times: &[f64], values: &[f64], level: f64) -> f64 {
         };
         share * (t[1] - t[0])
     };
-    steps.map(part).sum()
+    times.windows(2).zip(values.windows(2)).map(part).sum()
 }

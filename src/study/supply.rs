@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct SupplySketch {
     /// Outlet volts the figures hold for, V RMS.
     pub outlet_v: f64,
@@ -44,7 +44,7 @@ pub struct SupplySketch {
 }
 
 /// A second supply beside B+.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct SecondSketch {
     /// True where one diode of the main rectifier feeds it.
     pub shared: bool,
@@ -54,7 +54,7 @@ pub struct SecondSketch {
 }
 
 /// A part of the filter.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
 pub enum SupplyElement {
     /// Across the supply at this place.
@@ -99,7 +99,7 @@ pub enum SupplyElement {
 }
 
 /// A chain of resistors with its points.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct DividerSketch {
     /// Name.
     pub name: String,
@@ -118,7 +118,7 @@ pub struct DividerSketch {
 }
 
 /// A point between two resistors of a chain.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct DividerPoint {
     /// Name of the tap there, if something hangs on it.
     pub tap: Option<String>,
@@ -163,7 +163,7 @@ pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
     }
     let of_second = elements.split_off(model.filters().0.len());
     let supply = |rectifier: &Rectifier, winding, surge: Option<&ElementId>, plates: &[Diode]| {
-        let (a, b): (Node, Node) = winding;
+        let (a, b) = winding;
         let dc = plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id)));
         SupplySketch {
             outlet_v: operation.line,

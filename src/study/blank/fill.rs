@@ -12,6 +12,7 @@ use crate::{
     quantity::{
         Capacitance, Current, Frequency, Power, Quantity, Resistance, Voltage, show_plain as plain,
     },
+    study::sentences::plain_ohms as ohms,
 };
 
 /// How far guesses may be off, %: of B+, parts that differ from set to set, a dropper that follows from the heaters, a
@@ -33,10 +34,6 @@ pub struct Source<'s> {
 
 fn volts(si: f64) -> String {
     value::<Voltage>(si)
-}
-
-pub fn ohms(si: f64) -> String {
-    value::<Resistance>(si)
 }
 
 /// An entry as said, or as a guess.
@@ -181,11 +178,10 @@ impl Source<'_> {
             left("no_load_power", value::<Power>(hints.no_load_w)),
         ];
         list.push(map("primary", primary));
-        let full_wave = self.types.circuit().is_tapped();
         let (per_half, winding) = match set.winding {
             Some(Winding::PerHalf(volts)) => (true, Some(volts)),
             Some(Winding::Whole(volts)) => (false, Some(volts)),
-            None => (full_wave, None),
+            None => (self.types.circuit().is_tapped(), None),
         };
         let (key, copper) =
             if per_half { ("per_half", "resistance_per_half") } else { ("volts", "resistance") };
@@ -249,7 +245,7 @@ impl Source<'_> {
     fn filter(&self) -> Vec<Vec<Entry>> {
         let (set, guesses) = (self.types.set, self.guesses);
         let [field, choke, resistor] = guesses.ohms;
-        let known = |key: &str, guessed: f64, mine: bool| {
+        let known = |key, guessed, mine| {
             or_guess(key, set.coil.filter(|_| mine).map(measured), ohms(guessed), PART)
         };
         let mut list = Vec::new();
@@ -266,7 +262,7 @@ impl Source<'_> {
             let cold = known("cold", si, set.between.is_none());
             list.push(coil("field_coil", Lead::Across, cold, part(COIL_RISE * si)));
         }
-        let hot = |usual: f64| two(COIL_RISE * set.coil.map_or(usual, Quantity::si));
+        let hot = |usual| two(COIL_RISE * set.coil.map_or(usual, Quantity::si));
         match set.between {
             None if !set.choke_input => list.extend(alternatives(guesses.ohms)),
             None => {}

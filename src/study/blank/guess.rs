@@ -53,7 +53,7 @@ const BIAS_ROOM: f64 = 1.5;
 const BIAS_PEAK: f64 = 1.3;
 
 /// Values that were not said.
-#[derive(Debug, Clone, Default)]
+#[derive(Default)]
 pub struct Guesses {
     pub b_plus_v: f64,
     pub capacitor_f: f64,
@@ -75,7 +75,6 @@ pub struct Guesses {
 }
 
 /// What drops the rest of the line's volts.
-#[derive(Debug, Clone, PartialEq)]
 pub struct Dropper {
     pub kind: &'static str,
     /// False where nothing was said of it, or a bulb of unknown type stands for it.
@@ -151,11 +150,10 @@ impl Guesses {
             BiasFrom::Resistor => self.bias_ohms = Some(part(output_v / amps)),
             BiasFrom::Supply => self.bias_v = Some((output_v / BIAS_PEAK).ceil()),
             BiasFrom::FieldCoil => {
-                let hot = self.ohms[0] * COIL_RISE;
-                let coil_v = (hot * amps).max(BIAS_ROOM * output_v);
+                let coil_v = (self.ohms[0] * COIL_RISE * amps).max(BIAS_ROOM * output_v);
                 self.ohms[0] = part(coil_v / amps / COIL_RISE);
                 let rf_v = RF_BIAS.min(output_v / 3.0);
-                let share = |v: f64| part(BIAS_CHAIN * v / coil_v);
+                let share = |v| part(BIAS_CHAIN * v / coil_v);
                 self.chain = Some([share(coil_v - output_v), share(output_v - rf_v), share(rf_v)]);
             }
         }
@@ -177,9 +175,8 @@ fn dropper(types: &Types<'_>) -> Result<Option<Dropper>, BlankError> {
     let (set, heaters) = (types.set, types.heaters());
     let line_v = set.design_line.si();
     let (Some(amps), None) = (heaters.amps_a, &heaters.odd) else {
-        let string_a = heaters.string_a;
         let (tube, amps_a) = heaters.odd.unwrap_or_default();
-        return Err(BlankError::OtherCurrent { tube, amps_a, string_a });
+        return Err(BlankError::OtherCurrent { tube, amps_a, string_a: heaters.string_a });
     };
     // a lamp across a tap or a section takes no volts of its own
     let in_string = types.rectifier.lamp_tap.is_none() && !set.lamp_on_ballast();
@@ -207,7 +204,6 @@ fn dropper(types: &Types<'_>) -> Result<Option<Dropper>, BlankError> {
             (true, "barretter", None, name.clone().map(Bulb::Type))
         }
     };
-    let of = (of.map_or(ohms, Quantity::si), of.is_some());
-    let ohms = bulb.is_none().then_some(of);
+    let ohms = bulb.is_none().then_some((of.map_or(ohms, Quantity::si), of.is_some()));
     Ok(Some(Dropper { kind, said, ohms, bulb, amps, volts: line_v - volts_v }))
 }

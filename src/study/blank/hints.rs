@@ -17,7 +17,7 @@ const FUSES: [f64; 9] = [0.25, 0.4, 0.5, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0];
 const FUSE_ROOM: f64 = 2.0;
 
 /// What a plan takes for the connections of a tube.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub struct Feeds {
     /// Ω from B+ to the plate.
     pub plate_ohms: f64,
@@ -28,7 +28,7 @@ pub struct Feeds {
 }
 
 /// What a plan would take; noughts while that is found out.
-#[derive(Debug, Clone, Default)]
+#[derive(Default)]
 pub struct Hints {
     pub frequency_hz: f64,
     pub watts_w: f64,
@@ -73,11 +73,10 @@ impl Hints {
                 cathode_ohms: (t.cathode_ohms > 0.0).then(|| part(t.cathode_ohms)),
             })
         });
-        let half_v = match types.on_line() {
-            true => model.design_line,
-            false => {
-                model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage
-            }
+        let half_v = if types.on_line() {
+            model.design_line
+        } else {
+            model.design_line * receiver.core().no_load_ratio * receiver.turns().high_voltage
         };
         Hints {
             frequency_hz: model.frequency,
@@ -109,10 +108,9 @@ fn lamp(types: &Types<'_>, outlet: &OutletVolts) -> Option<String> {
     let range = outlet.range.and_then(|name| outlet_range(name).ok());
     let low = outlet.usual_v < LOW_MAINS_V;
     let trade = range.map_or(if low { Trade::America } else { Trade::Europe }, OutletRange::trade);
-    let heaters = types.heaters();
     let volts = types.tubes.first().map_or(6.3, |t| t.heater_volts.value);
     // in a string the current must fit, across a tap or on a winding the volts
-    let amps = heaters.amps_a.filter(|_| types.on_line());
+    let amps = types.heaters().amps_a.filter(|_| types.on_line());
     let off = |lamp: &LampType| {
         let (v, a) = (lamp.volts.value, lamp.amps.value);
         match (amps, types.rectifier.lamp_tap) {

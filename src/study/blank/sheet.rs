@@ -128,8 +128,7 @@ pub fn scalar(text: &str) -> String {
     let is_type = text.starts_with(|c: char| ('1'..='9').contains(&c))
         && text.contains(|c: char| c.is_ascii_alphabetic())
         && text.parse::<f64>().is_err();
-    let safe = |c: char| c.is_ascii_alphanumeric() || " -".contains(c);
-    if (word || is_type) && text.chars().all(safe) {
+    if (word || is_type) && text.chars().all(|c| c.is_ascii_alphanumeric() || " -".contains(c)) {
         text.to_owned()
     } else {
         format!("'{}'", text.replace('\'', "''"))

@@ -1,13 +1,16 @@
 //! The tubes and lamps of a new profile.
 
 use super::{
-    fill::{Source, ohms},
+    fill::Source,
     guess::part,
     set::BiasFrom,
     sheet::{Entry, guess, left, list, said, scalar, told},
     told::smaller,
 };
-use crate::{catalogue::TubeType, profile::LampPlace, quantity::Quantity};
+use crate::{
+    catalogue::TubeType, profile::LampPlace, quantity::Quantity,
+    study::sentences::plain_ohms as ohms,
+};
 
 /// How far a resistor beside a heater may be off, %: as other resistors of its time (own judgement).
 const SHUNT: u32 = 10;
@@ -22,15 +25,14 @@ impl Source<'_> {
             list.extend(self.heater_shunt(kind));
             let feeds = self.hints.feeds.get(socket).copied().flatten();
             if let Some(feeds) = feeds {
-                let from = |si: f64| match si {
+                let from = |si| match si {
                     0.0 => "B+".to_owned(),
                     si => format!("{{ from: B+, through: {} }}", ohms(si)),
                 };
                 list.push(left("plate", from(feeds.plate_ohms)));
                 list.extend(feeds.screen_ohms.map(|si| left("screen", from(si))));
             }
-            let biased = self.guesses.biased.iter().find(|(s, _)| *s == socket);
-            list.extend(match (biased, feeds) {
+            list.extend(match (self.guesses.biased.iter().find(|(s, _)| *s == socket), feeds) {
                 (Some((_, tap)), _) => Some(told(
                     "grid",
                     match self.types.set.bias {
@@ -85,7 +87,6 @@ impl Source<'_> {
         let string = types.heaters().amps_a?;
         let rest = string - amps;
         let tapped = types.rectifier.lamp_tap.is_some() || types.set.lamp_on_ballast();
-        let needed = !tapped && rest > 0.06 * string;
-        needed.then(|| told("shunt", ohms(part(volts / rest))))
+        (!tapped && rest > 0.06 * string).then(|| told("shunt", ohms(part(volts / rest))))
     }
 }

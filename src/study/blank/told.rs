@@ -31,7 +31,7 @@ pub struct Types<'s> {
 }
 
 /// The heaters of a set as a string.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Heaters {
     /// Their current, A, if they are of one.
     pub amps_a: Option<f64>,
@@ -105,10 +105,13 @@ fn lamps(set: &NewSet) -> Result<Vec<(&'static LampType, u32)>, NoSuchType> {
 /// Volts and amperes of a heater, in one of the ways it may be joined.
 type Way = (f64, f64);
 
+fn ways(tube: &TubeType) -> impl Iterator<Item = Way> {
+    tube.heater_ways().map(|(v, i)| (v.si(), i.si()))
+}
+
 /// Volts and amperes of a tube's heater that takes less than a string of `amps`: a resistor beside it carries the rest.
 pub fn smaller(tube: &TubeType, amps: f64) -> Option<Way> {
-    let mut ways = tube.heater_ways().map(|(v, i)| (v.si(), i.si()));
-    let same = ways.any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
+    let same = ways(tube).any(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT);
     let own = (tube.heater_volts.si(), tube.heater_amps.si());
     (!same && own.1 < amps).then_some(own)
 }
@@ -129,24 +132,24 @@ impl Types<'_> {
             all.push((&r.name, vec![(volts, r.filament_amps.si())]));
         }
         for tube in &self.tubes {
-            all.push((&tube.name, tube.heater_ways().map(|(v, i)| (v.si(), i.si())).collect()));
+            all.push((&tube.name, ways(tube).collect()));
         }
         let way = |ways: &[Way], amps: f64| {
             ways.iter().copied().find(|(_, i)| (i / amps - 1.0).abs() <= SAME_CURRENT)
         };
         // the current of most of them; max_by_key takes the last of several, so the rectifier comes last
         let currents = all.iter().rev().flat_map(|(_, ways)| ways.iter().map(|(_, i)| *i));
-        let of = |amps: f64| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
+        let of = |amps| all.iter().filter(|(_, ways)| way(ways, amps).is_some()).count();
         let amps = currents.max_by_key(|amps| of(*amps)).unwrap_or(1.0);
         // a tube that takes about half of another has a resistor beside it, and the string carries what the other takes; the
         // rectifier, which stands first, has none
         let least = |ways: &[Way]| ways.iter().map(|(_, i)| *i).fold(f64::INFINITY, f64::min);
         let most = all.iter().map(|(_, ways)| least(ways)).fold(0.0, f64::max);
-        let shunted = |(place, (_, ways)): (usize, &(&str, Vec<Way>))| {
-            let may_be = own.is_none() || place > 0;
-            way(ways, most).is_some() || may_be && least(ways) > LEAST_SHARE * most
-        };
-        let shunts = of(amps) < all.len() && all.iter().enumerate().all(shunted);
+        let shunts = of(amps) < all.len()
+            && all.iter().enumerate().all(|(place, (_, ways))| {
+                let may_be = own.is_none() || place > 0;
+                way(ways, most).is_some() || may_be && least(ways) > LEAST_SHARE * most
+            });
         let amps = if shunts { most } else { amps };
         let odd = all.iter().find(|(_, ways)| way(ways, amps).is_none()).filter(|_| !shunts);
         let volts = all.iter().filter_map(|(_, ways)| way(ways, amps).or(ways.first().copied()));

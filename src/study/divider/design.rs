@@ -38,10 +38,9 @@ pub fn arms(from_v: f64, taps: &[f64], loads: &[TapLoad], size: DividerSize) -> 
         above = *tap;
     }
     let takes: Vec<f64> = loads.iter().zip(taps).map(|(l, v)| l.amps(*v)).collect();
-    let at = |bleed: f64| -> Vec<f64> {
-        let below = |arm: usize| takes.iter().skip(arm).sum::<f64>();
-        let arm = |(i, drop): (usize, &f64)| drop / (bleed + below(i));
-        drops.iter().enumerate().map(arm).collect()
+    let at = |bleed| -> Vec<f64> {
+        let below = |arm| takes.iter().skip(arm).sum::<f64>();
+        drops.iter().enumerate().map(|(i, drop)| drop / (bleed + below(i))).collect()
     };
     let found = match size {
         DividerSize::Bleed(bleed) => at(bleed),
@@ -88,7 +87,7 @@ const MARGIN: f64 = 2.0;
 const MOST_V: f64 = 500.0;
 
 /// What to buy for an arm.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Buy {
     /// Twice the heat of the arm, W.
     pub least_w: f64,

@@ -10,7 +10,7 @@ pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
 const SLACK: f64 = 1.0 + 1e-6;
 
 /// A voltmeter.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Voltmeter {
     /// Ω, or Ω per volt of its range.
     pub ohms: f64,
@@ -37,7 +37,7 @@ impl Voltmeter {
 }
 
 /// What a meter shows at one place.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct MeterReading {
     /// V; `None` where the pointer goes beyond its scale.
     pub shown_v: Option<f64>,
@@ -55,25 +55,13 @@ pub fn read(
     meter: Voltmeter,
     without_v: f64,
 ) -> Result<MeterReading, ReceiverError> {
-    let solve = |ohms: f64| {
-        let clip = Clip { upper, lower, ohms };
-        let points = stand.volts(arms, Some(clip))?;
-        Ok::<f64, ReceiverError>(points[upper] - lower.map_or(0.0, |place| points[place]))
-    };
-    if !meter.per_volt {
-        let (shown_v, load_ohms) = (Some(solve(meter.ohms)?), meter.ohms);
-        return Ok(MeterReading { shown_v, range_v: None, load_ohms });
-    }
     // the lowest range that holds what stands there: a lower one loads more
-    let range = meter.range_v.unwrap_or_else(|| {
-        let holds = |range: &&f64| **range * SLACK >= without_v.abs();
-        RANGES_V.iter().find(holds).copied().unwrap_or(RANGES_V[4])
-    });
-    let load_ohms = meter.resistance(range);
-    let shown = solve(load_ohms)?;
-    Ok(MeterReading {
-        shown_v: (shown.abs() <= range * SLACK).then_some(shown),
-        range_v: Some(range),
-        load_ohms,
-    })
+    let lowest = || RANGES_V.into_iter().find(|range| range * SLACK >= without_v.abs());
+    let range = || meter.range_v.or_else(lowest).unwrap_or(RANGES_V[4]);
+    let range_v = meter.per_volt.then(range);
+    let load_ohms = meter.resistance(range_v.unwrap_or_default());
+    let points = stand.volts(arms, Some(Clip { upper, lower, ohms: load_ohms }))?;
+    let shown = points[upper] - lower.map_or(0.0, |place| points[place]);
+    let in_range = range_v.is_none_or(|range| shown.abs() <= range * SLACK);
+    Ok(MeterReading { shown_v: in_range.then_some(shown), range_v, load_ohms })
 }

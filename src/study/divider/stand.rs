@@ -30,7 +30,7 @@ impl TapLoad {
 }
 
 /// A meter's leads on a divider. Points are counted from the upper end, which is 0.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Clone, Copy)]
 pub struct Clip {
     /// First lead.
     pub upper: usize,
@@ -65,8 +65,7 @@ impl Stand for Bench {
         let mut points = vec![net.node("upper end")];
         for (i, ohms) in arms.iter().enumerate() {
             let above = points.last().copied().unwrap_or(REFERENCE);
-            let last = i + 1 == arms.len();
-            let point = if last && self.to_v == 0.0 {
+            let point = if i + 1 == arms.len() && self.to_v == 0.0 {
                 REFERENCE
             } else {
                 net.node(&format!("point {}", i + 1))
@@ -74,7 +73,7 @@ impl Stand for Bench {
             net.resistor(format_args!("R{}", i + 1), above, point, *ohms)?;
             points.push(point);
         }
-        let at = |place: usize| points.get(place).copied().unwrap_or(REFERENCE);
+        let at = |place| points.get(place).copied().unwrap_or(REFERENCE);
         net.voltage("source", at(0), REFERENCE, Wave::Constant(self.from_v))?;
         if self.to_v != 0.0 {
             let end = Wave::Constant(self.to_v);
@@ -91,12 +90,10 @@ impl Stand for Bench {
             };
         }
         if let Some(clip) = clip {
-            let lower = clip.lower.map_or(REFERENCE, at);
-            net.resistor("meter", at(clip.upper), lower, clip.ohms)?;
+            net.resistor("meter", at(clip.upper), clip.lower.map_or(REFERENCE, at), clip.ohms)?;
         }
         let state = steady_state(&net, &Settings::fixed(16), None)?;
-        let volts = |node: Node| state.mean(Probe::Volts(node, REFERENCE));
-        Ok(points.into_iter().map(volts).collect())
+        Ok(points.into_iter().map(|node| state.mean(Probe::Volts(node, REFERENCE))).collect())
     }
 }
 

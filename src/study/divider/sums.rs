@@ -4,9 +4,12 @@ use super::{
     design::DividerSize,
     found::{Arm, DRIFTS, DividerStudy, Metered},
 };
-use crate::study::{
-    Working,
-    working::{Sum, figure, number, ohms, tap, volts},
+use crate::{
+    quantity::by,
+    study::{
+        Working,
+        working::{Sum, figure, number, ohms, tap, volts},
+    },
 };
 use std::ops::Add;
 
@@ -96,7 +99,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
     let arms = d.arms.iter().enumerate();
     let mut list: Vec<Working> = arms.clone().map(sum).collect();
     let most = |a: &Arm| f64::max(a.heat_w, a.free_heat_w);
-    if let Some((i, arm)) = arms.max_by(|a, b| most(a.1).total_cmp(&most(b.1))) {
+    if let Some((i, arm)) = arms.max_by(by(|(_, arm): &(usize, &Arm)| most(arm))) {
         let (value, unit) = watts(most(arm));
         let twice = number(2.0) * figure(value, unit);
         let scale = if value == 0.0 { 1.0 } else { value / most(arm) };
@@ -116,7 +119,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
 /// The meter that loads most, on each tap: the tap is a source behind what it looks like.
 fn metered(d: &DividerStudy) -> Vec<Working> {
     let load = |m: &&Metered| m.taps.iter().map(|r| r.load_ohms).fold(f64::INFINITY, f64::min);
-    let worst = d.metered.iter().min_by(|a, b| load(a).total_cmp(&load(b)));
+    let worst = d.metered.iter().min_by(by(load));
     let readings = worst.into_iter().flat_map(|worst| &worst.taps);
     let why = match d.place {
         Some(_) => ANSWERS,
@@ -126,8 +129,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
     let mut above = 0.0;
     for ((tap, arm), reading) in d.taps.iter().zip(&d.arms).zip(readings) {
         above += arm.ohms;
-        let below = d.total_ohms - above;
-        let seen = ohms(above) * ohms(below) / ohms(d.total_ohms);
+        let seen = ohms(above) * ohms(d.total_ohms - above) / ohms(d.total_ohms);
         let behind = ohms(seen.value);
         list.push(Working::new(format!("{} looks like", tap.name), seen, "Ω"));
         let meter = ohms(reading.load_ohms);
@@ -142,9 +144,8 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
 fn drift(d: &DividerStudy) -> Option<Working> {
     let (arm, first) = (d.arms.first()?, d.taps.first()?);
     let drifted = d.drifted.iter().find(|x| x.arm == Some(0) && x.by == DRIFTS[1])?;
-    let below = d.total_ohms - arm.ohms;
     let total = ohms(d.total_ohms) + ohms(DRIFTS[1] * arm.ohms);
-    let sum = tap(d.from_v - d.to_v, below, total, d.to_v);
+    let sum = tap(d.from_v - d.to_v, d.total_ohms - arm.ohms, total, d.to_v);
     let what = format!("{} with R1 20 % up", first.name);
     let why = if d.place.is_some() { ANSWERS } else { FEEDS };
     Some(Working::new(what, sum, "V").beside(*drifted.taps_v.first()?, why))

@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     profile::Profile,
+    quantity::by,
     receiver::{Model, Receiver, uncertain},
     study::{Measure, Reading, Result, Serialize},
 };
@@ -22,7 +23,7 @@ const DRIFTED: f64 = 9.0;
 const INFORMED: f64 = 100.0;
 
 /// A reading not taken yet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct NextReading {
     /// Point.
     pub key: String,
@@ -58,11 +59,7 @@ pub fn gain(solution: &Solution, priors: &DVector<f64>, j: usize) -> f64 {
 }
 
 /// The part that most likely drifted, and the fit: with that part set free if it surely did.
-pub fn suspect(
-    search: &Search<'_>,
-    start: &Start,
-    solution: Solution,
-) -> (Solution, Option<Suspect>) {
+pub fn suspect(search: &Search, start: &Start, solution: Solution) -> (Solution, Option<Suspect>) {
     match drifted(search, start, &solution) {
         // what drifted beyond doubt is taken as it reads, on every sheet; what only may have is held by what was known
         Some((free, suspect)) if suspect.gain > surely(search) && suspect.or.is_empty() => {
@@ -73,15 +70,15 @@ pub fn suspect(
 }
 
 /// What a part takes off the sum of squares that surely drifted.
-pub fn surely(search: &Search<'_>) -> f64 {
+pub fn surely(search: &Search) -> f64 {
     DRIFTED.max(named(search.points.len()))
 }
 
 /// The part to be named, if there is one, and the fit with it set free.
-fn drifted(search: &Search<'_>, start: &Start, solution: &Solution) -> Option<(Solution, Suspect)> {
+fn drifted(search: &Search, start: &Start, solution: &Solution) -> Option<(Solution, Suspect)> {
     let priors = search.priors(Without::Nothing);
     let movable = (0..search.numbers.len()).filter(|j| !search.numbers[*j].held);
-    let mut list: Vec<(usize, f64)> = movable.map(|j| (j, gain(solution, &priors, j))).collect();
+    let mut list: Vec<_> = movable.map(|j| (j, gain(solution, &priors, j))).collect();
     list.sort_by(|a, b| b.1.total_cmp(&a.1));
     let &(j, most) = list.first().filter(|(_, g)| *g > named(search.points.len()))?;
     // a part that cannot be set free, for no such set has a solution, is not named
@@ -93,7 +90,7 @@ fn drifted(search: &Search<'_>, start: &Start, solution: &Solution) -> Option<(S
 }
 
 /// Number `j` as `solution` has it.
-pub fn moved(search: &Search<'_>, solution: &Solution, j: usize) -> Option<Suspect> {
+pub fn moved(search: &Search, solution: &Solution, j: usize) -> Option<Suspect> {
     let (model, number) = (search.receiver.model(), &search.numbers[j]);
     let (stated, unit) = number.parameter.value(model)?;
     let behaves_as = stated * search.factor(&solution.x, j);
@@ -111,17 +108,17 @@ pub fn moved(search: &Search<'_>, solution: &Solution, j: usize) -> Option<Suspe
 }
 
 /// The answer before and after, and the reading that would narrow it most.
-pub struct Outlook {
-    pub answer: Answer,
-    pub next: Option<NextReading>,
-}
-
+///
 /// # Errors
 /// The set has no solution on `line`.
-pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Outlook> {
+pub fn outlook(
+    search: &Search,
+    solution: &Solution,
+    line: f64,
+) -> Result<(Answer, Option<NextReading>)> {
     let plain = |receiver: &Receiver| points::plain(receiver, line, None).map(|(r, _)| r);
-    let first = plain(search.receiver)?;
-    let fitted = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
+    let first = plain(&search.receiver)?;
+    let fitted = Receiver::new(search.model(&solution.x), Some(&search.receiver))?;
     let last = plain(&fitted)?;
     // derivatives of heaters, B+ and every point on that line
     let priors = search.priors(Without::Nothing);
@@ -166,12 +163,12 @@ pub fn outlook(search: &Search<'_>, solution: &Solution, line: f64) -> Result<Ou
             b_plus_uncertain_v: rest(&b_plus, answer.b_plus_uncertain_after_v),
         }
     });
-    let share = |now: f64, then: f64| if now > 0.0 { then / now } else { 1.0 };
+    let share = |now, then| if now > 0.0 { then / now } else { 1.0 };
     let score = |n: &NextReading| {
         share(answer.heater_uncertain_after_v, n.heater_uncertain_v)
             + share(answer.b_plus_uncertain_after_v, n.b_plus_uncertain_v)
     };
-    Ok(Outlook { answer, next: left.min_by(|a, b| score(a).total_cmp(&score(b))) })
+    Ok((answer, left.min_by(by(score))))
 }
 
 /// What a meter may be put to that tells something of its own.

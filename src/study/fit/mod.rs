@@ -27,7 +27,8 @@ use super::{
 };
 use crate::{
     profile::Profile,
-    receiver::{Assumption, Model, Number, Receiver, Refined, Uncertain, complete, refine},
+    quantity::by,
+    receiver::{Assumption, Model, Number, Refined, Uncertain, complete, refine},
 };
 use points::Point;
 use search::{Search, Solution, Start};
@@ -114,7 +115,6 @@ pub struct FittedNumber {
 }
 
 /// A set whose readings are worked in.
-#[derive(Debug, Clone)]
 pub struct Settled {
     /// The model; as the profile has it where its readings contradict.
     pub model: Model,
@@ -138,8 +138,7 @@ pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled> {
         let readings = ReadingsReport { drifted, ..ReadingsReport::default() };
         return Ok(Settled { model, assumed, readings, answer: None });
     }
-    let receiver = Receiver::new(model.clone(), None)?;
-    let search = Search::new(&receiver, &assumed, profile)?;
+    let search = Search::new(model.clone(), &assumed, profile)?;
     let judged = verdict::of(&search)?;
     if judged.report.contradiction.is_some() {
         return Ok(Settled { model, assumed, readings: judged.report, answer: None });
@@ -153,7 +152,7 @@ pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled> {
     };
     factors.retain(|refined| !renewed(refined.parameter.key(&model)));
     let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
-    let answer = outlook.map(|outlook| outlook.answer);
+    let answer = outlook.map(|(answer, _)| answer);
     Ok(Settled { model, assumed, readings: judged.report, answer })
 }
 
@@ -172,7 +171,7 @@ fn left(solution: &Solution, i: usize, number: &Uncertain) -> f64 {
 }
 
 /// Factors worth keeping.
-fn factors(search: &Search<'_>, solution: &Solution) -> Vec<Refined> {
+fn factors(search: &Search, solution: &Solution) -> Vec<Refined> {
     let all = search.numbers.iter().enumerate();
     // what no reading moves and nobody assumed stays as it was
     all.filter_map(|(i, n)| {
@@ -193,34 +192,33 @@ pub fn fit(profile: &Profile) -> Result<(Fit, Vec<Refined>)> {
     if profile.readings.is_empty() {
         return Err(StudyError::NoReadings);
     }
-    let receiver = Receiver::new(model.clone(), None)?;
-    let search = Search::new(&receiver, &assumed, profile)?;
+    let search = Search::new(model, &assumed, profile)?;
     let Judged { start, solution, suspect, report } = verdict::of(&search)?;
     let outlet = outlet::settle(profile, &OutletChoice::default()).ok().map(|(volts, _)| volts);
     let line = outlet.map_or(search.settings[0].line, |volts| volts.usual_v);
-    let outlook = judge::outlook(&search, &solution, line)?;
+    let (answer, next) = judge::outlook(&search, &solution, line)?;
     let readings = fitted_readings(&search, &start, &solution, &report);
     let misfit = |of: fn(&FittedReading) -> f64| {
         readings.iter().map(|r| ((of(r) - r.measured) / r.uncertainty).powi(2)).sum()
     };
     let fit = Fit {
-        cautions: of_set(&receiver, outlet.as_ref()),
-        name: model.name.clone(),
+        cautions: of_set(&search.receiver, outlet.as_ref()),
+        name: search.receiver.model().name.clone(),
         numbers: fitted_numbers(&search, &solution),
         suspect,
         verdict: report,
-        next: outlook.next,
-        answer: outlook.answer,
+        next,
+        answer,
         misfit_before: misfit(|r| r.before),
         misfit_after: misfit(|r| r.after),
-        working: by_hand(&search, &solution, &outlook.answer),
+        working: by_hand(&search, &solution, &answer),
         readings,
     };
     Ok((fit, factors(&search, &solution)))
 }
 
 /// Numbers, the most moved first, in units of what they might have been off.
-fn fitted_numbers(search: &Search<'_>, solution: &Solution) -> Vec<FittedNumber> {
+fn fitted_numbers(search: &Search, solution: &Solution) -> Vec<FittedNumber> {
     let model = search.receiver.model();
     let all = search.numbers.iter().enumerate().filter_map(|(i, n)| {
         let (before, unit) = n.parameter.value(model)?;
@@ -236,13 +234,12 @@ fn fitted_numbers(search: &Search<'_>, solution: &Solution) -> Vec<FittedNumber>
         })
     });
     let mut list: Vec<FittedNumber> = all.collect();
-    let moved = |n: &FittedNumber| ((n.after / n.before).ln() / n.spread_before).abs();
-    list.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
+    list.sort_by(by(|n: &FittedNumber| -((n.after / n.before).ln() / n.spread_before).abs()));
     list
 }
 
 fn fitted_readings(
-    search: &Search<'_>,
+    search: &Search,
     start: &Start,
     solution: &Solution,
     report: &ReadingsReport,
@@ -268,8 +265,8 @@ fn fitted_readings(
 
 /// What one works out from readings with a pencil: the usual line by proportion, and the arms of a divider of which both
 /// ends and a tap were read.
-fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Working> {
-    let design = read(search.receiver, search.receiver.at_design());
+fn by_hand(search: &Search, solution: &Solution, answer: &Answer) -> Vec<Working> {
+    let design = read(&search.receiver, search.receiver.at_design());
     let heater = What::Heater.of(design.tube_heater_place());
     let mut list = Vec::new();
     for (number, setting) in search.settings.iter().enumerate() {
@@ -297,14 +294,14 @@ fn by_hand(search: &Search<'_>, solution: &Solution, answer: &Answer) -> Vec<Wor
 
 /// The first arm of divider `d` from each reading of its first tap.
 fn arms(
-    search: &Search<'_>,
+    search: &Search,
     solution: &Solution,
     d: usize,
     read: &dyn Fn(Measure) -> Option<f64>,
     read_at: &dyn Fn(&str) -> Option<f64>,
 ) -> Vec<Working> {
     let divider = &search.receiver.model().dividers[d];
-    let end = |name: &str| match name {
+    let end = |name| match name {
         "chassis" => Some(0.0),
         // the far end of the coil stands below chassis by its drop
         "field_coil" | "B-" => read(What::CoilDrop.of(0)).map(|v| -v),

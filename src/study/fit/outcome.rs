@@ -23,7 +23,7 @@ pub struct ReadingsReport {
 }
 
 /// A part that drifted, most likely.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Suspect {
     /// Which, in words.
     pub what: String,
@@ -50,13 +50,13 @@ const MOST_SPREADS: f64 = 3.0;
 
 impl Suspect {
     /// True if it is too far off to be left in the set.
-    pub(in super::super) fn is_to_be_renewed(&self) -> bool {
+    pub(crate) fn is_to_be_renewed(&self) -> bool {
         self.spreads > MOST_SPREADS
     }
 }
 
 /// What the fit does to the answer.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Answer {
     /// Line, V RMS.
     pub line_v: f64,
@@ -97,7 +97,7 @@ pub struct Contradiction {
 }
 
 /// What may be wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Doubted {
     /// A reading.
@@ -105,11 +105,12 @@ pub enum Doubted {
     /// The line volts a setting was taken at.
     Line,
     /// A part of the set.
+    #[default]
     Part,
 }
 
 /// One thing that may be wrong.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct Explanation {
     /// What.
     pub wrong: Doubted,
@@ -145,7 +146,7 @@ impl Explanation {
 }
 
 /// A reading to take again.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct TakeAgain {
     /// Point, or `at_line`.
     pub key: String,
@@ -237,7 +238,7 @@ impl ReadingsReport {
 
 impl std::fmt::Display for Explanation {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let show = |v: f64| shown(v, self.unit);
+        let show = |v| shown(v, self.unit);
         let rest = format!("{} ±{}", show(self.would_be), show(2.0 * self.uncertainty));
         let (key, label, stated) = (&self.key, &self.label, show(self.stated));
         let line = self.at_line_v.unwrap_or_default();

@@ -3,7 +3,7 @@
 use crate::{
     profile::{MeterLoad, Profile},
     quantity::Quantity as _,
-    receiver::{Load, Model, Operation, Receiver, ReceiverError, Spot, Straight, iron::LAW_TO},
+    receiver::{Load, Model, Operation, Receiver, Spot, Straight, iron::LAW_TO},
     study::{Measure, Meter, Reading, Result, StudyError, What, read},
 };
 
@@ -19,7 +19,7 @@ const USUAL_METER: f64 = 10e6;
 const RANGES: [f64; 6] = [2.5, 10.0, 50.0, 250.0, 500.0, 1000.0];
 
 /// A reading at a point of the model.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Point {
     pub measure: Measure,
     pub key: String,
@@ -49,7 +49,6 @@ impl Point {
 }
 
 /// A line on which readings were taken.
-#[derive(Debug, Clone)]
 pub struct Setting {
     pub line: f64,
     /// Place of that in the profile.
@@ -173,7 +172,7 @@ pub fn plain(
     receiver: &Receiver,
     line: f64,
     near: Option<&Operation>,
-) -> Result<(Reading, Operation), ReceiverError> {
+) -> Result<(Reading, Operation)> {
     let operation = receiver.run(line, &Straight, near)?;
     Ok((read(receiver, &operation), operation))
 }
@@ -182,13 +181,9 @@ pub fn plain(
 ///
 /// # Errors
 /// The set has no solution with it.
-pub fn change_by_meter(
-    receiver: &Receiver,
-    at: &Operation,
-    point: &Point,
-) -> Result<f64, ReceiverError> {
+pub fn change_by_meter(receiver: &Receiver, at: &Operation, point: &Point) -> Result<f64> {
     let Some((spot, ohms)) = &point.load else { return Ok(0.0) };
-    let value = |load: Option<Load>| -> Result<f64, ReceiverError> {
+    let value = |load: Option<Load>| -> Result<f64> {
         let change = |model: &mut Model| model.loads.extend(load);
         let changed = receiver.run_changed(at.line, &Straight, at, change)?;
         Ok(point.value(&read(receiver, &changed)))

@@ -3,9 +3,7 @@
 use super::points::{self, Point, Setting};
 use crate::{
     profile::Profile,
-    receiver::{
-        Assumption, Model, Number, Operation, Receiver, ReceiverError, Uncertain, uncertain,
-    },
+    receiver::{Assumption, Model, Number, Operation, Receiver, Uncertain, uncertain},
     study::{Result, StudyError, share},
 };
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
@@ -30,15 +28,15 @@ const ENOUGH: f64 = 1e-5;
 const NOWHERE: f64 = 1e9;
 
 /// What is searched: numbers of the set, and the line of each setting.
-pub struct Search<'a> {
-    pub receiver: &'a Receiver,
+pub struct Search {
+    pub receiver: Receiver,
     pub numbers: Vec<Uncertain>,
     pub settings: Vec<Setting>,
     pub points: Vec<Point>,
 }
 
 /// What a search leaves out of account.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq)]
 pub enum Without {
     /// Nothing.
     Nothing,
@@ -79,18 +77,15 @@ impl Solution {
     }
 }
 
-impl<'a> Search<'a> {
-    /// Prepares a search.
+impl Search {
+    /// Prepares a search through `model`, which is that of `profile`.
     ///
     /// # Errors
-    /// [`StudyError::Reading`] for a reading of a point the set does not have.
-    pub fn new(
-        receiver: &'a Receiver,
-        assumed: &[Assumption],
-        profile: &Profile,
-    ) -> Result<Search<'a>> {
-        let (settings, points) = points::readings(profile, receiver)?;
-        Ok(Search { receiver, numbers: numbers(receiver.model(), assumed), settings, points })
+    /// [`StudyError::Reading`] for a reading of a point the set does not have; a set that has no solution.
+    pub fn new(model: Model, assumed: &[Assumption], profile: &Profile) -> Result<Search> {
+        let receiver = Receiver::new(model, None)?;
+        let (settings, points) = points::readings(profile, &receiver)?;
+        Ok(Search { numbers: numbers(receiver.model(), assumed), receiver, settings, points })
     }
 
     /// Standard deviations before the readings.
@@ -123,20 +118,20 @@ impl<'a> Search<'a> {
     }
 
     /// The set at `x`, from `near` or from where the search began.
-    fn at(&self, x: &DVector<f64>, near: Option<&At>) -> Result<At, ReceiverError> {
-        let from = near.map_or(self.receiver, |near| &near.receiver);
+    fn at(&self, x: &DVector<f64>, near: Option<&At>) -> Result<At> {
+        let from = near.map_or(&self.receiver, |near| &near.receiver);
         let receiver = Receiver::new(self.model(x), Some(from))?;
         let there = |(i, setting): (usize, &Setting)| {
             let line = setting.line * x[self.numbers.len() + i].exp();
             points::plain(&receiver, line, near.and_then(|n| n.operations.get(i)))
         };
-        let there = self.settings.iter().enumerate().map(there).collect::<Result<Vec<_>, _>>()?;
+        let there = self.settings.iter().enumerate().map(there).collect::<Result<Vec<_>>>()?;
         let values = self.points.iter().map(|p| p.value(&there[p.setting].0)).collect();
         let operations = there.into_iter().map(|(_, operation)| operation).collect();
         Ok(At { values, receiver, operations })
     }
 
-    fn loads(&self, at: &At) -> Result<Vec<f64>, ReceiverError> {
+    fn loads(&self, at: &At) -> Result<Vec<f64>> {
         let load = |p: &Point| points::change_by_meter(&at.receiver, &at.operations[p.setting], p);
         self.points.iter().map(load).collect()
     }
@@ -146,7 +141,7 @@ impl<'a> Search<'a> {
     /// # Errors
     /// [`StudyError::Reading`] at a line on which the set has no solution.
     pub fn start(&self) -> Result<Start> {
-        let unsolved = |s: &&Setting| points::plain(self.receiver, s.line, None).is_err();
+        let unsolved = |s: &&Setting| points::plain(&self.receiver, s.line, None).is_err();
         if let Some(setting) = self.settings.iter().find(unsolved) {
             return Err(setting.nowhere(self.receiver.model()));
         }
@@ -191,7 +186,7 @@ impl<'a> Search<'a> {
                 .with_patience(PATIENCE)
                 .minimize(problem);
             if let Some(error) = problem.failed {
-                return Err(error.into());
+                return Err(error);
             }
             if !report.termination.was_successful() {
                 return Err(StudyError::NotFitted(format!("{:?}", report.termination)));
@@ -231,12 +226,7 @@ impl<'a> Search<'a> {
     }
 
     /// Derivatives of the readings at `x`, where the set is `here`, in units of their uncertainty.
-    fn slopes(
-        &self,
-        x: &DVector<f64>,
-        priors: &DVector<f64>,
-        here: &At,
-    ) -> Result<DMatrix<f64>, ReceiverError> {
+    fn slopes(&self, x: &DVector<f64>, priors: &DVector<f64>, here: &At) -> Result<DMatrix<f64>> {
         // a freed number is stepped like another
         let units = priors.map(|s| s.min(WIDEST));
         let columns = stepped(x, &units, x.len(), |moved| self.at(moved, Some(here)))?;
@@ -252,10 +242,10 @@ pub fn stepped<T: Send>(
     x: &DVector<f64>,
     units: &DVector<f64>,
     count: usize,
-    at: impl Fn(&DVector<f64>) -> Result<T, ReceiverError> + Sync,
-) -> Result<Vec<(T, f64)>, ReceiverError> {
+    at: impl Fn(&DVector<f64>) -> Result<T> + Sync,
+) -> Result<Vec<(T, f64)>> {
     share::all(count, |j| {
-        let by = |h: f64| {
+        let by = |h| {
             let mut moved = x.clone();
             moved[j] += h;
             at(&moved).map(|there| (there, h))
@@ -282,8 +272,8 @@ impl At {
 }
 
 /// The problem as the library wants it: residuals of the readings, then of the priors.
-struct Problem<'s, 'a> {
-    search: &'s Search<'a>,
+struct Problem<'s> {
+    search: &'s Search,
     priors: &'s DVector<f64>,
     without: Without,
     loads: &'s [f64],
@@ -291,14 +281,14 @@ struct Problem<'s, 'a> {
     residuals: DVector<f64>,
     /// Derivatives and the point they were taken at.
     slopes: (DMatrix<f64>, DVector<f64>),
-    failed: Option<ReceiverError>,
+    failed: Option<StudyError>,
     /// Where the set last had a solution: the next step starts from there.
     here: Option<At>,
     /// How often the derivatives were taken.
     taken: usize,
 }
 
-impl Problem<'_, '_> {
+impl Problem<'_> {
     fn move_to(&mut self, x: &DVector<f64>) {
         self.x.copy_from(x);
         let count = self.loads.len() + x.len();
@@ -327,7 +317,7 @@ impl Problem<'_, '_> {
     }
 }
 
-impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_, '_> {
+impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
     type ResidualStorage = Owned<f64, Dyn>;
     type JacobianStorage = Owned<f64, Dyn, Dyn>;
     type ParameterStorage = Owned<f64, Dyn>;

@@ -1,5 +1,7 @@
 //! Slips of the pen.
 
+use crate::quantity::by;
+
 /// Digits of a reading beyond which none is looked at.
 const LONGEST: usize = 6;
 
@@ -15,19 +17,17 @@ pub fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
         let with = |slip: &dyn Fn(&mut Vec<u8>)| {
             let mut digits = digits.clone();
             slip(&mut digits);
-            let whole = digits.into_iter().fold(0.0, |n, d| 10.0 * n + f64::from(d));
-            whole * digit * value.signum()
+            digits.into_iter().fold(0.0, |n, d| 10.0 * n + f64::from(d)) * digit * value.signum()
         };
         for (i, is) in digits.iter().enumerate() {
             kinds[1].extend(i.checked_sub(1).map(|before| with(&|d| d.swap(before, i))));
             kinds[2].extend((0..=9).filter(|d| d != is).map(|new| with(&|d| d[i] = new)));
         }
     }
-    let near = |list: &Vec<f64>| {
+    kinds.iter().find_map(|list| {
         let fit = list.iter().copied().filter(|v| (v - at).abs() <= reach);
-        fit.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
-    };
-    kinds.iter().find_map(near)
+        fit.min_by(by(|v: &f64| (v - at).abs()))
+    })
 }
 
 #[cfg(test)]

@@ -23,8 +23,8 @@ fn mean_and_spread_are_those_of_the_posterior_on_a_grid() {
         "\nreadings:\n  - { at_line: 115 V, accuracy: 1 %, B+: 262 V, field_coil: 83 V, bias.output: -18.9 V }\n",
     );
     let (model, assumed) = complete(&profile).unwrap();
-    let receiver = Receiver::new(model, None).unwrap();
-    let mut search = Search::new(&receiver, &assumed, &profile).unwrap();
+    let mut search = Search::new(model, &assumed, &profile).unwrap();
+    let receiver = search.receiver.clone();
     search.numbers = [(Number::DividerResistor.at(0, 0), 0.10), (Number::TubeCurrent.of(4), 0.15)]
         .map(|(parameter, spread)| Uncertain {
             parameter,

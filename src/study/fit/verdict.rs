@@ -12,7 +12,8 @@ use super::{
     slip::slip,
 };
 use crate::{
-    receiver::{Receiver, ReceiverError, shown},
+    quantity::by,
+    receiver::{Receiver, shown},
     study::{Measure, Reading, Result, StudyError},
 };
 use nalgebra::{DMatrix, DVector};
@@ -60,7 +61,7 @@ pub struct Judged {
 ///
 /// # Errors
 /// [`StudyError::Reading`], at the reading; at the line where most of its readings are such.
-fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
+fn possible(search: &Search, start: &Start) -> Result<()> {
     let priors = search.priors(Without::Nothing);
     let is_gross = |(i, p): &(usize, &Point)| {
         let value = start.unmoved.last[*i];
@@ -73,7 +74,7 @@ fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
         (off.is_nan() || off > GROSS.max(reach))
             && (p.measured - value).abs() > MOST_OFF * p.uncertainty
     };
-    let gross: Vec<(usize, &Point)> = search.points.iter().enumerate().filter(is_gross).collect();
+    let gross: Vec<_> = search.points.iter().enumerate().filter(is_gross).collect();
     for (number, setting) in search.settings.iter().enumerate() {
         let of_it = gross.iter().filter(|(_, p)| p.setting == number).count();
         let count = search.points.iter().filter(|p| p.setting == number).count();
@@ -85,7 +86,7 @@ fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
     let value = start.unmoved.last[i];
     let own = start.unmoved.slopes.row(i).transpose().component_mul(&priors).norm_squared();
     let band = 2.0 * p.uncertainty * own.sqrt();
-    let show = |v: f64| shown(v, p.measure.unit());
+    let show = |v| shown(v, p.measure.unit());
     let hint = slip(p.measured, p.last_digit, value, 1.5 * band);
     let hint = hint.map(|v| format!("; {} would fit", show(v))).unwrap_or_default();
     Err(StudyError::Reading {
@@ -107,7 +108,7 @@ fn possible(search: &Search<'_>, start: &Start) -> Result<()> {
 ///
 /// # Errors
 /// [`StudyError::Reading`] for readings that no state of the set gives.
-pub fn of(search: &Search<'_>) -> Result<Judged> {
+pub fn of(search: &Search) -> Result<Judged> {
     let start = search.start()?;
     possible(search, &start)?;
     let used = search.points.len();
@@ -127,7 +128,7 @@ pub fn of(search: &Search<'_>) -> Result<Judged> {
 }
 
 /// Whether readings and set lie within what chance allows.
-fn agrees(search: &Search<'_>, solution: &Solution, without: Without, chance: f64) -> bool {
+fn agrees(search: &Search, solution: &Solution, without: Without, chance: f64) -> bool {
     let priors = search.priors(without);
     let off = |j: usize| solution.x[j].abs() > MOST_SPREADS * 3f64.sqrt() * priors[j];
     solution.misfit <= chance
@@ -139,7 +140,7 @@ fn agrees(search: &Search<'_>, solution: &Solution, without: Without, chance: f6
 }
 
 /// The least sum of squares by the derivatives at the start, and what leaving out each thing takes off it.
-fn linear(search: &Search<'_>, start: &Start) -> (f64, Vec<(Without, f64)>) {
+fn linear(search: &Search, start: &Start) -> (f64, Vec<(Without, f64)>) {
     let Solution { slopes, last, .. } = &start.unmoved;
     let priors = search.priors(Without::Nothing);
     let residuals = DVector::from_vec(search.residuals(last, Without::Nothing));
@@ -157,13 +158,12 @@ fn linear(search: &Search<'_>, start: &Start) -> (f64, Vec<(Without, f64)>) {
         let gain = column.dot(&weighed).powi(2) / own;
         (Without::Prior(j), if own > 1e-6 { gain } else { 0.0 })
     });
-    let gains = readings.chain(unknowns).collect();
-    (residuals.dot(&weighed), gains)
+    (residuals.dot(&weighed), readings.chain(unknowns).collect())
 }
 
 /// What the readings come to, and the fit without the likeliest wrong thing.
 fn contradicted(
-    search: &Search<'_>,
+    search: &Search,
     start: &Start,
     misfit: f64,
     chance: f64,
@@ -185,7 +185,7 @@ fn contradicted(
         let explanation = agrees.then(|| explanation(search, &solution, without))??;
         Some((explanation, solution))
     };
-    let mut found: Vec<(Explanation, Solution)> = tried.filter_map(explained).collect();
+    let mut found: Vec<_> = tried.filter_map(explained).collect();
     // a slip of the pen, or a meter that cannot do better, goes before a part that would have to be far off
     found.sort_by(|(a, _), (b, _)| {
         b.is_plain().cmp(&a.is_plain()).then(a.misfit.total_cmp(&b.misfit))
@@ -236,7 +236,7 @@ fn drifted(explanations: &[Explanation], misfit: f64) -> Option<Suspect> {
 
 /// What to take again: the readings that explain it; if none alone does, those that stand out most, with their line.
 fn again(
-    search: &Search<'_>,
+    search: &Search,
     explanations: &[Explanation],
     gains: &[(Without, f64)],
 ) -> Vec<TakeAgain> {
@@ -261,32 +261,15 @@ fn again(
 }
 
 /// The set at a solution, on the line of a setting as it is there.
-fn there(
-    search: &Search<'_>,
-    solution: &Solution,
-    setting: usize,
-) -> Result<Reading, ReceiverError> {
-    let receiver = Receiver::new(search.model(&solution.x), Some(search.receiver))?;
+fn there(search: &Search, solution: &Solution, setting: usize) -> Result<Reading> {
+    let receiver = Receiver::new(search.model(&solution.x), Some(&search.receiver))?;
     let line = search.settings[setting].line * solution.x[search.numbers.len() + setting].exp();
     Ok(points::plain(&receiver, line, None)?.0)
 }
 
-fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Option<Explanation> {
+fn explanation(search: &Search, solution: &Solution, without: Without) -> Option<Explanation> {
     let numbers = search.numbers.len();
-    let plain = Explanation {
-        wrong: Doubted::Part,
-        key: String::new(),
-        label: String::new(),
-        unit: "V",
-        at_line_v: None,
-        stated: 0.0,
-        would_be: 0.0,
-        uncertainty: 0.0,
-        spreads: None,
-        misfit: solution.misfit,
-        slip: None,
-        average_meter: false,
-    };
+    let plain = Explanation { misfit: solution.misfit, ..Explanation::default() };
     match without {
         Without::Nothing => None,
         Without::Reading(i) => wrong_reading(search, solution, i, plain),
@@ -299,6 +282,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
                 wrong: Doubted::Line,
                 key: AT_LINE.to_owned(),
                 label: "the line voltage".to_owned(),
+                unit: "V",
                 at_line_v: Some(line),
                 stated: line,
                 would_be,
@@ -323,7 +307,7 @@ fn explanation(search: &Search<'_>, solution: &Solution, without: Without) -> Op
 
 /// Reading `i` as the wrong one.
 fn wrong_reading(
-    search: &Search<'_>,
+    search: &Search,
     solution: &Solution,
     i: usize,
     plain: Explanation,
@@ -356,7 +340,7 @@ fn wrong_reading(
 
 /// The reading in which two explanations differ most.
 fn telling(
-    search: &Search<'_>,
+    search: &Search,
     (a, first): &(Explanation, Solution),
     (b, second): &(Explanation, Solution),
 ) -> Option<Telling> {
@@ -367,7 +351,7 @@ fn telling(
         let (v, w) = (m.value(&one), m.value(&two));
         (v - w).abs() / (points::usual_limit(*m) * v.abs()).max(1e-9)
     };
-    let most = judge::telling(&one).into_iter().max_by(|a, b| apart(a).total_cmp(&apart(b)))?;
+    let most = judge::telling(&one).into_iter().max_by(by(apart))?;
     // less than the meter may be off by tells nothing
     (apart(&most) > 2.0).then(|| Telling {
         key: most.key(&one),

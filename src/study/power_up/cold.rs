@@ -2,9 +2,8 @@
 
 use crate::{
     circuit::{Network, Node, REFERENCE},
-    quantity::{Quantity, Resistance, show_plain},
     receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
-    study::{Result, Serialize, read, spread::TWO_U},
+    study::{Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
 
@@ -33,7 +32,7 @@ pub enum ColdKind {
 }
 
 /// A point for the ohmmeter.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ColdCheck {
     /// What it is.
     pub kind: ColdKind,
@@ -50,7 +49,7 @@ pub struct ColdCheck {
 }
 
 /// A filter capacitor to be tested.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct CapacitorTest {
     /// First, second, ...
     pub name: String,
@@ -79,7 +78,7 @@ const COUNTS: f64 = 1e-3;
 pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest> {
     let all = read(receiver, target).capacitors.into_iter().zip(&target.at.capacitors);
     all.map(|(c, placed)| {
-        let leaks = |each: f64| each * placed.farads * c.rated_v.unwrap_or(c.volts_v);
+        let leaks = |each| each * placed.farads * c.rated_v.unwrap_or(c.volts_v);
         CapacitorTest {
             rated_v: c.rated_v,
             works_at_v: c.volts_v,
@@ -94,60 +93,41 @@ pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest>
 /// Every resistance, with its normal range: twice the standard uncertainty, and never beyond all limits together.
 pub fn checks(model: &Model, uncertain: &[Uncertain]) -> Result<Vec<ColdCheck>> {
     let (net, at) = resting(model)?;
+    let varied = |u: &Uncertain| {
+        let by = |factor| resting(&model.scaled(u.parameter, factor)).map(|(net, _)| net);
+        Ok((by(1.0 + u.spread)?, by((1.0 - u.spread).max(0.1))?, u.assumed))
+    };
+    let varied = uncertain.iter().map(varied).collect::<Result<Vec<_>>>()?;
     let mut walk = Walk::default();
     walk.windings(model, &at);
     walk.filter(model, &at);
     walk.supply(model, &at);
     walk.dividers(model, &at);
     walk.tubes(model, &at);
-    let value =
-        |net: &Network, p: &Point| p.ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
-    for point in &mut walk.0 {
-        point.expected = value(&net, point);
-    }
-    for &Uncertain { parameter, spread, assumed, .. } in uncertain {
-        let varied = |factor: f64| resting(&model.scaled(parameter, factor)).map(|(net, _)| net);
-        let (up, down) = (varied(1.0 + spread)?, varied((1.0 - spread).max(0.1))?);
-        for point in &mut walk.0 {
-            let ends = value(&up, point).zip(value(&down, point));
-            let Some(((a, b), ohms)) = ends.zip(point.expected) else { continue };
+    let check = |(kind, between, ends): Point| {
+        let value = |net: &Network| ends.and_then(|(a, b)| net.resistance(a, b, &at.leakage));
+        let expected_ohms = value(&net);
+        let ohms = expected_ohms.unwrap_or(0.0);
+        // what every uncertain number does to it
+        let (mut squares, mut sum, mut assumed) = (0.0, 0.0, false);
+        for (up, down, is_assumed) in &varied {
+            let limits = expected_ohms.and_then(|_| value(up).zip(value(down)));
+            let Some((a, b)) = limits else { continue };
             let change = 0.5 * (a - b).abs();
-            point.squares += change * change;
-            point.sum += change;
-            point.assumed |= assumed && change > COUNTS * ohms;
+            squares += change * change;
+            sum += change;
+            assumed |= *is_assumed && change > COUNTS * ohms;
         }
-    }
-    Ok(walk.0.into_iter().map(Point::check).collect())
-}
-
-/// A point with what it should read, and what every uncertain number does to that.
-struct Point {
-    kind: ColdKind,
-    between: String,
-    /// None where no figure can be solved.
-    ends: Option<(Node, Node)>,
-    expected: Option<f64>,
-    squares: f64,
-    sum: f64,
-    assumed: bool,
-}
-
-impl Point {
-    fn check(self) -> ColdCheck {
-        let ohms = self.expected.unwrap_or(0.0);
         let meter = METER * ohms;
-        let two_u = TWO_U * (self.squares + meter * meter).sqrt();
-        let spread = two_u.min(self.sum + meter) + LEADS_OHMS;
-        ColdCheck {
-            kind: self.kind,
-            between: self.between,
-            expected_ohms: self.expected,
-            least_ohms: (ohms - spread).max(0.0),
-            most_ohms: ohms + spread,
-            assumed: self.assumed,
-        }
-    }
+        let spread = (TWO_U * (squares + meter * meter).sqrt()).min(sum + meter) + LEADS_OHMS;
+        let (least_ohms, most_ohms) = ((ohms - spread).max(0.0), ohms + spread);
+        ColdCheck { kind, between, expected_ohms, least_ohms, most_ohms, assumed }
+    };
+    Ok(walk.0.into_iter().map(check).collect())
 }
+
+/// What it is, between which points, and these; none where no figure can be solved.
+type Point = (ColdKind, String, Option<(Node, Node)>);
 
 fn to_chassis(node: Node) -> Option<(Node, Node)> {
     Some((node, REFERENCE))
@@ -163,12 +143,9 @@ impl Walk {
         let between = between.into();
         let same = |(a, b): (Node, Node), (c, d)| (a, b) == (c, d) || (a, b) == (d, c);
         let mut known = self.0.iter_mut();
-        match known.find(|k| k.ends.zip(ends).is_some_and(|(a, b)| same(a, b))) {
-            Some(earlier) => earlier.between += &format!("; {between}"),
-            None => {
-                let (expected, squares, sum, assumed) = (None, 0.0, 0.0, false);
-                self.0.push(Point { kind, between, ends, expected, squares, sum, assumed });
-            }
+        match known.find(|known| known.2.zip(ends).is_some_and(|(a, b)| same(a, b))) {
+            Some((_, earlier, _)) => *earlier += &format!("; {between}"),
+            None => self.0.push((kind, between, ends)),
         }
     }
 
@@ -263,7 +240,7 @@ impl Walk {
         }
         for (divider, nodes) in model.dividers.iter().zip(&at.dividers) {
             for (i, (ohms, ends)) in divider.resistors.iter().zip(nodes.windows(2)).enumerate() {
-                let marked = show_plain(Resistance::from_si(*ohms));
+                let marked = plain_ohms(*ohms);
                 let name = format!("{} arm {}, marked {marked}", divider.name, i + 1);
                 self.add(Divider, name, Some((ends[0], ends[1])));
             }

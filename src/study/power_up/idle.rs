@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// A reading of the primary current with every load off.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct IdleReading {
     /// Volts of the variac, RMS.
     pub at_v: f64,
@@ -36,7 +36,7 @@ pub fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> Vec<Idl
     let off = super::stages::no_load_spread(uncertain);
     let reading = |volts: f64| {
         let at_v = volts.round();
-        let by = |factor: f64| no_load_amps(&model.scaled(knee.parameter, factor), at_v).ok();
+        let by = |factor| no_load_amps(&model.scaled(knee.parameter, factor), at_v).ok();
         let (a, b) = (by(1.0 - knee.spread)?, by(1.0 + knee.spread)?);
         let (least, most) = ((1.0 - off) * a.min(b), (1.0 + off) * a.max(b));
         Some(IdleReading { at_v, primary_a: Range { least, most } })

@@ -3,6 +3,7 @@
 use crate::{
     adaptation::{LitLamp, SeriesLamp},
     circuit::Probe,
+    quantity::by,
     receiver::{Fault, Operation, Receiver},
     study::{Serialize, settle},
 };
@@ -67,7 +68,7 @@ const SUITS: (f64, f64) = (1.0, 2.0);
 pub fn trials(receiver: &Receiver, outlet: f64, set_w: f64) -> (Vec<LampTrial>, Option<usize>) {
     let mut lamps = SeriesLamp { outlet }.lamps();
     // the largest first: it is nearest to the set as designed
-    lamps.sort_by(|a, b| b.watts().total_cmp(&a.watts()));
+    lamps.sort_by(by(|lamp: &LitLamp| -lamp.watts()));
     let mut near: Option<Operation> = None;
     let tried = lamps.into_iter().filter_map(|part| {
         let (trial, operation) = trial(receiver, outlet, part, near.as_ref())?;
@@ -77,8 +78,8 @@ pub fn trials(receiver: &Receiver, outlet: f64, set_w: f64) -> (Vec<LampTrial>, 
     let mut list: Vec<LampTrial> = tried.collect();
     list.reverse();
     let middle = (SUITS.0 * SUITS.1).sqrt() * set_w;
-    let off = |t: &LampTrial| (t.rated_w / middle).ln().abs();
-    let best = (0..list.len()).min_by(|a, b| off(&list[*a]).total_cmp(&off(&list[*b])));
+    let off = |place: &usize| (list[*place].rated_w / middle).ln().abs();
+    let best = (0..list.len()).min_by(by(off));
     (list, best)
 }
 
@@ -89,8 +90,7 @@ fn trial(
     near: Option<&Operation>,
 ) -> Option<(LampTrial, Operation)> {
     let operation = settle::run(receiver, &part, outlet, near).ok()?.operation;
-    let shorted = settle::by(&part, Some(&operation), |lamp, at| {
-        let at = at.unwrap_or(&operation);
+    let shorted = settle::by(&part, &operation, |lamp, at| {
         receiver.run_fault(outlet, lamp, Fault::PrimaryShorted, at)
     });
     let amps = |o: &Operation| o.state.rms(Probe::Amps(o.at.line));

@@ -6,7 +6,7 @@ use crate::{
 };
 
 /// Two figures between which a reading lies; the same twice where the model has one.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Range {
     /// Lower.
     pub least: f64,

@@ -16,7 +16,7 @@ pub enum InSockets {
 }
 
 /// What the rectifier's cathode gives at a stage.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct Emission {
     /// Its heater volts over rated.
     pub heater: f64,
@@ -27,7 +27,7 @@ pub struct Emission {
 }
 
 /// A fault at a stage.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct StageFault {
     /// The fault.
     pub fault: &'static str,
@@ -44,7 +44,7 @@ pub struct StageFault {
 }
 
 /// A stage.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Stage {
     /// Place in the full schedule, from 1: a set without a transformer begins at 3.
     pub step: usize,
@@ -101,7 +101,7 @@ pub struct Stage {
 }
 
 /// A heater winding at a stage.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct HeaterStage {
     /// Winding.
     pub winding: String,

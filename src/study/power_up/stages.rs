@@ -121,9 +121,10 @@ impl Stages<'_> {
         let schedule = schedule.filter(|(_, (sockets, ..))| !string || *sockets == InSockets::All);
         for (place, (sockets, lamp, share, minutes)) in schedule {
             // a variac is set to a volt, and at the end to half of one
-            let bare = End { line: 0.0, part: &Straight, method: None };
             let lead = match share {
-                Some(share) => End { line: (share * design).round(), ..bare },
+                Some(share) => {
+                    End { line: (share * design).round(), part: &Straight, method: None }
+                }
                 None => End { line: (2.0 * self.end.line).round() / 2.0, ..self.end },
             };
             let no_load_a = list.first().map(|s| s.primary_a.most);
@@ -154,8 +155,7 @@ impl Stages<'_> {
             && manner.loads_as_ohms.is_none();
         let line = manner.line;
         let part = manner.lamp.map_or(manner.part, |lamp| &lamp.part);
-        let settled = settle::by(part, Some(near), |part, at| {
-            let at = at.unwrap_or(near);
+        let settled = settle::by(part, near, |part, at| {
             match fault {
                 Some(fault) => {
                     self.receiver.run_fault_changed(line, part, fault, at, |m| manner.apply(m))
@@ -318,17 +318,13 @@ impl Stages<'_> {
 
 /// Faults that can be there with these in their sockets.
 fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
-    use Fault::{
-        DropperCapacitorShorted, HalfWindingShorted, LineShorted, PrimaryShorted, StringShorted,
-        WindingShorted,
-    };
     let mains = [
-        HalfWindingShorted,
-        WindingShorted,
-        PrimaryShorted,
-        LineShorted,
-        StringShorted,
-        DropperCapacitorShorted,
+        Fault::HalfWindingShorted,
+        Fault::WindingShorted,
+        Fault::PrimaryShorted,
+        Fault::LineShorted,
+        Fault::StringShorted,
+        Fault::DropperCapacitorShorted,
     ];
     let behind = |f: &Fault| through_rectifier(*f);
     let mut list = Fault::of(model);
@@ -342,8 +338,13 @@ fn second_v(reading: &Reading) -> f64 {
 }
 
 fn through_rectifier(fault: Fault) -> bool {
-    use Fault::{BPlusShorted, FirstCapacitorShorted, PlateToFilament, SecondCapacitorShorted};
-    [FirstCapacitorShorted, SecondCapacitorShorted, BPlusShorted, PlateToFilament].contains(&fault)
+    [
+        Fault::FirstCapacitorShorted,
+        Fault::SecondCapacitorShorted,
+        Fault::BPlusShorted,
+        Fault::PlateToFilament,
+    ]
+    .contains(&fault)
 }
 
 /// The heater windings; without the rectifier's own while it alone is out.
@@ -354,12 +355,12 @@ fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<Heat
         sockets == InSockets::Tubes && rectifiers.contains(&Some(*i)) && !h.feeds_tubes
     };
     let kept = all.iter().enumerate().filter(|row| !idle(row));
-    let read = |(_, h): (usize, &HeaterReading)| HeaterStage {
+    kept.map(|(_, h)| HeaterStage {
         winding: h.winding.clone(),
         volts_v: h.volts_v,
         rated_v: h.rated_v,
-    };
-    kept.map(read).collect()
+    })
+    .collect()
 }
 
 /// Rounded up to two digits, as one can watch a limit on a meter.

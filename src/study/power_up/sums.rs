@@ -32,7 +32,7 @@ pub fn proportions(stages: &[Stage]) -> Vec<Working> {
     else {
         return Vec::new();
     };
-    let proportion = |what: &str, (at_target, solved): (f64, f64)| {
+    let proportion = |what, (at_target, solved): (f64, f64)| {
         let sum = volts(at_target) * volts(stage.set_v.most) / volts(target.set_v.most);
         Working::new(what, sum, "V")
             .beside(solved, "heaters fall in resistance as they cool, and bias follows the current")
@@ -41,16 +41,15 @@ pub fn proportions(stages: &[Stage]) -> Vec<Working> {
     let b_plus = [target, stage].map(|s| s.b_plus_v.map(|v| v.most));
     let sums =
         [("heaters one stage below the last", heaters), ("B+ one stage below the last", b_plus)];
-    let both =
-        |(what, [hot, cool]): (&str, [Option<f64>; 2])| Some(proportion(what, hot.zip(cool)?));
-    sums.into_iter().filter_map(both).collect()
+    sums.into_iter()
+        .filter_map(|(what, [hot, cool])| Some(proportion(what, hot.zip(cool)?)))
+        .collect()
 }
 
 /// The lamp and a set of `set_w` as resistors, on a bench fed with `feed_v`.
 pub fn lamp(lamp: &LampTrial, design_v: f64, set_w: f64, feed_v: f64) -> [Working; 3] {
     let set = volts(design_v) * volts(design_v) / watts(set_w);
-    let lamp_ohms = ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w);
-    let lit = volts(feed_v) / (ohms(set.value) + lamp_ohms);
+    let lit = volts(feed_v) / (ohms(set.value) + ohms(lamp.rated_v * lamp.rated_v / lamp.rated_w));
     let shorted = watts(lamp.rated_w) / volts(lamp.rated_v);
     [
         Working::new("the set as a resistor", set, "Ω"),

@@ -3,10 +3,9 @@
 use super::set::{Found, ReplaceBy, Set, refused};
 use crate::{
     profile::{Change, DropperKind, LampPlace, LampUse, StringDropper},
-    quantity::{Quantity, Resistance, show_plain},
     study::{
         DropperSubstitute, DropperSubstitutes, Request, Result, SubstituteKind, SubstituteStanding,
-        replace_dropper,
+        replace_dropper, sentences::plain_ohms,
     },
 };
 
@@ -51,7 +50,7 @@ pub fn dropper(
         let dropper = Change::new("heater_string.dropper", [format!("dropper: {written}")]);
         let lamps = set.profile.lamps.iter().enumerate().filter(on_it).zip(&found.beside_lamps);
         let lamps = lamps.map(|((i, lamp), shunt)| {
-            let ohms = show_plain(Resistance::from_si(shunt.ohms.round()));
+            let ohms = plain_ohms(shunt.ohms.round());
             let shunt = lamp.shunt.is_none().then(|| format!("shunt: {ohms}"));
             let with = std::iter::once("across: string".to_owned()).chain(shunt);
             Change::new(format!("lamps[{i}].across"), with)

@@ -7,9 +7,9 @@ use super::{
 use crate::{
     preferred::{Series, above, below, nearest},
     profile::{Change, FilterPart, Lead, Node},
-    quantity::{Capacitance, Inductance, Power, Quantity, Resistance, show_plain},
+    quantity::{Capacitance, Inductance, Power, Quantity, show_plain},
     receiver::{AsBuilt, Coil, Fault, Grid, Model},
-    study::{Result, Serialize, dry::to_buy},
+    study::{Result, Serialize, dry::to_buy, sentences::plain_ohms},
 };
 use std::f64::consts::PI;
 
@@ -139,7 +139,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     let (now, high) = (set.read(line_v)?, set.read(set.outlet.high_v.max(line_v))?);
     let ripple_hz = model.frequency * f64::from(model.rectifier.circuit.facts().pulses);
     let parts = set.profile.filter.iter().enumerate().skip(place + 1);
-    let behind: Vec<(usize, f64)> = parts
+    let behind: Vec<_> = parts
         .map_while(|(i, p)| match p {
             FilterPart::Capacitor(c) => Some((i, c.value.si())),
             _ => None,
@@ -177,8 +177,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     before.extend(picked.choke.map(|_| ReplaceCaveat::MeasureChoke { together: warm }));
     let biases = coil.lead == Lead::Negative && has_taps_at_centre(model);
     before.extend(biases.then_some(ReplaceCaveat::BiasMoves { drop_v: now.drop_v }));
-    let crest_v = set.receiver.crest_volts(high.outlet_v);
-    before.push(ReplaceCaveat::StandsAtCrest { crest_v });
+    before.push(ReplaceCaveat::StandsAtCrest { crest_v: set.receiver.crest_volts(high.outlet_v) });
     before.push(if model.is_live() { ReplaceCaveat::LiveSpeaker } else { ReplaceCaveat::Speaker });
     let substitutes = FieldSubstitutes {
         lead: coil.lead.word(),
@@ -194,13 +193,12 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
         left_out_b_plus_v,
     };
     let goes = vec!["field coil".to_owned()];
-    let found = Found { goes, line_v, before, changes: Some(changes) };
-    Ok((found, substitutes))
+    Ok((Found { goes, line_v, before, changes: Some(changes) }, substitutes))
 }
 
 /// Whether dividers or grids hang on the centre tap, and so on the coil in the negative lead.
 fn has_taps_at_centre(model: &Model) -> bool {
-    let at_centre = |point: &str| point == "B-";
+    let at_centre = |point| point == "B-";
     model.dividers.iter().any(|d| at_centre(&d.from) || at_centre(&d.to))
         || model.tubes.iter().any(|t| matches!(&t.grid, Grid::Tap(tap) if at_centre(tap)))
 }
@@ -258,9 +256,8 @@ impl Replacing<'_> {
             exact_f,
             stock_f: above(Series::E6, exact_f).unwrap_or(exact_f),
         };
-        let needed = choke.is_none() && exact_f > self.farads;
         let this = left(choke.map_or(0.0, |c| c.henries), ohms);
-        Hum { coil, this, second: needed.then_some(second) }
+        Hum { coil, this, second: (choke.is_none() && exact_f > self.farads).then_some(second) }
     }
 }
 
@@ -284,21 +281,20 @@ fn in_lead(
 ) -> Vec<Change> {
     let lead = lead.word();
     let choke = option.choke.map(|c| {
-        let ohms = show_plain(Resistance::from_si(c.ohms.round()));
+        let ohms = plain_ohms(c.ohms.round());
         let henries = show_plain(Inductance::from_si(c.henries));
         // copper of so few watts stays as cold as it is
         format!("choke: {{ lead: {lead}, cold: {ohms}, hot: {ohms}, inductance: {henries} }}")
     });
     let resistor = option.resistor_ohms.map(|ohms| {
         let rated = option.rated_w.map(|w| format!(", rated: {}", show_plain(Power::from_si(w))));
-        let ohms = show_plain(Resistance::from_si(ohms));
+        let ohms = plain_ohms(ohms);
         format!("resistor: {{ lead: {lead}, value: {ohms}{} }}", rated.unwrap_or_default())
     });
     let mut changes = Vec::new();
     if let (Some(second), [(first, own), ..]) = (option.hum.and_then(|h| h.second), behind) {
         // what else stands beside it stays
-        let farads = second.stock_f - (second.present_f - own);
-        let value = show_plain(Capacitance::from_si(farads));
+        let value = show_plain(Capacitance::from_si(second.stock_f - (second.present_f - own)));
         let path = format!("filter[{first}].capacitor");
         changes.push(match set.stands(&path) {
             Some(Node::Map(_)) => Change::new(format!("{path}.value"), [format!("value: {value}")]),
@@ -329,7 +325,7 @@ fn bleeder(set: &Set, place: usize, option: &FieldOption) -> Result<Vec<Change>>
             "write the bleeder into the profile by hand: a load from B+ or from the reservoir to chassis",
         );
     };
-    let ohms = show_plain(Resistance::from_si(ohms));
+    let ohms = plain_ohms(ohms);
     let load =
         format!("{{ name: bleeder in the field's place, from: {point}, resistance: {ohms} }}");
     Ok(vec![Change::new(format!("filter[{place}]"), []), Change::new("loads[]", [load])])

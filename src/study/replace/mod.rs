@@ -128,7 +128,6 @@ pub fn replace(
     let left_out =
         |c: &Change| format!("{}: left out, since the old part was in the set then", c.path);
     let made = found.changes.iter().flatten().map(ToString::to_string);
-    let changes = taken.iter().map(left_out).chain(made).collect();
     let head = format!(
         "# {} replaced, by `mainsfit replace`: the set as it is once that is fitted.\n",
         found.goes.join(" and ")
@@ -143,7 +142,7 @@ pub fn replace(
         before: found.before,
         line_v: found.line_v,
         compared,
-        changes,
+        changes: taken.iter().map(left_out).chain(made).collect(),
         changed: after.map(|set| head + set.document.text()),
     })
 }

@@ -12,12 +12,13 @@ use crate::{
     circuit::Probe,
     preferred::{Series, nearest},
     profile::{Change, DropperKind, LampPlace, StringDropper},
-    quantity::{Power, Quantity, Resistance, show_plain},
+    quantity::{Power, Quantity, Resistance},
     receiver::{AsBuilt, Operation, Receiver},
     study::{
         PlateResistor, Reading, Result, Serialize,
         dry::{self, to_buy},
         read,
+        sentences::plain_ohms as ohms,
         target::secant,
     },
 };
@@ -150,8 +151,7 @@ pub fn rectifier(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, RectifierSu
     let high_v = set.outlet.high_v.max(line_v);
     let kept = kept_heaters(set, line_v)?;
     let (heater, string_changes) = in_string(set, kept);
-    let bare = [string_changes.clone(), vec![typed(set, None)]].concat();
-    let silicon = set.with(&bare)?.receiver;
+    let silicon = set.with(&[string_changes.clone(), vec![typed(set, None)]].concat())?.receiver;
     let with_tube_v = set.read(line_v)?.b_plus_v;
     let now = silicon.run(line_v, &AsBuilt, None)?;
     let own = used.surge.map_or(0.0, Quantity::si);
@@ -233,12 +233,7 @@ fn too_low(silicon: &Receiver, high: &Reading, crest_v: f64) -> Vec<ShortCapacit
 
 /// Average current of one plate, A.
 fn mean_amps(operation: &Operation) -> f64 {
-    let plate = operation.at.plates.first();
-    plate.map_or(0.0, |p| operation.state.mean(Probe::Amps(p.id)).abs())
-}
-
-fn ohms(value: f64) -> String {
-    show_plain(Resistance::from_si(value))
+    operation.at.plates.first().map_or(0.0, |p| operation.state.mean(Probe::Amps(p.id)).abs())
 }
 
 /// The rectifier's type written anew, with the resistor that came with it.
@@ -254,8 +249,7 @@ fn typed(set: &Set, fitted: Option<f64>) -> Change {
         }
         (true, _) => (all > 0.0).then(|| format!("surge_resistor: {}", ohms(all))),
     };
-    let silicon = "type: silicon".to_owned();
-    Change::new("rectifier.type", std::iter::once(silicon).chain(resistor))
+    Change::new("rectifier.type", std::iter::once("type: silicon".to_owned()).chain(resistor))
 }
 
 /// The resistor in the place of the rectifier's heater that leaves the others as they are on `line`, Ω; none without a string
@@ -267,7 +261,7 @@ fn kept_heaters(set: &Set, line: f64) -> Result<Option<f64>> {
     let wanted = set.read(line)?.heater_excess();
     let new = set.with(&[changes, vec![typed(set, None)]].concat())?.receiver;
     let near = new.run(line, &AsBuilt, None)?;
-    let miss = |ohms: f64| {
+    let miss = |ohms| {
         let at = new.run_changed(line, &AsBuilt, &near, |model| {
             if let Some(last) = model.string.as_mut().and_then(|s| s.sections.last_mut()) {
                 last.ohms = ohms;

@@ -4,7 +4,7 @@ use super::{Bench, DropperCaveat, DropperSubstitute, NoSubstitute, SubstituteKin
 use crate::{
     preferred::{Series, below},
     profile::{DropperKind, StringDropper},
-    quantity::{Capacitance, Quantity, Resistance, Voltage, show_plain},
+    quantity::{Capacitance, Quantity, Resistance, Voltage, by, show_plain},
     receiver::SectionKind,
     study::{OutletVolts, Result},
 };
@@ -55,7 +55,7 @@ impl Bench<'_> {
         let bleeder = below(Series::E12, most).unwrap_or(most);
         let fitted = |farads| part(farads, Some(bleeder));
         let day = self.day(&fitted(stock))?;
-        let off = |factor: f64| self.excess(&fitted(stock * factor));
+        let off = |factor| self.excess(&fitted(stock * factor));
         let other_hz = if hertz > 55.0 { 50.0 } else { 60.0 };
         let kind = DropperKind::Capacitor {
             value: Capacitance::from_si(stock),
@@ -104,14 +104,13 @@ impl Bench<'_> {
 fn film(farads: f64) -> Option<(f64, String)> {
     let wanted = farads * 1e6;
     let off = |uf: f64| (uf / wanted - 1.0).abs();
-    let nearer = |a: &f64, b: &f64| off(*a).total_cmp(&off(*b));
-    let micro = |uf: f64| show_plain(Capacitance::from_si(uf * 1e-6));
-    let single = FILM_UF.into_iter().min_by(nearer)?;
+    let micro = |uf| show_plain(Capacitance::from_si(uf * 1e-6));
+    let single = FILM_UF.into_iter().min_by(by(|uf: &f64| off(*uf)))?;
     if off(single) <= SINGLE {
         return Some((single * 1e-6, micro(single)));
     }
     let pairs = FILM_UF.iter().flat_map(|a| FILM_UF.map(|b| (*a, b))).filter(|(a, b)| a >= b);
-    let (a, b) = pairs.min_by(|x, y| nearer(&(x.0 + x.1), &(y.0 + y.1)))?;
+    let (a, b) = pairs.min_by(by(|(a, b): &(f64, f64)| off(a + b)))?;
     let words = || format!("{} and {} in parallel", micro(a), micro(b));
     (off(a + b) <= 2.0 * SINGLE).then(|| ((a + b) * 1e-6, words()))
 }

@@ -8,10 +8,11 @@ use crate::{
 use serde::Serializer;
 
 /// What kind of thing takes the dropper's place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SubstituteKind {
     /// A wirewound resistor.
+    #[default]
     Resistor,
     /// A capacitor with a bleeder, behind a resistor.
     Capacitor,
@@ -33,7 +34,7 @@ pub enum SubstituteStanding {
 }
 
 /// What a set gets with a substitute, at low, usual and high line.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize)]
 pub struct SubstituteDay {
     /// The tubes' heaters over rated, less one: low, usual, high line.
     pub heaters: [f64; 3],
@@ -48,7 +49,7 @@ pub struct SubstituteDay {
 }
 
 /// Something that could take the dropper's place.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct DropperSubstitute {
     /// What it is.
     pub kind: SubstituteKind,
@@ -74,17 +75,7 @@ pub struct DropperSubstitute {
 impl DropperSubstitute {
     /// Nothing yet of that kind.
     pub(super) fn of(kind: SubstituteKind) -> DropperSubstitute {
-        DropperSubstitute {
-            kind,
-            standing: SubstituteStanding::default(),
-            refused: Vec::new(),
-            exact: None,
-            ware: String::new(),
-            written: None,
-            day: None,
-            rating: None,
-            caveats: Vec::new(),
-        }
+        DropperSubstitute { kind, ..DropperSubstitute::default() }
     }
 
     /// Refused for one reason.
@@ -94,7 +85,7 @@ impl DropperSubstitute {
 }
 
 /// A resistor that stays beside a lamp whose section goes with the dropper.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct BesideLamp {
     /// The lamp.
     pub lamp: String,

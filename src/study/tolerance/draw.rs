@@ -35,7 +35,7 @@ impl<'a> Candidate<'a> {
 }
 
 /// A solved draw of one choice.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Drawn {
     /// The watched quantities in order.
     pub values: Vec<f64>,
@@ -69,8 +69,7 @@ impl<'a> Drawing<'a> {
             }
         }
         let begin = self.lean.as_ref().map(|lean| {
-            let inputs = self.inputs.iter().zip(values);
-            lean.begin(inputs.map(|(input, value)| (input.meaning, *value)))
+            lean.begin(self.inputs.iter().zip(values).map(|(input, value)| (input.meaning, *value)))
         });
         let near = begin.as_ref().map_or(self.base, |(near, _)| near);
         let receiver = match Receiver::coarse(model, near) {
@@ -81,20 +80,16 @@ impl<'a> Drawing<'a> {
         };
         // the first choice begins where the set should be, the others where the first has led
         let first = &self.candidates[0].usual;
-        let mut moved: Option<(&Operation, Operation)> = begin.map(|(_, at)| (first, at));
+        let mut moved = begin.map(|(_, at)| (first, at));
         let mut one = |candidate: &'a Candidate<'a>| -> Result<Drawn> {
             let mut varied: Option<Box<dyn Part>> = None;
             for (index, factor) in part.iter().filter(|_| !candidate.part.is_nothing()) {
-                let now = varied.as_deref().unwrap_or(candidate.part);
-                varied = Some(now.varied(*index, *factor));
+                varied = Some(varied.as_deref().unwrap_or(candidate.part).varied(*index, *factor));
             }
             let lead = varied.as_deref().unwrap_or(candidate.part);
             let usual = &candidate.usual;
             let begin = moved.as_ref().map_or_else(|| usual.clone(), |(a, b)| usual.gone(a, b));
-            let solve = |lead: &dyn Part, near: Option<&Operation>| {
-                receiver.run_coarse(line, lead, near.unwrap_or(&begin))
-            };
-            let settled = settle::by(lead, Some(&begin), solve)?;
+            let settled = settle::by(lead, &begin, |lead, at| receiver.run_coarse(line, lead, at))?;
             let reading = read(&receiver, &settled.operation);
             moved = Some((usual, settled.operation));
             Ok(Drawn {

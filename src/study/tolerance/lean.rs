@@ -42,7 +42,7 @@ pub enum InputFrom {
 }
 
 /// A number that is drawn.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ToleranceInput {
     /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
     pub key: String,
@@ -78,14 +78,14 @@ impl<'m> Lean<'m> {
     /// None where the set has no solution to begin at.
     pub fn of(moved: &'m Moved, outlet: &OutletVolts) -> Option<Lean<'m>> {
         let base = moved.base();
-        let run = |receiver: &Receiver, line: f64, near: &Operation| {
+        let run = |receiver: &Receiver, line, near: &Operation| {
             receiver.run_coarse(line, &Straight, near).ok()
         };
         let usual_v = outlet.usual_v;
         let usual = run(base, usual_v, base.at_design())?;
         let volts = [outlet.low_v, outlet.high_v].map(|volts| (Meaning::Outlet, volts, base));
         let numbers = moved.cases().map(|(n, limit, set)| (Meaning::of(n), limit, set));
-        let all: Vec<(Meaning, f64, &Receiver)> = volts.into_iter().chain(numbers).collect();
+        let all: Vec<_> = volts.into_iter().chain(numbers).collect();
         let way = |&(meaning, limit, receiver): &(Meaning, f64, &'m Receiver)| {
             let line = if meaning == Meaning::Outlet { limit } else { usual_v };
             Some(Way { meaning, limit, receiver, there: run(receiver, line, &usual)? })
@@ -99,9 +99,8 @@ impl<'m> Lean<'m> {
         let (mut set, mut at) = (self.base.clone(), self.usual.clone());
         for (meaning, value) in inputs {
             let stated = if meaning == Meaning::Outlet { self.usual_v } else { 1.0 };
-            let of_input = |w: &&Way<'_>| w.meaning == meaning && w.limit != stated;
             let same_side = |w: &&Way<'_>| (w.limit > stated) == (value > stated);
-            let mut ways = self.ways.iter().filter(of_input);
+            let mut ways = self.ways.iter().filter(|w| w.meaning == meaning && w.limit != stated);
             let Some(way) = ways.clone().find(same_side).or_else(|| ways.next()) else {
                 continue;
             };

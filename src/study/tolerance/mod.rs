@@ -36,7 +36,7 @@ pub const USUAL_DRAWS: usize = 1000;
 pub const USUAL_SEED: u64 = 1;
 
 /// What is asked for beside the profile.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct ToleranceRequest {
     /// The choice drawn for beside the set as it is; the advised one where none is named.
     pub with: Option<With>,
@@ -107,13 +107,12 @@ pub fn tolerances(
         Err(StudyError::Contradicted(reason)) if request.with.is_none() => (0, vec![reason]),
         Err(error) => return Err(error),
     };
-    let method = solved.plan.choices[choice].method;
-    solved.settle_on(Some(method), Offered::One);
+    solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
     let Solved { plan, receiver, parts, moved, .. } = solved;
     let places = [0].into_iter().chain((choice > 0).then_some(choice));
     let usual_v = plan.outlet.usual_v;
     let candidates = places.map(|place| {
-        let part: &dyn Part = parts[place].as_deref().unwrap_or(&Straight);
+        let part = parts[place].as_deref().unwrap_or(&Straight);
         Candidate::of(&receiver, &plan.choices[place], part, usual_v)
     });
     let candidates = candidates.collect::<Result<Vec<_>>>()?;
@@ -133,7 +132,7 @@ pub fn tolerances(
     let cores = request.threads.map_or_else(share::cores, NonZeroUsize::get);
     let drawn = share::out(points.len(), cores, &|i| drawing.solve(&points[i]), progress);
     let summed = |(column, candidate): (usize, &Candidate<'_>)| {
-        let drawn: Vec<&Result<Drawn, String>> = drawn.iter().map(|row| &row[column]).collect();
+        let drawn: Vec<_> = drawn.iter().map(|row| &row[column]).collect();
         summary(candidate, &receiver, &inputs, &points, &drawn)
     };
     let choices = candidates.iter().enumerate().map(summed).collect();

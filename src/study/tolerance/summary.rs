@@ -7,6 +7,7 @@ use super::{
 };
 use crate::{
     adaptation::{Bought, Method},
+    quantity::by,
     receiver::Receiver,
     study::{HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
 };
@@ -39,7 +40,7 @@ pub struct ToleranceChoice {
 }
 
 /// Draws without a solution.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Unsolved {
     /// Why.
     pub reason: String,
@@ -48,7 +49,7 @@ pub struct Unsolved {
 }
 
 /// A quantity through the draws, SI.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct ToleranceOutput {
     /// Which quantity.
     #[serde(skip)]
@@ -90,7 +91,7 @@ pub struct ToleranceOutput {
 }
 
 /// What an input does to a quantity.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Lever {
     /// Key of the input.
     pub key: String,
@@ -103,7 +104,7 @@ pub struct Lever {
 }
 
 /// Heaters within their limits, as shares of the draws.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct HeaterShare {
     /// Volts of the winding.
     #[serde(skip)]
@@ -119,7 +120,7 @@ pub struct HeaterShare {
 }
 
 /// A limit that some draws pass.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct LimitShare {
     /// What is limited.
     pub what: String,
@@ -142,7 +143,7 @@ pub fn summary(
     let model = receiver.model();
     let mut rows = Vec::new();
     let mut good: Vec<&Drawn> = Vec::new();
-    let mut reasons: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut reasons = BTreeMap::new();
     // what belongs to a part that is not there moves nothing: it stands still
     let still =
         |i: &ToleranceInput| candidate.part.is_nothing() && matches!(i.meaning, Meaning::Part(_));
@@ -158,10 +159,9 @@ pub fn summary(
     }
     let columns: Vec<Vec<f64>> =
         (0..candidate.watched.len()).map(|i| good.iter().map(|d| d.values[i]).collect()).collect();
-    let share = |count: usize| count as f64 / good.len().max(1) as f64;
+    let share = |count| count as f64 / good.len().max(1) as f64;
     let count = |test: &dyn Fn(&Drawn) -> bool| share(good.iter().filter(|d| test(d)).count());
-    let watched = candidate.watched.iter().enumerate();
-    let heaters = watched.filter(|(_, (m, _))| m.what == What::Heater);
+    let heaters = candidate.watched.iter().enumerate().filter(|(_, (m, _))| m.what == What::Heater);
     let heaters = heaters.filter_map(|(place, (measure, _))| {
         let winding = model.windings.get(measure.of).filter(|w| w.rated > 0.0)?;
         let within =
@@ -222,7 +222,7 @@ fn outputs(
     all.map(|(((measure, label), mut values), regression)| {
         let (mean, deviation) = moments(&values);
         values.sort_by(f64::total_cmp);
-        let at = |p: f64| percentile(&values, p);
+        let at = |p| percentile(&values, p);
         let coefficients = regression.iter().flat_map(|r| r.coefficients.iter().copied());
         let lever = |(input, coefficient): (&ToleranceInput, f64)| Lever {
             key: input.key.clone(),
@@ -232,7 +232,7 @@ fn outputs(
         };
         let moving = inputs.iter().zip(coefficients).filter(|(_, c)| *c != 0.0);
         let mut levers: Vec<Lever> = moving.map(lever).collect();
-        levers.sort_by(|a, b| b.share.total_cmp(&a.share));
+        levers.sort_by(by(|lever: &Lever| -lever.share));
         ToleranceOutput {
             measure: *measure,
             key: measure.key(&candidate.nominal),

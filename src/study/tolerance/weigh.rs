@@ -52,13 +52,13 @@ pub fn regress(inputs: &[Vec<f64>], outputs: &[Vec<f64>]) -> Vec<Option<Regressi
     let width = inputs.first().map_or(0, Vec::len);
     let columns: Vec<Vec<f64>> =
         (0..width).map(|i| inputs.iter().map(|row| row[i]).collect()).collect();
-    let standard: Vec<Option<Vec<f64>>> = columns.iter().map(|c| standardized(c)).collect();
+    let standard: Vec<_> = columns.iter().map(|c| standardized(c)).collect();
     let moving: Vec<usize> = (0..width).filter(|i| standard[*i].is_some()).collect();
     if moving.is_empty() || draws < DRAWS_AN_INPUT * moving.len() + 2 {
         return nothing();
     }
     let scale = (draws - 1) as f64;
-    let flat: Vec<f64> = standard.iter().flatten().flatten().copied().collect();
+    let flat = standard.iter().flatten().flatten().copied().collect();
     let matrix = DMatrix::from_vec(draws, moving.len(), flat);
     // correlations of the inputs among each other: nearly the unit matrix
     let Some(factored) = (matrix.transpose() * &matrix / scale).cholesky() else {

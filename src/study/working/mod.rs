@@ -32,9 +32,8 @@ fn before(plan: &Plan) -> Vec<Working> {
     };
     let (design, usual) = (&plan.as_designed, &day.usual);
     let (line, made_for) = (plan.outlet.usual_v, plan.set.design_line_v);
-    let proportion = |what: &str, at_design: f64, solved: f64| {
-        let sum = volts(at_design) * volts(line) / volts(made_for);
-        Working::new(what, sum, "V").beside(
+    let proportion = |what, at_design, solved| {
+        Working::new(what, volts(at_design) * volts(line) / volts(made_for), "V").beside(
             solved,
             "not everything follows the line in step: heaters rise in resistance, bias follows the current",
         )
@@ -71,8 +70,7 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
             Some(_) => UNDER_THE_LAMP,
             None => "lamps beside heaters and the rectifier's current change what each link gets",
         };
-        let exact = plan.choice(Method::HeaterDropper).and_then(|c| c.exact);
-        list.push(hand.beside_any(exact, why));
+        list.push(hand.beside_any(plan.choice(Method::HeaterDropper).and_then(|c| c.exact), why));
     }
     list
 }
@@ -83,7 +81,7 @@ fn side_by_side(string: &HeaterLine, model: &Model) -> Vec<Working> {
     for rung in string.rungs(model.windings.len()) {
         if let Rung::Group(places) = rung {
             let of_it = places.iter().map(|i| &string.branches[*i]);
-            let names: Vec<&str> = of_it.clone().map(|b| b.name.as_str()).collect();
+            let names: Vec<_> = of_it.clone().map(|b| b.name.as_str()).collect();
             let sum = of_it.map(|b| amps(b.amps)).reduce(Add::add);
             let what = format!("branches {} together", names.join(" and "));
             list.extend(sum.map(|sum| Working::new(&what, sum, "A")));
@@ -118,9 +116,8 @@ fn resistor(plan: &Plan, choice: &Choice) -> Vec<Working> {
     };
     let excess = volts(line) - wanted.clone();
     if excess.value <= NOTHING_V {
-        let adds = choice.method.facts().boosts;
         let added = || Working::new("voltage to add", wanted.clone() - volts(line), "V");
-        return adds.then(added).into_iter().collect();
+        return choice.method.facts().boosts.then(added).into_iter().collect();
     }
     let current = on_wanted.primary_a;
     let hand = Working::new("series resistor", excess.clone() / amps(current), "Ω");
@@ -192,16 +189,14 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
         }
     }
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
-    let hottest = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w));
-    if let Some(tube) = hottest {
+    if let Some(tube) = tubes.max_by(|a, b| a.plate_w.total_cmp(&b.plate_w)) {
         let across = if tube.cathode_v > UNWRITTEN_V {
             volts(tube.plate_v) - volts(tube.cathode_v)
         } else {
             volts(tube.plate_v).counting(tube.plate_v - tube.cathode_v)
         };
         let what = format!("plate dissipation, {}", tube.name);
-        let sum = across * amps(tube.plate_a);
-        list.push(Working::new(what, sum, "W").beside(tube.plate_w, ""));
+        list.push(Working::new(what, across * amps(tube.plate_a), "W").beside(tube.plate_w, ""));
     }
     list
 }

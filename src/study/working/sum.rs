@@ -16,7 +16,7 @@ pub enum Term {
 }
 
 /// A sum with its result.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 pub struct Working {
     /// What it gives.
     pub what: String,
@@ -35,7 +35,7 @@ pub struct Working {
 }
 
 /// A sum as it is written, and what it comes to. What is multiplied or divided by gets its brackets by itself.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Sum {
     terms: Vec<Term>,
     pub value: f64,
@@ -75,10 +75,10 @@ impl Sum {
         Sum { value, ..self }
     }
 
-    fn joined(mut self, sign: &'static str, other: Sum, value: f64) -> Sum {
+    fn joined(mut self, sign: &'static str, other: Sum, means: fn(f64, f64) -> f64) -> Sum {
         self.terms.push(Term::Sign(sign));
         self.terms.extend(other.terms);
-        Sum { value, ..self }
+        Sum { value: means(self.value, other.value), ..self }
     }
 
     fn bracketed(mut self) -> Sum {
@@ -94,8 +94,7 @@ impl Add for Sum {
     type Output = Sum;
 
     fn add(self, other: Sum) -> Sum {
-        let value = self.value + other.value;
-        Sum { open: true, ..self.joined("+", other, value) }
+        Sum { open: true, ..self.joined("+", other, f64::add) }
     }
 }
 
@@ -103,8 +102,7 @@ impl Sub for Sum {
     type Output = Sum;
 
     fn sub(self, other: Sum) -> Sum {
-        let value = self.value - other.value;
-        Sum { open: true, ..self.joined("−", other, value) }
+        Sum { open: true, ..self.joined("−", other, f64::sub) }
     }
 }
 
@@ -112,8 +110,7 @@ impl Mul for Sum {
     type Output = Sum;
 
     fn mul(self, by: Sum) -> Sum {
-        let value = self.value * by.value;
-        self.bracketed().joined("×", by.bracketed(), value)
+        self.bracketed().joined("×", by.bracketed(), f64::mul)
     }
 }
 
@@ -121,8 +118,7 @@ impl Div for Sum {
     type Output = Sum;
 
     fn div(self, by: Sum) -> Sum {
-        let value = self.value / by.value;
-        self.bracketed().joined("÷", by.bracketed(), value)
+        self.bracketed().joined("÷", by.bracketed(), f64::div)
     }
 }
 
@@ -140,7 +136,7 @@ pub fn tap(across: f64, below: f64, total: Sum, to: f64) -> Sum {
 }
 
 impl Working {
-    pub(in super::super) fn new(what: impl Into<String>, sum: Sum, unit: &'static str) -> Working {
+    pub(crate) fn new(what: impl Into<String>, sum: Sum, unit: &'static str) -> Working {
         Working {
             what: what.into(),
             terms: sum.terms,
@@ -153,7 +149,7 @@ impl Working {
     }
 
     /// As [`Working::beside`], where there is such a value.
-    pub(in super::super) fn beside_any(self, solved: Option<f64>, why: &'static str) -> Working {
+    pub(crate) fn beside_any(self, solved: Option<f64>, why: &'static str) -> Working {
         match solved {
             Some(solved) => self.beside(solved, why),
             None => self,
@@ -161,7 +157,7 @@ impl Working {
     }
 
     /// Sets the solved value beside it; `why` stands only where the two part.
-    pub(in super::super) fn beside(mut self, solved: f64, why: &'static str) -> Working {
+    pub(crate) fn beside(mut self, solved: f64, why: &'static str) -> Working {
         let apart = (self.by_hand / solved - 1.0).abs() > 0.01;
         self.solved = Some(solved);
         self.why = apart.then_some(why);
