@@ -9,7 +9,7 @@ use super::{
         MainsVolts, Of, Plain, Share, Signed, Text, TolerableShare, Volts, Watts, last_digit,
     },
 };
-use crate::quantity::{Current, Quantity, Resistance, Sign, Voltage, parse, pattern};
+use crate::quantity::{Current, Quantity, Resistance, Sign, Voltage, parse, pattern_before};
 use std::collections::BTreeMap;
 
 /// A factor of a calibration beyond these is no drift.
@@ -49,7 +49,7 @@ reads!(ReadingSet => ReadingSet, "Readings", |at| {
             "at_line" => line = MainsVolts::read(&value),
             "meter" => meter = MeterForm::read(&value).unwrap_or_default(),
             "accuracy" => accuracy = Share::read(&value),
-            _ => points.extend(PointForm::read(&value)),
+            _ => points.extend(point(&value)),
         }
     }
     if at.find("at_line").is_none() {
@@ -68,7 +68,8 @@ reads!(ReadingSet => ReadingSet, "Readings", |at| {
 }, |defs| {
     let about = [
         "What a meter showed at one setting of the line. Any other key is a point, by the keys of `mainsfit sweep --show`:",
-        "B+, heater.NAME, coil1.drop, a tap, primary_current, line_power, V4.plate",
+        "B+, heater.NAME, coil1.drop, a tap, primary_current, line_power, V4.plate; with sign and unit: amperes where it",
+        "ends in current, watts where it ends in power, else volts against chassis",
     ];
     let meter = [
         "The meter: its resistance, or that for each volt of its range, 10 MΩ if absent; `average` where it responds to the",
@@ -80,17 +81,14 @@ reads!(ReadingSet => ReadingSet, "Readings", |at| {
         (&meter, false, MeterForm::described(defs)),
         (&[accuracy], false, Share::described(defs)),
     ];
-    let points = serde_json::json!({ "additionalProperties": PointForm::described(defs) });
+    let points = serde_json::json!({
+        "patternProperties": {
+            "current$": Of::<Current, Signed>::described(defs), "power$": Watts::described(defs)
+        },
+        "additionalProperties": Of::<Voltage, Signed>::described(defs)
+    });
     mapping(&about, (&["at_line", "meter", "accuracy"], &keys), None, &[points])
 });
-
-form! {
-    /// What the meter showed, with sign and unit: volts against chassis; amperes for keys that end in current; watts for those that end in power
-    PointForm as "PointReading" -> PointReading = {
-        "type": "string", "pattern": "[0-9]", "examples": ["246 V", "0.61 A"]
-    },
-    point
-}
 
 /// One reading; its unit follows from its key.
 fn point(at: &Cursor<'_>) -> Option<PointReading> {
@@ -162,7 +160,10 @@ form! {
     /// A resistance, a resistance for each volt of the range, or how the meter responds in AC
     LoadForm as "MeterLoad" -> MeterLoad = {
         "type": "string",
-        "pattern": format!(r"(?:{})|/V\s*$|^\s*(?:[Aa]verage|[Tt]rue[ -]RMS)\s*$", pattern::<Resistance>()),
+        "pattern": format!(
+            r"(?:{})|^\s*(?:[Aa]verage|[Tt]rue[ -]RMS)\s*$",
+            pattern_before::<Resistance>(Sign::Positive, r"(?:/V\s*)?")
+        ),
         "examples": ["10 MΩ", "20 kΩ/V", "average"]
     },
     |at| at.parse_with(load)

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     quantity::{
-        Capacitance, Current, Power, Quantity, QuantityError, Resistance, Sign, Voltage, parse,
+        Capacitance, Current, Power, Quantity, QuantityError, Resistance, Sign, Voltage, a, parse,
         pattern,
     },
     text::upsets,
@@ -21,6 +21,9 @@ impl Advised for QuantityError {}
 
 /// Longest name or label taken from a profile, in characters.
 const LONGEST_NAME: usize = 120;
+
+/// A number without sign as the standard library reads it, for patterns.
+const NUMBER: &str = r"\+?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?";
 
 /// Largest tolerance, as a share: beyond it a number is not known at all.
 const LARGEST_TOLERANCE: f64 = 0.5;
@@ -111,15 +114,24 @@ impl<Q: Quantity, W: Within> Read for Of<Q, W> {
     }
 
     fn name() -> String {
-        Q::NAME.to_owned()
+        match W::SIGN {
+            Sign::Positive => Q::NAME.to_owned(),
+            Sign::NonNegative => format!("{}-or-zero", Q::NAME),
+            Sign::Any => format!("signed-{}", Q::NAME),
+        }
     }
 
     fn shape(_: &mut Defs) -> Value {
-        let what = format!("a {} with its unit, such as {}", Q::NAME, Q::KIND.example);
+        let sign = match W::SIGN {
+            Sign::Positive => "above zero",
+            Sign::NonNegative => "zero or above",
+            Sign::Any => "of either sign",
+        };
+        let what = format!("{} with its unit, such as {}; {sign}", a(Q::NAME), Q::KIND.example);
         json!({
             "type": "string",
             "description": what.replacen('a', "A", 1),
-            "pattern": pattern::<Q>(),
+            "pattern": pattern::<Q>(W::SIGN),
             // known to editors, left out of account by validators
             "patternErrorMessage": format!("Write {what}"),
         })
@@ -183,11 +195,11 @@ impl<Q: Quantity, W: Within> Read for Stated<Q, W> {
     }
 
     fn name() -> String {
-        format!("stated-{}", Q::NAME)
+        format!("stated-{}", Of::<Q, W>::name())
     }
 
     fn shape(defs: &mut Defs) -> Value {
-        let (value, share) = (Of::<Q>::described(defs), TolerableShare::described(defs));
+        let (value, share) = (Of::<Q, W>::described(defs), TolerableShare::described(defs));
         let off =
             "How far it may be off; absent: the meter's limit and last digit, 25 % for a guess";
         let known = "Read off a meter on this set; printed, with the customary tolerance; neither";
@@ -203,7 +215,8 @@ impl<Q: Quantity, W: Within> Read for Stated<Q, W> {
             "required": ["value", "known"],
             "additionalProperties": false,
         });
-        json!({ "anyOf": [value, defined(defs, format!("known-{}", Q::NAME), |_| keys)] })
+        let name = format!("known-{}", Of::<Q, W>::name());
+        json!({ "anyOf": [value, defined(defs, name, |_| keys)] })
     }
 }
 
@@ -265,13 +278,13 @@ impl<const MOST: u32> Key for Count<MOST> {
 
 form! {
     /// A number without a unit
-    Plain -> String = { "type": ["number", "string"], "pattern": "[0-9]" },
+    Plain -> String = { "type": ["number", "string"], "pattern": format!("^{NUMBER}$"), "minimum": 0 },
     raw
 }
 
 form! {
     /// A share, such as 1 %
-    Share -> f64 = { "type": "string", "pattern": r"[0-9].*%\s*$" },
+    Share -> f64 = { "type": "string", "pattern": format!(r"^\s*{NUMBER}\s*%\s*$") },
     |at| at.parsed(
         |text| percent(text).filter(|n| (0.01..=20.0).contains(n)).map(|n| n / 100.0),
         "is not an accuracy from 0.01 % to 20 %, such as 1.5 %",
@@ -286,7 +299,10 @@ pub fn percent(text: &str) -> Option<f64> {
 
 form! {
     /// A share, such as 5 % or 0.05
-    TolerableShare -> f64 = { "type": ["string", "number"], "pattern": "[0-9]" },
+    TolerableShare -> f64 = {
+        "type": ["string", "number"], "pattern": format!(r"^\s*±*\s*{NUMBER}\s*%?\s*$"),
+        "minimum": 0, "maximum": LARGEST_TOLERANCE
+    },
     |at| at.parsed(tolerance, "is not a tolerance from 0 to 50 %, such as 5 % or 0.05", "")
 }
 

@@ -175,7 +175,7 @@ impl fmt::Display for QuantityError {
 }
 
 /// The name with its indefinite article.
-fn a(name: &str) -> String {
+pub fn a(name: &str) -> String {
     let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
     format!("{article} {name}")
 }

@@ -27,11 +27,12 @@ mod show_tests;
 #[cfg(test)]
 mod spelling_tests;
 
+pub(crate) use error::a;
 pub use error::{QuantityError, Refusal};
 pub use kind::{Kind, Quantity, Rounding, Shown};
 pub use letter_code::Letter;
 pub use parse::{LONGEST_TEXT, parse};
-pub use pattern::pattern;
+pub use pattern::{pattern, pattern_before};
 pub use show::{SHOWN_DIGITS, show, show_digits, show_plain};
 pub use spelling::{Prefix, Scale, Spelling};
 

@@ -75,6 +75,7 @@ mod replace_dropper;
 mod robustness;
 mod save_file;
 mod schema;
+mod schema_keys;
 mod screens;
 mod second_supply;
 mod shelf;
