@@ -5,7 +5,7 @@ use super::{
     Result, STEPS, Straight, SwitchedOn, Turns, TurnsFrom,
     error::flaw,
     iron::core,
-    operate::{Bench, CoilHeat, Fitted},
+    operate::{CoilHeat, Fitted, Solver},
     shown,
     start::Marcher,
     thermal,
@@ -83,7 +83,7 @@ impl Receiver {
             made.rectifier = tube;
         }
         let made = Receiver::fitted(made, near.and_then(|r| r.as_made.as_deref()), steps)?;
-        let bench = Bench { steps, ..Bench::new(&model, made.fitted.clone()) };
+        let bench = Solver { steps, ..Solver::new(&model, made.fitted.clone()) };
         let at_design = bench.run(model.design_line, &AsBuilt, Some(&made.at_design))?;
         let fitted = bench.fitted;
         let model = Arc::new(model);
@@ -152,8 +152,8 @@ impl Receiver {
             coil_rth.clone_from(&r.fitted.coil_rth);
         }
         let fitted = Fitted { core, turns, coil_rth, designed_w: 0.0 };
-        let bench = Bench::new(&model, fitted);
-        let mut bench = Bench { heat: CoilHeat::Stated, steps, ..bench };
+        let bench = Solver::new(&model, fitted);
+        let mut bench = Solver { heat: CoilHeat::Stated, steps, ..bench };
         let mut at_design = fit(&mut bench, near.map(|r| &r.at_design))?;
         let rth = |(coil, at): (&Coil, &(_, _, ElementId))| {
             let amps = at_design.state.rms(Probe::Amps(at.2));
@@ -223,7 +223,7 @@ impl Receiver {
         steps: usize,
     ) -> Result<Operation> {
         let near = near.unwrap_or(&self.at_design);
-        Bench { steps, ..self.bench(&self.model) }.run(line, lead, Some(near))
+        Solver { steps, ..self.bench(&self.model) }.run(line, lead, Some(near))
     }
 
     /// As [`Receiver::run`] in 64 steps a cycle.
@@ -275,7 +275,7 @@ impl Receiver {
             model.loads_as_ohms(self.at_design.both_b_plus());
         }
         let (steps, settled, fault) = (COARSE_STEPS, FAULT_SETTLED, Some(fault));
-        let bench = Bench { heat, steps, settled, fault, ..self.bench(&model) };
+        let bench = Solver { heat, steps, settled, fault, ..self.bench(&model) };
         bench.run(line, lead, Some(near))
     }
 
@@ -292,7 +292,7 @@ impl Receiver {
     ) -> Result<Operation> {
         let mut model = Model::clone(&self.model);
         change(&mut model);
-        let bench = Bench { steps: COARSE_STEPS, ..self.bench(&model) };
+        let bench = Solver { steps: COARSE_STEPS, ..self.bench(&model) };
         bench.run(line, lead, Some(near))
     }
 
@@ -312,8 +312,8 @@ impl Receiver {
         Marcher::new(&self.model, set, (line, lead), warm, how.hot).follow(how, see)
     }
 
-    fn bench<'m>(&self, model: &'m Model) -> Bench<'m> {
-        Bench::new(model, self.fitted.clone())
+    fn bench<'m>(&self, model: &'m Model) -> Solver<'m> {
+        Solver::new(model, self.fitted.clone())
     }
 
     /// Average temperatures of the power transformer's windings in °C after some hours at an operating point, its rise as

@@ -170,7 +170,7 @@ pub struct Fitted {
 }
 
 /// Everything a solution needs beside the line and the lead.
-pub struct Bench<'m> {
+pub struct Solver<'m> {
     pub model: &'m Model,
     pub fitted: Fitted,
     pub heat: CoilHeat,
@@ -180,11 +180,11 @@ pub struct Bench<'m> {
     pub settled: f64,
 }
 
-impl Bench<'_> {
+impl Solver<'_> {
     /// That of a sound set.
-    pub fn new(model: &Model, fitted: Fitted) -> Bench<'_> {
+    pub fn new(model: &Model, fitted: Fitted) -> Solver<'_> {
         let (heat, settled) = (CoilHeat::Solved, SETTLED);
-        Bench { model, fitted, heat, steps: STEPS, fault: None, settled }
+        Solver { model, fitted, heat, steps: STEPS, fault: None, settled }
     }
 
     /// First guesses for the slow quantities.

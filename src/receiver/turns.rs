@@ -2,7 +2,7 @@
 
 use super::{
     AsBuilt, Model, Operation, ReceiverError, Result, STEPS, Turns, TurnsFrom,
-    operate::{Bench, SETTLED},
+    operate::{SETTLED, Solver},
 };
 use crate::circuit::Probe;
 
@@ -85,7 +85,7 @@ impl Winding {
 }
 
 /// Adjusts the turns until every loaded voltage comes out; returns the set on its design line.
-pub fn fit(bench: &mut Bench<'_>, near: Option<&Operation>) -> Result<Operation> {
+pub fn fit(bench: &mut Solver<'_>, near: Option<&Operation>) -> Result<Operation> {
     let model = bench.model;
     let mut goals = stated(model);
     goals.retain(|(_, stated)| !stated.open);

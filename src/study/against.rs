@@ -4,7 +4,7 @@ use super::{
     Choice, Day, HEATER_GOOD, HEATER_LIMIT, Objection, Reading,
     burning::burning,
     flags::Direct,
-    judge::{Bench, too_small},
+    judge::{Trial, too_small},
     verdict::Level,
 };
 use crate::{
@@ -21,7 +21,7 @@ const MOST_RAISED: f64 = 1.05;
 /// High over usual line where nothing was read.
 const OWN_SWING: f64 = 1.03;
 
-impl Bench<'_> {
+impl Trial<'_> {
     /// What speaks against a choice.
     pub fn objections(&self, choice: &Choice, day: &Day, part: &dyn Part) -> Vec<Objection> {
         let mut list = Vec::new();

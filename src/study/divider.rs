@@ -18,7 +18,7 @@ use crate::{
     profile::Profile,
     receiver::{Receiver, ReceiverError, Straight, complete},
 };
-use stand::{Bench, Clip, SetAtWork, Stand};
+use stand::{Alone, Clip, SetAtWork, Stand};
 
 /// Stands with every divider.
 const CAUTION: &str = "Lethal voltages where such dividers stand. Set off and capacitors measured empty before a resistor is touched; work on an isolation transformer; local electrical codes decide.";
@@ -61,7 +61,7 @@ pub fn divider(request: &DividerRequest) -> Result<DividerStudy> {
             (design::arms(request.from_v, taps, &request.loads, *size)?, Some(*size))
         }
     };
-    let bench = Bench { from_v: request.from_v, to_v: 0.0, loads: request.loads.clone() };
+    let bench = Alone { from_v: request.from_v, to_v: 0.0, loads: request.loads.clone() };
     let names = (1..ohms.len()).map(|n| format!("tap {n}")).collect();
     let mut found = study(&bench, &ohms, names, &request.meters)?;
     if let Some(tap) = found.taps.iter().find(|t| t.volts_v * request.from_v <= 0.0) {
@@ -125,7 +125,7 @@ fn study(
 ) -> Result<DividerStudy> {
     let points = stand.volts(ohms, None)?;
     let (from_v, to_v) = (points[0], points[ohms.len()]);
-    let free = Bench { from_v, to_v, loads: Vec::new() }.volts(ohms, None)?;
+    let free = Alone { from_v, to_v, loads: Vec::new() }.volts(ohms, None)?;
     let arms = arms(ohms, &points, &free);
     let mut taps = Vec::new();
     for (i, name) in names.into_iter().enumerate() {
@@ -208,7 +208,7 @@ fn arms(ohms: &[f64], points: &[f64], free: &[f64]) -> Vec<Arm> {
 
 /// Resistance seen from a joint: one volt at the upper end alone, then halved by a resistance on the joint.
 fn looks_like(ohms: &[f64], joint: usize) -> Result<f64, ReceiverError> {
-    let bench = Bench { from_v: 1.0, to_v: 0.0, loads: Vec::new() };
+    let bench = Alone { from_v: 1.0, to_v: 0.0, loads: Vec::new() };
     let load: f64 = ohms.iter().sum();
     let free = bench.volts(ohms, None)?[joint];
     let loaded = bench.volts(ohms, Some(Clip { upper: joint, lower: None, ohms: load }))?[joint];

@@ -26,7 +26,7 @@ const CANDIDATES: usize = 2;
 
 /// What every adaptation of a set is judged with.
 #[derive(Clone, Copy)]
-pub struct Bench<'a> {
+pub struct Trial<'a> {
     pub set: Setting<'a>,
     pub shelf: &'a Shelf,
     pub goal: Goal,
@@ -64,7 +64,7 @@ struct Sought {
     near: Operation,
 }
 
-impl Bench<'_> {
+impl Trial<'_> {
     fn read(&self, operation: &Operation) -> Reading {
         read(self.set.receiver, operation)
     }
@@ -74,7 +74,7 @@ impl Bench<'_> {
         let choice = Choice {
             standing: Standing::NotApplicable,
             not_applicable: Some(why),
-            ..Bench::blank(method, adaptation)
+            ..Trial::blank(method, adaptation)
         };
         (choice, None)
     }
@@ -102,7 +102,7 @@ impl Bench<'_> {
     pub fn judge_fused(&self, method: Method, adaptation: &dyn Adaptation) -> Result<Judged> {
         let sought = match self.seek(method, adaptation)? {
             Ok(sought) => sought,
-            Err(why) => return Ok(Bench::refused(method, Some(adaptation), why.to_owned())),
+            Err(why) => return Ok(Trial::refused(method, Some(adaptation), why.to_owned())),
         };
         let first = self.judge_behind(method, adaptation, &sought, self.standard)?;
         let burns = |c: &Choice| c.faults.iter().any(|f| f.burns);
@@ -173,7 +173,7 @@ impl Bench<'_> {
         sought: &Sought,
         standard: FuseStandard,
     ) -> Result<Judged> {
-        let mut choice = Bench::blank(method, Some(adaptation));
+        let mut choice = Trial::blank(method, Some(adaptation));
         let (mut duty, near) = (sought.duty, &sought.near);
         if let Some(Exact { value, reading, inrush_a }) = &sought.exact {
             duty.held_amps = fuse::rating(standard, duty.amps, *inrush_a)

@@ -3,14 +3,14 @@
 use super::{
     Behind, Choice, Result, SecondRefused,
     day::{DayRun, run_day},
-    judge::{Bench, Judged},
+    judge::{Judged, Trial},
 };
 use crate::adaptation::{Method, Part, Shelf, remainders};
 
 /// How far the target may be missed on another tap before a part is looked for beside it, as a share.
 const TAP_LEAVES: f64 = 0.05;
 
-impl Bench<'_> {
+impl Trial<'_> {
     /// A judged step transformer with what remains behind it: where something speaks against the set straight on its output,
     /// the set is judged again with a second part there, both in the circuit.
     ///
@@ -67,7 +67,7 @@ impl Bench<'_> {
     ) -> Result<Option<(Choice, Box<dyn Part>)>> {
         let today: &DayRun =
             &run_day(self.set.receiver, &self.set.outlet, first, None, Some(self.today))?;
-        let bench = Bench { today, ..*self };
+        let bench = Trial { today, ..*self };
         for (second, remainder) in remainders(first, behind.gives_usual_v, shelf) {
             let why = match bench.judge_fused(method, &*remainder) {
                 Ok((both, Some(part))) if both.objections.is_empty() => {

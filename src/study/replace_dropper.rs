@@ -54,7 +54,7 @@ pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSu
     let Some(line) = &model.string else {
         return Err(StudyError::NoDropper { string: true });
     };
-    let bench = Bench {
+    let bench = Trial {
         receiver: &receiver,
         near: &near,
         line,
@@ -80,7 +80,7 @@ pub fn replace_dropper(profile: &Profile, request: &Request) -> Result<DropperSu
 }
 
 /// What substitutes are solved with.
-struct Bench<'a> {
+struct Trial<'a> {
     receiver: &'a Receiver,
     near: &'a Operation,
     line: &'a HeaterLine,
@@ -93,7 +93,7 @@ fn section(kind: SectionKind, ohms: f64) -> StringSection {
     StringSection { name: "substitute".to_owned(), kind, ohms, watts: None }
 }
 
-impl Bench<'_> {
+impl Trial<'_> {
     fn present(&self) -> Vec<String> {
         let mut names: Vec<String> = self.line.sections.iter().map(|s| s.name.clone()).collect();
         let barretter = self.line.barretter.and_then(|b| self.receiver.model().windings.get(b));

@@ -12,7 +12,7 @@ use super::{
     faults::Bare,
     fit,
     flags::{self, Direct},
-    judge::{Bench, Judged},
+    judge::{Judged, Trial},
     limits::FLUX_LIMIT,
     offered, outlet, read, settle, share,
     signal::Signals,
@@ -229,7 +229,7 @@ pub fn solve_on(
         spreads: &spread.limits(),
     };
     let stated = profile.fuse.and_then(|f| f.standard);
-    let (mut choices, parts) = judge_all(&Bench {
+    let (mut choices, parts) = judge_all(&Trial {
         set,
         shelf: &shelf,
         goal,
@@ -284,15 +284,15 @@ fn made_for_another_line(design: &Reading) -> Option<String> {
 
 /// Judges one; a part with which the set has no solution does not apply, and the rest of the plan stands. Only
 /// the set as it is must have one.
-fn judge_one(bench: &Bench, method: Method, offer: &Offer) -> Result<Judged> {
+fn judge_one(bench: &Trial, method: Method, offer: &Offer) -> Result<Judged> {
     let adaptation = match offer {
         Offer::Here(adaptation) => &**adaptation,
-        Offer::RuledOut(why) => return Ok(Bench::refused(method, None, (*why).to_owned())),
+        Offer::RuledOut(why) => return Ok(Trial::refused(method, None, (*why).to_owned())),
     };
     match bench.judge(method, adaptation) {
         Err(error) if method != Method::AsIs => {
             let why = format!("the set has no solution with it: {error}");
-            Ok(Bench::refused(method, Some(adaptation), why))
+            Ok(Trial::refused(method, Some(adaptation), why))
         }
         other => other,
     }
@@ -303,7 +303,7 @@ type Choices = (Vec<Choice>, Vec<Option<Box<dyn Part>>>);
 
 /// Judges every adaptation; they are independent, so threads share them. A set that must not be plugged in as it is gets
 /// nothing that a direct connection would need.
-fn judge_all(bench: &Bench) -> Result<Choices> {
+fn judge_all(bench: &Trial) -> Result<Choices> {
     let Setting { receiver, outlet, direct, .. } = bench.set;
     let offers = adaptation::offers(bench.shelf);
     let judged = share::each(&offers, |(method, offer)| judge_one(bench, *method, offer));

@@ -1,7 +1,7 @@
 //! What a divider stands between: a source alone, or a whole set.
 
 use crate::{
-    circuit::{Network, Node, Probe, REFERENCE, Settings, Wave, steady_state},
+    circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
     receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight},
     study::{Serialize, supply},
 };
@@ -51,14 +51,14 @@ pub trait Stand {
 }
 
 /// Two ends that hold their volts, and loads at the joints.
-pub struct Bench {
+pub struct Alone {
     pub from_v: f64,
     pub to_v: f64,
     /// A load for each joint; joints without one here have none.
     pub loads: Vec<TapLoad>,
 }
 
-impl Stand for Bench {
+impl Stand for Alone {
     fn volts(&self, arms: &[f64], clip: Option<Clip>) -> Result<Vec<f64>, ReceiverError> {
         // direct current only: any frequency will do
         let mut net = Network::new(50.0, "chassis")?;

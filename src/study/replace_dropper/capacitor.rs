@@ -1,6 +1,6 @@
 //! A capacitor in the place of a heater string's dropper.
 
-use super::{Bench, DropperCaveat, DropperSubstitute, NoSubstitute, SubstituteKind, section};
+use super::{DropperCaveat, DropperSubstitute, NoSubstitute, SubstituteKind, Trial, section};
 use crate::{
     preferred::{Series, below},
     profile::{DropperKind, StringDropper},
@@ -26,7 +26,7 @@ const AHEAD: (f64, f64, f64) = (47.0, 0.2, 22.0);
 /// Volts that may be left on the pins of a plug, and after how long, V and s (IEC 60335-1 †).
 const PINS: (f64, f64) = (34.0, 1.0);
 
-impl Bench<'_> {
+impl Trial<'_> {
     pub(super) fn capacitor(&self) -> Result<DropperSubstitute> {
         let nothing = DropperSubstitute::of(SubstituteKind::Capacitor);
         let OutletVolts { usual_v, high_v, .. } = self.outlet;

@@ -21,7 +21,7 @@ use crate::{
     profile::Profile,
     receiver::{Receiver, Straight, Uncertain},
 };
-use draw::{Candidate, Drawing, Drawn};
+use draw::{Candidate, Drawing};
 use lean::{Lean, Meaning};
 use std::{num::NonZeroUsize, ops::RangeInclusive};
 use summary::summary;
