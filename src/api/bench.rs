@@ -32,11 +32,6 @@ pub struct Bench {
 }
 
 impl Bench {
-    pub(super) fn of(set: &Set, outlet: Outlet) -> Result<Bench, Error> {
-        let on = set.answer(OnOutlet::of(&set.read.profile, &outlet.0))?;
-        Ok(Bench { set: set.clone(), outlet, on: Arc::new(on) })
-    }
-
     /// The set straight on `line`, RMS, as a meter reads it.
     ///
     /// # Errors
@@ -118,6 +113,24 @@ impl Bench {
 }
 
 impl Set {
+    /// The set on an outlet, fitted to its readings and solved once. [`Outlet::default`] is the profile's own.
+    ///
+    /// # Errors
+    /// No outlet is known, a value is missing that no rule supplies, the readings contradict each other, or the set has no
+    /// solution.
+    ///
+    /// ```
+    /// use mainsfit::{Outlet, Set};
+    ///
+    /// let set = Set::load("profiles/mantel-1938.yaml")?;
+    /// let bench = set.bench(Outlet::named("north-america")?)?;
+    /// # Ok::<(), mainsfit::Error>(())
+    /// ```
+    pub fn bench(&self, outlet: Outlet) -> Result<Bench, Error> {
+        let on = self.answer(OnOutlet::of(&self.read.profile, &outlet.0))?;
+        Ok(Bench { set: self.clone(), outlet, on: Arc::new(on) })
+    }
+
     /// A divider of the set by its name, or the one it has, on an outlet: its taps, and what meters read there.
     ///
     /// # Errors

@@ -1,6 +1,6 @@
 //! A set, as its profile describes it.
 
-use super::{Bench, Caution, Error, Outlet, Replacement, Tube};
+use super::{Caution, Error, Outlet, Replacement, Tube};
 use crate::{
     catalogue::{Named, stock::ResistorSize},
     profile::{self, Document, MAX_BYTES, Problems, Profile},
@@ -94,23 +94,6 @@ impl Set {
     /// What heads everything that is said of the set: a live chassis, an outlet far too high.
     pub fn alarms(&self) -> Vec<Caution> {
         study::set_alarms(&self.read.profile)
-    }
-
-    /// The set on an outlet, fitted to its readings and solved once. [`Outlet::default`] is the profile's own.
-    ///
-    /// # Errors
-    /// No outlet is known, a value is missing that no rule supplies, the readings contradict each other, or the set has no
-    /// solution.
-    ///
-    /// ```
-    /// use mainsfit::{Outlet, Set};
-    ///
-    /// let set = Set::load("profiles/mantel-1938.yaml")?;
-    /// let bench = set.bench(Outlet::named("north-america")?)?;
-    /// # Ok::<(), mainsfit::Error>(())
-    /// ```
-    pub fn bench(&self, outlet: Outlet) -> Result<Bench, Error> {
-        Bench::of(self, outlet)
     }
 
     /// The same set with tubes of a type of one's own in the sockets of the type `instead_of`.

@@ -13,7 +13,8 @@ use std::path::{Path, PathBuf};
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and again,
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
 /// them, parts replaced; and, from 44,000 and 427,000, for heaters side by side, a resistor in the mains lead, a second supply.
-const MOST: Size = Size { lines: 46_200, tokens: 450_400 };
+/// Then lowered from 46,200 and 450,400, the public names counted.
+const MOST: Size = Size { lines: 42_600, tokens: 421_000 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
