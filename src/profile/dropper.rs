@@ -189,27 +189,28 @@ keys! {
     pub struct Dropper {
         /// Its make
         kind: Tried<Make>,
-        /// Resistance of a resistor, of a line cord's wire, or of the resistor beside a diode
+        /// Resistance of a resistor or of a line cord's wire, which need it, or of the resistor beside a diode, none if absent
         resistance: Sound<StatedOhms>,
-        /// Volts across a ballast tube at its current, a lamp beside part of it lit
+        /// Volts across a ballast tube at its current, a lamp beside part of it lit; or `type`
         volts: Sound<Volts>,
-        /// Current of a ballast tube there, or that a barretter holds
+        /// Current of a ballast tube there, or that a barretter holds; or `type`
         current: Sound<Amps>,
-        /// Code of a ballast, such as K49; type of a barretter, in quotes if it is a number
+        /// Code of a ballast, such as K49; type of a barretter, such as C1, in quotes if it is a number; `mainsfit tubes` lists
+        /// them. Or its figures
         name "type": Sound<Printed>,
-        /// Volts between which a barretter holds its current
+        /// Volts between which a barretter holds its current, such as `{ from: 95 V, to: 165 V }`; or `type`
         holds: Sound<Holds>,
-        /// How far a barretter's current is off at the ends of its range, as a share
+        /// How far a barretter's current is off at both ends of its range, as a share; absent: 5 % more for twice the volts
         within: Option<TolerableShare>,
-        /// Length of a line cord, in ft or m
+        /// Length of a line cord, in ft or m; absent: the heat in each foot is not told
         length: Option<CordLength>,
-        /// Value of a capacitor
+        /// Value of a capacitor, which needs it
         capacitance: Sound<Farads>,
-        /// Resistor across a capacitor
+        /// Resistor across a capacitor; none if absent, with a warning
         bleeder: Option<Ohms>,
-        /// Resistor in series with a capacitor
+        /// Resistor ahead of a capacitor, in series with it; none if absent
         surge_resistor: Option<Ohms>,
-        /// Watts it is rated for; of a capacitor the AC volts
+        /// Watts it is rated for; of a capacitor the AC volts. Not judged if absent
         rated: Option<Rated>,
     }
     wanted &[

@@ -32,7 +32,8 @@ keys! {
         value: Stated<Capacitance>,
         /// Its working volts; not judged if absent
         rated: Option<Volts>,
-        /// Its surge volts, for the seconds of a switch-on; absent: 1.15 times the working volts up to 315 V, 1.10 times above
+        /// Its surge volts, for the seconds of a switch-on, not below `rated`; absent: 1.15 times the working volts up to 315 V,
+        /// 1.10 times above† (IEC 60384-4)
         surge: Option<Volts>,
     }
     wanted &["value", "rated"];
@@ -89,9 +90,9 @@ keys! {
     pub struct Coil [Copy] {
         /// Lead of the supply it stands in
         lead: Lead,
-        /// Resistance at room temperature; this or `hot`
+        /// Resistance at the temperature of the `room`; this or `hot`. Absent: hot over 1.15
         cold: Option<StatedOhms>,
-        /// Resistance after an hour on the design line; absent: 1.15 times cold
+        /// Resistance after an hour on the design line, not below `cold`; this or `cold`. Absent: 1.15 times cold
         hot: Option<StatedOhms>,
         /// Inductance at working current; 10 H if absent
         inductance: Option<Stated<Inductance>>,
@@ -122,7 +123,7 @@ keys! {
         value: StatedOhms,
         /// Lead of the supply it stands in
         lead: Lead,
-        /// Watts it is rated for; not judged if absent
+        /// Watts it is rated for; not judged if absent: the plan shows its heat, fit twice that
         rated: Option<Watts>,
     }
     wanted &["value", "lead"];
@@ -166,7 +167,7 @@ fn filter_parts() -> [Part<FilterPart>; 4] {
     [
         part::<CapacitorForm, _>(
             "capacitor",
-            "A filter capacitor across the supply, at this place",
+            "A filter capacitor across the supply, at this place: a capacitance, or a mapping; at least one in the filter",
             |capacitor, _| Some(FilterPart::Capacitor(capacitor)),
         ),
         part::<Coil, _>("field_coil", "The loudspeaker's field coil", |coil, _| {

@@ -45,6 +45,9 @@ mod walk;
 mod whole;
 mod write_string;
 
+#[cfg(test)]
+mod declare_tests;
+
 pub use circuits::{CircuitFacts, OtherEnd};
 pub use cursor::{Advised, Cursor};
 pub use document::{Document, Kind, MAX_BYTES, MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};

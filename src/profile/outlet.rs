@@ -24,7 +24,7 @@ form! {
 keys! {
     /// Volts of the outlet through the day
     pub struct Outlet [Copy] {
-        /// What a meter usually shows in the outlet; required unless `range` is given
+        /// What a meter usually shows in the outlet; required unless `range` is given, and then that of the range if absent
         usual: UsualVolts,
         /// Lowest of the day, not above `usual`; absent: that of the range, else 4 % below `usual`
         low: Option<MainsVolts>,
@@ -106,7 +106,7 @@ fn in_order(outlet: Outlet, at: &Cursor<'_>) -> Option<Outlet> {
 }
 
 form! {
-    /// A range of outlet volts by the name of its place
+    /// A range: outlet volts by the name of its place
     RangeName -> &'static OutletRange = {
         "enum": outlet_ranges().iter().map(|r| r.name.as_str()).collect::<Vec<_>>()
     },

@@ -14,7 +14,7 @@ keys! {
     pub struct PresentFuse as "Fuse" [Copy] {
         /// Its rating
         rating: Amps,
-        /// Its standard; absent: `UL` where the usual outlet is below 150 V, else `IEC`
+        /// Its standard; absent, for the plan's fuses: `UL` where the usual outlet is below 150 V, else `IEC`
         standard: Option<Standard>,
     }
 }
@@ -35,7 +35,7 @@ keys! {
     pub struct MainsResistor [Copy] {
         /// Its resistance
         value "resistance": Ohms,
-        /// Watts it is rated for
+        /// Watts it is rated for; absent: its heat has no limit
         rated: Option<Watts>,
         /// `maker`: the set was designed with it, and it stays; `repairer`: it came later, and whatever is fitted takes its place
         by_maker "fitted_by": FittedBy,
@@ -57,9 +57,9 @@ choice! {
 keys! {
     /// Parts you have; a kind that is listed replaces the stock of that kind
     pub struct OwnParts as "Parts" [Default] {
-        /// Power resistors
+        /// Power resistors; absent: stock of the trade
         resistors: List<OwnResistor>,
-        /// Small transformers
+        /// Small transformers; absent: stock of the trade
         transformers: List<OwnTransformer>,
     }
 }

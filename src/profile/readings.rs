@@ -72,14 +72,17 @@ reads!(ReadingSet => ReadingSet, "Readings", |at| {
         "ends in current, watts where it ends in power, else volts against chassis",
     ];
     let meter = [
-        "The meter: its resistance, or that for each volt of its range, 10 MΩ if absent; `average` where it responds to the",
-        "average in AC; both in a mapping",
+        "The meter: its resistance, or that for each volt of its range such as `20 kΩ/V`; `average` or `true RMS`; both as",
+        "`{ load: 10 MΩ, ac: average }`. Absent: 10 MΩ, true RMS",
     ];
-    let accuracy = "How far the meter may be off, for all readings of this setting";
+    let accuracy = [
+        "How far the meter may be off, for all readings of this setting and for the line; absent: DC volts 0.8 %, AC volts",
+        "1.5 %, AC current 2 %, watts 3 %",
+    ];
     let keys: [(&[&str], _, _); 3] = [
         (&["Volts at the set's plug"], true, Volts::described(defs)),
         (&meter, false, MeterForm::described(defs)),
-        (&[accuracy], false, Share::described(defs)),
+        (&accuracy, false, Share::described(defs)),
     ];
     let points = serde_json::json!({
         "patternProperties": {
@@ -133,7 +136,7 @@ keys! {
     pub struct MeterUse as "Meter" [Copy, Default, PartialEq] {
         /// What it loads a point with; 10 MΩ if absent
         load: Option<LoadForm>,
-        /// How it responds in AC
+        /// How it responds in AC; true RMS if absent
         average "ac": Lax<Responds>,
     }
 }
@@ -157,7 +160,7 @@ fn responds(text: &str) -> Option<bool> {
 }
 
 form! {
-    /// A resistance, a resistance for each volt of the range, or how the meter responds in AC
+    /// A load: a resistance, a resistance for each volt of the range, or how the meter responds in AC
     LoadForm as "MeterLoad" -> MeterLoad = {
         "type": "string",
         "pattern": format!(

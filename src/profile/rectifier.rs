@@ -57,25 +57,26 @@ pub struct RectifierUse {
 keys! {
     /// Rectifier
     pub struct Rectifier [Default] {
-        /// Type of the catalogue (`mainsfit tubes`), `silicon` or `selenium`
+        /// Type of the catalogue (`mainsfit tubes`) or of `types`, `silicon` or `selenium`
         kind "type": Tried<RectifierName>,
-        /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %. In a heater string its branch;
-        /// absent: in series with all
+        /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %, one named `rectifier` first. In a
+        /// heater string its branch; absent: in series with all
         fed_by: Option<HeatedBy>,
-        /// How its diodes are joined; absent: full-wave on a winding with a centre tap if there are two, else half-wave
+        /// How its diodes are joined; absent: full-wave on a winding with a centre tap or of unknown volts if there are two, else
+        /// half-wave
         circuit: Sound<RectifierCircuit>,
         /// 1 to 4 tubes of the type, diodes left over in parallel; 1 if absent
         count: Count<4>,
-        /// Resistor in the lead of each plate
+        /// Resistor in the lead of each plate, with `replaces` the one that the tube had; none if absent
         surge_resistor: Option<StatedOhms>,
-        /// The two capacitors of a doubler: full-wave, the one to the positive end first; half-wave, the one in the AC lead
-        /// first
+        /// The two capacitors of a doubler, with one and only there: full-wave, the one to the positive end first; half-wave, the
+        /// one in the AC lead first
         capacitors: Sound<DoublerCapacitors>,
-        /// The tube that a dry rectifier was put in the place of
+        /// The tube that a dry rectifier was put in the place of; not compared if absent
         replaces: Sound<Replaced>,
         /// Volts across one plate, instead of the catalogue's
         drop: Option<Stated<Voltage>>,
-        /// Current per plate at that drop
+        /// Current per plate at that drop, instead of the catalogue's; needed with `drop` of a type of your own that has none
         drop_at: Option<Amps>,
     }
     wanted &["type", "fed_by", "circuit"];
@@ -102,7 +103,7 @@ keys! {
     pub struct TubeAndResistor {
         /// The tube
         tube: RectifierName,
-        /// The resistor in each plate lead that was fitted for the dry rectifier
+        /// The resistor in each plate lead that was fitted for the dry rectifier, beside `surge_resistor`; none if absent
         resistor: Option<Ohms>,
     }
     => (RectifierType, Option<Resistance>): |keys, _| Some((keys.tube.0, keys.resistor));
@@ -260,7 +261,7 @@ pub struct BiasSupply {
 keys! {
     /// Bias supply of its own: half-wave, its output negative, the supply point `C-`
     pub struct BiasKeys as "BiasSupply" {
-        /// Its rectifier: a type of the catalogue, `silicon` or `selenium`
+        /// Its rectifier: a type of the catalogue or of `types`, `silicon` or `selenium`
         rectifier: Tried<RectifierName>,
         /// Volts across the rectifier, instead of the catalogue's
         drop: Option<Volts>,

@@ -35,9 +35,10 @@ keys! {
     pub struct SecondKeys as "SecondSupply" {
         /// `shared` where one diode of the main rectifier feeds it, on the main AC; or its own rectifier
         rectifier: SecondRectifier,
-        /// Winding of its own rectifier, in a set with a transformer; absent in a set without one: straight on the line
+        /// Winding of its own rectifier, in a set with a transformer, unless `shared`; absent in a set without one: straight on the
+        /// line
         winding: Sound<HighVoltage>,
-        /// Parts from its rectifier on, in the positive lead or across
+        /// Parts from its rectifier on, as under the main `filter`, in the positive lead or across, none in the negative one
         filter: PositiveFilter,
     }
     => SecondSupply: second;
@@ -93,7 +94,7 @@ choice! {
 keys! {
     /// One diode of the main rectifier, with a resistor in its lead
     pub struct Lent {
-        /// The main circuit keeps the rest
+        /// One diode of the main rectifier feeds it, as half-wave, on the main AC; the main circuit keeps the rest
         shared: True,
         /// Resistor in the lead of its plate
         surge_resistor: Option<StatedOhms>,
@@ -110,7 +111,7 @@ form! {
 keys! {
     /// Its own rectifier
     pub struct Own {
-        /// Type of the catalogue (`mainsfit tubes`), `silicon` or `selenium`
+        /// Type of the catalogue (`mainsfit tubes`) or of `types`, `silicon` or `selenium`
         kind "type": Tried<RectifierName>,
         /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
         fed_by: Option<HeatedBy>,

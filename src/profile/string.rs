@@ -63,9 +63,9 @@ keys! {
     pub struct HeaterBranch [PartialEq] {
         /// Its name
         name: Text,
-        /// Branches of one group lie across each other, 1 to 8; 1 if absent
+        /// Branches of one group lie across each other, groups are in series, 1 to 8; 1 if absent
         group: Count<8>,
-        /// Resistors in series with its heaters, of `kind: resistor` only
+        /// Resistors in series with the heaters of the branch, of `kind: resistor` only; none if absent
         droppers "dropper": OrUsual<DropperForm>,
     }
     => HeaterBranch: plain_branch;

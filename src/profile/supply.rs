@@ -95,17 +95,18 @@ pub struct Divider {
 keys! {
     /// A resistor chain with taps
     pub struct DividerKeys as "Divider" {
-        /// Upper end; this or `across`
+        /// Upper end, a supply point; this or `across`
         from: Option<SupplyPoint>,
-        /// Across the field coil, if it stands alone in the negative lead; this or `from`
+        /// Across the field coil, if it stands alone in the negative lead: from `B-` to `to`; this or `from`
         across: Option<Across>,
         /// Lower end; `chassis` if absent
         to: Sound<SupplyPoint>,
-        /// Resistors from the upper end on
+        /// Resistors from the upper end on, 1 to 40
         resistors: Resistors,
-        /// Names of the joints in order; or places by name, where 1 is between the first and the second resistor
+        /// Names of the joints, one for each in order; or places by name, where 1 is between the first and the second resistor; no
+        /// taps if absent
         taps: Option<Taps>,
-        /// Bypass capacitors to chassis, by name of the tap
+        /// Bypass capacitors to chassis, by name of the tap; none if absent
         bypass: Named<Bypass>,
     }
     wanted &["from", "across", "resistors", "taps"];

@@ -47,11 +47,11 @@ keys! {
         copper: Option<CopperState>,
         /// Average rise of its windings over the room after some hours on the design line; absent: from the primary's `hot`, else 45 K
         rise: Option<Of<TemperatureRise>>,
-        /// Its primary; all figures are those of the tap in use
+        /// Its primary; all figures are those of the tap in use. Absent: all of it by rule
         primary: Lax<Primary>,
-        /// Its high-voltage winding; required unless `service_sheet` is given
+        /// Its high-voltage winding; required unless `service_sheet` is given. Absent: turns found from the sheet's B+
         high_voltage: Option<HighVoltage>,
-        /// Winding of the bias supply
+        /// Winding of the bias supply, in a set with `bias_supply`
         bias: Option<HeaterKeys>,
         /// Heater windings by name; absent: one for each heater voltage of the tubes, and one named `rectifier` if the
         /// rectifier cannot share
@@ -96,20 +96,22 @@ fn hot_copper(made: &Transformer, at: &Cursor<'_>) {
 keys! {
     /// The primary on the tap in use
     pub struct Primary [Default] {
-        /// Volts of the taps; the design line is one of them
+        /// Volts of the taps, the design line among them; absent: another tap is not offered
         taps: List<Volts>,
-        /// Copper on the tap in use
+        /// Copper on the tap in use; absent: 16.5 Ω at 120 V and 40 W, with volts squared and watts to the power of −1.47
         resistance: Option<StatedOhms>,
-        /// The same within a minute of switching off, after some hours on the design line
+        /// The same within a minute of switching off, after some hours on the design line; beside a cold `resistance`, in place
+        /// of `rise`
         hot: Option<Ohms>,
-        /// Current with every load off, on the design line
+        /// Current with every load off, on the design line; absent: from the no-load watts at a power factor of 0.4
         no_load_current: Option<Stated<Current>>,
-        /// Watts with every load off, on the design line
+        /// Watts with every load off, on the design line; absent: from the no-load current at a power factor of 0.4; without
+        /// either, 9 % of the set's watts
         no_load_power: Option<Stated<Power>>,
-        /// What it takes on a variac with every load off; instead of the two above
+        /// What it takes on a variac with every load off; instead of `no_load_current` and `no_load_power`
         no_load: List<NoLoad>,
-        /// Share of the crest magnetizing current on the design line that the steep part of the iron's law carries; 0 % is
-        /// iron that does not saturate
+        /// Share of the crest magnetizing current on the design line that the steep part of the iron's law carries, 0 % to 95 %;
+        /// 0 % is iron that does not saturate. Absent: 50 %; from two readings under `no_load` on, what they give
         knee: Option<Knee>,
     }
     wanted &[];
@@ -134,9 +136,9 @@ keys! {
         at: MainsVolts,
         /// Current, true RMS
         current: Amps,
-        /// Watts, where a wattmeter is at hand
+        /// Watts, where a wattmeter is at hand; absent: a power factor of 0.4, or the loss that other readings of the list give
         power: Option<Watts>,
-        /// Frequency of that line; the outlet's if absent
+        /// Frequency of that line; absent: that of the outlet, else of the set
         frequency: Option<Of<Frequency>>,
     }
     wanted &["at", "current"];
@@ -224,11 +226,11 @@ keys! {
         per_half: Side<Stated<Voltage, High>, false>,
         /// How the volts were measured; `loaded` if absent
         measured: Option<Basis>,
-        /// Line at which they were measured; absent: the design line
+        /// Line at which they were measured, `loaded` or `open-circuit`; absent: the design line
         at_line: Option<MainsVolts>,
-        /// Copper of the whole winding, beside `volts`
+        /// Copper of the whole winding, beside `volts`; absent: 3.5 % of volts over DC amperes
         resistance: Side<Option<StatedOhms>, true>,
-        /// Copper of each half, beside `per_half`
+        /// Copper of each half, beside `per_half`; absent: 3.5 % of volts over DC amperes
         resistance_per_half: Side<Option<StatedOhms>, false>,
     }
     wanted &["per_half", "volts"];
@@ -264,7 +266,7 @@ keys! {
         measured: Option<Basis>,
         /// Line at which they were measured; absent: the design line
         at_line: Option<MainsVolts>,
-        /// Its copper
+        /// Its copper; absent: 4 % of the winding's load resistance
         resistance: Option<StatedOhms>,
     }
     wanted &["volts"];

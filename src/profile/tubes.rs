@@ -18,7 +18,7 @@ keys! {
     pub struct Feed {
         /// Supply point
         from: SupplyPoint,
-        /// Series resistance
+        /// Series resistance; none if absent
         through: Option<StatedOhms>,
         /// Capacitor from the electrode to chassis; counts only with `through`
         bypass: Option<Farads>,
@@ -57,7 +57,7 @@ form! {
 }
 
 form! {
-    /// A tap (its average), a supply point, a voltage against chassis, or chassis
+    /// A tap (its average), a supply point such as `chassis`, a voltage against chassis
     GridAt -> Grid = { "type": "string", "examples": ["chassis", "-3 V"] },
     |at| match at.text()?.trim() {
         "chassis" => Some(Grid::Chassis),
@@ -72,7 +72,8 @@ form! {
 keys! {
     /// A grid with no bias but what its own current leaves
     pub struct GridLeak {
-        /// Resistance from the grid to chassis
+        /// Resistance from the grid to chassis; where nothing is written and grid and cathode are at chassis, 10 MΩ, but for
+        /// output tubes
         leak: Ohms,
     }
     => Grid: |keys, _| Some(Grid::Leak(keys.leak));
@@ -118,7 +119,7 @@ keys! {
     pub struct CathodeKeys as "Cathode" {
         /// Its resistance
         resistor: StatedOhms,
-        /// Its bypass capacitor
+        /// Its bypass capacitor; none if absent
         bypass: Option<Farads>,
     }
     => Cathode: |keys, _| Some(Cathode::Resistor { value: keys.resistor, bypass: keys.bypass });
@@ -187,17 +188,20 @@ keys! {
     pub struct Tube [Default] {
         /// Type of the catalogue or of `types`
         kind "type": Tried<TubeName>,
-        /// What it does, shown beside the type
+        /// What it does, shown beside the type; absent: the type alone
         duty: Option<Text>,
-        /// 1 to 8 tubes that share all connections; 1 if absent
+        /// 1 to 8 tubes that share all connections, the cathode resistor too; 1 if absent
         count: Count<8>,
-        /// Resistance between the plate's supply point and the plate; needs `plate`
+        /// Resistance between the plate's supply point and the plate; needs `plate`; none if absent
         through: Option<StatedOhms>,
-        /// Where the plate is fed from; absent: B+, through what its class usually has
+        /// Where the plate is fed from; absent: B+, of an output tube of a `heater_string` set without a coil in its filter the
+        /// reservoir; an output tube through 300 Ω, a triode through 250 kΩ (mu of 50 and more) or 50 kΩ
         plate: Option<FeedForm>,
-        /// Where the screen is fed from; absent: B+, through what gives the published screen volts
+        /// Where the screen is fed from; absent: B+, through what gives the published screen volts if they are below 90 % of the
+        /// published plate volts, or of the line where a `heater_string` set has no more
         screen: Option<FeedForm>,
-        /// What the control grid stands at; absent: chassis if the cathode is given, otherwise self-bias
+        /// What the control grid stands at, a voltage against chassis such as `-3 V`, or `{ leak: 10 MΩ }`: chassis through that
+        /// resistor; absent: chassis if the cathode is given, otherwise self-bias
         grid: Option<GridForm>,
         /// How the cathode returns to chassis; absent: `chassis` if the grid is given, otherwise the resistor that gives
         /// the published bias
@@ -205,11 +209,13 @@ keys! {
         /// Heater winding; absent: the winding whose volts fit within 12 %. In a heater string its branch; absent: in series
         /// with all
         heater: Option<HeatedBy>,
-        /// Resistor beside the heater of each, in a heater string
+        /// Resistor beside the heater of each, in a heater string; none if absent
         heater_shunt: Option<StatedOhms>,
-        /// How the tubes share their work; absent: two output tubes of a type are in push-pull
+        /// How the tubes share their work; absent: two output tubes of a type, in one row or two, are in push-pull; all others
+        /// are not
         stage: Sound<Stage>,
-        /// Load of a push-pull stage from plate to plate; absent: what is customary for the type
+        /// Load of a push-pull stage from plate to plate; absent: pentodes 1.5 times published plate volts over plate amperes of
+        /// one tube, triodes 4 times the plate resistance
         load: Sound<Ohms>,
     }
     wanted &["type", "plate", "screen", "grid", "cathode"];
@@ -318,15 +324,17 @@ keys! {
         kind "type": TypeName,
         /// 1 to 20 in parallel; 1 if absent
         count: Count<20>,
-        /// Rated volts, instead of the catalogue's
+        /// Volts, instead of the catalogue's
         volts: Option<Volts>,
-        /// Current at those volts
+        /// Current at those volts, instead of the catalogue's
         current: Option<Amps>,
-        /// Heater winding that feeds them, or their branch of a heater string
+        /// Heater winding that feeds them, or their branch of a heater string; absent: the first winding, not named `rectifier`,
+        /// within 25 % of the lamp's volts; in a string as `across` says
         fed_by: Option<HeatedBy>,
         /// Where they hang in a set with a `heater_string`; `string` if absent
         across: Sound<LampPlace>,
-        /// Resistor beside them, or the section of the dropper that they lie across
+        /// Resistor beside them, none if absent; of `ballast`, `cord` and `dropper` the section they lie across, the lamp's volts
+        /// over the current it leaves if absent
         shunt: Option<Ohms>,
     }
     wanted &["type", "count", "fed_by"];

@@ -165,37 +165,38 @@ fn over<T: Copy, const N: usize>(given: [(&mut Option<T>, Option<T>); N]) {
 keys! {
     /// A tube type of your own
     pub struct OwnTube {
-        /// Type of the catalogue whose figures hold where none is given
+        /// Type of the catalogue whose figures hold where none is given; absent: a type of its own
         based_on: Sound<BasedOn>,
-        /// Class of tube; absent: that of `based_on`, else `pentode` with a screen, `triode` without
+        /// Class of tube, such as `pentode`, `triode`, `beam`, `pentagrid`; `twin-triode` with the figures of each half, `triode`
+        /// with those of both together. Absent: that of `based_on`, else `pentode` with a screen, `triode` without
         class: Option<ClassName>,
-        /// Rated heater volts; required without `based_on`
+        /// Rated heater volts; absent: those of `based_on`; required without it
         heater_volts: Option<Volts>,
-        /// Rated heater current; required without `based_on`
+        /// Rated heater current; absent: that of `based_on`; required without it
         heater_current: Option<Amps>,
-        /// Plate volts of the published point
+        /// Plate volts of the published point; absent: those of `based_on`
         plate: Option<Volts>,
-        /// Screen volts of the published point
+        /// Screen volts of the published point; absent: those of `based_on`
         screen: Option<Volts>,
-        /// Grid volts of the published point, negative
+        /// Grid volts of the published point, negative; absent: those of `based_on`
         grid: Option<Of<Voltage, Signed>>,
-        /// Plate current of the published point
+        /// Plate current of the published point; absent: that of `based_on`
         plate_current: Option<Amps>,
-        /// Screen current of the published point
+        /// Screen current of the published point; absent: that of `based_on`
         screen_current: Option<Amps>,
-        /// Transconductance, grid to plate
+        /// Transconductance, grid to plate; absent: that of `based_on`
         transconductance: Option<Of<Transconductance>>,
-        /// Amplification factor, 0.5 to 5000; needed for triodes
+        /// Amplification factor, 0.5 to 5000; needed for triodes; absent: that of `based_on`
         mu: Option<Mu>,
-        /// Highest plate dissipation
+        /// Highest plate dissipation; absent: that of `based_on`, else not judged
         max_plate_power: Option<Watts>,
-        /// Highest plate volts
+        /// Highest plate volts; absent: that of `based_on`, else not judged
         max_plate: Option<Volts>,
-        /// Highest screen volts
+        /// Highest screen volts; absent: that of `based_on`, else not judged
         max_screen: Option<Volts>,
-        /// Highest screen dissipation
+        /// Highest screen dissipation; absent: that of `based_on`, else not judged
         max_screen_power: Option<Watts>,
-        /// Where the figures come from
+        /// Where the figures come from; absent: "the profile"
         source: Option<Text>,
     }
     wanted &["based_on", "heater_volts", "heater_current", "plate"];
@@ -306,33 +307,34 @@ choice! {
 keys! {
     /// A rectifier type of your own
     pub struct OwnRectifier {
-        /// Type of the catalogue whose figures hold where none is given
+        /// Type of the catalogue whose figures hold where none is given; absent: a type of its own
         based_on: Sound<BasedOnRectifier>,
-        /// Rated heater volts; required without `based_on`
+        /// Rated heater volts; absent: those of `based_on`; required without it
         heater_volts: Option<Volts>,
-        /// Rated heater current; required without `based_on`
+        /// Rated heater current; absent: that of `based_on`; required without it
         heater_current: Option<Amps>,
-        /// What a rectifier's cathode is; required of one without `based_on`
+        /// What a rectifier's cathode is; absent: that of `based_on`; required without it
         heating: Sound<OwnHeating>,
-        /// Diodes of a rectifier; required of one without `based_on`
+        /// Diodes of a rectifier; absent: those of `based_on`; required without it
         wave: Sound<OwnWave>,
-        /// Volts across one plate of a rectifier; absent: by kinship, with a wide spread
+        /// Volts across one plate of a rectifier; absent: that of `based_on`, else by heater watts, half to twice, listed as assumed
         drop: Option<Volts>,
-        /// Current per plate at that drop
+        /// Current per plate of a rectifier at that drop; needed with `drop` where `based_on` has none; absent: that
+        /// of `based_on`
         drop_at: Option<Amps>,
-        /// Volts of the tapped part of a rectifier's heater that a dial lamp hangs on
+        /// Volts of the tapped part of a rectifier's heater that a dial lamp hangs on; absent: that of `based_on`, else no tap
         lamp_tap: Option<Volts>,
-        /// Highest peak inverse volts of a rectifier
+        /// Highest peak inverse volts of a rectifier; absent: that of `based_on`, else not judged
         max_peak_inverse: Option<Volts>,
-        /// Highest AC volts per plate with a capacitor first
+        /// Highest RMS volts per plate of a rectifier with a capacitor first; absent: that of `based_on`, else not judged
         max_ac_capacitor_input: Option<Volts>,
-        /// Highest peak current of one plate
+        /// Highest peak current of one plate of a rectifier; absent: that of `based_on`, else not judged
         max_peak_plate_current: Option<Amps>,
-        /// Highest DC output of a rectifier
+        /// Highest DC output of a rectifier, of all plates; absent: that of `based_on`, else not judged
         max_dc_current: Option<Amps>,
-        /// Largest first filter capacitor
+        /// Largest first filter capacitor of a rectifier; absent: that of `based_on`, else not judged
         max_first_capacitor: Option<Farads>,
-        /// Where the figures come from
+        /// Where the figures come from; absent: "the profile"
         source: Option<Text>,
     }
     wanted &["based_on", "heater_volts", "heater_current", "heating", "wave"];

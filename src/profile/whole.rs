@@ -35,7 +35,7 @@ keys! {
         transformer: MaybeTransformer,
         /// Series heaters straight on the line: the set has no transformer then
         heater_string: Sound<HeaterString>,
-        /// Tube types of your own, or catalogue types with other figures, by name
+        /// Tube and rectifier types of your own, or catalogue types with other figures, by name
         types: Named<OwnType>,
         /// Rectifier
         rectifier: Rectifier,
@@ -63,7 +63,7 @@ keys! {
         fuse: Option<PresentFuse>,
         /// Parts you have, instead of the stock of the trade
         parts: Lax<OwnParts>,
-        /// What the modification note says of its own making
+        /// What the modification note says of its own making: date, hand and place
         record "note": Lax<Record>,
         /// What a meter showed, one item for each setting of the line; the set is fitted to it
         readings: List<ReadingSet>,
@@ -128,13 +128,14 @@ keys! {
     pub struct SetInfo as "Set" {
         /// Heads the plan and the note
         name: Text,
-        /// Year of make, 1900 to 2100
+        /// Year of make, 1900 to 2100; not shown if absent
         year: Option<Year>,
-        /// Volts the transformer was wound for, or the tap in use; the middle of a printed range
+        /// Volts the transformer was wound for, or the tap in use, which is then one of the `taps`; the middle of a printed range
         design_line: MainsVolts,
-        /// Mains frequency; absent: 60 Hz below 150 V, 50 Hz from there on
+        /// Mains frequency; absent: 60 Hz where the highest tap is below 150 V, 50 Hz from there on
         frequency: Option<Stated<Frequency>>,
-        /// Watts of the nameplate
+        /// Watts of the nameplate; they only size copper and no-load current where those are not given. Absent: heater watts and
+        /// published tube currents at 350 V, over 0.85
         nameplate_power: Option<Watts>,
     }
     wanted &["name", "design_line"];
@@ -210,13 +211,13 @@ keys! {
 keys! {
     /// What the modification note says of its own making; nothing here enters a computation
     pub struct Record as "Note" [Default, PartialEq, Eq, Serialize] {
-        /// When
+        /// When; absent: a line to write on
         date: Option<Text>,
-        /// By whom
+        /// By whom; absent: a line to write on
         by: Option<Text>,
-        /// Where the part was fitted
+        /// Where the part was fitted; absent: a line to write on
         place: Option<Text>,
-        /// What else is to be known
+        /// What else is to be known; nothing if absent
         remark: Option<Text>,
     }
     wanted &[];

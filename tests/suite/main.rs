@@ -65,6 +65,7 @@ mod parts_outside;
 mod plan_json;
 mod plan_list;
 mod probes;
+mod profile_doc;
 mod reach;
 mod readme;
 mod rectifier_rows;
