@@ -32,6 +32,8 @@
 //! Volts of mains and heaters are RMS, those behind the rectifier averages. A field's name ends in its unit, SI: `b_plus_v`,
 //! `line_a`, `power_w`, `temperature_c`; what is given to the crate is typed ([`units`]).
 
+// the floors link among themselves
+#![allow(rustdoc::private_intra_doc_links)]
 // names that only tests use are passed on all the same; what nothing uses is told
 #![cfg_attr(not(feature = "inside"), allow(unused_imports))]
 

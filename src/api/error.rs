@@ -16,7 +16,7 @@ use std::{error::Error as _, fmt, io};
 /// ```
 #[derive(Debug, Clone)]
 pub struct Error {
-    why: Why,
+    why: Box<Why>,
     /// The file or folder concerned.
     file: Option<String>,
     /// What heads every screen of the set, errors too.
@@ -38,7 +38,7 @@ enum Why {
 impl Error {
     pub(super) fn unread(file: &str, error: &io::Error) -> Error {
         let why = Why::Unread(format!("cannot be read: {error}"));
-        Error { why, file: Some(file.to_owned()), alarms: Vec::new() }
+        Error { file: Some(file.to_owned()), ..why.into() }
     }
 
     /// What was asked for is wrong.
@@ -74,12 +74,12 @@ impl Error {
             Some((key, what, advice)) => Why::Profile(problem_at(document, key, &what, advice)),
             None => Why::from(error),
         };
-        Error { why, file: Some(document.name().to_owned()), alarms }
+        Error { why: Box::new(why), file: Some(document.name().to_owned()), alarms }
     }
 
     /// What was found, without the file's name.
     pub fn found(&self) -> String {
-        match &self.why {
+        match &*self.why {
             Why::Profile(problems) => problems.to_string(),
             Why::NoAnswer(found, _) | Why::Asked(found, _) | Why::Unread(found) => found.clone(),
         }
@@ -87,7 +87,7 @@ impl Error {
 
     /// What to do about it; empty where the problems say so each by itself.
     pub fn advice(&self) -> &str {
-        match &self.why {
+        match &*self.why {
             Why::Profile(_) | Why::Unread(_) => "",
             Why::NoAnswer(_, advice) | Why::Asked(_, advice) => advice,
         }
@@ -100,7 +100,7 @@ impl Error {
 
     /// The problems of the profile with line and column, where it has any.
     pub fn problems(&self) -> Option<&Problems> {
-        match &self.why {
+        match &*self.why {
             Why::Profile(problems) => Some(problems),
             _ => None,
         }
@@ -108,7 +108,7 @@ impl Error {
 
     /// True where the question was sound and has no answer; false where it was wrong.
     pub fn is_no_answer(&self) -> bool {
-        matches!(self.why, Why::NoAnswer(..))
+        matches!(*self.why, Why::NoAnswer(..))
     }
 
     /// What must be read before the error: a live chassis, an outlet far too high.
@@ -135,7 +135,7 @@ impl From<&StudyError> for Why {
 
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (&self.why, &self.file) {
+        match (&*self.why, &self.file) {
             (Why::Profile(problems), _) => problems.fmt(f),
             (_, Some(file)) => write!(f, "{file}: {}", self.found()),
             (_, None) => f.write_str(&self.found()),
@@ -147,7 +147,7 @@ impl std::error::Error for Error {}
 
 impl From<Why> for Error {
     fn from(why: Why) -> Error {
-        Error { why, file: None, alarms: Vec::new() }
+        Error { why: Box::new(why), file: None, alarms: Vec::new() }
     }
 }
 

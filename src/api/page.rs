@@ -89,7 +89,7 @@ impl Plan {
 
     /// The JSON Schema of plans.
     pub fn schema() -> serde_json::Value {
-        serde_json::Value::from(study::plan_schema())
+        study::plan_schema()
     }
 }
 

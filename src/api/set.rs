@@ -177,7 +177,7 @@ impl Set {
 
     /// The JSON Schema of profiles, for editors.
     pub fn schema() -> serde_json::Value {
-        serde_json::Value::from(profile::profile_schema())
+        profile::profile_schema()
     }
 
     /// What a study found; its error placed in this profile, below what heads every screen of the set.

@@ -40,11 +40,14 @@ pub fn about(lines: &[&str], mut schema: Value) -> Value {
     schema
 }
 
+/// What a key is, whether it must be there, and its schema.
+type Described<'a> = (&'a [&'a str], bool, Value);
+
 /// The schema of a mapping: of its keys (with what each is, whether it must be there, its schema), what they ask of each
 /// other, and what else it says.
 pub fn mapping(
     lines: &[&str],
-    (keys, whats): (&[&str], &[(&[&str], bool, Value)]),
+    (keys, whats): (&[&str], &[Described<'_>]),
     rule: Option<Rule>,
     also: &[Value],
 ) -> Value {
@@ -297,13 +300,16 @@ macro_rules! form {
     };
 }
 
+/// How a part is read: from what stands under its key, and from the item.
+type ReadPart<P> = Box<dyn Fn(&Cursor<'_>, &Cursor<'_>) -> Option<P>>;
+
 /// A part, an item of a list that is known by its one key: that key, what it is, how what stands under it is described,
 /// and how the part is read from what stands under it and from the item.
 pub struct Part<P> {
     word: &'static str,
     about: &'static str,
     described: fn(&mut Defs) -> Value,
-    read: Box<dyn Fn(&Cursor<'_>, &Cursor<'_>) -> Option<P>>,
+    read: ReadPart<P>,
 }
 
 /// The part of which a `T` stands under `word`.

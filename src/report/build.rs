@@ -101,7 +101,7 @@ mod tests {
     #[test]
     fn a_list_is_put_together_from_pieces() {
         let doubled = [1, 2].into_iter().map(|n| (n.to_string(), "x"));
-        let odd = (1..4).filter_map(|n| (n % 2 == 1).then(|| n.to_string()));
+        let odd = (1..4).filter(|n| n % 2 == 1).map(|n| n.to_string());
         let made: Vec<String> = list((
             "a",
             Some("b".to_owned()),

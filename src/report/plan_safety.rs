@@ -204,7 +204,7 @@ fn dry_rectifier(plan: &Plan) -> Option<Page> {
                 volts(dry.with_tube_v)
             ),
             fit,
-            (!dry.finished).then(|| (" Or put the ", &dry.tube, " back.")),
+            (!dry.finished).then_some((" Or put the ", &dry.tube, " back.")),
             format!(
                 " At each switch-on the supply reaches {} at {high} before the tubes draw; no resistor changes that.",
                 volts(dry.crest_v)

@@ -85,6 +85,9 @@ fn case(case: StartCase) -> &'static str {
     }
 }
 
+/// A line of a capacitor's figures: its name, and how it is told.
+type Shown<'a> = (&'a str, &'a dyn Fn(&CapacitorThrough) -> String);
+
 /// A time.
 pub(super) fn seconds(s: f64) -> String {
     let digits = usize::from((0.05..10.0).contains(&s));
@@ -113,7 +116,7 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     let capacitors = study.starts.first().map_or(&[][..], |start| &start.capacitors);
     for (i, CapacitorThrough { name, .. }) in capacitors.iter().enumerate() {
         let highest = format!("{name}, highest");
-        let lines: [(&str, &dyn Fn(&CapacitorThrough) -> String); 5] = [
+        let lines: [Shown<'_>; 5] = [
             (&highest, &|c| volts(c.peak_v)),
             ("  after", &|c| when((c.peak_v, c.end_v), c.peak_at_s)),
             ("  bound of the plan", &|c| or_dash(c.bound_v, volts)),

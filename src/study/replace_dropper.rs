@@ -20,7 +20,7 @@ use super::{
     target::secant,
 };
 use crate::{
-    adaptation::{Adaptation, Dropper, Duty, Joined, Part, StringDropper as StringResistor},
+    adaptation::{Adaptation, AnyPart, Dropper, Duty, Joined, Part, StringDropper as StringResistor},
     circuit::Probe,
     profile::{DropperKind, Profile, StringDropper},
     quantity::{Power, Quantity, Resistance, by},
@@ -208,7 +208,7 @@ impl Trial<'_> {
         let offers = StringResistor { present, amps, surge: None, own: Vec::new() };
         let duty = Duty { outlet: self.outlet.usual_v, amps, held_amps: None, watts: 0.0 };
         let mut stock = offers.stock(exact, &duty);
-        stock.sort_by(by(|part: &Box<dyn Part>| (part.value() - exact).abs()));
+        stock.sort_by(by(|part: &AnyPart| (part.value() - exact).abs()));
         // the nearest that nothing speaks against, else the nearest
         let mut nearest = None;
         for part in stock {

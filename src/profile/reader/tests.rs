@@ -203,11 +203,11 @@ fn cursors_may_be_kept_for_later_checks() {
     for cursor in uses {
         let name = cursor.text().expect("a text");
         if nodes.iter().all(|(node, _)| node != name) {
-            cursor.fail(&format!("no node is called {name}"), "");
+            cursor.fail(format!("no node is called {name}"), "");
         }
     }
     for (name, cursor) in &nodes {
-        cursor.clone().warn_key(&format!("node {name} ends nowhere"), "");
+        cursor.clone().warn_key(format!("node {name} ends nowhere"), "");
     }
     let found = reader.into_result(Some(())).expect_err("one is unknown");
     assert_eq!(

@@ -96,9 +96,12 @@ pub fn no_load_spread(uncertain: &[Uncertain]) -> f64 {
     shares.map(|u| u.spread).fold(0.0, f64::max)
 }
 
+/// A row of the schedule.
+type Planned = (InSockets, bool, Option<f64>, (u32, u32));
+
 /// The schedule (a composite of what practitioners write; common practice, no one source): what is in the sockets,
 /// whether the lamp is in, share of the design line (none: where the verdict ends), minutes.
-const SCHEDULE: [(InSockets, bool, Option<f64>, (u32, u32)); 6] = [
+const SCHEDULE: [Planned; 6] = [
     (InSockets::Nothing, true, Some(1.0), (15, 30)),
     (InSockets::Tubes, true, Some(1.0), (5, 10)),
     (InSockets::All, true, Some(0.5), (15, 30)),
