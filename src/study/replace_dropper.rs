@@ -20,7 +20,9 @@ use super::{
     target::secant,
 };
 use crate::{
-    adaptation::{Adaptation, AnyPart, Dropper, Duty, Joined, Part, StringDropper as StringResistor},
+    adaptation::{
+        Adaptation, AnyPart, Dropper, Duty, Joined, Part, StringDropper as StringResistor,
+    },
     circuit::Probe,
     profile::{DropperKind, Profile, StringDropper},
     quantity::{Power, Quantity, Resistance, by},
