@@ -119,6 +119,7 @@ macro_rules! methods {
     ($($(#[$doc:meta])* $method:ident { $($fact:ident: $value:expr,)* })*) => {
         /// A way to adapt a set, in the order of the reports.
         #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash)]
+        #[non_exhaustive]
         pub enum Method { $($(#[$doc])* $method,)* }
 
         impl Method {

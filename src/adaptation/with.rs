@@ -5,6 +5,7 @@ use std::{fmt, sync::LazyLock};
 
 /// What may be named as fitted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum With {
     /// A method.
     One(Method),

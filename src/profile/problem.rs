@@ -14,6 +14,7 @@ const MAX_SENTENCE: usize = 600;
 
 /// How bad a problem is: an error stops the work, a warning does not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
 pub enum Severity {
     /// The file cannot be used as it stands.
     Error,

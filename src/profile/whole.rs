@@ -163,6 +163,7 @@ keys! {
 
 /// What the adaptation is to reach.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[non_exhaustive]
 pub enum Target {
     /// Rated heater volts.
     #[default]

@@ -24,6 +24,8 @@ pub enum Standing {
 
 /// One way to adapt the set.
 #[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+// this crate's own tests make some by hand
+#[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct Choice {
     /// Short name.
     #[serde(rename = "id")]

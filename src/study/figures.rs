@@ -9,6 +9,7 @@ use crate::receiver::PartKind;
 
 /// Everything a meter could read in the set on one line voltage.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Reading {
     /// Outlet, V RMS.
     pub outlet_v: f64,

@@ -6,6 +6,7 @@ pub(crate) use crate::text::{figure, high_or_low};
 /// A reason against a choice, with its numbers.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Objection {
     /// The outlet is too far above what the set was made for to leave it on bare.
     Straight {

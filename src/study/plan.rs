@@ -25,6 +25,8 @@ pub struct Request {
 
 /// A plan.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
+// this crate's own tests make some by hand
+#[cfg_attr(not(feature = "inside"), non_exhaustive)]
 pub struct Plan {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]

@@ -57,6 +57,7 @@ pub struct Column {
 
 /// A sweep's table.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct Sweep {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]

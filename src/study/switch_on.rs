@@ -34,6 +34,7 @@ pub struct KindUsed {
 
 /// The first minute of a set.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct SwitchOn {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]

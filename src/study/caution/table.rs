@@ -24,6 +24,7 @@ macro_rules! cautions {
         /// A caution with its numbers.
         #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
         #[serde(tag = "kind", rename_all = "kebab-case")]
+        #[non_exhaustive]
         pub enum Caution {
             $($(#[$doc])* $figure { $($(#[$about])* $field: $type,)* },)*
             $(#[doc = $text] $rule,)*

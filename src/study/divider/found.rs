@@ -92,6 +92,7 @@ pub struct Drifted {
 
 /// A divider with everything found.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct DividerStudy {
     /// Cautions of the set it belongs to, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]

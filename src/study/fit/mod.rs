@@ -40,6 +40,7 @@ const NOTHING: f64 = 5e-4;
 
 /// What a fit came to.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct Fit {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]

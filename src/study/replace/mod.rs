@@ -35,6 +35,7 @@ pub enum Replaced {
 
 /// A part replaced.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct Replacement {
     /// Cautions of the set, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]

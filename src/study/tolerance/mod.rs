@@ -50,6 +50,7 @@ pub struct ToleranceRequest {
 
 /// Tolerances taken together.
 #[derive(Debug, Clone, Serialize)]
+#[non_exhaustive]
 pub struct Tolerances {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
