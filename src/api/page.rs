@@ -20,8 +20,8 @@ use crate::{
 /// use mainsfit::{Options, Outlet, Page, Set};
 ///
 /// let bench = Set::load("profiles/console-1936.yaml")?.bench(Outlet::default())?;
-/// let page = Page::from(&bench.plan(&Options::default())?);
-/// assert!(page.text(80, false).lines().all(|line| line.chars().count() <= 80));
+/// let plan = bench.plan(&Options::default())?;
+/// assert!(Page::from(&plan).text(96, false).contains(&plan.set.name));
 /// # Ok::<(), mainsfit::Error>(())
 /// ```
 #[derive(Debug, Clone)]

@@ -12,7 +12,7 @@ use std::{fmt::Display, path::Path};
 ///
 /// let bench = Set::load("profiles/console-1936.yaml")?.bench(Outlet::default())?;
 /// let note = bench.note(&Options::default())?;
-/// assert!(Page::from(&note).html().contains(note.fitted().title));
+/// assert!(Page::from(&note).html().starts_with("<!DOCTYPE html>"));
 /// # Ok::<(), mainsfit::Error>(())
 /// ```
 #[derive(Debug, Clone)]
