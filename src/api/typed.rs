@@ -2,12 +2,10 @@
 
 pub use crate::{
     catalogue::{NoSuchType, OutletRange, Wave, outlet_range, outlet_ranges},
-    profile::{CHECK, Place, clean_name, fold},
+    profile::{CHECK, Place, clean_name, fold, out_of_reach},
     quantity::show_plain,
     study::{
         BlankError, DRAWS, Over, PlanList, PlanRow, ReplaceBy, Replaced, RowBody, StudyError,
         USUAL_DRAWS, USUAL_SEED, cores, shared_cautions, shared_out,
     },
 };
-
-pub use crate::profile::out_of_reach;
