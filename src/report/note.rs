@@ -211,7 +211,7 @@ const RULES: &str = "`mainsfit plan` gives the rule of each.";
 fn assumed(all: &[AssumptionReport], short: bool) -> Page {
     if short {
         let each = listed(all.iter().map(with_spread), "; ");
-        let words = each.map(|each| format!("Assumed: {each}. {RULES}"));
+        let words = each.map(|each| format!("Assumed: {each}."));
         return blocks(fine(words.unwrap_or_else(|| "Assumed: nothing.".to_owned())));
     }
     // less than a meter tells apart

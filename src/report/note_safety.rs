@@ -44,6 +44,7 @@ fn faults(note: &Note) -> Option<Page> {
         bare,
         fuse_words(plan, choice).map(|why| (" ", why)),
         advised,
+        choice.faults.iter().any(|f| f.mains_resistor_burns).then_some(LEAD_RESISTOR_MEANS),
     );
     let each = notes(choice.faults.iter().map(|f| fault(f, choice.method.facts().noun)));
     Some(section("If something fails", (text(words), each.if_any()?)))
@@ -56,6 +57,11 @@ const LAX_S: f64 = 60.0;
 
 /// Heaters this far below rated, as a share, do not glow.
 const DEAD: f64 = -0.9;
+
+/// Ahead of the watts of a resistor that burns, and what it means: once for all faults, for a sheet of two pages.
+const LEAD_RESISTOR: &str = " Lead resistor ";
+const LEAD_RESISTOR_MEANS: &str =
+    " Lead resistor: the one in the mains lead, where it can burn before the fuse opens.";
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Line {
@@ -103,13 +109,9 @@ fn fault(f: &FaultReport, part: &str) -> Line {
         ),
         f.capacitor_passed.as_ref().map(|name| (" The ", name, " exceeds its rated voltage.")),
         f.tap_v.map(|v| (" ", capital(&tap_words(v)))),
-        f.mains_resistor_w.filter(|_| f.mains_resistor_burns).map(|w| {
-            (
-                " The resistor in the mains lead gets ",
-                watts(w),
-                ", and can burn before the fuse opens.",
-            )
-        }),
+        f.mains_resistor_w
+            .filter(|_| f.mains_resistor_burns)
+            .map(|w| (LEAD_RESISTOR, watts(w), ".")),
     ))
 }
 

@@ -500,7 +500,7 @@ fn mains_resistor(fault: &str, watts: f64, rated: Option<f64>, opens_s: Option<f
         None => "without an end".to_owned(),
     };
     format!(
-        "Stay with the set: in a fault ({fault}) the resistor in its mains lead gets {watts:.0} W, {rated}, {lasts}, while the fuse holds."
+        "Stay with the set: a fault ({fault}) puts {watts:.0} W on the resistor in its mains lead, {rated}, {lasts}."
     )
 }
 
