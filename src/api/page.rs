@@ -2,7 +2,7 @@
 
 use super::{
     Caution, Error, Fit, Note, Plan, PowerUp, Replacement, Sweep, SwitchOn, Tolerances,
-    divider::Divider, draft::Draft,
+    divider::Divider, draft::Draft, typed::PlanPart,
 };
 use crate::{
     catalogue::{Catalogue, ballast_by_code, ballasts, barretter},
@@ -77,14 +77,19 @@ impl From<&[Caution]> for Page {
 }
 
 impl Plan {
-    /// Its page with the sums one would do on paper, ahead of the cautions.
-    pub fn with_sums(&self) -> Page {
-        Page::from(self).ahead_of_cautions(report::working_page(&self.working))
+    /// Its page with all there is to tell; [`Page::from`] makes the short one.
+    pub fn whole(&self) -> Page {
+        Page(report::whole_plan_page(self))
     }
 
-    /// The head of its page alone: what is advised, and why.
+    /// The head of its page, and these parts.
+    pub fn shown(&self, parts: &[PlanPart]) -> Page {
+        Page(report::plan_page_of(self, parts))
+    }
+
+    /// The beginning of its page: what is advised, and why.
     pub fn in_short(&self) -> Page {
-        Page(report::plan_head_page(self))
+        Page(report::plan_beginning(self))
     }
 
     /// The JSON Schema of plans.

@@ -42,17 +42,20 @@ pub fn plan(args: &PlanArgs, style: Style) -> Result {
         [file] if !file.is_dir() => file,
         _ => return plans(args, style),
     };
-    let page: fn(&Plan) -> Page =
-        if args.working { Plan::with_sums } else { |found| Page::from(found) };
+    let page = |plan: &Plan| match args.parts() {
+        _ if args.full => plan.whole(),
+        parts if parts.is_empty() => Page::from(plan),
+        parts => plan.shown(&parts),
+    };
     Outcome::answer(&plan_one(file, &args.request)?, args.form.json(), style, page)
 }
 
 /// Plans them all; a bad one does not stop the others.
 fn plans(args: &PlanArgs, style: Style) -> Result {
-    if args.working {
+    if args.full || !args.parts().is_empty() {
         return Err(Failure::new(
-            "--working shows the sums of one set, and several are named",
-            "name one profile with --working, or leave it out for the list",
+            "--full, --show and --working are of one set, and several are named",
+            "name one profile with them, or leave them out for the list",
         ));
     }
     if args.files.iter().filter(|f| f.as_path() == Path::new("-")).count() > 1 {

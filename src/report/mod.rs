@@ -39,7 +39,10 @@ pub use caution::{alarms as alarm_page, begins as cautions_begin};
 pub use divider::page as divider_page;
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
-pub use plan::{head as plan_head_page, page as plan_page};
+pub use plan::{
+    PlanPart, beginning as plan_beginning, page as plan_page, page_of as plan_page_of,
+    whole_page as whole_plan_page,
+};
 pub use plans::page as plan_list_page;
 pub use power_up::page as power_up_page;
 pub use replace::page as replace_page;

@@ -27,10 +27,7 @@ pub fn checkpoints(note: &Note) -> Page {
         on.map(|(name, v)| name.to_owned() + &volts(v)),
         ["normal range, usual", "as found", "as left"],
     );
-    let rows = note.checkpoints.iter().map(|c| {
-        let label = if line { label_on_the_line(c, plan) } else { c.label.clone() };
-        checkpoint(c, label, changed)
-    });
+    let rows = note.checkpoints.iter().map(|c| checkpoint(c, label(c, plan), changed));
     let (across, winding) = match line {
         true => {
             ("heaters each across its own pins; clip the meter on with the set unplugged; ", "")
@@ -112,6 +109,11 @@ fn decides(plan: &Plan) -> Option<[Block; 2]> {
 /// The supply with its volts: behind text that fills what a page has left.
 pub fn supply(note: &Note) -> Block {
     Block::Figure(drawing::supply(&note.supply, "supply"))
+}
+
+/// What a point is called.
+pub fn label(c: &Checkpoint, plan: &Plan) -> String {
+    if on_the_line(plan) { label_on_the_line(c, plan) } else { c.label.clone() }
 }
 
 /// What a point is called in a set without a transformer.

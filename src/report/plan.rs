@@ -1,100 +1,193 @@
-//! A plan as a page: the answers first, the tables after.
+//! A plan as a page: what to do, what the meter will read, and what could change it; tables of the rest on demand.
 
 use super::{
-    against_design, at_start,
+    at_start,
     build::{joined, list},
     caution,
-    figures::{amps, by_rule, percent, volts, watts},
-    fitted_to, made_for, name_and_year, outlet_words,
+    figures::{amps, by_rule, figure, volts, watts},
+    fitted_to, made_for, name_and_year, note_readings, outlet_words,
     page::{
-        Block, Line, Page, bad, blocks, careful, entry, fine, good, items, line, section, title,
-        with_dagger,
+        Block, Line, Page, bad, blocks, careful, entry, fine, items, line, plain, row, section,
+        strong, table, title, with_dagger,
     },
     plan_limits::{against_limit, assumptions, limits},
     plan_safety,
-    plan_tables::{as_is, heater_tone, side_by_side, through_the_day, today_table, tube_tables},
-    readings, signal, uncertain, verdict,
-    words::{counted, kept},
+    plan_tables::{
+        as_is, excess, finding, side_by_side, through_the_day, today_table, tube_tables,
+    },
+    readings, signal, verdict,
+    words::{capital, counted, from_to},
+    working,
 };
 use crate::{
     adaptation::Method,
-    study::{CapacitorAtStart, Day, Limit, Plan, Rating, Reading},
+    study::{CapacitorAtStart, Checkpoint, Limit, Plan, Rating, What},
 };
 
-/// Lays out a plan.
+/// A part of a plan that is shown on demand.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanPart {
+    /// What it is asked for by.
+    pub key: &'static str,
+    page: fn(&Plan) -> Page,
+}
+
+impl PlanPart {
+    /// All of them, in their order on the page.
+    pub const ALL: [PlanPart; 11] = [
+        PlanPart { key: "choices", page: side_by_side },
+        PlanPart { key: "day", page: |plan| blocks((today_table(plan), through_the_day(plan))) },
+        PlanPart { key: "band", page: plan_safety::band },
+        PlanPart { key: "heat", page: plan_safety::heat },
+        PlanPart { key: "switch-on", page: plan_safety::switch_on },
+        PlanPart { key: "faults", page: plan_safety::faults },
+        PlanPart { key: "tubes", page: |plan| blocks((tube_tables(plan), signal::of_plan(plan))) },
+        PlanPart { key: "limits", page: |plan| blocks(limits(plan)) },
+        PlanPart { key: "assumed", page: |plan| assumptions(&plan.assumptions) },
+        PlanPart { key: "working", page: |plan| working::page(&plan.working) },
+        PlanPart { key: "cautions", page: |plan| caution::all(&plan.cautions) },
+    ];
+}
+
+/// The plan in short: what one takes to the bench.
 pub fn page(plan: &Plan) -> Page {
-    let page = with_dagger((
-        head(plan),
-        today_table(plan),
-        side_by_side(plan),
-        through_the_day(plan),
-        signal::of_plan(plan),
-        plan_safety::sections(plan),
-        tube_tables(plan),
-        limits(plan),
-        assumptions(&plan.assumptions),
+    with_dagger((head(plan), short(plan), more(plan)))
+}
+
+/// The same, and every other part.
+pub fn whole_page(plan: &Plan) -> Page {
+    with_dagger((head(plan), short(plan), PlanPart::ALL.map(|part| (part.page)(plan))))
+}
+
+/// The head, and of the rest these parts only.
+pub fn page_of(plan: &Plan, parts: &[PlanPart]) -> Page {
+    with_dagger((head(plan), parts.iter().map(|part| (part.page)(plan))))
+}
+
+/// What every page of a plan begins with: the set, what to do, what to be careful of.
+fn head(plan: &Plan) -> Page {
+    blocks((
+        caution::alarms(&plan.cautions),
+        title(name_and_year(&plan.set)),
+        fine(format!(
+            "Made for {}. Your outlet: {}.",
+            made_for(&plan.set),
+            outlet_words(&plan.outlet)
+        )),
+        readings::head(&plan.readings),
+        fitted_to(plan.readings_used).map(|fitted| fine((capital(&fitted), "."))),
+        Block::Gap,
+        verdict::head(plan),
+        entry("SAFETY", caution::first(&plan.cautions, plan.advice.choice)),
+    ))
+}
+
+/// The head, and why: all that is told of a set that was just described.
+pub fn beginning(plan: &Plan) -> Page {
+    blocks((head(plan), verdict::why(plan)))
+}
+
+/// What stands below the head of a plan in short.
+fn short(plan: &Plan) -> Page {
+    blocks((
+        meter(plan),
+        Block::Gap,
+        today(plan).map(|lines| entry(if plan.put_right { "MENDED" } else { "TODAY" }, lines)),
+        verdict::why(plan),
+        entry("FILTER", capacitors(plan)).if_any(),
+        entry("FUSE", fuse(plan)).if_any(),
+        plan_safety::dry_rectifier(plan),
+        choices(plan),
         odd(&plan.warnings),
-    ));
-    blocks((page, caution::all(&plan.cautions)))
+    ))
+}
+
+/// Where to find the rest.
+fn more(plan: &Plan) -> [Block; 2] {
+    let parts = joined(PlanPart::ALL.map(|part| part.key), ", ");
+    let note = plan.advice.choice.map(|_| "; the sheet for the cabinet: mainsfit note");
+    let all = ("--full or --show ", parts);
+    [Block::Gap, entry("MORE", [line(all), line(("first run: mainsfit power-up", note))])]
 }
 
 /// What the reader of the profile found odd.
 pub fn odd(warnings: &[String]) -> Page {
-    section("ODD IN THE PROFILE", items(warnings.iter().map(|w| line(careful(w)))).if_any())
+    section("CHECK IN THE PROFILE", items(warnings.iter().map(|w| line(careful(w)))).if_any())
 }
 
-/// The first lines: what is wrong, what to fit, what it will read, what to be careful of.
-pub fn head(plan: &Plan) -> Page {
-    // what is told is the set with the repairs done
-    let margin = if plan.put_right { "MENDED" } else { "TODAY" };
-    let then = plan.advised().and_then(|c| c.day.as_ref());
-    blocks((
-        caution::alarms(&plan.cautions),
-        title(name_and_year(&plan.set)),
-        fine(format!("made for {}; outlet {}", made_for(&plan.set), outlet_words(&plan.outlet))),
-        readings::head(&plan.readings),
-        fitted_to(plan.readings_used).map(fine),
-        Block::Gap,
-        as_is(plan).map(|day| entry(margin, today(plan, day))),
-        Block::Gap,
-        verdict::head(plan),
-        then.map(|day| entry("THEN", self::then(plan, &day.usual))),
-        Block::Gap,
-        entry("CARE", caution::first(&plan.cautions, plan.advice.choice)),
-        entry("FILTER", capacitors(plan)).if_any(),
-    ))
-}
+/// Readings that a page in short has room for.
+const MOST_READINGS: usize = 12;
 
-fn today(plan: &Plan, day: &Day) -> Vec<Line> {
-    let (usual, high) = (&day.usual, &day.high);
-    let against = |r: &Reading| heater_tone(r.heater_excess()).of(percent(r.heater_excess()));
-    let heaters = usual.tube_heater().map(|heater| {
-        line((
-            format!(
-                "heaters {}{} where {} is rated: ",
-                volts(heater.volts_v),
-                uncertain(plan, |b| b.heater_uncertain_v),
-                volts(heater.rated_v)
-            ),
-            against(usual),
-            (" on ", volts(usual.outlet_v), ", "),
-            against(high),
-            (" at ", volts(high.outlet_v)),
-        ))
+/// What the meter reads, now and with the part.
+fn meter(plan: &Plan) -> Page {
+    // nothing is read straight on an outlet to which the set must not be connected
+    let straight = as_is(plan).is_some();
+    let changed = plan.advised().is_some_and(|c| c.method != Method::AsIs);
+    let wanted = |c: &&Checkpoint| match plan.checkpoints.len() > MOST_READINGS {
+        false => true,
+        true => !matches!(c.measure.what, What::Set | What::Screen | What::Cathode),
+    };
+    let rows = plan.checkpoints.iter().filter(wanted).map(|c| {
+        let show = |v| figure(v, c.unit);
+        let range = if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] };
+        let [from, to] = range.map(show);
+        let now = (changed && straight).then(|| show(c.before));
+        row((note_readings::label(c, plan), now, strong(show(c.expected)), from_to(&from, &to)))
     });
+    let names = match (changed, straight) {
+        (true, true) => &["", "now", "with part", "normal with part"][..],
+        (true, false) => &["", "with part", "normal with part"],
+        (false, _) => &["", "now", "normal"],
+    };
+    section(
+        format!(
+            "WHAT YOU WILL READ at {}, warm, no signal; heaters AC, others DC",
+            volts(plan.outlet.usual_v)
+        ),
+        table(names.to_vec(), rows).if_any(),
+    )
+}
+
+/// The choices in a row each.
+fn choices(plan: &Plan) -> Page {
+    let rows = plan.choices.iter().filter_map(|c| {
+        let usual = &c.day.as_ref()?.usual;
+        let value = c.part_value.zip(c.unit).map(|(v, unit)| (", ", figure(v, unit)));
+        let heat = if usual.lead_w > 0.0 { watts(usual.lead_w) } else { "-".to_owned() };
+        Some(row((
+            plain((c.method.facts().name, value)),
+            excess(usual.heater_excess()),
+            volts(usual.b_plus_v),
+            heat,
+            finding(plan, c),
+        )))
+    });
+    section(
+        ("CHOICES at ", volts(plan.outlet.usual_v)),
+        table(["", "heaters", "B+", "heat", "finding"], rows).if_any(),
+    )
+}
+
+/// Where the fuse may hold, and what to do then.
+fn fuse(plan: &Plan) -> Vec<Line> {
+    let choice = plan.advised().or(plan.choices.first());
+    let holds = choice.and_then(|c| plan_safety::may_hold(&c.faults));
+    list(holds.map(|words| line(("may hold. ", words))))
+}
+
+/// Limits that the set exceeds today, its heaters apart, and iron that costs.
+fn today(plan: &Plan) -> Option<Vec<Line>> {
+    let day = as_is(plan)?;
+    let (usual, high) = (&day.usual, &day.high);
     // heaters and iron have lines of their own
     let own =
         |rating: Rating| move |l: &&Limit| l.rating == rating && !l.what.is_of_heaters_or_iron();
     let at_high = high.beyond().filter(own(Rating::Ceiling));
     let beyond: Vec<_> = usual.beyond().filter(own(Rating::DesignCentre)).chain(at_high).collect();
-    let beyond = match beyond.as_slice() {
-        [] => line(good("exceeds no other limit of the set")),
-        [first, rest @ ..] => line((
-            bad(("exceeds ", counted(beyond.len(), "limit"), ": ")),
-            against_limit(first),
-            (!rest.is_empty()).then_some("; more below"),
-        )),
-    };
+    let beyond = beyond.split_first().map(|(first, rest)| {
+        let more = (!rest.is_empty()).then_some("; all: --show limits");
+        line((bad(("exceeds ", counted(beyond.len(), "limit"), ": ")), against_limit(first), more))
+    });
     let designed = plan.as_designed.transformer.as_ref();
     let iron = usual.transformer.as_ref().zip(designed).filter(|t| t.0.costs());
     let iron = iron.map(|(iron, designed)| {
@@ -110,34 +203,7 @@ fn today(plan: &Plan, day: &Day) -> Vec<Line> {
             iron.is_guessed().then_some("; so far beyond its knee the figures are a guess"),
         ))
     });
-    list((heaters, line(("B+ ", against_design(plan, usual))), beyond, iron))
-}
-
-fn then(plan: &Plan, r: &Reading) -> [Line; 2] {
-    // a name and its figure stay on one line
-    let each = |name: &str, v: f64| kept(&format!("{name} {}", volts(v)));
-    // in a string one heater speaks for all
-    let told = r.heaters.iter().position(|h| h.in_string && h.feeds_tubes);
-    let heaters = r.heaters.iter().enumerate().filter_map(|(i, h)| match told {
-        None => Some(each(&h.winding, h.volts_v)),
-        Some(first) => (first == i).then(|| each(&format!("{} heater", h.winding), h.volts_v)),
-    });
-    let all: Vec<String> = list((
-        heaters,
-        each("B+", r.b_plus_v),
-        r.coils.iter().map(|c| each(&c.name, c.drop_v)),
-        r.filter_resistors.iter().map(|c| each(&c.name, c.drop_v)),
-        r.taps.iter().map(|t| each(&t.name, t.volts_v)),
-    ));
-    let takes = if told.is_some() { "the set takes" } else { "primary" };
-    let lost = !r.lead_parts.is_empty();
-    [
-        line(format!("on {}: {}", volts(plan.outlet.usual_v), joined(all, ", "))),
-        line((
-            format!("{takes} {} true RMS, {} from the outlet", amps(r.primary_a), watts(r.line_w)),
-            lost.then(|| (", ", watts(r.lead_w), " lost in the part")),
-        )),
-    ]
+    Some(list((beyond, iron))).filter(|lines: &Vec<Line>| !lines.is_empty())
 }
 
 /// Filter capacitors that get more than they bear as the set is, or with what is advised, and what to fit.

@@ -12,17 +12,13 @@ use super::{
         section, strong, table, text,
     },
     rated, wiring,
+    words::capital,
 };
 use crate::study::{
     Choice, Fault, FaultCase, FaultReport, HEATER_LIMIT, Plan, RatingReport, Ready,
 };
 
-/// All of it.
-pub fn sections(plan: &Plan) -> Page {
-    blocks((band(plan), heat(plan), switch_on(plan), dry_rectifier(plan), faults(plan)))
-}
-
-fn band(plan: &Plan) -> Page {
+pub fn band(plan: &Plan) -> Page {
     let rows = plan.choices.iter().filter_map(|c| {
         let b = c.band.as_ref()?;
         let edge = |v: f64| {
@@ -48,7 +44,7 @@ fn band(plan: &Plan) -> Page {
     )
 }
 
-fn heat(plan: &Plan) -> Page {
+pub fn heat(plan: &Plan) -> Page {
     let each = |choice| {
         let sections = Choice::ratings(choice).map(move |(part, rating)| {
             let reasons = rating.places.iter().map(|p| line(faint((p.place, ": ", p.rule))));
@@ -87,7 +83,7 @@ pub fn suiting(rating: &RatingReport) -> String {
     joined(rating.places.iter().filter(|p| p.acceptable).map(|p| p.place), ", or ")
 }
 
-fn switch_on(plan: &Plan) -> Page {
+pub fn switch_on(plan: &Plan) -> Page {
     let starts = || plan.choices.iter().filter_map(|c| Some((c, c.cold_start.as_ref()?)));
     let as_is = at_start(plan.choices.first());
     // the set as it is may have no start: it must not be plugged in
@@ -169,7 +165,7 @@ pub fn fuse_words(plan: &Plan, choice: &Choice) -> Option<String> {
 }
 
 /// A dry rectifier in the place of a tube: the resistor, or that the repair is finished.
-fn dry_rectifier(plan: &Plan) -> Option<Page> {
+pub fn dry_rectifier(plan: &Plan) -> Option<Page> {
     let dry = plan.dry_rectifier.as_ref()?;
     let high = volts(plan.outlet.high_v);
     let fitted = dry.fitted_ohms.map(ohms);
@@ -231,7 +227,7 @@ pub fn seconds(s: f64, hour: &str, minutes: &str) -> String {
     }
 }
 
-fn faults(plan: &Plan) -> Page {
+pub fn faults(plan: &Plan) -> Page {
     let apart = |c: &Choice| c.faults.iter().any(|f| f.reservoir_v.is_some());
     let each = plan.choices.iter().filter(|c| !c.faults.is_empty()).map(|choice| {
         let fuse = choice.fuse.as_ref().and_then(rated);
@@ -279,16 +275,21 @@ fn faults(plan: &Plan) -> Page {
 
 /// What to do where the fuse need not open.
 fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
-    let holds = || faults.iter().filter(|f| f.fuse_holds()).map(|f| f.fault);
-    let each = once(holds().map(what_to_do)).into_iter().map(|what| {
-        let alike = holds().filter(|fault| what_to_do(*fault) == what);
-        format!("{}: {what}", joined(alike, ", "))
-    });
-    listed(each, " ").map(|each| {
+    may_hold(faults).map(|each| {
         careful(format!(
             "The fuse holds. {each} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier."
         ))
     })
+}
+
+/// Faults that the fuse need not end, and what to do about them.
+pub fn may_hold(faults: &[FaultReport]) -> Option<String> {
+    let holds = || faults.iter().filter(|f| f.fuse_holds()).map(|f| f.fault);
+    let each = once(holds().map(what_to_do)).into_iter().map(|what| {
+        let alike = holds().filter(|fault| what_to_do(*fault) == what);
+        capital(&format!("{}: {what}", joined(alike, ", ")))
+    });
+    listed(each, " ")
 }
 
 /// The tapped part of a heater with its lamp out. 15 V is what tube manuals allow while a 35Z5's lamp is out †.

@@ -195,8 +195,8 @@ pub fn side_by_side(plan: &Plan) -> Page {
             rows(&readings),
             tube_rows(&readings),
             across("lost in the part", &readings, |r| Some(watts(r.lead_w))),
-            across("standing", &columns, |(c, _, exact)| {
-                Some(if *exact { faint("-") } else { standing(c) })
+            across("finding", &columns, |(c, _, exact)| {
+                Some(if *exact { faint("-") } else { finding(plan, c) })
             }),
         ));
         [table(("", columns.iter().map(title)), rows), Block::Gap]
@@ -236,12 +236,14 @@ fn plate_tone(t: &TubeReading) -> Tone {
     }
 }
 
-fn standing(choice: &Choice) -> Span {
+/// What was found of a choice, in a word.
+pub fn finding(plan: &Plan, choice: &Choice) -> Span {
     match choice.standing {
         ChoiceStanding::Advised => good("advised"),
-        ChoiceStanding::Serves => plain("serves"),
-        ChoiceStanding::Refused if choice.method.facts().on_bench => plain("bench"),
-        ChoiceStanding::Refused => bad("refused"),
+        ChoiceStanding::Serves => plain("acceptable"),
+        _ if choice.method == Method::AsIs && plan.advice.may_be_left() => plain("acceptable"),
+        ChoiceStanding::Refused if choice.method.facts().on_bench => plain("bench only"),
+        ChoiceStanding::Refused => bad("rejected"),
         ChoiceStanding::NotApplicable => faint("-"),
     }
 }

@@ -74,7 +74,7 @@ pub fn lines(plan: &Plan) -> Vec<Line> {
     ))
 }
 
-/// What heads a plan: the verdict with part, fuse and place, why, what else would do, and where it changes.
+/// What heads a plan: the verdict with part, fuse and place.
 pub fn head(plan: &Plan) -> Page {
     let advice = &plan.advice;
     let decides = deciding(plan).map(|measure| reading(plan, measure));
@@ -88,12 +88,17 @@ pub fn head(plan: &Plan) -> Page {
         }
         all.extend(place(choice).map(line));
     }
+    blocks(entry("ADVICE", all))
+}
+
+/// Why, what else would do, and where the advice changes.
+pub fn why(plan: &Plan) -> Page {
+    let advice = &plan.advice;
     // what the readings say heads the page already
     let why = Some(reasons(advice));
     let why = why.filter(|w| !w.is_empty() && plan.readings.contradiction.is_none());
     let runner_up = plan.choice(advice.runner_up.filter(|_| advice.repairs.is_empty()));
     blocks((
-        entry("ADVICE", all),
         why.map(|why| entry("WHY", why)),
         runner_up.map(|choice| entry("OR", sentence(&other(plan, choice)))),
         changes(plan),
@@ -124,7 +129,7 @@ pub fn turns(advice: &Advice) -> Vec<String> {
 /// Where the verdict changes, and a reading that is to be taken besides.
 fn changes(plan: &Plan) -> Page {
     let advice = &plan.advice;
-    let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "CHANGES" };
+    let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "REDO IF" };
     let besides = advice.measure.as_ref().filter(|_| deciding(plan).is_none()).map(|measure| {
         let again = if measure.tips_at.is_none() { " again" } else { "" };
         let named = format!("Take {}{again}: {}.", point(plan, measure), measure.range);

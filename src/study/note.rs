@@ -5,7 +5,7 @@ use super::{
     SupplySketch, Verdict, What, checkpoint,
     day::run_day,
     read, settle,
-    solve::{Offered, Solved},
+    solve::{Offered, Solved, WithPart},
     start::from_cold_or_hot,
     supply, working,
 };
@@ -87,19 +87,9 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
     }
     let choice = pick(plan, with, "no note is written")?;
     solved.settle_on(Some(solved.plan.choices[choice].method), Offered::One);
-    let Solved { mut plan, receiver, parts, moved, spread } = solved;
-    let fitted = &plan.choices[choice];
-    let part = parts[choice].as_deref().unwrap_or(&Straight);
-    let run = run_day(&receiver, &plan.outlet, part, None, None)?;
-    let fitted_part = !part.is_nothing();
-    let spread =
-        if fitted_part { moved.spread(part, plan.outlet.usual_v, &run.usual)? } else { spread };
-    let straight = receiver.run(plan.outlet.usual_v, &Straight, None)?;
-    let [before, low, usual, high] =
-        [&straight, &run.low, &run.usual, &run.high].map(|o| read(&receiver, o));
-    let (checkpoints, together) =
-        checkpoint::points(&spread, fitted_part, &usual, [&before, &low, &high]);
-    let supply = supply::sketch(&receiver, &run.usual);
+    let WithPart { supply, checkpoints, together } = solved.with_part(choice)?;
+    let Solved { mut plan, receiver, parts, .. } = solved;
+    let (fitted, part) = (&plan.choices[choice], parts[choice].as_deref().unwrap_or(&Straight));
     let curve = curve(&receiver, part, &plan, &checkpoints)?;
     let working = working::of(&plan, fitted, &supply, receiver.model());
     // as it stands on the shelf: it settles by itself

@@ -1,8 +1,8 @@
 //! The main job: the set today, the choices side by side, and which is advised.
 
 use super::{
-    Advice, AssumptionReport, Caution, Choice, DryRectifier, JsonSchema, OutletChoice, OutletVolts,
-    Reading, ReadingsReport, Serialize, SetFuse, Working, caution, choice::Standing,
+    Advice, AssumptionReport, Caution, Checkpoint, Choice, DryRectifier, JsonSchema, OutletChoice,
+    OutletVolts, Reading, ReadingsReport, Serialize, SetFuse, Working, caution, choice::Standing,
 };
 use crate::{
     adaptation::Method,
@@ -65,6 +65,9 @@ pub struct Plan {
     /// The sums one would do on paper, for the advised choice; for the set as it is where none is.
     #[serde(skip)]
     pub working: Vec<Working>,
+    /// What a meter should read with the advised choice, of the set as it is where none is.
+    #[serde(skip)]
+    pub checkpoints: Vec<Checkpoint>,
 }
 
 /// The set's identity.

@@ -1,11 +1,11 @@
 //! Solves a set with everything that could be done for it, and judges that.
 
 use super::{
-    Answer, AssumptionReport, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, Objection,
+    Answer, AssumptionReport, Checkpoint, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, Objection,
     OutletChoice, OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport, Request, Result,
-    SetSummary, What,
+    SetSummary, SupplySketch, What,
     alarms::{self, alarms},
-    assumption, band,
+    assumption, band, checkpoint,
     choice::Standing,
     day::run_day,
     dry,
@@ -44,14 +44,22 @@ pub fn plan(profile: &Profile, request: &Request, warnings: Vec<String>) -> Resu
 pub fn plan_of(mut solved: Solved) -> Result<Plan> {
     let advised = solved.plan.advice.choice;
     solved.settle_on(advised, Offered::All);
-    let choice = solved.plan.place(advised).unwrap_or(0);
-    let part: &dyn Part = solved.parts[choice].as_deref().unwrap_or(&Straight);
-    let line = solved.plan.outlet.usual_v;
-    let usual = settle::run(&solved.receiver, part, line, None)?.operation;
-    let sketch = supply::sketch(&solved.receiver, &usual);
-    solved.plan.working =
-        working::of(&solved.plan, &solved.plan.choices[choice], &sketch, solved.receiver.model());
-    Ok(solved.plan)
+    let place = solved.plan.place(advised).unwrap_or(0);
+    let with = solved.with_part(place)?;
+    let mut plan = solved.plan;
+    plan.working = working::of(&plan, &plan.choices[place], &with.supply, solved.receiver.model());
+    plan.checkpoints = with.checkpoints;
+    Ok(plan)
+}
+
+/// A choice as it is met with a meter in hand.
+pub struct WithPart {
+    /// The supply on the usual line.
+    pub supply: SupplySketch,
+    /// What a meter should read.
+    pub checkpoints: Vec<Checkpoint>,
+    /// By what their ranges must be widened to hold all points of a sound set nine times in ten.
+    pub together: f64,
 }
 
 /// A plan with what it was solved from, for studies that go on from it.
@@ -108,6 +116,28 @@ impl Solved {
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
         let dry = self.plan.dry_rectifier.as_ref().map(DryRectifier::caution);
         self.plan.cautions = offered::cautions(receiver, outlet, &list, (fitted, fuse), dry);
+    }
+
+    /// The choice at `place` on the day's outlet.
+    ///
+    /// # Errors
+    /// It has no solution there.
+    pub fn with_part(&self, place: usize) -> Result<WithPart> {
+        let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
+        let part: &dyn Part = self.parts[place].as_deref().unwrap_or(&Straight);
+        let run = run_day(receiver, outlet, part, None, None)?;
+        let straight = receiver.run(outlet.usual_v, &Straight, None)?;
+        let [before, low, usual, high] =
+            [&straight, &run.low, &run.usual, &run.high].map(|o| read(receiver, o));
+        let fitted = !part.is_nothing();
+        let with = match fitted {
+            true => Some(self.moved.spread(part, outlet.usual_v, &run.usual)?),
+            false => None,
+        };
+        let spread = with.as_ref().unwrap_or(&self.spread);
+        let (checkpoints, together) =
+            checkpoint::points(spread, fitted, &usual, [&before, &low, &high]);
+        Ok(WithPart { supply: supply::sketch(receiver, &run.usual), checkpoints, together })
     }
 }
 
@@ -267,6 +297,7 @@ pub fn solve_on(
         assumptions,
         warnings,
         working: Vec::new(),
+        checkpoints: Vec::new(),
     };
     Ok(Solved { plan, receiver: on.receiver, parts, moved, spread })
 }

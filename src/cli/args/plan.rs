@@ -1,8 +1,12 @@
 //! Options of the commands that answer for a set with what may be done for it.
 
 use super::outlet::{OutletArgs, RequestArgs};
-use crate::api::With;
-use clap::{Args, ValueEnum, ValueHint::FilePath};
+use crate::api::{With, typed::PlanPart};
+use clap::{
+    Args, ValueEnum,
+    ValueHint::FilePath,
+    builder::{PossibleValuesParser, TypedValueParser},
+};
 use std::path::PathBuf;
 
 /// The profile of a set.
@@ -37,12 +41,41 @@ pub struct PlanArgs {
     /// Outlet and target
     #[command(flatten)]
     pub request: RequestArgs,
-    /// Show the sums as one does them on paper, at the end
-    #[arg(long)]
+    /// Show all there is to tell
+    #[arg(long, conflicts_with = "show")]
+    pub full: bool,
+    /// Show these parts below the head instead, with commas between
+    #[arg(
+        long,
+        value_name = "PARTS",
+        value_delimiter = ',',
+        value_parser = plan_part(),
+    )]
+    pub show: Vec<PlanPart>,
+    /// The same as `--show working`: the sums as one does them on paper
+    #[arg(long, conflicts_with = "full")]
     pub working: bool,
     /// Form
     #[command(flatten)]
     pub form: FormArgs,
+}
+
+impl PlanArgs {
+    /// How a plan is shown; none for the short form.
+    pub fn parts(&self) -> Vec<PlanPart> {
+        let asked = |part: &PlanPart| {
+            self.show.iter().any(|shown| shown.key == part.key)
+                || self.working && part.key == "working"
+        };
+        PlanPart::ALL.into_iter().filter(asked).collect()
+    }
+}
+
+/// Parts of a plan by their keys.
+fn plan_part() -> impl TypedValueParser<Value = PlanPart> {
+    let known = |key: String| PlanPart::ALL.into_iter().find(|part| part.key == key);
+    PossibleValuesParser::new(PlanPart::ALL.map(|part| part.key))
+        .try_map(move |key| known(key).ok_or("no part"))
 }
 
 /// Arguments of `note`.
