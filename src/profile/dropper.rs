@@ -3,7 +3,7 @@
 use super::{
     cursor::Cursor,
     declare::{Read, Sound, Tried, choice, form, keys},
-    document::Node,
+    node::Node,
     problem::quoted,
     values::{Amps, Farads, Ohms, StatedOhms, Text, TolerableShare, TypeName, Volts, Watts},
 };

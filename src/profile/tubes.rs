@@ -3,7 +3,7 @@
 use super::{
     cursor::Cursor,
     declare::{MOST, Read, Sound, Tried, choice, form, keys},
-    document::{Kind, Node},
+    node::{Kind, Node},
     supply::{HeatedBy, SupplyPoint, no_point},
     types::{TubeName, cited},
     values::{Amps, Count, Farads, Of, Ohms, Signed, StatedOhms, Text, TypeName, Volts},

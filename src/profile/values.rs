@@ -108,7 +108,7 @@ impl<Q: Quantity, W: Within> Read for Of<Q, W> {
             let within =
                 within.unwrap_or_else(|| if known == Known::Measured { meter() } else { 0.0 });
             let stated = StatedKnown { path: at.path().replace('"', ""), known, within };
-            at.reader().keep(stated);
+            at.sink().keep(stated);
         }
         Some(value)
     }
