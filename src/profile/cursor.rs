@@ -1,10 +1,9 @@
 //! A value of a document together with the way to it.
 
 use super::{
-    document::{Kind, Node},
-    fields::Fields,
+    node::{Kind, MERGE_KEY, Node},
     problem::{Severity, quoted},
-    reader::{MERGE_KEY, Reader},
+    sink::Sink,
 };
 use std::{
     collections::HashSet,
@@ -25,12 +24,12 @@ pub trait Advised: Display {
 impl Advised for String {}
 impl Advised for &str {}
 
-/// One value of the document, with the way to it and the reader that takes its problems.
+/// One value of the document, with the way to it and what takes its problems.
 ///
 /// Cheap to clone, and may be kept for checks made after everything is read.
 #[derive(Clone)]
 pub struct Cursor<'r> {
-    reader: &'r Reader<'r>,
+    sink: &'r Sink,
     node: &'r Node,
     key: Option<&'r str>,
     /// The numbers of the items and entries on the way, from the root.
@@ -46,13 +45,13 @@ impl fmt::Debug for Cursor<'_> {
 }
 
 impl<'r> Cursor<'r> {
-    pub(crate) fn root(reader: &'r Reader<'r>, node: &'r Node) -> Self {
-        Cursor { reader, node, key: None, steps: Rc::default(), path: Rc::default() }
+    pub(crate) fn root(sink: &'r Sink, node: &'r Node) -> Self {
+        Cursor { sink, node, key: None, steps: Rc::default(), path: Rc::default() }
     }
 
     fn inside(&self, index: usize, key: Option<&'r str>, node: &'r Node, path: String) -> Self {
         let steps = self.steps.iter().copied().chain([index]).collect();
-        Cursor { reader: self.reader, node, key, steps, path: path.into() }
+        Cursor { sink: self.sink, node, key, steps, path: path.into() }
     }
 
     pub(crate) fn item(&self, index: usize, node: &'r Node) -> Self {
@@ -67,8 +66,8 @@ impl<'r> Cursor<'r> {
         self.inside(index, Some(key), node, path)
     }
 
-    pub(crate) fn reader(&self) -> &'r Reader<'r> {
-        self.reader
+    pub(crate) fn sink(&self) -> &'r Sink {
+        self.sink
     }
 
     /// The value itself.
@@ -86,31 +85,9 @@ impl<'r> Cursor<'r> {
         self.key
     }
 
-    /// The numbers of the items and entries on the way to this value, from the root.
-    pub(crate) fn steps(&self) -> &[usize] {
-        &self.steps
-    }
-
     /// The way to this value, such as `tubes[2].plate`, where keys that are no plain words are quoted; empty for the root.
     pub fn path(&self) -> &str {
         &self.path
-    }
-
-    /// The entries of a mapping with fixed keys. Anything else is reported and gives `None`.
-    pub fn map(&self) -> Option<Fields<'r>> {
-        self.map_with(&[])
-    }
-
-    /// Like [`Cursor::map`]; if this is no mapping, the advice names the `keys` wanted.
-    pub fn map_with(&self, keys: &[&str]) -> Option<Fields<'r>> {
-        let advice = match keys {
-            [] => "write \"key: value\" lines, indented below the key".to_owned(),
-            keys => format!("write \"key: value\" lines with keys of: {}", keys.join(", ")),
-        };
-        match self.node {
-            Node::Map(entries) => Some(Fields::new(self.clone(), entries)),
-            _ => self.wrong_kind("a mapping", &advice),
-        }
     }
 
     /// The entries of a mapping whose keys are free names, in file order. Anything else is
@@ -212,7 +189,13 @@ impl<'r> Cursor<'r> {
     ) {
         // nothing is written where an empty value stands, so its key is shown
         let at_key = self.key().is_some() && (at_key || self.kind() == Kind::Null);
-        self.reader.record(severity, self, at_key, found.as_ref(), advice.as_ref());
+        self.sink.record(
+            severity,
+            (&self.path, &self.steps),
+            at_key,
+            found.as_ref(),
+            advice.as_ref(),
+        );
     }
 
     /// Reports a value that is empty although one is needed.
@@ -225,7 +208,8 @@ impl<'r> Cursor<'r> {
         self.refuse(found, advice)
     }
 
-    fn wrong_kind<T>(&self, wanted: &str, advice: &str) -> Option<T> {
+    /// Reports a value of another kind than is wanted.
+    pub(super) fn wrong_kind<T>(&self, wanted: &str, advice: &str) -> Option<T> {
         let found = match self.node {
             Node::Null => return self.refuse_empty(advice),
             Node::Scalar(text) => quoted(text),

@@ -3,76 +3,18 @@
 use super::{
     fault,
     lines::{self, place_at},
-    problem::{Problem, Problems, quoted},
+    node::Node,
+    problem::{Problem, Problems},
     walk::{Budget, Fill, Locate, Shape},
 };
 use serde::de::DeserializeSeed;
-use std::fmt;
 
 /// Largest file read, in bytes (64 KiB). A profile written by hand is a few KiB.
 pub const MAX_BYTES: usize = 64 * 1024;
 
-/// Most keys and values in a file, aliases written out.
-pub const MAX_NODES: usize = 20_000;
-
-/// Most lists and mappings inside each other.
-pub const MAX_DEPTH: usize = 16;
-
-/// Most text in a file's keys and values, in bytes, aliases written out (256 KiB).
-pub const MAX_TEXT: usize = 256 * 1024;
-
 /// Most `[` and `{` in a file. The parser's time grows with the square of the brackets left
 /// open, and it is done before a walk could see the depth.
 const MAX_BRACKETS: usize = 4_000;
-
-/// A value in the tree. Numbers and truth values are kept as the text that was written.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Node {
-    /// Nothing, `~` or `null`.
-    Null,
-    /// Any single value, without its quotes.
-    Scalar(String),
-    /// The items in file order.
-    List(Vec<Node>),
-    /// The entries in file order, repeated keys included.
-    Map(Vec<(String, Node)>),
-}
-
-/// The kind of a [`Node`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
-    /// Nothing, `~` or `null`.
-    Null,
-    /// Any single value.
-    Text,
-    /// A list.
-    List,
-    /// A mapping of keys to values.
-    Map,
-}
-
-impl fmt::Display for Kind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Kind::Null => "nothing",
-            Kind::Text => "a single value",
-            Kind::List => "a list",
-            Kind::Map => "a mapping",
-        })
-    }
-}
-
-impl Node {
-    /// What kind of value this is.
-    pub fn kind(&self) -> Kind {
-        match self {
-            Node::Null => Kind::Null,
-            Node::Scalar(_) => Kind::Text,
-            Node::List(_) => Kind::List,
-            Node::Map(_) => Kind::Map,
-        }
-    }
-}
 
 /// A profile file that is well-formed YAML within the limits.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,7 +35,7 @@ impl Document {
     /// One problem, with its place where there is one, if the file is larger than [`MAX_BYTES`],
     /// is not UTF-8, holds control characters, is not YAML, holds more than one document, uses a
     /// tag (`!name`; the standard `!!str` and its kin are passed over) or a list or mapping as a
-    /// key, or goes beyond [`MAX_NODES`], [`MAX_DEPTH`] or [`MAX_TEXT`].
+    /// key, or goes beyond [`super::MAX_NODES`], [`super::MAX_DEPTH`] or [`super::MAX_TEXT`].
     pub fn parse(name: &str, bytes: &[u8]) -> Result<Document, Problems> {
         let text = checked_text(name, bytes)?;
         let refuse = |problem| Problems::one(name, &text, problem);
@@ -197,36 +139,6 @@ fn read_tree(text: &str) -> Result<Node, Problem> {
         Ok(root)
     });
     filled.map_err(|error| fault::explain(text, &error, budget.into_refusal()))
-}
-
-/// The line where a second document of the stream starts.
-pub(crate) fn second_document(text: &str) -> Option<(usize, usize)> {
-    let (mut begun, mut ended) = (false, false);
-    for (index, line) in lines::lines(text).enumerate() {
-        let marker = |mark: &str| {
-            line.strip_prefix(mark)
-                .is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '\t']))
-        };
-        let blank = line.trim().is_empty() || line.trim_start().starts_with('#');
-        if marker("---") {
-            if begun {
-                return Some((index + 1, 1));
-            }
-            begun = true;
-        } else if marker("...") {
-            ended = true;
-        } else if !blank && ended {
-            return Some((index + 1, 1));
-        } else if !blank && !line.starts_with('%') {
-            begun = true;
-        }
-    }
-    None
-}
-
-/// A tag as it is shown in a message.
-pub(crate) fn tag_text(tag: &str) -> String {
-    quoted(&format!("!{}", tag.trim_start_matches('!')))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use super::{
     cursor::Cursor,
     declare::{Read, Sound, Tried, choice, form, keys},
-    document::Node,
+    node::Node,
     problem::quoted,
     values::{Amps, Farads, Ohms, StatedOhms, Text, TolerableShare, TypeName, Volts, Watts},
 };
@@ -13,6 +13,7 @@ use crate::{
     },
     quantity::{Capacitance, Current, Power, Quantity, Resistance, Voltage},
 };
+use serde_json::{Value, json};
 
 /// Most droppers in a string.
 const MOST: usize = 8;
@@ -121,6 +122,17 @@ impl Make {
             ),
         }
     }
+
+    /// The same for the schema.
+    fn alone(self) -> Value {
+        let (keys, advice) = self.described_by();
+        let kind = json!({ "const": self.word(), "description": advice });
+        let keys = [&["kind"], keys].concat();
+        json!({
+            "if": { "properties": { "kind": kind } },
+            "then": { "propertyNames": { "enum": keys } },
+        })
+    }
 }
 
 /// What drops the volts that the heaters do not need.
@@ -224,7 +236,7 @@ keys! {
         { "required": ["current", "holds"] },
         { "required": ["capacitance"] },
         { "properties": { "kind": { "const": "diode", "description": "A diode may stand alone" } } },
-    ] };
+    ], "allOf": Make::ALL.map(Make::alone) };
     => StringDropper: dropper;
 }
 

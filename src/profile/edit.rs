@@ -1,9 +1,6 @@
 //! Changes to a profile's text that leave every other line of it as it was written.
 
-use super::{
-    document::{Document, Node},
-    lines,
-};
+use super::{document::Document, lines, node::Node};
 use std::{fmt, ops::Range};
 use thiserror::Error;
 

@@ -1,8 +1,8 @@
 //! Explains why YAML text could not be read, in the words of someone writing a profile.
 
 use super::{
-    document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, second_document, tag_text},
-    lines::{rest_of_line, within},
+    lines::{lines, rest_of_line, within},
+    node::{MAX_DEPTH, MAX_NODES, MAX_TEXT},
     problem::{Problem, quoted},
     walk::Refusal,
 };
@@ -53,6 +53,31 @@ pub(crate) fn explain(text: &str, error: &serde_yaml::Error, refusal: Option<Ref
     Problem::in_file(place, found, advice)
 }
 
+/// The line where a second document of the stream starts.
+fn second_document(text: &str) -> Option<(usize, usize)> {
+    let (mut begun, mut ended) = (false, false);
+    for (index, line) in lines(text).enumerate() {
+        let marker = |mark: &str| {
+            line.strip_prefix(mark)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '\t']))
+        };
+        let blank = line.trim().is_empty() || line.trim_start().starts_with('#');
+        if marker("---") {
+            if begun {
+                return Some((index + 1, 1));
+            }
+            begun = true;
+        } else if marker("...") {
+            ended = true;
+        } else if !blank && ended {
+            return Some((index + 1, 1));
+        } else if !blank && !line.starts_with('%') {
+            begun = true;
+        }
+    }
+    None
+}
+
 /// The parser's error in what follows the first document.
 fn error_after_first(text: &str) -> Option<serde_yaml::Error> {
     let second = serde_yaml::Deserializer::from_str(text).nth(1)?;
@@ -74,7 +99,10 @@ fn refused(refusal: &Refusal) -> (String, String) {
             "shorten it; what an alias repeats counts each time",
         ),
         Refusal::Tag(tag) => (
-            format!("a tag, {}, stands here; tags are not used", tag_text(tag)),
+            format!(
+                "a tag, {}, stands here; tags are not used",
+                quoted(&format!("!{}", tag.trim_start_matches('!')))
+            ),
             "remove the tag, or put the value in quotes if it begins with \"!\"",
         ),
         Refusal::KeyNotText(kind) => (

@@ -2,9 +2,8 @@
 
 use super::{
     cursor::Cursor,
-    document::{Kind, Node},
+    node::{Kind, MERGE_KEY, Node},
     problem::{Severity, quoted},
-    reader::MERGE_KEY,
 };
 use std::cell::RefCell;
 
@@ -21,11 +20,28 @@ pub struct Fields<'r> {
     asked: RefCell<Vec<&'static str>>,
 }
 
-impl<'r> Fields<'r> {
-    pub(crate) fn new(cursor: Cursor<'r>, entries: &'r [(String, Node)]) -> Self {
-        Fields { cursor, entries, asked: RefCell::default() }
+impl<'r> Cursor<'r> {
+    /// The entries of a mapping with fixed keys. Anything else is reported and gives `None`.
+    pub fn map(&self) -> Option<Fields<'r>> {
+        self.map_with(&[])
     }
 
+    /// Like [`Cursor::map`]; if this is no mapping, the advice names the `keys` wanted.
+    pub fn map_with(&self, keys: &[&str]) -> Option<Fields<'r>> {
+        let advice = match keys {
+            [] => "write \"key: value\" lines, indented below the key".to_owned(),
+            keys => format!("write \"key: value\" lines with keys of: {}", keys.join(", ")),
+        };
+        match self.node() {
+            Node::Map(entries) => {
+                Some(Fields { cursor: self.clone(), entries, asked: RefCell::default() })
+            }
+            _ => self.wrong_kind("a mapping", &advice),
+        }
+    }
+}
+
+impl<'r> Fields<'r> {
     /// The value of a key. A missing key is reported at the mapping, an empty value at the key;
     /// both give `None`.
     pub fn required(&self, key: &'static str) -> Option<Cursor<'r>> {
@@ -65,7 +81,7 @@ impl<'r> Fields<'r> {
                 continue;
             }
             let entry = self.cursor.entry(index, key, value);
-            if self.cursor.reader().is_full(Severity::Error) {
+            if self.cursor.sink().is_full(Severity::Error) {
                 // only counted, so the search for a near key is not worth its time
                 entry.fail_key("unknown key", "");
                 continue;

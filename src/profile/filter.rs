@@ -3,7 +3,7 @@
 use super::{
     cursor::Cursor,
     declare::{MOST, Part, Read, choice, form, keys, part, read_part, reads, shape_of},
-    document::Kind,
+    node::Kind,
     values::{Farads, Stated, StatedOhms, Volts, Watts},
 };
 use crate::{

@@ -3,8 +3,8 @@
 use super::{
     cursor::Cursor,
     declare::{Key, Read, Sound, form, keys},
-    document::Kind,
     fields::Fields,
+    node::Kind,
     values::{MainsVolts, Of, Volts},
 };
 use crate::{

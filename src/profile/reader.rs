@@ -2,37 +2,12 @@
 
 use super::{
     cursor::Cursor,
-    document::{Document, Node},
-    known::StatedKnown,
-    problem::{MAX_SHOWN, Problem, Problems, Severity, quoted},
+    document::Document,
+    node::{MERGE_KEY, Node},
+    problem::{MAX_SHOWN, Problems, Severity, quoted},
+    sink::{Met, Pending, Sink},
 };
-use std::{
-    any::{Any, TypeId},
-    cell::RefCell,
-    collections::{HashMap, HashSet},
-    rc::Rc,
-};
-
-/// Most problems of one severity kept while reading; later ones are only counted. It is above
-/// what is shown, so that those shown are the first in file order and not in reading order.
-const MAX_KEPT: usize = 1_000;
-
-/// The key YAML 1.1 gives a special meaning: it copies another mapping's entries.
-pub(crate) const MERGE_KEY: &str = "<<";
-
-/// A problem not located yet.
-struct Pending {
-    steps: Vec<usize>,
-    at_key: bool,
-    problem: Problem,
-}
-
-#[derive(Default)]
-struct Sink {
-    kept: Vec<Pending>,
-    /// Errors and warnings met.
-    counts: [usize; 2],
-}
+use std::collections::HashSet;
 
 /// Reads one document and collects every problem found on the way.
 ///
@@ -40,54 +15,26 @@ struct Sink {
 /// read, up to [`Reader::into_result`].
 pub struct Reader<'d> {
     document: &'d Document,
-    sink: RefCell<Sink>,
-    known: RefCell<Vec<StatedKnown>>,
-    told: RefCell<HashMap<TypeId, Rc<dyn Any>>>,
+    sink: Sink,
 }
 
 impl<'d> Reader<'d> {
     /// A reader at the start of a document. Repeated keys and merge keys (`<<`), anywhere in the
     /// document, are reported here, so that the reading code need not think of them.
     pub fn new(document: &'d Document) -> Self {
-        let reader = Reader {
-            document,
-            sink: RefCell::default(),
-            known: RefCell::default(),
-            told: RefCell::default(),
-        };
+        let reader = Reader { document, sink: Sink::default() };
         reader.check_keys(&reader.root());
         reader
     }
 
-    /// Keeps how a value is known.
-    pub(crate) fn keep(&self, known: StatedKnown) {
-        self.known.borrow_mut().push(known);
-    }
-
-    /// What was kept.
-    pub(crate) fn kept(&self) -> Vec<StatedKnown> {
-        self.known.take()
-    }
-
-    /// The value of this type that one place of the document told for others.
-    pub(crate) fn told<T: Default + 'static>(&self) -> Rc<T> {
-        let told = self.told.borrow().get(&TypeId::of::<T>()).cloned();
-        told.and_then(|value| value.downcast().ok()).unwrap_or_default()
-    }
-
-    /// Tells a value for other places of the document, instead of what was told of its type before.
-    pub(crate) fn tell<T: 'static>(&self, value: T) {
-        self.told.borrow_mut().insert(TypeId::of::<T>(), Rc::new(value));
-    }
-
     /// The outermost value.
     pub fn root(&self) -> Cursor<'_> {
-        Cursor::root(self, self.document.root())
+        Cursor::root(&self.sink, self.document.root())
     }
 
     /// Number of errors so far: a check that needs sound values may be left out if it is not 0.
     pub fn errors(&self) -> usize {
-        self.sink.borrow().counts[Severity::Error as usize]
+        self.sink.met.borrow().counts[Severity::Error as usize]
     }
 
     /// The value with the warnings, or all problems if there was an error.
@@ -108,35 +55,6 @@ impl<'d> Reader<'d> {
         match value {
             Some(value) if !failed => Ok((value, problems)),
             _ => Err(problems),
-        }
-    }
-
-    /// Whether a further problem of this severity would only be counted.
-    pub(crate) fn is_full(&self, severity: Severity) -> bool {
-        self.sink.borrow().counts[severity as usize] >= MAX_KEPT
-    }
-
-    /// Takes a problem at a value, or at its key.
-    pub(crate) fn record(
-        &self,
-        severity: Severity,
-        at: &Cursor<'_>,
-        at_key: bool,
-        found: &str,
-        advice: &str,
-    ) {
-        let mut sink = self.sink.borrow_mut();
-        let count = &mut sink.counts[severity as usize];
-        *count += 1;
-        if *count <= MAX_KEPT {
-            let problem = Problem {
-                severity,
-                path: at.path().to_owned(),
-                place: None,
-                found: found.to_owned(),
-                advice: (!advice.is_empty()).then(|| advice.to_owned()),
-            };
-            sink.kept.push(Pending { steps: at.steps().to_vec(), at_key, problem });
         }
     }
 
@@ -171,7 +89,7 @@ impl<'d> Reader<'d> {
 
     /// Chooses what is shown, errors before warnings, and finds the places of it.
     fn into_problems(self) -> Problems {
-        let Sink { mut kept, mut counts } = self.sink.into_inner();
+        let Met { mut kept, mut counts } = self.sink.met.into_inner();
         kept.sort_by(|a, b| {
             (a.problem.severity, &a.steps, !a.at_key).cmp(&(
                 b.problem.severity,

@@ -3,8 +3,8 @@
 use super::{
     cursor::Cursor,
     declare::{Describe, Key, Lax, MOST, Read, form, keys, mapping, reads},
-    document::Kind,
     fields::Fields,
+    node::Kind,
     values::{
         MainsVolts, Of, Plain, Share, Signed, Text, TolerableShare, Volts, Watts, last_digit,
     },

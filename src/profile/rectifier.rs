@@ -3,8 +3,8 @@
 use super::{
     cursor::Cursor,
     declare::{MOST, Part, Sound, Tried, choice, form, keys, part, read_part, reads, shape_of},
-    document::Kind,
     filter::{Capacitor, CapacitorForm},
+    node::Kind,
     supply::HeatedBy,
     types::{RectifierName, is_whole, with_drop},
     values::{Amps, Count, Farads, Ohms, Stated, StatedOhms, TypeName, Volts},
@@ -133,7 +133,7 @@ fn main(keys: Rectifier, at: &Cursor<'_>) -> Option<RectifierUse> {
         took_place(tube, &used, at)?;
         fits(tube, used.count, used.circuit, single, &at.below("replaces"))?;
     }
-    at.reader().tell(Some(used.clone()));
+    at.sink().tell(Some(used.clone()));
     Some(used)
 }
 

@@ -42,13 +42,13 @@ impl Said {
 impl Cursor<'_> {
     /// What the rest of the profile says.
     pub fn said(&self) -> Rc<Said> {
-        self.reader().told()
+        self.sink().told()
     }
 
     /// Adds to what the rest of the profile says.
     pub fn say(&self, add: impl FnOnce(&mut Said)) {
         let mut said = (*self.said()).clone();
         add(&mut said);
-        self.reader().tell(said);
+        self.sink().tell(said);
     }
 }

@@ -4,8 +4,8 @@ use super::{
     circuits::OtherEnd,
     cursor::Cursor,
     declare::{Read, Sound, Tried, choice, form, keys},
-    document::Kind,
     filter::{Filter, FilterPart},
+    node::Kind,
     rectifier::{Rectifier, RectifierCircuit, RectifierUse, diodes, joined},
     supply::HeatedBy,
     transformer::{HighVoltage, Winding},
@@ -156,7 +156,7 @@ fn second(keys: SecondKeys, at: &Cursor<'_>) -> Option<SecondSupply> {
         return None;
     }
     let rectifier_at = at.below("rectifier");
-    let main = || (*at.reader().told::<Option<RectifierUse>>()).clone();
+    let main = || (*at.sink().told::<Option<RectifierUse>>()).clone();
     let rectifier = if keys.rectifier {
         lent(&rectifier_at, main()?)?
     } else {

@@ -3,8 +3,8 @@
 use super::{
     cursor::Cursor,
     declare::{OrUsual, Read, form, keys},
-    document::{Kind, Node},
     dropper::{DropperForm, DropperKind},
+    node::{Kind, Node},
     problem::quoted,
     values::{Count, Text},
 };

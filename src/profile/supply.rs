@@ -3,7 +3,7 @@
 use super::{
     cursor::Cursor,
     declare::{MOST, Named, Read, Sound, form, keys},
-    document::{Kind, Node},
+    node::{Kind, Node},
     problem::quoted,
     values::{Farads, NonNegative, Stated, StatedOhms, Text, Whole},
 };

@@ -5,7 +5,8 @@ use super::{
     declare::{Key, Lax, List, Named, Read, choice, form, keys},
     fields::Fields,
     values::{
-        Amps, Heater, High, MainsVolts, Of, Ohms, Share, Stated, StatedOhms, Volts, Watts, percent,
+        Amps, Heater, High, MainsVolts, Of, Ohms, Stated, StatedOhms, Volts, Watts, percent,
+        percents,
     },
 };
 use crate::quantity::{Current, Frequency, Power, Quantity, Resistance, TemperatureRise, Voltage};
@@ -156,8 +157,8 @@ fn as_many_watts(reading: NoLoad, at: &Cursor<'_>) -> Option<NoLoad> {
 }
 
 form! {
-    /// Share of the steep part
-    Knee -> f64 as Share,
+    /// A share, at most 95 %
+    Knee -> f64 = { "type": "string", "pattern": format!(r"^\s*{}\s*$", percents("[1-8]?[0-9]|9[0-4]", 95)) },
     |at| at.parsed(
         |text| percent(text).map(|n| n / 100.0).filter(|s| (0.0..=KNEE_MOST).contains(s)),
         &format!(

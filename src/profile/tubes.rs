@@ -3,14 +3,14 @@
 use super::{
     cursor::Cursor,
     declare::{MOST, Read, Sound, Tried, choice, form, keys},
-    document::{Kind, Node},
+    node::{Kind, Node},
     supply::{HeatedBy, SupplyPoint, no_point},
     types::{TubeName, cited},
     values::{Amps, Count, Farads, Of, Ohms, Signed, StatedOhms, Text, TypeName, Volts},
 };
 use crate::{
     catalogue::{Catalogue, LampKind, LampType, Matched, TubeType},
-    quantity::{Capacitance, Current, Resistance, Voltage},
+    quantity::{Capacitance, Current, Resistance, Sign, Voltage, pattern},
 };
 
 keys! {
@@ -58,7 +58,12 @@ form! {
 
 form! {
     /// A tap (its average), a supply point such as `chassis`, a voltage against chassis
-    GridAt -> Grid = { "type": "string", "examples": ["chassis", "-3 V"] },
+    // what begins as a number is volts, or a tap, which has a point
+    GridAt -> Grid = {
+        "type": "string",
+        "examples": ["chassis", "-3 V"],
+        "pattern": format!(r"{}|^\s*[^-+\u2212.0-9\s]|\.", pattern::<Voltage>(Sign::Any))
+    },
     |at| match at.text()?.trim() {
         "chassis" => Some(Grid::Chassis),
         point if at.said().has_point(point) => Some(Grid::Tap(point.to_owned())),

@@ -3,7 +3,7 @@
 use super::{
     cursor::Cursor,
     declare::{Sound, choice, form, keys, one_word, reads},
-    document::Kind,
+    node::Kind,
     problem::quoted,
     values::{Amps, Farads, Of, Plain, Signed, Text, TypeName, Volts, Watts},
 };

@@ -22,8 +22,16 @@ impl Advised for QuantityError {}
 /// Longest name or label taken from a profile, in characters.
 const LONGEST_NAME: usize = 120;
 
-/// A number without sign as the standard library reads it, for patterns.
-const NUMBER: &str = r"\+?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?";
+/// A number without sign as the standard library reads it, for patterns; without its power of ten, and that.
+const NUMBER: &str = r"\+?(?:[0-9]+\.?[0-9]*|\.[0-9]+)";
+const POWER: &str = "[eE][-+]?[0-9]+";
+
+/// A pattern of percents up to `most`, with a pattern of the whole ones below it. One with a power of ten is taken at any
+/// size, for a pattern does not reckon.
+pub fn percents(below: &str, most: u32) -> String {
+    let plain = format!(r"\+?0*(?:(?:{below})(?:\.[0-9]*)?|\.[0-9]+|{most}(?:\.0*)?)");
+    format!(r"(?:{plain}|{NUMBER}{POWER})\s*%")
+}
 
 /// Largest tolerance, as a share: beyond it a number is not known at all.
 const LARGEST_TOLERANCE: f64 = 0.5;
@@ -108,7 +116,7 @@ impl<Q: Quantity, W: Within> Read for Of<Q, W> {
             let within =
                 within.unwrap_or_else(|| if known == Known::Measured { meter() } else { 0.0 });
             let stated = StatedKnown { path: at.path().replace('"', ""), known, within };
-            at.reader().keep(stated);
+            at.sink().keep(stated);
         }
         Some(value)
     }
@@ -280,13 +288,13 @@ impl<const MOST: u32> Key for Count<MOST> {
 
 form! {
     /// A number without a unit
-    Plain -> String = { "type": ["number", "string"], "pattern": format!("^{NUMBER}$"), "minimum": 0 },
+    Plain -> String = { "type": ["number", "string"], "pattern": format!("^{NUMBER}(?:{POWER})?$"), "minimum": 0 },
     raw
 }
 
 form! {
     /// A share, such as 1 %
-    Share -> f64 = { "type": "string", "pattern": format!(r"^\s*{NUMBER}\s*%\s*$") },
+    Share -> f64 = { "type": "string", "pattern": format!(r"^\s*{}\s*$", percents("1?[0-9]", 20)) },
     |at| at.parsed(
         |text| percent(text).filter(|n| (0.01..=20.0).contains(n)).map(|n| n / 100.0),
         "is not an accuracy from 0.01 % to 20 %, such as 1.5 %",
@@ -302,7 +310,8 @@ pub fn percent(text: &str) -> Option<f64> {
 form! {
     /// A share, such as 5 % or 0.05
     TolerableShare -> f64 = {
-        "type": ["string", "number"], "pattern": format!(r"^\s*±*\s*{NUMBER}\s*%?\s*$"),
+        "type": ["string", "number"],
+        "pattern": format!(r"^\s*±*\s*(?:{}|{NUMBER}(?:{POWER})?)\s*$", percents("[1-4]?[0-9]", 50)),
         "minimum": 0, "maximum": LARGEST_TOLERANCE
     },
     |at| at.parsed(tolerance, "is not a tolerance from 0 to 50 %, such as 5 % or 0.05", "")

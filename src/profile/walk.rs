@@ -5,7 +5,7 @@
 //! for the text of every scalar as it is written. A third walk raises an error on purpose at one
 //! node to learn its line and column.
 
-use super::document::{MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
+use super::node::{MAX_DEPTH, MAX_NODES, MAX_TEXT, Node};
 use serde::de::{
     DeserializeSeed, Deserializer, EnumAccess, Error, IgnoredAny, MapAccess, SeqAccess, Visitor,
 };

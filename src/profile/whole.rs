@@ -3,9 +3,9 @@
 use super::{
     cursor::Cursor,
     declare::{Expected, Lax, List, Named, OrUsual, Sound, choice, form, keys},
-    document::Kind,
     filter::MainFilter,
     known::StatedKnown,
+    node::Kind,
     outlet::OutletForm,
     parts::{MainsResistor, OwnParts, PresentFuse},
     readings::{Calibration, ReadingSet, Tolerances},
@@ -109,7 +109,7 @@ fn whole(profile: Profile, at: &Cursor<'_>) -> Option<Profile> {
     }
     // the tubes looked their types up while they were read
     let _ = &profile.types;
-    Some(Profile { known: at.reader().kept(), ..profile })
+    Some(Profile { known: at.sink().kept(), ..profile })
 }
 
 impl Profile {

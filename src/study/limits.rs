@@ -5,7 +5,7 @@ use super::{
     limit::{CLASS_A_C, HEATER_LIMIT, Limit, Limited, Rating, Standing},
     owner::Owner::{self, Capacitor, Coil, Dropper, FilterResistor, Heater, Rectifier, Set, Tube},
 };
-use crate::receiver::{self, Model, PartKind, SectionKind, StringSection};
+use crate::receiver::{self, Model, Operation, PartKind, Receiver, SectionKind, StringSection};
 use Rating::{Ceiling, DesignCentre};
 
 /// Flux over that of the design line and frequency which a core still bears: old radio iron was run near the knee, and
@@ -23,7 +23,7 @@ macro_rules! limits {
     ($m:ident, $r:ident, $i:ident: $($what:ident => $owner:ident, $rating:ident, $unit:literal,
         $name:literal, $value:expr, $most:expr;)*) => {
         #[allow(unused_variables)] // not every limit asks for model and place
-        pub static ROWS: [Row; 17] = [$(Row(Limited::$what, $owner, $rating, $unit, $name,
+        pub static ROWS: &[Row] = &[$(Row(Limited::$what, $owner, $rating, $unit, $name,
             |$m, $r, $i| Some(($value, $most))),)*];
     };
 }
@@ -102,8 +102,14 @@ fn heater(r: &Reading, of: usize) -> Option<&HeaterReading> {
     r.heaters.get(of).filter(|h| h.rated_v > 0.0)
 }
 
+/// Reads an operating point of `receiver` as a meter would, with all limits.
+pub fn read(receiver: &Receiver, operation: &Operation) -> Reading {
+    let reading = Reading::of(receiver, operation);
+    Reading { limits: limits(receiver.model(), &reading), ..reading }
+}
+
 /// The limits of `model` at `reading`; a least value only where it is passed, for its upper neighbour speaks for it.
-pub fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
+fn limits(model: &Model, reading: &Reading) -> Vec<Limit> {
     let mut list = Vec::new();
     for rows in ROWS.chunk_by(|a, b| a.1 == b.1) {
         for of in 0..rows[0].1.names(reading).len() {

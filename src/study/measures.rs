@@ -74,8 +74,8 @@ macro_rules! measures {
         }
 
         #[allow(unused_variables)] // of what there is once no place is asked
-        static ROWS: [Row; 31] =
-            [$(Row { what: What::$what, owner: $owner, key: $key, name: $name, unit: $unit,
+        static ROWS: &[Row] =
+            &[$(Row { what: What::$what, owner: $owner, key: $key, name: $name, unit: $unit,
                 meter: $meter, get: |$r, $i| Some($value), shown: 0, watched: None, point: None }
                 $(.$more($with))*,)*];
     };

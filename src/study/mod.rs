@@ -17,7 +17,6 @@ mod divider;
 mod dry;
 mod error;
 mod faults;
-mod figures;
 mod filter_resistor;
 mod fit;
 mod flags;
@@ -32,6 +31,7 @@ mod objection;
 mod offered;
 mod outlet;
 mod owner;
+mod part_readings;
 mod plan;
 mod plans;
 mod power_up;
@@ -93,6 +93,7 @@ pub use self::{
     },
     fuse::FuseReport,
     limit::HEATER_AT_HIGH,
+    limits::read,
     measures::{Measure, Meter, What},
     note::{LineCurve, Note, note},
     objection::Objection,
@@ -107,7 +108,7 @@ pub use self::{
     rating::{PlaceReport, RatingReport},
     reading::{
         CLASS_A_C, CapacitorReading, CoilReading, HEATER_GOOD, HEATER_LIMIT, HeaterReading,
-        LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading, read,
+        LeadPartReading, Limit, Rating, Reading, Standing, TapReading, TubeReading,
     },
     rectifier_reading::{RectifierReading, SecondReading},
     replace::{

@@ -4,7 +4,7 @@
 //! is. Between the limits its effect is taken as a parabola, the number as rectangular, all as independent. What is
 //! printed is twice the standard uncertainty about the middle (JCGM 100:2008, 4.3.7 and 6.3): 95 of 100 sound sets.
 
-use super::{Limit, Measure, Reading, Result, What, latin_hypercube, reading, settle, share};
+use super::{Limit, Measure, Reading, Result, What, latin_hypercube, read, settle, share};
 use crate::{
     adaptation::Part,
     profile::Profile,
@@ -185,7 +185,7 @@ impl Moved {
         let settled = solve(&self.base, part, near)?;
         let (usual, warm) = (settled.operation, settled.part);
         let part = warm.as_deref().unwrap_or(part);
-        let here = reading::read(&self.base, &usual);
+        let here = read(&self.base, &usual);
         let mut spread = Spread {
             measures: Measure::all(&here),
             limits: here.limits.clone(),
@@ -195,7 +195,7 @@ impl Moved {
         spread.values = spread.figures(&here).map(|value| value.unwrap_or(f64::NAN)).collect();
         let read = |receiver: &Receiver, part: &dyn Part| {
             let there = solve(receiver, part, &usual).ok()?.operation;
-            Some(spread.changes(&reading::read(receiver, &there)))
+            Some(spread.changes(&read(receiver, &there)))
         };
         let moved = share::each(&self.cases, |case| read(&case.receiver, part));
         let own = part.tolerances();

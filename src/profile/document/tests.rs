@@ -2,6 +2,7 @@ mod hostile;
 mod written;
 
 use super::*;
+use crate::profile::{MAX_DEPTH, MAX_NODES};
 
 fn parse(text: &str) -> Document {
     match Document::parse("x.yaml", text.as_bytes()) {

@@ -1,8 +1,8 @@
 //! The table of measures and that of limits, against the sets that have every key of a profile.
 
 use super::super::limit::Limited;
-use super::super::limits;
-use super::super::reading::{Reading, read};
+use super::super::limits::{self, read};
+use super::super::reading::Reading;
 use super::{Measure, ROWS};
 use crate::profile::{self, Document};
 use crate::receiver::{Model, Receiver, Straight, complete};
@@ -44,7 +44,7 @@ fn every_row_stands_where_its_name_looks_for_it() {
 #[test]
 fn every_measure_is_one_of_some_set() {
     let seen: Vec<Measure> = sets().flat_map(|(_, [design, _])| Measure::all(&design)).collect();
-    for row in &ROWS {
+    for row in ROWS {
         assert!(seen.iter().any(|m| m.what == row.what), "{:?}", row.what);
     }
 }
