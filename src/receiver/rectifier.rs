@@ -162,6 +162,7 @@ fn assume(kind: &RectifierType, number: Number, ledger: &mut Ledger) {
         spread: 0.5 * (high - low),
         bounds: Some((low, high)),
         parameter: Some(number.of_set()),
+        ..Assumption::default()
     });
 }
 
