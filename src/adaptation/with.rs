@@ -19,12 +19,12 @@ impl With {
     /// All that may be named, and how.
     pub fn all() -> &'static [With] {
         static ALL: LazyLock<Vec<With>> = LazyLock::new(|| {
+            // a family stands ahead of the first of it
+            let leads = |family: &With, method: &Method| {
+                Method::ALL.iter().find(|m| family.means(**m)) == Some(method)
+            };
             let one = |method: &Method| {
-                let family = match method {
-                    Method::BuckingOutlet => Some(With::Bucking),
-                    Method::BoostOutlet => Some(With::Boosting),
-                    _ => None,
-                };
+                let family = [With::Bucking, With::Boosting].into_iter().find(|f| leads(f, method));
                 family.into_iter().chain([With::One(*method)])
             };
             Method::ALL.iter().flat_map(one).collect()

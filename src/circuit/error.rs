@@ -57,18 +57,6 @@ pub enum CircuitError {
         /// Its change over a cycle, relative to its size.
         residual: f64,
     },
-    /// The step count ran out before the wanted accuracy was reached.
-    #[error(
-        "{steps} steps a cycle still leave an error of about {estimate:.1e} where {wanted:.1e} was wanted"
-    )]
-    NotAccurate {
-        /// Steps per cycle of the finest run.
-        steps: usize,
-        /// Estimated relative error.
-        estimate: f64,
-        /// What was asked for.
-        wanted: f64,
-    },
     /// A quantity became infinite or not a number.
     #[error("the solution ran away: \"{state}\" is no longer a finite number")]
     NotFinite {

@@ -4,7 +4,7 @@
 //! Values are plain `f64` in SI units (volts, amperes, ohms, farads, henries, hertz, seconds): mixed-unit
 //! vectors do not fit matrices, so `uom` types stop at this door.
 //!
-//! Accuracy: see [`Settings`]; the equations are in `docs/model.md`.
+//! The equations are in `docs/model.md`.
 
 mod dense;
 #[cfg(feature = "inside")]
@@ -27,5 +27,5 @@ pub use error::CircuitError;
 pub use law::{Harmonic, Iron, Law, Wave};
 pub use march::{Cycle, March, march};
 pub use network::{ElementId, Kind, Network, Node, REFERENCE, Weights, Winding};
-pub use shooting::{Settings, Steps, steady_state, steady_state_again};
+pub use shooting::{Settings, steady_state, steady_state_again};
 pub use solution::{Probe, SteadyState};

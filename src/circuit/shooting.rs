@@ -34,56 +34,28 @@ const FIRST_CLOSED: f64 = 1e-3;
 /// Smallest size a state counts with, as a share of the largest of its kind.
 const SMALLEST: f64 = 1e-4;
 
-/// How finely a cycle is stepped.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Steps {
-    /// Exactly this many steps a cycle (at least 16): for neighbours of a case whose accuracy is known.
-    Fixed(usize),
-    /// Double the steps until two runs agree.
-    Controlled {
-        /// Wanted relative accuracy of the mean and RMS of every state.
-        tolerance: f64,
-        /// First number of steps.
-        start: usize,
-        /// Largest number of steps.
-        limit: usize,
-    },
-}
-
 /// Settings of a steady-state search.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Settings {
-    /// Stepping.
-    pub steps: Steps,
+    /// Steps a cycle; fewer than 16 count as 16.
+    pub steps: usize,
     /// Rounds of the cycle map allowed.
     pub rounds: usize,
     /// Largest change over a cycle that counts as periodic, relative to each state's own size.
     pub periodic: f64,
 }
 
-impl Default for Settings {
-    /// Accuracy 5·10⁻⁴ of every state's mean and RMS, from 128 steps up to 8192.
-    fn default() -> Self {
-        Settings {
-            steps: Steps::Controlled { tolerance: 5e-4, start: 128, limit: 8192 },
-            rounds: 60,
-            periodic: 1e-9,
-        }
-    }
-}
-
 impl Settings {
-    /// The default settings with a fixed number of steps a cycle.
+    /// So many steps a cycle, closed as well as rounding lets it.
     pub fn fixed(steps: usize) -> Self {
-        Settings { steps: Steps::Fixed(steps), ..Settings::default() }
+        Settings { steps, rounds: 60, periodic: 1e-9 }
     }
 }
 
 /// Finds the periodic steady state of `network`.
 ///
 /// `near` may be the start state of a neighbouring solution ([`SteadyState::start`]); it only saves
-/// time. The answer's accuracy is that of `settings`; with [`Steps::Controlled`] the estimate is the
-/// difference between the last two step counts, divided by three as the rule is of second order.
+/// time. The error is that of the steps, falling with the square of their number as the rule is of second order.
 ///
 /// # Errors
 /// Every way in which no trustworthy answer exists: see [`CircuitError`]. No number is returned then.
@@ -93,30 +65,22 @@ pub fn steady_state(
     near: Option<&[f64]>,
 ) -> Result<SteadyState, CircuitError> {
     let near = near.map(|start| Near { start, slope: None });
-    match settings.steps {
-        Steps::Fixed(steps) => search(network, steps.max(16), settings, near),
-        Steps::Controlled { tolerance, start, limit } => {
-            let mut steps = start.max(16);
-            let mut coarse = search(network, steps, settings, near)?;
-            loop {
-                let finer = solve(network, 2 * steps, settings, Some(Near::to(&coarse)))?;
-                let estimate = coarse.largest_difference(&finer) / 3.0;
-                if estimate <= tolerance {
-                    return Ok(finer.with_estimate(estimate));
-                }
-                steps *= 2;
-                if 2 * steps > limit {
-                    return Err(CircuitError::NotAccurate { steps, estimate, wanted: tolerance });
-                }
-                coarse = finer;
-            }
-        }
+    if near.is_some() || settings.steps < 2 * FIRST_STEPS {
+        return solve(network, settings, near);
     }
+    // from rest: from what few steps find there, closed no better than these are worth
+    let first = Settings {
+        steps: FIRST_STEPS,
+        periodic: settings.periodic.max(FIRST_CLOSED),
+        ..settings.clone()
+    };
+    // what few steps cannot follow, the wanted number may
+    let found = solve(network, &first, None).ok();
+    solve(network, settings, found.as_ref().map(Near::to))
 }
 
-/// As [`steady_state`] with a fixed number of steps (those of `before` where `settings` does not say), for a network that
-/// is the one of `before` with some values little changed: whether a state is free is not looked for again, and the matrix
-/// of `before` is used as long as it serves.
+/// As [`steady_state`], for a network that is the one of `before` with some values little changed: whether a state is free
+/// is not looked for again, and the matrix of `before` is used as long as it serves.
 ///
 /// # Errors
 /// As [`steady_state`].
@@ -125,27 +89,7 @@ pub fn steady_state_again(
     settings: &Settings,
     before: &SteadyState,
 ) -> Result<SteadyState, CircuitError> {
-    let steps = match settings.steps {
-        Steps::Fixed(steps) => steps.max(16),
-        Steps::Controlled { .. } => before.steps(),
-    };
-    solve(network, steps, settings, Some(Near::to(before)))
-}
-
-/// Solves from a neighbour or, without one, from what few steps find from rest, closed no better than these are worth.
-fn search(
-    network: &Network,
-    steps: usize,
-    settings: &Settings,
-    near: Option<Near<'_>>,
-) -> Result<SteadyState, CircuitError> {
-    if near.is_some() || steps < 2 * FIRST_STEPS {
-        return solve(network, steps, settings, near);
-    }
-    let first = Settings { periodic: settings.periodic.max(FIRST_CLOSED), ..settings.clone() };
-    // what few steps cannot follow, the wanted number may
-    let found = solve(network, FIRST_STEPS, &first, None).ok();
-    solve(network, steps, settings, found.as_ref().map(Near::to))
+    solve(network, settings, Some(Near::to(before)))
 }
 
 /// A neighbour to start from.
@@ -202,10 +146,10 @@ fn kinds(network: &Network, shape: &Shape) -> Vec<Discriminant<Kind>> {
 
 fn solve(
     network: &Network,
-    steps: usize,
     settings: &Settings,
     near: Option<Near<'_>>,
 ) -> Result<SteadyState, CircuitError> {
+    let steps = settings.steps.max(16);
     let mut stepper = Stepper::of(network, steps)?;
     let (states, width) = (stepper.net.states, stepper.net.width());
     let near = near.filter(|near| near.start.len() == states);

@@ -36,7 +36,6 @@ pub struct SteadyState {
     moment: OnceLock<Rows>,
     /// For a neighbour to start with.
     slope: Arc<Slope>,
-    estimate: Option<f64>,
     closed: f64,
 }
 
@@ -66,32 +65,12 @@ impl SteadyState {
             mean,
             moment: OnceLock::new(),
             slope,
-            estimate: None,
             closed: miss.relative,
         }
     }
 
     pub(super) fn slope(&self) -> &Arc<Slope> {
         &self.slope
-    }
-
-    pub(super) fn with_estimate(mut self, estimate: f64) -> Self {
-        self.estimate = Some(estimate);
-        self
-    }
-
-    /// Largest relative difference in mean or RMS of the states between two runs of one network.
-    pub(super) fn largest_difference(&self, finer: &SteadyState) -> f64 {
-        let mut worst: f64 = 0.0;
-        for i in 0..self.net.states {
-            let rms = finer.moment().row(i)[i].sqrt();
-            // the history of a stage is not quite the state, so compare the true states: first node rows
-            let scale = f64::max(rms, 1e-12);
-            let means = (self.state_mean(i) - finer.state_mean(i)).abs();
-            let squares = (self.state_rms(i) - finer.state_rms(i)).abs();
-            worst = worst.max(means / scale).max(squares / scale);
-        }
-        worst
     }
 
     fn moment(&self) -> &Rows {
@@ -102,27 +81,6 @@ impl SteadyState {
     fn mean_of_product(&self, w: &[f64], v: &[f64]) -> f64 {
         let moment = self.moment();
         w.iter().enumerate().map(|(r, w)| w * product(moment.row(r), v)).sum()
-    }
-
-    fn state_row(&self, state: usize) -> Vec<f64> {
-        let Some(index) = self.net.shape.places.iter().position(|p| p.state == Some(state)) else {
-            return self.sum([]);
-        };
-        let id = ElementId(index);
-        self.weights(match self.elements[index].kind {
-            Kind::Capacitor(a, b, _) => Probe::Volts(a, b),
-            Kind::Iron(..) => Probe::Flux(id),
-            _ => Probe::Amps(id),
-        })
-    }
-
-    fn state_mean(&self, state: usize) -> f64 {
-        product(&self.state_row(state), &self.mean)
-    }
-
-    fn state_rms(&self, state: usize) -> f64 {
-        let weights = self.state_row(state);
-        self.mean_of_product(&weights, &weights).max(0.0).sqrt()
     }
 
     /// Moves the start by a share of the way from that of `from` to that of `to`, for a search that begins there; the cycle
@@ -143,17 +101,6 @@ impl SteadyState {
     /// Largest change of a state over the cycle, relative to its size.
     pub fn closed(&self) -> f64 {
         self.closed
-    }
-
-    /// Steps in the cycle.
-    pub fn steps(&self) -> usize {
-        self.steps
-    }
-
-    /// Estimated relative error of the states, where the accuracy was controlled.
-    #[cfg_attr(not(feature = "inside"), expect(dead_code, reason = "an instrument of tests"))]
-    pub fn estimate(&self) -> Option<f64> {
-        self.estimate
     }
 
     /// Weights on `z` of a sum of unknowns, each with its factor.

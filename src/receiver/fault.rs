@@ -92,7 +92,10 @@ impl Fault {
             Fault::FieldCoilOpen | Fault::ChokeOpen => model.coils.iter().any(|c| fault.opens(c)),
             Fault::DialLampOpen => string.is_some_and(|string| string.tap.is_some()),
             Fault::BranchOpen(place) => string.is_some_and(|s| *place < s.branches.len()),
-            _ => true,
+            Fault::FirstCapacitorShorted
+            | Fault::BPlusShorted
+            | Fault::PlateToFilament
+            | Fault::OutputTubeOut => true,
         };
         ALL.into_iter().map(|(fault, _)| fault).filter(may).collect()
     }
@@ -104,11 +107,7 @@ impl Fault {
 
     /// True for a coil that it opens.
     pub(super) fn opens(self, coil: &Coil) -> bool {
-        match self {
-            Fault::FieldCoilOpen => coil.is_field,
-            Fault::ChokeOpen => !coil.is_field,
-            _ => false,
-        }
+        self == if coil.is_field { Fault::FieldCoilOpen } else { Fault::ChokeOpen }
     }
 
     /// The model with the fault, where it is a matter of what is in the sockets.

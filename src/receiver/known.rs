@@ -38,8 +38,8 @@ pub fn apply(profile: &Profile, model: &mut Model, list: &mut Vec<Assumption>) -
                 value: parameter.shown(model),
                 rule: "the profile calls it a guess".to_owned(),
                 spread: if stated.within > 0.0 { stated.within } else { GUESS },
-                bounds: None,
                 parameter: Some(parameter),
+                ..Assumption::default()
             }),
         }
     }

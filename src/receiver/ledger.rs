@@ -27,8 +27,8 @@ impl Ledger<'_> {
             value: value.to_string(),
             rule: rule.to_string(),
             spread,
-            bounds: None,
             parameter,
+            ..Assumption::default()
         });
     }
 

@@ -60,7 +60,7 @@ pub use model::*;
 pub use model_load::*;
 pub use model_supply::*;
 pub use operate::{Losses, Operation, STEPS};
-pub use parameters::{Assumption, Number, Parameter, Uncertain, shown, uncertain};
+pub use parameters::{Assumption, FittedTo, Number, Parameter, Uncertain, shown, uncertain};
 pub use rectifier::drop_of;
 pub use refine::{Refined, complete, refine, stated_tolerances};
 pub use signal::{Signal, Swing};

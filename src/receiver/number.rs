@@ -38,8 +38,17 @@ impl From<Number> for Parameter {
     }
 }
 
+/// What a number was fitted to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FittedTo {
+    /// The readings of the profile.
+    Readings,
+    /// Readings before, of which the profile carries the factors.
+    Calibration,
+}
+
 /// A value that was filled in.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Assumption {
     /// What it is, in words.
     pub what: String,
@@ -53,4 +62,6 @@ pub struct Assumption {
     pub bounds: Option<(f64, f64)>,
     /// The number it stands for; `None` where no number of the model depends on it.
     pub parameter: Option<Parameter>,
+    /// What it was fitted to, if it was.
+    pub fitted: Option<FittedTo>,
 }

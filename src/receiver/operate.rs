@@ -11,7 +11,7 @@ use super::{
     warmup::{NO_HEATER_OHMS, heater_ohms},
 };
 use crate::circuit::{
-    ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, Steps, steady_state,
+    ElementId, Network, Node, Probe, REFERENCE, Settings, SteadyState, steady_state,
     steady_state_again,
 };
 
@@ -235,7 +235,7 @@ impl Solver<'_> {
                 // what was found in other steps says nothing of these
                 (steps, mixing) = (wanted, Mixing::default());
             }
-            settings.steps = Steps::Fixed(steps);
+            settings.steps = steps;
             settings.periodic = match worst.1 {
                 _ if round >= CLOSER.0 => CLOSER.1,
                 far if far > NEARLY * settled => (SHARE * far).min(OPEN),

@@ -2,7 +2,7 @@
 
 mod rows;
 
-pub use super::number::{Assumption, Number, Parameter};
+pub use super::number::{Assumption, FittedTo, Number, Parameter};
 use super::{
     Model, Section, Tube,
     customary::{ELECTROLYTIC, FLAT_TOP, NONE, OUTPUT_TUBE, SHEET_B_PLUS, TUBE},

@@ -56,7 +56,12 @@ pub fn joined(
         (Wave::Full, RectifierCircuit::FullWave) => parallel,
         (Wave::Full, _) => count,
         (_, RectifierCircuit::FullWave | RectifierCircuit::Bridge) => 2.0 * parallel,
-        _ => parallel,
+        (
+            _,
+            RectifierCircuit::HalfWave
+            | RectifierCircuit::FullWaveDoubler
+            | RectifierCircuit::HalfWaveDoubler,
+        ) => parallel,
     };
     let doubler = used.doubler.iter().map(|c| (c.value.si(), c.marked()));
     Rectifier {
@@ -157,6 +162,7 @@ fn assume(kind: &RectifierType, number: Number, ledger: &mut Ledger) {
         spread: 0.5 * (high - low),
         bounds: Some((low, high)),
         parameter: Some(number.of_set()),
+        ..Assumption::default()
     });
 }
 

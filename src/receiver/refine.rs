@@ -1,6 +1,6 @@
 //! A completed set with factors on its numbers: those a profile carries from an earlier fit, or those of a fit now.
 
-use super::{Assumption, Model, Parameter, Result, assume, error::flaw, known};
+use super::{Assumption, FittedTo, Model, Parameter, Result, assume, error::flaw, known};
 use crate::profile::Profile;
 
 /// A factor on a number of a model.
@@ -33,7 +33,7 @@ pub fn complete(profile: &Profile) -> Result<(Model, Vec<Assumption>)> {
         Ok(Refined { parameter, factor: c.factor, spread: c.spread })
     });
     let factors = factors.collect::<Result<Vec<_>>>()?;
-    Ok(refine(&model, &list, &factors, "fitted to readings before (calibration)"))
+    Ok(refine(&model, &list, &factors, FittedTo::Calibration))
 }
 
 /// The tolerances that a profile states, by the numbers of its `model`.
@@ -61,14 +61,18 @@ fn named<'m>(
     }
 }
 
-/// A model with factors on its numbers. What was assumed of them gives way to `rule`; what was stated is listed where
+/// A model with factors on its numbers. What was assumed of them gives way to what they were fitted to; what was stated is listed where
 /// the factor moves it or it may still be off.
 pub fn refine(
     model: &Model,
     list: &[Assumption],
     factors: &[Refined],
-    rule: &str,
+    to: FittedTo,
 ) -> (Model, Vec<Assumption>) {
+    let rule = match to {
+        FittedTo::Readings => "fitted to the readings",
+        FittedTo::Calibration => "fitted to readings before (calibration)",
+    };
     let mut refined = model.clone();
     for f in factors {
         refined.scale(f.parameter, f.factor);
@@ -81,14 +85,16 @@ pub fn refine(
                 assumption.value = value;
                 assumption.rule = format!("{rule}; before: {}", assumption.rule);
                 (assumption.spread, assumption.bounds) = (f.spread, None);
+                assumption.fitted = Some(to);
             }
             None => out.push(Assumption {
                 what: f.parameter.words(model),
                 value,
                 rule: rule.to_owned(),
                 spread: f.spread,
-                bounds: None,
                 parameter: Some(f.parameter),
+                fitted: Some(to),
+                ..Assumption::default()
             }),
         }
     }

@@ -218,7 +218,7 @@ fn assumed(all: &[AssumptionReport], short: bool) -> Page {
     let weighty = |a: &&AssumptionReport| {
         a.heater_change_v.is_some_and(|v| v >= 0.02) || a.b_plus_change_v.is_some_and(|v| v >= 0.5)
     };
-    let (fitted, rest): (Vec<_>, Vec<_>) = all.iter().partition(|a| a.rule.starts_with(FITTED));
+    let (fitted, rest): (Vec<_>, Vec<_>) = all.iter().partition(|a| a.fitted);
     let (heavy, light): (Vec<_>, Vec<_>) = rest.into_iter().partition(weighty);
     let fitted = listed(fitted.into_iter().map(with_spread), "; ");
     let light = listed(light.iter().map(|a| format!("{} {}", a.what, a.value)), "; ");
@@ -230,9 +230,6 @@ fn assumed(all: &[AssumptionReport], short: bool) -> Page {
     let nothing = all.is_empty().then(|| text(NOTHING));
     blocks((heading("What had to be assumed"), nothing, notes(lines).if_any()))
 }
-
-/// How the rule of a fitted value begins.
-const FITTED: &str = "fitted to the readings";
 
 fn assumption(a: &AssumptionReport) -> Line {
     let [heaters, b_plus] = moves(a);

@@ -122,14 +122,14 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     let link = heater.map_or("", |h| &h.winding);
     match c.measure.what {
         What::Heater if heater.is_some_and(|h| h.is_barretter) => format!("across the {link}"),
-        What::Heater => match link.strip_suffix("-tap") {
-            Some(tube) => format!("heater {tube}, tapped part"),
-            // one heater tells of all, for one current flows through them
-            None if c.measure.of == plan.as_designed.tube_heater_place() => {
-                format!("heater {link} (all alike)")
-            }
-            None => format!("heater {link}"),
-        },
+        What::Heater if heater.is_some_and(|h| h.is_tap) => {
+            format!("heater {}, tapped part", plan.as_designed.rectifier.name)
+        }
+        // one heater tells of all, for one current flows through them
+        What::Heater if c.measure.of == plan.as_designed.tube_heater_place() => {
+            format!("heater {link} (all alike)")
+        }
+        What::Heater => format!("heater {link}"),
         What::Set => "at the set".to_owned(),
         What::PrimaryCurrent => "current of the set, true RMS".to_owned(),
         _ => c.label.clone(),

@@ -205,7 +205,9 @@ fn act(plan: &Plan, verdict: Verdict, choice: &Choice) -> String {
             let made_for = volts(plan.set.design_line_v);
             format!("DO NOT PLUG IN: this set was made for {made_for}; use {what}")
         }
-        _ => words(verdict).1.to_owned(),
+        Verdict::Leave | Verdict::LeaveAndMeasure | Verdict::RepairFirst | Verdict::CannotSay => {
+            words(verdict).1.to_owned()
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! How much each assumed value matters.
 
 use super::{JsonSchema, Limit, Measure, Serialize, What, spread::Spread};
-use crate::receiver::Assumption;
+use crate::receiver::{Assumption, FittedTo};
 
 /// An assumed value, its rule, and what the answer does if it is off.
 #[derive(Debug, Clone, Default, Serialize, JsonSchema)]
@@ -23,6 +23,9 @@ pub struct AssumptionReport {
     pub heater_change_v: Option<f64>,
     /// Change of B+ likewise, V.
     pub b_plus_change_v: Option<f64>,
+    /// True for what the readings of the profile gave.
+    #[serde(skip)]
+    pub fitted: bool,
 }
 
 /// Two standard uncertainties of each limit's value on the usual line, from what is assumed of the set.
@@ -44,6 +47,7 @@ pub fn report(list: &[Assumption], spread: &Spread, heaters: Measure) -> Vec<Ass
                 .and_then(|p| spread.at_limits(p, What::BPlus.of(0))),
             heater_change_v: change(heaters),
             b_plus_change_v: change(What::BPlus.of(0)),
+            fitted: a.fitted == Some(FittedTo::Readings),
         }
     };
     list.iter().map(one).collect()

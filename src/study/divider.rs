@@ -99,9 +99,8 @@ pub fn divider_of(
     let receiver = Receiver::new(model, None)?;
     let base = receiver.run(outlet.usual_v, &Straight, None)?;
     let sketch = supply::dividers(&receiver, &base).into_iter().nth(index).ok_or_else(none)?;
-    let own = |tap: String| tap.split_once('.').map_or(tap.clone(), |(_, t)| t.to_owned());
     let joints = sketch.points.into_iter().enumerate();
-    let names = joints.map(|(i, p)| p.tap.map_or(format!("joint {}", i + 1), own)).collect();
+    let names = joints.map(|(i, p)| p.own.unwrap_or_else(|| format!("joint {}", i + 1))).collect();
     let set = SetAtWork { receiver: &receiver, base, index };
     let mut found = study(&set, &sketch.resistors, names, meters)?;
     found.cautions = of_set(&receiver, Some(&outlet));

@@ -248,25 +248,21 @@ impl FaultBench<'_> {
             }
         };
         let r = read(self.receiver, &operation);
-        let tap = match fault {
-            FaultCase::InSet(Fault::DialLampOpen) => self.receiver.model().string.as_ref(),
-            _ => None,
-        };
+        let is_lamp = fault == FaultCase::InSet(Fault::DialLampOpen);
+        let string = self.receiver.model().string.as_ref().filter(|_| is_lamp);
+        let out = matches!(fault, FaultCase::InSet(Fault::BranchOpen(_) | Fault::OutputTubeOut));
         let passed = r.capacitors.iter().find(|c| c.rated_v.is_some_and(|v| c.peak_v > v));
         FaultReport {
             fuse: Some(self.action(r.line_a)),
             set_v: Some(r.set_v),
-            heater_excess: Some(match fault {
-                FaultCase::InSet(Fault::BranchOpen(_) | Fault::OutputTubeOut)
-                    if r.heaters.iter().any(|h| h.branch.is_some()) =>
-                {
-                    most_excess(&r.heaters, &operation)
-                }
-                _ => r.heater_excess(),
+            heater_excess: Some(if out && r.heaters.iter().any(|h| h.branch.is_some()) {
+                most_excess(&r.heaters, &operation)
+            } else {
+                r.heater_excess()
             }),
             b_plus_v: Some(r.b_plus_v),
             reservoir_v: (r.reservoir_v > r.b_plus_v + APART_V).then_some(r.reservoir_v),
-            tap_v: tap.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),
+            tap_v: string.and_then(|s| s.tap).map(|place| operation.heater_volts(place)),
             capacitor_passed: passed.map(|c| c.name.clone()),
             mains_resistor_w: r.mains_resistor().map(|m| m.power_w),
             ..judged(fault, part, r.line_a, r.fitted_w)

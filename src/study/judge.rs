@@ -208,10 +208,12 @@ impl Trial<'_> {
             }
         }
         Ok(best.unwrap_or_else(|| {
-            let why = match method {
-                Method::Tap if today > 0.0 => "each other tap would raise what is too high",
-                Method::Tap => "each other tap would lower what is too low",
-                _ => "no stock part suits this set's current",
+            let why = if method != Method::Tap {
+                "no stock part suits this set's current"
+            } else if today > 0.0 {
+                "each other tap would raise what is too high"
+            } else {
+                "each other tap would lower what is too low"
             };
             choice.standing = Standing::NotApplicable;
             choice.not_applicable = Some(why.to_owned());

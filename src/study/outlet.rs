@@ -86,9 +86,7 @@ pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, 
             what: what.to_owned(),
             value: show(Voltage::from_si(volts)),
             rule: rule.to_owned(),
-            spread: 0.0,
-            bounds: None,
-            parameter: None,
+            ..Assumption::default()
         });
         volts
     };

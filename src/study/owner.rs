@@ -67,7 +67,14 @@ impl Owner {
         match self {
             Owner::Heater => r.heaters.get(of).is_some_and(|h| h.feeds_tubes),
             Owner::Tube => r.tubes.get(of).is_some_and(|t| t.output),
-            _ => true,
+            Owner::Set
+            | Owner::Part
+            | Owner::Rectifier
+            | Owner::Capacitor
+            | Owner::Coil
+            | Owner::FilterResistor
+            | Owner::Tap
+            | Owner::Dropper => true,
         }
     }
 }

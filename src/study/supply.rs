@@ -120,8 +120,11 @@ pub struct DividerSketch {
 /// A point between two resistors of a chain.
 #[derive(Debug, Clone, Serialize)]
 pub struct DividerPoint {
-    /// Name of the tap there, if something hangs on it.
+    /// Name of the tap there, that of its chain ahead of it, if something hangs on it.
     pub tap: Option<String>,
+    /// The same without its chain's.
+    #[serde(skip)]
+    pub own: Option<String>,
     /// Against chassis, V DC.
     pub volts_v: f64,
 }
@@ -213,9 +216,9 @@ pub fn dividers(receiver: &Receiver, operation: &Operation) -> Vec<DividerSketch
     let end = |name: &str| at.supply(name).map_or(0.0, volts);
     let sketch = |(d, nodes): (&Divider, &Vec<Node>)| {
         let points = (1..d.resistors.len()).map(|place| {
-            let tap = d.taps.iter().find(|(_, p)| *p == place);
-            let tap = tap.map(|(name, _)| format!("{}.{name}", d.name));
-            DividerPoint { tap, volts_v: volts(nodes[place]) }
+            let own = d.taps.iter().find(|(_, p)| *p == place).map(|(name, _)| name.clone());
+            let tap = own.as_ref().map(|own| format!("{}.{own}", d.name));
+            DividerPoint { tap, own, volts_v: volts(nodes[place]) }
         });
         DividerSketch {
             name: d.name.clone(),

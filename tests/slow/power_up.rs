@@ -7,7 +7,9 @@ use mainsfit::adaptation::{Dropper, Part, SeriesLamp};
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 use mainsfit::profile::{self, Document};
 use mainsfit::receiver::emission::emission_share;
-use mainsfit::receiver::{AheadOf, Fault, MainsLead, Receiver, Straight, complete, refine};
+use mainsfit::receiver::{
+    AheadOf, Fault, FittedTo, MainsLead, Receiver, Straight, complete, refine,
+};
 use mainsfit::study;
 use serde_json::Value;
 use std::path::PathBuf;
@@ -24,7 +26,7 @@ fn receiver(path: &str) -> Receiver {
     if !profile.readings.is_empty() {
         // a set with readings is the one that is fitted to them
         let (_, factors) = study::fit(&profile).unwrap();
-        model = refine(&model, &list, &factors, "").0;
+        model = refine(&model, &list, &factors, FittedTo::Calibration).0;
     }
     Receiver::new(model, None).unwrap()
 }

@@ -1,9 +1,10 @@
-//! What the accuracy settings promise, against a run of 8192 steps a cycle and against conservation of energy.
+//! How near the steady state comes with its steps, and what two runs say of it, against a run of 8192 steps a cycle and against conservation of energy.
 
+use crate::doubled;
 use crate::supply::{Hang, Heater, Points, Supply, hang_reference_load, reference_supply};
 use crate::table::{Allowed, Group, Row};
 use mainsfit::circuit::{
-    CircuitError, Law, Network, Probe, REFERENCE, Settings, SteadyState, Steps, steady_state,
+    CircuitError, Law, Network, Probe, REFERENCE, Settings, SteadyState, steady_state,
 };
 use proptest::prelude::*;
 use std::sync::OnceLock;
@@ -11,13 +12,6 @@ use std::sync::OnceLock;
 /// Steps of the run that stands for the truth; its own error is some 1e-7 (the rule is of second order and
 /// leaves about 1e-5 at 128 steps).
 const FINE: usize = 8192;
-
-fn within(tolerance: f64) -> Settings {
-    Settings {
-        steps: Steps::Controlled { tolerance, start: 32, limit: 4096 },
-        ..Settings::default()
-    }
-}
 
 /// The reference supplies at rated heater resistances.
 fn networks() -> Vec<(&'static str, Network, Points)> {
@@ -53,13 +47,13 @@ pub fn group() -> &'static Group {
         for (name, net, at) in networks() {
             let truth = steady_state(&net, &Settings::fixed(FINE), None).unwrap();
             for tolerance in [1e-3, 1e-4, 1e-5, 1e-6] {
-                let run = steady_state(&net, &within(tolerance), None).unwrap();
+                let run = doubled::within(&net, tolerance, (32, None)).unwrap();
                 rows.push(Row::new(
                     format!("{name}: accuracy {tolerance:.0e} asked for"),
                     format!("{FINE} steps a cycle"),
                     "",
                     tolerance,
-                    difference(&at, &run, &truth),
+                    difference(&at, &run.state, &truth),
                     Allowed::Ceiling,
                 ));
             }
@@ -85,13 +79,13 @@ fn a_tighter_tolerance_gives_a_smaller_error_and_takes_more_steps() {
         let runs: Vec<(f64, usize, f64)> = [1e-3, 1e-5, 1e-7]
             .into_iter()
             .map(|tolerance| {
-                let run = steady_state(&net, &within(tolerance), None).unwrap();
-                let estimate = run.estimate().unwrap();
+                let run = doubled::within(&net, tolerance, (32, None)).unwrap();
+                let estimate = run.estimate;
                 assert!(estimate <= tolerance, "{name}: {estimate} claimed for {tolerance}");
-                let error = difference(&at, &run, &truth);
+                let error = difference(&at, &run.state, &truth);
                 // nor is less claimed than there is, but for what chance makes of two step counts
                 assert!(estimate > 0.1 * error, "{name}: {estimate} claimed, {error}");
-                (error, run.steps(), tolerance)
+                (error, run.steps, tolerance)
             })
             .collect();
         for pair in runs.windows(2) {
@@ -108,7 +102,7 @@ fn the_error_falls_with_the_square_of_the_step() {
         let truth = steady_state(&net, &Settings::fixed(FINE), None).unwrap();
         let error = |steps| {
             let run = steady_state(&net, &Settings::fixed(steps), None).unwrap();
-            assert_eq!(run.steps(), steps);
+            assert_eq!(run.waveform(Probe::Amps(at.line)).len(), steps);
             difference(&at, &run, &truth)
         };
         let (coarse, fine) = (error(32), error(512));
@@ -192,7 +186,7 @@ proptest! {
     #[test]
     fn power_balances((supply, load) in supplies()) {
         let (net, at) = build(&supply, load).unwrap();
-        let (given, heat) = powers(&at, &steady_state(&net, &Settings::default(), None).unwrap());
+        let (given, heat) = powers(&at, &doubled::steady(&net, None).unwrap());
         prop_assert!(given > 0.0);
         prop_assert!((heat / given - 1.0).abs() < 1e-3, "{given} W in, {heat} W out");
     }

@@ -2,6 +2,7 @@
 
 mod circles;
 mod texts;
+mod wildcards;
 
 use mainsfit::adaptation::Method;
 use std::path::{Path, PathBuf};

@@ -3,6 +3,7 @@
 
 use super::harness::yaml_files;
 use mainsfit::catalogue::Catalogue;
+use mainsfit::circuit::{Probe, REFERENCE, SteadyState};
 use mainsfit::profile::{Document, read};
 use mainsfit::quantity::Quantity;
 use mainsfit::receiver::emission::emission_share;
@@ -264,12 +265,13 @@ fn steps_are_those_asked_for() {
         ));
         let fine = Receiver::new(set.clone(), None).unwrap();
         let coarse = Receiver::coarse(set, &fine).unwrap();
-        let steps = |r: &Receiver| [r, r.as_made()].map(|r| r.at_design().state.steps());
+        let of = |state: &SteadyState| state.waveform(Probe::Volts(REFERENCE, REFERENCE)).len();
+        let steps = |r: &Receiver| [r, r.as_made()].map(|r| of(&r.at_design().state));
         assert_eq!(steps(&fine), [128, 128], "{rectifier}");
         assert_eq!(steps(&coarse), [64, 64], "{rectifier}");
         for wanted in [64, 256] {
             let solved = fine.run_with(120.0, &Straight, None, wanted).unwrap();
-            assert_eq!(solved.state.steps(), wanted);
+            assert_eq!(of(&solved.state), wanted);
         }
         // the same set either way
         let volts = |r: &Receiver| r.at_design().b_plus();

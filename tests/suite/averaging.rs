@@ -1,6 +1,7 @@
 //! What an average-responding meter shows: the form factor of a sine times the mean of |i|, whatever the wave.
 
 use super::harness::{flat, printed};
+use crate::doubled;
 use mainsfit::circuit::{Law, Network, Probe, REFERENCE, Settings, Wave, steady_state};
 use serde_json::Value;
 use std::f64::consts::{PI, SQRT_2, TAU};
@@ -47,7 +48,7 @@ fn pulses_of_a_rectifier_as_stepped_by_hand() {
     net.rectifier("rectifier", a, out, Law::Drop { volts: 1e-6, resistance: 1.0 }).unwrap();
     net.capacitor("filter", out, REFERENCE, farads).unwrap();
     net.resistor("load", out, REFERENCE, load).unwrap();
-    let s = steady_state(&net, &Settings::default(), None).unwrap();
+    let s = doubled::steady(&net, None).unwrap();
     let steps = 33_333;
     let step = 1.0 / 60.0 / f64::from(steps);
     let (mut volts, mut mean, mut square) = (130.0, 0.0, 0.0);

@@ -8,9 +8,12 @@
 //! drawn by hand with its tubes as nonlinear branches inside the cycle; and the receiver with its own heater
 //! exponent instead of the reference's.
 
-use crate::supply::{Heater, Points, Solved, Supply};
+use crate::doubled;
+use crate::supply::{Heater, Points, Solved, Solver, Supply};
 use crate::table::{Allowed, Group, Row};
-use mainsfit::circuit::{CircuitError, ElementId, Law, Network, Node, Probe, REFERENCE, Settings};
+use mainsfit::circuit::{
+    CircuitError, ElementId, Law, Network, Node, Probe, REFERENCE, Settings, steady_state,
+};
 use mainsfit::profile::{Document, read};
 use mainsfit::receiver::{
     HEATER_EXPONENT, Inserted, MainsLead, Model, Operation, Receiver, STEPS, complete,
@@ -230,11 +233,11 @@ fn hang(net: &mut Network, at: &mut Points) -> Result<Hung, CircuitError> {
     })
 }
 
-pub fn by_branches(case: &Case, settings: &Settings) -> Found {
+pub fn by_branches(case: &Case, solve: Solver<'_>) -> Found {
     let supply = supply(case.line, case.dropper);
     let hung = std::cell::RefCell::new(None);
     let s: Solved = supply
-        .settle(settings, &|net, at| {
+        .settle(solve, &|net, at| {
             *hung.borrow_mut() = Some(hang(net, at)?);
             Ok(())
         })
@@ -282,8 +285,8 @@ pub fn group() -> &'static Group {
                 let check = format!("{}: {what}", case.name);
                 rows.push(Row::new(check, bdf2, unit, expected, got, Allowed::Share(0.002)));
             }
-            let branches = by_branches(&case, &Settings::default());
-            let coarse = by_branches(&case, &Settings::fixed(STEPS));
+            let branches = by_branches(&case, &doubled::steady);
+            let coarse = by_branches(&case, &|net, near| steady_state(net, &Settings::fixed(STEPS), near));
             let own = by_receiver(&own, &case);
             let compared = [
                 ("tubes as branches within the cycle", bdf2, 0.2, pairs(&reference, &branches)),

@@ -10,6 +10,7 @@
 //! These follow from the charge balance of the capacitor; the flat right-hand ends of Schade's charts (Proc.
 //! IRE 31, 1943) are this limit. [`PRINTED`] holds the same worked out apart from this project.
 
+use crate::doubled;
 use crate::table::{Allowed, Group, Row};
 use mainsfit::circuit::{
     ElementId, Law, Network, Node, Probe, REFERENCE, Settings, SteadyState, Wave, Winding,
@@ -73,7 +74,7 @@ fn sine(volts_rms: f64, phase: f64) -> Wave {
 }
 
 fn solve(net: &Network) -> SteadyState {
-    steady_state(net, &Settings::default(), None).unwrap()
+    doubled::steady(net, None).unwrap()
 }
 
 /// One or two ideal switches with `rs` behind 100 V RMS; returns the common cathode and a plate.

@@ -1,7 +1,8 @@
 //! Copper by temperature, and dividers across a coil.
 
+use crate::doubled;
 use crate::table::{Allowed, Group, Row};
-use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
+use mainsfit::circuit::{Network, Probe, REFERENCE, Wave};
 use mainsfit::receiver::thermal::{
     coil_ohms, copper_celsius, copper_factor, copper_ohms, transformer_balance, transformer_rise,
 };
@@ -124,7 +125,7 @@ fn divider(rows: &mut Vec<Row>) {
     net.resistor("390 k", centre, output, 390e3).unwrap();
     net.resistor("82 k", output, rf, 82e3).unwrap();
     let last = net.resistor("18 k", rf, REFERENCE, 18e3).unwrap();
-    let unloaded = steady_state(&net, &Settings::default(), None).unwrap();
+    let unloaded = doubled::steady(&net, None).unwrap();
     let volts = |s: &mainsfit::circuit::SteadyState, node| s.mean(Probe::Volts(node, REFERENCE));
     let total = unloaded.mean(Probe::Amps(source)).abs();
     let mut add = |check: &str, unit, expected, got, allowed| {
@@ -145,7 +146,7 @@ fn divider(rows: &mut Vec<Row>) {
 
     // a digital meter of 10 MΩ on the tap: 390 k parallel to 100 k is 79.592 k of source
     net.resistor("meter", output, REFERENCE, 10e6).unwrap();
-    let metered = steady_state(&net, &Settings::default(), None).unwrap();
+    let metered = doubled::steady(&net, None).unwrap();
     let expected = -75.0 * 100.0 / 490.0 * 10e6 / (10e6 + 39e9 / 490e3);
     add("output tap, 10 MΩ meter", "V", expected, volts(&metered, output), exact);
 }
@@ -168,7 +169,7 @@ fn meters(rows: &mut Vec<Row>) {
         net.resistor("upper", top, tap, upper).unwrap();
         net.resistor("lower", tap, REFERENCE, lower).unwrap();
         net.resistor("meter", tap, REFERENCE, meter).unwrap();
-        let s = steady_state(&net, &Settings::default(), None).unwrap();
+        let s = doubled::steady(&net, None).unwrap();
         rows.push(Row::new(
             format!(
                 "{} kΩ over {} kΩ on {volts} V, meter of {} kΩ",

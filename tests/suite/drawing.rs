@@ -485,7 +485,7 @@ fn hostile_names_stay_in_their_places() {
             d.from = name.clone();
             d.to = name.clone();
             for p in &mut d.points {
-                p.tap = Some(name.clone());
+                (p.tap, p.own) = (Some(name.clone()), Some(name.clone()));
             }
         }
         if let Some(SupplyElement::Coil { name: coil, .. }) = sketch.elements.get_mut(1) {

@@ -35,10 +35,8 @@ fn divider(name: &str, from: (&str, f64), ohms: &[f64], taps: &[&str]) -> Divide
         .enumerate()
         .map(|(i, r)| {
             above += r;
-            DividerPoint {
-                tap: taps.get(i).filter(|t| !t.is_empty()).map(|t| (*t).to_owned()),
-                volts_v: from.1 * (1.0 - above / all),
-            }
+            let tap = taps.get(i).filter(|t| !t.is_empty()).map(|t| (*t).to_owned());
+            DividerPoint { own: tap.clone(), tap, volts_v: from.1 * (1.0 - above / all) }
         })
         .collect();
     DividerSketch {

@@ -5,9 +5,10 @@
 
 use crate::back_bias::{self, Case, FIGURES, Found, OUTPUT, Published, RF, cases};
 use crate::by_hand::{Front, INTEGRALS, STATES, Tube, WithResistor, WithTubes, periodic, run};
+use crate::doubled;
 use crate::supply::{REFERENCE_LOAD, hang_reference_load, reference_supply};
 use crate::table::{Allowed, Group, Row};
-use mainsfit::circuit::{REFERENCE, Settings};
+use mainsfit::circuit::REFERENCE;
 use ode_solvers::{SVector, System};
 use std::sync::OnceLock;
 
@@ -78,7 +79,7 @@ fn by_equations(case: &Case) -> [f64; 14] {
 fn tubes(rows: &mut Vec<Row>) {
     for case in cases() {
         let expected = by_equations(&case);
-        let (core, _): Found = back_bias::by_branches(&case, &Settings::default());
+        let (core, _): Found = back_bias::by_branches(&case, &doubled::steady);
         for ((_, what, unit), (expected, got)) in FIGURES.iter().zip(expected.into_iter().zip(core))
         {
             let check = format!("tubes and back bias, {}: {what}", case.name);
@@ -91,9 +92,8 @@ fn tubes(rows: &mut Vec<Row>) {
 fn resistor(rows: &mut Vec<Row>) {
     for (line, dropper) in [(115.0, 0.0), (123.0, 15.0)] {
         let supply = reference_supply(line, dropper);
-        let core = supply
-            .settle(&Settings::default(), &|net, at| hang_reference_load(net, at, None))
-            .unwrap();
+        let core =
+            supply.settle(&doubled::steady, &|net, at| hang_reference_load(net, at, None)).unwrap();
         let system = WithResistor {
             front: Front::new(&supply, &core.heater_ohms),
             supply: supply.clone(),

@@ -36,6 +36,7 @@ mod chart_data;
 mod closed_forms;
 mod copper_and_dividers;
 mod divider;
+mod doubled;
 mod drawing;
 mod drawing_geometry;
 mod drawing_source;

@@ -9,9 +9,10 @@
 //! medium and low rows are shown beside print but not judged by it: their circuits are only half remembered,
 //! and the half-wave rows are known to be printed 4 to 10 % high. Every row is held to the outside figure.
 
+use crate::doubled;
 use crate::table::{Allowed, Group, Row};
 use mainsfit::catalogue::Catalogue;
-use mainsfit::circuit::{Law, Network, Node, Probe, REFERENCE, Settings, Wave, steady_state};
+use mainsfit::circuit::{Law, Network, Node, Probe, REFERENCE, Wave};
 use serde::Deserialize;
 use std::f64::consts::{PI, SQRT_2};
 use std::sync::OnceLock;
@@ -92,7 +93,7 @@ fn solve(row: &Printed, law: Law) -> Solved {
     }
     let output = filter(&mut net, row, cathode);
     net.current("load", output, REFERENCE, row.milliamps * 1e-3).unwrap();
-    let state = steady_state(&net, &Settings::default(), None).unwrap();
+    let state = doubled::steady(&net, None).unwrap();
     Solved {
         volts: state.mean(Probe::Volts(output, REFERENCE)),
         peak_milliamps: 1e3 * state.peak(Probe::Amps(plates[0])),

@@ -112,6 +112,19 @@ pub fn without_tests(text: &str) -> String {
     kept
 }
 
+/// The words, numbers, texts, characters and signs of `text`, one by one.
+pub fn tokens(text: &str) -> Vec<&str> {
+    let (mut at, mut list) = (0, Vec::new());
+    while at < text.len() {
+        let (piece, length) = piece(&text[at..]);
+        if matches!(piece, Piece::Token) {
+            list.push(&text[at..at + length]);
+        }
+        at += length;
+    }
+    list
+}
+
 fn size(text: &str) -> Size {
     let text = without_tests(text);
     let mut size = Size::default();

@@ -3,9 +3,10 @@
 //! Source: `tests/data/steady_state.json`, solved to its periodic steady state by a general-purpose ODE
 //! solver (LSODA, relative tolerance 1e-8) outside this project. Agreement asked for: 0.1 %, ripple 1 %.
 
-use crate::supply::{Solved, hang_reference_load, reference_supply};
+use crate::doubled;
+use crate::supply::{Solved, Solver, hang_reference_load, reference_supply};
 use crate::table::{Allowed, Group, Row};
-use mainsfit::circuit::{Probe, REFERENCE, Settings};
+use mainsfit::circuit::{Probe, REFERENCE, Settings, steady_state};
 use serde_json::Value;
 use std::sync::OnceLock;
 
@@ -31,10 +32,10 @@ fn the_builder_is_the_circuit_of_the_file() {
     }
 }
 
-fn solve(case: &Value, settings: &Settings) -> Solved {
+fn solve(case: &Value, solve: Solver<'_>) -> Solved {
     let supply = reference_supply(number(&case["line_V"]), number(&case["dropper_ohm"]));
     let divider = case["bias_divider_ohm"].as_f64();
-    supply.settle(settings, &|net, at| hang_reference_load(net, at, divider)).unwrap()
+    supply.settle(solve, &|net, at| hang_reference_load(net, at, divider)).unwrap()
 }
 
 fn figures(s: &Solved) -> Vec<(&'static str, &'static str, f64)> {
@@ -74,7 +75,7 @@ pub fn group() -> &'static Group {
         let mut rows = Vec::new();
         for case in cases["cases"].as_array().unwrap() {
             let name = case["name"].as_str().unwrap();
-            for (key, unit, got) in figures(&solve(case, &Settings::default())) {
+            for (key, unit, got) in figures(&solve(case, &doubled::steady)) {
                 rows.push(Row::new(
                     format!("{name}: {}", words(key)),
                     "LSODA, rtol 1e-8",
@@ -84,7 +85,7 @@ pub fn group() -> &'static Group {
                     Allowed::Share(if is_ripple(key) { 0.01 } else { 0.001 }),
                 ));
             }
-            let coarse = figures(&solve(case, &Settings::fixed(128)));
+            let coarse = figures(&solve(case, &|net, near| steady_state(net, &Settings::fixed(128), near)));
             for (what, ripple, ceiling) in [("volts, current, power", false, 0.1), ("ripple", true, 1.0)] {
                 let chosen = coarse.iter().filter(|(key, _, _)| is_ripple(key) == ripple);
                 rows.push(Row::worst_of(

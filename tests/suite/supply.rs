@@ -2,8 +2,7 @@
 //! hand. Shared by the tests and the bench; it stands apart from `receiver`, so that the two can be compared.
 
 use mainsfit::circuit::{
-    CircuitError, ElementId, Law, Network, Node, Probe, REFERENCE, Settings, SteadyState, Wave,
-    Winding, steady_state,
+    CircuitError, ElementId, Law, Network, Node, Probe, REFERENCE, SteadyState, Wave, Winding,
 };
 use std::f64::consts::SQRT_2;
 
@@ -84,6 +83,9 @@ impl Points {
 
 /// What hangs on the supply.
 pub type Hang<'a> = &'a dyn Fn(&mut Network, &mut Points) -> Result<(), CircuitError>;
+
+/// A way to the steady state of a network, from a start.
+pub type Solver<'a> = &'a dyn Fn(&Network, Option<&[f64]>) -> Result<SteadyState, CircuitError>;
 
 /// A solved supply.
 pub struct Solved {
@@ -193,12 +195,12 @@ impl Supply {
     }
 
     /// Solves with the heaters in balance with their own volts.
-    pub fn settle(&self, settings: &Settings, hang: Hang<'_>) -> Result<Solved, CircuitError> {
+    pub fn settle(&self, solve: Solver<'_>, hang: Hang<'_>) -> Result<Solved, CircuitError> {
         let mut heater_ohms = self.rated_heater_ohms();
         let mut near: Option<Vec<f64>> = None;
         loop {
             let (net, at) = self.build(&heater_ohms, hang)?;
-            let state = steady_state(&net, settings, near.as_deref())?;
+            let state = solve(&net, near.as_deref())?;
             let solved = Solved { at, state, heater_ohms: heater_ohms.clone() };
             let mut change: f64 = 0.0;
             for (place, heater) in self.heaters.iter().enumerate() {

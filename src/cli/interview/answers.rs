@@ -98,12 +98,12 @@ pub fn circuits(set: &NewSet) -> Vec<RectifierCircuit> {
     let kind = kind.item;
     let tubes = rectifiers(set) as u32;
     let diodes = if kind.wave == Wave::Half { tubes } else { 2 * tubes };
-    let fits = RectifierCircuit::ALL.into_iter().filter(|c| match c {
-        RectifierCircuit::FullWave if on_line(set) => false,
-        _ if kind.kind.is_dry() => true,
-        c => {
-            c.facts().diodes <= diodes && !(c.facts().separate_cathodes && kind.wave == Wave::Full)
-        }
+    let fits = RectifierCircuit::ALL.into_iter().filter(|c| {
+        let facts = c.facts();
+        let enough =
+            facts.diodes <= diodes && !(facts.separate_cathodes && kind.wave == Wave::Full);
+        let no_winding = *c == RectifierCircuit::FullWave && on_line(set);
+        !no_winding && (kind.kind.is_dry() || enough)
     });
     fits.collect()
 }

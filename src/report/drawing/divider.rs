@@ -53,12 +53,11 @@ fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) 
         }
         pen.joint((x, y));
         let Some(point) = divider.points.get(i) else { continue };
-        if let Some(tap) = &point.tap {
+        if let Some(own) = &point.own {
             let stub = x + 22.0;
             pen.level("tap", (x, y), [stub]);
             pen.terminal((stub, y));
-            let name = own_name(tap, &divider.name);
-            named(pen, (stub + 10.0, y), room - 24.0, (name, point.volts_v));
+            named(pen, (stub + 10.0, y), room - 24.0, (own, point.volts_v));
         } else {
             pen.right((x + 12.0, y + 4.0), [bold(point_volts(point.volts_v))]);
         }
@@ -82,12 +81,6 @@ fn end(pen: &mut Pen, (x, y): Point, room: f64, point: (&str, f64)) {
 fn named(pen: &mut Pen, (x, y): Point, room: f64, (name, v): (&str, f64)) {
     pen.right((x, y - 2.0), [bold(point_volts(v))]);
     pen.user((x, y + 12.0), Anchor::Start, point_name(name), room);
-}
-
-/// A tap's name without that of its chain, which stands above.
-fn own_name<'a>(tap: &'a str, chain: &str) -> &'a str {
-    let rest = tap.strip_prefix(chain).and_then(|t| t.strip_prefix('.'));
-    rest.unwrap_or(tap)
 }
 
 /// A chain in words.

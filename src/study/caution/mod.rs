@@ -15,12 +15,9 @@ use std::fmt;
 impl Caution {
     /// Its place in a list: by the steps of the work; at each what comes before all else, what carries a number, the rest.
     pub(super) fn order(&self) -> (Step, u8) {
-        let place = match self {
-            Caution::PullThePlug | Caution::DeadlyBPlus | Caution::HotWire => 0,
-            other if other.has_figures() => 1,
-            _ => 2,
-        };
-        (self.step(), place)
+        let above_all =
+            matches!(self, Caution::PullThePlug | Caution::DeadlyBPlus | Caution::HotWire);
+        (self.step(), if above_all { 0 } else { 2 - u8::from(self.has_figures()) })
     }
 
     /// Whether it heads every screen and sheet, above all else.

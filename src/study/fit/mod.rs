@@ -28,7 +28,7 @@ use super::{
 use crate::{
     profile::Profile,
     quantity::by,
-    receiver::{Assumption, Model, Number, Refined, Uncertain, complete, refine},
+    receiver::{Assumption, FittedTo, Model, Number, Refined, Uncertain, complete, refine},
 };
 use points::Point;
 use search::{Search, Solution, Start};
@@ -152,7 +152,7 @@ pub fn settle(profile: &Profile, line: Option<f64>) -> Result<Settled> {
         drifted.any(|s| s.key == key)
     };
     factors.retain(|refined| !renewed(refined.parameter.key(&model)));
-    let (model, assumed) = refine(&model, &assumed, &factors, "fitted to the readings");
+    let (model, assumed) = refine(&model, &assumed, &factors, FittedTo::Readings);
     let answer = outlook.map(|(answer, _)| answer);
     Ok(Settled { model, assumed, readings: judged.report, answer })
 }

@@ -97,10 +97,10 @@ fn decide<'a>(set: &Setting, choices: &'a [Choice], today: &Day) -> Decided<'a> 
         !repairs.is_empty()
     };
     let mends = || as_is.is_some_and(renewed) && !choice.is_some_and(renewed);
-    let strength = verdict.has_strength().then(|| match level {
-        Level::Optional | Level::Right | Level::LowOpen if !mends() => Strength::Optional,
-        _ => Strength::Needed,
-    });
+    let may = matches!(level, Level::Optional | Level::Right | Level::LowOpen);
+    let strength = verdict
+        .has_strength()
+        .then(|| if may && !mends() { Strength::Optional } else { Strength::Needed });
     Decided { verdict, strength, level, choice, runner_up, findings, choices }
 }
 

@@ -32,9 +32,10 @@ pub fn of(set: &Setting, decided: &Decided, today: &Day) -> Option<ToMeasure> {
     if let Some(finding) = open.filter(|_| yard.severity(usual) <= yard.turns_up()) {
         return Some(of_limit(finding, usual));
     }
-    let (severity, below, above) = match decided.level {
-        Level::LowOpen => (-LIMIT, Verdict::Boost, Verdict::Leave),
-        _ => (1.0, Verdict::Leave, Verdict::Fit),
+    let (severity, below, above) = if decided.level == Level::LowOpen {
+        (-LIMIT, Verdict::Boost, Verdict::Leave)
+    } else {
+        (1.0, Verdict::Leave, Verdict::Fit)
     };
     let off = 1.0 + HEATER_GOOD * severity;
     let heaters = What::Heater.of(usual.tube_heater_place());
@@ -49,10 +50,11 @@ pub fn of(set: &Setting, decided: &Decided, today: &Day) -> Option<ToMeasure> {
 /// The reading that tells whether a limit counts.
 fn of_limit(finding: &Finding, usual: &Reading) -> ToMeasure {
     let of = finding.limit.of;
-    let (measure, above) = match finding.limit.what {
-        Limited::Capacitor => (What::Capacitor.of(of), Verdict::RepairFirst),
+    let (measure, above) = if finding.limit.what == Limited::Capacitor {
+        (What::Capacitor.of(of), Verdict::RepairFirst)
+    } else {
         // what no meter reads goes with B+
-        _ => (What::BPlus.of(0), Verdict::Fit),
+        (What::BPlus.of(0), Verdict::Fit)
     };
     // in proportion: the meter shows a mean where the limit is a crest, and against chassis
     let tips = measure.value(usual) * finding.bound / finding.limit.value;

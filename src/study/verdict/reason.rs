@@ -6,7 +6,7 @@ use super::{
     setting::{Decided, Setting},
 };
 use crate::{
-    adaptation::Method,
+    adaptation::{Method, Stands},
     study::{
         AssumptionReport, Choice, Day, Goal, OutletVolts, Rating, Reading,
         objection::{figures, high_or_low},
@@ -52,7 +52,7 @@ fn state(set: &Setting, decided: &Decided, usual: &Reading) -> String {
         Level::HighOpen | Level::LowOpen => {
             format!(", ±{:.1} % of it not known", 100.0 * set.yard.open_share())
         }
-        _ => String::new(),
+        Level::Low | Level::Right | Level::Optional | Level::Needed => String::new(),
     };
     let (volts, rated) = usual.tube_heater().map_or((0.0, 0.0), |h| (h.volts_v, h.rated_v));
     let off = high_or_low(set.yard.share(usual));
@@ -94,13 +94,14 @@ fn effect(set: &Setting, decided: &Decided, today: &Day) -> String {
             "The set was designed without that resistor, which now takes too much.".to_owned()
         }
         (verdict, Some(Strength::Optional)) => {
-            let worth = match verdict {
-                Verdict::ChangeTap => "a free tap is worth moving to",
-                _ => "a part is worth fitting",
+            let worth = if verdict == Verdict::ChangeTap {
+                "a free tap is worth moving to"
+            } else {
+                "a part is worth fitting"
             };
             format!("From {good} to {most} {worth}, but you may leave it.")
         }
-        _ => needed(set, decided, today, &most),
+        (_, Some(Strength::Needed) | None) => needed(set, decided, today, &most),
     }
 }
 
@@ -149,9 +150,9 @@ fn behind(set: &Setting, decided: &Decided, today: &Reading) -> Option<String> {
     } else {
         ("the heaters are", usual.heater_excess())
     };
-    let heat = match choice.method {
-        Method::Tap | Method::TakeOut => ", and it costs nothing".to_owned(),
-        _ => format!(", and the part loses {:.1} W", usual.lead_w),
+    let heat = match choice.method.facts().stands {
+        Stands::Nowhere | Stands::AtPrimary => ", and it costs nothing".to_owned(),
+        Stands::Inside | Stands::InLead => format!(", and the part loses {:.1} W", usual.lead_w),
     };
     let saved = today.line_w - usual.line_w;
     let less = match decided.strength {
@@ -172,7 +173,9 @@ pub fn turn(turn: &Turn) -> String {
         Verdict::ChangeTap => "another tap is taken",
         Verdict::TakeOut => "the resistor is taken out",
         Verdict::Boost => "the voltage is raised",
-        _ => "a part is fitted",
+        Verdict::Fit | Verdict::StepDown | Verdict::RepairFirst | Verdict::CannotSay => {
+            "a part is fitted"
+        }
     };
     format!("{side} {:.0} V at the outlet {what}", turn.voltage)
 }

@@ -75,7 +75,7 @@ impl Setting<'_> {
         let open = match rule {
             Rule::DesignCenter(_) => two_u > KNOWN * value,
             Rule::Rectifier => false,
-            _ => value - most <= two_u,
+            Rule::Hard | Rule::Usual | Rule::Never => value - most <= two_u,
         };
         (value > bound * LAST_DIGITS).then(|| Finding {
             open,

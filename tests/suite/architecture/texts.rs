@@ -49,21 +49,10 @@ const STILL: &[(&str, usize, &str)] = &[
         1,
         "a link's name is made without blanks, so that it can be written as a key",
     ),
-    (
-        "src/report/drawing/divider.rs",
-        3,
-        "a point in words; a tap without its chain: to be told apart by `study`",
-    ),
-    ("src/report/note.rs", 1, "fitted values: to be told by `study`"),
-    (
-        "src/report/note_readings.rs",
-        1,
-        "the tapped part of a heater by its name: to be told by `study`",
-    ),
+    ("src/report/drawing/divider.rs", 1, "a point in words"),
     ("src/report/tolerance.rs", 1, "the minus sign"),
     ("src/study/blank/sockets.rs", 1, "a class in words"),
     ("src/study/blank/sheet.rs", 3, "writes YAML: what needs quotes"),
-    ("src/study/divider.rs", 1, "a tap's name without its chain's"),
     ("src/study/owner.rs", 1, "fills in the patterns of the tables"),
 ];
 
