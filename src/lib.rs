@@ -1,4 +1,4 @@
-//! How an old mains-powered tube receiver runs on a given line, and what could stand in its mains lead.
+//! How an old mains-powered tube receiver runs on a given line, and what could stand in its line cord.
 //!
 //! A lesson in four steps. A **set** is read from its profile; on an **outlet** it becomes a **bench**, which fits it to its
 //! readings and solves it once; the bench answers questions; an answer becomes a **page**, to be read on a terminal or

@@ -1,7 +1,7 @@
 //! The `mainsfit` program: parse, run, print, exit code.
 
 use clap::Parser;
-use mainsfit::cli::{Cli, run};
+use mainsfit::cli::{Cli, run, through_pager};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
@@ -9,9 +9,14 @@ use std::process::ExitCode;
 const NOT_WRITTEN: u8 = 2;
 
 fn main() -> ExitCode {
-    let outcome = run(Cli::parse());
+    let cli = Cli::parse();
+    let paged = !cli.no_pager;
+    let outcome = run(cli);
     let mut out = std::io::stdout();
-    let written = out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush());
+    let written = match paged && through_pager(&outcome.out) {
+        true => Ok(()),
+        false => out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush()),
+    };
     let _ = std::io::stderr().write_all(outcome.err.as_bytes());
     match written {
         // a reader that closes the pipe early has seen what it wanted

@@ -29,7 +29,7 @@ pub struct Bought {
 }
 
 impl Bought {
-    /// Something for the mains lead.
+    /// Something for the line cord.
     pub fn ware(ware: String) -> Bought {
         Bought { ware, place: Place::Mains, in_place_of: None, with: None }
     }

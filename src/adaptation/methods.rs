@@ -126,7 +126,7 @@ macro_rules! methods {
             /// All of them, in the order of the reports.
             pub const ALL: &'static [Method] = &[$(Method::$method),*];
 
-            /// Whether a resistor that a repairer put into the mains lead comes out for it.
+            /// Whether a resistor that a repairer put into the line cord comes out for it.
             pub fn replaces_mains_resistor(self) -> bool {
                 self != Method::AsIs && !self.facts().on_bench
             }
@@ -180,14 +180,14 @@ methods! {
         words: "Another tap of its own primary, and a part in the lead for what that leaves",
         wired: MOVE_TAP,
     }
-    /// Without the resistor that a repairer put into the mains lead: it costs nothing.
+    /// Without the resistor that a repairer put into the line cord: it costs nothing.
     TakeOut {
         id: "take-out",
         title: "Mains resistor taken out",
         name: "Mains resistor taken out",
         column: "taken out",
         noun: "mains resistor",
-        words: "The set without the resistor that a repairer put into its mains lead",
+        words: "The set without the resistor that a repairer put into its line cord",
         rank: 1,
         stands: Stands::Nowhere,
         wired: &["Join the hot wire where the resistor was, and insulate the joint."],

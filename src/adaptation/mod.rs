@@ -1,4 +1,4 @@
-//! What can stand in the mains lead, behind one trait.
+//! What can stand in the line cord, behind one trait.
 //!
 //! An adaptation knows its elements, its one free number, and which parts of the trade come near a wanted
 //! value. It solves nothing and advises nothing; `study` does that.

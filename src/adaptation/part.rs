@@ -217,7 +217,7 @@ pub trait Adaptation: Sync {
     fn caveat(&self) -> Option<&'static str> {
         None
     }
-    /// First guess of the unknown, where it is not hand arithmetic in the mains lead: `excess_v` is what is too much at
+    /// First guess of the unknown, where it is not hand arithmetic in the line cord: `excess_v` is what is too much at
     /// the set's plug.
     fn guess(&self, _excess_v: f64) -> Option<f64> {
         None
@@ -252,7 +252,7 @@ impl Part for AsBuilt {
     }
 }
 
-/// One part and no choice: the set left as it is, or without the resistor that a repairer put into its mains lead.
+/// One part and no choice: the set left as it is, or without the resistor that a repairer put into its line cord.
 pub struct Only<P>(pub P);
 
 impl<P: Part + Clone + 'static> Adaptation for Only<P> {

@@ -1,4 +1,4 @@
-//! A power resistor in the mains lead.
+//! A power resistor in the line cord.
 
 use super::{
     Bought, Build, Dropper, Joined, OPEN_OHMS,

@@ -25,7 +25,7 @@ pub struct Shelf {
     pub string: Option<StringDropper>,
     /// True where a diode in the string draws direct current from the line.
     pub direct_current: bool,
-    /// True where a repairer put a resistor into the mains lead.
+    /// True where a repairer put a resistor into the line cord.
     pub mains_resistor: bool,
 }
 

@@ -1,4 +1,4 @@
-//! An inrush thermistor in the mains lead: hot resistance `R = k·I^n` with n about −1.3, so that it takes nearly the
+//! An inrush thermistor in the line cord: hot resistance `R = k·I^n` with n about −1.3, so that it takes nearly the
 //! same few volts whatever the set draws.
 
 use super::{

@@ -55,7 +55,7 @@ impl Adaptation for Variac {
         Some(Unknown { what: Sought::Setting, unit: "V", low: 20.0, high: 280.0 })
     }
     fn caveat(&self) -> Option<&'static str> {
-        Some("it follows the line, can be bumped and can raise the volts")
+        Some("it follows the line, can be bumped and can raise the voltage")
     }
     fn exact(&self, value: f64, duty: &Duty) -> AnyPart {
         Box::new(VariacSetting { volts: value, outlet: duty.outlet })

@@ -109,7 +109,7 @@ fn printed(row: &Row<'_>) -> Result<Printed, CatalogueError> {
             return Ok(Printed::Lamp(BallastLamp { letter, volts: row.get("volts")?, amps }));
         }
         "ballast" => {
-            let volts = name.parse().map_err(|_| bad("the volts it drops"))?;
+            let volts = name.parse().map_err(|_| bad("the voltage it drops"))?;
             BallastKind::Wire { volts, lamp: None }
         }
         "barretter" => {

@@ -53,7 +53,7 @@ impl OutletRange {
 
 /// A name that is no range.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("there is no range of outlet volts {asked:?}")]
+#[error("there is no range of outlet voltage {asked:?}")]
 pub struct NoSuchRange {
     /// What was asked for, shortened.
     pub asked: String,

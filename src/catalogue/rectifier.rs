@@ -41,7 +41,7 @@ words! {
     pub enum RectifierKind {
         /// High vacuum: the drop grows with the current to the power 2/3.
         Vacuum = "vacuum",
-        /// Mercury vapour: the drop is nearly constant.
+        /// Mercury vapor: the drop is nearly constant.
         Mercury = "mercury",
         /// Silicon junction: about a volt at any current.
         Silicon = "silicon",
@@ -112,7 +112,7 @@ row! {
         wave: Wave = "wave",
         /// Its drop; `None` only of a type that a profile defines without one.
         drop: Option<RectifierDrop>,
-        /// Vacuum, mercury vapour, silicon or selenium.
+        /// Vacuum, mercury vapor, silicon or selenium.
         kind: RectifierKind = "kind",
         /// Highest peak inverse volts.
         max_peak_inverse: Option<Voltage> = "max_peak_inverse_v",
@@ -199,7 +199,7 @@ const BLANK: &str = "a blank in this kind of row";
 
 fn tube_drop(row: &Row<'_>, kind: RectifierKind) -> Result<RectifierDrop, CatalogueError> {
     let mut drop = RectifierDrop::read(row)?;
-    // Only the drop of mercury vapour means something without the current it belongs to.
+    // Only the drop of mercury vapor means something without the current it belongs to.
     if drop.at_current_per_plate.is_none() && kind != RectifierKind::Mercury {
         return Err(row.bad("drop_at_ma_per_plate", "the current of the drop"));
     }

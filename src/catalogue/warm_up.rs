@@ -86,7 +86,7 @@ impl RectifierType {
     pub fn warm_up(&self) -> &'static WarmUp {
         let volts = self.filament_volts.si();
         let name = match (self.kind, self.heating) {
-            (RectifierKind::Mercury, _) => "mercury vapour",
+            (RectifierKind::Mercury, _) => "mercury vapor",
             (_, Heating::Direct) => "filament rectifier",
             _ if volts >= STRING_V => "string heater",
             _ => "heater rectifier",
@@ -117,7 +117,7 @@ mod tests {
             ("6V6", "output heater"),
             ("50L6GT", "string heater"),
             ("80", "filament rectifier"),
-            ("82", "mercury vapour"),
+            ("82", "mercury vapor"),
             ("5V4G", "quick rectifier"),
             ("6X5GT", "heater rectifier"),
             ("EZ40", "slow rectifier"),

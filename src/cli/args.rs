@@ -31,9 +31,10 @@ pub struct Cli {
     /// What to do
     #[command(subcommand)]
     pub command: Command,
-    /// When to colour text
+    /// When to color text
     #[arg(
-        long,
+        long = "color",
+        alias = "colour",
         global = true,
         value_enum,
         default_value_t = Colour::Auto,
@@ -41,6 +42,9 @@ pub struct Cli {
         display_order = 900
     )]
     pub colour: Colour,
+    /// Print long text at once, without a pager
+    #[arg(long, global = true, display_order = 901)]
+    pub no_pager: bool,
 }
 
 /// When to colour.
@@ -67,7 +71,7 @@ macro_rules! opens_a_set {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Compares what could stand in the mains lead of a set and says which is advised
+    /// Compares what could stand in the line cord of a set and says which is advised
     #[command(after_help = opens_a_set!("Example:\n  mainsfit plan profiles/console-1936.yaml --line 124V"))]
     Plan(PlanArgs),
     /// Writes a profile to fill in: what you say, guesses marked as such, and how to measure the rest
@@ -91,7 +95,7 @@ pub enum Command {
         after_help = opens_a_set!("Example:\n  mainsfit power-up profiles/console-1936.yaml -o console-power-up.html")
     )]
     PowerUp(PowerUpArgs),
-    /// Tabulates chosen quantities against line volts or a series resistor
+    /// Tabulates chosen quantities against line voltage or a series resistor
     #[command(
         after_help = "Example:\n  mainsfit sweep profiles/console-1936.yaml --over resistor --from 0 --to 40ohm --points 9"
     )]

@@ -61,7 +61,7 @@ fn combined(args: &DividerArgs) -> Result<()> {
     let (found, advice) = match (args.from.is_some(), resistors, taps, sizes) {
         (false, ..) if first(&bare).is_none() => ("no divider is given", WAYS),
         (false, ..) => (
-            "the volts of the source are missing",
+            "the voltage of the source is missing",
             "add --from, such as --from 250V or --from -60V",
         ),
         (_, true, true, _) => (
@@ -70,10 +70,10 @@ fn combined(args: &DividerArgs) -> Result<()> {
         ),
         (_, false, false, _) => ("neither resistors nor taps are given", WAYS),
         (_, true, _, 1..) => {
-            ("the resistors settle the total and the bleed", "leave out --total and --bleed")
+            ("the resistors decide the total and the bleed", "leave out --total and --bleed")
         }
         (_, _, true, 0) => (
-            "the taps alone do not settle the resistors",
+            "the taps alone do not decide the resistors",
             "add what the last arm may draw, such as --bleed 10mA, or all resistors together, such as --total 100k",
         ),
         (_, _, true, 2) => (

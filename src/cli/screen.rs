@@ -37,12 +37,16 @@ impl Screen {
 
     /// Standard output as it is found.
     pub fn found() -> Screen {
-        let quiet = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
-            || std::env::var_os("TERM").is_some_and(|v| v == "dumb");
+        let is = |name: &str, so: fn(&std::ffi::OsStr) -> bool| {
+            std::env::var_os(name).is_some_and(|value| so(&value))
+        };
+        let never = is("NO_COLOR", |v| !v.is_empty());
+        let forced = is("CLICOLOR_FORCE", |v| !v.is_empty() && v != "0");
+        let can = std::io::stdout().is_terminal() && !is("TERM", |v| v == "dumb");
         Screen {
             columns: terminal_size::terminal_size()
                 .map_or(Screen::PAGE.columns, |(w, _)| usize::from(w.0)),
-            colour: std::io::stdout().is_terminal() && !quiet,
+            colour: !never && (forced || can),
             bar: std::io::stderr().is_terminal(),
             asks: std::io::stdin().is_terminal() && std::io::stderr().is_terminal(),
         }

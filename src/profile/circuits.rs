@@ -24,7 +24,7 @@ pub struct CircuitFacts {
 /// What the other end of a rectifier's AC is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum OtherEnd {
-    /// A centre tap, the negative rail; beyond it a second half.
+    /// A center tap, the negative rail; beyond it a second half.
     CentreTap,
     /// The negative rail.
     Rail,
@@ -69,7 +69,7 @@ impl RectifierCircuit {
         }
     }
 
-    /// True for a winding or a line whose two halves work in turn about a centre tap.
+    /// True for a winding or a line whose two halves work in turn about a center tap.
     pub fn is_tapped(self) -> bool {
         self.facts().other_end == OtherEnd::CentreTap
     }

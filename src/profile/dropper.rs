@@ -368,7 +368,7 @@ keys! {
         if from >= to || to.si() > WIDEST * from.si() {
             return at.refuse(
                 "no barretter holds its current in such a range",
-                "write the volts printed on it, the lower first: `holds: { from: 95 V, to: 165 V }`",
+                "write the voltage printed on it, the lower first: `holds: { from: 95 V, to: 165 V }`",
             );
         }
         Some((from, to))

@@ -16,13 +16,13 @@ choice! {
     pub enum Lead {
         /// From the rectifier to B+
         Positive = "positive",
-        /// From chassis to the centre tap, or to the other end of what feeds the rectifier
+        /// From chassis to the center tap, or to the other end of what feeds the rectifier
         Negative = "negative",
         /// From one rail to the other, as a bleeder; field coils only
         Across = "across",
     }
     "is not a lead of the supply",
-    "write `positive` (rectifier to B+), `negative` (chassis to centre tap), or for a field coil `across` (from one to the other, as a bleeder)"
+    "write `positive` (rectifier to B+), `negative` (chassis to center tap), or for a field coil `across` (from one to the other, as a bleeder)"
 }
 
 keys! {

@@ -65,7 +65,7 @@ fn lines(profile: &Profile, root: &Cursor<'_>) {
     let design = profile.set.design_line.si();
     if !(80.0..=260.0).contains(&design) {
         root.below("set.design_line")
-            .warn("mains sets were made for 90 to 250 V", "check the nameplate volts");
+            .warn("mains sets were made for 90 to 250 V", "check the nameplate voltage");
     }
     let usual = profile.outlet.and_then(|o| o.usual_volts());
     let ratio = usual.map_or(1.0, |usual| usual.si() / design);

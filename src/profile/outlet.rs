@@ -102,7 +102,7 @@ fn in_order(outlet: Outlet, at: &Cursor<'_>) -> Option<Outlet> {
             )
         }
     };
-    at.refuse("the outlet's volts are out of order", advice)
+    at.refuse("the outlet voltages are out of order", advice)
 }
 
 form! {

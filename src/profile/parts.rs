@@ -31,7 +31,7 @@ choice! {
 }
 
 keys! {
-    /// A resistor in the mains lead
+    /// A resistor in the line cord
     pub struct MainsResistor [Copy] {
         /// Its resistance
         value "resistance": Ohms,

@@ -55,7 +55,7 @@ reads!(ReadingSet => ReadingSet, "Readings", |at| {
     if at.find("at_line").is_none() {
         at.fail(
             "readings without the line they were taken at",
-            "add `at_line: 112 V`, the volts at the set's plug at the time",
+            "add `at_line: 112 V`, the voltage at the set's plug at the time",
         );
     }
     if points.is_empty() {

@@ -17,11 +17,11 @@ use crate::{
 choice! {
     /// How a rectifier's diodes are joined
     pub enum RectifierCircuit as "Circuit" {
-        /// Two plates on a winding with a centre tap
+        /// Two plates on a winding with a center tap
         FullWave = "full-wave",
         /// One plate
         HalfWave = "half-wave",
-        /// Four diodes on a winding without a centre tap
+        /// Four diodes on a winding without a center tap
         Bridge = "bridge",
         /// Two half-wave supplies of opposite sense, stacked
         FullWaveDoubler = "full-wave-doubler",
@@ -62,7 +62,7 @@ keys! {
         /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %, one named `rectifier` first. In a
         /// heater string its branch; absent: in series with all
         fed_by: Option<HeatedBy>,
-        /// How its diodes are joined; absent: full-wave on a winding with a centre tap or of unknown volts if there are two, else
+        /// How its diodes are joined; absent: full-wave on a winding with a center tap or of unknown volts if there are two, else
         /// half-wave
         circuit: Sound<RectifierCircuit>,
         /// 1 to 4 tubes of the type, diodes left over in parallel; 1 if absent
@@ -162,7 +162,7 @@ fn took_place(tube: &RectifierType, used: &RectifierUse, at: &Cursor<'_>) -> Opt
     Some(())
 }
 
-/// A rectifier on a winding that has a centre tap or has none.
+/// A rectifier on a winding that has a center tap or has none.
 pub(super) fn joined(
     keys: Rectifier,
     single_winding: Option<bool>,
@@ -213,13 +213,13 @@ fn fits(
     let full_wave = circuit.is_tapped();
     if on_the_line && full_wave {
         return at.refuse(
-            "a set without a transformer has no centre tap for a full-wave rectifier",
+            "a set without a transformer has no center tap for a full-wave rectifier",
             "write `circuit: half-wave`, or one of the doublers",
         );
     }
     if !on_the_line && single_winding == Some(full_wave) {
         let advice = if full_wave {
-            "a full-wave rectifier needs a centre tap: write `per_half:` for each half of the winding, or another `circuit:`"
+            "a full-wave rectifier needs a center tap: write `per_half:` for each half of the winding, or another `circuit:`"
         } else {
             "give the whole winding as `volts:` under `high_voltage:` (with `resistance:`) instead of `per_half:`"
         };

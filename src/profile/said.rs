@@ -13,7 +13,7 @@ pub struct Said {
     pub on_the_line: bool,
     /// Whether a service sheet gives the B+.
     pub has_sheet: bool,
-    /// Whether the high-voltage winding has no centre tap; not known where its volts are not stated.
+    /// Whether the high-voltage winding has no center tap; not known where its volts are not stated.
     pub single_winding: Option<bool>,
     /// Tubes under `types:`, those that are sound.
     pub tubes: Vec<TubeType>,

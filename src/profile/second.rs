@@ -115,7 +115,7 @@ keys! {
         kind "type": Tried<RectifierName>,
         /// Heater winding that feeds it; absent: the winding whose volts fit within 12 %
         fed_by: Option<HeatedBy>,
-        /// How its diodes are joined, no doubler; absent: full-wave on a winding with a centre tap if there are two, else half-wave
+        /// How its diodes are joined, no doubler; absent: full-wave on a winding with a center tap if there are two, else half-wave
         circuit: Sound<RectifierCircuit>,
         /// 1 to 4 tubes of the type, diodes left over in parallel; 1 if absent
         count: Count<4>,
@@ -147,7 +147,7 @@ fn second(keys: SecondKeys, at: &Cursor<'_>) -> Option<SecondSupply> {
         )),
         (None, false, false) => Some((
             "the second supply has no winding",
-            "add `winding: { volts: 300 V, resistance: 100 Ω }` (with a centre tap `per_half:`), or `rectifier: shared` where a diode of the main rectifier feeds it",
+            "add `winding: { volts: 300 V, resistance: 100 Ω }` (with a center tap `per_half:`), or `rectifier: shared` where a diode of the main rectifier feeds it",
         )),
         _ => None,
     };

@@ -11,7 +11,7 @@ use crate::quantity::{Capacitance, Current, Resistance};
 use std::collections::BTreeMap;
 
 form! {
-    /// A supply point: B+, reservoir, chassis, B- (the centre tap, where a part stands in the negative lead), B2+ and reservoir2 (of a second supply) or a tap as DIVIDER.TAP
+    /// A supply point: B+, reservoir, chassis, B- (the center tap, where a part stands in the negative lead), B2+ and reservoir2 (of a second supply) or a tap as DIVIDER.TAP
     SupplyPoint -> String = {
         "type": "string",
         "examples": ["B+", "reservoir", "chassis", "B-", "B2+", "reservoir2"]
@@ -154,7 +154,7 @@ form! {
     /// What a divider may stand across
     Across -> String = { "oneOf": [{
         "const": "field_coil",
-        "description": "The field coil in the negative lead: from the centre tap to `to`",
+        "description": "The field coil in the negative lead: from the center tap to `to`",
         "type": "string"
     }] },
     |at| match (at.text()?, at.said().negative_coil) {

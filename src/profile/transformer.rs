@@ -195,15 +195,15 @@ pub struct WindingVolts {
 /// A winding that a rectifier stands on.
 #[derive(Debug, Clone, Copy)]
 pub struct Winding {
-    /// Volts of each half, or of the whole of one without a centre tap.
+    /// Volts of each half, or of the whole of one without a center tap.
     pub volts: WindingVolts,
-    /// Copper of each half, or of the whole of a winding without a centre tap.
+    /// Copper of each half, or of the whole of a winding without a center tap.
     pub resistance: Option<Resistance>,
-    /// True where it has no centre tap.
+    /// True where it has no center tap.
     pub whole: bool,
 }
 
-/// A key that only a winding without a centre tap has, or (`WHOLE` false) only one with it.
+/// A key that only a winding without a center tap has, or (`WHOLE` false) only one with it.
 pub struct Side<K, const WHOLE: bool>(PhantomData<K>);
 
 impl<K: Key, const WHOLE: bool> Key for Side<K, WHOLE> {
@@ -219,11 +219,11 @@ impl<K: Key, const WHOLE: bool> Key for Side<K, WHOLE> {
 }
 
 keys! {
-    /// High-voltage winding: with a centre tap `per_half`, without one `volts`
+    /// High-voltage winding: with a center tap `per_half`, without one `volts`
     pub struct HighVoltage {
-        /// AC volts of a whole winding without a centre tap; this or `per_half`
+        /// AC volts of a whole winding without a center tap; this or `per_half`
         volts: Side<Stated<Voltage, High>, true>,
-        /// AC volts of each half of a winding with a centre tap; this or `volts`
+        /// AC volts of each half of a winding with a center tap; this or `volts`
         per_half: Side<Stated<Voltage, High>, false>,
         /// How the volts were measured; `loaded` if absent
         measured: Option<Basis>,

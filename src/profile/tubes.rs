@@ -245,7 +245,7 @@ fn tube(keys: Tube, at: &Cursor<'_>) -> Option<TubeUse> {
     if let (Some(shunt), false) = (at.get("heater_shunt"), at.said().on_the_line) {
         shunt.fail_key(
             "only a heater of a `heater_string` has a resistor beside it",
-            "leave it out: heaters on a winding get its volts whatever they take",
+            "leave it out: heaters on a winding get its voltage whatever they take",
         );
     }
     if let (Some(load), Some(false)) = (at.get("load"), keys.stage) {
@@ -350,7 +350,7 @@ fn lamp(keys: Lamp, at: &Cursor<'_>) -> Option<LampUse> {
     let on_the_line = at.said().on_the_line;
     if let (Some(across), false) = (at.get("across"), on_the_line) {
         across.fail_key(
-            "only the lamp of a set with a `heater_string` hangs across something",
+            "only the lamp of a set with a `heater_string` is wired across something",
             "name its winding with `fed_by:`",
         );
     }

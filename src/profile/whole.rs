@@ -49,7 +49,7 @@ keys! {
         dividers: Named<Chain>,
         /// Other loads on the supply
         loads: List<Load>,
-        /// A resistor that stands in the mains lead now, the whole current of the set through it
+        /// A resistor that stands in the line cord now, the whole current of the set through it
         mains_resistor: Option<MainsResistor>,
         /// The tubes, the rectifier excepted
         tubes: Expected<Tubes>,
@@ -113,7 +113,7 @@ fn whole(profile: Profile, at: &Cursor<'_>) -> Option<Profile> {
 }
 
 impl Profile {
-    /// Whether the winding that the rectifier stands on has no centre tap.
+    /// Whether the winding that the rectifier stands on has no center tap.
     pub fn single_winding(&self) -> bool {
         match &self.transformer.high_voltage {
             Some(winding) => winding.whole,

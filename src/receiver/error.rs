@@ -21,7 +21,7 @@ pub enum ReceiverError {
     },
     /// The slow quantities (heaters, coil temperature, tube currents) did not settle.
     #[error(
-        "the set does not settle: after {rounds} rounds \"{quantity}\" still moves by {change:.1e} of its size"
+        "the calculation did not converge: after {rounds} rounds \"{quantity}\" still moves by {change:.1e} of its size"
     )]
     NotSettled {
         /// Rounds spent.
@@ -33,7 +33,7 @@ pub enum ReceiverError {
     },
     /// Windings could not be fitted to the stated loaded volts.
     #[error(
-        "the windings cannot be made to give the stated volts: {quantity} comes to {got:.1} where {wanted:.1} is stated"
+        "the windings cannot be made to give the stated voltage: {quantity} comes to {got:.1} where {wanted:.1} is stated"
     )]
     NotCalibrated {
         /// Which quantity.
@@ -74,7 +74,7 @@ impl ReceiverError {
                 "check the bias divider and the filter resistances; this set has no stable operating point"
             }
             ReceiverError::NotCalibrated { .. } => {
-                "check the stated volts, whether they were open-circuit or loaded, the copper resistances, and what the loads take"
+                "check the stated voltages, whether they were open-circuit or loaded, the copper resistances, and what the loads take"
             }
             ReceiverError::Circuit(_) => {
                 "check for a value that is far from anything a receiver has (a farad, a microhm), and for loads beyond what the supply can give"

@@ -19,11 +19,11 @@ pub enum Fault {
     SecondCapacitorShorted,
     /// B+ is shorted to chassis, after the filter.
     BPlusShorted,
-    /// One half of the high-voltage winding is shorted, end to centre tap.
+    /// One half of the high-voltage winding is shorted, end to center tap.
     HalfWindingShorted,
     /// A rectifier plate touches the filament.
     PlateToFilament,
-    /// A high-voltage winding without a centre tap is shorted.
+    /// A high-voltage winding without a center tap is shorted.
     WindingShorted,
     /// The primary is shorted, behind whatever stands in the lead.
     PrimaryShorted,

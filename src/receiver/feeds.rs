@@ -158,7 +158,7 @@ fn push_pull(profile: &Profile, list: &mut [Tube], ledger: &mut Ledger) {
             let load = customary * 2.0 / tubes;
             if partners.first() == Some(&one.socket) {
                 let what = format_args!("load of the {} from plate to plate", one.label);
-                let rule = "1.5 times plate volts over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)";
+                let rule = "1.5 times plate voltage over plate amperes of one tube, or 4 times a triode's plate resistance (tube manuals' typical operation †)";
                 ledger.add(what, shown(load, "Ω"), 0.3, None, rule);
             }
             load
@@ -281,9 +281,9 @@ fn screen_feed(
     let [plate, screen] = [point.plate, point.screen].map(|v| v.si_or(0.0));
     let most = most_volts(ledger);
     let (from, rule) = if most < plate {
-        (most, "what gives the published screen volts where B+ is that of the line")
+        (most, "what gives the published screen voltage where B+ is that of the line")
     } else {
-        (plate, "what gives the published screen volts at the published plate volts")
+        (plate, "what gives the published screen voltage at the published plate voltage")
     };
     if screen >= 0.9 * from || amps == 0.0 {
         return Feed::new("B+", 0.0);

@@ -42,7 +42,7 @@ pub fn windings(ledger: &mut Ledger) -> Vec<HeaterWinding> {
     }
     let needed = needed(profile).into_iter().enumerate().map(|(index, (name, volts))| {
         let what = format_args!("{name} winding, loaded");
-        let rule = "the rated volts of what hangs on it, at the design line";
+        let rule = "the rated voltage of what it heats, at the design line";
         let volts = ledger.take(Number::WindingVolts.of(index), what, volts, 0.05, rule);
         let turns = TurnsFrom { volts, open: false, at_line: ledger.line };
         HeaterWinding::new(name, volts, turns)

@@ -27,7 +27,7 @@ pub fn apply(profile: &Profile, model: &mut Model, list: &mut Vec<Assumption>) -
             return Err(flaw(
                 "how this value is known changes nothing here",
                 path,
-                "write the value alone; `known:` goes with resistances, winding volts, currents and inductances of the set's own parts",
+                "write the value alone; `known:` goes with resistances, winding voltage, currents and inductances of the set's own parts",
             ));
         };
         match stated.known {

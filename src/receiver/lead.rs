@@ -2,7 +2,7 @@
 
 use crate::circuit::{CircuitError, ElementId, Network, Node, Probe};
 
-/// A part in the mains lead whose heat is of interest.
+/// A part in the line cord whose heat is of interest.
 #[derive(Debug, Clone)]
 pub struct LeadPart {
     /// Name on reports.
@@ -20,7 +20,7 @@ pub struct LeadPart {
 /// What drops volts in the lead or inside a set.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PartKind {
-    /// A part in the mains lead.
+    /// A part in the line cord.
     InLead,
     /// A resistor in the heater string.
     Resistor,
@@ -42,7 +42,7 @@ pub enum PartKind {
     Surge,
     /// The same of a second supply's rectifier.
     SecondSurge,
-    /// The resistor that the set has in its mains lead.
+    /// The resistor that the set has in its line cord.
     MainsResistor,
 }
 
@@ -75,7 +75,7 @@ pub struct Inside {
     pub surge_ohms: Option<f64>,
     /// Turns of the primary in circuit over those of the tap that the profile describes.
     pub primary_turns: Option<f64>,
-    /// Whether a resistor that a repairer put into the mains lead stays there: what is fitted takes its place.
+    /// Whether a resistor that a repairer put into the line cord stays there: what is fitted takes its place.
     pub keeps_resistor: bool,
 }
 
@@ -85,7 +85,7 @@ impl Inside {
         Inside { string_ohms: None, surge_ohms: None, primary_turns: None, keeps_resistor: true };
 }
 
-/// Something that can stand in the mains lead: it adds its elements between the outlet and the set.
+/// Something that can stand in the line cord: it adds its elements between the outlet and the set.
 pub trait MainsLead {
     /// Adds the elements between `outlet` and `neutral` and returns the node that feeds the set; none unless it says
     /// otherwise.

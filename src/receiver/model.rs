@@ -27,7 +27,7 @@ impl Flux {
     }
 }
 
-/// A resistor that the set has in its mains lead.
+/// A resistor that the set has in its line cord.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MainsResistor {
     /// Ω.
@@ -64,7 +64,7 @@ pub struct Model {
     /// The heater string of a set without a transformer; its links are the windings above. Primary and high voltage
     /// mean nothing then.
     pub string: Option<HeaterLine>,
-    /// Resistor in its mains lead.
+    /// Resistor in its line cord.
     pub mains_resistor: Option<MainsResistor>,
     /// True for an autotransformer.
     pub auto: bool,

@@ -56,7 +56,7 @@ impl Copper {
     }
 }
 
-/// High-voltage winding with centre tap.
+/// High-voltage winding with center tap.
 #[derive(Debug, Clone, Copy)]
 pub struct HighVoltage {
     /// Volts per half; where these are not known, B+ under load.

@@ -147,7 +147,7 @@ impl Operation {
         Losses::of(&self.state, &self.at)
     }
 
-    /// RMS volts where the mains lead enters the set.
+    /// RMS volts where the line cord enters the set.
     pub fn set_volts(&self) -> f64 {
         self.state.rms(ends((self.at.inserted.set, self.at.neutral)))
     }

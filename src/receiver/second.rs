@@ -65,7 +65,7 @@ pub fn rectifier(
     let filament = |r: &Rectifier| r.winding.filter(|_| r.heated_directly);
     if filament(&own).is_some() && filament(&own) == filament(main) {
         return Err(flaw(
-            "both rectifiers' filaments hang on one winding, which would join B+ and B2+",
+            "both rectifiers' filaments share one winding, which would join B+ and B2+",
             FED_BY,
             "name the winding that heats it, such as `fed_by: field rectifier`, and describe that under `transformer: heater_windings:`",
         ));
@@ -92,7 +92,7 @@ pub fn complete(
             "copper of the second supply's winding",
             0.035 * turns_from.volts / amps,
             0.4,
-            "3.5 % of its volts over DC amperes, as that of the high-voltage winding (common practice, no source)",
+            "3.5 % of its voltage over DC amperes, as that of the high-voltage winding (common practice, no source)",
         );
         HighVoltage { turns_from, by_b_plus: false, resistance_per_half }
     });

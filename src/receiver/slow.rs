@@ -5,7 +5,7 @@ use super::Model;
 /// Turns per volt of primary EMF, found by calibration.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Turns {
-    /// Each half of the high-voltage winding, or the whole of one without a centre tap.
+    /// Each half of the high-voltage winding, or the whole of one without a center tap.
     pub high_voltage: f64,
     /// Heater windings in order.
     pub windings: Vec<f64>,

@@ -165,7 +165,7 @@ impl TubeLaw {
             let drive = 1.5 * ip / gm;
             let mu12 = vs / (drive - vg);
             if mu12 <= 0.0 || !mu12.is_finite() {
-                return Err("a consistent set of grid volts and transconductance");
+                return Err("a consistent set of grid voltage and transconductance");
             }
             return Ok(shares(TubeLaw {
                 perveance: ik / drive.powf(1.5),

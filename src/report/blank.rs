@@ -39,7 +39,7 @@ const HEAD: &str = "\
 const BESIDE: &[(&str, &str)] = &[
     ("set.name", "heads the plan and the note"),
     ("set.year", "from the service sheet"),
-    ("set.design_line", "nameplate volts, or the tap in use; of a range the middle"),
+    ("set.design_line", "nameplate voltage, or the tap in use; of a range the middle"),
     ("set.frequency", "nameplate: what its iron was made for"),
     ("set.nameplate_power", "from the nameplate"),
     ("outlet", "(!) meter on AC volts in the outlet: at supper, at noon, late at night"),
@@ -63,16 +63,16 @@ const BESIDE: &[(&str, &str)] = &[
         "AC milliammeter in the lead, every tube and lamp out, on the design line, power on",
     ),
     ("transformer.primary.no_load_power", "wattmeter, as above"),
-    ("transformer.high_voltage.per_half", "AC volts, centre tap to one plate of the rectifier"),
+    ("transformer.high_voltage.per_half", "AC volts, center tap to one plate of the rectifier"),
     ("transformer.high_voltage.volts", "AC volts, across the whole winding"),
     (
         "transformer.high_voltage.measured",
         "(!) `loaded`: set at work; `open-circuit`: every tube out",
     ),
-    ("transformer.high_voltage.at_line", "outlet volts while it was read"),
+    ("transformer.high_voltage.at_line", "outlet voltage while it was read"),
     (
         "transformer.high_voltage.resistance_per_half",
-        "(!) ohmmeter, centre tap to plate, plug and rectifier out",
+        "(!) ohmmeter, center tap to plate, plug and rectifier out",
     ),
     ("transformer.high_voltage.resistance", "(!) ohmmeter, plug and rectifier out"),
     ("transformer.bias.volts", "AC volts of the bias winding"),
@@ -137,12 +137,12 @@ const ABOVE: &[(&str, &[&str])] = &[
     ("outlet", &["Meter on AC volts in the outlet: at supper, at noon, late at night."]),
     (
         "heater_string",
-        &["All heaters in series on the line, with what drops the volts they leave over."],
+        &["All heaters in series on the line, with what drops the voltage they leave over."],
     ),
     (
         "transformer.high_voltage",
         &[
-            "(!) sharper than B+: AC volts from one plate of the rectifier to the centre tap (without one, to",
+            "(!) sharper than B+: AC volts from one plate of the rectifier to the center tap (without one, to",
             "the winding's other end), every tube out; its copper by ohmmeter, plug and rectifier out. Then",
             "take `service_sheet:` away.",
         ],
@@ -151,7 +151,7 @@ const ABOVE: &[(&str, &[&str])] = &[
         "transformer.heater_windings",
         &[
             "(!) AC volts at the heater pins, power on, set warm; { volts: 6.5 V, measured: loaded,",
-            "at_line: 121 V } says how it was read and on what outlet volts",
+            "at_line: 121 V } says how it was read and at what outlet voltage",
         ],
     ),
     ("filter", &["From the rectifier on, a line for each part in its order."]),

@@ -25,7 +25,7 @@ const WRONG: f64 = 0.2;
 pub fn page(d: &DividerStudy, with_working: bool) -> Page {
     let tapped = !d.taps.is_empty();
     let held = (d.place.is_none() && any_load(d)).then(|| {
-        fine("A load in mA is held at that; a real screen draws less as its volts fall, and sags less.")
+        fine("A load in mA is held at that; a real screen draws less as its voltage falls, and sags less.")
     });
     let looks = fine("\"Looks like\": the resistance that a meter or a load sags across.");
     let sums = with_working.then(|| notes(d.working.iter().map(working::sum)));
@@ -79,7 +79,7 @@ fn head(d: &DividerStudy) -> Page {
             "{first} from the source, of which the taps take {} and {last} bleeds off",
             amps(takes)
         ),
-        false => format!("{first} through every arm, nothing hangs on the taps"),
+        false => format!("{first} through every arm, nothing loads the taps"),
     };
     let given = d.wanted.map(|size| match size {
         DividerSize::Total(_) => "total",
@@ -171,7 +171,15 @@ fn taps(d: &DividerStudy) -> Block {
         row((&tap.name, strong(signed(tap.volts_v)), load, ohms(tap.looks_like_ohms)))
     });
     let load = loaded.then_some(["feeds", "with nothing\non any tap", "the loads\npull it"]);
-    table((["tap", "against\nchassis"], load, "looks like"), rows)
+    table(
+        (
+            ["tap", "against\nchassis"],
+            load,
+            "source
+resistance",
+        ),
+        rows,
+    )
 }
 
 /// "20 kΩ/V".
@@ -196,7 +204,7 @@ fn meters(d: &DividerStudy) -> Page {
         let which = match meter.range_v {
             Some(_) => "In brackets the range it is kept on.".to_owned(),
             None => format!(
-                "In brackets the range just above the volts, of {} V; a lower one loads more.",
+                "In brackets the range just above the reading, of {} V; a lower one loads more.",
                 joined(RANGES_V, ", ")
             ),
         };

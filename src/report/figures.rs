@@ -10,12 +10,12 @@ use crate::{
 
 /// Volts, three digits.
 pub fn volts(v: f64) -> String {
-    show(Voltage::from_si(v))
+    minus(&show(Voltage::from_si(v)))
 }
 
 /// Amperes, three digits.
 pub fn amps(a: f64) -> String {
-    show(Current::from_si(a))
+    minus(&show(Current::from_si(a)))
 }
 
 /// A figure in its unit, as it is shown everywhere.
@@ -64,10 +64,12 @@ pub fn plus_or_minus(v: f64) -> String {
     format!("±{v:.digits$} V")
 }
 
-/// A share as "+7.1 %", never "-0.0 %".
+/// A share as "+7.1 %", "0.0 %" where it is none.
 pub fn signed_percent(share: f64) -> String {
-    let tenths = (1000.0 * share).round() / 10.0;
-    format!("{:+.1} %", if tenths == 0.0 { 0.0 } else { tenths })
+    match (1000.0 * share).round() / 10.0 {
+        0.0 => "0.0 %".to_owned(),
+        tenths => minus(&format!("{tenths:+.1} %")),
+    }
 }
 
 /// A figure in words, or a dash where there is none.

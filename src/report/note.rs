@@ -174,7 +174,7 @@ fn fitted(note: &Note) -> Page {
             Place::PlateLead => {
                 vec![field("Heat in the plate lead", format!("{heat}; place: {places}"))]
             }
-            _ => vec![field("Its heat", heat), field("Places that will do", places)],
+            _ => vec![field("Its heat", heat), field("Suitable places", places)],
         }
     });
     // where nothing is fitted, no fuse is: the set's own is named where the profile does

@@ -3,7 +3,7 @@
 use super::{
     build::{joined, listed},
     caution, drawing,
-    figures::{celsius, signed_percent, volts, watts},
+    figures::{celsius, minus, signed_percent, volts, watts},
     fitted_to, note_curve, on_the_line,
     page::{
         BLANK, Block, Line, Page, blocks, field, fine, form, row, section, strong, table, text,
@@ -33,7 +33,7 @@ pub fn checkpoints(note: &Note) -> Page {
             ("heaters each across its own pins; clip the meter on with the set unplugged; ", "")
         }
         false => {
-            ("primary and heater windings across their own two wires; ", ", winding volts 2 %")
+            ("primary and heater windings across their own two wires; ", ", winding voltage 2 %")
         }
     };
     let resistors = note.fitted().day.as_ref().and_then(|day| filter_resistors(&day.high));
@@ -149,7 +149,7 @@ fn checkpoint(c: &Checkpoint, label: String, with_before: bool) -> Line {
     };
     // what rounds up to the next power of ten has its digits
     let digits = places(c.expected * factor / 0.9995, 3);
-    let figure = |value: f64| format!("{:.digits$}", value * factor);
+    let figure = |value: f64| minus(&format!("{:.digits$}", value * factor));
     // the smaller size first, also below zero
     let range = if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] };
     row((

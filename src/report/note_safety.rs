@@ -61,7 +61,7 @@ const DEAD: f64 = -0.9;
 /// Ahead of the watts of a resistor that burns, and what it means: once for all faults, for a sheet of two pages.
 const LEAD_RESISTOR: &str = " Lead resistor ";
 const LEAD_RESISTOR_MEANS: &str =
-    " Lead resistor: the one in the mains lead, where it can burn before the fuse opens.";
+    " Lead resistor: the one in the line cord, where it can burn before the fuse opens.";
 
 /// A fault in a sentence or two.
 fn fault(f: &FaultReport, part: &str) -> Line {

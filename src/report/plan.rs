@@ -21,7 +21,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    study::{CapacitorAtStart, Checkpoint, Limit, Plan, Rating, What},
+    study::{CapacitorAtStart, Checkpoint, Limit, Meter, Plan, Rating, What},
 };
 
 /// A part of a plan that is shown on demand.
@@ -106,7 +106,7 @@ fn short(plan: &Plan) -> Page {
 fn more(plan: &Plan) -> [Block; 2] {
     let parts = joined(PlanPart::ALL.map(|part| part.key), ", ");
     let note = plan.advice.choice.map(|_| "; the sheet for the cabinet: mainsfit note");
-    let all = ("--full or --show ", parts);
+    let all = ("all of it: --full; a part of it: --show ", parts);
     [Block::Gap, entry("MORE", [line(all), line(("first run: mainsfit power-up", note))])]
 }
 
@@ -123,9 +123,11 @@ fn meter(plan: &Plan) -> Page {
     // nothing is read straight on an outlet to which the set must not be connected
     let straight = as_is(plan).is_some();
     let changed = plan.advised().is_some_and(|c| c.method != Method::AsIs);
-    let wanted = |c: &&Checkpoint| match plan.checkpoints.len() > MOST_READINGS {
-        false => true,
-        true => !matches!(c.measure.what, What::Set | What::Screen | What::Cathode),
+    let metered = |c: &&Checkpoint| c.meter != Meter::None && c.measure.what != What::LinePower;
+    let many = plan.checkpoints.iter().filter(metered).count() > MOST_READINGS;
+    let wanted = |c: &&Checkpoint| {
+        let of_a_tube = matches!(c.measure.what, What::Plate | What::Screen | What::Cathode);
+        metered(c) && !(many && of_a_tube)
     };
     let rows = plan.checkpoints.iter().filter(wanted).map(|c| {
         let show = |v| figure(v, c.unit);

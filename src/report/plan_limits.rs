@@ -29,7 +29,7 @@ pub fn limits(plan: &Plan) -> Option<Page> {
         (
             table(("", "limit", "today", &high, then, "margin"), rows),
             fine(
-                "Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
+                "Tube ratings are design-center figures: they hold on the usual line and leave the line its 10 % swing. The others hold at any line.",
             ),
         ),
     ))

@@ -75,7 +75,7 @@ pub fn places(rating: &RatingReport, yes: &Span, no: &Span) -> Block {
             if p.acceptable { yes.clone() } else { no.clone() },
         ))
     });
-    table(["place", "air", "rating left", "used", "surface", "will do"], rows)
+    table(["place", "air", "derated to", "load", "surface", "suitable"], rows)
 }
 
 /// The places that will do.
@@ -252,7 +252,7 @@ pub fn faults(plan: &Plan) -> Page {
             table((titles, c1.then_some("C1")), choice.faults.iter().map(|f| fault_row(f, c1))),
             text(careful(joined(passed, " "))).if_any(),
             (!burning.is_empty()).then(|| {
-                let words = "The resistor in the mains lead can burn before the fuse opens: ";
+                let words = "The resistor in the line cord can burn before the fuse opens: ";
                 text(careful((words, burning, ".")))
             }),
         )

@@ -263,7 +263,7 @@ fn described(choice: &Choice) -> Line {
         _ => format!("{part}. "),
     };
     let judged = match listed(&choice.objections, "; ") {
-        None => good("Passes no limit that it does not pass as designed. "),
+        None => good("Exceeds nothing it did not exceed when new. "),
         Some(all) => Tone::bad_if(!choice.method.facts().on_bench).of(("Against it: ", all, ". ")),
     };
     let caveat = choice.caveat.map(|caveat| ("Know that ", caveat, "."));

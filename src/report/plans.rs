@@ -29,7 +29,7 @@ pub fn page(list: &PlanList<'_>) -> Page {
         text((
             faint((counted(rows.len(), "file"), "; ")),
             failed,
-            faint("heaters and B+ as the sets are today, on the usual outlet volts"),
+            faint("heaters and B+ as the sets are today, on the usual outlet voltage"),
         )),
         Block::Gap,
         table(

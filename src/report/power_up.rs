@@ -76,7 +76,7 @@ fn head(power_up: &PowerUp) -> Page {
 fn rectifier(power_up: &PowerUp) -> &'static str {
     match (power_up.mercury, power_up.heated_directly) {
         _ if power_up.dry => "dry",
-        (true, _) => "mercury vapour",
+        (true, _) => "mercury vapor",
         (false, true) => "its filament is the cathode",
         (false, false) => "heater and cathode",
     }
@@ -108,7 +108,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             items([
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
                 renew,
-                "Red lead to the more positive point (chassis, against the centre tap); wait while capacitors charge from the meter.",
+                "Red lead to the more positive point (chassis, against the center tap); wait while capacitors charge from the meter.",
             ]),
             table(
                 ["between", "expect", "a sound set", "read"],
@@ -200,7 +200,7 @@ fn capacitors(power_up: &PowerUp) -> Page {
         "2. Filter capacitors: leakage, each with one end off",
         (
             text(
-                "From a bench supply through 100 kΩ (10 kΩ up to 75 V), slowly up to the marked volts, milliammeter in the lead. Good: cold, and at rest, after hours, no more than this passes.",
+                "From a bench supply through 100 kΩ (10 kΩ up to 75 V), slowly up to the marked voltage, milliammeter in the lead. Good: cold, and at rest, after hours, no more than this passes.",
             ),
             table(
                 ["capacitor", "works at", "marked", "plain foil", "etched foil", "read"],
@@ -244,7 +244,7 @@ fn lamps(power_up: &PowerUp) -> Page {
         (
             taken,
             table(
-                ["lamp", "set gets", "lamp gets", "it looks", "current", shorted],
+                ["lamp", "at the set", "at the lamp", "it looks", "current", shorted],
                 power_up.lamps.iter().map(trial),
             ),
             fine(format!(

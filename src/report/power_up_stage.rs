@@ -29,7 +29,7 @@ pub fn sections(power_up: &PowerUp) -> Page {
         heading("4. The stages"),
         caution::ahead_of(&power_up.cautions, Step::Measure),
         text(
-            "Variac to the volts named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. The fuse holds in many faults: switch off at the first hum, smell or silence. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
+            "Variac to the voltage named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. The fuse holds in many faults: switch off at the first hum, smell or silence. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
         ),
         fine(of_the_rectifier(power_up)),
         pairs,
@@ -38,13 +38,13 @@ pub fn sections(power_up: &PowerUp) -> Page {
 
 /// What the stages can say of B+ while the rectifier is cool.
 fn of_the_rectifier(power_up: &PowerUp) -> (&'static str, Option<&'static str>) {
-    const TWO_FIGURES: &str = " Below rated volts it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman†.";
+    const TWO_FIGURES: &str = " Below rated voltage it emits little and the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law and a worn rectifier (rated peak current, cut to the emission left), the higher with no tube drawing and an ample one. Emission by Richardson and Dushman†.";
     let words = match (power_up.mercury, power_up.heated_directly) {
         _ if power_up.dry => {
-            "Dry rectifier: B+ is there from the first volt on, before a tube draws. Below rated heater volts the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law, the higher with none drawing."
+            "Dry rectifier: B+ is there from the first volt on, before a tube draws. Below rated heater voltage the tubes draw less than their law says: then B+ is two figures, the lower with tubes drawing by law, the higher with none drawing."
         }
         (true, _) => {
-            "The rectifier is filled with mercury vapour. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full volts. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission."
+            "The rectifier is filled with mercury vapor. With its filament below rating its drop rises and the ions strip the filament: keep it out of the stages below full voltage. Bring the filter up from a bench supply, or with a vacuum type that socket and winding can bear; put the mercury tube in for the last stage only, its filament hot for half a minute before its plates see volts (common practice, no source). The model takes its drop as constant and knows no limit of emission."
         }
         (false, true) => "Filament rectifier: B+ is there before the tubes draw.",
         (false, false) => "Heated rectifier: B+ comes with the tubes, after ten seconds or more.",
@@ -57,10 +57,10 @@ fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Pag
     let sockets = match step {
         1 if power_up.dry => "rectifier disconnected, dial lamps and series lamp in",
         1 => "rectifier out, dial lamps and series lamp in",
-        3 if power_up.on_the_line => "low volts",
-        5 if power_up.on_the_line => "full volts",
-        3 => "rectifier in, low volts",
-        _ => "rectifier in, full volts",
+        3 if power_up.on_the_line => "low voltage",
+        5 if power_up.on_the_line => "full voltage",
+        3 => "rectifier in, low voltage",
+        _ => "rectifier in, full voltage",
     };
     let titles = pair.iter().enumerate().map(|(i, stage)| {
         let stands = stage.through.map(|m| m.facts().stands);
@@ -122,7 +122,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Field> {
     };
     let plug = stage.lamp_in || stage.through.is_some();
     let winding = match power_up.centre_tap {
-        true => "HV, plate to centre tap, V AC",
+        true => "HV, plate to center tap, V AC",
         false => "HV winding, V AC",
     };
     let heaters = stage.heaters.iter().map(|h| {
@@ -202,7 +202,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
     let decides = verdict::deciding(plan).filter(|_| is_last(power_up, stage));
     let emission = stage.emission.filter(|_| stage.two_sided).map(|e| {
         let words = format!(
-            "heated at {:.0} % of its volts it emits about {} of what it does hot",
+            "heated at {:.0} % of its voltage it emits about {} of what it does hot",
             100.0 * e.heater,
             percent(e.share)
         );
@@ -233,7 +233,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
         fitted,
         decides.map(|m| about(n, "this decides", joined(verdict::reading(plan, m), " "))),
         (power_up.mercury && stage.two_sided).then(|| {
-            let words = "mercury vapour: leave it out here, and pass this stage over (see above).";
+            let words = "mercury vapor: leave it out here, and pass this stage over (see above).";
             about(n, "rectifier", words)
         }),
         emission,
@@ -280,7 +280,7 @@ fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
         1 => {
             "smell, loud hum, or a transformer that after some minutes, felt unplugged, is too hot for the hand: shorted turns."
         }
-        2 => "a heater that stays dark, or heater volts more than 5 % off.",
+        2 => "a heater that stays dark, or heater voltage more than 5 % off.",
         3 | 4 if stage.b_plus_v.is_some_and(|b| b.least > 20.0) => {
             "a capacitor warm when felt unplugged and drained, current still rising after five minutes, B+ below 20 V after two minutes."
         }
@@ -301,12 +301,12 @@ fn go_on(power_up: &PowerUp, number: usize) -> String {
             "the transformer is just warm and the HV winding reads as expected (lethal)."
         }
         1 => {
-            "the transformer is just warm and the HV halves agree within a few per cent (plate to centre tap, lethal)."
+            "the transformer is just warm and the HV halves agree within a few per cent (plate to center tap, lethal)."
         }
-        2 => "all heaters glow and the current has settled.",
+        2 => "all heaters glow and the current is steady.",
         3 => "B+ rises slowly or stands, and the capacitors are cold.",
-        4 => "current and B+ have settled, capacitors cold.",
-        5 => "B+ and bias are in proportion to the volts.",
+        4 => "current and B+ are steady, capacitors cold.",
+        5 => "B+ and bias are in proportion to the voltage.",
         _ => "nothing moves for a quarter of an hour: done.",
     };
     match power_up.primary_ohms {

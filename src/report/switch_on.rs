@@ -18,7 +18,7 @@ const MODEL: &str = "The whole circuit is followed in time, its heaters by their
 /// Where the data run out.
 const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most have no published source. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. The first peak behind a transformer is mostly its iron's, whose law so far beyond its knee is a guess; magnetism left in it is not counted.";
 /// The same of a part that warms up.
-const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part settled.";
+const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part warm.";
 
 /// What remains is passed by this at the least, to count as passed.
 const OVER: f64 = 1.002;
@@ -42,7 +42,7 @@ pub fn page(study: &SwitchOn) -> Page {
         }),
     );
     page.extend(study.missing.iter().map(|why| text(format!("Not followed: {why}."))));
-    page.push(heading("CATHODES (seconds to 90 % of their temperature at rated volts)"));
+    page.push(heading("CATHODES (seconds to 90 % of their temperature at rated voltage)"));
     page.push(items(study.kinds.iter().map(|k| {
         let (least, most) = k.full_s;
         let of = k.of.join(", ");

@@ -169,7 +169,7 @@ fn limits(choice: &ToleranceChoice) -> Page {
         words += " No draw exceeds any limit.";
     }
     if choice.beyond_design_centre > 0.0 {
-        words += " Tube ratings are design-centre figures: they hold on the usual line and leave the line its 10 % swing, so a draw above one is no fault by itself.";
+        words += " Tube ratings are design-center figures: they hold on the usual line and leave the line its 10 % swing, so a draw above one is no fault by itself.";
     }
     vec![Block::Gap, table(["", "draws"], rows), fine(words)]
 }

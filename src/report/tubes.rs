@@ -118,7 +118,7 @@ pub fn ballast_list(list: &[BallastType]) -> Page {
         heading("BALLASTS, BARRETTERS, RESISTANCE CORDS"),
         table(["type", "current", "does", "resistance", "heat"], rows),
         text(format!(
-            "A ballast's number is the volts that it drops at 300 mA, its lamp lit; the letter before it is the lamp ({}). It does not hold the current; a barretter does, within its range.",
+            "A ballast's number is the voltage that it drops at 300 mA, its lamp lit; the letter before it is the lamp ({}). It does not hold the current; a barretter does, within its range.",
             letters.join("; ")
         )),
     ]

@@ -190,8 +190,8 @@ fn act(plan: &Plan, verdict: Verdict, choice: &Choice) -> String {
     };
     let out = plan.set.mains_resistor_ohms.filter(|_| method.replaces_mains_resistor());
     let out = out.map(|now| match part.and_then(|part| part.in_place_of) {
-        Some(_) => format!("; take the {} out of the mains lead", ohms(now)),
-        None => format!(", in place of the {} in the mains lead", ohms(now)),
+        Some(_) => format!("; take the {} out of the line cord", ohms(now)),
+        None => format!(", in place of the {} in the line cord", ohms(now)),
     });
     let what = what + &out.unwrap_or_default();
     let or = |other: &str| part.map_or(other.to_owned(), ToString::to_string);

@@ -58,7 +58,7 @@ fn steps(plan: &Plan, choice: &Choice, live: bool) -> Line {
         "Leave the set's own switch on.",
     ));
     let all: Vec<String> = list((
-        out.map(|now| format!("Take the {} out of the mains lead.", ohms(now))),
+        out.map(|now| format!("Take the {} out of the line cord.", ohms(now))),
         facts.wired.iter().map(|step| (*step).to_owned()),
         behind,
         boxed,

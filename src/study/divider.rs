@@ -67,7 +67,7 @@ pub fn divider(request: &DividerRequest) -> Result<DividerStudy> {
     if let Some(tap) = found.taps.iter().find(|t| t.volts_v * request.from_v <= 0.0) {
         return Err(StudyError::Divider {
             found: format!("nothing is left at {}: the arms above it drop the whole source with these loads", tap.name),
-            advice: "give smaller loads or resistors, or give the volts wanted (--taps 100V,80V --bleed 10mA) and let the resistors be found".to_owned(),
+            advice: "give smaller loads or resistors, or give the voltage wanted (--taps 100V,80V --bleed 10mA) and let the resistors be found".to_owned(),
         });
     }
     found.wanted = wanted;

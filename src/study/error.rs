@@ -17,7 +17,7 @@ pub enum StudyError {
     #[error(transparent)]
     Receiver(#[from] ReceiverError),
     /// The outlet is not known and no rule gives it.
-    #[error("the outlet's volts are not known")]
+    #[error("the outlet voltage is not known")]
     NoOutlet,
     /// A sweep asks for a quantity the set does not have.
     #[error("this set has no quantity \"{asked}\"")]
@@ -98,7 +98,7 @@ pub enum StudyError {
     },
     /// Low, usual and high outlet volts in the wrong order, V RMS.
     #[error(
-        "the outlet's volts are out of order: low {low:.1} V, usual {usual:.1} V, high {high:.1} V"
+        "the outlet voltages are out of order: low {low:.1} V, usual {usual:.1} V, high {high:.1} V"
     )]
     OutletOrder {
         /// Lowest.

@@ -43,7 +43,7 @@ impl fmt::Display for FaultCase {
         f.write_str(match self {
             FaultCase::InSet(fault) => fault.title(),
             FaultCase::Open(words) | FaultCase::Reversed(words) => words,
-            FaultCase::Partial => "partial fault, an hour at the edge",
+            FaultCase::Partial => "sustained overload",
         })
     }
 }
@@ -74,7 +74,7 @@ pub struct FaultReport {
     pub part_allowed_w: Option<f64>,
     /// True if the part burns before the fuse must open.
     pub burns: bool,
-    /// Heat in the resistor that the set has in its mains lead, where it stays, W.
+    /// Heat in the resistor that the set has in its line cord, where it stays, W.
     pub mains_resistor_w: Option<f64>,
     /// True if that is more than it bears until the fuse must open: its rating, or, where none is known, twice its heat in the
     /// sound set at high line (a wirewound part run at half its rating: common practice, no source).

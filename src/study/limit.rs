@@ -93,7 +93,7 @@ pub struct Limit {
 pub enum Rating {
     /// Not to be passed at any line voltage: capacitor volts, peak inverse, insulation, heater tolerance.
     Ceiling,
-    /// A tube maker's design-centre rating: it holds on the usual line, and the line may swing 10 % about that
+    /// A tube maker's design-center rating: it holds on the usual line, and the line may swing 10 % about that
     /// (RCA receiving tube manuals' rating system †).
     DesignCentre,
 }

@@ -93,22 +93,22 @@ pub fn settle(profile: &Profile, choice: &OutletChoice) -> Result<(OutletVolts, 
     let range = stated.and_then(|o| o.range);
     let usual_v = match (choice.usual.or(stated.and_then(|o| o.usual)), range) {
         (Some(usual), _) => usual.si(),
-        (None, Some(range)) => note("usual outlet volts", range.usual_v, &rule(range)),
+        (None, Some(range)) => note("usual outlet voltage", range.usual_v, &rule(range)),
         (None, None) => {
             let (usual, rule) = region(profile).ok_or(StudyError::NoOutlet)?;
-            note("usual outlet volts", usual, rule)
+            note("usual outlet voltage", usual, rule)
         }
     };
     let kept = stated.filter(|_| !overridden);
     let low = choice.low.or(kept.and_then(|o| o.low_volts())).map(Quantity::si);
     let low_v = low.unwrap_or_else(|| {
         let rule = "4 % below the usual (common practice, no source)";
-        note("lowest outlet volts", LOW * usual_v, rule)
+        note("lowest outlet voltage", LOW * usual_v, rule)
     });
     let high = choice.high.or(kept.and_then(|o| o.high_volts())).map(Quantity::si);
     let high_v = high.unwrap_or_else(|| {
         let rule = "3 % above the usual (common practice, no source)";
-        note("highest outlet volts", HIGH * usual_v, rule)
+        note("highest outlet voltage", HIGH * usual_v, rule)
     });
     if !(low_v <= usual_v && usual_v <= high_v) {
         return Err(StudyError::OutletOrder { low: low_v, usual: usual_v, high: high_v });

@@ -50,7 +50,7 @@ impl Owner {
             name.to_owned()
         };
         let first = r.transformer.is_some() && r.mains_resistor().is_none();
-        let lead = if first { "primary" } else { "mains lead" };
+        let lead = if first { "primary" } else { "line cord" };
         let heater = r.heaters.get(of).map_or("", HeaterReading::kind);
         let words = [
             ("{n}", &*n),

@@ -1,4 +1,4 @@
-//! Coils, divider taps, tubes, capacitors and what stands in the mains lead, as a meter reads them.
+//! Coils, divider taps, tubes, capacitors and what stands in the line cord, as a meter reads them.
 
 use super::{JsonSchema, Serialize};
 use crate::{
@@ -141,7 +141,7 @@ pub(super) fn capacitors(operation: &Operation) -> Vec<CapacitorReading> {
     read.collect()
 }
 
-/// A part in the mains lead.
+/// A part in the line cord.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LeadPartReading {
     /// Name.

@@ -83,7 +83,7 @@ pub struct SetSummary {
     pub frequency_hz: f64,
     /// The fuse now in it, A, where it is stated.
     pub fuse_a: Option<f64>,
-    /// A resistor that a repairer put into its mains lead, Ω: whatever is fitted takes its place. Null where there is none.
+    /// A resistor that a repairer put into its line cord, Ω: whatever is fitted takes its place. Null where there is none.
     pub mains_resistor_ohms: Option<f64>,
 }
 

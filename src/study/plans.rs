@@ -29,7 +29,7 @@ pub enum RowBody<'a> {
     Planned {
         /// It.
         plan: &'a Plan,
-        /// The limit that the set as it is passes by most: design-centre ratings on the usual line, others on the high one.
+        /// The limit that the set as it is passes by most: design-center ratings on the usual line, others on the high one.
         worst_limit: Option<&'a Limit>,
     },
     /// No plan.

@@ -51,7 +51,7 @@ pub struct PowerUp {
     pub rectifier: String,
     /// True if its filament is the cathode.
     pub heated_directly: bool,
-    /// True for a drop that does not depend on the current: mercury vapour.
+    /// True for a drop that does not depend on the current: mercury vapor.
     pub mercury: bool,
     /// What an ohmmeter should read.
     pub checks: Vec<ColdCheck>,
@@ -69,7 +69,7 @@ pub struct PowerUp {
     pub start: Option<Start>,
     /// True for a set without a transformer, whose heaters stand in series on the line.
     pub on_the_line: bool,
-    /// True for a high-voltage winding with a centre tap.
+    /// True for a high-voltage winding with a center tap.
     pub centre_tap: bool,
     /// True for a dry rectifier: it passes current from the first volt on.
     pub dry: bool,

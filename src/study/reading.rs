@@ -67,11 +67,11 @@ pub struct Reading {
     pub line_w: f64,
     /// Watts over volt-amperes at the outlet.
     pub power_factor: f64,
-    /// Parts in the mains lead.
+    /// Parts in the line cord.
     pub lead_parts: Vec<LeadPartReading>,
     /// What drops the line inside the set: the droppers of a heater string, the resistors in the rectifier's plate leads.
     pub droppers: Vec<LeadPartReading>,
-    /// Watts lost in the parts in the mains lead.
+    /// Watts lost in the parts in the line cord.
     pub lead_w: f64,
     /// The same part by part: each resistor fitted inside the set, else all that stands in the lead.
     #[serde(skip)]
@@ -120,7 +120,7 @@ impl Reading {
         }
     }
 
-    /// The resistor that the set has in its mains lead.
+    /// The resistor that the set has in its line cord.
     pub fn mains_resistor(&self) -> Option<&LeadPartReading> {
         self.droppers.iter().find(|d| d.kind == PartKind::MainsResistor)
     }

@@ -154,7 +154,7 @@ impl Trial<'_> {
         let OutletVolts { low_v, usual_v, high_v, .. } = self.outlet;
         let at = [self.run(low_v, part)?, self.run(usual_v, part)?, self.run(high_v, part)?];
         let at = at.map(|operation| read(self.receiver, &operation));
-        // not what stays: resistors in plate leads, branches and the mains lead, a barretter
+        // not what stays: resistors in plate leads, branches and the line cord, a barretter
         let fitted = |d: &&LeadPartReading| {
             use PartKind::{Barretter, InBranch, MainsResistor, SecondSurge, Surge};
             !matches!(d.kind, Surge | SecondSurge | MainsResistor | Barretter | InBranch(_))

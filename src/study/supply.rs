@@ -11,7 +11,7 @@ use crate::{
 pub struct SupplySketch {
     /// Outlet volts the figures hold for, V RMS.
     pub outlet_v: f64,
-    /// Each half of the high-voltage winding at work, or the whole of one without a centre tap, V RMS.
+    /// Each half of the high-voltage winding at work, or the whole of one without a center tap, V RMS.
     pub half_v: f64,
     /// How the rectifier's diodes are joined.
     pub circuit: RectifierCircuit,
@@ -33,7 +33,7 @@ pub struct SupplySketch {
     pub dc_a: f64,
     /// Rectifier's cathode against chassis, V DC.
     pub cathode_v: f64,
-    /// Centre tap of the winding against chassis, V DC: 0, or negative with something in the negative lead.
+    /// Center tap of the winding against chassis, V DC: 0, or negative with something in the negative lead.
     pub centre_v: f64,
     /// From the rectifier on.
     pub elements: Vec<SupplyElement>,

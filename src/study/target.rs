@@ -86,7 +86,7 @@ pub fn find(
     duty: &Duty,
     today: &Operation,
 ) -> Result<Option<(f64, Operation)>> {
-    // what is fitted may take the place of a resistor in the mains lead
+    // what is fitted may take the place of a resistor in the line cord
     let stays = adaptation.exact(unknown.low, duty).inside().keeps_resistor;
     let replaced = receiver.model().mains_resistor.is_some_and(|r| !r.by_maker && !stays);
     let bare = replaced.then(|| receiver.run(duty.outlet, &AsBuilt, Some(today))).transpose()?;

@@ -1,7 +1,7 @@
 //! How long one answer takes, and the same network by a general-purpose ODE solver beside it.
 //!
 //! `cargo bench`. All runs start cold. The network is that of `tests/data/steady_state.json`, "today, 15 ohm
-//! in the mains lead", at the heater resistances of its solution. The ODE solver stands beside it twice: fed by the
+//! in the line cord", at the heater resistances of its solution. The ODE solver stands beside it twice: fed by the
 //! network, as the core is, and with equations written out by hand for this one network, four states and no matrices.
 #![allow(clippy::unwrap_used)] // a bench that cannot go on stops, and `unwrap` says where
 

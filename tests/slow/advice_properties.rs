@@ -32,7 +32,7 @@ const SET_FAULTS: [&str; 7] = [
     "output tube removed",
     "all tubes but rectifier out",
 ];
-const PARTIAL: &str = "partial fault, an hour at the edge";
+const PARTIAL: &str = "sustained overload";
 
 /// IEC R10 series of fuse ratings (Littelfuse 213 data sheet) and the US series †, A.
 const IEC: [f64; 13] = [0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1.0, 1.25, 1.6, 2.0, 2.5, 3.15];

@@ -149,7 +149,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         let (set, current) = match line {
             true => ("at the set", "current of the set, true RMS"),
             false if list("droppers").iter().any(|d| d["name"] == "mains resistor") => {
-                ("at the set's mains lead", "primary current, true RMS")
+                ("at the set's line cord", "primary current, true RMS")
             }
             false => ("at the set's primary", "primary current, true RMS"),
         };
@@ -244,7 +244,7 @@ fn a_live_chassis_stands_first() {
         assert!(note.starts_with("**LIVE CHASSIS"), "{path} {id}");
         // nothing that only a transformer has
         for word in
-            ["primary current", "set's primary", "heater winding", "centre tap", "winding volts"]
+            ["primary current", "set's primary", "heater winding", "center tap", "winding voltage"]
         {
             assert!(!note.contains(word), "{path} {id}: {word}");
         }

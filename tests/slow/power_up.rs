@@ -143,15 +143,15 @@ fn parallel(a: f64, b: f64) -> f64 {
 
 #[test]
 fn resistances_of_the_console_by_hand() {
-    // profiles/console-1936.yaml: field coil 1050 Ω from centre tap to chassis, bias chain 270 k, 75 k, 13 k across it,
+    // profiles/console-1936.yaml: field coil 1050 Ω from center tap to chassis, bias chain 270 k, 75 k, 13 k across it,
     // bleeder 15 k and 18 k from B+ to chassis, primary 5.2 Ω, HV 165 Ω a half; by Ohm's law
     let chain = 270e3 + 75e3 + 13e3;
     let coil = parallel(1050.0, chain);
     let by_hand = [
         ("plug pin to pin, switch on", 5.2),
         ("HV winding, plate to plate", 165.0 + 165.0),
-        ("HV, each plate to centre tap", 165.0),
-        ("across the field coil; HV centre tap to chassis", coil),
+        ("HV, each plate to center tap", 165.0),
+        ("across the field coil; HV center tap to chassis", coil),
         ("B+, the first filter capacitor's +, to chassis", 15e3 + 18e3),
         ("across the first filter capacitor", 15e3 + 18e3 + coil),
         ("tap bias.output to chassis", parallel(75e3 + 13e3, 270e3 + 1050.0)),
@@ -420,7 +420,7 @@ fn choke_input_vacuum_and_mercury() {
         for stage in all["stages"].as_array().unwrap() {
             assert_eq!(stage["unsolved"], Value::Array(Vec::new()), "{name}: {stage}");
         }
-        // nothing is promised of B+ behind mercury vapour that is too cool; a limited rectifier before a choke is solved
+        // nothing is promised of B+ behind mercury vapor that is too cool; a limited rectifier before a choke is solved
         let b_plus = &all["stages"][3]["b_plus_v"];
         let (least, most) = (number(&b_plus["least"]), number(&b_plus["most"]));
         assert_eq!(least == 0.0, name == "82", "{name}: {least}");

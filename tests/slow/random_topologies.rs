@@ -1,5 +1,5 @@
-//! Profiles of plausible sets of every topology: heater strings, windings without a centre tap, doublers, dry rectifiers.
-//! `random_sets.rs` writes those of a transformer with a tube on a centre tap.
+//! Profiles of plausible sets of every topology: heater strings, windings without a center tap, doublers, dry rectifiers.
+//! `random_sets.rs` writes those of a transformer with a tube on a center tap.
 
 use crate::random_sets::{profiles, rated, usual};
 use proptest::collection::vec;
@@ -160,7 +160,7 @@ impl Shares {
         text
     }
 
-    /// A transformer with something else than a tube on a centre tap.
+    /// A transformer with something else than a tube on a center tap.
     fn winding(mut self) -> String {
         let (rectifier, high) = self.one_of(&[
             ("type: selenium, circuit: bridge, drop: 12 V, drop_at: 150 mA", "volts: 245 V"),

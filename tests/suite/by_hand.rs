@@ -7,7 +7,7 @@
 //! `(v − e)/Rp = im + e/Rc + e Σ nh²/(rh + Rh) ± n i` and `± n e = u + r i + (i/P)^⅔`,
 //!
 //! solved at every instant; the plates never conduct together while `u > 0`. The negative end of the first
-//! capacitor, the centre tap, stands at `w = vB − u` against chassis, below it.
+//! capacitor, the center tap, stands at `w = vB − u` against chassis, below it.
 
 use crate::supply::Supply;
 use mainsfit::circuit::Law;
@@ -194,7 +194,7 @@ pub struct WithTubes {
     pub supply: Supply,
     pub output: Tube,
     pub rf: Tube,
-    /// Ohms from the centre tap up to chassis.
+    /// Ohms from the center tap up to chassis.
     pub bias: [f64; 3],
     /// Ohms from B+ down to chassis, screens between.
     pub bleeder: [f64; 2],

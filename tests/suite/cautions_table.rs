@@ -25,7 +25,7 @@ struct Set {
     center_tap: bool,
     selenium: bool,
     made_with_resistor: bool,
-    /// Ohms and rating of the one in its mains lead.
+    /// Ohms and rating of the one in its line cord.
     resistor: (Option<f64>, Option<f64>),
     replaced: bool,
     other_frequency: bool,
@@ -347,7 +347,7 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             ("plug-in", "1. Ohmmeter"),
             ("open", "1. Ohmmeter"),
             ("first-power", "1. Ohmmeter"),
-            ("measure", " Variac to the volts named"),
+            ("measure", " Variac to the voltage named"),
         ];
         for caution in cautions(&power_up) {
             before(&path, &schedule, caution, &steps);

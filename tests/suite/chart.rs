@@ -194,7 +194,7 @@ pub fn chart(panels: Vec<Panel>) -> Chart {
         description: "Curves.".to_owned(),
         x: Axis { name: "line".to_owned(), unit: "V RMS" },
         panels,
-        foot: "Mind the volts.".to_owned(),
+        foot: "Mind the voltage.".to_owned(),
     }
 }
 
@@ -243,7 +243,7 @@ fn a_full_chart_in_one_two_and_three_columns() {
         assert_eq!(count("B+ of set 1, V DC"), 1);
         // the names of this chart leave no room for a third column
         assert_eq!(count("line, V RMS"), columns.clamp(1, 2));
-        assert_eq!(count("Mind the volts."), 1);
+        assert_eq!(count("Mind the voltage."), 1);
         // three solid curves, three bands; dashes and dots are strokes with gaps
         assert_eq!(doc.descendants().filter(|n| n.has_tag_name("polygon")).count(), 3);
         assert_eq!(curves(&doc).iter().filter(|c| c.len() == 41).count(), 3);

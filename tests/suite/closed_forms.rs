@@ -271,7 +271,7 @@ fn resistive(rows: &mut Vec<Row>) {
     add("transformer, line current", "phasors", "A", amps.norm(), s.rms(Probe::Amps(line)));
     add("transformer, line power", "phasors", "W", 115.0 * amps.re, watts);
     add(
-        "transformer, heater volts",
+        "transformer, heater voltage",
         "phasors",
         "V",
         emf_volts * turns * 2.52 / 2.62,

@@ -119,7 +119,7 @@ fn primaries(rows: &mut Vec<Row>) {
 /// Source: Ohm's law by hand.
 fn divider(rows: &mut Vec<Row>) {
     let mut net = Network::new(60.0, "chassis").unwrap();
-    let [centre, output, rf] = ["centre tap", "output", "rf"].map(|name| net.node(name));
+    let [centre, output, rf] = ["center tap", "output", "rf"].map(|name| net.node(name));
     let source = net.voltage("drop", REFERENCE, centre, Wave::Constant(75.0)).unwrap();
     let coil = net.resistor("coil", REFERENCE, centre, 1200.0).unwrap();
     net.resistor("390 k", centre, output, 390e3).unwrap();

@@ -334,7 +334,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// What is designed stands where it was wanted; Kirchhoff's sums and the power balance hold; a meter on a tap
-    /// and one arm's drift agree with the hand formula where nothing hangs on the taps.
+    /// and one arm's drift agree with the hand formula where nothing loads the taps.
     #[test]
     fn any_divider((from_v, shares, loads, bleed) in wanted()) {
         let all: f64 = shares.iter().sum();

@@ -166,7 +166,7 @@ fn heater_string_and_supply_lie_across_the_line() {
                 "variac" => *nodes(&read, "autotransformer", 0).last().unwrap(),
                 _ => nodes(&read, "bucking secondary", 0)[1],
             };
-            // from the live lead: the tapped part, the dropper, the heaters
+            // from the hot wire: the tapped part, the dropper, the heaters
             let mut at = live;
             let mut link = |symbol: &str, nth: usize| {
                 let ends = nodes(&read, symbol, nth);

@@ -237,7 +237,7 @@ fn sources_say_what_they_are() {
             let said = drawing.description.contains(word);
             assert_eq!(said, circuit == sketch.circuit, "{name}: {word}");
         }
-        let centre = drawing.description.contains("centre tap");
+        let centre = drawing.description.contains("center tap");
         assert_eq!(centre, sketch.circuit == FullWave, "{name}");
     }
 }

@@ -65,7 +65,7 @@ impl System<f64, SVector<f64, 8>> for Equations {
     fn system(&self, time: f64, y: &SVector<f64, 8>, dy: &mut SVector<f64, 8>) {
         let (first, coil, b_plus) = (y[1], y[2], y[3]);
         let now = self.front.at(time, y[0], first);
-        // the centre tap stands below chassis by what the coil drops
+        // the center tap stands below chassis by what the coil drops
         let centre = b_plus - first;
         dy[0] = now.emf / self.henries;
         dy[1] = (now.plate_amps - coil - first * self.across_first) / self.first;

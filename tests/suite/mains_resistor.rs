@@ -1,4 +1,4 @@
-//! A resistor that stands in the mains lead: one that came later is kept, taken out or replaced; a maker's stays. Its volts by
+//! A resistor that stands in the line cord: one that came later is kept, taken out or replaced; a maker's stays. Its volts by
 //! hand are rows of `topologies_line.rs`; here the same circuit is built in two ways.
 
 use crate::harness::mainsfit;
@@ -78,7 +78,7 @@ fn it_is_kept_where_it_does_its_work_and_comes_out_where_it_takes_too_much() {
     let kept = planned(FOUND);
     assert_eq!((kept.advice.verdict, kept.advice.not_without_part), (Verdict::Leave, false));
     let why = kept.advice.reasons.join(" ");
-    assert!(why.contains("The 18 Ω in the mains lead take 9 V of that."), "{why}");
+    assert!(why.contains("The 18 Ω in the line cord take 9 V of that."), "{why}");
     let without = planned(&with(""));
     assert_eq!((without.advice.verdict, without.advice.not_without_part), (Verdict::Fit, true));
 

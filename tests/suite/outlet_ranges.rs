@@ -45,7 +45,7 @@ fn volts(plan: &Value) -> [f64; 3] {
 fn assumed(plan: &Value) -> Vec<(String, String)> {
     let list = plan["assumptions"].as_array().unwrap().iter();
     let text = |a: &Value, key: &str| a[key].as_str().unwrap_or_default().to_owned();
-    list.filter(|a| text(a, "what").contains("outlet volts"))
+    list.filter(|a| text(a, "what").contains("outlet voltage"))
         .map(|a| (text(a, "what"), text(a, "rule")))
         .collect()
 }
@@ -108,8 +108,8 @@ fn a_range_is_stated_and_its_usual_volts_are_listed() {
     assert_eq!(short["outlet"]["frequency_hz"], 50.0);
     let list = assumed(&short);
     assert_eq!(list.len(), 1, "{list:?}");
-    assert_eq!(list[0].0, "usual outlet volts");
-    for words in ["range uk", "the volts did not", "230 V -6 % +10 %"] {
+    assert_eq!(list[0].0, "usual outlet voltage");
+    for words in ["range uk", "the voltage did not", "230 V -6 % +10 %"] {
         assert!(list[0].1.contains(words), "{list:?}");
     }
     let long = Changed::new("design_line: 220 V", "outlet: { range: uk }").plan(&[]);
@@ -210,7 +210,7 @@ fn a_set_of_50_hz_at_110_to_130_v_could_be_of_anywhere() {
         }
         assert_eq!(outcome.code, 2, "{set}");
         let said = flat(&outcome.err);
-        assert!(said.contains("the outlet's volts are not known"), "{said}");
+        assert!(said.contains("the outlet voltage is not known"), "{said}");
         assert!(said.contains(here), "{said}");
         assert!(said.contains("outlet: { range: north-america }"), "{said}");
         let placed = mainsfit(&["plan", file, "--range", "europe", "--format", "json"]);

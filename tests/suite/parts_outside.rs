@@ -168,7 +168,7 @@ fn lamps(rows: &mut Vec<Row>) {
         let volts = share * hundred.volts;
         let amps = volts / hundred.hot_ohms(0.0, volts).unwrap() / hundred.amps;
         for (what, expected, got) in [("current", current, amps), ("power", power, share * amps)] {
-            let check = format!("lamp at {share} of its volts: {what} over rated");
+            let check = format!("lamp at {share} of its voltage: {what} over rated");
             // the program takes 0.54, the handbook 0.55: 0.7 % apart at half the volts
             rows.push(Row::new(check, rerating, "", expected, got, Allowed::Share(0.008)));
         }
@@ -287,7 +287,7 @@ pub fn group() -> &'static Group {
         heaters(&mut rows);
         bucking_table::rows(&mut rows);
         Group {
-            title: "Parts in the mains lead",
+            title: "Parts in the line cord",
             about: "Parts against printed curves, gates of the fuse standards, published laws and tables reckoned from \
                     them apart from this project. Bucking is ideal here: the small transformer with next to no \
                     regulation, in the circuit core, against proportion.",

@@ -3,7 +3,7 @@
 //!
 //! Both supplies are a rectifier, a capacitor, a choke (the second: a field coil across its output) and what they feed. With
 //! `e` what drives the windings, `n` their turns over the primary's, `r` ohms in a plate's lead, `drop` the diode's law, each
-//! current solves `n e − u = r i + drop(i)` (both halves of a winding with a centre tap: `|n e|`), and `e` solves
+//! current solves `n e − u = r i + drop(i)` (both halves of a winding with a center tap: `|n e|`), and `e` solves
 //!
 //! - of a transformer: `(v − e)/(Rp + R) = im + e G + Σ ±n i`, `L dim/dt = e`, `G` what core loss and heaters conduct;
 //! - on the line, behind `R` in the lead: `(v − e)/R = e/S + Σ i`, `S` the string's ohms, `n = 1`.
@@ -24,7 +24,7 @@ use std::sync::OnceLock;
 
 const LINE: f64 = 123.0;
 const HERTZ: f64 = 60.0;
-/// Ohms in the mains lead.
+/// Ohms in the line cord.
 const LEAD: f64 = 12.0;
 /// Leakage of each filter capacitor, Ω (`docs/model.md`).
 const LEAKAGE: f64 = 1e7;

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 /// raises, parts that go together, the signal, and notes of sets that are left; and again, from 34,900 and 332,000, for iron
 /// that saturates, copper that warms, everything that may be off in every band, and the first minute as a curve; and again,
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
-/// them, parts replaced; and, from 44,000 and 427,000, for heaters side by side, a resistor in the mains lead, a second supply.
+/// them, parts replaced; and, from 44,000 and 427,000, for heaters side by side, a resistor in the line cord, a second supply.
 /// Then lowered from 46,200 and 450,400, the public names counted.
 const MOST: Size = Size { lines: 42_600, tokens: 421_000 };
 

@@ -32,7 +32,7 @@ impl Heater {
 pub struct Supply {
     pub line: f64,
     pub frequency: f64,
-    /// Resistor in the mains lead; 0 for none.
+    /// Resistor in the line cord; 0 for none.
     pub dropper: f64,
     pub primary: f64,
     pub core_loss: f64,
@@ -42,7 +42,7 @@ pub struct Supply {
     pub half_ohms: f64,
     pub plate: Law,
     pub heaters: Vec<Heater>,
-    /// First capacitor, rectifier cathode to centre tap.
+    /// First capacitor, rectifier cathode to center tap.
     pub first: f64,
     pub coil_henries: f64,
     pub coil_ohms: f64,
@@ -135,7 +135,7 @@ impl Supply {
         let wave = Wave::Sine { peak: self.line * SQRT_2, phase: 0.0 };
         let line = net.voltage("line", plug, REFERENCE, wave)?;
         let set = if self.dropper > 0.0 { net.node("set") } else { plug };
-        let (emf, b_plus, centre) = (net.node("EMF"), net.node("B+"), net.node("centre tap"));
+        let (emf, b_plus, centre) = (net.node("EMF"), net.node("B+"), net.node("center tap"));
         let plate_nodes = [net.node("plate 1"), net.node("plate 2")];
         let mut at = Points {
             line,

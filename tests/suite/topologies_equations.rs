@@ -28,7 +28,7 @@ const LEAKAGE: f64 = 1e7;
 pub enum Diode {
     /// Space charge: `i = P v^1.5`.
     Vacuum(f64),
-    /// Mercury vapour.
+    /// Mercury vapor.
     Constant(f64),
     /// Silicon, `v = 0.0414 V ln(1 + i/i0) + 0.05 Ω i`: W. Shockley's exponential and the bulk in series, through
     /// 0.70 V at 10 mA and 0.94 V at 1 A (1 A types †).
@@ -219,7 +219,7 @@ pub struct Bias {
 pub struct Supply {
     pub line: f64,
     pub hertz: f64,
-    /// Ohms in the mains lead.
+    /// Ohms in the line cord.
     pub lead: f64,
     pub mains: Mains,
     pub heaters: Vec<Heaters>,

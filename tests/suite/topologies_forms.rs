@@ -106,7 +106,7 @@ fn doublers(rows: &mut Vec<Row>) {
     }
 }
 
-/// A transformer of next to no resistance, centre-tapped.
+/// A transformer of next to no resistance, center tapped.
 fn stiff(per_half: f64, rectifier: &str, choke: f64, load: &str) -> Receiver {
     receiver(&format!(
         "set: {{ name: bench set, design_line: 115 V, frequency: 60 Hz, nameplate_power: 60 W }}
@@ -140,7 +140,7 @@ fn choke_input(rows: &mut Vec<Row>) {
     }
 }
 
-/// Peak inverse volts with nothing drawn (tube manuals): two crests across a half-wave diode or a plate of a centre-tapped
+/// Peak inverse volts with nothing drawn (tube manuals): two crests across a half-wave diode or a plate of a center tapped
 /// pair, one crest across a diode of a bridge, two across those of the doublers.
 fn inverse(rows: &mut Vec<Row>) {
     let crest = 117.0 * SQRT_2;

@@ -108,7 +108,7 @@ fn strings(rows: &mut Vec<Row>) {
         0.03,
     );
 
-    // the same resistor in the mains lead; next to nothing but the string draws through it
+    // the same resistor in the line cord; next to nothing but the string draws through it
     let series = "mains_resistor: { resistance: 181 Ω, fitted_by: maker }\nheater_string: {}";
     let set = string_behind(117.0, 0.3, &[6.3, 6.3, 25.0, 25.0], series);
     let [heaters, amps, drop, watts] = chain(&set, 117.0);
@@ -120,7 +120,7 @@ fn strings(rows: &mut Vec<Row>) {
         ("heat", "W", 16.3, watts, 0.003),
     ];
     for (what, unit, expected, got, share) in found {
-        add(&format!("181 Ω in the mains lead: {what}"), source, unit, expected, got, share);
+        add(&format!("181 Ω in the line cord: {what}"), source, unit, expected, got, share);
     }
 
     let set = string(117.0, 0.3, &[6.3, 6.3, 6.3, 25.0, 25.0], 160.0);

@@ -1,4 +1,4 @@
-//! Parts one can buy for the mains lead: wirewound resistors, small transformers, fuses, inrush thermistors.
+//! Parts one can buy for the line cord: wirewound resistors, small transformers, fuses, inrush thermistors.
 //! Generic, no makers.
 
 mod capacitor;

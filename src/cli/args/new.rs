@@ -92,7 +92,7 @@ pub struct SaidArgs {
     /// AC volts of each half of the high-voltage winding, instead of B+
     #[arg(long, value_name = "VOLTS", value_parser = high_voltage, conflicts_with = "winding")]
     pub per_half: Option<Voltage>,
-    /// AC volts of a whole high-voltage winding without a centre tap, instead of B+
+    /// AC volts of a whole high-voltage winding without a center tap, instead of B+
     #[arg(long, value_name = "VOLTS", value_parser = high_voltage)]
     pub winding: Option<Voltage>,
     /// Ohms of the primary, by ohmmeter

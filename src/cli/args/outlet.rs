@@ -12,16 +12,16 @@ use clap::{
     builder::{PossibleValue, PossibleValuesParser, TypedValueParser},
 };
 
-/// Outlet volts on the command line.
+/// Outlet voltage on the command line.
 #[derive(Debug, Clone, Copy, Args)]
 pub struct OutletArgs {
     /// Usual volts and range
     #[command(flatten)]
     pub line: LineArgs,
-    /// Lowest outlet volts of the day
+    /// Lowest outlet voltage of the day
     #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub low: Option<Voltage>,
-    /// Highest outlet volts of the day
+    /// Highest outlet voltage of the day
     #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub high: Option<Voltage>,
 }
@@ -32,7 +32,7 @@ pub struct LineArgs {
     /// Range of the outlet by name, instead of the profile's outlet
     #[arg(long, value_name = "PLACE", value_parser = ranges())]
     pub range: Option<&'static OutletRange>,
-    /// Usual outlet volts instead of the profile's, such as 124V
+    /// Usual outlet voltage instead of the profile's, such as 124V
     #[arg(long, value_name = "VOLTS", value_parser = mains)]
     pub line: Option<Voltage>,
 }

@@ -69,7 +69,7 @@ pub fn sweep_end(text: &str, over: Over) -> Result<f64, String> {
 pub fn signed_volts(text: &str) -> Result<Voltage, String> {
     let value = reached::<Voltage>(text, Sign::Any)?;
     if value.si() == 0.0 {
-        return Err("0 V is chassis; write the volts against it, such as 250V or -60V".to_owned());
+        return Err("0 V is chassis; write the voltage against it, such as 250V or -60V".to_owned());
     }
     Ok(value)
 }
@@ -113,7 +113,7 @@ pub fn meter(text: &str) -> Result<Voltmeter, String> {
     Ok(Voltmeter { ohms, per_volt, range_v })
 }
 
-/// What stands in series with the heaters: a kind, and after `=` its ohms, its volts or its type.
+/// What stands in series with the heaters: a kind, and after `=` its ohms, its voltage or its type.
 pub fn dropper(text: &str) -> Result<NewDropper, String> {
     let (kind, value) = match text.split_once('=') {
         Some((kind, value)) => (kind, Some(value)),

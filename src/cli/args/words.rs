@@ -45,12 +45,12 @@ macro_rules! words {
 
 words! {
     Over {
-        Line = "line", "Line volts, the set straight on the line";
-        Resistor = "resistor", "A series resistor, on the usual outlet volts";
+        Line = "line", "Line voltage, the set straight on the line";
+        Resistor = "resistor", "A series resistor, on the usual outlet voltage";
     }
     Lead {
         Positive = "positive", "From the rectifier to B+";
-        Negative = "negative", "From chassis to the supply's negative end: the transformer's centre tap";
+        Negative = "negative", "From chassis to the supply's negative end: the transformer's center tap";
     }
     Feed {
         Transformer = "transformer", "A power transformer";

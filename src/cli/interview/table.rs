@@ -48,7 +48,7 @@ pub const QUESTIONS: &[Question] = &[
     .needed(),
     text(
         "How many watts are printed on it?",
-        "beside the volts",
+        "beside the voltage",
         |set| set.nameplate.is_none(),
         |set, text| positive::<Power>(&with(text, "W")).map(|watts| set.nameplate = Some(watts)),
     )
@@ -157,7 +157,7 @@ pub const QUESTIONS: &[Question] = &[
     .about(About::Feed),
     text(
         "What is printed on the bulb?",
-        "its type; of a ballast the volts across it will do",
+        "its type; of a ballast the voltage across it will do",
         |set| matches!(set.dropper, Some(NewDropper::Ballast(None) | NewDropper::Barretter(None))),
         |set, text| {
             let volts = positive::<Voltage>(text).ok().map(Bulb::Volts);

@@ -18,7 +18,7 @@ impl Model {
 }
 
 impl Wiring<'_> {
-    /// A filter: a positive rail from a rectifier's cathode to its output and a negative one from the centre tap to chassis,
+    /// A filter: a positive rail from a rectifier's cathode to its output and a negative one from the center tap to chassis,
     /// with capacitors across wherever the profile puts them; the output, and the positive side of the first capacitor.
     pub fn filter(
         &mut self,

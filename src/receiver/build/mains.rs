@@ -13,9 +13,9 @@ use crate::{
 pub struct Source {
     /// An end with its copper: inner and outer end of that.
     pub end: (Node, Node),
-    /// Outer end of the other half about a centre tap.
+    /// Outer end of the other half about a center tap.
     pub second: Option<Node>,
-    /// The centre tap, or the other end.
+    /// The center tap, or the other end.
     pub other: Node,
 }
 
@@ -25,12 +25,12 @@ impl Source {
         Source { end: (live, live), second: None, other: neutral }
     }
 
-    /// Terminals, of its first half where it has a centre tap.
+    /// Terminals, of its first half where it has a center tap.
     pub fn terminals(&self) -> (Node, Node) {
         (self.end.1, self.other)
     }
 
-    /// Both outer terminals about a centre tap.
+    /// Both outer terminals about a center tap.
     pub fn outer_ends(&self) -> Option<(Node, Node)> {
         self.second.map(|second| (self.end.1, second))
     }

@@ -37,7 +37,7 @@ pub fn build(
     let outlet = net.node("outlet");
     // without a part in the negative lead the negative end of the supply is chassis
     let centre = if model.filter.iter().any(|s| model.lead_of(s) == Some(Lead::Negative)) {
-        net.node("centre tap")
+        net.node("center tap")
     } else {
         REFERENCE
     };
@@ -77,7 +77,7 @@ pub fn build(
 }
 
 impl Wiring<'_> {
-    /// The resistor in the mains lead, if there is one and nothing takes its place: the node behind it, and its part.
+    /// The resistor in the line cord, if there is one and nothing takes its place: the node behind it, and its part.
     fn mains_resistor(&mut self) -> Result<(Node, Option<LeadPart>)> {
         let set = self.at.inserted.set;
         let keeps = self.inside.keeps_resistor;
@@ -91,7 +91,7 @@ impl Wiring<'_> {
         Ok((fed, self.at.inserted.inner.pop()))
     }
 
-    /// The supplies, from what feeds them to their outputs; a resistor in the mains lead is listed behind their own.
+    /// The supplies, from what feeds them to their outputs; a resistor in the line cord is listed behind their own.
     fn supplies(&mut self, feeds: &Feeds, mains_resistor: Option<LeadPart>) -> Result<()> {
         let model = self.model;
         self.at.high_voltage = feeds.main.terminals();

@@ -16,7 +16,7 @@ pub struct Points {
     pub neutral: Node,
     /// What stands in the lead.
     pub inserted: Inserted,
-    /// Where the design line stood: behind a resistor in the mains lead that came later.
+    /// Where the design line stood: behind a resistor in the line cord that came later.
     pub as_built: Node,
     /// What the set's whole current flows through: the primary's copper, or an ammeter without loss.
     pub primary: ElementId,
@@ -36,12 +36,12 @@ pub struct Points {
     pub plates: Vec<Diode>,
     /// Its other diodes, between negative rail and plate: those of a bridge or a doubler.
     pub returns: Vec<Diode>,
-    /// Terminals of the high-voltage winding (of its first half where it has a centre tap), or what feeds the
+    /// Terminals of the high-voltage winding (of its first half where it has a center tap), or what feeds the
     /// rectifier of a set without a transformer.
     pub high_voltage: (Node, Node),
-    /// Both outer terminals of a winding with a centre tap.
+    /// Both outer terminals of a winding with a center tap.
     pub outer_ends: Option<(Node, Node)>,
-    /// Centre tap of the high-voltage winding, or the negative end of the supply without one.
+    /// Center tap of the high-voltage winding, or the negative end of the supply without one.
     pub centre: Node,
     /// Rectifier cathode or filament.
     pub rectifier_cathode: Node,
@@ -80,7 +80,7 @@ pub struct SecondPoints {
     pub returns: Vec<Diode>,
     /// Terminals of its winding, or of its first half; without one what feeds its rectifier.
     pub high_voltage: (Node, Node),
-    /// Both outer terminals of a winding with a centre tap.
+    /// Both outer terminals of a winding with a center tap.
     pub outer_ends: Option<(Node, Node)>,
     /// The first resistor in its plate leads.
     pub surge: Option<ElementId>,

@@ -31,7 +31,7 @@ fn rectifier_law(rectifier: &Rectifier) -> Law {
         (Law::ThreeHalves { perveance, offset }, None) => {
             Law::ThreeHalves { perveance: parallel * perveance, offset }
         }
-        // vapour lights where the cathode emits: until then next to nothing passes, by a resistance that goes as it warms
+        // vapor lights where the cathode emits: until then next to nothing passes, by a resistance that goes as it warms
         (Law::Drop { volts, resistance }, Some(limit))
             if rectifier.kind == RectifierKind::Mercury =>
         {

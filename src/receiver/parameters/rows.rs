@@ -198,7 +198,7 @@ rows! {
             },
         }),
     (MainsResistor, Set, Any, RESISTOR,
-        "mains_resistor", "resistor in the mains lead", "mains_resistor.resistance",
+        "mains_resistor", "resistor in the line cord", "mains_resistor.resistance",
         "Ω" mains_resistor?.ohms),
     (Surge, Set, Any, RESISTOR,
         "rectifier.surge_resistor", "surge resistor of the rectifier", "rectifier.surge_resistor",

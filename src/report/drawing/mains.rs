@@ -1,4 +1,4 @@
-//! The mains side: from the plug to the set's transformer or heater string, with a choice's part in the live lead.
+//! The mains side: from the plug to the set's transformer or heater string, with a choice's part in the hot wire.
 
 use super::{
     Drawing,
@@ -14,7 +14,7 @@ use crate::{
     study::{Choice, Plan},
 };
 
-/// The mains side of a set with a choice in its live lead, on the usual line. `prefix` makes the drawing's ids unique
+/// The mains side of a set with a choice in its hot wire, on the usual line. `prefix` makes the drawing's ids unique
 /// in a page.
 ///
 /// A choice without readings (`day`) is drawn without the figures they would give.
@@ -149,7 +149,7 @@ impl Side<'_> {
         });
         let (outlet, hertz) = self.outlet();
         let mut text = format!(
-            "{}. The plug brings live and neutral from an outlet of {outlet}, {hertz}. In the live lead stand, in this order: {}. {set}",
+            "{}. The plug brings hot and neutral from an outlet of {outlet}, {hertz}. In the hot wire stand, in this order: {}. {set}",
             clean(&self.plan.set.name),
             order.collect::<Vec<_>>().join("; "),
         );
@@ -160,6 +160,8 @@ impl Side<'_> {
         }
         let (set, takes) = (volts(usual.set_v), amps(usual.primary_a));
         let gives = amps(usual.line_a);
-        text + &format!(" The set gets {set} and takes {takes}; the outlet gives {gives}.")
+        text + &format!(
+            " The voltage at the set is {set}, and it takes {takes}; the outlet gives {gives}."
+        )
     }
 }

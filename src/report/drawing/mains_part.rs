@@ -92,7 +92,7 @@ impl<'a> Side<'a> {
         matches!(self.choice.method.facts().stands, Stands::Nowhere | Stands::Inside)
     }
 
-    /// Where the live wire to the set ends.
+    /// Where the hot wire to the set ends.
     pub fn end(&self) -> f64 {
         self.x - self.resistor.map_or(0.0, |_| RESISTOR)
     }
@@ -232,7 +232,7 @@ impl<'a> Side<'a> {
         pen.level("set live", slider, [to, LIVE, part.to]);
         pen.right((to - 16.0, sy + 20.0), ["slider"]);
         let said = format!(
-            "{}: its winding lies between live and neutral, and its slider feeds {}; it isolates nothing",
+            "{}: its winding lies between hot and neutral, and its slider feeds {}; it isolates nothing",
             part.name,
             self.set.noun()
         );
@@ -252,7 +252,7 @@ impl<'a> Side<'a> {
         pen.level(first.fed, (PART, LIVE), [STEP_PRIMARY]);
         pen.level("set return", (STEP_SECONDARY, NEUTRAL), [self.x]);
         let mut said = format!(
-            "{}: separate windings, the primary between live and neutral, the secondary joined to neither",
+            "{}: separate windings, the primary between hot and neutral, the secondary joined to neither",
             self.choice.part.as_ref().map_or_else(|| first.name.clone(), Bought::named)
         );
         if let [secondary, primary, ..] = first.readings {
@@ -273,7 +273,7 @@ impl<'a> Side<'a> {
         Drawn { said: format!("{said}; {}", drawn.said), above: HIGH_ABOVE, ..drawn }
     }
 
-    /// A small transformer whose secondary stands in the live lead.
+    /// A small transformer whose secondary stands in the hot wire.
     ///
     /// The primary's dot lies on its live end. Opposing, the secondary's dot lies on its end towards the outlet: its volts from
     /// dot to end, in phase with the primary's, are lost on the way to the set, `V_set = V_outlet − V_secondary`. Aiding, the

@@ -2,7 +2,7 @@
 
 /// Height of the drawing.
 pub const HEIGHT: f64 = 296.0;
-/// Live lead.
+/// Hot wire.
 pub const LIVE: f64 = 130.0;
 /// Neutral lead.
 pub const NEUTRAL: f64 = 266.0;

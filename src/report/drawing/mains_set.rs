@@ -44,7 +44,7 @@ impl Set {
         }
     }
 
-    /// Draws it with its ends at `x` on both leads. `net` is the live lead's. A transformer with taps has its primary
+    /// Draws it with its ends at `x` on both leads. `net` is the hot wire's. A transformer with taps has its primary
     /// drawn already.
     pub fn draw(
         self,

@@ -132,7 +132,7 @@ const LAMP: f64 = 34.0;
 /// From the string to the words beside it.
 const BESIDE: f64 = 12.0;
 
-/// A heater string being drawn from the live lead downwards.
+/// A heater string being drawn from the hot wire downwards.
 pub struct Strung<'a> {
     parts: Option<Parts<'a>>,
     x: f64,

@@ -27,7 +27,7 @@ const DRY: [f64; 2] = [148.0, 196.0];
 const DOWN: f64 = 140.0;
 /// Where the rectifier's output rises to the positive rail.
 const RISE: f64 = 232.0;
-/// Left end of the negative rail below a centre tap.
+/// Left end of the negative rail below a center tap.
 const LEFT: f64 = 28.0;
 /// Axes of circuits with legs between the rails: left leg, feed, right leg.
 const LEG_A: f64 = 30.0;
@@ -169,7 +169,7 @@ impl Source<'_> {
         pins.plates
     }
 
-    /// Two plates on a winding with a centre tap.
+    /// Two plates on a winding with a center tap.
     fn full_wave(&self, pen: &mut Pen) -> [f64; 2] {
         let (x, Source { high, low, mid, .. }) = (WINDING, self);
         let ends = [high + 24.0, low - 24.0];
@@ -316,7 +316,7 @@ impl Source<'_> {
     fn end_names(&self) -> (&'static str, &'static str) {
         let plus = if self.valve == Valve::Dry { "positive end" } else { "cathode" };
         let minus = match (self.sketch.circuit.facts().other_end, self.sketch.on_the_line) {
-            (OtherEnd::CentreTap, _) => "centre tap",
+            (OtherEnd::CentreTap, _) => "center tap",
             (OtherEnd::Rail, true) => "neutral",
             _ => "negative end",
         };
@@ -348,7 +348,7 @@ impl Source<'_> {
                     false => format!("each end {surge}to {one} of {of}"),
                 };
                 return format!(
-                    "High-voltage winding of 2 × {half}, centre tap at {minus_v}, {plates}, its {plus} at {plus_v}, {dc}."
+                    "High-voltage winding of 2 × {half}, center tap at {minus_v}, {plates}, its {plus} at {plus_v}, {dc}."
                 );
             }
             HalfWave => format!(

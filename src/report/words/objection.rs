@@ -148,12 +148,9 @@ mod tests {
                     watts_w: 90.0,
                     allowed_w: 50.0,
                 },
-                "partial fault, an hour at the edge: 3.00 A through a 1.6 A fuse",
+                "sustained overload: 3.00 A through a 1.6 A fuse",
             ),
-            (
-                Objection::FaultUnsolved { fault },
-                "partial fault, an hour at the edge: the calculation",
-            ),
+            (Objection::FaultUnsolved { fault }, "sustained overload: the calculation"),
             (Objection::NoFuse { running_a: 12.0 }, "no standard small fuse suits 12.00 A"),
             (
                 Objection::PrimaryVolts { primary_v: 115.0, outlet_v: 130.0 },

@@ -64,7 +64,7 @@ pub struct Guesses {
     pub dropper: Option<Dropper>,
     /// Of selenium, of as many plates as the volts need, V.
     pub drop: Option<f64>,
-    /// From the centre tap to chassis, Ω.
+    /// From the center tap to chassis, Ω.
     pub chain: Option<[f64; 3]>,
     /// In the negative lead, Ω.
     pub bias_ohms: Option<f64>,

@@ -71,7 +71,7 @@ pub enum BiasFrom {
 /// Volts of the high-voltage winding.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Winding {
-    /// Each half of one with a centre tap.
+    /// Each half of one with a center tap.
     PerHalf(Voltage),
     /// The whole of one without.
     Whole(Voltage),
@@ -254,7 +254,7 @@ impl BlankError {
             BlankError::BiasWithoutWinding => "write `--bias cathodes` or `--bias resistor`",
             BlankError::Elsewhere(..) => "leave one of the two out",
             BlankError::StringTooLong { .. } => {
-                "check the tubes and the volts on the nameplate; if a transformer feeds them, write `--supply transformer`"
+                "check the tubes and the voltage on the nameplate; if a transformer feeds them, write `--supply transformer`"
             }
             BlankError::OtherCurrent { .. } => {
                 "check the types; if a transformer feeds the set, write `--supply transformer`. Heaters beside each other in a string are described in a profile, not here"

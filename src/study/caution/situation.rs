@@ -33,7 +33,7 @@ pub(crate) struct Situation {
     pub boiling: bool,
     /// One of them in the hot wire.
     pub resistor_in_lead: bool,
-    /// The set has a resistor in its mains lead, and keeps it.
+    /// The set has a resistor in its line cord, and keeps it.
     pub mains_resistor: bool,
     /// It was designed with that.
     pub made_with_resistor: bool,

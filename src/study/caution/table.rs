@@ -206,7 +206,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
         } => Fit, true,
             format!("A series resistor is a heater: {watts_w:.0} W at high line, surface about {surface_c:.0} °C; fix it by its body, never by its leads."),
             "the solved watts; the maker's rise per watt";
-        /// A resistor that the set has in its mains lead, in a fault that the fuse does not end in time.
+        /// A resistor that the set has in its line cord, in a fault that the fuse does not end in time.
         MainsResistorBurns {
             /// The one of these faults that puts most energy into it, in words.
             fault: String,
@@ -421,7 +421,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "Never shorten, coil, cover, or splice a resistance line cord; less wire means more heat and more heater voltage.",
             "a fifth less wire: 11 % more heater voltage, 13 % more watts in every foot (closed form)";
         OldResistor => Use, s.mains_resistor,
-            "After the first hour, unplugged, look at the resistor in the mains lead: it must be whole, fixed, and clear of wood, cloth, and wax.",
+            "After the first hour, unplugged, look at the resistor in the line cord: it must be whole, fixed, and clear of wood, cloth, and wax.",
             "common practice, no source";
         BoxHot => Use, s.boiling,
             "Do not touch or cover the box in use; the resistor inside is hotter than boiling water.",
@@ -500,7 +500,7 @@ fn mains_resistor(fault: &str, watts: f64, rated: Option<f64>, opens_s: Option<f
         None => "without an end".to_owned(),
     };
     format!(
-        "Stay with the set: a fault ({fault}) puts {watts:.0} W on the resistor in its mains lead, {rated}, {lasts}."
+        "Stay with the set: a fault ({fault}) puts {watts:.0} W on the resistor in its line cord, {rated}, {lasts}."
     )
 }
 

@@ -14,7 +14,7 @@ use crate::{
 use std::ops::Add;
 
 const ANSWERS: &str = "the set answers: its currents move too";
-const FEEDS: &str = "what hangs on the taps loads the divider";
+const FEEDS: &str = "what is connected to the tap loads the divider";
 
 /// Sums with this divider's numbers, volts without their sign where only sizes count.
 pub fn of(d: &DividerStudy) -> Vec<Working> {
@@ -106,7 +106,7 @@ fn heat(d: &DividerStudy) -> Vec<Working> {
         list.push(Working {
             taken: arm.buy.rating_w.map(|w| w * f64::from(arm.buy.pieces) * scale),
             why: Some(if arm.buy.for_volts {
-                "a rating that is made and stands the volts"
+                "a rating that is made and stands the voltage"
             } else {
                 "a rating that is made"
             }),
@@ -123,7 +123,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
     let readings = worst.into_iter().flat_map(|worst| &worst.taps);
     let why = match d.place {
         Some(_) => ANSWERS,
-        None => "the loads change with the volts",
+        None => "the loads change with the voltage",
     };
     let mut list = Vec::new();
     let mut above = 0.0;
@@ -131,7 +131,7 @@ fn metered(d: &DividerStudy) -> Vec<Working> {
         above += arm.ohms;
         let seen = ohms(above) * ohms(d.total_ohms - above) / ohms(d.total_ohms);
         let behind = ohms(seen.value);
-        list.push(Working::new(format!("{} looks like", tap.name), seen, "Ω"));
+        list.push(Working::new(format!("{}, source resistance", tap.name), seen, "Ω"));
         let meter = ohms(reading.load_ohms);
         let sum = volts(tap.volts_v) * meter.clone() / (meter + behind);
         let working = Working::new(format!("meter on {}", tap.name), sum, "V");

@@ -283,7 +283,7 @@ fn by_hand(search: &Search, solution: &Solution, answer: &Answer) -> Vec<Working
             let sum = volts(v) * volts(answer.line_v) / volts(setting.line);
             list.push(Working::new(format!("{what} on the usual line"), sum, "V").beside(
                 solved,
-                "not everything follows the line in step, and a reading is weighed against the others",
+                "not everything follows the line in step, and a reading is balanced against the others",
             ));
         }
         let dividers = 0..search.receiver.model().dividers.len();

@@ -157,7 +157,7 @@ impl Walk {
             (Some(_), _) => {}
             (None, true) => {
                 self.add(HighVoltage, "HV winding, plate to plate", at.outer_ends);
-                self.add(HighVoltage, "HV, each plate to centre tap", winding);
+                self.add(HighVoltage, "HV, each plate to center tap", winding);
             }
             (None, _) => self.add(HighVoltage, "HV winding, end to end", winding),
         }
@@ -168,7 +168,7 @@ impl Walk {
             && second.winding.is_some()
         {
             let words = match own.outer_ends {
-                Some(_) => "second supply's winding, each plate to centre tap",
+                Some(_) => "second supply's winding, each plate to center tap",
                 None => "second supply's winding, end to end",
             };
             self.add(HighVoltage, words, Some(own.high_voltage));
@@ -220,7 +220,7 @@ impl Walk {
         }
         if at.centre != REFERENCE {
             let name = match (&model.string, model.rectifier.circuit.is_tapped()) {
-                (None, true) => "HV centre tap to chassis",
+                (None, true) => "HV center tap to chassis",
                 _ => "negative end of the supply to chassis",
             };
             self.add(Supply, name, to_chassis(at.centre));

@@ -62,7 +62,7 @@ pub struct Stage {
     pub set_v: Range,
     /// Heater windings.
     pub heaters: Vec<HeaterStage>,
-    /// Each half of the high-voltage winding, plate to centre tap, or the whole of one without, V RMS, with the
+    /// Each half of the high-voltage winding, plate to center tap, or the whole of one without, V RMS, with the
     /// rectifier out.
     pub half_v: Option<f64>,
     /// Across the first filter capacitor, V DC, with the rectifier in.

@@ -55,10 +55,10 @@ pub fn lamp(lamp: &LampTrial, design_v: f64, set_w: f64, feed_v: f64) -> [Workin
         Working::new("the set as a resistor", set, "Ω"),
         Working::new("current with the lamp in, its filament as hot as rated", lit, "A").beside(
             lamp.amps,
-            "the lamp gets less than its volts, is cooler, and has less resistance; and the set is no resistor",
+            "the lamp gets less than its voltage, is cooler, and has less resistance; and the set is no resistor",
         ),
-        Working::new("current with the primary shorted, the lamp at its rated volts", shorted, "A")
-            .beside(lamp.shorted_a, "the outlet is not at the lamp's rated volts"),
+        Working::new("current with the primary shorted, the lamp at its rated voltage", shorted, "A")
+            .beside(lamp.shorted_a, "the outlet is not at the lamp's rated voltage"),
     ]
 }
 

@@ -196,7 +196,7 @@ pub fn field_coil(set: &Set, by: Option<ReplaceBy>) -> Result<(Found, FieldSubst
     Ok((Found { goes, line_v, before, changes: Some(changes) }, substitutes))
 }
 
-/// Whether dividers or grids hang on the centre tap, and so on the coil in the negative lead.
+/// Whether dividers or grids hang on the center tap, and so on the coil in the negative lead.
 fn has_taps_at_centre(model: &Model) -> bool {
     let at_centre = |point| point == "B-";
     model.dividers.iter().any(|d| at_centre(&d.from) || at_centre(&d.to))

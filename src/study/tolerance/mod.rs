@@ -171,7 +171,7 @@ fn inputs(
     let rectangular = |(low, high): (f64, f64)| Spreading::Rectangular { low, high };
     let mut list = vec![ToleranceInput {
         key: "outlet".to_owned(),
-        what: "outlet volts".to_owned(),
+        what: "outlet voltage".to_owned(),
         spreading: Spreading::Triangular {
             low: outlet.low_v,
             peak: outlet.usual_v,

@@ -35,7 +35,7 @@ pub struct ToleranceChoice {
     pub limits: Vec<LimitShare>,
     /// Share of the draws that pass a limit which holds on any line.
     pub beyond_ceiling: f64,
-    /// Share that stands above a design-centre rating on the line of that moment.
+    /// Share that stands above a design-center rating on the line of that moment.
     pub beyond_design_centre: f64,
 }
 

@@ -15,7 +15,7 @@ pub enum Verdict {
     LeaveAndMeasure,
     /// Another tap of the primary.
     ChangeTap,
-    /// The resistor comes out that a repairer put into the mains lead.
+    /// The resistor comes out that a repairer put into the line cord.
     TakeOut,
     /// A part that lowers the voltage.
     Fit,

@@ -22,7 +22,7 @@ pub fn sentences(set: &Setting, decided: &Decided, today: &Day, sound: bool) -> 
     list
 }
 
-/// What the outlet is beside what the set was made for, and what a resistor in the mains lead takes of it.
+/// What the outlet is beside what the set was made for, and what a resistor in the line cord takes of it.
 fn cause(set: &Setting, today: &Reading) -> String {
     let model = set.receiver.model();
     let (made_for, usual) = (model.design_line, today.outlet_v);
@@ -41,7 +41,7 @@ fn cause(set: &Setting, today: &Reading) -> String {
     };
     let takes = today.mains_resistor().map_or(String::new(), |resistor| {
         let (ohms, volts) = (resistor.volts_v / resistor.current_a, resistor.volts_v);
-        format!(" The {ohms:.0} Ω in the mains lead take {volts:.0} V of that.")
+        format!(" The {ohms:.0} Ω in the line cord take {volts:.0} V of that.")
     });
     outlet + &takes
 }
@@ -229,5 +229,5 @@ fn nothing_serves(choices: &[Choice]) -> String {
     }
     let all: Vec<String> =
         list.into_iter().map(|(titles, why)| format!("{}: {why}", titles.join(", "))).collect();
-    format!("Nothing that can be bought serves: {}.", all.join("; "))
+    format!("No part that can be bought is acceptable: {}.", all.join("; "))
 }

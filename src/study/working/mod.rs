@@ -52,7 +52,7 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
     let heaters = model.heaters_in_series().into_iter().map(volts).reduce(Sum::add);
     let Some(heaters) = heaters else { return Vec::new() };
     let mut left = volts(plan.outlet.usual_v) - volts(heaters.value);
-    // a maker's resistor in the mains lead stays
+    // a maker's resistor in the line cord stays
     let usual = plan.choices.first().and_then(|c| Some(&c.day.as_ref()?.usual));
     let kept = model.mains_resistor.filter(|r| r.by_maker);
     if let Some(resistor) = kept.and(usual).and_then(super::reading::Reading::mains_resistor) {
@@ -138,7 +138,7 @@ const OUT_OF_STEP: &str = "the current through a resistor is out of step with th
 
 /// The part in the lead.
 fn part(plan: &Plan, choice: &Choice) -> Option<Working> {
-    let regulated = "a small transformer gives more than its rated volts when it is not fully loaded, and its copper takes some back";
+    let regulated = "a small transformer gives more than its rated voltage when it is not fully loaded, and its copper takes some back";
     let set_v = choice.day.as_ref()?.usual.set_v;
     let share = volts(choice.part_value?) / volts(choice.part_primary_v?);
     let line = volts(plan.outlet.usual_v);
@@ -185,7 +185,7 @@ fn inside(choice: &Choice, supply: &SupplySketch) -> Vec<Working> {
             let Some(name) = &point.tap else { continue };
             let sum = tap(divider.from_v - divider.to_v, below, ohms(total), divider.to_v);
             let sum = Working::new(format!("tap {name}"), sum, "V");
-            list.push(sum.beside(point.volts_v, "what hangs on the tap loads the divider"));
+            list.push(sum.beside(point.volts_v, "what is connected to the tap loads the divider"));
         }
     }
     let tubes = choice.day.iter().flat_map(|d| &d.usual.tubes);
