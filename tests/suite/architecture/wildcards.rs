@@ -37,6 +37,11 @@ const STILL: &[(&str, &str, &str)] = &[
     ("src/study/verdict/advice.rs", "of", "the rest go by whether they boost, a fact"),
     ("src/study/verdict/measure.rs", "place", "the rest go by the name in their row"),
     ("src/study/working/mod.rs", "part", "parts that are no transformer have returned above"),
+    ("src/report/drawing/mains.rs", "mains_side", "the rest go on by the name they are bound to"),
+    ("src/report/verdict.rs", "headline", "the rest go on by the name they are bound to"),
+    ("src/study/note.rs", "pick", "the rest go on by the name they are bound to"),
+    ("src/study/tolerance/mod.rs", "tolerances", "the rest go on by the name they are bound to"),
+    ("src/study/verdict/turn.rs", "all", "the rest go on by the name they are bound to"),
 ];
 
 /// A closing sign for each opening one.
@@ -109,7 +114,10 @@ fn wild(text: &str) -> Vec<String> {
     for (at, token) in list.iter().enumerate() {
         let behind = &list[at + 1..];
         match *token {
-            "fn" => function = behind.first().copied().unwrap_or_default(),
+            // not the type of a function
+            "fn" if behind.first() != Some(&"(") => {
+                function = behind.first().copied().unwrap_or_default();
+            }
             "impl" => own = owner(behind).unwrap_or(own),
             "match" => {
                 let Some(open) = outside(behind, &["{"]) else { continue };
