@@ -130,7 +130,18 @@ impl Fault {
             }
             Fault::LoadsOut => changed.pull_tubes(),
             Fault::BranchOpen(place) => changed.open_branch(place),
-            _ => return None,
+            Fault::FirstCapacitorShorted
+            | Fault::SecondCapacitorShorted
+            | Fault::BPlusShorted
+            | Fault::HalfWindingShorted
+            | Fault::PlateToFilament
+            | Fault::WindingShorted
+            | Fault::PrimaryShorted
+            | Fault::LineShorted
+            | Fault::StringShorted
+            | Fault::DropperCapacitorShorted
+            | Fault::FieldCoilOpen
+            | Fault::ChokeOpen => return None,
         }
         changed.still_cold();
         Some(changed)

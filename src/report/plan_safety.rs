@@ -309,7 +309,22 @@ pub fn what_to_do(fault: FaultCase) -> &'static str {
         }
         FaultCase::InSet(Fault::FieldCoilOpen) => "connect the speaker before you switch on.",
         FaultCase::InSet(Fault::DialLampOpen) => "replace the lamp before the set plays on.",
-        _ => "switch off at the first hum, smell or silence.",
+        FaultCase::InSet(
+            Fault::FirstCapacitorShorted
+            | Fault::SecondCapacitorShorted
+            | Fault::BPlusShorted
+            | Fault::HalfWindingShorted
+            | Fault::PlateToFilament
+            | Fault::WindingShorted
+            | Fault::PrimaryShorted
+            | Fault::LineShorted
+            | Fault::StringShorted
+            | Fault::DropperCapacitorShorted
+            | Fault::ChokeOpen,
+        )
+        | FaultCase::Open(_)
+        | FaultCase::Reversed(_)
+        | FaultCase::Partial => "switch off at the first hum, smell or silence.",
     }
 }
 

@@ -35,6 +35,8 @@ struct Row {
     unit: &'static str,
     meter: Meter,
     get: fn(&Reading, usize) -> Option<f64>,
+    /// What an average-responding meter shows, where that is another figure.
+    averaged: Option<fn(&Reading, usize) -> Option<f64>>,
     /// Of so many owners a sweep shows it unasked.
     shown: usize,
     /// Name among the tolerances; `None` where it is not watched.
@@ -50,6 +52,10 @@ impl Row {
 
     const fn watched(self, name: &'static str) -> Row {
         Row { watched: Some(name), ..self }
+    }
+
+    const fn averaged(self, get: fn(&Reading, usize) -> Option<f64>) -> Row {
+        Row { averaged: Some(get), ..self }
     }
 
     const fn point(self, worth: fn(&Reading, usize) -> bool) -> Row {
@@ -76,7 +82,7 @@ macro_rules! measures {
         #[allow(unused_variables)] // of what there is once no place is asked
         static ROWS: &[Row] =
             &[$(Row { what: What::$what, owner: $owner, key: $key, name: $name, unit: $unit,
-                meter: $meter, get: |$r, $i| Some($value), shown: 0, watched: None, point: None }
+                meter: $meter, get: |$r, $i| Some($value), averaged: None, shown: 0, watched: None, point: None }
                 $(.$more($with))*,)*];
     };
 }
@@ -86,6 +92,7 @@ measures! { r, i:
     MainsResistor => Set, "mains_resistor", "across the mains resistor", "V", Ac,
         r.mains_resistor()?.volts_v, point(always);
     Heater => Heater, "heater.{name}", "{heater} {name}", "V", Ac, r.heaters.get(i)?.volts_v,
+        averaged(|r, i| Some(r.heaters.get(i)?.averaged_v)),
         shown(ALL), watched("heaters, {name}"), point(always);
     BPlus => Set, "B+", "B+", "V", Dc, r.b_plus_v, shown(ALL), watched("B+"), point(always);
     Reservoir => Set, "reservoir", "filter capacitor 1, + side", "V", Dc, r.reservoir_v,
@@ -114,6 +121,7 @@ measures! { r, i:
     TransformerTemperature => Set, "transformer_temperature", "power transformer, temperature †", "°C",
         No, r.transformer.as_ref()?.temperature_c;
     PrimaryCurrent => Set, "primary_current", "primary current, true RMS", "A", Ac, r.primary_a,
+        averaged(|r, _| Some(r.primary_averaged_a)),
         shown(ALL), watched("primary current"), point(always);
     // what the iron takes of that, which no meter can tell from the rest
     Magnetizing => Set, "magnetizing_current", "magnetizing current, true RMS", "A", No,
@@ -217,11 +225,8 @@ impl Measure {
 
     /// As [`Measure::value`], read in AC by an average-responding meter.
     pub(super) fn averaged(self, r: &Reading) -> f64 {
-        match self.what {
-            What::Heater => r.heaters.get(self.of).map_or(f64::NAN, |h| h.averaged_v),
-            What::PrimaryCurrent => r.primary_averaged_a,
-            _ => self.value(r),
-        }
+        let Row { get, averaged, .. } = self.row();
+        averaged.unwrap_or(*get)(r, self.of).unwrap_or(f64::NAN)
     }
 
     /// Unit.

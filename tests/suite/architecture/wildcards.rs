@@ -25,23 +25,15 @@ const TABLES: [&str; 14] = [
 
 /// Functions in which an arm for the rest stands still, and why. It may only become shorter.
 const STILL: &[(&str, &str, &str)] = &[
-    ("src/receiver/fault.rs", "changed", "what is not in a socket is changed in the network"),
     ("src/receiver/feeds.rs", "is_output", "power classes among two dozen of small signals"),
     ("src/report/caution.rs", "first", "the rest go by their column of the table"),
     ("src/report/note_readings.rs", "label_on_the_line", "the rest go by the name in their row"),
-    ("src/report/plan_safety.rs", "what_to_do", "a fault without an advice of its own"),
     ("src/study/fit/points.rs", "load", "the rest are points of no resistance"),
-    ("src/study/measures.rs", "averaged", "the rest are DC, or of no other shape"),
     ("src/study/objection.rs", "is_bearable", "four that are borne among two dozen"),
     ("src/study/replace/mod.rs", "compare", "the rest go by what tolerances watch, a column"),
     ("src/study/verdict/advice.rs", "of", "the rest go by whether they boost, a fact"),
     ("src/study/verdict/measure.rs", "place", "the rest go by the name in their row"),
     ("src/study/working/mod.rs", "part", "parts that are no transformer have returned above"),
-    ("src/report/drawing/mains.rs", "mains_side", "the rest go on by the name they are bound to"),
-    ("src/report/verdict.rs", "headline", "the rest go on by the name they are bound to"),
-    ("src/study/note.rs", "pick", "the rest go on by the name they are bound to"),
-    ("src/study/tolerance/mod.rs", "tolerances", "the rest go on by the name they are bound to"),
-    ("src/study/verdict/turn.rs", "all", "the rest go on by the name they are bound to"),
 ];
 
 /// A closing sign for each opening one.
@@ -89,11 +81,11 @@ fn patterns<'a>(mut body: &'a [&'a str]) -> Vec<&'a [&'a str]> {
     list
 }
 
-/// Whether a pattern takes whatever comes: a line, a name, or several of them in brackets, with no condition.
+/// Whether a pattern takes whatever comes: a line, or several of them in brackets, with no condition. A name that takes the rest
+/// goes on to be asked by what stands in its row.
 fn takes_all(pattern: &[&str]) -> bool {
-    let is_name = |token: &&str| token.starts_with(|c: char| c == '_' || c.is_lowercase());
     match pattern {
-        [one] => is_name(one) && !["true", "false"].contains(one),
+        [one] => one.starts_with('_'),
         ["(", inner @ .., ")"] => inner.split(|token| *token == ",").all(takes_all),
         _ => false,
     }
@@ -170,10 +162,10 @@ fn the_tables_are_there() {
 #[test]
 fn an_arm_for_the_rest_is_seen() {
     let within = |arms: &str| wild(&format!("fn f(a: A) -> u8 {{ match a.b(c) {{ {arms} }} }}"));
-    // whatever it is called, however the arms before it end, in brackets as well
+    // however the arms before it end, in brackets as well
     for arms in [
         "Fault::ChokeOpen => 1, _ => 2",
-        "Fault::ChokeOpen => { g({ 1 }) } other => 2,",
+        "Fault::ChokeOpen => { g({ 1 }) } _other => 2,",
         "Fault::BranchOpen(n) if n >= 2 => [1, 2][n], _ => 2",
         "(Verdict::Fit, true) => h(|x| x, 1), (_, _) => 2",
         "Some(Method::Tap) => \"_ => 1,\", _ => 2",
@@ -181,8 +173,9 @@ fn an_arm_for_the_rest_is_seen() {
         assert_eq!(within(arms), ["f"], "{arms}");
     }
     for arms in [
-        // all are named; a condition lets the others through; another enumeration; in a comment; in an inner match
+        // all are named; the rest are asked; a condition lets the others through; another enumeration; in a comment; in an inner match
         "Fault::ChokeOpen => 1, Fault::LoadsOut => 2",
+        "Fault::ChokeOpen => 1, other => other.row()",
         "_ if x => 0, Fault::ChokeOpen => 1, Fault::LoadsOut => 2",
         "Tone::Bad => 1, _ => 2",
         "None if b == Method::Tap => 1, _ => 2",
