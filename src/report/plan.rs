@@ -121,8 +121,10 @@ const MOST_READINGS: usize = 12;
 /// What the meter reads, now and with the part.
 fn meter(plan: &Plan) -> Page {
     // nothing is read straight on an outlet to which the set must not be connected
-    let straight = as_is(plan).is_some();
-    let changed = plan.advised().is_some_and(|c| c.method != Method::AsIs);
+    let straight = !(plan.advice.do_not_plug_in || plan.advice.not_without_part);
+    let method = plan.advised().map(|c| c.method).filter(|method| *method != Method::AsIs);
+    let added = method.is_some_and(|method| !method.facts().added.is_empty());
+    let changed = method.is_some();
     let metered = |c: &&Checkpoint| c.meter != Meter::None && c.measure.what != What::LinePower;
     let many = plan.checkpoints.iter().filter(metered).count() > MOST_READINGS;
     let wanted = |c: &&Checkpoint| {
@@ -137,7 +139,8 @@ fn meter(plan: &Plan) -> Page {
         row((note_readings::label(c, plan), now, strong(show(c.expected)), from_to(&from, &to)))
     });
     let names = match (changed, straight) {
-        (true, true) => &["", "now", "with part", "normal with part"][..],
+        (true, true) if added => &["", "now", "with part", "normal with part"][..],
+        (true, true) => &["", "now", "after", "normal after"],
         (true, false) => &["", "with part", "normal with part"],
         (false, _) => &["", "now", "normal"],
     };
@@ -150,12 +153,15 @@ fn meter(plan: &Plan) -> Page {
     )
 }
 
+/// Heat that is none, W.
+const LEAST_HEAT: f64 = 0.005;
+
 /// The choices in a row each.
 fn choices(plan: &Plan) -> Page {
     let rows = plan.choices.iter().filter_map(|c| {
         let usual = &c.day.as_ref()?.usual;
         let value = c.part_value.zip(c.unit).map(|(v, unit)| (", ", figure(v, unit)));
-        let heat = if usual.lead_w > 0.0 { watts(usual.lead_w) } else { "-".to_owned() };
+        let heat = if usual.lead_w >= LEAST_HEAT { watts(usual.lead_w) } else { "-".to_owned() };
         Some(row((
             plain((c.method.facts().name, value)),
             excess(usual.heater_excess()),

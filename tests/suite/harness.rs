@@ -14,13 +14,23 @@ pub fn mainsfit(args: &[&str]) -> Outcome {
 
 /// As [`mainsfit`], with arguments that were put together.
 pub fn run_full(args: impl IntoIterator<Item = String>) -> Outcome {
+    run_on_screen(args, Screen::PAGE)
+}
+
+/// What a run prints on a terminal of 80 columns.
+pub fn narrow(args: &[&str]) -> String {
+    let screen = Screen { columns: 80, ..Screen::PAGE };
+    run_on_screen(args.iter().map(|a| (*a).to_owned()), screen).out
+}
+
+fn run_on_screen(args: impl IntoIterator<Item = String>, screen: Screen) -> Outcome {
     let line = std::iter::once("mainsfit".to_owned()).chain(args);
     // the width of a help page must not depend on the terminal the tests run in
     let parser = Cli::command().term_width(Screen::PAGE.columns);
     let parsed =
         parser.try_get_matches_from(line).and_then(|matches| Cli::from_arg_matches(&matches));
     match parsed {
-        Ok(cli) => run_on(cli, Screen::PAGE),
+        Ok(cli) => run_on(cli, screen),
         Err(error) => {
             let text = error.render().to_string();
             let (out, err, code) = if error.use_stderr() {

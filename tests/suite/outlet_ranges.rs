@@ -152,7 +152,7 @@ fn the_option_replaces_the_profiles_outlet() {
     assert!(note.contains(" --range north-america"), "{note}");
     let text = set.run("plan", &["--range", "north-america"]).out;
     assert!(
-        text.contains("outlet 122 V usual, 114 V low, 126 V high (range north-america)"),
+        text.contains("outlet: 122 V usual, 114 V low, 126 V high (range north-america)"),
         "{text}"
     );
 }

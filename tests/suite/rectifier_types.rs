@@ -124,7 +124,7 @@ fn a_tube_keeps_the_name_it_is_written_by() {
     let path = std::env::temp_dir().join(format!("mainsfit-names-{}.yaml", std::process::id()));
     std::fs::write(&path, text).unwrap();
     let path = path.to_str().unwrap();
-    let out = mainsfit(&["plan", path]).out;
+    let out = mainsfit(&["plan", path, "--full"]).out;
     let count =
         |name: &str| out.split(|c: char| !c.is_ascii_alphanumeric()).filter(|w| *w == name).count();
     for (name, of) in

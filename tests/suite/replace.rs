@@ -311,7 +311,7 @@ fn a_filter_resistor_is_judged_by_its_rating() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("set.yaml");
         std::fs::write(&path, text(rated)).unwrap();
-        mainsfit(&["plan", path.to_str().unwrap()]).out
+        mainsfit(&["plan", path.to_str().unwrap(), "--full"]).out
     };
     let free = page("");
     assert!(free.contains("filter resistor 60.0 V"), "{free}");

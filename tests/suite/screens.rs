@@ -1,9 +1,11 @@
 //! Every text screen as a person sees it, kept as snapshots, and what all of them must hold to.
 
-use super::harness::{mainsfit, printed, shipped, stem};
+use super::harness::{mainsfit, narrow, printed, shipped, stem};
 
 /// Widest line a page at the bench may have.
 const WIDEST: usize = 100;
+/// Lines of a plan below its head and cautions.
+const MOST_LINES: usize = 60;
 /// Lines of a terminal that is not scrolled, two for a part that drifted, on the set that has one, and four for the alarms
 /// above all else.
 const FIRST_LINES: usize = 30;
@@ -43,6 +45,69 @@ fn plan_of_every_shipped_set() {
     for path in shipped() {
         kept(&format!("plan_{}", stem(&path)), &["plan", &path]);
     }
+}
+
+/// One of each kind of set: all there is to tell.
+#[test]
+fn full_plans() {
+    for set in ["console-1936", "universal-1947", "speaker-supply-1934"] {
+        kept(&format!("plan_full_{set}"), &["plan", &format!("profiles/{set}.yaml"), "--full"]);
+    }
+}
+
+/// What is below the head and its cautions fits on a screen of sixty lines.
+#[test]
+fn a_plan_is_short() {
+    let lines = [None, Some("105V"), Some("127V")];
+    for path in shipped() {
+        for line in lines {
+            let line = line.map(|volts| ["--line", volts]);
+            let args =
+                [&["plan", path.as_str()], line.as_ref().map_or(&[][..], |line| line)].concat();
+            let text = narrow(&args);
+            let below = text.lines().skip_while(|l| !l.starts_with("WHAT YOU WILL READ")).count();
+            assert!((20..=MOST_LINES).contains(&below), "{args:?}: {below} lines\n{text}");
+        }
+    }
+}
+
+/// Each part is shown alone below the head, and all of them where all is asked for, cautions last.
+#[test]
+fn parts_of_a_plan() {
+    let set = "profiles/console-1936.yaml";
+    let short = printed(&["plan", set]);
+    let (head, _) = short.split_once("\nWHAT YOU WILL READ").unwrap();
+    let full = printed(&["plan", set, "--full"]);
+    assert!(full.starts_with(head));
+    let mut titles = Vec::new();
+    for part in [
+        "choices",
+        "day",
+        "band",
+        "heat",
+        "switch-on",
+        "faults",
+        "tubes",
+        "limits",
+        "assumed",
+        "working",
+        "cautions",
+    ] {
+        let shown = printed(&["plan", set, "--show", part]);
+        let below = shown.strip_prefix(head).unwrap_or_else(|| panic!("{part}: another head"));
+        let title = below.lines().find(|l| !l.is_empty()).unwrap_or_else(|| panic!("{part}"));
+        assert!(full.contains(title), "{part}: {title}");
+        titles.push(title.to_owned());
+    }
+    titles.dedup();
+    assert_eq!(titles.len(), 11, "{titles:?}");
+    assert_eq!(titles.last().map(String::as_str), Some("CAUTIONS"));
+    // in the order of the page, whatever the order asked for
+    let two = printed(&["plan", set, "--show", "limits,band"]);
+    assert!(two.find(&titles[2]).unwrap() < two.find(&titles[7]).unwrap());
+    assert_eq!(printed(&["plan", set, "--working"]), printed(&["plan", set, "--show", "working"]));
+    kept("plan_no_such_part", &["plan", set, "--show", "tubes,falts"]);
+    kept("plan_whole_and_part", &["plan", set, "--full", "--show", "tubes"]);
 }
 
 #[test]
@@ -300,18 +365,14 @@ fn first_lines_answer() {
                     .position(|l| l.starts_with(word))
                     .unwrap_or_else(|| panic!("{name}: {word} is not in the first lines"))
             };
-            let (today, fit, care) = (begins("TODAY"), begins("ADVICE"), begins("CARE"));
-            assert!(today < fit && fit < care, "{name}");
-            assert!(first[today].contains(" V is rated"), "{name}");
-            let what = first[today..fit].join(" ");
-            assert!(what.contains("% high") || what.contains("% low"), "{name}: {what}");
-            assert!(what.contains("B+ "), "{name}: {what}");
-            // where something is advised it is said what the set then reads
-            if !first[fit].contains("No advice") {
-                let then = begins("THEN");
-                assert!(fit < then && then < care, "{name}");
-                assert!(first[then..care].join(" ").contains("B+ "), "{name}");
-            }
+            let (fit, care) = (begins("ADVICE"), begins("SAFETY"));
+            assert!(fit < care, "{name}");
+            // what is wrong is said in volts, and what the set will read stands in a table
+            let all = text.replace("\n        ", " ");
+            assert!(all.contains("% high") || all.contains("% low"), "{name}: {text}");
+            let read: Vec<&str> =
+                text.lines().skip_while(|l| !l.starts_with("WHAT YOU WILL READ")).collect();
+            assert!(read.iter().any(|l| l.starts_with("B+ ")), "{name}: {text}");
             let careful = first[care..].join(" ");
             let advised = first[fit..].join(" ");
             // what must not be plugged in bare has a fuse only with its part

@@ -101,7 +101,7 @@ fn what_the_surge_resistor_takes_the_place_of_is_said() {
     let plan: Value = serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap();
     assert!(dropper_of(&plan)["part"].as_str().unwrap().ends_with(SAID));
     assert_eq!(dropper_of(&plan)["with"]["in_place_of"], 33.0);
-    let text = in_one_line(&printed(&["plan", path]));
+    let text = in_one_line(&printed(&["plan", path, "--full"]));
     // side by side, faults
     assert!(text.matches(SAID).count() >= 2, "{text}");
     let folder = std::env::temp_dir().join(format!("mainsfit-surge-{}", std::process::id()));
@@ -123,7 +123,7 @@ fn what_the_surge_resistor_takes_the_place_of_is_said() {
     std::fs::remove_dir_all(&folder).unwrap();
     // a set without one gets one: nothing is taken out
     let path = "profiles/line-cord-1936.yaml";
-    let text = in_one_line(&printed(&["plan", path]));
+    let text = in_one_line(&printed(&["plan", path, "--full"]));
     assert!(text.contains("in the rectifier's plate lead. "), "{text}");
     let plan: Value = serde_json::from_str(&printed(&["plan", path, "--format", "json"])).unwrap();
     assert!(dropper_of(&plan)["with"]["in_place_of"].is_null());
@@ -162,7 +162,7 @@ fn the_heat_of_both_resistors_is_counted() {
                     }
                 }
             }
-            let text = in_one_line(&printed(&["plan", &path]));
+            let text = in_one_line(&printed(&["plan", &path, "--full"]));
             for (part, rating) in [(in_string, &choice["rating"]), (in_plate, &with["rating"])] {
                 let name = part.trim().split(", in place of").next().unwrap();
                 let (_, place) = text.split_once(&format!("HEAT AND PLACE OF {name} ")).unwrap();

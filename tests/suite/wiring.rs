@@ -266,7 +266,7 @@ fn the_hot_wire_has_one_order_everywhere() {
         };
         let request = Request { outlet, ..Request::default() };
         let plan = study_plan(&profile, &request, Vec::new()).unwrap();
-        let page = flat(&printed(&[&["plan", path][..], line].concat()));
+        let page = flat(&printed(&[&["plan", path, "--full"][..], line].concat()));
         for choice in plan.choices.iter().filter(|c| c.day.is_some() && c.part.is_some()) {
             let id = choice.method.to_string();
             let order: Vec<Station> = choice.hot_wire.to_vec();
