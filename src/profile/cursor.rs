@@ -94,7 +94,7 @@ impl<'r> Cursor<'r> {
     /// reported and gives `None`. Repeated keys are left out; the reader has reported them.
     pub fn entries(&self) -> Option<Vec<(String, Cursor<'r>)>> {
         let Node::Map(entries) = self.node else {
-            return self.wrong_kind("a mapping", "write \"name: value\" lines below the key");
+            return self.wrong_kind("a block of keys", "write \"name: value\" lines below the key");
         };
         let mut seen = HashSet::new();
         let fresh = entries.iter().enumerate();

@@ -138,15 +138,18 @@ fn what_is_right_is_taken() {
 #[test]
 fn what_is_no_mapping_is_told_the_keys() {
     let all = "write \"key: value\" lines with keys of: volts, count, colour";
-    refuses::<Bulb>("[6.3 V]", &format!(" | a mapping is wanted here; found a list | {all}"));
-    refuses::<Bulb>("6.3 V", &format!(" | a mapping is wanted here; found \"6.3 V\" | {all}"));
+    refuses::<Bulb>("[6.3 V]", &format!(" | a block of keys is wanted here; found a list | {all}"));
+    refuses::<Bulb>(
+        "6.3 V",
+        &format!(" | a block of keys is wanted here; found \"6.3 V\" | {all}"),
+    );
     refuses::<Brief>(
         "6.3 V",
-        " | a mapping is wanted here; found \"6.3 V\" | write \"key: value\" lines with keys of: volts",
+        " | a block of keys is wanted here; found \"6.3 V\" | write \"key: value\" lines with keys of: volts",
     );
     refuses::<Free>(
         "[]",
-        " | a mapping is wanted here; found a list | write \"key: value\" lines, indented below the key",
+        " | a block of keys is wanted here; found a list | write \"key: value\" lines, indented below the key",
     );
 }
 
@@ -313,7 +316,7 @@ fn a_part_is_one_key_of_those() {
     refuses::<Piece>("{ coil: 2 V }", "coil | \"coil\" is no piece | write `- cell: 2 V`");
     refuses::<Piece>(
         "cell",
-        " | a mapping is wanted here; found \"cell\" | write \"name: value\" lines below the key",
+        " | a block of keys is wanted here; found \"cell\" | write \"name: value\" lines below the key",
     );
     refuses::<Piece>(
         "{ link: top }",

@@ -125,7 +125,7 @@ fn too_many_brackets(text: &str) -> Option<Problem> {
     Some(Problem::in_file(
         Some(place_at(text, offset)),
         format!("more than {MAX_BRACKETS} opening brackets in one file"),
-        "write lists and mappings on lines of their own instead of in brackets",
+        "write lists and blocks of keys on lines of their own instead of in brackets",
     ))
 }
 

@@ -87,7 +87,7 @@ fn error_after_first(text: &str) -> Option<serde_yaml::Error> {
 fn refused(refusal: &Refusal) -> (String, String) {
     let (found, advice) = match refusal {
         Refusal::TooDeep => (
-            format!("lists and mappings stand more than {MAX_DEPTH} deep inside each other here"),
+            format!("lists and blocks of keys are nested more than {MAX_DEPTH} deep here"),
             "write the file flatter; an alias must not lie inside what it repeats",
         ),
         Refusal::TooManyNodes => (
@@ -174,7 +174,7 @@ const COMPLAINTS: [(&str, &str, &str); 14] = [
     ),
     (
         "did not find expected ',' or '}'",
-        "the mapping in braces{since} is not closed before this",
+        "the block in braces{since} is not closed before this",
         "put \",\" between the entries and \"}\" at the end",
     ),
     (

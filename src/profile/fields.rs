@@ -36,7 +36,7 @@ impl<'r> Cursor<'r> {
             Node::Map(entries) => {
                 Some(Fields { cursor: self.clone(), entries, asked: RefCell::default() })
             }
-            _ => self.wrong_kind("a mapping", &advice),
+            _ => self.wrong_kind("a block of keys", &advice),
         }
     }
 }

@@ -167,7 +167,7 @@ fn filter_parts() -> [Part<FilterPart>; 4] {
     [
         part::<CapacitorForm, _>(
             "capacitor",
-            "A filter capacitor across the supply, at this place: a capacitance, or a mapping; at least one in the filter",
+            "A filter capacitor across the supply, at this place: a capacitance, or a block of keys; at least one in the filter",
             |capacitor, _| Some(FilterPart::Capacitor(capacitor)),
         ),
         part::<Coil, _>("field_coil", "The loudspeaker's field coil", |coil, _| {

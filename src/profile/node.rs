@@ -46,7 +46,7 @@ impl fmt::Display for Kind {
             Kind::Null => "nothing",
             Kind::Text => "a single value",
             Kind::List => "a list",
-            Kind::Map => "a mapping",
+            Kind::Map => "a block of keys",
         })
     }
 }

@@ -72,12 +72,12 @@ impl<'d> Reader<'d> {
                     let entry = cursor.entry(index, key, value);
                     if key == MERGE_KEY {
                         entry.fail_key(
-                            "unknown key \"<<\"; mappings are not merged",
+                            "unknown key \"<<\"; blocks of keys are not merged",
                             "write the entries out",
                         );
                     } else if !seen.insert(key) {
                         entry.fail_key(
-                            format!("the key {} stands in this mapping already", quoted(key)),
+                            format!("the key {} is in this block already", quoted(key)),
                             "keep one of the two lines",
                         );
                     }

@@ -218,7 +218,7 @@ impl<Q: Quantity, W: Within> Read for Stated<Q, W> {
             "type": "object",
             "description": "A value and how it is known",
             "properties": {
-                "value": about(&["The value, as without the mapping"], value.clone()),
+                "value": about(&["The value, as without the block"], value.clone()),
                 "known": known,
                 "within": about(&off, share),
             },

@@ -73,7 +73,7 @@ pub(crate) struct Shape<'b> {
 }
 
 impl<'b> Shape<'b> {
-    /// The nodes inside one that is a list or a mapping (`kind`).
+    /// The nodes inside one that is a list or a block of keys (`kind`).
     fn inside<E: Error>(self, kind: &'static str) -> Result<Self, E> {
         if self.is_key {
             return Err(self.budget.refuse(Refusal::KeyNotText(kind)));
@@ -128,7 +128,7 @@ macro_rules! walk {
 }
 
 walk! {
-    Shape => Node, "a text, a list or a mapping",
+    Shape => Node, "a text, a list or a block of keys",
     |self| self.counted(Node::Scalar(String::new())), self.counted(Node::Null);
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<Node, A::Error> {

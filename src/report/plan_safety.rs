@@ -8,8 +8,8 @@ use super::{
         whole_volts,
     },
     page::{
-        Block, Line, Page, Span, Tone, bad, blocks, careful, faint, fine, good, items, line, row,
-        section, strong, table, text,
+        Block, Line, Page, Span, Tone, bad, careful, faint, fine, good, items, line, row, section,
+        strong, table, text,
     },
     rated, wiring,
     words::capital,

@@ -237,7 +237,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
             about(n, "rectifier", words)
         }),
         emission,
-        told.map(|told| about(n, &format!("above {} may be", amps(stage.stop_a)), (told, "."))),
+        told.map(|told| about(n, &format!("above {}, suspect", amps(stage.stop_a)), (told, "."))),
         hidden,
         listed(&stage.unsolved, "; ").map(|all| about(n, "no solution", (all, "."))),
         about(n, "stop as well at", stop_words(power_up, stage)),

@@ -2,12 +2,10 @@
 
 use super::{
     Checkpoint, Choice, Measure, Plan, Result, Serialize, Start, StartCase, StudyError,
-    SupplySketch, Verdict, What, checkpoint,
-    day::run_day,
-    read, settle,
+    SupplySketch, Verdict, What, read, settle,
     solve::{Offered, Solved, WithPart},
     start::from_cold_or_hot,
-    supply, working,
+    working,
 };
 use crate::{
     adaptation::{Method, Part, With},

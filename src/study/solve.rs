@@ -14,7 +14,7 @@ use super::{
     flags::{self, Direct},
     judge::{Judged, Trial},
     limits::FLUX_LIMIT,
-    offered, outlet, read, settle, share,
+    offered, outlet, read, share,
     signal::Signals,
     spread::{self, Moved, Spread},
     supply, surge,

@@ -41,6 +41,7 @@ mod random_topologies;
 mod slips;
 mod verdict_properties;
 mod whole_catalogue;
+mod words;
 
 /// Whether everything is to be tried, not a spread choice of it: `.ci/run --long`.
 fn long_run() -> bool {

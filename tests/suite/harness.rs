@@ -17,13 +17,8 @@ pub fn run_full(args: impl IntoIterator<Item = String>) -> Outcome {
     run_on_screen(args, Screen::PAGE)
 }
 
-/// What a run prints on a terminal of 80 columns.
-pub fn narrow(args: &[&str]) -> String {
-    let screen = Screen { columns: 80, ..Screen::PAGE };
-    run_on_screen(args.iter().map(|a| (*a).to_owned()), screen).out
-}
-
-fn run_on_screen(args: impl IntoIterator<Item = String>, screen: Screen) -> Outcome {
+/// As [`run_full`], on a terminal.
+pub fn run_on_screen(args: impl IntoIterator<Item = String>, screen: Screen) -> Outcome {
     let line = std::iter::once("mainsfit".to_owned()).chain(args);
     // the width of a help page must not depend on the terminal the tests run in
     let parser = Cli::command().term_width(Screen::PAGE.columns);

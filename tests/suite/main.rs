@@ -61,6 +61,8 @@ mod one_fuse;
 mod one_uncertainty;
 mod open_faults;
 mod outlet_ranges;
+#[cfg(unix)]
+mod pager;
 mod parts_consistency;
 mod parts_outside;
 mod plan_json;

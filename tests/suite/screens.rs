@@ -1,6 +1,7 @@
 //! Every text screen as a person sees it, kept as snapshots, and what all of them must hold to.
 
-use super::harness::{mainsfit, narrow, printed, shipped, stem};
+use super::harness::{mainsfit, printed, run_on_screen, shipped, stem};
+use mainsfit::cli::Screen;
 
 /// Widest line a page at the bench may have.
 const WIDEST: usize = 100;
@@ -9,6 +10,12 @@ const MOST_LINES: usize = 60;
 /// Lines of a terminal that is not scrolled, two for a part that drifted, on the set that has one, and four for the alarms
 /// above all else.
 const FIRST_LINES: usize = 30;
+
+/// What a run prints on a terminal of 80 columns.
+fn narrow(args: &[&str]) -> String {
+    let screen = Screen { columns: 80, ..Screen::PAGE };
+    run_on_screen(args.iter().map(|a| (*a).to_owned()), screen).out
+}
 
 fn assert_narrow(name: &str, text: &str) {
     for (number, line) in text.lines().enumerate() {

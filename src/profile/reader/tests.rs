@@ -110,11 +110,11 @@ set: x
             "2:5 tubes[0].typ | unknown key \"typ\"",
             "3:13 tubes[0].heater | \"6,3\" is not a voltage",
             "4:4 tubes[1] | this list item is empty",
-            "5:5 tubes[2] | a mapping is wanted here; found a list",
+            "5:5 tubes[2] | a block of keys is wanted here; found a list",
             "6:5 tubes[3].type | \"type\" is empty",
             "7:5 tubes[3].heater | \"heater\" is empty",
-            "8:15 tubes[4].type | the key \"type\" stands in this mapping already",
-            "8:24 tubes[4].\"<<\" | unknown key \"<<\"; mappings are not merged",
+            "8:15 tubes[4].type | the key \"type\" is in this block already",
+            "8:24 tubes[4].\"<<\" | unknown key \"<<\"; blocks of keys are not merged",
             "8:32 tubes[4].heaters | unknown key \"heaters\"",
             "9:1 set | unknown key \"set\"",
         ]
@@ -175,13 +175,13 @@ fn wrong_kinds_are_named() {
     assert_eq!(
         shorts(&found),
         [
-            "1:1  | a list is wanted here; found a mapping",
-            "1:4 t | a mapping is wanted here; found \"x\"",
+            "1:1  | a list is wanted here; found a block of keys",
+            "1:4 t | a block of keys is wanted here; found \"x\"",
             "1:4 t | a list is wanted here; found \"x\"",
-            "2:4 l | a mapping is wanted here; found a list",
+            "2:4 l | a block of keys is wanted here; found a list",
             "2:4 l | a single value is wanted here; found a list",
-            "3:4 m | a list is wanted here; found a mapping",
-            "3:4 m | a single value is wanted here; found a mapping",
+            "3:4 m | a list is wanted here; found a block of keys",
+            "3:4 m | a single value is wanted here; found a block of keys",
             // asked three times, said once, at the key
             "4:1 n | \"n\" is empty",
         ]
@@ -243,7 +243,7 @@ fn warnings_alone_leave_the_value() {
 fn one_mistake_seen_through_aliases_is_told_once() {
     let text = "a: &m {x: 1, x: 2}\nb: *m\nc: *m\n";
     let found = problems(text, |_| {});
-    assert_eq!(shorts(&found), ["1:14 a.x | the key \"x\" stands in this mapping already"]);
+    assert_eq!(shorts(&found), ["1:14 a.x | the key \"x\" is in this block already"]);
     assert_eq!((found.errors(), found.hidden()), (1, 0));
 }
 

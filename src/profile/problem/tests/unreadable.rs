@@ -83,7 +83,7 @@ fn texts_that_are_no_yaml() {
     profiles/x.yaml:2:2: error
          2 > b: 3
               ^
-        the mapping in braces opened at line 1, column 4 is not closed before this
+        the block in braces opened at line 1, column 4 is not closed before this
         fix: put "," between the entries and "}" at the end
 
     1 error in profiles/x.yaml
