@@ -28,7 +28,7 @@ use crate::{
 pub struct Page(report::page::Page);
 
 impl Page {
-    /// For a terminal of so many columns, held to 80 to 100, with colours or without.
+    /// For a terminal of so many columns, held to 40 to 200, with colours or without.
     pub fn text(&self, columns: usize, colour: bool) -> String {
         terminal::paint(&self.0, terminal::Style::new(columns, colour))
     }

@@ -47,7 +47,7 @@ pub struct Cli {
     pub no_pager: bool,
 }
 
-/// When to colour.
+/// When to color.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Colour {
     /// On a terminal, unless NO_COLOR is set

@@ -21,7 +21,7 @@ impl Style {
 /// What the output is written to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Screen {
-    /// Columns; a report uses 80 to 100 of them.
+    /// Columns; a report uses 40 to 200 of them, its prose no more than 100.
     pub columns: usize,
     /// Whether text is coloured where the command line leaves that open.
     pub colour: bool,

@@ -135,7 +135,7 @@ impl Make {
     }
 }
 
-/// What drops the volts that the heaters do not need.
+/// What drops the voltage that the heaters do not need.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StringDropper {
     /// Make.
@@ -197,7 +197,7 @@ pub enum DropperKind {
 }
 
 keys! {
-    /// What drops the volts that the heaters do not need
+    /// What drops the voltage that the heaters do not need
     pub struct Dropper {
         /// Its make
         kind: Tried<Make>,
@@ -212,7 +212,7 @@ keys! {
         name "type": Sound<Printed>,
         /// Volts between which a barretter holds its current, such as `{ from: 95 V, to: 165 V }`; or `type`
         holds: Sound<Holds>,
-        /// How far a barretter's current is off at both ends of its range, as a share; absent: 5 % more for twice the volts
+        /// How far a barretter's current is off at both ends of its range, as a share; absent: 5 % more for twice the voltage
         within: Option<TolerableShare>,
         /// Length of a line cord, in ft or m; absent: the heat in each foot is not told
         length: Option<CordLength>,

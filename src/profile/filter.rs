@@ -51,7 +51,7 @@ fn surge_above_rated(capacitor: Capacitor, at: &Cursor<'_>) -> Option<Capacitor>
 }
 
 form! {
-    /// A capacitance, or a mapping
+    /// A capacitance, or a block of keys
     CapacitorForm -> Capacitor: Farads | Capacitor,
     |at| match at.kind() {
         Kind::Text => {

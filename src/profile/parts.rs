@@ -71,7 +71,7 @@ keys! {
         value: Ohms,
         /// Watts as printed
         rating: Watts,
-        /// Its make, which settles the derating; `ceramic-cased` if absent
+        /// Its make, which decides the derating; `ceramic-cased` if absent
         family: Sound<Family>,
     }
     => (Resistance, ResistorSize): |OwnResistor { value, rating, family }, _| {
@@ -111,9 +111,9 @@ fn families() -> Vec<&'static str> {
 keys! {
     /// A small transformer
     pub struct OwnTransformer {
-        /// Rated volts of the primary
+        /// Rated primary voltage
         primary: Option<Volts>,
-        /// Rated volts of the secondary, at the rated current
+        /// Rated secondary voltage, at the rated current
         secondary: Option<Volts>,
         /// Rated current of the secondary
         current: Option<Amps>,

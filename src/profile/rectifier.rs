@@ -25,7 +25,7 @@ choice! {
         Bridge = "bridge",
         /// Two half-wave supplies of opposite sense, stacked
         FullWaveDoubler = "full-wave-doubler",
-        /// A capacitor in the AC lead adds its volts to the other half cycle
+        /// A capacitor in the AC lead adds its voltage to the other half cycle
         HalfWaveDoubler = "half-wave-doubler",
     }
     "is not a rectifier circuit"
@@ -90,7 +90,7 @@ form! {
 }
 
 form! {
-    /// A type, or a mapping
+    /// A type, or a block of keys
     Replaced -> (RectifierType, Option<Resistance>): TypeName | TubeAndResistor,
     |at| match at.kind() {
         Kind::Text => Some((RectifierName::read(at)?.0, None)),

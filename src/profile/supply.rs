@@ -211,7 +211,7 @@ fn tap_names(at: &Cursor<'_>) -> Vec<String> {
     }
 }
 
-/// Taps as a list of names in order, or a mapping from names to places.
+/// Taps as a list of names in order, or a block of keys from names to places.
 fn taps(at: &Cursor<'_>, resistors: usize) -> Vec<(String, usize)> {
     let inner = resistors.saturating_sub(1);
     if at.kind() == Kind::List {
@@ -242,7 +242,7 @@ keys! {
     pub struct Load {
         /// What it is
         name: Text,
-        /// Supply point it hangs on
+        /// Supply point it is connected to
         from: SupplyPoint,
         /// Resistance to chassis; this or `current`
         resistance: Option<StatedOhms>,

@@ -225,7 +225,7 @@ keys! {
         volts: Side<Stated<Voltage, High>, true>,
         /// AC volts of each half of a winding with a center tap; this or `volts`
         per_half: Side<Stated<Voltage, High>, false>,
-        /// How the volts were measured; `loaded` if absent
+        /// How the voltage was measured; `loaded` if absent
         measured: Option<Basis>,
         /// Line at which they were measured, `loaded` or `open-circuit`; absent: the design line
         at_line: Option<MainsVolts>,
@@ -263,7 +263,7 @@ keys! {
     pub struct HeaterKeys as "HeaterWinding" {
         /// AC volts it gives, by nameplate, sheet or meter
         volts: Stated<Voltage, Heater>,
-        /// How the volts were measured; `loaded` if absent
+        /// How the voltage was measured; `loaded` if absent
         measured: Option<Basis>,
         /// Line at which they were measured; absent: the design line
         at_line: Option<MainsVolts>,

@@ -26,7 +26,7 @@ keys! {
 }
 
 form! {
-    /// Where an electrode is fed from: a supply point, or a mapping
+    /// Where an electrode is fed from: a supply point, or a block of keys
     FeedForm -> Feed: SupplyPoint | Feed,
     |at| match at.kind() {
         Kind::Text => Some(Feed { from: SupplyPoint::read(at)?, through: None, bypass: None }),
@@ -99,7 +99,7 @@ pub enum Cathode {
 }
 
 form! {
-    /// How a cathode returns to chassis: `chassis`, a resistance, or a mapping
+    /// How a cathode returns to chassis: `chassis`, a resistance, or a block of keys
     CathodeForm -> Cathode: Chassis | Ohms | CathodeKeys,
     |at| match at.node() {
         Node::Scalar(text) if text == "chassis" => Some(Cathode::Chassis),
@@ -177,7 +177,7 @@ form! {
 }
 
 form! {
-    /// A tube: its type alone, or a mapping that says how it is connected
+    /// A tube: its type alone, or a block of keys that says how it is connected
     TubeForm -> TubeUse: TypeName | Tube,
     |at| match at.kind() {
         Kind::Text => {
@@ -336,7 +336,7 @@ keys! {
         /// Heater winding that feeds them, or their branch of a heater string; absent: the first winding, not named `rectifier`,
         /// within 25 % of the lamp's volts; in a string as `across` says
         fed_by: Option<HeatedBy>,
-        /// Where they hang in a set with a `heater_string`; `string` if absent
+        /// Where they are connected in a set with a `heater_string`; `string` if absent
         across: Sound<LampPlace>,
         /// Resistor beside them, none if absent; of `ballast`, `cord` and `dropper` the section they lie across, the lamp's volts
         /// over the current it leaves if absent

@@ -174,11 +174,11 @@ keys! {
         heater_volts: Option<Volts>,
         /// Rated heater current; absent: that of `based_on`; required without it
         heater_current: Option<Amps>,
-        /// Plate volts of the published point; absent: those of `based_on`
+        /// Plate voltage at the published point; absent: that of `based_on`
         plate: Option<Volts>,
-        /// Screen volts of the published point; absent: those of `based_on`
+        /// Screen voltage at the published point; absent: that of `based_on`
         screen: Option<Volts>,
-        /// Grid volts of the published point, negative; absent: those of `based_on`
+        /// Grid voltage at the published point, negative; absent: that of `based_on`
         grid: Option<Of<Voltage, Signed>>,
         /// Plate current of the published point; absent: that of `based_on`
         plate_current: Option<Amps>,
@@ -322,7 +322,7 @@ keys! {
         /// Current per plate of a rectifier at that drop; needed with `drop` where `based_on` has none; absent: that
         /// of `based_on`
         drop_at: Option<Amps>,
-        /// Volts of the tapped part of a rectifier's heater that a dial lamp hangs on; absent: that of `based_on`, else no tap
+        /// Voltage of the tapped part of a rectifier's heater that feeds a dial lamp; absent: that of `based_on`, else no tap
         lamp_tap: Option<Volts>,
         /// Highest peak inverse volts of a rectifier; absent: that of `based_on`, else not judged
         max_peak_inverse: Option<Volts>,

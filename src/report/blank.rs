@@ -75,7 +75,7 @@ const BESIDE: &[(&str, &str)] = &[
         "(!) ohmmeter, center tap to plate, plug and rectifier out",
     ),
     ("transformer.high_voltage.resistance", "(!) ohmmeter, plug and rectifier out"),
-    ("transformer.bias.volts", "AC volts of the bias winding"),
+    ("transformer.bias.volts", "AC volts across the bias winding"),
     ("service_sheet.B+", "DC volts at the last capacitor, on the design line"),
     ("rectifier.capacitors.value", "write what is printed on yours"),
     (

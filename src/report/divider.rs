@@ -27,7 +27,7 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
     let held = (d.place.is_none() && any_load(d)).then(|| {
         fine("A load in mA is held at that; a real screen draws less as its voltage falls, and sags less.")
     });
-    let looks = fine("\"Looks like\": the resistance that a meter or a load sags across.");
+    let looks = fine("Source resistance: what a meter or a load sags across.");
     let sums = with_working.then(|| notes(d.working.iter().map(working::sum)));
     let cautions = match d.cautions.as_slice() {
         [] => vec![Block::Gap, text(careful(d.caution))],
@@ -39,7 +39,7 @@ pub fn page(d: &DividerStudy, with_working: bool) -> Page {
         section("ARMS, FROM THE SOURCE DOWN", (arms(d), shares(d))),
         tapped.then(|| section("TAPS", (taps(d), looks, held))),
         meters(d),
-        section("NEAREST VALUES THAT ARE MADE", series(d)),
+        section("NEAREST STANDARD VALUES", series(d)),
         tapped.then(|| drift(d)),
         section("THE SUMS ON PAPER", sums),
         cautions,

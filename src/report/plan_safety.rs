@@ -262,7 +262,7 @@ pub fn faults(plan: &Plan) -> Page {
         ("FAULTS AT ", volts(plan.outlet.high_v)),
         (
             fine((
-                "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first place that will do. Each choice has its own fuse.",
+                "Within what time the fuse must open by its standard, and what the part loses until then; \"holds\": it need not open. A dead short is taken as 0.5 Ω; currents through a shorted rectifier are upper bounds. The part is taken to be in the first suitable place. Each choice has its own fuse.",
                 plan.choices.iter().any(apart).then_some(
                     " C1: the first filter capacitor's + side, where it stands above B+.",
                 ),

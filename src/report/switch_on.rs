@@ -16,7 +16,7 @@ use std::slice::from_ref;
 /// What holds for every start.
 const MODEL: &str = "The whole circuit is followed in time, its heaters by their own warm-up. A start is at the moment of the line's cycle that gives the highest current. Cold: coils and heaters at room temperature. Hot restart: off for a moment, all still warm, the filter capacitors empty.";
 /// Where the data run out.
-const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most have no published source. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. The first peak behind a transformer is mostly its iron's, whose law so far beyond its knee is a guess; magnetism left in it is not counted.";
+const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most have no published source. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. The first peak behind a transformer is mostly its iron's, whose law so far beyond its knee is a guess; magnetizm left in it is not counted.";
 /// The same of a part that warms up.
 const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part warm.";
 

@@ -1,27 +1,31 @@
-//! Paints a page as text for a terminal: 80 to 100 columns, colour only where asked for.
+//! Paints a page as text for a terminal: 40 to 200 columns, colour only where asked for.
 
 use super::{
     build::list,
     page::{Block, KEEP, Line, Page, Span, Table, Tone, bad, faint, line, plain, strong},
 };
 use crate::text::{cut, words};
+use std::collections::BTreeSet;
 use unicode_width::UnicodeWidthStr;
 
 /// How to paint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Style {
-    /// Columns, held between 80 and 100.
+    /// Columns, held between 40 and 200.
     pub width: usize,
     /// Colour by ANSI sequences.
     pub colour: bool,
 }
 
 impl Style {
-    /// A style with its width held to 80 to 100 columns.
+    /// A style with its width held to 40 to 200 columns.
     pub fn new(width: usize, colour: bool) -> Style {
-        Style { width: width.clamp(80, 100), colour }
+        Style { width: width.clamp(40, 200), colour }
     }
 }
+
+/// A line of text is no longer, however wide the terminal: the eye would not find the next one.
+const LONGEST: usize = 100;
 
 /// Indent of text beside a margin word.
 const MARGIN: usize = 8;
@@ -106,7 +110,8 @@ impl Painter {
     /// A paragraph with `lead` before its first line, and as much space before the others.
     fn set(&mut self, lead: Span, spans: &[Span]) {
         let margin = columns(&lead.text);
-        for (i, line) in wrap(spans, self.style.width - margin).into_iter().enumerate() {
+        for (i, line) in wrap(spans, self.style.width.min(LONGEST) - margin).into_iter().enumerate()
+        {
             let lead = if i == 0 { lead.clone() } else { plain(" ".repeat(margin)) };
             self.line(&list((lead, line)));
         }
@@ -140,8 +145,8 @@ impl Painter {
     }
 
     /// A table: labels to the left, figures to the right, a rule under the titles. A label that does not fit is
-    /// cut with "…", so that columns stay columns. Where the figures alone are too wide, the table goes on below
-    /// with its labels repeated.
+    /// cut with "…" where that leaves it another than the others, so that columns stay columns. Where the figures alone are too
+    /// wide, the table goes on below with its labels and titles repeated; where not even that fits, it is a list.
     fn table(&mut self, table: &Table) {
         let room = self.style.width;
         let lines = table.titles.iter().map(|title| title.lines().count()).max().unwrap_or(0);
@@ -159,9 +164,21 @@ impl Painter {
             return;
         };
         let all: usize = figures.iter().map(|w| w + GUTTER).sum();
+        let widest = figures.iter().max().map_or(0, |w| w + GUTTER);
         let whole = all + LEAST_LABEL.min(*label) <= room;
-        *label = (*label).min(if whole { room - all } else { room / 2 });
+        let full = *label;
+        *label = full.min(if whole { room - all } else { room / 2 });
         let label = *label;
+        let apart = |width: usize| {
+            let labels = table.rows.iter().filter_map(|row| row.first());
+            labels
+                .map(|cell| cut(&cell.text, width as f64, &|text| columns(text) as f64))
+                .collect::<BTreeSet<_>>()
+                .len()
+        };
+        if label + widest > room || apart(label) < apart(full) {
+            return self.list(table);
+        }
         let (mut parts, mut used) = (vec![vec![0]], label);
         for (column, width) in widths.iter().enumerate().skip(1) {
             let wide = width + GUTTER;
@@ -180,6 +197,24 @@ impl Painter {
                 self.line(&[faint("─".repeat(all - GUTTER))]);
             }
             self.part(&table.rows, part, &widths);
+        }
+    }
+
+    /// A table that does not fit: each row's label with what its columns say, their titles before it.
+    fn list(&mut self, table: &Table) {
+        for row in &table.rows {
+            for (column, cell) in row.iter().enumerate() {
+                let title = table
+                    .titles
+                    .get(column)
+                    .map(|t| t.split_whitespace().collect::<Vec<_>>().join(" "))
+                    .filter(|t| !t.is_empty());
+                match column {
+                    0 => self.set(plain(""), &[Tone::Strong.of(cell.text.trim())]),
+                    _ => self
+                        .set(plain("  "), &list((title.map(|t| faint((t, ": "))), cell.clone()))),
+                }
+            }
         }
     }
 

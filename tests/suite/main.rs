@@ -65,6 +65,7 @@ mod outlet_ranges;
 mod pager;
 mod parts_consistency;
 mod parts_outside;
+mod pictures;
 mod plan_json;
 mod plan_list;
 mod probes;

@@ -157,7 +157,7 @@ pub const QUESTIONS: &[Question] = &[
     .about(About::Feed),
     text(
         "What is printed on the bulb?",
-        "its type; of a ballast the voltage across it will do",
+        "its type; of a ballast the voltage across it is enough",
         |set| matches!(set.dropper, Some(NewDropper::Ballast(None) | NewDropper::Barretter(None))),
         |set, text| {
             let volts = positive::<Voltage>(text).ok().map(Bulb::Volts);
