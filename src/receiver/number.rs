@@ -11,9 +11,88 @@ pub struct Parameter {
     pub at: usize,
 }
 
-/// Which number, by its row in the table of `parameters/rows.rs`, which has a constant for each.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Number(pub(super) usize);
+/// Which number; in the order in which those of a set are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Number {
+    /// Primary copper.
+    PrimaryResistance,
+    /// Rise of the power transformer's windings as designed.
+    CopperRise,
+    /// No-load current.
+    NoLoadCurrent,
+    /// No-load watts.
+    NoLoadPower,
+    /// Share of the crest magnetizing current that the steep part of the iron's law carries.
+    KneeShare,
+    /// High-voltage winding volts; where it is found from the sheet's B+, that.
+    HighVoltage,
+    /// High-voltage winding copper.
+    HighVoltageResistance,
+    /// Line frequency.
+    Frequency,
+    /// The resistor in the mains lead.
+    MainsResistor,
+    /// The surge resistor in each plate lead of the rectifier.
+    Surge,
+    /// The rectifier's drop.
+    RectifierDrop,
+    /// The dropper of a heater string.
+    StringDropper,
+    /// Volts of a bias supply's winding.
+    BiasVolts,
+    /// Copper of a bias supply's winding.
+    BiasResistance,
+    /// Volts of a heater winding.
+    WindingVolts,
+    /// Copper of a heater winding.
+    WindingResistance,
+    /// What the heaters of a link of a heater string take.
+    Heater,
+    /// Cold and hot resistance of a coil.
+    CoilResistance,
+    /// Hot resistance of a coil over its cold one.
+    CoilRise,
+    /// Inductance of a coil.
+    CoilInductance,
+    /// A resistor of a divider.
+    DividerResistor,
+    /// What another load takes.
+    Load,
+    /// A resistor of the filter, by its place there.
+    FilterResistor,
+    /// Plate feed resistance of a tube.
+    PlateFeed,
+    /// Screen feed resistance of a tube.
+    ScreenFeed,
+    /// Cathode resistor of a tube.
+    CathodeResistor,
+    /// What a tube's grid current leaves at its grid.
+    GridBias,
+    /// Current of a tube.
+    TubeCurrent,
+    /// What of it the screen takes.
+    ScreenShare,
+    /// A filter capacitor, by its place in the filter.
+    Capacitance,
+    /// A capacitor of a doubler.
+    DoublerCapacitance,
+    /// What is left of the line's crest.
+    FlatTop,
+    /// The capacitor of a heater string.
+    StringCapacitance,
+    /// The resistor beside a heater of a string.
+    HeaterShunt,
+    /// The resistors of a branch of a heater string.
+    BranchDropper,
+    /// Volts of a second supply's winding.
+    SecondVolts,
+    /// Copper of a second supply's winding.
+    SecondResistance,
+    /// The resistor in each plate lead of a second supply's rectifier.
+    SecondSurge,
+    /// Drop of a second supply's own rectifier.
+    SecondDrop,
+}
 
 impl Number {
     /// That of the set itself.

@@ -11,10 +11,11 @@ use crate::quantity::{
     Capacitance, Current, Frequency, Inductance, Power, Quantity, Resistance, TemperatureRise,
     Voltage, show,
 };
+use Number::*;
 use rows::{
     Only::{Any, HeaterString, Transformer},
     Owner::{self, *},
-    ROWS, Row,
+    ROW_OF, ROWS, Row,
 };
 
 impl Owner {
@@ -47,7 +48,7 @@ const SECTIONS: usize = 8;
 
 impl Number {
     fn row(self) -> &'static Row {
-        &ROWS[self.0]
+        &ROWS[ROW_OF[self as usize]]
     }
 
     /// The unit that it is told in; that of a load of a stated current is the ampere.
@@ -81,7 +82,7 @@ impl Parameter {
 
     /// What it is, in words.
     pub fn words(self, model: &Model) -> String {
-        if self.what == Number::HighVoltage && model.high_voltage.by_b_plus {
+        if self.what == HighVoltage && model.high_voltage.by_b_plus {
             return "B+ of the service sheet".to_owned();
         }
         let whose = self.in_second(model).map_or("", |_| " of the second supply");
@@ -130,7 +131,7 @@ impl Parameter {
         let Row { only, place, .. } = self.what.row();
         let has = *only == Any || (*only == HeaterString) == model.string.is_some();
         let unit = match self.what {
-            Number::Load if model.loads.get(self.of).is_some_and(|load| load.ohms.is_none()) => "A",
+            Load if model.loads.get(self.of).is_some_and(|load| load.ohms.is_none()) => "A",
             _ => place.unit,
         };
         Some(((place.read)(model, self.of, self.at).filter(|_| has)?, unit))
@@ -152,11 +153,11 @@ impl Parameter {
     fn sound(self, model: &Model) -> Option<f64> {
         match self.what {
             // stated warm, the copper stays as it is
-            Number::CopperRise => (!model.copper.warm).then_some(model.copper.spread),
-            Number::HighVoltage if model.high_voltage.by_b_plus => Some(SHEET_B_PLUS),
-            Number::TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
+            CopperRise => (!model.copper.warm).then_some(model.copper.spread),
+            HighVoltage if model.high_voltage.by_b_plus => Some(SHEET_B_PLUS),
+            TubeCurrent => model.tubes.get(self.of).map(Tube::spread),
             // what is within that needs no number of its own
-            Number::ScreenShare => model
+            ScreenShare => model
                 .tubes
                 .get(self.of)
                 .filter(|t| t.screen_miss > t.spread())
@@ -168,7 +169,7 @@ impl Parameter {
     /// Every number that `model` has.
     pub fn all(model: &Model) -> Vec<Parameter> {
         let mut list = by_rows(model);
-        list.sort_by_key(|p| (p.what.row().owner, p.of, p.at));
+        list.sort_by_key(|p| (p.what.row().owner, p.of, p.at, p.what));
         list
     }
 }
@@ -255,8 +256,8 @@ pub fn uncertain(model: &Model, assumed: &[Assumption]) -> Vec<Uncertain> {
             && list.iter().all(|known| known.parameter != parameter)
         {
             let middle = match parameter.what {
-                Number::Capacitance | Number::DoublerCapacitance => ELECTROLYTIC.1,
-                Number::FlatTop => FLAT_TOP.1,
+                Capacitance | DoublerCapacitance => ELECTROLYTIC.1,
+                FlatTop => FLAT_TOP.1,
                 _ => 0.0,
             };
             let held = held.is_some();

@@ -7,7 +7,7 @@ use super::{
             COPPER, ELECTROLYTIC, FILM, FLAT_TOP, HEATER, IRON, NONE, RECTIFIER, RESISTOR, VOLTS,
         },
     },
-    Number,
+    Number::{self, *},
 };
 use Only::*;
 use Owner::*;
@@ -96,20 +96,13 @@ macro_rules! place {
     };
 }
 
-/// Makes the numbers and the table of what is known of each: which number, whose, in which sets, how far it may be off in a
-/// sound one; its name in profiles and in words, where it is stated; its unit and place.
-macro_rules! rows {
-    ($(($what:ident, $owner:ident, $only:ident, $sound:expr,
-        $key:literal, $words:literal, $stated:literal, $unit:literal $($way:tt)+)),+ $(,)?) => {
-        enum At { $($what),+ }
-
-        #[allow(non_upper_case_globals)] // a number is named like a variant
-        impl Number {
-            $(#[doc = $words] pub const $what: Number = Number(At::$what as usize);)+
-        }
-
-        pub const ROWS: &[Row] = &[$(Row {
-            what: Number::$what,
+/// A row: which number, whose, in which sets, how far it may be off in a sound one; its name in profiles and in words, where
+/// it is stated; its unit and place.
+macro_rules! row {
+    ($what:ident, $owner:ident, $only:ident, $sound:expr,
+     $key:literal, $words:literal, $stated:literal, $unit:literal $($way:tt)+) => {
+        Row {
+            what: $what,
             owner: $owner,
             only: $only,
             sound: $sound,
@@ -117,52 +110,53 @@ macro_rules! rows {
             words: $words,
             stated: $stated,
             place: place!($unit, $($way)+),
-        }),+];
+        }
     };
 }
 
-// In the order in which uncertain numbers are listed: sums and draws go by it. In names `{name}` is the owner's name,
-// `{i}` its place from 0, `{n}` from 1; `{at}` and `{arm}` are the place at the owner; where it is stated `{socket}` is the
-// place of its tube there, `{part}` that of its part of a filter, `{section}` a section of a dropper or nothing.
-rows! {
-    (PrimaryResistance, Set, Transformer, COPPER,
+/// In the order in which uncertain numbers are listed: sums and draws go by it. In names `{name}` is the owner's name,
+/// `{i}` its place from 0, `{n}` from 1; `{at}` and `{arm}` are the place at the owner; where it is stated `{socket}` is the
+/// place of its tube there, `{part}` that of its part of a filter, `{section}` a section of a dropper or nothing.
+#[rustfmt::skip]
+pub const ROWS: &[Row] = &[
+    row!(PrimaryResistance, Set, Transformer, COPPER,
         "primary.resistance", "primary copper", "transformer.primary.resistance",
         "Ω" primary.resistance),
-    (CopperRise, Set, Transformer, NONE,
+    row!(CopperRise, Set, Transformer, NONE,
         "transformer.rise", "rise of the power transformer's windings", "", "K" copper.rise),
-    (NoLoadCurrent, Set, Transformer, IRON,
+    row!(NoLoadCurrent, Set, Transformer, IRON,
         "primary.no_load_current", "no-load current", "transformer.primary.no_load_current",
         "A" primary.no_load_amps),
-    (NoLoadPower, Set, Transformer, NONE,
+    row!(NoLoadPower, Set, Transformer, NONE,
         "primary.no_load_power", "no-load watts", "transformer.primary.no_load_power",
         "W" primary.no_load_watts),
-    (KneeShare, Set, Transformer, NONE,
+    row!(KneeShare, Set, Transformer, NONE,
         "primary.knee", "knee of the iron", "", "" primary.knee),
-    (HighVoltageResistance, Set, Transformer, COPPER,
+    row!(HighVoltageResistance, Set, Transformer, COPPER,
         "high_voltage.resistance", "copper of {half}the high-voltage winding",
         "transformer.high_voltage.resistance_per_half transformer.high_voltage.resistance",
         "Ω" high_voltage.resistance_per_half),
-    (HighVoltage, Set, Transformer, VOLTS,
+    row!(HighVoltage, Set, Transformer, VOLTS,
         "high_voltage.volts", "high-voltage winding, volts",
         "transformer.high_voltage.per_half transformer.high_voltage.volts service_sheet.B+",
         "V" high_voltage.turns_from.volts),
-    (Frequency, Set, Any, NONE,
+    row!(Frequency, Set, Any, NONE,
         "frequency", "mains frequency", "set.frequency", "Hz" frequency & design_frequency),
-    (WindingVolts, Windings, Transformer, VOLTS,
+    row!(WindingVolts, Windings, Transformer, VOLTS,
         "{name}.volts", "{name} winding, volts", "transformer.heater_windings.{name}.volts",
         "V" windings[i].turns_from.volts),
-    (WindingResistance, Windings, Transformer, COPPER,
+    row!(WindingResistance, Windings, Transformer, COPPER,
         "{name}.resistance", "copper of the {name} winding",
         "transformer.heater_windings.{name}.resistance",
         "Ω" windings[i].resistance),
-    (Heater, Windings, Any, HEATER,
+    row!(Heater, Windings, Any, HEATER,
         "{name}.current", "current of the {name} heater against its type", "",
         "A" windings[i].filaments*.amps),
-    (StringDropper, Set, HeaterString, RESISTOR,
+    row!(StringDropper, Set, HeaterString, RESISTOR,
         "heater_string.dropper", "dropper of the heater string",
         "heater_string.dropper{section}.resistance",
         "Ω" string?.sections*.ohms),
-    (StringCapacitance, Set, HeaterString, FILM,
+    row!(StringCapacitance, Set, HeaterString, FILM,
         "heater_string.capacitance", "capacitor in the heater string", "", "F" {
             read: |m, _, _| {
                 m.string.as_ref()?.sections.iter().find_map(|s| match s.kind {
@@ -179,17 +173,17 @@ rows! {
                 Some(())
             },
         }),
-    (HeaterShunt, Windings, HeaterString, RESISTOR,
+    row!(HeaterShunt, Windings, HeaterString, RESISTOR,
         "{name}.shunt", "resistor beside the {name} heater", "tubes[{socket}].heater_shunt",
         "Ω" {
             read: |m, i, _| m.windings.get(i).filter(|w| w.feeds_tubes)?.shunt_ohms,
             scale: |m, i, _, by| m.windings.get_mut(i)?.shunt_ohms.as_mut().map(|ohms| *ohms *= by),
         }),
-    (BranchDropper, Branches, HeaterString, RESISTOR,
+    row!(BranchDropper, Branches, HeaterString, RESISTOR,
         "heater_string.branches[{i}].dropper", "dropper of the heater branch {name}",
         "heater_string.branches[{i}].dropper{section}.resistance",
         "Ω" string?.branches[i].sections*.ohms),
-    (FlatTop, Set, Any, FLAT_TOP.0,
+    row!(FlatTop, Set, Any, FLAT_TOP.0,
         "outlet.crest", "crest of the outlet voltage against a sine's", "", "×" {
             read: |m, _, _| Some(1.0 - m.flat_top),
             scale: |m, _, _, by| {
@@ -197,50 +191,50 @@ rows! {
                 Some(())
             },
         }),
-    (MainsResistor, Set, Any, RESISTOR,
+    row!(MainsResistor, Set, Any, RESISTOR,
         "mains_resistor", "resistor in the line cord", "mains_resistor.resistance",
         "Ω" mains_resistor?.ohms),
-    (Surge, Set, Any, RESISTOR,
+    row!(Surge, Set, Any, RESISTOR,
         "rectifier.surge_resistor", "surge resistor of the rectifier", "rectifier.surge_resistor",
         "Ω" rectifier.surge_ohms),
-    (RectifierDrop, Set, Any, RECTIFIER,
+    row!(RectifierDrop, Set, Any, RECTIFIER,
         "rectifier.drop", "drop of the rectifier", "rectifier.drop", "V" rectifier.drop_volts),
-    (SecondSurge, Set, Any, RESISTOR,
+    row!(SecondSurge, Set, Any, RESISTOR,
         "second_supply.surge_resistor", "surge resistor of the second supply",
         "second_supply.rectifier.surge_resistor",
         "Ω" second?.rectifier.surge_ohms),
-    (SecondDrop, Set, Any, RECTIFIER,
+    row!(SecondDrop, Set, Any, RECTIFIER,
         "second_supply.drop", "drop of the second supply's rectifier",
         "second_supply.rectifier.drop",
         "V" second?.rectifier.drop_volts),
-    (SecondVolts, Set, Transformer, VOLTS,
+    row!(SecondVolts, Set, Transformer, VOLTS,
         "second_supply.volts", "winding of the second supply, volts",
         "second_supply.winding.per_half second_supply.winding.volts",
         "V" second?.winding?.turns_from.volts),
-    (SecondResistance, Set, Transformer, COPPER,
+    row!(SecondResistance, Set, Transformer, COPPER,
         "second_supply.resistance", "copper of the second supply's winding",
         "second_supply.winding.resistance_per_half second_supply.winding.resistance",
         "Ω" second?.winding?.resistance_per_half),
-    (BiasVolts, Set, Transformer, VOLTS,
+    row!(BiasVolts, Set, Transformer, VOLTS,
         "bias.volts", "winding of the bias supply, volts", "transformer.bias.volts",
         "V" bias?.turns_from.volts),
-    (BiasResistance, Set, Transformer, COPPER,
+    row!(BiasResistance, Set, Transformer, COPPER,
         "bias.resistance", "copper of the bias supply's winding", "transformer.bias.resistance",
         "Ω" bias?.resistance),
-    (CoilResistance, Coils, Any, COPPER,
+    row!(CoilResistance, Coils, Any, COPPER,
         "coil{n}.resistance", "resistance of the {name}", "{part}.cold {part}.hot",
         "Ω" coils[i].cold & hot),
-    (CoilRise, Coils, Any, NONE,
+    row!(CoilRise, Coils, Any, NONE,
         "coil{n}.rise", "warm resistance of the {name}", "", "Ω" coils[i].hot),
-    (CoilInductance, Coils, Any, IRON,
+    row!(CoilInductance, Coils, Any, IRON,
         "coil{n}.inductance", "inductance of the {name}", "{part}.inductance",
         "H" coils[i].inductance),
-    (DividerResistor, Dividers, Any, RESISTOR,
+    row!(DividerResistor, Dividers, Any, RESISTOR,
         "{name}.resistors[{at}]", "arm {arm} of the divider {name}",
         "dividers.{name}.resistors[{at}]",
         "Ω" dividers[i].resistors[at]),
     // of a load of a stated current its amperes
-    (Load, Loads, Any, RESISTOR,
+    row!(Load, Loads, Any, RESISTOR,
         "loads[{i}]", "load {name}", "loads[{i}].resistance loads[{i}].current", "Ω" {
             read: |m, i, _| m.loads.get(i).map(|load| load.ohms.unwrap_or(load.amps)),
             scale: |m, i, _, by| {
@@ -250,20 +244,20 @@ rows! {
                 Some(())
             },
         }),
-    (FilterResistor, Filter, Any, RESISTOR,
+    row!(FilterResistor, Filter, Any, RESISTOR,
         "{name}[{i}].resistor", "filter resistor", "{part}.value",
         "Ω" filter[i] as Section::Resistor(_, ohms, _) => ohms),
-    (Capacitance, Filter, Any, ELECTROLYTIC.0,
+    row!(Capacitance, Filter, Any, ELECTROLYTIC.0,
         "{name}[{i}].capacitor", "filter capacitor", "{part}.value",
         "F" filter[i] as Section::Capacitor(farads, _) => farads),
-    (DoublerCapacitance, Doubler, Any, ELECTROLYTIC.0,
+    row!(DoublerCapacitance, Doubler, Any, ELECTROLYTIC.0,
         "rectifier.capacitors[{i}]", "capacitor {n} of the doubler",
         "rectifier.capacitors[{i}].value",
         "F" rectifier.doubler[i].0),
-    (TubeCurrent, Tubes, Any, NONE,
+    row!(TubeCurrent, Tubes, Any, NONE,
         "V{n}.current", "current of V{n} {name} against its type", "",
         "×" tubes[i].current_factor),
-    (ScreenShare, Tubes, Any, NONE,
+    row!(ScreenShare, Tubes, Any, NONE,
         "V{n}.screen_share", "screen's share of the current of V{n} {name}", "", "×" {
             read: |m, i, _| {
                 let law = &m.tubes.get(i)?.law;
@@ -275,17 +269,17 @@ rows! {
                 Some(())
             },
         }),
-    (PlateFeed, Tubes, Any, RESISTOR,
+    row!(PlateFeed, Tubes, Any, RESISTOR,
         "V{n}.plate_feed", "plate feed of V{n} {name}", "tubes[{socket}].plate.through",
         "Ω" tubes[i].plate.ohms),
-    (ScreenFeed, Tubes, Any, RESISTOR,
+    row!(ScreenFeed, Tubes, Any, RESISTOR,
         "V{n}.screen_feed", "screen feed of V{n} {name}", "tubes[{socket}].screen.through",
         "Ω" tubes[i].screen?.ohms),
-    (CathodeResistor, Tubes, Any, RESISTOR,
+    row!(CathodeResistor, Tubes, Any, RESISTOR,
         "V{n}.cathode_resistor", "cathode resistor of V{n} {name}",
         "tubes[{socket}].cathode tubes[{socket}].cathode.resistor",
         "Ω" tubes[i].cathode_ohms),
-    (GridBias, Tubes, Any, NONE,
+    row!(GridBias, Tubes, Any, NONE,
         "V{n}.grid_bias", "grid bias of V{n} {name} by its own current", "", "V" {
             // the volts below the cathode
             read: |m, i, _| match m.tubes.get(i)?.grid {
@@ -294,4 +288,16 @@ rows! {
             },
             ..place!("V", tubes[i].grid as Grid::Leak(volts) => volts)
         }),
-}
+];
+
+/// Place of each number's row; a number without one does not compile.
+pub const ROW_OF: [usize; ROWS.len()] = {
+    let mut places = [usize::MAX; ROWS.len()];
+    let mut i = 0;
+    while i < ROWS.len() {
+        assert!(places[ROWS[i].what as usize] == usize::MAX, "a number has two rows");
+        places[ROWS[i].what as usize] = i;
+        i += 1;
+    }
+    places
+};
