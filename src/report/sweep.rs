@@ -79,7 +79,9 @@ pub fn csv(sweep: &Sweep) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let header = columns(sweep).map(|(name, unit)| {
         let unit = if unit.is_empty() { "1" } else { unit };
-        format!("{name} [{unit}]")
+        // a spreadsheet would take what begins so for a formula
+        let guard = if name.starts_with(['=', '+', '-', '@']) { "'" } else { "" };
+        format!("{guard}{name} [{unit}]")
     });
     // writing to memory cannot fail
     let _ = writer.write_record(header.chain(["caution".to_owned()]));

@@ -67,9 +67,9 @@ impl Side<'_> {
 
     /// The plug with the outlet's volts between its pins.
     fn plug(&self, pen: &mut Pen, primary: f64) {
-        for (y, net, below) in [(LIVE, "live", -12.0), (NEUTRAL, "neutral", 20.0)] {
+        for (y, wire, below) in [(LIVE, "hot", -12.0), (NEUTRAL, "neutral", 20.0)] {
             symbol::plug_pin(pen, (42.0, y));
-            pen.right((20.0, y + below), [net]);
+            pen.right((20.0, y + below), [wire]);
         }
         pen.level("live", (42.0, LIVE), [80.0]);
         pen.level("neutral", (42.0, NEUTRAL), [primary]);

@@ -68,7 +68,7 @@ impl Set {
     pub fn describe(self, usual: Option<&Reading>, back: &str) -> String {
         match self {
             Set::Transformer => format!(
-                "{back} goes straight to the other end of the primary of the set's mains transformer, which has a high-voltage winding and heater windings."
+                "{back} goes straight to the other end of the primary of the set's power transformer, which has a high-voltage winding and heater windings."
             ),
             Set::Auto => format!(
                 "{back} goes straight to the common end of the set's autotransformer, a single winding with taps for the line, the heaters and the high voltage. The chassis is joined to that common end: it is live."
@@ -108,7 +108,7 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
     pen.right((x, 166.0), ["high", "voltage"]);
     pen.right((x, 228.0), ["heaters"]);
     heater_volts(pen, usual, (x, 243.0));
-    pen.about((core, NEUTRAL + 26.0), ["mains transformer of the set"]);
+    pen.about((core, NEUTRAL + 26.0), ["power transformer of the set"]);
 }
 
 /// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
