@@ -9,7 +9,7 @@ mod sweep;
 mod values;
 mod words;
 
-pub use divider::{DividerArgs, DividerFormat};
+pub use divider::DividerArgs;
 pub use new::NewArgs;
 pub use outlet::RequestArgs;
 pub use plan::{FitArgs, NoteArgs, PlanArgs, PlanFormat, PowerUpArgs, SetArgs};
@@ -66,6 +66,27 @@ macro_rules! opens_a_set {
             "\n\nLethal voltages inside, also after the plug is out. Follow local electrical codes; they may reserve\nwork on line wiring for a licensed practitioner."
         )
     };
+}
+
+impl Command {
+    /// The one file that is asked about, and whether the answer is to be JSON.
+    pub fn asks(&self) -> (Option<String>, bool) {
+        let (file, json) = match self {
+            Command::Plan(args) => match args.files.as_slice() {
+                [file] => (Some(file), args.form.json()),
+                _ => (None, args.form.json()),
+            },
+            Command::Fit(args) => (Some(&args.file), args.form.json()),
+            Command::PowerUp(args) => (Some(&args.set.file), args.format == PlanFormat::Json),
+            Command::Sweep(args) => (Some(&args.set.file), args.format == SweepFormat::Json),
+            Command::SwitchOn(args) => (Some(&args.set.file), args.form.json()),
+            Command::Tolerance(args) => (Some(&args.set.file), args.form.json()),
+            Command::Divider(args) => (args.file.as_ref(), args.form.json()),
+            Command::Replace(args) => (Some(&args.set.file), args.form.json()),
+            _ => (None, false),
+        };
+        (file.map(|file| file.display().to_string()), json)
+    }
 }
 
 /// The commands.

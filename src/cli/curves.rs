@@ -32,7 +32,7 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
     match args.format {
         SweepFormat::Table => Ok(Outcome::page(&Page::from(&table), style)),
         SweepFormat::Csv => Ok(Outcome::done(table.csv())),
-        SweepFormat::Json => Outcome::json(&table),
+        SweepFormat::Json => Outcome::json_as("mainsfit.sweep/1", &table),
     }
 }
 

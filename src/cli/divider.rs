@@ -1,9 +1,6 @@
 //! The `divider` command.
 
-use super::{
-    Failure, Outcome, Result, Style,
-    args::{DividerArgs, DividerFormat},
-};
+use super::{Failure, Outcome, Result, Style, args::DividerArgs};
 use crate::api::{
     Page, Set,
     divider::{self, Divider, Known, MOST_ARMS, Request, Size, Voltmeter},
@@ -21,9 +18,11 @@ pub fn divider(args: &DividerArgs, style: Style) -> Result {
         None => divider::divider(&request(args, meters)?)?,
         Some(file) => Set::load(file)?.divider(args.of.as_deref(), args.outlet.into(), &meters)?,
     };
-    let page: fn(&Divider) -> Page =
-        if args.working { Divider::with_sums } else { |found| Page::from(found) };
-    Outcome::answer(&found, args.format == DividerFormat::Json, style, page)
+    match (args.form.json(), args.working) {
+        (true, _) => Outcome::json_as("mainsfit.divider/1", &found),
+        (_, true) => Ok(Outcome::page(&found.with_sums(), style)),
+        _ => Ok(Outcome::page(&Page::from(&found), style)),
+    }
 }
 
 /// Refuses options that do not go together, with what to write.

@@ -9,7 +9,10 @@ pub fn fit(args: &FitArgs, style: Style) -> Result {
     let fitted = Set::load(&args.file)?.fit()?;
     let page: fn(&Fit) -> Page =
         if args.working { Fit::with_sums } else { |found| Page::from(found) };
-    let outcome = Outcome::answer(&fitted.fit, args.form.json(), style, page)?;
+    let outcome = match args.form.json() {
+        true => Outcome::json_as("mainsfit.fit/1", &fitted.fit)?,
+        false => Outcome::page(&page(&fitted.fit), style),
+    };
     if !args.write {
         return Ok(outcome);
     }

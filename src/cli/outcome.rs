@@ -9,6 +9,8 @@ use std::{fmt::Display, path::Path};
 const BAD_INPUT: u8 = 2;
 /// Exit code of a sound question without an answer.
 const NO_ANSWER: u8 = 1;
+/// Name and version of the JSON form of what went wrong.
+const ERROR_SCHEMA: &str = "mainsfit.error/1";
 
 /// What every command returns.
 pub type Result<T = Outcome> = std::result::Result<T, Failure>;
@@ -37,6 +39,11 @@ impl Outcome {
         Ok(Outcome::done(serde_json::to_string_pretty(value)? + "\n"))
     }
 
+    /// As JSON whose form has this name, with the version of the program.
+    pub(super) fn json_as(schema: &'static str, found: &impl Serialize) -> Result {
+        Outcome::json(&Form { found, schema, version: env!("CARGO_PKG_VERSION") })
+    }
+
     /// The same, with a file written beside it that holds `what`.
     pub(super) fn with_file(self, path: &Path, text: &str, force: bool, what: &str) -> Result {
         save(path, text, force)?;
@@ -55,10 +62,14 @@ impl Outcome {
     }
 }
 
-impl From<Failure> for Outcome {
-    fn from(failure: Failure) -> Outcome {
-        Outcome { out: String::new(), err: failure.text, code: failure.code }
-    }
+/// An answer with the name of its form.
+#[derive(Serialize)]
+struct Form<'a, T> {
+    // what it begins with, cautions, comes first
+    #[serde(flatten)]
+    found: &'a T,
+    schema: &'static str,
+    version: &'static str,
 }
 
 /// Why a command, or one file of it, has no result.
@@ -70,6 +81,18 @@ pub struct Failure {
     pub code: u8,
     /// The errors of a file one by one.
     pub errors: Vec<FileError>,
+    /// What heads every answer of the set.
+    alarms: Vec<String>,
+}
+
+/// What went wrong, as JSON.
+#[derive(Serialize)]
+struct Errors<'a> {
+    cautions: &'a [String],
+    schema: &'static str,
+    version: &'static str,
+    file: Option<&'a str>,
+    errors: &'a [FileError],
 }
 
 /// One error of a file.
@@ -88,12 +111,32 @@ pub struct FileError {
 }
 
 impl Failure {
+    /// As an object of JSON that says which file it is about.
+    pub fn json(&self, file: Option<&str>) -> serde_json::Result<String> {
+        let bare = [FileError { found: self.text.trim_end().to_owned(), ..FileError::default() }];
+        let errors = if self.errors.is_empty() { &bare } else { self.errors.as_slice() };
+        serde_json::to_string(&Errors {
+            cautions: &self.alarms,
+            schema: ERROR_SCHEMA,
+            version: env!("CARGO_PKG_VERSION"),
+            file,
+            errors,
+        })
+    }
+
+    /// What a command comes to that has none: for standard error, and where JSON is asked for that as well.
+    pub fn outcome(self, file: Option<&str>, json: bool) -> Outcome {
+        let object = json.then(|| self.json(file).map(|line| line + "\n"));
+        let out = object.and_then(std::result::Result::ok).unwrap_or_default();
+        Outcome { out, err: self.text, code: self.code }
+    }
+
     /// Bad input without a place in a file: what was found, then what to do, in lines of a page.
     pub fn new(found: impl Display, advice: impl Display) -> Failure {
         let mut text = String::new();
         fold(&mut text, "", &found.to_string());
         fold(&mut text, "    ", &format!("fix: {advice}"));
-        Failure { text, code: BAD_INPUT, errors: Vec::new() }
+        Failure { text, code: BAD_INPUT, errors: Vec::new(), alarms: Vec::new() }
     }
 
     /// The same of a file or folder.
@@ -103,16 +146,17 @@ impl Failure {
 
     /// Bad input in one line, which says by itself what to do.
     pub fn line(text: impl Display) -> Failure {
-        Failure { text: format!("{text}\n"), code: BAD_INPUT, errors: Vec::new() }
+        let text = format!("{text}\n");
+        Failure { text, code: BAD_INPUT, errors: Vec::new(), alarms: Vec::new() }
     }
 
     /// The same failure below what heads every screen of the set.
     pub fn below(self, alarms: &[Caution]) -> Failure {
+        let alarms = alarms.iter().filter(|c| c.is_alarm()).map(ToString::to_string);
+        let alarms: Vec<String> = alarms.collect();
         let mut text = String::new();
-        for alarm in alarms.iter().filter(|c| c.is_alarm()) {
-            fold(&mut text, "", &alarm.to_string());
-        }
-        Failure { text: text + &self.text, ..self }
+        alarms.iter().for_each(|alarm| fold(&mut text, "", alarm));
+        Failure { text: text + &self.text, alarms, ..self }
     }
 
     /// The same failure of a sound question.
@@ -136,7 +180,8 @@ impl From<&ProfileError> for Failure {
             found: p.found.clone(),
             advice: p.advice.clone(),
         });
-        Failure { text: problems.render(), code: BAD_INPUT, errors: errors.collect() }
+        let (text, errors) = (problems.render(), errors.collect());
+        Failure { text, code: BAD_INPUT, errors, alarms: Vec::new() }
     }
 }
 

@@ -12,8 +12,6 @@ use crate::api::{
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 
-/// Name and version of the JSON form of a file without a plan.
-const ERROR_SCHEMA: &str = "mainsfit.error/1";
 /// Endings of profiles in a folder.
 const ENDINGS: [&str; 2] = ["yaml", "yml"];
 
@@ -23,14 +21,6 @@ struct FilePlan<'a> {
     #[serde(flatten)]
     plan: &'a Plan,
     file: &'a str,
-}
-
-/// A file without one.
-#[derive(Serialize)]
-struct FileErrors<'a> {
-    schema: &'static str,
-    file: &'a str,
-    errors: &'a [FileError],
 }
 
 /// One file's name and what came of it.
@@ -154,9 +144,7 @@ fn lines(done: &[Done]) -> Result<String> {
     let line = |(file, result): &Done| {
         let line = match result {
             Ok(plan) => serde_json::to_string(&FilePlan { plan, file }),
-            Err(Failure { errors, .. }) => {
-                serde_json::to_string(&FileErrors { schema: ERROR_SCHEMA, file, errors })
-            }
+            Err(failure) => failure.json(Some(file)),
         };
         Ok(line? + "\n")
     };

@@ -1,9 +1,6 @@
 //! The `replace` command: what takes a part's place, and the changed profile.
 
-use super::{
-    Failure, Outcome, Result, Style,
-    args::{DividerFormat, ReplaceArgs},
-};
+use super::{Failure, Outcome, Result, Style, args::ReplaceArgs};
 use crate::api::{Page, Set};
 use std::path::Path;
 
@@ -18,8 +15,10 @@ pub fn replace(args: &ReplaceArgs, style: Style) -> Result {
         ));
     }
     let found = set.replace(args.part, args.with, args.outlet.into())?;
-    let json = args.format == DividerFormat::Json;
-    let outcome = Outcome::answer(&found, json, style, |found| Page::from(found))?;
+    let outcome = match args.form.json() {
+        true => Outcome::json_as("mainsfit.replace/1", &found)?,
+        false => Outcome::page(&Page::from(&found), style),
+    };
     match (&args.output, &found.changed) {
         (None, _) => Ok(outcome),
         (Some(path), Some(changed)) => {

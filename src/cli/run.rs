@@ -25,6 +25,7 @@ pub fn run(cli: Cli) -> Outcome {
 /// Runs what was typed, for `screen`.
 pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
     let style = screen.style(cli.colour);
+    let (file, json) = cli.command.asks();
     let answer = match cli.command {
         Command::Plan(args) => plan(&args, style),
         Command::Fit(args) => fit(&args, style),
@@ -43,5 +44,5 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Completions { shell } => Ok(completions(shell)),
         Command::Man { command } => man(command.as_deref()),
     };
-    answer.unwrap_or_else(Outcome::from)
+    answer.unwrap_or_else(|failure| failure.outcome(file.as_deref(), json))
 }

@@ -207,8 +207,7 @@ keys! {
         volts: Sound<Volts>,
         /// Current of a ballast tube there, or that a barretter holds; or `type`
         current: Sound<Amps>,
-        /// Code of a ballast, such as K49; type of a barretter, such as C1, in quotes if it is a number; `mainsfit tubes` lists
-        /// them. Or its figures
+        /// Code of a ballast, such as K49; type of a barretter, such as C1; in quotes if it is a number. Or its figures
         name "type": Sound<Printed>,
         /// Volts between which a barretter holds its current, such as `{ from: 95 V, to: 165 V }`; or `type`
         holds: Sound<Holds>,

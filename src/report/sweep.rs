@@ -4,6 +4,7 @@ use super::{
     caution,
     drawing::{Axis, Chart, Line, Panel, Stroke},
     page::{Block, Page, fine, plain, table, text},
+    words::harmless,
 };
 use crate::study::{Caution, Column, Meter, Over, ReadingsReport, Sweep};
 use std::iter::once;
@@ -79,9 +80,7 @@ pub fn csv(sweep: &Sweep) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let header = columns(sweep).map(|(name, unit)| {
         let unit = if unit.is_empty() { "1" } else { unit };
-        // a spreadsheet would take what begins so for a formula
-        let guard = if name.starts_with(['=', '+', '-', '@']) { "'" } else { "" };
-        format!("{guard}{name} [{unit}]")
+        harmless(format!("{name} [{unit}]"))
     });
     // writing to memory cannot fail
     let _ = writer.write_record(header.chain(["caution".to_owned()]));

@@ -58,6 +58,7 @@ mod target;
 mod tolerance;
 mod transformer;
 mod verdict;
+mod with_part;
 mod working;
 
 use schemars::JsonSchema;

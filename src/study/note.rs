@@ -3,8 +3,9 @@
 use super::{
     Checkpoint, Choice, Measure, Plan, Result, Serialize, Start, StartCase, StudyError,
     SupplySketch, Verdict, What, read, settle,
-    solve::{Offered, Solved, WithPart},
+    solve::{Offered, Solved},
     start::from_cold_or_hot,
+    with_part::WithPart,
     working,
 };
 use crate::{

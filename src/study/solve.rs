@@ -1,11 +1,11 @@
 //! Solves a set with everything that could be done for it, and judges that.
 
 use super::{
-    Answer, AssumptionReport, Checkpoint, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, Objection,
+    Answer, AssumptionReport, Choice, Day, DryRectifier, Goal, HEATER_LIMIT, Objection,
     OutletChoice, OutletVolts, PLAN_SCHEMA, Plan, Reading, ReadingsReport, Request, Result,
-    SetSummary, SupplySketch, What,
+    SetSummary, What,
     alarms::{self, alarms},
-    assumption, band, checkpoint,
+    assumption, band,
     choice::Standing,
     day::run_day,
     dry,
@@ -50,16 +50,6 @@ pub fn plan_of(mut solved: Solved) -> Result<Plan> {
     plan.working = working::of(&plan, &plan.choices[place], &with.supply, solved.receiver.model());
     plan.checkpoints = with.checkpoints;
     Ok(plan)
-}
-
-/// A choice as it is met with a meter in hand.
-pub struct WithPart {
-    /// The supply on the usual line.
-    pub supply: SupplySketch,
-    /// What a meter should read.
-    pub checkpoints: Vec<Checkpoint>,
-    /// By what their ranges must be widened to hold all points of a sound set nine times in ten.
-    pub together: f64,
 }
 
 /// A plan with what it was solved from, for studies that go on from it.
@@ -116,28 +106,6 @@ impl Solved {
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
         let dry = self.plan.dry_rectifier.as_ref().map(DryRectifier::caution);
         self.plan.cautions = offered::cautions(receiver, outlet, &list, (fitted, fuse), dry);
-    }
-
-    /// The choice at `place` on the day's outlet.
-    ///
-    /// # Errors
-    /// It has no solution there.
-    pub fn with_part(&self, place: usize) -> Result<WithPart> {
-        let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
-        let part: &dyn Part = self.parts[place].as_deref().unwrap_or(&Straight);
-        let run = run_day(receiver, outlet, part, None, None)?;
-        let straight = receiver.run(outlet.usual_v, &Straight, None)?;
-        let [before, low, usual, high] =
-            [&straight, &run.low, &run.usual, &run.high].map(|o| read(receiver, o));
-        let fitted = !part.is_nothing();
-        let with = match fitted {
-            true => Some(self.moved.spread(part, outlet.usual_v, &run.usual)?),
-            false => None,
-        };
-        let spread = with.as_ref().unwrap_or(&self.spread);
-        let (checkpoints, together) =
-            checkpoint::points(spread, fitted, &usual, [&before, &low, &high]);
-        Ok(WithPart { supply: supply::sketch(receiver, &run.usual), checkpoints, together })
     }
 }
 

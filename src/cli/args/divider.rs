@@ -2,13 +2,14 @@
 
 use super::{
     outlet::LineArgs,
+    plan::FormArgs,
     values::{meter, positive, signed_volts, tap_load},
 };
 use crate::api::{
     divider::{TapLoad, Voltmeter},
     units::{Current, Resistance, Voltage},
 };
-use clap::{Args, ValueEnum, ValueHint::FilePath};
+use clap::{Args, ValueHint::FilePath};
 use std::path::PathBuf;
 
 /// Arguments of `divider`.
@@ -47,16 +48,7 @@ pub struct DividerArgs {
     /// Adds the sums as one writes them on paper
     #[arg(long)]
     pub working: bool,
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = DividerFormat::Text, value_name = "FORM")]
-    pub format: DividerFormat,
-}
-
-/// Forms of a divider.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum DividerFormat {
-    /// For reading
-    Text,
-    /// For machines: SI units
-    Json,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
 }

@@ -1,6 +1,9 @@
 //! Options of `replace`.
 
-use super::{divider::DividerFormat, outlet::OutletArgs, plan::SetArgs};
+use super::{
+    outlet::OutletArgs,
+    plan::{FormArgs, SetArgs},
+};
 use crate::api::typed::{ReplaceBy, Replaced};
 use clap::{Args, ValueHint::FilePath};
 use std::path::PathBuf;
@@ -25,7 +28,7 @@ pub struct ReplaceArgs {
     /// Outlet
     #[command(flatten)]
     pub outlet: OutletArgs,
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = DividerFormat::Text, value_name = "FORM")]
-    pub format: DividerFormat,
+    /// Form
+    #[command(flatten)]
+    pub form: FormArgs,
 }

@@ -46,6 +46,11 @@ pub fn shortened(name: &str, most: f64) -> String {
     cut(name, most, &|text| text.chars().count() as f64).replace(" …", "…")
 }
 
+/// A cell that a spreadsheet does not take for a formula.
+pub fn harmless(cell: String) -> String {
+    if cell.starts_with(['=', '+', '-', '@']) { format!("'{cell}") } else { cell }
+}
+
 /// A key of a profile as it is spoken: "rectifier output".
 pub fn spoken(key: &str) -> String {
     key.replace('_', " ")
@@ -53,7 +58,7 @@ pub fn spoken(key: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{counted, from_to, sentence, shortened};
+    use super::{counted, from_to, harmless, sentence, shortened};
 
     #[test]
     fn words_are_made() {
@@ -63,6 +68,8 @@ mod tests {
         assert_eq!(from_to("6.3 V", "6.3 V"), "6.3 V");
         assert_eq!(from_to("6.3 V", "6.5 V"), "6.3 to 6.5 V");
         assert_eq!(from_to("900 mA", "1.1 A"), "900 mA to 1.1 A");
+        assert_eq!(harmless("=1+1 [V]".to_owned()), "'=1+1 [V]");
+        assert_eq!(harmless("B+ [V]".to_owned()), "B+ [V]");
         assert_eq!(shortened("a console set", 9.0), "a consol…");
         assert_eq!(shortened("a console set", 10.0), "a console…");
     }
