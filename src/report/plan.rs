@@ -138,18 +138,20 @@ fn meter(plan: &Plan) -> Page {
         let now = (changed && straight).then(|| show(c.before));
         row((note_readings::label(c, plan), now, strong(show(c.expected)), from_to(&from, &to)))
     });
+    // what is told is the set with the repairs done
+    let now = if plan.put_right { "mended" } else { "now" };
     let names = match (changed, straight) {
-        (true, true) if added => &["", "now", "with part", "normal with part"][..],
-        (true, true) => &["", "now", "after", "normal after"],
-        (true, false) => &["", "with part", "normal with part"],
-        (false, _) => &["", "now", "normal"],
+        (true, true) if added => ["", now, "with part", "normal with part"].to_vec(),
+        (true, true) => ["", now, "after", "normal after"].to_vec(),
+        (true, false) => ["", "with part", "normal with part"].to_vec(),
+        (false, _) => ["", now, "normal"].to_vec(),
     };
     section(
         format!(
             "WHAT YOU WILL READ at {}, warm, no signal; heaters AC, others DC",
             volts(plan.outlet.usual_v)
         ),
-        table(names.to_vec(), rows).if_any(),
+        table(names, rows).if_any(),
     )
 }
 
@@ -180,7 +182,8 @@ fn choices(plan: &Plan) -> Page {
 fn fuse(plan: &Plan) -> Vec<Line> {
     let choice = plan.advised().or(plan.choices.first());
     let holds = choice.and_then(|c| plan_safety::may_hold(&c.faults));
-    list(holds.map(|words| line(("may hold. ", words))))
+    let other = plan.advised().and_then(|c| plan_safety::fuse_words(plan, c));
+    list((holds.map(|words| line(("may hold. ", words))), other.map(line)))
 }
 
 /// Limits that the set exceeds today, its heaters apart, and iron that costs.

@@ -114,7 +114,7 @@ pub fn assert_finite(name: &str, value: &Value, numbers: &mut usize) {
             // a fault: its figures are null where there is no solution, and nowhere else
             let is_fault = entries.contains_key("burns");
             let partial =
-                is_fault && entries["fault"].as_str().is_some_and(|f| f.starts_with("partial"));
+                is_fault && entries["fault"].as_str().is_some_and(|f| f == "sustained overload");
             let unsolved = is_fault && !entries["unsolved"].is_null();
             if is_fault {
                 let [heat, allowed] = OF_RATED_PARTS.map(|key| entries[key].is_null());

@@ -72,7 +72,7 @@ fn by_interview(line_up: &LineUp) {
     let written = std::fs::read_to_string(folder.path().join(&file)).unwrap();
     let by_options = run_full(std::iter::once("new".to_owned()).chain(line_up.options()));
     assert_eq!(by_options.out, written, "{}: asked {asked:?}", line_up.name);
-    for words in [": written", ": no errors", "ADVICE", "CARE"] {
+    for words in [": written", ": no errors", "ADVICE", "SAFETY"] {
         assert!(screen.contains(words), "{}: {words}\n{screen}", line_up.name);
     }
     assert_eq!(screen.contains("LIVE CHASSIS"), line_up.live, "{}\n{screen}", line_up.name);
@@ -177,7 +177,7 @@ fn what_the_whole_set_lacks_is_asked_again() {
             break;
         }
     }
-    session.exp_string("outlet's volts are not known").unwrap();
+    session.exp_string("outlet voltage is not known").unwrap();
     session.exp_string("plugged in").unwrap();
     session.send("Continental\r").unwrap();
     session.flush().unwrap();

@@ -65,5 +65,5 @@ fn an_iec_fuse_in_a_ul_country_is_explained() {
     assert_eq!(set.fuse.breaks_a, Some(35.0));
     let page = format!("{:?}", plan_page(&planned));
     assert!(page.contains("Why IEC 60127-2"), "{page}");
-    assert!(page.contains("The fuse holds."), "{page}");
+    assert!(page.contains("may hold."), "{page}");
 }

@@ -28,11 +28,11 @@ fn long_text_goes_through_the_pager() {
         ("", PLAN.to_owned()),
         ("no-such-pager-here", PLAN.to_owned()),
         ("sed s/^/passed_on:/", format!("{PLAN} --no-pager")),
-        ("sed s/^/passed_on:/", "tubes 6F6".to_owned()),
+        ("sed s/^/passed_on:/", "check profiles/table-1948.yaml".to_owned()),
     ] {
         let whole = shown(pager, &args);
         assert!(!whole.contains("passed_on:"), "{pager} {args}: {whole}");
-        let last = if args.starts_with("plan") { "mainsfit note" } else { "source" };
+        let last = if args.starts_with("plan") { "mainsfit note" } else { "no errors" };
         assert!(whole.contains(last), "{pager} {args}: {whole}");
     }
 }
