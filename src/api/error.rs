@@ -2,11 +2,11 @@
 
 use crate::{
     catalogue::{NoSuchRange, NoSuchType},
-    profile::{Document, Problems, problem_at},
+    profile::{Document, Problems, SHIPPED, problem_at},
     report::drawing::ChartError,
-    study::{BlankError, Caution, StudyError},
+    study::{BlankError, Caution, NoSuchWord, StudyError},
 };
-use std::{error::Error as _, fmt, io};
+use std::{error::Error as _, fmt, io, path::Path};
 
 /// Why there is no answer. It says what was found, and in [`Error::advice`] what to do about it.
 ///
@@ -31,13 +31,18 @@ enum Why {
     NoAnswer(String, String),
     /// What was asked for is wrong: what was found, what to do.
     Asked(String, String),
-    /// A file that cannot be read.
-    Unread(String),
+    /// A file that cannot be read, and how to have it.
+    Unread(String, String),
 }
 
 impl Error {
     pub(super) fn unread(file: &str, error: &io::Error) -> Error {
-        let why = Why::Unread(format!("cannot be read: {error}"));
+        // named as in the help, by someone who has the program alone
+        let stem = Path::new(file).file_stem();
+        let shipped = SHIPPED.iter().find(|(name, _)| stem.is_some_and(|stem| stem == *name));
+        let advice = shipped
+            .map(|(name, _)| format!("write it first: `mainsfit example {name} -o {name}.yaml`"));
+        let why = Why::Unread(format!("cannot be read: {error}"), advice.unwrap_or_default());
         Error { file: Some(file.to_owned()), ..why.into() }
     }
 
@@ -81,15 +86,15 @@ impl Error {
     pub fn found(&self) -> String {
         match &*self.why {
             Why::Profile(problems) => problems.to_string(),
-            Why::NoAnswer(found, _) | Why::Asked(found, _) | Why::Unread(found) => found.clone(),
+            Why::NoAnswer(found, _) | Why::Asked(found, _) | Why::Unread(found, _) => found.clone(),
         }
     }
 
     /// What to do about it; empty where the problems say so each by itself.
     pub fn advice(&self) -> &str {
         match &*self.why {
-            Why::Profile(_) | Why::Unread(_) => "",
-            Why::NoAnswer(_, advice) | Why::Asked(_, advice) => advice,
+            Why::Profile(_) => "",
+            Why::NoAnswer(_, advice) | Why::Asked(_, advice) | Why::Unread(_, advice) => advice,
         }
     }
 
@@ -172,6 +177,12 @@ impl From<NoSuchType> for Error {
 impl From<BlankError> for Error {
     fn from(error: BlankError) -> Error {
         Why::Asked(error.to_string(), error.advice()).into()
+    }
+}
+
+impl From<NoSuchWord> for Error {
+    fn from(NoSuchWord { found, advice }: NoSuchWord) -> Error {
+        Why::Asked(found, advice).into()
     }
 }
 

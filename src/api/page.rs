@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     catalogue::{Catalogue, ballast_by_code, ballasts, barretter},
+    profile::shipped_sets,
     report::{
         self,
         drawing::{Chart, paint_chart},
@@ -193,6 +194,22 @@ impl Page {
                 lamp.ok().map(|f| f.item),
             ),
         }))
+    }
+
+    /// A term, a choice or a key of a profile explained, or all terms, choices and top keys.
+    ///
+    /// # Errors
+    /// There is no such word; the nearest are told.
+    pub fn of_word(word: Option<&str>) -> Result<Page, Error> {
+        Ok(Page(match word {
+            Some(word) => report::explain_page(&study::explain(word)?),
+            None => report::explain_list(&study::explainable()),
+        }))
+    }
+
+    /// The profiles that come with the program.
+    pub fn of_examples() -> Page {
+        Page(report::examples_page(&shipped_sets()))
     }
 
     /// Puts `section` before the cautions.

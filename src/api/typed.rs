@@ -2,11 +2,12 @@
 
 pub use crate::{
     catalogue::{NoSuchType, OutletRange, Wave, outlet_range, outlet_ranges},
-    profile::{CHECK, Place, clean_name, fold, out_of_reach},
+    profile::{CHECK, Place, SHIPPED, clean_name, fold, out_of_reach},
     quantity::show_plain,
     report::PlanPart,
     study::{
         BlankError, DRAWS, Over, PlanList, PlanRow, ReplaceBy, Replaced, RowBody, StudyError,
         USUAL_DRAWS, USUAL_SEED, cores, shared_cautions, shared_out,
     },
+    text::near,
 };

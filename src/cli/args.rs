@@ -1,6 +1,7 @@
 //! What can be typed.
 
 mod divider;
+mod example;
 mod new;
 mod outlet;
 mod plan;
@@ -10,6 +11,7 @@ mod values;
 mod words;
 
 pub use divider::DividerArgs;
+pub use example::ExampleArgs;
 pub use new::NewArgs;
 pub use outlet::RequestArgs;
 pub use plan::{FitArgs, NoteArgs, PlanArgs, PlanFormat, PowerUpArgs, SetArgs};
@@ -23,8 +25,8 @@ use clap_complete::Shell;
 
 /// Plans how an old mains-powered tube receiver is adapted to today's outlet voltage.
 ///
-/// A set is described in a profile (YAML, one file per set; see docs/profile.md). Figures come from a solved
-/// circuit. Lethal voltages: every plan carries cautions, and no option removes them.
+/// A set is described in a profile: YAML, one file per set. `mainsfit explain` lists its keys. `mainsfit example
+/// console-1936 -o console-1936.yaml` writes one to begin with. Figures come from a solved circuit. Lethal voltages: every plan carries cautions, and no option removes them.
 #[derive(Debug, Parser)]
 #[command(name = "mainsfit", version, max_term_width = 96, arg_required_else_help = true)]
 pub struct Cli {
@@ -148,6 +150,20 @@ pub enum Command {
         #[arg(value_name = "TYPE")]
         name: Option<String>,
     },
+    /// Explains a key of a profile, a term or a choice; lists them all without a word
+    #[command(
+        after_help = "Example:\n  mainsfit explain filter.capacitor.rated\n  mainsfit explain RMS"
+    )]
+    Explain {
+        /// A key such as filter.capacitor.rated or its last part, a term, or a choice of a plan
+        #[arg(value_name = "KEY|TERM")]
+        word: Option<String>,
+    },
+    /// Prints a profile that comes with the program, or writes it; lists them all without a name
+    #[command(
+        after_help = "Example:\n  mainsfit example console-1936 -o console-1936.yaml\n  mainsfit plan console-1936.yaml"
+    )]
+    Example(ExampleArgs),
     /// Prints the JSON Schema of a profile, for an editor, or of a plan
     #[command(after_help = "Example:\n  mainsfit schema profile")]
     Schema {

@@ -4,6 +4,7 @@ mod args;
 mod check;
 mod curves;
 mod divider;
+mod explain;
 mod fit;
 mod interview;
 mod manual;

@@ -5,10 +5,8 @@ use super::{
     node::{Kind, MERGE_KEY, Node},
     problem::{Severity, quoted},
 };
+use crate::text::near;
 use std::cell::RefCell;
-
-/// Longest key, in bytes, for which a near known key is looked for.
-const LONGEST_COMPARED: usize = 48;
 
 /// The entries of a mapping with fixed keys.
 ///
@@ -86,7 +84,7 @@ impl<'r> Fields<'r> {
                 entry.fail_key("unknown key", "");
                 continue;
             }
-            let advice = match nearest(key, &absent) {
+            let advice = match near(key, absent.iter().copied()).first() {
                 Some(near) => format!("the nearest known key is {}", quoted(near)),
                 None if asked.is_empty() => "remove it; no key is known here".to_owned(),
                 None => format!("use one of the known keys: {}", asked.join(", ")),
@@ -102,20 +100,4 @@ impl<'r> Fields<'r> {
         }
         self.cursor.find(key)
     }
-}
-
-/// The known key most like a misspelt one.
-fn nearest(key: &str, known: &[&'static str]) -> Option<&'static str> {
-    if key.len() > LONGEST_COMPARED {
-        return None;
-    }
-    let plain = |name: &str| name.to_lowercase().replace(['-', ' '], "_");
-    let wanted = plain(key);
-    let limit = match wanted.chars().count() {
-        0..=3 => 1,
-        4..=7 => 2,
-        _ => 3,
-    };
-    let far = |known: &&&str| strsim::damerau_levenshtein(&wanted, &plain(known));
-    known.iter().filter(|known| far(known) <= limit).min_by_key(far).copied()
 }

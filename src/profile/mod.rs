@@ -14,6 +14,7 @@
 mod circuits;
 mod cursor;
 mod declare;
+mod described;
 mod document;
 mod dropper;
 mod edit;
@@ -36,6 +37,7 @@ mod rectifier;
 mod render;
 mod said;
 mod second;
+mod shipped;
 mod sink;
 mod string;
 mod supply;
@@ -52,6 +54,7 @@ mod declare_tests;
 
 pub use circuits::{CircuitFacts, OtherEnd};
 pub use cursor::{Advised, Cursor};
+pub use described::{KeyAt, KeyRow, Needed, Schema, steps};
 pub use document::{Document, MAX_BYTES};
 pub use dropper::{DropperKind, StringDropper};
 pub use edit::{Change, Unchanged, changed, stands};
@@ -69,6 +72,7 @@ pub use readings::{Calibration, MeterLoad, MeterUse, PointReading, ReadingSet, S
 pub use rectifier::{BiasPart, BiasSupply, RectifierCircuit, RectifierUse};
 pub use render::fold;
 pub use second::SecondSupply;
+pub use shipped::{SHIPPED, shipped_sets};
 pub use string::{HeaterBranch, HeaterString, MOST_BRANCHES};
 pub use supply::{Divider, Load};
 pub use transformer::{

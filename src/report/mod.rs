@@ -5,6 +5,7 @@ mod build;
 mod caution;
 mod divider;
 pub mod drawing;
+mod explain;
 mod figures;
 mod fit;
 pub mod html;
@@ -37,6 +38,7 @@ mod working;
 pub use blank::{text as blank_text, told_page as blank_told_page};
 pub use caution::{alarms as alarm_page, begins as cautions_begin};
 pub use divider::page as divider_page;
+pub use explain::{examples as examples_page, list as explain_list, page as explain_page};
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
 pub use plan::{

@@ -16,6 +16,7 @@ mod day;
 mod divider;
 mod dry;
 mod error;
+mod explain;
 mod faults;
 mod filter_resistor;
 mod fit;
@@ -86,6 +87,7 @@ pub use self::{
     },
     dry::{DryRectifier, PlateResistor},
     error::StudyError,
+    explain::{Explained, NoSuchWord, explain, explainable},
     faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse},
     filter_resistor::FilterResistorReading,
     fit::{

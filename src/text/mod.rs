@@ -1,8 +1,12 @@
 //! Texts as they are set: cleaned of what upsets a page, their figures kept with their units, broken into lines.
 
 mod figure;
+mod near;
+mod terms;
 
 pub use figure::{figure, high_or_low, off, places};
+pub use near::{near, plain};
+pub use terms::terms;
 
 /// Characters that upset a terminal or a page: controls, ends of lines, what stands in no YAML or XML, and marks that turn the
 /// direction of what follows.

@@ -42,6 +42,7 @@ mod drawing_geometry;
 mod drawing_source;
 mod drawing_supply;
 mod droppers;
+mod explain;
 mod fault_integrator;
 mod finite;
 mod flat_top;

@@ -146,6 +146,6 @@ pub struct PowerUpArgs {
 pub enum PlanFormat {
     /// For reading
     Text,
-    /// For machines: SI units, documented in docs/plan-json.md
+    /// For machines, in SI units; `mainsfit schema plan` describes that of a plan
     Json,
 }
