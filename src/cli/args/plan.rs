@@ -4,7 +4,7 @@ use super::outlet::{OutletArgs, RequestArgs};
 use crate::api::{With, typed::PlanPart};
 use clap::{
     Args, ValueEnum,
-    ValueHint::FilePath,
+    ValueHint::{self, FilePath},
     builder::{PossibleValuesParser, TypedValueParser},
 };
 use std::path::PathBuf;
@@ -36,7 +36,7 @@ impl FormArgs {
 #[derive(Debug, Args)]
 pub struct PlanArgs {
     /// The set's profile, `-` for standard input; several, or a folder of .yaml and .yml files, give a list
-    #[arg(value_name = "FILE", required = true)]
+    #[arg(value_name = "FILE", required = true, value_hint = ValueHint::AnyPath)]
     pub files: Vec<PathBuf>,
     /// Outlet and target
     #[command(flatten)]
