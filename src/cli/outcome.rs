@@ -82,13 +82,19 @@ pub struct Failure {
     /// The errors of a file one by one.
     pub errors: Vec<FileError>,
     /// What heads every answer of the set.
-    alarms: Vec<String>,
+    alarms: Vec<Alarm>,
+}
+
+/// A caution that heads everything.
+#[derive(Debug, Clone, Serialize)]
+struct Alarm {
+    text: String,
 }
 
 /// What went wrong, as JSON.
 #[derive(Serialize)]
 struct Errors<'a> {
-    cautions: &'a [String],
+    cautions: &'a [Alarm],
     schema: &'static str,
     version: &'static str,
     file: Option<&'a str>,
@@ -152,10 +158,10 @@ impl Failure {
 
     /// The same failure below what heads every screen of the set.
     pub fn below(self, alarms: &[Caution]) -> Failure {
-        let alarms = alarms.iter().filter(|c| c.is_alarm()).map(ToString::to_string);
-        let alarms: Vec<String> = alarms.collect();
+        let alarms = alarms.iter().filter(|c| c.is_alarm());
+        let alarms: Vec<Alarm> = alarms.map(|c| Alarm { text: c.to_string() }).collect();
         let mut text = String::new();
-        alarms.iter().for_each(|alarm| fold(&mut text, "", alarm));
+        alarms.iter().for_each(|alarm| fold(&mut text, "", &alarm.text));
         Failure { text: text + &self.text, alarms, ..self }
     }
 

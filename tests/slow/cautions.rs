@@ -409,7 +409,8 @@ fn no_option_of_tolerance_removes_a_caution() {
             let outcome = run_full(args);
             if outcome.code != 0 {
                 // a choice that the plan does not stand behind, or volts out of order
-                assert!(outcome.out.is_empty() && outcome.code <= 2, "{name}: {}", outcome.err);
+                let silent = outcome.out.is_empty() || name.contains("json");
+                assert!(silent && outcome.code <= 2, "{name}: {}", outcome.err);
                 continue;
             }
             printed += 1;

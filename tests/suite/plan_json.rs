@@ -1,7 +1,7 @@
 //! The JSON of a plan: complete, finite, the same figures as the text, every key documented.
 
 use super::finite::assert_finite;
-use super::harness::{printed, shipped};
+use super::harness::{mainsfit, printed, shipped};
 use mainsfit::adaptation::Method;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -290,5 +290,40 @@ fn every_kind_is_documented() {
         documented.sort();
         known.sort();
         assert_eq!(documented, known, "{name}");
+    }
+}
+
+/// Every JSON says what form it has; what has no answer has one as well, and says the same in words beside it.
+#[test]
+fn every_json_names_its_form_errors_too() {
+    const SET: &str = "profiles/mantel-1938.yaml";
+    for command in [
+        &["plan", SET][..],
+        &["sweep", SET, "--points", "2"],
+        &["fit", SET],
+        &["tolerance", SET, "--draws", "10"],
+        &["switch-on", SET],
+        &["replace", SET, "field-coil"],
+        &["divider", "--from", "75V", "--resistors", "390k,82k"],
+    ] {
+        let text = printed(&[command, &["--format", "json"]].concat());
+        let found: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(found["schema"], format!("mainsfit.{}/1", command[0]), "{command:?}");
+        assert_eq!(found["version"], env!("CARGO_PKG_VERSION"), "{command:?}");
+        let of_a_set = command[1] == SET;
+        assert_eq!(found["cautions"].as_array().unwrap().is_empty(), !of_a_set, "{command:?}");
+    }
+    let bad = "tests/bad_profiles/grid_decimal_comma.yaml";
+    for (file, line) in [(bad, true), ("nowhere.yaml", false)] {
+        for command in ["plan", "sweep", "fit", "power-up", "switch-on", "tolerance", "divider"] {
+            let outcome = mainsfit(&[command, file, "--format", "json"]);
+            assert_eq!(outcome.code, 2, "{command} {file}");
+            let found: Value = serde_json::from_str(&outcome.out).unwrap();
+            assert_eq!(found["schema"], "mainsfit.error/1");
+            assert_eq!(found["file"], file);
+            let first = &found["errors"][0];
+            assert_eq!(first["line"].is_u64(), line, "{command} {file}: {first}");
+            assert!(outcome.err.contains(first["found"].as_str().unwrap()), "{command} {file}");
+        }
     }
 }
