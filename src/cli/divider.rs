@@ -3,7 +3,7 @@
 use super::{Failure, Outcome, Result, Style, args::DividerArgs};
 use crate::api::{
     Page, Set,
-    divider::{self, Divider, Known, MOST_ARMS, Request, Size, Voltmeter},
+    divider::{self, Known, MOST_ARMS, Request, Size, Voltmeter},
     units::Quantity,
 };
 

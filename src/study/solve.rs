@@ -17,7 +17,7 @@ use super::{
     offered, outlet, read, share,
     signal::Signals,
     spread::{self, Moved, Spread},
-    supply, surge,
+    surge,
     verdict::{self, Repairs, Setting, Yardstick},
     working,
 };
