@@ -79,7 +79,7 @@ impl Painter {
             Block::Title(text) => self.set(plain(""), &[strong(text)]),
             Block::Heading(text) => {
                 self.out.push('\n');
-                self.line(&[strong(text)]);
+                self.set(plain(""), &[strong(text)]);
             }
             Block::Entry { margin, lines } => {
                 for (i, line) in lines.iter().enumerate() {
