@@ -56,7 +56,8 @@ fn near(what: &str, expected: f64, got: f64, within: f64) {
 fn page(text: &str) -> String {
     let file = tempfile::Builder::new().suffix(".yaml").tempfile().unwrap();
     std::fs::write(file.path(), text).unwrap();
-    let outcome = run_full(["plan".to_owned(), file.path().display().to_string()]);
+    let outcome =
+        run_full(["plan", &file.path().display().to_string(), "--full"].map(str::to_owned));
     assert_eq!(outcome.code, 0, "{}", outcome.err);
     outcome.out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
