@@ -15,7 +15,7 @@ pub struct Behind {
     pub gives_high_v: f64,
     /// True if the set may stand straight on it: nothing remains to be fitted.
     pub enough: bool,
-    /// What is fitted between it and the set; none where nothing remains, or nothing serves.
+    /// What is fitted between it and the set; none where nothing remains, or nothing is acceptable.
     #[schemars(with = "Option<String>")]
     pub method: Option<Method>,
     /// That part.

@@ -32,7 +32,7 @@ pub struct CapacitorAtStart {
     pub running_exceeds: bool,
     /// True if `peak_v` exceeds `surge_v`.
     pub switch_on_exceeds: bool,
-    /// Where it exceeds either, the lowest rated volts of the trade that bear both; null where none do.
+    /// Where it exceeds either, the lowest rated voltage of the trade that stands both; null where none do.
     pub fit_v: Option<f64>,
 }
 

@@ -19,7 +19,7 @@ pub struct HeaterReading {
     pub(super) averaged_v: f64,
     /// Rated volts.
     pub rated_v: f64,
-    /// True if tubes hang on it.
+    /// True if it feeds tubes.
     pub feeds_tubes: bool,
     /// True for a link of a heater string: all of them carry one current.
     pub in_string: bool,

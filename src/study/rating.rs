@@ -79,7 +79,7 @@ pub struct PlaceReport {
     pub load: f64,
     /// Surface at high line, °C.
     pub surface_c: f64,
-    /// Whether the place will do.
+    /// Whether the place is suitable.
     pub acceptable: bool,
     /// Why or why not.
     pub rule: &'static str,

@@ -15,7 +15,7 @@ pub struct RectifierReading {
     pub dc_a: f64,
     /// Peak current of the plate that takes most, A.
     pub peak_plate_a: f64,
-    /// Peak inverse volts of the plate that gets most.
+    /// Peak inverse voltage, of the plate that has most.
     pub peak_inverse_v: f64,
     /// Average drop while conducting is not shown by a meter; this is the peak drop, V.
     pub peak_drop_v: f64,

@@ -132,7 +132,7 @@ pub struct Explanation {
     pub spreads: Option<f64>,
     /// Sum of squares left.
     pub misfit: f64,
-    /// Value with one digit, two neighbouring digits or the decimal point changed that would fit.
+    /// Value with one digit, two adjacent digits or the decimal point changed that would fit.
     pub slip: Option<f64>,
     /// True if an average-responding meter would show what was read.
     pub average_meter: bool,

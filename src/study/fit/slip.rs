@@ -6,7 +6,7 @@ use crate::quantity::by;
 const LONGEST: usize = 6;
 
 /// The value that one slip makes of `value` and that lies within `reach` of `at`: the decimal point moved or the sign
-/// lost, else two neighbouring digits swapped, else one digit changed.
+/// lost, else two adjacent digits swapped, else one digit changed.
 pub fn slip(value: f64, digit: f64, at: f64, reach: f64) -> Option<f64> {
     let shifts = [-3, -2, -1, 1, 2, 3].map(|k| value * 10f64.powi(k));
     let mut kinds = [shifts.to_vec(), Vec::new(), Vec::new()];

@@ -25,7 +25,7 @@ pub enum Verdict {
     StepDown,
     /// Something in the set is wrong and comes before any adaptation.
     RepairFirst,
-    /// Profile or readings contradict themselves, or nothing that can be bought serves.
+    /// Profile or readings contradict themselves, or nothing that can be bought is acceptable.
     #[default]
     CannotSay,
 }
@@ -51,7 +51,7 @@ pub struct Turn {
     pub verdict: Verdict,
 }
 
-/// The one reading that settles a verdict.
+/// The one reading that decides a verdict.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct ToMeasure {
     /// Point, as `readings` in a profile name it.
@@ -88,7 +88,7 @@ pub struct Advice {
     pub reasons: Vec<String>,
     /// Where the verdict changes, the outlet voltage moving.
     pub changes_at: Vec<Turn>,
-    /// The one reading that settles it.
+    /// The one reading that decides it.
     pub measure: Option<ToMeasure>,
     /// What is to be put right first.
     pub repairs: Vec<String>,

@@ -1,4 +1,4 @@
-//! The one reading that settles a verdict.
+//! The one reading that decides a verdict.
 
 use super::{
     advice::{ToMeasure, Verdict},
