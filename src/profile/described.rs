@@ -122,7 +122,7 @@ fn instead(schema: &Value) -> impl Iterator<Item = &Value> + Clone {
 
 /// The words that a value may be, and what each means.
 fn words(schema: &Value) -> Vec<(String, String)> {
-    let choice = items(&schema["oneOf"]).filter_map(|way| Some((&way["const"], described(way))));
+    let choice = items(&schema["oneOf"]).map(|way| (&way["const"], described(way)));
     let plain = items(&schema["enum"]).map(|word| (word, String::new()));
     let text = |(word, means): (&Value, String)| Some((word.as_str()?.to_owned(), means));
     choice.chain(plain).filter_map(text).collect()

@@ -35,12 +35,9 @@ fn found(rows: &[Row], of: &str, text: &str) -> Vec<(String, String)> {
             let start = text[..hit.start()].char_indices().rev().nth(40).map_or(0, |(at, _)| at);
             let end = text[hit.end()..].char_indices().nth(30);
             let end = end.map_or(text.len(), |(at, _)| hit.end() + at);
-            list.push(format!(
-                "{:?} ({}): {of}: …{}…",
-                hit.as_str(),
-                row.instead,
-                &text[start..end]
-            ));
+            let words = &text[start..end];
+            let told = format!("{:?} ({}): …{words}…", hit.as_str(), row.instead);
+            list.push((told, of.to_owned()));
         }
     }
     list
