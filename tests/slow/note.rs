@@ -123,7 +123,8 @@ const SETTLED: f64 = 2e-5;
 /// Asserts that a printed cell is `value` (SI), rounded to the digits that are printed.
 fn assert_rounded(name: &str, cell: &str, unit: &str, value: f64) {
     let scale = if unit.starts_with("mA") { 1e3 } else { 1.0 };
-    let printed: f64 = cell.parse().unwrap_or_else(|_| panic!("{name}: {cell:?}"));
+    let printed: f64 =
+        cell.replace('−', "-").parse().unwrap_or_else(|_| panic!("{name}: {cell:?}"));
     let decimals = cell.split_once('.').map_or(0, |(_, d)| d.len() as i32);
     let half = 0.5 * 10f64.powi(-decimals) * (1.0 + 1e-6) + SETTLED * (value * scale).abs();
     assert!((printed - value * scale).abs() <= half, "{name}: {cell} {unit}, plan {value}");
@@ -258,7 +259,9 @@ fn every_reading_lies_in_its_band() {
         let rows = readings(&printed(&["note", &path, "--with", &id]));
         assert!(rows.len() > 6, "{path} {id}");
         for row in rows {
-            let number = |cell: &str| -> f64 { cell.parse().unwrap_or_else(|_| panic!("{row:?}")) };
+            let number = |cell: &str| -> f64 {
+                cell.replace('−', "-").parse().unwrap_or_else(|_| panic!("{row:?}"))
+            };
             let low = low_column(&id);
             let expected = number(&row[low + 1]);
             let (a, b) = row[low + 3].split_once(" to ").unwrap();
