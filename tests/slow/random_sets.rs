@@ -346,8 +346,8 @@ impl<'a> Shares<'a> {
                 let family = self.one_of(&[
                     "ceramic-cased",
                     "tubular vitreous",
-                    "aluminum-housed on its plate",
-                    "aluminum-housed without plate",
+                    "aluminium-housed on its plate",
+                    "aluminium-housed without plate",
                 ]);
                 let _ = writeln!(
                     text,

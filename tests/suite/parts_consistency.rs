@@ -132,7 +132,7 @@ fn a_larger_part_is_cooler_and_a_colder_place_leaves_more() {
 fn a_derated_part_stays_below_its_own_ceiling() {
     let mut looked_at = 0;
     for size in resistor_sizes() {
-        if !matches!(size.family.as_str(), "tubular vitreous" | "aluminum-housed on its plate") {
+        if !matches!(size.family.as_str(), "tubular vitreous" | "aluminium-housed on its plate") {
             continue;
         }
         for air in [25.0, 40.0, 60.0, 80.0] {

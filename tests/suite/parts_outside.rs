@@ -15,7 +15,7 @@ use mainsfit::receiver::{HEATER_EXPONENT, MainsLead};
 use std::f64::consts::SQRT_2;
 use std::sync::OnceLock;
 
-const HOUSED: &str = "aluminum-housed on its plate";
+const HOUSED: &str = "aluminium-housed on its plate";
 
 fn size(family: &str, rating: f64) -> &'static ResistorSize {
     let found = resistor_sizes().iter().find(|s| s.family == family && s.rating_w == rating);
@@ -67,7 +67,7 @@ fn resistors(rows: &mut Vec<Row>) {
         "Caddock MP330 data sheet: 5 W in free air",
         "W",
         5.0,
-        30.0 * size("aluminum-housed without plate", 25.0).derated_w(25.0) / 25.0,
+        30.0 * size("aluminium-housed without plate", 25.0).derated_w(25.0) / 25.0,
         Allowed::Amount(0.01),
     ));
     let tubular = size("tubular vitreous", 100.0);
