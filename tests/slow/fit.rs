@@ -270,7 +270,7 @@ fn plan_note_and_sweep_use_readings_and_say_so() {
         day["b_plus_v"],
         answer["b_plus_after_v"]
     );
-    assert!(flat(&printed(&["plan", &path])).contains("fitted to 3 readings"));
+    assert!(flat(&printed(&["plan", &path])).contains("Fitted to 3 readings of the profile."));
     assert!(printed(&["note", &path]).contains("fitted to 3 readings"));
     assert!(printed(&["sweep", &path]).contains("fitted to 3 readings"));
 }
