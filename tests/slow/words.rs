@@ -43,7 +43,8 @@ fn found(rows: &[Row], of: &str, text: &str) -> Vec<(String, String)> {
     list
 }
 
-/// Every command on every shipped set in every form, every bad profile, every help page, and the manual.
+/// The commands on every shipped set as text or Markdown, and as JSON and CSV where the sentences differ; every bad profile, the help
+/// pages, and the manual. HTML has the blocks of the Markdown and is not read again.
 fn runs() -> Vec<Vec<String>> {
     let mut runs: Vec<String> = Vec::new();
     for path in shipped() {
