@@ -99,6 +99,13 @@ impl Plan {
     }
 }
 
+impl Note {
+    /// The card of A6 size for the back of the set.
+    pub fn card(&self) -> Page {
+        Page(report::note_card(&self.found, &self.origin))
+    }
+}
+
 impl PowerUp {
     /// Its page with the sums, ahead of the cautions.
     pub fn with_sums(&self) -> Page {

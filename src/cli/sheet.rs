@@ -5,7 +5,7 @@ use super::{
     args::{NoteArgs, PlanFormat, PowerUpArgs},
     save,
 };
-use crate::api::{Options, Page, PowerUp, Set};
+use crate::api::{Note, Options, Page, PowerUp, Set};
 use std::path::Path;
 
 /// Writes the note, or prints it as Markdown where no file is named.
@@ -14,11 +14,15 @@ pub fn note(args: &NoteArgs) -> Result {
     let sheet = output.map(|path| Sheet::new(path, args.force)).transpose()?;
     let bench = Set::load(&args.set.file)?.bench(args.request.outlet.into())?;
     let note = bench.note(&Options { with: args.with, ..args.request.options() })?;
+    let (what, page): (&str, fn(&Note) -> Page) = match args.label {
+        true => ("card", Note::card),
+        false => ("note", |note| Page::from(note)),
+    };
     match sheet {
-        None => Ok(Outcome::done(Page::from(&note).markdown())),
+        None => Ok(Outcome::done(page(&note).markdown())),
         Some(sheet) => {
             let note = note.written_to(sheet.path);
-            sheet.write(&Page::from(&note), &format!("the note for \"{}\"", note.fitted().title))
+            sheet.write(&page(&note), &format!("the {what} for \"{}\"", note.fitted().title))
         }
     }
 }

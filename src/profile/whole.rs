@@ -212,6 +212,14 @@ keys! {
 keys! {
     /// What the modification note says of its own making; nothing here enters a computation
     pub struct Record as "Note" [Default, PartialEq, Eq, Serialize] {
+        /// Maker of the set; absent: a line to write on
+        make: Option<Text>,
+        /// Its model; absent: a line to write on
+        model: Option<Text>,
+        /// Its serial number; absent: a line to write on
+        serial: Option<Text>,
+        /// Whose it is; absent: a line to write on
+        owner: Option<Text>,
         /// When; absent: a line to write on
         date: Option<Text>,
         /// By whom; absent: a line to write on

@@ -1,6 +1,9 @@
 //! Cautions on a page: the alarms above all else, the first ones in the head, all of them by the step they protect.
 
-use super::page::{Block, Line, Page, blocks, heading, items, line, notes, section, strong, text};
+use super::{
+    build::{joined, once},
+    page::{Block, Line, Page, blocks, heading, items, line, notes, section, strong, text},
+};
 use crate::{
     adaptation::Method,
     study::{Caution, Step},
@@ -16,9 +19,13 @@ pub fn alarms(list: &[Caution]) -> Page {
 }
 
 /// Those that are no alarm and are meant.
+fn those(list: &[Caution], meant: impl Fn(&Caution) -> bool) -> impl Iterator<Item = &Caution> {
+    list.iter().filter(move |c| !c.is_alarm() && meant(c))
+}
+
+/// A line each.
 fn lines(list: &[Caution], meant: impl Fn(&Caution) -> bool) -> Vec<Line> {
-    let those = list.iter().filter(|c| !c.is_alarm() && meant(c));
-    those.map(|c| line(c.to_string())).collect()
+    those(list, meant).map(|c| line(c.to_string())).collect()
 }
 
 /// The first cautions below the alarms, where `fitted` is.
@@ -30,6 +37,15 @@ pub fn first(list: &[Caution], fitted: Option<Method>) -> Vec<Line> {
         Caution::BoostLeftIn { .. } => is(|m| m.facts().boosts || m == Method::StepUp),
         _ => c.comes_first(),
     })
+}
+
+/// Those of a first page on which a part is fitted: what is deadly, what comes first, all before fitting. The others stand behind
+/// it.
+pub fn front(list: &[Caution], fitted: Method) -> String {
+    let before = |c: &Caution| c.is_above_all() && c.step() < Step::Fit;
+    let of = |all: Vec<Line>| all.into_iter().flatten().map(|span| span.text);
+    let own = of(lines(list, |c| c.step() == Step::Fit));
+    joined(once(of(lines(list, before)).chain(of(first(list, Some(fitted)))).chain(own)), " ")
 }
 
 /// What is done next, for the words above its cautions.
@@ -59,6 +75,25 @@ pub fn all(list: &[Caution]) -> Page {
 /// Those before `step`, in small print ahead of it on a sheet.
 pub fn ahead_of(list: &[Caution], step: Step) -> Option<[Block; 2]> {
     before(list, step, notes)
+}
+
+/// Those of the steps that are meant, in a paragraph for each; for a page that has no room for lists.
+pub fn in_a_paragraph(list: &[Caution], meant: impl Fn(Step) -> bool) -> Page {
+    let steps = Step::ALL.into_iter().filter(|step| meant(*step));
+    let paragraph = |step| {
+        let all = joined(those(list, |c| c.step() == step), " ");
+        (!all.is_empty()).then(|| text((strong((title(step), ": ")), all)))
+    };
+    blocks(steps.filter_map(paragraph))
+}
+
+/// Those of a card on the set: what holds while it is used, and what comes first when it is opened. The card names the fuse.
+pub fn card(list: &[Caution], fitted: Method) -> Vec<Line> {
+    let list: Vec<Caution> =
+        list.iter().filter(|c| !matches!(c, Caution::Fuse { .. })).cloned().collect();
+    let used = |c: &Caution| c.step() == Step::Use && *c != Caution::NotExamined;
+    let used = lines(&list, |c| c.step() == Step::PlugIn || used(c) && !c.comes_first());
+    used.into_iter().chain(first(&list, Some(fitted))).collect()
 }
 
 /// Those to read before anything is done with the set.

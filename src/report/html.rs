@@ -4,7 +4,7 @@
 
 use super::{
     drawing::Drawing,
-    page::{Block, Page, Span, Table, Tone},
+    page::{Block, Field, Group, Page, Span, Table, Tone},
 };
 use crate::text::words;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -14,11 +14,15 @@ const STYLE: &str = include_str!("page.css");
 
 /// Paints a page.
 pub fn paint(page: &Page) -> String {
-    let title = page.iter().find_map(|block| match block {
+    let title = first(page, |block| match block {
         Block::Title(text) => Some(text.as_str()),
         _ => None,
     });
     let title = title.unwrap_or("mainsfit");
+    let foot = first(page, |block| match block {
+        Block::Foot(text) => Some(format!("@page{{@bottom-left{{content:{}}}}}", quoted(text))),
+        _ => None,
+    });
     let document = html! {
         (DOCTYPE)
         html lang="en" {
@@ -26,22 +30,45 @@ pub fn paint(page: &Page) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(STYLE)) (PreEscaped(foot.unwrap_or_default())) }
             }
             body {
                 main {
-                    @for part in page.chunk_by(|_, next| !matches!(next, Block::Heading(_))) {
-                        @let heading = match part {
-                            [Block::Heading(text), ..] => text.as_str(),
-                            _ => title,
-                        };
-                        section { @for block in part { (painted(block, heading)) } }
-                    }
+                    (parts(page, title))
                 }
             }
         }
     };
     document.into_string() + "\n"
+}
+
+/// What the first block has of which there is any, in groups too.
+fn first<'a, T>(page: &'a Page, of: fn(&'a Block) -> Option<T>) -> Option<T> {
+    page.iter().find_map(|block| match block {
+        Block::Group(_, blocks) => first(blocks, of),
+        block => of(block),
+    })
+}
+
+/// Blocks by the headings they stand below.
+fn parts(page: &Page, title: &str) -> Markup {
+    html! {
+        @for part in page.chunk_by(|_, next| !matches!(next, Block::Heading(_) | Block::Group(..))) {
+            @let heading = match part {
+                [Block::Heading(text), ..] => text.as_str(),
+                _ => title,
+            };
+            section { @for block in part { (painted(block, heading)) } }
+        }
+    }
+}
+
+/// Text as a string of CSS: whatever is no letter, figure or blank by its number.
+fn quoted(text: &str) -> String {
+    let shown = |c: char| {
+        if c.is_alphanumeric() || c == ' ' { c.to_string() } else { format!("\\{:x} ", c as u32) }
+    };
+    format!("\"{}\"", text.chars().map(shown).collect::<String>())
 }
 
 fn painted(block: &Block, heading: &str) -> Markup {
@@ -73,26 +100,50 @@ fn painted(block: &Block, heading: &str) -> Markup {
         },
         Block::Table(table) => self::table(table, heading),
         Block::Form(fields) => html! {
-            dl class=(if fields.iter().all(|(_, v)| v.is_none()) { "form lines" } else { "form" }) {
-                @for (label, value) in fields {
+            dl.form { (self::fields(fields)) }
+        },
+        Block::Lines(fields) => html! {
+            dl.lines { (self::fields(fields)) }
+        },
+        Block::Cells(cells) => html! {
+            dl.cells {
+                @for cell in cells {
                     div {
-                        dt { (plain(label)) }
-                        @match value {
-                            Some(value) => dd { (plain(value)) },
-                            None => dd.line title="to be filled in" {},
-                        }
+                        dt { (plain(&cell.label)) }
+                        dd { (spans(&cell.expect)) }
+                        dd.box title="to be filled in" {}
                     }
                 }
             }
         },
-        Block::Figure(drawing) => figure(drawing),
-        Block::Beside(blocks, drawing) => html! {
-            div.beside {
-                div { @for block in blocks { (painted(block, heading)) } }
-                (figure(drawing))
-            }
+        Block::Checks(items) => html! {
+            ul.checks { @for item in items { li { (spans(item)) } } }
         },
+        Block::Group(group, blocks) => html! {
+            div class=(match group {
+                Group::Front => "front",
+                Group::Warning => "warning",
+                Group::Whole => "together",
+                Group::Card => "card",
+            }) { (parts(blocks, heading)) }
+        },
+        Block::Foot(_) => html! {},
+        Block::Figure(drawing) => figure(drawing),
         Block::Gap => html! {},
+    }
+}
+
+fn fields(fields: &[Field]) -> Markup {
+    html! {
+        @for (label, value) in fields {
+            div {
+                dt { (plain(label)) }
+                @match value {
+                    Some(value) => dd { (plain(value)) },
+                    None => dd.line title="to be filled in" {},
+                }
+            }
+        }
     }
 }
 

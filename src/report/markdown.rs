@@ -2,7 +2,7 @@
 
 use super::{
     build::joined,
-    page::{Block, Page, Span, Table, Tone},
+    page::{Block, Cell, Page, Span, Table, Tone},
 };
 
 /// Paints a page.
@@ -28,19 +28,24 @@ fn block(block: &Block) -> Option<String> {
             items.iter().map(|item| format!("- {}\n", spans(item))).collect()
         }
         Block::Table(table) => self::table(table),
-        Block::Form(fields) => {
+        Block::Form(fields) | Block::Lines(fields) => {
             let field = |(label, value): &(String, Option<String>)| {
                 let line = || "\\_".repeat(8);
                 format!("- {}: {}\n", escaped(label), value.as_deref().map_or_else(line, escaped))
             };
             fields.iter().map(field).collect()
         }
+        Block::Cells(cells) => {
+            let cell = |cell: &Cell| {
+                format!("- {}: {} {}\n", escaped(&cell.label), spans(&cell.expect), "\\_".repeat(8))
+            };
+            cells.iter().map(cell).collect()
+        }
+        Block::Checks(items) => items.iter().map(|i| format!("- [ ] {}\n", spans(i))).collect(),
+        Block::Group(_, blocks) => joined(blocks.iter().filter_map(self::block), "\n"),
+        Block::Foot(_) => return None,
         Block::Figure(drawing) => {
             format!("*{}.* {}\n", escaped(&drawing.title), escaped(&drawing.description))
-        }
-        Block::Beside(blocks, drawing) => {
-            let figure = Block::Figure(drawing.clone());
-            joined(blocks.iter().chain([&figure]).filter_map(self::block), "\n")
         }
         Block::Gap => return None,
     })

@@ -12,6 +12,7 @@ pub mod html;
 pub mod markdown;
 mod note;
 mod note_curve;
+mod note_front;
 mod note_readings;
 mod note_safety;
 pub mod page;
@@ -41,6 +42,7 @@ pub use divider::page as divider_page;
 pub use explain::{examples as examples_page, list as explain_list, page as explain_page};
 pub use fit::page as fit_page;
 pub use note::{Origin, page as note_page};
+pub use note_front::card as note_card;
 pub use plan::{
     PlanPart, beginning as plan_beginning, page as plan_page, page_of as plan_page_of,
     whole_page as whole_plan_page,

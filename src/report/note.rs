@@ -4,19 +4,20 @@ use super::{
     against_design,
     build::{joined, list, listed},
     caution, drawing,
-    figures::{percent, slow, volts, watts},
-    made_for, name_and_year, note_readings, note_safety, on_the_line, outlet_words,
+    figures::{percent, volts, watts},
+    name_and_year, note_front, note_readings, note_safety, on_the_line,
     page::{
-        Block, Line, Page, blocks, entry, field, fine, form, heading, line, notes, section, strong,
-        text, title, with_dagger,
+        Block, Line, Page, blocks, field, fine, form, heading, line, notes, section, strong, text,
+        title, with_dagger,
     },
     plan_limits::{NOTHING, moves, spread, with_spread},
     plan_safety::suiting,
-    rated, readings, signal, switch_on, verdict, wiring, working,
+    signal, switch_on, verdict, wiring, working,
 };
 use crate::{
-    adaptation::{Method, Place, Stands},
-    study::{AssumptionReport, Caution, Day, Note, Objection, Step},
+    adaptation::Place,
+    study::{AssumptionReport, Caution, Day, Note, Objection},
+    text::cut,
 };
 
 /// How a note came to be, so that it can be made again.
@@ -30,68 +31,39 @@ pub struct Origin {
     pub command: String,
 }
 
-/// Lays out a note.
+/// Lays out a note: the first page complete in itself, and behind it the file copy; one page where nothing is fitted.
 pub fn page(note: &Note, origin: &Origin) -> Page {
-    // where nothing is fitted two pages must do, and the readings are in the table
-    let more = (note.choice != 0).then(|| {
-        let cold = note.starts.first().and_then(|start| switch_on::figure(start).ok());
-        let curve = cold.map(Block::Figure);
-        (curve, note_readings::supply(note), working::section(&note.plan.working))
-    });
+    let foot = foot(&name_and_year(&note.plan.set), origin);
+    if note.choice == 0 {
+        return blocks((foot, note_front::nothing_fitted(note, why(note), origin)));
+    }
+    let cautions = &note.plan.cautions;
+    let cold = note.starts.first().and_then(|start| switch_on::figure(start).ok());
     let page = with_dagger((
-        head(note),
-        readings::head(&note.plan.readings),
-        why(note),
+        title(("File copy: ", name_and_year(&note.plan.set))),
+        caution::care(cautions),
+        section("Why", why(note)),
+        found(note),
         fitted(note),
         note_readings::checkpoints(note),
         signal::of_note(note),
         note_safety::sections(note),
-        more,
-        assumed(&note.plan.assumptions, note.choice == 0),
+        cold.map(Block::Figure),
+        note_readings::supply(note),
+        working::section(&note.plan.working),
+        assumed(&note.plan.assumptions),
     ));
-    blocks((page, caution::last(&note.plan.cautions), sign_off(note, origin)))
+    blocks((foot, note_front::fitted(note, origin), page, caution::last(cautions)))
 }
 
-/// More characters than a field of a form holds in two lines.
-const LONG: usize = 90;
-
-fn head(note: &Note) -> Page {
-    let (plan, choice, record) = (&note.plan, note.fitted(), &note.record);
-    let (facts, nothing) = (choice.method.facts(), note.choice == 0);
-    let kind = match (facts.on_bench, nothing) {
-        (true, _) => "Bench note",
-        (false, true) => "Note",
-        (false, false) => "Modification note",
-    };
-    let done = match &choice.part {
-        Some(_) if choice.method == Method::TakeOut => facts.name.to_owned(),
-        Some(part) => format!("{}: {part}", facts.name),
-        None => "nothing".to_owned(),
-    };
-    let other = plan.advice.choice.is_some_and(|advised| advised != choice.method);
-    let other = other.then(|| format!("This note is for another choice: {}.", choice.title));
-    let long = done.chars().count() > LONG;
-    // what the profile says of its making stands here, what it does not is a line at the end
-    let known = [("Date", &record.date), ("Done by", &record.by)];
-    let known = known.map(|(label, value)| Some(field(label, Some(value.clone()?))));
-    blocks((
-        caution::alarms(&plan.cautions),
-        title((kind, ": ", name_and_year(&plan.set))),
-        entry("ADVICE", (verdict::lines(plan), other)),
-        long.then(|| text(("Fitted: ", strong(&done)))),
-        form((
-            (!long && !nothing).then(|| field("Fitted", done)),
-            field("Set made for", made_for(&plan.set)),
-            field("Outlet here", outlet_words(&plan.outlet)),
-            known,
-        )),
-        record.remark.as_ref().map(text),
-        facts
-            .on_bench
-            .then(|| text(strong("For the bench only: this is not something to leave in a set."))),
-        caution::care(&plan.cautions),
-    ))
+/// What stands at the foot of each sheet: the set, and the profile that it is from.
+pub fn foot(name: &str, origin: &Origin) -> Block {
+    let name = cut(name, LONGEST_NAME, &|text| text.chars().count() as f64);
+    Block::Foot(format!("{name} · {} {}", origin.file, digest(origin)))
 }
+
+/// Characters of a set's name that the foot of a sheet has room for.
+const LONGEST_NAME: f64 = 60.0;
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
 const MOST_REASONS: usize = 8;
@@ -99,18 +71,23 @@ const MOST_REASONS: usize = 8;
 const MOST_ON_THE_LINE: usize = 3;
 
 /// Why: what the advice says of what it names, else how the set ran before and what speaks against leaving it so.
-fn why(note: &Note) -> Option<Page> {
+fn why(note: &Note) -> Page {
     let (plan, before) = (&note.plan, note.before());
-    let day = before.day.as_ref()?;
+    let Some(day) = &before.day else { return Page::new() };
     let b_plus = format!("B+ straight on the outlet: {}.", against_design(plan, &day.usual));
     let (first, last) = match plan.advice.choice == Some(note.fitted().method) {
         true => (verdict::reasons(&plan.advice), String::new()),
         false => (as_it_ran(day), against(note)),
     };
     let turns = joined(verdict::turns(&plan.advice), " ");
-    let page = [first, b_plus, last, turns].into_iter().filter_map(|words| text(words).if_any());
-    let found = drawing::mains_side(plan, before, "found");
-    Some(section("Why", Block::Beside(page.collect(), found)))
+    let said = [first, b_plus, last, turns].into_iter().filter(|words| !words.is_empty());
+    blocks(text(joined(said, " ")).if_any())
+}
+
+/// The set as it was.
+fn found(note: &Note) -> Option<Block> {
+    let before = note.before();
+    before.day.as_ref().map(|_| Block::Figure(drawing::mains_side(&note.plan, before, "found")))
 }
 
 /// How the heaters of the set ran before.
@@ -158,14 +135,9 @@ fn against(note: &Note) -> String {
     told.unwrap_or_default()
 }
 
+/// What was fitted, with its heat.
 fn fitted(note: &Note) -> Page {
     let (choice, cautions) = (note.fitted(), &note.plan.cautions);
-    let nothing = note.choice == 0;
-    let title = match nothing {
-        true => "Nothing is fitted for this outlet voltage",
-        false => "What was fitted",
-    };
-    // the part itself stands at the head
     let ratings = choice.ratings().map(|(part, rating)| {
         let (worst, printed) = (watts(rating.worst_w), watts(rating.rated_w));
         let heat = format!("{worst} at worst, of {printed} printed");
@@ -177,43 +149,15 @@ fn fitted(note: &Note) -> Page {
             _ => vec![field("Its heat", heat), field("Suitable places", places)],
         }
     });
-    // where nothing is fitted, no fuse is: the set's own is named where the profile does
-    let fuse = choice.fuse.as_ref().filter(|f| !nothing || f.present_a.is_some()).map(|fuse| {
-        let none = || "no standard small fuse suits; have it sized".to_owned();
-        let rating = rated(fuse).map_or_else(none, slow);
-        let found = fuse.present_a.filter(|_| fuse.must_change);
-        let found = found.map(|present| format!(", in place of the {present} A found"));
-        field("Line fuse", rating + &found.unwrap_or_default())
-    });
-    let place = choice.part.is_some();
-    let place = place.then(|| field("Fitted in this place", note.record.place.clone()));
-    let form = form((ratings, fuse, place)).if_any();
-    let wired = (!nothing).then(|| {
-        let live = cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
-        let after = drawing::mains_side(&note.plan, choice, "after");
-        // a narrow drawing leaves room beside it
-        let drawn = match form.clone() {
-            Some(form) if choice.method.facts().stands == Stands::Inside => {
-                vec![Block::Beside(vec![form], after)]
-            }
-            form => blocks((form, Block::Figure(after))),
-        };
-        blocks((drawn, wiring::fitting(&note.plan, choice, live)))
-    });
-    let body = wired.unwrap_or_else(|| blocks(form));
-    blocks((heading(title), caution::ahead_of(cautions, Step::Fit), body))
+    let live = cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
+    section("What was fitted", (form(ratings).if_any(), wiring::fitting(&note.plan, choice, live)))
 }
 
 /// Where the rules stand.
 const RULES: &str = "`mainsfit plan` gives the rule of each.";
 
-/// Every assumed value: those of weight with their rules, the others in a line; `short` puts all in a paragraph.
-fn assumed(all: &[AssumptionReport], short: bool) -> Page {
-    if short {
-        let each = listed(all.iter().map(with_spread), "; ");
-        let words = each.map(|each| format!("Assumed: {each}."));
-        return blocks(fine(words.unwrap_or_else(|| "Assumed: nothing.".to_owned())));
-    }
+/// Every assumed value: those of weight with their rules, the others in a line.
+fn assumed(all: &[AssumptionReport]) -> Page {
     // less than a meter tells apart
     let weighty = |a: &&AssumptionReport| {
         a.heater_change_v.is_some_and(|v| v >= 0.02) || a.b_plus_change_v.is_some_and(|v| v >= 0.5)
@@ -243,19 +187,17 @@ fn assumption(a: &AssumptionReport) -> Line {
 /// Digits of the digest that are printed: 64 bits tell one profile from another.
 const DIGEST: usize = 16;
 
-fn sign_off(note: &Note, origin: &Origin) -> Page {
-    let lines = (
-        note.record.by.is_none().then(|| field("Done by, date", None)),
-        ["Measured by, date", "Checked where codes ask, date"].map(|label| field(label, None)),
-    );
-    section("Signed off", (form(lines), made_by(note.plan.version, origin)))
+/// As much of the profile's digest as is printed.
+pub fn digest(origin: &Origin) -> String {
+    origin.digest.chars().take(DIGEST).collect()
 }
 
 /// The last line of a sheet: how it came to be.
 pub fn made_by(version: &str, origin: &Origin) -> Block {
-    let digest: String = origin.digest.chars().take(DIGEST).collect();
     fine(format!(
-        "Written by mainsfit {version} from the profile {} (SHA-256 begins {digest}); again with: {}",
-        origin.file, origin.command
+        "Written by mainsfit {version} from the profile {} (SHA-256 begins {}); again with: {}",
+        origin.file,
+        digest(origin),
+        origin.command
     ))
 }

@@ -12,7 +12,6 @@ use crate::study::Note;
 /// Data that cannot be drawn.
 pub fn figure(note: &Note) -> Result<Drawing, ChartError> {
     let (curve, outlet) = (&note.curve, note.plan.outlet);
-    let changed = note.choice != 0;
     let mark = |name: &str, at| Mark { name: name.to_owned(), at };
     let line = |name: &str, stroke, values: &[f64]| {
         let points = curve.line_v.iter().copied().zip(values.iter().copied());
@@ -26,16 +25,13 @@ pub fn figure(note: &Note) -> Result<Drawing, ChartError> {
         ("B+, DC", &c.b_plus_before_v, &c.b_plus_after_v, c.b_plus_spread, Vec::new()),
     ];
     let panels = panels.map(|(name, before, after, spread, horizontals)| {
-        let now = line(if changed { "now" } else { "" }, Stroke::Solid, after);
+        let now = line("with the part", Stroke::Solid, after);
         let band = now.points.iter().map(|(x, y)| (*x, y * (1.0 - spread), y * (1.0 + spread)));
         Panel {
             name: name.to_owned(),
             unit: "V",
             bands: vec![Shade { name: String::new(), points: band.collect() }],
-            lines: [now]
-                .into_iter()
-                .chain(changed.then(|| line("before", Stroke::Dashed, before)))
-                .collect(),
+            lines: vec![now, line("before", Stroke::Dashed, before)],
             verticals: vec![
                 mark("low", outlet.low_v),
                 mark("usual", outlet.usual_v),

@@ -6,7 +6,8 @@ use super::{
     figures::{celsius, minus, signed_percent, volts, watts},
     fitted_to, note_curve, on_the_line,
     page::{
-        BLANK, Block, Line, Page, blocks, field, fine, form, row, section, strong, table, text,
+        BLANK, Block, Line, Page, blocks, field, fine, lines, plain, row, section, strong, table,
+        text,
     },
     verdict,
     words::capital,
@@ -19,15 +20,14 @@ use crate::{
 
 pub fn checkpoints(note: &Note) -> Page {
     let (plan, outlet) = (&note.plan, note.plan.outlet);
-    let (changed, line) = (note.choice != 0, on_the_line(plan));
+    let line = on_the_line(plan);
     let on = [("low ", outlet.low_v), ("usual ", outlet.usual_v), ("high ", outlet.high_v)];
     let head = (
-        ["point", "in"],
-        changed.then_some("before"),
+        ["point", "before"],
         on.map(|(name, v)| name.to_owned() + &volts(v)),
         ["normal range, usual", "as found", "as left"],
     );
-    let rows = note.checkpoints.iter().map(|c| checkpoint(c, label(c, plan), changed));
+    let rows = note.checkpoints.iter().map(|c| checkpoint(c, label(c, plan)));
     let (across, winding) = match line {
         true => {
             ("heaters each across its own pins; clip the meter on with the set unplugged; ", "")
@@ -62,14 +62,13 @@ fn transformer(note: &Note) -> Option<Block> {
     let usual = |c: &Choice| c.day.as_ref()?.usual.transformer.clone();
     let designed = note.plan.as_designed.transformer.as_ref()?;
     let (before, after) = (usual(note.before())?, usual(note.fitted())?);
-    let with = (note.choice != 0).then(|| (", ", watts(after.loss_w), " with the part"));
     Some(fine((
         format!(
-            "The power transformer loses {} today, {} as designed",
+            "The power transformer loses {} today, {} as designed, {} with the part",
             watts(before.loss_w),
-            watts(designed.loss_w)
+            watts(designed.loss_w),
+            watts(after.loss_w)
         ),
-        with,
         format!(
             ". Its windings then average an estimated {}† ({:.0} to {}).",
             celsius(after.temperature_c),
@@ -96,13 +95,13 @@ pub fn filter_resistors(high: &Reading) -> Option<String> {
 }
 
 /// The reading that decides: a line to write it on, and what follows.
-fn decides(plan: &Plan) -> Option<[Block; 2]> {
+pub fn decides(plan: &Plan) -> Option<[Block; 2]> {
     let measure = verdict::deciding(plan)?;
     let label = format!("{}, {}", capital(&verdict::point(plan, measure)), measure.range);
     let follows = joined(verdict::reading(plan, measure), " ");
     Some([
         text((strong("One reading decides: "), follows)),
-        form([label.as_str(), "Outlet then"].map(|label| field(label, None))),
+        lines([label.as_str(), "Outlet then"].map(|label| field(label, None))),
     ])
 }
 
@@ -136,26 +135,29 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     }
 }
 
+/// The ends of a point's normal range, the smaller size first, also below zero.
+pub fn in_order(c: &Checkpoint) -> [f64; 2] {
+    if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] }
+}
+
 /// Three digits of the expected value, as a meter would show it; every cell has as many places.
-fn checkpoint(c: &Checkpoint, label: String, with_before: bool) -> Line {
+fn checkpoint(c: &Checkpoint, label: String) -> Line {
     let (unit, factor) = match c.unit {
         "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
         unit => (unit, 1.0),
     };
     let kind = match c.meter {
-        Meter::Ac if unit != "W" => " AC",
-        Meter::Dc if unit != "W" => " DC",
+        Meter::Ac if unit != "W" => "\u{a0}AC",
+        Meter::Dc if unit != "W" => "\u{a0}DC",
         _ => "",
     };
     // what rounds up to the next power of ten has its digits
     let digits = places(c.expected * factor / 0.9995, 3);
     let figure = |value: f64| minus(&format!("{:.digits$}", value * factor));
-    // the smaller size first, also below zero
-    let range = if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] };
+    let range = in_order(c);
     row((
-        label,
-        unit.to_owned() + kind,
-        with_before.then(|| figure(c.before)),
+        plain((label, ", ", unit, kind)),
+        figure(c.before),
         figure(c.at_low),
         strong(figure(c.expected)),
         figure(c.at_high),
@@ -168,16 +170,12 @@ fn checkpoint(c: &Checkpoint, label: String, with_before: bool) -> Line {
 fn day(note: &Note) -> Option<Page> {
     let day = note.fitted().day.as_ref()?;
     let share = |r: &Reading| signed_percent(r.heater_excess());
-    let changed = note.choice != 0;
-    // what the advice says of the set as it is says it already
-    let heaters = changed.then(|| {
-        format!(
-            "Heaters against rated: {} at low line, {} on the usual line, {} at high line. ",
-            share(&day.low),
-            share(&day.usual),
-            share(&day.high)
-        )
-    });
+    let heaters = format!(
+        "Heaters against rated: {} at low line, {} on the usual line, {} at high line. ",
+        share(&day.low),
+        share(&day.usual),
+        share(&day.high)
+    );
     let band = note.fitted().band.as_ref().map(|band| {
         format!(
             "With all that is assumed or toleranced in the reckoning the heaters lie between {} and {} through the day, B+ between {} and {}. ",
@@ -189,11 +187,10 @@ fn day(note: &Note) -> Option<Page> {
     });
     let fitted = fitted_to(note.plan.readings_used);
     let fitted = fitted.map(|fitted| format!("All figures are {fitted}. "));
-    let words = joined(heaters.into_iter().chain(band).chain(fitted), "");
-    // where nothing is fitted two pages must do
-    let curve = changed.then(|| match note_curve::figure(note) {
+    let words = joined([heaters].into_iter().chain(band).chain(fitted), "");
+    let curve = match note_curve::figure(note) {
         Ok(drawing) => Block::Figure(drawing),
         Err(error) => fine(error.to_string()),
-    });
+    };
     Some(blocks((text(words.trim_end()), curve)))
 }

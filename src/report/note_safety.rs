@@ -25,10 +25,6 @@ fn heat(note: &Note) -> Option<Page> {
 fn faults(note: &Note) -> Option<Page> {
     let (plan, choice) = (&note.plan, note.fitted());
     let fuse = choice.fuse.as_ref();
-    let bare = fuse.filter(|f| note.choice == 0 && f.present_a.is_none()).and_then(rated);
-    let bare = bare.map(|(rating, standard)| {
-        format!(" With a {rating} A slow fuse ({standard}), where one is fitted.")
-    });
     let other = plan.fuse.as_ref().filter(|set| set.choice != choice.method);
     let advised = other.and_then(|set| {
         let set_fuse = rated(&set.fuse).filter(|_| fuse.and_then(rated) != rated(&set.fuse))?;
@@ -41,7 +37,6 @@ fn faults(note: &Note) -> Option<Page> {
     let words = (
         ("At ", volts(plan.outlet.high_v)),
         "; a dead short is 0.5 Ω, currents through a shorted rectifier are upper bounds.",
-        bare,
         fuse_words(plan, choice).map(|why| (" ", why)),
         advised,
         choice.faults.iter().any(|f| f.mains_resistor_burns).then_some(LEAD_RESISTOR_MEANS),
@@ -133,8 +128,6 @@ fn switch_on(note: &Note) -> Page {
                 "The rectifier warms with the tubes, and the filter capacitors see "
             }
         };
-        // where nothing is fitted two pages must do
-        let start = note.starts.first().filter(|_| note.choice == 0);
         let words = format!(
             "At switch-on {} flow while the heaters are cold, {:.1} times the running current (at {}); they are warm in about {:.0} s. {ready}{}.",
             amps(cold.inrush_a),
@@ -143,8 +136,8 @@ fn switch_on(note: &Note) -> Page {
             cold.warm_up_s,
             joined(each, " and ")
         );
-        text((words, start.map(|start| (" ", switch_on::in_short(start)))))
+        text(words)
     });
-    let starts = (note.choice != 0).then(|| joined(note.starts.iter().map(switch_on::words), " "));
-    blocks((heading("Switching on"), cold, starts.and_then(|words| text(words).if_any())))
+    let starts = joined(note.starts.iter().map(switch_on::words), " ");
+    blocks((heading("Switching on"), cold, text(starts).if_any()))
 }

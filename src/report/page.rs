@@ -101,6 +101,19 @@ pub struct Table {
     pub rows: Vec<Line>,
 }
 
+/// How blocks belong together on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Group {
+    /// The first page, in larger type; what follows begins on a new one.
+    Front,
+    /// What may hurt, in a frame.
+    Warning,
+    /// Never broken between two pages.
+    Whole,
+    /// A card of A6 size, to cut out.
+    Card,
+}
+
 /// A block of a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Block {
@@ -127,16 +140,33 @@ pub enum Block {
     Table(Table),
     /// Labels with what stands there, or a line to write on.
     Form(Vec<Field>),
+    /// A row of lines to write on, each above its label; some are filled in.
+    Lines(Vec<Field>),
+    /// Readings to take: what, what to expect, and a box to write in.
+    Cells(Vec<Cell>),
+    /// Things to do, with a box to tick each.
+    Checks(Vec<Line>),
+    /// Blocks that belong together on paper.
+    Group(Group, Page),
+    /// What stands at the foot of every sheet of paper, beside the number of the page.
+    Foot(String),
     /// A drawing.
     Figure(Drawing),
-    /// Blocks with a narrow drawing beside them.
-    Beside(Vec<Block>, Drawing),
     /// A gap.
     Gap,
 }
 
 /// A label with what stands there, or a line to write on.
 pub type Field = (String, Option<String>);
+
+/// A reading to take.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cell {
+    /// What is read.
+    pub label: String,
+    /// What to expect.
+    pub expect: Line,
+}
 
 /// A page.
 pub type Page = Vec<Block>;
@@ -146,6 +176,7 @@ single! { Span, Span::from => Span }
 single! { Span, plain => String, &String, &str }
 single! { Line, Line::from => Line }
 single! { Field, Field::from => Field }
+single! { Cell, Cell::from => Cell }
 single! { Line, line => String, &String, &str }
 
 /// Blocks in their order.
@@ -209,6 +240,26 @@ pub(super) fn form(fields: impl Pieces<Field>) -> Block {
     Block::Form(list(fields))
 }
 
+/// A row of lines to write on, each above its label.
+pub(super) fn lines(fields: impl Pieces<Field>) -> Block {
+    Block::Lines(list(fields))
+}
+
+/// Readings to take.
+pub(super) fn cells(cells: impl Pieces<Cell>) -> Block {
+    Block::Cells(list(cells))
+}
+
+/// Things to do, with a box to tick each.
+pub(super) fn checks(lines: impl Pieces<Line>) -> Block {
+    Block::Checks(list(lines))
+}
+
+/// Blocks that belong together on paper.
+pub(super) fn group(group: Group, blocks: impl Pieces<Block>) -> Block {
+    Block::Group(group, list(blocks))
+}
+
 /// A table of rows below the titles of their columns.
 pub(super) fn table(titles: impl Pieces<String>, rows: impl IntoIterator<Item = Line>) -> Block {
     Block::Table(Table { titles: list(titles), rows: rows.into_iter().collect() })
@@ -218,11 +269,14 @@ impl Block {
     /// Itself, unless nothing stands in it.
     pub(super) fn if_any(self) -> Option<Block> {
         let empty = match &self {
-            Block::Items(lines) | Block::Notes(lines) | Block::Entry { lines, .. } => {
-                lines.is_empty()
-            }
+            Block::Items(lines)
+            | Block::Notes(lines)
+            | Block::Checks(lines)
+            | Block::Entry { lines, .. } => lines.is_empty(),
             Block::Table(table) => table.rows.is_empty(),
-            Block::Form(fields) => fields.is_empty(),
+            Block::Form(fields) | Block::Lines(fields) => fields.is_empty(),
+            Block::Cells(cells) => cells.is_empty(),
+            Block::Group(_, page) => page.is_empty(),
             Block::Text(line) => line.iter().all(|span| span.text.is_empty()),
             _ => false,
         };

@@ -133,8 +133,7 @@ fn meter(plan: &Plan) -> Page {
     };
     let rows = plan.checkpoints.iter().filter(wanted).map(|c| {
         let show = |v| figure(v, c.unit);
-        let range = if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] };
-        let [from, to] = range.map(show);
+        let [from, to] = note_readings::in_order(c).map(show);
         let now = (changed && straight).then(|| show(c.before));
         row((note_readings::label(c, plan), now, strong(show(c.expected)), from_to(&from, &to)))
     });

@@ -3,14 +3,15 @@
 use super::{
     build::{listed, once},
     caution,
+    drawing::{self, Bench},
     figures::{amps, nameplate_volts, ohms, point_volts, slow, volts, watts},
     fitted_to, made_for, name_and_year,
-    note::{Origin, made_by},
+    note::{Origin, foot, made_by},
     note_readings::filter_resistors,
     outlet_words,
     page::{
-        BLANK, Block, Line, Page, blocks, careful, entry, field, fine, form, items, line, notes,
-        plain, row, section, strong, table, text, title, with_dagger,
+        BLANK, Block, Line, Page, blocks, careful, checks, entry, field, fine, form, items, line,
+        lines, notes, plain, row, section, strong, table, text, title, with_dagger,
     },
     plan_limits::with_spread,
     plan_tables::as_is,
@@ -24,8 +25,12 @@ use crate::study::{
 
 /// Lays out a power-up.
 pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
-    let (list, plan) = (&power_up.cautions, &power_up.plan);
-    let repairs = items(plan.advice.repairs.iter().map(|repair| sentence(repair)));
+    let plan = &power_up.plan;
+    // this sheet is what it asks for
+    let list: Vec<Caution> =
+        power_up.cautions.iter().filter(|c| **c != Caution::FirstPowerUp).cloned().collect();
+    let list = &list;
+    let repairs = checks(plan.advice.repairs.iter().map(|repair| sentence(repair)));
     let page = with_dagger((
         caution::alarms(list),
         head(power_up),
@@ -40,7 +45,8 @@ pub fn page(power_up: &PowerUp, origin: &Origin) -> Page {
         first_minute(power_up),
         assumed(power_up),
     ));
-    blocks((page, caution::last(list), made_by(plan.version, origin)))
+    let foot = foot(&name_and_year(&plan.set), origin);
+    blocks((foot, page, caution::last(list), made_by(plan.version, origin)))
 }
 
 fn head(power_up: &PowerUp) -> Page {
@@ -52,6 +58,14 @@ fn head(power_up: &PowerUp) -> Page {
         let slow = slow(rated(&set.fuse)?);
         Some(format!(" The fuse is the plan's{advised}: {slow}."))
     });
+    let drawn = Bench {
+        through: power_up.through.map(|m| m.facts().noun),
+        fuse: plan.fuse.as_ref().filter(|_| power_up.through.is_none()).and_then(|set| {
+            let (rating, _) = rated(&set.fuse)?;
+            Some(format!("{rating} A slow"))
+        }),
+        lamp: power_up.lamp.and_then(|i| power_up.lamps.get(i)).map(|l| l.name.clone()),
+    };
     let through = power_up.through.map(|m| m.facts().title.to_lowercase() + ", ");
     let bound = plan.advice.do_not_plug_in || plan.advice.not_without_part;
     let bound = bound.then(|| (" (never above ", point_volts(power_up.target_v), " at the set)"));
@@ -62,14 +76,15 @@ fn head(power_up: &PowerUp) -> Page {
             field("Set made for", format!("{}, {}", made_for(&plan.set), watts(power_up.set_w))),
             field("Outlet here", outlet_words(&plan.outlet)),
             field("Rectifier", format!("{}, {}", power_up.rectifier, rectifier(power_up))),
-            field("Done by, date", None),
         )),
+        lines(["Done by", "Date"].map(|label| field(label, None))),
         text((
             ("The order at the bench: wall, ", through, "isolation transformer, variac", bound),
             ", fuse, ammeter (true RMS), lamp, set.",
             fuse,
             fitted_to(plan.readings_used).map(|words| (" The figures are ", words, ".")),
         )),
+        Block::Figure(drawing::bench(&drawn)),
     ))
 }
 
@@ -83,7 +98,7 @@ fn rectifier(power_up: &PowerUp) -> &'static str {
 }
 
 fn resistances(power_up: &PowerUp) -> Page {
-    let (checks, on_the_line) = (&power_up.checks, power_up.on_the_line);
+    let (all, on_the_line) = (&power_up.checks, power_up.on_the_line);
     let renew = match power_up.cautions.contains(&Caution::LineCord) {
         true => {
             "Renew capacitors from line to chassis, and the capacitor to the output tube's grid, first. Never replace the resistance line cord with plain cord alone."
@@ -92,27 +107,27 @@ fn resistances(power_up: &PowerUp) -> Page {
             "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first."
         }
     };
-    let mark = checks
+    let mark = all
         .iter()
         .any(|c| c.assumed)
         .then_some("* stands on a value that the profile does not state (listed at the end). ");
     let beside = |h: &HeaterReading| h.branch.is_some() || h.feeds_tubes && h.shunted;
     let beside = power_up.plan.as_designed.heaters.iter().any(beside);
-    let kinds = once(checks.iter().map(|check| check.kind));
+    let kinds = once(all.iter().map(|check| check.kind));
     let off = kinds.into_iter().map(|kind| off(kind, on_the_line));
     let off = off.chain(beside.then_some(BESIDE));
     let day = as_is(&power_up.plan);
     section(
         "1. Ohmmeter: plug out, tubes in, all cold",
         (
-            items([
+            checks([
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
                 renew,
                 "Red lead to the more positive point (chassis, against the center tap); wait while capacitors charge from the meter.",
             ]),
             table(
                 ["between", "expect", "a sound set", "read"],
-                checks.iter().map(|c| check(c, on_the_line)),
+                all.iter().map(|c| check(c, on_the_line)),
             ),
             fine((
                 mark,

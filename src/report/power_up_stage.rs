@@ -1,12 +1,12 @@
 //! The stages of a power-up.
 
 use super::{
-    build::{Pieces, joined, list, listed, once, words},
+    build::{Pieces, joined, list, listed, words},
     caution,
     figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
     page::{
-        BLANK, Field, Line, Page, Span, blocks, field, fine, form, heading, line, notes, plain,
-        row, section, strong, table, text,
+        BLANK, Block, Group, Line, Page, Span, blocks, checks, field, fine, group, heading, items,
+        line, lines, notes, plain, row, strong, table,
     },
     verdict,
     words::{capital, from_to},
@@ -20,19 +20,24 @@ use crate::{
 const FUSE_A: f64 = 20.0;
 
 pub fn sections(power_up: &PowerUp) -> Page {
-    let first = if power_up.on_the_line { 2 } else { 0 };
-    let pairs = power_up.stages.chunks(2).enumerate().map(|(i, pair)| {
-        let idle = idle(power_up).filter(|_| i == 0);
-        (pair_of(power_up, pair, 2 * i + 1, 2 * i + 1 + first), idle)
+    let each = power_up.stages.iter().enumerate().map(|(place, stage)| {
+        let fits = stage.through.is_some();
+        (
+            fits.then(|| caution::ahead_of(&power_up.cautions, Step::Fit)),
+            one(power_up, place),
+            idle(power_up).filter(|_| place == 0),
+        )
     });
     blocks((
         heading("4. The stages"),
         caution::ahead_of(&power_up.cautions, Step::Measure),
-        text(
-            "Variac to the voltage named. Above \"stop\": variac to zero, plug out, capacitors emptied; so too if the lamp stays brighter than stated. The fuse holds in many faults: switch off at the first hum, smell or silence. Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
-        ),
+        items([
+            "Above \"stop above\": variac to zero, plug out, capacitors emptied. The same if the lamp stays brighter than stated.",
+            "The fuse holds in many faults: switch off at the first hum, smell or silence.",
+            "Limits hold with the tubes warm: from cold, current and B+ overshoot for some seconds.",
+        ]),
         fine(of_the_rectifier(power_up)),
-        pairs,
+        each,
     ))
 }
 
@@ -52,48 +57,65 @@ fn of_the_rectifier(power_up: &PowerUp) -> (&'static str, Option<&'static str>) 
     (words, (!power_up.dry && !power_up.mercury).then_some(TWO_FIGURES))
 }
 
-/// Two stages side by side, the first of them numbered `first`.
-fn pair_of(power_up: &PowerUp, pair: &[Stage], first: usize, step: usize) -> Page {
-    let sockets = match step {
-        1 if power_up.dry => "rectifier disconnected, dial lamps and series lamp in",
-        1 => "rectifier out, dial lamps and series lamp in",
-        3 if power_up.on_the_line => "low voltage",
-        5 if power_up.on_the_line => "full voltage",
-        3 => "rectifier in, low voltage",
-        _ => "rectifier in, full voltage",
+/// A stage, whole on its page: what to set, what to read, where to stop, when to go on.
+fn one(power_up: &PowerUp, place: usize) -> Block {
+    let stage = &power_up.stages[place];
+    let stands = stage.through.map(|m| m.facts().stands);
+    let what = match (stands, stage.sockets) {
+        (Some(Stands::AtPrimary), _) => "other tap",
+        (Some(Stands::Nowhere), _) => "resistor out",
+        (Some(Stands::Inside | Stands::InLead), _) => "part in",
+        (None, InSockets::Nothing) => "tubes out, lamp in",
+        (None, InSockets::Tubes) => "tubes in, lamp in",
+        (None, InSockets::All) if stage.lamp_in => "all in, lamp in",
+        (None, InSockets::All) => "all in, lamp out",
     };
-    let titles = pair.iter().enumerate().map(|(i, stage)| {
-        let stands = stage.through.map(|m| m.facts().stands);
-        let what = match (stands, stage.sockets) {
-            (Some(Stands::AtPrimary), _) => ", other tap",
-            (Some(Stands::Nowhere), _) => ", resistor out",
-            (Some(Stands::Inside | Stands::InLead), _) => ", part in",
-            (None, InSockets::Nothing) => ", tubes out",
-            (None, InSockets::Tubes) => ", tubes in",
-            (None, InSockets::All) if stage.lamp_in => ", lamp in",
-            (None, InSockets::All) => ", lamp out",
-        };
-        (format!("stage {}: {}{what}", first + i, half_volts(stage.variac_v)), "read")
+    let (from, to) = stage.minutes;
+    let to = if from == to { String::new() } else { format!(" to {to}") };
+    let rows = rows(power_up, stage).into_iter().map(|r| {
+        let last = r.stop.map_or(plain("-"), strong);
+        row((r.name, strong(r.expect), r.normal.unwrap_or_default(), last, BLANK))
     });
-    let columns: Vec<_> = pair.iter().map(|stage| rows(power_up, stage)).collect();
-    let names = once(columns.iter().flatten().map(|(name, _)| name));
-    let rows = names.into_iter().map(|name| {
-        let cells = columns.iter().map(|column| match column.iter().find(|(n, _)| n == name) {
-            Some((_, expect)) => [strong(expect.as_ref()), BLANK],
-            None => [plain("-"), plain("")],
-        });
-        row((name, cells))
-    });
-    let through = pair.iter().any(|s| s.through.is_some());
-    let advice = pair.iter().enumerate().map(|(i, stage)| advice(power_up, stage, first + i));
-    section(
-        format!("Stages {first} and {}: {sockets}", first + 1),
+    group(
+        Group::Whole,
         (
-            through.then(|| caution::ahead_of(&power_up.cautions, Step::Fit)),
-            table(("point", titles), rows),
-            notes(advice),
+            heading((
+                format!("Stage {} of {}: ", place + 1, power_up.stages.len()),
+                (half_volts(stage.variac_v), ", ", what),
+            )),
+            checks((
+                sockets(power_up, stage),
+                format!(
+                    "Variac to zero, plug in, variac up to {}. Started ________. Leave it on {from}{to} minutes.",
+                    half_volts(stage.variac_v)
+                ),
+            )),
+            table(["point", "expect", "normal", "stop above", "read"], rows),
+            notes(advice(power_up, stage)),
+            checks(line((strong("Continue if "), go_on(power_up, stage.step), " Ended ________."))),
         ),
     )
+}
+
+/// What goes into its socket and what comes out before a stage, with the plug out.
+fn sockets(power_up: &PowerUp, stage: &Stage) -> Option<String> {
+    let rectifier = match power_up.dry {
+        true => "rectifier disconnected",
+        false => "rectifier out of its socket",
+    };
+    let lamp = if power_up.lamp.is_some() { ", series lamp" } else { "" };
+    Some(match (stage.step, stage.sockets) {
+        (_, InSockets::Nothing) => {
+            format!("Plug out. Tubes out, {rectifier}; dial lamps{lamp} in.")
+        }
+        (_, InSockets::Tubes) => {
+            format!("Plug out, capacitors emptied. Tubes in; still {rectifier}.")
+        }
+        (3, InSockets::All) if power_up.on_the_line => format!("Plug out. All tubes{lamp} in."),
+        (3, InSockets::All) => "Plug out, capacitors emptied. Rectifier in.".to_owned(),
+        (4, InSockets::All) => "Plug out, capacitors emptied. Series lamp out.".to_owned(),
+        _ => return None,
+    })
 }
 
 /// The readings that would tell the knee of the iron.
@@ -107,19 +129,31 @@ fn idle(power_up: &PowerUp) -> Option<Page> {
                     "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {volts}. Above these amperes: variac to zero. Write them into the profile as `no_load`, and plan again."
                 ),
             ))]),
-            form(power_up.idle.iter().map(|r| field(&half_volts(r.at_v), None))),
+            lines(power_up.idle.iter().map(|r| field(&half_volts(r.at_v), None))),
         ))
     })
 }
 
+/// A point to read at a stage.
+struct Point {
+    name: String,
+    expect: String,
+    /// Where sound sets lie about one figure.
+    normal: Option<String>,
+    stop: Option<String>,
+}
+
+impl Point {
+    fn new(name: impl Into<String>, expect: impl Into<String>) -> Point {
+        Point { name: name.into(), expect: expect.into(), normal: None, stop: None }
+    }
+}
+
 /// What to read at a stage, with what to expect and where to stop.
-fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Field> {
+fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
     let plan = &power_up.plan;
-    let stop = |v: Option<String>| v.map(|v| ("; stop ", v));
-    // where sound sets lie about one figure; between two cases a stage says no more than these
-    let sound = |range: Option<String>| {
-        range.filter(|_| !stage.two_sided).map(|range| (" (normal ", range, ")"))
-    };
+    // between two cases a stage says no more than these
+    let sound = |range: Option<String>| range.filter(|_| !stage.two_sided);
     let plug = stage.lamp_in || stage.through.is_some();
     let winding = match power_up.centre_tap {
         true => "HV, plate to center tap, V AC",
@@ -129,41 +163,40 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Field> {
         let mut all = plan.as_designed.heaters.iter();
         let across = all.any(|link| link.is_barretter && link.winding == h.winding);
         let what = if across { "across" } else { "heaters" };
-        field(&format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v))
+        Point::new(format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v))
     });
     let b_plus = stage.b_plus_v.zip(stage.first_capacitor_v).map(|(b_plus, first)| {
-        let marked = power_up.capacitors.first().and_then(|c| c.rated_v).map(nameplate_volts);
-        let first = ((first.most - b_plus.most).abs() > 0.5)
-            .then(|| field("filter capacitor 1, V DC", words((wide(first), stop(marked)))));
-        let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
-        let sound = sound(stage.sound_b_plus_v.map(wide));
-        (first, field("B+, V DC", words((wide(b_plus), sound, stop(most)))))
+        let stop = power_up.capacitors.first().and_then(|c| c.rated_v).map(nameplate_volts);
+        let apart = (first.most - b_plus.most).abs() > 0.5;
+        let first = Point { stop, ..Point::new("filter capacitor 1, V DC", wide(first)) };
+        let b_plus = Point {
+            normal: sound(stage.sound_b_plus_v.map(wide)),
+            stop: stage.stop_b_plus_v.map(|v| format!("{v:.0} V")),
+            ..Point::new("B+, V DC", wide(b_plus))
+        };
+        [apart.then_some(first), Some(b_plus)]
     });
     let most_a = StageRange { least: stage.sound_least_a, most: stage.sound_most_a };
-    let current = words((
-        range(stage.primary_a, amps),
-        sound(Some(range(most_a, amps))),
-        stop(Some(amps(stage.stop_a))),
-    ));
+    let ammeter = Point {
+        normal: sound(Some(range(most_a, amps))),
+        stop: Some(amps(stage.stop_a)),
+        ..Point::new("ammeter, true RMS", range(stage.primary_a, amps))
+    };
     let decides = verdict::deciding(plan).filter(|_| is_last(power_up, stage)).map(|measure| {
         let tips = measure.tips_at.map(|at| (" at ", figure(at, measure.unit)));
         let name = format!("{}, {}", verdict::point(plan, measure), measure.range);
-        field(&name, words(("decides", tips)))
+        Point::new(name, words(("decides", tips)))
     });
-    list((
-        plug.then(|| field("set's plug, V AC", range(stage.set_v, point_volts))),
-        heaters,
-        stage.half_v.map(|half| field(winding, point_volts(half))),
-        b_plus,
-        stage.second_v.map(|second| field("B2+, V DC", wide(second))),
-        field("ammeter, true RMS", current),
-        field("watts of the set", range(stage.set_w, watts)),
-        stage
-            .lamp_v
-            .zip(stage.glow)
-            .map(|(v, glow)| field("lamp", format!("{}, {}", look(glow), range(v, point_volts)))),
-        decides,
-    ))
+    let lamp = stage.lamp_v.zip(stage.glow);
+    let lamp = lamp.map(|(v, glow)| format!("{}, {}", look(glow), range(v, point_volts)));
+    let plug = plug.then(|| Point::new("set's plug, V AC", range(stage.set_v, point_volts)));
+    let half = stage.half_v.map(|half| Point::new(winding, point_volts(half)));
+    let second = stage.second_v.map(|second| Point::new("B2+, V DC", wide(second)));
+    let set = Point::new("watts of the set", range(stage.set_w, watts));
+    let ahead = plug.into_iter().chain(heaters).chain(half);
+    let supply = b_plus.into_iter().flatten().flatten().chain(second);
+    let rest = lamp.map(|lamp| Point::new("lamp", lamp)).into_iter().chain(decides);
+    ahead.chain(supply).chain([ammeter, set]).chain(rest).collect()
 }
 
 fn is_last(power_up: &PowerUp, stage: &Stage) -> bool {
@@ -184,20 +217,20 @@ fn range(r: StageRange, show: fn(f64) -> String) -> String {
     from_to(&show(r.least.max(0.0)), &show(r.most))
 }
 
-/// Words of a stage, by its number, below what they are about.
-fn about(number: usize, what: &str, words: impl Pieces<Span>) -> Line {
-    line((strong(format!("{number}, {what}: ")), words))
+/// Words of a stage, with what they are about.
+fn about(what: &str, words: impl Pieces<Span>) -> Line {
+    line((strong(format!("{}: ", capital(what))), words))
 }
 
 /// What is to be known of a stage beside its readings.
-fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
+fn advice(power_up: &PowerUp, stage: &Stage) -> Vec<Line> {
     let plan = &power_up.plan;
     // what is fitted for the last stage, and the reading that decides there
     let fitted = plan.choice(stage.through).and_then(|choice| {
         let (part, noun) = (choice.part.as_ref()?, capital(choice.method.facts().noun));
         let words =
             "Fit it unplugged, and check it before the set is connected, as `mainsfit note` says.";
-        Some(about(n, "before it", format!("{noun}: {part}. {words}")))
+        Some(about("before it", format!("{noun}: {part}. {words}")))
     });
     let decides = verdict::deciding(plan).filter(|_| is_last(power_up, stage));
     let emission = stage.emission.filter(|_| stage.two_sided).map(|e| {
@@ -207,7 +240,7 @@ fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
             percent(e.share)
         );
         let worn = e.worn_a.map(|a| (", ", milliamps(a), " a plate if worn"));
-        about(n, "rectifier", (words, worn, "."))
+        about("rectifier", (words, worn, "."))
     });
     // what hides from the ammeter, by what tells it
     let least = |range: Option<StageRange>| 0.8 * range.map_or(0.0, |range| range.least);
@@ -224,24 +257,21 @@ fn advice(power_up: &PowerUp, stage: &Stage, n: usize) -> Vec<Line> {
             Some(point) => format!("{point} tells: it stays below {:.0} V", most.ceil()),
             None => "B+ does not tell for certain: the ohmmeter must have, before".to_owned(),
         };
-        Some(about(n, "hidden from the ammeter", (each, ". ", how, ".")))
+        Some(about("hidden from the ammeter", (each, ". ", how, ".")))
     });
     let told = listed(stage.faults.iter().filter(|f| f.told).map(fault), "; ");
-    let (from, to) = stage.minutes;
-    let to = if from == to { String::new() } else { format!(" to {to}") };
     list((
         fitted,
-        decides.map(|m| about(n, "this decides", joined(verdict::reading(plan, m), " "))),
+        decides.map(|m| about("this decides", joined(verdict::reading(plan, m), " "))),
         (power_up.mercury && stage.two_sided).then(|| {
             let words = "mercury vapor: leave it out here, and pass this stage over (see above).";
-            about(n, "rectifier", words)
+            about("rectifier", words)
         }),
         emission,
-        told.map(|told| about(n, &format!("above {}, suspect", amps(stage.stop_a)), (told, "."))),
+        told.map(|told| about(&format!("above {}, suspect", amps(stage.stop_a)), (told, "."))),
         hidden,
-        listed(&stage.unsolved, "; ").map(|all| about(n, "no solution", (all, "."))),
-        about(n, "stop as well at", stop_words(power_up, stage)),
-        about(n, &format!("go on after {from}{to} minutes when"), go_on(power_up, stage.step)),
+        listed(&stage.unsolved, "; ").map(|all| about("no solution", (all, "."))),
+        about("stop as well at", stop_words(power_up, stage)),
     ))
 }
 

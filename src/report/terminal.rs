@@ -92,16 +92,21 @@ impl Painter {
                 items.iter().for_each(|item| self.set(plain("• "), item));
             }
             Block::Table(table) => self.table(table),
-            Block::Form(fields) => {
+            Block::Form(fields) | Block::Lines(fields) => {
                 for (label, value) in fields {
                     let value = value.as_deref().unwrap_or("____________________");
                     self.set(plain(""), &[plain((label, ": ", value))]);
                 }
             }
-            Block::Beside(blocks, drawing) => {
-                blocks.iter().for_each(|block| self.block(block));
-                self.set(plain(""), &[plain(&drawing.description)]);
+            Block::Cells(cells) => {
+                for cell in cells {
+                    let lead = plain((&cell.label, ": "));
+                    self.set(plain(""), &list((lead, cell.expect.clone(), plain("  ________"))));
+                }
             }
+            Block::Checks(items) => items.iter().for_each(|item| self.set(plain("[ ] "), item)),
+            Block::Group(_, blocks) => blocks.iter().for_each(|block| self.block(block)),
+            Block::Foot(_) => {}
             Block::Figure(drawing) => self.set(plain(""), &[plain(&drawing.description)]),
             Block::Gap => self.out.push('\n'),
         }

@@ -34,11 +34,37 @@ fn second(choice: &Choice) -> Option<&'static Facts> {
 /// the line.
 pub fn fitting(plan: &Plan, choice: &Choice, live: bool) -> Block {
     let connect = choice.connect.as_ref().map(|connect| before_the_set(connect, &plan.outlet));
-    notes((steps(plan, choice, live), connect))
+    notes((steps(plan, choice, Some(live)), connect))
 }
 
-/// The steps of fitting `choice`, its box last.
-fn steps(plan: &Plan, choice: &Choice, live: bool) -> Line {
+/// The same for a first page: the steps without the box, and the one reading that tells that the part is wired right.
+pub fn in_short(plan: &Plan, choice: &Choice) -> Vec<Line> {
+    let test = choice.connect.as_ref().map(|connect| {
+        let wrong = connect.wrong.iter().find(|w| w.how == Miswired::SecondarySwapped);
+        let wrong = wrong
+            .and_then(|w| Some(format!(" {}: swap the two secondary wires.", volts(w.usual_v?))));
+        let more = (connect.wrong.len() > 1).then_some(" Any other reading: see the file copy.");
+        line((strong(BEFORE_THE_SET), right(connect, &plan.outlet), wrong, more))
+    });
+    list((line(steps(plan, choice, None)), test))
+}
+
+/// What heads the test of a part.
+const BEFORE_THE_SET: &str = "Before you connect the set: ";
+
+/// What the part must read, alone at the outlet.
+fn right(connect: &Connect, outlet: &OutletVolts) -> String {
+    format!(
+        "plug in the box alone, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {}, {} at {}. Connect the set only then.",
+        volts(connect.usual_v),
+        volts(outlet.usual_v),
+        volts(connect.high_v),
+        volts(outlet.high_v)
+    )
+}
+
+/// The steps of fitting `choice`, its box last where it is told whether the chassis belongs to the line.
+fn steps(plan: &Plan, choice: &Choice, live: Option<bool>) -> Line {
     let facts = choice.method.facts();
     let out = plan.set.mains_resistor_ohms.filter(|_| choice.method.replaces_mains_resistor());
     let behind = second(choice).map(|second| {
@@ -50,13 +76,16 @@ fn steps(plan: &Plan, choice: &Choice, live: bool) -> Line {
         });
         (stands, second.wired.iter().copied().map(str::to_owned))
     });
-    let boxed = (facts.stands == Stands::InLead && !facts.on_bench).then_some((
-        "Use a grounded metal box with line fuse and switch in it.",
-        "Clamp its three-wire cord at both ends.",
-        "Bond the ground wire to the box, and carry it straight through.",
-        live.then_some("End the ground wire there: never join it to this chassis."),
-        "Leave the set's own switch on.",
-    ));
+    let live = live.filter(|_| facts.stands == Stands::InLead && !facts.on_bench);
+    let boxed = live.map(|live| {
+        (
+            "Use a grounded metal box with line fuse and switch in it.",
+            "Clamp its three-wire cord at both ends.",
+            "Bond the ground wire to the box, and carry it straight through.",
+            live.then_some("End the ground wire there: never join it to this chassis."),
+            "Leave the set's own switch on.",
+        )
+    });
     let all: Vec<String> = list((
         out.map(|now| format!("Take the {} out of the line cord.", ohms(now))),
         facts.wired.iter().map(|step| (*step).to_owned()),
@@ -76,7 +105,7 @@ fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> (Option<Line>, Lin
         let words = ("read with an ohmmeter, before you wire it: ", ohms, ".");
         line((strong("First, unplugged: "), words))
     });
-    let (usual, high) = (volts(outlet.usual_v), volts(outlet.high_v));
+    let high = volts(outlet.high_v);
     let wrong = connect.wrong.iter().map(|w| {
         let how = match w.how {
             Miswired::SecondarySwapped => "swap the two secondary wires",
@@ -95,12 +124,7 @@ fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> (Option<Line>, Lin
         let told = if near { ", which a meter hardly tells from right" } else { "" };
         format!(" {} ({} at {high}){told}: {how}.", volts(at_usual), volts(at_high))
     });
-    let right = format!(
-        "plug in the box alone, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {usual}, {} at {high}. Connect the set only then.",
-        volts(connect.usual_v),
-        volts(connect.high_v)
-    );
-    (ohms, line((strong("Before you connect the set: "), right, wrong)))
+    (ohms, line((strong(BEFORE_THE_SET), right(connect, outlet), wrong)))
 }
 
 /// Volts this close, as a share, read alike.

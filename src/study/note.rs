@@ -17,6 +17,38 @@ use crate::{
 /// Points of a curve.
 const CURVE_POINTS: usize = 17;
 
+/// Readings that a first page has room for.
+const MOST_FIRST: usize = 8;
+/// What matters most of a set, and of how many of its kind, until there is no more room: what the part gives, whether it is right
+/// for the heaters, whether the supply is (common practice, no source).
+const FIRST: [(What, usize); 14] = [
+    (What::Set, 1),
+    (What::Heater, 2),
+    (What::BPlus, 1),
+    (What::PrimaryCurrent, 1),
+    (What::Reservoir, 1),
+    (What::Capacitor, 1),
+    (What::SecondBPlus, 1),
+    (What::CoilDrop, 1),
+    (What::MainsResistor, 1),
+    (What::Tap, 1),
+    (What::Cathode, 1),
+    (What::ResistorDrop, 1),
+    (What::Screen, 1),
+    (What::Plate, 1),
+];
+
+/// Places of the points that matter most, in the order of all.
+fn first(points: &[Checkpoint]) -> Vec<usize> {
+    let of = |(what, most): (What, usize)| {
+        let all = points.iter().enumerate().filter(move |(_, p)| p.measure.what == what);
+        all.map(|(place, _)| place).take(most)
+    };
+    let mut places: Vec<usize> = FIRST.into_iter().flat_map(of).take(MOST_FIRST).collect();
+    places.sort_unstable();
+    places
+}
+
 /// A note.
 #[derive(Debug, Clone, Serialize)]
 pub struct Note {
@@ -30,6 +62,8 @@ pub struct Note {
     pub supply: SupplySketch,
     /// What a meter should read.
     pub checkpoints: Vec<Checkpoint>,
+    /// Places of those that matter most.
+    pub first: Vec<usize>,
     /// By what their ranges must be widened to hold all points of a sound set nine times in ten.
     pub together: f64,
     /// Heaters and B+ against the line.
@@ -99,7 +133,8 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
     let starts = cases.into_iter().map_while(|case| start(case).ok()).collect();
     let record = profile.record.clone();
     plan.working = working;
-    Ok(Note { starts, choice, record, supply, checkpoints, together, curve, plan })
+    let first = first(&checkpoints);
+    Ok(Note { starts, choice, record, supply, checkpoints, first, together, curve, plan })
 }
 
 /// The choice that is asked for, or the advised one; of both bucking connections the better. `refusal` says

@@ -9,6 +9,7 @@ mod process;
 use super::{harness::flat, html_valid};
 pub use process::ready;
 use process::{Tab, browser, scratch};
+use regex::Regex;
 use serde::Deserialize;
 use serde_json::json;
 use std::fmt::{self, Display, Formatter};
@@ -24,8 +25,11 @@ const REACH_MM: f64 = 6.35;
 const PX_PER_MM: f64 = 96.0 / 25.4;
 const PT_PER_MM: f64 = 72.0 / 25.4;
 /// Smallest text that is asked for, in points. Common practice, no source.
-const SMALLEST_IN_DRAWINGS_PT: f64 = 7.5;
+const SMALLEST_IN_DRAWINGS_PT: f64 = 8.5;
 const SMALLEST_TEXT_PT: f64 = 8.5;
+const SMALLEST_ON_FRONT_PT: f64 = 10.5;
+/// Least width and height of a cell to write in by hand. Common practice, no source.
+const LEAST_CELL_MM: (f64, f64) = (25.0, 8.0);
 
 const MEASURE: &str = include_str!("browser/measure.js");
 const OUTLINE: &str = include_str!("browser/outline.js");
@@ -107,6 +111,10 @@ pub struct Sheet<'a> {
     /// Texts that must be on paper. Line ends and runs of blanks do not count.
     pub expected: &'a [&'a str],
     pub most_pages: usize,
+    /// What must be on every page, beside its number.
+    pub foot: &'a str,
+    /// What must be on the first page.
+    pub front: &'a [&'a str],
 }
 
 /// A file of this run that no other test has.
@@ -269,6 +277,77 @@ impl Printed {
     }
 }
 
+/// Text of a piece of HTML.
+fn text_of(html: &str) -> String {
+    let plain = Regex::new("<[^>]*>").unwrap().replace_all(html, "").into_owned();
+    flat(
+        &[("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&amp;", "&")]
+            .iter()
+            .fold(plain, |text, (sign, c)| text.replace(sign, c)),
+    )
+}
+
+/// Texts of every element of that kind.
+fn texts_of(html: &str, pattern: &str) -> Vec<String> {
+    let all = Regex::new(pattern).unwrap();
+    all.captures_iter(html).map(|found| text_of(&found[1])).collect()
+}
+
+impl Printed {
+    /// What of a sheet is broken between its pages, or is not on each of them.
+    fn broken(&self, sheet: &Sheet, paper: Paper) -> Vec<String> {
+        let mut faults = Vec::new();
+        let pages: Vec<String> = self.in_order.split('\u{c}').map(flat).take(self.pages).collect();
+        for (i, page) in pages.iter().enumerate() {
+            let number = format!("{} of {}", i + 1, self.pages);
+            for wanted in [sheet.foot, &number] {
+                if !sheet.foot.is_empty() && !page.contains(wanted) {
+                    faults.push(format!("page {} does not say {wanted:?}", i + 1));
+                }
+            }
+        }
+        for wanted in sheet.front.iter().filter(|wanted| !pages[0].contains(&flat(wanted))) {
+            faults.push(format!("not on the first page: {wanted:?}"));
+        }
+        // a table goes on with its titles
+        for table in Regex::new("(?s)<table.*?</table>").unwrap().find_iter(sheet.html) {
+            let titles = texts_of(table.as_str(), "<th scope=\"col\"[^>]*>(.*?)</th>").join(" ");
+            let rows = texts_of(table.as_str(), "<tr>(<th scope=\"row\">.*?</th><td.*?)</td>");
+            let on = |page: &&String| rows.iter().any(|row| page.contains(row.as_str()));
+            let held: Vec<&String> = pages.iter().filter(on).collect();
+            if held.len() > 1 && held.iter().any(|page| !page.contains(&titles)) {
+                faults.push(format!("goes on without its titles: {titles}"));
+            }
+        }
+        // what is below a heading begins on its page
+        let lowest = |page: usize| {
+            let above_foot = (paper.size_mm().1 - FOOT_MM) * PT_PER_MM;
+            let all = self.words.iter().filter(|w| w.page == page && w.bottom < above_foot);
+            all.map(|w| w.bottom).fold(0.0, f64::max)
+        };
+        for heading in texts_of(sheet.html, "<h2>(.*?)</h2>") {
+            let wanted: Vec<String> = heading.split_whitespace().map(str::to_owned).collect();
+            for found in self.words.windows(wanted.len()) {
+                let last = &found[wanted.len() - 1];
+                let same = found.iter().zip(&wanted).all(|(w, wanted)| text_of(&w.text) == *wanted);
+                if same && found[0].page == last.page && last.bottom >= lowest(last.page) - 1.0 {
+                    faults.push(format!("page {} ends with the heading {heading:?}", last.page));
+                }
+            }
+        }
+        for (i, page) in pages.iter().enumerate() {
+            let stages = Regex::new(r"Stage \d of \d: ").unwrap().find_iter(page).count();
+            if stages != page.matches("Continue if ").count() {
+                faults.push(format!("a stage is broken behind page {}", i + 1));
+            }
+        }
+        faults
+    }
+}
+
+/// Height of the foot with its margin, mm.
+const FOOT_MM: f64 = 11.0;
+
 /// A picture of one page of a PDF, counted from 1, at 100 dots an inch.
 pub fn png(pdf: &[u8], page: usize) -> Vec<u8> {
     let path = file("pdf");
@@ -296,7 +375,10 @@ pub fn measure(html: &str, paper: Paper) -> Vec<Fault> {
         );
         let real = tab.evaluate("document.documentElement.clientWidth");
         assert_eq!(real.as_f64(), Some(width), "the viewport is not as wide as the paper");
-        let smallest = json!({ "drawing": SMALLEST_IN_DRAWINGS_PT, "text": SMALLEST_TEXT_PT });
+        let smallest = json!({
+            "drawing": SMALLEST_IN_DRAWINGS_PT, "text": SMALLEST_TEXT_PT, "front": SMALLEST_ON_FRONT_PT,
+            "cell": [LEAST_CELL_MM.0 * PX_PER_MM, LEAST_CELL_MM.1 * PX_PER_MM],
+        });
         let faults = tab.evaluate(&format!("({MEASURE})({smallest})"));
         (asked, faults)
     });
@@ -310,6 +392,16 @@ pub fn measure(html: &str, paper: Paper) -> Vec<Fault> {
         });
     }
     faults
+}
+
+/// Width and height of the first element of that kind, as it is printed, mm.
+pub fn size_mm(html: &str, selector: &str) -> (f64, f64) {
+    let size = opened(html, |tab, _| {
+        tab.evaluate(&format!(
+            "(() => {{ const r = document.querySelector({selector:?}).getBoundingClientRect(); return [r.width, r.height]; }})()"
+        ))
+    });
+    (size[0].as_f64().unwrap() / PX_PER_MM, size[1].as_f64().unwrap() / PX_PER_MM)
 }
 
 /// Addresses that the page asks for while it loads, other than its own and data in the page itself.
@@ -373,6 +465,7 @@ pub fn judge(sheet: &Sheet) -> Vec<String> {
             }
             let missing = sheet.expected.iter().filter(|text| !printed.says(text));
             faults.extend(missing.map(|text| format!("{how}: not on paper: {text:?}")));
+            faults.extend(printed.broken(sheet, paper).iter().map(|what| format!("{how}: {what}")));
             let off = printed.off_margins(paper);
             faults.extend(off.iter().map(|word| format!("{how}: {word}")));
             if let Some(folder) = std::env::var_os("MAINSFIT_SHOTS") {

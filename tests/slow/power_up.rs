@@ -3,6 +3,7 @@
 use super::browser::{Sheet, judge, ready};
 use super::harness::{mainsfit, printed, shipped, stem};
 use super::html_valid;
+use super::note_paper::digest;
 use mainsfit::adaptation::{Dropper, Part, SeriesLamp};
 use mainsfit::circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state};
 use mainsfit::profile::{self, Document};
@@ -132,6 +133,27 @@ fn stages_behind_the_lamp_agree_with_a_resistor_of_its_ohms() {
                 .unwrap();
             close(&path, operation.set_volts(), number(&stage["set_v"]["most"]), 2e-3);
             close(&path, operation.heater_volts(0), number(&stage["heaters"][0]["volts_v"]), 2e-3);
+        }
+    }
+}
+
+/// With all in its sockets, no stage is let go further than the next one.
+#[test]
+fn stops_rise_from_stage_to_stage() {
+    for path in shipped() {
+        let all = schedule(&path);
+        let stages: Vec<&Value> =
+            all["stages"].as_array().unwrap().iter().filter(|s| s["sockets"] == "all").collect();
+        for pair in stages.windows(2) {
+            for stop in ["stop_a", "stop_b_plus_v"] {
+                let [now, next] = [pair[0], pair[1]].map(|stage| number(&stage[stop]));
+                assert!(
+                    now <= next,
+                    "{path}, stage {}: {stop} {now}, then {next}",
+                    pair[0]["step"]
+                );
+            }
+            assert!(number(&pair[0]["b_plus_v"]["most"]) <= number(&pair[0]["stop_b_plus_v"]));
         }
     }
 }
@@ -460,13 +482,15 @@ fn it_prints_on_both_papers() {
             .iter()
             .map(|c| c["between"].as_str().unwrap())
             .collect();
+        let foot = format!("{}.yaml {}", stem(&path), digest(&path));
         let sheet = Sheet {
             name: &format!("power-up-{}", stem(&path)),
             html: &html,
             expected: &expected,
-            // cautions stand whole before their steps, which may take a fourth page; another transformer winding and rectifier
-            // beside the main ones a fifth
-            most_pages: if stem(&path).starts_with("speaker-supply") { 5 } else { 4 },
+            // six stages whole take three pages, and what is measured before them as many; a second supply one more
+            most_pages: if stem(&path).starts_with("speaker-supply") { 7 } else { 6 },
+            foot: &foot,
+            front: &["The bench", "Done by", "Before you open the back"],
         };
         faults.extend(judge(&sheet));
     }

@@ -347,7 +347,7 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             ("plug-in", "1. Ohmmeter"),
             ("open", "1. Ohmmeter"),
             ("first-power", "1. Ohmmeter"),
-            ("measure", " Variac to the voltage named"),
+            ("measure", "Above \"stop above\": variac to zero"),
         ];
         for caution in cautions(&power_up) {
             before(&path, &schedule, caution, &steps);
@@ -356,16 +356,24 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             continue;
         }
         let note = flat(&note.out.replace("**", "").replace('\\', ""));
-        let steps = [
-            ("plug-in", "## Why"),
-            ("open", "## Why"),
-            ("measure", "Against chassis unless it says otherwise"),
-            // where nothing is fitted and the set's own fuse is not named, the next step is to measure
-            match note.contains(" - Line fuse: ") {
-                true => ("fit", " - Line fuse: "),
-                false => ("fit", "## What the meter should read"),
-            },
-        ];
+        // a set that is left is not opened but to be measured; of one with a part the first page tells how to fit it
+        let left = !note.contains("# File copy: ");
+        let steps = match left {
+            true => [
+                ("plug-in", "## Readings at"),
+                ("open", "## Readings at"),
+                ("measure", "## Readings at"),
+            ],
+            false => [
+                ("plug-in", "## Why"),
+                ("open", "## Why"),
+                ("measure", "Against chassis unless it says otherwise"),
+            ],
+        };
+        let wired =
+            ["Hot wire, in order: ", "## Readings at"].into_iter().find(|w| note.contains(w));
+        let fit = (!left).then_some(("fit", wired.unwrap()));
+        let steps: Vec<(&str, &str)> = steps.into_iter().chain(fit).collect();
         for caution in cautions(&Set::read(&path, &[]).plan) {
             let parts = [
                 "hot-resistor",

@@ -87,6 +87,9 @@ pub struct NoteArgs {
     /// What was fitted, where it is not what the plan advises
     #[arg(long, value_name = "CHOICE")]
     pub with: Option<With>,
+    /// Write the card for the back of the set instead: A6, to cut out
+    #[arg(long)]
+    pub label: bool,
     /// File to write: a name that ends in .html, or in .md for Markdown
     #[arg(short, long, value_name = "FILE", value_hint = FilePath)]
     pub output: Option<PathBuf>,

@@ -3,6 +3,7 @@
 //! A wire carries `data-net`, a symbol `data-part` and `data-pins`, so that a test (or a reader's script) can follow
 //! the connections. Sizes suit a width of 720 units printed at 170 mm, where 12 units are 2.8 mm.
 
+mod bench;
 mod chart;
 mod divider;
 mod frame;
@@ -18,6 +19,7 @@ mod supply;
 mod symbol;
 mod text;
 
+pub use bench::{Bench, bench};
 pub use mains::mains_side;
 pub use supply::supply;
 

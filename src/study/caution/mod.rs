@@ -15,9 +15,13 @@ use std::fmt;
 impl Caution {
     /// Its place in a list: by the steps of the work; at each what comes before all else, what carries a number, the rest.
     pub(super) fn order(&self) -> (Step, u8) {
-        let above_all =
-            matches!(self, Caution::PullThePlug | Caution::DeadlyBPlus | Caution::HotWire);
-        (self.step(), if above_all { 0 } else { 2 - u8::from(self.has_figures()) })
+        let rank = if self.is_above_all() { 0 } else { 2 - u8::from(self.has_figures()) };
+        (self.step(), rank)
+    }
+
+    /// Whether it is the first thing to know before its step.
+    pub fn is_above_all(&self) -> bool {
+        matches!(self, Caution::PullThePlug | Caution::DeadlyBPlus | Caution::HotWire)
     }
 
     /// Whether it heads every screen and sheet, above all else.

@@ -135,6 +135,7 @@ impl Stages<'_> {
             let stage = self.stage(sockets, lamp, lead, no_load_a)?;
             list.push(Stage { step: place + 1, minutes, ..stage });
         }
+        lower_stops(&mut list);
         Ok(list)
     }
 
@@ -334,6 +335,22 @@ fn faults(sockets: InSockets, model: &Model) -> Vec<Fault> {
     list.retain(|f| mains.contains(f) || sockets == InSockets::All && behind(f));
     list.sort_by_key(|f| !behind(f));
     list
+}
+
+/// With all in its sockets a set takes more from stage to stage: what would be too much later is too much now, also where the
+/// tubes may not draw yet and more would be no fault by itself.
+fn lower_stops(list: &mut [Stage]) {
+    let (mut amps, mut volts) = (f64::INFINITY, f64::INFINITY);
+    for stage in list.iter_mut().rev().filter(|s| s.sockets == InSockets::All) {
+        amps = amps.min(stage.stop_a);
+        stage.stop_a = amps;
+        volts = stage.stop_b_plus_v.map_or(volts, |stop| volts.min(stop));
+        stage.stop_b_plus_v = stage.stop_b_plus_v.map(|_| volts);
+        if let Some(range) = &mut stage.b_plus_v {
+            range.most = range.most.min(volts);
+        }
+        stage.faults.iter_mut().for_each(|f| f.told = f.amps.least > CLEAR * amps);
+    }
 }
 
 fn second_v(reading: &Reading) -> f64 {

@@ -143,8 +143,17 @@
       }
       size *= element.currentCSSZoom ?? 1;
     }
-    const least = svg ? smallest.drawing : smallest.text;
+    const least = svg ? smallest.drawing : element.closest(".front") ? smallest.front : smallest.text;
     if (size < least - 0.01) say("small", element, text, `${round(size)} pt, least ${least} pt`);
+  }
+
+  // --- cells to write in ---
+
+  for (const e of document.querySelectorAll("td.blank, dd.box, dd.line")) {
+    const r = e.getBoundingClientRect();
+    if (r.width < smallest.cell[0] - SLACK || r.height < smallest.cell[1] - SLACK) {
+      say("small", e, e.textContent, `${round(r.width)} by ${round(r.height)} px to write in`);
+    }
   }
 
   // --- shapes of the drawings ---

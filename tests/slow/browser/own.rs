@@ -51,6 +51,8 @@ fn a_sound_page_passes() {
             "R1 22 Ω, 25 W",
         ],
         most_pages: 1,
+        foot: "",
+        front: &[],
     };
     assert_eq!(judge(&sheet), Vec::<String>::new());
 }
@@ -64,7 +66,14 @@ fn the_judge_asks_for_texts_and_pages() {
         + &"<p style=\"break-after: page\">word</p>".repeat(2)
         + "<p>last</p>";
     let html = page("", &body);
-    let sheet = Sheet { name: "four", html: &html, expected: &["One", "not there"], most_pages: 3 };
+    let sheet = Sheet {
+        name: "four",
+        html: &html,
+        expected: &["One", "not there"],
+        most_pages: 3,
+        foot: "",
+        front: &[],
+    };
     let faults = judge(&sheet);
     for how in [
         "A4, backgrounds Left",
@@ -78,6 +87,48 @@ fn the_judge_asks_for_texts_and_pages() {
         }
     }
     assert_eq!(faults.len(), 8, "{faults:?}");
+}
+
+#[test]
+fn what_is_broken_between_pages_is_caught() {
+    if !ready() {
+        return;
+    }
+    let rows: String = (0..90)
+        .map(|n| format!("<tr><th scope=\"row\">row {n}</th><td>{n} V</td><td>-</td></tr>"))
+        .collect();
+    let table = format!(
+        "<table aria-label=\"t\"><thead><tr><th scope=\"col\">point</th><th scope=\"col\">expect</th></tr></thead>\
+         <tbody>{rows}</tbody></table>"
+    );
+    let body = "<h1>One</h1><div style=\"height: 220mm\"></div><h2>Left alone</h2>\
+                <p style=\"break-before: page\">Stage 1 of 2: here</p>"
+        .to_owned()
+        + &table
+        + "<p style=\"break-before: page\">Continue if all is well</p><dl><dd class=\"box\" \
+           style=\"width: 20mm; height: 8mm\"></dd></dl>";
+    let html = page("thead { display: table-row-group }", &body);
+    let sheet = Sheet {
+        name: "broken",
+        html: &html,
+        expected: &[],
+        most_pages: 9,
+        foot: "One",
+        front: &["Left alone", "Stage 1"],
+    };
+    let faults = judge(&sheet).join("\n");
+    for wanted in [
+        "page 1 ends with the heading \"Left alone\"",
+        "goes on without its titles: point expect",
+        "a stage is broken behind page",
+        "page 2 does not say \"One\"",
+        "does not say \"1 of ",
+        "not on the first page: \"Stage 1\"",
+        "px to write in",
+    ] {
+        assert!(faults.contains(wanted), "{wanted} in {faults}");
+    }
+    assert!(!faults.contains("not on the first page: \"Left alone\""), "{faults}");
 }
 
 #[test]

@@ -1,0 +1,191 @@
+//! The first page of a note, complete in itself, and the card for the back of the set: what was done, how it is wired, what the
+//! meter reads.
+
+use super::{
+    caution, drawing,
+    figures::{figure, slow, volts},
+    made_for, name_and_year,
+    note::{Origin, digest, made_by},
+    note_readings as readings, outlet_words,
+    page::{
+        Block, Cell, Field, Group, Line, Page, blocks, cells, entry, field, fine, form, group,
+        heading, items, line, lines, notes, section, strong, text, title,
+    },
+    plan_safety, rated, readings as profile_readings, verdict, wiring,
+    words::{capital, from_to},
+};
+use crate::{
+    adaptation::Method,
+    study::{Checkpoint, Note, Step},
+};
+
+/// The first page of a note on a part.
+pub fn fitted(note: &Note, origin: &Origin) -> Block {
+    let (plan, choice) = (&note.plan, note.fitted());
+    let cautions = &plan.cautions;
+    let warnings = caution::front(cautions, choice.method);
+    let behind = " Before you open the set or measure, read the cautions of the file copy, behind this page.";
+    // the advice says what was fitted where it is what is advised
+    let said = plan.advice.choice == Some(choice.method) && plan.advice.verdict.has_strength();
+    let place =
+        choice.part.is_some().then(|| field("Fitted in this place", note.record.place.clone()));
+    let wired = items(wiring::in_short(plan, choice));
+    group(
+        Group::Front,
+        (
+            head(note),
+            form(((!said).then(|| done(note)), around(note), place)),
+            group(Group::Warning, text((strong("WARNING: "), warnings, strong(behind)))),
+            Block::Figure(drawing::mains_side(plan, choice, "after")),
+            wired.if_any(),
+            first_readings(note),
+            signatures(note),
+            made_by(plan.version, origin),
+        ),
+    )
+}
+
+/// The whole note of a set that is left as it is: one page.
+pub fn nothing_fitted(note: &Note, why: Page, origin: &Origin) -> Block {
+    let (plan, cautions) = (&note.plan, &note.plan.cautions);
+    let holds = plan_safety::may_hold(&note.fitted().faults);
+    group(
+        Group::Front,
+        (
+            head(note),
+            why,
+            form(around(note)),
+            holds.map(|words| text((strong("The fuse may hold. "), words))),
+            group(Group::Warning, caution::in_a_paragraph(cautions, |step| step <= Step::Open)),
+            caution::in_a_paragraph(cautions, |step| step == Step::Measure),
+            readings::decides(plan),
+            first_readings(note),
+            caution::in_a_paragraph(cautions, |step| step == Step::Use),
+            signatures(note),
+            made_by(plan.version, origin),
+        ),
+    )
+}
+
+/// Alarms, title, whose it is, and what is advised.
+fn head(note: &Note) -> Page {
+    let (plan, choice, record) = (&note.plan, note.fitted(), &note.record);
+    let kind = match (choice.method.facts().on_bench, note.choice) {
+        (true, _) => "Bench note",
+        (false, 0) => "Note",
+        (false, _) => "Modification note",
+    };
+    let other = plan.advice.choice.is_some_and(|advised| advised != choice.method);
+    let other = other.then(|| format!("This note is for another choice: {}.", choice.title));
+    let bench = choice.method.facts().on_bench;
+    let mut advice: Line =
+        verdict::lines(plan).into_iter().chain(other.map(line)).flatten().collect();
+    advice.iter_mut().for_each(|span| span.text += " ");
+    blocks((
+        caution::alarms(&plan.cautions),
+        title((kind, ": ", name_and_year(&plan.set))),
+        lines([
+            field("Make", record.make.clone()),
+            field("Model", record.model.clone()),
+            field("Serial number", record.serial.clone()),
+            field("Owner", record.owner.clone()),
+            field("Date", record.date.clone()),
+        ]),
+        profile_readings::head(&plan.readings),
+        text((strong("ADVICE: "), advice)),
+        record.remark.as_ref().map(text),
+        bench.then(|| text(strong("For the bench only: do not leave it in the set."))),
+    ))
+}
+
+/// What was fitted.
+fn done(note: &Note) -> Field {
+    let choice = note.fitted();
+    let name = choice.method.facts().name;
+    let done = match &choice.part {
+        Some(_) if choice.method == Method::TakeOut => name.to_owned(),
+        Some(part) => format!("{name}: {part}"),
+        None => "nothing".to_owned(),
+    };
+    field("Fitted", done)
+}
+
+/// The fuse, what the set was made for, and the outlet.
+fn around(note: &Note) -> (Option<Field>, [Field; 2]) {
+    let (plan, nothing) = (&note.plan, note.choice == 0);
+    // where nothing is fitted, no fuse is: the set's own is named where the profile does
+    let fuse = note.fitted().fuse.as_ref().filter(|f| !nothing || f.present_a.is_some());
+    let fuse = fuse.map(|fuse| {
+        let none = || "no standard small fuse suits; have it sized".to_owned();
+        let rating = rated(fuse).map_or_else(none, slow);
+        let found = fuse.present_a.filter(|_| fuse.must_change);
+        let found = found.map(|present| format!(", in place of the {present} A found"));
+        field("Line fuse", rating + &found.unwrap_or_default())
+    });
+    let set = field("Set made for", made_for(&plan.set));
+    (fuse, [set, field("Outlet here", outlet_words(&plan.outlet))])
+}
+
+/// What the meter should read first, with room to write.
+fn first_readings(note: &Note) -> Page {
+    let how = (note.choice != 0).then_some("; how to take them: file copy");
+    let points = note.first.iter().filter_map(|place| note.checkpoints.get(*place));
+    section(
+        ("Readings at ", volts(note.plan.outlet.usual_v), ", warm, no signal (normal range)", how),
+        cells(points.map(|point| cell(note, point))),
+    )
+}
+
+fn cell(note: &Note, c: &Checkpoint) -> Cell {
+    let show = |v| figure(v, c.unit);
+    let [from, to] = readings::in_order(c).map(show);
+    Cell {
+        label: capital(&readings::label(c, &note.plan)),
+        expect: line((strong(show(c.expected)), " (", from_to(&from, &to), ")")),
+    }
+}
+
+/// Who did it, who measured it, who checked it.
+fn signatures(note: &Note) -> Block {
+    let by = note.record.by.clone();
+    lines([
+        field("Done by", by),
+        field("Measured by, date", None),
+        field("Checked where codes ask, date", None),
+    ])
+}
+
+/// The card for the back of the set.
+pub fn card(note: &Note, origin: &Origin) -> Page {
+    let (plan, choice) = (&note.plan, note.fitted());
+    let cautions = &plan.cautions;
+    let usual = choice.day.as_ref().map(|day| &day.usual);
+    let reads = usual.map(|usual| {
+        let heaters = usual.tube_heater().map(|h| format!("heaters {}, ", volts(h.volts_v)));
+        let b_plus = format!("B+ {}", volts(usual.b_plus_v));
+        field(&format!("At {}", volts(plan.outlet.usual_v)), heaters.unwrap_or_default() + &b_plus)
+    });
+    let (fuse, [made, outlet]) = around(note);
+    let wired = (note.choice != 0).then(|| field("Hot wire", wiring::hot_wire(choice)));
+    let warnings: Vec<Line> = caution::card(cautions, choice.method);
+    let name = name_and_year(&plan.set);
+    let origin = fine(("mainsfit ", plan.version, " · ", &origin.file, " ", digest(origin)));
+    let record = &note.record;
+    blocks((
+        Block::Title(format!("Card for the back of the set: {name}")),
+        text(
+            "Print it at full size, cut along the line, and fix it inside the cabinet, clear of heat.",
+        ),
+        group(
+            Group::Card,
+            (
+                caution::alarms(cautions),
+                heading(name),
+                form((made, outlet, (note.choice != 0).then(|| done(note)), fuse, wired, reads)),
+                notes(warnings),
+                lines([field("Done by", record.by.clone()), field("Date", record.date.clone())]),
+                origin,
+            ),
+        ),
+    ))
+}
