@@ -39,12 +39,12 @@ pub fn first(list: &[Caution], fitted: Option<Method>) -> Vec<Line> {
     })
 }
 
-/// Those of a first page on which a part is fitted: what is deadly, what comes first, all before fitting. The others stand behind
-/// it.
+/// Those of a first page on which a part is fitted: what is deadly, what comes first, all before it is wired. The others
+/// stand behind it.
 pub fn front(list: &[Caution], fitted: Method) -> String {
     let before = |c: &Caution| c.is_above_all() && c.step() < Step::Fit;
     let of = |all: Vec<Line>| all.into_iter().flatten().map(|span| span.text);
-    let own = of(lines(list, |c| c.step() == Step::Fit));
+    let own = of(lines(list, |c| c.step() == Step::Fit && !c.is_of_place()));
     joined(once(of(lines(list, before)).chain(of(first(list, Some(fitted)))).chain(own)), " ")
 }
 
@@ -94,6 +94,11 @@ pub fn card(list: &[Caution], fitted: Method) -> Vec<Line> {
     let used = |c: &Caution| c.step() == Step::Use && *c != Caution::NotExamined;
     let used = lines(&list, |c| c.step() == Step::PlugIn || used(c) && !c.comes_first());
     used.into_iter().chain(first(&list, Some(fitted))).collect()
+}
+
+/// Those before the box is made and the part has its place.
+pub fn of_place(list: &[Caution]) -> Option<Block> {
+    notes(lines(list, Caution::is_of_place)).if_any()
 }
 
 /// Those to read before anything is done with the set.

@@ -8,8 +8,8 @@ use super::{
     note::{Origin, digest, made_by},
     note_readings as readings, outlet_words,
     page::{
-        Block, Cell, Field, Group, Line, Page, blocks, cells, entry, field, fine, form, group,
-        heading, items, line, lines, notes, section, strong, text, title,
+        Block, Cell, Field, Group, Line, Page, blocks, cells, field, fine, form, group, heading,
+        items, line, lines, notes, section, strong, text, title,
     },
     plan_safety, rated, readings as profile_readings, verdict, wiring,
     words::{capital, from_to},

@@ -17,8 +17,9 @@ use crate::{
 /// Points of a curve.
 const CURVE_POINTS: usize = 17;
 
-/// Readings that a first page has room for.
+/// Readings that a first page has room for, and that of a set on the line, which has more to be careful of.
 const MOST_FIRST: usize = 8;
+const MOST_ON_THE_LINE: usize = 6;
 /// What matters most of a set, and of how many of its kind, until there is no more room: what the part gives, whether it is right
 /// for the heaters, whether the supply is (common practice, no source).
 const FIRST: [(What, usize); 14] = [
@@ -38,13 +39,13 @@ const FIRST: [(What, usize); 14] = [
     (What::Plate, 1),
 ];
 
-/// Places of the points that matter most, in the order of all.
-fn first(points: &[Checkpoint]) -> Vec<usize> {
-    let of = |(what, most): (What, usize)| {
+/// Places of so many points that matter most, in the order of all.
+fn first(points: &[Checkpoint], most: usize) -> Vec<usize> {
+    let of = |(what, of_a_kind): (What, usize)| {
         let all = points.iter().enumerate().filter(move |(_, p)| p.measure.what == what);
-        all.map(|(place, _)| place).take(most)
+        all.map(|(place, _)| place).take(of_a_kind)
     };
-    let mut places: Vec<usize> = FIRST.into_iter().flat_map(of).take(MOST_FIRST).collect();
+    let mut places: Vec<usize> = FIRST.into_iter().flat_map(of).take(most).collect();
     places.sort_unstable();
     places
 }
@@ -133,7 +134,8 @@ pub fn note(mut solved: Solved, profile: &Profile, with: Option<With>) -> Result
     let starts = cases.into_iter().map_while(|case| start(case).ok()).collect();
     let record = profile.record.clone();
     plan.working = working;
-    let first = first(&checkpoints);
+    let on_the_line = receiver.model().string.is_some();
+    let first = first(&checkpoints, if on_the_line { MOST_ON_THE_LINE } else { MOST_FIRST });
     Ok(Note { starts, choice, record, supply, checkpoints, first, together, curve, plan })
 }
 

@@ -312,7 +312,11 @@ impl Printed {
         // a table goes on with its titles
         for table in Regex::new("(?s)<table.*?</table>").unwrap().find_iter(sheet.html) {
             let titles = texts_of(table.as_str(), "<th scope=\"col\"[^>]*>(.*?)</th>").join(" ");
-            let rows = texts_of(table.as_str(), "<tr>(<th scope=\"row\">.*?</th><td.*?)</td>");
+            // the label and the figure beside it
+            let cells = Regex::new("<th scope=\"row\">(.*?)</th><td[^>]*>(.*?)</td>").unwrap();
+            let rows = cells.captures_iter(table.as_str());
+            let rows: Vec<String> =
+                rows.map(|c| [1, 2].map(|i| text_of(&c[i])).join(" ")).collect();
             let on = |page: &&String| rows.iter().any(|row| page.contains(row.as_str()));
             let held: Vec<&String> = pages.iter().filter(on).collect();
             if held.len() > 1 && held.iter().any(|page| !page.contains(&titles)) {

@@ -3,7 +3,7 @@
 use super::browser::{Sheet, judge, ready, size_mm};
 use super::harness::{mainsfit, printed};
 use super::html_valid;
-use super::note::{every_note, plan};
+use super::note::every_note;
 use std::path::PathBuf;
 
 /// A fresh folder for the files of one test.

@@ -388,8 +388,16 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             ];
             // those of parts that are not fitted are not on the note
             let of_part = parts.iter().any(|p| caution["kind"].as_str().unwrap().starts_with(p));
-            if !of_part || note.contains(caution["text"].as_str().unwrap()) {
-                before(&path, &note, caution, &steps);
+            // box and place are told in the file copy
+            let of_place = ["box-", "wood", "thermal-", "thermistor-clear"];
+            let of_place =
+                of_place.iter().any(|p| caution["kind"].as_str().unwrap().starts_with(p));
+            let (_, sheet) = match of_place {
+                true => note.split_once("# File copy: ").unwrap_or_default(),
+                false => ("", note.as_str()),
+            };
+            if !of_part || sheet.contains(caution["text"].as_str().unwrap()) {
+                before(&path, sheet, caution, &steps);
             }
         }
     }

@@ -24,6 +24,19 @@ impl Caution {
         matches!(self, Caution::PullThePlug | Caution::DeadlyBPlus | Caution::HotWire)
     }
 
+    /// Whether it is about the box and the place of a part, and not about its wires.
+    pub fn is_of_place(&self) -> bool {
+        matches!(
+            self,
+            Caution::BoxGrounded
+                | Caution::BoxThrough
+                | Caution::WoodCool
+                | Caution::ThermalFuse
+                | Caution::ThermalCrimp
+                | Caution::ThermistorClear
+        )
+    }
+
     /// Whether it heads every screen and sheet, above all else.
     pub fn is_alarm(&self) -> bool {
         matches!(

@@ -25,8 +25,8 @@ fn sound() -> String {
         <svg viewBox="0 0 300 60" width="300" height="60" role="img" aria-label="A wire with a part in it">
         <rect x="1" y="1" width="298" height="58" fill="white" stroke="black"/>
         <path d="M10 40H100M160 40H290" stroke="black"/><rect x="100" y="32" width="60" height="16" fill="none"
-        stroke="black"/><text x="130" y="25" font-size="11" text-anchor="middle">R1</text>
-        <text transform="translate(20 34) rotate(-90)" font-size="10.5">in</text></svg>"#,
+        stroke="black"/><text x="130" y="25" font-size="12" text-anchor="middle">R1</text>
+        <text transform="translate(20 34) rotate(-90)" font-size="11.5">in</text></svg>"#,
     )
 }
 
@@ -101,7 +101,7 @@ fn what_is_broken_between_pages_is_caught() {
         "<table aria-label=\"t\"><thead><tr><th scope=\"col\">point</th><th scope=\"col\">expect</th></tr></thead>\
          <tbody>{rows}</tbody></table>"
     );
-    let body = "<h1>One</h1><div style=\"height: 220mm\"></div><h2>Left alone</h2>\
+    let body = "<h1>One</h1><div style=\"height: 200mm\"></div><h2>Left alone</h2>\
                 <p style=\"break-before: page\">Stage 1 of 2: here</p>"
         .to_owned()
         + &table

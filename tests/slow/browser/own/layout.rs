@@ -115,15 +115,15 @@ fn small_text_is_caught() {
     assert_eq!(kinds(&text(8.5)), Vec::<String>::new());
     assert_eq!(kinds("<p style=\"transform: scale(0.5)\">words</p>"), ["small"]);
     assert_eq!(kinds("<p style=\"zoom: 0.5\">words</p>"), ["small"]);
-    // 20 units in a drawing shown at half its size are 10 px, which are 7.5 pt
+    // 22.67 units in a drawing shown at half its size are 11.33 px, which are 8.5 pt
     let drawn = |units: f64| {
         format!(
             "<svg viewBox=\"0 0 600 200\" width=\"300\" height=\"100\"><text x=\"9\" y=\"90\" \
              font-size=\"{units}\">words</text></svg>"
         )
     };
-    assert_eq!(kinds(&drawn(19.8)), ["small"]);
-    assert_eq!(kinds(&drawn(20.0)), Vec::<String>::new());
+    assert_eq!(kinds(&drawn(22.5)), ["small"]);
+    assert_eq!(kinds(&drawn(22.8)), Vec::<String>::new());
     let turned =
         drawing("<text transform=\"translate(50 90) rotate(-90) scale(0.5)\">turned</text>");
     assert_eq!(kinds(&turned), ["small"]);
