@@ -10,6 +10,7 @@ mod figures;
 mod fit;
 pub mod html;
 pub mod markdown;
+mod marks;
 mod note;
 mod note_curve;
 mod note_front;

@@ -1,8 +1,9 @@
 //! The curve of a note: heaters and B+ against the line, before and after.
 
 use super::{
-    drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Shade, Stroke, paint_chart},
+    drawing::{Chart, ChartError, Drawing, Line, Panel, Shade, Stroke, paint_chart},
     figures::volts,
+    marks,
 };
 use crate::study::Note;
 
@@ -12,46 +13,40 @@ use crate::study::Note;
 /// Data that cannot be drawn.
 pub fn figure(note: &Note) -> Result<Drawing, ChartError> {
     let (curve, outlet) = (&note.curve, note.plan.outlet);
-    let mark = |name: &str, at| Mark { name: name.to_owned(), at };
     let line = |name: &str, stroke, values: &[f64]| {
         let points = curve.line_v.iter().copied().zip(values.iter().copied());
         Line { name: name.to_owned(), stroke, points: points.collect() }
     };
-    let rated = curve.heater_rated_v;
-    let limits = vec![mark("+10 %", 1.1 * rated), mark("rated", rated), mark("−10 %", 0.9 * rated)];
+    let limits = marks::rated(curve.heater_rated_v);
     let c = curve;
     let panels = [
-        ("heaters, RMS", &c.heater_before_v, &c.heater_after_v, c.heater_spread, limits),
-        ("B+, DC", &c.b_plus_before_v, &c.b_plus_after_v, c.b_plus_spread, Vec::new()),
+        ("heaters", "V RMS", &c.heater_before_v, &c.heater_after_v, c.heater_spread, limits),
+        ("B+", "V DC", &c.b_plus_before_v, &c.b_plus_after_v, c.b_plus_spread, Vec::new()),
     ];
-    let panels = panels.map(|(name, before, after, spread, horizontals)| {
+    let panels = panels.map(|(name, unit, before, after, spread, horizontals)| {
         let now = line("with the part", Stroke::Solid, after);
         let band = now.points.iter().map(|(x, y)| (*x, y * (1.0 - spread), y * (1.0 + spread)));
         Panel {
             name: name.to_owned(),
-            unit: "V",
+            unit,
             bands: vec![Shade { name: String::new(), points: band.collect() }],
             lines: vec![now, line("before", Stroke::Dashed, before)],
-            verticals: vec![
-                mark("low", outlet.low_v),
-                mark("usual", outlet.usual_v),
-                mark("high", outlet.high_v),
-            ],
+            verticals: marks::lines(&outlet, note.plan.set.design_line_v),
             horizontals,
         }
     });
     let chart = Chart {
-        low: false,
-        title: String::new(),
-        subtitle: String::new(),
+        title: note.plan.set.name.clone(),
+        shows: "heaters and B+ against the outlet voltage".to_owned(),
+        untitled: true,
         description: described(note),
-        x: Axis { name: "outlet, RMS".to_owned(), unit: "V" },
+        x: marks::outlet_axis(),
         panels: panels.into(),
-        foot: String::new(),
+        ..Chart::default()
     };
     Ok(Drawing {
-        title: "Heaters and B+ against the line (shaded: where a sound set may lie)".to_owned(),
-        titled: false,
+        title: "Heaters and B+ against the outlet voltage (shaded: where a sound set may lie)"
+            .to_owned(),
         ..paint_chart(&chart, 2, "curve")?
     })
 }

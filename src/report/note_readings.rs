@@ -10,7 +10,7 @@ use super::{
         text,
     },
     verdict,
-    words::capital,
+    words::{at_part, capital},
 };
 use crate::{
     adaptation::RATING_MARGIN,
@@ -84,7 +84,7 @@ fn transformer(note: &Note) -> Option<Block> {
 /// What the resistors of the filter burn on the high line, and what they bear or are to bear.
 pub fn filter_resistors(high: &Reading) -> Option<String> {
     let each = high.filter_resistors.iter().enumerate().map(|(i, r)| {
-        let name = What::ResistorHeat.of(i).name(high);
+        let name = at_part(&What::ResistorHeat.of(i).name(high), Some(&r.part));
         let bears = match r.rated_w {
             Some(rated) => format!("rated {}", watts(rated)),
             None => format!("fit one of {} or more", watts(RATING_MARGIN * r.power_w)),
@@ -112,7 +112,8 @@ pub fn supply(note: &Note) -> Block {
 
 /// What a point is called.
 pub fn label(c: &Checkpoint, plan: &Plan) -> String {
-    if on_the_line(plan) { label_on_the_line(c, plan) } else { c.label.clone() }
+    let label = if on_the_line(plan) { label_on_the_line(c, plan) } else { c.label.clone() };
+    at_part(&label, c.part.as_deref())
 }
 
 /// What a point is called in a set without a transformer.

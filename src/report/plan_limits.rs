@@ -4,7 +4,7 @@ use super::{
     figures::{figure, or_dash, volts},
     page::{Block, Page, Tone, faint, fine, items, line, plain, row, section, table, text},
     plan_tables::{as_is, with_part},
-    words::without_comma,
+    words::{at_part, without_comma},
 };
 use crate::study::{AssumptionReport, Limit, Plan, Rating, Standing};
 
@@ -21,7 +21,12 @@ pub fn limits(plan: &Plan) -> Option<Page> {
             found.map_or_else(|| plain("-"), cell)
         });
         let margin = found.flatten().last().unwrap_or(l).margin();
-        row((&l.name, figure(l.limit, l.unit), cells, format!("{:+.0} %", 100.0 * margin)))
+        row((
+            at_part(&l.name, l.part.as_deref()),
+            figure(l.limit, l.unit),
+            cells,
+            format!("{:+.0} %", 100.0 * margin),
+        ))
     });
     let then = then.map(|_| ["then", &high]);
     Some(section(

@@ -7,6 +7,7 @@ use super::{
         Block, Line, Page, Span, Tone, bad, blocks, faint, good, items, line, plain, row, section,
         strong, table,
     },
+    words::at_part,
 };
 use crate::{
     adaptation::Method,
@@ -81,7 +82,7 @@ fn rows(columns: &[&Reading]) -> Vec<Line> {
         across(label, columns, |r| r.transformer.as_ref().map(cell))
     };
     let coils = first.coils.iter().enumerate().map(|(i, c)| {
-        let drop = of(format!("{}, drop", c.name), What::CoilDrop, i);
+        let drop = of(format!("{} ({}), drop", c.name, c.part), What::CoilDrop, i);
         (drop, measured("  temperature", columns, What::CoilTemperature.of(i)))
     });
     let resistors = first.filter_resistors.iter().enumerate().map(|(i, c)| {
@@ -89,7 +90,7 @@ fn rows(columns: &[&Reading]) -> Vec<Line> {
             Some(rated) => format!("  heat (rated {})", watts(rated)),
             None => "  heat (fit twice that)".to_owned(),
         };
-        let drop = of(format!("{}, drop", c.name), What::ResistorDrop, i);
+        let drop = of(format!("{} ({}), drop", c.name, c.part), What::ResistorDrop, i);
         (drop, of(bears, What::ResistorHeat, i))
     });
     // a screen on a tap or on B+ is in the table already
@@ -110,7 +111,7 @@ fn rows(columns: &[&Reading]) -> Vec<Line> {
         (0..first.heaters.len()).map(|i| heater(columns, i)),
         first.droppers.iter().map(|d| dropper(columns, d)),
         once("B+", What::BPlus),
-        once("first filter capacitor", What::Capacitor),
+        once("first filter capacitor (C1)", What::Capacitor),
         once("ripple on B+", What::Ripple),
         [once("B2+", What::SecondBPlus), once("ripple on B2+", What::SecondRipple)],
         (coils, resistors),
@@ -158,7 +159,8 @@ fn dropper(columns: &[&Reading], d: &LeadPartReading) -> [Option<Line>; 2] {
         let same = |r: &&Reading| r.droppers.iter().find(|other| other.name == d.name).map(cell);
         across(label, columns, same)
     };
-    let heat = || of(format!("{}, heat", d.name), &|d| watts(d.power_w));
+    let name = at_part(&d.name, d.part.as_deref());
+    let heat = || of(format!("{name}, heat"), &|d| watts(d.power_w));
     match d.kind {
         PartKind::Capacitor => [of(format!("across the {}", d.name), &|d| volts(d.volts_v)), None],
         // feet here, as cords were sold

@@ -17,7 +17,7 @@ use super::{
     plan_tables::as_is,
     power_up_stage::{self as stage, look},
     rated, readings, switch_on, verdict,
-    words::sentence,
+    words::{at_part, sentence},
 };
 use crate::study::{
     CapacitorTest, Caution, ColdCheck, ColdKind, HeaterReading, LampTrial, PowerUp, Step,
@@ -231,7 +231,7 @@ fn capacitors(power_up: &PowerUp) -> Page {
 fn capacitor(c: &CapacitorTest) -> Line {
     let milliamps = |a: f64| format!("{:.1} mA", 1e3 * a);
     row((
-        &c.name,
+        at_part(&c.name, Some(&c.part)),
         point_volts(c.works_at_v),
         c.rated_v.map_or("not stated".to_owned(), nameplate_volts),
         strong(milliamps(c.plain_a)),

@@ -2,9 +2,10 @@
 
 use super::{
     caution,
-    drawing::{Axis, Chart, Line, Panel, Stroke},
+    drawing::{Axis, Chart, Line, Mark, Panel, Stroke},
+    marks,
     page::{Block, Page, fine, plain, table, text},
-    words::harmless,
+    words::{at_part, harmless},
 };
 use crate::study::{Caution, Column, Meter, Over, ReadingsReport, Sweep};
 use std::iter::once;
@@ -106,9 +107,19 @@ fn curve_unit(column: &Column) -> &'static str {
 
 /// Curves: a panel for each quantity.
 pub fn chart(sweep: &Sweep) -> Chart {
-    let (name, unit) = match sweep.over {
-        Over::Line => ("line", "V RMS"),
-        Over::Resistor => ("series resistor", "Ω"),
+    let x = match sweep.over {
+        Over::Line => marks::outlet_axis(),
+        Over::Resistor => Axis { name: "series resistor".to_owned(), unit: "Ω" },
+    };
+    let (name, unit) = (x.name.clone(), x.unit);
+    // a range may have been asked for that holds none of them
+    let first = |row: Option<&Vec<f64>>| row.and_then(|row| row.first()).copied();
+    let ends = first(sweep.rows.first()).zip(first(sweep.rows.last()));
+    let within = |m: &Mark| ends.is_some_and(|(from, to)| (from..=to).contains(&m.at));
+    let day = sweep.outlet.iter().flat_map(marks::day).chain([marks::design(sweep.design_line_v)]);
+    let verticals: Vec<Mark> = match sweep.over {
+        Over::Line => day.filter(within).collect(),
+        Over::Resistor => Vec::new(),
     };
     let mut words = Vec::new();
     let mut panels = Vec::new();
@@ -123,14 +134,16 @@ pub fn chart(sweep: &Sweep) -> Chart {
         if let (Some(first), Some(last)) = (points.first(), points.last()) {
             words.push(format!(
                 "{} from {} to {} {unit}",
-                column.key,
+                column.name,
                 cell(first.1, unit),
                 cell(last.1, unit)
             ));
         }
         panels.push(Panel {
-            name: column.key.clone(),
+            name: at_part(&column.name, column.part.as_deref()),
             unit,
+            verticals: verticals.clone(),
+            horizontals: column.rated_v.map(marks::rated).unwrap_or_default(),
             lines: vec![Line { name: String::new(), stroke: Stroke::Solid, points }],
             ..Panel::default()
         });
@@ -140,8 +153,8 @@ pub fn chart(sweep: &Sweep) -> Chart {
         cell(value, unit)
     };
     Chart {
-        low: false,
         title: sweep.name.clone(),
+        shows: format!("readings against {name}"),
         subtitle: conditions(sweep),
         description: format!(
             "Curves against the {name} from {} to {} {unit}: {}.",
@@ -149,8 +162,9 @@ pub fn chart(sweep: &Sweep) -> Chart {
             ends(sweep.rows.last()),
             words.join("; ")
         ),
-        x: Axis { name: name.to_owned(), unit },
+        x,
         panels,
         foot: cautions(sweep),
+        ..Chart::default()
     }
 }

@@ -2,13 +2,14 @@
 
 use super::{
     caution,
-    drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, Panel, Stroke, paint_chart},
+    drawing::{Axis, Chart, ChartError, Drawing, Line, Mark, MarkOf, Panel, Stroke, paint_chart},
     figures::{amps, or_dash, volts},
     page::{
         Block, Page, Span, bad, careful, dagger, fine, heading, items, plain, strong, table, text,
     },
     plan::odd,
     sweep,
+    words::at_part,
 };
 use crate::study::{CapacitorThrough, Start, StartCase, SwitchOn};
 use std::slice::from_ref;
@@ -16,7 +17,7 @@ use std::slice::from_ref;
 /// What holds for every start.
 const MODEL: &str = "The whole circuit is followed in time, its heaters by their own warm-up. A start is at the moment of the line's cycle that gives the highest current. Cold: coils and heaters at room temperature. Hot restart: off for a moment, all still warm, the filter capacitors empty.";
 /// Where the data run out.
-const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most have no published source. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. The first peak behind a transformer is mostly its iron's, whose law so far beyond its knee is a guess; magnetizm left in it is not counted.";
+const LIMITS: &str = "Warm-up times are those of kinds of tubes, the middle of their range; most have no published source. Heaters cold are taken at 1/2.7 of their resistance; the plan's line current has them at 1/7, and nothing else that starts. The first peak behind a transformer is mostly its iron's, whose law so far beyond its knee is a guess; magnetization left in it is not counted.";
 /// The same of a part that warms up.
 const PART: &str = "How fast the part warms is not in the catalogue: the true start lies between the part cold and the part warm.";
 
@@ -114,8 +115,8 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     ];
     // all starts are of one set
     let capacitors = study.starts.first().map_or(&[][..], |start| &start.capacitors);
-    for (i, CapacitorThrough { name, .. }) in capacitors.iter().enumerate() {
-        let highest = format!("{name}, highest");
+    for (i, CapacitorThrough { name, part, .. }) in capacitors.iter().enumerate() {
+        let highest = format!("{name} ({part}), highest");
         let lines: [Shown<'_>; 5] = [
             (&highest, &|c| volts(c.peak_v)),
             ("  after", &|c| when((c.peak_v, c.end_v), c.peak_at_s)),
@@ -149,7 +150,8 @@ fn exceeded(study: &SwitchOn) -> impl Iterator<Item = Span> {
         start.capacitors.iter().filter(rated).map(move |c| {
             let of = format!("{}, {}", of_what(start), case(start.case));
             let (peak, bears) = (volts(c.peak_v), or_dash(c.surge_v, volts));
-            let words = format!("{of}: {} gets {peak}; it bears {bears} at switch-on.", c.name);
+            let name = at_part(&c.name, Some(&c.part));
+            let words = format!("{of}: {name} gets {peak}; it bears {bears} at switch-on.");
             if c.surge_v.is_some_and(|v| c.peak_v > v) { bad(words) } else { careful(words) }
         })
     })
@@ -165,7 +167,7 @@ pub(super) fn words(start: &Start) -> String {
         let above = above.map(|s| format!(", {} above its rating", seconds(s)));
         let (peak, at) = (volts(c.peak_v), seconds(c.peak_at_s));
         let above = above.unwrap_or_default();
-        format!(" The first filter capacitor sees {peak} at most, after {at}{above}.")
+        format!(" The first filter capacitor, {}, sees {peak} at most, after {at}{above}.", c.part)
     });
     let peak = amps(start.inrush_peak_a);
     let order = in_short(start) + &capacitor.unwrap_or_default();
@@ -188,6 +190,7 @@ pub(super) fn in_short(start: &Start) -> String {
 pub fn chart(study: &SwitchOn) -> Chart {
     Chart {
         title: study.set.name.clone(),
+        shows: "after switch-on".to_owned(),
         subtitle: conditions(study),
         foot: sweep::foot(&study.cautions, &study.readings, &[LIMITS, study.caution]),
         ..curves(&study.starts, false)
@@ -202,9 +205,9 @@ const SHEET_COLUMNS: usize = 2;
 /// # Errors
 /// Data that cannot be drawn.
 pub(super) fn figure(start: &Start) -> Result<Drawing, ChartError> {
-    let drawing = paint_chart(&curves(from_ref(start), true), SHEET_COLUMNS, "switch-on")?;
     let title = "The first minute, from cold".to_owned();
-    Ok(Drawing { title, titled: false, ..drawing })
+    let chart = Chart { shows: title.clone(), untitled: true, ..curves(from_ref(start), true) };
+    Ok(Drawing { title, ..paint_chart(&chart, SHEET_COLUMNS, "switch-on")? })
 }
 
 fn curves(starts: &[Start], sheet: bool) -> Chart {
@@ -235,8 +238,10 @@ fn curves(starts: &[Start], sheet: bool) -> Chart {
     let first = starts.first().and_then(|s| s.capacitors.first());
     // a sheet has room for one name
     let bears = first.and_then(|c| c.surge_v).filter(|_| !sheet);
-    let marks = [("rated", first.and_then(|c| c.rated_v)), ("bears", bears)];
-    let mark = |(name, at): (&str, Option<f64>)| Some(Mark { name: name.to_owned(), at: at? });
+    let marks =
+        [("rated", first.and_then(|c| c.rated_v), MarkOf::Rating), ("bears", bears, MarkOf::Limit)];
+    let mark =
+        |(name, at, of): (&str, Option<f64>, _)| Some(Mark { name: name.to_owned(), at: at?, of });
     let horizontals = marks.into_iter().filter_map(mark).collect();
     let b_plus = lines(&|s| &s.curve.b_plus_v, 1.0);
     let capacitor = lines(&|s| &s.curve.capacitor_v, 1.0);
@@ -247,8 +252,8 @@ fn curves(starts: &[Start], sheet: bool) -> Chart {
                 move |line: Line| Line { name: name.to_owned(), stroke, ..line }
             };
             let both = b_plus.into_iter().map(named("B+", Stroke::Solid));
-            let both = both.chain(capacitor.into_iter().map(named("capacitor", Stroke::Dashed)));
-            let name = "B+, and first filter capacitor (peaks)";
+            let both = both.chain(capacitor.into_iter().map(named("C1", Stroke::Dashed)));
+            let name = "B+ (DC), and C1 (peaks)";
             let both = panel(name, "V", both.collect());
             vec![Panel { horizontals, ..both }, current]
         }
@@ -256,7 +261,7 @@ fn curves(starts: &[Start], sheet: bool) -> Chart {
             let share = lines(&|s| &s.curve.cathode_share, 100.0);
             vec![
                 panel("B+", "V DC", b_plus),
-                Panel { horizontals, ..panel("first filter capacitor", "V peak", capacitor) },
+                Panel { horizontals, ..panel("first filter capacitor (C1)", "V peak", capacitor) },
                 current,
                 panel("heaters", "V RMS", lines(&|s| &s.curve.heater_v, 1.0)),
                 panel("slowest cathode, of its temperature", "%", share),

@@ -19,6 +19,9 @@ pub struct Checkpoint {
     pub key: String,
     /// Name in words.
     pub label: String,
+    /// The part's name in drawings, such as C1, where it is read at one that has such a name.
+    #[serde(skip)]
+    pub part: Option<String>,
     /// Unit.
     pub unit: &'static str,
     /// How it is measured.
@@ -61,6 +64,7 @@ pub fn points(
             measure: *m,
             key: m.key(usual),
             label: m.name(usual),
+            part: m.part(usual),
             unit: m.unit(),
             meter: m.meter(),
             before: m.value(before),

@@ -3,7 +3,7 @@
 use super::{JsonSchema, Serialize};
 use crate::{
     circuit::{Node, Probe},
-    receiver::{Model, Operation, Section},
+    receiver::{Model, Operation, Section, filter_resistor},
 };
 
 /// A resistor of the filter.
@@ -11,6 +11,9 @@ use crate::{
 pub struct FilterResistorReading {
     /// Name.
     pub name: String,
+    /// Its name in drawings and tables, such as R1.
+    #[serde(skip)]
+    pub part: String,
     /// Its ohms, Ω.
     pub ohms: f64,
     /// Drop, V DC.
@@ -25,12 +28,13 @@ pub struct FilterResistorReading {
 
 /// Reads them.
 pub fn filter_resistors(model: &Model, operation: &Operation) -> Vec<FilterResistorReading> {
-    let parts = model.filter.iter().zip(&operation.at.filter);
-    let read = |(part, (from, to)): (&Section, &(Node, Node))| match *part {
+    let parts = model.filter.iter().zip(&operation.at.filter).enumerate();
+    let read = |(place, (part, (from, to))): (usize, (&Section, &(Node, Node)))| match *part {
         Section::Resistor(_, ohms, rated_w) => {
             let drop_v = operation.dc(*from, *to).abs();
             Some(FilterResistorReading {
                 name: "filter resistor".to_owned(),
+                part: model.resistor_part(&filter_resistor(place)).unwrap_or_default(),
                 ohms,
                 drop_v,
                 current_a: drop_v / ohms,

@@ -75,6 +75,9 @@ pub struct Limit {
     /// What is limited.
     #[serde(rename = "what")]
     pub name: String,
+    /// Name of the part in drawings, such as C1, where it has one.
+    #[serde(skip)]
+    pub part: Option<String>,
     /// Value.
     pub value: f64,
     /// Limit, same unit.

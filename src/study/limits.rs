@@ -130,7 +130,7 @@ impl Row {
             false if value > 0.95 * limit => Standing::Near,
             false => Standing::Within,
         };
-        let name = owner.fill(name, reading, of);
-        Some(Limit { what, of, name, value, limit, unit, rating, standing })
+        let (name, part) = (owner.fill(name, reading, of), owner.part(reading, of));
+        Some(Limit { what, of, name, part, value, limit, unit, rating, standing })
     }
 }

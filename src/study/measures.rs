@@ -213,6 +213,15 @@ impl Measure {
         self.fill(self.row().name, r)
     }
 
+    /// The name in drawings and tables of the part that it is read at, such as C1.
+    pub(super) fn part(self, r: &Reading) -> Option<String> {
+        match self.what {
+            What::Reservoir => Capacitor.part(r, 0),
+            What::MainsResistor => r.mains_resistor()?.part.clone(),
+            _ => self.row().owner.part(r, self.of),
+        }
+    }
+
     /// Value, SI; `None` where `r` has no such quantity.
     pub fn get(self, r: &Reading) -> Option<f64> {
         (self.row().get)(r, self.of)
@@ -227,6 +236,12 @@ impl Measure {
     pub(super) fn averaged(self, r: &Reading) -> f64 {
         let Row { get, averaged, .. } = self.row();
         averaged.unwrap_or(*get)(r, self.of).unwrap_or(f64::NAN)
+    }
+
+    /// What the heaters are rated for that it is read at, V RMS.
+    pub(super) fn rated_v(self, r: &Reading) -> Option<f64> {
+        let heater = r.heaters.get(self.of).filter(|_| self.what == What::Heater)?;
+        Some(heater.rated_v).filter(|v| *v > 0.0)
     }
 
     /// Unit.

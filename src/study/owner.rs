@@ -39,6 +39,22 @@ impl Owner {
         }
     }
 
+    /// The name in drawings and tables of the one in place `of`, such as C1, where such ones have one.
+    pub fn part(self, r: &Reading, of: usize) -> Option<String> {
+        match self {
+            Owner::Capacitor => Some(r.capacitors.get(of)?.part.clone()),
+            Owner::Coil => Some(r.coils.get(of)?.part.clone()),
+            Owner::FilterResistor => Some(r.filter_resistors.get(of)?.part.clone()),
+            Owner::Dropper => r.droppers.get(of)?.part.clone(),
+            Owner::Set
+            | Owner::Part
+            | Owner::Rectifier
+            | Owner::Heater
+            | Owner::Tap
+            | Owner::Tube => None,
+        }
+    }
+
     /// `pattern` with its `{n}` (from 1), its `{name}`, `{which}`: the name, numbered where several share it, `{lead}`: what the
     /// mains comes to first in the set, and `{heater}`: what has heater volts.
     pub fn fill(self, pattern: &str, r: &Reading, of: usize) -> String {

@@ -3,7 +3,7 @@
 use super::{JsonSchema, Serialize};
 use crate::{
     circuit::{Probe, REFERENCE},
-    receiver::{LeadPart, Model, Operation, PartKind, Receiver},
+    receiver::{LeadPart, Model, Operation, PartKind, Receiver, capacitor_part, coil_part},
 };
 
 /// A field coil or choke.
@@ -11,6 +11,9 @@ use crate::{
 pub struct CoilReading {
     /// Name.
     pub name: String,
+    /// Its name in drawings and tables, such as L1.
+    #[serde(skip)]
+    pub part: String,
     /// Drop, V DC.
     pub drop_v: f64,
     /// Current, A DC.
@@ -26,6 +29,7 @@ pub(super) fn coils(receiver: &Receiver, operation: &Operation) -> Vec<CoilReadi
     let coils = receiver.model().coils.iter().zip(&operation.at.coils).enumerate();
     let read = coils.map(|(i, (coil, (from, to, copper)))| CoilReading {
         name: coil.name.clone(),
+        part: coil_part(i),
         drop_v: operation.dc(*from, *to).abs(),
         current_a: operation.state.mean(Probe::Amps(*copper)),
         power_w: operation.state.rms(Probe::Amps(*copper)).powi(2) * operation.slow.coil_ohms[i],
@@ -115,6 +119,9 @@ pub(super) fn tubes(model: &Model, operation: &Operation) -> Vec<TubeReading> {
 pub struct CapacitorReading {
     /// First, second, ...
     pub name: String,
+    /// Its name in drawings and tables, such as C1.
+    #[serde(skip)]
+    pub part: String,
     /// Average across it, V DC.
     pub volts_v: f64,
     /// Highest instantaneous volts at work.
@@ -132,6 +139,7 @@ pub(super) fn capacitors(operation: &Operation) -> Vec<CapacitorReading> {
         let volts = Probe::Volts(c.positive, c.negative);
         CapacitorReading {
             name: at.capacitor_name(i),
+            part: capacitor_part(i),
             volts_v: state.mean(volts),
             peak_v: state.peak(volts),
             ripple_v: state.ripple_rms(volts),
@@ -146,6 +154,9 @@ pub(super) fn capacitors(operation: &Operation) -> Vec<CapacitorReading> {
 pub struct LeadPartReading {
     /// Name.
     pub name: String,
+    /// Its name in drawings and tables, such as R1; none for what an adaptation puts in, and for what goes by its type.
+    #[serde(skip)]
+    pub part: Option<String>,
     /// What it is.
     #[serde(skip)]
     pub(crate) kind: PartKind,
@@ -158,12 +169,17 @@ pub struct LeadPartReading {
 }
 
 /// Reads what drops volts in the lead or inside the set.
-pub(super) fn dropping(parts: &[LeadPart], operation: &Operation) -> Vec<LeadPartReading> {
+pub(super) fn dropping(
+    model: &Model,
+    parts: &[LeadPart],
+    operation: &Operation,
+) -> Vec<LeadPartReading> {
     let state = &operation.state;
     let read = parts.iter().map(|part| {
         let current_a = state.rms(part.amps);
         LeadPartReading {
             name: part.name.clone(),
+            part: model.resistor_part(&part.name),
             kind: part.kind,
             volts_v: state.rms(part.volts),
             current_a,

@@ -88,7 +88,7 @@ impl Reading {
         let (primary_a, line_a) = (state.rms(primary), state.rms(line));
         let line_w = -state.mean_product(Probe::Volts(at.outlet, at.neutral), line);
         let [lead_parts, droppers] =
-            [&at.inserted.parts, &at.inserted.inner].map(|parts| dropping(parts, operation));
+            [&at.inserted.parts, &at.inserted.inner].map(|parts| dropping(model, parts, operation));
         let (lead_w, fitted_w) = lost(operation, line_w, &droppers);
         Reading {
             outlet_v: operation.line,

@@ -291,6 +291,12 @@ impl Spread {
             .collect()
     }
 
+    /// Whether `parameter` is a number that a rule filled in.
+    pub fn assumes(&self, parameter: Parameter) -> bool {
+        let mut own = self.rows.iter().filter_map(|row| row.number);
+        own.any(|n| n.assumed && n.parameter == parameter)
+    }
+
     /// Value of `measure` where the assumed `parameter` is at its lower and at its upper limit.
     pub fn at_limits(&self, parameter: Parameter, measure: Measure) -> Option<[f64; 2]> {
         let own = |r: &&Row| r.number.is_some_and(|n| n.assumed && n.parameter == parameter);

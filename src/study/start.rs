@@ -4,7 +4,9 @@ use super::{ColdStart, Result, Serialize, settle};
 use crate::{
     adaptation::{Bought, Method, Part},
     circuit::{Probe, REFERENCE},
-    receiver::{HeaterWinding, Moment, Operation, Points, Receiver, SwitchedOn, Warmth},
+    receiver::{
+        HeaterWinding, Moment, Operation, Points, Receiver, SwitchedOn, Warmth, capacitor_part,
+    },
 };
 
 /// How long a set is followed, s.
@@ -35,6 +37,9 @@ pub enum StartCase {
 pub struct CapacitorThrough {
     /// First, second, ...
     pub name: String,
+    /// Its name in drawings and tables, such as C1.
+    #[serde(skip)]
+    pub part: String,
     /// Highest volts, V.
     pub peak_v: f64,
     /// When, s.
@@ -202,6 +207,7 @@ impl Seen {
             let at_work = warm.state.peak(Probe::Volts(c.positive, c.negative));
             CapacitorThrough {
                 name: warm.at.capacitor_name(i),
+                part: capacitor_part(i),
                 peak_v,
                 peak_at_s,
                 end_v: peaks.last().copied().unwrap_or(0.0),

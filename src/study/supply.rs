@@ -3,7 +3,10 @@
 use super::Serialize;
 use crate::{
     circuit::{ElementId, Node, Probe, REFERENCE},
-    receiver::{Diode, Divider, Lead, Operation, Receiver, Rectifier, RectifierCircuit, Section},
+    receiver::{
+        Diode, Divider, Lead, Number, OF_SECOND, Operation, Parameter, Placed, Receiver, Rectifier,
+        RectifierCircuit, Section, capacitor_part, coil_part, filter_resistor, surge_resistor,
+    },
 };
 
 /// The supply from the high-voltage winding to B+, in order, with what each point carries against chassis.
@@ -17,8 +20,14 @@ pub struct SupplySketch {
     pub circuit: RectifierCircuit,
     /// True for a set without a transformer: the line itself feeds the rectifier.
     pub on_the_line: bool,
+    /// True if the chassis is joined to the mains.
+    #[serde(skip)]
+    pub live_chassis: bool,
     /// Resistor in each plate lead, Ω; 0 for none.
     pub surge_ohms: f64,
+    /// Names of these in drawings and tables, from the first plate on; none for one that came as an adaptation.
+    #[serde(skip)]
+    pub surge_parts: Vec<String>,
     /// The two capacitors of a doubler, in the order of the profile.
     pub doubler: Vec<SupplyElement>,
     /// Second supply; its dividers are among those of the main one.
@@ -59,6 +68,9 @@ pub struct SecondSketch {
 pub enum SupplyElement {
     /// Across the supply at this place.
     Capacitor {
+        /// Its name in drawings and tables: C1, C2 ….
+        #[serde(skip)]
+        part: String,
         /// Farads.
         farads: f64,
         /// Working volts, where known.
@@ -72,6 +84,12 @@ pub enum SupplyElement {
     Coil {
         /// "field coil" or "choke".
         name: String,
+        /// Its name in drawings and tables: L1, L2 ….
+        #[serde(skip)]
+        part: String,
+        /// True for one that the profile does not name: what is usual there.
+        #[serde(skip)]
+        assumed: bool,
         /// True for the speaker's field.
         is_field: bool,
         /// True in the negative lead.
@@ -82,6 +100,9 @@ pub enum SupplyElement {
         ohms: f64,
         /// Henries.
         henries: f64,
+        /// True where the profile does not state them.
+        #[serde(skip)]
+        henries_assumed: bool,
         /// Drop, V DC.
         drop_v: f64,
         /// Current, A DC.
@@ -89,6 +110,12 @@ pub enum SupplyElement {
     },
     /// A resistor in a lead.
     Resistor {
+        /// Its name in drawings and tables: R1, R2 ….
+        #[serde(skip)]
+        part: String,
+        /// True for one that the profile does not name: what is usual there.
+        #[serde(skip)]
+        assumed: bool,
         /// True in the negative lead.
         in_negative_lead: bool,
         /// Ohms.
@@ -129,26 +156,39 @@ pub struct DividerPoint {
     pub volts_v: f64,
 }
 
-/// Sketches the supply of `receiver` at an operating point.
-pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
+/// Sketches the supply of `receiver` at an operating point; `assumed` is true of a number that a rule filled in.
+pub fn sketch(
+    receiver: &Receiver,
+    operation: &Operation,
+    assumed: impl Fn(Parameter) -> bool,
+) -> SupplySketch {
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
-    let capacitor = |farads, rated_v, ends: &(Node, Node)| SupplyElement::Capacitor {
-        farads,
-        rated_v,
-        positive_v: volts(ends.0),
-        negative_v: volts(ends.1),
+    let capacitor = |part, placed: &Placed| SupplyElement::Capacitor {
+        part,
+        farads: placed.farads,
+        rated_v: placed.marked.rated,
+        positive_v: volts(placed.positive),
+        negative_v: volts(placed.negative),
     };
+    let capacitors = (0..).map(capacitor_part).zip(&at.capacitors);
+    let mut capacitors = capacitors.map(|(part, placed)| capacitor(part, placed));
+    let doubler = capacitors.by_ref().take(model.rectifier.doubler.len()).collect();
     let mut coils = at.coils.iter().map(|c| operation.state.mean(Probe::Amps(c.2)));
     let mut elements = Vec::new();
-    for (section, ends) in model.filter.iter().zip(&at.filter) {
+    for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
         let drop_v = (volts(ends.0) - volts(ends.1)).abs();
-        elements.push(match section {
-            Section::Capacitor(farads, marked) => capacitor(*farads, marked.rated, ends),
+        let by_rule = model.is_by_rule(place);
+        elements.extend(match section {
+            // each stands among those of the network as well
+            Section::Capacitor(..) => capacitors.next(),
             Section::Coil(index) => {
                 let coil = &model.coils[*index];
-                SupplyElement::Coil {
+                Some(SupplyElement::Coil {
                     name: coil.name.clone(),
+                    part: coil_part(*index),
+                    assumed: by_rule,
+                    henries_assumed: assumed(Number::CoilInductance.of(*index)),
                     is_field: coil.is_field,
                     in_negative_lead: coil.lead == Lead::Negative,
                     across: coil.lead == Lead::Across,
@@ -156,37 +196,42 @@ pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
                     henries: coil.inductance,
                     drop_v,
                     current_a: coils.next().unwrap_or(0.0),
-                }
+                })
             }
             Section::Resistor(lead, ohms, _) => {
                 let (in_negative_lead, ohms) = (*lead == Lead::Negative, *ohms);
-                SupplyElement::Resistor { in_negative_lead, ohms, drop_v }
+                let part = model.resistor_part(&filter_resistor(place)).unwrap_or_default();
+                let assumed = by_rule;
+                Some(SupplyElement::Resistor { part, assumed, in_negative_lead, ohms, drop_v })
             }
         });
     }
     let of_second = elements.split_off(model.filters().0.len());
-    let supply = |rectifier: &Rectifier, winding, surge: Option<&ElementId>, plates: &[Diode]| {
-        let (a, b) = winding;
-        let dc = plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id)));
-        SupplySketch {
-            outlet_v: operation.line,
-            half_v: operation.state.rms(Probe::Volts(a, b)),
-            circuit: rectifier.circuit,
-            on_the_line: model.string.is_some(),
-            surge_ohms: surge.and_then(|id| operation.net.ohms(*id)).unwrap_or(0.0),
-            doubler: Vec::new(),
-            second: None,
-            bias_v: at.c_minus.map(volts),
-            rectifier: rectifier.name.clone(),
-            heated_directly: rectifier.heated_directly,
-            dc_a: dc.sum(),
-            cathode_v: volts(at.rectifier_cathode),
-            centre_v: volts(at.centre),
-            elements: Vec::new(),
-            b_plus_v: volts(at.b_plus),
-            dividers: Vec::new(),
-        }
-    };
+    let supply =
+        |(rectifier, of): (&Rectifier, &str), (a, b), surge: &[ElementId], plates: &[Diode]| {
+            let called = (1..=surge.len()).map(|plate| surge_resistor(plate, of));
+            let dc = plates.iter().map(|d| operation.state.mean(Probe::Amps(d.id)));
+            SupplySketch {
+                outlet_v: operation.line,
+                half_v: operation.state.rms(Probe::Volts(a, b)),
+                circuit: rectifier.circuit,
+                on_the_line: model.string.is_some(),
+                live_chassis: model.is_live(),
+                surge_ohms: surge.first().and_then(|id| operation.net.ohms(*id)).unwrap_or(0.0),
+                surge_parts: called.filter_map(|name| model.resistor_part(&name)).collect(),
+                doubler: Vec::new(),
+                second: None,
+                bias_v: at.c_minus.map(volts),
+                rectifier: rectifier.name.clone(),
+                heated_directly: rectifier.heated_directly,
+                dc_a: dc.sum(),
+                cathode_v: volts(at.rectifier_cathode),
+                centre_v: volts(at.centre),
+                elements: Vec::new(),
+                b_plus_v: volts(at.b_plus),
+                dividers: Vec::new(),
+            }
+        };
     let second = model.second.as_ref().zip(at.second.as_ref()).map(|(own, at)| SecondSketch {
         shared: own.shared,
         supply: SupplySketch {
@@ -195,17 +240,15 @@ pub fn sketch(receiver: &Receiver, operation: &Operation) -> SupplySketch {
             centre_v: 0.0,
             elements: of_second,
             b_plus_v: volts(at.b_plus),
-            ..supply(&own.rectifier, at.high_voltage, at.surge.as_ref(), &at.plates)
+            ..supply((&own.rectifier, OF_SECOND), at.high_voltage, at.surge.as_slice(), &at.plates)
         },
     });
-    let doubler = at.capacitors.iter().take(model.rectifier.doubler.len());
-    let doubler = doubler.map(|c| capacitor(c.farads, c.marked.rated, &(c.positive, c.negative)));
     SupplySketch {
-        doubler: doubler.collect(),
+        doubler,
         second: second.map(Box::new),
         elements,
         dividers: dividers(receiver, operation),
-        ..supply(&model.rectifier, at.high_voltage, at.surge.first(), &at.plates)
+        ..supply((&model.rectifier, ""), at.high_voltage, &at.surge, &at.plates)
     }
 }
 

@@ -1,8 +1,8 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::{
-    Caution, Measure, Meter, OutletChoice, Reading, ReadingsReport, Result, Serialize, StudyError,
-    alarms::of_set, caution, fit, outlet, read,
+    Caution, Measure, Meter, OutletChoice, OutletVolts, Reading, ReadingsReport, Result, Serialize,
+    StudyError, alarms::of_set, caution, fit, outlet, read,
 };
 use crate::{
     adaptation::Dropper,
@@ -53,6 +53,28 @@ pub struct Column {
     /// How it is measured.
     #[serde(skip)]
     pub meter: Meter,
+    /// What it is, in words.
+    #[serde(skip)]
+    pub name: String,
+    /// Name of the part that it is read at, such as C1.
+    #[serde(skip)]
+    pub part: Option<String>,
+    /// What heaters are rated for.
+    #[serde(skip)]
+    pub rated_v: Option<f64>,
+}
+
+impl Column {
+    fn of(measure: &Measure, reading: &Reading) -> Column {
+        Column {
+            key: measure.key(reading),
+            unit: measure.unit(),
+            meter: measure.meter(),
+            name: measure.name(reading),
+            part: measure.part(reading),
+            rated_v: measure.rated_v(reading),
+        }
+    }
 }
 
 /// A sweep's table.
@@ -68,6 +90,12 @@ pub struct Sweep {
     pub over: Over,
     /// Outlet volts where a resistor is varied.
     pub outlet_v: Option<f64>,
+    /// The outlet's day, where it is known.
+    #[serde(skip)]
+    pub outlet: Option<OutletVolts>,
+    /// What the set was designed for, V RMS.
+    #[serde(skip)]
+    pub design_line_v: f64,
     /// How many readings of the profile the set is fitted to.
     pub readings_used: usize,
     /// What the readings come to.
@@ -126,9 +154,7 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep> {
         let reading = read(&receiver, &operation);
         if near.is_none() {
             chosen = choose(&reading, request)?;
-            let column =
-                |m: &Measure| Column { key: m.key(&reading), unit: m.unit(), meter: m.meter() };
-            columns = chosen.iter().map(column).collect();
+            columns = chosen.iter().map(|m| Column::of(m, &reading)).collect();
         }
         rows.push([x].into_iter().chain(chosen.iter().filter_map(|m| m.get(&reading))).collect());
         near = Some(operation);
@@ -138,6 +164,8 @@ pub fn sweep(profile: &Profile, request: &SweepRequest) -> Result<Sweep> {
         name: receiver.model().name.clone(),
         over: request.over,
         outlet_v: (request.over == Over::Resistor).then_some(usual),
+        outlet,
+        design_line_v: design,
         readings_used: settled.readings.used,
         readings: settled.readings,
         columns,

@@ -35,6 +35,10 @@ impl Solved {
         let spread = with.as_ref().unwrap_or(&self.spread);
         let (checkpoints, together) =
             checkpoint::points(spread, fitted, &usual, [&before, &low, &high]);
-        Ok(WithPart { supply: supply::sketch(receiver, &run.usual), checkpoints, together })
+        Ok(WithPart {
+            supply: supply::sketch(receiver, &run.usual, |p| self.spread.assumes(p)),
+            checkpoints,
+            together,
+        })
     }
 }

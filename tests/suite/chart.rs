@@ -1,6 +1,8 @@
 //! Charts as SVG, read back by an XML parser from outside: form, texts, places of points.
 
-use mainsfit::report::drawing::{Axis, Chart, Line, Mark, Panel, Shade, Stroke, paint_chart};
+use mainsfit::report::drawing::{
+    Axis, Chart, Line, Mark, MarkOf, Panel, Shade, Stroke, paint_chart,
+};
 use roxmltree::{Document, Node};
 
 /// A text with the box it needs, units of the drawing.
@@ -195,6 +197,8 @@ pub fn chart(panels: Vec<Panel>) -> Chart {
         x: Axis { name: "line".to_owned(), unit: "V RMS" },
         panels,
         foot: "Mind the voltage.".to_owned(),
+        shows: "B+ against the line".to_owned(),
+        untitled: false,
     }
 }
 
@@ -203,7 +207,7 @@ pub fn full() -> Panel {
     let over = |f: fn(f64) -> f64| {
         (0..41).map(|i| (95.0 + f64::from(i), f(f64::from(i)))).collect::<Vec<_>>()
     };
-    let mark = |name: &str, at| Mark { name: name.to_owned(), at };
+    let mark = |name: &str, at| Mark { name: name.to_owned(), at, of: MarkOf::Rating };
     let as_is = over(|i| 210.0 + 2.3 * i);
     Panel {
         name: "B+".to_owned(),
@@ -248,6 +252,58 @@ fn a_full_chart_in_one_two_and_three_columns() {
         assert_eq!(doc.descendants().filter(|n| n.has_tag_name("polygon")).count(), 3);
         assert_eq!(curves(&doc).iter().filter(|c| c.len() == 41).count(), 3);
         assert!(curves(&doc).len() > 60);
+    }
+}
+
+/// In black and white what is rated, how far one may be from it, the outlet's day and the design voltage differ by their
+/// dashes, and each from every curve by its weight.
+#[test]
+fn marks_are_told_apart_without_color() {
+    let kinds = [MarkOf::Rating, MarkOf::Limit, MarkOf::Outlet, MarkOf::Design];
+    let mut seen = std::collections::BTreeSet::new();
+    for of in kinds {
+        let mark = Mark { name: "mark".to_owned(), at: 115.0, of };
+        let points = vec![(100.0, 1.0), (130.0, 2.0)];
+        let panel = Panel {
+            lines: vec![curve("", Stroke::Solid, points)],
+            verticals: vec![mark],
+            ..Panel::default()
+        };
+        let svg = painted(&chart(vec![panel]), 1);
+        let doc = Document::parse(&svg).unwrap();
+        let strokes = doc.descendants().filter(|n| n.has_tag_name("polyline"));
+        let strokes = strokes.filter(|n| n.attribute("stroke") == Some("#000000"));
+        let lengths: std::collections::BTreeSet<i64> = strokes
+            .filter_map(|n| {
+                let list: Vec<(f64, f64)> = n
+                    .attribute("points")?
+                    .split_whitespace()
+                    .filter_map(|p| p.split_once(','))
+                    .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+                    .collect();
+                let upright = list.len() == 2 && list[0].0 == list[1].0;
+                let thin = n.attribute("stroke-width")?.parse::<f64>().unwrap() < 12.0;
+                (upright && thin && list[0].0 > 1500.0)
+                    .then_some((list[0].1 - list[1].1).abs() as i64)
+            })
+            .collect();
+        assert!(!lengths.is_empty(), "{of:?}");
+        assert!(seen.insert(lengths.clone()), "{of:?}: {lengths:?} is another's");
+    }
+}
+
+#[test]
+fn a_chart_says_whose_it_is_and_what_it_shows() {
+    let whole = chart(vec![full()]);
+    let name = format!("{}: {}", whole.title, whole.shows);
+    for untitled in [false, true] {
+        let drawing = paint_chart(&Chart { untitled, ..whole.clone() }, 1, "x").unwrap();
+        assert_eq!((drawing.title.as_str(), drawing.titled), (name.as_str(), !untitled));
+        let doc = Document::parse(&drawing.svg).unwrap();
+        let title = doc.descendants().find(|n| n.has_tag_name("title")).unwrap();
+        assert_eq!(title.text(), Some(name.as_str()));
+        let seen = written(&doc).into_iter().any(|w| w.text == whole.title);
+        assert_eq!(seen, !untitled);
     }
 }
 

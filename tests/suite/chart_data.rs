@@ -1,7 +1,7 @@
 //! Charts of odd data and odd names: what is drawn, left out, cut and counted.
 
 use super::chart::{chart, curve, curves, full, painted, read_off, written};
-use mainsfit::report::drawing::{Mark, Panel, Shade, Stroke};
+use mainsfit::report::drawing::{Mark, MarkOf, Panel, Shade, Stroke};
 use proptest::prelude::*;
 use roxmltree::Document;
 
@@ -39,12 +39,12 @@ fn degenerate_data_is_drawn_or_left_out() {
         let band = Panel {
             bands: vec![Shade { name: "band".to_owned(), points: shades }],
             verticals: vec![
-                Mark { name: "v".to_owned(), at: nan },
-                Mark { name: "w".to_owned(), at: 1.0 },
+                Mark { name: "v".to_owned(), at: nan, of: MarkOf::Outlet },
+                Mark { name: "w".to_owned(), at: 1.0, of: MarkOf::Design },
             ],
             horizontals: vec![
-                Mark { name: "h".to_owned(), at: inf },
-                Mark { name: "i".to_owned(), at: 2.0 },
+                Mark { name: "h".to_owned(), at: inf, of: MarkOf::Limit },
+                Mark { name: "i".to_owned(), at: 2.0, of: MarkOf::Limit },
             ],
             ..Panel::default()
         };

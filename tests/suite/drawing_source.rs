@@ -35,6 +35,7 @@ fn of(
         circuit,
         on_the_line,
         surge_ohms,
+        surge_parts: ["R1", "R2"].map(str::to_owned).to_vec(),
         doubler,
         half_v: 117.0,
         heated_directly: rectifier == "80" || rectifier == "81",
@@ -205,6 +206,39 @@ fn symbols_of_diodes_point_to_their_cathodes() {
     assert!(seen[0] > 50 && seen[1] > 15, "{seen:?}");
 }
 
+/// A heated cathode is a stroke with bent ends, and the hairpin of its heater stands behind it, joined to nothing; a filament
+/// has two leads (IEC 60617 and ANSI Y32.2 †). A bare second plate would be a capacitor.
+#[test]
+fn a_heated_cathode_is_no_capacitor() {
+    let mut seen = [0, 0];
+    for sketch in every() {
+        let name = name(&sketch);
+        let read = checked(&name, &supply(&sketch, "x"));
+        for s in read.symbols.iter().filter(|s| {
+            ["tube diode", "rectifier with cathode", "rectifier with filament"]
+                .contains(&s.name.as_str())
+        }) {
+            let wires = |p: &(f64, f64)| read.wires.iter().any(|(_, course)| course.contains(p));
+            let hairpins = s.marks.iter().filter(|m| m.len() == 3 && !m.iter().any(wires));
+            seen[usize::from(sketch.heated_directly)] += 1;
+            if sketch.heated_directly {
+                let filament = s.marks.iter().find(|m| m.len() > 4).expect(&name);
+                assert!(s.pins.contains(filament.last().unwrap()), "{name}");
+                assert_eq!(hairpins.count(), 0, "{name}");
+                continue;
+            }
+            assert_eq!(hairpins.count(), 1, "{name}");
+            let cathode = s.marks.iter().find(|m| m.len() > 3).expect(&name);
+            assert_eq!(cathode.last(), s.pins.last(), "{name}");
+            // the bent end stands back from the stroke, away from the plate
+            let (k, a) = (cathode[1], s.pins[0]);
+            let far = |p: (f64, f64)| (p.0 - a.0).hypot(p.1 - a.1);
+            assert!(far(cathode[0]) > far(k), "{name}");
+        }
+    }
+    assert!(seen[0] > 10 && seen[1] > 5, "{seen:?}");
+}
+
 #[test]
 fn sources_say_what_they_are() {
     for sketch in every() {
@@ -213,7 +247,8 @@ fn sources_say_what_they_are() {
         let read = checked(&name, &drawing);
         let mut wanted = vec![sketch.rectifier.clone(), "117 V".to_owned(), "240 V".to_owned()];
         if sketch.surge_ohms > 0.0 {
-            wanted.push("33 Ω".to_owned());
+            wanted.push("R1 33 Ω".to_owned());
+            wanted.extend((sketch.circuit == FullWave).then(|| "R2 33 Ω".to_owned()));
             assert!(drawing.description.contains("33 Ω"), "{name}");
         }
         if !sketch.doubler.is_empty() {

@@ -7,24 +7,29 @@ use mainsfit::report::drawing::supply;
 use mainsfit::study::{DividerPoint, DividerSketch, SecondSketch, SupplyElement, SupplySketch};
 
 pub fn capacitor(farads: f64, rated: f64, positive_v: f64, negative_v: f64) -> SupplyElement {
-    SupplyElement::Capacitor { farads, rated_v: Some(rated), positive_v, negative_v }
+    let part = "C9".to_owned();
+    SupplyElement::Capacitor { part, farads, rated_v: Some(rated), positive_v, negative_v }
 }
 
 pub fn coil(name: &str, in_negative_lead: bool, ohms: f64, drop_v: f64) -> SupplyElement {
     SupplyElement::Coil {
         name: name.to_owned(),
+        part: "L9".to_owned(),
+        assumed: false,
         is_field: name == "field coil",
         in_negative_lead,
         across: false,
         ohms,
         henries: 12.0,
+        henries_assumed: false,
         drop_v,
         current_a: drop_v / ohms,
     }
 }
 
 pub fn resistor(ohms: f64, drop_v: f64) -> SupplyElement {
-    SupplyElement::Resistor { in_negative_lead: false, ohms, drop_v }
+    let (part, assumed) = ("R9".to_owned(), false);
+    SupplyElement::Resistor { part, assumed, in_negative_lead: false, ohms, drop_v }
 }
 
 fn divider(name: &str, from: (&str, f64), ohms: &[f64], taps: &[&str]) -> DividerSketch {
@@ -74,7 +79,9 @@ pub fn sketch(
         outlet_v: 123.0,
         circuit: RectifierCircuit::FullWave,
         on_the_line: false,
+        live_chassis: false,
         surge_ohms: 0.0,
+        surge_parts: Vec::new(),
         doubler: Vec::new(),
         second: None,
         bias_v: None,
@@ -219,16 +226,47 @@ fn a_field_coil_in_the_negative_lead_puts_the_chassis_on_its_b_side() {
     assert_eq!(read.net_at(winding.pins[1]), "plate 2");
 }
 
+/// Where the chassis is joined to the mains the supply says so at its chassis, with the sign that one knows from outside.
+#[test]
+fn a_live_chassis_is_marked() {
+    for live_chassis in [false, true] {
+        let drawing = supply(&SupplySketch { live_chassis, ..console() }, "x");
+        let read = checked("supply-live", &drawing);
+        assert_eq!(read.outline.iter().any(|line| line == "LIVE"), live_chassis);
+        assert_eq!(read.symbols.iter().any(|s| s.name == "warning"), live_chassis);
+        assert_eq!(drawing.description.contains("which is LIVE"), live_chassis);
+    }
+}
+
+/// What no profile states is not drawn as if found: a part that the circuit needs says that it is assumed, and an assumed
+/// inductance is left out.
+#[test]
+fn what_is_assumed_says_so() {
+    let mut sketch = console();
+    if let Some(SupplyElement::Coil { assumed, henries_assumed, .. }) = sketch.elements.get_mut(1) {
+        (*assumed, *henries_assumed) = (true, true);
+    }
+    let drawing = supply(&sketch, "x");
+    let read = checked("supply-assumed", &drawing);
+    assert_says("assumed", &read, &["L9, assumed".to_owned()]);
+    let all = read.outline.join("\n");
+    assert!(!all.contains("L9 field coil") && !all.contains("12 H"), "{all}");
+    assert!(drawing.description.contains("an assumed field coil"));
+}
+
 /// The second supply hangs on nothing of the first: its own wires, its own capacitor, its coil from B2+ to chassis.
 #[test]
 fn a_second_supply_is_drawn_beneath_on_wires_of_its_own() {
     let field = SupplyElement::Coil {
         name: "field coil".to_owned(),
+        part: "L9".to_owned(),
+        assumed: false,
         is_field: true,
         in_negative_lead: false,
         across: true,
         ohms: 3450.0,
         henries: 25.0,
+        henries_assumed: false,
         drop_v: 118.9,
         current_a: 0.0345,
     };

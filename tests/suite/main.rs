@@ -39,6 +39,7 @@ mod divider;
 mod doubled;
 mod drawing;
 mod drawing_geometry;
+mod drawing_print;
 mod drawing_source;
 mod drawing_supply;
 mod droppers;
@@ -64,6 +65,7 @@ mod open_faults;
 mod outlet_ranges;
 #[cfg(unix)]
 mod pager;
+mod part_names;
 mod parts_consistency;
 mod parts_outside;
 mod pictures;

@@ -22,7 +22,7 @@ fn a_sweep_goes_into_a_file_and_the_table_stays() {
     let words = words.join(" ");
     for text in [
         "B+, V DC",
-        "line, V RMS",
+        "outlet voltage, V RMS",
         "Lethal voltages",
         "isolation transformer",
         "local electrical codes",

@@ -3,7 +3,7 @@
 use super::wiring::Wiring;
 use crate::{
     circuit::{Node, REFERENCE},
-    receiver::{Divider, Lead, Model, OPEN_OHMS, Result, Section},
+    receiver::{Divider, Lead, Model, OPEN_OHMS, Result, Section, part_names::filter_resistor},
 };
 
 impl Model {
@@ -53,7 +53,7 @@ impl Wiring<'_> {
                 }
                 Section::Coil(index) => self.coil(*index, from, to)?,
                 Section::Resistor(_, ohms, _) => {
-                    self.net.resistor(format_args!("filter resistor {place}"), from, to, *ohms)?;
+                    self.net.resistor(filter_resistor(place), from, to, *ohms)?;
                 }
             }
             self.at.filter.push((from, to));

@@ -16,7 +16,7 @@ pub use points::{Diode, Placed, Points, TubeNodes};
 
 use super::{
     Core, Fault, Lead, LeadPart, MainsLead, Model, PartKind, Result, SHORT_OHMS, Slow, Straight,
-    Turns, warmup::NO_HEATER_OHMS, wave,
+    Turns, part_names::MAINS_RESISTOR, warmup::NO_HEATER_OHMS, wave,
 };
 use crate::circuit::{Network, Node, Probe, REFERENCE};
 use mains::Feeds;
@@ -84,7 +84,7 @@ impl Wiring<'_> {
         let Some(resistor) = self.model.mains_resistor.filter(|r| r.by_maker || keeps) else {
             return Ok((set, None));
         };
-        let fed = self.dropper("mains resistor", PartKind::MainsResistor, set, resistor.ohms)?;
+        let fed = self.dropper(MAINS_RESISTOR, PartKind::MainsResistor, set, resistor.ohms)?;
         if !resistor.by_maker {
             self.at.as_built = fed;
         }

@@ -11,7 +11,9 @@ use crate::{
     quantity::Quantity,
     receiver::{
         BiasPart, BiasSupply, PartKind, Rectifier, RectifierCircuit, RectifierKind, Result,
-        SecondSupply, resistor_part,
+        SecondSupply,
+        part_names::{OF_SECOND, surge_resistor},
+        resistor_part,
     },
 };
 
@@ -70,7 +72,7 @@ impl Joined<'_> {
         if self.surge <= 0.0 {
             return Ok(node);
         }
-        let name = format!("surge resistor {number}{}", self.of);
+        let name = surge_resistor(number, self.of);
         let plate = wiring.node(format_args!("plate behind {name}"));
         let id = wiring.net.resistor(&name, node, plate, self.surge)?;
         let kind = if self.of.is_empty() { PartKind::Surge } else { PartKind::SecondSurge };
@@ -143,7 +145,7 @@ impl Wiring<'_> {
         let cathode = self.node("second rectifier cathode");
         let (surge, rails) = (rectifier.surge_ohms, (REFERENCE, cathode));
         let before = self.at.surge.len();
-        let joined = Joined { rectifier: &rectifier, surge, of: " of the second supply", rails };
+        let joined = Joined { rectifier: &rectifier, surge, of: OF_SECOND, rails };
         let (plates, returns) = joined.build(self, source)?;
         let surge = self.at.surge.drain(before..).next();
         let capacitors_from = self.at.capacitors.len();

@@ -8,9 +8,10 @@ mod plot;
 mod scale;
 mod words;
 
-pub use data::{Axis, Chart, ChartError, Line, Mark, Panel, Shade, Stroke};
+pub use data::{Axis, Chart, ChartError, Line, Mark, MarkOf, Panel, Shade, Stroke};
 
-use super::{Drawing, WIDTH};
+use super::{CHART_WIDTH as WIDTH, Drawing};
+use crate::report::words::capital;
 use layout::{EDGE, Layout, TITLE};
 use maud::{PreEscaped, html};
 use plot::{FINE, plots};
@@ -25,8 +26,12 @@ use words::{PITCH, SMALL, clean, cut, put, wrap};
 pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, ChartError> {
     let room = WIDTH - 2.0 * EDGE;
     // bold letters are about a tenth wider
-    let title = cut(&chart.title, TITLE, room / 1.1);
-    let [under, foot] = [&chart.subtitle, &chart.foot].map(|text| wrap(text, SMALL, room));
+    let of = if chart.untitled { "" } else { &chart.title };
+    let title = cut(of, TITLE, room / 1.1);
+    let shows = Some(capital(&chart.shows)).filter(|_| !chart.untitled);
+    let under = shows.into_iter().chain([chart.subtitle.clone()]).filter(|text| !text.is_empty());
+    let under = under.collect::<Vec<_>>().join("; ");
+    let [under, foot] = [&under, &chart.foot].map(|text| wrap(text, SMALL, room));
     let head = if title.is_empty() { 0.0 } else { EDGE + TITLE + 4.0 };
     let gap = if title.is_empty() && under.is_empty() { 2.0 } else { 12.0 };
     let layout = Layout::of(chart, columns, head + PITCH * under.len() as f64 + gap);
@@ -36,11 +41,13 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
     let inner = plots((WIDTH, height), layout.x, layout.plots())?;
 
     let (title_id, description_id) = (format!("{prefix}-title"), format!("{prefix}-description"));
-    let (name, description) = (clean(&chart.title), clean(&chart.description));
+    let both = [&chart.title, &chart.shows].map(|text| clean(text));
+    let name = both.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(": ");
+    let description = clean(&chart.description);
     let markup = html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height}")) class="chart" role="img"
             aria-labelledby=(format!("{title_id} {description_id}")) {
-            title id=(title_id) { (name) }
+            title id=(title_id) { (&name) }
             desc id=(description_id) { (description) }
             rect width=(WIDTH) height=(height) fill="#fff" {}
             g transform=(format!("scale({})", 1.0 / FINE)) stroke-linejoin="round" { (PreEscaped(inner)) }
@@ -56,5 +63,5 @@ pub fn paint(chart: &Chart, columns: usize, prefix: &str) -> Result<Drawing, Cha
             }
         }
     };
-    Ok(Drawing { title: name, titled: true, description, svg: markup.into_string() })
+    Ok(Drawing { title: name, titled: !chart.untitled, description, svg: markup.into_string() })
 }

@@ -18,6 +18,9 @@ const PITCH: f64 = 38.0;
 /// From the top of a chain's place to its upper end.
 const HEAD: f64 = 40.0;
 const FOOT: f64 = 30.0;
+/// From the left edge of a chain's place to its resistors, and what their ends keep free on the right.
+const AXIS: f64 = 66.0;
+const KEPT: f64 = 14.0;
 
 /// Name of a supply point as words.
 fn point_name(name: &str) -> String {
@@ -41,8 +44,8 @@ pub fn draw(pen: &mut Pen, top: f64, dividers: &[DividerSketch]) -> f64 {
 
 fn chain(pen: &mut Pen, (left, top): Point, wide: f64, divider: &DividerSketch) {
     pen.user((left, top + 12.0), Anchor::Start, bold(&divider.name), wide);
-    let (x, upper) = (left + 78.0, top + HEAD);
-    let room = wide - 78.0 - 14.0;
+    let (x, upper) = (left + AXIS, top + HEAD);
+    let room = wide - AXIS - KEPT;
     let mut y = upper;
     for (i, ohms) in divider.resistors.iter().enumerate() {
         RESISTOR.draw(pen, (x, y), (x, y + PITCH));

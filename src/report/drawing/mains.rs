@@ -3,7 +3,10 @@
 use super::{
     Drawing,
     mains_part::{Drawn, Side},
-    mains_place::{LIVE, NEUTRAL, PART, PRIMARY, RESISTOR, STEP_PRIMARY, SWITCHED, TO_MIDDLE},
+    mains_place::{
+        CURRENT, FUSE, LIVE, NEUTRAL, PART, PRIMARY, RESISTOR, STEP_PRIMARY, SWITCH, SWITCHED,
+        TO_MIDDLE,
+    },
     pen::{Anchor, LINE, Pen, SIZE, bold, plain, solid},
     symbol,
     text::{clean, wrap},
@@ -37,25 +40,27 @@ impl Side<'_> {
         // separate windings: neutral ends at the transformer
         self.plug(pen, if facts.steps { STEP_PRIMARY } else { x });
         let fuse = self.fuse(pen);
-        symbol::SWITCH.draw(pen, (165.0, LIVE), (SWITCHED, LIVE));
-        pen.about((190.0, 105.0), ["switch"]);
+        self.switch(pen);
         if let Some(usual) = self.usual {
-            pen.mark(solid(&[(248.0, LIVE), (237.0, LIVE - 4.0), (237.0, LIVE + 4.0)]));
-            pen.about((242.0, LIVE - 12.0), [bold(amps(usual.line_a))]);
-            pen.about((242.0, LIVE + 20.0), ["line current"]);
+            let (tip, tail) = (CURRENT + 5.5, CURRENT - 5.5);
+            pen.mark(solid(&[(tip, LIVE), (tail, LIVE - 4.0), (tail, LIVE + 4.0)]));
+            pen.about((CURRENT, LIVE - 12.0), [bold(amps(usual.line_a))]);
+            pen.about((CURRENT, LIVE + 20.0), ["line current"]);
         }
         if !self.is_bare() {
             pen.level("switched live", (SWITCHED, LIVE), [PART]);
         }
         let drawn = self.part(pen);
-        let mut net = if facts.stands == Stands::InLead { "set live" } else { "switched live" };
+        let mut net = if facts.stands == Stands::InLead { "set live" } else { self.fed() };
         let (back, wire) = match facts.steps {
             true => ("set return", "The other wire of the secondary"),
             false => ("neutral", "Neutral"),
         };
         if let Some(resistor) = self.resistor {
             symbol::SMALL_RESISTOR.draw(pen, (self.end(), LIVE), (x, LIVE));
-            let words = [plain("mains"), plain("resistor"), bold(volts(resistor.volts_v))];
+            let part = resistor.part.as_ref().map(|part| format!("{part} "));
+            let first = format!("{}mains", part.unwrap_or_default());
+            let words = [plain(first), plain("resistor"), bold(volts(resistor.volts_v))];
             pen.about((x - 0.5 * RESISTOR, LIVE - 41.0), words);
             net = "behind the resistor";
         }
@@ -71,7 +76,7 @@ impl Side<'_> {
             symbol::plug_pin(pen, (42.0, y));
             pen.right((20.0, y + below), [wire]);
         }
-        pen.level("live", (42.0, LIVE), [80.0]);
+        pen.level("live", (42.0, LIVE), [FUSE[0]]);
         pen.level("neutral", (42.0, NEUTRAL), [primary]);
         pen.span(33.0, LIVE + 12.0, NEUTRAL - 12.0);
         let (usual, hertz) = self.outlet();
@@ -81,13 +86,15 @@ impl Side<'_> {
     /// Usual volts and hertz of the outlet.
     fn outlet(&self) -> (String, String) {
         let Plan { outlet, set, .. } = self.plan;
-        (volts(outlet.usual_v), format!("{} Hz", set.frequency_hz))
+        let hertz = outlet.frequency_hz.unwrap_or(set.frequency_hz);
+        (volts(outlet.usual_v), format!("{hertz} Hz"))
     }
 
     /// The fuse, or the place where none is; what it is, in words.
     fn fuse(&self, pen: &mut Pen) -> String {
-        let (from, to, on) = ((80.0, LIVE), (150.0, LIVE), [165.0]);
-        let (in_set, found) = (self.plan.set.fuse_a, self.choice.method == Method::AsIs);
+        let ([from, to], on) = (FUSE.map(|x| (x, LIVE)), [SWITCH]);
+        let middle = 0.5 * (from.0 + to.0);
+        let (in_set, found) = (self.plan.set.fuse_a, self.as_found());
         let sized = self.choice.fuse.as_ref().and_then(|f| Some((f.rating_a?, f.standard)));
         let (first, second, said) = match (found, in_set, sized) {
             (true, Some(a), _) => {
@@ -106,12 +113,23 @@ impl Side<'_> {
         if found && in_set.is_none() {
             pen.level("live", from, on);
         } else {
-            pen.level("fused live", to, on);
+            let net = if found { self.fed() } else { "fused live" };
+            pen.level(net, to, on);
             symbol::FUSE.draw(pen, from, to);
-            pen.about((115.0, 105.0), ["fuse"]);
+            pen.about((middle, 105.0), ["fuse"]);
         }
-        pen.about((115.0, LIVE + 24.0), [plain(first), plain(second)]);
+        pen.about((middle, LIVE + 24.0), [plain(first), plain(second)]);
         said
+    }
+
+    /// The switch. A profile states none, so a set as it was found is drawn without.
+    fn switch(&self, pen: &mut Pen) {
+        let from = (SWITCH, LIVE);
+        if self.as_found() {
+            return pen.level(self.fed(), from, [SWITCHED]);
+        }
+        symbol::SWITCH.draw(pen, from, (SWITCHED, LIVE));
+        pen.about((0.5 * (SWITCH + SWITCHED), 105.0), ["switch"]);
     }
 
     /// What reaches the set. Where the primary's taps take the place beside it, the figures stand further left.
@@ -143,13 +161,13 @@ impl Side<'_> {
         let order = self.choice.hot_wire.iter().filter_map(|station| match station {
             Station::Plug | Station::Part => None,
             Station::Fuse => Some(fuse),
-            Station::Switch => Some("the switch"),
+            Station::Switch => Some("the switch").filter(|_| !self.as_found()),
             // with what stands ahead of it
             Station::Set => Some(&drawn.said),
         });
         let (outlet, hertz) = self.outlet();
         let mut text = format!(
-            "{}. The plug brings hot and neutral from an outlet of {outlet}, {hertz}. In the hot wire stand, in this order: {}. {set}",
+            "{}. The plug brings hot and neutral from an outlet of {outlet}, {hertz}. In the hot wire, in this order: {}. {set}",
             clean(&self.plan.set.name),
             order.collect::<Vec<_>>().join("; "),
         );

@@ -6,7 +6,7 @@ use super::{
         STEP_SECONDARY, SWITCHED, TO_END, TO_MIDDLE,
     },
     mains_set::{Set, primary},
-    pen::{Anchor, LINE, Pen, SIZE, bold, plain, solid},
+    pen::{Anchor, LINE, Pen, SIZE, Words, bold, plain, solid},
     symbol::{self, Turns},
     text::{clean, wrap},
 };
@@ -92,6 +92,20 @@ impl<'a> Side<'a> {
         matches!(self.choice.method.facts().stands, Stands::Nowhere | Stands::Inside)
     }
 
+    /// True for the set as it was found, of which nothing is drawn that its profile does not state.
+    pub fn as_found(&self) -> bool {
+        self.choice.method == Method::AsIs
+    }
+
+    /// The wire that comes to the part's place: behind the switch, or where none is drawn, behind what fuse there is.
+    pub fn fed(&self) -> &'static str {
+        match (self.as_found(), self.plan.set.fuse_a) {
+            (true, None) => "live",
+            (true, Some(_)) => "fused live",
+            (false, _) => "switched live",
+        }
+    }
+
     /// Where the hot wire to the set ends.
     pub fn end(&self) -> f64 {
         self.x - self.resistor.map_or(0.0, |_| RESISTOR)
@@ -169,7 +183,7 @@ impl<'a> Side<'a> {
 
     /// The lead without a part.
     fn straight_through(&self, pen: &mut Pen) {
-        pen.level("switched live", (SWITCHED, LIVE), [self.end()]);
+        pen.level(self.fed(), (SWITCHED, LIVE), [self.end()]);
     }
 
     /// Nothing is fitted in the lead, which goes straight through: what is done stands beneath.
@@ -177,7 +191,7 @@ impl<'a> Side<'a> {
         self.straight_through(pen);
         let (left, room) = (20.0, pen.width - 40.0);
         let mut y = NEUTRAL + 34.0;
-        for line in wrap(below, room, SIZE, 4) {
+        for line in wrap(below, room, SIZE, 6) {
             y += LINE;
             pen.user((left, y), Anchor::Start, line, room);
         }
@@ -197,7 +211,7 @@ impl<'a> Side<'a> {
         primary(pen, x, &[lower]);
         let used = format!("{} tap", nameplate_volts(wanted));
         let free = format!("{} tap, left free", nameplate_volts(now));
-        let said = format!("live to the {used}, the {free}");
+        let said = format!("the hot wire to the {used}, the {free}");
         let drop = x - DROP;
         let (above, beside) = if wanted >= now {
             pen.level(net, (from, LIVE), [x]);
@@ -230,7 +244,7 @@ impl<'a> Side<'a> {
         pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
         let to = x + 40.0;
         pen.level("set live", slider, [to, LIVE, part.to]);
-        pen.right((to - 16.0, sy + 20.0), ["slider"]);
+        pen.right((to - 22.0, sy + 20.0), ["slider"]);
         let said = format!(
             "{}: its winding lies between hot and neutral, and its slider feeds {}; it isolates nothing",
             part.name,
@@ -251,6 +265,11 @@ impl<'a> Side<'a> {
         symbol::core(pen, (core, LIVE + 10.0), (core, NEUTRAL - 10.0));
         pen.level(first.fed, (PART, LIVE), [STEP_PRIMARY]);
         pen.level("set return", (STEP_SECONDARY, NEUTRAL), [self.x]);
+        pen.left((STEP_PRIMARY - 14.0, LIVE + 34.0), step_words("primary", first.readings.get(1)));
+        pen.right(
+            (STEP_SECONDARY + 16.0, LIVE + 34.0),
+            step_words("secondary", first.readings.first()),
+        );
         let mut said = format!(
             "{}: separate windings, the primary between hot and neutral, the secondary joined to neither",
             self.choice.part.as_ref().map_or_else(|| first.name.clone(), Bought::named)
@@ -258,9 +277,9 @@ impl<'a> Side<'a> {
         if let [secondary, primary, ..] = first.readings {
             let (gives, at) = (amps(secondary.current_a), volts(secondary.volts_v));
             let takes = amps(primary.current_a);
-            said += &format!("; it takes {takes} from the outlet and gives {gives} at {at}");
-            let words = [bold(at), plain(gives)];
-            pen.right((STEP_SECONDARY + 16.0, LIVE + 60.0), words);
+            let fed = volts(primary.volts_v);
+            said +=
+                &format!("; it takes {takes} at {fed} from the outlet and gives {gives} at {at}");
         }
         let Some((method, name)) = second else {
             pen.level("set live", (STEP_SECONDARY, LIVE), [first.to]);
@@ -275,7 +294,7 @@ impl<'a> Side<'a> {
 
     /// A small transformer whose secondary stands in the hot wire.
     ///
-    /// The primary's dot lies on its live end. Opposing, the secondary's dot lies on its end towards the outlet: its volts from
+    /// The primary's dot lies on its hot end. Opposing, the secondary's dot lies on its end towards the outlet: its volts from
     /// dot to end, in phase with the primary's, are lost on the way to the set, `V_set = V_outlet − V_secondary`. Aiding, the
     /// dot lies towards the set, and they are added.
     fn small(&self, pen: &mut Pen, part: &Part<'_>) -> Drawn {
@@ -311,7 +330,7 @@ impl<'a> Side<'a> {
         let (does, dotted) = if aids { ("aids", "set") } else { ("opposes", "outlet") };
         let mut said = format!(
             "the secondary of the small transformer ({}), connected so that it {does}: its dotted end is towards \
-             the {dotted}; its primary lies {across}, with its dotted end on the live side",
+             the {dotted}; its primary lies {across}, with its dotted end on the hot side",
             part.name
         );
         let mut words = plain("primary");
@@ -328,4 +347,10 @@ impl<'a> Side<'a> {
         pen.about(at, [words, plain("dots: like ends")]);
         Drawn::new(format!("{said}; and then {}", self.set.noun()), HIGH_ABOVE)
     }
+}
+
+/// A winding of a step transformer: its name, volts and amperes.
+fn step_words(name: &str, reading: Option<&LeadPartReading>) -> Vec<Words> {
+    let read = reading.map(|r| [bold(volts(r.volts_v)), plain(amps(r.current_a))]);
+    [plain(name)].into_iter().chain(read.into_iter().flatten()).collect()
 }

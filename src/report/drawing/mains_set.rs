@@ -5,6 +5,7 @@ use super::{
     mains_string::{Parts, Strung},
     pen::{Pen, WIRE, bold, line},
     symbol::{self, Turns},
+    values::TRANSFORMER,
 };
 use crate::{
     report::figures::volts,
@@ -68,7 +69,7 @@ impl Set {
     pub fn describe(self, usual: Option<&Reading>, back: &str) -> String {
         match self {
             Set::Transformer => format!(
-                "{back} goes straight to the other end of the primary of the set's power transformer, which has a high-voltage winding and heater windings."
+                "{back} goes straight to the other end of the primary of the set's power transformer T1, which has a high-voltage winding and heater windings."
             ),
             Set::Auto => format!(
                 "{back} goes straight to the common end of the set's autotransformer, a single winding with taps for the line, the heaters and the high voltage. The chassis is joined to that common end: it is live."
@@ -108,7 +109,10 @@ fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
     pen.right((x, 166.0), ["high", "voltage"]);
     pen.right((x, 228.0), ["heaters"]);
     heater_volts(pen, usual, (x, 243.0));
-    pen.about((core, NEUTRAL + 26.0), ["power transformer of the set"]);
+    pen.left(
+        (primary + 114.0, NEUTRAL + 26.0),
+        [format!("power transformer {TRANSFORMER} of the set")],
+    );
 }
 
 /// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
@@ -129,9 +133,10 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: 
         pen.right((at, heaters - 3.0), ["heaters"]);
         heater_volts(pen, usual, (at, heaters + 12.0));
     }
-    let foot = x + 22.0;
+    let foot = x + 14.0;
     pen.level(back, (x, NEUTRAL), [foot]);
     symbol::chassis(pen, (foot, NEUTRAL));
-    pen.right((foot + 18.0, NEUTRAL + 18.0), [bold("chassis LIVE")]);
-    pen.left((x - 4.0, NEUTRAL + 26.0), ["autotransformer of the set:"]);
+    pen.right((foot + 15.0, NEUTRAL + 18.0), [bold("chassis LIVE")]);
+    symbol::warning(pen, (foot + 60.0, NEUTRAL - 14.0));
+    pen.left((x - 10.0, NEUTRAL + 26.0), ["autotransformer of the set:"]);
 }

@@ -7,7 +7,7 @@ use super::{
     pen::{BOLD, Face, Lines, Pen, Words, bold, outline, plain},
     symbol::{
         BALLAST, BARRETTER, DRY_DIODE, FILM, HEATERS, RESISTOR, SMALL_LAMP, SMALL_RESISTOR, Symbol,
-        chassis,
+        chassis, warning,
     },
 };
 use crate::{
@@ -25,8 +25,8 @@ pub struct Parts<'r> {
     lamps: Vec<f64>,
     /// What stands in series, from the line on.
     droppers: Vec<&'r LeadPartReading>,
-    /// Volts across the resistor in the plate lead.
-    plate_v: Option<f64>,
+    /// The resistor in the plate lead.
+    plate: Option<&'r LeadPartReading>,
 }
 
 impl Parts<'_> {
@@ -47,7 +47,7 @@ impl Parts<'_> {
             heaters: Block::of(usual, rest.into_iter()),
             tap: tap.map(|h| (h.volts_v, h.lamp_across)),
             lamps: beside.iter().map(|h| h.volts_v).collect(),
-            plate_v: plate.first().map(|d| d.volts_v),
+            plate: plate.first().copied(),
             droppers,
         }
     }
@@ -69,8 +69,9 @@ impl Parts<'_> {
             );
         }
         text += "; its supply lies across the line as well";
-        if let Some(v) = self.plate_v {
-            text += &format!(", behind a resistor in the plate lead with {} across it", volts(v));
+        if let Some(plate) = self.plate {
+            let (part, v) = (plate.part.as_deref().unwrap_or("a resistor"), volts(plate.volts_v));
+            text += &format!(", behind {part} in the plate lead with {v} across it");
         }
         text
     }
@@ -83,7 +84,8 @@ impl Parts<'_> {
         match dropper.kind {
             PartKind::Cord(_) => "resistance wire in the line cord".to_owned(),
             PartKind::Resistor if self.droppers.iter().filter(plain).count() == 1 => {
-                "a dropper".to_owned()
+                let part = dropper.part.as_ref().map(|part| format!(", {part},"));
+                format!("a dropper{}", part.unwrap_or_default())
             }
             PartKind::Diode => "a diode and its resistor".to_owned(),
             _ => format!("the {}", dropper.name),
@@ -168,8 +170,9 @@ impl<'a> Strung<'a> {
         }
         let y = NEUTRAL + 26.0;
         let loud = Face { size: 14.0, ..BOLD };
-        pen.left((x + 122.0, y), [Words(loud, "chassis LIVE".to_owned())]);
-        pen.left((x + 14.0, y), ["no transformer:"]);
+        pen.left((x + 116.0, y), [Words(loud, "chassis LIVE".to_owned())]);
+        warning(pen, (x + 2.0, y - 17.0));
+        pen.left((x - 13.0, y), ["no transformer:"]);
     }
 
     /// Words beside it, so far further right and at that height.
@@ -214,12 +217,14 @@ impl<'a> Strung<'a> {
         let barretter = parts
             .is_some_and(|p| matches!(p.droppers[..], [one] if one.kind == PartKind::Barretter));
         let top = if barretter { x + 94.0 } else { feed };
-        if let Some(v) = parts.and_then(|p| p.plate_v) {
+        if let Some(plate) = parts.and_then(|p| p.plate) {
             let (from, to) = (x + 18.0, x + 64.0);
             pen.level(self.net, (x, y), [from]);
             RESISTOR.draw(pen, (from, y), (to, y));
             pen.level("plate lead", (to, y), [top, roof]);
-            let words = [plain("plate lead"), bold(volts(v))];
+            let name = plate.part.as_ref().map(|part| format!("{part}, plate"));
+            let name = name.unwrap_or_else(|| "plate lead".to_owned());
+            let words = [plain(name), bold(volts(plate.volts_v))];
             pen.about((x + 49.0, y - 25.0), words);
         } else {
             pen.level(self.net, (x, y), [top, roof]);
@@ -244,7 +249,7 @@ impl<'a> Strung<'a> {
             [] => return,
             [one] => {
                 let next = self.middle(NEUTRAL - parts.lamp_room());
-                let word = self.dropper(pen, one.kind, next, RESISTOR);
+                let word = self.dropper(pen, one, next, RESISTOR);
                 let round = matches!(one.kind, PartKind::Ballast | PartKind::Barretter);
                 let at = (if round { 6.0 } else { 0.0 }, self.middle(next) + 3.0);
                 self.words(pen, at, [plain(word), bold(volts(one.volts_v))]);
@@ -256,7 +261,7 @@ impl<'a> Strung<'a> {
                 for (place, one) in several.iter().enumerate() {
                     let next = self.y + step;
                     let joint = if place + 1 < several.len() { JOINT } else { 0.0 };
-                    self.dropper(pen, one.kind, next - joint, SMALL_RESISTOR);
+                    self.dropper(pen, one, next - joint, SMALL_RESISTOR);
                     if joint > 0.0 {
                         pen.upright("between droppers", (x, next - joint), [next]);
                     }
@@ -276,10 +281,18 @@ impl<'a> Strung<'a> {
         (self.net, self.y) = (BELOW, self.y + LEAD);
     }
 
-    /// A dropper from here down to `next`; `resistor` is how one is drawn. Its name in a word.
-    fn dropper(&self, pen: &mut Pen, kind: PartKind, next: f64, resistor: Symbol) -> &'static str {
-        let x = self.x;
+    /// A dropper from here down to `next`, a resistor's name to its left; `resistor` is how one is drawn. What it is in a
+    /// word.
+    fn dropper(
+        &self,
+        pen: &mut Pen,
+        one: &LeadPartReading,
+        next: f64,
+        resistor: Symbol,
+    ) -> &'static str {
+        let (x, kind) = (self.x, one.kind);
         let (word, symbol) = look(kind, resistor);
+        pen.left((x - 10.0, self.middle(next) + 4.0), one.part.clone());
         let (mut a, mut b) = ((x, self.y), (x, next));
         if kind == PartKind::Diode {
             let middle = (x, self.middle(next));

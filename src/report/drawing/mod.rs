@@ -1,7 +1,8 @@
 //! Drawings as SVG: what the eye takes in faster than a table.
 //!
 //! A wire carries `data-net`, a symbol `data-part` and `data-pins`, so that a test (or a reader's script) can follow
-//! the connections. Sizes suit a width of 720 units printed at 170 mm, where 12 units are 2.8 mm.
+//! the connections. Sizes suit print: a circuit of 648 units is shown at 162 mm, one of 416 at 104 mm, a chart of 720 at 180 mm;
+//! type of 12 units then has 8.5 points. A circuit with a second part in the lead is wider, and its type is smaller.
 
 mod bench;
 mod chart;
@@ -18,15 +19,20 @@ mod source;
 mod supply;
 mod symbol;
 mod text;
+mod values;
 
 pub use bench::{Bench, bench};
 pub use mains::mains_side;
 pub use supply::supply;
 
-/// Width of every drawing, units of its viewBox.
-const WIDTH: f64 = 720.0;
+/// Width of a circuit, units of its viewBox.
+const WIDTH: f64 = 648.0;
+/// Width of a chart.
+const CHART_WIDTH: f64 = 720.0;
 
-pub use chart::{Axis, Chart, ChartError, Line, Mark, Panel, Shade, Stroke, paint as paint_chart};
+pub use chart::{
+    Axis, Chart, ChartError, Line, Mark, MarkOf, Panel, Shade, Stroke, paint as paint_chart,
+};
 
 /// A drawing, complete in itself: it can stand in an HTML page or be a file of its own.
 #[derive(Debug, Clone, PartialEq, Eq)]

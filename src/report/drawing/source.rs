@@ -2,9 +2,10 @@
 
 use super::{
     frame::Point,
-    pen::{Anchor, Pen, SIZE, Words, bold, plain},
+    pen::{Anchor, Pen, SIZE, bold},
     symbol::{self, ELECTROLYTIC, RESISTOR, Turns, Valve},
     text::{clean, fit, own_width, width},
+    values::{TRANSFORMER, charged, nameplate, with_volts},
 };
 use crate::{
     catalogue::{Catalogue, Wave},
@@ -12,9 +13,7 @@ use crate::{
         OtherEnd,
         RectifierCircuit::{Bridge, FullWave, FullWaveDoubler, HalfWave, HalfWaveDoubler},
     },
-    report::figures::{
-        amps, nameplate_farads, nameplate_ohms, nameplate_volts, point_volts, volts,
-    },
+    report::figures::{amps, nameplate_ohms, point_volts, volts},
     study::{SupplyElement, SupplySketch},
 };
 
@@ -117,18 +116,18 @@ impl Source<'_> {
     /// A winding, or the line's two leads, at `x` from `top` to `bottom`.
     fn feed(&self, pen: &mut Pen, x: f64, [top, bottom]: [f64; 2]) {
         let mid = 0.5 * (top + bottom) - 4.0;
-        let words = [volts(self.sketch.half_v), "AC".to_owned()];
+        let [all, ac] = [volts(self.sketch.half_v), "AC".to_owned()];
         if self.sketch.on_the_line {
             pen.terminal((x, top));
             pen.terminal((x, bottom));
             pen.span(x, top + 10.0, bottom - 10.0);
-            return pen.right((x + 11.0, mid), words);
+            return pen.right((x + 11.0, mid), [all, ac]);
         }
         let radius = ((bottom - top - 12.0) / 12.0).min(7.5);
         let turns = Turns(6, -radius);
         symbol::winding(pen, "high-voltage winding", x, [top, bottom], turns, &[]);
         symbol::core(pen, (x + 16.0, top + 14.0), (x + 16.0, bottom - 14.0));
-        pen.right((x + 26.0, mid), words);
+        pen.right((x + 26.0, mid - 8.0), [TRANSFORMER.to_owned(), all, ac]);
     }
 
     /// From the feed's end towards plate `number`, through the surge resistor where there is one. The resistor takes
@@ -143,7 +142,12 @@ impl Source<'_> {
         pen.level(&format!("feed {number}"), (x, y), [along(8.0).0]);
         RESISTOR.draw(pen, along(8.0), along(SURGE));
         pen.level(&net, along(SURGE), turns);
-        pen.about((along(34.0).0, y - 11.0), [nameplate_ohms(ohms)]);
+        let part = self.sketch.surge_parts.get(usize::from(number) - 1);
+        let words = part.into_iter().cloned().chain([nameplate_ohms(ohms)]);
+        let words = words.collect::<Vec<_>>().join(" ");
+        // clear of the core beside a winding
+        let (anchor, from) = if left { (Anchor::End, 17.0) } else { (Anchor::Start, 22.0) };
+        pen.lines((along(from).0, y - 11.0), anchor, [words]);
     }
 
     /// A dry diode in the usual place behind the feed's end, and what leads from it to the positive rail.
@@ -176,7 +180,7 @@ impl Source<'_> {
         symbol::winding(pen, "high-voltage winding", x, ends, Turns(8, -6.0), &[*mid]);
         symbol::core(pen, (x + 16.0, high + 38.0), (x + 16.0, low - 38.0));
         let half = volts(self.sketch.half_v);
-        pen.about((108.0, mid - 11.0), ["2 ×", &half, "AC"]);
+        pen.about((108.0, mid - 22.0), [TRANSFORMER, "2 ×", &half, "AC"]);
         if self.valve == Valve::Dry {
             for (number, y) in (1..).zip(ends) {
                 self.dry(pen, number, (x, y), &[RISE]);
@@ -255,7 +259,7 @@ impl Source<'_> {
         if doubles {
             for ([a, b], capacitor) in [[high, mid], [mid, low]].into_iter().zip(&sketch.doubler) {
                 ELECTROLYTIC.draw(pen, (LEG_B, a), (LEG_B, b));
-                pen.right((LEG_B + 19.0, 0.5 * (a + b) - 3.0), nameplate(capacitor));
+                pen.right((LEG_B + 19.0, 0.5 * (a + b) - 11.0), nameplate(capacitor));
             }
             if let Some(SupplyElement::Capacitor { negative_v, .. }) = sketch.doubler.first() {
                 pen.right((LEG_B + 9.0, mid + 4.0), [bold(point_volts(*negative_v))]);
@@ -294,7 +298,7 @@ impl Source<'_> {
             if let SupplyElement::Capacitor { positive_v, negative_v, .. } = first {
                 words.push(bold(point_volts(positive_v - negative_v)));
             }
-            pen.about((162.0, mid + 28.0), words);
+            pen.about((162.0, mid + 25.0), words);
         }
         valve.diode().draw(pen, (leg, mid), (leg, high));
         valve.diode().draw(pen, (leg, low), (leg, mid));
@@ -305,7 +309,7 @@ impl Source<'_> {
             ELECTROLYTIC.draw(pen, (x, high), (x, low));
             pen.joint((x, high));
             pen.joint((x, low));
-            pen.right((x + 17.0, mid - 3.0), nameplate(second));
+            pen.right((x + 17.0, mid - 11.0), nameplate(second));
         }
         self.ends(pen, Some(leg + 12.0));
         self.label(pen);
@@ -373,28 +377,4 @@ impl Source<'_> {
         };
         format!("{feed} feeds, {circuit}; {plus} at {plus_v}, {minus} at {minus_v}, {dc}.")
     }
-}
-
-/// Words of our own, and volts behind them.
-pub fn with_volts(pen: &mut Pen, (x, y): Point, words: &str, v: f64) {
-    pen.right((x, y), [words]);
-    pen.right((x + own_width(words, SIZE) + 5.0, y), [bold(point_volts(v))]);
-}
-
-/// What is printed on a capacitor, in lines.
-pub fn nameplate(element: &SupplyElement) -> Vec<Words> {
-    let SupplyElement::Capacitor { farads, rated_v, .. } = element else {
-        return Vec::new();
-    };
-    let rated = rated_v.map(nameplate_volts);
-    [nameplate_farads(*farads)].into_iter().chain(rated).map(plain).collect()
-}
-
-/// A capacitor with the volts across it.
-fn charged(element: &SupplyElement) -> String {
-    let SupplyElement::Capacitor { farads, positive_v, negative_v, .. } = element else {
-        return String::new();
-    };
-    let across = point_volts(positive_v - negative_v);
-    format!("{} with {across} across it", nameplate_farads(*farads))
 }

@@ -113,21 +113,38 @@ pub const DRY_DIODE: Symbol = Symbol(
     &[Shape(&[(-8.0, -9.0), (-8.0, 9.0), (8.0, 0.0)]), Bar(8.0, 9.0, WIRE), THROUGH],
 );
 const BULB_OF_DIODE: Mark = Ring(17.0);
-const ANODE_LEAD: Mark = Line(&[(-PIN, 0.0), (-6.0, 0.0)], WIRE);
-const ANODE: Mark = Bar(-6.0, 9.0, THICK);
-/// A tube with a heated cathode.
+const ANODE_LEAD: Mark = Line(&[(-PIN, 0.0), (-9.0, 0.0)], WIRE);
+const ANODE: Mark = Bar(-9.0, 9.0, THICK);
+/// A tube with a heated cathode: a bar with bent ends, and behind it the hairpin of the heater, whose supply is not drawn.
 const CATHODE_DIODE: Symbol = Symbol(
     "tube diode",
-    &[BULB_OF_DIODE, ANODE_LEAD, ANODE, Bar(6.0, 8.0, WIRE), Line(&[(6.0, 0.0), (PIN, 0.0)], WIRE)],
+    &[
+        BULB_OF_DIODE,
+        ANODE_LEAD,
+        ANODE,
+        Line(&[(4.0, 8.0), (0.0, 8.0), (0.0, -8.0), (22.0, -8.0), (22.0, 0.0), (PIN, 0.0)], WIRE),
+        Line(&[(16.5, 4.0), (4.5, 0.5), (16.7, -3.0)], THIN + 0.3),
+    ],
 );
-/// A tube whose filament is the cathode.
+/// A tube whose filament is the cathode: both its leads come out, and B+ is taken from one.
 const FILAMENT_DIODE: Symbol = Symbol(
     "tube diode",
     &[
         BULB_OF_DIODE,
         ANODE_LEAD,
         ANODE,
-        Line(&[(11.0, -8.0), (2.0, 0.0), (11.0, 8.0), (17.0, 0.0), (PIN, 0.0)], WIRE),
+        Line(
+            &[
+                (20.0, -8.0),
+                (12.0, -8.0),
+                (1.0, 0.0),
+                (12.0, 8.0),
+                (22.0, 8.0),
+                (22.0, 0.0),
+                (PIN, 0.0),
+            ],
+            WIRE,
+        ),
     ],
 );
 
@@ -222,6 +239,15 @@ pub fn chassis(pen: &mut Pen, at: Point) {
     pen.part("chassis", &[at], [stem, bar].into_iter().chain(teeth));
 }
 
+/// A triangle with an exclamation mark below its tip `at`: what may kill (ISO 7010, W001).
+pub fn warning(pen: &mut Pen, at: Point) {
+    let (x, y) = at;
+    let foot = y + 19.0;
+    let sides = outline(&[at, (x + 11.0, foot), (x - 11.0, foot)]);
+    let stroke = line(&[(x, y + 7.0), (x, y + 12.5)], THICK);
+    pen.part("warning", &[], [sides, stroke, disc((x, y + 16.2), 1.4)]);
+}
+
 /// Pins of the rectifier tube round its middle.
 pub struct RectifierPins {
     /// Plates from above.
@@ -238,7 +264,7 @@ pub fn rectifier(pen: &mut Pen, (x, y): Point, double: bool, filament: bool) -> 
     let (left, right) = (x - R - 4.0, x + R + 4.0);
     let pins = RectifierPins {
         plates: if double { vec![(left, y - 14.0), (left, y + 14.0)] } else { vec![(left, y)] },
-        cathode: (right, if filament { y - 11.0 } else { y }),
+        cathode: (right, y - if filament { 11.0 } else { 14.0 }),
         other: filament.then_some((right, y + 11.0)),
     };
     let mut marks = vec![ring((x, y), R)];
@@ -252,8 +278,11 @@ pub fn rectifier(pen: &mut Pen, (x, y): Point, double: bool, filament: bool) -> 
         let [first, middle, last] = [(x + 12.0, y - 11.0), (x + 2.0, y), (x + 12.0, y + 11.0)];
         marks.push(line(&[pins.cathode, first, middle, last, other], WIRE));
     } else {
-        marks.push(line(&[(x + 6.0, y - 14.0), (x + 6.0, y + 14.0)], THICK));
-        marks.push(line(&[(x + 6.0, y), pins.cathode], WIRE));
+        // a bar with bent ends, one of them its lead; the hairpin of the heater behind it, whose supply is not drawn
+        let (bar, half) = (x + 1.0, 14.0);
+        let bent = [(bar + 6.0, y + half), (bar, y + half), (bar, y - half), pins.cathode];
+        marks.push(line(&bent, WIRE));
+        marks.push(line(&[(x + 31.5, y - 5.0), (x + 9.0, y + 1.0), (x + 31.0, y + 7.0)], WIRE));
     }
     let name = if filament { "rectifier with filament" } else { "rectifier with cathode" };
     let all: Vec<Point> =

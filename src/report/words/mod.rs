@@ -46,6 +46,11 @@ pub fn shortened(name: &str, most: f64) -> String {
     cut(name, most, &|text| text.chars().count() as f64).replace(" …", "…")
 }
 
+/// What is read or limited, with the name that its part has in the drawings: "across the field coil (L1)".
+pub fn at_part(label: &str, part: Option<&str>) -> String {
+    part.map_or_else(|| label.to_owned(), |part| format!("{label} ({part})"))
+}
+
 /// A cell that a spreadsheet does not take for a formula.
 pub fn harmless(cell: String) -> String {
     if cell.starts_with(['=', '+', '-', '@']) { format!("'{cell}") } else { cell }

@@ -53,6 +53,9 @@ pub struct ColdCheck {
 pub struct CapacitorTest {
     /// First, second, ...
     pub name: String,
+    /// Its name in drawings and tables, such as C1.
+    #[serde(skip)]
+    pub part: String,
     /// Marked working volts, where known.
     pub rated_v: Option<f64>,
     /// Volts at work on the target line.
@@ -85,6 +88,7 @@ pub fn capacitors(receiver: &Receiver, target: &Operation) -> Vec<CapacitorTest>
             plain_a: leaks(LEAKAGE.0),
             etched_a: leaks(LEAKAGE.1),
             name: c.name,
+            part: c.part,
         }
     })
     .collect()

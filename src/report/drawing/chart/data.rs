@@ -3,8 +3,12 @@
 /// A chart as data.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Chart {
-    /// Title, one line; cut where it is too long.
+    /// Whose curves they are, one line; cut where it is too long.
     pub title: String,
+    /// What is shown of it, such as "readings against the outlet voltage".
+    pub shows: String,
+    /// True where the page around it says both, and the drawing does not.
+    pub untitled: bool,
     /// A line or two under the title: under which conditions the figures hold. May be empty.
     pub subtitle: String,
     /// What the chart shows, in words, for who cannot see it.
@@ -94,6 +98,42 @@ pub struct Mark {
     pub name: String,
     /// Value.
     pub at: f64,
+    /// What it is, which its line tells.
+    pub of: MarkOf,
+}
+
+/// What a value is that is worth a line.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum MarkOf {
+    /// What something is rated for: without gaps.
+    #[default]
+    Rating,
+    /// How far it may be from that: dashes and dots.
+    Limit,
+    /// What the outlet gives through the day: short dashes.
+    Outlet,
+    /// What the set was designed for: long, heavy dashes.
+    Design,
+}
+
+impl MarkOf {
+    /// Lengths of dashes and gaps in turn, units; none without gaps.
+    pub(super) fn gaps(self) -> &'static [f64] {
+        match self {
+            MarkOf::Rating => &[],
+            MarkOf::Limit => &[9.0, 3.0, 1.5, 3.0],
+            MarkOf::Outlet => &[3.0, 3.0],
+            MarkOf::Design => &[14.0, 5.0],
+        }
+    }
+
+    /// Thickness of its line, units.
+    pub(super) fn weight(self) -> f64 {
+        match self {
+            MarkOf::Design => 1.1,
+            MarkOf::Rating | MarkOf::Limit | MarkOf::Outlet => 0.7,
+        }
+    }
 }
 
 /// A chart that could not be drawn.
@@ -109,7 +149,7 @@ pub(super) enum Sample {
     /// A band.
     Band,
     /// A value of the quantity.
-    Level,
+    Level(MarkOf),
 }
 
 /// What has a name beside the plot: its sample, its name, its points as x, low and high; a curve's are of no height.

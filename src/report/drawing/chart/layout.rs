@@ -1,7 +1,7 @@
 //! Where the panels of a chart stand, and the texts round their plots.
 
 use super::{
-    super::WIDTH,
+    super::CHART_WIDTH as WIDTH,
     data::{Chart, Mark, Panel},
     names::{BESIDE, beside, end_names},
     plot::{Frame, TICK_ROOM, TICK_TEXT, Ticked},
@@ -14,13 +14,13 @@ use maud::{Markup, html};
 pub const EDGE: f64 = 12.0;
 /// Sizes of the title and of a panel's heading.
 pub const TITLE: f64 = 15.0;
-const HEADING: f64 = 12.0;
+const HEADING: f64 = 13.0;
 /// From a panel's top to its plot, names of verticals apart.
-const HEAD: f64 = 20.0;
+const HEAD: f64 = 23.0;
 /// Height of low plots over that of others.
 const LOW: f64 = 0.55;
 /// Largest share of a panel's width for the names beside its plot.
-const MOST_NAMES: f64 = 0.36;
+const MOST_NAMES: f64 = 0.4;
 /// Height of a plot by the number of columns; with more the text would have no room.
 const HEIGHTS: [f64; 3] = [210.0, 130.0, 120.0];
 

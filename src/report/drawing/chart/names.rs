@@ -2,7 +2,7 @@
 
 use super::{
     data::{Panel, Sample},
-    plot::{CURVE, Frame, MARK, SHADE_GREY},
+    plot::{CURVE, Frame, SHADE_GREY},
     scale::Scale,
     words::{PITCH, SMALL, cut, one, put},
 };
@@ -25,14 +25,17 @@ impl Sample {
     /// A piece of the curve, band or mark, from `x` on, its middle at `y`.
     fn paint(self, x: f64, y: f64) -> Markup {
         let (thick, gaps) = match self {
-            Sample::Curve(stroke) => (CURVE, stroke.gaps()),
+            Sample::Curve(stroke) => {
+                (CURVE, stroke.gaps().map_or(vec![], |(dash, gap)| vec![dash, gap]))
+            }
             Sample::Band => {
                 let grey = format!("#{SHADE_GREY:02x}{SHADE_GREY:02x}{SHADE_GREY:02x}");
                 return html! { rect x=(one(x)) y=(one(y - 4.5)) width=(SAMPLE) height="9" fill=(grey) {} };
             }
-            Sample::Level => (MARK, None),
+            Sample::Level(of) => (of.weight(), of.gaps().to_vec()),
         };
-        let gaps = gaps.map(|(dash, gap)| format!("{dash} {gap}"));
+        let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
+        let gaps = (!gaps.is_empty()).then(|| gaps.join(" "));
         html! {
             line x1=(one(x)) y1=(one(y)) x2=(one(x + SAMPLE)) y2=(one(y)) stroke="#000" stroke-width=(thick)
                 stroke-dasharray=[gaps] {}
@@ -66,7 +69,7 @@ pub fn beside(panel: &Panel, frame: Frame, x: Scale, y: Scale, room: f64) -> Vec
         Some((sample, name, frame.left + frame.width * x.share(a), b))
     });
     let levels = panel.horizontals.iter().filter(|m| m.at.is_finite());
-    let levels = levels.map(|m| (Sample::Level, &m.name, frame.right(), m.at));
+    let levels = levels.map(|m| (Sample::Level(m.of), &m.name, frame.right(), m.at));
     let mut list: Vec<Beside> = placed
         .chain(levels)
         .map(|(sample, name, end_x, value)| {

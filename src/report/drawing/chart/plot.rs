@@ -2,8 +2,9 @@
 //! since it knows whole pixels only.
 
 use super::{
-    data::{ChartError, Panel},
+    data::{ChartError, MarkOf, Panel},
     scale::Scale,
+    words::SMALL,
 };
 use plotters::{coord::Shift, prelude::*};
 use std::iter::once;
@@ -13,14 +14,13 @@ pub const FINE: f64 = 10.0;
 /// Room below a plot for its ticks and their labels, units.
 pub const TICK_ROOM: f64 = 22.0;
 /// Size of the tick labels, units.
-pub const TICK_TEXT: f64 = 11.0;
+pub const TICK_TEXT: f64 = SMALL;
 /// `plotters` divides the size it is given by this when it writes SVG.
 const PLOTTERS_TEXT: f64 = 1.24;
 
 const GRID: RGBColor = RGBColor(0xd0, 0xd0, 0xd0);
-/// Thickness of a curve and of a mark, units.
+/// Thickness of a curve, units.
 pub const CURVE: f64 = 1.6;
-pub const MARK: f64 = 0.5;
 
 const SHADE: RGBColor = RGBColor(SHADE_GREY, SHADE_GREY, SHADE_GREY);
 /// How light a band is, of 255.
@@ -117,10 +117,18 @@ fn plot(
         .x_label_formatter(&|v| Scale::label(&x_ticks, *v))
         .y_label_formatter(&|v| Scale::label(&y_ticks, *v))
         .draw()?;
-    let upright = panel.verticals.iter().map(|m| x.of(m.at)).map(|at| [(at, y.lo), (at, y.hi)]);
-    let level = panel.horizontals.iter().map(|m| y.of(m.at)).map(|at| [(x.lo, at), (x.hi, at)]);
-    let marks = upright.chain(level).filter(|ends| ends.iter().all(is_finite));
-    chart.draw_series(marks.map(|ends| PathElement::new(ends, line(BLACK, MARK))))?;
+    let upright = panel.verticals.iter().map(|m| (m.of, x.of(m.at)));
+    let upright = upright.map(|(of, at)| (of, frame.height, [(at, y.lo), (at, y.hi)]));
+    let level = panel.horizontals.iter().map(|m| (m.of, y.of(m.at)));
+    let level = level.map(|(of, at)| (of, frame.width, [(x.lo, at), (x.hi, at)]));
+    for (of, length, [a, b]) in upright.chain(level).filter(|(.., ends)| ends.iter().all(is_finite))
+    {
+        let style = line(BLACK, of.weight());
+        let along = |share: f64| (a.0 + share * (b.0 - a.0), a.1 + share * (b.1 - a.1));
+        let strokes = strokes(of, length).into_iter();
+        let strokes = strokes.map(|ends| PathElement::new(ends.map(along), style));
+        chart.draw_series(strokes)?;
+    }
     for curve in &panel.lines {
         let style = line(BLACK, CURVE);
         let points = curve.points.iter().map(|p| (x.of(p.0), y.of(p.1)));
@@ -135,6 +143,23 @@ fn plot(
         }
     }
     Ok(())
+}
+
+/// Where the strokes of a mark of that length begin and end, as shares of it.
+fn strokes(of: MarkOf, length: f64) -> Vec<[f64; 2]> {
+    let gaps = of.gaps();
+    if gaps.is_empty() {
+        return vec![[0.0, 1.0]];
+    }
+    let (mut at, mut list) = (0.0, Vec::new());
+    for pair in gaps.chunks(2).cycle().take_while(|pair| pair.len() == 2) {
+        list.push([at / length, ((at + pair[0]) / length).min(1.0)]);
+        at += pair[0] + pair[1];
+        if at >= length {
+            break;
+        }
+    }
+    list
 }
 
 fn is_finite(point: &(f64, f64)) -> bool {

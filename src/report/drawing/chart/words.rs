@@ -2,10 +2,10 @@
 
 use maud::{Markup, html};
 
-/// Size of all but headings.
-pub const SMALL: f64 = 11.0;
+/// Size of all but headings: 8.5 points where a sheet shows the 720 units at 180 mm.
+pub const SMALL: f64 = 12.0;
 /// From one line of small text to the next.
-pub const PITCH: f64 = 14.0;
+pub const PITCH: f64 = 15.0;
 
 /// Width of a text in units of the drawing, for a common sans-serif face. Estimated from classes of letters,
 /// a little above the advance widths of DejaVu Sans, which is a wide one.

@@ -1,0 +1,80 @@
+//! Type in drawings as it comes out of a printer.
+
+use crate::harness::{mainsfit, shipped, stem};
+use roxmltree::{Document, Node};
+
+/// Points in a millimeter.
+const POINTS: f64 = 72.0 / 25.4;
+/// Smallest type of a drawing, points.
+const LEAST: f64 = 8.5;
+/// Widest circuit that has it: one with a second part in its lead is wider, and its type is smaller.
+const WIDEST: f64 = 648.0;
+
+/// Width in mm that the page gives a drawing.
+fn shown_mm(svg: &Node<'_, '_>) -> f64 {
+    // the rules of `page.css`, as they are for paper
+    let css = std::fs::read_to_string("src/report/page.css").unwrap();
+    for rule in [
+        "figure svg { display: block; width: 162mm;",
+        "figure svg.chart { width: 180mm; }",
+        "grid-template-columns: 1fr 104mm;",
+    ] {
+        assert!(css.contains(rule), "{rule}");
+    }
+    let beside = svg.ancestors().any(|n| n.attribute("class") == Some("beside"));
+    match (beside, svg.attribute("class")) {
+        (true, _) => 104.0,
+        (false, Some("chart")) => 180.0,
+        (false, _) => 162.0,
+    }
+}
+
+#[test]
+fn type_in_drawings_is_large_enough_in_print() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut seen, mut small) = (0, Vec::new());
+    for path in shipped() {
+        let set = stem(&path);
+        let file = folder.path().join(format!("{set}.html"));
+        // no note is written for a set that no choice is safe for
+        if mainsfit(&["note", &path, "-o", file.to_str().unwrap()]).code != 0 {
+            continue;
+        }
+        let page = std::fs::read_to_string(&file).unwrap();
+        let mut rest = page.as_str();
+        let mut kept = String::from("<div>");
+        let beside = "<div class=\"beside\">";
+        while let Some(at) = rest.find("<svg") {
+            let end = at + rest[at..].find("</svg>").unwrap() + 6;
+            let open =
+                rest[..at].rfind(beside).is_some_and(|from| !rest[from..at].contains("</figure>"));
+            let class = if open { "beside" } else { "alone" };
+            kept += &format!("<div class=\"{class}\">{}</div>", &rest[at..end]);
+            rest = &rest[end..];
+        }
+        kept += "</div>";
+        let document = Document::parse(&kept).unwrap();
+        for svg in
+            document.descendants().filter(|n| n.has_tag_name(("http://www.w3.org/2000/svg", "svg")))
+        {
+            let view: f64 =
+                svg.attribute("viewBox").unwrap().split(' ').nth(2).unwrap().parse().unwrap();
+            if view > WIDEST && svg.attribute("class") != Some("chart") {
+                continue;
+            }
+            seen += 1;
+            let mm = shown_mm(&svg) / view;
+            for text in svg.descendants().filter(|n| n.tag_name().name() == "text") {
+                let size: f64 = text.attribute("font-size").unwrap().parse().unwrap();
+                // plots are drawn in tenths of a unit
+                let fine = text.ancestors().any(|n| n.attribute("transform") == Some("scale(0.1)"));
+                let points = size * if fine { 0.1 } else { 1.0 } * mm * POINTS;
+                if points < LEAST {
+                    small.push(format!("{set}: {:?} {points:.2} pt", text.text()));
+                }
+            }
+        }
+    }
+    assert!(seen > 30, "{seen}");
+    assert!(small.is_empty(), "{}", small.join("\n"));
+}
