@@ -150,7 +150,14 @@ fn fitted(note: &Note) -> Page {
         }
     });
     let live = cautions.iter().any(|c| matches!(c, Caution::LiveChassis { .. }));
-    section("What was fitted", (form(ratings).if_any(), wiring::fitting(&note.plan, choice, live)))
+    section(
+        "What was fitted",
+        (
+            caution::of_place(cautions),
+            form(ratings).if_any(),
+            wiring::fitting(&note.plan, choice, live),
+        ),
+    )
 }
 
 /// Where the rules stand.

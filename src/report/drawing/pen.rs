@@ -112,6 +112,9 @@ pub struct Pen {
     pub nets: &'static str,
 }
 
+/// Printed size of a unit, mm: with it the smallest type is 8.5 pt, and a drawing of full width fits A4 and Letter.
+const MM: f64 = 180.0 / WIDTH;
+
 /// Blank space above the highest text.
 const EDGE: f64 = 4.0;
 
@@ -226,7 +229,7 @@ impl Pen {
         let height = bottom - top;
         let view = format!("0 {} {} {}", n(top), n(self.width), n(height));
         let svg = html! {
-            svg xmlns="http://www.w3.org/2000/svg" viewBox=(view) role="img"
+            svg xmlns="http://www.w3.org/2000/svg" viewBox=(view) role="img" style={ "width:" (n(self.width * MM)) "mm" }
                 aria-labelledby={ (heading) " " (words) } font-family="sans-serif" {
                 title id=(heading) { (clean(&title)) }
                 desc id=(words) { (clean(&description)) }
