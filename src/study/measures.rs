@@ -41,6 +41,8 @@ struct Row {
     shown: usize,
     /// Name among the tolerances; `None` where it is not watched.
     watched: Option<&'static str>,
+    /// Name of the part that it is read at, where that is not the owner.
+    part: Option<fn(&Reading) -> Option<String>>,
     /// Where it is worth a line among the checkpoints; `None` for what no meter is put to inside a set.
     point: Option<fn(&Reading, usize) -> bool>,
 }
@@ -56,6 +58,10 @@ impl Row {
 
     const fn averaged(self, get: fn(&Reading, usize) -> Option<f64>) -> Row {
         Row { averaged: Some(get), ..self }
+    }
+
+    const fn part(self, part: fn(&Reading) -> Option<String>) -> Row {
+        Row { part: Some(part), ..self }
     }
 
     const fn point(self, worth: fn(&Reading, usize) -> bool) -> Row {
@@ -82,7 +88,7 @@ macro_rules! measures {
         #[allow(unused_variables)] // of what there is once no place is asked
         static ROWS: &[Row] =
             &[$(Row { what: What::$what, owner: $owner, key: $key, name: $name, unit: $unit,
-                meter: $meter, get: |$r, $i| Some($value), averaged: None, shown: 0, watched: None, point: None }
+                meter: $meter, get: |$r, $i| Some($value), averaged: None, shown: 0, watched: None, part: None, point: None }
                 $(.$more($with))*,)*];
     };
 }
@@ -90,13 +96,13 @@ macro_rules! measures {
 measures! { r, i:
     Set => Set, "set", "at the set's {lead}", "V", Ac, r.set_v, shown(ALL), point(always);
     MainsResistor => Set, "mains_resistor", "across the mains resistor", "V", Ac,
-        r.mains_resistor()?.volts_v, point(always);
+        r.mains_resistor()?.volts_v, part(|r| r.mains_resistor()?.part.clone()), point(always);
     Heater => Heater, "heater.{name}", "{heater} {name}", "V", Ac, r.heaters.get(i)?.volts_v,
         averaged(|r, i| Some(r.heaters.get(i)?.averaged_v)),
         shown(ALL), watched("heaters, {name}"), point(always);
     BPlus => Set, "B+", "B+", "V", Dc, r.b_plus_v, shown(ALL), watched("B+"), point(always);
     Reservoir => Set, "reservoir", "filter capacitor 1, + side", "V", Dc, r.reservoir_v,
-        point(|r, _| stands_apart(r));
+        part(|r| Capacitor.part(r, 0)), point(|r, _| stands_apart(r));
     SecondBPlus => Set, "B2+", "B2+", "V", Dc, r.second.as_ref()?.b_plus_v,
         shown(ALL), watched("B2+"), point(|r, _| r.second.is_some());
     SecondReservoir => Set, "reservoir2", "first capacitor of the second supply, + side", "V", Dc,
@@ -215,11 +221,8 @@ impl Measure {
 
     /// The name in drawings and tables of the part that it is read at, such as C1.
     pub(super) fn part(self, r: &Reading) -> Option<String> {
-        match self.what {
-            What::Reservoir => Capacitor.part(r, 0),
-            What::MainsResistor => r.mains_resistor()?.part.clone(),
-            _ => self.row().owner.part(r, self.of),
-        }
+        let Row { owner, part, .. } = self.row();
+        part.map_or_else(|| owner.part(r, self.of), |part| part(r))
     }
 
     /// Value, SI; `None` where `r` has no such quantity.

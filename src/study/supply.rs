@@ -164,49 +164,7 @@ pub fn sketch(
 ) -> SupplySketch {
     let (model, at) = (receiver.model(), &operation.at);
     let volts = |node: Node| operation.dc(node, REFERENCE);
-    let capacitor = |part, placed: &Placed| SupplyElement::Capacitor {
-        part,
-        farads: placed.farads,
-        rated_v: placed.marked.rated,
-        positive_v: volts(placed.positive),
-        negative_v: volts(placed.negative),
-    };
-    let capacitors = (0..).map(capacitor_part).zip(&at.capacitors);
-    let mut capacitors = capacitors.map(|(part, placed)| capacitor(part, placed));
-    let doubler = capacitors.by_ref().take(model.rectifier.doubler.len()).collect();
-    let mut coils = at.coils.iter().map(|c| operation.state.mean(Probe::Amps(c.2)));
-    let mut elements = Vec::new();
-    for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
-        let drop_v = (volts(ends.0) - volts(ends.1)).abs();
-        let by_rule = model.is_by_rule(place);
-        elements.extend(match section {
-            // each stands among those of the network as well
-            Section::Capacitor(..) => capacitors.next(),
-            Section::Coil(index) => {
-                let coil = &model.coils[*index];
-                Some(SupplyElement::Coil {
-                    name: coil.name.clone(),
-                    part: coil_part(*index),
-                    assumed: by_rule,
-                    henries_assumed: assumed(Number::CoilInductance.of(*index)),
-                    is_field: coil.is_field,
-                    in_negative_lead: coil.lead == Lead::Negative,
-                    across: coil.lead == Lead::Across,
-                    ohms: operation.slow.coil_ohms[*index],
-                    henries: coil.inductance,
-                    drop_v,
-                    current_a: coils.next().unwrap_or(0.0),
-                })
-            }
-            Section::Resistor(lead, ohms, _) => {
-                let (in_negative_lead, ohms) = (*lead == Lead::Negative, *ohms);
-                let part = model.resistor_part(&filter_resistor(place)).unwrap_or_default();
-                let assumed = by_rule;
-                Some(SupplyElement::Resistor { part, assumed, in_negative_lead, ohms, drop_v })
-            }
-        });
-    }
-    let of_second = elements.split_off(model.filters().0.len());
+    let [doubler, elements, of_second] = parts(receiver, operation, assumed);
     let supply =
         |(rectifier, of): (&Rectifier, &str), (a, b), surge: &[ElementId], plates: &[Diode]| {
             let called = (1..=surge.len()).map(|plate| surge_resistor(plate, of));
@@ -250,6 +208,60 @@ pub fn sketch(
         dividers: dividers(receiver, operation),
         ..supply((&model.rectifier, ""), at.high_voltage, &at.surge, &at.plates)
     }
+}
+
+/// The capacitors of a doubler, the parts of the filter, and those of a second supply's.
+fn parts(
+    receiver: &Receiver,
+    operation: &Operation,
+    assumed: impl Fn(Parameter) -> bool,
+) -> [Vec<SupplyElement>; 3] {
+    let (model, at) = (receiver.model(), &operation.at);
+    let volts = |node: Node| operation.dc(node, REFERENCE);
+    let capacitor = |part, placed: &Placed| SupplyElement::Capacitor {
+        part,
+        farads: placed.farads,
+        rated_v: placed.marked.rated,
+        positive_v: volts(placed.positive),
+        negative_v: volts(placed.negative),
+    };
+    let capacitors = (0..).map(capacitor_part).zip(&at.capacitors);
+    let mut capacitors = capacitors.map(|(part, placed)| capacitor(part, placed));
+    let doubler = capacitors.by_ref().take(model.rectifier.doubler.len()).collect();
+    let mut coils = at.coils.iter().map(|c| operation.state.mean(Probe::Amps(c.2)));
+    let mut elements = Vec::new();
+    for (place, (section, ends)) in model.filter.iter().zip(&at.filter).enumerate() {
+        let drop_v = (volts(ends.0) - volts(ends.1)).abs();
+        let by_rule = model.is_by_rule(place);
+        elements.extend(match section {
+            // each stands among those of the network as well
+            Section::Capacitor(..) => capacitors.next(),
+            Section::Coil(index) => {
+                let coil = &model.coils[*index];
+                Some(SupplyElement::Coil {
+                    name: coil.name.clone(),
+                    part: coil_part(*index),
+                    assumed: by_rule,
+                    henries_assumed: assumed(Number::CoilInductance.of(*index)),
+                    is_field: coil.is_field,
+                    in_negative_lead: coil.lead == Lead::Negative,
+                    across: coil.lead == Lead::Across,
+                    ohms: operation.slow.coil_ohms[*index],
+                    henries: coil.inductance,
+                    drop_v,
+                    current_a: coils.next().unwrap_or(0.0),
+                })
+            }
+            Section::Resistor(lead, ohms, _) => {
+                let (in_negative_lead, ohms) = (*lead == Lead::Negative, *ohms);
+                let part = model.resistor_part(&filter_resistor(place)).unwrap_or_default();
+                let assumed = by_rule;
+                Some(SupplyElement::Resistor { part, assumed, in_negative_lead, ohms, drop_v })
+            }
+        });
+    }
+    let of_second = elements.split_off(model.filters().0.len());
+    [doubler, elements, of_second]
 }
 
 /// The dividers alone, in the order of the model.

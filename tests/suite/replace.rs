@@ -314,7 +314,7 @@ fn a_filter_resistor_is_judged_by_its_rating() {
         mainsfit(&["plan", path.to_str().unwrap(), "--full"]).out
     };
     let free = page("");
-    assert!(free.contains("filter resistor, drop") && free.contains(" 60.0 V"), "{free}");
+    assert!(free.contains("filter resistor (R2), drop") && free.contains(" 60.0 V"), "{free}");
     assert!(free.contains("heat (fit twice that)"), "{free}");
     assert!(free.contains("3.6 W"), "{free}");
     let small = page(", rated: 2 W");

@@ -46,9 +46,14 @@ pub fn shortened(name: &str, most: f64) -> String {
     cut(name, most, &|text| text.chars().count() as f64).replace(" …", "…")
 }
 
-/// What is read or limited, with the name that its part has in the drawings: "across the field coil (L1)".
+/// What is read or limited, with the name that its part has in the drawings: "across the field coil (L1)", "filter resistor
+/// (R1), heat".
 pub fn at_part(label: &str, part: Option<&str>) -> String {
-    part.map_or_else(|| label.to_owned(), |part| format!("{label} ({part})"))
+    let Some(part) = part else { return label.to_owned() };
+    match label.split_once(", ") {
+        Some((of, what)) => format!("{of} ({part}), {what}"),
+        None => format!("{label} ({part})"),
+    }
 }
 
 /// A cell that a spreadsheet does not take for a formula.
@@ -63,11 +68,14 @@ pub fn spoken(key: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{counted, from_to, harmless, sentence, shortened};
+    use super::{at_part, counted, from_to, harmless, sentence, shortened};
 
     #[test]
     fn words_are_made() {
         assert_eq!(sentence("ünits first"), "Ünits first.");
+        assert_eq!(at_part("across the choke", Some("L1")), "across the choke (L1)");
+        assert_eq!(at_part("capacitor 1, at work", Some("C1")), "capacitor 1 (C1), at work");
+        assert_eq!(at_part("B+", None), "B+");
         assert_eq!(sentence("Repair first:"), "Repair first:");
         assert_eq!([counted(1, "file"), counted(0, "file")], ["1 file", "0 files"]);
         assert_eq!(from_to("6.3 V", "6.3 V"), "6.3 V");
