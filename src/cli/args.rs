@@ -3,6 +3,7 @@
 mod divider;
 mod example;
 mod new;
+mod offered;
 mod outlet;
 mod plan;
 mod replace;
@@ -147,7 +148,7 @@ pub enum Command {
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
     Tubes {
         /// One type, such as 6F6, 80 or "#46"; all without it
-        #[arg(value_name = "TYPE")]
+        #[arg(value_name = "TYPE", add = offered::types())]
         name: Option<String>,
     },
     /// Explains a key of a profile, a term or a choice; lists them all without a word
@@ -156,7 +157,7 @@ pub enum Command {
     )]
     Explain {
         /// A key such as filter.capacitor.rated or its last part, a term, or a choice of a plan
-        #[arg(value_name = "KEY|TERM")]
+        #[arg(value_name = "KEY|TERM", add = offered::words())]
         word: Option<String>,
     },
     /// Prints a profile that comes with the program, or writes it; lists them all without a name
@@ -170,7 +171,7 @@ pub enum Command {
         /// Of what
         of: SchemaOf,
     },
-    /// Prints the file by which a shell completes commands and options
+    /// Prints the file by which a shell completes what you type
     #[command(after_help = "Example:\n  mainsfit completions bash")]
     Completions {
         /// Which shell
@@ -180,7 +181,7 @@ pub enum Command {
     #[command(after_help = "Example:\n  mainsfit man --command plan")]
     Man {
         /// One command alone; all of them without it
-        #[arg(long)]
+        #[arg(long, add = offered::commands())]
         command: Option<String>,
     },
 }

@@ -1,14 +1,10 @@
 //! What a command comes to, and what went wrong with one: texts and exit codes are made here.
 
-use super::{SaveError, Style, save};
+use super::{Exit, SaveError, Style, save};
 use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::fold};
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
 
-/// Exit code of a bad profile or command line.
-const BAD_INPUT: u8 = 2;
-/// Exit code of a sound question without an answer.
-const NO_ANSWER: u8 = 1;
 /// Name and version of the JSON form of what went wrong.
 const ERROR_SCHEMA: &str = "mainsfit.error/1";
 
@@ -22,13 +18,13 @@ pub struct Outcome {
     pub out: String,
     /// For standard error.
     pub err: String,
-    /// Exit code: 0 done, 1 no answer, 2 bad input.
+    /// Exit code, as [`Exit`] has them.
     pub code: u8,
 }
 
 impl Outcome {
     pub(super) fn done(out: String) -> Outcome {
-        Outcome { out, err: String::new(), code: 0 }
+        Outcome { out, err: String::new(), code: Exit::Done.code() }
     }
 
     pub(super) fn page(page: &Page, style: Style) -> Outcome {
@@ -142,7 +138,7 @@ impl Failure {
         let mut text = String::new();
         fold(&mut text, "", &found.to_string());
         fold(&mut text, "    ", &format!("fix: {advice}"));
-        Failure { text, code: BAD_INPUT, errors: Vec::new(), alarms: Vec::new() }
+        Failure { text, code: Exit::BadInput.code(), errors: Vec::new(), alarms: Vec::new() }
     }
 
     /// The same of a file or folder.
@@ -153,7 +149,7 @@ impl Failure {
     /// Bad input in one line, which says by itself what to do.
     pub fn line(text: impl Display) -> Failure {
         let text = format!("{text}\n");
-        Failure { text, code: BAD_INPUT, errors: Vec::new(), alarms: Vec::new() }
+        Failure { text, code: Exit::BadInput.code(), errors: Vec::new(), alarms: Vec::new() }
     }
 
     /// The same failure below what heads every screen of the set.
@@ -167,7 +163,7 @@ impl Failure {
 
     /// The same failure of a sound question.
     pub fn unanswered(self) -> Failure {
-        Failure { code: NO_ANSWER, ..self }
+        Failure { code: Exit::NoAnswer.code(), ..self }
     }
 
     fn with(self, found: &str, advice: Option<&str>) -> Failure {
@@ -187,7 +183,7 @@ impl From<&ProfileError> for Failure {
             advice: p.advice.clone(),
         });
         let (text, errors) = (problems.render(), errors.collect());
-        Failure { text, code: BAD_INPUT, errors, alarms: Vec::new() }
+        Failure { text, code: Exit::BadInput.code(), errors, alarms: Vec::new() }
     }
 }
 

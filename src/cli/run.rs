@@ -4,12 +4,13 @@ use super::{
     Outcome, Screen,
     args::{Cli, Command},
     check::check,
+    completions::completions,
     curves::{sweep, switch_on},
     divider::divider,
     explain::{example, explain},
     fit::fit,
     interview::interview,
-    manual::{completions, man, schema},
+    manual::{man, schema},
     new::new,
     plan::plan,
     replace::replace,
@@ -44,7 +45,7 @@ pub fn run_on(cli: Cli, screen: Screen) -> Outcome {
         Command::Explain { word } => explain(word.as_deref(), style),
         Command::Example(args) => example(&args, style),
         Command::Schema { of } => schema(of),
-        Command::Completions { shell } => Ok(completions(shell)),
+        Command::Completions { shell } => completions(shell),
         Command::Man { command } => man(command.as_deref()),
     };
     answer.unwrap_or_else(|failure| failure.outcome(file.as_deref(), json))

@@ -16,7 +16,7 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::{
-    Caution, Plan, Result, Serialize, Start, StartCase, What, Working, caution,
+    Caution, JsonSchema, Plan, Result, Serialize, Start, StartCase, What, Working, caution,
     checkpoint::METER,
     solve::{Offered, Solved},
     start::from_cold_or_hot,
@@ -29,10 +29,11 @@ use sums::MOST_RISE_K;
 pub const POWER_UP_SCHEMA: &str = "mainsfit.power-up/1";
 
 /// A staged power-up.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct PowerUp {
     /// Cautions, in the order of the work; those of the plan below.
     #[serde(serialize_with = "caution::spoken")]
+    #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
     /// [`POWER_UP_SCHEMA`].
     pub schema: &'static str,
@@ -44,6 +45,7 @@ pub struct PowerUp {
     /// of the part below, or the target on a variac.
     pub feed_v: f64,
     /// The part between outlet and bench, where the set must not be plugged in.
+    #[schemars(with = "Option<String>")]
     pub through: Option<Method>,
     /// What the set takes on its design line, W.
     pub set_w: f64,

@@ -1,6 +1,6 @@
 //! A set followed from switch-on: what is kept of every moment, and what comes when.
 
-use super::{ColdStart, Result, Serialize, settle};
+use super::{ColdStart, JsonSchema, Result, Serialize, settle};
 use crate::{
     adaptation::{Bought, Method, Part},
     circuit::{Probe, REFERENCE},
@@ -19,7 +19,7 @@ const WARM: f64 = 0.9;
 const INRUSH_S: f64 = 0.1;
 
 /// How a set is switched on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum StartCase {
     /// All cold; a part that warms up as it settles.
@@ -31,7 +31,7 @@ pub enum StartCase {
 }
 
 /// A filter capacitor through it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorThrough {
     /// First, second, ...
     pub name: String,
@@ -56,7 +56,7 @@ pub struct CapacitorThrough {
 }
 
 /// Curves over the same instants.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct StartCurve {
     /// Seconds from switch-on.
     pub time_s: Vec<f64>,
@@ -73,11 +73,13 @@ pub struct StartCurve {
 }
 
 /// One start.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Start {
     /// Choice.
+    #[schemars(with = "String")]
     pub id: Method,
     /// Its part.
+    #[schemars(with = "Option<String>")]
     pub part: Option<Bought>,
     /// The tube in whose place a dry rectifier is, where this start is with the tube.
     pub tube: Option<String>,

@@ -3,11 +3,11 @@
 use super::range::Range;
 use crate::{
     receiver::{Model, Number, Uncertain, iron::no_load_amps},
-    study::Serialize,
+    study::{JsonSchema, Serialize},
 };
 
 /// A reading of the primary current with every load off.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct IdleReading {
     /// Volts of the variac, RMS.
     pub at_v: f64,
