@@ -165,7 +165,7 @@ pub enum Command {
         after_help = "Example:\n  mainsfit example console-1936 -o console-1936.yaml\n  mainsfit plan console-1936.yaml"
     )]
     Example(ExampleArgs),
-    /// Prints the JSON Schema of a profile, for an editor, or of a plan
+    /// Prints the JSON Schema of a profile, for an editor, or of what a command gives as JSON
     #[command(after_help = "Example:\n  mainsfit schema profile")]
     Schema {
         /// Of what
@@ -193,4 +193,20 @@ pub enum SchemaOf {
     Profile,
     /// The JSON of a plan
     Plan,
+    /// The JSON of `power-up`
+    PowerUp,
+    /// The JSON of `fit`
+    Fit,
+    /// The JSON of `sweep`
+    Sweep,
+    /// The JSON of `switch-on`
+    SwitchOn,
+    /// The JSON of `tolerance`
+    Tolerance,
+    /// The JSON of `replace`
+    Replace,
+    /// The JSON of `divider`
+    Divider,
+    /// The JSON of what has no answer
+    Error,
 }

@@ -1,12 +1,8 @@
-//! What `man` wants to know of the command line, made from its definition; what editors want to know of files.
+//! What `man` wants to know of the command line, made from its definition.
 
 mod closing;
 
-use super::{
-    Failure, Outcome, PROGRAM, Result,
-    args::{Cli, SchemaOf},
-};
-use crate::api::{Plan, Set};
+use super::{Failure, Outcome, Result, args::Cli};
 use clap::CommandFactory;
 use clap_mangen::Man;
 
@@ -16,14 +12,6 @@ const SOURCE: &str = concat!("mainsfit ", env!("CARGO_PKG_VERSION"));
 const MANUAL: &str = "User Commands";
 /// Day of the pages' own words, at their foot.
 const DAY: &str = "2026-11-30";
-
-/// Prints a schema.
-pub fn schema(of: SchemaOf) -> Result {
-    Outcome::json(&match of {
-        SchemaOf::Profile => Set::schema(),
-        SchemaOf::Plan => Plan::schema(),
-    })
-}
 
 /// The manual page of one command, or of all of them in one.
 pub fn man(command: Option<&str>) -> Result {

@@ -9,6 +9,7 @@ mod environment;
 mod exit;
 mod explain;
 mod fit;
+mod forms;
 mod interview;
 mod manual;
 mod new;

@@ -1,12 +1,14 @@
 //! What a command comes to, and what went wrong with one: texts and exit codes are made here.
 
-use super::{Exit, SaveError, Style, save};
+use super::{
+    Exit, SaveError, Style,
+    forms::{ERROR, Form},
+    save,
+};
 use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::fold};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
-
-/// Name and version of the JSON form of what went wrong.
-const ERROR_SCHEMA: &str = "mainsfit.error/1";
 
 /// What every command returns.
 pub type Result<T = Outcome> = std::result::Result<T, Failure>;
@@ -58,16 +60,6 @@ impl Outcome {
     }
 }
 
-/// An answer with the name of its form.
-#[derive(Serialize)]
-struct Form<'a, T> {
-    // what it begins with, cautions, comes first
-    #[serde(flatten)]
-    found: &'a T,
-    schema: &'static str,
-    version: &'static str,
-}
-
 /// Why a command, or one file of it, has no result.
 #[derive(Debug, Clone)]
 pub struct Failure {
@@ -82,23 +74,29 @@ pub struct Failure {
 }
 
 /// A caution that heads everything.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 struct Alarm {
+    /// Its sentence.
     text: String,
 }
 
 /// What went wrong, as JSON.
-#[derive(Serialize)]
-struct Errors<'a> {
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Errors<'a> {
+    /// What heads every answer of the set.
     cautions: &'a [Alarm],
+    /// Name and version of this form.
     schema: &'static str,
+    /// Version of the program.
     version: &'static str,
+    /// The file it is about; null where several or none are named.
     file: Option<&'a str>,
+    /// The errors, one by one.
     errors: &'a [FileError],
 }
 
 /// One error of a file.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct FileError {
     /// Line, from 1, where it has a place.
     pub line: Option<usize>,
@@ -119,7 +117,7 @@ impl Failure {
         let errors = if self.errors.is_empty() { &bare } else { self.errors.as_slice() };
         serde_json::to_string(&Errors {
             cautions: &self.alarms,
-            schema: ERROR_SCHEMA,
+            schema: ERROR,
             version: env!("CARGO_PKG_VERSION"),
             file,
             errors,

@@ -35,7 +35,7 @@ pub struct PowerUp {
     #[serde(serialize_with = "caution::spoken")]
     #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
-    /// [`POWER_UP_SCHEMA`].
+    /// Name and version of this form.
     pub schema: &'static str,
     /// The plan of the set; its cautions are all those of a plan.
     pub plan: Plan,

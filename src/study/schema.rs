@@ -1,13 +1,56 @@
-//! The JSON Schema of a plan, from its types.
+//! The JSON Schemas (draft 2020-12) of answers, from their types.
 
 use super::Plan;
-use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, generate::SchemaSettings};
 use serde_json::Value;
 
-/// The JSON Schema (draft 2020-12) of the JSON form of a [`Plan`]: every key is there, null where docs/plan-json.md
-/// allows it.
+/// Words of a schema by which a value has the keys of others as well.
+const WITH_OTHERS: [&str; 3] = ["oneOf", "anyOf", "allOf"];
+
+/// The JSON Schema of the JSON form of a [`Plan`]: every key is there, null where docs/plan-json.md allows it.
 pub fn plan_schema() -> Value {
+    open::<Plan>()
+}
+
+/// The JSON Schema of the JSON form `name`: every key is there, and no other.
+pub fn closed_schema<T: JsonSchema>(name: &str) -> Value {
+    let mut schema = open::<T>();
+    close(&mut schema, false);
+    schema["title"] = name.into();
+    schema["properties"]["schema"]["const"] = name.into();
+    schema
+}
+
+fn open<T: JsonSchema>() -> Value {
     let settings = SchemaSettings::draft2020_12().for_serialize();
-    let schema = settings.into_generator().into_root_schema_for::<Plan>();
-    schema.to_value()
+    settings.into_generator().into_root_schema_for::<T>().to_value()
+}
+
+/// Lets no object have keys that are not said; `part` is one of several that describe an object together.
+fn close(schema: &mut Value, part: bool) {
+    match schema {
+        Value::Array(list) => list.iter_mut().for_each(|one| close(one, part)),
+        Value::Object(words) => {
+            let (keys, others) = (
+                words.get("properties").is_some_and(Value::is_object),
+                WITH_OTHERS.iter().any(|word| words.contains_key(*word)),
+            );
+            for (word, value) in words.iter_mut() {
+                close(value, keys && WITH_OTHERS.contains(&word.as_str()));
+            }
+            if let Some(Value::String(text)) = words.get_mut("description") {
+                *text = for_machines(text);
+            }
+            if keys && !part {
+                let word = if others { "unevaluatedProperties" } else { "additionalProperties" };
+                words.insert(word.to_owned(), false.into());
+            }
+        }
+        _ => {}
+    }
+}
+
+/// A comment of the code in the words of JSON.
+fn for_machines(comment: &str) -> String {
+    comment.replace("`None`", "null").replace("[`", "`").replace("`]", "`")
 }

@@ -40,7 +40,7 @@ pub struct SwitchOn {
     #[serde(serialize_with = "caution::spoken")]
     #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
-    /// [`SWITCH_ON_SCHEMA`].
+    /// Name and version of this form.
     pub schema: &'static str,
     /// Version of the program.
     pub version: &'static str,

@@ -56,7 +56,7 @@ pub struct Tolerances {
     #[serde(serialize_with = "caution::spoken")]
     #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
-    /// [`TOLERANCE_SCHEMA`].
+    /// Name and version of this form.
     pub schema: &'static str,
     /// Version of the program.
     pub version: &'static str,
