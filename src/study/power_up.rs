@@ -37,6 +37,8 @@ pub struct PowerUp {
     pub cautions: Vec<Caution>,
     /// Name and version of this form.
     pub schema: &'static str,
+    /// Version of the program.
+    pub version: &'static str,
     /// The plan of the set; its cautions are all those of a plan.
     pub plan: Plan,
     /// The line at which the target is met, V RMS: the heaters as rated, unless the profile says otherwise.
@@ -133,6 +135,7 @@ pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
     Ok(PowerUp {
         cautions,
         schema: POWER_UP_SCHEMA,
+        version: plan.version,
         target_v,
         feed_v,
         through,

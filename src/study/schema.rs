@@ -15,6 +15,8 @@ pub fn plan_schema() -> Value {
 /// The JSON Schema of the JSON form `name`: every key is there, and no other.
 pub fn closed_schema<T: JsonSchema>(name: &str) -> Value {
     let mut schema = open::<T>();
+    let named = schema["$defs"].clone();
+    unite(&mut schema, &named);
     close(&mut schema, false);
     schema["title"] = name.into();
     schema["properties"]["schema"]["const"] = name.into();
@@ -24,6 +26,29 @@ pub fn closed_schema<T: JsonSchema>(name: &str) -> Value {
 fn open<T: JsonSchema>() -> Value {
     let settings = SchemaSettings::draft2020_12().for_serialize();
     settings.into_generator().into_root_schema_for::<T>().to_value()
+}
+
+/// Gives an object that says its kind and refers to the rest the keys of both: closed apart, each would refuse the other's.
+fn unite(schema: &mut Value, named: &Value) {
+    match schema {
+        Value::Array(list) => list.iter_mut().for_each(|one| unite(one, named)),
+        Value::Object(words) => {
+            if words.contains_key("properties")
+                && let Some(Value::String(name)) = words.remove("$ref")
+            {
+                let rest = &named[name.trim_start_matches("#/$defs/")];
+                let keys = rest["properties"].as_object().into_iter().flatten();
+                let own = words["properties"].as_object_mut();
+                own.into_iter()
+                    .for_each(|own| own.extend(keys.clone().map(|(k, v)| (k.clone(), v.clone()))));
+                let must = rest["required"].as_array().into_iter().flatten().cloned();
+                let own = words.get_mut("required").and_then(Value::as_array_mut);
+                own.into_iter().for_each(|own| own.extend(must.clone()));
+            }
+            words.values_mut().for_each(|value| unite(value, named));
+        }
+        _ => {}
+    }
 }
 
 /// Lets no object have keys that are not said; `part` is one of several that describe an object together.

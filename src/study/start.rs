@@ -22,7 +22,7 @@ const INRUSH_S: f64 = 0.1;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum StartCase {
-    /// All cold; a part that warms up as it settles.
+    /// All cold; a part that warms up as warm as it becomes.
     Cold,
     /// All cold, a part that warms up as it stands cold: the true start lies between.
     ColdPart,
@@ -45,7 +45,7 @@ pub struct CapacitorThrough {
     pub rated_v: Option<f64>,
     /// Seconds above them.
     pub above_rated_s: Option<f64>,
-    /// True where it is above them still when the set has settled.
+    /// True where it is above them still when the set is steady.
     pub stays_above: bool,
     /// Volts it bears at switch-on, where known.
     pub surge_v: Option<f64>,

@@ -115,33 +115,29 @@ fn zsh_offers_what_the_program_knows() {
         return;
     }
     for (line, wanted) in ASKED {
-        // what is alone is typed out; of several a second Tab lists them
+        // nothing is typed before the prompt is there;
+        // what is alone is typed out, several are listed; what moves and paints is taken from between
         let script = format!(
-            "zmodload zsh/zpty\n\
+            "zmodload zsh/zpty; setopt extendedglob\n\
              zpty -b inner 'zsh -f -i'\n\
              say() {{ zpty -w inner \"$1\" }}\n\
              until_seen() {{ local text piece; integer i; for ((i = 0; i < 600; i++)); do \
                while zpty -rt inner piece 2>/dev/null; do text+=$piece; done; \
+               text=${{text//$'\\e'\\[[0-9;?]#[A-Za-z]/}}; text=${{text//[$'\\r\\b\\a']/}}; \
                [[ $text == *$1* ]] && break; sleep 0.1; done; print -r -- \"$text\" }}\n\
-             say 'PS1=; unsetopt zle_bracketed_paste 2>/dev/null; stty cols 200 rows 100'\n\
+             say 'unsetopt zle_bracketed_paste 2>/dev/null; stty cols 200 rows 100'\n\
              say 'fpath=($FOLDER $fpath); autoload -Uz compinit; compinit -u -d $FOLDER/dump'\n\
-             say 'setopt autolist noautomenu nolistbeep; LISTMAX=1000; zstyle \":completion:*\" verbose no'\n\
-             say 'print made-\"\"ready'\n\
-             until_seen made-ready >/dev/null\n\
-             zpty -w -n inner $'{line}\\t\\t'\n\
+             say 'setopt autolist noautomenu nolistbeep nolistambiguous; LISTMAX=1000; zstyle \":completion:*\" verbose no'\n\
+             say 'PS1=\"gi\"\"ven> \"'\n\
+             until_seen 'given> ' >/dev/null\n\
+             zpty -w -n inner $'{line}\\t'\n\
              until_seen '{}'\n\
              zpty -d inner",
             wanted.last().unwrap()
         );
-        let seen = plain(&run("zsh", &script));
+        let seen = run("zsh", &script);
         for one in wanted {
             assert!(seen.contains(one), "{line}: {one}\n{seen}");
         }
     }
-}
-
-/// What a terminal was sent, without what moves and paints.
-fn plain(sent: &str) -> String {
-    let escapes = regex::Regex::new("\u{1b}\\[[0-9;?]*[A-Za-z]|[\r\u{8}\u{7}]").unwrap();
-    escapes.replace_all(sent, "").into_owned()
 }

@@ -195,7 +195,9 @@ struct Reference {
 
 impl Reference {
     fn row(&mut self, key: &str, kind: &str, means: &str) {
-        let means = means.trim_end_matches('.').replace('\n', " ").replace('|', "\\|");
+        // an ellipsis stays
+        let bare = means.strip_suffix('.').filter(|bare| !bare.ends_with('.')).unwrap_or(means);
+        let means = bare.replace('\n', " ").replace('|', "\\|");
         self.text += &format!("| `{key}` | {kind} | {means} |\n");
     }
 
@@ -210,7 +212,9 @@ impl Reference {
         if let Some(name) = schema["$ref"].as_str() {
             return self.named(root, key, name.trim_start_matches("#/$defs/"), means, null);
         }
-        if schema["type"] == "array" {
+        let kinds = schema["type"].as_array().into_iter().flatten().chain([&schema["type"]]);
+        if kinds.into_iter().any(|kind| kind == "array") {
+            let null = if schema["type"].is_array() { " or null" } else { null };
             return self.list(root, key, schema, means, null);
         }
         if let Some(keys) = schema["properties"].as_object() {
@@ -283,12 +287,23 @@ impl Reference {
         }
     }
 
-    /// Objects of several kinds.
+    /// Objects of several kinds: each says its own, or has the key of its own alone.
     fn kinds(&mut self, root: &Value, before: &str, kinds: &[Value]) {
         for kind in kinds {
+            if let Some(word) = kind["const"].as_str() {
+                let bare = before.trim_end_matches('.');
+                let what = kind["description"].as_str().unwrap_or_default();
+                self.row(bare, &format!("`{word}`"), what);
+                continue;
+            }
             let keys = kind["properties"].as_object().unwrap_or_else(|| panic!("{before}: {kind}"));
-            let word = keys["kind"]["const"].as_str().unwrap_or_else(|| panic!("{before}: {kind}"));
             let what = kind["description"].as_str().unwrap_or_default();
+            let Some(word) = keys.get("kind").and_then(|kind| kind["const"].as_str()) else {
+                for (key, schema) in keys {
+                    self.value(root, &format!("{before}{key}"), schema, what, "");
+                }
+                continue;
+            };
             self.row(&format!("{before}kind"), &format!("`{word}`"), what);
             let mut others = keys.clone();
             others.remove("kind");

@@ -91,7 +91,7 @@ const MOST_V: f64 = 500.0;
 pub struct Buy {
     /// Twice the heat of the arm, W.
     pub least_w: f64,
-    /// Parts in a row that share the volts and the heat: 1, or more where one does not stand the volts.
+    /// Parts in a row that share voltage and heat: 1, or more where one does not bear the voltage.
     pub pieces: u32,
     /// Rating of each from stock, W; `None` where it is beyond 10 W.
     pub rating_w: Option<f64>,

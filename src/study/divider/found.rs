@@ -112,7 +112,7 @@ pub struct DividerStudy {
     pub arms: Vec<Arm>,
     /// Joints from the upper end.
     pub taps: Vec<Tap>,
-    /// With values that are made.
+    /// With standard values.
     pub rounded: Vec<Rounded>,
     /// With meters on it.
     pub metered: Vec<Metered>,

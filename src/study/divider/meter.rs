@@ -19,7 +19,7 @@ pub struct Voltmeter {
     pub ohms: f64,
     /// True for Ω per volt.
     pub per_volt: bool,
-    /// The range it is kept on, V; `None` for the one of [`RANGES_V`] just above the volts read.
+    /// The range it is kept on, V; `None` for the one of [`RANGES_V`] just above the reading.
     pub range_v: Option<f64>,
 }
 

@@ -17,7 +17,7 @@ pub enum ColdKind {
     Insulation,
     /// Copper of the high-voltage winding.
     HighVoltage,
-    /// A heater winding with what hangs on it.
+    /// A heater winding with what it feeds.
     Heaters,
     /// A coil or resistor of the filter.
     Filter,
@@ -44,7 +44,7 @@ pub struct ColdCheck {
     pub least_ohms: f64,
     /// Highest of a sound set, Ω.
     pub most_ohms: f64,
-    /// True if a value that the profile does not state stands behind it.
+    /// True if a value that the profile does not state enters it.
     pub assumed: bool,
 }
 

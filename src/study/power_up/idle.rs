@@ -9,7 +9,7 @@ use crate::{
 /// A reading of the primary current with every load off.
 #[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct IdleReading {
-    /// Volts of the variac, RMS.
+    /// Voltage of the variac, V RMS.
     pub at_v: f64,
     /// Amperes by the least and the most of the knee and of the no-load current.
     pub primary_a: Range,

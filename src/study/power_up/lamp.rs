@@ -45,7 +45,7 @@ pub struct LampTrial {
     pub rated_w: f64,
     /// Rated volts.
     pub rated_v: f64,
-    /// What the set gets, V RMS.
+    /// Voltage at the set, V RMS.
     pub set_v: f64,
     /// What the lamp takes, V RMS.
     pub lamp_v: f64,

@@ -26,14 +26,14 @@ pub enum SubstituteKind {
 pub enum SubstituteStanding {
     /// To be fitted.
     Advised,
-    /// It serves where the first has no place.
+    /// Suitable where the first has no place.
     Serves,
     /// Not to be fitted: [`DropperSubstitute::refused`] says why.
     #[default]
     Refused,
 }
 
-/// What a set gets with a substitute, at low, usual and high line.
+/// A set with a substitute, at low, usual and high line.
 #[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct SubstituteDay {
     /// The tubes' heaters over rated, less one: low, usual, high line.
@@ -65,7 +65,7 @@ pub struct DropperSubstitute {
     #[serde(serialize_with = "text")]
     #[schemars(with = "Option<String>")]
     pub written: Option<StringDropper>,
-    /// What the set gets.
+    /// The set with it.
     pub day: Option<SubstituteDay>,
     /// Its rating and places, where its heat decides.
     pub rating: Option<RatingReport>,
@@ -107,7 +107,7 @@ pub struct DropperSubstitutes {
     pub outlet: OutletVolts,
     /// Its frequency, Hz.
     pub frequency_hz: f64,
-    /// Rated volts of the heaters and lamps in series, V.
+    /// Rated voltage of heaters and lamps in series, V.
     pub heaters_v: f64,
     /// Rated current of the string, A.
     pub amps: f64,

@@ -48,7 +48,7 @@ pub struct ToleranceInput {
     pub key: String,
     /// In words.
     pub what: String,
-    /// Limits: volts of the outlet, factors on everything else.
+    /// Limits: outlet voltage, factors on everything else.
     pub spreading: Spreading,
     /// Where they come from.
     pub from: InputFrom,

@@ -76,7 +76,7 @@ pub struct Tolerances {
     pub inputs: Vec<ToleranceInput>,
     /// The set as it is, then the choice.
     pub choices: Vec<ToleranceChoice>,
-    /// Why there is no second choice, where the plan stands behind none.
+    /// Why there is no second choice, where the plan advises none.
     pub no_choice: Vec<String>,
     /// Warnings of the profile reader.
     pub warnings: Vec<String>,

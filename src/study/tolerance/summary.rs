@@ -33,9 +33,9 @@ pub struct ToleranceChoice {
     pub outputs: Vec<ToleranceOutput>,
     /// Heaters within their limits, for each winding that feeds tubes.
     pub heaters: Vec<HeaterShare>,
-    /// Limits that some draws pass, the most frequent first.
+    /// Limits that some draws exceed, the most frequent first.
     pub limits: Vec<LimitShare>,
-    /// Share of the draws that pass a limit which holds on any line.
+    /// Share of the draws that exceed a limit which holds on any line.
     pub beyond_ceiling: f64,
     /// Share that stands above a design-center rating on the line of that moment.
     pub beyond_design_centre: f64,
@@ -128,9 +128,9 @@ pub struct LimitShare {
     pub what: String,
     /// What kind of limit it is.
     pub rating: Rating,
-    /// Share of the draws that pass it.
+    /// Share of the draws that exceed it.
     pub share: f64,
-    /// True where the set passes it on its own design line with everything as the profile has it.
+    /// True where the set exceeds it on its own design line with everything as the profile has it.
     pub by_design: bool,
 }
 
