@@ -8,7 +8,7 @@ pub use crate::{
     study::{
         BlankError, DRAWS, Over, POWER_UP_SCHEMA, PlanList, PlanRow, PowerUp as PowerUpFound,
         ReplaceBy, Replaced, RowBody, SWITCH_ON_SCHEMA, StudyError, TOLERANCE_SCHEMA, USUAL_DRAWS,
-        USUAL_SEED, closed_schema, cores, explainable_words, shared_cautions, shared_out,
+        USUAL_SEED, cores, explainable_words, shared_cautions, shared_out,
     },
     text::near,
 };

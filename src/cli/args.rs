@@ -181,7 +181,7 @@ pub enum Command {
     #[command(after_help = "Example:\n  mainsfit man --command plan")]
     Man {
         /// One command alone; all of them without it
-        #[arg(long, add = offered::commands())]
+        #[arg(long)]
         command: Option<String>,
     },
 }

@@ -5,6 +5,10 @@ use super::{Failure, Outcome, PROGRAM, Result, args::Cli, environment::MAINSFIT_
 use clap::CommandFactory;
 use clap_complete::{CompleteEnv, Shell, env::Shells};
 
+/// What zsh needs at the end of a file that it loads at the first Tab: its function is called then, too, not only defined.
+const AT_THE_FIRST_TAB: &str =
+    "[[ $funcstack[1] == _mainsfit ]] && _clap_dynamic_completer_mainsfit \"$@\"\n";
+
 /// The file by which a shell asks.
 pub fn completions(shell: Shell) -> Result {
     let shells = Shells::builtins();
@@ -14,6 +18,9 @@ pub fn completions(shell: Shell) -> Result {
     let mut script = Vec::new();
     asks.write_registration(MAINSFIT_COMPLETE.name, PROGRAM, PROGRAM, PROGRAM, &mut script)
         .map_err(|error| Failure::line(format!("the file cannot be made: {error}")))?;
+    if shell == Shell::Zsh {
+        script.extend_from_slice(AT_THE_FIRST_TAB.as_bytes());
+    }
     Ok(Outcome::done(String::from_utf8_lossy(&script).into_owned()))
 }
 

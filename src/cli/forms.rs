@@ -1,11 +1,5 @@
-//! The forms of JSON by their names, and the schema of each.
+//! The forms of JSON by their names.
 
-use super::{Outcome, Result, args::SchemaOf, outcome::Errors};
-use crate::api::{
-    Fit, Plan, Replacement, Set, Sweep, SwitchOn, Tolerances,
-    divider::Divider,
-    typed::{POWER_UP_SCHEMA, PowerUpFound, SWITCH_ON_SCHEMA, TOLERANCE_SCHEMA, closed_schema},
-};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -30,20 +24,4 @@ pub struct Form<'a, T> {
     pub schema: &'static str,
     /// Version of the program.
     pub version: &'static str,
-}
-
-/// Prints a schema.
-pub fn schema(of: SchemaOf) -> Result {
-    Outcome::json(&match of {
-        SchemaOf::Profile => Set::schema(),
-        SchemaOf::Plan => Plan::schema(),
-        SchemaOf::PowerUp => closed_schema::<PowerUpFound>(POWER_UP_SCHEMA),
-        SchemaOf::Fit => closed_schema::<Form<'_, Fit>>(FIT),
-        SchemaOf::Sweep => closed_schema::<Form<'_, Sweep>>(SWEEP),
-        SchemaOf::SwitchOn => closed_schema::<SwitchOn>(SWITCH_ON_SCHEMA),
-        SchemaOf::Tolerance => closed_schema::<Tolerances>(TOLERANCE_SCHEMA),
-        SchemaOf::Replace => closed_schema::<Form<'_, Replacement>>(REPLACE),
-        SchemaOf::Divider => closed_schema::<Form<'_, Divider>>(DIVIDER),
-        SchemaOf::Error => closed_schema::<Errors<'_>>(ERROR),
-    })
 }

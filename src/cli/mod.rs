@@ -19,6 +19,7 @@ mod plan;
 mod replace;
 mod run;
 mod save;
+mod schemas;
 mod screen;
 mod sheet;
 mod tolerance;

@@ -124,7 +124,7 @@ pub use self::{
         SubstituteDay, SubstituteKind, SubstituteStanding, replace_dropper,
     },
     sample::{Spreading, latin_hypercube},
-    schema::{closed_schema, plan_schema},
+    schema::plan_schema,
     share::{cores, out as shared_out},
     signal::{STRONG_AVC_V, SignalPoint, SignalReport},
     solve::{OnOutlet, Solved, plan, plan_of, solve, solve_on},

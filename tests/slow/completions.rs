@@ -17,13 +17,16 @@ const ASKED: [(&str, &[&str]); 13] = [
     ("mainsfit plan profiles/table", &["profiles/table-1948.yaml"]),
     ("mainsfit note profiles/mant", &["profiles/mantel-1938.yaml"]),
     ("mainsfit tubes 6F", &["6F6", "6F5"]),
-    ("mainsfit tubes 5Y", &["5Y3GT"]),
+    ("mainsfit tubes 5Z", &["5Z3"]),
     ("mainsfit new --rectifier 5Z", &["5Z3"]),
     ("mainsfit plan profiles/table-1948.yaml --show wor", &["working"]),
     ("mainsfit plan profiles/table-1948.yaml --show heat,fau", &["heat,faults"]),
     ("mainsfit plan profiles/table-1948.yaml --range new", &["new-zealand"]),
     ("mainsfit example conso", &["console-1936"]),
-    ("mainsfit sweep profiles/table-1948.yaml --show V1.pla", &["V1.plate", "V1.plate_power"]),
+    (
+        "mainsfit sweep profiles/table-1948.yaml --show V1.plate_",
+        &["V1.plate_current", "V1.plate_power"],
+    ),
 ];
 
 /// Whether the shell is there; whoever requires it hears that it is not.
@@ -127,7 +130,7 @@ fn zsh_offers_what_the_program_knows() {
                [[ $text == *$1* ]] && break; sleep 0.1; done; print -r -- \"$text\" }}\n\
              say 'unsetopt zle_bracketed_paste 2>/dev/null; stty cols 200 rows 100'\n\
              say 'fpath=($FOLDER $fpath); autoload -Uz compinit; compinit -u -d $FOLDER/dump'\n\
-             say 'setopt autolist noautomenu nolistbeep nolistambiguous; LISTMAX=1000; zstyle \":completion:*\" verbose no'\n\
+             say 'setopt autolist noautomenu nolistbeep; LISTMAX=1000; zstyle \":completion:*\" verbose no'\n\
              say 'PS1=\"gi\"\"ven> \"'\n\
              until_seen 'given> ' >/dev/null\n\
              zpty -w -n inner $'{line}\\t'\n\

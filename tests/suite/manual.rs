@@ -79,7 +79,6 @@ fn values_are_offered() {
         ("mainsfit new --rectifier ", rectifiers.collect()),
         ("mainsfit plan x.yaml --show ", PlanPart::ALL.map(|part| part.key.to_owned()).to_vec()),
         ("mainsfit example ", SHIPPED.iter().map(|(name, _)| (*name).to_owned()).collect()),
-        ("mainsfit man --command ", commands().iter().map(|c| c.get_name().to_owned()).collect()),
     ] {
         let list = offered(line);
         for name in wanted {

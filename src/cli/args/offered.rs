@@ -55,7 +55,8 @@ pub fn types() -> ArgValueCandidates {
 
 /// What can be explained.
 pub fn words() -> ArgValueCandidates {
-    names(explainable_words)
+    // a hyphen is taken for a blank
+    names(|| explainable_words().iter().map(|word| word.replace(' ', "-")).collect())
 }
 
 /// Profiles that come with the program.
@@ -79,10 +80,4 @@ pub fn quantities() -> ArgValueCandidates {
         let set = typed.filter_map(|word| Set::load(word).ok()).next();
         set.and_then(|set| set.quantities().ok()).unwrap_or_default()
     })
-}
-
-/// Commands that have a manual page.
-pub fn commands() -> ArgValueCandidates {
-    use clap::CommandFactory;
-    names(|| super::Cli::command().get_subcommands().map(|c| c.get_name().to_owned()).collect())
 }
