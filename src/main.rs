@@ -1,14 +1,14 @@
 //! The `mainsfit` program: parse, run, print, exit code.
 
 use clap::Parser;
-use mainsfit::cli::{Cli, run, through_pager};
+use mainsfit::cli::{Cli, Exit, completed, run, through_pager};
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
-/// Exit code where the output could not be written.
-const NOT_WRITTEN: u8 = 2;
-
 fn main() -> ExitCode {
+    if completed() {
+        return ExitCode::SUCCESS;
+    }
     let cli = Cli::parse();
     let paged = !cli.no_pager;
     let outcome = run(cli);
@@ -23,7 +23,7 @@ fn main() -> ExitCode {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             let text = format!("the output cannot be written, and is not whole: {error}\n");
             let _ = std::io::stderr().write_all(text.as_bytes());
-            ExitCode::from(NOT_WRITTEN)
+            ExitCode::from(Exit::BadInput.code())
         }
         _ => ExitCode::from(outcome.code),
     }

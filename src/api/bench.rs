@@ -1,8 +1,8 @@
 //! A set on an outlet, and the questions asked of it.
 
 use super::{
-    Error, Note, Options, Outlet, Plan, PowerUp, Reading, Set, Sweep, SweepOptions, SwitchOn,
-    Tolerances, With,
+    Error, Measure, Note, Options, Outlet, Plan, PowerUp, Reading, Set, Sweep, SweepOptions,
+    SwitchOn, Tolerances, With,
     divider::{Divider, Voltmeter},
     sheet::origin,
 };
@@ -151,6 +151,15 @@ impl Set {
         meters: &[Voltmeter],
     ) -> Result<Divider, Error> {
         self.answer(study::divider_of(&self.read.profile, name, &outlet.0, meters))
+    }
+
+    /// Keys of all that a sweep of the set can show.
+    ///
+    /// # Errors
+    /// As [`Set::bench`].
+    pub(crate) fn quantities(&self) -> Result<Vec<String>, Error> {
+        let reading = self.bench(Outlet::default())?.at(self.read.profile.set.design_line)?;
+        Ok(Measure::all(&reading).iter().map(|measure| measure.key(&reading)).collect())
     }
 
     /// Quantities against line volts or ohms in the lead. Line volts need no outlet; ohms stand on its usual volts.

@@ -1,13 +1,14 @@
 //! What the command line's own options are read with.
 
 pub use crate::{
-    catalogue::{NoSuchType, OutletRange, Wave, outlet_range, outlet_ranges},
+    catalogue::{NoSuchType, OutletRange, Wave, ballasts, outlet_range, outlet_ranges},
     profile::{CHECK, Place, SHIPPED, clean_name, fold, out_of_reach},
     quantity::show_plain,
     report::PlanPart,
     study::{
-        BlankError, DRAWS, Over, PlanList, PlanRow, ReplaceBy, Replaced, RowBody, StudyError,
-        USUAL_DRAWS, USUAL_SEED, cores, shared_cautions, shared_out,
+        BlankError, DRAWS, Over, POWER_UP_SCHEMA, PlanList, PlanRow, PowerUp as PowerUpFound,
+        ReplaceBy, Replaced, RowBody, SWITCH_ON_SCHEMA, StudyError, TOLERANCE_SCHEMA, USUAL_DRAWS,
+        USUAL_SEED, cores, explainable_words, shared_cautions, shared_out,
     },
     text::near,
 };

@@ -41,6 +41,11 @@ row! {
 const LOW_MAINS_V: f64 = 150.0;
 
 impl OutletRange {
+    /// Place and figures in words.
+    pub fn told(&self) -> String {
+        format!("{}: {} V, {} to {} V", self.title, self.usual_v, self.low_v, self.high_v)
+    }
+
     /// Whose trade sold what goes with such mains.
     pub fn trade(&self) -> Trade {
         match self.name.as_str() {
@@ -62,13 +67,12 @@ pub struct NoSuchRange {
 }
 
 impl NoSuchRange {
-    /// What to write instead: the nearest name and all there are.
+    /// What to write instead: the nearest name, and where all of them stand.
     pub fn advice(&self) -> String {
-        let names: Vec<&str> = outlet_ranges().iter().map(|r| r.name.as_str()).collect();
-        let all = names.join(", ");
+        const ALL: &str = "`mainsfit explain outlet.range` lists them";
         match self.nearest {
-            Some(near) => format!("the nearest is {near}; known: {all}"),
-            None => format!("write one of: {all}"),
+            Some(near) => format!("the nearest is {near}; {ALL}"),
+            None => ALL.to_owned(),
         }
     }
 }

@@ -3,6 +3,7 @@
 mod divider;
 mod example;
 mod new;
+mod offered;
 mod outlet;
 mod plan;
 mod replace;
@@ -147,7 +148,7 @@ pub enum Command {
     #[command(after_help = "Example:\n  mainsfit tubes 6F6")]
     Tubes {
         /// One type, such as 6F6, 80 or "#46"; all without it
-        #[arg(value_name = "TYPE")]
+        #[arg(value_name = "TYPE", add = offered::types())]
         name: Option<String>,
     },
     /// Explains a key of a profile, a term or a choice; lists them all without a word
@@ -156,7 +157,7 @@ pub enum Command {
     )]
     Explain {
         /// A key such as filter.capacitor.rated or its last part, a term, or a choice of a plan
-        #[arg(value_name = "KEY|TERM")]
+        #[arg(value_name = "KEY|TERM", add = offered::words())]
         word: Option<String>,
     },
     /// Prints a profile that comes with the program, or writes it; lists them all without a name
@@ -164,13 +165,13 @@ pub enum Command {
         after_help = "Example:\n  mainsfit example console-1936 -o console-1936.yaml\n  mainsfit plan console-1936.yaml"
     )]
     Example(ExampleArgs),
-    /// Prints the JSON Schema of a profile, for an editor, or of a plan
+    /// Prints the JSON Schema of a profile, for an editor, or of what a command gives as JSON
     #[command(after_help = "Example:\n  mainsfit schema profile")]
     Schema {
         /// Of what
         of: SchemaOf,
     },
-    /// Prints the file by which a shell completes commands and options
+    /// Prints the file by which a shell completes what you type
     #[command(after_help = "Example:\n  mainsfit completions bash")]
     Completions {
         /// Which shell
@@ -192,4 +193,20 @@ pub enum SchemaOf {
     Profile,
     /// The JSON of a plan
     Plan,
+    /// The JSON of `power-up`
+    PowerUp,
+    /// The JSON of `fit`
+    Fit,
+    /// The JSON of `sweep`
+    Sweep,
+    /// The JSON of `switch-on`
+    SwitchOn,
+    /// The JSON of `tolerance`
+    Tolerance,
+    /// The JSON of `replace`
+    Replace,
+    /// The JSON of `divider`
+    Divider,
+    /// The JSON of what has no answer
+    Error,
 }

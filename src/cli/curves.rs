@@ -3,6 +3,7 @@
 use super::{
     Failure, Outcome, Result, Style,
     args::{SweepArgs, SweepFormat, SwitchOnArgs, sweep_end},
+    forms::SWEEP,
     save,
 };
 use crate::api::{Options, Page, Set, SweepOptions};
@@ -32,7 +33,7 @@ pub fn sweep(args: &SweepArgs, style: Style) -> Result {
     match args.format {
         SweepFormat::Table => Ok(Outcome::page(&Page::from(&table), style)),
         SweepFormat::Csv => Ok(Outcome::done(table.csv())),
-        SweepFormat::Json => Outcome::json_as("mainsfit.sweep/1", &table),
+        SweepFormat::Json => Outcome::json_as(SWEEP, &table),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The `divider` command.
 
-use super::{Failure, Outcome, Result, Style, args::DividerArgs};
+use super::{Failure, Outcome, Result, Style, args::DividerArgs, forms::DIVIDER};
 use crate::api::{
     Page, Set,
     divider::{self, Known, MOST_ARMS, Request, Size, Voltmeter},
@@ -19,7 +19,7 @@ pub fn divider(args: &DividerArgs, style: Style) -> Result {
         Some(file) => Set::load(file)?.divider(args.of.as_deref(), args.outlet.into(), &meters)?,
     };
     match (args.form.json(), args.working) {
-        (true, _) => Outcome::json_as("mainsfit.divider/1", &found),
+        (true, _) => Outcome::json_as(DIVIDER, &found),
         (_, true) => Ok(Outcome::page(&found.with_sums(), style)),
         _ => Ok(Outcome::page(&Page::from(&found), style)),
     }

@@ -1,6 +1,6 @@
 //! The `fit` command: readings in, a calibrated set out.
 
-use super::{Outcome, Result, Style, args::FitArgs};
+use super::{Outcome, Result, Style, args::FitArgs, forms::FIT};
 use crate::api::{Fit, Page, Set};
 use std::path::{Path, PathBuf};
 
@@ -10,7 +10,7 @@ pub fn fit(args: &FitArgs, style: Style) -> Result {
     let page: fn(&Fit) -> Page =
         if args.working { Fit::with_sums } else { |found| Page::from(found) };
     let outcome = match args.form.json() {
-        true => Outcome::json_as("mainsfit.fit/1", &fitted.fit)?,
+        true => Outcome::json_as(FIT, &fitted.fit)?,
         false => Outcome::page(&page(&fitted.fit), style),
     };
     if !args.write {

@@ -1,31 +1,17 @@
-//! What the shell and `man` want to know of the command line, made from its definition; what editors want to know of files.
+//! What `man` wants to know of the command line, made from its definition.
 
-use super::{
-    Failure, Outcome, Result,
-    args::{Cli, SchemaOf},
-};
-use crate::api::{Plan, Set};
+mod closing;
+
+use super::{Failure, Outcome, Result, args::Cli};
 use clap::CommandFactory;
-use clap_complete::Shell;
 use clap_mangen::Man;
 
-/// Name of the program, as it is typed.
-const PROGRAM: &str = "mainsfit";
-
-/// The file by which a shell completes what is typed.
-pub fn completions(shell: Shell) -> Outcome {
-    let mut bytes = Vec::new();
-    clap_complete::generate(shell, &mut Cli::command(), PROGRAM, &mut bytes);
-    Outcome::done(String::from_utf8_lossy(&bytes).into_owned())
-}
-
-/// Prints a schema.
-pub fn schema(of: SchemaOf) -> Result {
-    Outcome::json(&match of {
-        SchemaOf::Profile => Set::schema(),
-        SchemaOf::Plan => Plan::schema(),
-    })
-}
+/// Name and version of the program, at the foot of a page.
+const SOURCE: &str = concat!("mainsfit ", env!("CARGO_PKG_VERSION"));
+/// What the pages are part of, at their head.
+const MANUAL: &str = "User Commands";
+/// Day of the pages' own words, at their foot.
+const DAY: &str = "2026-11-30";
 
 /// The manual page of one command, or of all of them in one.
 pub fn man(command: Option<&str>) -> Result {
@@ -52,47 +38,62 @@ pub fn man(command: Option<&str>) -> Result {
 /// What defines the apostrophe for every kind of roff; the library writes it before each of its pieces.
 const APOSTROPHE: &str = ".ie \\n(.g .ds Aq \\(aq\n.el .ds Aq '\n";
 
-/// The pieces as one page: the title first, the apostrophe defined once behind it.
+/// The pieces as one page: the title first, the apostrophe defined once behind it; one request for each gap, no blank at the
+/// end of a line.
 fn tidy(pieces: &str) -> String {
     let plain = pieces
         .replace(APOSTROPHE, "")
+        .replace(".br\n\n.br\n", ".sp\n")
         .replace(".SH EXTRA", ".SH EXAMPLE")
         .replace(".SS EXTRA", ".SS EXAMPLE");
-    match plain.split_once('\n') {
-        Some((title, rest)) => format!("{}\n{APOSTROPHE}{rest}", title.trim_end()),
-        None => plain,
-    }
+    let mut lines = plain.lines().map(|line| format!("{}\n", line.trim_end()));
+    let title = lines.next().unwrap_or_default();
+    title + APOSTROPHE + &lines.collect::<String>()
 }
 
+/// A page of its own.
+fn page(of: &clap::Command) -> Man {
+    Man::new(of.clone()).source(SOURCE).manual(MANUAL).date(DAY)
+}
+
+/// The page of one command.
 fn alone(command: &clap::Command) -> std::io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    let source = concat!("mainsfit ", env!("CARGO_PKG_VERSION"));
-    Man::new(command.clone()).source(source).render(&mut bytes)?;
+    let (mut bytes, man) = (Vec::new(), page(command));
+    man.render_title(&mut bytes)?;
+    man.render_name_section(&mut bytes)?;
+    section(&man, &mut bytes)?;
+    closing::exit_status().to_writer(&mut bytes)?;
     Ok(bytes)
 }
 
-/// The program's own page with a section for each command behind it.
+/// What a command has of its own.
+fn section(man: &Man, bytes: &mut Vec<u8>) -> std::io::Result<()> {
+    man.render_synopsis_section(bytes)?;
+    man.render_description_section(bytes)?;
+    man.render_options_section(bytes)?;
+    man.render_extra_section(bytes)
+}
+
+/// The program's own page with a section for each command behind it, and what holds for all of them at the end.
 fn whole(program: &clap::Command) -> std::io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    let own = Man::new(program.clone());
+    let (mut bytes, own) = (Vec::new(), page(program));
     own.render_title(&mut bytes)?;
     own.render_name_section(&mut bytes)?;
     own.render_synopsis_section(&mut bytes)?;
     own.render_description_section(&mut bytes)?;
     own.render_options_section(&mut bytes)?;
-    for command in program.get_subcommands() {
-        let man = Man::new(command.clone());
-        let mut section = Vec::new();
-        man.render_synopsis_section(&mut section)?;
-        man.render_description_section(&mut section)?;
-        man.render_options_section(&mut section)?;
-        man.render_extra_section(&mut section)?;
+    // what clap itself adds has nothing to tell that the options do not
+    for command in program.get_subcommands().filter(|c| c.get_name() != "help") {
+        let mut own = Vec::new();
+        section(&page(command), &mut own)?;
         // its sections become parts of one
-        let section = String::from_utf8_lossy(&section).replace("\n.SH ", "\n.SS ");
-        let section =
-            section.strip_prefix(".SH ").map_or(section.clone(), |rest| format!(".SS {rest}"));
+        let parts = String::from_utf8_lossy(&own).replace("\n.SH ", "\n.SS ");
+        let parts = parts.strip_prefix(".SH ").map_or(parts.clone(), |rest| format!(".SS {rest}"));
         let title = command.get_name().to_uppercase();
-        bytes.extend(format!(".SH {title}\n{section}").into_bytes());
+        bytes.extend(format!(".SH {title}\n{parts}").into_bytes());
+    }
+    for section in closing::all() {
+        section.to_writer(&mut bytes)?;
     }
     own.render_version_section(&mut bytes)?;
     Ok(bytes)

@@ -2,10 +2,14 @@
 
 mod args;
 mod check;
+mod completions;
 mod curves;
 mod divider;
+mod environment;
+mod exit;
 mod explain;
 mod fit;
+mod forms;
 mod interview;
 mod manual;
 mod new;
@@ -15,12 +19,15 @@ mod plan;
 mod replace;
 mod run;
 mod save;
+mod schemas;
 mod screen;
 mod sheet;
 mod tolerance;
 mod tubes;
 
 pub use args::Cli;
+pub use completions::completed;
+pub use exit::Exit;
 pub use outcome::Outcome;
 pub(crate) use outcome::{Failure, Result};
 pub use pager::through_pager;
@@ -28,3 +35,6 @@ pub use run::{run, run_on};
 pub use save::{SaveError, save};
 pub use screen::Screen;
 use screen::Style;
+
+/// Name of the program, as it is typed.
+const PROGRAM: &str = "mainsfit";

@@ -1,16 +1,14 @@
 //! What a command comes to, and what went wrong with one: texts and exit codes are made here.
 
-use super::{SaveError, Style, save};
+use super::{
+    Exit, SaveError, Style,
+    forms::{ERROR, Form},
+    save,
+};
 use crate::api::{Caution, Error, Page, ProfileError, Severity, draft::DraftError, typed::fold};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::{fmt::Display, path::Path};
-
-/// Exit code of a bad profile or command line.
-const BAD_INPUT: u8 = 2;
-/// Exit code of a sound question without an answer.
-const NO_ANSWER: u8 = 1;
-/// Name and version of the JSON form of what went wrong.
-const ERROR_SCHEMA: &str = "mainsfit.error/1";
 
 /// What every command returns.
 pub type Result<T = Outcome> = std::result::Result<T, Failure>;
@@ -22,13 +20,13 @@ pub struct Outcome {
     pub out: String,
     /// For standard error.
     pub err: String,
-    /// Exit code: 0 done, 1 no answer, 2 bad input.
+    /// Exit code, as [`Exit`] has them.
     pub code: u8,
 }
 
 impl Outcome {
     pub(super) fn done(out: String) -> Outcome {
-        Outcome { out, err: String::new(), code: 0 }
+        Outcome { out, err: String::new(), code: Exit::Done.code() }
     }
 
     pub(super) fn page(page: &Page, style: Style) -> Outcome {
@@ -62,16 +60,6 @@ impl Outcome {
     }
 }
 
-/// An answer with the name of its form.
-#[derive(Serialize)]
-struct Form<'a, T> {
-    // what it begins with, cautions, comes first
-    #[serde(flatten)]
-    found: &'a T,
-    schema: &'static str,
-    version: &'static str,
-}
-
 /// Why a command, or one file of it, has no result.
 #[derive(Debug, Clone)]
 pub struct Failure {
@@ -86,23 +74,29 @@ pub struct Failure {
 }
 
 /// A caution that heads everything.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 struct Alarm {
+    /// Its sentence.
     text: String,
 }
 
 /// What went wrong, as JSON.
-#[derive(Serialize)]
-struct Errors<'a> {
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Errors<'a> {
+    /// What heads every answer of the set.
     cautions: &'a [Alarm],
+    /// Name and version of this form.
     schema: &'static str,
+    /// Version of the program.
     version: &'static str,
+    /// The file it is about; null where several or none are named.
     file: Option<&'a str>,
+    /// The errors, one by one.
     errors: &'a [FileError],
 }
 
 /// One error of a file.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct FileError {
     /// Line, from 1, where it has a place.
     pub line: Option<usize>,
@@ -123,7 +117,7 @@ impl Failure {
         let errors = if self.errors.is_empty() { &bare } else { self.errors.as_slice() };
         serde_json::to_string(&Errors {
             cautions: &self.alarms,
-            schema: ERROR_SCHEMA,
+            schema: ERROR,
             version: env!("CARGO_PKG_VERSION"),
             file,
             errors,
@@ -142,7 +136,7 @@ impl Failure {
         let mut text = String::new();
         fold(&mut text, "", &found.to_string());
         fold(&mut text, "    ", &format!("fix: {advice}"));
-        Failure { text, code: BAD_INPUT, errors: Vec::new(), alarms: Vec::new() }
+        Failure { text, code: Exit::BadInput.code(), errors: Vec::new(), alarms: Vec::new() }
     }
 
     /// The same of a file or folder.
@@ -153,7 +147,7 @@ impl Failure {
     /// Bad input in one line, which says by itself what to do.
     pub fn line(text: impl Display) -> Failure {
         let text = format!("{text}\n");
-        Failure { text, code: BAD_INPUT, errors: Vec::new(), alarms: Vec::new() }
+        Failure { text, code: Exit::BadInput.code(), errors: Vec::new(), alarms: Vec::new() }
     }
 
     /// The same failure below what heads every screen of the set.
@@ -167,7 +161,7 @@ impl Failure {
 
     /// The same failure of a sound question.
     pub fn unanswered(self) -> Failure {
-        Failure { code: NO_ANSWER, ..self }
+        Failure { code: Exit::NoAnswer.code(), ..self }
     }
 
     fn with(self, found: &str, advice: Option<&str>) -> Failure {
@@ -187,7 +181,7 @@ impl From<&ProfileError> for Failure {
             advice: p.advice.clone(),
         });
         let (text, errors) = (problems.render(), errors.collect());
-        Failure { text, code: BAD_INPUT, errors, alarms: Vec::new() }
+        Failure { text, code: Exit::BadInput.code(), errors, alarms: Vec::new() }
     }
 }
 

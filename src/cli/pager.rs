@@ -1,5 +1,6 @@
 //! Long text on a terminal goes through a pager.
 
+use super::environment::{LESS, PAGER};
 use std::{
     env,
     io::{self, IsTerminal, Write},
@@ -10,7 +11,7 @@ use std::{
 const USUAL: &str = if cfg!(windows) { "more" } else { "less" };
 /// How `less` is to run where its user has not said: not at all for a page that fits, colors as they are, the text left
 /// standing at the end.
-const LESS: &str = "FRX";
+const FRX: &str = "FRX";
 
 /// Shows `text` through the pager that `PAGER` names, where standard output is a terminal and the text is longer than it. False
 /// where it was not shown: it is short, goes elsewhere, `PAGER` is empty, or the pager does not start.
@@ -19,15 +20,15 @@ pub fn through_pager(text: &str) -> bool {
     if !io::stdout().is_terminal() || text.lines().count() < rows {
         return false;
     }
-    let pager = env::var("PAGER").unwrap_or_else(|_| USUAL.to_owned());
+    let pager = env::var(PAGER.name).unwrap_or_else(|_| USUAL.to_owned());
     let mut words = pager.split_whitespace();
     let Some(program) = words.next() else {
         return false;
     };
     let mut command = Command::new(program);
     command.args(words).stdin(Stdio::piped());
-    if env::var_os("LESS").is_none() {
-        command.env("LESS", LESS);
+    if !LESS.is(|_| true) {
+        command.env(LESS.name, FRX);
     }
     let Ok(mut child) = command.spawn() else {
         return false;

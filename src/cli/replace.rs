@@ -1,6 +1,6 @@
 //! The `replace` command: what takes a part's place, and the changed profile.
 
-use super::{Failure, Outcome, Result, Style, args::ReplaceArgs};
+use super::{Failure, Outcome, Result, Style, args::ReplaceArgs, forms::REPLACE};
 use crate::api::{Page, Set};
 use std::path::Path;
 
@@ -16,7 +16,7 @@ pub fn replace(args: &ReplaceArgs, style: Style) -> Result {
     }
     let found = set.replace(args.part, args.with, args.outlet.into())?;
     let outcome = match args.form.json() {
-        true => Outcome::json_as("mainsfit.replace/1", &found)?,
+        true => Outcome::json_as(REPLACE, &found)?,
         false => Outcome::page(&Page::from(&found), style),
     };
     match (&args.output, &found.changed) {

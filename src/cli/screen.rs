@@ -1,6 +1,9 @@
 //! What the output is written to.
 
-use super::args::Colour;
+use super::{
+    args::Colour,
+    environment::{CLICOLOR_FORCE, NO_COLOR, TERM},
+};
 use crate::api::Page;
 use std::io::IsTerminal;
 
@@ -37,12 +40,9 @@ impl Screen {
 
     /// Standard output as it is found.
     pub fn found() -> Screen {
-        let is = |name: &str, so: fn(&std::ffi::OsStr) -> bool| {
-            std::env::var_os(name).is_some_and(|value| so(&value))
-        };
-        let never = is("NO_COLOR", |v| !v.is_empty());
-        let forced = is("CLICOLOR_FORCE", |v| !v.is_empty() && v != "0");
-        let can = std::io::stdout().is_terminal() && !is("TERM", |v| v == "dumb");
+        let never = NO_COLOR.is(|v| !v.is_empty());
+        let forced = CLICOLOR_FORCE.is(|v| !v.is_empty() && v != "0");
+        let can = std::io::stdout().is_terminal() && !TERM.is(|v| v == "dumb");
         Screen {
             columns: terminal_size::terminal_size()
                 .map_or(Screen::PAGE.columns, |(w, _)| usize::from(w.0)),

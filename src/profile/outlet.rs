@@ -11,6 +11,7 @@ use crate::{
     catalogue::{OutletRange, outlet_range, outlet_ranges},
     quantity::{Frequency, Quantity, Sign, Voltage, parse, show_plain},
 };
+use serde_json::json;
 
 form! {
     /// The outlet, or the name of a range
@@ -108,7 +109,9 @@ fn in_order(outlet: Outlet, at: &Cursor<'_>) -> Option<Outlet> {
 form! {
     /// A range: outlet volts by the name of its place
     RangeName -> &'static OutletRange = {
-        "enum": outlet_ranges().iter().map(|r| r.name.as_str()).collect::<Vec<_>>()
+        "oneOf": outlet_ranges().iter().map(|range| {
+            json!({ "const": range.name, "description": range.told() })
+        }).collect::<Vec<_>>()
     },
     |at| {
         let text = at.text()?;

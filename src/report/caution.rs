@@ -39,10 +39,10 @@ pub fn first(list: &[Caution], fitted: Option<Method>) -> Vec<Line> {
     })
 }
 
-/// Those of a first page on which a part is fitted: what is deadly, what comes first, all before it is wired. The others
+/// Those of a first page on which a part is fitted: the first of all, what comes first, all before it is wired. The others
 /// stand behind it.
 pub fn front(list: &[Caution], fitted: Method) -> String {
-    let before = |c: &Caution| c.is_above_all() && c.step() < Step::Fit;
+    let before = |c: &Caution| *c == Caution::PullThePlug;
     let of = |all: Vec<Line>| all.into_iter().flatten().map(|span| span.text);
     let own = of(lines(list, |c| c.step() == Step::Fit && !c.is_of_place()));
     joined(once(of(lines(list, before)).chain(of(first(list, Some(fitted)))).chain(own)), " ")

@@ -53,7 +53,8 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
         working::section(&note.plan.working),
         assumed(&note.plan.assumptions),
     ));
-    blocks((foot, note_front::fitted(note, origin), page, caution::last(cautions)))
+    let last = (caution::last(cautions), made_by(note.plan.version, origin));
+    blocks((foot, note_front::fitted(note, origin), page, last))
 }
 
 /// What stands at the foot of each sheet: the set, and the profile that it is from.

@@ -40,9 +40,17 @@ pub fn fitted(note: &Note, origin: &Origin) -> Block {
             wired.if_any(),
             first_readings(note),
             signatures(note),
-            made_by(plan.version, origin),
+            written_by(plan.version, origin),
         ),
     )
+}
+
+/// Program and profile in a line.
+fn written_by(version: &str, origin: &Origin) -> Block {
+    fine((
+        ("Written by mainsfit ", version, " from ", &origin.file),
+        (", SHA-256 begins ", digest(origin)),
+    ))
 }
 
 /// The whole note of a set that is left as it is: one page.

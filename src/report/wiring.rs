@@ -43,7 +43,7 @@ pub fn in_short(plan: &Plan, choice: &Choice) -> Vec<Line> {
         let wrong = connect.wrong.iter().find(|w| w.how == Miswired::SecondarySwapped);
         let wrong = wrong
             .and_then(|w| Some(format!(" {}: swap the two secondary wires.", volts(w.usual_v?))));
-        let more = (connect.wrong.len() > 1).then_some(" Any other reading: see the file copy.");
+        let more = (connect.wrong.len() > 1).then_some(" Any other: see the file copy.");
         line((strong(BEFORE_THE_SET), right(connect, &plan.outlet), wrong, more))
     });
     list((line(steps(plan, choice, None)), test))
@@ -55,7 +55,7 @@ const BEFORE_THE_SET: &str = "Before you connect the set: ";
 /// What the part must read, alone at the outlet.
 fn right(connect: &Connect, outlet: &OutletVolts) -> String {
     format!(
-        "plug in the box alone, and switch it on. A meter on AC across the two contacts for the set must read {} on an outlet of {}, {} at {}. Connect the set only then.",
+        "plug in the box alone, and switch it on. A meter on AC across its two contacts for the set must read {} on an outlet of {}, {} at {}.",
         volts(connect.usual_v),
         volts(outlet.usual_v),
         volts(connect.high_v),

@@ -50,6 +50,14 @@ pub fn explainable() -> Explained {
     found
 }
 
+/// Every word that can be explained: terms, choices, keys by their paths.
+pub fn explainable_words() -> Vec<String> {
+    let Explained { terms, choices, keys } = all();
+    let terms = terms.into_iter().map(|(term, _)| term.to_owned());
+    let choices = choices.into_iter().map(|(id, _)| id.to_owned());
+    terms.chain(choices).chain(keys.into_iter().flat_map(|key| key.paths)).collect()
+}
+
 /// What `word` means, as each of what it is: whatever its case, a key by its path or the end of it.
 ///
 /// # Errors

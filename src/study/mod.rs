@@ -87,7 +87,7 @@ pub use self::{
     },
     dry::{DryRectifier, PlateResistor},
     error::StudyError,
-    explain::{Explained, NoSuchWord, explain, explainable},
+    explain::{Explained, NoSuchWord, explain, explainable, explainable_words},
     faults::{FaultCase, FaultReport, FuseAction, OtherFuse, SetFuse},
     filter_resistor::FilterResistorReading,
     fit::{

@@ -32,7 +32,7 @@ pub struct Plan {
     #[serde(serialize_with = "caution::spoken")]
     #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
-    /// [`PLAN_SCHEMA`].
+    /// Name and version of this form.
     pub schema: &'static str,
     /// Version of the program.
     pub version: &'static str,

@@ -16,7 +16,7 @@ pub use range::Range;
 pub use stage::{Emission, HeaterStage, InSockets, Stage, StageFault};
 
 use super::{
-    Caution, Plan, Result, Serialize, Start, StartCase, What, Working, caution,
+    Caution, JsonSchema, Plan, Result, Serialize, Start, StartCase, What, Working, caution,
     checkpoint::METER,
     solve::{Offered, Solved},
     start::from_cold_or_hot,
@@ -29,13 +29,16 @@ use sums::MOST_RISE_K;
 pub const POWER_UP_SCHEMA: &str = "mainsfit.power-up/1";
 
 /// A staged power-up.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct PowerUp {
     /// Cautions, in the order of the work; those of the plan below.
     #[serde(serialize_with = "caution::spoken")]
+    #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
-    /// [`POWER_UP_SCHEMA`].
+    /// Name and version of this form.
     pub schema: &'static str,
+    /// Version of the program.
+    pub version: &'static str,
     /// The plan of the set; its cautions are all those of a plan.
     pub plan: Plan,
     /// The line at which the target is met, V RMS: the heaters as rated, unless the profile says otherwise.
@@ -44,6 +47,7 @@ pub struct PowerUp {
     /// of the part below, or the target on a variac.
     pub feed_v: f64,
     /// The part between outlet and bench, where the set must not be plugged in.
+    #[schemars(with = "Option<String>")]
     pub through: Option<Method>,
     /// What the set takes on its design line, W.
     pub set_w: f64,
@@ -131,6 +135,7 @@ pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
     Ok(PowerUp {
         cautions,
         schema: POWER_UP_SCHEMA,
+        version: plan.version,
         target_v,
         feed_v,
         through,

@@ -32,6 +32,18 @@ macro_rules! sentences {
                 to.collect_str(self)
             }
         }
+
+        impl schemars::JsonSchema for $name {
+            fn inline_schema() -> bool {
+                true
+            }
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                String::schema_name()
+            }
+            fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                String::json_schema(generator)
+            }
+        }
     };
 }
 pub(super) use sentences;

@@ -1,6 +1,6 @@
 //! A set followed from switch-on: what is kept of every moment, and what comes when.
 
-use super::{ColdStart, Result, Serialize, settle};
+use super::{ColdStart, JsonSchema, Result, Serialize, settle};
 use crate::{
     adaptation::{Bought, Method, Part},
     circuit::{Probe, REFERENCE},
@@ -21,10 +21,10 @@ const WARM: f64 = 0.9;
 const INRUSH_S: f64 = 0.1;
 
 /// How a set is switched on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum StartCase {
-    /// All cold; a part that warms up as it settles.
+    /// All cold; a part that warms up as warm as it becomes.
     Cold,
     /// All cold, a part that warms up as it stands cold: the true start lies between.
     ColdPart,
@@ -33,7 +33,7 @@ pub enum StartCase {
 }
 
 /// A filter capacitor through it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorThrough {
     /// First, second, ...
     pub name: String,
@@ -50,7 +50,7 @@ pub struct CapacitorThrough {
     pub rated_v: Option<f64>,
     /// Seconds above them.
     pub above_rated_s: Option<f64>,
-    /// True where it is above them still when the set has settled.
+    /// True where it is above them still when the set is steady.
     pub stays_above: bool,
     /// Volts it bears at switch-on, where known.
     pub surge_v: Option<f64>,
@@ -61,7 +61,7 @@ pub struct CapacitorThrough {
 }
 
 /// Curves over the same instants.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct StartCurve {
     /// Seconds from switch-on.
     pub time_s: Vec<f64>,
@@ -78,11 +78,13 @@ pub struct StartCurve {
 }
 
 /// One start.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Start {
     /// Choice.
+    #[schemars(with = "String")]
     pub id: Method,
     /// Its part.
+    #[schemars(with = "Option<String>")]
     pub part: Option<Bought>,
     /// The tube in whose place a dry rectifier is, where this start is with the tube.
     pub tube: Option<String>,

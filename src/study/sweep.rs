@@ -1,8 +1,8 @@
 //! Chosen quantities against line volts or series resistance.
 
 use super::{
-    Caution, Measure, Meter, OutletChoice, OutletVolts, Reading, ReadingsReport, Result, Serialize,
-    StudyError, alarms::of_set, caution, fit, outlet, read,
+    Caution, JsonSchema, Measure, Meter, OutletChoice, OutletVolts, Reading, ReadingsReport,
+    Result, Serialize, StudyError, alarms::of_set, caution, fit, outlet, read,
 };
 use crate::{
     adaptation::Dropper,
@@ -17,7 +17,7 @@ const MOST_POINTS: usize = 1000;
 const CAUTION: &str = "Model figures, no signal. Lethal voltages inside; work on an isolation transformer; local electrical codes decide.";
 
 /// What is varied.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Over {
     /// Line volts, the set straight on it.
@@ -44,7 +44,7 @@ pub struct SweepRequest {
 }
 
 /// A column of a sweep.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Column {
     /// Key, such as `heater.main`.
     pub key: String,
@@ -78,11 +78,12 @@ impl Column {
 }
 
 /// A sweep's table.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Sweep {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
+    #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,

@@ -24,6 +24,7 @@ mod alarms;
 mod bands;
 mod browser;
 mod cautions;
+mod completions;
 mod disk;
 mod extremes;
 mod fit;

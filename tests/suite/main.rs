@@ -62,6 +62,7 @@ mod ohmmeter;
 mod one_fuse;
 mod one_uncertainty;
 mod open_faults;
+mod other_json;
 mod outlet_ranges;
 #[cfg(unix)]
 mod pager;

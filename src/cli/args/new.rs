@@ -1,6 +1,7 @@
 //! Options of `new`.
 
 use super::{
+    offered,
     outlet::OutletArgs,
     values::{dropper, high_voltage, mains, name, positive},
 };
@@ -44,10 +45,10 @@ pub struct SaidArgs {
     #[arg(long, value_name = "WATTS", value_parser = positive::<Power>)]
     pub nameplate: Option<Power>,
     /// Tubes, such as 6A8,6K7,6F6; the rectifier may be among them
-    #[arg(long, value_delimiter = ',', value_name = "TYPES")]
+    #[arg(long, value_delimiter = ',', value_name = "TYPES", add = offered::tubes())]
     pub tubes: Vec<String>,
     /// Rectifier, its type once for each tube; `selenium` and `silicon` are types too
-    #[arg(long, value_delimiter = ',', value_name = "TYPE")]
+    #[arg(long, value_delimiter = ',', value_name = "TYPE", add = offered::rectifiers())]
     pub rectifier: Vec<String>,
     /// How its diodes are joined, where it is not as customary
     #[arg(long)]
@@ -60,7 +61,7 @@ pub struct SaidArgs {
     #[arg(long, value_name = "KIND", value_parser = dropper)]
     pub dropper: Option<NewDropper>,
     /// Dial lamps, such as 47,47
-    #[arg(long, value_delimiter = ',', value_name = "TYPES")]
+    #[arg(long, value_delimiter = ',', value_name = "TYPES", add = offered::lamps())]
     pub lamps: Vec<String>,
     /// The rectifier works into a choke, not into a capacitor
     #[arg(long)]

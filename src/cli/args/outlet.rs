@@ -1,16 +1,13 @@
 //! The outlet on the command line.
 
-use super::values::{mains, target};
+use super::{
+    offered,
+    values::{mains, range, target},
+};
 use crate::api::{
-    Options, Outlet, Target,
-    draft::OutletChoice,
-    typed::{OutletRange, outlet_range, outlet_ranges},
-    units::Voltage,
+    Options, Outlet, Target, draft::OutletChoice, typed::OutletRange, units::Voltage,
 };
-use clap::{
-    Args,
-    builder::{PossibleValue, PossibleValuesParser, TypedValueParser},
-};
+use clap::Args;
 
 /// Outlet voltage on the command line.
 #[derive(Debug, Clone, Copy, Args)]
@@ -29,8 +26,9 @@ pub struct OutletArgs {
 /// The usual volts alone.
 #[derive(Debug, Clone, Copy, Args)]
 pub struct LineArgs {
-    /// Range of the outlet by name, instead of the profile's outlet
-    #[arg(long, value_name = "PLACE", value_parser = ranges())]
+    /// Range of the outlet by name, such as north-america, instead of the profile's outlet; `mainsfit explain
+    /// outlet.range` lists them
+    #[arg(long, value_name = "PLACE", value_parser = range, add = offered::ranges())]
     pub range: Option<&'static OutletRange>,
     /// Usual outlet voltage instead of the profile's, such as 124V
     #[arg(long, value_name = "VOLTS", value_parser = mains)]
@@ -46,16 +44,6 @@ pub struct RequestArgs {
     /// What the part is to reach: heaters, B+=250V, or line=112V (the set as it ran on that line)
     #[arg(long, value_parser = target)]
     pub target: Option<Target>,
-}
-
-/// The names of the ranges, each with its figures.
-fn ranges() -> impl TypedValueParser<Value = &'static OutletRange> {
-    let names = outlet_ranges().iter().map(|range| {
-        let (usual, low, high) = (range.usual_v, range.low_v, range.high_v);
-        let help = format!("{}: {usual} V, {low} to {high} V", range.title);
-        PossibleValue::new(range.name.as_str()).help(help)
-    });
-    PossibleValuesParser::new(names).try_map(|name| outlet_range(&name))
 }
 
 impl From<LineArgs> for OutletChoice {

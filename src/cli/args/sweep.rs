@@ -1,6 +1,7 @@
 //! Options of the commands that follow a set through many points.
 
 use super::{
+    offered,
     outlet::{OutletArgs, RequestArgs},
     plan::{FormArgs, SetArgs},
 };
@@ -30,7 +31,7 @@ pub struct SweepArgs {
     #[arg(long, default_value_t = 11, value_name = "N")]
     pub points: usize,
     /// Quantities to show, such as B+,heater.main,V5.plate_power (a wrong one lists them all)
-    #[arg(long, value_delimiter = ',', value_name = "KEYS")]
+    #[arg(long, value_delimiter = ',', value_name = "KEYS", add = offered::quantities())]
     pub show: Vec<String>,
     /// Outlet, where a resistor is varied
     #[command(flatten)]

@@ -4,7 +4,7 @@ use crate::api::{
     Target,
     divider::{TapLoad, Voltmeter},
     draft::{Bulb, NewDropper},
-    typed::{CHECK, Over, Place, clean_name, out_of_reach},
+    typed::{CHECK, OutletRange, Over, Place, clean_name, out_of_reach, outlet_range},
     units::{Current, Quantity, Resistance, Sign, Voltage, parse},
 };
 
@@ -16,6 +16,11 @@ pub fn positive<Q: Quantity>(text: &str) -> Result<Q, String> {
 /// Volts of the outlet.
 pub fn mains(text: &str) -> Result<Voltage, String> {
     volts(text, Place::MAINS)
+}
+
+/// A range of the outlet by its name.
+pub fn range(name: &str) -> Result<&'static OutletRange, String> {
+    outlet_range(name).map_err(|error| format!("{error}; {}", error.advice()))
 }
 
 /// B+ or volts of a high-voltage winding.

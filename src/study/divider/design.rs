@@ -4,11 +4,11 @@ use super::stand::TapLoad;
 use crate::{
     profile::out_of_reach,
     quantity::{Quantity, Resistance, show},
-    study::{Result, Serialize, StudyError},
+    study::{JsonSchema, Result, Serialize, StudyError},
 };
 
 /// How large a wanted divider is to be.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum DividerSize {
     /// All arms together, Ω.
@@ -87,11 +87,11 @@ const MARGIN: f64 = 2.0;
 const MOST_V: f64 = 500.0;
 
 /// What to buy for an arm.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Buy {
     /// Twice the heat of the arm, W.
     pub least_w: f64,
-    /// Parts in a row that share the volts and the heat: 1, or more where one does not stand the volts.
+    /// Parts in a row that share voltage and heat: 1, or more where one does not bear the voltage.
     pub pieces: u32,
     /// Rating of each from stock, W; `None` where it is beyond 10 W.
     pub rating_w: Option<f64>,

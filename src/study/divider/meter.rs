@@ -1,7 +1,10 @@
 //! Voltmeters and how they load what they read.
 
 use super::stand::{Clip, Stand};
-use crate::{receiver::ReceiverError, study::Serialize};
+use crate::{
+    receiver::ReceiverError,
+    study::{JsonSchema, Serialize},
+};
 
 /// Ranges of a volts-per-ohm meter, V: the usual ones of service instruments (common practice, no source).
 pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
@@ -10,13 +13,13 @@ pub const RANGES_V: [f64; 5] = [2.5, 10.0, 50.0, 250.0, 1000.0];
 const SLACK: f64 = 1.0 + 1e-6;
 
 /// A voltmeter.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Voltmeter {
     /// Ω, or Ω per volt of its range.
     pub ohms: f64,
     /// True for Ω per volt.
     pub per_volt: bool,
-    /// The range it is kept on, V; `None` for the one of [`RANGES_V`] just above the volts read.
+    /// The range it is kept on, V; `None` for the one of [`RANGES_V`] just above the reading.
     pub range_v: Option<f64>,
 }
 
@@ -37,7 +40,7 @@ impl Voltmeter {
 }
 
 /// What a meter shows at one place.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct MeterReading {
     /// V; `None` where the pointer goes beyond its scale.
     pub shown_v: Option<f64>,

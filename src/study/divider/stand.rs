@@ -3,11 +3,11 @@
 use crate::{
     circuit::{Network, Probe, REFERENCE, Settings, Wave, steady_state},
     receiver::{Load, Operation, Receiver, ReceiverError, Spot, Straight},
-    study::{Serialize, supply},
+    study::{JsonSchema, Serialize, supply},
 };
 
 /// What a tap feeds, to chassis.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum TapLoad {
     /// Nothing.

@@ -9,7 +9,7 @@ use crate::{
     profile::Profile,
     quantity::by,
     receiver::{Model, Receiver, uncertain},
-    study::{Measure, Reading, Result, Serialize},
+    study::{JsonSchema, Measure, Reading, Result, Serialize},
 };
 use nalgebra::DVector;
 
@@ -23,7 +23,7 @@ const DRIFTED: f64 = 9.0;
 const INFORMED: f64 = 100.0;
 
 /// A reading not taken yet.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct NextReading {
     /// Point.
     pub key: String,

@@ -20,7 +20,7 @@ pub use outcome::{
 };
 
 use super::{
-    Caution, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
+    Caution, JsonSchema, Measure, OutletChoice, Result, Serialize, StudyError, What, Working,
     alarms::of_set,
     caution, outlet, read,
     working::{ohms, volts},
@@ -39,11 +39,12 @@ use verdict::{AT_LINE, Judged};
 const NOTHING: f64 = 5e-4;
 
 /// What a fit came to.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Fit {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
+    #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
     /// Name of the set.
     pub name: String,
@@ -70,7 +71,7 @@ pub struct Fit {
 }
 
 /// A reading and what the model makes of it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct FittedReading {
     /// Line at which it was taken, V RMS.
     pub at_line_v: f64,
@@ -95,7 +96,7 @@ pub struct FittedReading {
 }
 
 /// A number of the set and where the readings put it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct FittedNumber {
     /// Name in words.
     pub what: String,

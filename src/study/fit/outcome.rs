@@ -56,7 +56,7 @@ impl Suspect {
 }
 
 /// What the fit does to the answer.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Answer {
     /// Line, V RMS.
     pub line_v: f64,

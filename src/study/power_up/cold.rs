@@ -3,12 +3,12 @@
 use crate::{
     circuit::{Network, Node, REFERENCE},
     receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
-    study::{Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
+    study::{JsonSchema, Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
 
 /// What a point is, for the words about a reading that is off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ColdKind {
     /// Copper of the primary, at the plug.
@@ -17,7 +17,7 @@ pub enum ColdKind {
     Insulation,
     /// Copper of the high-voltage winding.
     HighVoltage,
-    /// A heater winding with what hangs on it.
+    /// A heater winding with what it feeds.
     Heaters,
     /// A coil or resistor of the filter.
     Filter,
@@ -32,7 +32,7 @@ pub enum ColdKind {
 }
 
 /// A point for the ohmmeter.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ColdCheck {
     /// What it is.
     pub kind: ColdKind,
@@ -44,12 +44,12 @@ pub struct ColdCheck {
     pub least_ohms: f64,
     /// Highest of a sound set, Ω.
     pub most_ohms: f64,
-    /// True if a value that the profile does not state stands behind it.
+    /// True if a value that the profile does not state enters it.
     pub assumed: bool,
 }
 
 /// A filter capacitor to be tested.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct CapacitorTest {
     /// First, second, ...
     pub name: String,

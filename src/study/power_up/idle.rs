@@ -3,13 +3,13 @@
 use super::range::Range;
 use crate::{
     receiver::{Model, Number, Uncertain, iron::no_load_amps},
-    study::Serialize,
+    study::{JsonSchema, Serialize},
 };
 
 /// A reading of the primary current with every load off.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct IdleReading {
-    /// Volts of the variac, RMS.
+    /// Voltage of the variac, V RMS.
     pub at_v: f64,
     /// Amperes by the least and the most of the knee and of the no-load current.
     pub primary_a: Range,

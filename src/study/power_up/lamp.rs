@@ -5,11 +5,11 @@ use crate::{
     circuit::Probe,
     quantity::by,
     receiver::{Fault, Operation, Receiver},
-    study::{Serialize, settle},
+    study::{JsonSchema, Serialize, settle},
 };
 
 /// How a lamp looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Glow {
     /// No light in daylight.
@@ -37,7 +37,7 @@ pub fn glow(share: f64) -> Glow {
 }
 
 /// A lamp in series with the whole set, warm, on the usual outlet.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LampTrial {
     /// Name in the trade.
     pub name: String,
@@ -45,7 +45,7 @@ pub struct LampTrial {
     pub rated_w: f64,
     /// Rated volts.
     pub rated_v: f64,
-    /// What the set gets, V RMS.
+    /// Voltage at the set, V RMS.
     pub set_v: f64,
     /// What the lamp takes, V RMS.
     pub lamp_v: f64,

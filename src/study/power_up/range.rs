@@ -2,11 +2,11 @@
 
 use crate::{
     receiver::{Operation, Receiver},
-    study::{Reading, Serialize, read, spread::Off},
+    study::{JsonSchema, Reading, Serialize, read, spread::Off},
 };
 
 /// Two figures between which a reading lies; the same twice where the model has one.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Range {
     /// Lower.
     pub least: f64,

@@ -1,10 +1,13 @@
 //! A stage of a power-up, as data.
 
 use super::{lamp::Glow, range::Range};
-use crate::{adaptation::Method, study::Serialize};
+use crate::{
+    adaptation::Method,
+    study::{JsonSchema, Serialize},
+};
 
 /// What is in the sockets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum InSockets {
     /// Nothing: rectifier and tubes are out, dial lamps in.
@@ -16,7 +19,7 @@ pub enum InSockets {
 }
 
 /// What the rectifier's cathode gives at a stage.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Emission {
     /// Its heater volts over rated.
     pub heater: f64,
@@ -27,7 +30,7 @@ pub struct Emission {
 }
 
 /// A fault at a stage.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct StageFault {
     /// The fault.
     pub fault: &'static str,
@@ -44,7 +47,7 @@ pub struct StageFault {
 }
 
 /// A stage.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Stage {
     /// Place in the full schedule, from 1: a set without a transformer begins at 3.
     pub step: usize,
@@ -53,6 +56,7 @@ pub struct Stage {
     /// True if the lamp is in the lead.
     pub lamp_in: bool,
     /// The part between bench and set: of what the verdict advises, in the last stage.
+    #[schemars(with = "Option<String>")]
     pub through: Option<Method>,
     /// Volts to set on the variac, RMS.
     pub variac_v: f64,
@@ -101,7 +105,7 @@ pub struct Stage {
 }
 
 /// A heater winding at a stage.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct HeaterStage {
     /// Winding.
     pub winding: String,

@@ -15,7 +15,7 @@ use crate::{
     quantity::{Power, Quantity, Resistance},
     receiver::{AsBuilt, Operation, Receiver},
     study::{
-        PlateResistor, Reading, Result, Serialize,
+        JsonSchema, PlateResistor, Reading, Result, Serialize,
         dry::{self, to_buy},
         read,
         sentences::plain_ohms as ohms,
@@ -30,7 +30,7 @@ const DIODE_USED: f64 = 1.0 / 1.2;
 const MET: f64 = 1e-4;
 
 /// Silicon in the place of a tube.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct RectifierSubstitute {
     /// The tube.
     pub tube: String,
@@ -61,7 +61,7 @@ pub struct RectifierSubstitute {
 }
 
 /// A resistor in the place of a heater in a string.
-#[derive(Debug, Clone, Copy, Serialize)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct HeaterResistor {
     /// Its rated volts over its current, Ω.
     pub rated_ohms: f64,
@@ -76,7 +76,7 @@ pub struct HeaterResistor {
 }
 
 /// A filter capacitor that does not bear the crest.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ShortCapacitor {
     /// Name.
     pub name: String,

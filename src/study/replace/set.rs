@@ -4,11 +4,11 @@ use super::caveat::ReplaceCaveat;
 use crate::{
     profile::{self, Change, Document, Node, Problems, Profile, Unchanged, changed, stands},
     receiver::{AsBuilt, Receiver},
-    study::{OutletVolts, Reading, Result, Serialize, StudyError, fit, read},
+    study::{JsonSchema, OutletVolts, Reading, Result, Serialize, StudyError, fit, read},
 };
 
 /// What takes its place, where there is a choice.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum ReplaceBy {
     /// A choke, with a resistor for the rest of the ohms.

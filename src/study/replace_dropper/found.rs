@@ -3,12 +3,12 @@
 use super::caveat::{DropperCaveat, NoSubstitute};
 use crate::{
     profile::StringDropper,
-    study::{OutletVolts, RatingReport, Serialize},
+    study::{JsonSchema, OutletVolts, RatingReport, Serialize},
 };
 use serde::Serializer;
 
 /// What kind of thing takes the dropper's place.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum SubstituteKind {
     /// A wirewound resistor.
@@ -21,20 +21,20 @@ pub enum SubstituteKind {
 }
 
 /// How a substitute is thought of.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum SubstituteStanding {
     /// To be fitted.
     Advised,
-    /// It serves where the first has no place.
+    /// Suitable where the first has no place.
     Serves,
     /// Not to be fitted: [`DropperSubstitute::refused`] says why.
     #[default]
     Refused,
 }
 
-/// What a set gets with a substitute, at low, usual and high line.
-#[derive(Debug, Clone, Copy, Serialize)]
+/// A set with a substitute, at low, usual and high line.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct SubstituteDay {
     /// The tubes' heaters over rated, less one: low, usual, high line.
     pub heaters: [f64; 3],
@@ -49,7 +49,7 @@ pub struct SubstituteDay {
 }
 
 /// Something that could take the dropper's place.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
 pub struct DropperSubstitute {
     /// What it is.
     pub kind: SubstituteKind,
@@ -63,8 +63,9 @@ pub struct DropperSubstitute {
     pub ware: String,
     /// How the profile then states it.
     #[serde(serialize_with = "text")]
+    #[schemars(with = "Option<String>")]
     pub written: Option<StringDropper>,
-    /// What the set gets.
+    /// The set with it.
     pub day: Option<SubstituteDay>,
     /// Its rating and places, where its heat decides.
     pub rating: Option<RatingReport>,
@@ -85,7 +86,7 @@ impl DropperSubstitute {
 }
 
 /// A resistor that stays beside a lamp whose section goes with the dropper.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct BesideLamp {
     /// The lamp.
     pub lamp: String,
@@ -96,7 +97,7 @@ pub struct BesideLamp {
 }
 
 /// What may take the place of a heater string's dropper.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct DropperSubstitutes {
     /// What stands in series with the heaters now.
     pub present: Vec<String>,
@@ -106,7 +107,7 @@ pub struct DropperSubstitutes {
     pub outlet: OutletVolts,
     /// Its frequency, Hz.
     pub frequency_hz: f64,
-    /// Rated volts of the heaters and lamps in series, V.
+    /// Rated voltage of heaters and lamps in series, V.
     pub heaters_v: f64,
     /// Rated current of the string, A.
     pub amps: f64,

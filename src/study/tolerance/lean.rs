@@ -2,7 +2,7 @@
 
 use crate::{
     receiver::{Operation, Parameter, Receiver, Straight, Uncertain},
-    study::{OutletVolts, Serialize, Spreading, share, spread::Moved},
+    study::{JsonSchema, OutletVolts, Serialize, Spreading, share, spread::Moved},
 };
 
 /// What an input stands for.
@@ -26,7 +26,7 @@ impl Meaning {
 }
 
 /// Where the limits of an input come from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum InputFrom {
     /// The outlet's day.
@@ -42,13 +42,13 @@ pub enum InputFrom {
 }
 
 /// A number that is drawn.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ToleranceInput {
     /// Key: `outlet`, a number of the set as in `calibration`, or `part`.
     pub key: String,
     /// In words.
     pub what: String,
-    /// Limits: volts of the outlet, factors on everything else.
+    /// Limits: outlet voltage, factors on everything else.
     pub spreading: Spreading,
     /// Where they come from.
     pub from: InputFrom,

@@ -12,8 +12,8 @@ pub use summary::{HeaterShare, Lever, LimitShare, ToleranceChoice, ToleranceOutp
 pub use weigh::{Regression, moments, percentile, regress};
 
 use super::{
-    Caution, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Spreading, StudyError,
-    caution, latin_hypercube, note, share,
+    Caution, JsonSchema, OutletVolts, ReadingsReport, Result, Serialize, SetSummary, Spreading,
+    StudyError, caution, latin_hypercube, note, share,
     solve::{Offered, Solved},
 };
 use crate::{
@@ -49,13 +49,14 @@ pub struct ToleranceRequest {
 }
 
 /// Tolerances taken together.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Tolerances {
     /// Cautions, in the order of the work.
     #[serde(serialize_with = "caution::spoken")]
+    #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
-    /// [`TOLERANCE_SCHEMA`].
+    /// Name and version of this form.
     pub schema: &'static str,
     /// Version of the program.
     pub version: &'static str,
@@ -75,7 +76,7 @@ pub struct Tolerances {
     pub inputs: Vec<ToleranceInput>,
     /// The set as it is, then the choice.
     pub choices: Vec<ToleranceChoice>,
-    /// Why there is no second choice, where the plan stands behind none.
+    /// Why there is no second choice, where the plan advises none.
     pub no_choice: Vec<String>,
     /// Warnings of the profile reader.
     pub warnings: Vec<String>,

@@ -9,19 +9,21 @@ use crate::{
     adaptation::{Bought, Method},
     quantity::by,
     receiver::Receiver,
-    study::{HEATER_GOOD, HEATER_LIMIT, Limit, Measure, Rating, Serialize, What, read},
+    study::{HEATER_GOOD, HEATER_LIMIT, JsonSchema, Limit, Measure, Rating, Serialize, What, read},
 };
 use std::{cmp::Reverse, collections::BTreeMap};
 
 /// What the draws say of one choice.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ToleranceChoice {
     /// Short name.
     #[serde(rename = "id")]
+    #[schemars(with = "String")]
     pub method: Method,
     /// Title.
     pub title: &'static str,
     /// The part.
+    #[schemars(with = "Option<String>")]
     pub part: Option<Bought>,
     /// Draws that have a solution; all shares are of these.
     pub solved: usize,
@@ -31,16 +33,16 @@ pub struct ToleranceChoice {
     pub outputs: Vec<ToleranceOutput>,
     /// Heaters within their limits, for each winding that feeds tubes.
     pub heaters: Vec<HeaterShare>,
-    /// Limits that some draws pass, the most frequent first.
+    /// Limits that some draws exceed, the most frequent first.
     pub limits: Vec<LimitShare>,
-    /// Share of the draws that pass a limit which holds on any line.
+    /// Share of the draws that exceed a limit which holds on any line.
     pub beyond_ceiling: f64,
     /// Share that stands above a design-center rating on the line of that moment.
     pub beyond_design_centre: f64,
 }
 
 /// Draws without a solution.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Unsolved {
     /// Why.
     pub reason: String,
@@ -49,7 +51,7 @@ pub struct Unsolved {
 }
 
 /// A quantity through the draws, SI.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct ToleranceOutput {
     /// Which quantity.
     #[serde(skip)]
@@ -91,7 +93,7 @@ pub struct ToleranceOutput {
 }
 
 /// What an input does to a quantity.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Lever {
     /// Key of the input.
     pub key: String,
@@ -104,7 +106,7 @@ pub struct Lever {
 }
 
 /// Heaters within their limits, as shares of the draws.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct HeaterShare {
     /// Volts of the winding.
     #[serde(skip)]
@@ -120,15 +122,15 @@ pub struct HeaterShare {
 }
 
 /// A limit that some draws pass.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LimitShare {
     /// What is limited.
     pub what: String,
     /// What kind of limit it is.
     pub rating: Rating,
-    /// Share of the draws that pass it.
+    /// Share of the draws that exceed it.
     pub share: f64,
-    /// True where the set passes it on its own design line with everything as the profile has it.
+    /// True where the set exceeds it on its own design line with everything as the profile has it.
     pub by_design: bool,
 }
 

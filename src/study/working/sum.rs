@@ -1,10 +1,10 @@
 //! A sum as it is written on paper.
 
-use crate::study::Serialize;
+use crate::study::{JsonSchema, Serialize};
 use std::ops::{Add, Div, Mul, Sub};
 
 /// A piece of a sum.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Term {
     /// A figure, with its unit.
@@ -16,7 +16,7 @@ pub enum Term {
 }
 
 /// A sum with its result.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Working {
     /// What it gives.
     pub what: String,

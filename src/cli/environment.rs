@@ -1,0 +1,52 @@
+//! What the program reads of its environment.
+
+use std::{env, ffi::OsStr};
+
+/// A variable with what it does, for whoever reads of it; code stands between backticks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Variable {
+    /// Name.
+    pub name: &'static str,
+    /// What it does.
+    pub effect: &'static str,
+}
+
+/// Takes color away.
+pub const NO_COLOR: Variable =
+    Variable { name: "NO_COLOR", effect: "set and not empty: no color, unless `--color always`" };
+/// Gives color where there is no terminal.
+pub const CLICOLOR_FORCE: Variable = Variable {
+    name: "CLICOLOR_FORCE",
+    effect: "set, not empty, and not `0`: color also in a pipe or a file; `NO_COLOR` wins",
+};
+/// What the terminal can do.
+pub const TERM: Variable = Variable { name: "TERM", effect: "`dumb`: no color" };
+/// The pager.
+pub const PAGER: Variable = Variable {
+    name: "PAGER",
+    effect: "the pager for text longer than the terminal; empty: none; not set: `less`",
+};
+/// How `less` runs.
+pub const LESS: Variable = Variable {
+    name: "LESS",
+    effect: "options of `less`; not set: `FRX`, no pager for a short page and the text left on the screen",
+};
+/// Width of help, which the library for the command line reads where it has no terminal to ask.
+pub const COLUMNS: Variable =
+    Variable { name: "COLUMNS", effect: "width of help in a pipe or a file, up to 96" };
+/// By which the script of a shell asks what may be typed; of a name of its own, so that nobody else's asks.
+pub const MAINSFIT_COMPLETE: Variable = Variable {
+    name: "MAINSFIT_COMPLETE",
+    effect: "set by the scripts of `mainsfit completions` when they ask what may be typed",
+};
+
+impl Variable {
+    /// All of them.
+    pub const ALL: [Variable; 7] =
+        [NO_COLOR, CLICOLOR_FORCE, TERM, PAGER, LESS, COLUMNS, MAINSFIT_COMPLETE];
+
+    /// Whether it is set, and so.
+    pub fn is(self, so: impl Fn(&OsStr) -> bool) -> bool {
+        env::var_os(self.name).is_some_and(|value| so(&value))
+    }
+}
