@@ -274,7 +274,7 @@ fn the_hot_wire_has_one_order_everywhere() {
             let drawing = mains_side(&plan, choice, "x");
             let at =
                 |word: &str| drawing.description.find(word).unwrap_or_else(|| panic!("{word}"));
-            let fuse = at("In the hot wire stand, in this order: a fuse");
+            let fuse = at("In the hot wire, in this order: a fuse");
             assert!(fuse < at("; the switch; "), "{id}");
             let read = read_drawing(&drawing.svg);
             let x = |name: &str| read.symbol(name, 0).pins[0].0;
