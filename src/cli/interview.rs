@@ -30,9 +30,9 @@ const OPEN: &str = "Enter: I don't know";
 const FIRST: &str = "\
 A few questions; all but the volts and the tubes may be left open (Enter).
 Esc goes one question back; Ctrl-C leaves, and nothing is written.
-CARE  Unplug the set before you look inside, and touch nothing: its capacitors
-      can hold lethal voltages for hours. Take no reading for these questions
-      that you do not have already.
+SAFETY  Unplug the set before you look inside, and touch nothing: its capacitors
+        can hold lethal voltages for hours. Take no reading for these questions
+        that you do not have already.
 ";
 
 /// Asks, writes the profile, and says what it gives.

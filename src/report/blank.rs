@@ -26,12 +26,13 @@ const HEAD: &str = "\
 #   #key:   left out: take the # away and write your own; a plan lists what it takes instead
 #   (!)     sharpens the answer most
 #
-# CARE  Lethal voltages inside, also after the plug is out. For ohms: plug out, rectifier out, filter
-#       capacitors drained through a resistor and measured below 10 V. For volts: an isolation
-#       transformer, the meter clipped on with the plug out, one hand in the pocket; a variac does
-#       not isolate. Read line current on a plug-in power meter, never with an amp range in series.
-#       A set silent for years is not switched on for a reading: its capacitors and cord come first.
-#       Follow local electrical codes; they may reserve the work for a licensed practitioner.
+# SAFETY  Lethal voltages inside, also after the plug is out. For ohms: plug out, rectifier out,
+#         filter capacitors drained through a resistor and measured below 10 V. For volts: an
+#         isolation transformer, the meter clipped on with the plug out, one hand in the pocket; a
+#         variac does not isolate. Read line current on a plug-in power meter, never with an amp
+#         range in series. A set silent for years is not switched on for a reading: its capacitors
+#         and cord come first. Follow local electrical codes; they may reserve the work for a
+#         licensed practitioner.
 #       `mainsfit plan` lists every caution: read them before you begin.
 ";
 

@@ -9,7 +9,7 @@ use super::{
     note_readings as readings, outlet_words,
     page::{
         Block, Cell, Field, Group, Line, Page, blocks, cells, field, fine, form, group, heading,
-        items, line, lines, notes, section, strong, text, title,
+        items, line, lines, notes, plain, section, strong, text, title,
     },
     plan_safety, rated, readings as profile_readings, verdict, wiring,
     words::{capital, from_to},
@@ -86,9 +86,9 @@ fn head(note: &Note) -> Page {
     let other = plan.advice.choice.is_some_and(|advised| advised != choice.method);
     let other = other.then(|| format!("This note is for another choice: {}.", choice.title));
     let bench = choice.method.facts().on_bench;
-    let mut advice: Line =
-        verdict::lines(plan).into_iter().chain(other.map(line)).flatten().collect();
-    advice.iter_mut().for_each(|span| span.text += " ");
+    // in one paragraph
+    let said: Vec<Line> = verdict::lines(plan).into_iter().chain(other.map(line)).collect();
+    let advice = said.join(&plain(" "));
     blocks((
         caution::alarms(&plan.cautions),
         title((kind, ": ", name_and_year(&plan.set))),

@@ -60,7 +60,7 @@ fn head(study: &Tolerances) -> Page {
         page.extend([Block::Gap, entry("WITH", vec![why])]);
     }
     let fitted = study.choices.last().map(|c| c.method);
-    page.extend([Block::Gap, entry("CARE", caution::first(&study.cautions, fitted))]);
+    page.extend([Block::Gap, entry("SAFETY", caution::first(&study.cautions, fitted))]);
     page
 }
 

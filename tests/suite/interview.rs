@@ -63,7 +63,7 @@ fn rest(mut session: PtySession) -> String {
 fn by_interview(line_up: &LineUp) {
     let folder = tempfile::tempdir().unwrap();
     let mut session = at_terminal(folder.path(), &[]);
-    session.exp_string("CARE").unwrap();
+    session.exp_string("SAFETY").unwrap();
     let asked = answer(&mut session, "", |word| line_up.answer(word));
     session.send("\r").unwrap();
     session.flush().unwrap();

@@ -75,10 +75,8 @@ pub fn bench(bench: &Bench<'_>) -> Drawing {
     pen.about((SET + 32.0, middle + 4.0), [bold("set")]);
     order.extend(["isolation transformer", "variac", "fuse", "ammeter"]);
     order.extend(bench.lamp.as_ref().map(|_| "series lamp"));
-    let described = format!(
-        "From the {}, a voltmeter across the set's plug, and the set.",
-        order.join(", then the ")
-    );
+    let described =
+        format!("The {}, and the set, with a voltmeter across its plug.", order.join(", the "));
     pen.finish("bench", WORDS + LINE + 6.0, "The bench".to_owned(), described)
 }
 

@@ -1,6 +1,7 @@
 //! What a choice puts between the switch and the set's primary.
 
 use super::{
+    WIDTH,
     mains_place::{
         BEHIND, HEIGHT, LIVE, NEUTRAL, NOTHING, PART, PRIMARY, RESISTOR, STEP_PRIMARY,
         STEP_SECONDARY, SWITCHED, TO_END, TO_MIDDLE,
@@ -189,6 +190,8 @@ impl<'a> Side<'a> {
     /// Nothing is fitted in the lead, which goes straight through: what is done stands beneath.
     fn beneath(&self, pen: &mut Pen, below: &str, said: &str) -> Drawn {
         self.straight_through(pen);
+        // the words may take the whole width of a page
+        pen.width = pen.width.max(WIDTH);
         let (left, room) = (20.0, pen.width - 40.0);
         let mut y = NEUTRAL + 34.0;
         for line in wrap(below, room, SIZE, 6) {
