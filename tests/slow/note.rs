@@ -251,7 +251,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
             let name = coil["name"].as_str().unwrap();
             let alike = list("coils").iter().filter(|c| c["name"] == name).count();
             assert_eq!(alike, 1, "two coils of a name are numbered");
-            let label = format!("across the {name}");
+            let label = format!("across the {name} (L{})", i + 1);
             wanted.push((label, Box::new(move |r| r["coils"][i]["drop_v"].as_f64().unwrap())));
         }
         let mut found = 0;
