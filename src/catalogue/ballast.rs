@@ -55,7 +55,7 @@ pub enum BallastKind {
 pub struct BallastLamp {
     /// Letter of the code.
     pub letter: char,
-    /// Volts of the lamp.
+    /// Voltage of the lamp.
     pub volts: f64,
     /// Current of the lamp, A.
     pub amps: f64,

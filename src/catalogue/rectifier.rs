@@ -106,7 +106,7 @@ row! {
         filament_amps: Current = "filament_a" in OR_BLANK,
         /// Directly, indirectly or not heated.
         heating: Heating = "heating",
-        /// Volts of the tapped part of the heater that a dial lamp is hung on, without the lamp; `None` without a tap.
+        /// Voltage across the tapped part of the heater that a dial lamp is hung on, without the lamp; `None` without a tap.
         lamp_tap: Option<Voltage> = "lamp_tap_v",
         /// Full wave, half wave or two separate diodes.
         wave: Wave = "wave",

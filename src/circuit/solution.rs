@@ -12,7 +12,7 @@ use std::sync::{Arc, OnceLock};
 /// Something that can be measured in a solved network.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Probe {
-    /// Volts of the first node against the second.
+    /// Voltage of the first node against the second.
     Volts(Node, Node),
     /// Current through an element, counted from its first node to its second; for a nonlinear or
     /// controlled branch its own current.

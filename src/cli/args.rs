@@ -66,7 +66,7 @@ macro_rules! opens_a_set {
     ($examples:literal) => {
         concat!(
             $examples,
-            "\n\nLethal voltages inside, also after the plug is out. Follow local electrical codes; they may reserve\nwork on line wiring for a licensed practitioner."
+            "\n\nLethal voltages inside, also after the plug is out. Follow local electrical codes; they may reserve work on line wiring for a licensed practitioner."
         )
     };
 }

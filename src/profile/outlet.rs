@@ -23,7 +23,7 @@ form! {
 }
 
 keys! {
-    /// Volts of the outlet through the day
+    /// Outlet voltage through the day
     pub struct Outlet [Copy] {
         /// What a meter usually shows in the outlet; required unless `range` is given, and then that of the range if absent
         usual: UsualVolts,

@@ -97,7 +97,7 @@ fn hot_copper(made: &Transformer, at: &Cursor<'_>) {
 keys! {
     /// The primary on the tap in use
     pub struct Primary [Default] {
-        /// Volts of the taps, the design line among them; absent: another tap is not offered
+        /// Voltages of the taps, the design line among them; absent: another tap is not offered
         taps: List<Volts>,
         /// Copper on the tap in use; absent: 16.5 Ω at 120 V and 40 W, with volts squared and watts to the power of −1.47
         resistance: Option<StatedOhms>,

@@ -60,13 +60,13 @@ impl Within for Signed {
     const SIGN: Sign = Sign::Any;
 }
 
-/// Volts of the mains.
+/// Voltage of the mains.
 pub struct Mains;
 impl Within for Mains {
     const PLACE: Option<Place> = Some(Place::MAINS);
 }
 
-/// Volts of the high voltage.
+/// Voltage of the high voltage.
 pub struct High;
 impl Within for High {
     const PLACE: Option<Place> = Some(Place::HIGH_VOLTAGE);
@@ -88,7 +88,7 @@ pub type Ohms = Of<Resistance>;
 pub type Farads = Of<Capacitance>;
 /// See [`Volts`].
 pub type Watts = Of<Power>;
-/// Volts of the mains.
+/// Voltage of the mains.
 pub type MainsVolts = Of<Voltage, Mains>;
 /// Ohms of a part of the set, which may stand in a mapping that says how they are known.
 pub type StatedOhms = Stated<Resistance>;

@@ -26,7 +26,7 @@ keys! {
     pub struct Profile {
         /// Identity and nameplate of the set
         set: SetInfo,
-        /// Volts of the outlet through the day, or the name of a range. Absent: 122 V for a design line of 105 to 130 V,
+        /// Outlet voltage through the day, or the name of a range. Absent: 122 V for a design line of 105 to 130 V,
         /// 101 V for 95 to below 105 V, 230 V for 200 to 250 V
         outlet: Option<OutletForm>,
         /// Air round the set; 22 °C if absent

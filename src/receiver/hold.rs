@@ -5,7 +5,7 @@ use super::{Lead, Receiver, Section, Spot, second};
 /// The capacitors of a supply that nothing has emptied yet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stored {
-    /// Volts of the supply's crest, from end to end, with nothing drawn.
+    /// Voltage of the supply's crest, from end to end, with nothing drawn.
     pub crest_v: f64,
     /// All of them, F.
     pub farads: f64,
@@ -17,7 +17,7 @@ pub struct Stored {
 }
 
 impl Receiver {
-    /// Volts of the main supply's crest on `line` volts, from end to end, with nothing drawn: what its capacitors hold.
+    /// Voltage of the main supply's crest on `line` volts, from end to end, with nothing drawn: what its capacitors hold.
     pub fn crest_volts(&self, line: f64) -> f64 {
         let crest = self.crest_of(line, self.turns().high_voltage);
         if self.model().rectifier.circuit.facts().doubles { 2.0 * crest } else { crest }

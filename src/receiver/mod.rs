@@ -40,6 +40,7 @@ mod stand_in;
 mod start;
 mod stated;
 mod string;
+pub(crate) use string::TAPPED;
 pub mod thermal;
 mod tube;
 mod turns;

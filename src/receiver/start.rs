@@ -85,7 +85,7 @@ struct Run {
 /// A set on its way.
 pub struct Marcher<'a> {
     set: (&'a Core, &'a Turns),
-    /// Volts of the line, and what stands in it.
+    /// Voltage of the line, and what stands in it.
     on: (f64, &'a dyn MainsLead),
     /// Where it comes to.
     warm: &'a Operation,

@@ -45,7 +45,8 @@ pub fn front(list: &[Caution], fitted: Method) -> String {
     let before = |c: &Caution| *c == Caution::PullThePlug;
     let of = |all: Vec<Line>| all.into_iter().flatten().map(|span| span.text);
     let own = of(lines(list, |c| c.step() == Step::Fit && !c.is_of_place()));
-    joined(once(of(lines(list, before)).chain(of(first(list, Some(fitted)))).chain(own)), " ")
+    let all = once(of(lines(list, before)).chain(of(first(list, Some(fitted)))).chain(own));
+    joined(all.into_iter().map(|words| POINT.to_owned() + &words), " ")
 }
 
 /// What is done next, for the words above its cautions.
@@ -77,11 +78,15 @@ pub fn ahead_of(list: &[Caution], step: Step) -> Option<[Block; 2]> {
     before(list, step, notes)
 }
 
+/// What each begins with where several stand in a paragraph; it keeps to what follows.
+const POINT: &str = "•\u{a0}";
+
 /// Those of the steps that are meant, in a paragraph for each; for a page that has no room for lists.
 pub fn in_a_paragraph(list: &[Caution], meant: impl Fn(Step) -> bool) -> Page {
     let steps = Step::ALL.into_iter().filter(|step| meant(*step));
     let paragraph = |step| {
-        let all = joined(those(list, |c| c.step() == step), " ");
+        let all = those(list, |c| c.step() == step).map(|c| format!("{POINT}{c}"));
+        let all = joined(all, " ");
         (!all.is_empty()).then(|| text((strong((title(step), ": ")), all)))
     };
     blocks(steps.filter_map(paragraph))

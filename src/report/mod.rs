@@ -16,6 +16,7 @@ mod note_curve;
 mod note_front;
 mod note_readings;
 mod note_safety;
+mod origin;
 pub mod page;
 mod plan;
 mod plan_limits;
@@ -42,8 +43,9 @@ pub use caution::{alarms as alarm_page, begins as cautions_begin};
 pub use divider::page as divider_page;
 pub use explain::{examples as examples_page, list as explain_list, page as explain_page};
 pub use fit::page as fit_page;
-pub use note::{Origin, page as note_page};
+pub use note::page as note_page;
 pub use note_front::card as note_card;
+pub use origin::Origin;
 pub use plan::{
     PlanPart, beginning as plan_beginning, page as plan_page, page_of as plan_page_of,
     whole_page as whole_plan_page,

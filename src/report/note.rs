@@ -6,9 +6,10 @@ use super::{
     caution, drawing,
     figures::{percent, volts, watts},
     name_and_year, note_front, note_readings, note_safety, on_the_line,
+    origin::{Origin, foot, made_by},
     page::{
-        Block, Line, Page, blocks, field, fine, form, heading, line, notes, section, strong, text,
-        title, with_dagger,
+        Block, Line, Page, blocks, field, form, heading, line, notes, section, strong, text, title,
+        with_dagger,
     },
     plan_limits::{NOTHING, moves, spread, with_spread},
     plan_safety::suiting,
@@ -17,19 +18,7 @@ use super::{
 use crate::{
     adaptation::Place,
     study::{AssumptionReport, Caution, Day, Note, Objection},
-    text::cut,
 };
-
-/// How a note came to be, so that it can be made again.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Origin {
-    /// The profile's file name, without folders.
-    pub file: String,
-    /// SHA-256 of the profile's bytes, hexadecimal.
-    pub digest: String,
-    /// The command that writes the note again.
-    pub command: String,
-}
 
 /// Lays out a note: the first page complete in itself, and behind it the file copy; one page where nothing is fitted.
 pub fn page(note: &Note, origin: &Origin) -> Page {
@@ -56,15 +45,6 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     let last = (caution::last(cautions), made_by(note.plan.version, origin));
     blocks((foot, note_front::fitted(note, origin), page, last))
 }
-
-/// What stands at the foot of each sheet: the set, and the profile that it is from.
-pub fn foot(name: &str, origin: &Origin) -> Block {
-    let name = cut(name, LONGEST_NAME, &|text| text.chars().count() as f64);
-    Block::Foot(format!("{name} · {} {}", origin.file, digest(origin)))
-}
-
-/// Characters of a set's name that the foot of a sheet has room for.
-const LONGEST_NAME: f64 = 60.0;
 
 /// Reasons that are written out: a set far over its limits has a dozen, and the sheet is to stay one of three pages.
 const MOST_REASONS: usize = 8;
@@ -189,23 +169,5 @@ fn assumption(a: &AssumptionReport) -> Line {
         strong((&a.what, " ")),
         (&a.value, spread(a), " (", &a.rule, "): moves heaters by "),
         (heaters, ", B+ by ", b_plus, "."),
-    ))
-}
-
-/// Digits of the digest that are printed: 64 bits tell one profile from another.
-const DIGEST: usize = 16;
-
-/// As much of the profile's digest as is printed.
-pub fn digest(origin: &Origin) -> String {
-    origin.digest.chars().take(DIGEST).collect()
-}
-
-/// The last line of a sheet: how it came to be.
-pub fn made_by(version: &str, origin: &Origin) -> Block {
-    fine(format!(
-        "Written by mainsfit {version} from the profile {} (SHA-256 begins {}); again with: {}",
-        origin.file,
-        digest(origin),
-        origin.command
     ))
 }

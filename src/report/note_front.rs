@@ -4,9 +4,9 @@
 use super::{
     caution, drawing,
     figures::{figure, slow, volts},
-    made_for, name_and_year,
-    note::{Origin, digest, made_by},
-    note_readings as readings, outlet_words,
+    made_for, name_and_year, note_readings as readings,
+    origin::{Origin, digest, made_by},
+    outlet_words,
     page::{
         Block, Cell, Field, Group, Line, Page, blocks, cells, field, fine, form, group, heading,
         items, line, lines, notes, plain, section, strong, text, title,
@@ -120,10 +120,8 @@ fn done(note: &Note) -> Field {
 
 /// The fuse, what the set was made for, and the outlet.
 fn around(note: &Note) -> (Option<Field>, [Field; 2]) {
-    let (plan, nothing) = (&note.plan, note.choice == 0);
-    // where nothing is fitted, no fuse is: the set's own is named where the profile does
-    let fuse = note.fitted().fuse.as_ref().filter(|f| !nothing || f.present_a.is_some());
-    let fuse = fuse.map(|fuse| {
+    let plan = &note.plan;
+    let fuse = note.fitted().fuse.as_ref().map(|fuse| {
         let none = || "no standard small fuse suits; have it sized".to_owned();
         let rating = rated(fuse).map_or_else(none, slow);
         let found = fuse.present_a.filter(|_| fuse.must_change);

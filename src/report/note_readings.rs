@@ -116,6 +116,12 @@ pub fn label(c: &Checkpoint, plan: &Plan) -> String {
     at_part(&label, c.part.as_deref())
 }
 
+/// Whether that heater is what is left of a tapped one.
+fn rest_of_tapped(plan: &Plan, link: &str) -> bool {
+    let tapped = plan.as_designed.heaters.iter().find(|h| h.is_tap);
+    tapped.is_some_and(|tap| tap.winding.strip_prefix(link).is_some_and(|rest| !rest.is_empty()))
+}
+
 /// What a point is called in a set without a transformer.
 fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     let heater = plan.as_designed.heaters.get(c.measure.of);
@@ -129,6 +135,7 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
         What::Heater if c.measure.of == plan.as_designed.tube_heater_place() => {
             format!("heater {link} (all alike)")
         }
+        What::Heater if rest_of_tapped(plan, link) => format!("heater {link}, tap to the far end"),
         What::Heater => format!("heater {link}"),
         What::Set => "at the set".to_owned(),
         What::PrimaryCurrent => "current of the set, true RMS".to_owned(),

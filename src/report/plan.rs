@@ -147,7 +147,7 @@ fn meter(plan: &Plan) -> Page {
     };
     section(
         format!(
-            "WHAT YOU WILL READ at {}, warm, no signal; heaters AC, others DC",
+            "WHAT YOU WILL READ at {}, warm, no signal; line and heaters AC, others DC",
             volts(plan.outlet.usual_v)
         ),
         table(names, rows).if_any(),

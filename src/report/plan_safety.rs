@@ -7,6 +7,7 @@ use super::{
         amps, by_rule, celsius, ohms, or_dash, plus_or_minus, signed_percent, slow, volts, watts,
         whole_volts,
     },
+    on_the_line,
     page::{
         Block, Line, Page, Span, Tone, bad, careful, faint, fine, good, items, line, row, section,
         strong, table, text,
@@ -268,16 +269,20 @@ pub fn faults(plan: &Plan) -> Page {
                 ),
             )),
             each,
-            choice.and_then(|c| where_it_holds(&c.faults)).map(text),
+            choice.and_then(|c| where_it_holds(&c.faults, on_the_line(plan))).map(text),
         ),
     )
 }
 
 /// What to do where the fuse need not open.
-fn where_it_holds(faults: &[FaultReport]) -> Option<Span> {
+fn where_it_holds(faults: &[FaultReport], on_the_line: bool) -> Option<Span> {
+    let place = match on_the_line {
+        true => "in the B+ lead",
+        false => "in the center tap of the HV winding, or in the B+ lead where there is none,",
+    };
     may_hold(faults).map(|each| {
         careful(format!(
-            "The fuse holds. {each} A small fuse in the center tap of the HV winding, or in the B+ lead where there is none, catches shorts behind the rectifier."
+            "The fuse holds. {each} A small fuse {place} catches shorts behind the rectifier."
         ))
     })
 }

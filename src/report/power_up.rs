@@ -6,8 +6,8 @@ use super::{
     drawing::{self, Bench},
     figures::{amps, nameplate_volts, ohms, point_volts, slow, volts, watts},
     fitted_to, made_for, name_and_year,
-    note::{Origin, foot, made_by},
     note_readings::filter_resistors,
+    origin::{Origin, foot, made_by},
     outlet_words,
     page::{
         BLANK, Block, Line, Page, blocks, careful, checks, entry, field, fine, form, items, line,
@@ -190,7 +190,7 @@ fn off(kind: ColdKind, on_the_line: bool) -> (&'static str, &'static str) {
             "take off what the meter's leads read. Ohms: a bad socket, or the winding open.",
         ),
         ColdKind::Filter => {
-            ("Field coil, choke", "open: no B+ after it. Lower: shorted turns, or a wrong part.")
+            ("Filter", "open: no B+ after it. Lower: shorted turns, or a wrong part.")
         }
         ColdKind::Supply => (
             "B+ and filter",

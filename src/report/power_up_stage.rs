@@ -126,7 +126,7 @@ fn idle(power_up: &PowerUp) -> Option<Page> {
             notes([line((
                 strong("Worth reading after stage 1: "),
                 format!(
-                    "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {volts}. Above these amperes: variac to zero. Write them into the profile as `no_load`, and plan again."
+                    "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {volts}. Above these amperes: variac to zero. Write them into the profile as `no_load`, under `transformer:` and `primary:`, and plan again."
                 ),
             ))]),
             lines(power_up.idle.iter().map(|r| field(&half_volts(r.at_v), None))),

@@ -11,6 +11,6 @@ pub fn head(report: &ReadingsReport) -> Page {
     });
     // said above where nothing is advised before it is put right
     let drifts = report.drifts().filter(|_| report.contradiction.is_none());
-    let drifts = drifts.map(|d| line(careful(d)));
+    let drifts = drifts.map(|d| line((careful(d), ": replace it, read again, and plan again")));
     blocks((again, entry("DRIFTED", drifts).if_any()))
 }

@@ -207,7 +207,9 @@ const SHEET_COLUMNS: usize = 2;
 pub(super) fn figure(start: &Start) -> Result<Drawing, ChartError> {
     let title = "The first minute, from cold".to_owned();
     let chart = Chart { shows: title.clone(), untitled: true, ..curves(from_ref(start), true) };
-    Ok(Drawing { title, ..paint_chart(&chart, SHEET_COLUMNS, "switch-on")? })
+    let description =
+        "B+, the first filter capacitor, and the line current against time.".to_owned();
+    Ok(Drawing { title, description, ..paint_chart(&chart, SHEET_COLUMNS, "switch-on")? })
 }
 
 fn curves(starts: &[Start], sheet: bool) -> Chart {

@@ -26,7 +26,11 @@ pub fn headline(plan: &Plan) -> String {
             }
         ),
         (Verdict::LeaveAndMeasure, Some(measure)) => {
-            format!("Leave it for now and measure {}: {}.", point(plan, measure), measure.range)
+            format!(
+                "Leave it for now and measure {} (meter at {}).",
+                point(plan, measure),
+                measure.range
+            )
         }
         (verdict, _) => sentence(&asked(plan, verdict, plan.choice(advice.choice))),
     }
@@ -132,7 +136,7 @@ fn changes(plan: &Plan) -> Page {
     let margin = if advice.verdict == Verdict::CannotSay { "FIRST" } else { "REDO IF" };
     let besides = advice.measure.as_ref().filter(|_| deciding(plan).is_none()).map(|measure| {
         let again = if measure.tips_at.is_none() { " again" } else { "" };
-        let named = format!("Take {}{again}: {}.", point(plan, measure), measure.range);
+        let named = format!("Take {}{again} (meter at {}).", point(plan, measure), measure.range);
         entry("MEASURE", (named, reading(plan, measure)))
     });
     blocks((entry(margin, turns(advice)).if_any(), besides))
@@ -155,6 +159,11 @@ pub fn reading(plan: &Plan, measure: &ToMeasure) -> Vec<String> {
             let [above, below] = [above, below].map(|verdict| follows(plan, verdict));
             format!("Above {}: {above}. Below: {below}.", figure(at, measure.unit))
         }),
+        format!(
+            "Then add `readings: [{{ at_line: {}, {}: … }}]` to the profile, and plan again.",
+            volts(measure.at_line_v),
+            measure.point
+        ),
     ))
 }
 

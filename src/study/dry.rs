@@ -26,7 +26,7 @@ pub struct DryRectifier {
     pub with_tube_v: f64,
     /// B+ now, V.
     pub now_v: f64,
-    /// Volts of the supply at its crest at high line, which it gives within a cycle.
+    /// Crest voltage of the supply at high line, which it gives within a cycle.
     pub crest_v: f64,
     /// Watts of the tube's heater that no longer load the transformer.
     pub heater_w: f64,

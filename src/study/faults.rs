@@ -89,7 +89,7 @@ pub struct FaultReport {
     pub b_plus_v: Option<f64>,
     /// Positive side of the first filter capacitor against chassis, average, V, where it stands more than a volt above B+.
     pub reservoir_v: Option<f64>,
-    /// Volts of the tapped part of a rectifier's heater whose lamp is burnt out, V RMS.
+    /// Voltage across the tapped part of a rectifier's heater whose lamp is burnt out, V RMS.
     pub tap_v: Option<f64>,
     /// Filter capacitor whose working volts are passed.
     pub capacitor_passed: Option<String>,

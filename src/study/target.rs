@@ -16,7 +16,7 @@ const MET: f64 = 2e-5;
 /// What is to be met, as numbers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Goal {
-    /// Volts of the tubes' heater winding.
+    /// Voltage of the tubes' heater winding.
     HeaterVolts(f64),
     /// B+ volts.
     BPlus(f64),

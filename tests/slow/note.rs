@@ -239,6 +239,11 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
                     format!("heater {name} (all alike)")
                 }
                 (true, None) if name.starts_with("barretter") => format!("across the {name}"),
+                (true, None)
+                    if list("heaters").iter().any(|h| h["winding"] == format!("{name}-tap")) =>
+                {
+                    format!("heater {name}, tap to the far end")
+                }
                 (true, None) => format!("heater {name}"),
             };
             wanted.push((label, Box::new(move |r| r["heaters"][i]["volts_v"].as_f64().unwrap())));
@@ -277,9 +282,8 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         if let Some(part) = choice["part"].as_str() {
             assert!(note.contains(part), "{name}: {part}");
         }
-        // where nothing is fitted no fuse is to be fitted either: a caution names it
         let fitted = !choice["part"].is_null();
-        if let Some(rating) = choice["fuse"]["rating_a"].as_f64().filter(|_| fitted) {
+        if let Some(rating) = choice["fuse"]["rating_a"].as_f64() {
             let standard = choice["fuse"]["standard"].as_str().unwrap();
             let fuse = format!("{rating} A slow ({standard})");
             assert!(note.contains(&fuse), "{name}: {fuse}");

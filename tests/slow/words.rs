@@ -2,6 +2,7 @@
 //! (tests/data/words.csv).
 
 use super::harness::{flat, mainsfit, shipped, yaml_files};
+use super::note::every_note;
 use regex::Regex;
 use std::collections::BTreeMap;
 
@@ -17,7 +18,7 @@ fn rows() -> Vec<Row> {
     let rows = reader.records().map(|record| {
         let record = record.unwrap();
         Row {
-            pattern: Regex::new(&record[0]).unwrap(),
+            pattern: Regex::new(&format!("(?i){}", &record[0])).unwrap(),
             instead: record[1].to_owned(),
             allowed: Some(&record[2]).filter(|a| !a.is_empty()).map(|a| Regex::new(a).unwrap()),
         }
@@ -44,7 +45,7 @@ fn found(rows: &[Row], of: &str, text: &str) -> Vec<(String, String)> {
 }
 
 /// The commands on every shipped set as text or Markdown, and as JSON and CSV where the sentences differ; every bad profile, the help
-/// pages, and the manual. HTML has the blocks of the Markdown and is not read again.
+/// pages, and the manual.
 fn runs() -> Vec<Vec<String>> {
     let mut runs: Vec<String> = Vec::new();
     for path in shipped() {
@@ -53,6 +54,7 @@ fn runs() -> Vec<Vec<String>> {
         runs.push(format!("plan {path} --full --line 105V"));
         runs.push(format!("plan {path} --full --line 130V"));
         runs.push(format!("note {path}"));
+        runs.push(format!("note {path} --label"));
         runs.push(format!("power-up {path} --working"));
         runs.push(format!("power-up {path} --format json"));
         runs.push(format!("check {path}"));
@@ -61,12 +63,15 @@ fn runs() -> Vec<Vec<String>> {
         runs.push(format!("sweep {path} --points 3 --format csv"));
         runs.push(format!("sweep {path} --points 3 --format json"));
         runs.push(format!("switch-on {path}"));
+        runs.push(format!("switch-on {path} --format json"));
+        runs.push(format!("tolerance {path} --draws 20 --format json"));
         runs.push(format!("tolerance {path} --draws 20"));
         runs.push(format!("replace {path} rectifier"));
         runs.push(format!("replace {path} field-coil"));
         runs.push(format!("replace {path} ballast"));
         runs.push(format!("divider {path} --working"));
     }
+    runs.extend(every_note().iter().map(|(path, id)| format!("note {path} --with {id}")));
     runs.push("plan profiles --format text".to_owned());
     runs.extend(yaml_files("tests/bad_profiles").iter().map(|path| format!("check {path}")));
     for command in [
@@ -86,6 +91,8 @@ fn runs() -> Vec<Vec<String>> {
         "schema",
         "completions",
         "man",
+        "example",
+        "explain",
     ] {
         runs.push(format!("{command} --help").trim().to_owned());
     }
@@ -98,6 +105,18 @@ fn runs() -> Vec<Vec<String>> {
         "tubes C1",
         "schema profile",
         "schema plan",
+        "schema power-up",
+        "schema fit",
+        "schema sweep",
+        "schema switch-on",
+        "schema tolerance",
+        "schema replace",
+        "schema divider",
+        "schema error",
+        "explain",
+        "explain outlet.range",
+        "explain bucking transformer",
+        "example",
         "new --design-line 115V --tubes 6A8,6K7,6Q7,6F6 --rectifier 80",
         "new --design-line 117V --tubes 12SA7,12SK7,12SQ7,50L6GT,35Z5GT --lamps 47",
     ] {
@@ -117,6 +136,19 @@ fn no_text_has_a_word_for_which_there_is_another() {
         let text = outcome.out + &outcome.err;
         printed += text.len();
         all.extend(found(&rows, &run.join(" "), &text));
+    }
+    // on paper there are drawings as well
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("sheet.html");
+    let tags = Regex::new("(?s)<style>.*?</style>|<[^>]*>").unwrap();
+    for path in shipped() {
+        for command in ["note", "power-up"] {
+            let args = [command, &path, "--force", "-o", file.to_str().unwrap()];
+            if mainsfit(&args).code == 0 {
+                let html = std::fs::read_to_string(&file).unwrap();
+                all.extend(found(&rows, &args.join(" "), &tags.replace_all(&html, " ")));
+            }
+        }
     }
     assert!(printed > 1_000_000, "{printed} bytes");
     let some: Vec<_> = all.iter().take(60).collect();

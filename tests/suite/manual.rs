@@ -10,7 +10,6 @@ use mainsfit::cli::Cli;
 use mainsfit::profile::SHIPPED;
 use mainsfit::report::PlanPart;
 use std::ffi::OsString;
-use std::io::Write;
 use std::process::{Command, Stdio};
 
 fn commands() -> Vec<clap::Command> {

@@ -14,8 +14,10 @@ use std::path::{Path, PathBuf};
 /// from 38,000 and 366,000, for sets of every kind: catalogue, heater strings, new profiles and the interview that asks for
 /// them, parts replaced; and, from 44,000 and 427,000, for heaters side by side, a resistor in the line cord, a second supply.
 /// Then lowered from 46,200 and 450,400, the public names counted, to 42,600 and 421,000; and raised for the plan in short with its
-/// parts on demand, text of any width, the pager, and the profiles and words that the program holds.
-const MOST: Size = Size { lines: 43_400, tokens: 429_500 };
+/// parts on demand, text of any width, the pager, and the profiles and words that the program holds. Then, from 43,400 and 429,500,
+/// for a first page that is complete, the card, stages as checklists, the bench drawn, parts named, closed forms of all JSON, a
+/// manual page that is whole, and shells that ask the program.
+const MOST: Size = Size { lines: 44_900, tokens: 443_500 };
 
 /// Lines and tokens of code.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -13,7 +13,7 @@ pub fn positive<Q: Quantity>(text: &str) -> Result<Q, String> {
     reached(text, Sign::Positive)
 }
 
-/// Volts of the outlet.
+/// Voltage of the outlet.
 pub fn mains(text: &str) -> Result<Voltage, String> {
     volts(text, Place::MAINS)
 }

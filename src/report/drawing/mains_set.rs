@@ -87,7 +87,7 @@ pub fn primary(pen: &mut Pen, x: f64, taps: &[f64]) {
     symbol::winding(pen, "primary", x, [LIVE, NEUTRAL], Turns(8, -8.0), taps);
 }
 
-/// Volts of the tubes' heaters, beside `at`.
+/// Voltage of the tubes' heaters, beside `at`.
 fn heater_volts(pen: &mut Pen, usual: Option<&Reading>, at: (f64, f64)) {
     let heater = usual.and_then(|u| u.heaters.iter().find(|h| h.feeds_tubes));
     if let Some(heater) = heater {

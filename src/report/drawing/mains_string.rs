@@ -19,7 +19,7 @@ use crate::{
 pub struct Parts<'r> {
     /// The heaters below the droppers.
     heaters: Block,
-    /// Volts of the tapped part of the rectifier's heater, ahead of everything, and whether a lamp lies across it.
+    /// Voltage across the tapped part of the rectifier's heater, ahead of everything, and whether a lamp lies across it.
     tap: Option<(f64, bool)>,
     /// Volts of lamps that lie across a section of a dropper.
     lamps: Vec<f64>,

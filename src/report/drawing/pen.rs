@@ -112,8 +112,8 @@ pub struct Pen {
     pub nets: &'static str,
 }
 
-/// Printed size of a unit, mm: with it the smallest type is 8.5 pt, and a drawing of full width fits A4 and Letter.
-const MM: f64 = 180.0 / WIDTH;
+/// Printed size of a unit, mm: with it the smallest type is 8.5 pt.
+const MM: f64 = 0.25;
 
 /// Blank space above the highest text.
 const EDGE: f64 = 4.0;

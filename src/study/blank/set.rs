@@ -68,7 +68,7 @@ pub enum BiasFrom {
     Supply,
 }
 
-/// Volts of the high-voltage winding.
+/// Voltage of the high-voltage winding.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Winding {
     /// Each half of one with a center tap.
@@ -118,7 +118,7 @@ pub struct NewSet {
     pub bias: BiasFrom,
     /// B+ of the service sheet.
     pub b_plus: Option<Voltage>,
-    /// Volts of the high-voltage winding.
+    /// Voltage of the high-voltage winding.
     pub winding: Option<Winding>,
     /// Copper of the primary, by ohmmeter.
     pub primary: Option<Resistance>,

@@ -2,7 +2,7 @@
 
 use crate::{
     circuit::{Network, Node, REFERENCE},
-    receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
+    receiver::{Model, Operation, Points, Receiver, Section, TAPPED, Uncertain, resting},
     study::{JsonSchema, Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
@@ -182,7 +182,7 @@ impl Walk {
                 Some(string) if string.barretter == Some(place) => {
                     format!("the {}, end to end", winding.name)
                 }
-                Some(_) => format!("heater of the {}, pin to pin", winding.name),
+                Some(string) => of_string(model, string.tap, place),
                 None => format!("heater winding {}, end to end", winding.name),
             };
             self.add(Heaters, name, Some(*nodes));
@@ -267,5 +267,16 @@ impl Walk {
                 self.add(Feed, format!("{name}, screen to {}", screen.from), Some(ends));
             }
         }
+    }
+}
+
+/// A heater of a string: of a tapped one its part up to the tap, and the rest of it.
+fn of_string(model: &Model, tap: Option<usize>, place: usize) -> String {
+    let name = &model.windings[place].name;
+    let whole = tap.and_then(|tap| model.windings[tap].name.strip_suffix(TAPPED));
+    match whole {
+        Some(whole) if tap == Some(place) => format!("heater of the {whole}, tapped part"),
+        Some(whole) if whole == name => format!("heater of the {name}, tap to the far end"),
+        _ => format!("heater of the {name}, pin to pin"),
     }
 }

@@ -51,7 +51,7 @@ struct Manner<'a> {
     lamp: Option<&'a LampTrial>,
     /// What is in the lead else.
     part: &'a dyn Part,
-    /// Volts of the variac, RMS.
+    /// Voltage of the variac, RMS.
     line: f64,
     /// False: no tube draws.
     draws: bool,

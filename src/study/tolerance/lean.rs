@@ -8,7 +8,7 @@ use crate::{
 /// What an input stands for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Meaning {
-    /// Volts of the outlet.
+    /// Voltage of the outlet.
     Outlet,
     /// A number of the set to which its turns are fitted.
     Before(Parameter),

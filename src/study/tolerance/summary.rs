@@ -108,7 +108,7 @@ pub struct Lever {
 /// Heaters within their limits, as shares of the draws.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct HeaterShare {
-    /// Volts of the winding.
+    /// Voltage of the winding.
     #[serde(skip)]
     pub measure: Measure,
     /// Winding.

@@ -7,8 +7,9 @@ use super::{
 };
 use crate::{
     adaptation::{Method, Stands},
+    receiver::PartKind,
     study::{
-        AssumptionReport, Choice, Day, Goal, OutletVolts, Rating, Reading,
+        AssumptionReport, Choice, Day, Goal, LeadPartReading, OutletVolts, Rating, Reading,
         objection::{figures, high_or_low},
     },
 };
@@ -29,7 +30,14 @@ fn cause(set: &Setting, today: &Reading) -> String {
     let excess = usual / made_for - 1.0;
     let outlet = if set.yard.string {
         let sum: f64 = model.heaters_in_series().iter().sum();
-        format!("The heaters in series add up to {sum:.1} V, and the outlet gives {usual:.0} V.")
+        let ahead = |d: &LeadPartReading| {
+            !matches!(d.kind, PartKind::Surge | PartKind::SecondSurge | PartKind::InBranch(_))
+        };
+        let dropper = today.droppers.iter().any(ahead);
+        let dropper = if dropper { ", with a dropper ahead of them" } else { "" };
+        format!(
+            "The heaters in series add up to {sum:.1} V{dropper}, and the outlet gives {usual:.0} V."
+        )
     } else if (1000.0 * excess).round() == 0.0 {
         format!("The outlet gives the {usual:.0} V the set was made for.")
     } else {
