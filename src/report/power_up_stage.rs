@@ -134,7 +134,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Field> {
     let b_plus = stage.b_plus_v.zip(stage.first_capacitor_v).map(|(b_plus, first)| {
         let marked = power_up.capacitors.first().and_then(|c| c.rated_v).map(nameplate_volts);
         let first = ((first.most - b_plus.most).abs() > 0.5)
-            .then(|| field("filter capacitor 1 (C1), V DC", words((wide(first), stop(marked)))));
+            .then(|| field("filter capacitor C1, V DC", words((wide(first), stop(marked)))));
         let most = stage.stop_b_plus_v.map(|v| format!("{v:.0} V"));
         let sound = sound(stage.sound_b_plus_v.map(wide));
         (first, field("B+, V DC", words((wide(b_plus), sound, stop(most)))))
