@@ -168,7 +168,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
     let b_plus = stage.b_plus_v.zip(stage.first_capacitor_v).map(|(b_plus, first)| {
         let stop = power_up.capacitors.first().and_then(|c| c.rated_v).map(nameplate_volts);
         let apart = (first.most - b_plus.most).abs() > 0.5;
-        let first = Point { stop, ..Point::new("filter capacitor 1 (C1), V DC", wide(first)) };
+        let first = Point { stop, ..Point::new("filter capacitor C1, V DC", wide(first)) };
         let b_plus = Point {
             normal: sound(stage.sound_b_plus_v.map(wide)),
             stop: stage.stop_b_plus_v.map(|v| format!("{v:.0} V")),

@@ -166,7 +166,7 @@ fn another_tap_and_a_part_where_no_single_step_reaches() {
             format!("plug, line fuse, switch, {noun} transformer, set"),
             "solder it to the tap named here".to_owned(),
             "swap the two secondary wires".to_owned(),
-            "hot to the 110 V tap, the 220 V tap, left free".to_owned(),
+            "the hot wire to the 110 V tap, the 220 V tap, left free".to_owned(),
         ] {
             assert!(note.contains(&words), "{words}");
         }

@@ -22,7 +22,7 @@ const LOW: f64 = 0.55;
 /// Largest share of a panel's width for the names beside its plot.
 const MOST_NAMES: f64 = 0.4;
 /// Height of a plot by the number of columns; with more the text would have no room.
-const HEIGHTS: [f64; 3] = [210.0, 130.0, 120.0];
+const HEIGHTS: [f64; 3] = [210.0, 110.0, 110.0];
 
 /// Where everything goes.
 pub struct Layout<'a> {
