@@ -40,7 +40,6 @@ mod stand_in;
 mod start;
 mod stated;
 mod string;
-pub(crate) use string::TAPPED;
 pub mod thermal;
 mod tube;
 mod turns;

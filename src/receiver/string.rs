@@ -13,9 +13,6 @@ use crate::{
     quantity::Quantity,
 };
 
-/// What the name of a rectifier's heater has behind it where only its part up to the tap is meant.
-pub(crate) const TAPPED: &str = "-tap";
-
 /// The string as completed.
 pub struct Completed {
     pub links: Vec<HeaterWinding>,
@@ -112,7 +109,7 @@ impl Making<'_> {
                 self.currents.branches[branch].name
             ),
             (true, Some(tap_v), None) => {
-                let tap = self.link(format!("{}{TAPPED}", kind.name), part(tap_v), None);
+                let tap = self.link(format!("{}-tap", kind.name), part(tap_v), None);
                 let tapped = &mut self.links[tap];
                 // what it gets depends on the lamp beside it, so nothing is rated
                 tapped.rated = 0.0;

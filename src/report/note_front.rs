@@ -3,16 +3,16 @@
 
 use super::{
     caution, drawing,
-    figures::{figure, slow, volts},
+    figures::{slow, volts},
     made_for, name_and_year, note_readings as readings,
     origin::{Origin, digest, made_by},
     outlet_words,
     page::{
-        Block, Cell, Field, Group, Line, Page, blocks, cells, field, fine, form, group, heading,
-        items, line, lines, notes, plain, section, strong, text, title,
+        Block, Cell, Field, Group, KEEP, Line, Page, blocks, cells, field, fine, form, group,
+        heading, items, line, lines, notes, plain, section, strong, text, title,
     },
     plan_safety, rated, readings as profile_readings, verdict, wiring,
-    words::{capital, from_to},
+    words::capital,
 };
 use crate::{
     adaptation::Method,
@@ -143,11 +143,14 @@ fn first_readings(note: &Note) -> Page {
 }
 
 fn cell(note: &Note, c: &Checkpoint) -> Cell {
-    let show = |v| figure(v, c.unit);
-    let [from, to] = readings::in_order(c).map(show);
+    let (unit, show) = readings::shown(c);
+    let [from, to] = readings::in_order(c).map(&show);
     Cell {
         label: capital(&readings::label(c, &note.plan)),
-        expect: line((strong(show(c.expected)), " (", from_to(&from, &to), ")")),
+        expect: line((
+            strong((show(c.expected), KEEP, unit)),
+            format!(" ({from} to {to}{KEEP}{unit})"),
+        )),
     }
 }
 

@@ -118,8 +118,8 @@ pub fn label(c: &Checkpoint, plan: &Plan) -> String {
 
 /// Whether that heater is what is left of a tapped one.
 fn rest_of_tapped(plan: &Plan, link: &str) -> bool {
-    let tapped = plan.as_designed.heaters.iter().find(|h| h.is_tap);
-    tapped.is_some_and(|tap| tap.winding.strip_prefix(link).is_some_and(|rest| !rest.is_empty()))
+    let designed = &plan.as_designed;
+    designed.heaters.iter().any(|h| h.is_tap) && designed.rectifier.name == link
 }
 
 /// What a point is called in a set without a transformer.
@@ -148,20 +148,25 @@ pub fn in_order(c: &Checkpoint) -> [f64; 2] {
     if c.expected < 0.0 { [c.most, c.least] } else { [c.least, c.most] }
 }
 
-/// Three digits of the expected value, as a meter would show it; every cell has as many places.
-fn checkpoint(c: &Checkpoint, label: String) -> Line {
+/// The unit of a point, and its figures with as many places as three digits of the expected one have.
+pub fn shown(c: &Checkpoint) -> (&'static str, impl Fn(f64) -> String + use<>) {
     let (unit, factor) = match c.unit {
         "A" if c.expected.abs() < 1.0 => ("mA", 1e3),
         unit => (unit, 1.0),
     };
+    // what rounds up to the next power of ten has its digits
+    let digits = places(c.expected * factor / 0.9995, 3);
+    (unit, move |value: f64| minus(&format!("{:.digits$}", value * factor)))
+}
+
+/// Three digits of the expected value, as a meter would show it; every cell has as many places.
+fn checkpoint(c: &Checkpoint, label: String) -> Line {
+    let (unit, figure) = shown(c);
     let kind = match c.meter {
         Meter::Ac if unit != "W" => "\u{a0}AC",
         Meter::Dc if unit != "W" => "\u{a0}DC",
         _ => "",
     };
-    // what rounds up to the next power of ten has its digits
-    let digits = places(c.expected * factor / 0.9995, 3);
-    let figure = |value: f64| minus(&format!("{:.digits$}", value * factor));
     let range = in_order(c);
     row((
         plain((label, ", ", unit, kind)),

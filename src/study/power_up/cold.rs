@@ -2,7 +2,7 @@
 
 use crate::{
     circuit::{Network, Node, REFERENCE},
-    receiver::{Model, Operation, Points, Receiver, Section, TAPPED, Uncertain, resting},
+    receiver::{Model, Operation, Points, Receiver, Section, Uncertain, resting},
     study::{JsonSchema, Result, Serialize, read, sentences::plain_ohms, spread::TWO_U},
 };
 use ColdKind::{Cathode, Divider, Feed, Filter, Heaters, HighVoltage, Insulation, Primary, Supply};
@@ -273,10 +273,10 @@ impl Walk {
 /// A heater of a string: of a tapped one its part up to the tap, and the rest of it.
 fn of_string(model: &Model, tap: Option<usize>, place: usize) -> String {
     let name = &model.windings[place].name;
-    let whole = tap.and_then(|tap| model.windings[tap].name.strip_suffix(TAPPED));
-    match whole {
-        Some(whole) if tap == Some(place) => format!("heater of the {whole}, tapped part"),
-        Some(whole) if whole == name => format!("heater of the {name}, tap to the far end"),
+    let rectifier = &model.rectifier.name;
+    match tap {
+        Some(tap) if tap == place => format!("heater of the {rectifier}, tapped part"),
+        Some(_) if name == rectifier => format!("heater of the {name}, tap to the far end"),
         _ => format!("heater of the {name}, pin to pin"),
     }
 }
