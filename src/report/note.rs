@@ -29,7 +29,7 @@ pub fn page(note: &Note, origin: &Origin) -> Page {
     let cautions = &note.plan.cautions;
     let cold = note.starts.first().and_then(|start| switch_on::figure(start).ok());
     let page = with_dagger((
-        title(("File copy: ", name_and_year(&note.plan.set))),
+        heading(("File copy: ", name_and_year(&note.plan.set))),
         caution::care(cautions),
         section("Why", why(note)),
         found(note),

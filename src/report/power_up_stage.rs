@@ -160,10 +160,14 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
         false => "HV winding, V AC",
     };
     let heaters = stage.heaters.iter().map(|h| {
-        let mut all = plan.as_designed.heaters.iter();
-        let across = all.any(|link| link.is_barretter && link.winding == h.winding);
-        let what = if across { "across" } else { "heaters" };
-        Point::new(format!("{what} {}, V AC", h.winding), format!("{:.2} V", h.volts_v))
+        let designed = &plan.as_designed;
+        let link = designed.heaters.iter().find(|link| link.winding == h.winding);
+        let what = match link {
+            Some(link) if link.is_barretter => format!("across {}", h.winding),
+            Some(link) if link.is_tap => format!("heater {}, tapped part", designed.rectifier.name),
+            _ => format!("heaters {}", h.winding),
+        };
+        Point::new(format!("{what}, V AC"), format!("{:.2} V", h.volts_v))
     });
     let b_plus = stage.b_plus_v.zip(stage.first_capacitor_v).map(|(b_plus, first)| {
         let stop = power_up.capacitors.first().and_then(|c| c.rated_v).map(nameplate_volts);
