@@ -47,9 +47,9 @@ impl Model {
             let plates = if rectifier.circuit.is_tapped() { 2 } else { 1 };
             (1..=plates).map(move |plate| surge_resistor(plate, of))
         });
-        let filter = self.filter.iter().enumerate().filter_map(|(place, section)| {
-            matches!(section, Section::Resistor(..)).then(|| filter_resistor(place))
-        });
+        let filter = self.filter.iter().enumerate();
+        let filter = filter.filter(|(_, section)| matches!(section, Section::Resistor(..)));
+        let filter = filter.map(|(place, _)| filter_resistor(place));
         let string = self.string.iter().flat_map(|string| string.all_sections());
         let string = string.filter(|s| matches!(s.kind, SectionKind::Resistor) && s.ohms > 0.0);
         let in_cord = self.mains_resistor.map(|_| MAINS_RESISTOR.to_owned());

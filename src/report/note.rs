@@ -8,7 +8,7 @@ use super::{
     name_and_year, note_front, note_readings, note_safety, on_the_line,
     origin::{Origin, foot, made_by},
     page::{
-        Block, Line, Page, blocks, field, form, heading, line, notes, section, strong, text, title,
+        Block, Line, Page, blocks, field, form, heading, line, notes, section, strong, text,
         with_dagger,
     },
     plan_limits::{NOTHING, moves, spread, with_spread},

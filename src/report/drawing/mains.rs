@@ -4,7 +4,7 @@ use super::{
     Drawing,
     mains_part::{Drawn, Side},
     mains_place::{
-        CURRENT, FUSE, LIVE, NEUTRAL, PART, PRIMARY, RESISTOR, STEP_PRIMARY, SWITCH, SWITCHED,
+        CURRENT, FOOT, FUSE, LIVE, PART, PRIMARY, RESISTOR, STEP_PRIMARY, SWITCH, SWITCHED,
         TO_MIDDLE,
     },
     pen::{Anchor, LINE, Pen, SIZE, bold, plain, solid},
@@ -67,20 +67,23 @@ impl Side<'_> {
         self.set.draw(pen, self.usual, (net, back, x, drawn.tapped));
         self.at_set(pen, drawn.tapped);
         self.part_text(pen, &drawn);
-        (drawn.foot, self.describe(&fuse, &drawn, &self.set.describe(self.usual, wire)))
+        (
+            drawn.foot.max(self.low() + FOOT),
+            self.describe(&fuse, &drawn, &self.set.describe(self.usual, wire)),
+        )
     }
 
     /// The plug with the outlet's volts between its pins.
     fn plug(&self, pen: &mut Pen, primary: f64) {
-        for (y, wire, below) in [(LIVE, "hot", -12.0), (NEUTRAL, "neutral", 20.0)] {
+        for (y, wire, below) in [(LIVE, "hot", -12.0), (self.low(), "neutral", 20.0)] {
             symbol::plug_pin(pen, (42.0, y));
             pen.right((20.0, y + below), [wire]);
         }
         pen.level("live", (42.0, LIVE), [FUSE[0]]);
-        pen.level("neutral", (42.0, NEUTRAL), [primary]);
-        pen.span(33.0, LIVE + 12.0, NEUTRAL - 12.0);
+        pen.level("neutral", (42.0, self.low()), [primary]);
+        pen.span(33.0, LIVE + 12.0, self.low() - 12.0);
         let (usual, hertz) = self.outlet();
-        pen.right((43.0, 192.0), [plain("outlet"), bold(usual), plain(hertz)]);
+        pen.right((43.0, self.beside() + 8.0), [plain("outlet"), bold(usual), plain(hertz)]);
     }
 
     /// Usual volts and hertz of the outlet.
@@ -141,9 +144,9 @@ impl Side<'_> {
             (false, _) => 44.0 + 0.2 * (self.x - self.end()),
         };
         let x = self.x - left;
-        pen.span(x, LIVE + 12.0, NEUTRAL - 12.0);
+        pen.span(x, LIVE + 12.0, self.low() - 12.0);
         let words = [plain("at the set"), bold(volts(usual.set_v)), plain(amps(usual.primary_a))];
-        pen.left((x - 9.0, 192.0), words);
+        pen.left((x - 9.0, self.beside()), words);
     }
 
     /// The part in words above it.

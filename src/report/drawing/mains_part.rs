@@ -3,8 +3,8 @@
 use super::{
     WIDTH,
     mains_place::{
-        BEHIND, HEIGHT, LIVE, NEUTRAL, NOTHING, PART, PRIMARY, RESISTOR, STEP_PRIMARY,
-        STEP_SECONDARY, SWITCHED, TO_END, TO_MIDDLE,
+        BEHIND, LIVE, LOW, NEUTRAL, NOTHING, PART, PRIMARY, RESISTOR, STEP_PRIMARY, STEP_SECONDARY,
+        SWITCHED, TO_END, TO_MIDDLE,
     },
     mains_set::{Set, primary},
     pen::{Anchor, LINE, Pen, SIZE, Words, bold, plain, solid},
@@ -40,13 +40,13 @@ pub struct Drawn {
     pub above: Option<f64>,
     /// True if the set's primary is drawn with taps.
     pub tapped: bool,
-    /// Lower edge of the drawing.
+    /// Lower edge of what was drawn below the leads; 0 for nothing.
     pub foot: f64,
 }
 
 impl Drawn {
     fn new(said: String, above: Option<f64>) -> Drawn {
-        Drawn { said, above, tapped: false, foot: HEIGHT }
+        Drawn { said, above, tapped: false, foot: 0.0 }
     }
 }
 
@@ -105,6 +105,16 @@ impl<'a> Side<'a> {
             (true, Some(_)) => "fused live",
             (false, _) => "switched live",
         }
+    }
+
+    /// Height of the neutral lead.
+    pub fn low(&self) -> f64 {
+        if self.set == Set::Line { NEUTRAL } else { LOW }
+    }
+
+    /// Height of the first of three lines between the leads.
+    pub fn beside(&self) -> f64 {
+        0.5 * (LIVE + self.low()) - 6.0
     }
 
     /// Where the hot wire to the set ends.
@@ -193,7 +203,7 @@ impl<'a> Side<'a> {
         // the words may take the whole width of a page
         pen.width = pen.width.max(WIDTH);
         let (left, room) = (20.0, pen.width - 40.0);
-        let mut y = NEUTRAL + 34.0;
+        let mut y = self.low() + 34.0;
         for line in wrap(below, room, SIZE, 6) {
             y += LINE;
             pen.user((left, y), Anchor::Start, line, room);
@@ -210,7 +220,7 @@ impl<'a> Side<'a> {
         let ratio = (now / wanted).min(wanted / now).clamp(0.55, 0.75);
         // where two half circles meet, one of every tenth of the winding
         let tenths = (10.0 * (1.0 - ratio)).round();
-        let (x, lower) = (self.x, LIVE + 0.1 * tenths * (NEUTRAL - LIVE));
+        let (x, lower) = (self.x, LIVE + 0.1 * tenths * (self.low() - LIVE));
         primary(pen, x, &[lower]);
         let used = format!("{} tap", nameplate_volts(wanted));
         let free = format!("{} tap, left free", nameplate_volts(now));
@@ -235,14 +245,17 @@ impl<'a> Side<'a> {
     fn variac(&self, pen: &mut Pen, part: &Part<'_>) -> Drawn {
         let x = part.from + TO_MIDDLE;
         let down = self.usual.is_none_or(|u| u.set_v <= u.outlet_v);
-        let (tap, slider) = (LIVE + 48.0, (x + 9.0, LIVE + if down { 56.0 } else { 24.0 }));
+        // eight half circles, and half of one's radius ahead of them
+        let radius = (self.low() - LIVE) / 17.0;
+        let (tap, at) = (LIVE + 6.5 * radius, if down { 7.5 } else { 3.5 });
+        let slider = (x + radius + 1.0, LIVE + at * radius);
         let tapped = (!down).then_some((x, tap));
-        let pins = [(x, LIVE), (x, NEUTRAL)].into_iter().chain(tapped).chain([slider]);
-        symbol::wound(pen, "autotransformer", pins.collect(), Turns(8, -8.0), None);
-        symbol::core(pen, (x - 12.0, LIVE + 66.0), (x - 12.0, NEUTRAL - 18.0));
+        let pins = [(x, LIVE), (x, self.low())].into_iter().chain(tapped).chain([slider]);
+        symbol::wound(pen, "autotransformer", pins.collect(), Turns(8, -radius), None);
+        symbol::core(pen, (x - 12.0, LIVE + 66.0), (x - 12.0, self.low() - 18.0));
         let turns: &[f64] = if down { &[x] } else { &[x - 40.0, tap, x] };
         pen.level(part.fed, (part.from, LIVE), turns);
-        pen.joint((x, NEUTRAL));
+        pen.joint((x, self.low()));
         let (sx, sy) = slider;
         pen.mark(solid(&[(sx, sy), (sx + 10.0, sy - 4.0), (sx + 10.0, sy + 4.0)]));
         let to = x + 40.0;
@@ -258,16 +271,16 @@ impl<'a> Side<'a> {
 
     /// A transformer with separate windings, and what is fitted behind it. No wire joins its two sides.
     fn step(&self, pen: &mut Pen, first: Part<'_>, second: Option<(Method, String)>) -> Drawn {
-        // 8 half circles of 17
+        let half = (self.low() - LIVE) / 16.0;
         for (name, x, radius) in
-            [("step primary", STEP_PRIMARY, -8.5), ("step secondary", STEP_SECONDARY, 8.5)]
+            [("step primary", STEP_PRIMARY, -half), ("step secondary", STEP_SECONDARY, half)]
         {
-            symbol::winding(pen, name, x, [LIVE, NEUTRAL], Turns(8, radius), &[]);
+            symbol::winding(pen, name, x, [LIVE, self.low()], Turns(8, radius), &[]);
         }
         let core = 0.5 * (STEP_PRIMARY + STEP_SECONDARY);
-        symbol::core(pen, (core, LIVE + 10.0), (core, NEUTRAL - 10.0));
+        symbol::core(pen, (core, LIVE + 10.0), (core, self.low() - 10.0));
         pen.level(first.fed, (PART, LIVE), [STEP_PRIMARY]);
-        pen.level("set return", (STEP_SECONDARY, NEUTRAL), [self.x]);
+        pen.level("set return", (STEP_SECONDARY, self.low()), [self.x]);
         pen.left((STEP_PRIMARY - 14.0, LIVE + 34.0), step_words("primary", first.readings.get(1)));
         pen.right(
             (STEP_SECONDARY + 16.0, LIVE + 34.0),
@@ -324,8 +337,8 @@ impl<'a> Side<'a> {
         };
         pen.upright(net, (hot.0, LIVE), [low, hot.1]);
         pen.joint((hot.0, LIVE));
-        pen.level(part.back, (cold.1, low), [cold.0, NEUTRAL]);
-        pen.joint((cold.0, NEUTRAL));
+        pen.level(part.back, (cold.1, low), [cold.0, self.low()]);
+        pen.joint((cold.0, self.low()));
         let across = match on_outlet {
             true => "across the outlet, ahead of the secondary",
             false => "across the set, behind the secondary",

@@ -1,11 +1,13 @@
 //! Where things stand on the mains side.
 
-/// Height of the drawing.
-pub const HEIGHT: f64 = 296.0;
+/// From the neutral lead to the drawing's foot.
+pub const FOOT: f64 = 30.0;
 /// Hot wire.
 pub const LIVE: f64 = 130.0;
 /// Neutral lead.
 pub const NEUTRAL: f64 = 266.0;
+/// The same of a set with a transformer, whose drawing needs less height.
+pub const LOW: f64 = 244.0;
 /// Ahead of the switch, and behind it.
 pub const SWITCH: f64 = 132.0;
 pub const SWITCHED: f64 = 172.0;

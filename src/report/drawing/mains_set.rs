@@ -1,7 +1,7 @@
 //! The set's end of the mains side: its transformer, or its autotransformer.
 
 use super::{
-    mains_place::{LIVE, NEUTRAL},
+    mains_place::{LIVE, LOW},
     mains_string::{Parts, Strung},
     pen::{Pen, WIRE, bold, line},
     symbol::{self, Turns},
@@ -84,7 +84,7 @@ impl Set {
 
 /// A primary at `x`, with taps.
 pub fn primary(pen: &mut Pen, x: f64, taps: &[f64]) {
-    symbol::winding(pen, "primary", x, [LIVE, NEUTRAL], Turns(8, -8.0), taps);
+    symbol::winding(pen, "primary", x, [LIVE, LOW], Turns(8, -7.0), taps);
 }
 
 /// Voltage of the tubes' heaters, beside `at`.
@@ -98,31 +98,32 @@ fn heater_volts(pen: &mut Pen, usual: Option<&Reading>, at: (f64, f64)) {
 /// The transformer beside its primary: core, and a hint of what is on it.
 fn transformer(pen: &mut Pen, usual: Option<&Reading>, primary: f64) {
     let core = primary + 16.0;
-    symbol::core(pen, (core, LIVE + 18.0), (core, NEUTRAL - 18.0));
+    symbol::core(pen, (core, LIVE + 18.0), (core, LOW - 18.0));
     let x = primary + 34.0;
-    symbol::winding(pen, "high-voltage winding", x, [142.0, 194.0], Turns(4, 6.5), &[168.0]);
-    symbol::winding(pen, "heater winding", x, [206.0, 254.0], Turns(3, 6.5), &[]);
-    for y in [142.0, 168.0, 194.0, 206.0, 254.0] {
+    symbol::winding(pen, "high-voltage winding", x, [136.0, 180.0], Turns(4, 5.0), &[158.0]);
+    symbol::winding(pen, "heater winding", x, [190.0, 238.0], Turns(3, 6.5), &[]);
+    for y in [136.0, 158.0, 180.0, 190.0, 238.0] {
         pen.mark(line(&[(x, y), (x + 12.0, y)], WIRE));
     }
     let x = x + 20.0;
-    pen.right((x, 166.0), ["high", "voltage"]);
-    pen.right((x, 228.0), ["heaters"]);
-    heater_volts(pen, usual, (x, 243.0));
+    pen.right((x, 156.0), ["high", "voltage"]);
+    pen.right((x, 212.0), ["heaters"]);
+    heater_volts(pen, usual, (x, 227.0));
     pen.left(
-        (primary + 114.0, NEUTRAL + 26.0),
+        (primary + 114.0, LOW + 26.0),
         [format!("power transformer {TRANSFORMER} of the set")],
     );
 }
 
 /// One winding: from above the end for the high voltage, the line, the heaters, the common end with the chassis.
 fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: bool) {
-    // a half circle is 17 high: the line's tap lies two, the heaters' two from the ends
-    let (high, heaters) = (LIVE - 34.0, NEUTRAL - 34.0);
+    // the line's tap lies two half circles from one end, the heaters' two from the other
+    let radius = (LOW - LIVE) / 16.0;
+    let (high, heaters) = (LIVE - 4.0 * radius, LOW - 4.0 * radius);
     // where its line taps are the part, those of the heaters and the high voltage are left out
     if !tapped {
-        let (ends, taps) = ([high, NEUTRAL], [LIVE, heaters]);
-        symbol::winding(pen, "tapped winding", x, ends, Turns(10, -8.5), &taps);
+        let (ends, taps) = ([high, LOW], [LIVE, heaters]);
+        symbol::winding(pen, "tapped winding", x, ends, Turns(10, -radius), &taps);
         let out = x + 44.0;
         for (y, net) in [(high, "high voltage"), (heaters, "heaters")] {
             pen.level(net, (x, y), [out]);
@@ -134,9 +135,9 @@ fn auto(pen: &mut Pen, usual: Option<&Reading>, (x, back): (f64, &str), tapped: 
         heater_volts(pen, usual, (at, heaters + 12.0));
     }
     let foot = x + 14.0;
-    pen.level(back, (x, NEUTRAL), [foot]);
-    symbol::chassis(pen, (foot, NEUTRAL));
-    pen.right((foot + 15.0, NEUTRAL + 18.0), [bold("chassis LIVE")]);
-    symbol::warning(pen, (foot + 60.0, NEUTRAL - 14.0));
-    pen.left((x - 10.0, NEUTRAL + 26.0), ["autotransformer of the set:"]);
+    pen.level(back, (x, LOW), [foot]);
+    symbol::chassis(pen, (foot, LOW));
+    pen.right((foot + 15.0, LOW + 18.0), [bold("chassis LIVE")]);
+    symbol::warning(pen, (foot + 60.0, LOW - 11.0));
+    pen.left((x - 10.0, LOW + 26.0), ["autotransformer of the set:"]);
 }

@@ -25,7 +25,7 @@ const TO: f64 = 574.0;
 const BREAKS: [f64; 2] = [40.0, TO + 14.0];
 /// Distance of the rails in the first row and in later ones.
 const FIRST_TALL: f64 = 150.0;
-const NEXT_TALL: f64 = 120.0;
+const NEXT_TALL: f64 = 96.0;
 /// Above the positive or below the negative rail: with a part in it, and without.
 const ROOM_FOR_PART: f64 = 62.0;
 const ROOM_FOR_VOLTS: f64 = 36.0;
