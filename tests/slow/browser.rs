@@ -310,10 +310,10 @@ impl Printed {
             faults.push(format!("not on the first page: {wanted:?}"));
         }
         // a table goes on with its titles
+        // the label and the figure beside it
+        let cells = Regex::new("<th scope=\"row\">(.*?)</th><td[^>]*>(.*?)</td>").unwrap();
         for table in Regex::new("(?s)<table.*?</table>").unwrap().find_iter(sheet.html) {
             let titles = texts_of(table.as_str(), "<th scope=\"col\"[^>]*>(.*?)</th>").join(" ");
-            // the label and the figure beside it
-            let cells = Regex::new("<th scope=\"row\">(.*?)</th><td[^>]*>(.*?)</td>").unwrap();
             let rows = cells.captures_iter(table.as_str());
             let rows: Vec<String> =
                 rows.map(|c| [1, 2].map(|i| text_of(&c[i])).join(" ")).collect();
@@ -339,8 +339,9 @@ impl Printed {
                 }
             }
         }
+        let stage = Regex::new(r"Stage \d of \d: ").unwrap();
         for (i, page) in pages.iter().enumerate() {
-            let stages = Regex::new(r"Stage \d of \d: ").unwrap().find_iter(page).count();
+            let stages = stage.find_iter(page).count();
             if stages != page.matches("Continue if ").count() {
                 faults.push(format!("a stage is broken behind page {}", i + 1));
             }

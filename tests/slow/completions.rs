@@ -30,6 +30,7 @@ const ASKED: [(&str, &[&str]); 13] = [
 ];
 
 /// Whether the shell is there; whoever requires it hears that it is not.
+#[allow(clippy::print_stderr, reason = "who reads the log is to know what was not tried")]
 fn there(shell: &str) -> bool {
     let found = Command::new(shell).args(["-c", "exit"]).stdin(Stdio::null()).status().is_ok();
     let required = std::env::var_os("MAINSFIT_SHELLS_REQUIRED").is_some_and(|v| v == "1");
