@@ -14,14 +14,21 @@ pub struct Origin {
     pub command: String,
 }
 
-/// What stands at the foot of each sheet: the set, and the profile that it is from.
+/// What stands at the foot of each sheet: the profile that it is from, and the set as far as there is room.
 pub fn foot(name: &str, origin: &Origin) -> Block {
-    let name = cut(name, LONGEST_NAME, &|text| text.chars().count() as f64);
-    Block::Foot(format!("{name} · {} {}", origin.file, digest(origin)))
+    let line = format!("{} {} · {name}", digest(origin), origin.file);
+    Block::Foot(cut(&line, FOOT_ROOM, &ems))
 }
 
-/// Characters of a set's name that the foot of a sheet has room for.
-const LONGEST_NAME: f64 = 60.0;
+/// Room beside the page's number, in sizes of the type.
+const FOOT_ROOM: f64 = 53.0;
+
+/// Width of a text in sizes of the type, on the wide side of the usual sans-serif faces (measured by none).
+fn ems(text: &str) -> f64 {
+    let wide =
+        |c: char| matches!(c, 'm' | 'w' | '@' | '%') || !c.is_ascii() || c.is_ascii_uppercase();
+    text.chars().map(|c| if wide(c) { 1.0 } else { 0.56 }).sum()
+}
 
 /// Digits of the digest that are printed: 64 bits tell one profile from another.
 const DIGEST: usize = 16;

@@ -91,7 +91,7 @@ fn every_note_prints_on_both_papers() {
         let wanted = wanted(&path, &id);
         let expected: Vec<&str> = wanted.iter().map(String::as_str).collect();
         let stem = super::harness::stem(&path);
-        let foot = format!("{stem}.yaml {}", digest(&path));
+        let foot = format!("{} {stem}.yaml", digest(&path));
         // where nothing is fitted one page has all; else four sheets behind the first, and one for a second supply
         let most_pages = if id == "as-is" { 1 } else { 5 + second_supplies(&path) };
         let sheet = Sheet {

@@ -482,7 +482,7 @@ fn it_prints_on_both_papers() {
             .iter()
             .map(|c| c["between"].as_str().unwrap())
             .collect();
-        let foot = format!("{}.yaml {}", stem(&path), digest(&path));
+        let foot = format!("{} {}.yaml", digest(&path), stem(&path));
         let sheet = Sheet {
             name: &format!("power-up-{}", stem(&path)),
             html: &html,

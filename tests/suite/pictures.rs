@@ -20,7 +20,7 @@ fn the_pictures_are_what_the_program_draws() {
             &[("before", "found"), ("after", "after"), ("supply", "supply"), ("bench", "bench")],
         ),
     ] {
-        let bench = Set::load(&format!("profiles/{set}.yaml")).unwrap();
+        let bench = Set::load(format!("profiles/{set}.yaml")).unwrap();
         let bench = bench.bench(Outlet::default()).unwrap();
         let note = Page::from(&bench.note(&Options::default()).unwrap()).html();
         let power_up = Page::from(&bench.power_up().unwrap()).html();
