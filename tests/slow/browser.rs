@@ -15,6 +15,7 @@ use serde_json::json;
 use std::fmt::{self, Display, Formatter};
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::LazyLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Margin of a page whose `@page` rule names none, in millimetres; also what [`Printed::off_margins`] allows.
@@ -279,7 +280,8 @@ impl Printed {
 
 /// Text of a piece of HTML.
 fn text_of(html: &str) -> String {
-    let plain = Regex::new("<[^>]*>").unwrap().replace_all(html, "").into_owned();
+    static TAG: LazyLock<Regex> = LazyLock::new(|| Regex::new("<[^>]*>").unwrap());
+    let plain = TAG.replace_all(html, "").into_owned();
     flat(
         &[("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&amp;", "&")]
             .iter()
@@ -329,11 +331,12 @@ impl Printed {
             let all = self.words.iter().filter(|w| w.page == page && w.bottom < above_foot);
             all.map(|w| w.bottom).fold(0.0, f64::max)
         };
+        let told: Vec<String> = self.words.iter().map(|w| text_of(&w.text)).collect();
         for heading in texts_of(sheet.html, "<h2>(.*?)</h2>") {
             let wanted: Vec<String> = heading.split_whitespace().map(str::to_owned).collect();
-            for found in self.words.windows(wanted.len()) {
+            for (at, found) in self.words.windows(wanted.len()).enumerate() {
                 let last = &found[wanted.len() - 1];
-                let same = found.iter().zip(&wanted).all(|(w, wanted)| text_of(&w.text) == *wanted);
+                let same = told[at..].starts_with(&wanted);
                 if same && found[0].page == last.page && last.bottom >= lowest(last.page) - 1.0 {
                     faults.push(format!("page {} ends with the heading {heading:?}", last.page));
                 }
