@@ -15,7 +15,7 @@ fn folder(name: &str) -> PathBuf {
 }
 
 /// How many second supplies a set has.
-fn second_supplies(path: &str) -> usize {
+pub fn second_supplies(path: &str) -> usize {
     usize::from(std::fs::read_to_string(path).unwrap().contains("\nsecond_supply:"))
 }
 
