@@ -263,6 +263,7 @@ fn assert_note(name: &str, text: &str) {
         None if live => text.split_once(" Before you plug it in: ").unwrap().1,
         None => text.split_once(" Before you open it: ").unwrap().1,
     };
+    let care = care.trim_start_matches(['•', '\u{a0}', ' ']);
     let first = if live { "Keep knobs, back, and bottom on" } else { "Pull the plug before" };
     let turned = "Where plugs can be turned";
     assert!(care.starts_with(first) || live && care.starts_with(turned), "{name}");
