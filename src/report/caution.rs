@@ -81,15 +81,14 @@ pub fn ahead_of(list: &[Caution], step: Step) -> Option<[Block; 2]> {
 /// What each begins with where several stand in a paragraph; it keeps to what follows.
 const POINT: &str = "•\u{a0}";
 
-/// Those of the steps that are meant, in a paragraph for each; for a page that has no room for lists.
-pub fn in_a_paragraph(list: &[Caution], meant: impl Fn(Step) -> bool) -> Page {
-    let steps = Step::ALL.into_iter().filter(|step| meant(*step));
+/// Those that are meant, in a paragraph for each step; for a page that has no room for lists.
+pub fn in_a_paragraph(list: &[Caution], meant: impl Fn(&Caution) -> bool) -> Page {
     let paragraph = |step| {
-        let all = those(list, |c| c.step() == step).map(|c| format!("{POINT}{c}"));
+        let all = those(list, |c| c.step() == step && meant(c)).map(|c| format!("{POINT}{c}"));
         let all = joined(all, " ");
         (!all.is_empty()).then(|| text((strong((title(step), ": ")), all)))
     };
-    blocks(steps.filter_map(paragraph))
+    blocks(Step::ALL.into_iter().filter_map(paragraph))
 }
 
 /// Those of a card on the set: what holds while it is used, and what comes first when it is opened. The card names the fuse.

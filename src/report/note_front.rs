@@ -4,7 +4,7 @@
 use super::{
     caution, drawing,
     figures::{slow, volts},
-    made_for, name_and_year, note_readings as readings,
+    made_for, name_and_year, note_readings as readings, on_the_line,
     origin::{Origin, digest, made_by},
     outlet_words,
     page::{
@@ -34,8 +34,8 @@ pub fn fitted(note: &Note, origin: &Origin) -> Block {
         Group::Front,
         (
             head(note),
-            form(((!said).then(|| done(note)), around(note), place)),
             group(Group::Warning, text((strong("WARNING: "), warnings, strong(behind)))),
+            form(((!said).then(|| done(note)), around(note), place)),
             Block::Figure(drawing::mains_side(plan, choice, "after")),
             wired.if_any(),
             first_readings(note),
@@ -62,13 +62,15 @@ pub fn nothing_fitted(note: &Note, why: Page, origin: &Origin) -> Block {
         (
             head(note),
             why,
+            group(Group::Warning, caution::in_a_paragraph(cautions, |c| c.step() <= Step::Open)),
+            // a fuse is named, and so to be fitted
+            caution::in_a_paragraph(cautions, |c| c.is_of_fuse() && names_fuse(note)),
             form(around(note)),
             holds.map(|words| text((strong("The fuse may hold. "), words))),
-            group(Group::Warning, caution::in_a_paragraph(cautions, |step| step <= Step::Open)),
-            caution::in_a_paragraph(cautions, |step| step == Step::Measure),
+            caution::in_a_paragraph(cautions, |c| c.step() == Step::Measure),
             readings::decides(plan),
             first_readings(note),
-            caution::in_a_paragraph(cautions, |step| step == Step::Use),
+            caution::in_a_paragraph(cautions, |c| c.step() == Step::Use),
             signatures(note),
             made_by(plan.version, origin),
         ),
@@ -118,10 +120,20 @@ fn done(note: &Note) -> Field {
     field("Fitted", done)
 }
 
+/// Whether the sheet names a fuse to fit. The one page of a set on the line that is left, of which no fuse is stated, has no room
+/// for what is to be known before one is fitted: the plan has both.
+fn names_fuse(note: &Note) -> bool {
+    let stated = note.fitted().fuse.as_ref().is_some_and(|fuse| fuse.present_a.is_some());
+    note.choice != 0 || stated || !on_the_line(&note.plan)
+}
+
 /// The fuse, what the set was made for, and the outlet.
 fn around(note: &Note) -> (Option<Field>, [Field; 2]) {
     let plan = &note.plan;
     let fuse = note.fitted().fuse.as_ref().map(|fuse| {
+        if !names_fuse(note) {
+            return field("Line fuse", "none stated; `mainsfit plan` names one".to_owned());
+        }
         let none = || "no standard small fuse suits; have it sized".to_owned();
         let rating = rated(fuse).map_or_else(none, slow);
         let found = fuse.present_a.filter(|_| fuse.must_change);

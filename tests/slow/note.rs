@@ -283,7 +283,11 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
             assert!(note.contains(part), "{name}: {part}");
         }
         let fitted = !choice["part"].is_null();
-        if let Some(rating) = choice["fuse"]["rating_a"].as_f64() {
+        // one page has no room for the cautions of a fuse where the chassis is on the line: it names the plan
+        let stated = choice["fuse"]["present_a"].is_f64();
+        let rating = choice["fuse"]["rating_a"].as_f64();
+        assert!(fitted || stated || !line || note.contains("`mainsfit plan` names one"), "{name}");
+        if let Some(rating) = rating.filter(|_| fitted || stated || !line) {
             let standard = choice["fuse"]["standard"].as_str().unwrap();
             let fuse = format!("{rating} A slow ({standard})");
             assert!(note.contains(&fuse), "{name}: {fuse}");

@@ -373,9 +373,10 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
                 ("measure", "Against chassis unless it says otherwise"),
             ],
         };
-        let wired =
-            ["Hot wire, in order: ", "## Readings at"].into_iter().find(|w| note.contains(w));
-        let fit = (!left).then_some(("fit", wired.unwrap()));
+        // a part that is wired, and a fuse that is named, is to be fitted
+        let fuse = note.contains("- Line fuse: ") && !note.contains("- Line fuse: none stated");
+        let fit = if fuse { "- Line fuse: " } else { "Hot wire, in order: " };
+        let fit = (fuse || !left).then_some(("fit", fit));
         let steps: Vec<(&str, &str)> = steps.into_iter().chain(fit).collect();
         for caution in cautions(&Set::read(&path, &[]).plan) {
             let parts = [
@@ -399,7 +400,12 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
                 true => note.split_once("# File copy: ").unwrap_or_default(),
                 false => ("", note.as_str()),
             };
-            if !of_part || sheet.contains(caution["text"].as_str().unwrap()) {
+            // on one page a fuse is fitted, and nothing else
+            let kind = caution["kind"].as_str().unwrap();
+            let of_fuse = kind.starts_with("fuse") || kind == "hot-wire";
+            let elsewhere = left && caution["before"] == "fit" && !of_fuse;
+            let told = !of_part || sheet.contains(caution["text"].as_str().unwrap());
+            if told && !elsewhere {
                 before(&path, sheet, caution, &steps);
             }
         }

@@ -24,6 +24,18 @@ impl Caution {
         matches!(self, Caution::PullThePlug | Caution::DeadlyBPlus | Caution::HotWire)
     }
 
+    /// Whether it is about the fuse and the wire that it stands in.
+    pub fn is_of_fuse(&self) -> bool {
+        matches!(
+            self,
+            Caution::Fuse { .. }
+                | Caution::HotWire
+                | Caution::FuseFirst
+                | Caution::FuseBreaksUl
+                | Caution::FuseBreaksIec
+        )
+    }
+
     /// Whether it is about the box and the place of a part, and not about its wires.
     pub fn is_of_place(&self) -> bool {
         matches!(
