@@ -31,9 +31,11 @@ pub const LESS: Variable = Variable {
     name: "LESS",
     effect: "options of `less`; not set: `FRX`, no pager for a short page and the text left on the screen",
 };
-/// Width of help, which the library for the command line reads where it has no terminal to ask.
-pub const COLUMNS: Variable =
-    Variable { name: "COLUMNS", effect: "width of help in a pipe or a file, up to 96" };
+/// Width where there is no terminal to ask; the library for the command line reads it too.
+pub const COLUMNS: Variable = Variable {
+    name: "COLUMNS",
+    effect: "width in a pipe or a file, 40 to 200; of help up to 96; not set: 96",
+};
 /// By which the script of a shell asks what may be typed; of a name of its own, so that nobody else's asks.
 pub const MAINSFIT_COMPLETE: Variable = Variable {
     name: "MAINSFIT_COMPLETE",
@@ -48,5 +50,10 @@ impl Variable {
     /// Whether it is set, and so.
     pub fn is(self, so: impl Fn(&OsStr) -> bool) -> bool {
         env::var_os(self.name).is_some_and(|value| so(&value))
+    }
+
+    /// The whole number it is set to; 0 is none.
+    pub fn number(self) -> Option<usize> {
+        env::var(self.name).ok()?.trim().parse().ok().filter(|n| *n > 0)
     }
 }

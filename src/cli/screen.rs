@@ -2,7 +2,7 @@
 
 use super::{
     args::Colour,
-    environment::{CLICOLOR_FORCE, NO_COLOR, TERM},
+    environment::{CLICOLOR_FORCE, COLUMNS, NO_COLOR, TERM},
 };
 use crate::api::Page;
 use std::io::IsTerminal;
@@ -45,7 +45,9 @@ impl Screen {
         let can = std::io::stdout().is_terminal() && !TERM.is(|v| v == "dumb");
         Screen {
             columns: terminal_size::terminal_size()
-                .map_or(Screen::PAGE.columns, |(w, _)| usize::from(w.0)),
+                .map(|(w, _)| usize::from(w.0))
+                .or_else(|| COLUMNS.number())
+                .unwrap_or(Screen::PAGE.columns),
             colour: !never && (forced || can),
             bar: std::io::stderr().is_terminal(),
             asks: std::io::stdin().is_terminal() && std::io::stderr().is_terminal(),

@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    study::{Caution, Step},
+    study::{Caution, Plan, Step},
 };
 
 /// Title of the list of them all.
@@ -71,6 +71,15 @@ fn before(list: &[Caution], step: Step, set: fn(Vec<Line>) -> Block) -> Option<[
 pub fn all(list: &[Caution]) -> Page {
     let steps = Step::ALL.into_iter().filter_map(|step| before(list, step, items));
     blocks((heading(ALL), steps))
+}
+
+/// All of a plan by their steps; those that only a part which is not advised asks for stand apart.
+pub fn of_plan(plan: &Plan) -> Page {
+    let (others, own): (Vec<Caution>, Vec<Caution>) =
+        plan.cautions.iter().cloned().partition(|c| plan.of_other_parts.contains(c));
+    let others = items(lines(&others, |_| true)).if_any();
+    let title = "If you fit one of the other parts all the same, before you do:";
+    blocks((all(&own), others.map(|list| [text(strong(title)), list])))
 }
 
 /// Those before `step`, in small print ahead of it on a sheet.

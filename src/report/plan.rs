@@ -45,7 +45,7 @@ impl PlanPart {
         PlanPart { key: "limits", page: |plan| blocks(limits(plan)) },
         PlanPart { key: "assumed", page: |plan| assumptions(&plan.assumptions) },
         PlanPart { key: "working", page: |plan| working::page(&plan.working) },
-        PlanPart { key: "cautions", page: |plan| caution::all(&plan.cautions) },
+        PlanPart { key: "cautions", page: |plan| caution::of_plan(plan) },
     ];
 }
 

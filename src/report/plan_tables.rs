@@ -245,6 +245,7 @@ pub fn finding(plan: &Plan, choice: &Choice) -> Span {
         ChoiceStanding::Serves => plain("acceptable"),
         _ if choice.method == Method::AsIs && plan.advice.may_be_left() => plain("acceptable"),
         ChoiceStanding::Refused if choice.method.facts().on_bench => plain("bench only"),
+        ChoiceStanding::Refused if choice.only_gains_little() => plain("gains little"),
         ChoiceStanding::Refused => bad("rejected"),
         ChoiceStanding::NotApplicable => faint("-"),
     }

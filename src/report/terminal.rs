@@ -170,10 +170,7 @@ impl Painter {
         };
         let all: usize = figures.iter().map(|w| w + GUTTER).sum();
         let widest = figures.iter().max().map_or(0, |w| w + GUTTER);
-        let whole = all + LEAST_LABEL.min(*label) <= room;
         let full = *label;
-        *label = full.min(if whole { room - all } else { room / 2 });
-        let label = *label;
         let apart = |width: usize| {
             let labels = table.rows.iter().filter_map(|row| row.first());
             labels
@@ -181,9 +178,15 @@ impl Painter {
                 .collect::<BTreeSet<_>>()
                 .len()
         };
-        if label + widest > room || apart(label) < apart(full) {
+        // beside all figures, or beside some of them
+        let whole = (all + LEAST_LABEL.min(full) <= room).then(|| room - all);
+        let mut tried = whole.into_iter().chain([room / 2]).map(|width| full.min(width));
+        let fits = |width: &usize| width + widest <= room && apart(*width) == apart(full);
+        let Some(width) = tried.find(fits) else {
             return self.list(table);
-        }
+        };
+        *label = width;
+        let label = width;
         let (mut parts, mut used) = (vec![vec![0]], label);
         for (column, width) in widths.iter().enumerate().skip(1) {
             let wide = width + GUTTER;

@@ -83,7 +83,9 @@ impl Trial<'_> {
         let nearer = |of: fn(&Day) -> &Reading| {
             yard.severity(of(straight)).abs() - yard.severity(of(day)).abs()
         };
-        let at_high = if outlet.high_read { nearer(|d| &d.high) } else { f64::MIN };
+        // a high line at which the set is right asks for nothing
+        let high_asks = outlet.high_read && yard.is_high_at_high(yard.severity(&straight.high));
+        let at_high = if high_asks { nearer(|d| &d.high) } else { f64::MIN };
         let gain = HEATER_GOOD * nearer(|d| &d.usual).max(at_high);
         // what a limit of the set asks for is not asked for by its heaters
         let asked = self.set.direct != Direct::Allowed

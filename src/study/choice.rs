@@ -115,6 +115,12 @@ impl Choice {
         self.day.is_some() && self.objections.is_empty()
     }
 
+    /// Whether all that speaks against it is that it brings the heaters little nearer to their rating.
+    pub fn only_gains_little(&self) -> bool {
+        let little = |o: &Objection| matches!(o, Objection::LittleGain { gain } if *gain >= 0.0);
+        !self.objections.is_empty() && self.objections.iter().all(little)
+    }
+
     /// Why it does not apply, or the first reason against it.
     pub(super) fn first_reason(&self) -> Option<String> {
         self.not_applicable.clone().or(self.objections.first().map(ToString::to_string))

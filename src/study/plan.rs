@@ -32,6 +32,9 @@ pub struct Plan {
     #[serde(serialize_with = "caution::spoken")]
     #[schemars(with = "Vec<caution::Spoken<'_>>")]
     pub cautions: Vec<Caution>,
+    /// Those of them that hold only for a part that is not advised.
+    #[serde(skip)]
+    pub of_other_parts: Vec<Caution>,
     /// Name and version of this form.
     pub schema: &'static str,
     /// Version of the program.

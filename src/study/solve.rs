@@ -105,7 +105,12 @@ impl Solved {
         };
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);
         let dry = self.plan.dry_rectifier.as_ref().map(DryRectifier::caution);
-        self.plan.cautions = offered::cautions(receiver, outlet, &list, (fitted, fuse), dry);
+        let cautions = |list: &[&Choice]| {
+            offered::cautions(receiver, outlet, list, (fitted, fuse), dry.clone())
+        };
+        let (all, own) = (cautions(&list), cautions(fitted.as_slice()));
+        self.plan.of_other_parts = all.iter().filter(|c| !own.contains(c)).cloned().collect();
+        self.plan.cautions = all;
     }
 }
 
@@ -249,6 +254,7 @@ pub fn solve_on(
     }
     let plan = Plan {
         cautions: alarms(receiver.model(), Some(&outlet)),
+        of_other_parts: Vec::new(),
         schema: PLAN_SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         set: SetSummary::of(profile, receiver.model()),
