@@ -21,7 +21,7 @@ pub enum Fault {
     BPlusShorted,
     /// One half of the high-voltage winding is shorted, end to center tap.
     HalfWindingShorted,
-    /// A rectifier plate touches the filament.
+    /// A rectifier plate touches its cathode or filament, or a dry rectifier is a short.
     PlateToFilament,
     /// A high-voltage winding without a center tap is shorted.
     WindingShorted,
@@ -54,7 +54,7 @@ const ALL: [(Fault, &str); 15 + MOST_BRANCHES] = [
     (Fault::SecondCapacitorShorted, "B2+'s first capacitor shorted"),
     (Fault::HalfWindingShorted, "half HV winding shorted"),
     (Fault::WindingShorted, "HV winding shorted"),
-    (Fault::PlateToFilament, "rectifier plate to filament"),
+    (Fault::PlateToFilament, "rectifier shorted"),
     (Fault::PrimaryShorted, "primary shorted"),
     (Fault::LineShorted, "line shorted inside the set"),
     (Fault::StringShorted, "heater below the dropper to chassis"),

@@ -100,18 +100,30 @@ pub fn minus(text: &str) -> String {
 
 /// Four digits, so that the reader's own sum comes out the same; ohms without idle zeros.
 pub fn four_digits(value: f64, unit: &str) -> String {
-    let (value, unit) = match (unit, value.abs()) {
-        ("Ω", v) if v >= 1e6 => (value / 1e6, "MΩ"),
-        ("Ω", v) if v >= 1e3 => (value / 1e3, "kΩ"),
-        ("A", v) if v < 0.1 => (1e3 * value, "mA"),
-        _ => (value, unit),
-    };
+    let (value, unit) = scaled(value, unit);
     // what rounds up to the next power of ten has its digits
     let mut text = format!("{value:.*}", places(value * (1.0 + 0.5e-4), 4));
     if unit.ends_with('Ω') && text.contains('.') {
         text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
     }
     minus(&format!("{text} {unit}"))
+}
+
+/// A figure of a sum with all the digits it counts with, five at the most.
+pub fn in_full(value: f64, unit: &str) -> String {
+    let (value, unit) = scaled(value, unit);
+    let value: f64 = format!("{value:.4e}").parse().unwrap_or(value);
+    minus(&format!("{value} {unit}"))
+}
+
+/// In thousands or thousandths where figures are large or small.
+fn scaled<'a>(value: f64, unit: &'a str) -> (f64, &'a str) {
+    match (unit, value.abs()) {
+        ("Ω", v) if v >= 1e6 => (value / 1e6, "MΩ"),
+        ("Ω", v) if v >= 1e3 => (value / 1e3, "kΩ"),
+        ("A", v) if v < 0.1 => (1e3 * value, "mA"),
+        _ => (value, unit),
+    }
 }
 
 /// Volts of a point with the end of a range; negative ones are written as none.

@@ -3,6 +3,7 @@
 use super::{
     build::{list, listed},
     caution,
+    figures::minus,
     page::{
         Block, Line, Page, Tone, blocks, careful, entry, fine, heading, line, plain, row, strong,
         table, title,
@@ -118,7 +119,7 @@ fn reading(r: &FittedReading) -> Line {
     let figure = |v: f64| figure(v, r.unit);
     let with_miss = |v: f64| {
         let units = (v - r.measured) / r.uncertainty;
-        let off = Tone::bad_if(units.abs() > 3.0).of(format!("{units:+.1}"));
+        let off = Tone::bad_if(units.abs() > 3.0).of(minus(&format!("{units:+.1}")));
         (figure(v), off)
     };
     row((

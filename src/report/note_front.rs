@@ -4,7 +4,7 @@
 use super::{
     caution, drawing,
     figures::{slow, volts},
-    made_for, name_and_year, note_readings as readings, on_the_line,
+    made_for, name_and_year, note_readings as readings,
     origin::{Origin, digest, made_by},
     outlet_words,
     page::{
@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     adaptation::Method,
-    study::{Checkpoint, Note, Step},
+    study::{Caution, Checkpoint, Note, Step},
 };
 
 /// The first page of a note on a part.
@@ -64,7 +64,7 @@ pub fn nothing_fitted(note: &Note, why: Page, origin: &Origin) -> Block {
             why,
             group(Group::Warning, caution::in_a_paragraph(cautions, |c| c.step() <= Step::Open)),
             // a fuse is named, and so to be fitted
-            caution::in_a_paragraph(cautions, |c| c.is_of_fuse() && names_fuse(note)),
+            caution::in_a_paragraph(cautions, Caution::is_of_fuse),
             form(around(note)),
             holds.map(|words| text((strong("The fuse may hold. "), words))),
             caution::in_a_paragraph(cautions, |c| c.step() == Step::Measure),
@@ -120,20 +120,10 @@ fn done(note: &Note) -> Field {
     field("Fitted", done)
 }
 
-/// Whether the sheet names a fuse to fit. The one page of a set on the line that is left, of which no fuse is stated, has no room
-/// for what is to be known before one is fitted: the plan has both.
-fn names_fuse(note: &Note) -> bool {
-    let stated = note.fitted().fuse.as_ref().is_some_and(|fuse| fuse.present_a.is_some());
-    note.choice != 0 || stated || !on_the_line(&note.plan)
-}
-
 /// The fuse, what the set was made for, and the outlet.
 fn around(note: &Note) -> (Option<Field>, [Field; 2]) {
     let plan = &note.plan;
     let fuse = note.fitted().fuse.as_ref().map(|fuse| {
-        if !names_fuse(note) {
-            return field("Line fuse", "none stated; `mainsfit plan` names one".to_owned());
-        }
         let none = || "no standard small fuse suits; have it sized".to_owned();
         let rating = rated(fuse).map_or_else(none, slow);
         let found = fuse.present_a.filter(|_| fuse.must_change);

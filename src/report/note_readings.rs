@@ -117,7 +117,7 @@ pub fn label(c: &Checkpoint, plan: &Plan) -> String {
 }
 
 /// Whether that heater is what is left of a tapped one.
-fn rest_of_tapped(plan: &Plan, link: &str) -> bool {
+pub fn rest_of_tapped(plan: &Plan, link: &str) -> bool {
     let designed = &plan.as_designed;
     designed.heaters.iter().any(|h| h.is_tap) && designed.rectifier.name == link
 }
@@ -127,13 +127,12 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
     let heater = plan.as_designed.heaters.get(c.measure.of);
     let link = heater.map_or("", |h| &h.winding);
     match c.measure.what {
-        What::Heater if heater.is_some_and(|h| h.is_barretter) => format!("across the {link}"),
+        What::Heater if heater.is_some_and(|h| h.is_barretter) => "across the barretter".to_owned(),
         What::Heater if heater.is_some_and(|h| h.is_tap) => {
             format!("heater {}, tapped part", plan.as_designed.rectifier.name)
         }
-        // one heater tells of all, for one current flows through them
-        What::Heater if c.measure.of == plan.as_designed.tube_heater_place() => {
-            format!("heater {link} (all alike)")
+        What::Heater if heater.is_some_and(|h| h.in_string && !h.feeds_tubes) => {
+            format!("dial lamp {link}")
         }
         What::Heater if rest_of_tapped(plan, link) => format!("heater {link}, tap to the far end"),
         What::Heater => format!("heater {link}"),

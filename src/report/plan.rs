@@ -173,7 +173,7 @@ fn choices(plan: &Plan) -> Page {
     });
     section(
         ("CHOICES at ", volts(plan.outlet.usual_v)),
-        table(["", "heaters", "B+", "heat", "finding"], rows).if_any(),
+        table(["", "heater volts", "B+", "heat", "finding"], rows).if_any(),
     )
 }
 

@@ -297,10 +297,14 @@ pub fn may_hold(faults: &[FaultReport]) -> Option<String> {
     listed(each, " ")
 }
 
-/// The tapped part of a heater with its lamp out. 15 V is what tube manuals allow while a 35Z5's lamp is out †.
+/// What tube manuals allow across the tapped part of a 35Z5's heater while its lamp is out †, V.
+const TAP_V: f64 = 15.0;
+
+/// The tapped part of a heater with its lamp out.
 pub fn tap_words(v: f64) -> String {
+    let most = if v > TAP_V { "more than the" } else { "of the" };
     format!(
-        "the tapped part of the heater gets {} (15 V† at most while the lamp is out).",
+        "the tapped part of the heater gets {}, {most} {TAP_V:.0} V† that it bears while the lamp is out.",
         volts(v)
     )
 }

@@ -136,7 +136,7 @@ fn heater(columns: &[&Reading], i: usize) -> [Option<Line>; 2] {
     let all = &columns[0].heaters;
     let h = &all[i];
     let name = match &h.branch {
-        _ if h.is_barretter => format!("across the {}", h.winding),
+        _ if h.is_barretter => "across the barretter".to_owned(),
         Some(branch) => format!("heaters, {} in {branch}", h.winding),
         None => format!("heaters, {}", h.winding),
     };

@@ -73,7 +73,10 @@ fn head(power_up: &PowerUp) -> Page {
         title(("Power-up: ", name_and_year(&plan.set))),
         entry("ADVICE", verdict::lines(plan)),
         form((
-            field("Set made for", format!("{}, {}", made_for(&plan.set), watts(power_up.set_w))),
+            field(
+                "Set made for",
+                format!("{}; draws {} as calculated", made_for(&plan.set), watts(power_up.set_w)),
+            ),
             field("Outlet here", outlet_words(&plan.outlet)),
             field("Rectifier", format!("{}, {}", power_up.rectifier, rectifier(power_up))),
         )),
@@ -104,7 +107,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             "Renew capacitors from line to chassis, and the capacitor to the output tube's grid, first. Never replace the resistance line cord with plain cord alone."
         }
         false => {
-            "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first."
+            "Renew the line cord, capacitors from line to chassis, and the capacitor to the output tube's grid first. A resistor in the cord goes back into the new one."
         }
     };
     let mark = all
@@ -117,14 +120,16 @@ fn resistances(power_up: &PowerUp) -> Page {
     let off = kinds.into_iter().map(|kind| off(kind, on_the_line));
     let off = off.chain(beside.then_some(BESIDE));
     let day = as_is(&power_up.plan);
+    let resistor = day.is_some_and(|day| day.usual.mains_resistor().is_some());
     section(
         "1. Ohmmeter: plug out, tubes in, all cold",
         (
-            checks([
+            checks((
                 "Empty the filter capacitors through a resistor, then measure that they are empty.",
                 renew,
-                "Red lead to the more positive point (chassis, against the center tap); wait while capacitors charge from the meter.",
-            ]),
+                resistor.then_some("The resistor in the line cord goes into the new one too."),
+                "Red lead to the more positive of the two points; wait while capacitors charge from the meter.",
+            )),
             table(
                 ["between", "expect", "a sound set", "read"],
                 all.iter().map(|c| check(c, on_the_line)),

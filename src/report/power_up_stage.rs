@@ -4,6 +4,7 @@ use super::{
     build::{Pieces, joined, list, listed, words},
     caution,
     figures::{amps, figure, half_volts, nameplate_volts, ohms, point_volts, watts},
+    note_readings::rest_of_tapped,
     page::{
         BLANK, Block, Group, Line, Page, Span, blocks, checks, field, fine, group, heading, items,
         line, lines, notes, plain, row, strong, table,
@@ -13,7 +14,7 @@ use super::{
 };
 use crate::{
     adaptation::Stands,
-    study::{Glow, IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step},
+    study::{Choice, Glow, IdleReading, InSockets, PowerUp, Stage, StageFault, StageRange, Step},
 };
 
 /// A short ahead of everything: a current that only a fuse answers, A.
@@ -104,6 +105,12 @@ fn sockets(power_up: &PowerUp, stage: &Stage) -> Option<String> {
         false => "rectifier out of its socket",
     };
     let lamp = if power_up.lamp.is_some() { ", series lamp" } else { "" };
+    if let Some(choice) = power_up.plan.choice(stage.through) {
+        return Some(match choice.connect {
+            Some(_) => "Plug out, capacitors emptied. Part fitted as the note says; its output, measured alone: ________ V.",
+            None => "Plug out, capacitors emptied. What is fitted or moved, as the note says, is done.",
+        }.to_owned());
+    }
     Some(match (stage.step, stage.sockets) {
         (_, InSockets::Nothing) => {
             format!("Plug out. Tubes out, {rectifier}; dial lamps{lamp} in.")
@@ -126,7 +133,7 @@ fn idle(power_up: &PowerUp) -> Option<Page> {
             notes([line((
                 strong("Worth reading after stage 1: "),
                 format!(
-                    "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {volts}. Above these amperes: variac to zero. Write them into the profile as `no_load`, under `transformer:` and `primary:`, and plan again."
+                    "how near its knee the iron works. Plug out; tubes and rectifier stay out, the series lamp and the dial lamps come out too. Bring the variac up to the first voltage, then step it down to the others: {volts}. Above these currents: variac to zero. Write them into the profile as `no_load`, under `transformer:` and `primary:`, and plan again."
                 ),
             ))]),
             lines(power_up.idle.iter().map(|r| field(&half_volts(r.at_v), None))),
@@ -163,8 +170,15 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
         let designed = &plan.as_designed;
         let link = designed.heaters.iter().find(|link| link.winding == h.winding);
         let what = match link {
-            Some(link) if link.is_barretter => format!("across {}", h.winding),
+            Some(link) if link.is_barretter => "across the barretter".to_owned(),
             Some(link) if link.is_tap => format!("heater {}, tapped part", designed.rectifier.name),
+            Some(link) if link.in_string && !link.feeds_tubes => {
+                format!("dial lamp {}", h.winding)
+            }
+            Some(link) if link.in_string && rest_of_tapped(plan, &h.winding) => {
+                format!("heater {}, tap to the far end", h.winding)
+            }
+            Some(link) if link.in_string => format!("heater {}", h.winding),
             _ => format!("heaters {}", h.winding),
         };
         Point::new(format!("{what}, V AC"), format!("{:.2} V", h.volts_v))
@@ -232,9 +246,7 @@ fn advice(power_up: &PowerUp, stage: &Stage) -> Vec<Line> {
     // what is fitted for the last stage, and the reading that decides there
     let fitted = plan.choice(stage.through).and_then(|choice| {
         let (part, noun) = (choice.part.as_ref()?, capital(choice.method.facts().noun));
-        let words =
-            "Fit it unplugged, and check it before the set is connected, as `mainsfit note` says.";
-        Some(about("before it", format!("{noun}: {part}. {words}")))
+        Some(about("before it", format!("{noun}: {part}.")))
     });
     let decides = verdict::deciding(plan).filter(|_| is_last(power_up, stage));
     let emission = stage.emission.filter(|_| stage.two_sided).map(|e| {
@@ -259,7 +271,8 @@ fn advice(power_up: &PowerUp, stage: &Stage) -> Vec<Line> {
         let most = hidden.filter_map(teller).map(|(_, volts)| volts).fold(1.0, f64::max);
         let how = match told_by {
             Some(point) => format!("{point} tells: it stays below {:.0} V", most.ceil()),
-            None => "B+ does not tell for certain: the ohmmeter must have, before".to_owned(),
+            None => "B+ does not tell for certain: find it with the ohmmeter, before any power"
+                .to_owned(),
         };
         Some(about("hidden from the ammeter", (each, ". ", how, ".")))
     });
@@ -314,7 +327,7 @@ fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
         1 => {
             "smell, loud hum, or a transformer that after some minutes, felt unplugged, is too hot for the hand: shorted turns."
         }
-        2 => "a heater that stays dark, or heater voltage more than 5 % off.",
+        2 => "a heater that stays dark, or a heater voltage more than 5 % off the one above.",
         3 | 4 if stage.b_plus_v.is_some_and(|b| b.least > 20.0) => {
             "a capacitor warm when felt unplugged and drained, current still rising after five minutes, B+ below 20 V after two minutes."
         }
@@ -325,27 +338,33 @@ fn stop_words(power_up: &PowerUp, stage: &Stage) -> &'static str {
         _ if power_up.on_the_line => {
             "a plate that glows, smell, a dropper that smokes or a heater far brighter than the rest."
         }
-        _ => "a plate that glows, smell, a transformer above its rise.",
+        _ => "a plate that glows, smell, a transformer hotter than its allowed rise.",
     }
 }
 
 fn go_on(power_up: &PowerUp, number: usize) -> String {
+    let in_lead = |c: &Choice| c.method.facts().stands == Stands::InLead;
+    let plug = match power_up.plan.advised() {
+        Some(c) if in_lead(c) => "Pull the set's own plug out of the part",
+        _ => "Plug out",
+    };
     let words = match number {
         1 if !power_up.centre_tap => {
             "the transformer is just warm and the HV winding reads as expected (lethal)."
         }
         1 => {
-            "the transformer is just warm and the HV halves agree within a few per cent (plate to center tap, lethal)."
+            "the transformer is just warm and the HV halves agree within a few percent (plate to center tap, lethal)."
         }
         2 => "all heaters glow and the current is steady.",
         3 => "B+ rises slowly or stands, and the capacitors are cold.",
         4 => "current and B+ are steady, capacitors cold.",
         5 => "B+ and bias are in proportion to the voltage.",
-        _ => "nothing moves for a quarter of an hour: done.",
+        _ => "nothing has moved for 15 minutes: done.",
     };
     match power_up.primary_ohms {
+        // a part's own winding would lie across the primary
         Some((cold, hot)) if number > 5 => format!(
-            "{words} Plug out, and at once the ohmmeter on it, switch on: {} cold, {} at most ({:.0} K† of rise, old American practice).",
+            "{words} {plug}, and at once the ohmmeter across the plug, switch on: {} cold, {} at most ({:.0} K† of rise, old American practice).",
             ohms(cold),
             ohms(hot),
             power_up.most_rise_k

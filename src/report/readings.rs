@@ -11,6 +11,11 @@ pub fn head(report: &ReadingsReport) -> Page {
     });
     // said above where nothing is advised before it is put right
     let drifts = report.drifts().filter(|_| report.contradiction.is_none());
-    let drifts = drifts.map(|d| line((careful(d), ": replace it, read again, and plan again")));
+    let drifts = drifts.map(|d| {
+        line((
+            careful(d),
+            ": replace it, read again, and plan again; till then the figures are those with it in",
+        ))
+    });
     blocks((again, entry("DRIFTED", drifts).if_any()))
 }

@@ -103,7 +103,7 @@ fn rows(study: &SwitchOn) -> Vec<Vec<Span>> {
     let mut rows = vec![
         row("line current, highest peak", &|s| amps(s.inrush_peak_a)),
         row("  first cycle, RMS", &|s| amps(s.inrush_a)),
-        row("  in the plan, RMS", &|s| or_dash(s.plan_inrush_a, amps)),
+        row("  heaters cold, the rest at work, RMS", &|s| or_dash(s.plan_inrush_a, amps)),
         row("  running, RMS", &|s| amps(s.running_a)),
         row("B+ appears after", &|s| or_dash(s.b_plus_at_s, seconds)),
         row("tubes draw after", &|s| or_dash(s.tubes_draw_s, seconds)),

@@ -208,7 +208,16 @@ fn act(plan: &Plan, verdict: Verdict, choice: &Choice) -> String {
         Verdict::ChangeTap | Verdict::TakeOut => or(words(verdict).1),
         // what is moved says so itself
         Verdict::Fit if method == Method::TapAndPart => or(&added),
-        Verdict::Fit => format!("add {what}"),
+        Verdict::Fit => match part {
+            Some(part) if part.place == Place::HeaterString && part.in_place_of.is_some() => {
+                let old = match plan.set.resistance_cord {
+                    true => "resistance cord by a plain cord and a dropper",
+                    false => "heater-string dropper",
+                };
+                format!("replace the {old}: {part}")
+            }
+            _ => format!("add {what}"),
+        },
         Verdict::Boost => format!("raise the voltage with {what}"),
         Verdict::StepDown => {
             let made_for = volts(plan.set.design_line_v);

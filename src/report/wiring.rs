@@ -88,6 +88,8 @@ fn steps(plan: &Plan, choice: &Choice, live: Option<bool>) -> Line {
     });
     let all: Vec<String> = list((
         out.map(|now| format!("Take the {} out of the line cord.", ohms(now))),
+        (plan.set.resistance_cord && facts.replaces_cord)
+            .then(|| "Cut the resistance cord off whole, and fit a plain one.".to_owned()),
         facts.wired.iter().map(|step| (*step).to_owned()),
         behind,
         boxed,

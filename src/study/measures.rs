@@ -133,7 +133,9 @@ measures! { r, i:
     // what the iron takes of that, which no meter can tell from the rest
     Magnetizing => Set, "magnetizing_current", "magnetizing current, true RMS", "A", No,
         r.transformer.as_ref()?.magnetizing_a;
-    LineCurrent => Set, "line_current", "current from the outlet, true RMS", "A", Ac, r.line_a;
+    // a small transformer in the line cord takes or gives a part of the set's
+    LineCurrent => Set, "line_current", "current from the outlet, true RMS", "A", Ac, r.line_a,
+        point(|r, _| (r.line_a - r.primary_a).abs() > 0.01 * r.primary_a);
     LinePower => Set, "line_power", "watts from the outlet", "W", Ac, r.line_w,
         shown(ALL), point(always);
     // no reading, but what one wants to know beside them

@@ -8,7 +8,7 @@ use crate::{
     adaptation::Method,
     profile::{Profile, Target},
     quantity::Quantity,
-    receiver::Model,
+    receiver::{HeaterLine, Model},
 };
 
 /// Name and version of the JSON form of a plan.
@@ -88,6 +88,9 @@ pub struct SetSummary {
     pub fuse_a: Option<f64>,
     /// A resistor that a repairer put into its line cord, Ω: whatever is fitted takes its place. Null where there is none.
     pub mains_resistor_ohms: Option<f64>,
+    /// True where the line cord is the dropper of its heaters, or a part of that.
+    #[serde(skip)]
+    pub resistance_cord: bool,
 }
 
 impl SetSummary {
@@ -100,6 +103,7 @@ impl SetSummary {
             frequency_hz: model.design_frequency,
             fuse_a: profile.fuse.map(|f| f.rating.si()),
             mains_resistor_ohms: model.mains_resistor.filter(|r| !r.by_maker).map(|r| r.ohms),
+            resistance_cord: model.string.as_ref().is_some_and(HeaterLine::in_cord),
         }
     }
 }

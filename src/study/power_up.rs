@@ -120,6 +120,9 @@ pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
     let stays = ends_with.is_none_or(|m| !m.replaces_mains_resistor());
     let lead_ohms = model.mains_resistor.filter(|r| r.by_maker || stays).map_or(0.0, |r| r.ohms);
     let string = model.string.is_some();
+    // a set that must not get the outlet bare does not get it without tubes either
+    let bound = plan.advice.do_not_plug_in || plan.advice.not_without_part;
+    let most_on_bench = if bound { target_v.min(plan.outlet.usual_v) } else { plan.outlet.usual_v };
     let copper = model.primary.resistance;
     let hot = sums::hot_ohms(copper, model.room_c);
     let primary_ohms = (!string).then_some((lead_ohms + copper, lead_ohms + hot));
@@ -150,7 +153,7 @@ pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
         capacitors: cold::capacitors(&receiver, &receiver.run(target_v, &Straight, None)?),
         start: from_cold_or_hot(&receiver, end.part, end.line, StartCase::Cold, None).ok(),
         stages,
-        idle: idle::readings(model, uncertain, plan.outlet.usual_v),
+        idle: idle::readings(model, uncertain, most_on_bench),
         primary_ohms,
         most_rise_k: MOST_RISE_K,
         lamps,
@@ -162,11 +165,11 @@ pub fn power_up(mut solved: Solved) -> Result<PowerUp> {
 
 /// Settles the plan on what the last stage ends with, and says with what. The fuse is that of what is advised.
 fn settle(solved: &mut Solved) -> Option<Method> {
-    solved.settle_on(Some(Method::AsIs), Offered::One);
+    solved.settle_on(Some(Method::AsIs), Offered::OnBench);
     let ends_with = ends_with(&solved.plan)?;
     // what is fitted for the last stage adds its own to those of the set as it is till then
     let mut list = std::mem::take(&mut solved.plan.cautions);
-    solved.settle_on(Some(ends_with), Offered::One);
+    solved.settle_on(Some(ends_with), Offered::OnBench);
     let kind = std::mem::discriminant::<Caution>;
     let there: Vec<_> = list.iter().map(kind).collect();
     let added = std::mem::take(&mut solved.plan.cautions).into_iter();

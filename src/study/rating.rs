@@ -147,10 +147,12 @@ pub fn rate(part: &Dropper, watts: f64, circuit: Circuit) -> Option<RatingReport
             acceptable: margin && (rule.is_some() || surface_c <= WOOD_C),
             rule: match rule {
                 _ if !margin => {
-                    "less than twice the watts at high line are left of its rating there"
+                    "too hot there: a resistor is loaded to half of its derated watts at the most"
                 }
                 Some(rule) => rule,
-                None => "90 °C† is what wood nearby bears (IEC)",
+                None => {
+                    "its surface may reach 90 °C† near wood (IEC); the wood itself stays below 75 °C"
+                }
             },
         })
     };

@@ -71,8 +71,10 @@ pub struct Solved {
 pub enum Offered {
     /// Every one of the plan.
     All,
-    /// The one that is settled on.
+    /// The one that is settled on, with its own fuse.
     One,
+    /// The same on the bench, with the fuse that the set has in the end.
+    OnBench,
 }
 
 impl Solved {
@@ -96,11 +98,11 @@ impl Solved {
         }
         let list: Vec<&Choice> = match offered {
             Offered::All => self.plan.choices.iter().collect(),
-            Offered::One => fitted.into_iter().collect(),
+            Offered::One | Offered::OnBench => fitted.into_iter().collect(),
         };
-        // one fuse for one set: in the set as it is, too, it is that of what is advised
+        // one fuse for one set: but for a sheet on the set as it is, it is that of what is advised
         let fuse = match fitted {
-            Some(c) if c.method != Method::AsIs => c.fuse.as_ref(),
+            Some(c) if c.method != Method::AsIs || offered == Offered::One => c.fuse.as_ref(),
             _ => self.plan.fuse.as_ref().map(|set| &set.fuse),
         };
         let (receiver, outlet) = (&self.receiver, &self.plan.outlet);

@@ -27,7 +27,7 @@ const SET_FAULTS: [&str; 7] = [
     "first filter capacitor shorted",
     "B+ shorted after the filter",
     "half HV winding shorted",
-    "rectifier plate to filament",
+    "rectifier shorted",
     "primary shorted",
     "output tube removed",
     "all tubes but rectifier out",

@@ -170,7 +170,7 @@ fn assert_text(name: &str, text: &str) {
     }
     // a part that is on offer brings its own caution
     if text.contains("exact resistance") {
-        assert!(cautions.contains("A series resistor is a heater"), "{name}");
+        assert!(cautions.contains("A power resistor is a heater"), "{name}");
     }
     if text.contains("exact secondary") {
         assert!(cautions.contains("with its secondary reversed"), "{name}");
@@ -269,7 +269,7 @@ fn assert_note(name: &str, text: &str) {
     assert!(care.starts_with(first) || live && care.starts_with(turned), "{name}");
     let fitted = |id: &str| name.contains(&format!("--with={id}"));
     if fitted("series-resistor") {
-        assert!(text.contains("A series resistor is a heater"), "{name}");
+        assert!(text.contains("A power resistor is a heater"), "{name}");
     }
     if fitted("bucking") {
         assert!(text.contains("with its secondary reversed"), "{name}");

@@ -229,16 +229,20 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
         ] {
             wanted.push((label.to_owned(), Box::new(move |r| r[key].as_f64().unwrap())));
         }
-        let first = list("heaters").iter().position(|h| h["feeds_tubes"] == true);
+        // a small transformer takes or gives a part of the set's current
+        let [own, drawn] =
+            ["primary_a", "line_a"].map(|key| choice["day"]["usual"][key].as_f64().unwrap());
+        if (own - drawn).abs() > 0.01 * own {
+            let drawn = |r: &Value| r["line_a"].as_f64().unwrap();
+            wanted.push(("current from the outlet, true RMS".to_owned(), Box::new(drawn)));
+        }
         for (i, heater) in list("heaters").iter().enumerate() {
             let name = heater["winding"].as_str().unwrap();
             let label = match (line, name.strip_suffix("-tap")) {
                 (false, _) => format!("heater winding {name}"),
                 (true, Some(tube)) => format!("heater {tube}, tapped part"),
-                (true, None) if Some(i) == first => {
-                    format!("heater {name} (all alike)")
-                }
-                (true, None) if name.starts_with("barretter") => format!("across the {name}"),
+                (true, None) if name.starts_with("barretter") => "across the barretter".to_owned(),
+                (true, None) if heater["feeds_tubes"] == false => format!("dial lamp {name}"),
                 (true, None)
                     if list("heaters").iter().any(|h| h["winding"] == format!("{name}-tap")) =>
                 {

@@ -16,6 +16,22 @@ fn shown(pager: &str, args: &str) -> String {
     session.exp_eof().unwrap()
 }
 
+/// Where there is no terminal to ask, `COLUMNS` says how wide the text is.
+#[test]
+fn columns_count_in_a_pipe() {
+    let widest = |columns: Option<&str>| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_mainsfit"));
+        command.args(["plan", "profiles/table-1948.yaml", "--full"]).env_remove("COLUMNS");
+        command.envs(columns.map(|columns| ("COLUMNS", columns)));
+        let text = String::from_utf8(command.output().unwrap().stdout).unwrap();
+        text.lines().map(|line| line.chars().count()).max().unwrap()
+    };
+    assert!((50..=60).contains(&widest(Some("60"))), "{}", widest(Some("60")));
+    for unusable in [None, Some("0"), Some("wide")] {
+        assert!((80..=96).contains(&widest(unusable)), "{unusable:?}");
+    }
+}
+
 #[test]
 fn long_text_goes_through_the_pager() {
     const PLAN: &str = "plan profiles/table-1948.yaml";

@@ -115,6 +115,31 @@ fn parts_of_a_plan() {
 }
 
 #[test]
+fn figures_of_choices_stand_in_columns_on_80() {
+    for path in shipped() {
+        let shown = narrow(&["plan", &path, "--show", "choices"]);
+        assert!(!shown.contains("  as it is: "), "{path}: a list");
+        assert!(shown.lines().filter(|l| l.contains("  as it is")).count() > 1, "{path}");
+    }
+}
+
+#[test]
+fn cautions_of_parts_that_are_not_advised_stand_apart() {
+    let apart = "If you fit one of the other parts all the same";
+    // the set is left as it is: what goes with a resistor or a small transformer is for who fits one all the same
+    let left = printed(&["plan", "profiles/universal-1947.yaml", "--show", "cautions"]);
+    let (own, others) = left.split_once(apart).unwrap();
+    for (words, own_too) in
+        [("fuse first", true), ("bond the box", false), ("secondary reversed", false)]
+    {
+        assert_eq!((own.contains(words), others.contains(words)), (own_too, !own_too), "{words}");
+    }
+    // a small transformer is advised, and what it may do reversed is its own
+    let bucked = printed(&["plan", "profiles/console-1936.yaml", "--show", "cautions"]);
+    assert!(bucked.split(apart).next().unwrap().contains("secondary reversed"));
+}
+
+#[test]
 fn plan_on_other_outlets() {
     let set = "profiles/console-1936.yaml";
     kept("plan_console_on_127_v", &["plan", set, "--line", "127V"]);

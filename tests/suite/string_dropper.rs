@@ -116,8 +116,7 @@ fn what_the_surge_resistor_takes_the_place_of_is_said() {
         let note = std::fs::read_to_string(&file).unwrap();
         assert!(in_one_line(&note).replace("&#39;", "'").contains(SAID), "{name}");
         // the drawing has it in lines, and in words for who cannot see it
-        let (_, drawing) =
-            note.split_once("fitted inside it: ").unwrap_or_else(|| panic!("{name}"));
+        let (_, drawing) = note.split_once("fitted: ").unwrap_or_else(|| panic!("{name}"));
         assert!(drawing.split("</").next().unwrap().contains("in place of its 33 Ω"), "{name}");
     }
     std::fs::remove_dir_all(&folder).unwrap();

@@ -155,7 +155,7 @@ impl<'a> Side<'a> {
             Method::TakeOut => return self.beneath(pen, name, name),
             Method::HeaterDropper => {
                 let below = format!("fitted: {name}");
-                return self.beneath(pen, &below, &format!("fitted inside it: {name}"));
+                return self.beneath(pen, &below, &format!("fitted: {name}"));
             }
             Method::Tap => {
                 let second = self.choice.behind.as_ref().and_then(|b| b.part_value);

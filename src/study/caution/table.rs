@@ -204,7 +204,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             /// Estimated surface temperature, °C.
             surface_c: f64,
         } => Fit, true,
-            format!("A series resistor is a heater: {watts_w:.0} W at high line, surface about {surface_c:.0} °C; fix it by its body, never by its leads."),
+            format!("A power resistor is a heater: {watts_w:.0} W at high line, surface about {surface_c:.0} °C; fix it by its body, never by its leads."),
             "the solved watts; the maker's rise per watt";
         /// A resistor that the set has in its line cord, in a fault that the fuse does not end in time.
         MainsResistorBurns {
@@ -224,7 +224,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             /// What the set would then get, V RMS.
             set_v: f64,
         } => Fit, true,
-            format!("Measure the output before you connect the set: with its secondary reversed the set would get {set_v:.0} V at high line."),
+            format!("Measure the small transformer's output before you connect the set: with its secondary reversed the set would get {set_v:.0} V at high line."),
             "the solved circuit, secondary reversed";
         /// The outlet back at its old volts with a boosting or step-up transformer still in.
         BoostLeftIn {
@@ -339,7 +339,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "Never lift an instrument's ground to measure a live chassis.",
             "Engineering Information Sheet 36, UK safety regulator †";
         HotWire => Fit, true,
-            "Find the hot wire with a meter: it reads the line voltage to ground, with any plug and at any switch.",
+            "Find the hot wire with a meter: it reads the line voltage to ground, however the plug or a switch stands.",
             "common practice, no source";
         FuseFirst => Fit, s.live,
             "Put fuse and switch in the hot wire, fuse first, and never in the wire to the chassis.",
@@ -507,7 +507,7 @@ fn mains_resistor(fault: &str, watts: f64, rated: Option<f64>, opens_s: Option<f
 fn fuse(rating_a: Option<f64>, running_a: f64, standard: &str) -> String {
     match rating_a {
         Some(rating) => format!(
-            "Put a {rating} A slow-blow fuse ({standard}) in the hot wire, ahead of everything else; the set runs at {running_a:.2} A."
+            "Put a {rating} A slow-blow fuse ({standard}) in the hot wire, ahead of everything else; {running_a:.2} A flows at high line."
         ),
         None => format!(
             "Have the fuse in the hot wire sized by a licensed practitioner: no standard small fuse suits {running_a:.2} A."

@@ -8,7 +8,7 @@ use crate::{
     quantity::by,
     study::{
         Working,
-        working::{Sum, figure, number, ohms, tap, volts},
+        working::{Sum, as_written, figure, number, ohms, tap, volts},
     },
 };
 use std::ops::Add;
@@ -36,7 +36,7 @@ fn amps(a: f64) -> (f64, &'static str) {
 /// That current as a term.
 fn current(a: f64) -> Sum {
     let (value, unit) = amps(a);
-    figure(value, unit).counting(a)
+    figure(value, unit).counting(as_written(a))
 }
 
 fn watts(w: f64) -> (f64, &'static str) {

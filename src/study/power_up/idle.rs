@@ -23,16 +23,15 @@ const LOWEST: f64 = 0.85;
 const HIGHEST: f64 = 1.10;
 
 /// Three readings, the highest first, as the variac is stepped down: where the set is to run, on its design line, and
-/// below. None where the knee is known or there is no iron.
-pub fn readings(model: &Model, uncertain: &[Uncertain], usual_v: f64) -> Vec<IdleReading> {
+/// below, none above `most_v`. None where the knee is known or there is no iron.
+pub fn readings(model: &Model, uncertain: &[Uncertain], most_v: f64) -> Vec<IdleReading> {
     let knee = uncertain.iter().find(|u| u.parameter.what == Number::KneeShare);
     let Some(knee) = knee.filter(|u| u.spread > WIDE && model.string.is_none()) else {
         return Vec::new();
     };
     // volts for the flux that the design line gives at its own frequency
     let design = model.design_line * model.frequency / model.design_frequency;
-    let highest =
-        if usual_v > 1.03 * design { usual_v.min(HIGHEST * design) } else { 1.05 * design };
+    let highest = if most_v > 1.03 * design { most_v.min(HIGHEST * design) } else { 1.05 * design };
     let off = super::stages::no_load_spread(uncertain);
     let reading = |volts: f64| {
         let at_v = volts.round();

@@ -215,6 +215,7 @@ impl Stages<'_> {
                 None => cases.nothing_certain = !self.is_dry(),
             }
         }
+        let in_lead = lamp.is_some() || part.stands_in_lead();
         let primary_a = cases.sound(|r| r.line_a);
         let sound = match all_in {
             true => primary_a.widened(self.primary),
@@ -239,7 +240,8 @@ impl Stages<'_> {
             second_v: volts(second_v).filter(|_| model.second.is_some()),
             sound_b_plus_v: b_plus_v.map(|b| b.widened(self.b_plus)),
             primary_a,
-            set_w: cases.sound(|r| r.line_w - r.lead_w),
+            // a dropper burns its watts in the set
+            set_w: cases.sound(|r| r.line_w - if in_lead { r.lead_w } else { 0.0 }),
             lamp_v,
             glow: lamp.zip(lamp_v).map(|(l, v)| glow(v.most / l.rated_v)),
             emission,

@@ -90,7 +90,7 @@ fn effect(set: &Setting, decided: &Decided, today: &Day) -> String {
             format!("Up to {most} one may leave it, and no part to be had does better.")
         }
         (Verdict::Leave, _) if s >= -1.0 => {
-            format!("Within ±{good} nothing is to be done: a part adds heat and joints of its own.")
+            format!("Within ±{good} do nothing: a part adds heat and joints of its own.")
         }
         (Verdict::Leave, _) if decided.level == Level::Low => {
             "That is low, but nothing to be had raises it by enough, and no further when the outlet recovers.".to_owned()
@@ -122,19 +122,19 @@ fn needed(set: &Setting, decided: &Decided, today: &Day, most: &str) -> String {
         return "It must not be run so low: cathodes that are too cool wear out.".to_owned();
     }
     match must {
-        _ if s > LIMIT => format!("More than {most} too much must not stay."),
+        _ if s > LIMIT => format!("More than {most} too much is not to be left."),
         Some(f) => {
             let [value, limit] = figures(&f.limit);
             let (name, line) = (&f.limit.name, f.outlet_v);
             format!("{name}: {value} at {line:.0} V, and {limit} is the limit.")
         }
         None if yard.is_high_at_high(yard.severity(high)) => format!(
-            "At the {:.0} V that were read that is {}, more than {:.0} %.",
+            "At your high line of {:.0} V that is {}; above {:.0} % a part is needed.",
             high.outlet_v,
             high_or_low(yard.share(high)),
             100.0 * LIMIT_AT_HIGH * yard.good()
         ),
-        None => format!("More than {most} too much must not stay."),
+        None => format!("More than {most} too much is not to be left."),
     }
 }
 

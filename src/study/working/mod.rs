@@ -10,7 +10,7 @@ use crate::{
 };
 use std::ops::Add;
 use sum::UNWRITTEN_V;
-pub(super) use sum::{Sum, amps, figure, number, ohms, tap, volts, watts};
+pub(super) use sum::{Sum, amps, as_written, figure, number, ohms, tap, volts, watts};
 pub use sum::{Term, Working};
 
 /// Volts that are none: what is left of a search for a setting.
@@ -31,9 +31,15 @@ fn before(plan: &Plan) -> Vec<Working> {
         return Vec::new();
     };
     let (design, usual) = (&plan.as_designed, &day.usual);
-    let (line, made_for) = (plan.outlet.usual_v, plan.set.design_line_v);
+    // what a repairer put into the line cord takes its volts off
+    let later = plan.set.mains_resistor_ohms.and(usual.mains_resistor());
+    let line = match later {
+        Some(resistor) => volts(plan.outlet.usual_v) - volts(resistor.volts_v),
+        None => volts(plan.outlet.usual_v),
+    };
+    let made_for = plan.set.design_line_v;
     let proportion = |what, at_design, solved| {
-        Working::new(what, volts(at_design) * volts(line) / volts(made_for), "V").beside(
+        Working::new(what, volts(at_design) * line.clone() / volts(made_for), "V").beside(
             solved,
             "not everything follows the line in step: heaters rise in resistance, bias follows the current",
         )
@@ -61,11 +67,15 @@ fn string(plan: &Plan, model: &Model) -> Vec<Working> {
     let rest = left.value;
     let mut list = vec![
         Working::new("heaters in series", heaters, "V"),
-        Working::new("left of the line for a dropper", left, "V"),
+        Working::new("left of the line", left, "V"),
     ];
     list.extend(side_by_side(string, model));
     if rest > 0.0 && string.is_plain() {
-        let hand = Working::new("heater-string dropper", volts(rest) / amps(string.amps), "Ω");
+        // a ballast stays, and a dropper is added to it
+        let stays = string.sections.iter().filter(|s| !s.is_plain());
+        let hand =
+            stays.fold(volts(rest) / amps(string.amps), |all, section| all - ohms(section.ohms));
+        let hand = Working::new("heater-string dropper", hand, "Ω");
         let why = match string.tap {
             Some(_) => UNDER_THE_LAMP,
             None => "lamps beside heaters and the rectifier's current change what each link gets",

@@ -43,8 +43,14 @@ pub struct Sum {
     open: bool,
 }
 
-/// A figure with its unit.
+/// A figure in five digits, as it is written: so that who does the sum again comes to the same.
+pub fn as_written(value: f64) -> f64 {
+    format!("{value:.4e}").parse().unwrap_or(value)
+}
+
+/// A figure with its unit, which counts as it is written.
 pub fn figure(value: f64, unit: &'static str) -> Sum {
+    let value = as_written(value);
     Sum { terms: vec![Term::Figure(value, unit)], value, open: false }
 }
 
@@ -102,7 +108,7 @@ impl Sub for Sum {
     type Output = Sum;
 
     fn sub(self, other: Sum) -> Sum {
-        Sum { open: true, ..self.joined("−", other, f64::sub) }
+        Sum { open: true, ..self.joined("−", other.bracketed(), f64::sub) }
     }
 }
 
