@@ -105,7 +105,7 @@ impl Making<'_> {
                 format!("the heater of the rectifier {} has no tap for a lamp", kind.name)
             }
             (_, _, Some(branch)) => format!(
-                "the rectifier's heater lies in the branch {}, and a lamp on its tap is not modelled there",
+                "the rectifier's heater lies in the branch {}, and a lamp on its tap is not modeled there",
                 self.currents.branches[branch].name
             ),
             (true, Some(tap_v), None) => {

@@ -45,7 +45,7 @@ const BESIDE: &[(&str, &str)] = &[
     ("set.nameplate_power", "from the nameplate"),
     ("outlet", "(!) meter on AC volts in the outlet: at supper, at noon, late at night"),
     ("outlet.usual", "(!) of the range, till it is measured"),
-    ("room", "air round the set while it was measured"),
+    ("room", "air around the set while it was measured"),
     (
         "heater_string.dropper",
         "the heaters need all of the line; else `kind:` and ohms of what drops the rest",
@@ -299,7 +299,7 @@ fn told(blank: &Blank) -> Option<String> {
     let amps = blank.heaters.amps_a?;
     (blank.told && blank.feed == Feed::Line).then(|| {
         format!(
-            "Told from its tubes: heaters in series straight on the line, {:.0} V at {}, and no transformer. If yours has one, write it again with `--supply transformer`.",
+            "Judged by its tubes: heaters in series straight on the line, {:.0} V at {}, and no transformer. If yours has one, write it again with `--supply transformer`.",
             blank.heaters.volts_v,
             nameplate_amps(amps)
         )

@@ -5,7 +5,7 @@ use super::{
     caution, drawing,
     figures::{slow, volts},
     made_for, name_and_year, note_readings as readings,
-    origin::{Origin, digest, made_by},
+    origin::{Origin, digest},
     outlet_words,
     page::{
         Block, Cell, Field, Group, KEEP, Line, Page, blocks, cells, field, fine, form, group,
@@ -72,7 +72,7 @@ pub fn nothing_fitted(note: &Note, why: Page, origin: &Origin) -> Block {
             first_readings(note),
             caution::in_a_paragraph(cautions, |c| c.step() == Step::Use),
             signatures(note),
-            made_by(plan.version, origin),
+            written_by(plan.version, origin),
         ),
     )
 }

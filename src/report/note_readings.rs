@@ -131,10 +131,10 @@ fn label_on_the_line(c: &Checkpoint, plan: &Plan) -> String {
         What::Heater if heater.is_some_and(|h| h.is_tap) => {
             format!("heater {}, tapped part", plan.as_designed.rectifier.name)
         }
-        What::Heater if heater.is_some_and(|h| h.in_string && !h.feeds_tubes) => {
+        What::Heater if rest_of_tapped(plan, link) => format!("heater {link}, tap to the far end"),
+        What::Heater if heater.is_some_and(|h| h.is_lamp) => {
             format!("dial lamp {link}")
         }
-        What::Heater if rest_of_tapped(plan, link) => format!("heater {link}, tap to the far end"),
         What::Heater => format!("heater {link}"),
         What::Set => "at the set".to_owned(),
         What::PrimaryCurrent => "current of the set, true RMS".to_owned(),

@@ -136,7 +136,7 @@ fn resistances(power_up: &PowerUp) -> Page {
             ),
             fine((
                 mark,
-                "A sound set: copper and coils within 5 %, resistors 10 %, leads and meter 0.3 Ω and 1 % (customary). Old carbon drifts upwards.",
+                "A sound set: copper and coils within 5 %, resistors 10 %, leads and meter 0.3 Ω and 1 % (customary). Old carbon resistors drift upward.",
             )),
             day.and_then(|day| filter_resistors(&day.high)).map(fine),
             notes(off.map(|(name, words)| line((strong((name, ": ")), words)))),
@@ -188,7 +188,7 @@ fn off(kind: ColdKind, on_the_line: bool) -> (&'static str, &'static str) {
         ),
         ColdKind::HighVoltage => (
             "HV winding",
-            "open in one half: hum, low B+. Halves differ by some per cent: the outer turns are longer.",
+            "open in one half: hum, low B+. Halves differ by some percent: the outer turns are longer.",
         ),
         ColdKind::Heaters => (
             "Heaters",
@@ -227,7 +227,7 @@ fn capacitors(power_up: &PowerUp) -> Page {
                 power_up.capacitors.iter().map(capacitor),
             ),
             fine(
-                "Figures in print differ widely: 1 mA (Cornell-Dubilier, October 1993†) or 5 to 10 mA (common practice) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (common practice, no source: the table). Most guides replace old ones; one that warms is finished.",
+                "Printed figures differ: 1 mA (Cornell-Dubilier, October 1993†) or 5 to 10 mA (common practice) while reforming; at rest 0.15 and 0.5 µA per µF and volt, plain and etched foil (common practice, no source: the table). Most guides replace old ones; one that warms is finished.",
             ),
         ),
     )

@@ -172,11 +172,11 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
         let what = match link {
             Some(link) if link.is_barretter => "across the barretter".to_owned(),
             Some(link) if link.is_tap => format!("heater {}, tapped part", designed.rectifier.name),
-            Some(link) if link.in_string && !link.feeds_tubes => {
-                format!("dial lamp {}", h.winding)
-            }
             Some(link) if link.in_string && rest_of_tapped(plan, &h.winding) => {
                 format!("heater {}, tap to the far end", h.winding)
+            }
+            Some(link) if link.is_lamp => {
+                format!("dial lamp {}", h.winding)
             }
             Some(link) if link.in_string => format!("heater {}", h.winding),
             _ => format!("heaters {}", h.winding),
@@ -211,7 +211,10 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
     let half = stage.half_v.map(|half| Point::new(winding, point_volts(half)));
     let second = stage.second_v.map(|second| Point::new("B2+, V DC", wide(second)));
     let set = Point::new("watts of the set", range(stage.set_w, watts));
-    let ahead = plug.into_iter().chain(heaters).chain(half);
+    let resistor = stage
+        .mains_resistor_v
+        .map(|r| Point::new("across the resistor in the line cord, V AC", range(r, point_volts)));
+    let ahead = plug.into_iter().chain(resistor).chain(heaters).chain(half);
     let supply = b_plus.into_iter().flatten().flatten().chain(second);
     let rest = lamp.map(|lamp| Point::new("lamp", lamp)).into_iter().chain(decides);
     ahead.chain(supply).chain([ammeter, set]).chain(rest).collect()

@@ -123,7 +123,7 @@ fn before_the_set(connect: &Connect, outlet: &OutletVolts) -> (Option<Line>, Lin
             return format!(" No steady reading: {how}.");
         };
         let near = (at_usual / connect.usual_v - 1.0).abs() < A_METER;
-        let told = if near { ", which a meter hardly tells from right" } else { "" };
+        let told = if near { ", too close to the right reading for a meter to tell" } else { "" };
         format!(" {} ({} at {high}){told}: {how}.", volts(at_usual), volts(at_high))
     });
     (ohms, line((strong(BEFORE_THE_SET), right(connect, outlet), wrong)))

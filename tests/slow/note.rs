@@ -242,7 +242,7 @@ fn the_figures_of_a_note_are_those_of_the_plan() {
                 (false, _) => format!("heater winding {name}"),
                 (true, Some(tube)) => format!("heater {tube}, tapped part"),
                 (true, None) if name.starts_with("barretter") => "across the barretter".to_owned(),
-                (true, None) if heater["feeds_tubes"] == false => format!("dial lamp {name}"),
+                (true, None) if name.starts_with('#') => format!("dial lamp {name}"),
                 (true, None)
                     if list("heaters").iter().any(|h| h["winding"] == format!("{name}-tap")) =>
                 {

@@ -374,7 +374,7 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             ],
         };
         // a part that is wired, and a fuse that is named, is to be fitted
-        let fuse = note.contains("- Line fuse: ") && !note.contains("- Line fuse: none stated");
+        let fuse = note.contains("- Line fuse: ");
         let fit = if fuse { "- Line fuse: " } else { "Hot wire, in order: " };
         let fit = (fuse || !left).then_some(("fit", fit));
         let steps: Vec<(&str, &str)> = steps.into_iter().chain(fit).collect();

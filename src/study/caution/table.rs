@@ -270,7 +270,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "Treat everything behind a boosting transformer as connected to the line: it does not isolate.",
             "an autotransformer's common wire is one of the line's (closed form)";
         IsolationAlone => Open, s.live,
-            "Work on this set only through an isolation transformer, with nothing else plugged into it.",
+            "Plug this set alone into its isolation transformer.",
             "Safety in electrical testing at work (INDG354), UK safety regulator †";
         GroundFault => Open, true,
             "Plug the bench into a ground-fault outlet (RCD) and press its test button before each session.",

@@ -51,6 +51,18 @@ impl Cases<'_> {
         Range::over(self.readings.iter().map(what))
     }
 
+    /// Across the resistor in the line cord; none where it is out.
+    pub fn mains_resistor_v(&self) -> Option<Range> {
+        let each: Option<Vec<f64>> =
+            self.readings.iter().map(|r| Some(r.mains_resistor()?.volts_v)).collect();
+        each.map(Range::over)
+    }
+
+    /// What the set takes: without the watts of what stands ahead of it, but with those of a dropper in it.
+    pub fn set_w(&self, in_lead: bool) -> Range {
+        self.sound(|r| r.line_w - if in_lead { r.lead_w } else { 0.0 })
+    }
+
     /// From nothing on where nothing is certain.
     pub fn all(&self, what: impl Fn(&Reading) -> f64) -> Range {
         self.at_least(self.sound(what))
@@ -59,4 +71,13 @@ impl Cases<'_> {
     pub fn at_least(&self, range: Range) -> Range {
         Range { least: if self.nothing_certain { 0.0 } else { range.least }, ..range }
     }
+}
+
+/// Rounded up to two digits, as one can watch a limit on a meter.
+pub fn two_digits_up(v: f64) -> f64 {
+    if v <= 0.0 {
+        return 0.0;
+    }
+    let unit = 10f64.powf(v.log10().floor() - 1.0);
+    (v / unit).ceil() * unit
 }

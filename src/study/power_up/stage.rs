@@ -75,6 +75,8 @@ pub struct Stage {
     pub b_plus_v: Option<Range>,
     /// B2+ of a second supply to chassis, V DC, with its rectifier in.
     pub second_v: Option<Range>,
+    /// Across a resistor in the line cord, V RMS.
+    pub mains_resistor_v: Option<Range>,
     /// What the meter shows on B+ in 95 of 100 sound sets.
     pub sound_b_plus_v: Option<Range>,
     /// Current on the ammeter, A true RMS.

@@ -2,7 +2,7 @@
 
 use super::{
     lamp::{LampTrial, glow, lamp_volts},
-    range::{Cases, Range},
+    range::{Cases, Range, two_digits_up},
     stage::{Emission, HeaterStage, InSockets, Stage, StageFault},
 };
 use crate::{
@@ -238,10 +238,10 @@ impl Stages<'_> {
             first_capacitor_v: volts(|r| r.capacitors.first().map_or(0.0, |c| c.volts_v)),
             b_plus_v,
             second_v: volts(second_v).filter(|_| model.second.is_some()),
+            mains_resistor_v: cases.mains_resistor_v(),
             sound_b_plus_v: b_plus_v.map(|b| b.widened(self.b_plus)),
             primary_a,
-            // a dropper burns its watts in the set
-            set_w: cases.sound(|r| r.line_w - if in_lead { r.lead_w } else { 0.0 }),
+            set_w: cases.set_w(in_lead),
             lamp_v,
             glow: lamp.zip(lamp_v).map(|(l, v)| glow(v.most / l.rated_v)),
             emission,
@@ -383,13 +383,4 @@ fn heaters(all: &[HeaterReading], sockets: InSockets, model: &Model) -> Vec<Heat
         rated_v: h.rated_v,
     })
     .collect()
-}
-
-/// Rounded up to two digits, as one can watch a limit on a meter.
-fn two_digits_up(v: f64) -> f64 {
-    if v <= 0.0 {
-        return 0.0;
-    }
-    let unit = 10f64.powf(v.log10().floor() - 1.0);
-    (v / unit).ceil() * unit
 }
