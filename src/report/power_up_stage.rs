@@ -213,7 +213,7 @@ fn rows(power_up: &PowerUp, stage: &Stage) -> Vec<Point> {
     let set = Point::new("watts of the set", range(stage.set_w, watts));
     let resistor = stage
         .mains_resistor_v
-        .map(|r| Point::new("across the resistor in the line cord, V AC", range(r, point_volts)));
+        .map(|r| Point::new("across the mains resistor, V AC", range(r, point_volts)));
     let ahead = plug.into_iter().chain(resistor).chain(heaters).chain(half);
     let supply = b_plus.into_iter().flatten().flatten().chain(second);
     let rest = lamp.map(|lamp| Point::new("lamp", lamp)).into_iter().chain(decides);

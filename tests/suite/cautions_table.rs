@@ -405,7 +405,10 @@ fn on_the_sheets_a_caution_stands_before_its_step() {
             let of_fuse = kind.starts_with("fuse") || kind == "hot-wire";
             let elsewhere = left && caution["before"] == "fit" && !of_fuse;
             let told = !of_part || sheet.contains(caution["text"].as_str().unwrap());
-            if told && !elsewhere {
+            if told && !elsewhere && of_place {
+                // the fuse stands on the first page, and the box is made behind it
+                before(&path, sheet, caution, &[("fit", "Hot wire, in order: ")]);
+            } else if told && !elsewhere {
                 before(&path, sheet, caution, &steps);
             }
         }

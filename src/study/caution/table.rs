@@ -339,7 +339,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "Never lift an instrument's ground to measure a live chassis.",
             "Engineering Information Sheet 36, UK safety regulator †";
         HotWire => Fit, true,
-            "Find the hot wire with a meter: it reads the line voltage to ground, however the plug or a switch stands.",
+            "Find the hot wire with a meter: it reads line voltage to ground, whichever way plug and switch stand.",
             "common practice, no source";
         FuseFirst => Fit, s.live,
             "Put fuse and switch in the hot wire, fuse first, and never in the wire to the chassis.",
@@ -436,7 +436,7 @@ dry(tube, *with_tube_v, *now_v, *crest_v),
             "Read every figure as that of a good set, warm and without signal; old tubes and drifted resistors read differently.",
             "what the model is";
         NotExamined => Use, true,
-            "Expect nothing here of worn tubes, leaking capacitors, or windings that fail slowly: the model knows none of them.",
+            "Worn tubes, leaking capacitors, and slowly failing windings are in none of these figures.",
             "what the model is";
         LocalCodes => Open, true,
             "Follow local electrical codes, and have a licensed practitioner do what they reserve: they decide what may be done to line wiring.",
